@@ -1,0 +1,1 @@
+"""One writer a format, the proof of what was written, the manifest."""

@@ -1,0 +1,1 @@
+"""The only place that talks to the geometry kernel and holds tolerances."""

@@ -1,0 +1,80 @@
+"""Plain geometry that a builder of shapes publishes and a measurement reads. No kernel needed."""
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
+
+Vec3 = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Plane:
+    """A plane by a point [mm] and its unit normal."""
+
+    origin: Vec3
+    normal: Vec3
+
+
+@dataclass(frozen=True)
+class Axis:
+    """A line by a point [mm] and its unit direction."""
+
+    origin: Vec3
+    direction: Vec3
+
+
+@dataclass(frozen=True)
+class Opening:
+    """Where to measure an opening: its plane, a seed in the void, how far to look [mm]."""
+
+    name: str
+    plane: Plane
+    seed: Vec3
+    reach: float
+
+
+@dataclass(frozen=True)
+class Passage:
+    """An air passage: openings in the order of the flow from mouth to bay, and where air is due.
+
+    `mouth` is measured for the capture area, `throats` for the least area, `into_bay` is a point
+    that must lie in the open bay, `fan` is the fan face (its normal along the flow through it).
+    """
+
+    name: str
+    mouth: Opening
+    throats: tuple[Opening, ...]
+    into_bay: Vec3
+    fan: Plane | None = None
+
+
+@dataclass(frozen=True)
+class Ground:
+    """One ground attitude: the plane that stands for the ground, its normal up."""
+
+    name: str
+    plane: Plane
+    note: str = ""
+
+
+@dataclass
+class Model:
+    """Named solids [mm] with the plain geometry beside them.
+
+    `parts` keeps the order of building. `families` maps a part's name to its family (`boom_left`
+    to `boom`). `rotating` names the parts that turn with the propeller, `swept` the swept volume.
+    """
+
+    parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
+    families: dict[str, str] = field(default_factory=dict)
+    colours: dict[str, tuple[float, float, float]] = field(default_factory=dict)
+    swept: str = "prop_disc"
+    rotating: tuple[str, ...] = ("prop_disc", "spinner")
+    thrust_line: Axis | None = None
+    passages: list[Passage] = field(default_factory=list)
+    exits: list[Opening] = field(default_factory=list)
+    grounds: list[Ground] = field(default_factory=list)
+    firewall_plane: Plane | None = None
+    firewall_seed: Vec3 | None = None

@@ -1,0 +1,1 @@
+"""How big is it really? Measured on solids, seeds, planes and axes; never on parameters."""

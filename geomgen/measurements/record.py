@@ -1,0 +1,28 @@
+"""What a measurement answers with; free of the kernel so that verdicts can read it."""
+
+from dataclasses import dataclass
+
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class Measurement:
+    """One measured figure.
+
+    `value` is None when it could not be measured; `note` then says why. `unit` is one of mm, mm2,
+    mm3, deg, 1 (a plain ratio), m/s. `error_bound` is in the same unit. `points` are the two
+    closest points [mm] of a distance, or the place that decided the value. `broken` marks an
+    opening that is shut or leaks: that is a failure, not a missing figure.
+    """
+
+    id: str
+    part: str
+    what: str
+    value: float | None
+    unit: str
+    method: str
+    error_bound: float | None = None
+    where: str = ""
+    points: tuple[Point, ...] = ()
+    note: str = ""
+    broken: bool = False

@@ -1,0 +1,1 @@
+"""What should it be? Targets with their formula, inputs, band and source."""

@@ -1,0 +1,54 @@
+"""What a figure should be: limits, the formula they come from, and the source."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+Comparison = Literal["at least", "more than", "at most", "between", "equal", "one of", "none"]
+
+
+@dataclass(frozen=True)
+class Target:
+    """The limits for one check.
+
+    `low`/`high` are in `unit` (mm, mm2, kg, deg, 1, m/s), either may be None. `id` equals the id
+    of the measurement it judges; an id that ends in `.*` stands for the id before it and every id
+    that begins so. `more than` differs from `at least` in that the limit itself fails. `none` sets
+    no limit: its figure ends in a warning with the notices as its note. `band` is the range of the
+    limit that follows from the uncertain inputs. `written_word` and `allowed_words` are for a check
+    that compares names, not numbers (a material); several names stand between commas, and `inputs`
+    then says which name was written where. `severity` warn: a miss warns, and a figure that could
+    not be measured does not stop the whole.
+    """
+
+    id: str
+    what: str
+    comparison: Comparison
+    unit: str
+    low: float | None = None
+    high: float | None = None
+    formula: str = ""
+    inputs: tuple[tuple[str, str], ...] = ()
+    band: tuple[float, float] | None = None
+    source: str = ""
+    severity: Literal["fail", "warn"] = "fail"
+    written_word: str = ""
+    allowed_words: tuple[str, ...] = ()
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Conversion:
+    """How a measured figure becomes the one that a target judges (a radius a Mach number).
+
+    It takes measurements of `of` in `of_unit`; `apply` must rise or fall all the way, so that the
+    error bound can be carried through it.
+    """
+
+    of: str
+    of_unit: str
+    id: str
+    what: str
+    unit: str
+    apply: Callable[[float], float]
+    method: str

@@ -1,0 +1,1 @@
+"""Measured against target: pass, fail, warn, not measured."""

@@ -1,0 +1,56 @@
+"""The floor plan: who may import whom, how long a file may be, what may be called what."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1] / "geomgen"
+FILES = sorted(ROOT.rglob("*.py"))
+MAY_IMPORT = {
+    "errors": set(),
+    "units": {"errors"},
+    "parameters": {"parameters", "units", "errors"},
+    "sizing": {"sizing", "parameters", "units", "errors"},
+    "kernel": {"kernel", "errors"},
+    "shapes": {"shapes", "parameters", "kernel", "errors"},
+    "measurements": {"measurements", "kernel", "errors"},
+    "verdicts": {"verdicts", "measurements.record", "sizing.target", "units", "errors"},
+    "files": {"files", "kernel", "errors"},
+}
+HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}
+LIGHT = {"parameters", "sizing", "verdicts", "units", "errors", "cli", "console"}
+DRAWERS = {"util", "utils", "misc", "helper", "helpers", "common", "manager", "tool", "tools"}
+
+
+def imports(path: Path) -> set[str]:
+    names: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names |= {node.module} | {f"{node.module}.{alias.name}" for alias in node.names}
+    return names
+
+
+def place(path: Path) -> str:
+    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.relative_to(ROOT).as_posix())
+def test_one_direction_of_imports(path: Path) -> None:
+    allowed = MAY_IMPORT.get(place(path))
+    inner = {n.removeprefix("geomgen.") for n in imports(path) if n.startswith("geomgen.")}
+    if allowed is not None:
+        bad = {n for n in inner if not any(n == a or n.startswith(a + ".") for a in allowed)}
+        assert not bad
+    if place(path) in LIGHT:
+        assert not HEAVY & {n.split(".")[0] for n in imports(path)}
+    if place(path) not in {"kernel", "shapes", "measurements", "files", "pipeline"}:
+        assert "OCP" not in {n.split(".")[0] for n in imports(path)}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.relative_to(ROOT).as_posix())
+def test_length_and_name(path: Path) -> None:
+    assert len(path.read_text().splitlines()) <= 400
+    assert not DRAWERS & {part.removesuffix(".py") for part in path.relative_to(ROOT).parts}
