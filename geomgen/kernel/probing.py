@@ -1,0 +1,56 @@
+"""Probing solids with points: is it inside, and where are points of the skin."""
+
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
+from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.BRepTools import BRepTools
+from OCP.gp import gp_Pnt, gp_Pnt2d
+from OCP.TopAbs import TopAbs_IN, TopAbs_OUT
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.properties import faces_of
+
+# A point this near to a skin counts as on it [mm].
+NEAR = 5e-3
+GRID = (0.11, 0.37, 0.52, 0.86)
+
+
+class Classifier:
+    """Says of points whether they lie inside a solid; loads the solid once."""
+
+    def __init__(self, solid: TopoDS_Shape) -> None:
+        self._classifier = BRepClass3d_SolidClassifier(solid)
+
+    def _state(self, point: Vec3) -> object:
+        self._classifier.Perform(gp_Pnt(*point), NEAR)
+        return self._classifier.State()
+
+    def is_inside(self, point: Vec3) -> bool:
+        """Say whether a point [mm] is inside and not on the skin."""
+        return bool(self._state(point) == TopAbs_IN)
+
+    def is_outside(self, point: Vec3) -> bool:
+        """Say whether a point [mm] is outside and not on the skin."""
+        return bool(self._state(point) == TopAbs_OUT)
+
+
+def points_on(solid: TopoDS_Shape) -> list[Vec3]:
+    """Return points [mm] spread over the faces of a solid, none on an edge.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> len(points_on(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()))
+    96
+    """
+    found = []
+    for face in faces_of(solid):
+        surface = BRepAdaptor_Surface(face)
+        u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+        explorer = BRepClass_FaceExplorer(face)
+        for s in GRID:
+            for t in GRID:
+                u, v = u0 + s * (u1 - u0), v0 + t * (v1 - v0)
+                if BRepClass_FClassifier(explorer, gp_Pnt2d(u, v), 1e-9).State() == TopAbs_IN:
+                    p = surface.Value(u, v)
+                    found.append((p.X(), p.Y(), p.Z()))
+    return found
