@@ -20,7 +20,7 @@ End = Literal["round", "flat"]
 
 # A line may leave the range of its two neighbours by this share of the body's depth ...
 SLACK = 0.004
-# ... and, beside a crest or a trough, by this share of the larger neighbouring step.
+# ... and, where a crest or a trough lies between them, by this share of the step beside it.
 CREST = 0.25
 NAMES = ("crown", "keel", "half_breadth", "breadth_height", "weight_upper", "weight_lower")
 
@@ -125,15 +125,14 @@ def _cubic(v: Floats, y: Floats, ends: tuple[str, str]) -> BSpline:
 def allowed_band(y: Floats, slack: float) -> tuple[Floats, Floats]:
     """Return, for each interval of `y` (n,), the lowest and highest value allowed in it (n-1,).
 
-    Between two stations a line keeps to the range of the two, but for a slack; where it turns
-    (a crest or a trough at a neighbour) it may pass them by a share of the larger step there.
+    Between two stations a line keeps to the range of the two, but for a slack; only where it rises
+    into the interval and falls out of it (or the other way) a crest may lie inside, and may pass
+    the two by a share of the larger step beside it.
     """
     step = np.diff(y)
-    size = np.abs(step)
     before, after = np.r_[step[0], step[:-1]], np.r_[step[1:], step[-1]]
-    turning = (before * step <= 0) | (after * step <= 0)
-    beside = np.maximum(size, np.maximum(np.abs(before), np.abs(after)))
-    give = slack + np.where(turning, CREST * beside, 0.0)
+    beside = np.maximum(np.abs(before), np.abs(after))
+    give = slack + np.where(before * after < 0, CREST * beside, 0.0)
     return np.minimum(y[:-1], y[1:]) - give, np.maximum(y[:-1], y[1:]) + give
 
 
