@@ -1,0 +1,107 @@
+"""`load`: from a parameter file to frozen records, or a refusal that says what to put right."""
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from geomgen.errors import ParameterError
+from geomgen.parameters.airfoil_file import read_airfoil
+from geomgen.parameters.conditions import CLEARANCES, Rules
+from geomgen.parameters.cross_rules import clashes
+from geomgen.parameters.inheritance import read_with_bases
+from geomgen.parameters.overrides import apply
+from geomgen.parameters.positions import Path as KeyPath
+from geomgen.parameters.quantities import Threshold
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.refusal import Origins, dotted, from_validation, located, raise_all
+
+
+def load(path: str | Path, overrides: Sequence[str] = ()) -> Parameters:
+    """Return the records of a parameter file, with `key=value` overrides laid over it.
+
+    Everything that is wrong is reported at once, as one ParameterError.
+    """
+    file = Path(path)
+    tables, origins = read_with_bases(file)
+    apply(tables, origins, list(overrides))
+    return records_of(tables, origins, file.parent)
+
+
+def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parameters:
+    """Return the records of tables that were read; ParameterError lists all that is wrong."""
+    try:
+        parameters = Parameters.model_validate(tables)
+    except ValidationError as error:
+        raise_all(from_validation(error, origins))
+        raise
+    parameters = _with_rule_defaults(parameters)
+    refused = [
+        located(clash.path, origins, clash.problem, clash.written, clash.allowed, clash.advice)
+        for clash in clashes(parameters)
+    ]
+    parameters._written.update(written_values(tables))
+    parameters._folder = folder
+    for key, name in _airfoil_files(parameters):
+        if name not in parameters._airfoils:
+            try:
+                points = read_airfoil(folder / name.removeprefix("file:"))
+            except ParameterError as error:
+                refused.append(_in_key(error, key, origins))
+            else:
+                parameters._airfoils[name] = points
+    raise_all(refused)
+    return parameters
+
+
+def _in_key(error: ParameterError, key: KeyPath, origins: Origins) -> ParameterError:
+    where = f"{error.file}, line {error.line}" if error.line else f"{error.file}"
+    problem = f"{where}: {error.problem}"
+    return located(key, origins, problem, error.written, error.allowed, error.advice)
+
+
+def _with_rule_defaults(parameters: Parameters) -> Parameters:
+    """Fill the clearances that were left out from the rule set chosen."""
+    rules = parameters.rules
+    table = CLEARANCES[rules.clearances]
+    layout = parameters.gear.layout if parameters.gear else "tricycle"
+    filled: dict[str, Threshold] = {}
+    for key, row in (
+        ("radial_clearance", "radial_clearance"),
+        ("axial_clearance", "axial_clearance"),
+        ("ground_clearance", layout),
+    ):
+        if getattr(rules, key) is None:
+            filled[key] = Threshold(*table[row])
+    whole: Rules = rules.model_copy(update=filled)
+    return parameters.model_copy(update={"rules": whole})
+
+
+def written_values(tables: Any, path: KeyPath = ()) -> dict[str, str]:
+    """Return every value as written, by dotted key; of a threshold with a source, its value.
+
+    >>> written_values({"flight": {"climb_speed": "64 ft/s"}, "joints": [{"to": "pod"}]})
+    {'flight.climb_speed': '64 ft/s', 'joints.0.to': 'pod'}
+    """
+    found: dict[str, str] = {}
+    rows = tables.items() if isinstance(tables, dict) else enumerate(tables)
+    for key, value in rows:
+        here = (*path, key)
+        if isinstance(value, dict) and path == ("rules",):
+            found[dotted(here)] = str(value["value"])
+        elif isinstance(value, dict | list):
+            found.update(written_values(value, here))
+        else:
+            found[dotted(here)] = str(value)
+    return found
+
+
+def _airfoil_files(p: Parameters) -> Iterator[tuple[KeyPath, str]]:
+    for table in ("wing", "tailplane", "fins"):
+        surface = getattr(p, table)
+        for i, section in enumerate(surface.sections if surface else ()):
+            if section.airfoil.startswith("file:"):
+                yield (table, "sections", i, "airfoil"), section.airfoil
+    if p.pylon and p.pylon.airfoil.startswith("file:"):
+        yield ("pylon", "airfoil"), p.pylon.airfoil

@@ -1,0 +1,101 @@
+"""The whole of a parameter file as one frozen record."""
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field, PrivateAttr
+
+from geomgen.parameters.body import Booms, Exit, Gap, Pod
+from geomgen.parameters.conditions import Cooling, Flight, Output, Powerplant, Rules
+from geomgen.parameters.engine_bay import SLUG, Engine, Firewall, Scoop
+from geomgen.parameters.landing_gear import Gear
+from geomgen.parameters.lifting import Fins, Pylon, Wing
+from geomgen.parameters.propulsion import Propeller, Spinner
+from geomgen.parameters.quantities import Matching, OneOf, Record, Text, stated, worked_out
+
+FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
+REVISION = Matching("[A-Za-z0-9][A-Za-z0-9.-]{0,11}", "1 to 12 letters, digits, . and -")
+
+
+class Joint(Record):
+    """Two families of parts that meet: one is trimmed to the other, with a gap."""
+
+    trim: Annotated[str, OneOf(FAMILIES)] = Field(description="the parts that are cut back")
+    to: Annotated[str, OneOf(FAMILIES)] = Field(description="the parts that stay whole")
+    gap: Annotated[float, Gap] = stated("0.3 mm", "gap left between the two")
+
+
+class Parameters(Record):
+    """Everything that a parameter file says, in millimetres and degrees, all defaults filled.
+
+    Equal records describe the same aircraft: the text as written and the folder do not count.
+    """
+
+    name: Annotated[str, SLUG] = Field(description="short name; it becomes part of file names")
+    title: Annotated[str, Text(120)] = Field(description="title for drawings and reports")
+    revision: Annotated[str, REVISION] = stated("A", "revision of the design")
+    rules: Rules = worked_out(Rules, "yardsticks and thresholds")
+    flight: Flight = Field(description="flight conditions")
+    cooling: Cooling = worked_out(Cooling, "heat and pressure estimate")
+    powerplant: Powerplant = Field(description="power and rotation")
+    output: Output = worked_out(Output, "fineness of the meshes")
+    pod: Pod = Field(description="the pod")
+    exit: Exit | None = stated(None, "exit of the cooling air")
+    booms: Booms = Field(description="the tail booms")
+    wing: Wing = Field(description="the wing")
+    tailplane: Wing | None = stated(None, "the tailplane")
+    fins: Fins | None = stated(None, "the fins")
+    pylon: Pylon | None = stated(None, "strut fairing between pod and wing")
+    firewall: Firewall = Field(description="the firewall")
+    scoops: Annotated[tuple[Scoop, ...], Field(min_length=1, max_length=12)] = Field(
+        description="cooling-air scoops"
+    )
+    engine: Engine | None = stated(None, "the engine's envelope")
+    propeller: Propeller = Field(description="the propeller")
+    spinner: Spinner | None = stated(None, "the spinner")
+    gear: Gear | None = stated(None, "the landing gear")
+    joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
+        (), "which parts are trimmed to which"
+    )
+
+    _written: dict[str, str] = PrivateAttr(default_factory=dict)
+    _folder: Path = PrivateAttr(default_factory=Path)
+    _airfoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
+
+    @property
+    def written(self) -> dict[str, str]:
+        """The values as they were written, by dotted key (`scoops.0.width`)."""
+        return self._written
+
+    @property
+    def folder(self) -> Path:
+        """The folder that names of airfoil files count from."""
+        return self._folder
+
+    @property
+    def airfoils(self) -> dict[str, tuple[tuple[float, float], ...]]:
+        """The points of each airfoil file that the records name, by `file:...`."""
+        return self._airfoils
+
+    def plain(self) -> dict[str, Any]:
+        """Return tables, lists, text with units: what a file with all defaults would hold."""
+        return self.model_dump(exclude_none=True)
+
+    def __eq__(self, other: object) -> bool:
+        """Compare what is described, not how it was written."""
+        if not isinstance(other, Parameters):
+            return NotImplemented
+        return self.plain() == other.plain() and self.airfoils == other.airfoils
+
+    def __hash__(self) -> int:
+        """Hash what is compared."""
+        return hash(fingerprint(self))
+
+
+def fingerprint(parameters: Parameters) -> str:
+    """Return the SHA-256 of the canonical form: all values with units, and the airfoil points."""
+    whole = {"file": parameters.plain(), "airfoils": parameters.airfoils}
+    text = json.dumps(whole, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode("ascii")).hexdigest()

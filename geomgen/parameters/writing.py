@@ -1,0 +1,73 @@
+"""Parameters back to a file: every key with its default filled and its meaning beside it."""
+
+import json
+from typing import Any
+
+from geomgen.parameters.positions import Path
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.refusal import dotted, field_words, keys_at
+
+
+def as_toml(parameters: Parameters) -> str:
+    """Return TOML text with all defaults filled; it loads back to equal records.
+
+    Names of airfoil files stay as they are: the text belongs into the same folder.
+    """
+    return toml_of(parameters.plain())
+
+
+def toml_of(tables: dict[str, Any]) -> str:
+    """Return TOML text of the tables of a parameter file, each key with its meaning.
+
+    >>> print(toml_of({"spinner": {"length": "180 mm"}}), end="")
+    [spinner]
+    length = "180 mm"  # length
+    """
+    lines: list[str] = []
+    _table(tables, (), lines)
+    return "\n".join(lines).lstrip("\n") + "\n"
+
+
+def _table(table: dict[str, Any], path: Path, lines: list[str]) -> None:
+    order = {key: i for i, key in enumerate(keys_at(path))}
+    items = sorted(table.items(), key=lambda item: order[item[0]])
+    deeper = [item for item in items if _is_table(item[1], (*path, item[0]))]
+    for key, value in items:
+        if (key, value) in deeper:
+            continue
+        words = field_words((*path, key))
+        lines.append(f"{key} = {_value(value)}" + (f"  # {words}" if words else ""))
+    for key, value in deeper:
+        inner = (*path, key)
+        for number, row in enumerate(value if isinstance(value, list | tuple) else [value]):
+            many = isinstance(value, list | tuple)
+            name = dotted(tuple(part for part in inner if isinstance(part, str)))
+            lines += ["", f"[[{name}]]" if many else f"[{name}]"]
+            _table(row, (*inner, number) if many else inner, lines)
+
+
+def _is_table(value: Any, path: Path) -> bool:
+    if path[0] == "rules" and len(path) == 2:
+        return False
+    if isinstance(value, list | tuple):
+        return bool(value) and isinstance(value[0], dict)
+    return isinstance(value, dict)
+
+
+def _value(value: Any) -> str:
+    """Return a TOML value.
+
+    >>> _value("1 in"), _value(0.8), _value({"value": 0.1, "source": "own"}), _value([])
+    ('"1 in"', '0.8', '{ value = 0.1, source = "own" }', '[]')
+    """
+    if isinstance(value, dict):
+        inside = ", ".join(f"{key} = {_value(item)}" for key, item in value.items())
+        return f"{{ {inside} }}"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(_value(item) for item in value) + "]"
+    if isinstance(value, str):
+        # JSON text escapes as TOML does, but for the one control character it leaves as it is.
+        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
+    if isinstance(value, bool):
+        return str(value).lower()
+    return repr(value)

@@ -1,0 +1,158 @@
+"""Random parameter files for property tests: plausible aircraft round a consistent base.
+
+Every strategy starts from the metric example and moves it: all lengths by a scale, everything fore
+and aft by a fineness, and single dimensions within ranges in which the parts still meet. A new
+parameter gets its line in `_moves`, so that every property is tried on it.
+"""
+
+import tomllib
+from copy import deepcopy
+from pathlib import Path
+from typing import Any
+
+from hypothesis import strategies as st
+
+from geomgen import units
+from geomgen.parameters.writing import toml_of
+
+CONFIG = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
+# Tables in which lengths belong to the shape.
+SHAPE = ("pod", "exit", "booms", "wing", "tailplane", "fins", "pylon", "firewall", "scoops")
+SHAPE += ("engine", "propeller", "spinner", "gear")
+# Sheet, skin and gaps do not grow with the aircraft.
+FIXED = {"gap", "thickness", "trailing_edge_thickness", "wall", "lip_radius", "bore"}
+ALONG = {"station", "leading_edge", "chord", "joint", "mouth", "passage_length", "fairing_length"}
+ROOTS = ("NACA 4415", "NACA 2415", "NACA 4418", "NACA 23015", "NACA 23018")
+TIPS = ("NACA 4412", "NACA 2412", "NACA 23012", "NACA 4415")
+
+
+def mm(value: float) -> str:
+    return f"{round(value, 4)} mm"
+
+
+def deg(value: float) -> str:
+    return f"{round(value, 3)} deg"
+
+
+def between(low: float, high: float) -> st.SearchStrategy[float]:
+    return st.floats(low, high, allow_nan=False).map(lambda v: round(v, 4))
+
+
+def base_tables() -> dict[str, Any]:
+    """Return the example's tables, free of files beside it."""
+    tables = tomllib.loads(CONFIG.read_text(encoding="utf-8"))
+    for section in tables["tailplane"]["sections"]:
+        section["airfoil"] = "NACA 0009"
+    return tables
+
+
+def _scaled(node: Any, scale: float, fineness: float) -> None:
+    rows = node.items() if isinstance(node, dict) else enumerate(node)
+    for key, value in list(rows):
+        if isinstance(value, dict | list):
+            _scaled(value, scale, fineness)
+        elif isinstance(value, str) and key not in FIXED and value.endswith((" mm", " m")):
+            stretch = fineness if key in ALONG else 1.0
+            node[key] = mm(units.parse_length(value) * scale * stretch)
+
+
+def _lengthen_engine(tables: dict[str, Any], fineness: float) -> None:
+    bodies = tables["engine"]["boxes"] + tables["engine"]["cylinders"]
+    for body in bodies:
+        if body.get("axis", "x") == "x":
+            body["length"] = mm(units.parse_length(body["length"]) * fineness)
+
+
+@st.composite
+def shaped(draw: st.DrawFn) -> dict[str, Any]:
+    """Scale, fineness, breadth and fullness of the whole."""
+    tables = deepcopy(base_tables())
+    scale, fineness = draw(between(0.9, 1.15)), draw(between(1.0, 1.1))
+    for table in SHAPE:
+        _scaled(tables[table], scale, fineness)
+    _lengthen_engine(tables, fineness)
+    wide, upper, lower = (
+        draw(between(0.97, 1.12)),
+        draw(between(0.38, 0.5)),
+        draw(between(0.38, 0.5)),
+    )
+    for station in tables["pod"]["stations"]:
+        # One fullness all along: a lone change between close stations makes the lines bulge.
+        station["fullness_upper"], station["fullness_lower"] = upper, lower
+    for station in tables["pod"]["stations"][3:-2]:
+        station["breadth"] = mm(units.parse_length(station["breadth"]) * wide)
+    tables["pod"]["wall"] = mm(draw(between(2.0, 6.0)))
+    return tables
+
+
+@st.composite
+def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
+    """Return the tables of a random plausible file."""
+    tables = draw(shaped())
+    grown = units.parse_length(tables["spinner"]["diameter"]) / 160.0
+    _move_bay(draw, tables, grown)
+    _move_surfaces(draw, tables, grown)
+    _move_propeller(draw, tables, grown)
+    tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
+    tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
+    return tables
+
+
+def _move_bay(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
+    firewall, scoop = tables["firewall"], tables["scoops"][0]
+    station = units.parse_length(firewall["station"])
+    firewall["station"] = mm(station + draw(between(-30, 20)) * grown)
+    firewall["tilt"] = deg(draw(st.sampled_from([0.0, 0.0, 4.0, -3.0, 2.5])))
+    firewall["thickness"] = mm(draw(between(0.4, 0.8)))
+    firewall["flange"] = mm(draw(st.sampled_from([0.0, 15.0, 25.0])))
+    scoop["width"] = mm(draw(between(130, 185)) * grown)
+    scoop["height"] = mm(draw(between(45, 60)) * grown)
+    scoop["corner_radius"] = mm(draw(between(8, 18)) * grown)
+    scoop["wall"] = mm(draw(between(2.5, 4.0)))
+    scoop["lip_radius"] = mm(draw(between(0.6, 1.2)))
+    scoop["standoff"] = mm(draw(between(3, 12)))
+    scoop["around"] = deg(draw(between(-10, 15)))
+    scoop["mouth_ahead"] = mm(draw(between(0, 15)))
+    passage = draw(between(235, 290)) * grown
+    scoop["passage_length"] = mm(passage)
+    scoop["fairing_length"] = mm(passage + draw(between(130, 200)) * grown)
+
+
+def _move_surfaces(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
+    wing = tables["wing"]
+    wing["incidence"] = deg(draw(between(1, 3)))
+    root = draw(st.sampled_from(ROOTS))
+    wing["sections"][0]["airfoil"] = wing["sections"][1]["airfoil"] = root
+    tip = wing["sections"][2]
+    tip["airfoil"] = draw(st.sampled_from(TIPS))
+    tip["washout"] = deg(draw(between(-1, 4)))
+    tip["dihedral"] = deg(draw(between(0, 5)))
+    tip["sweep"] = deg(draw(between(-3, 8)))
+    tip["chord"] = mm(units.parse_length(tip["chord"]) * draw(between(0.7, 1.1)))
+    # Half-way into the thinnest of the roots, so that the pylon never pokes through.
+    top = units.parse_length(wing["waterline"]) + 15 * grown
+    tables["pylon"]["waterline_high"] = mm(top)
+    apart = mm(draw(between(740, 900)) * grown)
+    tables["booms"]["buttock_line"] = tables["fins"]["buttock_line"] = apart
+    tables["tailplane"]["sections"][1]["buttock_line"] = apart
+    tables["fins"]["sections"][1]["sweep"] = deg(draw(between(0, 25)))
+
+
+def _move_propeller(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
+    propeller = tables["propeller"]
+    propeller["diameter"] = mm(draw(between(1150, 1350)) * grown)
+    propeller["behind_trailing_edge"] = draw(between(0.5, 0.6))
+    propeller["thrust_tilt"] = deg(draw(st.sampled_from([0.0, 0.0, 1.0, -1.0])))
+    propeller["flex"] = mm(draw(between(0, 20)))
+    propeller["shake_radial"] = mm(draw(between(0, 10)))
+    tables["spinner"]["length"] = mm(draw(between(120, 240)) * grown)
+
+
+def parameter_texts() -> st.SearchStrategy[str]:
+    """Return TOML text of random plausible files; they need no file beside them."""
+    return parameter_tables().map(toml_of)
+
+
+def scales() -> st.SearchStrategy[float]:
+    """Return factors of a whole aircraft, for laws of similarity."""
+    return between(0.5, 2.0)
