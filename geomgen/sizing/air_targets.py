@@ -1,0 +1,240 @@
+"""Targets of the cooling air: mouths, exit, throats, turn; and the warning about units of speed."""
+
+import re
+from math import cos, pi, radians
+
+from geomgen import units
+from geomgen.parameters.engine_bay import Scoop
+from geomgen.parameters.records import Parameters
+from geomgen.sizing import cooling
+from geomgen.sizing.limits import limit
+from geomgen.sizing.target import Target
+
+# How far a measured mouth may be off the drawn one, both ways; ours, a check of the build.
+MOUTH_BAND = 0.02
+OURS = "set by geomgen: the solid has to have the area that was drawn"
+NO_FAN = "the file has no engine.fan_face: nothing to measure to"
+AREA_RULE = "inlet [ft^2] = shaft power [bhp] / (2.2 x climb speed [ft/s])"
+
+
+def air_targets(p: Parameters) -> tuple[Target, ...]:
+    """Return the targets of inlet, exit and passages, areas in mm^2."""
+    per_scoop = [
+        t for scoop in p.scoops for name in part_names(scoop) for t in _scoop(p, scoop, name)
+    ]
+    return (_inlet(p), *per_scoop, _exit(p), _ratio(p))
+
+
+def part_names(scoop: Scoop) -> tuple[str, ...]:
+    """Return the names of the one or two parts that a scoop of the file stands for.
+
+    On the centre plane (above or below the pod) a scoop is its own mirror image and stands once.
+
+    >>> from types import SimpleNamespace
+    >>> part_names(SimpleNamespace(name="side", mirrored=True, around=0.0))
+    ('scoop_side_right', 'scoop_side_left')
+    >>> part_names(SimpleNamespace(name="top", mirrored=True, around=90.0))
+    ('scoop_top',)
+    """
+    name = f"scoop_{scoop.name}"
+    if not scoop.mirrored or abs(cos(radians(scoop.around))) < 1e-9:
+        return (name,)
+    return (f"{name}_right", f"{name}_left")
+
+
+def drawn_mouth(scoop: Scoop) -> float:
+    """Return the area of a mouth as drawn [mm^2]: a rectangle with rounded corners.
+
+    Equation: A = w h - (4 - pi) r^2. Source: plane geometry. Status: DERIVED.
+
+    >>> from types import SimpleNamespace
+    >>> round(drawn_mouth(SimpleNamespace(width=100.0, height=80.0, corner_radius=20.0)), 3)
+    7656.637
+    """
+    return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2
+
+
+def needed_inlet(p: Parameters) -> float:
+    """Return the inlet area that the area rule asks for [mm^2]."""
+    return cooling.inlet_area(p.powerplant.power, p.flight.climb_speed)
+
+
+def power_and_speed(p: Parameters) -> tuple[tuple[str, str], ...]:
+    """Return the inputs of the area rule in the units of its formula."""
+    feet = cooling.FOOT_PER_SECOND
+    written = p.written.get("flight.climb_speed")
+    return (
+        ("shaft power", f"{p.powerplant.power / cooling.HORSEPOWER:.2f} bhp"),
+        (
+            "climb speed",
+            f"{p.flight.climb_speed / feet:.2f} ft/s"
+            + (f" (written as {written})" if written else "")
+            + f", +/- {p.flight.climb_speed_band / feet:.2f} ft/s",
+        ),
+    )
+
+
+def unit_notice(p: Parameters) -> str | None:
+    """Return the warning that the climb speed was not written in ft/s; None when it was.
+
+    It gives the right area, and what the number as it stands would have given.
+    """
+    written = p.written.get("flight.climb_speed", "")
+    match = re.fullmatch(rf"\s*(?P<number>{units.NUMBER})\s*(?P<unit>\S.*?)\s*", written)
+    if match is None:
+        return None
+    factor = units.parse_speed(f"1 {match['unit']}")
+    if abs(factor / cooling.FOOT_PER_SECOND - 1) < 1e-9:
+        return None
+    number = p.flight.climb_speed / factor
+    right = needed_inlet(p)
+    wrong = cooling.inlet_area(p.powerplant.power, number * cooling.FOOT_PER_SECOND)
+    off = (
+        f"{(wrong / right - 1) * 100:.0f} % too much"
+        if wrong > right
+        else f"{(1 - wrong / right) * 100:.0f} % too little, and the engine runs hot"
+    )
+    return (
+        f"UNITS: the climb speed is written as {written.strip()}, the area rule takes ft/s. "
+        f"Right: {p.flight.climb_speed / cooling.FOOT_PER_SECOND:.2f} ft/s, which asks for "
+        f"{units.both(right, 'area')}. Had {number:.6g} been fed in as it stands: "
+        f"{units.both(wrong, 'area')}, {off}."
+    )
+
+
+def _inlet(p: Parameters) -> Target:
+    need = needed_inlet(p)
+    drawn = sum(drawn_mouth(s) * len(part_names(s)) for s in p.scoops)
+    notices = [n for n in (unit_notice(p),) if n]
+    if drawn < need:
+        notices.append(
+            f"the mouths as drawn add up to {units.both(drawn, 'area')}, less than the "
+            f"{units.both(need, 'area')} that the area rule asks for: look at scoops, width and "
+            f"height"
+        )
+    band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
+    if band is None:
+        notices.append("flight.climb_speed_band reaches down to standstill: no band can be given")
+    return Target(
+        "inlet.area",
+        "area of all mouths together",
+        "at least",
+        "mm2",
+        low=need,
+        formula=AREA_RULE,
+        inputs=power_and_speed(p),
+        band=band,
+        source="common practice (area rule), no published source",
+        notices=tuple(notices),
+    )
+
+
+def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
+    drawn = drawn_mouth(s)
+    sides = (
+        ("width", f"{s.width:g} mm"),
+        ("height", f"{s.height:g} mm"),
+        ("corner radius", f"{s.corner_radius:g} mm"),
+    )
+    throat, turn = limit(p.rules.throat_to_mouth), limit(p.rules.duct_turn)
+    absent = () if p.engine and p.engine.fan_face else (NO_FAN,)
+    return (
+        Target(
+            f"inlet.area.{name}",
+            f"area of the mouth of {name}",
+            "between",
+            "mm2",
+            low=drawn * (1 - MOUTH_BAND),
+            high=drawn * (1 + MOUTH_BAND),
+            formula="mouth as drawn = w h - (4 - pi) r^2, within 2 %",
+            inputs=sides,
+            source=OURS,
+        ),
+        Target(
+            f"duct.throat_area.{name}",
+            f"least area along the passage of {name}",
+            "at least",
+            "mm2",
+            low=throat.value * drawn,
+            formula="rules.throat_to_mouth x mouth as drawn",
+            inputs=(("throat to mouth", f"{throat.value:g}"), *sides),
+            source=throat.source,
+            notices=throat.notices,
+        ),
+        Target(
+            f"duct.turn_angle.{name}",
+            f"turn of the air from {name} into the fan",
+            "at most",
+            "deg",
+            high=turn.value,
+            formula="rules.duct_turn",
+            source=turn.source,
+            severity="warn" if absent else "fail",
+            notices=absent,
+        ),
+    )
+
+
+def _exit(p: Parameters) -> Target:
+    ratio, spread = limit(p.rules.exit_to_inlet), limit(p.rules.exit_to_inlet_band)
+    share = ratio.value * (1 - spread.value)
+    band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
+    return Target(
+        "exit.area",
+        "least area of the exit",
+        "at least",
+        "mm2",
+        low=cooling.exit_area(needed_inlet(p), share),
+        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band) x inlet needed",
+        inputs=(
+            ("exit to inlet", f"{ratio.value:g}"),
+            ("its band", f"{spread.value:g}"),
+            *power_and_speed(p),
+        ),
+        band=None if band is None else (band[0] * share, band[1] * share),
+        source=ratio.source,
+        notices=(heat_notice(p),),
+    )
+
+
+def heat_notice(p: Parameters) -> str:
+    """Return the second estimate of the exit, from heat and pressure, in a sentence."""
+    estimate = estimate_of(p)
+    if estimate.area is None:
+        return f"SECOND ESTIMATE OF THE EXIT: {estimate.words}; look at cooling.baffle_drop"
+    ratio = p.rules.exit_to_inlet.value
+    rule = cooling.exit_area(needed_inlet(p), ratio)
+    return (
+        f"SECOND ESTIMATE OF THE EXIT: {estimate.words}; the ratio {ratio:g} "
+        f"gives {units.both(rule, 'area')}, so the estimate is {estimate.area / rule:.2f} times "
+        f"that"
+    )
+
+
+def estimate_of(p: Parameters) -> cooling.ExitEstimate:
+    """Return the exit by heat and pressure, see `cooling.exit_estimate`."""
+    return cooling.exit_estimate(
+        heat=p.cooling.heat_fraction * p.powerplant.power,
+        rise=p.cooling.air_rise,
+        density=p.flight.air_density,
+        speed=p.flight.climb_speed,
+        sound_speed=p.flight.sound_speed,
+        recovery=p.cooling.recovery,
+        drop=p.cooling.baffle_drop,
+        exit_pressure=p.cooling.exit_pressure,
+    )
+
+
+def _ratio(p: Parameters) -> Target:
+    ratio, spread = limit(p.rules.exit_to_inlet), limit(p.rules.exit_to_inlet_band)
+    return Target(
+        "exit.to_inlet_ratio",
+        "measured exit over measured inlet",
+        "between",
+        "1",
+        low=ratio.value * (1 - spread.value),
+        high=ratio.value * (1 + spread.value),
+        formula="rules.exit_to_inlet x (1 +/- rules.exit_to_inlet_band)",
+        inputs=(("exit to inlet", f"{ratio.value:g}"), ("its band", f"{spread.value:g}")),
+        source=ratio.source,
+    )

@@ -1,0 +1,65 @@
+"""Propeller clearances of the two rule sets, kept apart: 14 CFR 23.925 in inches, CS 22.925 in mm.
+
+Both bind certified aircraft only and serve here as yardsticks. Smaller clearances are allowed by
+both where they are substantiated.
+"""
+
+from dataclasses import dataclass
+
+from geomgen.parameters.conditions import CLEARANCES
+
+AMERICAN = "14 CFR 23.925"
+EUROPEAN = "CS 22.925"
+# Where the rule asks for no more than "positive": the blade must not touch.
+PITCHED = {
+    AMERICAN: "14 CFR 23.925(b), before Amdt 23-64: no contact at the largest pitch attitude",
+    EUROPEAN: "common practice (CS 22.925 has no such case): no contact at the largest pitch",
+}
+FLAT = {
+    AMERICAN: "14 CFR 23.925(a), before Amdt 23-64: positive, tyre flat and strut bottomed",
+    EUROPEAN: "CS 22.925(a): positive; stricter here, its two cases (tyre flat, strut bottomed) "
+    "taken together",
+}
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """The least clearance [mm] and where it stands."""
+
+    value: float
+    source: str
+
+
+def radial(rule_set: str) -> Clearance:
+    """Return the least radial clearance of the blade tips to structure [mm].
+
+    What shake and flex add stands in the swept volume, not here.
+    Source: 14 CFR 23.925 before Amdt 23-64, CS 22.925. Status: PUBLISHED.
+
+    >>> radial("14 CFR 23.925").value, radial("CS 22.925").value
+    (25.4, 25.0)
+    """
+    return Clearance(*CLEARANCES[rule_set]["radial_clearance"])
+
+
+def axial(rule_set: str) -> Clearance:
+    """Return the least lengthwise clearance of the blades to fixed parts [mm].
+
+    Source: 14 CFR 23.925 before Amdt 23-64, CS 22.925. Status: PUBLISHED.
+
+    >>> axial("14 CFR 23.925").value, axial("CS 22.925").value
+    (12.7, 13.0)
+    """
+    return Clearance(*CLEARANCES[rule_set]["axial_clearance"])
+
+
+def ground(rule_set: str, layout: str) -> Clearance:
+    """Return the least clearance to the ground [mm], gear statically deflected, by gear layout.
+
+    It holds in the level, the take-off and the taxying attitude: with tailwheels also on all three.
+    Source: 14 CFR 23.925(a) before Amdt 23-64, CS 22.925(a). Status: PUBLISHED.
+
+    >>> ground("14 CFR 23.925", "tailwheel").value, ground("CS 22.925", "tricycle").value
+    (228.6, 180.0)
+    """
+    return Clearance(*CLEARANCES[rule_set][layout])

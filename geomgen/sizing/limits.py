@@ -1,0 +1,73 @@
+"""Where a limit comes from: the builder's own threshold, the rule set, or common practice."""
+
+from typing import NamedTuple, Protocol
+
+from geomgen.parameters.records import Parameters
+from geomgen.sizing import clearances
+from geomgen.sizing.clearances import Clearance
+
+UNSAID = "given in the parameter file, no source said"
+
+
+class HasValue(Protocol):
+    """A threshold as the parameter records keep it."""
+
+    @property
+    def value(self) -> float:
+        """The limit in the unit used inside."""
+        ...
+
+    @property
+    def source(self) -> str | None:
+        """Where the builder took it from."""
+        ...
+
+
+class Limit(NamedTuple):
+    """A limit [unit of the check], its source, and what has to be said about it."""
+
+    value: float
+    source: str
+    notices: tuple[str, ...] = ()
+
+
+def limit(threshold: HasValue) -> Limit:
+    """Return a threshold as a limit with its source in words.
+
+    >>> from geomgen.parameters.quantities import Threshold
+    >>> limit(Threshold(0.8)).source
+    'given in the parameter file, no source said'
+    """
+    return Limit(threshold.value, threshold.source or UNSAID)
+
+
+def _against_rule(threshold: HasValue | None, rule: Clearance, key: str) -> Limit:
+    if threshold is None:
+        return Limit(rule.value, rule.source)
+    own = limit(threshold)
+    if own.value >= rule.value:
+        return own
+    notice = (
+        f"rules.{key} is {own.value:g} mm, less than the {rule.value:g} mm of {rule.source}; "
+        f"a smaller clearance has to be substantiated"
+    )
+    return own._replace(notices=(notice,))
+
+
+def radial_clearance(p: Parameters) -> Limit:
+    """Return the least radial clearance of the blade tips [mm]."""
+    rule = clearances.radial(p.rules.clearances)
+    return _against_rule(p.rules.radial_clearance, rule, "radial_clearance")
+
+
+def axial_clearance(p: Parameters) -> Limit:
+    """Return the least lengthwise clearance of the blades [mm]."""
+    rule = clearances.axial(p.rules.clearances)
+    return _against_rule(p.rules.axial_clearance, rule, "axial_clearance")
+
+
+def ground_clearance(p: Parameters) -> Limit:
+    """Return the least clearance to the ground [mm], gear statically deflected."""
+    layout = p.gear.layout if p.gear else "tricycle"
+    rule = clearances.ground(p.rules.clearances, layout)
+    return _against_rule(p.rules.ground_clearance, rule, "ground_clearance")

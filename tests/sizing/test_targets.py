@@ -1,0 +1,200 @@
+from math import pi
+
+import pytest
+
+from geomgen.sizing.targets import conversions, local_chord, targets
+
+
+def by_id(p):
+    found = {target.id: target for target in targets(p)}
+    assert len(found) == len(targets(p))
+    return found
+
+
+def test_every_target_is_there(parameters):
+    ids = set(by_id(parameters()))
+    wanted = {
+        "prop.radial_clearance",
+        "prop.axial_clearance",
+        "prop.trailing_edge_gap",
+        "prop.ground_clearance.static",
+        "prop.ground_clearance.tail_down",
+        "prop.ground_clearance.flat_tyre.*",
+        "prop.tip_mach",
+        "firewall.fill",
+        "firewall.edge_gap",
+        "firewall.material",
+        "firewall.fittings",
+        "firewall.thickness",
+        "firewall.mass",
+        "inlet.area",
+        "exit.area",
+        "exit.to_inlet_ratio",
+        "engine.clearance.*",
+        "parts.interference.*",
+        "mesh.deviation.*",
+    }
+    assert wanted <= ids
+    assert "firewall.area" not in ids
+
+
+def test_each_says_where_it_comes_from(parameters):
+    for target in targets(parameters()):
+        limited = target.low is not None or target.high is not None or target.allowed_words
+        assert limited or target.notices
+        assert target.source or target.comparison == "none"
+        assert target.formula
+
+
+def test_inlet_follows_the_area_rule_with_its_band(parameters):
+    """Area rule (PRACTICE): 40 bhp at 50 kt ask for 31.02 in^2."""
+    target = by_id(parameters())["inlet.area"]
+    assert target.low / 25.4**2 == pytest.approx(31.02, abs=0.005)
+    assert target.band[0] / target.low == pytest.approx(50 / 54)
+    assert target.band[1] / target.low == pytest.approx(50 / 46)
+    assert ("shaft power", "40.00 bhp") in target.inputs
+    assert any("84.39 ft/s (written as 50 kt)" in value for _, value in target.inputs)
+
+
+def test_exit_is_the_ratio_of_the_needed_inlet(parameters):
+    found = by_id(parameters())
+    assert found["exit.area"].low == pytest.approx(0.6 * found["inlet.area"].low)
+    ratio = found["exit.to_inlet_ratio"]
+    assert (ratio.low, ratio.high) == pytest.approx((0.6, 1.0))
+
+
+def test_second_estimate_is_told(parameters):
+    (notice,) = by_id(parameters("cooling.baffle_drop=200 Pa"))["exit.area"].notices
+    assert "heat and pressure ask for an exit" in notice
+    (notice,) = by_id(parameters("cooling.baffle_drop=900 Pa"))["exit.area"].notices
+    assert "the ram pressure can't push this flow" in notice
+    assert "900.0 Pa" in notice
+
+
+@pytest.mark.parametrize(
+    ("speed", "right", "wrong"),
+    [("50 kt", "31.02 in^2", "52.36 in^2"), ("57.5389723 mph", "31.02 in^2", "45.50 in^2")],
+)
+def test_speed_in_another_unit_is_told_loudly(parameters, speed, right, wrong):
+    """What the number fed in as it stands would have given (REFERENCES, PRACTICE)."""
+    notice = by_id(parameters(f"flight.climb_speed={speed}"))["inlet.area"].notices[0]
+    assert notice.startswith("UNITS")
+    assert speed in notice
+    for figure in (right, wrong):
+        assert figure in notice
+    assert notice.count("cm^2") == 2
+    assert "too much" in notice
+
+
+def test_a_number_that_makes_the_inlet_too_small_is_told(parameters):
+    notice = by_id(parameters("flight.climb_speed=92.6 km/h"))["inlet.area"].notices[0]
+    assert "too little" in notice
+
+
+def test_no_warning_for_feet_a_second(parameters):
+    notices = by_id(parameters("flight.climb_speed=84.39 ft/s"))["inlet.area"].notices
+    assert not any("UNITS" in notice for notice in notices)
+
+
+def test_scoops_have_a_target_a_part(parameters):
+    p = parameters("scoops.0.mirrored=true", "scoops.0.around=0 deg")
+    scoop, found = p.scoops[0], by_id(p)
+    drawn = scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2
+    for side in ("right", "left"):
+        part = f"scoop_{scoop.name}_{side}"
+        area = found[f"inlet.area.{part}"]
+        assert (area.low, area.high) == pytest.approx((0.98 * drawn, 1.02 * drawn))
+        assert found[f"duct.throat_area.{part}"].low == pytest.approx(0.95 * drawn)
+        assert found[f"duct.turn_angle.{part}"].high == 120
+
+
+@pytest.mark.parametrize("around", ["90 deg", "-90 deg"])
+def test_a_scoop_on_the_centre_plane_stands_once(parameters, around):
+    p = parameters("scoops.0.mirrored=true", f"scoops.0.around={around}")
+    assert f"inlet.area.scoop_{p.scoops[0].name}" in by_id(p)
+
+
+def test_mouths_that_are_too_small_are_told_before_anything_is_built(parameters):
+    p = parameters("powerplant.power=200 bhp")
+    assert any("the mouths as drawn" in n for n in by_id(p)["inlet.area"].notices)
+
+
+def test_clearances_follow_the_rule_set(parameters):
+    """14 CFR 23.925 and CS 22.925 (PUBLISHED)."""
+    american = by_id(parameters("rules.clearances=14 CFR 23.925"))
+    european = by_id(parameters("rules.clearances=CS 22.925"))
+    assert american["prop.radial_clearance"].low == pytest.approx(25.4)
+    assert european["prop.radial_clearance"].low == 25
+    assert american["prop.axial_clearance"].low == pytest.approx(12.7)
+    assert european["prop.axial_clearance"].low == 13
+
+
+def test_own_clearance_keeps_its_source_and_less_than_the_rule_is_told(parameters):
+    own = 'rules.radial_clearance={ value = "20 mm", source = "own tests" }'
+    target = by_id(parameters("rules.clearances=CS 22.925", own))["prop.radial_clearance"]
+    assert (target.low, target.source) == (20, "own tests")
+    assert "less than the 25 mm of CS 22.925" in target.notices[0]
+    more = parameters("rules.radial_clearance=40 mm")
+    assert by_id(more)["prop.radial_clearance"].notices == ()
+
+
+def test_ground_tricycle_only_static_asks_for_the_rule(parameters):
+    p = parameters("rules.clearances=14 CFR 23.925")
+    assert p.gear.layout == "tricycle"
+    found = by_id(p)
+    static = found["prop.ground_clearance.static"]
+    assert (static.comparison, static.low) == ("at least", pytest.approx(177.8))
+    for key in ("tail_down", "flat_tyre.*"):
+        target = found[f"prop.ground_clearance.{key}"]
+        assert (target.comparison, target.low) == ("more than", 0)
+
+
+def test_ground_tailwheel_on_three_points_asks_for_the_rule_too(parameters):
+    """14 CFR 23.925(a): the taxying attitude of a tailwheel aeroplane is on three points."""
+    p = parameters("rules.clearances=14 CFR 23.925")
+    rules = p.rules.model_copy(update={"ground_clearance": None})
+    gear = p.gear.model_copy(update={"layout": "tailwheel"})
+    found = by_id(p.model_copy(update={"gear": gear, "rules": rules}))
+    for key in ("static", "tail_down"):
+        assert found[f"prop.ground_clearance.{key}"].low == pytest.approx(228.6)
+
+
+def test_tables_left_out_warn_only(parameters):
+    found = by_id(parameters().model_copy(update={"gear": None, "engine": None}))
+    assert found["prop.ground_clearance.static"].severity == "warn"
+    assert found["engine.clearance.*"].severity == "warn"
+    assert all(t.severity == "warn" for key, t in found.items() if key.startswith("duct.turn"))
+    assert found["prop.radial_clearance"].severity == "fail"
+
+
+def test_aluminium_has_no_thickness(parameters):
+    found = by_id(parameters("firewall.material=aluminium"))
+    assert "aluminium" not in found["firewall.material"].allowed_words
+    assert "never" in found["firewall.material"].notices[0]
+    assert found["firewall.thickness"].low is None
+    assert "no thickness" in found["firewall.thickness"].notices[0]
+
+
+def test_firewall_area_and_mass_only_when_asked_for(parameters):
+    p = parameters("rules.firewall_area=2000 cm^2", "rules.firewall_mass=1 kg")
+    found = by_id(p)
+    area = found["firewall.area"]
+    assert (area.low, area.high) == pytest.approx((0.98 * 200000, 1.02 * 200000))
+    assert found["firewall.mass"].high == 1
+    rules = p.rules.model_copy(update={"firewall_mass": None})
+    mass = by_id(p.model_copy(update={"rules": rules}))["firewall.mass"]
+    assert mass.comparison == "none"
+    assert "rules.firewall_mass" in mass.notices[0]
+
+
+def test_conversions_give_mach_mass_and_share_of_chord(parameters):
+    p = parameters("flight.level_speed=25 m/s", "powerplant.rpm=2500 rpm")
+    rows = {c.id: c for c in conversions(p)}
+    assert rows["prop.tip_mach"].apply(700.0) == pytest.approx(0.5435, abs=5e-5)
+    assert rows["firewall.mass"].apply(1e6) == pytest.approx(p.firewall.density / 1000)
+    assert rows["prop.trailing_edge_gap"].apply(local_chord(p)) == pytest.approx(1)
+
+
+def test_interference_allows_the_stated_depth(parameters):
+    assert by_id(parameters("rules.interference=0 mm"))["parts.interference.*"].low == 0
+    assert by_id(parameters("rules.interference=2 mm"))["parts.interference.*"].low == -2
