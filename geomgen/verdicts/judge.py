@@ -1,0 +1,222 @@
+"""Measured against target. A target that nothing measured is said, never dropped."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from math import isfinite
+
+from geomgen.measurements.record import Measurement
+from geomgen.sizing.target import Target
+from geomgen.verdicts.check import Check, Limits, Verdict
+from geomgen.verdicts.wording import limits_text
+
+# Figures that are there to be read or to be converted; no target is due for them.
+INFORMATIVE = ("prop.tip_radius", "firewall.volume", "firewall.area", "firewall.clear_section")
+# Below this share of the limit a difference is the rounding of a computer, not a miss.
+ROUNDING = 1e-9
+
+
+def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> list[Check]:
+    """Return a check for each measurement, and one for each target that nothing measured.
+
+    A figure beyond its limit fails. Inside, but closer than its error bound, it warns. An opening
+    that is shut or leaks fails. A figure that is missing, not finite or in another unit than its
+    target's is not measured. A figure without a target warns, unless it is only to be read.
+
+    >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "exact", error_bound=0.01)
+    >>> [c.verdict for c in judge([gap], [Target("gap", "gap", "at least", "mm", low=25.4)])]
+    ['fail']
+    >>> [c.verdict for c in judge([], [Target("gap", "gap", "at least", "mm", low=25.4)])]
+    ['not_measured']
+    """
+    every = list(measurements)
+    owners = {id(m): _owner(m, targets) for m in every}
+    checks: list[Check] = []
+    done: set[str] = set()
+    for target in targets:
+        if target.comparison == "one of":
+            checks.append(_names(target))
+            continue
+        own = [m for m in every if owners[id(m)] == target.id]
+        checks += [_judged(m, target) for m in own] or [_missing(target)]
+        done.add(target.id)
+    checks += [_untargeted(m) for m in every if owners[id(m)] not in done]
+    return checks
+
+
+def _owner(measured: Measurement, targets: Sequence[Target]) -> str | None:
+    """Return the id of the closest target: the same id, else the longest that ends in `.*`."""
+    ids = [t.id for t in targets if t.comparison != "one of" and _covers(t.id, measured.id)]
+    return max(ids, key=lambda key: (key == measured.id, len(key)), default=None)
+
+
+def _covers(target: str, measured: str) -> bool:
+    stem = target.removesuffix(".*")
+    if stem == target:
+        return measured == target
+    return measured == stem or measured.startswith(stem + ".")
+
+
+def _judged(measured: Measurement, target: Target) -> Check:
+    check = Check(
+        id=measured.id,
+        part=measured.part,
+        what=measured.what or target.what,
+        measured=None,
+        unit=target.unit,
+        target=_limits(target),
+        comparison=target.comparison,
+        margin=None,
+        verdict="not_measured",
+        method=measured.method,
+        error_bound=_finite(measured.error_bound),
+        where=measured.where,
+        points=measured.points,
+        source=target.source,
+        note=measured.note,
+        binding=target.severity == "fail",
+    )
+    if measured.broken:
+        note = _joined(measured.note, "the opening is shut or leaks")
+        return replace(check, verdict=_softened("fail", target), note=note)
+    value = measured.value
+    if value is None or not isfinite(value):
+        return replace(check, note=_joined(measured.note, *target.notices) or "no figure came out")
+    if measured.unit != target.unit:
+        note = f"measured in {measured.unit}, the target is in {target.unit}: not comparable"
+        return replace(check, note=_joined(note, measured.note))
+    margin = _margin(value, measured.error_bound, target)
+    if margin is None:
+        note = _joined(measured.note, *target.notices)
+        return replace(check, measured=value, verdict="warn", note=note)
+    verdict, note = _verdict(margin, measured.error_bound, target)
+    return replace(
+        check,
+        measured=value,
+        margin=margin,
+        verdict=_softened(verdict, target),
+        note=_joined(measured.note, note),
+    )
+
+
+def _margin(value: float, bound: float | None, target: Target) -> float | None:
+    """Return how far inside the nearest limit the value is [unit]; negative outside."""
+    if target.comparison == "none":
+        return None
+    if target.comparison == "equal":
+        aim = target.low if target.low is not None else target.high
+        if aim is None:
+            return None
+        return _snapped((_finite(bound) or 0.0) - abs(value - aim), aim)
+    margins = []
+    if target.low is not None:
+        margins.append(_snapped(value - target.low, target.low))
+    if target.high is not None:
+        margins.append(_snapped(target.high - value, target.high))
+    return min(margins, default=None)
+
+
+def _snapped(margin: float, limit: float) -> float:
+    return 0.0 if abs(margin) <= ROUNDING * max(1.0, abs(limit)) else margin
+
+
+def _verdict(margin: float, bound: float | None, target: Target) -> tuple[Verdict, str]:
+    if margin < 0 or (margin == 0 and target.comparison == "more than"):
+        return "fail", ""
+    if bound is not None and not isfinite(bound):
+        return "warn", "how exact the figure is, is not known"
+    if target.comparison != "equal" and bound is not None and margin < bound:
+        return "warn", "closer to the limit than the measurement can tell"
+    return "pass", ""
+
+
+def _finite(bound: float | None) -> float | None:
+    return bound if bound is not None and isfinite(bound) else None
+
+
+def _softened(verdict: Verdict, target: Target) -> Verdict:
+    return "warn" if verdict == "fail" and target.severity == "warn" else verdict
+
+
+def _missing(target: Target) -> Check:
+    return Check(
+        id=target.id.removesuffix(".*"),
+        part="",
+        what=target.what,
+        measured=None,
+        unit=target.unit,
+        target=_limits(target),
+        comparison=target.comparison,
+        margin=None,
+        verdict="not_measured",
+        source=target.source,
+        note=_joined("nothing measured this", *target.notices),
+        binding=target.severity == "fail",
+    )
+
+
+def _names(target: Target) -> Check:
+    """Compare names as they were written, one or several between commas."""
+    allowed = {_plain(word) for word in target.allowed_words}
+    words = [word.strip() for word in target.written_word.split(",") if word.strip()]
+    bad = [word for word in words if _plain(word) not in allowed]
+    where = [f"{what}: {word}" for what, word in target.inputs if word in bad]
+    verdict: Verdict = "not_measured"
+    if words:
+        verdict = _softened("fail", target) if bad else "pass"
+    return Check(
+        id=target.id,
+        part=target.id.partition(".")[0],
+        what=target.what,
+        measured=None,
+        unit=target.unit,
+        target=_limits(target),
+        comparison=target.comparison,
+        margin=None,
+        verdict=verdict,
+        method="names compared as written in the parameter file",
+        where=", ".join(where),
+        source=target.source,
+        note=_joined(*target.notices) if words else "nothing is written",
+        written=", ".join(dict.fromkeys(words)),
+        binding=target.severity == "fail",
+    )
+
+
+def _plain(word: str) -> str:
+    return " ".join(word.casefold().split())
+
+
+def _untargeted(measured: Measurement) -> Check:
+    known = measured.id in INFORMATIVE
+    verdict: Verdict = "pass" if known else "warn"
+    note = "for information" if known else "no target: nothing to judge this figure by"
+    value = measured.value
+    if value is None or not isfinite(value):
+        value, verdict = None, "not_measured"
+    if measured.broken:
+        verdict, note = "fail", "the opening is shut or leaks"
+    return Check(
+        id=measured.id,
+        part=measured.part,
+        what=measured.what,
+        measured=value,
+        unit=measured.unit,
+        target=Limits("no limit set"),
+        comparison="none",
+        margin=None,
+        verdict=verdict,
+        method=measured.method,
+        error_bound=_finite(measured.error_bound),
+        where=measured.where,
+        points=measured.points,
+        note=_joined(measured.note, note),
+        binding=not known,
+    )
+
+
+def _limits(target: Target) -> Limits:
+    return Limits(limits_text(target), target.low, target.high)
+
+
+def _joined(*texts: str) -> str:
+    return "; ".join(text for text in texts if text)

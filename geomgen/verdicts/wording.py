@@ -1,0 +1,56 @@
+"""Figures and limits as short text, one unit each."""
+
+from geomgen.sizing.target import Target
+
+# Decimals and what a reader sees of each unit; areas in cm^2, which a builder can picture.
+_SHOWN: dict[str, tuple[float, int, str]] = {
+    "mm": (1.0, 2, " mm"),
+    "mm2": (0.01, 1, " cm^2"),
+    "mm3": (0.001, 1, " cm^3"),
+    "kg": (1.0, 3, " kg"),
+    "deg": (1.0, 1, " deg"),
+    "1": (1.0, 3, ""),
+    "m/s": (1.0, 1, " m/s"),
+}
+
+
+def figure(value: float, unit: str, sign: bool = False) -> str:
+    """Return a value [unit] as it is shown in a table.
+
+    >>> figure(20012.9, "mm2"), figure(5.8, "mm", sign=True), figure(0.5435, "1")
+    ('200.1 cm^2', '+5.80 mm', '0.543')
+    >>> figure(0.381, "mm")
+    '0.381 mm'
+    """
+    factor, places, name = _SHOWN.get(unit, (1.0, 4, f" {unit}".rstrip()))
+    if unit == "mm" and abs(value) < 1:
+        places = 3
+    if value == 0 and not sign:
+        return f"0{name}"
+    shown = f"{value * factor:{'+' if sign else ''}.{places}f}"
+    if value and not float(shown):
+        # A miss by a hair must not read as none at all.
+        shown = f"{value * factor:{'+' if sign else ''}.1e}"
+    return shown + name
+
+
+def limits_text(target: Target) -> str:
+    """Return a target's limits in words.
+
+    >>> limits_text(Target("a", "", "between", "deg", 1.0, 2.0))
+    '1.0 to 2.0 deg'
+    """
+    low, high, unit = target.low, target.high, target.unit
+    if target.comparison == "one of":
+        return "one of: " + ", ".join(target.allowed_words)
+    if target.comparison == "none" or (low is None and high is None):
+        return "no limit set"
+    if low is not None and high is not None:
+        if low == high:
+            return figure(low, unit)
+        name = _SHOWN.get(unit, (1.0, 4, f" {unit}"))[2]
+        return f"{figure(low, unit).removesuffix(name)} to {figure(high, unit)}"
+    if low is not None:
+        return f"{target.comparison} {figure(low, unit)}"
+    assert high is not None
+    return f"{target.comparison} {figure(high, unit)}"

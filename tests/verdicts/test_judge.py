@@ -1,0 +1,201 @@
+import json
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from geomgen.measurements.record import Measurement
+from geomgen.sizing.target import Conversion, Target
+from geomgen.verdicts.check import passed
+from geomgen.verdicts.conversions import converted
+from geomgen.verdicts.judge import judge
+
+
+def measured(value, id="gap", unit="mm", bound=0.01, **more):
+    return Measurement(id, "pod", "gap", value, unit, "exact", error_bound=bound, **more)
+
+
+def target(comparison="at least", low=25.4, high=None, id="gap", unit="mm", **more):
+    return Target(id, "gap", comparison, unit, low=low, high=high, **more)
+
+
+def verdict(value, aim=None, **more):
+    (check,) = judge([measured(value, **more)], [aim or target()])
+    return check.verdict
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        (30.0, "pass"),
+        (25.41, "pass"),
+        (25.405, "warn"),
+        (25.4, "warn"),
+        (25.3999, "fail"),
+        (-3.0, "fail"),
+    ],
+)
+def test_at_least(value, expected):
+    assert verdict(value) == expected
+
+
+@pytest.mark.parametrize(("value", "expected"), [(0.4, "pass"), (0.495, "warn"), (0.51, "fail")])
+def test_at_most(value, expected):
+    assert verdict(value, target("at most", None, 0.5)) == expected
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"), [(0.59, "fail"), (0.8, "pass"), (1.01, "fail"), (0.995, "warn")]
+)
+def test_between(value, expected):
+    aim = target("between", 0.6, 1.0)
+    assert verdict(value, aim) == expected
+
+
+def test_positive_clearance_fails_on_contact():
+    aim = target("more than", 0.0)
+    assert verdict(0.0, aim) == "fail"
+    assert verdict(0.005, aim) == "warn"
+    assert verdict(1.0, aim) == "pass"
+
+
+def test_margin_is_to_the_nearest_limit():
+    (check,) = judge([measured(0.9)], [target("between", 0.6, 1.0)])
+    assert check.margin == pytest.approx(0.1)
+
+
+def test_rounding_of_the_computer_is_no_miss():
+    assert verdict(25.4 - 1e-12, bound=None) == "pass"
+    assert verdict(0.1 + 0.2, target("at most", None, 0.3), bound=None) == "pass"
+
+
+def test_shut_opening_fails_whatever_its_figure():
+    assert verdict(30.0, broken=True) == "fail"
+    assert verdict(None, broken=True) == "fail"
+
+
+@pytest.mark.parametrize("value", [None, math.nan, math.inf])
+def test_no_figure_is_not_measured(value):
+    (check,) = judge([measured(value, note="it leaks")], [target()])
+    assert (check.verdict, check.measured) == ("not_measured", None)
+    assert "it leaks" in check.note
+    assert not passed([check])
+
+
+def test_figure_in_another_unit_is_not_compared():
+    (check,) = judge([measured(3000.0, unit="mm2")], [target()])
+    assert check.verdict == "not_measured"
+    assert "mm2" in check.note
+
+
+@pytest.mark.parametrize("bound", [math.nan, math.inf])
+def test_unknown_exactness_never_passes(bound):
+    assert verdict(30.0, bound=bound) == "warn"
+    assert verdict(3.0, bound=bound) == "fail"
+
+
+def test_target_without_measurement_is_said():
+    (check,) = judge([], [target(id="gap.*")])
+    assert (check.id, check.verdict, check.stops) == ("gap", "not_measured", True)
+
+
+def test_left_out_table_does_not_stop_the_whole():
+    (check,) = judge([], [target(severity="warn", notices=("the file has no [gear]",))])
+    assert (check.verdict, check.stops) == ("not_measured", False)
+    assert "[gear]" in check.note
+
+
+def test_soft_target_warns():
+    assert verdict(1.0, target(severity="warn")) == "warn"
+
+
+def test_wildcard_takes_the_stem_and_what_begins_so_but_not_what_has_its_own():
+    aims = [target(id="gap.*"), target(id="gap.wide", low=50.0)]
+    rows = [measured(30.0, id=i) for i in ("gap", "gap.left", "gap.wide", "gapless")]
+    found = {check.id: check.verdict for check in judge(rows, aims)}
+    assert found == {"gap": "pass", "gap.left": "pass", "gap.wide": "fail", "gapless": "warn"}
+
+
+def test_all_measurements_of_one_id_are_judged():
+    checks = judge([measured(30.0), measured(1.0)], [target()])
+    assert [check.verdict for check in checks] == ["pass", "fail"]
+
+
+def test_figure_without_target():
+    rows = [measured(1.0, id="prop.tip_radius"), measured(1.0, id="stray")]
+    checks = judge(rows, [])
+    assert [(c.verdict, c.comparison) for c in checks] == [("pass", "none"), ("warn", "none")]
+
+
+def test_missing_limit_warns_and_names_the_key():
+    aim = target("none", None, notices=("rules.firewall_mass would set one",))
+    (check,) = judge([measured(2.0)], [aim])
+    assert (check.verdict, check.measured, check.margin) == ("warn", 2.0, None)
+    assert "rules.firewall_mass" in check.note
+
+
+@pytest.mark.parametrize(
+    ("written", "expected"),
+    [("steel", "pass"), (" Stainless  Steel", "pass"), ("aluminium", "fail"), ("", "not_measured")],
+)
+def test_names(written, expected):
+    aim = Target(
+        "m", "", "one of", "", written_word=written, allowed_words=("steel", "stainless steel")
+    )
+    (check,) = judge([], [aim])
+    assert check.verdict == expected
+
+
+def test_bad_fitting_is_found_among_good_ones():
+    aim = Target(
+        "firewall.fittings",
+        "",
+        "one of",
+        "",
+        written_word="steel, aluminium",
+        allowed_words=("steel",),
+        inputs=(("fuel", "steel"), ("throttle", "aluminium")),
+    )
+    (check,) = judge([], [aim])
+    assert (check.verdict, check.where) == ("fail", "throttle: aluminium")
+
+
+@given(
+    value=st.floats(-1e6, 1e6),
+    low=st.floats(-1e3, 1e3),
+    width=st.floats(0, 1e3),
+    bound=st.none() | st.floats(0, 10),
+)
+def test_verdict_agrees_with_plain_comparison(value, low, width, bound):
+    aim = target("between", low, low + width)
+    (check,) = judge([measured(value, bound=bound)], [aim])
+    if check.verdict == "pass":
+        assert low - 1e-6 <= value <= low + width + 1e-6
+    if check.verdict == "fail":
+        assert value < low or value > low + width
+    assert check.verdict != "not_measured"
+    json.dumps(check.as_dict(), allow_nan=False)
+
+
+def test_conversion_carries_the_error_bound():
+    double = Conversion("r", "mm", "d", "diameter", "mm", lambda r: 2 * r, "twice")
+    radius, diameter = converted([measured(10.0, id="r", bound=0.5)], [double])
+    assert (radius.id, diameter.id, diameter.value, diameter.error_bound) == ("r", "d", 20.0, 1.0)
+    assert diameter.method == "twice; exact"
+
+
+def test_conversion_of_nothing_stays_nothing():
+    double = Conversion("r", "mm", "d", "diameter", "mm", lambda r: 2 * r, "twice")
+    assert converted([measured(None, id="r")], [double])[1].value is None
+    assert len(converted([measured(1.0, id="r", unit="1")], [double])) == 1
+
+
+def test_conversion_to_the_same_id_replaces():
+    share = Conversion("gap", "mm", "gap", "share", "1", lambda gap: gap / 1000, "over chord")
+    (only,) = converted([measured(100.0)], [share])
+    assert (only.value, only.unit) == (0.1, "1")
+
+
+def test_nothing_checked_is_not_passed():
+    assert not passed([])
