@@ -42,8 +42,8 @@ from geomgen.kernel.surfaces import (
 # Rows per interval between stations and points round a quadrant for a surface at a distance.
 Half = Literal["upper", "lower"]
 HALVES: tuple[Half, Half] = ("upper", "lower")
-ROWS = 6
-ROUND = 13
+ROWS = 4
+ROUND = 11
 SEWING = 1e-5
 
 

@@ -1,11 +1,15 @@
 """Loose boxes: quick to make, never too small, for sorting out what can't meet."""
 
+from collections import deque
+
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.properties import Box
+
+_seen: deque[tuple[TopoDS_Shape, Box]] = deque(maxlen=64)
 
 
 def loose_box(shape: TopoDS_Shape) -> Box:
@@ -16,10 +20,15 @@ def loose_box(shape: TopoDS_Shape) -> Box:
     >>> box.low[0] <= 0.0 and box.high[2] >= 3.0
     True
     """
+    for known, found in _seen:
+        if known.IsSame(shape):
+            return found
     box = Bnd_Box()
     BRepBndLib.Add_s(shape, box, False)
     low, high = box.CornerMin(), box.CornerMax()
-    return Box((low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z()))
+    found = Box((low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z()))
+    _seen.append((shape, found))
+    return found
 
 
 def boxes_meet(a: Box, b: Box) -> bool:

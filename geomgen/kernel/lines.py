@@ -22,6 +22,11 @@ End = Literal["round", "flat"]
 SLACK = 0.004
 # ... and, where a crest or a trough lies between them, by this share of the step beside it.
 CREST = 0.25
+SPOKEN = {
+    "half_breadth": "breadth",
+    "weight_upper": "fullness_upper",
+    "weight_lower": "fullness_lower",
+}
 NAMES = ("crown", "keel", "half_breadth", "breadth_height", "weight_upper", "weight_lower")
 
 
@@ -174,7 +179,7 @@ def lay(stations: Stations, part: str = "body") -> Lines:
     if wrong:
         name, place = wrong[0]
         raise GeometryError(
-            f"the {name.replace('_', ' ')} line bulges between stations {stations.x[place]:.1f} mm "
+            f"the {SPOKEN.get(name, name)} line bulges between stations {stations.x[place]:.1f} mm "
             f"and {stations.x[place + 1]:.1f} mm beyond what its neighbours allow",
             part=part,
             step="laying the lines",

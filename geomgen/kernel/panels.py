@@ -1,10 +1,11 @@
 """Solids ruled between closed sections: wing panels and the like."""
 
 from collections.abc import Sequence
+from typing import cast
 
 import numpy as np
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
-from OCP.Geom import Geom_BSplineCurve
+from OCP.Geom import Geom_BSplineCurve, Geom_BSplineSurface
 from OCP.gp import gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
@@ -30,20 +31,35 @@ def ruled_solid(sections: Sequence[Floats], parameter: Floats, part: str) -> Top
         poles = np.stack([a.c, b.c], axis=1)
         line = np.array([0.0, 0.0, 1.0, 1.0])
         surface = bspline_surface(poles, a.t, line, (3, 1), np.ones(poles.shape[:2]))
-        faces.append(face_of(surface))
+        faces += _halves(surface, float(parameter[len(parameter) // 2]))
         edge = np.stack([poles[[-1, 0], 0], poles[[-1, 0], 1]], axis=1)
         faces.append(face_of(bspline_surface(edge, line, line, (1, 1), np.ones((2, 2)))))
-    faces += [_end(splines[0].t, splines[0].c), _end(splines[-1].t, splines[-1].c)]
+    nose = float(parameter[len(parameter) // 2])
+    faces += [_end(spline.t, spline.c, nose) for spline in (splines[0], splines[-1])]
     return sew(faces, part)
 
 
-def _end(knots: Floats, poles: Floats) -> TopoDS_Face:
+def _halves(surface: Geom_BSplineSurface, nose: float) -> list[TopoDS_Face]:
+    """Return the upper and lower face of a panel: two short faces cut faster than one long."""
+    u0, u1, v0, v1 = surface.Bounds()
+    faces = []
+    for a, b in ((u0, nose), (nose, u1)):
+        part = cast(Geom_BSplineSurface, surface.Copy())
+        part.Segment(a, b, v0, v1)
+        faces.append(face_of(part))
+    return faces
+
+
+def _end(knots: Floats, poles: Floats, nose: float) -> TopoDS_Face:
     points = TColgp_Array1OfPnt(1, len(poles))
     for i, pole in enumerate(poles, start=1):
         points.SetValue(i, gp_Pnt(*(float(c) for c in pole)))
-    outline = BRepBuilderAPI_MakeEdge(Geom_BSplineCurve(points, *knot_arrays(knots), 3)).Edge()
-    blunt = _straight(poles[-1], poles[0])
-    made = BRepBuilderAPI_MakeFace(wire_of([outline, blunt]), True)
+    curve = Geom_BSplineCurve(points, *knot_arrays(knots), 3)
+    halves = [
+        BRepBuilderAPI_MakeEdge(curve, a, b).Edge()
+        for a, b in ((knots[0], nose), (nose, knots[-1]))
+    ]
+    made = BRepBuilderAPI_MakeFace(wire_of([*halves, _straight(poles[-1], poles[0])]), True)
     if not made.IsDone():
         raise GeometryError("an end section is not plane", step="panel ends")
     return made.Face()

@@ -32,17 +32,28 @@ def revolved(profile: Sequence[tuple[float, float]], axis: Axis) -> TopoDS_Solid
     """Return the body swept by a closed profile of (along the axis, radius) corners [mm]."""
     ox, oy, oz = axis.origin
     dx, dy, dz = axis.direction
-    across = _across(axis.direction)
+    up = across(axis.direction)
     corners = [
-        gp_Pnt(
-            ox + dx * s + across[0] * r, oy + dy * s + across[1] * r, oz + dz * s + across[2] * r
-        )
+        gp_Pnt(ox + dx * s + up[0] * r, oy + dy * s + up[1] * r, oz + dz * s + up[2] * r)
         for s, r in profile
     ]
     maker = BRepBuilderAPI_MakeWire()
     for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
         maker.Add(BRepBuilderAPI_MakeEdge(a, b).Edge())
     return _turn(maker, axis)
+
+
+def disc(axis: Axis, start: float, end: float, radius: float) -> TopoDS_Solid:
+    """Return the full cylinder about an axis between two distances from its origin [mm]."""
+    x, y, z = (o + start * d for o, d in zip(axis.origin, axis.direction, strict=True))
+    return cylinder((x, y, z), axis.direction, radius, end - start)
+
+
+def ring(axis: Axis, start: float, end: float, inner: float, outer: float) -> TopoDS_Solid:
+    """Return the cylinder about an axis with a hole of radius `inner`, or none if that is 0."""
+    if inner <= 0.0:
+        return disc(axis, start, end, outer)
+    return revolved([(start, inner), (start, outer), (end, outer), (end, inner)], axis)
 
 
 def wheel(centre: Vec3, diameter: float, width: float) -> TopoDS_Solid:
@@ -66,7 +77,7 @@ def _turn(maker: BRepBuilderAPI_MakeWire, axis: Axis) -> TopoDS_Solid:
     return TopoDS.Solid_s(BRepPrimAPI_MakeRevol(face, line, True).Shape())
 
 
-def _across(direction: Vec3) -> Vec3:
+def across(direction: Vec3) -> Vec3:
     """Return a unit vector across `direction`, upwards where it can be."""
     x, y, z = direction
     up = (0.0, 0.0, 1.0) if abs(z) < 0.9 else (1.0, 0.0, 0.0)

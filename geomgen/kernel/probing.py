@@ -1,13 +1,16 @@
 """Probing solids with points: is it inside, and where are points of the skin."""
 
+from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
 from OCP.BRepTools import BRepTools
 from OCP.gp import gp_Pnt, gp_Pnt2d
-from OCP.TopAbs import TopAbs_IN, TopAbs_OUT
-from OCP.TopoDS import TopoDS_Shape
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_IN, TopAbs_OUT
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Shape
 
+from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.properties import faces_of
 
@@ -17,12 +20,19 @@ GRID = (0.11, 0.37, 0.52, 0.86)
 
 
 class Classifier:
-    """Says of points whether they lie inside a solid; loads the solid once."""
+    """Says of points whether they lie inside a solid; loads the solid once.
+
+    Outside the solid's box the kernel is not asked: for points far aft of a slender fairing it
+    was seen to answer "inside".
+    """
 
     def __init__(self, solid: TopoDS_Shape) -> None:
         self._classifier = BRepClass3d_SolidClassifier(solid)
+        self._box = loose_box(solid)
 
     def _state(self, point: Vec3) -> object:
+        if not holds(self._box, point):
+            return TopAbs_OUT
         self._classifier.Perform(gp_Pnt(*point), NEAR)
         return self._classifier.State()
 
@@ -53,4 +63,16 @@ def points_on(solid: TopoDS_Shape) -> list[Vec3]:
                 if BRepClass_FClassifier(explorer, gp_Pnt2d(u, v), 1e-9).State() == TopAbs_IN:
                     p = surface.Value(u, v)
                     found.append((p.X(), p.Y(), p.Z()))
+    return found
+
+
+def edges_in(shape: TopoDS_Shape) -> list[TopoDS_Edge]:
+    """Return the edges of a shape that have a length."""
+    found = []
+    walk = TopExp_Explorer(shape, TopAbs_EDGE)
+    while walk.More():
+        edge = TopoDS.Edge_s(walk.Current())
+        walk.Next()
+        if not BRep_Tool.Degenerated_s(edge):
+            found.append(edge)
     return found

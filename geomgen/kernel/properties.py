@@ -8,6 +8,7 @@ bound held in every test; areas are integrated twice and the gap is the bound.
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
@@ -21,10 +22,16 @@ from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Vec3
 
+if TYPE_CHECKING:
+    from geomgen.kernel.mesh_record import Mesh
+
 # Relative error asked of each face. The bound on a hollow body is some hundred times larger, since
 # the fluxes of its two walls nearly cancel; what was measured there is a few times 1e-9.
 EPS = 1e-8
 COARSER = 100.0
+# What the figures of a part sheet are integrated to; read-back is integrated alike.
+FIGURES = 1e-7
+SKIN = 1e-4
 ROUNDING = 1e-15
 
 
@@ -75,6 +82,19 @@ class Box:
         return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
 
 
+@dataclass(frozen=True)
+class Figures:
+    """What files are held to: volume [mm3], area [mm2], optimal box and loose box [mm].
+
+    `area` comes from one integration, at a stated error of a ten thousandth.
+    """
+
+    volume: Integral
+    area: Integral
+    box: Box
+    loose: Box
+
+
 def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
     """Return the faces of a shape in the kernel's own order.
 
@@ -119,13 +139,14 @@ def centroid(shape: TopoDS_Shape, eps: float = EPS) -> Vec3:
     [0.5, 1.0, 1.5]
     """
     # The Kronrod rule's own moments never end where a moment is nil, so the Gauss rule here.
-    props = GProp_GProps(gp_Pnt(*_loose_box(shape).centre))
+    props = GProp_GProps(gp_Pnt(*loose_box(shape).centre))
     BRepGProp.VolumeProperties_s(shape, props, eps)
     at = props.CentreOfMass()
     return (at.X(), at.Y(), at.Z())
 
 
-def _loose_box(shape: TopoDS_Shape) -> Box:
+def loose_box(shape: TopoDS_Shape) -> Box:
+    """Return a box [mm] that holds the shape but may be larger; quick."""
     box = Bnd_Box()
     BRepBndLib.Add_s(shape, box, False)
     return _corners(box, 0.0)
@@ -179,17 +200,26 @@ def mass_properties(shape: TopoDS_Shape, eps: float = EPS) -> MassProperties:
     return MassProperties(inside.value, skin.value, middle, inside.error, skin.error)
 
 
-def bounding_box(shape: TopoDS_Shape) -> Box:
-    """Return the optimal box [mm], from the exact geometry and without the shape's tolerances.
+def bounding_box(shape: TopoDS_Shape, mesh: "Mesh | None" = None) -> Box:
+    """Return the optimal box [mm], from the exact geometry; `mesh` saves time where one exists.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeTorus
     >>> [round(c, 6) for c in bounding_box(BRepPrimAPI_MakeTorus(3.0, 1.0).Shape()).size]
     [8.0, 8.0, 2.0]
     """
+    from geomgen.kernel.extent import exact_box
+
+    loose = loose_box(shape)
+    try:
+        return exact_box(shape, math.hypot(*loose.size), mesh)
+    except GeometryError:
+        return kernel_box(shape)
+
+
+def kernel_box(shape: TopoDS_Shape) -> Box:
+    """Return the kernel's own optimal box [mm]: quick, never too small, sometimes too large."""
     box = Bnd_Box()
-    faces = [(face, _loose_box(face)) for face in faces_of(shape)]
-    if not faces:
-        BRepBndLib.AddOptimal_s(shape, box, False, False)
+    faces = [(face, loose_box(face)) for face in faces_of(shape)]
     # Outermost first: a face whose loose box lies inside what is known can't move the box.
     for face, loose in sorted(faces, key=lambda item: -math.prod(item[1].size)):
         if box.IsVoid() or not _inside(loose, _corners(box, box.GetGap())):
@@ -201,3 +231,30 @@ def _inside(inner: Box, outer: Box) -> bool:
     return all(a >= b for a, b in zip(inner.low, outer.low, strict=True)) and all(
         a <= b for a, b in zip(inner.high, outer.high, strict=True)
     )
+
+
+def figures(shape: TopoDS_Shape, mesh: "Mesh | None" = None) -> Figures:
+    """Measure once what every proof of a file asks for; `mesh` saves time where one exists.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> round(figures(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()).area.value, 9)
+    22.0
+    """
+    skin = _surface(shape, 100 * FIGURES)
+    return Figures(
+        volume(shape, FIGURES),
+        Integral(skin, SKIN * skin),
+        bounding_box(shape, mesh),
+        loose_box(shape),
+    )
+
+
+def union(boxes: list[Box]) -> Box:
+    """Return the box round boxes.
+
+    >>> union([Box((0.0, 0.0, 0.0), (1.0, 1.0, 1.0)), Box((0.5, -1.0, 0.0), (2.0, 0.0, 0.5))]).size
+    (2.0, 2.0, 1.0)
+    """
+    low = [min(box.low[i] for box in boxes) for i in range(3)]
+    high = [max(box.high[i] for box in boxes) for i in range(3)]
+    return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
