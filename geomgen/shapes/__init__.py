@@ -1,0 +1,1 @@
+"""One part a file: records in, named solids out; and the assembly."""

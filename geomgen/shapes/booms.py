@@ -1,0 +1,44 @@
+"""The two booms: full bodies through their stations, the left one the mirror of the right."""
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.kernel.bodies import body, outer_skin
+from geomgen.kernel.lines import Lines, Stations, lay, weight_of
+from geomgen.kernel.properties import Box
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.hull import ELLIPSE, full_body
+from geomgen.shapes.piece import Piece
+
+
+def boom_lines(p: Parameters) -> Lines:
+    """Lay the lines of the right-hand boom."""
+    rows = p.booms.stations
+    one = np.ones(len(rows))
+    middle = np.array([s.waterline for s in rows])
+    height = np.array([s.height for s in rows])
+    stations = Stations(
+        x=np.array([s.station for s in rows]),
+        crown=middle + height / 2,
+        keel=middle - height / 2,
+        half_breadth=np.array([s.width for s in rows]) / 2,
+        breadth_height=middle,
+        weight_upper=weight_of(ELLIPSE) * one,
+        weight_lower=weight_of(ELLIPSE) * one,
+        nose="round" if p.booms.nose == "round" else "flat",
+        tail="round" if p.booms.tail == "round" else "flat",
+        centre=p.booms.buttock_line,
+    )
+    return lay(stations, "booms")
+
+
+def booms(p: Parameters) -> list[Piece]:
+    """Return the right and the left boom."""
+    lines = boom_lines(p)
+    low, high = p.booms.stations[0].station, p.booms.stations[-1].station
+
+    def knife(gap: float, near: Box) -> TopoDS_Shape:
+        return full_body(lines, gap, near, (low, high), "booms")
+
+    right = Piece("boom_right", "boom", body(outer_skin(lines), "booms"), knife, (0.42, 0.50, 0.58))
+    return [right, right.on_the_left()]

@@ -1,0 +1,49 @@
+"""The engine's envelope: boxes and cylinders joined to one body, and its fan face."""
+
+from geomgen.kernel.booleans import fuse
+from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.primitives import box, cylinder
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.piece import Piece
+
+# The way the fan face looks; air enters against it.
+FACING: dict[str, Vec3] = {
+    "forward": (-1.0, 0.0, 0.0),
+    "aft": (1.0, 0.0, 0.0),
+    "left": (0.0, -1.0, 0.0),
+    "right": (0.0, 1.0, 0.0),
+    "up": (0.0, 0.0, 1.0),
+    "down": (0.0, 0.0, -1.0),
+}
+AXES: dict[str, Vec3] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
+
+
+def engine(p: Parameters) -> Piece | None:
+    """Return the engine as one body; GeometryError when its pieces do not touch."""
+    if p.engine is None:
+        return None
+    bodies = []
+    for b in p.engine.boxes:
+        y, z = b.width / 2, b.height / 2
+        bodies.append(
+            box(
+                (b.station, b.buttock_line - y, b.waterline - z),
+                (b.station + b.length, b.buttock_line + y, b.waterline + z),
+            )
+        )
+    for c in p.engine.cylinders:
+        direction = AXES[c.axis]
+        centre = (c.station, c.buttock_line, c.waterline)
+        half = 0.0 if c.axis == "x" else c.length / 2
+        x, y, z = (o - half * d for o, d in zip(centre, direction, strict=True))
+        bodies.append(cylinder((x, y, z), direction, c.diameter / 2, c.length))
+    return Piece("engine", "engine", fuse(bodies, "engine", "envelope"), None, (0.35, 0.36, 0.38))
+
+
+def fan_plane(p: Parameters) -> Plane | None:
+    """Return the fan face, its normal the way the air goes in; None when the file has none."""
+    if p.engine is None or p.engine.fan_face is None:
+        return None
+    f = p.engine.fan_face
+    x, y, z = FACING[f.facing]
+    return Plane((f.station, f.buttock_line, f.waterline), (-x, -y, -z))

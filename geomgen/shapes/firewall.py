@@ -1,0 +1,80 @@
+"""The firewall: a sheet across the hull on a plane that may lean, with its flange along the hull.
+
+The outline is not drawn: sheet and flange are cut out of bodies that stand off the hull's lines by
+wall, gap and sheet, so that the gap to the hull is the same all round.
+"""
+
+from math import cos, radians, sin, tan
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.bodies import Lean, Skin, body, offset_skin, tray
+from geomgen.kernel.booleans import cut
+from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.primitives import cylinder
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.hull import PodLines
+from geomgen.shapes.piece import Piece
+
+
+def firewall_frame(p: Parameters) -> tuple[Vec3, Vec3]:
+    """Return the firewall's point on the thrust line [mm] and its unit normal, pointing aft."""
+    lean = radians(p.firewall.tilt)
+    return (p.firewall.station, 0.0, p.propeller.waterline), (cos(lean), 0.0, -sin(lean))
+
+
+def firewall_station(p: Parameters, waterline: float) -> float:
+    """Return the station of the firewall's front face at a waterline [mm]."""
+    rise = waterline - p.propeller.waterline
+    return float(p.firewall.station + rise * tan(radians(p.firewall.tilt)))
+
+
+def firewall(p: Parameters, pod: PodLines) -> Piece:
+    """Return the sheet with its flange and holes."""
+    f = p.firewall
+    sheet, inward = f.thickness, pod.wall + f.gap
+    aft = f.flange_direction == "aft"
+    low, high = (0.0, sheet + f.flange) if aft else (-f.flange, sheet)
+    outer = _skin(p, pod, inward, low, high)
+    if f.flange:
+        a, b = (sheet, high) if aft else (low, 0.0)
+        pocket = _skin(p, pod, inward + sheet, a, b)
+        solid = tray(outer, pocket, outer.end if aft else outer.start, "firewall")
+    else:
+        solid = body(outer, "firewall")
+    _, normal = firewall_frame(p)
+    for hole in f.penetrations:
+        start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
+        drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
+        solid = cut(solid, [drill], "firewall", f"hole for {hole.use}", ["firewall.penetrations"])
+    return Piece("firewall", "firewall", solid, None, (0.62, 0.62, 0.66))
+
+
+def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) -> Skin:
+    """Return the hull's inside drawn in by `inward`, between two distances behind the face."""
+    slope = tan(radians(p.firewall.tilt))
+    along = 1.0 / cos(radians(p.firewall.tilt))
+    start, end = p.firewall.station + low * along, p.firewall.station + high * along
+    reach = abs(slope) * pod.lines_depth()
+    if start - reach <= pod.start + inward or end + reach >= pod.end:
+        raise GeometryError(
+            f"between stations {start - reach:.0f} mm and {end + reach:.0f} mm it leaves the hull",
+            part="firewall",
+            step="outline",
+            look_at=["firewall.station", "firewall.tilt", "firewall.flange"],
+        )
+    lean = Lean(slope, p.propeller.waterline)
+    return offset_skin(pod.lines, inward, start, end, "pod", lean)
+
+
+def _on_face(p: Parameters, buttock_line: float, waterline: float, behind: float) -> Vec3:
+    _, normal = firewall_frame(p)
+    x = firewall_station(p, waterline)
+    return (x + behind * normal[0], buttock_line, waterline + behind * normal[2])
+
+
+def mid_plane(p: Parameters) -> tuple[Plane, Vec3]:
+    """Return the plane half-way through the sheet and a point of it inside the hull."""
+    origin, normal = firewall_frame(p)
+    half = p.firewall.thickness / 2
+    x, y, z = (o + half * n for o, n in zip(origin, normal, strict=True))
+    return Plane((x, y, z), normal), (x, y, z)

@@ -1,0 +1,197 @@
+"""The pod: hull with its wall, the rim piece at the exit, the tail fairing inside it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Solid
+
+from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
+from geomgen.kernel.booleans import cut
+from geomgen.kernel.lines import Lines, Stations, lay, weight_of
+from geomgen.kernel.plain import Opening, Plane, Vec3
+from geomgen.kernel.primitives import cylinder
+from geomgen.kernel.properties import Box
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.piece import Piece
+
+ELLIPSE = 2**0.5 - 1
+# The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
+HULL = (0.86, 0.88, 0.84)
+# A knife reaches this far past the part that it cuts [mm].
+MARGIN = 20.0
+INSIDE_RIM = 0.25
+EXIT_PLANES = 5
+
+
+@dataclass(frozen=True)
+class PodLines:
+    """The pod's lines and wall, for the parts that fit to it [mm]."""
+
+    lines: Lines
+    wall: float
+    start: float
+    end: float
+
+    def lines_depth(self) -> float:
+        """Return the largest depth of the body [mm]."""
+        v = np.linspace(*self.lines.v_range, 60)
+        return float(np.max(self.lines.curves["crown"](v) - self.lines.curves["keel"](v)))
+
+    def half_section(self, station: float, inward: float = 0.0) -> "np.ndarray":
+        """Return the right-hand half section (k, 2) y, z; drawn in by `inward` in its plane."""
+        points = self.lines.section(station, 48)
+        if inward == 0.0:
+            return points
+        tangent = np.gradient(points, axis=0)
+        normal = np.stack([-tangent[:, 1], tangent[:, 0]], axis=-1)
+        normal /= np.hypot(*normal.T)[:, None]
+        return np.asarray(points - inward * normal)
+
+
+def pod_lines(p: Parameters) -> PodLines:
+    """Lay the pod's lines through the control stations of the file."""
+    rows = p.pod.stations
+    stations = Stations(
+        x=np.array([s.station for s in rows]),
+        crown=np.array([s.crown for s in rows]),
+        keel=np.array([s.keel for s in rows]),
+        half_breadth=np.array([s.breadth / 2 for s in rows]),
+        breadth_height=np.array([s.breadth_height for s in rows]),
+        weight_upper=np.array([weight_of(s.fullness_upper) for s in rows]),
+        weight_lower=np.array([weight_of(s.fullness_lower) for s in rows]),
+        nose="round" if p.pod.nose == "round" else "flat",
+        tail="round" if p.pod.tail == "round" else "flat",
+    )
+    return PodLines(lay(stations, "pod"), p.pod.wall, rows[0].station, rows[-1].station)
+
+
+def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
+    """Return the hull: wall all round, cabin and bay in one, open at its aft end.
+
+    Its skins are made in bands at the stations `breaks` [mm], where openings will be cut.
+    """
+    nose = None if pod.lines.nose == "round" else pod.start
+    end = p.exit.joint if p.exit else pod.end
+    outer = outer_skin(pod.lines, nose, end, breaks)
+    inner = offset_skin(pod.lines, pod.wall, nose, end, "pod", breaks=breaks)
+    solid = tube(outer, inner, "pod")
+    return Piece("pod", "pod", solid, lambda gap, near: pod_body(pod, gap, near), HULL)
+
+
+def pod_body(pod: PodLines, gap: float, near: Box | None = None) -> TopoDS_Solid:
+    """Return the pod as a full body, grown by `gap` [mm], all of it or the length near a box."""
+    return full_body(pod.lines, gap, near, (pod.start, pod.end), "pod")
+
+
+def full_body(
+    lines: Lines, gap: float, near: Box | None, ends: tuple[float, float], part: str
+) -> TopoDS_Solid:
+    """Return the body on lines from one end to the other, grown by `gap`, cut short near a box."""
+    start: float | None = None if lines.nose == "round" else ends[0] - gap
+    end: float | None = None if lines.tail == "round" else ends[1] + gap
+    if near is not None and near.low[0] - MARGIN > ends[0] + MARGIN:
+        start = near.low[0] - MARGIN
+    if near is not None and near.high[0] + MARGIN < ends[1] - MARGIN:
+        end = near.high[0] + MARGIN
+    if gap == 0.0:
+        return body(outer_skin(lines, start, end), part)
+    return body(offset_skin(lines, -gap, start, end, part), part)
+
+
+def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
+    """Return the rim piece that ends the hull, with the stated gap to it."""
+    if p.exit is None:
+        return None
+    start = p.exit.joint + p.exit.gap
+    solid = tube(
+        outer_skin(pod.lines, start, pod.end),
+        offset_skin(pod.lines, pod.wall, start, pod.end, "exit"),
+        "exit",
+    )
+    return Piece("exit", "exit", solid, None, (0.70, 0.56, 0.42))
+
+
+def tail_fairing(p: Parameters) -> Piece | None:
+    """Return the body inside the exit that makes its opening a ring."""
+    lines = fairing_lines(p)
+    if lines is None or p.exit is None or p.exit.tail_fairing is None:
+        return None
+    fairing = p.exit.tail_fairing
+    solid = body(outer_skin(lines), "tail_fairing")
+    if fairing.bore:
+        first, last = fairing.stations[0].station, fairing.stations[-1].station
+        start = (first - 10.0, 0.0, fairing_height(p))
+        drill = cylinder(start, (1.0, 0.0, 0.0), fairing.bore / 2, last - first + 20.0)
+        solid = cut(solid, [drill], "tail_fairing", "bore", ["exit.tail_fairing.bore"])
+
+    return Piece("tail_fairing", "tail_fairing", solid, None, (0.55, 0.60, 0.66))
+
+
+def fairing_height(p: Parameters) -> float:
+    """Return the waterline of the fairing's axis [mm]: its own, or the thrust line's."""
+    fairing = p.exit.tail_fairing if p.exit else None
+    if fairing is None or fairing.waterline is None:
+        return p.propeller.waterline
+    return float(fairing.waterline)
+
+
+def fairing_lines(p: Parameters) -> Lines | None:
+    """Lay round lines through the fairing's diameters; None when the file has no fairing."""
+    if p.exit is None or p.exit.tail_fairing is None:
+        return None
+    rows = p.exit.tail_fairing.stations
+    x = np.array([s.station for s in rows])
+    radius = np.array([s.diameter / 2 for s in rows])
+    return lay(round_stations(x, radius, fairing_height(p)), "exit.tail_fairing")
+
+
+def round_stations(
+    x: "np.ndarray", radius: "np.ndarray", height: float, nose: str = "flat", tail: str = "flat"
+) -> Stations:
+    """Return stations of a body of revolution about an axis along x at `height` [mm]."""
+    one = np.ones_like(x)
+    weight = weight_of(ELLIPSE) * one
+    return Stations(
+        x,
+        height + radius,
+        height - radius,
+        radius,
+        height * one,
+        weight,
+        weight,
+        nose,  # type: ignore[arg-type]
+        tail,  # type: ignore[arg-type]
+    )
+
+
+def exit_openings(p: Parameters, pod: PodLines) -> list[Opening]:
+    """Publish where the exit is measured: at the rim and at stations ahead of it."""
+    length = pod.end - p.exit.joint - p.exit.gap if p.exit else 0.1 * (pod.end - pod.start)
+    fairing = fairing_lines(p)
+    openings = []
+    for i in range(EXIT_PLANES):
+        x = pod.end - INSIDE_RIM - i * (length - 2 * INSIDE_RIM) / EXIT_PLANES
+        half = pod.half_section(x)
+        seed = _exit_seed(p, pod, fairing, x, half)
+        reach = float(np.ptp(half[:, 1]) + np.max(half[:, 0]))
+        openings.append(Opening(f"exit at STA {x:.1f}", Plane(seed, (1.0, 0.0, 0.0)), seed, reach))
+    return openings
+
+
+def _exit_seed(
+    p: Parameters, pod: PodLines, fairing: Lines | None, x: float, half: "np.ndarray"
+) -> Vec3:
+    """Return a point half-way between what stands in the middle and the wall, to the right."""
+    height = fairing_height(p)
+    outline = half[np.argsort(half[:, 1])]
+    wall = float(np.interp(height, outline[:, 1], outline[:, 0])) - pod.wall
+    core = 0.0
+    if fairing is not None:
+        rows = p.exit.tail_fairing.stations  # type: ignore[union-attr]
+        if rows[0].station <= x <= rows[-1].station:
+            v = fairing.at_station(x)
+            core = float(fairing.curves["half_breadth"](v))
+    elif p.propeller.hub_diameter:
+        core = min(p.propeller.hub_diameter / 2, wall / 2)
+    return (x, (core + wall) / 2, height)

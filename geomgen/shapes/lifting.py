@@ -1,0 +1,217 @@
+"""Wing, tailplane, fins and pylon: airfoil sections ruled from one to the next."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from math import cos, radians, sin, tan
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.TopoDS import TopoDS_Solid
+
+from geomgen.kernel.panels import ruled_solid
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.properties import Box
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
+from geomgen.shapes.hull import MARGIN
+from geomgen.shapes.piece import Knife, Piece
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Section:
+    """One section: leading edge [mm], chord [mm], nose-up angle [deg], outline [chord].
+
+    `span` is the unit vector across the section, `up` the one across the chord at no angle.
+    """
+
+    nose: Vec3
+    chord: float
+    angle: float
+    outline: Floats
+    edge: float
+    up: Vec3
+    span: Vec3
+
+    def points(self, gap: float = 0.0) -> Floats:
+        """Return the outline in space (k, 3) [mm], grown by `gap` [mm]."""
+        flat = with_edge(self.outline, self.edge / self.chord)
+        if gap:
+            flat = grown(flat, gap / self.chord)
+        flat = flat * self.chord
+        c, s = cos(radians(self.angle)), sin(radians(self.angle))
+        quarter = 0.25 * self.chord
+        along = quarter + c * (flat[:, 0] - quarter) + s * flat[:, 1]
+        across = -s * (flat[:, 0] - quarter) + c * flat[:, 1]
+        aft = np.array([1.0, 0.0, 0.0])
+        return np.asarray(
+            np.array(self.nose) + along[:, None] * aft + across[:, None] * np.array(self.up)
+        )
+
+    def trailing_edge(self) -> Vec3:
+        """Return the middle of the blunt edge [mm]."""
+        points = self.points()
+        x, y, z = 0.5 * (points[0] + points[-1])
+        return (float(x), float(y), float(z))
+
+
+def outline_of(airfoil: str, p: Parameters) -> Floats:
+    """Return the outline (k, 2) [chord] of an airfoil by its NACA digits or its point file."""
+    if airfoil.lower().startswith("naca"):
+        return naca(airfoil.split()[-1])
+    return through(p.airfoils[airfoil])
+
+
+def wing_sections(p: Parameters, surface: object) -> list[Section]:
+    """Return the right-hand sections of a wing or tailplane, from the centre out."""
+    w = surface
+    sections: list[Section] = []
+    quarter = np.array([0.0, 0.0, 0.0])
+    for row in w.sections:  # type: ignore[attr-defined]
+        if not sections:
+            quarter = np.array(
+                [
+                    w.leading_edge + row.chord / 4,  # type: ignore[attr-defined]
+                    row.buttock_line,
+                    w.waterline,  # type: ignore[attr-defined]
+                ]
+            )
+        else:
+            out = row.buttock_line - quarter[1]
+            quarter = quarter + out * np.array(
+                [tan(radians(row.sweep)), 1, tan(radians(row.dihedral))]
+            )
+        sections.append(
+            Section(
+                nose=(float(quarter[0] - row.chord / 4), float(quarter[1]), float(quarter[2])),
+                chord=row.chord,
+                angle=w.incidence - row.washout,  # type: ignore[attr-defined]
+                outline=outline_of(row.airfoil, p),
+                edge=w.trailing_edge_thickness,  # type: ignore[attr-defined]
+                up=(0.0, 0.0, 1.0),
+                span=(0.0, 1.0, 0.0),
+            )
+        )
+    return sections
+
+
+def _left(section: Section) -> Section:
+    x, y, z = section.nose
+    return replace(section, nose=(x, -y, z))
+
+
+def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
+    rows = [section.points(gap) for section in sections]
+    for end, sign in ((0, -1.0), (-1, 1.0)):
+        rows[end] = rows[end] + sign * gap * np.array(sections[end].span)
+    return rows
+
+
+def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:
+    return ruled_solid(_grown(sections, 0.0), angles(), part)
+
+
+def _knife(sections: Sequence[Section], part: str) -> Knife:
+    return lambda gap, near: ruled_solid(_near(sections, gap, near), angles(), part)
+
+
+def _near(sections: Sequence[Section], gap: float, near: Box) -> list[Floats]:
+    """Return the grown outlines, ends moved out by the gap, no further along than near a box."""
+    rows = _grown(sections, gap)
+    along = 1 if sections[0].span[1] else 2
+    at = [float(row[0, along]) for row in rows]
+    low = max(at[0], near.low[along] - MARGIN)
+    high = min(at[-1], near.high[along] + MARGIN)
+    if low >= high:
+        return rows
+    inner = [row for row, y in zip(rows, at, strict=True) if low + 1e-6 < y < high - 1e-6]
+    return [_between(rows, at, low), *inner, _between(rows, at, high)]
+
+
+def _between(rows: list[Floats], at: list[float], place: float) -> Floats:
+    i = min(max(int(np.searchsorted(at, place)) - 1, 0), len(at) - 2)
+    share = (place - at[i]) / (at[i + 1] - at[i])
+    return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
+
+
+def wing(p: Parameters) -> Piece:
+    """Return the wing, tip to tip in one solid."""
+    return _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
+
+
+def tailplane(p: Parameters) -> Piece | None:
+    """Return the tailplane between the booms."""
+    if p.tailplane is None:
+        return None
+    return _both_sides(wing_sections(p, p.tailplane), "tailplane", (0.80, 0.76, 0.62))
+
+
+def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
+    every = [_left(section) for section in reversed(right[1:])] + right
+    return Piece(name, name, _solid(every, name), _knife(every, name), colour)
+
+
+def fins(p: Parameters) -> list[Piece]:
+    """Return the right and the left fin."""
+    if p.fins is None:
+        return []
+    f = p.fins
+    sections: list[Section] = []
+    for row in f.sections:
+        if not sections:
+            quarter, height = f.leading_edge + row.chord / 4, f.waterline + row.height
+        else:
+            rise = f.waterline + row.height - height
+            quarter, height = quarter + rise * tan(radians(row.sweep)), height + rise
+        sections.append(
+            Section(
+                nose=(quarter - row.chord / 4, f.buttock_line, height),
+                chord=row.chord,
+                angle=0.0,
+                outline=outline_of(row.airfoil, p),
+                edge=f.trailing_edge_thickness,
+                up=(0.0, -1.0, 0.0),
+                span=(0.0, 0.0, 1.0),
+            )
+        )
+    solid = _solid(sections, "fins")
+    right = Piece("fin_right", "fin", solid, _knife(sections, "fins"), (0.80, 0.76, 0.62))
+    return [right, right.on_the_left()]
+
+
+def pylon(p: Parameters) -> Piece | None:
+    """Return the strut fairing between pod and wing, on the centre plane."""
+    if p.pylon is None:
+        return None
+    y = p.pylon
+    sections = [
+        Section(
+            nose=(y.leading_edge, 0.0, z),
+            chord=y.chord,
+            angle=0.0,
+            outline=outline_of(y.airfoil, p),
+            edge=y.trailing_edge_thickness,
+            up=(0.0, -1.0, 0.0),
+            span=(0.0, 0.0, 1.0),
+        )
+        for z in (y.waterline_low, y.waterline_high)
+    ]
+    return Piece(
+        "pylon",
+        "pylon",
+        _solid(sections, "pylon"),
+        _knife(sections, "pylon"),
+        (0.60, 0.66, 0.60),
+    )
+
+
+def trailing_edge_at(p: Parameters, buttock_line: float) -> tuple[float, float]:
+    """Return station of the wing's trailing edge and the chord [mm] at a buttock line [mm]."""
+    sections = wing_sections(p, p.wing)
+    y = [section.nose[1] for section in sections]
+    x = [section.trailing_edge()[0] for section in sections]
+    return (
+        float(np.interp(abs(buttock_line), y, x)),
+        float(np.interp(abs(buttock_line), y, [section.chord for section in sections])),
+    )

@@ -1,0 +1,46 @@
+"""A part on its way into the model: its solid, and the same shape grown by a gap to cut with."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
+
+from geomgen.kernel.primitives import mirrored
+from geomgen.kernel.properties import Box
+
+Colour = tuple[float, float, float]
+Knife = Callable[[float, Box], TopoDS_Shape]
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One named solid [mm].
+
+    `knife(gap, near)` is the untrimmed shape grown by `gap` [mm] all round, at least as far as it
+    comes near a box; a short knife cuts faster.
+    """
+
+    name: str
+    family: str
+    solid: TopoDS_Solid
+    knife: Knife | None = None
+    colour: Colour = (0.75, 0.75, 0.75)
+
+    def trimmed(self, solid: TopoDS_Solid) -> "Piece":
+        """Return the piece with another solid; its knife stays the untrimmed one."""
+        return replace(self, solid=solid)
+
+    def on_the_left(self) -> "Piece":
+        """Return the mirrored piece, `_right` in its name turned to `_left`."""
+        knife = self.knife
+        return replace(
+            self,
+            name=self.name.removesuffix("_right") + "_left",
+            solid=mirrored(self.solid),
+            knife=None if knife is None else lambda gap, near: mirrored(knife(gap, _flipped(near))),
+        )
+
+
+def _flipped(box: Box) -> Box:
+    (x0, y0, z0), (x1, y1, z1) = box.low, box.high
+    return Box((x0, -y1, z0), (x1, -y0, z1))

@@ -1,0 +1,306 @@
+"""Inlet scoops: a mouth that stands off the skin, a passage through the hull's wall, a fairing.
+
+The passage runs aft and inward on an S-curve; across its own slope it keeps the mouth's height, so
+that its area does not shrink where it dives. The scoop is a pipe closed inside the hull; trimming
+it to the pod's skin opens the pipe, and the same passage, cut out of the hull, leads into the bay.
+"""
+
+from dataclasses import dataclass
+from math import cos, radians, sin
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.bodies import free_edges_at, plane_face, sew, wire_of
+from geomgen.kernel.booleans import cut
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.ducts import Frame, Rounded, band, lip, skin_through
+from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.engine import fan_plane
+from geomgen.shapes.firewall import firewall_station
+from geomgen.shapes.hull import PodLines, pod_body
+from geomgen.shapes.piece import Piece
+
+Floats = NDArray[np.float64]
+
+ROWS = 9
+THROATS = 4
+# The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
+BELOW = 2.0
+PAST_END = 3.0
+COLOUR = (0.78, 0.47, 0.30)
+
+
+@dataclass(frozen=True)
+class Course:
+    """Where a scoop runs [mm]: its frame, its mouth and its ends, heights along `frame.out`."""
+
+    frame: Frame
+    key: str
+    mouth: float
+    passage_end: float
+    fairing_end: float
+    skin_high: float
+    start: float
+    end: float
+    fairing_low: float
+
+
+def smooth(share: Floats) -> Floats:
+    """Return the S-curve 3 s^2 - 2 s^3, level at both ends.
+
+    >>> smooth(np.array([0.0, 0.5, 1.0])).tolist()
+    [0.0, 0.5, 1.0]
+    """
+    s = np.clip(share, 0.0, 1.0)
+    return np.asarray(s * s * (3 - 2 * s))
+
+
+def skin_heights(
+    pod: PodLines, frame: Frame, station: float, half_width: float
+) -> tuple[float, float]:
+    """Return the lowest and highest skin [mm] along `frame.out` within the scoop's width."""
+    right = pod.half_section(station)
+    every = np.vstack([right, (right * [-1.0, 1.0])[::-1]]) - frame.origin
+    out, across = every @ frame.out, every @ frame.across
+    beyond = out > 0
+    order = np.argsort(across[beyond])
+    a, o = across[beyond][order], out[beyond][order]
+    at = np.linspace(-half_width, half_width, 21)
+    if a[0] > -half_width or a[-1] < half_width:
+        return float("-inf"), float(np.max(o))
+    heights = np.interp(at, a, o)
+    return float(np.min(heights)), float(np.max(heights))
+
+
+def course(p: Parameters, pod: PodLines, index: int) -> Course:
+    """Work out where the scoop runs; GeometryError when the hull is too small for it."""
+    s = p.scoops[index]
+    key = f"scoops.{s.name}"
+    turn = radians(s.around)
+    out = (cos(turn), sin(turn))
+    if s.mouth == "at firewall":
+        height = p.propeller.waterline
+        mouth = firewall_station(p, height) - s.mouth_ahead
+    else:
+        mouth = float(s.mouth)
+    end, fairing_end = mouth + s.passage_length, mouth + s.fairing_length
+    if mouth <= pod.start or fairing_end >= (p.exit.joint if p.exit else pod.end):
+        raise GeometryError(
+            f"from its mouth at station {mouth:.0f} mm to the end of its fairing at "
+            f"{fairing_end:.0f} mm it does not stand on the hull",
+            part=f"scoop {s.name}",
+            step="course",
+            look_at=[f"{key}.mouth", f"{key}.fairing_length"],
+        )
+    breadth_height = float(pod.lines.curves["breadth_height"](pod.lines.at_station(mouth)))
+    frame = Frame((0.0, breadth_height), out, (-out[1], out[0]))
+    half = s.width / 2 + s.wall
+    _, high = skin_heights(pod, frame, mouth, half)
+    low_end, _ = skin_heights(pod, frame, end, half)
+    low_fairing, _ = skin_heights(pod, frame, fairing_end, half)
+    if not np.isfinite(low_end + low_fairing):
+        raise GeometryError(
+            f"{2 * half:.0f} mm wide, it is broader than the hull under it",
+            part=f"scoop {s.name}",
+            step="course",
+            look_at=[f"{key}.width", f"{key}.around", "pod.stations"],
+        )
+    return Course(
+        frame,
+        key,
+        mouth,
+        end,
+        fairing_end,
+        high,
+        start=high + s.standoff + s.height / 2,
+        end=low_end - 1.3 * pod.wall - BELOW - s.height / 2,
+        fairing_low=low_fairing - PAST_END,
+    )
+
+
+def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded:
+    """Return the passage's sections (m,) at shares of its length."""
+    s = p.scoops[index]
+    run = c.passage_end - c.mouth - s.lip_radius
+    x = c.mouth + s.lip_radius + run * share
+    slope = (c.end - c.start) * 6 * share * (1 - share) / run
+    one = np.ones_like(share)
+    return Rounded(
+        x,
+        c.start + (c.end - c.start) * smooth(share),
+        s.width / 2 * one,
+        s.height / 2 * np.sqrt(1 + slope**2),
+        s.corner_radius * one,
+    )
+
+
+def _cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
+    """Return the outer sections (m,), from behind the lip to the end of the fairing."""
+    s = p.scoops[index]
+    first = c.mouth + s.lip_radius
+    x = np.linspace(first, c.fairing_end, ROWS + 4)
+    inner = passage_rows(p, index, c, np.clip((x - first) / (c.passage_end - first), 0, 1))
+    roof_start = c.start + s.height / 2 + s.wall
+    roof = roof_start + (c.fairing_low - roof_start) * smooth((x - first) / (c.fairing_end - first))
+    within = x <= c.passage_end
+    need = inner.middle + inner.half_height + s.wall
+    roof = np.where(within, np.maximum(roof, need), roof)
+    floor = inner.middle - inner.half_height - s.wall
+    # Inside the hull the floor is of no account; it only has to stay clear of the roof's end.
+    sink = max(0.0, floor[-1] - (c.fairing_low - 3 * (s.corner_radius + s.wall)))
+    floor = floor - sink * smooth((x - first) / (c.fairing_end - first))
+    if np.any(roof - floor < 2.2 * (s.corner_radius + s.wall)):
+        raise GeometryError(
+            "its fairing falls below its floor",
+            part=f"scoop {s.name}",
+            step="fairing",
+            look_at=[
+                f"{c.key}.fairing_length",
+                f"{c.key}.passage_length",
+                f"{c.key}.corner_radius",
+            ],
+        )
+    one = np.ones_like(x)
+    return Rounded(
+        x,
+        (roof + floor) / 2,
+        (s.width / 2 + s.wall) * one,
+        (roof - floor) / 2,
+        (s.corner_radius + s.wall) * one,
+    )
+
+
+def passage_body(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+    """Return the air in the passage as a body, to cut out of the hull."""
+    share = np.linspace(0, 1, ROWS)
+    rows = passage_rows(p, index, c, share)
+    faces = skin_through(rows, c.frame, share)
+    caps = [
+        plane_face(float(x), wire_of(free_edges_at(tuple(faces), float(x))))
+        for x in (rows.x[0], rows.x[-1])
+    ]
+    return sew([*faces, *caps], f"scoop {p.scoops[index].name}")
+
+
+def pipe(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+    """Return the scoop before trimming: lip, passage, outer skin, closed inside the hull."""
+    s = p.scoops[index]
+    share = np.linspace(0, 1, ROWS)
+    rows, cowl = passage_rows(p, index, c, share), _cowl_rows(p, index, c)
+    run = (cowl.x - cowl.x[0]) / (cowl.x[-1] - cowl.x[0])
+    inside = skin_through(rows, c.frame, share)
+    outside = skin_through(cowl, c.frame, run)
+    throat, back = rows.at(0), cowl.at(0)
+    edge = _at_station(throat, c.mouth)
+    radius = s.lip_radius
+    faces: list[TopoDS_Shape] = [*inside, *outside]
+    faces += lip(edge.grown(radius), edge, throat, c.frame)
+    faces += lip(edge.grown(s.wall - radius), edge.grown(s.wall), back, c.frame)
+    if s.wall - 2 * radius > 1e-6:
+        faces += band(edge.grown(radius), edge.grown(s.wall - radius), c.frame)
+    ends = ((inside, float(rows.x[-1])), (outside, float(cowl.x[-1])))
+    faces += [plane_face(x, wire_of(free_edges_at(tuple(skin), x))) for skin, x in ends]
+    return sew(faces, f"scoop {s.name}")
+
+
+def _at_station(r: Rounded, station: float) -> Rounded:
+    return Rounded(np.array([station]), r.middle, r.half_width, r.half_height, r.radius)
+
+
+def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
+    """Return the names of the one or two scoops that an entry of the file stands for.
+
+    A scoop on the centre plane is its own mirror image and stands once.
+    """
+    s = p.scoops[index]
+    on_centre = abs(cos(radians(s.around))) < 1e-9
+    if on_centre or not s.mirrored:
+        return (f"scoop_{s.name}",)
+    return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")
+
+
+def scoops(p: Parameters, pod: PodLines) -> tuple[list[Piece], list[TopoDS_Shape], list[Passage]]:
+    """Return the scoops, the passages to cut out of the hull, and where their air goes."""
+    pieces: list[Piece] = []
+    knives: list[TopoDS_Shape] = []
+    passages: list[Passage] = []
+    for index, s in enumerate(p.scoops):
+        c = course(p, pod, index)
+        raw = pipe(p, index, c)
+        look_at = [f"{c.key}.standoff", f"{c.key}.passage_length", "pod.stations"]
+        knife_body = pod_body(pod, s.gap, loose_box(raw))
+        solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull", look_at)
+        names = scoop_names(p, index)
+        piece = Piece(names[0], "scoop", solid, None, COLOUR)
+        knife = Piece(names[0], "passage", passage_body(p, index, c))
+        route = _route(p, pod, index, c, names[0])
+        pieces.append(piece)
+        knives.append(knife.solid)
+        passages.append(route)
+        if len(names) == 2:
+            pieces.append(piece.on_the_left())
+            knives.append(knife.on_the_left().solid)
+            passages.append(_mirrored_route(p, route, names[1]))
+    return pieces, knives, passages
+
+
+def breaks(p: Parameters, pod: PodLines) -> list[float]:
+    """Return the stations [mm] between which the passages pass the hull's wall."""
+    courses = [course(p, pod, index) for index in range(len(p.scoops))]
+    return [x for c in courses for x in (c.mouth - 5.0, c.passage_end + 5.0)]
+
+
+def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:
+    """Publish mouth, throats and the way into the bay, as plain geometry."""
+    s = p.scoops[index]
+    last = _closed_share(p, pod, index, c)
+    shares = np.r_[0.0, np.linspace(0, last, THROATS + 1)[1:]]
+    fine = np.linspace(0, 1, 401)
+    line = passage_rows(p, index, c, fine)
+    path = c.frame.place(line.x, 0 * line.x, line.middle)
+    direction = np.gradient(path, axis=0)
+    direction /= np.linalg.norm(direction, axis=1)[:, None]
+    reach = max(s.width, 1.3 * s.height) / 2 + s.wall + 5.0
+    openings = []
+    for k, share in enumerate(shares):
+        i = round(float(share) * 400)
+        seed, normal = _vec(path[i]), _vec(direction[i])
+        label = name if k == 0 else f"{name} throat {k}"
+        openings.append(Opening(label, Plane(seed, normal), seed, reach))
+    end = path[-1] + np.array([PAST_END, 0.0, 0.0])
+    return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
+
+
+def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:
+    """Return the share of the passage up to which walls stand all round it."""
+    s = p.scoops[index]
+    share = np.linspace(0, 1, 101)
+    rows = passage_rows(p, index, c, share)
+    for i, x in enumerate(rows.x):
+        _, high = skin_heights(pod, c.frame, float(x), s.width / 2)
+        floor = float(rows.middle[i] - rows.half_height[i])
+        if floor < high - 0.5 * pod.wall:
+            return max(0.9 * float(share[max(i - 1, 0)]), 0.05)
+    return 0.9
+
+
+def _mirrored_route(p: Parameters, route: Passage, name: str) -> Passage:
+    def flip(v: Vec3) -> Vec3:
+        return (v[0], -v[1], v[2])
+
+    def other(o: Opening) -> Opening:
+        label = o.name.replace(route.name, name)
+        return Opening(
+            label, Plane(flip(o.plane.origin), flip(o.plane.normal)), flip(o.seed), o.reach
+        )
+
+    throats = tuple(other(o) for o in route.throats)
+    return Passage(name, other(route.mouth), throats, flip(route.into_bay), route.fan)
+
+
+def _vec(a: Floats) -> Vec3:
+    return (float(a[0]), float(a[1]), float(a[2]))
