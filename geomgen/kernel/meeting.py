@@ -1,0 +1,181 @@
+"""Whether two solids share space, told from proven meshes first and from the solids where needed.
+
+The kernel's distance can be positive for solids that intersect, and its booleans can miss a
+crossing. Meshes that are proven to lie within a known deviation of their solids settle most pairs:
+when the gap between two meshes is more than the two deviations together, the solids are apart.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.booleans import divide, volume
+from geomgen.kernel.mesh_record import Floats, Mesh
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.probing import NEAR, Classifier, points_on
+from geomgen.kernel.properties import bounding_box
+
+# Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
+TOUCH = 2 * NEAR
+# Of a thin meeting so many pieces are probed, at these shares of their length.
+PIECES = 8
+SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
+# Ways in which a mesh is looked through, and the size of what stands for a point [mm].
+RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
+SPECK = 1e-3
+
+
+@dataclass(frozen=True)
+class Body:
+    """A solid with its mesh, the mesh's deviation [mm], and the mesh as the second library's."""
+
+    solid: TopoDS_Shape
+    mesh: Mesh
+    deviation: float
+    hull: Any
+
+    @property
+    def reach(self) -> float:
+        """Return a length [mm] that leads out of the mesh from any point near it."""
+        return 4.0 * float(np.linalg.norm(np.ptp(self.mesh.vertices, axis=0))) + 1.0
+
+
+def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
+    """Join a solid and its mesh; GeometryError when the second library refuses the mesh."""
+    import manifold3d
+
+    hull = manifold3d.Manifold(
+        manifold3d.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
+    )
+    if hull.status() != manifold3d.Error.NoError:
+        raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
+    return Body(solid, mesh, deviation, hull)
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """How deep two solids run into each other [mm], the volume they share, where, how known."""
+
+    depth: float
+    shared: float
+    at: Vec3
+    method: str
+    error: float
+
+
+def meeting(a: Body, b: Body) -> Meeting | None:
+    """Return how two solids share space; None when they are apart or only touch.
+
+    The depth is the least side of the box round the deepest shared piece.
+    """
+    slack = a.deviation + b.deviation
+    low, high = a.mesh.vertices.min(axis=0) - slack, a.mesh.vertices.max(axis=0) + slack
+    if np.any(b.mesh.vertices.max(axis=0) < low) or np.any(b.mesh.vertices.min(axis=0) > high):
+        return None
+    shared = a.hull ^ b.hull
+    if shared.is_empty() and a.hull.min_gap(b.hull, slack + 1.0) > slack:
+        return None
+    if not shared.is_empty() and 2 * shared.volume() > 4 * slack * shared.surface_area() / 2:
+        return _deep(a, b, shared)
+    return _thin(a, b, shared) or _near(a, b)
+
+
+def _thin(a: Body, b: Body, shared: Any) -> Meeting | None:
+    """Prove a thin meeting that the meshes show: a point of it that lies inside both solids."""
+    seen = (Classifier(a.solid), Classifier(b.solid))
+    pieces = sorted(shared.decompose(), key=lambda piece: -float(piece.volume()))
+    for piece in pieces[:PIECES]:
+        low, high = np.array(piece.bounding_box()).reshape(2, 3)
+        for point in _middles(piece, low, high):
+            if all(one.is_inside(point) for one in seen):
+                return Meeting(
+                    float(np.min(high - low)),
+                    float(piece.volume()),
+                    point,
+                    "least side of the box round the space that the meshes share, "
+                    "a point of it inside both solids",
+                    a.deviation + b.deviation,
+                )
+    return None
+
+
+def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
+    """Return the middles of slices across the longest side of a piece."""
+    axis = int(np.argmax(high - low))
+    way = np.eye(3)[axis]
+    found: list[Vec3] = []
+    for share in SLICES:
+        at = float(low[axis] + share * (high[axis] - low[axis]))
+        half = 0.05 * float(high[axis] - low[axis])
+        slice_ = piece.trim_by_plane(way.tolist(), at - half).trim_by_plane(
+            (-way).tolist(), -(at + half)
+        )
+        if not slice_.is_empty():
+            ends = np.array(slice_.bounding_box()).reshape(2, 3)
+            x, y, z = ends.mean(axis=0).tolist()
+            found.append((x, y, z))
+    return found
+
+
+def _deep(a: Body, b: Body, shared: Any) -> Meeting:
+    """Measure a meeting that the meshes already show, on the solids if they can be divided."""
+    try:
+        _, inside = divide(a.solid, [b.solid], "parts", "meeting")
+    except GeometryError:
+        inside = []
+    if inside:
+        piece = max(inside, key=volume)
+        box = bounding_box(piece)
+        return Meeting(
+            min(box.size),
+            sum(map(volume, inside)),
+            box.centre,
+            "least side of the box round the shared solid",
+            1e-3,
+        )
+    bounds = np.array(shared.bounding_box()).reshape(2, 3)
+    x, y, z = bounds.mean(axis=0)
+    return Meeting(
+        float(np.min(bounds[1] - bounds[0])),
+        float(shared.volume()),
+        (float(x), float(y), float(z)),
+        "least side of the box round the space that the meshes share",
+        a.deviation + b.deviation,
+    )
+
+
+def _near(a: Body, b: Body) -> Meeting | None:
+    """Decide between touching and a shallow meeting with points of each skin in the other solid."""
+    for one, other in ((a, b), (b, a)):
+        seen = Classifier(other.solid)
+        low, high = other.mesh.vertices.min(axis=0), other.mesh.vertices.max(axis=0)
+        points = [p for p in points_on(one.solid) if np.all(low <= p) and np.all(p <= high)]
+        for point in points:
+            if _may_hold(other, point) and seen.is_inside(point):
+                return Meeting(
+                    a.deviation + b.deviation,
+                    0.0,
+                    point,
+                    "a point of one skin lies inside the other; shallower than the meshes tell",
+                    a.deviation + b.deviation,
+                )
+    return None
+
+
+def _may_hold(body: Body, point: Vec3) -> bool:
+    """Say whether a point may lie inside a solid, as far as its mesh tells; quick and never short.
+
+    Inside the mesh by one of two rays, or nearer to it than its deviation.
+    """
+    import manifold3d
+
+    for way in RAYS:
+        far = [c + w * body.reach for c, w in zip(point, way, strict=True)]
+        if len(body.hull.ray_cast(list(point), far)) % 2:
+            return True
+    speck = manifold3d.Manifold.cube([SPECK] * 3, True).translate(list(point))
+    near = body.deviation + 2 * SPECK
+    return bool(speck.min_gap(body.hull, 2 * near) < near)

@@ -1,0 +1,231 @@
+"""What is left of a plane window when all solids that stand there are cut out of it.
+
+The piece that holds a seed point is the opening. If it reaches the border of the window, the
+opening is not closed there: it leaks, and no area is given.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from OCP.BRep import BRep_Builder, BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Splitter
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
+from OCP.BRepGProp import BRepGProp
+from OCP.BRepTools import BRepTools
+from OCP.gp import gp_Dir, gp_Pln, gp_Pnt, gp_Pnt2d
+from OCP.GProp import GProp_GProps
+from OCP.TopAbs import TopAbs_IN
+from OCP.TopoDS import TopoDS_Compound, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
+from OCP.TopTools import TopTools_ListOfShape
+from scipy.optimize import brentq
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import boxes_meet, holds, loose_box
+from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.probing import Classifier, edges_in
+from geomgen.kernel.properties import face_area, faces_of
+
+State = Literal["open", "shut", "leaks"]
+FUZZY = (0.0, 1e-5, 1e-4)
+# Places inside a face, as shares of its extent, where its emptiness is probed.
+PROBES = ((0.5, 0.5), (0.23, 0.31), (0.77, 0.36), (0.31, 0.74), (0.69, 0.71))
+ROWS = (9, 33, 129)
+# An edge is looked at in so many places for where it passes a plane; this near to an outline [mm]
+# it is part of it.
+STEPS = 17
+ON_OUTLINE = 1e-2
+
+
+@dataclass(frozen=True)
+class Section:
+    """An opening as found: area [mm2] and bound, centroid [mm], the face; or why there is none."""
+
+    state: State
+    area: float | None = None
+    error: float | None = None
+    centroid: Vec3 | None = None
+    face: TopoDS_Face | None = None
+    standing: tuple[int, ...] = ()
+
+
+def window(plane: Plane, seed: Vec3, reach: float) -> TopoDS_Face:
+    """Return the square face of half size `reach` [mm] round a seed in a plane."""
+    surface = gp_Pln(gp_Pnt(*seed), gp_Dir(*plane.normal))
+    return BRepBuilderAPI_MakeFace(surface, -reach, reach, -reach, reach).Face()
+
+
+def opening(plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shape]) -> Section:
+    """Return the opening round `seed` that the solids leave in a plane.
+
+    `standing` lists which of the solids hold the seed when it is shut.
+
+    >>> from geomgen.kernel.primitives import cylinder
+    >>> from geomgen.kernel.booleans import cut
+    >>> rod, hole = (cylinder((0, 0, 0), (1, 0, 0), r, 100.0) for r in (20.0, 10.0))
+    >>> pipe = cut(rod, [hole], "pipe", "bore")
+    >>> found = opening(Plane((50, 0, 0), (1, 0, 0)), (50.0, 0.0, 0.0), 30.0, [pipe])
+    >>> found.state, round(found.area, 6)
+    ('open', 314.159265)
+    """
+    face = window(plane, seed, reach)
+    box = loose_box(face)
+    near = [(i, s) for i, s in enumerate(solids) if boxes_meet(box, loose_box(s))]
+    standing = tuple(i for i, s in near if not Classifier(s).is_outside(seed))
+    if standing:
+        return Section("shut", standing=standing)
+    if not near:
+        return Section("leaks")
+    left: TopoDS_Face | None = face
+    for _, body in near:
+        left = _outside(left, body)
+        if left is None:
+            raise GeometryError("the kernel can't cut the plane of an opening", step="opening")
+    if _reaches(left, reach):
+        return Section("leaks")
+    size = face_area(left, 1e-8)
+    return Section("open", size.value, size.error + _blur(left), _centroid(left), left)
+
+
+def _outside(face: TopoDS_Face, body: TopoDS_Shape) -> TopoDS_Face | None:
+    """Return the piece of a face round its origin that lies outside a body; None if unproven.
+
+    Only the body's faces near by are crossed with it; the origin is known to lie outside.
+    """
+    box = loose_box(face)
+    skin = [near for near in faces_of(body) if boxes_meet(loose_box(near), box)]
+    if not skin:
+        return face
+    for fuzzy in FUZZY:
+        found = _round_seed(face, skin, fuzzy)
+        if found is not None and _is_empty(found, body, skin):
+            return found
+    return None
+
+
+def material(plane: Plane, seed: Vec3, reach: float, solid: TopoDS_Shape) -> list[TopoDS_Face]:
+    """Return the faces in which a plane window cuts through a solid."""
+    face = window(plane, seed, reach)
+    both = BRepAlgoAPI_Common(face, solid)
+    if not both.IsDone():
+        raise GeometryError("the kernel can't cut the solid with a plane", step="section")
+    return faces_of(both.Shape())
+
+
+def _round_seed(face: TopoDS_Face, skin: Sequence[TopoDS_Face], fuzzy: float) -> TopoDS_Face | None:
+    together, builder = TopoDS_Compound(), BRep_Builder()
+    builder.MakeCompound(together)
+    for near in skin:
+        builder.Add(together, near)
+    own, knives = TopTools_ListOfShape(), TopTools_ListOfShape()
+    own.Append(face)
+    knives.Append(together)
+    split = BRepAlgoAPI_Splitter()
+    split.SetArguments(own)
+    split.SetTools(knives)
+    split.SetNonDestructive(True)
+    split.SetFuzzyValue(fuzzy)
+    split.Build()
+    if not split.IsDone():
+        return None
+    for piece in faces_of(split.Shape()):
+        if _holds(piece, 0.0, 0.0, 1e-9):
+            return piece
+    return None
+
+
+def _holds(face: TopoDS_Face, u: float, v: float, near: float) -> bool:
+    """Say whether a place of a face lies inside its outline, and farther from it than `near`."""
+    seen = BRepClass_FClassifier(BRepClass_FaceExplorer(face), gp_Pnt2d(u, v), near)
+    return bool(seen.State() == TopAbs_IN)
+
+
+def points_in(face: TopoDS_Face) -> list[Vec3]:
+    """Return points inside a plane face [mm], at least one.
+
+    Where none of the usual places lies inside (a thin ring), ever closer rows of places are tried.
+    """
+    surface, explorer = BRepAdaptor_Surface(face), BRepClass_FaceExplorer(face)
+    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    rows = [[(i + 0.5) / n for i in range(n)] for n in ROWS]
+    for places in (PROBES, *([(s, t) for s in row for t in row] for row in rows)):
+        found = []
+        for s, t in places:
+            u, v = u0 + s * (u1 - u0), v0 + t * (v1 - v0)
+            if BRepClass_FClassifier(explorer, gp_Pnt2d(u, v), 1e-9).State() == TopAbs_IN:
+                p = surface.Value(u, v)
+                found.append((p.X(), p.Y(), p.Z()))
+        if found:
+            return found
+    raise GeometryError("a section is too thin to find a point inside", step="section")
+
+
+def _is_empty(face: TopoDS_Face, body: TopoDS_Shape, skin: Sequence[TopoDS_Face]) -> bool:
+    """Prove that a body does not stand in a face: at points of it, and by the body's edges.
+
+    The kernel now and then misses a crossing; an edge that passes through the face tells.
+    """
+    box = loose_box(body)
+    points = [point for point in points_in(face) if holds(box, point)]
+    seen = Classifier(body)
+    if any(seen.is_inside(point) for point in points):
+        return False
+    edges = {edge for near in skin for edge in edges_in(near)}
+    return not any(_holds(face, u, v, ON_OUTLINE) for e in edges for u, v in _passes(e, face))
+
+
+def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
+    """Return where an edge passes through the plane of a face, in the plane's coordinates."""
+    frame = BRepAdaptor_Surface(face).Plane().Position()
+    o, x, y, z = (
+        (p.X(), p.Y(), p.Z())
+        for p in (frame.Location(), frame.XDirection(), frame.YDirection(), frame.Direction())
+    )
+    curve = BRepAdaptor_Curve(edge)
+
+    def along(t: float, way: Vec3) -> float:
+        p = curve.Value(t)
+        return (p.X() - o[0]) * way[0] + (p.Y() - o[1]) * way[1] + (p.Z() - o[2]) * way[2]
+
+    at = np.linspace(curve.FirstParameter(), curve.LastParameter(), STEPS).tolist()
+    heights = [along(t, z) for t in at]
+    found = []
+    for a, b, ha, hb in zip(at[:-1], at[1:], heights[:-1], heights[1:], strict=True):
+        if ha * hb < 0:
+            t = float(brentq(along, a, b, args=(z,)))
+            found.append((along(t, x), along(t, y)))
+    return found
+
+
+def _blur(face: TopoDS_Face) -> float:
+    """Return how much of the area [mm2] hangs on the tolerances of the outline's edges."""
+    total = 0.0
+    for edge in edges_in(face):
+        props = GProp_GProps()
+        BRepGProp.LinearProperties_s(edge, props)
+        total += float(props.Mass()) * float(BRep_Tool.Tolerance_s(edge))
+    return total
+
+
+def _reaches(face: TopoDS_Face, reach: float) -> bool:
+    return any(abs(b) > reach * (1 - 1e-9) for b in BRepTools.UVBounds_s(face))
+
+
+def _centroid(face: TopoDS_Face) -> Vec3:
+    props = GProp_GProps()
+    BRepGProp.SurfaceProperties_s(face, props, 1e-6)
+    p = props.CentreOfMass()
+    return (p.X(), p.Y(), p.Z())
+
+
+def angle_between(a: Vec3, b: Vec3) -> float:
+    """Return the angle between two directions [deg].
+
+    >>> angle_between((1.0, 0.0, 0.0), (0.0, 2.0, 0.0))
+    90.0
+    """
+    u, v = np.array(a) / np.linalg.norm(a), np.array(b) / np.linalg.norm(b)
+    return float(np.degrees(np.arctan2(np.linalg.norm(np.cross(u, v)), float(u @ v))))

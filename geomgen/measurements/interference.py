@@ -1,0 +1,46 @@
+"""Do finished parts share space? Every pair, by meshes that are proven and by the solids."""
+
+from itertools import combinations
+
+from geomgen.kernel.meeting import Body, Meeting, meeting
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+
+METHOD = (
+    "every pair: gap of proven meshes against their deviations; where that does not settle it, "
+    "shared solid and points of each skin in the other solid"
+)
+
+
+def interference(bodies: dict[str, Body]) -> Measurement:
+    """Return minus the depth of the deepest meeting [mm], 0 when no two parts share space."""
+    met: list[tuple[str, str, Meeting]] = []
+    for (a, first), (b, second) in combinations(bodies.items(), 2):
+        found = meeting(first, second)
+        if found is not None:
+            met.append((a, b, found))
+    if not met:
+        return Measurement(
+            "parts.interference",
+            "all parts",
+            "depth to which parts run into each other",
+            0.0,
+            "mm",
+            METHOD,
+            0.0,
+            note=f"{len(bodies) * (len(bodies) - 1) // 2} pairs, none shares space",
+        )
+    met.sort(key=lambda item: -item[2].depth)
+    a, b, worst = met[0]
+    return Measurement(
+        "parts.interference",
+        f"{a}, {b}",
+        "depth to which parts run into each other",
+        -worst.depth,
+        "mm",
+        worst.method,
+        worst.error,
+        place(worst.at),
+        (worst.at,),
+        "; ".join(f"{x} and {y} by {m.depth:.2f} mm ({m.shared:.0f} mm3)" for x, y, m in met),
+    )

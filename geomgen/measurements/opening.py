@@ -1,0 +1,118 @@
+"""Inlet and exit areas, in their planes, with everything that stands there."""
+
+from dataclasses import replace
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.openings import Section, opening
+from geomgen.kernel.plain import Model, Opening
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+
+METHOD = "plane window cut with all solids, the face round the seed integrated adaptively"
+
+
+def solids(model: Model) -> dict[str, object]:
+    """Return the solids that can stand in the air's way: all but the swept volume."""
+    return {name: s for name, s in model.parts.items() if name != model.swept}
+
+
+def look(model: Model, where: Opening) -> tuple[Section | None, str]:
+    """Measure one opening; the note says why when it is not open."""
+    parts = solids(model)
+    names = list(parts)
+    try:
+        found = opening(where.plane, where.seed, where.reach, list(parts.values()))
+    except GeometryError as error:
+        return None, str(error)
+    if found.state == "shut":
+        return found, f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
+    if found.state == "leaks":
+        return found, "not closed all round: the void reaches the border of the window"
+    return found, ""
+
+
+def measured(model: Model, where: Opening, id_: str, part: str, what: str) -> Measurement:
+    """Return the area of one opening [mm2] as a record."""
+    found, note = look(model, where)
+    area = found.area if found is not None else None
+    return Measurement(
+        id_,
+        part,
+        what,
+        area,
+        "mm2",
+        METHOD,
+        found.error if found is not None else None,
+        place((found.centroid if found is not None else None) or where.seed),
+        note=note,
+        broken=found is not None and found.state != "open",
+    )
+
+
+def inlets(model: Model) -> list[Measurement]:
+    """Return the area of each scoop's mouth and their sum [mm2]."""
+    each = [
+        measured(model, p.mouth, f"inlet.area.{p.name}", p.name, "open area of the mouth")
+        for p in model.passages
+    ]
+    if not each:
+        return []
+    known = [m for m in each if m.value is not None]
+    whole = len(known) == len(each)
+    total = Measurement(
+        "inlet.area",
+        "inlets",
+        "open area of all mouths",
+        sum(m.value or 0.0 for m in known) if whole else None,
+        "mm2",
+        METHOD,
+        sum(m.error_bound or 0.0 for m in known) if whole else None,
+        "; ".join(m.where for m in each),
+        note="; ".join(f"{m.part}: {m.note}" for m in each if m.note),
+        broken=any(m.broken for m in each),
+    )
+    return [total, *each]
+
+
+def exits(model: Model) -> list[Measurement]:
+    """Return the least open area [mm2] of the exit, over the planes published for it."""
+    each = [
+        measured(model, where, "exit.area", "exit", "least open area at and ahead of the rim")
+        for where in model.exits
+    ]
+    if not each:
+        return []
+    broken = [m for m in each if m.broken or m.value is None]
+    if broken:
+        return [broken[0]]
+    least = min(each, key=lambda m: m.value or 0.0)
+    return [replace(least, method=f"least of {len(each)} planes: {METHOD}")]
+
+
+def ratio(measurements: list[Measurement]) -> list[Measurement]:
+    """Return the ratio of exit to inlet area [1], from the two areas measured."""
+    by_id = {m.id: m for m in measurements}
+    inlet, out = by_id.get("inlet.area"), by_id.get("exit.area")
+    if inlet is None or out is None:
+        return []
+    value = bound = None
+    if inlet.value and out.value is not None:
+        value = out.value / inlet.value
+        bound = value * (
+            (out.error_bound or 0.0) / max(out.value, 1e-9)
+            + (inlet.error_bound or 0.0) / inlet.value
+        )
+    return [
+        Measurement(
+            "exit.to_inlet_ratio",
+            "exit",
+            "exit area over inlet area",
+            value,
+            "1",
+            "ratio of the two measured areas",
+            bound,
+            out.where,
+            note="; ".join(m.note for m in (inlet, out) if m.note),
+            broken=inlet.broken or out.broken,
+        )
+    ]

@@ -1,0 +1,43 @@
+"""What many tests share: the example's solids, meshes and files, each made once."""
+
+from pathlib import Path
+
+import pytest
+
+CONFIGS = Path(__file__).parents[1] / "configs"
+
+
+@pytest.fixture(scope="session")
+def saltmarsh():
+    """Return the example's parameters."""
+    from geomgen.parameters import load
+
+    return load(CONFIGS / "saltmarsh.toml")
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_model(saltmarsh):
+    """Return the example's solids; copy the model before changing it."""
+    from geomgen.pipeline import assemble
+
+    return assemble(saltmarsh)
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_meshes(saltmarsh, saltmarsh_model):
+    """Return mesh and deviation of every part of the example."""
+    from geomgen.kernel.meshing import meshed
+
+    made = {
+        name: meshed(solid, saltmarsh.output.chord_tolerance, part=name)
+        for name, solid in saltmarsh_model.parts.items()
+    }
+    return {name: (m.mesh, m.deviation) for name, m in made.items()}
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_set(tmp_path_factory):
+    """Return the result of a whole build of the example, and its folder."""
+    from geomgen.pipeline import build
+
+    return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"))

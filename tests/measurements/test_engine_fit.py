@@ -1,0 +1,72 @@
+"""Room round an engine: exact gaps of plain solids (DERIVED)."""
+
+import math
+
+import pytest
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
+from OCP.gp import gp_Pnt
+
+from geomgen.kernel.booleans import cut
+from geomgen.kernel.plain import Model
+from geomgen.kernel.primitives import box, cylinder
+from geomgen.measurements.engine_fit import engine_room
+
+X = (1.0, 0.0, 0.0)
+
+
+def model(**parts) -> Model:
+    rod, hole = (cylinder((0, 0, 0), X, r, 1000.0) for r in (304.0, 300.0))
+    every = {"pod": cut(rod, [hole], "pod", "inside"), **parts}
+    return Model(parts=every, families={n: n.split("_")[0] for n in every})
+
+
+def measured(m: Model, bodies):
+    return engine_room(m, bodies(m.parts))
+
+
+def test_the_corner_of_a_box_in_a_round_hull(bodies) -> None:
+    engine = box((300, -120, -160), (600, 120, 160))
+    (found,) = measured(model(engine=engine), bodies)
+    assert found.value == pytest.approx(300.0 - 200.0, abs=1e-5)
+    a, b = found.points
+    assert math.dist(a, b) == pytest.approx(found.value, abs=1e-4)
+    assert found.id == "engine.clearance"
+
+
+def test_a_round_part_near_a_round_hull(bodies) -> None:
+    """Two curved faces: a ball's clearance in a cylinder is R - d - r, however it is turned."""
+    for turn in (0.3, 1.0, 2.4, 4.4):
+        y, z = 200.0 * math.cos(turn), 200.0 * math.sin(turn)
+        engine = BRepPrimAPI_MakeSphere(gp_Pnt(500, y, z), 70.0).Solid()
+        (found,) = measured(model(engine=engine), bodies)
+        assert found.value == pytest.approx(30.0, abs=1e-3)
+        assert abs(found.value - 30.0) <= found.error_bound
+
+
+def test_the_nearest_neighbour_counts_and_each_is_noted(bodies) -> None:
+    m = model(
+        engine=box((300, -100, -100), (600, 100, 100)),
+        firewall=cylinder((280, 0, 0), X, 299.0, 0.4),
+        exit=cylinder((640, 0, 0), X, 100.0, 20.0),
+    )
+    (found,) = measured(m, bodies)
+    assert found.value == pytest.approx(19.6, abs=1e-5)
+    assert "firewall" in found.part
+    for name, gap in (("firewall", "19.6"), ("exit", "40.0"), ("pod", "158.6")):
+        assert f"{name} {gap} mm" in found.note
+
+
+def test_what_is_no_neighbour_is_left_out(bodies) -> None:
+    m = model(engine=box((300, -100, -100), (600, 100, 100)), wheel=box((610, 0, 0), (650, 9, 9)))
+    (found,) = measured(m, bodies)
+    assert "wheel" not in found.note + found.part
+
+
+def test_an_engine_that_stands_in_the_hull_is_negative(bodies) -> None:
+    (found,) = measured(model(engine=box((300, -50, 0), (600, 50, 310))), bodies)
+    assert found.value < 0
+    assert "pod" in found.part
+
+
+def test_without_an_engine_nothing_is_measured(bodies) -> None:
+    assert measured(model(), bodies) == []

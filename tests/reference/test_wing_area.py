@@ -1,0 +1,138 @@
+"""Span, area, mean chord and the gap behind the trailing edge on trapezoid wings.
+
+Source: the trapezoid wing with root chord 1.5, tip chord 0.9, span 8: S 9.6, mean aerodynamic
+chord 2/3 cr (1 + t + t^2) / (1 + t) = 1.225; status DERIVED, integrated here a second way.
+"""
+
+import math
+
+import numpy as np
+import pytest
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon
+from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
+from OCP.gp import gp_Pnt
+from OCP.TopoDS import TopoDS, TopoDS_Shape
+
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.primitives import ring
+from geomgen.measurements import clearance
+from geomgen.measurements.planform import planform
+from geomgen.measurements.trailing_edge import trailing_edge_gap
+
+TOLERANCE = 0.1
+
+
+def flat_wing(rows: list[tuple[float, float, float]], height: float = 0.0) -> TopoDS_Shape:
+    """Return a wing of diamond sections: (buttock line, leading edge, chord) [mm], ruled."""
+    loft = BRepOffsetAPI_ThruSections(True, True)
+    for y, x, c in rows:
+        outline = BRepBuilderAPI_MakePolygon()
+        for dx, dz in ((0.0, 0.0), (0.4, 0.06), (1.0, 0.0), (0.4, -0.06)):
+            outline.Add(gp_Pnt(x + dx * c, y, height + dz * c))
+        outline.Close()
+        loft.AddWire(outline.Wire())
+    loft.Build()
+    return TopoDS.Solid_s(loft.Shape())
+
+
+def trapezoid(height: float = 0.0, sweep: float = 0.0) -> TopoDS_Shape:
+    """Return the wing of the source; `sweep` moves the tips' quarter chord aft [mm]."""
+    tip = (4000.0, 0.25 * 600.0 + sweep, 900.0)
+    return flat_wing([(-4000.0, *tip[1:]), (0.0, 0.0, 1500.0), tip], height)
+
+
+def body(solid: TopoDS_Shape):
+    made = meshed(solid, TOLERANCE)
+    return body_of(solid, made.mesh, made.deviation.largest)
+
+
+@pytest.mark.parametrize("sweep", [0.0, 800.0])
+def test_trapezoid(sweep: float) -> None:
+    by_id = {m.id: m for m in planform("wing", body(trapezoid(sweep=sweep)))}
+    y = np.linspace(0.0, 4000.0, 100_001)
+    chord = 1500.0 - 600.0 * y / 4000.0
+    assert 2 * np.trapezoid(chord, y) == pytest.approx(9.6e6)
+    assert by_id["wing.span"].value == pytest.approx(8000.0, abs=1e-3)
+    assert by_id["wing.area"].value == pytest.approx(9.6e6, rel=1e-6)
+    assert by_id["wing.mean_chord"].value == pytest.approx(1225.0, rel=1e-6)
+    assert np.trapezoid(chord**2, y) / np.trapezoid(chord, y) == pytest.approx(1225.0)
+
+
+def test_a_wing_of_three_panels() -> None:
+    """S and the chord's second moment panel by panel: (c1^2 + c1 c2 + c2^2) / 3 times the length."""
+    rows = [(0.0, 0.0, 1200.0), (1300.0, 0.0, 1200.0), (3000.0, 100.0, 1000.0), (4000.0, 150.0, 500.0)]
+    outline = [(-y, x, c) for y, x, c in reversed(rows[1:])] + rows
+    found = {m.id: m.value for m in planform("wing", body(flat_wing(outline)))}
+    area = moment = 0.0
+    for (ya, _, a), (yb, _, b) in zip(rows[:-1], rows[1:], strict=True):
+        area += (yb - ya) * (a + b)
+        moment += 2 * (yb - ya) * (a * a + a * b + b * b) / 3
+    assert found["wing.area"] == pytest.approx(area, rel=1e-5)
+    assert found["wing.mean_chord"] == pytest.approx(moment / area, rel=1e-5)
+
+
+def model(wing: TopoDS_Shape, front: float, height: float = 0.0, tip: float = 650.0) -> Model:
+    axis = Axis((front + 40.0, 0.0, height), (1.0, 0.0, 0.0))
+    parts = {"prop_disc": ring(axis, -40.0, 40.0, 60.0, tip), "wing": wing}
+    return Model(parts=parts, families={n: n for n in parts}, thrust_line=axis)
+
+
+def gap(m: Model):
+    bodies = {name: body(solid) for name, solid in m.parts.items()}
+    (found,) = trailing_edge_gap(m, bodies, clearance.swept_volume(m))
+    return found
+
+
+def edge_and_chord(y: float, sweep: float = 0.0) -> tuple[float, float]:
+    share = abs(y) / 4000.0
+    chord = 1500.0 - 600.0 * share
+    return (150.0 + sweep) * share + chord, chord
+
+
+def test_gap_is_least_at_the_centre_where_the_edge_is_aftmost() -> None:
+    """Unswept quarter chord: the edge runs forward outboard."""
+    found = gap(model(trapezoid(), 1700.0))
+    assert found.value == pytest.approx(200.0 / 1500.0, rel=1e-4)
+    assert found.part == "wing"
+    assert abs(found.value - 200.0 / 1500.0) <= found.error_bound
+
+
+@pytest.mark.parametrize("height", [0.0, 300.0])
+def test_gap_of_a_swept_wing_is_least_at_the_rim_of_the_disc(height: float) -> None:
+    """The edge leaves the disc where y^2 + h^2 = R^2; there the gap is least."""
+    y = math.sqrt(650.0**2 - height**2)
+    edge, chord = edge_and_chord(y, 1200.0)
+    found = gap(model(trapezoid(sweep=1200.0), 2100.0, -height))
+    assert found.value == pytest.approx((2100.0 - edge) / chord, abs=2e-3)
+    assert found.value >= (2100.0 - edge) / chord - 1e-4
+
+
+def test_an_edge_aft_of_the_front_is_negative() -> None:
+    assert gap(model(trapezoid(), 1450.0)).value == pytest.approx(-50.0 / 1500.0, rel=1e-4)
+
+
+def test_a_wing_above_the_disc_is_measured_all_the_same_and_it_is_said() -> None:
+    found = gap(model(trapezoid(height=900.0), 1700.0))
+    assert found.value == pytest.approx(200.0 / 1500.0, rel=1e-4)
+    assert found.note
+
+
+def test_a_notch_in_the_middle_moves_the_least_gap_to_its_edge() -> None:
+    """Where the wing is trimmed away there is no trailing edge to measure from."""
+    from geomgen.kernel.booleans import cut
+    from geomgen.kernel.primitives import box
+
+    notch = box((-100, -200, -200), (2000, 200, 200))
+    left, right = cut_in_two(trapezoid(), notch)
+    m = model(right, 1700.0)
+    edge, chord = edge_and_chord(200.0)
+    assert gap(m).value == pytest.approx((1700.0 - edge) / chord, abs=2e-3)
+    assert cut is not None and left is not None
+
+
+def cut_in_two(solid: TopoDS_Shape, knife: TopoDS_Shape) -> list[TopoDS_Shape]:
+    from geomgen.kernel.booleans import cut_pieces
+
+    return list(cut_pieces(solid, [knife], "wing", "notch"))

@@ -1,0 +1,133 @@
+"""Each thing broken on purpose is caught by the check that should catch it."""
+
+from dataclasses import replace
+
+import pytest
+
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.primitives import box, moved
+from geomgen.measurements import clearance, duct, opening
+from geomgen.measurements.bulkhead import firewall
+from geomgen.measurements.interference import interference
+from geomgen.measurements.survey import bodies_of
+from geomgen.sizing.targets import conversions, targets
+from geomgen.verdicts.conversions import converted
+from geomgen.verdicts.judge import judge
+
+TOLERANCE = 0.1
+
+
+def with_parts(model, **parts):
+    return replace(model, parts={**model.parts, **parts})
+
+
+def verdicts(parameters, measurements):
+    found = converted(measurements, conversions(parameters))
+    return {check.id: check for check in judge(found, targets(parameters))}
+
+
+@pytest.fixture(scope="module")
+def bodies(saltmarsh_model, saltmarsh_meshes):
+    return bodies_of(saltmarsh_model, saltmarsh_meshes)
+
+
+def body(solid):
+    made = meshed(solid, TOLERANCE)
+    return body_of(solid, made.mesh, made.deviation.largest)
+
+
+def test_passage_that_does_not_reach_the_bay(saltmarsh, saltmarsh_model, bodies) -> None:
+    """The hull is left closed where the passage should go through its wall."""
+    from geomgen.shapes.hull import hull, pod_lines
+
+    closed = hull(saltmarsh, pod_lines(saltmarsh)).solid
+    broken = with_parts(saltmarsh_model, pod=closed)
+    passage = broken.passages[0]
+    found = duct.duct(broken, {**bodies, "pod": body(closed)}, passage)
+    throat = next(m for m in found if m.id.startswith("duct.throat_area"))
+    assert throat.broken
+    assert throat.value is None
+    assert "does not reach the bay" in throat.note or "shut" in throat.note
+    checks = verdicts(saltmarsh, found)
+    assert checks[f"duct.throat_area.{passage.name}"].verdict == "fail"
+
+
+def test_mouth_closed_by_the_firewall(saltmarsh, saltmarsh_model) -> None:
+    """The sheet reaches out of the hull and stands across the mouths."""
+    at = saltmarsh_model.passages[0].mouth.plane.origin[0]
+    sheet = box((at - 5.0, -600.0, 300.0), (at + 5.0, 600.0, 1300.0))
+    found = opening.inlets(with_parts(saltmarsh_model, firewall=sheet))
+    total = found[0]
+    assert total.id == "inlet.area"
+    assert total.broken
+    assert total.value is None
+    assert "shut by firewall" in total.note
+    assert verdicts(saltmarsh, found)["inlet.area"].verdict == "fail"
+
+
+def test_firewall_five_millimetres_too_small(saltmarsh, saltmarsh_model) -> None:
+    from geomgen.shapes.firewall import firewall as make
+    from geomgen.shapes.hull import pod_lines
+
+    small = saltmarsh.model_copy(
+        update={"firewall": saltmarsh.firewall.model_copy(update={"gap": 5.0})}
+    )
+    sheet = make(small, pod_lines(small)).solid
+    found = firewall(with_parts(saltmarsh_model, firewall=sheet))
+    slit = next(m for m in found if m.id == "firewall.edge_gap")
+    assert slit.value == pytest.approx(5.0, abs=0.05)
+    assert verdicts(saltmarsh, found)["firewall.edge_gap"].verdict == "fail"
+
+
+def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
+    """A boom moved inward by 250 mm meets the blades; depth and place are told."""
+    boom = moved(saltmarsh_model.parts["boom_right"], (0.0, -250.0, 0.0))
+    broken = with_parts(saltmarsh_model, boom_right=boom)
+    swept = clearance.swept_volume(broken)
+    before = clearance.radial(saltmarsh_model, swept)
+    found = [clearance.radial(broken, swept), clearance.axial(broken, swept)]
+    assert before.value is not None
+    assert before.value > 0
+    assert found[0].value is not None
+    assert found[0].value < 0
+    assert found[1].value is not None
+    assert found[1].value < 0
+    meeting = interference({**bodies, "boom_right": body(boom)})
+    assert meeting.value is not None
+    assert meeting.value < -10.0
+    assert "prop_disc" in meeting.note
+    assert "boom_right" in meeting.note
+    checks = verdicts(saltmarsh, [*found, meeting])
+    for name in ("prop.radial_clearance", "prop.axial_clearance", "parts.interference"):
+        assert checks[name].verdict == "fail"
+
+
+def test_undeclared_joint_is_reported_with_its_depth(saltmarsh) -> None:
+    """Without its joint the wing runs into the booms."""
+    from geomgen.pipeline import assemble
+
+    loose = saltmarsh.model_copy(
+        update={"joints": tuple(j for j in saltmarsh.joints if j.trim != "wing")}
+    )
+    model = assemble(loose)
+    pair = {name: body(model.parts[name]) for name in ("wing", "boom_right")}
+    meeting = interference(pair)
+    assert meeting.value is not None
+    assert meeting.value < -5.0
+
+
+def test_exit_shut_by_the_fairing(saltmarsh, saltmarsh_model) -> None:
+    plug = box((2700.0, -300.0, 400.0), (3020.0, 300.0, 1200.0))
+    found = opening.exits(with_parts(saltmarsh_model, tail_fairing=plug))
+    assert found[0].broken
+    assert "shut by tail_fairing" in found[0].note
+
+
+def test_whole_scoop_in_the_wrong_place_is_found(saltmarsh, saltmarsh_model) -> None:
+    """The scoop solid 120 mm too far up: the mouth is not where the air is led from."""
+    name = saltmarsh_model.passages[0].name
+    off = moved(saltmarsh_model.parts[name], (0.0, 0.0, 120.0))
+    found = opening.inlets(with_parts(saltmarsh_model, **{name: off}))
+    each = next(m for m in found if m.id == f"inlet.area.{name}")
+    assert each.broken or verdicts(saltmarsh, found)[each.id].verdict == "fail"
