@@ -1,0 +1,64 @@
+"""Bytes to disk: whole, flushed, and with an answer for a user when it fails."""
+
+import errno
+import hashlib
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from geomgen.errors import FileWriteError
+
+ADVICE = {
+    errno.ENOSPC: ("the disk is full", "free some space, or choose another folder with --out"),
+    errno.EDQUOT: (
+        "your share of the disk is used up",
+        "free some space, or choose another folder",
+    ),
+    errno.EACCES: ("writing is not allowed there", "choose a folder that you may write to"),
+    errno.EPERM: ("writing is not allowed there", "choose a folder that you may write to"),
+    errno.EROFS: ("the disk is read-only", "choose a folder on another disk"),
+    errno.ENAMETOOLONG: ("the name is too long", "choose a shorter name or folder"),
+    errno.ENOTDIR: ("part of the path is a file", "choose a folder, not a file"),
+    errno.EEXIST: ("a file of that name is in the way", "move it or choose another folder"),
+    errno.EISDIR: ("a folder of that name is in the way", "move it or choose another name"),
+}
+
+
+def file_error(error: OSError, path: str | Path) -> FileWriteError:
+    """Return what to tell the user about a failed write.
+
+    >>> print(file_error(OSError(errno.ENOSPC, "x"), "pod_mm.stl"))
+    pod_mm.stl: the disk is full
+      do: free some space, or choose another folder with --out
+    """
+    problem, advice = ADVICE.get(
+        error.errno or 0, (error.strerror or str(error), "check the folder and try again")
+    )
+    return FileWriteError(problem, path=path, advice=advice)
+
+
+@contextmanager
+def disk_errors(path: str | Path) -> Iterator[None]:
+    """Turn every OSError inside into a FileWriteError with advice."""
+    try:
+        yield
+    except FileWriteError:
+        raise
+    except OSError as error:
+        raise file_error(error, path) from error
+
+
+def write_bytes(path: Path, data: bytes) -> None:
+    """Write a whole file and flush it to the disk; FileWriteError when that fails."""
+    with disk_errors(path), open(path, "wb", buffering=0) as file:
+        left = memoryview(data)
+        while left:
+            left = left[file.write(left) :]
+        os.fsync(file.fileno())
+
+
+def sha256(path: Path) -> str:
+    """Return the SHA-256 of a file as it stands on the disk."""
+    with open(path, "rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()

@@ -1,0 +1,163 @@
+"""A set of files that appears whole or not at all.
+
+Files are written into a folder beside the target, on the same disk, and swapped in at the end. A
+lock file per target keeps two runs apart; it goes with the process, so a killed run holds nobody
+up, and what it left behind is cleared by the next one. POSIX only (fcntl).
+"""
+
+import ctypes
+import fcntl
+import os
+import shutil
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from geomgen.errors import FileWriteError
+from geomgen.files.disk import disk_errors
+from geomgen.files.manifest import NAME, listed, present
+
+PART, OLD = ".part", ".old"
+AT_FDCWD, RENAME_EXCHANGE = -100, 2
+
+
+@contextmanager
+def output_set(out: Path, name: str, wait: float = 60.0) -> Iterator[Path]:
+    """Give a fresh folder to write into; at the end it becomes `out/name` in one step.
+
+    The folder must hold a manifest that lists every file in it. A target that is not a set of
+    geomgen's, or that holds files which its manifest does not know, is left alone. FileWriteError
+    when it can't be written, or when another run holds the target for longer than `wait` [s].
+    """
+    target = out / name
+    with disk_errors(target):
+        out.mkdir(parents=True, exist_ok=True)
+        with _locked(out / f".{name}.lock", wait):
+            _recover(out, name)
+            _ours(target)
+            fresh = Path(tempfile.mkdtemp(prefix=f".{name}.", suffix=PART, dir=out))
+            try:
+                fresh.chmod(0o755)
+                yield fresh
+                _complete(fresh)
+                _flush(fresh)
+                _ours(target)
+                _swap(fresh, target)
+            finally:
+                shutil.rmtree(fresh, ignore_errors=True)
+
+
+@contextmanager
+def _locked(path: Path, wait: float) -> Iterator[None]:
+    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
+    try:
+        _take(handle, path, time.monotonic() + wait)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _take(handle: int, path: Path, until: float) -> None:
+    while True:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            return
+        except BlockingIOError as error:
+            if time.monotonic() >= until:
+                raise FileWriteError(
+                    "another run is writing this set",
+                    path=path.parent / path.name[1:].removesuffix(".lock"),
+                    advice="wait for it, or choose another folder with --out",
+                ) from error
+            time.sleep(0.05)
+
+
+def _recover(out: Path, name: str) -> None:
+    """Clear what dead runs left; the lock is ours, so nobody is at work on it."""
+    target = out / name
+    for left in sorted(out.glob(f".{name}.*{OLD}")):
+        if target.exists():
+            shutil.rmtree(left)
+        else:
+            os.rename(left, target)
+    for left in out.glob(f".{name}.*{PART}"):
+        shutil.rmtree(left)
+
+
+def _ours(target: Path) -> None:
+    """Refuse to replace anything that geomgen did not write."""
+    if not target.exists() and not target.is_symlink():
+        return
+    if target.is_symlink() or not target.is_dir():
+        raise FileWriteError(
+            "something that is not a folder is in the way",
+            path=target,
+            advice="move it or choose another folder with --out",
+        )
+    inside = present(target)
+    if not inside and not any(target.iterdir()):
+        return
+    if NAME not in inside:
+        raise FileWriteError(
+            "the folder holds files, but no manifest of geomgen's: it is left as it is",
+            path=target,
+            advice="move them or choose another folder with --out",
+        )
+    strangers = sorted(inside - listed(target))
+    if strangers:
+        raise FileWriteError(
+            f"the folder holds files that geomgen did not write: {', '.join(strangers[:5])}",
+            path=target,
+            advice="move them out of the folder: it is replaced as a whole",
+        )
+
+
+def _complete(fresh: Path) -> None:
+    strangers = sorted(present(fresh) - listed(fresh))
+    lost = sorted(listed(fresh) - present(fresh))
+    if strangers or lost:
+        raise FileWriteError(
+            f"files and manifest do not agree: {', '.join(strangers + lost)}", path=fresh.name
+        )
+
+
+def _flush(folder: Path) -> None:
+    """Have the disk hold every file and folder before the swap."""
+    for path in [*sorted(folder.rglob("*")), folder]:
+        handle = os.open(path, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _swap(fresh: Path, target: Path) -> None:
+    if not target.exists():
+        os.rename(fresh, target)
+    elif _exchanged(fresh, target):
+        # `fresh` now names the old set; the caller clears it away.
+        pass
+    else:
+        old = fresh.with_suffix(OLD)
+        os.rename(target, old)
+        os.rename(fresh, target)
+        shutil.rmtree(old, ignore_errors=True)
+    handle = os.open(target.parent, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _exchanged(a: Path, b: Path) -> bool:
+    """Exchange two folders in one step where the system can (Linux, renameat2)."""
+    if not sys.platform.startswith("linux"):
+        return False
+    library = ctypes.CDLL(None, use_errno=True)
+    if not hasattr(library, "renameat2"):
+        return False
+    names = (os.fsencode(a), os.fsencode(b))
+    return bool(library.renameat2(AT_FDCWD, names[0], AT_FDCWD, names[1], RENAME_EXCHANGE) == 0)

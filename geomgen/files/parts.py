@@ -1,0 +1,148 @@
+"""All parts of a model to disk, each meshed, written and proved, on as many processors as asked."""
+
+import multiprocessing
+import os
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import FileWriteError, GeometryError
+from geomgen.files.proof import (
+    SeenSolid,
+    StepProof,
+    StlProof,
+    judge_step,
+    prove_step,
+    prove_stl,
+    see_step,
+)
+from geomgen.files.step import Colour, write_step
+from geomgen.files.stl import write_stl
+from geomgen.kernel.meshing import Meshed, meshed
+from geomgen.kernel.properties import Figures, faces_of, figures
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class PartFiles:
+    """A part on the disk: its figures, its mesh, and what was proved of both files."""
+
+    name: str
+    figures: Figures
+    meshed: Meshed
+    stl: StlProof
+    step: StepProof
+
+
+@dataclass(frozen=True)
+class ModelFiles:
+    """All parts in the order of the model, and the assembly."""
+
+    parts: dict[str, PartFiles]
+    assembly: StepProof
+
+
+def write_part(
+    folder: Path, name: str, shape: TopoDS_Shape, colour: Colour | None, chord_tolerance: float
+) -> PartFiles:
+    """Mesh one part [mm], write its STL and STEP into `folder`, read both back and prove them.
+
+    GeometryError when no mesh holds the tolerance, FileWriteError when a file or a proof fails.
+    """
+    made = meshed(shape, chord_tolerance, part=name)
+    known = figures(shape, made.mesh)
+    stl = write_stl(folder, made.mesh, name)
+    proof = prove_stl(stl, made, shape, chord_tolerance, known)
+    colours = {} if colour is None else {name: colour}
+    step = write_step(folder, {name: shape}, colours, name)
+    return PartFiles(
+        name, known, made, proof, prove_step(step, {name: shape}, colours, {name: known})
+    )
+
+
+def write_parts(
+    folder: Path,
+    shapes: Mapping[str, TopoDS_Shape],
+    colours: Mapping[str, Colour],
+    chord_tolerance: float,
+    title: str,
+    jobs: int = 2,
+    progress: Progress | None = None,
+) -> ModelFiles:
+    """Write and prove every part and, as `title`, the assembly; errors as for `write_part`.
+
+    With more than one job the work is done in forked processes, the largest parts first.
+    """
+    path = write_step(folder, shapes, colours, title)
+    work = _Work(folder, dict(shapes), dict(colours), chord_tolerance, path)
+    order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
+    found: dict[str, PartFiles] = {}
+    seen: tuple[SeenSolid, ...] = ()
+    for name, answer in _answers(work, [*order[:1], ASSEMBLY, *order[1:]], jobs):
+        if isinstance(answer, PartFiles):
+            found[name] = answer
+        else:
+            seen = answer
+        if progress is not None:
+            progress(title if name == ASSEMBLY else name)
+    parts = {name: found[name] for name in shapes}
+    known = {name: part.figures for name, part in parts.items()}
+    return ModelFiles(parts, judge_step(path, seen, known, colours))
+
+
+ASSEMBLY = ""
+
+
+@dataclass(frozen=True)
+class _Work:
+    folder: Path
+    shapes: dict[str, TopoDS_Shape]
+    colours: dict[str, Colour]
+    chord_tolerance: float
+    assembly: Path
+
+    def do(self, name: str) -> "PartFiles | tuple[SeenSolid, ...]":
+        if name == ASSEMBLY:
+            return see_step(self.assembly, closely=len(self.shapes) == 1)
+        return write_part(
+            self.folder, name, self.shapes[name], self.colours.get(name), self.chord_tolerance
+        )
+
+
+# Forked children inherit the solids through this name: they can't be sent through a pipe.
+_inherited: list[_Work] = []
+
+
+def _answers(work: _Work, names: list[str], jobs: int) -> Any:
+    jobs = min(jobs, len(names), len(os.sched_getaffinity(0)))
+    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():
+        for name in names:
+            yield name, work.do(name)
+        return
+    _inherited.append(work)
+    try:
+        with multiprocessing.get_context("fork").Pool(jobs) as pool:
+            for name, answer in pool.imap_unordered(_in_child, names, chunksize=1):
+                yield name, _raised(answer) if isinstance(answer, dict) else answer
+    finally:
+        _inherited.pop()
+
+
+def _in_child(name: str) -> tuple[str, Any]:
+    """Do one job; errors travel as plain fields, their classes don't survive the pipe."""
+    try:
+        return name, _inherited[-1].do(name)
+    except (GeometryError, FileWriteError) as error:
+        return name, error.as_dict()
+
+
+def _raised(fields: dict[str, Any]) -> Any:
+    if fields["error"] == "geometry":
+        raise GeometryError(
+            fields["problem"], part=fields["part"], step=fields["step"], look_at=fields["look_at"]
+        )
+    raise FileWriteError(fields["problem"], path=fields["path"], advice=fields["advice"])

@@ -1,0 +1,283 @@
+"""Nothing leaves before it is proved: files are read back from the disk and held to the solid."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.TopAbs import TopAbs_SHELL
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import FileWriteError
+from geomgen.files.disk import sha256
+from geomgen.files.step import MILLIMETRE, SCHEMA, Colour, read_step
+from geomgen.files.stl import read_stl
+from geomgen.kernel.meshing import Meshed, holds
+from geomgen.kernel.properties import (
+    FIGURES,
+    Box,
+    Figures,
+    bounding_box,
+    figures,
+    loose_box,
+    union,
+    volume,
+)
+from geomgen.kernel.validity import count, validity
+
+# A STEP read back holds the same numbers to twelve digits or more; volumes differ by 4e-12.
+SAME_VOLUME = 1e-9
+SAME_BOX = 0.01
+SAME_COLOUR = 2e-3
+# The meshes' volumes are sums over the same triangles; single precision inside the library counts.
+LIBRARY = 1e-5
+AGAIN = "this is a fault of the program: keep the parameter file and report it"
+
+
+@dataclass(frozen=True)
+class StlProof:
+    """What was proved of an STL as it stands on the disk [mm, mm3].
+
+    `mesh_to_solid` and `solid_to_mesh` are measured; `volume_bound` is what that deviation allows
+    the mesh's volume to differ from the solid's.
+    """
+
+    name: str
+    sha256: str
+    bytes: int
+    triangles: int
+    shells: int
+    volume: float
+    library_volume: float
+    solid_volume: float
+    volume_bound: float
+    box: Box
+    chord_tolerance: float
+    mesh_to_solid: float
+    solid_to_mesh: float
+    samples: int
+    method: str
+
+
+@dataclass(frozen=True)
+class StepProof:
+    """What was proved of a STEP as it stands on the disk: [mm3] by part, box [mm] of the whole."""
+
+    name: str
+    sha256: str
+    bytes: int
+    volumes: dict[str, float]
+    box: Box
+    schema: str
+    unit: str
+
+
+@dataclass(frozen=True)
+class SeenSolid:
+    """One solid as read back from a STEP: [mm3], [mm], and what is wrong with it."""
+
+    name: str
+    volume: float
+    loose: Box
+    box: Box | None
+    colour: Colour | None
+    problems: tuple[str, ...]
+
+
+def _refuse(path: Path, what: str) -> FileWriteError:
+    return FileWriteError(f"proof failed: {what}", path=path.name, advice=AGAIN)
+
+
+def prove_stl(
+    path: Path,
+    made: Meshed,
+    shape: TopoDS_Shape,
+    chord_tolerance: float,
+    known: Figures | None = None,
+) -> StlProof:
+    """Read the STL back and prove it against the mesh it was written from and the solid.
+
+    `known` are the solid's `figures` where they have been measured already.
+
+    FileWriteError says which proof failed: content, deviation, closed, orientation, bodies, volume,
+    the independent library, size.
+    """
+    corners = read_stl(path)
+    if not np.array_equal(corners, made.mesh.corners.astype(np.float32)):
+        raise _refuse(path, "the file does not hold the triangles that were measured")
+    measured = made.deviation
+    if not measured.largest <= chord_tolerance:
+        raise _refuse(
+            path, f"it is {measured.largest:.4f} mm off the solid, {chord_tolerance:g} mm stated"
+        )
+    if not holds(made.mesh, measured):
+        raise _refuse(path, "its mesh is open or inside out")
+    shells = count(shape, TopAbs_SHELL)
+    inside = _closed_bodies(path, corners, shells)
+    library = _library_volume(path, corners, inside)
+    known = known or figures(shape, made.mesh)
+    solid = known.volume
+    bound = measured.largest * known.area.value * 1.1 + solid.error
+    if abs(inside - solid.value) > bound:
+        raise _refuse(path, f"its volume {inside:.1f} mm3 is not the solid's {solid.value:.1f} mm3")
+    box = _box(corners)
+    if _apart(box, known.box) > chord_tolerance + 1e-3:
+        raise _refuse(path, "its size is not the solid's")
+    return StlProof(
+        path.name,
+        sha256(path),
+        path.stat().st_size,
+        len(corners),
+        shells,
+        inside,
+        library,
+        solid.value,
+        bound,
+        box,
+        chord_tolerance,
+        measured.mesh_to_solid,
+        measured.solid_to_mesh,
+        measured.samples,
+        made.mesh.method,
+    )
+
+
+def _merged(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.int64]]:
+    """Return vertices (n, 3) and triangles (m, 3); corners with the same bytes are one."""
+    rows = np.ascontiguousarray(corners.reshape(-1, 3) + np.float32(0.0))
+    keys = rows.view(np.dtype((np.void, 12))).reshape(-1)
+    _, first, place = np.unique(keys, return_index=True, return_inverse=True)
+    return rows[first], place.reshape(-1, 3).astype(np.int64)
+
+
+def _closed_bodies(path: Path, corners: NDArray[np.float32], shells: int) -> float:
+    """Prove closed, wound alike, outward and as many bodies as shells; return the volume [mm3]."""
+    import trimesh
+
+    vertices, triangles = _merged(corners)
+    if np.any(triangles == np.roll(triangles, 1, axis=1)):
+        raise _refuse(path, "a triangle is shrunk to a line")
+    found = trimesh.Trimesh(vertices.astype(np.float64), triangles, process=False)
+    if not found.is_watertight:
+        raise _refuse(path, "it is not watertight")
+    if not found.is_winding_consistent:
+        raise _refuse(path, "some triangles face the other way than their neighbours")
+    if found.body_count != shells:
+        raise _refuse(path, f"it falls into {found.body_count} bodies, the solid has {shells}")
+    if not found.volume > 0:
+        raise _refuse(path, "it is inside out")
+    return float(found.volume)
+
+
+def _library_volume(path: Path, corners: NDArray[np.float32], inside: float) -> float:
+    """Let an independent solid modeller take the mesh; return its volume [mm3]."""
+    import manifold3d
+
+    vertices, triangles = _merged(corners)
+    middle = (vertices.max(axis=0) + vertices.min(axis=0)) / 2
+    points = vertices.astype(np.float64) - middle
+    taken = manifold3d.Manifold(
+        manifold3d.Mesh64(vert_properties=points, tri_verts=triangles.astype(np.uint64))
+    )
+    if taken.status() != manifold3d.Error.NoError:
+        raise _refuse(path, f"the mesh library refuses it: {taken.status().name}")
+    if abs(taken.volume() - inside) > LIBRARY * inside:
+        raise _refuse(
+            path, f"the mesh library finds {taken.volume():.1f} mm3 instead of {inside:.1f} mm3"
+        )
+    return float(taken.volume())
+
+
+def _box(corners: NDArray[np.float32]) -> Box:
+    low = corners.reshape(-1, 3).min(axis=0).tolist()
+    high = corners.reshape(-1, 3).max(axis=0).tolist()
+    return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def _apart(a: Box, b: Box) -> float:
+    pairs = [*zip(a.low, b.low, strict=True), *zip(a.high, b.high, strict=True)]
+    return max(abs(x - y) for x, y in pairs)
+
+
+def prove_step(
+    path: Path,
+    shapes: Mapping[str, TopoDS_Shape],
+    colours: Mapping[str, Colour] | None = None,
+    known: Mapping[str, Figures] | None = None,
+) -> StepProof:
+    """Read the STEP back and prove it against the solids: one part, or an assembly of several.
+
+    `known` are the solids' `figures` where they have been measured already. In an assembly the
+    optimal boxes and the kernel's own check are left to the parts' own files.
+
+    FileWriteError says which proof failed: schema, unit, names, validity, volume, box, colour.
+    """
+    known = known or {name: figures(shape) for name, shape in shapes.items()}
+    return judge_step(path, see_step(path, closely=len(shapes) == 1), known, colours or {})
+
+
+def see_step(path: Path, closely: bool) -> tuple[SeenSolid, ...]:
+    """Read a STEP back and measure its solids; `closely` adds box and the kernel's own check."""
+    text = path.read_text(encoding="ascii", errors="replace")
+    schema = re.search(r"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", text)
+    if schema is None or not schema.group(1).startswith(SCHEMA):
+        raise _refuse(path, f"its schema is not {SCHEMA}")
+    units = re.findall(r"LENGTH_UNIT\s*\(\s*\)[^;]*;", text)
+    if not units or any(MILLIMETRE not in re.sub(r"\s", "", unit) for unit in units):
+        raise _refuse(path, "its unit is not the millimetre")
+    return tuple(
+        SeenSolid(
+            part.name,
+            volume(part.shape, FIGURES).value,
+            loose_box(part.shape),
+            bounding_box(part.shape) if closely else None,
+            part.colour,
+            validity(part.shape, fully=closely, signs=False).problems,
+        )
+        for part in read_step(path)
+    )
+
+
+def judge_step(
+    path: Path,
+    seen: Sequence[SeenSolid],
+    known: Mapping[str, Figures],
+    colours: Mapping[str, Colour],
+) -> StepProof:
+    """Hold what was read back to the solids' figures, which must be in the same order."""
+    if [solid.name for solid in seen] != list(known):
+        names = ", ".join(solid.name for solid in seen) or "nothing"
+        raise _refuse(path, f"it holds {names} instead of {', '.join(known)}")
+    for solid in seen:
+        fault = _fault(solid, known[solid.name], colours.get(solid.name))
+        if fault:
+            raise _refuse(path, f"{solid.name}: {fault}")
+    return StepProof(
+        path.name,
+        sha256(path),
+        path.stat().st_size,
+        {solid.name: solid.volume for solid in seen},
+        union([known[solid.name].box for solid in seen]),
+        SCHEMA,
+        "mm",
+    )
+
+
+def _fault(solid: SeenSolid, known: Figures, colour: Colour | None) -> str:
+    """Return what is wrong with one solid as read back, or nothing."""
+    if solid.problems:
+        return "; ".join(solid.problems)
+    wanted = known.volume.value
+    if abs(solid.volume - wanted) > SAME_VOLUME * abs(wanted):
+        return f"its volume is {solid.volume:.6f} mm3 instead of {wanted:.6f} mm3"
+    if _apart(solid.loose, known.loose) > SAME_BOX:
+        return "it is not in its place, or of another size"
+    if solid.box is not None and _apart(solid.box, known.box) > SAME_BOX:
+        return "its size is not that of the solid"
+    if colour is not None:
+        seen = solid.colour or (-1.0, -1.0, -1.0)
+        if max(abs(a - b) for a, b in zip(seen, colour, strict=True)) > SAME_COLOUR:
+            return "it has lost its colour"
+    return ""
