@@ -1,0 +1,336 @@
+"""Exit codes, streams and wording of the command line; the stages behind it are stood in for."""
+
+import json
+import os
+import subprocess
+import sys
+import time
+from pathlib import Path
+from types import ModuleType, SimpleNamespace
+
+import pytest
+
+import geomgen
+from geomgen import cli, console
+from geomgen.errors import FileWriteError, GeometryError, ParameterError
+from geomgen.measurements.record import Measurement
+from geomgen.sizing.target import Target
+from geomgen.verdicts.judge import judge
+
+ROOT = Path(__file__).parents[1]
+CONFIG = ROOT / "configs" / "saltmarsh.toml"
+RADIAL = Target(
+    "prop.radial_clearance", "blade tips to structure", "at least", "mm", low=25.4, source="14 CFR"
+)
+INLET = Target(
+    "inlet.area",
+    "area of all mouths",
+    "at least",
+    "mm2",
+    low=20000.0,
+    band=(18000.0, 22000.0),
+    formula="inlet [ft^2] = bhp / (2.2 V)",
+    inputs=(("shaft power", "40.00 bhp"),),
+    source="common practice",
+    notices=("UNITS: the climb speed is written as 50 kt",),
+)
+
+
+def gap(value, **more):
+    points = ((2900.0, 651.2, 120.0), (2900.0, 680.0, 118.5))
+    return Measurement(
+        RADIAL.id, "prop_disc", "tips to boom", value, "mm", "exact distance",
+        error_bound=0.01, where="boom_right, STA 2900", points=points, **more,
+    )  # fmt: skip
+
+
+def outcome(*measurements, targets=(RADIAL,)):
+    return SimpleNamespace(
+        checks=judge(measurements, targets), targets=targets, folder=Path("out/demo"), seconds=1.25
+    )
+
+
+@pytest.fixture
+def pipeline(monkeypatch):
+    fake = ModuleType("geomgen.pipeline")
+    fake.calls = []
+
+    def run(path, overrides, out, progress):
+        progress("pod")
+        fake.calls.append((path, list(overrides), out))
+        if isinstance(fake.answer, BaseException):
+            raise fake.answer
+        return fake.answer
+
+    def size(path, overrides):
+        fake.calls.append((path, list(overrides)))
+        if isinstance(fake.answer, BaseException):
+            raise fake.answer
+        return fake.answer
+
+    fake.build = fake.check = run
+    fake.size = size
+    fake.schema = lambda: {"type": "object"}
+    fake.answer = outcome(gap(31.0))
+    monkeypatch.setitem(sys.modules, "geomgen.pipeline", fake)
+    monkeypatch.setattr(geomgen, "pipeline", fake, raising=False)
+    return fake
+
+
+def run(*arguments, **more):
+    return subprocess.run(
+        [sys.executable, *arguments], capture_output=True, text=True, cwd=ROOT, timeout=60, **more
+    )
+
+
+@pytest.mark.parametrize(
+    ("measurements", "code", "word"),
+    [
+        ((gap(31.0),), 0, "PASS"),
+        ((gap(25.405),), 0, "warn"),
+        ((gap(12.0),), 1, "FAIL"),
+        ((gap(None),), 1, "not measured"),
+        ((), 1, "not measured"),
+    ],
+)
+def test_exit_code_follows_the_verdicts(pipeline, capsys, measurements, code, word):
+    pipeline.answer = outcome(*measurements)
+    assert cli.main(["check", "demo.toml"]) == code
+    out, err = capsys.readouterr()
+    assert word in out
+    assert err == ""
+
+
+def test_left_out_table_alone_does_not_fail(pipeline, capsys):
+    soft = Target("a", "ground", "at least", "mm", low=1.0, severity="warn")
+    pipeline.answer = outcome(gap(31.0), targets=(RADIAL, soft))
+    assert cli.main(["check", "demo.toml"]) == 0
+    assert "1 PASS, 1 not measured" in capsys.readouterr().out
+
+
+def test_no_checks_at_all_is_not_a_pass(pipeline):
+    pipeline.answer = outcome(targets=())
+    assert cli.main(["check", "demo.toml", "--quiet"]) == 1
+
+
+def test_arguments_reach_the_pipeline(pipeline):
+    cli.main(["build", "demo.toml", "--set", "a.b=1 mm", "--set", "c=2 mm", "--out", "there"])
+    assert pipeline.calls == [("demo.toml", ["a.b=1 mm", "c=2 mm"], "there")]
+
+
+def test_build_says_where_and_how_long(pipeline, capsys):
+    assert cli.main(["build", "demo.toml"]) == 0
+    assert "written to out/demo in 1.2 s" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("error", "code"),
+    [
+        (ParameterError("no unit", file="demo.toml", key="pod.wall", line=3, written="3"), 2),
+        (GeometryError("the walls meet", part="pod", look_at=["pod.wall"]), 3),
+        (FileWriteError("disk full", path="pod.stl"), 4),
+        (PermissionError(13, "Permission denied", "out"), 4),
+        (ZeroDivisionError("division by zero"), 3),
+        (KeyboardInterrupt(), 130),
+    ],
+)
+@pytest.mark.parametrize("command", ["build", "check", "size"])
+def test_errors_have_their_codes_and_no_traceback(pipeline, capsys, command, error, code):
+    pipeline.answer = error
+    assert cli.main([command, "demo.toml"]) == code
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("geomgen: ")
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize(
+    ("error", "code", "kind"),
+    [
+        (ParameterError("no unit", key="pod.wall"), 2, "parameter"),
+        (GeometryError("the walls meet", part="pod"), 3, "geometry"),
+        (FileWriteError("disk full"), 4, "file"),
+        (ValueError("odd"), 3, "fault"),
+        (KeyboardInterrupt(), 130, "stopped"),
+    ],
+)
+def test_errors_as_json(pipeline, capsys, error, code, kind):
+    pipeline.answer = error
+    assert cli.main(["check", "demo.toml", "--json"]) == code
+    out, err = capsys.readouterr()
+    answer = json.loads(out)
+    assert (answer["error"]["error"], answer["exit_code"]) == (kind, code)
+    assert err == ""
+
+
+def test_fault_is_owned_and_traced_only_on_request(pipeline, capsys):
+    pipeline.answer = RuntimeError("odd")
+    cli.main(["check", "demo.toml"])
+    assert "a fault of geomgen, not of your file" in capsys.readouterr().err
+    cli.main(["check", "demo.toml", "--trace"])
+    assert "Traceback" in capsys.readouterr().err
+
+
+def test_checks_as_json(pipeline, capsys):
+    pipeline.answer = outcome(gap(12.0))
+    assert cli.main(["build", "demo.toml", "--json"]) == 1
+    answer = json.loads(capsys.readouterr().out)
+    (check,) = answer["checks"]
+    assert (check["id"], check["verdict"]) == (RADIAL.id, "fail")
+    assert check["target"] == {"text": "at least 25.40 mm", "low": 25.4, "high": None}
+    assert check["margin"] == pytest.approx(-13.4)
+    assert answer["counts"]["fail"] == 1
+    assert answer["folder"] == "out/demo"
+    assert "not an airworthiness approval" in answer["caution"]
+
+
+def test_table_reads_well(pipeline, capsys):
+    pipeline.answer = outcome(gap(12.0))
+    cli.main(["check", "demo.toml"])
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].split() == ["CHECK", "MEASURED", "TARGET", "MARGIN", "VERDICT"]
+    assert "12.00 mm" in lines[1]
+    assert "at least 25.40 mm" in lines[1]
+    assert "-13.40 mm" in lines[1]
+    assert lines[1].endswith("FAIL")
+    assert "    where: boom_right, STA 2900" in lines
+    assert "    points: (2900.0, 651.2, 120.0) to (2900.0, 680.0, 118.5) mm" in lines
+    assert "not an airworthiness approval" in lines[-1]
+    assert all(len(line) <= 100 for line in lines)
+    assert "\x1b" not in "".join(lines)
+
+
+@pytest.mark.parametrize("width", [80, 100])
+def test_table_keeps_its_width(width):
+    long = Target("prop.ground_clearance.flat_tyre.main_wheel", "x", "between", "mm2", 1e4, 1.2e4)
+    words = Target(
+        "m", "x", "one of", "", written_word="steel, " * 9, allowed_words=("brass",) * 30
+    )
+    rows = [gap(12.0, note="word " * 60), Measurement(long.id, "p", "x", 1.1e4, "mm2", "cut")]
+    lines = console.check_table(judge(rows, [RADIAL, long, words]), width=width)
+    assert max(len(text) for text, _ in lines) <= width
+
+
+def test_quiet_leaves_out_what_passed(pipeline, capsys):
+    other = Measurement("other", "pod", "x", 1.0, "mm", "cut")
+    pipeline.answer = outcome(gap(31.0), other)
+    cli.main(["check", "demo.toml", "--quiet"])
+    out = capsys.readouterr().out
+    assert RADIAL.id not in out
+    assert "other" in out
+
+
+def test_size_shows_formula_inputs_both_units_band_and_source(pipeline, capsys):
+    pipeline.answer = (INLET,)
+    assert cli.main(["size", "demo.toml"]) == 0
+    out = capsys.readouterr().out
+    for text in (
+        "at least 31.00 in^2 / 200.0 cm^2",
+        "27.90 in^2 / 180.0 cm^2  to  34.10 in^2 / 220.0 cm^2",
+        "inlet [ft^2] = bhp / (2.2 V)",
+        "shaft power 40.00 bhp",
+        "common practice",
+        "NOTICE  UNITS: the climb speed is written as 50 kt",
+    ):
+        assert text in out
+    assert out.index("NOTICE") > out.index("common practice")
+
+
+def test_size_as_json(pipeline, capsys):
+    pipeline.answer = (INLET,)
+    cli.main(["size", "demo.toml", "--json"])
+    (target,) = json.loads(capsys.readouterr().out)["targets"]
+    assert (target["low"], target["unit"]) == (20000.0, "mm2")
+
+
+def test_schema_is_json(pipeline, capsys):
+    assert cli.main(["schema"]) == 0
+    assert json.loads(capsys.readouterr().out) == {"type": "object"}
+
+
+@pytest.mark.parametrize("arguments", [[], ["fly"], ["check"], ["check", "a", "--js"]])
+def test_bad_command_line_is_refused(capsys, arguments):
+    assert cli.main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "--help" in err
+
+
+def test_bad_command_line_as_json(capsys):
+    assert cli.main(["check", "--json"]) == 2
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["exit_code"] == 2
+
+
+def test_version_and_help(capsys):
+    assert cli.main(["--version"]) == 0
+    assert capsys.readouterr().out.startswith("geomgen ")
+    assert cli.main(["--help"]) == 0
+    out = capsys.readouterr().out
+    assert "exit codes:" in out
+    assert "not an airworthiness approval" in out
+
+
+def test_colour_only_for_a_terminal_that_wants_it(monkeypatch):
+    terminal = SimpleNamespace(isatty=lambda: True)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert console.wants_colour(terminal)
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert not console.wants_colour(terminal)
+    monkeypatch.delenv("NO_COLOR")
+    assert not console.wants_colour(SimpleNamespace(isatty=lambda: False))
+
+
+def test_progress_is_silent_without_a_terminal(pipeline, capsys):
+    cli.main(["check", "demo.toml"])
+    assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("argument", ["--help", "--version"])
+def test_reader_that_leaves_gets_no_complaint(argument):
+    """A pipe whose other end is closed before anything is written."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    command = [sys.executable, "-m", "geomgen.cli", argument]
+    done = subprocess.run(
+        command, stdout=writing, stderr=subprocess.PIPE, text=True, cwd=ROOT, timeout=60
+    )
+    os.close(writing)
+    assert done.returncode in (0, 141)
+    assert done.stderr == ""
+
+
+def test_help_answers_at_once():
+    """Under 0.3 s; the best of three, so that a busy machine does not decide."""
+    times = []
+    for _ in range(3):
+        start = time.perf_counter()
+        assert run("-m", "geomgen.cli", "--help").returncode == 0
+        times.append(time.perf_counter() - start)
+    assert min(times) < 0.3
+
+
+PROBE = """
+import sys
+from geomgen.cli import main
+code = main(sys.argv[1:])
+heavy = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"} & set(sys.modules)
+sys.stderr.write(f"code {code} heavy {sorted(heavy)}")
+"""
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (["--help"], 0),
+        (["size", str(CONFIG)], 0),
+        (["schema"], 0),
+        (["build", str(CONFIG), "--set", "pod.wall=3"], 2),
+        (["check", "no/such/file.toml"], 2),
+    ],
+)
+def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
+    done = run("-c", PROBE, *arguments)
+    assert done.stderr.endswith(f"code {code} heavy []"), done.stderr
+    assert "Traceback" not in done.stderr
