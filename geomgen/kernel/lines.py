@@ -20,6 +20,8 @@ End = Literal["round", "flat"]
 
 # A line may leave the range of its two neighbours by this share of the body's depth ...
 SLACK = 0.004
+# A conic's weight counts against this: a slack of 0.02, a third of a percent of a section's area.
+WEIGHT_SCALE = 5.0
 # ... and, where a crest or a trough lies between them, by this share of the step beside it.
 CREST = 0.25
 SPOKEN = {
@@ -168,7 +170,7 @@ def lay(stations: Stations, part: str = "body") -> Lines:
     natural = ("natural", "natural")
     depth = stations.depth()
     data = {name: np.asarray(getattr(stations, name), dtype=float) for name in NAMES}
-    scale = {name: (1.0 if name.startswith("weight") else depth) for name in NAMES}
+    scale = {name: (WEIGHT_SCALE if name.startswith("weight") else depth) for name in NAMES}
     v_all, added = v, {name: values for name, values in data.items()}
     for _ in range(3):
         curves = {name: _cubic(v_all, added[name], natural) for name in NAMES}

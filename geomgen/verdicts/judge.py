@@ -10,7 +10,13 @@ from geomgen.verdicts.check import Check, Limits, Verdict
 from geomgen.verdicts.wording import limits_text
 
 # Figures that are there to be read or to be converted; no target is due for them.
-INFORMATIVE = ("prop.tip_radius", "firewall.volume", "firewall.area", "firewall.clear_section")
+INFORMATIVE = (
+    "prop.tip_radius",
+    "firewall.volume",
+    "firewall.area",
+    "firewall.clear_section",
+    "firewall.opening_area",
+)
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
 

@@ -9,6 +9,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.lines import (
     NAMES,
     SLACK,
+    WEIGHT_SCALE,
     Stations,
     allowed_band,
     common_parameter,
@@ -81,7 +82,7 @@ def stays_within(laid, given_: Stations) -> None:
     v = common_parameter(given_.x, given_.nose, given_.tail)
     for name in NAMES:
         y = np.asarray(getattr(given_, name), dtype=float)
-        scale = 1.0 if name.startswith("weight") else given_.depth()
+        scale = WEIGHT_SCALE if name.startswith("weight") else given_.depth()
         low, high = allowed_band(y, SLACK * scale)
         for i in range(len(v) - 1):
             values = laid.curves[name](np.linspace(v[i], v[i + 1], 101))
