@@ -14,8 +14,8 @@ from geomgen.files.proof import (
     SeenSolid,
     StepProof,
     StlProof,
+    judge_assembly,
     judge_step,
-    prove_step,
     prove_stl,
     see_step,
 )
@@ -36,6 +36,7 @@ class PartFiles:
     meshed: Meshed
     stl: StlProof
     step: StepProof
+    seen: SeenSolid
 
 
 @dataclass(frozen=True)
@@ -59,9 +60,9 @@ def write_part(
     proof = prove_stl(stl, made, shape, chord_tolerance, known)
     colours = {} if colour is None else {name: colour}
     step = write_step(folder, {name: shape}, colours, name)
-    return PartFiles(
-        name, known, made, proof, prove_step(step, {name: shape}, colours, {name: known})
-    )
+    seen = see_step(step, {name: known.box})
+    proved = judge_step(step, seen, {name: known}, colours)
+    return PartFiles(name, known, made, proof, proved, seen[0])
 
 
 def write_parts(
@@ -90,8 +91,8 @@ def write_parts(
         if progress is not None:
             progress(title if name == ASSEMBLY else name)
     parts = {name: found[name] for name in shapes}
-    known = {name: part.figures for name, part in parts.items()}
-    return ModelFiles(parts, judge_step(path, seen, known, colours))
+    held = {name: (part.figures, part.seen) for name, part in parts.items()}
+    return ModelFiles(parts, judge_assembly(path, seen, held, colours))
 
 
 ASSEMBLY = ""
@@ -107,7 +108,7 @@ class _Work:
 
     def do(self, name: str) -> "PartFiles | tuple[SeenSolid, ...]":
         if name == ASSEMBLY:
-            return see_step(self.assembly, closely=len(self.shapes) == 1)
+            return see_step(self.assembly, volumes=False)
         return write_part(
             self.folder, name, self.shapes[name], self.colours.get(name), self.chord_tolerance
         )

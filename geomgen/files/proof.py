@@ -14,6 +14,8 @@ from geomgen.errors import FileWriteError
 from geomgen.files.disk import sha256
 from geomgen.files.step import MILLIMETRE, SCHEMA, Colour, read_step
 from geomgen.files.stl import read_stl
+from geomgen.kernel.likeness import alike, likeness
+from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.meshing import Meshed, holds
 from geomgen.kernel.properties import (
     FIGURES,
@@ -21,6 +23,7 @@ from geomgen.kernel.properties import (
     Figures,
     bounding_box,
     figures,
+    kernel_box,
     loose_box,
     union,
     volume,
@@ -30,6 +33,7 @@ from geomgen.kernel.validity import count, validity
 # A STEP read back holds the same numbers to twelve digits or more; volumes differ by 4e-12.
 SAME_VOLUME = 1e-9
 SAME_BOX = 0.01
+SAME_POINT = 1e-6
 SAME_COLOUR = 2e-3
 # The meshes' volumes are sums over the same triangles; single precision inside the library counts.
 LIBRARY = 1e-5
@@ -76,10 +80,14 @@ class StepProof:
 
 @dataclass(frozen=True)
 class SeenSolid:
-    """One solid as read back from a STEP: [mm3], [mm], and what is wrong with it."""
+    """One solid as read back from a STEP: [mm3], [mm], its likeness, what is wrong with it.
+
+    `volume` and `box` are None where they were not asked for.
+    """
 
     name: str
-    volume: float
+    volume: float | None
+    likeness: Floats
     loose: Box
     box: Box | None
     colour: Colour | None
@@ -215,11 +223,19 @@ def prove_step(
     FileWriteError says which proof failed: schema, unit, names, validity, volume, box, colour.
     """
     known = known or {name: figures(shape) for name, shape in shapes.items()}
-    return judge_step(path, see_step(path, closely=len(shapes) == 1), known, colours or {})
+    closely = {name: item.box for name, item in known.items()} if len(known) == 1 else {}
+    return judge_step(path, see_step(path, closely), known, colours or {})
 
 
-def see_step(path: Path, closely: bool) -> tuple[SeenSolid, ...]:
-    """Read a STEP back and measure its solids; `closely` adds box and the kernel's own check."""
+def see_step(
+    path: Path, closely: Mapping[str, Box] | None = None, volumes: bool = True
+) -> tuple[SeenSolid, ...]:
+    """Read a STEP back and measure its solids, their `volumes` if wanted.
+
+    Solids named in `closely` are given the kernel's own check too, and their optimal box is
+    measured; the box expected there saves the exact way round where the quick one agrees.
+    """
+    closely = closely or {}
     text = path.read_text(encoding="ascii", errors="replace")
     schema = re.search(r"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", text)
     if schema is None or not schema.group(1).startswith(SCHEMA):
@@ -230,14 +246,38 @@ def see_step(path: Path, closely: bool) -> tuple[SeenSolid, ...]:
     return tuple(
         SeenSolid(
             part.name,
-            volume(part.shape, FIGURES).value,
+            volume(part.shape, FIGURES).value if volumes else None,
+            likeness(part.shape),
             loose_box(part.shape),
-            bounding_box(part.shape) if closely else None,
+            _box_of(part.shape, closely[part.name]) if part.name in closely else None,
             part.colour,
-            validity(part.shape, fully=closely, signs=False).problems,
+            validity(part.shape, fully=part.name in closely, signs=False).problems,
         )
         for part in read_step(path)
     )
+
+
+def _box_of(shape: TopoDS_Shape, expected: Box) -> Box:
+    """Return the optimal box: the kernel's is never too small, so where it agrees it is right."""
+    box = kernel_box(shape)
+    return box if _apart(box, expected) <= SAME_BOX else bounding_box(shape)
+
+
+def judge_assembly(
+    path: Path,
+    seen: Sequence[SeenSolid],
+    parts: Mapping[str, tuple[Figures, SeenSolid]],
+    colours: Mapping[str, Colour],
+) -> StepProof:
+    """Prove an assembly by its parts: the same edges and surfaces as in their own, proven files.
+
+    Where they are not point for point the same, the volumes are measured after all.
+    """
+    known = {name: figures for name, (figures, _) in parts.items()}
+    same = [solid.name for solid in seen] == list(parts) and all(
+        alike(solid.likeness, parts[solid.name][1].likeness, SAME_POINT) for solid in seen
+    )
+    return judge_step(path, seen if same else see_step(path), known, colours)
 
 
 def judge_step(
@@ -258,7 +298,7 @@ def judge_step(
         path.name,
         sha256(path),
         path.stat().st_size,
-        {solid.name: solid.volume for solid in seen},
+        {name: item.volume.value for name, item in known.items()},
         union([known[solid.name].box for solid in seen]),
         SCHEMA,
         "mm",
@@ -270,7 +310,7 @@ def _fault(solid: SeenSolid, known: Figures, colour: Colour | None) -> str:
     if solid.problems:
         return "; ".join(solid.problems)
     wanted = known.volume.value
-    if abs(solid.volume - wanted) > SAME_VOLUME * abs(wanted):
+    if solid.volume is not None and abs(solid.volume - wanted) > SAME_VOLUME * abs(wanted):
         return f"its volume is {solid.volume:.6f} mm3 instead of {wanted:.6f} mm3"
     if _apart(solid.loose, known.loose) > SAME_BOX:
         return "it is not in its place, or of another size"

@@ -21,7 +21,8 @@ from geomgen.kernel.plain import Vec3
 from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
-# Barycentric samples of a triangle: middles of the sides, where a bend shows most, and centroid.
+# Barycentric samples of a triangle: middles of the sides, where a bend shows most, and centroid;
+# the corners are taken once for all triangles that share them.
 WEIGHTS = np.array([[0, 1 / 2, 1 / 2], [1 / 2, 0, 1 / 2], [1 / 2, 1 / 2, 0], [1 / 3, 1 / 3, 1 / 3]])
 MIDDLE = 3
 ALONG_EDGE = np.array([0.2, 0.4, 0.5, 0.6, 0.8])
@@ -126,10 +127,14 @@ def _face(
     corners = mesh.vertices[mesh.triangles[mine]]
     points = np.einsum("kc,mcd->mkd", WEIGHTS, corners).reshape(-1, 3)
     at = np.einsum("kc,mcd->mkd", WEIGHTS, mesh.uv[mine]).reshape(-1, 2)
+    _, first = np.unique(mesh.triangles[mine], return_index=True)
+    points = np.concatenate([points, corners.reshape(-1, 3)[first]])
+    at = np.concatenate([at, mesh.uv[mine].reshape(-1, 2)[first]])
     on = surface.at(at)[0]
     bound = np.linalg.norm(on - points, axis=1)
-    facing = _facing(surface.at(at[MIDDLE :: len(WEIGHTS)], 1), corners, sign)
-    owner = np.repeat(mine, len(WEIGHTS))
+    middles = at[: len(mine) * len(WEIGHTS)][MIDDLE :: len(WEIGHTS)]
+    facing = _facing(surface.at(middles, 1), corners, sign)
+    owner = np.r_[np.repeat(mine, len(WEIGHTS)), mine[first // 3]]
     there, one = _peak(
         bound,
         [
@@ -285,8 +290,8 @@ def _to_segments(points: Floats, start: Floats, end: Floats) -> Floats:
 
 def _slits(surface: SurfacePoints, mesh: Mesh, gone: Ints, beside: Ints, small: float) -> float:
     """Return how far the surface over collapsed triangles `gone` is from the mesh beside them."""
-    if not len(gone):
-        return 0.0
+    if not len(gone) or not len(mesh.triangles):
+        return 0.0 if not len(gone) else np.inf
     at = np.einsum("kc,mcd->mkd", WEIGHTS, mesh.collapsed_uv[gone]).reshape(-1, 2)
     on = surface.at(at)[0]
     corners = mesh.collapsed_triangles[gone]

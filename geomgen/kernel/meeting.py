@@ -23,9 +23,9 @@ TOUCH = 2 * NEAR
 # Of a thin meeting so many pieces are probed, at these shares of their length.
 PIECES = 8
 SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
-# Ways in which a mesh is looked through, and the size of what stands for a point [mm].
+# Ways in which a mesh is looked through; how many of the points it does not hold are asked for.
 RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
-SPECK = 1e-3
+OTHERS = 12
 
 
 @dataclass(frozen=True)
@@ -36,11 +36,6 @@ class Body:
     mesh: Mesh
     deviation: float
     hull: Any
-
-    @property
-    def reach(self) -> float:
-        """Return a length [mm] that leads out of the mesh from any point near it."""
-        return 4.0 * float(np.linalg.norm(np.ptp(self.mesh.vertices, axis=0))) + 1.0
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
@@ -153,8 +148,8 @@ def _near(a: Body, b: Body) -> Meeting | None:
         seen = Classifier(other.solid)
         low, high = other.mesh.vertices.min(axis=0), other.mesh.vertices.max(axis=0)
         points = [p for p in points_on(one.solid) if np.all(low <= p) and np.all(p <= high)]
-        for point in points:
-            if _may_hold(other, point) and seen.is_inside(point):
+        for point in _likely_first(other, points):
+            if seen.is_inside(point):
                 return Meeting(
                     a.deviation + b.deviation,
                     0.0,
@@ -165,17 +160,17 @@ def _near(a: Body, b: Body) -> Meeting | None:
     return None
 
 
-def _may_hold(body: Body, point: Vec3) -> bool:
-    """Say whether a point may lie inside a solid, as far as its mesh tells; quick and never short.
+def _likely_first(body: Body, points: list[Vec3]) -> list[Vec3]:
+    """Return the points that lie inside a body's mesh, then some of the others.
 
-    Inside the mesh by one of two rays, or nearer to it than its deviation.
+    To ask the solid costs 20 ms a point; a ray through the mesh costs next to nothing. What lies
+    inside the solid but outside its mesh is less deep than the mesh's deviation.
     """
-    import manifold3d
-
-    for way in RAYS:
-        far = [c + w * body.reach for c, w in zip(point, way, strict=True)]
-        if len(body.hull.ray_cast(list(point), far)) % 2:
-            return True
-    speck = manifold3d.Manifold.cube([SPECK] * 3, True).translate(list(point))
-    near = body.deviation + 2 * SPECK
-    return bool(speck.min_gap(body.hull, 2 * near) < near)
+    reach = 4.0 * float(np.linalg.norm(np.ptp(body.mesh.vertices, axis=0))) + 1.0
+    within: list[Vec3] = []
+    others: list[Vec3] = []
+    for point in points:
+        ends = [[c + w * reach for c, w in zip(point, way, strict=True)] for way in RAYS]
+        inside = any(len(body.hull.ray_cast(list(point), end)) % 2 for end in ends)
+        (within if inside else others).append(point)
+    return within + others[:: max(1, len(others) // OTHERS)]

@@ -12,8 +12,9 @@ import numpy as np
 from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Splitter
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeVertex
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
+from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepTools import BRepTools
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt, gp_Pnt2d
@@ -132,14 +133,14 @@ def _round_seed(face: TopoDS_Face, skin: Sequence[TopoDS_Face], fuzzy: float) ->
     if not split.IsDone():
         return None
     for piece in faces_of(split.Shape()):
-        if _holds(piece, 0.0, 0.0, 1e-9):
+        if _holds(piece, 0.0, 0.0):
             return piece
     return None
 
 
-def _holds(face: TopoDS_Face, u: float, v: float, near: float) -> bool:
-    """Say whether a place of a face lies inside its outline, and farther from it than `near`."""
-    seen = BRepClass_FClassifier(BRepClass_FaceExplorer(face), gp_Pnt2d(u, v), near)
+def _holds(face: TopoDS_Face, u: float, v: float) -> bool:
+    """Say whether a place of a face lies inside its outline."""
+    seen = BRepClass_FClassifier(BRepClass_FaceExplorer(face), gp_Pnt2d(u, v), 1e-9)
     return bool(seen.State() == TopAbs_IN)
 
 
@@ -174,7 +175,14 @@ def _is_empty(face: TopoDS_Face, body: TopoDS_Shape, skin: Sequence[TopoDS_Face]
     if any(seen.is_inside(point) for point in points):
         return False
     edges = {edge for near in skin for edge in edges_in(near)}
-    return not any(_holds(face, u, v, ON_OUTLINE) for e in edges for u, v in _passes(e, face))
+    surface, outline = BRepAdaptor_Surface(face), edges_in(face)
+    for u, v in (place for edge in edges for place in _passes(edge, face)):
+        point = BRepBuilderAPI_MakeVertex(surface.Value(u, v)).Vertex()
+        if _holds(face, u, v) and all(
+            BRepExtrema_DistShapeShape(point, edge).Value() > ON_OUTLINE for edge in outline
+        ):
+            return False
+    return True
 
 
 def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
@@ -188,7 +196,8 @@ def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
 
     def along(t: float, way: Vec3) -> float:
         p = curve.Value(t)
-        return (p.X() - o[0]) * way[0] + (p.Y() - o[1]) * way[1] + (p.Z() - o[2]) * way[2]
+        off = (p.X() - o[0], p.Y() - o[1], p.Z() - o[2])
+        return float(sum(c * w for c, w in zip(off, way, strict=True)))
 
     at = np.linspace(curve.FirstParameter(), curve.LastParameter(), STEPS).tolist()
     heights = [along(t, z) for t in at]

@@ -21,7 +21,7 @@ HULL = (0.86, 0.88, 0.84)
 # A knife reaches this far past the part that it cuts [mm].
 MARGIN = 20.0
 INSIDE_RIM = 0.25
-EXIT_PLANES = 5
+EXIT_PLANES = 3
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ from geomgen.shapes.piece import Piece
 Floats = NDArray[np.float64]
 
 ROWS = 9
-THROATS = 4
+THROATS = 3
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
 BELOW = 2.0
 PAST_END = 3.0

@@ -56,7 +56,8 @@ def test_reach_on_a_curved_face_without_edges() -> None:
 def test_an_axis_through_a_ring_measures_its_hole() -> None:
     axis = Axis((5.0, 6.0, 7.0), unit(0.2, 0.1))
     line = segment(on_axis(axis, -60.0), on_axis(axis, 60.0))
-    assert closest(line, ring(axis, -50.0, 50.0, 81.0, 656.0)).distance == pytest.approx(81, abs=1e-6)
+    hollow = ring(axis, -50.0, 50.0, 81.0, 656.0)
+    assert closest(line, hollow).distance == pytest.approx(81.0, abs=1e-6)
     assert closest(line, ring(axis, -50.0, 50.0, 0.0, 656.0)).distance == 0.0
 
 

@@ -99,9 +99,7 @@ def test_a_bite_out_of_the_edge_is_a_slit() -> None:
 def test_thickness_and_volume(thickness: float) -> None:
     found = measured(model(round_hull(), round_sheet(299.8, thickness)))
     assert found["firewall.thickness"].value == pytest.approx(thickness, abs=1e-6)
-    assert found["firewall.volume"].value == pytest.approx(
-        math.pi * 299.8**2 * thickness, rel=1e-7
-    )
+    assert found["firewall.volume"].value == pytest.approx(math.pi * 299.8**2 * thickness, rel=1e-7)
 
 
 def test_a_hole_where_the_seed_stands_does_not_hide_the_sheet() -> None:

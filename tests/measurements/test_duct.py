@@ -1,4 +1,4 @@
-"""Passages made of plain pipes into a box-shaped bay; areas and angles are closed forms (DERIVED)."""
+"""Passages made of plain pipes into a box-shaped bay; areas and angles in closed form (DERIVED)."""
 
 import math
 from dataclasses import replace

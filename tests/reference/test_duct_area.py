@@ -60,7 +60,8 @@ def two_pipes() -> Model:
         "tail_fairing": cylinder((200, 0, 0), X, 30.0, 100.0),
         "prop_disc": cylinder((295, 0, 0), X, 600.0, 20.0),
     }
-    rim = [Opening(f"exit at STA {x}", Plane((x, 50, 0), X), (x, 50.0, 0.0), 140.0) for x in (220, 299)]
+    seeds = [(x, 50.0, 0.0) for x in (220.0, 299.0)]
+    rim = [Opening(f"exit at STA {s[0]}", Plane(s, X), s, 140.0) for s in seeds]
     routes = [
         passage(f"scoop_{side}", looked_at(f"scoop_{side}", 5.0, y))
         for side, y in (("right", 300.0), ("left", -300.0))

@@ -1,0 +1,54 @@
+"""Timings, run with `-m benchmark`: figures and ratios in one run, nothing is asserted on time."""
+
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+HERE = Path(__file__).parent
+pytestmark = pytest.mark.benchmark
+
+
+def run(*words: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([sys.executable, *words], capture_output=True, text=True, check=False)
+
+
+def test_help(benchmark) -> None:
+    answer = benchmark.pedantic(run, ("-m", "geomgen.cli", "--help"), rounds=5)
+    assert answer.returncode == 0
+
+
+def test_refused_file(benchmark, tmp_path) -> None:
+    file = tmp_path / "refused.toml"
+    file.write_text('extends = "' + str(CONFIGS / "saltmarsh.toml") + '"\n[pod]\nwall = 4\n')
+    answer = benchmark.pedantic(run, ("-m", "geomgen.cli", "check", str(file)), rounds=5)
+    assert answer.returncode == 2
+
+
+def test_solids(benchmark) -> None:
+    from geomgen.parameters import load
+    from geomgen.pipeline import assemble
+
+    p = load(CONFIGS / "saltmarsh.toml")
+    model = benchmark.pedantic(assemble, (p,), rounds=3, warmup_rounds=1)
+    assert model.parts
+
+
+def test_full_build_cold(benchmark, tmp_path) -> None:
+    file = str(CONFIGS / "saltmarsh.toml")
+    words = ("-m", "geomgen.cli", "build", file, "--out", str(tmp_path), "--quiet")
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+    used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss
+    benchmark.extra_info["peak_memory_mb"] = used // 1024
+
+
+def test_plain_cadquery_of_the_same_parts(benchmark, tmp_path) -> None:
+    """The script written by hand, for the ratio to the line above."""
+    words = (str(HERE / "plain_cadquery.py"), str(CONFIGS / "saltmarsh.toml"), str(tmp_path))
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+    benchmark.extra_info["solids_and_all_seconds"] = answer.stdout.strip()
