@@ -125,7 +125,7 @@ def prove_stl(
     shells = count(shape, TopAbs_SHELL)
     inside = _closed_bodies(path, corners, shells)
     library = _library_volume(path, corners, inside)
-    known = known or figures(shape, made.mesh)
+    known = known or figures(shape)
     solid = known.volume
     bound = measured.largest * known.area.value * 1.1 + solid.error
     if abs(inside - solid.value) > bound:

@@ -13,6 +13,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import divide, volume
+from geomgen.kernel.distance import closest
 from geomgen.kernel.mesh_record import Floats, Mesh
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
@@ -75,6 +76,10 @@ def meeting(a: Body, b: Body) -> Meeting | None:
         return None
     if not shared.is_empty() and 2 * shared.volume() > 4 * slack * shared.surface_area() / 2:
         return _deep(a, b, shared)
+    # No deeper than the deviations, if at all, and neither holds the other: skins that the kernel
+    # finds apart are apart.
+    if closest(a.solid, b.solid).distance > TOUCH:
+        return None
     return _thin(a, b, shared) or _near(a, b)
 
 

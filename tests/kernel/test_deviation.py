@@ -58,7 +58,7 @@ def broken(made, how):
     if how == "scaled about its middle":
         return replace(made, vertices=middle + (made.vertices - middle) * 1.02)
     if how == "shifted 1 mm":
-        return replace(made, vertices=made.vertices + [0.0, 1.0, 0.0])
+        return replace(made, vertices=made.vertices + np.array([0.0, 1.0, 0.0]))
     if how == "one vertex off":
         vertices = made.vertices.copy()
         away = vertices[len(vertices) // 2] - middle

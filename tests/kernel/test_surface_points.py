@@ -39,7 +39,7 @@ def spun():
     points = np.stack(
         np.broadcast_arrays(10 + np.sin(3 * u)[:, None], 0 * u[None, :], 9 * u[None, :]), -1
     )
-    face = face_of(through_points(points + [0, 0, 0.0], u, u, None, None))
+    face = face_of(through_points(points, u, u, None, None))
     axis = gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
     return BRepPrimAPI_MakeRevol(face, axis, 1.0, True).Shape()
 

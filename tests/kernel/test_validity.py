@@ -49,6 +49,6 @@ def test_nothing_is_named():
 
 
 def test_the_error_says_part_and_step():
-    with pytest.raises(GeometryError, match="pod: .*open") as caught:
+    with pytest.raises(GeometryError, match=r"pod: .*open") as caught:
         require_valid(open_box(), "pod", "fusing the scoops")
     assert caught.value.step == "fusing the scoops"
