@@ -2,7 +2,7 @@
 
 import json
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -72,18 +72,14 @@ def check(
     the same outcome already, otherwise the outcome goes into `<name>.checks` beside it.
     """
     started = time.perf_counter()
-    say = progress or (lambda _: None)
     p = load(path, overrides)
-    _, _, checks = _judged(p, say)
+    checks = _checked(p, progress or (lambda _: None))
     folder = _place_for_checks(p, Path(out))
     if folder is not None:
-        from geomgen.files.manifest import file_entry, manifest, write_manifest
         from geomgen.files.output_set import output_set
 
         with output_set(folder.parent, folder.name) as fresh:
-            names = _write_texts(fresh, p, checks)
-            entries = [file_entry(fresh, name, what) for name, what in names]
-            write_manifest(fresh, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
+            _write_texts(fresh, p, checks, [])
     where = folder or Path(out) / p.name
     return CheckResult(where, checks, targets(p), time.perf_counter() - started)
 
@@ -109,70 +105,72 @@ def build(
     out: str | Path = "out",
     progress: Progress | None = None,
 ) -> BuildResult:
-    """Build, measure, judge, write every file and prove it; the set appears whole or not at all."""
-    from geomgen.files.manifest import file_entry, manifest, write_manifest
+    """Build, write every file and prove it, measure, judge; the set appears whole or not at all."""
     from geomgen.files.output_set import output_set
 
     started = time.perf_counter()
-    say = progress or (lambda _: None)
     p = load(path, overrides)
     with output_set(Path(out), p.name) as fresh:
-        model, meshes, checks = _judged(p, say)
-        entries = _write_solids(fresh, p, model, meshes, say)
-        names = _write_texts(fresh, p, checks)
-        entries += [file_entry(fresh, name, what) for name, what in names]
-        write_manifest(fresh, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
+        checks = _built(fresh, p, progress or (lambda _: None))
     seconds = time.perf_counter() - started
     return BuildResult(Path(out) / p.name, checks, targets(p), seconds)
 
 
-def _judged(p: Parameters, say: Progress) -> "tuple[Model, dict[str, Meshed], tuple[Check, ...]]":
+def _checked(p: Parameters, say: Progress) -> tuple[Check, ...]:
+    """Build, mesh, measure and judge; writes nothing."""
+    from geomgen.kernel.forked import answers
     from geomgen.kernel.meshing import meshed
-    from geomgen.measurements.survey import survey
 
     model = assemble(p, say)
     meshes = {}
-    for name, solid in model.parts.items():
+    tolerance = p.output.chord_tolerance
+    for name, made in answers(
+        lambda part: meshed(model.parts[part], tolerance, part=part), list(model.parts)
+    ):
         say(f"mesh of {name}")
-        meshes[name] = meshed(solid, p.output.chord_tolerance, part=name)
-    found = survey(model, {n: (m.mesh, m.deviation) for n, m in meshes.items()}, say)
-    return model, meshes, tuple(judge(converted(found, conversions(p)), targets(p)))
+        meshes[name] = made
+    return _judged(p, model, meshes, say)
 
 
-def _stem(p: Parameters, part: str) -> str:
-    return f"{p.name}_{part}_{p.revision}"
-
-
-def _write_solids(
-    folder: Path, p: Parameters, model: "Model", meshes: "dict[str, Meshed]", say: Progress
-) -> list[dict[str, Any]]:
-    """Write STEP and STL of each part and the assembly, and prove each as read back."""
+def _built(folder: Path, p: Parameters, say: Progress) -> tuple[Check, ...]:
+    """Build, write and prove all files of a set, measure and judge."""
     from geomgen.files.manifest import step_entry, stl_entry
-    from geomgen.files.proof import prove_step, prove_stl
-    from geomgen.files.step import write_step
-    from geomgen.files.stl import write_stl
-    from geomgen.kernel.properties import figures
+    from geomgen.files.parts import write_parts
 
-    entries: list[dict[str, Any]] = []
-    known = {}
-    for name, solid in model.parts.items():
-        say(f"files of {name}")
-        known[name] = figures(solid)
-        stl = write_stl(folder, meshes[name].mesh, _stem(p, name))
-        proof = prove_stl(stl, meshes[name], solid, p.output.chord_tolerance, known[name])
-        entries.append(stl_entry(name, proof, known[name]))
-        one, colour = {name: solid}, {name: model.colours[name]}
-        step = write_step(folder, one, colour, _stem(p, name))
-        entries.append(step_entry(name, prove_step(step, one, colour, known), known[name]))
-    say("assembly")
-    whole = write_step(folder, model.parts, model.colours, _stem(p, "assembly"))
-    proof_of_all = prove_step(whole, model.parts, model.colours, known)
-    entries.append(step_entry("assembly", proof_of_all))
-    return entries
+    model = assemble(p, say)
+    written = write_parts(
+        folder,
+        model.parts,
+        model.colours,
+        p.output.chord_tolerance,
+        p.name,
+        progress=lambda name: say(f"files of {name}"),
+    )
+    entries = [step_entry(p.name, written.assembly)]
+    for name, part in written.parts.items():
+        entries.append(stl_entry(name, part.stl, part.figures))
+        entries.append(step_entry(name, part.step, part.figures))
+    checks = _judged(p, model, {n: part.meshed for n, part in written.parts.items()}, say)
+    _write_texts(folder, p, checks, entries)
+    return checks
 
 
-def _write_texts(folder: Path, p: Parameters, checks: Sequence[Check]) -> list[tuple[str, str]]:
+def _judged(
+    p: Parameters, model: "Model", meshes: "Mapping[str, Meshed]", say: Progress
+) -> tuple[Check, ...]:
+    from geomgen.measurements.survey import survey
+
+    ordered = {name: (meshes[name].mesh, meshes[name].deviation) for name in model.parts}
+    found = survey(model, ordered, say)
+    return tuple(judge(converted(found, conversions(p)), targets(p)))
+
+
+def _write_texts(
+    folder: Path, p: Parameters, checks: Sequence[Check], entries: list[dict[str, Any]]
+) -> None:
+    """Write the outcome, the parameters as used, and the manifest of all that is in the folder."""
     from geomgen.files.disk import write_bytes
+    from geomgen.files.manifest import file_entry, manifest, write_manifest
 
     outcome = {
         "name": p.name,
@@ -184,4 +182,20 @@ def _write_texts(folder: Path, p: Parameters, checks: Sequence[Check]) -> list[t
     text = json.dumps(outcome, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(folder / CHECKS, text.encode("ascii"))
     write_bytes(folder / USED, as_toml(p).encode("utf-8"))
-    return [(CHECKS, "checks"), (USED, "parameters as used")]
+    rest = [(CHECKS, "checks"), (USED, "parameters as used")]
+    rest += _write_airfoils(folder, p)
+    entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
+    write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
+
+
+def _write_airfoils(folder: Path, p: Parameters) -> list[tuple[str, str]]:
+    """Write the point files that the parameters as used name, so that they load again."""
+    from geomgen.files.disk import write_bytes
+
+    written = []
+    for name, points in p.airfoils.items():
+        file = name.removeprefix("file:").strip()
+        rows = "\n".join(f"{x!r} {y!r}" for x, y in points)
+        write_bytes(folder / file, f"{Path(file).stem}\n{rows}\n".encode("ascii"))
+        written.append((file, "airfoil points"))
+    return written

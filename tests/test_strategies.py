@@ -1,10 +1,9 @@
-"""The random files are what they promise: they load, and nearly all of them build."""
+"""The random files are what they promise: they load and come back equal."""
 
 import tempfile
 from pathlib import Path
 
-import pytest
-from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import HealthCheck, given, settings
 from strategies import parameter_texts
 
 from geomgen.parameters import as_toml, fingerprint, load
@@ -26,29 +25,3 @@ def test_random_files_load_and_come_back_equal(text):
     again = loaded(as_toml(p))
     assert again == p
     assert fingerprint(again) == fingerprint(p)
-
-
-@pytest.mark.long
-def test_random_files_build():
-    from geomgen.errors import GeometryError
-    from geomgen.shapes.assembly import assemble
-
-    failed, tried = [], []
-
-    @settings(
-        max_examples=20,
-        deadline=None,
-        suppress_health_check=QUIET,
-        phases=[Phase.generate],
-        derandomize=True,
-    )
-    @given(parameter_texts())
-    def build(text):
-        tried.append(text)
-        try:
-            assemble(loaded(text))
-        except GeometryError as error:
-            failed.append(str(error))
-
-    build()
-    assert len(failed) <= 0.05 * len(tried), failed

@@ -69,7 +69,6 @@ def _operate(
     filler = BOPAlgo_PaveFiller()
     filler.SetArguments(_listed([body, *tools]))
     filler.SetNonDestructive(True)
-    filler.SetRunParallel(True)
     filler.SetFuzzyValue(fuzzy)
     filler.Perform()
     if filler.HasErrors():
@@ -78,7 +77,6 @@ def _operate(
     for operation in (BRepAlgoAPI_Cut(filler), BRepAlgoAPI_Common(filler)):
         operation.SetArguments(_listed([body]))
         operation.SetTools(_listed(tools))
-        operation.SetRunParallel(True)
         operation.Build()
         if not operation.IsDone():
             return None

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.deviation import Deviation
+from geomgen.kernel.forked import answers
 from geomgen.kernel.meeting import Body, body_of
 from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Model
@@ -23,26 +24,36 @@ def survey(
 ) -> list[Measurement]:
     """Measure the finished solids; `meshes` are their proven meshes, one per part."""
     say = progress or (lambda _: None)
-    found: list[Measurement] = []
     bodies = bodies_of(model, meshes)
-    say("propeller clearances")
-    found += _attempt("prop.radial_clearance", "mm", lambda: propeller(model, bodies))
-    say("openings and passages")
+    groups: dict[str, Callable[[], list[Measurement]]] = {
+        "propeller clearances": lambda: propeller(model, bodies),
+        "openings": lambda: openings(model),
+        "passages": lambda: duct.ducts(model, bodies),
+        "firewall": lambda: _attempt("firewall.area", "mm2", lambda: firewall(model)),
+        "room": lambda: _attempt("engine.clearance", "mm", lambda: engine_room(model, bodies)),
+        "interference": lambda: [interference(bodies)],
+    }
+    longest_first = ("passages", "openings", "propeller clearances", "firewall")
+    order = [*longest_first, *(name for name in groups if name not in longest_first)]
+    found: dict[str, list[Measurement]] = {}
+    for name, answer in answers(lambda name: groups[name](), order):
+        say(f"measured: {name}")
+        found[name] = answer
+    return [*(m for name in groups for m in found[name]), mesh_deviation(meshes)]
+
+
+def openings(model: Model) -> list[Measurement]:
+    """Return inlet areas, exit area and their ratio."""
     areas = [*opening.inlets(model), *opening.exits(model)]
-    found += [*areas, *opening.ratio(areas)]
-    found += duct.ducts(model, bodies)
-    say("firewall")
-    found += _attempt("firewall.area", "mm2", lambda: firewall(model))
-    say("room and interference")
-    found += _attempt("engine.clearance", "mm", lambda: engine_room(model, bodies))
-    found.append(interference(bodies))
-    found.append(mesh_deviation(meshes))
-    return found
+    return [*areas, *opening.ratio(areas)]
 
 
 def propeller(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
     """Return tip radius, clearances and the gap behind the trailing edge."""
-    swept = clearance.swept_volume(model)
+    try:
+        swept = clearance.swept_volume(model)
+    except GeometryError as error:
+        return [_missing("prop.radial_clearance", "mm", error)]
     return [
         clearance.tip_radius(swept),
         *_attempt("prop.radial_clearance", "mm", lambda: [clearance.radial(model, swept)]),
@@ -82,6 +93,8 @@ def _attempt(id_: str, unit: str, measure: Callable[[], list[Measurement]]) -> l
     try:
         return measure()
     except GeometryError as error:
-        return [
-            Measurement(id_, error.part, "could not be measured", None, unit, "", note=str(error))
-        ]
+        return [_missing(id_, unit, error)]
+
+
+def _missing(id_: str, unit: str, error: GeometryError) -> Measurement:
+    return Measurement(id_, error.part, "could not be measured", None, unit, "", note=str(error))

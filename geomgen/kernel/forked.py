@@ -1,0 +1,61 @@
+"""Work spread over forked processes: solids can't be piped, but children inherit them.
+
+No kernel call made before may have started threads, or a child can wait for one that is not there:
+so nothing here runs the kernel's operations in parallel on threads.
+"""
+
+import multiprocessing
+import os
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, TypeVar
+
+from geomgen.errors import FileWriteError, GeometryError
+
+Answer = TypeVar("Answer")
+JOBS = 2
+
+# Forked children find their work through this name.
+_inherited: list[Callable[[str], Any]] = []
+
+
+def answers(
+    work: Callable[[str], Answer], names: Sequence[str], jobs: int = JOBS
+) -> Iterator[tuple[str, Answer]]:
+    """Do `work` for each name on up to `jobs` processes; yield name and answer as they come.
+
+    GeometryError and FileWriteError of a child are raised here again. Where processes can't be
+    forked, or one job is asked for, it is done in this process.
+
+    >>> dict(answers(str.upper, ["a", "b"], jobs=1))
+    {'a': 'A', 'b': 'B'}
+    """
+    jobs = min(jobs, len(names), len(os.sched_getaffinity(0)))
+    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():
+        for name in names:
+            yield name, work(name)
+        return
+    _inherited.append(work)
+    try:
+        with multiprocessing.get_context("fork").Pool(jobs) as pool:
+            for name, answer, error in pool.imap_unordered(_in_child, names, chunksize=1):
+                if error is not None:
+                    raise _raised(error)
+                yield name, answer
+    finally:
+        _inherited.pop()
+
+
+def _in_child(name: str) -> tuple[str, Any, dict[str, Any] | None]:
+    """Do one job; errors travel as plain fields, their classes don't survive the pipe."""
+    try:
+        return name, _inherited[-1](name), None
+    except (GeometryError, FileWriteError) as error:
+        return name, None, error.as_dict()
+
+
+def _raised(fields: dict[str, Any]) -> Exception:
+    if fields["error"] == "geometry":
+        return GeometryError(
+            fields["problem"], part=fields["part"], step=fields["step"], look_at=fields["look_at"]
+        )
+    return FileWriteError(fields["problem"], path=fields["path"], advice=fields["advice"])
