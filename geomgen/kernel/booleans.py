@@ -10,6 +10,7 @@ from collections.abc import Sequence
 
 from OCP.BOPAlgo import BOPAlgo_PaveFiller
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
+from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.TopAbs import TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
@@ -17,6 +18,7 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import holds, loose_box
+from geomgen.kernel.forked import threads_allowed
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import Classifier, points_on
 from geomgen.kernel.properties import volume as integrated
@@ -69,6 +71,7 @@ def _operate(
     filler = BOPAlgo_PaveFiller()
     filler.SetArguments(_listed([body, *tools]))
     filler.SetNonDestructive(True)
+    filler.SetRunParallel(threads_allowed())
     filler.SetFuzzyValue(fuzzy)
     filler.Perform()
     if filler.HasErrors():
@@ -77,6 +80,7 @@ def _operate(
     for operation in (BRepAlgoAPI_Cut(filler), BRepAlgoAPI_Common(filler)):
         operation.SetArguments(_listed([body]))
         operation.SetTools(_listed(tools))
+        operation.SetRunParallel(threads_allowed())
         operation.Build()
         if not operation.IsDone():
             return None
@@ -98,6 +102,9 @@ def _wrong(
         lost = whole - sum(integrated(part, FINE).value for part in parts)
         if abs(lost) > BALANCE * whole:
             return f"lost {lost:.3f} mm3 of {whole:.3f} mm3"
+    for piece in outside:
+        if not BRepCheck_Analyzer(piece).IsValid():
+            return "made a faulty solid"
     for tool in tools:
         box, seen = loose_box(tool), Classifier(tool)
         left = [point for piece in outside for point in points_on(piece) if holds(box, point)]

@@ -1,7 +1,7 @@
 """Work spread over forked processes: solids can't be piped, but children inherit them.
 
-No kernel call made before may have started threads, or a child can wait for one that is not there:
-so nothing here runs the kernel's operations in parallel on threads.
+A child has none of its parent's threads, and would wait for them for ever: inside a child the
+kernel's own parallel modes must stay off (`threads_allowed`).
 """
 
 import multiprocessing
@@ -16,6 +16,16 @@ JOBS = 2
 
 # Forked children find their work through this name.
 _inherited: list[Callable[[str], Any]] = []
+_child: list[bool] = []
+
+
+def threads_allowed() -> bool:
+    """Say whether the kernel may run an operation on threads here: not in a forked child.
+
+    >>> threads_allowed()
+    True
+    """
+    return not _child
 
 
 def answers(
@@ -46,7 +56,8 @@ def answers(
 
 
 def _in_child(name: str) -> tuple[str, Any, dict[str, Any] | None]:
-    """Do one job; errors travel as plain fields, their classes don't survive the pipe."""
+    """Do one job, without threads; errors travel as plain fields, their classes don't survive the pipe."""
+    _child.append(True)
     try:
         return name, _inherited[-1](name), None
     except (GeometryError, FileWriteError) as error:

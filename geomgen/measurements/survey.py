@@ -33,7 +33,7 @@ def survey(
         "room": lambda: _attempt("engine.clearance", "mm", lambda: engine_room(model, bodies)),
         "interference": lambda: [interference(bodies)],
     }
-    longest_first = ("passages", "openings", "propeller clearances", "firewall")
+    longest_first = ("passages", "openings", "room", "propeller clearances")
     order = [*longest_first, *(name for name in groups if name not in longest_first)]
     found: dict[str, list[Measurement]] = {}
     for name, answer in answers(lambda name: groups[name](), order):

@@ -79,12 +79,19 @@ def trim(p: Parameters, pieces: list[Piece]) -> list[Piece]:
             if piece.name.endswith("_left") and fellow in done:
                 done[piece.name] = piece.trimmed(mirrored(done[fellow].solid))
                 continue
+            look_at = [f"joints.{number}", f"where {joint.trim} and {joint.to} meet"]
+            step = f"trim to the {joint.to}"
+            right = [o for o in others if o.name.endswith("_right")]
+            if piece.half is not None and len(others) == 2 * len(right):
+                near = loose_box(piece.half)
+                knives = [o.knife(joint.gap, near) for o in right if o.knife is not None]
+                half = cut(piece.half, knives, piece.name, step, look_at)
+                done[piece.name] = piece.trimmed_half(half)
+                continue
             near = loose_box(piece.solid)
             knives = [o.knife(joint.gap, near) for o in others if o.knife is not None]
             knives = [knife for knife in knives if boxes_meet(near, loose_box(knife))]
             if knives:
-                look_at = [f"joints.{number}", f"where {joint.trim} and {joint.to} meet"]
-                step = f"trim to the {joint.to}"
                 done[piece.name] = piece.trimmed(
                     cut(piece.solid, knives, piece.name, step, look_at)
                 )

@@ -10,6 +10,7 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.primitives import doubled
 from geomgen.kernel.properties import Box
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
@@ -149,7 +150,8 @@ def tailplane(p: Parameters) -> Piece | None:
 
 def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
     every = [_left(section) for section in reversed(right[1:])] + right
-    return Piece(name, name, _solid(every, name), _knife(every, name), colour)
+    half = _solid(right, name)
+    return Piece(name, name, doubled(half, name), _knife(every, name), colour, half)
 
 
 def fins(p: Parameters) -> list[Piece]:

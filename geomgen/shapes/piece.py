@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
-from geomgen.kernel.primitives import mirrored
+from geomgen.kernel.primitives import doubled, mirrored
 from geomgen.kernel.properties import Box
 
 Colour = tuple[float, float, float]
@@ -17,7 +17,8 @@ class Piece:
     """One named solid [mm].
 
     `knife(gap, near)` is the untrimmed shape grown by `gap` [mm] all round, at least as far as it
-    comes near a box; a short knife cuts faster.
+    comes near a box; a short knife cuts faster. `half` is the right-hand half of a part that is
+    its own mirror image, capped in the centre plane: cutting it costs half.
     """
 
     name: str
@@ -25,10 +26,15 @@ class Piece:
     solid: TopoDS_Solid
     knife: Knife | None = None
     colour: Colour = (0.75, 0.75, 0.75)
+    half: TopoDS_Solid | None = None
 
     def trimmed(self, solid: TopoDS_Solid) -> "Piece":
         """Return the piece with another solid; its knife stays the untrimmed one."""
-        return replace(self, solid=solid)
+        return replace(self, solid=solid, half=None)
+
+    def trimmed_half(self, half: TopoDS_Solid) -> "Piece":
+        """Return the piece with another half, and the solid of both."""
+        return replace(self, solid=doubled(half, self.name), half=half)
 
     def on_the_left(self) -> "Piece":
         """Return the mirrored piece, `_right` in its name turned to `_left`."""
