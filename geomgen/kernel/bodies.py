@@ -18,9 +18,11 @@ from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakeWire,
     BRepBuilderAPI_Sewing,
 )
+from OCP.BRepGProp import BRepGProp
 from OCP.BRepLib import BRepLib
 from OCP.Geom import Geom_BSplineSurface
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
+from OCP.GProp import GProp_GProps
 from OCP.ShapeFix import ShapeFix_Face
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
@@ -333,7 +335,12 @@ def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
             part=part,
             step="sewing",
         )
-    solid = BRepBuilderAPI_MakeSolid(shells[0]).Solid()
+    # The shell itself has to look outward: a solid turned by its own flag comes back from a file
+    # inside out.
+    whole = GProp_GProps()
+    BRepGProp.VolumeProperties_s(shells[0], whole)
+    shell = shells[0] if whole.Mass() > 0 else TopoDS.Shell_s(shells[0].Reversed())
+    solid = BRepBuilderAPI_MakeSolid(shell).Solid()
     if not BRepLib.OrientClosedSolid_s(solid):
         raise GeometryError("its shell is not closed", part=part, step="sewing")
     return solid

@@ -19,12 +19,12 @@ CASES = [
     ("scoops.cheek.fairing_length=250 mm", "scoops.0.fairing_length", "ends ahead of the passage"),
     ("scoops.cheek.passage_length=20 mm", "scoops.0.passage_length", "shorter than the lip"),
     ("scoops.cheek.mouth=-1 m", "scoops.0.mouth", "not on the pod"),
-    ("scoops.cheek.mouth_ahead=-1 m", "scoops.0.mouth_ahead", "not on the pod"),
-    ("scoops.cheek.fairing_length=900 mm", "scoops.0.fairing_length", "past the end of the hull"),
+    ("scoops.cheek.mouth_ahead=-1.3 m", "scoops.0.mouth_ahead", "not on the pod"),
+    ("scoops.cheek.fairing_length=1300 mm", "scoops.0.fairing_length", "past the end of the hull"),
     ("scoops.cheek.mouth_ahead=300 mm", "scoops.0.passage_length", "in the cabin"),
     ("scoops.cheek.width=900 mm", "scoops.0.width", "wider than the pod"),
-    ("engine.boxes.0.station=2050 mm", "engine.boxes.0.station", "ahead of the firewall"),
-    ("engine.cylinders.3.station=2120 mm", "engine.cylinders.3.station", "ahead of the firewall"),
+    ("engine.boxes.0.station=1750 mm", "engine.boxes.0.station", "ahead of the firewall"),
+    ("engine.cylinders.3.station=1820 mm", "engine.cylinders.3.station", "ahead of the firewall"),
     ("firewall.gap=20 mm", "firewall.gap", "leave nothing"),
 ]
 EXTRA = {

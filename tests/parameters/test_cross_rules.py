@@ -35,7 +35,7 @@ CASES = [
     ("pylon.trailing_edge_thickness=20 mm", "pylon.trailing_edge_thickness", "too thick"),
     ("pylon.waterline_high=1 m", "pylon.waterline_high", "not above"),
     ("pod.tail=flat", "pod.tail", "an exit needs an open tail"),
-    ("exit.joint=2 m", "exit.joint", "not between firewall and aft end"),
+    ("exit.joint=1.7 m", "exit.joint", "not between firewall and aft end"),
     ("exit.joint=3 m", "exit.joint", "not between firewall and aft end"),
     (
         "exit.tail_fairing.stations.2.diameter=230 mm",

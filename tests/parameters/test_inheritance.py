@@ -69,7 +69,7 @@ def test_deeper_file_sees_airfoils_beside_its_base(folder):
 def test_one_way_of_the_blade_plane_replaces_the_other(folder):
     p = load(child(folder, '[propeller]\nstation = "3.2 m"\n'))
     assert p.propeller.behind_trailing_edge is None
-    p = load(child(folder, "[propeller]\nbehind_trailing_edge = 1.1\n", "hayfield.toml"))
+    p = load(child(folder, "[propeller]\nbehind_trailing_edge = 1.4\n", "hayfield.toml"))
     assert p.propeller.station is None
 
 
