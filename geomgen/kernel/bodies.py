@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from OCP.BRep import BRep_Tool
+from OCP.BRep import BRep_Builder, BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakeFace,
@@ -24,9 +24,16 @@ from OCP.Geom import Geom_BSplineSurface
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
 from OCP.GProp import GProp_GProps
 from OCP.ShapeFix import ShapeFix_Face
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_SHELL
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape, TopoDS_Solid, TopoDS_Wire
+from OCP.TopoDS import (
+    TopoDS,
+    TopoDS_Face,
+    TopoDS_Shape,
+    TopoDS_Shell,
+    TopoDS_Solid,
+    TopoDS_Wire,
+)
 from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
@@ -340,10 +347,22 @@ def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
     whole = GProp_GProps()
     BRepGProp.VolumeProperties_s(shells[0], whole)
     shell = shells[0] if whole.Mass() > 0 else TopoDS.Shell_s(shells[0].Reversed())
-    solid = BRepBuilderAPI_MakeSolid(shell).Solid()
+    solid = BRepBuilderAPI_MakeSolid(_plain(shell)).Solid()
     if not BRepLib.OrientClosedSolid_s(solid):
         raise GeometryError("its shell is not closed", part=part, step="sewing")
     return solid
+
+
+def _plain(shell: TopoDS_Shell) -> TopoDS_Shell:
+    """Return a shell of the same faces that carries no turn of its own, only its faces do."""
+    builder, plain = BRep_Builder(), TopoDS_Shell()
+    builder.MakeShell(plain)
+    walk = TopExp_Explorer(shell, TopAbs_FACE)
+    while walk.More():
+        builder.Add(plain, walk.Current())
+        walk.Next()
+    plain.Closed(True)
+    return plain
 
 
 def body(skin: Skin, part: str) -> TopoDS_Solid:

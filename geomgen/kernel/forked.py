@@ -56,7 +56,7 @@ def answers(
 
 
 def _in_child(name: str) -> tuple[str, Any, dict[str, Any] | None]:
-    """Do one job, without threads; errors travel as fields, their classes don't survive the pipe."""
+    """Do one job, without threads; errors travel as fields, for classes do not survive."""
     _child.append(True)
     try:
         return name, _inherited[-1](name), None

@@ -31,11 +31,13 @@ FIVE_DIGIT = {
 
 
 def angles() -> Floats:
-    """Return the common outline parameter (2 HALF + 1,): upper edge -pi, nose 0, lower edge pi.
+    """Return the common outline parameter (2 HALF + 1,): upper edge -pi/2, nose 0, lower edge pi/2.
 
-    Equal steps of this angle crowd the points towards nose and edge: x = (1 - cos) / 2.
+    Equal steps of this angle crowd the points towards the nose: x = 1 - cos. At the blunt edge it
+    must run on, not stand still: where a surface stands still it has no normal, and the kernel then
+    takes points far behind the edge to lie inside.
     """
-    return np.linspace(-np.pi, np.pi, 2 * HALF + 1)
+    return np.linspace(-np.pi / 2, np.pi / 2, 2 * HALF + 1)
 
 
 def half_thickness(x: Floats, thickness: float) -> Floats:
@@ -88,7 +90,7 @@ def naca(digits: str) -> Floats:
     ((81, 2), True)
     """
     theta = angles()
-    x = 0.5 * (1 - np.cos(theta))
+    x = 1 - np.cos(theta)
     thickness = int(digits[-2:]) / 100
     if len(digits) == 4:
         camber, slope = camber_four(x, int(digits[0]) / 100, int(digits[1]) / 10)
@@ -116,7 +118,7 @@ def through(points: Sequence[tuple[float, float]]) -> Floats:
     for side, low, high in ((upper, 0.0, front), (lower, front, run[-1])):
         fine = np.linspace(low, high, 2001)
         x = np.clip((spline(fine)[:, 0] - x0) / (x1 - x0), 0, 1)
-        turn = np.arccos(1 - 2 * x) * (-1 if low == 0.0 else 1)
+        turn = np.arccos(1 - x) * (-1 if low == 0.0 else 1)
         keep = np.r_[True, np.diff(np.maximum.accumulate(turn)) > 1e-12]
         along[side] = PchipInterpolator(turn[keep], fine[keep])(theta[side])
     along[0], along[HALF], along[-1] = 0.0, front, run[-1]
@@ -150,8 +152,6 @@ def grown(outline: Floats, distance: float) -> Floats:
     """Return the outline moved outward by `distance` along its normals (same unit as outline)."""
     spline = make_interp_spline(angles(), outline, k=3)
     tangent = spline.derivative()(angles())
-    # The angle stands still at the blunt edge; the second derivative has the direction there.
-    tangent[0], tangent[-1] = spline(-np.pi, nu=2), -spline(np.pi, nu=2)
     normal = np.stack([tangent[:, 1], -tangent[:, 0]], axis=-1)
     normal /= np.hypot(normal[:, 0], normal[:, 1])[:, None]
     moved = outline + distance * normal

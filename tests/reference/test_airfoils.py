@@ -35,7 +35,7 @@ def at_station(digits: str, x: float) -> tuple[float, float]:
     """Return the upper and lower ordinate of the built curve at x, by bisection on the curve."""
     spline = curve(digits)
     found = []
-    for low, high in ((-np.pi, -0.02), (0.02, np.pi)):
+    for low, high in ((-np.pi / 2, -0.02), (0.02, np.pi / 2)):
         a, b = low, high
         for _ in range(60):
             m = 0.5 * (a + b)
@@ -103,7 +103,7 @@ def test_points_of_a_known_section_give_it_back() -> None:
     """A section laid through the points of a NACA 4412 is the NACA 4412 within 2e-5 chord."""
     laid = through([tuple(point) for point in naca("4412")])
     spline = curve("4412")
-    dense = spline(np.linspace(-np.pi, np.pi, 100_001))
+    dense = spline(np.linspace(-np.pi / 2, np.pi / 2, 100_001))
     for point in laid:
         assert np.min(np.hypot(*(dense - point).T)) < 2e-5
 
@@ -112,8 +112,8 @@ def test_grown_outline_stands_off_by_the_distance() -> None:
     """Ahead of 0.7 chord exactly; behind it a little more, round the blunt edge's corner."""
     outline = with_edge(naca("2412"), 0.003)
     off = grown(outline, 0.002)
-    dense = make_interp_spline(angles(), outline, k=3)(np.linspace(-np.pi, np.pi, 40_001))
-    for point in make_interp_spline(angles(), off, k=3)(np.linspace(-np.pi, np.pi, 701)):
+    dense = make_interp_spline(angles(), outline, k=3)(np.linspace(-np.pi / 2, np.pi / 2, 40_001))
+    for point in make_interp_spline(angles(), off, k=3)(np.linspace(-np.pi / 2, np.pi / 2, 701)):
         gap = np.min(np.hypot(*(dense - point).T))
         assert 0.00199 < gap < 0.0032
         if point[0] < 0.69:
