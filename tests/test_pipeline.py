@@ -18,9 +18,9 @@ CONFIGS = Path(__file__).parents[1] / "configs"
 def test_set_holds_every_file(saltmarsh_set, saltmarsh_model) -> None:
     inside = {path.name for path in saltmarsh_set.folder.iterdir()}
     for part in saltmarsh_model.parts:
-        assert f"saltmarsh_{part}_A_mm.step" in inside
-        assert f"saltmarsh_{part}_A_mm.stl" in inside
-    assert {"saltmarsh_assembly_A_mm.step", "checks.json", "parameters.toml"} <= inside
+        assert f"{part}_mm.step" in inside
+        assert f"{part}_mm.stl" in inside
+    assert {"saltmarsh_mm.step", "checks.json", "parameters.toml"} <= inside
     assert verify(saltmarsh_set.folder) == []
 
 
@@ -102,7 +102,7 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
     from geomgen import pipeline
 
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
-    monkeypatch.setattr(pipeline, "_judged", lambda p, say: (None, {}, saltmarsh_set.checks))
+    monkeypatch.setattr(pipeline, "_checked", lambda p, say: saltmarsh_set.checks)
     file, out = CONFIGS / "saltmarsh.toml", saltmarsh_set.folder.parent
     assert pipeline.check(file, out=out).folder == saltmarsh_set.folder
     other = pipeline.check(file, ["rules.tip_mach=0.6"], out)
@@ -119,7 +119,7 @@ def test_failed_build_leaves_the_old_set(saltmarsh_set, monkeypatch) -> None:
     def full_disk(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(pipeline, "_judged", full_disk)
+    monkeypatch.setattr(pipeline, "_built", full_disk)
     with pytest.raises(FileWriteError, match=r"(?i)space"):
         pipeline.build(CONFIGS / "saltmarsh.toml", out=saltmarsh_set.folder.parent)
     assert {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()} == before

@@ -17,6 +17,8 @@ from geomgen.kernel.forked import answers
 
 LIMIT = 240
 BUILT = "built"
+# Parts that the short run also meshes; the long one meshes and measures all.
+MESHED = ("pod", "scoop_cheek_right", "firewall")
 
 
 def texts(count: int) -> dict[str, str]:
@@ -62,6 +64,8 @@ def tried(text: str, checked: bool) -> str:
             problems = validity(solid).problems
             if problems:
                 return f"wrong solid: {name}: {problems}"
+            if not checked and name not in MESHED:
+                continue
             made = meshed(solid, 0.5, part=name)
             if not is_closed(made.mesh) or made.mesh.volume <= 0:
                 return f"wrong mesh: {name}"
