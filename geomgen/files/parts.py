@@ -1,15 +1,11 @@
 """All parts of a model to disk, each meshed, written and proved, on as many processors as asked."""
 
-import multiprocessing
-import os
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.errors import FileWriteError, GeometryError
 from geomgen.files.proof import (
     SeenSolid,
     StepProof,
@@ -21,6 +17,7 @@ from geomgen.files.proof import (
 )
 from geomgen.files.step import Colour, write_step
 from geomgen.files.stl import write_stl
+from geomgen.kernel.forked import answers
 from geomgen.kernel.meshing import Meshed, meshed
 from geomgen.kernel.properties import Figures, faces_of, figures
 
@@ -83,7 +80,7 @@ def write_parts(
     order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
     found: dict[str, PartFiles] = {}
     seen: tuple[SeenSolid, ...] = ()
-    for name, answer in _answers(work, [*order[:1], ASSEMBLY, *order[1:]], jobs):
+    for name, answer in answers(work.do, [*order[:1], ASSEMBLY, *order[1:]], jobs):
         if isinstance(answer, PartFiles):
             found[name] = answer
         else:
@@ -112,38 +109,3 @@ class _Work:
         return write_part(
             self.folder, name, self.shapes[name], self.colours.get(name), self.chord_tolerance
         )
-
-
-# Forked children inherit the solids through this name: they can't be sent through a pipe.
-_inherited: list[_Work] = []
-
-
-def _answers(work: _Work, names: list[str], jobs: int) -> Any:
-    jobs = min(jobs, len(names), len(os.sched_getaffinity(0)))
-    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():
-        for name in names:
-            yield name, work.do(name)
-        return
-    _inherited.append(work)
-    try:
-        with multiprocessing.get_context("fork").Pool(jobs) as pool:
-            for name, answer in pool.imap_unordered(_in_child, names, chunksize=1):
-                yield name, _raised(answer) if isinstance(answer, dict) else answer
-    finally:
-        _inherited.pop()
-
-
-def _in_child(name: str) -> tuple[str, Any]:
-    """Do one job; errors travel as plain fields, their classes don't survive the pipe."""
-    try:
-        return name, _inherited[-1].do(name)
-    except (GeometryError, FileWriteError) as error:
-        return name, error.as_dict()
-
-
-def _raised(fields: dict[str, Any]) -> Any:
-    if fields["error"] == "geometry":
-        raise GeometryError(
-            fields["problem"], part=fields["part"], step=fields["step"], look_at=fields["look_at"]
-        )
-    raise FileWriteError(fields["problem"], path=fields["path"], advice=fields["advice"])

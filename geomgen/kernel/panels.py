@@ -12,8 +12,8 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
 from scipy.interpolate import make_interp_spline
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import sew, wire_of
 from geomgen.kernel.lines import Floats
+from geomgen.kernel.sewing import sew, wire_of
 from geomgen.kernel.surfaces import bspline_surface, face_of, knot_arrays
 
 

@@ -15,10 +15,10 @@ from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import sew
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.properties import faces_of
+from geomgen.kernel.sewing import sew
 
 
 def box(low: Vec3, high: Vec3) -> TopoDS_Solid:

@@ -2,6 +2,7 @@
 
 import math
 import re
+from abc import ABC, abstractmethod
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -41,20 +42,20 @@ class Threshold:
     source: str | None = None
 
 
-class Reader:
+class Reader(ABC):
     """Base of the annotations below: a way to read a value, to write it, and its schema."""
 
+    @abstractmethod
     def read(self, value: object) -> Any:
         """Return the value as kept in the record; raise ParameterError when it is refused."""
-        raise NotImplementedError
 
     def write(self, value: Any) -> Any:
         """Return the value as it would stand in a file."""
         return value
 
+    @abstractmethod
     def describe(self) -> JsonSchemaValue:
         """Return the JSON Schema of what may be written."""
-        raise NotImplementedError
 
     def __get_pydantic_core_schema__(
         self, source: object, handler: Callable[[Any], CoreSchema]

@@ -7,10 +7,11 @@ wall, gap and sheet, so that the gap to the hull is the same all round.
 from math import cos, radians, sin, tan
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import Lean, Skin, body, offset_skin, tray
+from geomgen.kernel.bodies import Skin, body, offset_skin, tray
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.primitives import cylinder
+from geomgen.kernel.sewing import Lean
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import Piece

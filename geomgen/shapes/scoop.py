@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import free_edges_at, plane_face, sew, wire_of
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.ducts import Frame, Rounded, band, lip, skin_through
 from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
+from geomgen.kernel.sewing import free_edges_at, plane_face, sew, wire_of
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.engine import fan_plane
 from geomgen.shapes.firewall import firewall_station
