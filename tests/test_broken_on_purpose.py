@@ -95,7 +95,8 @@ def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
     assert found[0].value < 0
     assert found[1].value is not None
     assert found[1].value < 0
-    meeting = interference({**bodies, "boom_right": body(boom)})
+    near = {name: bodies[name] for name in ("prop_disc", "pod", "exit", "spinner")}
+    meeting = interference({**near, "boom_right": body(boom)})
     assert meeting.value is not None
     assert meeting.value < -10.0
     assert "prop_disc" in meeting.note
@@ -107,14 +108,11 @@ def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
 
 def test_undeclared_joint_is_reported_with_its_depth(saltmarsh) -> None:
     """Without its joint the wing runs into the booms."""
-    from geomgen.pipeline import assemble
+    from geomgen.shapes.booms import booms
+    from geomgen.shapes.lifting import wing
 
-    loose = saltmarsh.model_copy(
-        update={"joints": tuple(j for j in saltmarsh.joints if j.trim != "wing")}
-    )
-    model = assemble(loose)
-    pair = {name: body(model.parts[name]) for name in ("wing", "boom_right")}
-    meeting = interference(pair)
+    untrimmed = {piece.name: piece.solid for piece in (wing(saltmarsh), booms(saltmarsh)[0])}
+    meeting = interference({name: body(solid) for name, solid in untrimmed.items()})
     assert meeting.value is not None
     assert meeting.value < -5.0
 

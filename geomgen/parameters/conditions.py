@@ -12,8 +12,8 @@ PRACTICE = "common practice"
 # 14 CFR 23.925 before Amdt 23-64 counts in inches, CS 22.925 in millimetres: 25 is not 25.4.
 CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
     "14 CFR 23.925": {
-        "radial_clearance": (25.4, "14 CFR 23.925(c)(1), before Amdt 23-64: 1 in"),
-        "axial_clearance": (12.7, "14 CFR 23.925(c)(2), before Amdt 23-64: 1/2 in"),
+        "radial_clearance": (25.4, "14 CFR 23.925(d)(1), before Amdt 23-64: 1 in"),
+        "axial_clearance": (12.7, "14 CFR 23.925(d)(2), before Amdt 23-64: 1/2 in"),
         "tricycle": (177.8, "14 CFR 23.925(a), before Amdt 23-64: 7 in, nosewheel"),
         "tailwheel": (228.6, "14 CFR 23.925(a), before Amdt 23-64: 9 in, tailwheel"),
     },

@@ -126,8 +126,8 @@ class Within(Reader):
 class Limit(Reader):
     """A threshold: a value by itself, or a table of the value and its source.
 
-    >>> Limit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(c)"})
-    Threshold(value=25.4, source='14 CFR 23.925(c)')
+    >>> Limit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(d)"})
+    Threshold(value=25.4, source='14 CFR 23.925(d)')
     """
 
     dimension: str
