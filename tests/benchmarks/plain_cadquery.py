@@ -27,8 +27,8 @@ def main(file: str, out: str) -> None:
         for i in range(48):
             a = 2 * math.pi * i / 48
             up = (crown - height if math.sin(a) > 0 else height - keel) - inset
-            points.append((math.cos(a) * (half - inset), height + math.sin(a) * up))
-        return cq.Workplane("YZ", origin=(x, 0, 0)).spline(points, periodic=True).close().val()
+            points.append(cq.Vector(x, math.cos(a) * (half - inset), height + math.sin(a) * up))
+        return cq.Edge.makeSpline(points, periodic=True)
 
     def body(rows):
         return cq.Solid.makeLoft([cq.Wire.assembleEdges([row]) for row in rows])
