@@ -181,7 +181,9 @@ def common(a: TopoDS_Shape, b: TopoDS_Shape, part: str, step: str) -> list[TopoD
     return divide(a, [b], part, step)[1]
 
 
-def fuse(bodies: Sequence[TopoDS_Solid], part: str, step: str) -> TopoDS_Solid:
+def fuse(
+    bodies: Sequence[TopoDS_Solid], part: str, step: str, look_at: Sequence[str] = ()
+) -> TopoDS_Solid:
     """Return the one solid of bodies that touch or overlap; GeometryError when they do not."""
     whole: TopoDS_Shape = bodies[0]
     for other in bodies[1:]:
@@ -195,5 +197,10 @@ def fuse(bodies: Sequence[TopoDS_Solid], part: str, step: str) -> TopoDS_Solid:
         whole = joined.Shape()
     pieces = solids_of(whole)
     if len(pieces) != 1:
-        raise GeometryError(f"its pieces do not touch: {len(pieces)} bodies", part=part, step=step)
+        raise GeometryError(
+            f"its pieces do not touch: {len(pieces)} bodies",
+            part=part,
+            step=step,
+            look_at=list(look_at),
+        )
     return pieces[0]
