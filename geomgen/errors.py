@@ -1,5 +1,7 @@
 """Everything that can go wrong, in one family; a failed check is data, never an error."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 
@@ -99,6 +101,27 @@ class GeometryError(GeomgenError, RuntimeError):
             "step": self.step,
             "look_at": self.look_at,
         }
+
+
+@contextmanager
+def looking_at(*keys: str) -> Iterator[None]:
+    """Name the keys to look at in every GeometryError of a block that names none itself.
+
+    >>> try:
+    ...     with looking_at("pod.wall"):
+    ...         raise GeometryError("the walls meet", part="pod")
+    ... except GeometryError as error:
+    ...     error.look_at
+    ['pod.wall']
+    """
+    try:
+        yield
+    except GeometryError as error:
+        if error.look_at:
+            raise
+        raise GeometryError(
+            error.problem, part=error.part, step=error.step, look_at=list(keys)
+        ) from error
 
 
 class FileWriteError(GeomgenError, OSError):

@@ -79,7 +79,7 @@ def tried(text: str, checked: bool) -> str:
         return BUILT
     except GeomgenError as error:
         named = getattr(error, "look_at", None) or getattr(error, "key", None)
-        return f"refused: {error}" if named or str(error) else f"unclear: {error!r}"
+        return f"refused: {error}" if named else f"unclear, names no parameter: {error!r}"
     except Exception as error:  # noqa: BLE001 - the very thing that must not happen is told apart
         return f"fault: {type(error).__name__}: {error}"
     finally:

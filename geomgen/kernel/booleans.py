@@ -29,8 +29,9 @@ BALANCE = 5e-6
 CRUMB = 1e-9
 EPS = 1e-6
 FINE = 1e-9
-# Tolerances added to the kernel's own [mm], one after the other, when an answer is wrong.
+# So many points of the pieces are looked at, at a few milliseconds each.
 PROBES = 12
+# Tolerances added to the kernel's own [mm], one after the other, when an answer is wrong.
 FUZZY = (0.0, 1e-5, 1e-4, 1e-3)
 
 
@@ -119,7 +120,7 @@ def _wrong(
 
 
 def _spread(points: list[Vec3]) -> list[Vec3]:
-    """Return some of the points, evenly chosen: a look at each costs milliseconds."""
+    """Return some of the points, evenly chosen."""
     return points[:: max(1, len(points) // PROBES)]
 
 
@@ -154,13 +155,7 @@ def cut_pieces(
     return [piece for _, piece in sorted(kept, key=lambda item: -item[0])]
 
 
-def cut(
-    body: TopoDS_Solid,
-    knives: Sequence[TopoDS_Shape],
-    part: str,
-    step: str,
-    look_at: Sequence[str] = (),
-) -> TopoDS_Solid:
+def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str) -> TopoDS_Solid:
     """Return `body` without `knives`, one solid; GeometryError when it falls apart or vanishes.
 
     The knives must not overlap each other: their shares of the body are added up.
@@ -171,7 +166,6 @@ def cut(
             "nothing is left of it" if not pieces else f"it falls into {len(pieces)} pieces",
             part=part,
             step=step,
-            look_at=list(look_at),
         )
     return pieces[0]
 
@@ -181,9 +175,7 @@ def common(a: TopoDS_Shape, b: TopoDS_Shape, part: str, step: str) -> list[TopoD
     return divide(a, [b], part, step)[1]
 
 
-def fuse(
-    bodies: Sequence[TopoDS_Solid], part: str, step: str, look_at: Sequence[str] = ()
-) -> TopoDS_Solid:
+def fuse(bodies: Sequence[TopoDS_Solid], part: str, step: str) -> TopoDS_Solid:
     """Return the one solid of bodies that touch or overlap; GeometryError when they do not."""
     whole: TopoDS_Shape = bodies[0]
     for other in bodies[1:]:
@@ -201,6 +193,5 @@ def fuse(
             f"its pieces do not touch: {len(pieces)} bodies",
             part=part,
             step=step,
-            look_at=list(look_at),
         )
     return pieces[0]

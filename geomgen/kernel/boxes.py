@@ -1,13 +1,54 @@
 """Loose boxes: quick to make, never too small, for sorting out what can't meet."""
 
 from collections import deque
+from dataclasses import dataclass
 
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import Box
+
+
+@dataclass(frozen=True)
+class Box:
+    """An axis-parallel box by two corners [mm]."""
+
+    low: Vec3
+    high: Vec3
+
+    @property
+    def size(self) -> Vec3:
+        """Return the three edge lengths [mm].
+
+        >>> Box((0.0, 1.0, 2.0), (1.0, 3.0, 5.0)).size
+        (1.0, 2.0, 3.0)
+        """
+        a, b = self.low, self.high
+        return (b[0] - a[0], b[1] - a[1], b[2] - a[2])
+
+    @property
+    def centre(self) -> Vec3:
+        """Return the middle [mm].
+
+        >>> Box((0.0, 1.0, 2.0), (1.0, 3.0, 5.0)).centre
+        (0.5, 2.0, 3.5)
+        """
+        a, b = self.low, self.high
+        return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
+
+
+def corners_of(box: Bnd_Box, gap: float) -> Box:
+    """Return the kernel's box as ours, drawn in by the gap that the kernel added [mm]."""
+    if box.IsVoid():
+        raise GeometryError("an empty shape has no box", step="bounding box")
+    low, high = box.CornerMin(), box.CornerMax()
+    return Box(
+        (low.X() + gap, low.Y() + gap, low.Z() + gap),
+        (high.X() - gap, high.Y() - gap, high.Z() - gap),
+    )
+
 
 _seen: deque[tuple[TopoDS_Shape, Box]] = deque(maxlen=64)
 
@@ -25,8 +66,7 @@ def loose_box(shape: TopoDS_Shape) -> Box:
             return found
     box = Bnd_Box()
     BRepBndLib.Add_s(shape, box, False)
-    low, high = box.CornerMin(), box.CornerMax()
-    found = Box((low.X(), low.Y(), low.Z()), (high.X(), high.Y(), high.Z()))
+    found = corners_of(box, 0.0)
     _seen.append((shape, found))
     return found
 

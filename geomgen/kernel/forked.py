@@ -34,13 +34,14 @@ def answers(
     """Do `work` for each name on up to `jobs` processes; yield name and answer as they come.
 
     GeometryError and FileWriteError of a child are raised here again. Where processes can't be
-    forked, or one job is asked for, it is done in this process.
+    forked (also in a child, which may have none of its own), or one job is asked for, it is done
+    in this process.
 
     >>> dict(answers(str.upper, ["a", "b"], jobs=1))
     {'a': 'A', 'b': 'B'}
     """
     jobs = min(jobs, len(names), len(os.sched_getaffinity(0)))
-    if jobs < 2 or "fork" not in multiprocessing.get_all_start_methods():
+    if jobs < 2 or _child or "fork" not in multiprocessing.get_all_start_methods():
         for name in names:
             yield name, work(name)
         return

@@ -20,6 +20,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import Box, corners_of, loose_box
 from geomgen.kernel.plain import Vec3
 
 if TYPE_CHECKING:
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 EPS = 1e-8
 COARSER = 100.0
 # What the figures of a part sheet are integrated to; read-back is integrated alike.
-FIGURES = 1e-7
+FIGURES = 1e-9
 SKIN = 1e-4
 ROUNDING = 1e-15
 
@@ -52,34 +53,6 @@ class MassProperties:
     centroid: Vec3
     volume_error: float
     area_error: float
-
-
-@dataclass(frozen=True)
-class Box:
-    """An axis-parallel box by two corners [mm]."""
-
-    low: Vec3
-    high: Vec3
-
-    @property
-    def size(self) -> Vec3:
-        """Return the three edge lengths [mm].
-
-        >>> Box((0.0, 1.0, 2.0), (1.0, 3.0, 5.0)).size
-        (1.0, 2.0, 3.0)
-        """
-        a, b = self.low, self.high
-        return (b[0] - a[0], b[1] - a[1], b[2] - a[2])
-
-    @property
-    def centre(self) -> Vec3:
-        """Return the middle [mm].
-
-        >>> Box((0.0, 1.0, 2.0), (1.0, 3.0, 5.0)).centre
-        (0.5, 2.0, 3.5)
-        """
-        a, b = self.low, self.high
-        return ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2, (a[2] + b[2]) / 2)
 
 
 @dataclass(frozen=True)
@@ -145,23 +118,6 @@ def centroid(shape: TopoDS_Shape, eps: float = EPS) -> Vec3:
     return (at.X(), at.Y(), at.Z())
 
 
-def loose_box(shape: TopoDS_Shape) -> Box:
-    """Return a box [mm] that holds the shape but may be larger; quick."""
-    box = Bnd_Box()
-    BRepBndLib.Add_s(shape, box, False)
-    return _corners(box, 0.0)
-
-
-def _corners(box: Bnd_Box, gap: float) -> Box:
-    if box.IsVoid():
-        raise GeometryError("an empty shape has no box", step="bounding box")
-    low, high = box.CornerMin(), box.CornerMax()
-    return Box(
-        (low.X() + gap, low.Y() + gap, low.Z() + gap),
-        (high.X() - gap, high.Y() - gap, high.Z() - gap),
-    )
-
-
 def _surface(shape: TopoDS_Shape, eps: float) -> float:
     props = GProp_GProps()
     BRepGProp.SurfaceProperties_s(shape, props, eps)
@@ -222,9 +178,9 @@ def kernel_box(shape: TopoDS_Shape) -> Box:
     faces = [(face, loose_box(face)) for face in faces_of(shape)]
     # Outermost first: a face whose loose box lies inside what is known can't move the box.
     for face, loose in sorted(faces, key=lambda item: -math.prod(item[1].size)):
-        if box.IsVoid() or not _inside(loose, _corners(box, box.GetGap())):
+        if box.IsVoid() or not _inside(loose, corners_of(box, box.GetGap())):
             BRepBndLib.AddOptimal_s(face, box, False, False)
-    return _corners(box, box.GetGap())
+    return corners_of(box, box.GetGap())
 
 
 def _inside(inner: Box, outer: Box) -> bool:

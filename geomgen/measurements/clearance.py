@@ -10,11 +10,10 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import common
-from geomgen.kernel.boxes import boxes_meet, loose_box
+from geomgen.kernel.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.distance import EXACT, along, closest, extreme, off_axis, on_axis, segment
 from geomgen.kernel.plain import Axis, Model, Vec3
 from geomgen.kernel.primitives import across, ring
-from geomgen.kernel.properties import Box
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 

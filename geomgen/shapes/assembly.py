@@ -2,13 +2,14 @@
 
 from collections.abc import Callable
 
-from geomgen.errors import GeometryError
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import GeometryError, looking_at
 from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import boxes_meet, loose_box
-from geomgen.kernel.lines import Lines
+from geomgen.kernel.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import mirrored
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records import Joint, Parameters
 from geomgen.shapes import booms, engine, firewall, gear, hull, lifting, propeller, scoop
 from geomgen.shapes.piece import Piece
 
@@ -22,22 +23,32 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
     """
     say = progress or (lambda _: None)
     say("pod")
-    pod = hull.pod_lines(p)
+    with looking_at("pod.stations", "pod.wall"):
+        pod = hull.pod_lines(p)
+        shell = hull.hull(p, pod, scoop.breaks(p, pod))
     say("scoops")
-    scoops, passages, routes = scoop.scoops(p, pod)
-    pieces = [hull.hull(p, pod, scoop.breaks(p, pod))]
-    opened = cut(pieces[0].solid, passages, "pod", "passages", ["scoops"])
-    pieces[0] = pieces[0].trimmed(opened)
-    pieces += _present(hull.exit_rim(p, pod), hull.tail_fairing(p))
-    pieces += scoops
+    with looking_at("scoops", "pod.stations", "pod.wall"):
+        scoops, passages, routes = scoop.scoops(p, pod)
+        shell = shell.trimmed(cut(shell.solid, passages, "pod", "passages"))
+    with looking_at("exit", "pod.stations"):
+        pieces = [shell, *_present(hull.exit_rim(p, pod), hull.tail_fairing(p)), *scoops]
     say("firewall")
-    pieces.append(firewall.firewall(p, pod))
+    with looking_at("firewall.station", "firewall.flange", "firewall.penetrations"):
+        pieces.append(firewall.firewall(p, pod))
     say("wing, booms, tail")
-    pieces += [lifting.wing(p), *booms.booms(p)]
-    pieces += _present(lifting.tailplane(p), *lifting.fins(p), lifting.pylon(p))
+    with looking_at("wing.sections"):
+        pieces.append(lifting.wing(p))
+    with looking_at("booms.stations"):
+        pieces += booms.booms(p)
+    with looking_at("tailplane", "fins", "pylon"):
+        pieces += _present(lifting.tailplane(p), *lifting.fins(p), lifting.pylon(p))
     say("engine, propeller, wheels")
-    pieces += _present(engine.engine(p), propeller.prop_disc(p), propeller.spinner(p))
-    pieces += gear.wheels(p)
+    with looking_at("engine.boxes", "engine.cylinders"):
+        pieces += _present(engine.engine(p))
+    with looking_at("propeller", "spinner"):
+        pieces += _present(propeller.prop_disc(p), propeller.spinner(p))
+    with looking_at("gear.wheels"):
+        pieces += gear.wheels(p)
     say("joints")
     pieces = trim(p, pieces)
     plane, seed = firewall.mid_plane(p)
@@ -66,38 +77,34 @@ def trim(p: Parameters, pieces: list[Piece]) -> list[Piece]:
     """
     done = {piece.name: piece for piece in pieces}
     for number, joint in enumerate(p.joints):
-        others = [piece for piece in pieces if piece.family == joint.to]
-        if any(other.knife is None for other in others):
-            raise GeometryError(
-                f"nothing can be trimmed to the {joint.to}",
-                part=joint.trim,
-                step="joint",
-                look_at=[f"joints.{number}.to"],
-            )
-        for piece in [piece for piece in done.values() if piece.family == joint.trim]:
-            fellow = piece.name.removesuffix("_left") + "_right"
-            if piece.name.endswith("_left") and fellow in done:
-                done[piece.name] = piece.trimmed(mirrored(done[fellow].solid))
-                continue
-            look_at = [f"joints.{number}", f"where {joint.trim} and {joint.to} meet"]
-            step = f"trim to the {joint.to}"
-            right = [o for o in others if o.name.endswith("_right")]
-            if piece.half is not None and len(others) == 2 * len(right):
-                near = loose_box(piece.half)
-                knives = [o.knife(joint.gap, near) for o in right if o.knife is not None]
-                half = cut(piece.half, knives, piece.name, step, look_at)
-                done[piece.name] = piece.trimmed_half(half)
-                continue
-            near = loose_box(piece.solid)
-            knives = [o.knife(joint.gap, near) for o in others if o.knife is not None]
-            knives = [knife for knife in knives if boxes_meet(near, loose_box(knife))]
-            if knives:
-                done[piece.name] = piece.trimmed(
-                    cut(piece.solid, knives, piece.name, step, look_at)
-                )
+        with looking_at(f"joints.{number}", f"where {joint.trim} and {joint.to} meet"):
+            others = [piece for piece in pieces if piece.family == joint.to]
+            for piece in [piece for piece in done.values() if piece.family == joint.trim]:
+                fellow = piece.name.removesuffix("_left") + "_right"
+                if piece.name.endswith("_left") and fellow in done:
+                    done[piece.name] = piece.trimmed(mirrored(done[fellow].solid))
+                else:
+                    done[piece.name] = _trimmed(piece, others, joint)
     return list(done.values())
 
 
-def pod_lines(p: Parameters) -> Lines:
-    """Return the pod's lines, for whoever draws or checks them."""
-    return hull.pod_lines(p).lines
+def _trimmed(piece: Piece, others: list[Piece], joint: Joint) -> Piece:
+    """Return a part cut back to the others; only its half where all of it is symmetric."""
+    right = [other for other in others if other.name.endswith("_right")]
+    half = piece.half if len(others) == 2 * len(right) else None
+    body = piece.solid if half is None else half
+    near = loose_box(body)
+    knives = [_knife(other, joint, near) for other in (others if half is None else right)]
+    knives = [knife for knife in knives if boxes_meet(near, loose_box(knife))]
+    if not knives:
+        return piece
+    rest = cut(body, knives, piece.name, f"trim to the {joint.to}")
+    return piece.trimmed(rest) if half is None else piece.trimmed_half(rest)
+
+
+def _knife(other: Piece, joint: Joint, near: Box) -> TopoDS_Shape:
+    if other.knife is None:
+        raise GeometryError(
+            f"nothing can be trimmed to the {joint.to}", part=joint.trim, step="joint"
+        )
+    return other.knife(joint.gap, near)

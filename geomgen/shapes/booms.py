@@ -4,8 +4,8 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.bodies import body, outer_skin
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
-from geomgen.kernel.properties import Box
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import ELLIPSE, full_body
 from geomgen.shapes.piece import Piece

@@ -46,7 +46,7 @@ def firewall(p: Parameters, pod: PodLines) -> Piece:
     for hole in f.penetrations:
         start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
         drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
-        solid = cut(solid, [drill], "firewall", f"hole for {hole.use}", ["firewall.penetrations"])
+        solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
     return Piece("firewall", "firewall", solid, None, (0.62, 0.62, 0.66))
 
 

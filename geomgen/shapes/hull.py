@@ -8,10 +8,10 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
 from geomgen.kernel.booleans import cut
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.primitives import cylinder
-from geomgen.kernel.properties import Box
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.piece import Piece
 
@@ -123,7 +123,7 @@ def tail_fairing(p: Parameters) -> Piece | None:
         first, last = fairing.stations[0].station, fairing.stations[-1].station
         start = (first - 10.0, 0.0, fairing_height(p))
         drill = cylinder(start, (1.0, 0.0, 0.0), fairing.bore / 2, last - first + 20.0)
-        solid = cut(solid, [drill], "tail_fairing", "bore", ["exit.tail_fairing.bore"])
+        solid = cut(solid, [drill], "tail_fairing", "bore")
 
     return Piece("tail_fairing", "tail_fairing", solid, None, (0.55, 0.60, 0.66))
 

@@ -8,10 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.primitives import doubled
-from geomgen.kernel.properties import Box
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN

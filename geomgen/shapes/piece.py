@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.primitives import doubled, mirrored
-from geomgen.kernel.properties import Box
 
 Colour = tuple[float, float, float]
 Knife = Callable[[float, Box], TopoDS_Shape]

@@ -231,9 +231,8 @@ def scoops(p: Parameters, pod: PodLines) -> tuple[list[Piece], list[TopoDS_Shape
     for index, s in enumerate(p.scoops):
         c = course(p, pod, index)
         raw = pipe(p, index, c)
-        look_at = [f"{c.key}.standoff", f"{c.key}.passage_length", "pod.stations"]
         knife_body = pod_body(pod, s.gap, loose_box(raw))
-        solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull", look_at)
+        solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
         names = scoop_names(p, index)
         piece = Piece(names[0], "scoop", solid, None, COLOUR)
         knife = Piece(names[0], "passage", passage_body(p, index, c))

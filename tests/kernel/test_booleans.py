@@ -23,7 +23,7 @@ def test_a_part_that_falls_apart_or_vanishes_is_refused_by_name() -> None:
     slab = box((40, -5, -5), (60, 15, 15))
     assert len(cut_pieces(block, [slab], "block", "slot")) == 2
     with pytest.raises(GeometryError, match="falls into 2 pieces"):
-        cut(block, [slab], "block", "slot", ["joints.0"])
+        cut(block, [slab], "block", "slot")
     with pytest.raises(GeometryError, match="nothing is left"):
         cut(block, [box((-1, -1, -1), (101, 11, 11))], "block", "all")
 
@@ -46,5 +46,5 @@ def test_an_answer_that_lost_material_is_not_believed(monkeypatch) -> None:
 def test_union_of_what_does_not_touch_is_refused() -> None:
     a, b = box((0, 0, 0), (1, 1, 1)), box((2, 0, 0), (3, 1, 1))
     with pytest.raises(GeometryError, match="do not touch"):
-        fuse([a, b], "engine", "envelope", ["engine.boxes"])
+        fuse([a, b], "engine", "envelope")
     assert volume(fuse([a, box((1, 0, 0), (2, 1, 1))], "engine", "envelope")) == pytest.approx(2)
