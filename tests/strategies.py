@@ -53,14 +53,14 @@ def _scaled(node: Any, scale: float, fineness: float) -> None:
             _scaled(value, scale, fineness)
         elif isinstance(value, str) and key not in FIXED and value.endswith((" mm", " m")):
             stretch = fineness if key in ALONG else 1.0
-            node[key] = mm(units.parse_length(value) * scale * stretch)
+            node[key] = mm(units.parse(value, "length") * scale * stretch)
 
 
 def _lengthen_engine(tables: dict[str, Any], fineness: float) -> None:
     bodies = tables["engine"]["boxes"] + tables["engine"]["cylinders"]
     for body in bodies:
         if body.get("axis", "x") == "x":
-            body["length"] = mm(units.parse_length(body["length"]) * fineness)
+            body["length"] = mm(units.parse(body["length"], "length") * fineness)
 
 
 @st.composite
@@ -80,7 +80,7 @@ def shaped(draw: st.DrawFn) -> dict[str, Any]:
         # One fullness all along: a lone change between close stations makes the lines bulge.
         station["fullness_upper"], station["fullness_lower"] = upper, lower
     for station in tables["pod"]["stations"][3:-2]:
-        station["breadth"] = mm(units.parse_length(station["breadth"]) * wide)
+        station["breadth"] = mm(units.parse(station["breadth"], "length") * wide)
     tables["pod"]["wall"] = mm(draw(between(2.0, 6.0)))
     return tables
 
@@ -89,7 +89,7 @@ def shaped(draw: st.DrawFn) -> dict[str, Any]:
 def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     """Return the tables of a random plausible file."""
     tables = draw(shaped())
-    grown = units.parse_length(tables["spinner"]["diameter"]) / 160.0
+    grown = units.parse(tables["spinner"]["diameter"], "length") / 160.0
     _move_bay(draw, tables, grown)
     _move_surfaces(draw, tables, grown)
     _move_propeller(draw, tables, grown)
@@ -100,7 +100,7 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
 
 def _move_bay(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
     firewall, scoop = tables["firewall"], tables["scoops"][0]
-    station = units.parse_length(firewall["station"])
+    station = units.parse(firewall["station"], "length")
     firewall["station"] = mm(station + draw(between(-30, 20)) * grown)
     firewall["tilt"] = deg(draw(st.sampled_from([0.0, 0.0, 4.0, -3.0, 2.5])))
     firewall["thickness"] = mm(draw(between(0.4, 0.8)))
@@ -128,9 +128,9 @@ def _move_surfaces(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> Non
     tip["washout"] = deg(draw(between(-1, 4)))
     tip["dihedral"] = deg(draw(between(0, 5)))
     tip["sweep"] = deg(draw(between(-3, 8)))
-    tip["chord"] = mm(units.parse_length(tip["chord"]) * draw(between(0.7, 1.1)))
+    tip["chord"] = mm(units.parse(tip["chord"], "length") * draw(between(0.7, 1.1)))
     # Half-way into the thinnest of the roots, so that the pylon never pokes through.
-    top = units.parse_length(wing["waterline"]) + 15 * grown
+    top = units.parse(wing["waterline"], "length") + 15 * grown
     tables["pylon"]["waterline_high"] = mm(top)
     apart = mm(draw(between(740, 900)) * grown)
     tables["booms"]["buttock_line"] = tables["fins"]["buttock_line"] = apart

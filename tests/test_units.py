@@ -110,7 +110,7 @@ def test_refuses(text, dimension, message):
 
 def test_message_lists_units():
     with pytest.raises(ParameterError, match="mm, cm, m, in"):
-        units.parse_length("3 furlongs")
+        units.parse("3 furlongs", "length")
 
 
 @given(st.floats(allow_nan=False, allow_infinity=False), st.sampled_from(list(units.DIMENSIONS)))

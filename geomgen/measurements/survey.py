@@ -58,7 +58,9 @@ def propeller(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
         clearance.tip_radius(swept),
         *_attempt("prop.radial_clearance", "mm", lambda: [clearance.radial(model, swept)]),
         *_attempt("prop.axial_clearance", "mm", lambda: [clearance.axial(model, swept)]),
-        *_attempt("prop.trailing_edge_gap", "1", lambda: trailing_edge_gap(model, bodies, swept)),
+        *_attempt(
+            "prop.trailing_edge_gap", "chord", lambda: trailing_edge_gap(model, bodies, swept)
+        ),
         *clearance.ground(model, swept),
     ]
 

@@ -15,7 +15,7 @@ Gap = tuple[float, Vec3, float]
 
 
 def trailing_edge_gap(model: Model, bodies: dict[str, Body], swept: Swept) -> list[Measurement]:
-    """Return the least gap from trailing edge to blades over the local chord [1].
+    """Return the least gap from trailing edge to blades in local chords.
 
     The trailing edge is straight between sections, so the many cuts meet it exactly; the chord is
     as near as the mesh's deviation.
@@ -54,7 +54,7 @@ def _record(wing: str, least: Gap | None, bound: float, note: str) -> Measuremen
         wing,
         "trailing edge to blades over the local chord, at every part inside the disc",
         None if least is None else least[0],
-        "1",
+        "chord",
         f"proven mesh of the wing cut at {CUTS} buttock lines inside the disc",
         None if least is None else bound,
         "" if least is None else place(least[1]),

@@ -122,18 +122,24 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     )
 
 
+def slope(p: Parameters, index: int, c: Course, share: Floats) -> Floats:
+    """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1]."""
+    run = c.passage_end - c.mouth - p.scoops[index].lip_radius
+    return np.asarray((c.end - c.start) * 6 * share * (1 - share) / run)
+
+
 def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded:
     """Return the passage's sections (m,) at shares of its length."""
     s = p.scoops[index]
     run = c.passage_end - c.mouth - s.lip_radius
     x = c.mouth + s.lip_radius + run * share
-    slope = (c.end - c.start) * 6 * share * (1 - share) / run
+    dive = slope(p, index, c, share)
     one = np.ones_like(share)
     return Rounded(
         x,
         c.start + (c.end - c.start) * smooth(share),
         s.width / 2 * one,
-        s.height / 2 * np.sqrt(1 + slope**2),
+        s.height / 2 * np.sqrt(1 + dive**2),
         s.corner_radius * one,
     )
 
@@ -258,16 +264,17 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
     s = p.scoops[index]
     last = _closed_share(p, pod, index, c)
     shares = np.r_[0.0, np.linspace(0, last, THROATS + 1)[1:]]
-    fine = np.linspace(0, 1, 401)
-    line = passage_rows(p, index, c, fine)
+    line = passage_rows(p, index, c, np.r_[shares, 1.0])
     path = c.frame.place(line.x, 0 * line.x, line.middle)
-    direction = np.gradient(path, axis=0)
+    dive = slope(p, index, c, shares)
+    direction = c.frame.place(np.ones_like(shares), 0 * shares, dive) - c.frame.place(
+        0 * shares, 0 * shares, 0 * shares
+    )
     direction /= np.linalg.norm(direction, axis=1)[:, None]
     reach = max(s.width, 1.3 * s.height) / 2 + s.wall + 5.0
     openings = []
-    for k, share in enumerate(shares):
-        i = round(float(share) * 400)
-        seed, normal = _vec(path[i]), _vec(direction[i])
+    for k in range(len(shares)):
+        seed, normal = _vec(path[k]), _vec(direction[k])
         label = name if k == 0 else f"{name} throat {k}"
         openings.append(Opening(label, Plane(seed, normal), seed, reach))
     end = path[-1] + np.array([PAST_END, 0.0, 0.0])

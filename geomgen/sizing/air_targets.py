@@ -83,7 +83,7 @@ def unit_notice(p: Parameters) -> str | None:
     match = re.fullmatch(rf"\s*(?P<number>{units.NUMBER})\s*(?P<unit>\S.*?)\s*", written)
     if match is None:
         return None
-    factor = units.parse_speed(f"1 {match['unit']}")
+    factor = units.parse(f"1 {match['unit']}", "speed")
     if abs(factor / cooling.FOOT_PER_SECOND - 1) < 1e-9:
         return None
     number = p.flight.climb_speed / factor

@@ -55,7 +55,7 @@ def _edge_gap(p: Parameters) -> Target:
         "prop.trailing_edge_gap",
         "blades to the trailing edge ahead, in local chords",
         "at least",
-        "1",
+        "chord",
         low=own.value,
         formula="rules.trailing_edge_gap",
         inputs=(("local chord", f"{local_chord(p):.1f} mm at BL {p.propeller.behind_at:g} mm"),),
@@ -114,7 +114,7 @@ def _tip_mach(p: Parameters) -> Target:
         "prop.tip_mach",
         "Mach number of the blade tips",
         "at most",
-        "1",
+        "Mach",
         high=own.value,
         formula="sqrt((pi D n)^2 + V^2) / a at level speed",
         inputs=(
@@ -174,15 +174,15 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
 
 
 def conversions(p: Parameters) -> tuple[Conversion, ...]:
-    """Return how a measured radius, volume and gap become Mach number, mass and share of chord."""
-    chord, density = local_chord(p), p.firewall.density
+    """Return how a measured radius and volume become Mach number and mass."""
+    density = p.firewall.density
     return (
         Conversion(
             "prop.tip_radius",
             "mm",
             "prop.tip_mach",
             "Mach number of the blade tips",
-            "1",
+            "Mach",
             lambda radius: drawn_tip_mach(p, 2 * radius),
             f"from the measured tip radius at {p.powerplant.rpm:g} rpm and "
             f"{p.flight.level_speed:.2f} m/s",
@@ -195,14 +195,5 @@ def conversions(p: Parameters) -> tuple[Conversion, ...]:
             "kg",
             lambda volume: firewall.solid_mass(volume, density),
             f"measured volume x {density:g} kg/m^3",
-        ),
-        Conversion(
-            "prop.trailing_edge_gap",
-            "mm",
-            "prop.trailing_edge_gap",
-            "blades to the trailing edge ahead, in local chords",
-            "1",
-            lambda gap: gap / chord,
-            f"over the chord of {chord:.1f} mm at BL {p.propeller.behind_at:g} mm",
         ),
     )

@@ -9,6 +9,8 @@ _SHOWN: dict[str, tuple[float, int, str]] = {
     "mm3": (0.001, 1, " cm^3"),
     "kg": (1.0, 3, " kg"),
     "deg": (1.0, 1, " deg"),
+    "chord": (1.0, 3, " chord"),
+    "Mach": (1.0, 3, " Mach"),
     "1": (1.0, 3, ""),
     "m/s": (1.0, 1, " m/s"),
 }

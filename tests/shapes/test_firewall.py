@@ -1,0 +1,70 @@
+"""The sheet: its section against the hull's, its holes, its lean."""
+
+import math
+
+import numpy as np
+import pytest
+
+from geomgen.kernel.properties import bounding_box, volume
+from geomgen.shapes.firewall import firewall, mid_plane
+from geomgen.shapes.hull import pod_lines
+
+
+def plain(variant, *more: str):
+    p = variant("firewall.flange=0 mm", *more)
+    bare = p.model_copy(update={"firewall": p.firewall.model_copy(update={"penetrations": ()})})
+    return bare, firewall(bare, pod_lines(bare)).solid
+
+
+def polygon_area(p, station: float) -> float:
+    """Return the area inside the hull's wall and gap at a station, from many points (DERIVED)."""
+    half = pod_lines(p).lines.section(station, 2000)
+    tangent = np.gradient(half, axis=0)
+    normal = np.stack([-tangent[:, 1], tangent[:, 0]], axis=-1)
+    normal /= np.hypot(*normal.T)[:, None]
+    # The section's own normal, lengthened by the slope of the skin along the body.
+    ahead, behind = (pod_lines(p).lines.section(station + d, 2000) for d in (1.0, -1.0))
+    slope = np.sum((ahead - behind) / 2.0 * normal, axis=1)
+    inner = half - (p.pod.wall + p.firewall.gap) * np.sqrt(1 + slope**2)[:, None] * normal
+    y, z = inner.T
+    return 2 * abs(float(np.sum(0.5 * (y[1:] + y[:-1]) * np.diff(z))))
+
+
+def test_volume_is_section_times_thickness(variant) -> None:
+    p, solid = plain(variant)
+    middle = p.firewall.station + p.firewall.thickness / 2
+    assert volume(solid).value / p.firewall.thickness == pytest.approx(
+        polygon_area(p, middle), rel=2e-4
+    )
+
+
+def test_holes_take_out_their_circles(variant) -> None:
+    p, bare = plain(variant)
+    full = variant("firewall.flange=0 mm")
+    drilled = firewall(full, pod_lines(full)).solid
+    holes = sum(math.pi / 4 * h.diameter**2 for h in full.firewall.penetrations)
+    assert volume(bare).value - volume(drilled).value == pytest.approx(
+        holes * p.firewall.thickness, rel=1e-5
+    )
+
+
+def test_lean_is_top_aft_and_keeps_the_thickness(variant) -> None:
+    p, solid = plain(variant, "firewall.tilt=6 deg")
+    box = bounding_box(solid)
+    assert box.size[0] == pytest.approx(
+        p.firewall.thickness / math.cos(math.radians(6))
+        + (box.size[2] - p.firewall.thickness * math.sin(math.radians(6)))
+        * math.tan(math.radians(6)),
+        rel=2e-3,
+    )
+    plane, _ = mid_plane(p)
+    assert plane.normal[0] > 0
+    assert plane.normal[2] < 0
+
+
+def test_flange_reaches_as_far_as_stated(variant) -> None:
+    for direction, low, high in (("aft", 0.0, 25.4), ("forward", -25.0, 0.4)):
+        p = variant(f'firewall.flange_direction="{direction}"')
+        box = bounding_box(firewall(p, pod_lines(p)).solid)
+        assert box.low[0] - p.firewall.station == pytest.approx(low, abs=1e-3)
+        assert box.high[0] - p.firewall.station == pytest.approx(high, abs=1e-3)

@@ -1,0 +1,60 @@
+"""Declared joints leave the stated gap; what can't be trimmed says what to look at."""
+
+import pytest
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.distance import closest
+from geomgen.shapes.assembly import trim
+from geomgen.shapes.booms import booms
+from geomgen.shapes.lifting import fins, tailplane, wing
+
+PAIRS = [
+    ("wing", "boom_right"),
+    ("wing", "boom_left"),
+    ("tailplane", "boom_right"),
+    ("fin_right", "boom_right"),
+    ("pylon", "pod"),
+    ("firewall", "pod"),
+    ("exit", "pod"),
+    ("scoop_cheek_right", "pod"),
+]
+
+
+@pytest.mark.parametrize(("first", "second"), PAIRS)
+def test_gap_is_the_stated_one(saltmarsh_model, first: str, second: str) -> None:
+    """0.3 mm everywhere in the example, square to the skins; measured on the solids."""
+    near = closest(saltmarsh_model.parts[first], saltmarsh_model.parts[second])
+    assert near.distance == pytest.approx(0.3, abs=0.01)
+
+
+def test_a_boom_thicker_than_the_wing_cuts_it_apart_and_says_so(variant) -> None:
+    """From ahead of the leading edge to behind the trailing one, thicker than the wing."""
+    tall = [f"booms.stations.{i}.height=420 mm" for i in range(6)]
+    p = variant("booms.stations.0.station=1200 mm", *tall)
+    pieces = [wing(p), *booms(p)]
+    with pytest.raises(GeometryError, match="falls into") as caught:
+        trim(p, pieces)
+    assert any(key.startswith("joints.") for key in caught.value.look_at)
+
+
+def test_left_fin_mirrors_the_trimmed_right_one(variant) -> None:
+    from geomgen.kernel.properties import mass_properties
+
+    p = variant()
+    done = {piece.name: piece.solid for piece in trim(p, [*fins(p), *booms(p)])}
+    right, left = (mass_properties(done[f"fin_{side}"]) for side in ("right", "left"))
+    assert left.volume == pytest.approx(right.volume, rel=1e-7)
+    assert left.centroid[1] == pytest.approx(-right.centroid[1], abs=1e-3)
+    assert right.volume < mass_properties(fins(p)[0].solid).volume
+
+
+def test_half_and_whole_trimmed_alike(variant) -> None:
+    """Cutting the half and doubling it gives what cutting the whole gives."""
+    from dataclasses import replace
+
+    from geomgen.kernel.properties import volume
+
+    p = variant()
+    by_half = {q.name: q for q in trim(p, [tailplane(p), *booms(p)])}["tailplane"]
+    whole = {q.name: q for q in trim(p, [replace(tailplane(p), half=None), *booms(p)])}["tailplane"]
+    assert volume(by_half.solid).value == pytest.approx(volume(whole.solid).value, rel=1e-7)
