@@ -1,0 +1,126 @@
+"""Wings, fins, pylon: where the corners are for a given chord, sweep, dihedral, washout."""
+
+import math
+
+import numpy as np
+import pytest
+
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.properties import bounding_box, volume
+from geomgen.kernel.slices import cut_points, ends
+from geomgen.measurements.planform import planform
+from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.lifting import fins, pylon, wing, wing_sections
+
+TAPER = (
+    "wing.incidence=0 deg",
+    "wing.sections.1.dihedral=0 deg",
+    "wing.sections.2.dihedral=0 deg",
+    "wing.sections.2.washout=0 deg",
+)
+
+
+def corners(p, buttock_line: float):
+    """Return leading and trailing edge of the wing's solid at a buttock line."""
+    mesh = meshed(wing(p).solid, 0.05).mesh
+    return ends(cut_points(mesh, buttock_line), (1.0, 0.0, 0.0))
+
+
+def nose_up(section) -> float:
+    """Return the angle [deg] by which a section's chord has its nose above its trailing edge."""
+    points = section.points()
+    nose, edge = points[HALF], 0.5 * (points[0] + points[-1])
+    return math.degrees(math.atan2(nose[2] - edge[2], edge[0] - nose[0]))
+
+
+def sections(p):
+    return wing_sections(p, p.wing)
+
+
+def test_positive_washout_turns_the_tip_nose_down(variant) -> None:
+    """Against the same wing without it, by the stated angle; the root stays as it is."""
+    flat = sections(variant(*TAPER))
+    washed = sections(variant(*TAPER[:3], "wing.sections.2.washout=4 deg"))
+    assert nose_up(washed[-1]) - nose_up(flat[-1]) == pytest.approx(-4.0, abs=1e-9)
+    assert nose_up(washed[0]) == pytest.approx(nose_up(flat[0]), abs=1e-9)
+
+
+def test_positive_incidence_turns_the_root_nose_up(variant) -> None:
+    flat, set_up = sections(variant(*TAPER)), sections(variant("wing.incidence=3 deg", *TAPER[1:]))
+    assert nose_up(set_up[0]) - nose_up(flat[0]) == pytest.approx(3.0, abs=1e-9)
+
+
+def test_washed_out_tip_of_the_solid_hangs_its_nose(variant) -> None:
+    """The same on the solid: with the tip nose down its leading edge lies lower."""
+    flat, washed = variant(*TAPER), variant(*TAPER[:3], "wing.sections.2.washout=4 deg")
+    at = washed.wing.sections[-1].buttock_line - 0.01
+    drop = corners(washed, at)[0][2] - corners(flat, at)[0][2]
+    chord = washed.wing.sections[-1].chord
+    assert drop == pytest.approx(-0.25 * chord * math.sin(math.radians(4)), abs=0.01 * chord)
+
+
+def test_positive_dihedral_raises_the_tip_by_its_tangent(variant) -> None:
+    flat, raised = variant(*TAPER), variant(*TAPER[:2], TAPER[3], "wing.sections.2.dihedral=5 deg")
+    inner, tip = (raised.wing.sections[i].buttock_line for i in (1, 2))
+    rise = corners(raised, tip - 0.01)[1][2] - corners(flat, tip - 0.01)[1][2]
+    assert rise == pytest.approx((tip - inner) * math.tan(math.radians(5)), abs=0.2)
+
+
+def test_sweep_is_that_of_the_quarter_chord(variant) -> None:
+    swept = variant(*TAPER, "wing.sections.2.sweep=10 deg")
+    flat = variant(*TAPER)
+    inner, tip = (swept.wing.sections[i].buttock_line for i in (1, 2))
+    back = corners(swept, tip - 0.01)[0][0] - corners(flat, tip - 0.01)[0][0]
+    assert back == pytest.approx((tip - inner) * math.tan(math.radians(10)), abs=0.2)
+    chord_in, chord_tip = (flat.wing.sections[i].chord for i in (1, 2))
+    unswept = corners(flat, tip - 0.01)[0][0] - corners(flat, inner)[0][0]
+    assert unswept == pytest.approx((chord_in - chord_tip) / 4, abs=0.5)
+
+
+def test_area_and_mean_chord_of_the_builders_wing(variant) -> None:
+    """Two trapezoids a side (plane geometry, DERIVED): S and the mean of c^2 over that of c."""
+    p = variant(*TAPER)
+    solid = wing(p).solid
+    made = meshed(solid, 0.05)
+    body = body_of(solid, made.mesh, made.deviation.largest)
+    found = {m.id: m.value for m in planform("wing", body)}
+    rows = [(s.buttock_line, s.chord) for s in p.wing.sections]
+    y = np.linspace(0, rows[-1][0], 20_001)
+    chord = np.interp(y, *zip(*rows, strict=True))
+    area = 2 * float(np.trapezoid(chord, y))
+    mean = float(np.trapezoid(chord**2, y)) * 2 / area
+    assert found["wing.span"] == pytest.approx(2 * rows[-1][0], abs=1e-6)
+    assert found["wing.area"] == pytest.approx(area, rel=1e-3)
+    assert found["wing.mean_chord"] == pytest.approx(mean, rel=1e-3)
+
+
+def test_trailing_edge_is_as_thick_as_stated(variant) -> None:
+    for section in sections(variant("wing.trailing_edge_thickness=6 mm", *TAPER)):
+        points = section.points()
+        assert np.linalg.norm(points[0] - points[-1]) == pytest.approx(6.0, abs=1e-9)
+
+
+def test_fins_stand_up_and_sweep_back(variant) -> None:
+    p = variant()
+    right, left = fins(p)
+    box = bounding_box(right.solid)
+    top = p.fins.sections[-1]
+    assert box.low[2] == pytest.approx(p.fins.waterline + p.fins.sections[0].height, abs=1e-6)
+    assert box.high[2] == pytest.approx(p.fins.waterline + top.height, abs=1e-6)
+    assert box.centre[1] == pytest.approx(p.fins.buttock_line, abs=1e-6)
+    assert bounding_box(left.solid).centre[1] == pytest.approx(-p.fins.buttock_line, abs=1e-6)
+
+
+def test_knife_is_short_near_the_part_it_cuts(variant) -> None:
+    """A wing's knife reaches no farther than the part it cuts, but for a margin."""
+    p = variant()
+    near = loose_box(pylon(p).solid)
+    piece = wing(p)
+    assert piece.knife is not None
+    knife = piece.knife(0.3, near)
+    box = bounding_box(knife)
+    assert box.high[1] < near.high[1] + 25.0
+    assert box.low[1] > near.low[1] - 25.0
+    assert 0 < volume(knife).value < 0.2 * volume(piece.solid).value
