@@ -95,6 +95,17 @@ DIMENSIONS: dict[str, Dimension] = {
         {"kg": 1.0, "g": 0.001, "lb": POUND, "lbs": POUND, "oz": POUND / 16},
         "1.8 kg",
     ),
+    "areal mass": Dimension(
+        "a mass by area",
+        "kg/m^2",
+        {
+            "kg/m^2": 1.0,
+            "g/m^2": 0.001,
+            "oz/yd^2": POUND / 16 / 0.9144**2,
+            "lb/ft^2": POUND / 0.3048**2,
+        },
+        "200 g/m^2",
+    ),
     "rotation": Dimension(
         "a rotation", "rpm", {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0}, "2500 rpm"
     ),

@@ -324,6 +324,31 @@ class OneOf(Reader):
 
 
 @dataclass(frozen=True)
+class Count(Reader):
+    """A whole number between two limits, both allowed.
+
+    >>> Count(1, 60).read(3)
+    3
+    """
+
+    low: int
+    high: int
+
+    def read(self, value: object) -> int:
+        """Return the number."""
+        allowed = f"a whole number from {self.low} to {self.high}"
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise ParameterError("not a whole number", written=clipped(value), allowed=allowed)
+        if not self.low <= value <= self.high:
+            raise ParameterError("out of range", written=clipped(value), allowed=allowed)
+        return value
+
+    def describe(self) -> JsonSchemaValue:
+        """Return the schema."""
+        return {"type": "integer", "minimum": self.low, "maximum": self.high}
+
+
+@dataclass(frozen=True)
 class YesNo(Reader):
     """true or false, nothing that merely looks like it."""
 

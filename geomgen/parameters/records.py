@@ -14,6 +14,7 @@ from geomgen.parameters.landing_gear import Gear
 from geomgen.parameters.lifting import Fins, Pylon, Wing
 from geomgen.parameters.propulsion import Propeller, Spinner
 from geomgen.parameters.quantities import Matching, OneOf, Record, Text, stated, worked_out
+from geomgen.parameters.shops import Handoff
 
 FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
 REVISION = Matching("[A-Za-z0-9][A-Za-z0-9.-]{0,11}", "1 to 12 letters, digits, . and -")
@@ -59,6 +60,7 @@ class Parameters(Record):
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
         (), "which parts are trimmed to which"
     )
+    handoff: Handoff | None = stated(None, "what the shops are asked for")
 
     _written: dict[str, str] = PrivateAttr(default_factory=dict)
     _folder: Path = PrivateAttr(default_factory=Path)

@@ -31,7 +31,7 @@ def toml_of(tables: dict[str, Any]) -> str:
 def _table(table: dict[str, Any], path: Path, lines: list[str]) -> None:
     order = {key: i for i, key in enumerate(keys_at(path))}
     items = sorted(table.items(), key=lambda item: order[item[0]])
-    deeper = [item for item in items if _is_table(item[1], (*path, item[0]))]
+    deeper = [item for item in items if _is_table(item[1])]
     for key, value in items:
         if (key, value) in deeper:
             continue
@@ -46,8 +46,9 @@ def _table(table: dict[str, Any], path: Path, lines: list[str]) -> None:
             _table(row, (*inner, number) if many else inner, lines)
 
 
-def _is_table(value: Any, path: Path) -> bool:
-    if path[0] == "rules" and len(path) == 2:
+def _is_table(value: Any) -> bool:
+    if isinstance(value, dict) and set(value) <= {"value", "source"}:
+        # A threshold stays on its line.
         return False
     if isinstance(value, list | tuple):
         return bool(value) and isinstance(value[0], dict)

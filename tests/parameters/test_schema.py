@@ -31,7 +31,7 @@ def fits(value, node):
     }
     known |= {"type", "properties", "required", "additionalProperties", "items", "anyOf", "const"}
     known |= {"enum", "pattern", "minimum", "maximum", "minLength", "maxLength", "minItems"}
-    known |= {"maxItems", "x-lowest", "x-highest"}
+    known |= {"maxItems", "maximum", "x-lowest", "x-highest"}
     assert set(node) <= known, set(node) - known
     if "anyOf" in node:
         return any(fits(value, option) for option in node["anyOf"])
@@ -40,6 +40,9 @@ def fits(value, node):
     if "enum" in node:
         return value in node["enum"]
     kinds = {"string": str, "boolean": bool, "object": dict, "array": list, "null": type(None)}
+    if node["type"] == "integer":
+        whole = isinstance(value, int) and not isinstance(value, bool)
+        return whole and node["minimum"] <= value <= node["maximum"]
     if node["type"] == "number":
         number = isinstance(value, int | float) and not isinstance(value, bool)
         return number and node["minimum"] <= value <= node["maximum"]

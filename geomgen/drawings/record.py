@@ -1,0 +1,165 @@
+"""A flat drawing as plain records [mm], from which a file of any format is written."""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+Point = tuple[float, float]
+
+# What a line is for; a shop sorts by it.
+CUT, CAP, BEND, REF, TEXT = "CUT", "CAP", "BEND", "REF", "TEXT"
+LAYERS = (CUT, CAP, BEND, REF, TEXT)
+
+
+@dataclass(frozen=True)
+class Path:
+    """A run of straight lines and arcs through `points` [mm].
+
+    `bulges` has one entry a point: the tangent of a quarter of the angle that the arc to the next
+    point turns through, counter-clockwise positive; 0 is a straight line. A closed path runs from
+    its last point back to its first.
+    """
+
+    points: tuple[Point, ...]
+    bulges: tuple[float, ...] = ()
+    closed: bool = True
+    layer: str = CUT
+    name: str = ""
+
+    def __post_init__(self) -> None:
+        if self.layer not in LAYERS:
+            raise ValueError(f"no layer {self.layer!r}; there are {', '.join(LAYERS)}")
+        if self.bulges and len(self.bulges) != len(self.points):
+            raise ValueError("a path has one bulge for each point, or none at all")
+
+    def pieces(self) -> list[tuple[Point, Point, float]]:
+        """Return start, end and bulge of each piece."""
+        many = len(self.points)
+        bulges = self.bulges or (0.0,) * many
+        last = many if self.closed else many - 1
+        return [(self.points[i], self.points[(i + 1) % many], bulges[i]) for i in range(last)]
+
+    def area(self) -> float:
+        """Return the area [mm2] enclosed, counter-clockwise positive.
+
+        >>> circle((0.0, 0.0), 2.0).area() / 4  # pi
+        3.141592653589793
+        """
+        total = 0.0
+        for (x0, y0), (x1, y1), bulge in self.pieces():
+            total += 0.5 * (x0 * y1 - x1 * y0)
+            if bulge:
+                turn = 4 * math.atan(bulge)
+                radius = math.dist((x0, y0), (x1, y1)) / (2 * math.sin(turn / 2))
+                total += 0.5 * radius**2 * (turn - math.sin(turn))
+        return total
+
+    def length(self) -> float:
+        """Return the length [mm]."""
+        total = 0.0
+        for a, b, bulge in self.pieces():
+            chord = math.dist(a, b)
+            turn = 4 * math.atan(bulge)
+            total += chord if not bulge else chord * (turn / 2) / math.sin(turn / 2)
+        return total
+
+    def dense(self, sagitta: float = 0.01) -> list[Point]:
+        """Return points along the path, its arcs within `sagitta` [mm] of their chords.
+
+        A closed path ends on its first point again.
+        """
+        found = [self.points[0]]
+        for a, b, bulge in self.pieces():
+            if bulge:
+                found += _arc_points(a, b, bulge, sagitta)
+            found.append(b)
+        return found
+
+
+def _arc_points(a: Point, b: Point, bulge: float, sagitta: float) -> list[Point]:
+    turn = 4 * math.atan(bulge)
+    chord = math.dist(a, b)
+    radius = chord / (2 * math.sin(abs(turn) / 2))
+    step = 2 * math.acos(max(-1.0, 1 - min(sagitta, radius) / radius))
+    count = max(1, math.ceil(abs(turn) / step))
+    # The centre lies to the left of the chord for a counter-clockwise arc of less than a half turn.
+    away = chord / (2 * math.tan(turn / 2))
+    ux, uy = (b[0] - a[0]) / chord, (b[1] - a[1]) / chord
+    cx, cy = (a[0] + b[0]) / 2 - uy * away, (a[1] + b[1]) / 2 + ux * away
+    first = math.atan2(a[1] - cy, a[0] - cx)
+    angles = [first + turn * i / count for i in range(1, count)]
+    return [(cx + radius * math.cos(t), cy + radius * math.sin(t)) for t in angles]
+
+
+@dataclass(frozen=True)
+class Label:
+    """A line of text [mm]; `anchor` is start, middle or end, `angle` in degrees."""
+
+    at: Point
+    text: str
+    height: float = 4.0
+    angle: float = 0.0
+    anchor: str = "start"
+    layer: str = TEXT
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing at full size [mm], x to the right, y up; `notes` go into its title block."""
+
+    name: str
+    paths: tuple[Path, ...] = ()
+    labels: tuple[Label, ...] = ()
+    notes: tuple[str, ...] = field(default=())
+
+    def box(self) -> tuple[Point, Point]:
+        """Return the lowest and highest corner [mm] of all its lines and text anchors."""
+        points = [p for path in self.paths for p in path.dense(0.1)] + [t.at for t in self.labels]
+        if not points:
+            return (0.0, 0.0), (0.0, 0.0)
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        return (min(xs), min(ys)), (max(xs), max(ys))
+
+    def moved(self, dx: float, dy: float) -> "Drawing":
+        """Return the drawing moved by (dx, dy) [mm]."""
+        paths = tuple(
+            replace(path, points=tuple((x + dx, y + dy) for x, y in path.points))
+            for path in self.paths
+        )
+        labels = tuple(replace(t, at=(t.at[0] + dx, t.at[1] + dy)) for t in self.labels)
+        return replace(self, paths=paths, labels=labels)
+
+
+def circle(centre: Point, radius: float, layer: str = CUT, name: str = "") -> Path:
+    """Return a full circle [mm] as two half arcs.
+
+    >>> round(circle((1.0, 2.0), 3.0).length(), 6)  # 6 pi
+    18.849556
+    """
+    x, y = centre
+    return Path(((x - radius, y), (x + radius, y)), (1.0, 1.0), True, layer, name)
+
+
+def line(a: Point, b: Point, layer: str = REF, name: str = "") -> Path:
+    """Return a straight line [mm]."""
+    return Path((a, b), (), False, layer, name)
+
+
+def rectangle(low: Point, high: Point, layer: str = CUT, name: str = "") -> Path:
+    """Return a rectangle [mm], counter-clockwise.
+
+    >>> rectangle((0.0, 0.0), (2.0, 3.0)).area()
+    6.0
+    """
+    return Path((low, (high[0], low[1]), high, (low[0], high[1])), (), True, layer, name)
+
+
+def joined(name: str, drawings: Iterable[Drawing], notes: tuple[str, ...] = ()) -> Drawing:
+    """Return one drawing of several, each where it stands."""
+    many = list(drawings)
+    return Drawing(
+        name,
+        tuple(path for d in many for path in d.paths),
+        tuple(label for d in many for label in d.labels),
+        notes,
+    )

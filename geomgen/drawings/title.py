@@ -1,0 +1,26 @@
+"""What stands in the title block of every drawing."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Title:
+    """The title block: whose drawing, which revision, which hand, what to watch.
+
+    `reason` is the text with which a set was released although a check failed; it is printed in
+    large type. `cautions` are lines in small type.
+    """
+
+    project: str
+    part: str
+    revision: str
+    hand: str = ""
+    scale: str = "1:1"
+    unit: str = "mm"
+    note: str = ""
+    fingerprint: str = ""
+    reason: str = ""
+    cautions: tuple[str, ...] = (
+        "A geometry aid, not an airworthiness approval.",
+        "Local codes and licensed practice come first.",
+    )

@@ -1,0 +1,1 @@
+"""What each shop needs, made from the finished solids: moulds, foam, cores, sheet."""
