@@ -7,6 +7,16 @@ import pytest
 CONFIGS = Path(__file__).parents[1] / "configs"
 
 
+WHOLE = {"saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set"}
+
+
+def pytest_collection_modifyitems(items):
+    """Keep a file's tests on one worker, and all that share the example's solids on the same."""
+    for item in items:
+        shared = WHOLE & set(getattr(item, "fixturenames", ()))
+        item.add_marker(pytest.mark.xdist_group("whole" if shared else item.location[0]))
+
+
 @pytest.fixture(scope="session")
 def saltmarsh():
     """Return the example's parameters."""

@@ -1,0 +1,119 @@
+"""Pages of text and tables as PDF, A4, the same bytes each time."""
+
+import io
+from collections.abc import Sequence
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from geomgen.drawings.page import Banner, Block, Heading, Table, Words
+from geomgen.drawings.title import Title
+from geomgen.files.disk import write_bytes
+from geomgen.files.pdf_lines import MM, RELEASED
+
+EDGE = 15.0
+CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
+
+
+def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: bool = False) -> Path:
+    """Write blocks onto as many A4 pages as they need; FileWriteError when that fails."""
+    from reportlab.platypus import SimpleDocTemplate
+
+    size = (297.0, 210.0) if landscape else (210.0, 297.0)
+    buffer = io.BytesIO()
+    document = SimpleDocTemplate(
+        buffer,
+        pagesize=(size[0] * MM, size[1] * MM),
+        leftMargin=EDGE * MM,
+        rightMargin=EDGE * MM,
+        topMargin=(EDGE + 7.0) * MM,
+        bottomMargin=EDGE * MM,
+        invariant=1,
+        title=f"{title.project}: {title.part}",
+        creator="geomgen",
+    )
+    width = (size[0] - 2 * EDGE) * MM
+
+    def frame(canvas: Any, _: Any) -> None:
+        canvas.setFont("Helvetica", 7.5)
+        top = (size[1] - EDGE) * MM
+        words = f"{title.project}, revision {title.revision}, parameters {title.fingerprint}"
+        canvas.drawString(EDGE * MM, top, _plain(words))
+        canvas.drawRightString((size[0] - EDGE) * MM, top, f"page {canvas.getPageNumber()}")
+        canvas.drawString(EDGE * MM, 8 * MM, " ".join(title.cautions))
+        if title.reason:
+            canvas.setFont("Helvetica-Bold", 7.5)
+            canvas.setFillColorRGB(0.75, 0, 0)
+            canvas.drawRightString((size[0] - EDGE) * MM, 8 * MM, RELEASED)
+
+    made = [part for block in blocks for part in _flowables(block, width)]
+    document.build(made, onFirstPage=frame, onLaterPages=frame)
+    write_bytes(path, buffer.getvalue())
+    return path
+
+
+def _plain(words: str) -> str:
+    return words.encode("cp1252", "replace").decode("cp1252")
+
+
+def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black") -> Any:
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.platypus import Paragraph
+
+    look = ParagraphStyle(
+        "text",
+        fontName="Helvetica-Bold" if bold else "Helvetica",
+        fontSize=size,
+        leading=size * 1.25,
+        textColor=colour,
+        spaceAfter=2,
+        splitLongWords=1,
+    )
+    return Paragraph(escape(_plain(words)), look)
+
+
+def _flowables(block: Block, width: float) -> list[Any]:
+    from reportlab.platypus import Spacer
+
+    if isinstance(block, Heading):
+        return [Spacer(1, 6), _paragraph(block.text, HEAD, bold=True), Spacer(1, 2)]
+    if isinstance(block, Words):
+        return [_paragraph(block.text, SMALL if block.small else TEXT)]
+    if isinstance(block, Banner):
+        return [_banner(block, width), Spacer(1, 6)]
+    return [_table(block, width)]
+
+
+def _banner(block: Banner, width: float) -> Any:
+    from reportlab.platypus import Table as Frame
+
+    size = 26 if len(block.text) < 30 else 17
+    words = _paragraph(block.text, size, bold=True, colour="#b00000" if block.loud else "black")
+    thick = 3 if block.loud else 1
+    look = [
+        ("BOX", (0, 0), (-1, -1), thick, "#b00000" if block.loud else "black"),
+        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 10),
+    ]
+    return Frame([[words]], colWidths=[width], style=look)
+
+
+def _table(block: Table, width: float) -> Any:
+    from reportlab.platypus import LongTable
+
+    head = [_paragraph(cell, CELL, bold=True) for cell in block.head]
+    rows = [
+        [_paragraph(cell, CELL, bold=cell in ("FAIL", "NOT MEASURED")) for cell in row]
+        for row in block.rows
+    ]
+    look = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.9, "black"),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, "#999999"),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("TOPPADDING", (0, 0), (-1, -1), 1),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]
+    widths = [share * width for share in block.shares]
+    return LongTable([head, *rows], colWidths=widths, repeatRows=1, style=look)
