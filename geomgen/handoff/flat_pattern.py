@@ -1,0 +1,252 @@
+"""The firewall's flat pattern: sheet, bends, tabs, and the wedge-shaped relief cuts between them.
+
+Folded, the tabs stand apart by the width of a relief cut all along, so they can't overlap; the
+wedge follows from laying each tab flat about its own bend line.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import Polygon
+
+from geomgen.drawings.arcs import fitted
+from geomgen.drawings.record import BEND, CUT, REF, Path, Point, circle, line
+from geomgen.errors import GeometryError
+from geomgen.handoff.bend import Bending
+from geomgen.handoff.sheet_solid import MeasuredSheet
+from geomgen.handoff.tabs import Division, Plan, Slit, divided
+
+Floats = NDArray[np.float64]
+# A tab's edge is at least so long in sheet thicknesses, and a relief's root so large [mm].
+SHORTEST = 5.0
+LEAST_ROOT = 0.1
+
+
+@dataclass(frozen=True)
+class Reliefs:
+    """Relief cuts as asked for [mm]: width, pitch at most, room between sheet and hull."""
+
+    width: float
+    pitch: float
+    gap: float
+
+
+@dataclass(frozen=True)
+class Tab:
+    """A tab of the pattern [mm, deg]: its bend line counter-clockwise, angle, widths.
+
+    `flat` is its length from the bend line to its edge, `width` the flange's along the outside from
+    the mould line, `ends` the edge's two corners.
+    """
+
+    number: int
+    bend: tuple[Point, Point]
+    angle: float
+    flat: float
+    width: float
+    ends: tuple[Point, Point]
+
+
+@dataclass(frozen=True)
+class FlatPattern:
+    """The blank in u, v of the sheet's frame, seen from aft [mm]; without a flange no tabs."""
+
+    sheet: MeasuredSheet
+    bending: Bending
+    cut: Path
+    holes: tuple[Path, ...]
+    bends: tuple[Path, ...]
+    outline: Path
+    tabs: tuple[Tab, ...] = ()
+
+    def area(self) -> float:
+        """Return the area of the blank [mm2], holes taken out."""
+        return self.cut.area() - sum(hole.area() for hole in self.holes)
+
+    def size(self) -> tuple[float, float]:
+        """Return width and height of the blank [mm]."""
+        points = np.array(self.cut.dense(0.01))
+        width, height = np.ptp(points, axis=0)
+        return float(width), float(height)
+
+
+def flat_pattern(sheet: MeasuredSheet, bending: Bending, reliefs: Reliefs) -> FlatPattern:
+    """Return the flat pattern of a measured firewall.
+
+    Raises GeometryError when the outline bends too tightly for tabs between such relief cuts.
+    """
+    holes = tuple(
+        circle(hole.centre, hole.diameter / 2, CUT, f"hole {i + 1}")
+        for i, hole in enumerate(sheet.holes)
+    )
+    points = [(float(u), float(v)) for u, v in sheet.outline]
+    outline = fitted(points, layer=REF, name="section of the sheet")
+    if sheet.rim is None:
+        whole = fitted(points, layer=CUT, name="blank")
+        return FlatPattern(sheet, bending, whole, holes, (), outline)
+    division = divided(sheet, reliefs.pitch, reliefs.width, reliefs.gap)
+    sides = _sides(sheet, bending, division, reliefs.width)
+    tabs = tuple(_tab(i, plan, sides[i], bending) for i, plan in enumerate(division.plans))
+    _long_enough(tabs, bending)
+    cut = _cut(division, sides, tabs, bending)
+    bends = tuple(line(*tab.bend, BEND, f"bend {tab.number}") for tab in tabs)
+    return FlatPattern(sheet, bending, cut, holes, bends, outline, tabs)
+
+
+@dataclass(frozen=True)
+class _Side:
+    """An edge of a tab in the flat: its place amid the mould line's flat image, and its way out."""
+
+    start: Floats
+    way: Floats
+
+    def at(self, out: Floats, distance: float) -> Point:
+        """Return where the edge reaches a distance from the origin along `out`."""
+        run = (distance - float(self.start @ out)) / float(self.way @ out)
+        x, y = (self.start + run * self.way).tolist()
+        return (x, y)
+
+
+def _sides(
+    sheet: MeasuredSheet, bending: Bending, division: Division, width: float
+) -> list[tuple[_Side, _Side]]:
+    """Return the edges of each tab: the one where it begins, the one where it ends."""
+    plans, slits = division.plans, division.slits
+    return [
+        (
+            _side(sheet, bending, plan, slits[i], width, 1.0),
+            _side(sheet, bending, plan, slits[(i + 1) % len(slits)], width, -1.0),
+        )
+        for i, plan in enumerate(plans)
+    ]
+
+
+def _side(
+    sheet: MeasuredSheet, bending: Bending, plan: Plan, slit: Slit, width: float, way: float
+) -> _Side:
+    """Return the line in which a tab's outside runs beside a slit, laid flat.
+
+    In the plane of the tab, a along the mould line and c from it to the edge, half a slit off the
+    slit's plane; the inside of the sheet may come nearer than the outside and counts.
+    """
+    across = way * np.array(slit.across)
+    out, along = np.array(plan.out), np.array(plan.along)
+    lean = math.radians(plan.angle)
+    nearer = max(0.0, bending.thickness * float(across @ np.array(plan.normal)))
+    mould = np.array([*plan.mould, sheet.mould])
+    free = float(across @ (mould - np.array(slit.root))) - width / 2 - nearer
+    per_a = float(across[:2] @ along)
+    per_c = math.cos(lean) * float(across[:2] @ out) + math.sin(lean) * float(across[2])
+    start = mould[:2] - free / per_a * along - bending.deduction(plan.angle) * out
+    return _Side(start, out - per_c / per_a * along)
+
+
+def _tab(index: int, plan: Plan, sides: tuple[_Side, _Side], bending: Bending) -> Tab:
+    out = np.array(plan.out)
+    mould = float(np.array(plan.mould) @ out)
+    at_bend = mould - bending.line(plan.angle)
+    flat = bending.flat(plan.angle, plan.width)
+    if plan.width - bending.setback(plan.angle) < bending.thickness:
+        raise GeometryError(
+            f"a flange of {plan.width:.1f} mm is all bend: its bend takes up "
+            f"{bending.setback(plan.angle):.1f} mm of it",
+            part="firewall",
+            step="flange",
+            look_at=["handoff.sheet.inside_radius", "firewall.flange"],
+        )
+    first, last = sides
+    return Tab(
+        index + 1,
+        (first.at(out, at_bend), last.at(out, at_bend)),
+        plan.angle,
+        flat,
+        plan.width,
+        (first.at(out, at_bend + flat), last.at(out, at_bend + flat)),
+    )
+
+
+def _long_enough(tabs: tuple[Tab, ...], bending: Bending) -> None:
+    for tab in tabs:
+        for what, (a, b) in (("bend", tab.bend), ("edge", tab.ends)):
+            along = np.subtract(*tab.bend[::-1])
+            length = float(np.subtract(b, a) @ along) / float(np.linalg.norm(along))
+            forward = float(along @ np.subtract(tabs[tab.number % len(tabs)].bend[0], tab.bend[0]))
+            if length < SHORTEST * bending.thickness or forward < 0:
+                raise GeometryError(
+                    f"tab {tab.number} would have {length:.1f} mm left at its {what}: the outline "
+                    "bends too tightly for a flange so wide between relief cuts so wide",
+                    part="firewall",
+                    step="relief cuts",
+                    look_at=["handoff.sheet.relief_width", "firewall.flange", "firewall.gap"],
+                )
+
+
+def _cut(
+    division: Division, sides: list[tuple[_Side, _Side]], tabs: tuple[Tab, ...], bending: Bending
+) -> Path:
+    """Return the blank's outline: tab edges and relief cuts in turn, counter-clockwise."""
+    points: list[Point] = []
+    bulges: list[float] = []
+    for i, tab in enumerate(tabs):
+        ahead = (i + 1) % len(tabs)
+        a, b, bulge = _root(
+            (sides[i][1], sides[ahead][0]), (division.plans[i], division.plans[ahead]), bending
+        )
+        points += [tab.ends[0], tab.ends[1], a, b]
+        bulges += [0.0, 0.0, bulge, 0.0]
+    if not Polygon(points).is_valid:
+        raise GeometryError(
+            "laid flat, neighbouring tabs overlap",
+            part="firewall",
+            step="relief cuts",
+            look_at=["handoff.sheet.relief_width", "firewall.flange"],
+        )
+    return Path(tuple(points), tuple(bulges), True, CUT, "blank")
+
+
+def _root(
+    edges: tuple[_Side, _Side], plans: tuple[Plan, Plan], bending: Bending
+) -> tuple[Point, Point, float]:
+    """Return the round root of a relief: both ends of its arc and the bulge.
+
+    The arc touches both edges; it ends at least a sheet's thickness past the bend.
+    """
+    ways = [side.way / np.linalg.norm(side.way) for side in edges]
+    out = (ways[0] + ways[1]) / np.linalg.norm(ways[0] + ways[1])
+    side = np.array([-out[1], out[0]])
+    level = float((edges[0].start + edges[1].start) @ out) / 2
+    feet = [np.array(edge.at(out, level)) for edge in edges]
+    middle = (feet[0] + feet[1]) / 2
+    half = float((feet[1] - feet[0]) @ side) / 2
+    slope = float((ways[1] - ways[0]) @ side) / float((ways[0] + ways[1]) @ out)
+
+    def radius(run: float) -> float:
+        return (half + run * slope) / math.hypot(1.0, slope)
+
+    starts = [float(np.array(p.mould) @ np.array(p.out)) - bending.setback(p.angle) for p in plans]
+    run = min(
+        (start - float(middle @ np.array(p.out))) / float(out @ np.array(p.out))
+        for start, p in zip(starts, plans, strict=True)
+    )
+    run -= max(0.0, bending.thickness - radius(run))
+    size = radius(run)
+    if size < LEAST_ROOT:
+        raise GeometryError(
+            "a relief cut closes before it reaches the bend",
+            part="firewall",
+            step="relief cuts",
+            look_at=["handoff.sheet.relief_width"],
+        )
+    centre = middle + run * out
+    a, b = (foot_on(edge, centre) for edge in edges)
+    turn = math.pi - 2 * math.atan(slope)
+    return a, b, -math.tan(turn / 4)
+
+
+def foot_on(edge: _Side, point: Floats) -> Point:
+    """Return the point of an edge that is nearest to a point."""
+    way = edge.way / np.linalg.norm(edge.way)
+    x, y = (edge.start + float((point - edge.start) @ way) * way).tolist()
+    return (x, y)
