@@ -1,0 +1,133 @@
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+from handoff.core_wing import ROOT, cut, mirrored, skins, template
+
+from geomgen.drawings.record import CAP, CUT, REF
+from geomgen.errors import GeometryError
+from geomgen.handoff.core_outline import core_outline, guide, in_chord_frame, trough
+from geomgen.handoff.core_templates import template_drawing
+from geomgen.handoff.text_room import extent
+from geomgen.parameters.shops import SparCap
+
+CAPS = tuple(SparCap(at=0.3, width="40 mm", depth="5 mm", side=s) for s in ("upper", "lower"))
+WORDS = ("WING CORE - PANEL 1 OF 1 - ROOT - RIGHT", "seen from outboard", "kerf 1.20, skin 0.45")
+
+
+def with_troughs(side: int = 1, caps=CAPS):
+    made = template(side, 0)
+    ways = tuple(trough(made.core, cap, 1.2) for cap in caps)
+    return replace(made, troughs=ways, trough_words=tuple("CAP 40 x 5" for _ in caps), words=WORDS)
+
+
+def lines(drawing):
+    return [
+        shapely.LineString([*path.dense(0.002), *([path.points[0]] if path.closed else [])])
+        for path in drawing.paths
+    ]
+
+
+def boxes(drawing):
+    found = []
+    for label in drawing.labels:
+        wide, high = extent((label.text,), label.height)
+        x, y = label.at
+        found.append(shapely.box(x - wide / 2, y, x + wide / 2, y + high))
+    return found
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_no_text_runs_into_a_line_or_another_text(side) -> None:
+    drawing = template_drawing(with_troughs(side))
+    texts = boxes(drawing)
+    for i, text in enumerate(texts):
+        assert not any(text.intersects(path) for path in lines(drawing)), drawing.labels[i].text
+        assert not any(text.intersects(other) for other in texts[:i]), drawing.labels[i].text
+
+
+def test_a_small_thin_template_is_written_beside() -> None:
+    made = template(1, 1)
+    scale = 0.25
+    core = replace(
+        made.core,
+        upper=replace(made.core.upper, points=made.core.upper.points * scale),
+        lower=replace(made.core.lower, points=made.core.lower.points * scale),
+        chord=made.core.chord * scale,
+    )
+    small = replace(made, core=core, guide=guide(core, 1.2, 0.06), ticks=10, words=WORDS * 3)
+    drawing = template_drawing(small)
+    texts = boxes(drawing)
+    assert not any(text.intersects(path) for text in texts for path in lines(drawing))
+    below = [label for label in drawing.labels if label.text in WORDS]
+    assert len(below) == 9
+    assert max(label.at[1] for label in below) < drawing.box()[1][1] - 10
+
+
+def test_ticks_are_numbered_the_same_on_both_sides_and_start_at_the_edge() -> None:
+    drawing = cut(1).root
+    numbers = sorted(int(t.text) for t in drawing.labels if t.text.isdigit())
+    assert numbers == sorted([*range(1, 25)] * 2)
+    outline = next(line for line, p in zip(lines(drawing), drawing.paths, strict=True) if p.closed)
+    ticks = [p for p in drawing.paths if p.layer == REF and p.name.startswith("tick")]
+    assert len(ticks) == 48
+    area = shapely.Polygon(outline.coords)
+    for tick in ticks:
+        assert outline.distance(shapely.Point(tick.points[0])) < 0.02
+        assert area.contains(shapely.Point(tick.points[1]))
+
+
+def test_outline_is_half_a_kerf_outside_the_core_and_carries_the_tangs() -> None:
+    drawing = cut(1).root
+    (outline,) = [path for path in drawing.paths if path.layer == CUT]
+    assert outline.closed
+    (x0, _), (x1, _) = drawing.box()
+    assert (x0, x1) == pytest.approx((-1.06 * ROOT, 0.06 * ROOT), abs=1e-3)
+    wing = in_chord_frame(skins(1).section(0.0)).polygon()
+    # Shapely's buffer of the wing by kerf / 2 less skin is the template but for tangs and tail.
+    wanted = wing.buffer(1.2 / 2 - 0.45, join_style="mitre").area
+    body = shapely.Polygon(outline.dense(0.005)).intersection(shapely.box(-ROOT, -ROOT, 0.0, ROOT))
+    assert body.area == pytest.approx(wanted, rel=1e-3)
+
+
+def test_left_is_the_mirror_of_right() -> None:
+    right, left = cut(1).tip, cut(-1).tip
+    for a, b in zip(mirrored(right).paths, left.paths, strict=True):
+        assert np.array(a.points) == pytest.approx(np.array(b.points), abs=1e-9)
+        assert a.bulges == pytest.approx(b.bulges, abs=1e-9)
+
+
+def test_nose_of_a_right_hand_template_points_to_the_right_seen_from_outboard() -> None:
+    for side in (1, -1):
+        nose = next(t for t in cut(side).root.labels if t.text == "NOSE")
+        tail = next(t for t in cut(side).root.labels if t.text == "TAIL")
+        assert (nose.at[0] - tail.at[0]) * side > 0
+
+
+def test_level_line_leans_by_the_angle_of_the_chord() -> None:
+    # Nose up 1 deg: the level line rises aft by 1 deg in the frame of the chord.
+    (level,) = [path for path in cut(-1).root.paths if path.name == "level in flight"]
+    (x0, y0), (x1, y1) = sorted(level.points)
+    assert np.degrees(np.arctan2(y1 - y0, x1 - x0)) == pytest.approx(1.0, abs=1e-6)
+
+
+def test_troughs_are_closed_outlines_on_their_own_layer() -> None:
+    drawing = template_drawing(with_troughs())
+    troughs = [path for path in drawing.paths if path.layer == CAP]
+    assert len(troughs) == 2
+    assert all(path.closed for path in troughs)
+    core = core_outline(in_chord_frame(skins(1).section(0.0)), 0.45).polygon()
+    flip = shapely.transform(core, lambda xy: xy * np.array([-1.0, 1.0]))
+    for path in troughs:
+        melted = shapely.Polygon(path.dense(0.01)).buffer(0.6, join_style="mitre")
+        # Closed form: width times depth, for the surface is nearly flat along the cap.
+        assert melted.intersection(flip).area == pytest.approx(40.0 * 5.0, rel=0.02)
+
+
+def test_troughs_that_meet_are_refused() -> None:
+    deep = tuple(
+        SparCap(at=0.3, width="40 mm", depth="38 mm", side=side) for side in ("upper", "lower")
+    )
+    with pytest.raises(GeometryError, match="run into each other"):
+        template_drawing(with_troughs(caps=deep))

@@ -1,0 +1,123 @@
+import pytest
+from handoff.core_wing import mirrored
+
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.handoff.cores import cores_package, proof_of
+from geomgen.handoff.laminate import thickness
+from geomgen.kernel.plain import Model
+from geomgen.kernel.properties import volume
+from geomgen.shapes.lifting import wing
+
+
+@pytest.fixture(scope="module")
+def model(saltmarsh):
+    return Model(parts={"wing": wing(saltmarsh).solid})
+
+
+@pytest.fixture(scope="module")
+def package(saltmarsh, model):
+    return cores_package(saltmarsh, model)
+
+
+def test_a_sheet_for_each_end_of_each_panel_and_hand(package) -> None:
+    names = {sheet.name: sheet.hand for sheet in package.sheets}
+    assert package.shop == "wing_cores"
+    assert names == {
+        f"core_panel{number}_{hand}_{end}": hand
+        for number in (1, 2)
+        for hand in ("right", "left")
+        for end in ("root", "tip")
+    }
+    assert all(sheet.full_size for sheet in package.sheets)
+
+
+def test_the_examples_cores_match_its_wing(package) -> None:
+    ids = {finding.id for finding in package.findings}
+    for name in ("match", "twist", "ticks", "washout"):
+        wanted = {f"core.{name}.panel{n}_{hand}" for n in (1, 2) for hand in ("right", "left")}
+        assert wanted <= ids
+    assert {"core.hand.panel1", "core.hand.panel2"} <= ids
+    assert {finding.verdict for finding in package.findings} == {"pass"}
+
+
+def test_the_last_core_ends_where_the_moulded_tip_begins(package) -> None:
+    tip = next(s for s in package.sheets if s.name == "core_panel2_right_tip")
+    assert any("BL 4350.0" in label.text for label in tip.drawing.labels)
+    moved = next(f for f in package.findings if f.id == "core.station.panel2_right.tip")
+    assert moved.measured == 4350.0
+
+
+def test_what_is_printed_on_a_template(package, saltmarsh) -> None:
+    tip = next(s for s in package.sheets if s.name == "core_panel2_left_tip")
+    text = " / ".join(label.text for label in tip.drawing.labels)
+    skin = thickness(saltmarsh.handoff.laminate)
+    for words in (
+        "WING CORE - PANEL 2 OF 2 - TIP - LEFT",
+        "seen from outboard",
+        "TOP",
+        "chord 914.0 mm",
+        "(plus: tip nose-down)",
+        "kerf 1.20",
+        f"skin {skin:.3f} mm",
+    ):
+        assert words in text
+
+
+def test_foam_is_the_wing_less_skin_troughs_and_tips(package, saltmarsh, model) -> None:
+    items = {item.name: item for item in package.items}
+    assert len(items) == 4
+    cores = sum(item.volume for item in items.values())
+    whole = volume(model.parts["wing"]).value
+    p = saltmarsh.handoff
+    # Closed forms: a tip of 150 mm of the section at its end, skin by area, troughs by their size.
+    tips = 2 * 150.0 * 0.685 * 0.12 * 907.0**2
+    skin = sum(item.laminate_area for item in items.values()) * thickness(p.laminate)
+    troughs = 2 * 4350.0 * sum(cap.width * cap.depth for cap in p.cores.caps)
+    assert cores == pytest.approx(whole - tips - skin - troughs, rel=2e-3)
+    for item in items.values():
+        assert item.mass == pytest.approx(item.volume * 1e-9 * 32.0)
+        assert len(item.files) == 2
+        assert "glass twill" in item.note
+
+
+def one_panel(p, washout=2.0):
+    """Return parameters of a wing of one short panel, without troughs and moulds."""
+    first, *_, last = p.wing.sections
+    rows = (first, last.model_copy(update={"washout": washout, "buttock_line": 900.0}))
+    cores = p.handoff.cores.model_copy(update={"caps": ()})
+    handoff = p.handoff.model_copy(update={"cores": cores, "moulds": ()})
+    wing_ = p.wing.model_copy(update={"sections": rows})
+    return p.model_copy(update={"wing": wing_, "handoff": handoff})
+
+
+def test_drawings_that_were_read_back_are_proved_again(saltmarsh) -> None:
+    p = one_panel(saltmarsh)
+    model = Model(parts={"wing": wing(p).solid})
+    drawings = {sheet.name: sheet.drawing for sheet in cores_package(p, model).sheets}
+    assert {f.verdict for f in proof_of(p, model, drawings)} <= {"pass"}
+    name = "core_panel1_left_tip"
+    turned = {**drawings, name: mirrored(drawings[name])}
+    failed = {f.id for f in proof_of(p, model, turned) if f.verdict == "fail"}
+    assert {"core.match.panel1_left", "core.hand.panel1"} <= failed
+    assert not any("right" in one for one in failed)
+    del turned[name]
+    with pytest.raises(GeometryError, match=name):
+        proof_of(p, model, turned)
+
+
+def test_a_wing_that_was_built_with_other_washout_is_caught(saltmarsh) -> None:
+    built = Model(parts={"wing": wing(one_panel(saltmarsh, washout=-2.0)).solid})
+    found = cores_package(one_panel(saltmarsh), built).findings
+    failed = {f.id: f for f in found if f.verdict == "fail"}
+    assert set(failed) == {"core.washout.panel1_right", "core.washout.panel1_left"}
+    assert failed["core.washout.panel1_right"].measured == pytest.approx(4.0, abs=1e-6)
+
+
+def test_cores_less_a_skin_want_a_laminate(saltmarsh, model) -> None:
+    bare = saltmarsh.model_copy(
+        update={"handoff": saltmarsh.handoff.model_copy(update={"laminate": None})}
+    )
+    with pytest.raises(ParameterError, match="no laminate"):
+        cores_package(bare, model)
+    with pytest.raises(ParameterError, match="no cores"):
+        cores_package(bare.model_copy(update={"handoff": None}), model)
