@@ -156,3 +156,9 @@ def parameter_texts() -> st.SearchStrategy[str]:
 def scales() -> st.SearchStrategy[float]:
     """Return factors of a whole aircraft, for laws of similarity."""
     return between(0.5, 2.0)
+
+
+def blank_sizes(width: float, height: float) -> st.SearchStrategy[list[tuple[float, float]]]:
+    """Return sizes of blanks [mm], now and then larger than a sheet of width x height."""
+    side = st.floats(5.0, 1.1 * max(width, height), allow_nan=False)
+    return st.lists(st.tuples(side, side.map(lambda s: min(s, 1.1 * height))), max_size=40)

@@ -1,0 +1,51 @@
+"""Blanks on sheets: inside, apart, none lost; random ones, measured with shapely."""
+
+import pytest
+from hypothesis import given, settings
+from shapely import box
+from strategies import blank_sizes
+
+from geomgen.handoff.nesting import Blank, nested
+
+WIDTH, HEIGHT = 1250.0, 600.0
+
+
+@settings(max_examples=60, deadline=None)
+@given(blank_sizes(WIDTH, HEIGHT))
+def test_random_blanks_lie_inside_and_apart(sizes):
+    gap = 10.0
+    blanks = [Blank(str(i), w, h) for i, (w, h) in enumerate(sizes)]
+    laid, left = nested(blanks, WIDTH, HEIGHT, gap)
+    assert sorted([row.blank.name for row in laid] + [b.name for b in left]) == sorted(
+        b.name for b in blanks
+    )
+    inside = box(gap - 1e-6, gap - 1e-6, WIDTH - gap + 1e-6, HEIGHT - gap + 1e-6)
+    shapes = [box(r.x, r.y, r.x + r.width, r.y + r.height) for r in laid]
+    assert all(inside.contains(shape) for shape in shapes)
+    for i, (row, shape) in enumerate(zip(laid, shapes, strict=True)):
+        assert {row.width, row.height} == {row.blank.width, row.blank.height}
+        for other, beside in zip(laid[i + 1 :], shapes[i + 1 :], strict=True):
+            assert row.sheet != other.sheet or shape.distance(beside) >= gap - 1e-6
+    for blank in left:
+        long, short = max(blank.width, blank.height), min(blank.width, blank.height)
+        assert long > WIDTH - 2 * gap or short > HEIGHT - 2 * gap
+
+
+def test_known_number_of_sheets():
+    # Twelve squares of 190 with 10 between: six along 1250, two across 600 ... three rows of six.
+    laid, left = nested([Blank(str(i), 190, 190) for i in range(36)], 1250, 620, 10)
+    assert not left
+    assert len({row.sheet for row in laid}) == 2
+
+
+def test_blank_is_turned_where_it_must_be():
+    (row,), _ = nested([Blank("a", 500, 900)], WIDTH, HEIGHT, 5)
+    assert row.turned
+    assert (row.width, row.height) == (900, 500)
+
+
+@pytest.mark.parametrize("size", [(1300, 100), (700, 700)])
+def test_too_large(size):
+    laid, left = nested([Blank("a", *size)], WIDTH, HEIGHT, 5)
+    assert not laid
+    assert [b.name for b in left] == ["a"]
