@@ -52,6 +52,8 @@ def dxf_bytes(drawing: Drawing, title: Title) -> bytes:
     space = document.modelspace()
     low, high = drawing.box()
     space.reset_extents((*low, 0), (*high, 0))
+    # Said twice: the library takes an extent that begins at the origin for none.
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0), (*high, 0)
     for outline in drawing.paths:
         bulges = outline.bulges or (0.0,) * len(outline.points)
         rows = [(x, y, bulge) for (x, y), bulge in zip(outline.points, bulges, strict=True)]
@@ -207,7 +209,8 @@ def _same(a: Outline, b: Outline) -> bool:
 def _closed(path: Path, drawing: Drawing) -> None:
     """Refuse what a cutter refuses: open outlines, pieces without length."""
     for outline in drawing.paths:
-        if any(math.dist(a, b) <= SAME for a, b, _ in outline.pieces()):
+        short = any(math.dist(a, b) <= SAME for a, b, _ in outline.pieces())
+        if outline.layer in (CUT, CAP, BEND) and short:
             raise _failed(path, f"the outline {outline.name or outline.layer} has a doubled point")
         if outline.layer == CUT and not outline.closed:
             raise _failed(path, f"the cut outline {outline.name or '(no name)'} is open")

@@ -3,11 +3,13 @@
 Layers are told apart by width and dash, not by colour; the proof finds them again by their width.
 """
 
+import math
+import unicodedata
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from geomgen.drawings.record import BEND, CAP, CUT, REF, TEXT, Drawing, Point
+from geomgen.drawings.record import BEND, CAP, CUT, REF, TEXT, Drawing, Label, Point
 from geomgen.drawings.title import Title
 from geomgen.files.disk import write_bytes
 
@@ -22,13 +24,17 @@ STYLES: dict[str, tuple[float, tuple[float, ...]]] = {
     REF: (0.18, (1.5, 1.0)),
     TEXT: (0.15, ()),
 }
-CHECK_WIDTH, FRAME_WIDTH = 0.50, 0.13
+CHECK_WIDTH, FRAME_WIDTH, FINE_WIDTH = 0.50, 0.13, 0.08
 # Arcs are drawn as chords this near to them [mm].
 SAGITTA = 0.004
 # Height of a capital letter over the size of the font.
 CAPITAL = 0.718
+# How deep letters hang below their line, over the height of a capital.
+DEEP = 0.3
+PLAIN = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">="})
 FONT, BOLD = "Helvetica", "Helvetica-Bold"
 Place = Callable[[Point], Point]
+Box = tuple[float, float, float, float]
 
 
 def new_canvas(title: Title, size: Point) -> tuple[Any, Any]:
@@ -62,6 +68,8 @@ def draw(canvas: Any, drawing: Drawing, place: Place, scale: float = 1.0) -> Non
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
     for path in drawing.paths:
+        if len(path.points) < 2:
+            continue
         style(canvas, *STYLES[path.layer])
         stroke(canvas, [place(point) for point in path.dense(SAGITTA / scale)])
     for label in drawing.labels:
@@ -93,11 +101,57 @@ def text(
     canvas.translate(at[0] * MM, at[1] * MM)
     canvas.rotate(angle)
     canvas.setFont(font, height * MM / CAPITAL)
-    shown = words.encode("cp1252", "replace").decode("cp1252")
     {"middle": canvas.drawCentredString, "end": canvas.drawRightString}.get(
         anchor, canvas.drawString
-    )(0, 0, shown)
+    )(0, 0, shown(words))
     canvas.restoreState()
+
+
+def shown(words: str) -> str:
+    """Return text in the letters that the standard fonts have."""
+    plain = words.translate(PLAIN)
+    try:
+        return plain.encode("cp1252").decode("cp1252")
+    except UnicodeError:
+        bare = unicodedata.normalize("NFKD", plain)
+        return (
+            "".join(c for c in bare if not unicodedata.combining(c))
+            .encode("cp1252", "replace")
+            .decode("cp1252")
+        )
+
+
+def text_box(label: Label) -> Box:
+    """Return lowest x, lowest y, highest x, highest y [mm] of a label as it is drawn."""
+    long = width_of(label.text, label.height)
+    start = {"middle": -long / 2, "end": -long}.get(label.anchor, 0.0)
+    turn = math.radians(label.angle)
+    cos, sin = math.cos(turn), math.sin(turn)
+    corners = [(x, y) for x in (start, start + long) for y in (-DEEP * label.height, label.height)]
+    xs = [label.at[0] + x * cos - y * sin for x, y in corners]
+    ys = [label.at[1] + x * sin + y * cos for x, y in corners]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def extent(drawing: Drawing) -> tuple[Point, Point]:
+    """Return the lowest and highest corner [mm] of all lines and of all texts to their ends."""
+    boxes = [text_box(label) for label in drawing.labels]
+    low, high = drawing.box()
+    xs = [low[0], high[0], *(x for box in boxes for x in (box[0], box[2]))]
+    ys = [low[1], high[1], *(y for box in boxes for y in (box[1], box[3]))]
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
+def width_of(words: str, height: float, font: str = FONT) -> float:
+    """Return how wide [mm] a line of text is with capitals `height` [mm] high."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(shown(words), font, height * MM / CAPITAL)) / MM
+
+
+def narrowed(words: str, height: float, width: float, font: str = FONT) -> float:
+    """Return the height [mm], at most `height`, at which a line fits a width [mm]."""
+    return min(height, height * width / max(width_of(words, height, font), 1e-9))
 
 
 def check_square(canvas: Any, at: Point) -> None:
@@ -108,45 +162,3 @@ def check_square(canvas: Any, at: Point) -> None:
     text(canvas, (middle, at[1] + 56), "100 mm", 5.0, anchor="middle", font=BOLD)
     text(canvas, (middle, at[1] + 46), "print at 100 %, no fitting", 3.5, anchor="middle")
     text(canvas, (middle, at[1] + 38), "measure both sides before cutting", 3.0, anchor="middle")
-
-
-def title_block(canvas: Any, title: Title, notes: tuple[str, ...], low: Point, high: Point) -> None:
-    """Write the title block into a box [mm], the reason of a release in large type on top."""
-    style(canvas, FRAME_WIDTH)
-    (x0, y0), (x1, y1) = low, high
-    canvas.rect(x0 * MM, y0 * MM, (x1 - x0) * MM, (y1 - y0) * MM, stroke=1, fill=0)
-    y = y1 - 2.0
-    for words, height, font in _title_rows(title, notes):
-        for line in wrapped(words, x1 - x0 - 4.0, height, font):
-            y -= height * 1.55
-            if y < y0 + 1.0:
-                return
-            if font == BOLD and title.reason and words.startswith(RELEASED):
-                canvas.setFillColorRGB(0.75, 0, 0)
-            text(canvas, (x0 + 2.0, y), line, height, font=font)
-            canvas.setFillGray(0)
-
-
-RELEASED = "RELEASED ALTHOUGH A CHECK FAILED"
-
-
-def _title_rows(title: Title, notes: tuple[str, ...]) -> list[tuple[str, float, str]]:
-    rows: list[tuple[str, float, str]] = []
-    if title.reason:
-        rows.append((f"{RELEASED}: {title.reason}", 4.5, BOLD))
-    rows.append((title.part, 4.0, BOLD))
-    if title.hand:
-        rows.append((f"{title.hand.upper()} HAND", 4.0, BOLD))
-    rows.append((title.project, 3.0, FONT))
-    rows.append((f"revision {title.revision}, scale {title.scale}, unit {title.unit}", 3.0, FONT))
-    rows.append((f"parameters {title.fingerprint}", 2.5, FONT))
-    rows += [(words, 2.2, FONT) for words in title.cautions]
-    return rows + [(words, 2.5, FONT) for words in (title.note, *notes) if words]
-
-
-def wrapped(words: str, width: float, height: float, font: str = FONT) -> list[str]:
-    """Return lines of text that fit a width [mm] with capitals `height` [mm] high."""
-    from reportlab.lib.utils import simpleSplit
-
-    shown = words.encode("cp1252", "replace").decode("cp1252")
-    return [str(line) for line in simpleSplit(shown, font, height * MM / CAPITAL, width * MM)]

@@ -1,28 +1,36 @@
-"""Paper is proved too: the PDF is read back, its square measured, its outlines held to the drawing.
+"""Paper is proved too: the PDF is read back, its square measured, its lines held to the drawing.
 
 Lines are told apart by their width, which each layer has of its own.
 """
 
-import math
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
-from geomgen.drawings.record import CUT, Drawing
+from geomgen.drawings.record import BEND, CAP, CUT, REF, Drawing, Point
 from geomgen.errors import FileWriteError
-from geomgen.files.pdf_lines import CHECK_WIDTH, FRAME_WIDTH, MARGIN, SQUARE, STYLES
-from geomgen.files.pdf_reading import Page, pages
+from geomgen.files.pdf_lines import CHECK_WIDTH, FINE_WIDTH, FRAME_WIDTH, MARGIN, SQUARE, STYLES
+from geomgen.files.pdf_reading import Page, Run, pages
 from geomgen.files.pdf_sheet import layout
-from geomgen.files.pdf_tiles import Grid, Tile, grid, lines_of, printed, runs_on
+from geomgen.files.pdf_tiles import crosses
+from geomgen.files.pdf_tiling import CROSS, Grid, Tile, grid, lines_of, printed, runs_on
 
 SAME = 0.2
-SQUARE_NAME = "check square"
-Box = tuple[float, float, float, float]
+# How near chords follow the arcs that a page is held to [mm on paper].
+CHORDS = 0.01
+# All that somebody cuts, folds or measures along.
+PROVED = (CUT, CAP, BEND, REF)
+SQUARE_NAME, FINE, FRAME = "check square", "dotted square", "frame"
+WIDTHS = {name: row[0] for name, row in STYLES.items()} | {
+    SQUARE_NAME: CHECK_WIDTH,
+    FINE: FINE_WIDTH,
+    FRAME: FRAME_WIDTH,
+}
 
 
 def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
-    """Read a sheet back: page size, check square, extent of all CUT lines; FileWriteError if not.
+    """Read a sheet back: page size, check square, every line of the drawing in its place.
 
-    Sizes hold within 0.2 mm.
+    FileWriteError if one is off by more than 0.2 mm on paper.
     """
     made = layout(drawing, full_size)
     with pages(path) as document:
@@ -30,86 +38,113 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
             raise _failed(path, f"it has {len(document)} pages")
         page = document[0]
         _page_size(path, page, made.size)
-        lines = [(stroke.width, stroke.box()) for stroke in page.strokes]
         if full_size:
-            _square(path, lines)
-        drawn = [path_.dense(0.1) for path_ in drawing.paths if path_.layer == CUT]
-        if not drawn:
-            return
-        seen = _union(path, [box for width, box in lines if _is(width, CUT)])
-        xs = [x for run in drawn for x, _ in run]
-        ys = [y for run in drawn for _, y in run]
-        (x0, y0), _ = drawing.box()
-        scale, (cx, cy) = 1.0 / made.over, made.corner
-        due = (
-            cx + (min(xs) - x0) * scale,
-            cy + (min(ys) - y0) * scale,
-            cx + (max(xs) - x0) * scale,
-            cy + (max(ys) - y0) * scale,
-        )
-        _alike(path, seen, due, "the cut outlines")
+            _square(path, page, SQUARE_NAME)
+        for layer in PROVED:
+            due = [
+                ([made.place(point) for point in line.dense(CHORDS * made.over)], line.name)
+                for line in drawing.paths
+                if line.layer == layer and len(line.points) > 1
+            ]
+            _lines(path, layer, _runs(page, layer), due)
+
+
+def _lines(path: Path, layer: str, seen: list[Run], due: list[tuple[Run, str]]) -> None:
+    """Hold the lines of a layer to those of the drawing, one by one, in their order."""
+    from shapely import LineString, hausdorff_distance
+
+    if len(seen) != len(due):
+        raise _failed(path, f"it shows {len(seen)} lines of layer {layer}, not {len(due)}")
+    for run, (wanted, name) in zip(seen, due, strict=True):
+        words = f"line {name or '(no name)'} of layer {layer}"
+        size, right = _size(run), _size(wanted)
+        if max(abs(size[0] - right[0]), abs(size[1] - right[1])) > SAME:
+            shown = f"{size[0]:.2f} x {size[1]:.2f} mm"
+            raise _failed(path, f"{words} is {shown}, not {right[0]:.2f} x {right[1]:.2f}")
+        off = float(hausdorff_distance(LineString(run), LineString(wanted)))
+        if off > SAME:
+            raise _failed(path, f"{words} is {off:.2f} mm off")
 
 
 def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> None:
-    """Read tiles back: number, page size, check square and bars, and the outlines joined again."""
+    """Read tiles back: number, page size, square, crosses, and all lines joined again.
+
+    FileWriteError if one is off by more than 0.2 mm.
+    """
     made = grid(drawing, paper, overlap)
     every = lines_of(drawing)
     tiles = printed(drawing, every, made)
-    outlines = [line for layer, line in every if layer == CUT]
     with pages(path) as document:
         if len(document) != len(tiles) + 1:
             raise _failed(path, f"it has {len(document)} pages, not {len(tiles) + 1}")
-        for number, page in enumerate(document):
+        for page in document:
             _page_size(path, page, made.paper)
-            lines = [(stroke.width, stroke.box()) for stroke in page.strokes]
-            if number == 0:
-                _square(path, lines)
-                continue
-            _bars(path, lines)
-            _joined(path, page, outlines, made, tiles[number - 1])
+        _square(path, document[0], SQUARE_NAME)
+        for page, tile in zip(document[1:], tiles, strict=True):
+            _square(path, page, FINE)
+            _crosses(path, page, made, tile)
+            shown = runs_on(every, made, tile)
+            for layer in PROVED:
+                due = [run for name, run in shown if name == layer]
+                _joined(path, layer, _moved(_runs(page, layer), tile), due, tile)
 
 
-def _joined(path: Path, page: Page, outlines: list[Any], made: Grid, tile: Tile) -> None:
-    """Hold the CUT lines of a tile, put back into the drawing, to the drawing's own lines."""
-    from shapely import LineString, MultiLineString, distance, points
+def _moved(runs: list[Run], tile: Tile) -> list[Run]:
+    """Return runs of a tile where they lie in the drawing [mm]."""
+    dx, dy = tile.corner[0] - MARGIN, tile.corner[1] - MARGIN
+    return [[(x + dx, y + dy) for x, y in run] for run in runs]
 
-    due = [run for _, run in runs_on([(CUT, line) for line in outlines], made, tile)]
-    seen = _runs(page, tile)
+
+def _joined(path: Path, layer: str, seen: list[Run], due: list[Run], tile: Tile) -> None:
+    """Hold the lines of a tile, put back into the drawing, to the drawing's own."""
+    from shapely import LineString, MultiLineString, hausdorff_distance
+
     if not due and not seen:
         return
     if not due or not seen:
-        raise _failed(path, f"tile {tile.name} does not show the cut outlines that it should")
-    every = [point for run in seen for point in run]
-    off = float(distance(points(every), MultiLineString(outlines)).max())
+        raise _failed(path, f"tile {tile.name} does not show the lines of {layer} that it should")
+    off = float(hausdorff_distance(MultiLineString(seen), MultiLineString(due)))
     if off > SAME:
-        raise _failed(path, f"the cut outlines on tile {tile.name} are {off:.2f} mm off")
+        raise _failed(path, f"the lines of {layer} on tile {tile.name} are {off:.2f} mm off")
     drawn, wanted = (sum(LineString(run).length for run in runs) for runs in (seen, due))
     if abs(drawn - wanted) > SAME:
-        raise _failed(path, f"tile {tile.name} shows {drawn:.1f} mm of outline, not {wanted:.1f}")
+        raise _failed(
+            path, f"tile {tile.name} shows {drawn:.1f} mm of {layer} lines, not {wanted:.1f}"
+        )
 
 
-def _runs(page: Page, tile: Tile) -> list[list[tuple[float, float]]]:
-    """Return the points of every CUT line of a tile, in the drawing's own place [mm]."""
-    dx, dy = tile.corner[0] - MARGIN, tile.corner[1] - MARGIN
-    return [
-        [(x + dx, y + dy) for x, y in stroke.points]
-        for stroke in page.strokes
-        if _is(stroke.width, CUT)
-    ]
+def _crosses(path: Path, page: Page, made: Grid, tile: Tile) -> None:
+    """Find every cross, both its lines, where the neighbour's will be laid on it."""
+    lines = _runs(page, FRAME)
+    for x, y in crosses(made):
+        for dx, dy in ((CROSS, 0.0), (0.0, CROSS)):
+            if not any(_is_line(run, (x - dx, y - dy), (x + dx, y + dy)) for run in lines):
+                raise _failed(path, f"tile {tile.name} has no cross at {x:.1f}, {y:.1f} mm")
+
+
+def _is_line(run: Run, a: Point, b: Point) -> bool:
+    return len(run) == 2 and all(
+        abs(p[0] - q[0]) <= SAME and abs(p[1] - q[1]) <= SAME
+        for p, q in zip(run, (a, b), strict=True)
+    )
+
+
+def _runs(page: Page, kind: str) -> list[Run]:
+    """Return the lines on a page whose width [mm] is that of a layer, frame or square."""
+    return [stroke.points for stroke in page.strokes if _kind(stroke.width) == kind]
 
 
 def _kind(width: float) -> str:
     """Return what a line of this width [mm] stands for: the nearest of the widths in use."""
-    widths = {name: row[0] for name, row in STYLES.items()}
-    widths |= {SQUARE_NAME: CHECK_WIDTH, "frame": FRAME_WIDTH}
-    return min(widths, key=lambda name: abs(widths[name] - width))
+    return min(WIDTHS, key=lambda name: abs(WIDTHS[name] - width))
 
 
-def _is(width: float, kind: str) -> bool:
-    return _kind(width) == kind
+def _size(run: Sequence[Point]) -> Point:
+    xs, ys = [x for x, _ in run], [y for _, y in run]
+    return max(xs) - min(xs), max(ys) - min(ys)
 
 
-def _page_size(path: Path, page: Page, size: tuple[float, float]) -> None:
+def _page_size(path: Path, page: Page, size: Point) -> None:
     width, height = page.width, page.height
     if abs(width - size[0]) > SAME or abs(height - size[1]) > SAME:
         raise _failed(
@@ -117,37 +152,13 @@ def _page_size(path: Path, page: Page, size: tuple[float, float]) -> None:
         )
 
 
-def _square(path: Path, lines: list[tuple[float, Box]]) -> None:
-    boxes = [box for width, box in lines if _is(width, SQUARE_NAME)]
-    sides = [(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes]
+def _square(path: Path, page: Page, kind: str) -> None:
+    """Measure the square of 100 mm on a page: one closed outline, both its sides."""
+    sides = [_size(run) for run in _runs(page, kind) if run[0] == run[-1]]
     if len(sides) != 1:
-        raise _failed(path, f"{len(sides)} check squares, not one")
+        raise _failed(path, f"{len(sides)} check squares on a page, not one")
     if max(abs(side - SQUARE) for side in sides[0]) > SAME:
         raise _failed(path, f"its square is {sides[0][0]:.2f} x {sides[0][1]:.2f} mm, not 100")
-
-
-def _bars(path: Path, lines: list[tuple[float, Box]]) -> None:
-    boxes = [box for width, box in lines if _is(width, SQUARE_NAME)]
-    lengths = sorted(math.hypot(x1 - x0, y1 - y0) for x0, y0, x1, y1 in boxes)
-    if len(lengths) != 2 or max(abs(length - SQUARE) for length in lengths) > SAME:
-        raise _failed(path, f"its bars are {lengths} mm, not 100 each")
-
-
-def _union(path: Path, boxes: list[Box]) -> Box:
-    if not boxes:
-        raise _failed(path, "it holds no cut outline")
-    return (
-        min(box[0] for box in boxes),
-        min(box[1] for box in boxes),
-        max(box[2] for box in boxes),
-        max(box[3] for box in boxes),
-    )
-
-
-def _alike(path: Path, seen: Box, due: Box, what: str) -> None:
-    worst = max(abs(a - b) for a, b in zip(seen, due, strict=True))
-    if worst > SAME:
-        raise _failed(path, f"{what} are {worst:.2f} mm off")
 
 
 def _failed(path: Path, what: str) -> FileWriteError:

@@ -8,8 +8,10 @@ from typing import Any
 
 from geomgen.drawings.page import Banner, Block, Heading, Table, Words
 from geomgen.drawings.title import Title
+from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
-from geomgen.files.pdf_lines import MM, RELEASED
+from geomgen.files.pdf_lines import MM, shown
+from geomgen.files.pdf_title import RELEASED
 
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
@@ -18,6 +20,7 @@ CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
 def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: bool = False) -> Path:
     """Write blocks onto as many A4 pages as they need; FileWriteError when that fails."""
     from reportlab.platypus import SimpleDocTemplate
+    from reportlab.platypus.doctemplate import LayoutError
 
     size = (297.0, 210.0) if landscape else (210.0, 297.0)
     buffer = io.BytesIO()
@@ -38,7 +41,7 @@ def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: boo
         canvas.setFont("Helvetica", 7.5)
         top = (size[1] - EDGE) * MM
         words = f"{title.project}, revision {title.revision}, parameters {title.fingerprint}"
-        canvas.drawString(EDGE * MM, top, _plain(words))
+        canvas.drawString(EDGE * MM, top, shown(words))
         canvas.drawRightString((size[0] - EDGE) * MM, top, f"page {canvas.getPageNumber()}")
         canvas.drawString(EDGE * MM, 8 * MM, " ".join(title.cautions))
         if title.reason:
@@ -47,13 +50,14 @@ def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: boo
             canvas.drawRightString((size[0] - EDGE) * MM, 8 * MM, RELEASED)
 
     made = [part for block in blocks for part in _flowables(block, width)]
-    document.build(made, onFirstPage=frame, onLaterPages=frame)
+    try:
+        document.build(made, onFirstPage=frame, onLaterPages=frame)
+    except LayoutError as error:
+        raise FileWriteError(
+            "a row or paragraph of it is larger than a page", path=path.name, advice="shorten it"
+        ) from error
     write_bytes(path, buffer.getvalue())
     return path
-
-
-def _plain(words: str) -> str:
-    return words.encode("cp1252", "replace").decode("cp1252")
 
 
 def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black") -> Any:
@@ -69,7 +73,7 @@ def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black
         spaceAfter=2,
         splitLongWords=1,
     )
-    return Paragraph(escape(_plain(words)), look)
+    return Paragraph(escape(shown(words)), look)
 
 
 def _flowables(block: Block, width: float) -> list[Any]:
@@ -116,4 +120,4 @@ def _table(block: Table, width: float) -> Any:
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
     ]
     widths = [share * width for share in block.shares]
-    return LongTable([head, *rows], colWidths=widths, repeatRows=1, style=look)
+    return LongTable([head, *rows], colWidths=widths, repeatRows=1, splitInRow=1, style=look)

@@ -3,18 +3,24 @@
 Sheet sizes from ISO 216, scales from ISO 5455.
 """
 
+import math
+from dataclasses import replace
+
 import pdfplumber
 import pytest
+from shapely import box
 
 from geomgen.drawings.page import Banner, Heading, Table, Words
-from geomgen.drawings.record import CAP, Drawing, Label, Path, circle, line, rectangle
+from geomgen.drawings.record import CAP, REF, Drawing, Label, Path, circle, line, rectangle
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
 from geomgen.files import pdf_lines, pdf_sheet, pdf_tiles
+from geomgen.files.pdf_lines import text_box
 from geomgen.files.pdf_proof import prove_sheet, prove_tiles
 from geomgen.files.pdf_sheet import layout, write_sheet
 from geomgen.files.pdf_text import write_page
-from geomgen.files.pdf_tiles import diagonal, grid, lines_of, printed, write_tiles
+from geomgen.files.pdf_tiles import write_tiles
+from geomgen.files.pdf_tiling import diagonals, grid, lines_of, printed
 
 TITLE = Title("Demo", "plate", "B", hand="left", fingerprint="abc123")
 WRONG = Title("Demo", "plate", "B", reason="only a trial")
@@ -86,7 +92,9 @@ def test_tiles_join_to_the_drawing(tmp_path, paper):
     path = write_tiles(tmp_path / "t.pdf", drawing, TITLE, paper, 10.0)
     prove_tiles(path, drawing, paper, 10.0)
     made = grid(drawing, paper, 10.0)
-    assert f"{diagonal(made):.1f} mm" in words(path)
+    # Closed form: Pythagoras over the steps of the grid.
+    long = math.hypot(made.columns * made.step[0], made.rows * made.step[1])
+    assert f"{long:.1f} mm each" in words(path).replace("\n", " ")
     assert made.columns * made.step[0] >= 500 - 10
     assert "A1" in words(path)
 
@@ -133,9 +141,141 @@ def test_scaled_tiles_are_caught(tmp_path, monkeypatch):
         prove_tiles(path, plate(120, 100), "A4", 10.0)
 
 
+def test_tiles_scaled_behind_a_true_index_are_caught(tmp_path, monkeypatch):
+    real = pdf_tiles._tile
+
+    def smaller(canvas, *rest):
+        canvas.scale(0.97, 0.97)
+        real(canvas, *rest)
+
+    monkeypatch.setattr(pdf_tiles, "_tile", smaller)
+    path = write_tiles(tmp_path / "t.pdf", plate(120, 100), TITLE, "A4", 10.0)
+    with pytest.raises(FileWriteError, match=r"square is 97\.00"):
+        prove_tiles(path, plate(120, 100), "A4", 10.0)
+
+
+def test_another_reader_finds_a_square_of_100_mm_on_every_page(tmp_path):
+    tiles = write_tiles(tmp_path / "t.pdf", plate(300, 100), TITLE, "A4", 10.0)
+    sheet = write_sheet(tmp_path / "s.pdf", plate(300, 100), TITLE)
+    for path in (tiles, sheet):
+        with pdfplumber.open(path) as document:
+            for page in document.pages:
+                sides = [(r["width"] / MM, r["height"] / MM) for r in page.rects]
+                assert sum(s == pytest.approx((100, 100), abs=0.05) for s in sides) == 1
+                assert "100 mm" in page.extract_text()
+                assert "print at 100 %" in page.extract_text()
+
+
+def test_misplaced_crosses_are_caught(tmp_path, monkeypatch):
+    real = pdf_tiles._crosses
+    monkeypatch.setattr(
+        pdf_tiles, "_crosses", lambda c, made: real(c, replace(made, step=(175.0, made.step[1])))
+    )
+    path = write_tiles(tmp_path / "t.pdf", plate(300, 100), TITLE, "A4", 10.0)
+    with pytest.raises(FileWriteError, match="no cross at 190"):
+        prove_tiles(path, plate(300, 100), "A4", 10.0)
+
+
+OUTER, HOLE, TROUGH = (
+    Path(((0, 0), (150, 0), (150, 60), (40, 100), (0, 100))),
+    circle((40, 50), 8.0),
+    rectangle((60, 20), (90, 60), CAP),
+)
+MIRRORED = Path(tuple((150 - x, y) for x, y in OUTER.points))
+
+
+@pytest.mark.parametrize(
+    "paths",
+    [
+        (OUTER, TROUGH),
+        (OUTER, HOLE),
+        (OUTER, circle((44, 50), 8.0), TROUGH),
+        (OUTER, circle((40, 50), 8.5), TROUGH),
+        (MIRRORED, HOLE, TROUGH),
+        (OUTER, HOLE, replace(TROUGH, layer=REF)),
+    ],
+    ids=["hole lost", "trough lost", "hole moved", "hole too large", "mirrored", "other layer"],
+)
+def test_each_line_is_proved(tmp_path, paths):
+    right, wrong = Drawing("d", (OUTER, HOLE, TROUGH)), Drawing("d", paths)
+    assert wrong.box() == right.box()
+    with pytest.raises(FileWriteError, match="proof failed"):
+        prove_sheet(write_sheet(tmp_path / "s.pdf", wrong, TITLE), right, True)
+    with pytest.raises(FileWriteError, match="proof failed"):
+        prove_tiles(write_tiles(tmp_path / "t.pdf", wrong, TITLE, "A4", 10.0), right, "A4", 10.0)
+
+
+LONG = "the mould maker has agreed by letter to pull the part with a flexible mould; " * 3
+
+
+@pytest.mark.parametrize("full_size", [True, False])
+def test_nothing_is_dropped_from_a_full_title_block(tmp_path, full_size):
+    title = replace(TITLE, reason=LONG, note="kerf 1.2 mm", part="tail_fairing_left_" * 4)
+    drawing = replace(plate(120, 100), notes=("washout positive: tip nose-down",))
+    path = write_sheet(tmp_path / "s.pdf", drawing, title, full_size)
+    tiles = write_tiles(tmp_path / "t.pdf", drawing, title, "A4", 10.0)
+    for file in (path, tiles):
+        with pdfplumber.open(file) as document:
+            page = document.pages[0]
+            text = " ".join(page.extract_text().split())
+            assert all(c["x0"] > 0 and c["x1"] < page.width for c in page.chars)
+        for expected in ("licensed practice come first.", "kerf 1.2 mm", "nose-down", "revision B"):
+            assert expected in text
+    # Closed form: the diagonal of one tile's step on A4 with margins and overlap of 10 mm.
+    assert f"{math.hypot(180, 267):.1f} mm each" in words(tiles).replace("\n", " ")
+
+
+def test_title_block_that_can_not_hold_all_is_refused(tmp_path):
+    with pytest.raises(FileWriteError, match="title block"):
+        write_sheet(tmp_path / "s.pdf", plate(120, 100), replace(TITLE, reason=LONG * 30))
+
+
+def test_diagonals_run_between_crosses_that_are_printed():
+    made = grid(Drawing("d", (rectangle((0, 0), (500, 700)),)), "A4", 10.0)
+    every = list(made.tiles())
+    assert (made.rows, made.columns) == (3, 3)
+    assert diagonals(made, every).length == pytest.approx(math.hypot(3 * 180, 3 * 267))
+    left = [tile for tile in every if tile.name != "C3"]
+    # Closed form: without the upper right corner the largest rectangle is 2 columns by 3 rows.
+    assert diagonals(made, left).length == pytest.approx(math.hypot(2 * 180, 3 * 267))
+    assert "C3" not in diagonals(made, left).words()
+
+
+def test_text_stays_on_the_sheet_and_runs_on_to_the_next_tile(tmp_path):
+    tag = Label((150, 50), "a text that begins inside and runs out of the outline far away", 5.0)
+    drawing = Drawing("d", (rectangle((0, 0), (160, 100)),), (tag, Label((5, 2), "under", 4, -90)))
+    path = write_sheet(tmp_path / "s.pdf", drawing, TITLE)
+    prove_sheet(path, drawing, True)
+    with pdfplumber.open(path) as document:
+        page = document.pages[0]
+        assert max(c["x1"] for c in page.chars) < page.width - 10 * MM
+        assert "far away" in page.extract_text()
+    made = grid(drawing, "A4", 10.0)
+    assert made.columns == 2
+    # The second tile shows nothing but text, and is printed for it.
+    ring = [run for _, run in lines_of(drawing)]
+    assert not made.box(list(made.tiles())[1]).intersects(ring[0])
+    assert len(printed(drawing, lines_of(drawing), made)) == 2
+
+
+def test_text_box_turns_with_the_text():
+    flat, upright = (text_box(Label((10, 20), "WL 820", 6.0, angle)) for angle in (0, 90))
+    assert flat[2] - flat[0] == pytest.approx(upright[3] - upright[1])
+    assert upright[0] == pytest.approx(10 - 6.0)
+    middle = text_box(Label((10, 20), "WL 820", 6.0, 0, "middle"))
+    assert box(*middle).centroid.x == pytest.approx(10)
+
+
+def test_page_longer_than_readers_take_is_refused(tmp_path):
+    with pytest.raises(FileWriteError, match="readers take 5080"):
+        write_sheet(tmp_path / "s.pdf", plate(5200, 100), TITLE)
+    with pytest.raises(FileWriteError, match="nothing on the drawing"):
+        write_tiles(tmp_path / "t.pdf", Drawing("empty"), TITLE, "A4", 10.0)
+
+
 def test_another_outline_is_caught(tmp_path):
     path = write_sheet(tmp_path / "a.pdf", plate(121, 100), TITLE)
-    with pytest.raises(FileWriteError, match="cut outlines"):
+    with pytest.raises(FileWriteError, match=r"121\.00 x 100\.00 mm, not 120\.00"):
         prove_sheet(path, plate(120, 100), True)
     tiles = write_tiles(tmp_path / "t.pdf", plate(300, 101), TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match="proof failed"):
@@ -150,7 +290,7 @@ def test_damaged_file_is_caught(tmp_path):
 
 
 def test_text_page_wraps_and_repeats_its_head(tmp_path):
-    rows = tuple((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(150))
+    rows = tuple((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(75))
     blocks = [
         Banner("DO NOT CUT", loud=True), Heading("Checks"), Words("Cautions <first> & foremost"),
         Table(("check", "what", "verdict"), rows, (0.3, 0.5, 0.2)),
@@ -158,6 +298,13 @@ def test_text_page_wraps_and_repeats_its_head(tmp_path):
     path = write_page(tmp_path / "p.pdf", WRONG, blocks)
     text = words(path)
     assert text.count("verdict") >= 3
-    for expected in ("DO NOT CUT", "<first> &", "check.149", "RELEASED ALTHOUGH", "airworthiness"):
+    for expected in ("DO NOT CUT", "<first> &", "check.74", "RELEASED ALTHOUGH", "airworthiness"):
         assert expected in text
     assert write_page(tmp_path / "q.pdf", WRONG, blocks).read_bytes() == path.read_bytes()
+
+
+def test_row_taller_than_a_page_runs_on(tmp_path):
+    rows = (("note", "word " * 1800 + "last"),)
+    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
+    assert words(path).count("word") == 1800
+    assert "last" in words(path)
