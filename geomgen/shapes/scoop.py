@@ -144,7 +144,7 @@ def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded
     )
 
 
-def _cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
+def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     """Return the outer sections (m,), from behind the lip to the end of the fairing."""
     s = p.scoops[index]
     first = c.mouth + s.lip_radius
@@ -196,7 +196,7 @@ def pipe(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
     """Return the scoop before trimming: lip, passage, outer skin, closed inside the hull."""
     s = p.scoops[index]
     share = np.linspace(0, 1, ROWS)
-    rows, cowl = passage_rows(p, index, c, share), _cowl_rows(p, index, c)
+    rows, cowl = passage_rows(p, index, c, share), cowl_rows(p, index, c)
     run = (cowl.x - cowl.x[0]) / (cowl.x[-1] - cowl.x[0])
     inside = skin_through(rows, c.frame, share)
     outside = skin_through(cowl, c.frame, run)

@@ -1,0 +1,212 @@
+"""Where the halves of a mould part: a plane, or a sheet that follows the maximum-breadth line."""
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
+from shapely.geometry import LineString
+
+from geomgen.errors import GeometryError
+from geomgen.handoff.mould_bodies import (
+    ON_LINES,
+    body_grown,
+    key_of,
+    pull_directions,
+    scoop_index,
+    skin_grown,
+    tip_rows,
+)
+from geomgen.handoff.mould_quadrants import sewn_pieces, side_lines
+from geomgen.kernel.booleans import divide
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.lines import Floats
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.sewing import sew
+from geomgen.kernel.surfaces import bezier_knots, bspline_surface, face_of
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.shops import Mould
+from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.hull import pod_lines
+from geomgen.shapes.scoop import course, passage_rows
+
+# A breadth line that keeps its height to this [mm] is parted by a plane.
+LEVEL = 1e-6
+# Four corners that lie in a plane to this [mm] bound a plane face.
+FLAT = 1e-9
+# A sheet reaches this far past what it parts [mm].
+PAST = 20.0
+# A breadth line is followed in flat facets, this near to it [mm]; it is asked at so many points.
+FACET, FINE = 0.2, 800
+
+
+@dataclass(frozen=True)
+class Strip:
+    """A strip of a sheet: poles (2, m, 3) [mm], straight across, a spline of `degree` along."""
+
+    poles: Floats
+    knots: Floats
+    degree: int
+
+    def moved(self, by: Floats) -> "Strip":
+        """Return the strip moved by a vector (3,) [mm]."""
+        return replace(self, poles=self.poles + by)
+
+    def surface_of(self, poles: Floats) -> TopoDS_Shape:
+        """Return the face on other poles (2, m, 3) of the same spline; a plane where it is one."""
+        if poles.shape[1] == 2:
+            a, b, c, d = poles[0, 0], poles[0, 1], poles[1, 1], poles[1, 0]
+            corner = np.cross(b - a, d - a)
+            if abs(np.dot(c - a, corner)) < FLAT * np.linalg.norm(corner):
+                ring = BRepBuilderAPI_MakePolygon(*(gp_Pnt(*q) for q in (a, b, c, d)), True)
+                return BRepBuilderAPI_MakeFace(ring.Wire(), True).Face()
+        degrees = (1, self.degree)
+        return face_of(
+            bspline_surface(poles, bezier_knots(1), self.knots, degrees, np.ones(poles.shape[:2]))
+        )
+
+
+@dataclass(frozen=True)
+class Split:
+    """A split: a point of it [mm], its unit normal (the first half's pull), strips unless plane.
+
+    `near` is how near [mm] the strips follow the line that they part the body on.
+    """
+
+    origin: Vec3
+    normal: Vec3
+    strips: tuple[Strip, ...] = ()
+    near: float = 0.0
+
+
+@dataclass(frozen=True)
+class Half:
+    """One half of a moulded body: its name, its pull (unit vector away from the split), solid."""
+
+    name: str
+    pull: Vec3
+    solid: TopoDS_Solid
+
+
+def split_of(p: Parameters, mould: Mould, gap: float, reach: float) -> Split:
+    """Return the split of a body grown by `gap` [mm]; a sheet reaches out by `reach` [mm]."""
+    normal = pull_directions(p, mould)[0][1]
+    if mould.part == "wing_tip":
+        return _chord_sheet(tip_rows(p, mould, gap), normal, reach + PAST)
+    if mould.part in ON_LINES:
+        if mould.split == "centre plane":
+            return Split((0.0, 0.0, 0.0), normal)
+        return _breadth_sheet(p, mould, gap, normal, reach + PAST)
+    return Split(_middle_of_scoop(p, mould), normal)
+
+
+def _breadth_sheet(p: Parameters, mould: Mould, gap: float, normal: Vec3, reach: float) -> Split:
+    line = side_lines(skin_grown(p, mould, gap).faces[0], 0.0)
+    x, y, z = line.poles[0]
+    if np.ptp(line.poles[:, 2]) < LEVEL:
+        return Split((float(x), float(y), float(z)), normal)
+    wide = float(np.max(np.abs(line.poles[:, 1]))) + reach
+    along = line.at(np.linspace(line.knots[0], line.knots[-1], FINE))[:, [0, 2]]
+    bends = np.array(LineString(along).simplify(FACET).coords)
+    bends = np.vstack([bends[0] - [reach, 0.0], bends, bends[-1] + [reach, 0.0]])
+    ruled = [np.array([[x, wide, z], [x, -wide, z]]) for x, z in bends]
+    return Split((float(x), float(y), float(z)), normal, _strips(ruled), FACET)
+
+
+def _strips(rows: list[Floats]) -> tuple[Strip, ...]:
+    return tuple(Strip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(rows))
+
+
+def _chord_sheet(rows: list[Floats], normal: Vec3, reach: float) -> Split:
+    """Return the sheet through the chords of a wing tip, carried on beyond them on all sides."""
+    chords = [np.stack([row[HALF], (row[0] + row[-1]) / 2]) for row in rows]
+    first = _carried(chords[1], chords[0], reach)
+    last = _carried(chords[-2], chords[-1], reach)
+    wide = []
+    for chord in [first, *chords, last]:
+        way = (chord[1] - chord[0]) / np.linalg.norm(chord[1] - chord[0])
+        wide.append(np.stack([chord[0] - reach * way, chord[1] + reach * way]))
+    strips = tuple(Strip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(wide))
+    x, y, z = np.mean(chords, axis=(0, 1))
+    return Split((float(x), float(y), float(z)), normal, strips)
+
+
+def _carried(inner: Floats, outer: Floats, reach: float) -> Floats:
+    """Return the chord `reach` [mm] beyond `outer`, on the panel from `inner` to `outer`."""
+    width = abs(float(outer[0, 1] - inner[0, 1]))
+    return np.asarray(outer + (outer - inner) * reach / width)
+
+
+def _middle_of_scoop(p: Parameters, mould: Mould) -> Vec3:
+    """Return a point of a scoop's split: on its own middle plane, or where its mouth is widest."""
+    pod, index = pod_lines(p), scoop_index(p, mould)
+    s, c = p.scoops[index], course(p, pod, index)
+    if mould.split == "centre plane":
+        return (c.mouth, *c.frame.origin)
+    middle = float(passage_rows(p, index, c, np.zeros(1)).middle[0])
+    aside, off = s.width / 2 - s.corner_radius, s.height / 2 - s.corner_radius
+    corners = c.frame.place(
+        np.full(4, c.mouth),
+        np.array([aside, -aside, aside, -aside]),
+        middle + np.array([off, off, -off, -off]),
+    )
+    outboard = corners[:, 1] * (1.0 if c.frame.out[0] > -1e-9 else -1.0)
+    widest = outboard > outboard.max() - LEVEL
+    x, y, z = corners[widest].mean(axis=0)
+    return (float(x), float(y), float(z))
+
+
+def slab(strips: tuple[Strip, ...], by: Vec3, part: str) -> TopoDS_Solid:
+    """Return the solid between a sheet and the sheet moved by a vector [mm]."""
+    way = np.array(by)
+    faces: list[TopoDS_Shape] = []
+    for strip in strips:
+        faces += [strip.surface_of(strip.poles), strip.surface_of(strip.poles + way)]
+        for side in strip.poles:
+            faces.append(strip.surface_of(np.stack([side, side + way])))
+    for edge in (strips[0].poles[:, 0], strips[-1].poles[:, -1]):
+        flat = Strip(np.stack([edge, edge + way]), bezier_knots(1), 1)
+        faces.append(flat.surface_of(flat.poles))
+    return sew(faces, part)
+
+
+def half_space(split: Split, size: float) -> TopoDS_Solid:
+    """Return the box behind a plane split (against its normal), `size` [mm] long on each side."""
+    normal = np.array(split.normal)
+    along = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
+    along /= np.linalg.norm(along)
+    corner = np.array(split.origin) - size / 2 * (along + np.cross(-normal, along))
+    frame = gp_Ax2(gp_Pnt(*corner), gp_Dir(*-normal), gp_Dir(*along))
+    return BRepPrimAPI_MakeBox(frame, size, size, size).Solid()
+
+
+def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
+    """Return both halves of the body grown by `gap` [mm], as it stands on the right.
+
+    Raises GeometryError when a half falls into pieces, and as `body_grown` does.
+    """
+    named = pull_directions(p, mould)
+    if mould.part in ON_LINES:
+        skin = skin_grown(p, mould, gap)
+        return [Half(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
+    body = body_grown(p, mould, gap)
+    size = 4.0 * max(loose_box(body).size)
+    split = split_of(p, mould, gap, PAST)
+    if split.strips:
+        x, y, z = -size * np.array(split.normal)
+        behind = slab(split.strips, (float(x), float(y), float(z)), mould.part)
+    else:
+        behind = half_space(split, size)
+    made = divide(body, [behind], mould.part, "split")
+    for pieces in made:
+        if len(pieces) != 1:
+            raise GeometryError(
+                f"the split leaves {len(pieces)} pieces on one side",
+                part=mould.part,
+                step="split",
+                look_at=[key_of(p, mould, "split")],
+            )
+    return [Half(n, way, found[0]) for (n, way), found in zip(named, made, strict=True)]

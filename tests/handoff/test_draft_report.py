@@ -1,0 +1,144 @@
+"""Findings on the example's pod and its scoops, from what is built."""
+
+import numpy as np
+import pytest
+
+from geomgen.handoff.draft_drawing import draft_drawing, hatched
+from geomgen.handoff.draft_report import draft_findings, halves, moulded
+from geomgen.handoff.mould_bodies import mould_body
+from geomgen.handoff.product import Finding, ShopSheet
+from geomgen.handoff.text_room import wide
+from geomgen.kernel.plain import Model
+from geomgen.kernel.properties import area, faces_of
+from geomgen.kernel.surface_points import surface_points
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.hull import pod_lines
+from geomgen.shapes.scoop import scoops
+
+Made = tuple[dict[str, Finding], tuple[ShopSheet, ...]]
+
+
+def only(p: Parameters, *parts: str) -> Parameters:
+    assert p.handoff is not None
+    moulds = tuple(mould for mould in p.handoff.moulds if mould.part in parts)
+    return p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": moulds})})
+
+
+def made(p: Parameters, model: Model) -> Made:
+    findings, sheets = draft_findings(p, model)
+    return {f.id: f for f in findings}, sheets
+
+
+@pytest.fixture(scope="module")
+def pod(saltmarsh: Parameters) -> Made:
+    pieces, _, _ = scoops(saltmarsh, pod_lines(saltmarsh))
+    return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
+
+
+def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
+    findings, _ = pod
+    for half in ("right", "left"):
+        mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
+        assert mouth.verdict == "warn"
+        assert mouth.advice == "the scoop wants its own mould"
+        assert "about STA 18" in mouth.where
+        # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
+        assert mouth.measured is not None
+        assert mouth.measured > 170 * 180
+
+
+def test_a_pod_without_scoops_has_no_such_finding(saltmarsh: Parameters, pod: Made) -> None:
+    findings, sheets = made(only(saltmarsh, "pod"), Model())
+    assert not [name for name in findings if "scoop" in name]
+    assert set(findings) == {name for name in pod[0] if "scoop" not in name}
+    assert len(sheets) == 2
+    assert findings["draft.undercut.pod.right"].verdict == "pass"
+
+
+def test_the_pods_halves(saltmarsh: Parameters, pod: Made) -> None:
+    """Mirror images; together the body's skin, its flat end left out (areas of the kernel)."""
+    findings, _ = pod
+    right, left = (findings[f"draft.below.pod.{half}"] for half in ("right", "left"))
+    assert right.measured == pytest.approx(left.measured, rel=1e-3)
+    assert right.verdict == "warn"
+    assert saltmarsh.handoff is not None
+    solid = mould_body(saltmarsh, saltmarsh.handoff.moulds[0])
+    skin = [face for face in faces_of(solid) if surface_points(face).kind != "plane"]
+    total = float(right.method.split(" of ")[-1].removesuffix(" mm2"))
+    assert 2 * total == pytest.approx(sum(area(face, 1e-5).value for face in skin), rel=0.01)
+
+
+def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
+    """What is left of the scoop's own body releases up and down."""
+    findings, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    assert [findings[f"draft.undercut.scoop_cheek.{h}"].verdict for h in ("upper", "lower")] == [
+        "pass",
+        "pass",
+    ]
+    assert {sheet.part for sheet in sheets} == {"scoop_cheek"}
+
+
+def test_the_tips_end_is_below_the_draft(saltmarsh: Parameters) -> None:
+    """The flat end outboard is skin and stands upright: it is below, and it is told where."""
+    findings, _ = made(only(saltmarsh, "wing_tip"), Model())
+    below = [findings[f"draft.below.wing_tip.{half}"] for half in ("upper", "lower")]
+    held = max(below, key=lambda f: f.measured or 0.0)
+    assert held.verdict == "warn"
+    assert "BL 4499" in held.where or "BL 4500" in held.where
+
+
+def test_no_text_runs_into_a_line_or_another(pod: Made) -> None:
+    for sheet in pod[1]:
+        no_collision(sheet)
+
+
+def no_collision(sheet: ShopSheet) -> None:
+    import shapely
+
+    boxes = []
+    for label in sheet.drawing.labels:
+        width = wide(label.text, label.height)
+        left = label.at[0] - {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor] * width
+        boxes.append(shapely.box(left, label.at[1], left + width, label.at[1] + label.height))
+    lines = [
+        shapely.LineString(path.dense(1.0)) for path in sheet.drawing.paths if path.name != "border"
+    ]
+    tree = shapely.STRtree(lines)
+    for box, label in zip(boxes, sheet.drawing.labels, strict=True):
+        assert not len(tree.query(box, predicate="intersects")), label.text
+        assert sum(box.intersects(other) for other in boxes) == 1, label.text
+
+
+def test_hatch_covers_its_area() -> None:
+    """Lines a pitch apart: length times pitch is the area (closed form); a hole stays free."""
+
+    def square(x: float, y: float, side: float) -> np.ndarray:
+        a, b, c, d = (x, y), (x + side, y), (x + side, y + side), (x, y + side)
+        return np.array([[a, b, c], [a, c, d]])
+
+    blocks = np.concatenate(
+        [square(10.0 * i, 10.0 * j, 10.0) for i in range(3) for j in range(3) if (i, j) != (1, 1)]
+    )
+    for ways in ((1,), (1, -1)):
+        lines = hatched(blocks, 0.5, ways, "below")
+        length = sum(path.length() for path in lines)
+        assert length * 0.5 == pytest.approx(800.0 * len(ways), rel=0.02)
+        assert len(lines) > 50 * len(ways)
+    middles = [np.mean(path.points, axis=0) for path in lines]
+    assert not any(10.5 < x < 19.5 and 10.5 < y < 19.5 for x, y in middles)
+
+
+def test_a_picture_of_a_plain_half(saltmarsh: Parameters) -> None:
+    from geomgen.handoff.draft import draft_of
+
+    assert saltmarsh.handoff is not None
+    mould = next(m for m in saltmarsh.handoff.moulds if m.part == "tail_fairing")
+    half = halves(saltmarsh, mould)[0]
+    body = moulded(saltmarsh, mould)
+    found = draft_of(body, half.pull, 3.0, half.side)
+    drawing = draft_drawing("x", body, found, half.name)
+    outline = [x for path in drawing.paths if path.name == "outline" for x, _ in path.points]
+    # The fairing runs from STA 2700 to 3010; seen from the right the nose is on the right.
+    assert (min(outline), max(outline)) == pytest.approx((-3010.0, -2700.0), abs=1.0)
+    assert any("draft below 3 deg" in label.text for label in drawing.labels)
+    no_collision(ShopSheet("x", "tail_fairing", drawing))
