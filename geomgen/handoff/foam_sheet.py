@@ -1,50 +1,52 @@
 """The drawing of one slab: a template for its front and its aft face, side by side, full size."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from geomgen.drawings.arcs import fitted
-from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, circle, line
+from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, Point, circle, line
 from geomgen.handoff.foam_holes import Pair
+from geomgen.handoff.text_room import LINE, extent
 
 Floats = NDArray[np.float64]
-ASIDE = 50.0
+ASIDE = 85.0
 # Where reference lines are drawn: waterlines and buttock lines at whole multiples of this [mm].
 GRID = 100.0
-LARGE, SMALL = 7.0, 4.0
+# Heights of text tried on the template, large and small [mm]; below it where none fits.
+SIZES = ((6.5, 3.5), (5.0, 3.0))
+BELOW = 14.0
+# What texts keep from lines, and the step in which their places are tried [mm].
+CLEAR, SPOTS = 2.0, 3.0
+# How far the waterlines and the buttock lines reach past the outline [mm]; names never meet.
+PAST_SIDE, PAST_TOP = 6.0, 12.0
+# Room for the arrow: how far the text stands off, how high it is [mm].
+ARROW = (12.0, 30.0)
 
 
 @dataclass(frozen=True)
 class Face:
-    """One face of a slab: its station [mm], outline (n, 2) y, z, the other face's outline."""
+    """One face of a slab: its station [mm], outline as it is cut, what else its template shows.
+
+    `other` is the other face's outline, `limit` whether that is the sanding limit; `words` are
+    further lines of text.
+    """
 
     word: str
     station: float
-    outline: Floats
-    other: Floats
-    pair: Pair | None
+    outline: Path
+    other: Path | None
+    limit: bool
+    pairs: tuple[Pair, ...] = ()
+    words: tuple[str, ...] = field(default=())
 
 
-def slab_drawing(
-    number: int, faces: list[Face], half: bool, hole: float, notes: tuple[str, ...]
-) -> Drawing:
-    """Return the templates of a slab; `half` outlines are of the right side, to the centre plane.
-
-    Seen from aft, looking forward: right-hand side to the right, up is up.
-    """
-    paths: list[Path] = []
-    labels: list[Label] = []
-    aside = 0.0
-    for face in faces:
-        made = _template(number, face, half, hole)
-        (x0, _), (x1, _) = made.box()
-        moved = made.moved(aside - x0, 0.0)
-        paths += moved.paths
-        labels += moved.labels
-        aside += x1 - x0 + ASIDE
-    return Drawing(f"slab {number}", tuple(paths), tuple(labels), notes)
+def outline_path(outline: Floats, half: bool, name: str = "") -> Path:
+    """Return an outline (n, 2) [mm] as lines and arcs, or its right half closed along BL 0."""
+    points = halved(outline) if half else outline
+    return fitted(points, corners=(0, len(points) - 1) if half else (), name=name)
 
 
 def halved(outline: Floats) -> Floats:
@@ -57,69 +59,140 @@ def halved(outline: Floats) -> Floats:
     return np.vstack([[0.0, bottom], inner, [0.0, top]])
 
 
-def _template(number: int, face: Face, half: bool, hole: float) -> Drawing:
-    outline = halved(face.outline) if half else face.outline
-    corners = (0, len(outline) - 1) if half else ()
-    paths = [fitted(outline, corners=corners, name=f"face at STA {face.station:.1f}")]
-    inner = _inside(face)
-    if inner is not None:
-        drawn = halved(inner) if half else inner
-        paths.append(fitted(drawn, corners=corners, layer=REF, name="sanding limit"))
-    low, high = outline.min(axis=0), outline.max(axis=0)
-    lines, names = _grid(low, high)
-    paths += [*lines, *_arrow(low)]
-    if face.pair is not None:
-        for z in (face.pair.low, face.pair.high):
-            paths.append(circle((face.pair.buttock_line, z), hole / 2, CUT, "alignment hole"))
-    return Drawing("", tuple(paths), (*names, *_texts(number, face, half, low, high)))
+def slab_drawing(
+    number: int,
+    faces: list[Face],
+    half: bool,
+    hole: float,
+    reference: float,
+    notes: tuple[str, ...],
+) -> Drawing:
+    """Return the templates of a slab, holes of diameter `hole` [mm], its notes.
+
+    `half` outlines are of the right side, to the centre plane; `reference` is the waterline [mm]
+    that most templates share. Seen from aft, looking forward: right-hand side to the right, up is
+    up.
+    """
+    paths: list[Path] = []
+    labels: list[Label] = []
+    aside = 0.0
+    for face in faces:
+        made = _template(number, face, half, hole, reference)
+        (x0, _), (x1, _) = made.box()
+        moved = made.moved(aside - x0, 0.0)
+        paths += moved.paths
+        labels += moved.labels
+        aside += x1 - x0 + ASIDE
+    return Drawing(f"slab {number}", tuple(paths), tuple(labels), notes)
 
 
-def _inside(face: Face) -> Floats | None:
-    """Return the other face's outline where it lies inside this one: the sanding limit."""
-    if len(face.other) == 0:
-        return None
-    from shapely import Polygon
+def _template(number: int, face: Face, half: bool, hole: float, reference: float) -> Drawing:
+    around = np.array(face.outline.dense(0.1))
+    low, high = around.min(axis=0), around.max(axis=0)
+    lines, names = _grid(low, high, reference)
+    holes = [
+        circle((pair.buttock_line, z), hole / 2, CUT, "alignment hole")
+        for pair in face.pairs
+        for z in (pair.low, pair.high)
+    ]
+    other = [] if face.other is None else [face.other]
+    arrow, words = _written(number, face, half, [*lines, *holes, *other], low)
+    return Drawing("", (face.outline, *other, *lines, *holes, *arrow), (*names, *words))
 
-    mine, other = Polygon(face.outline), Polygon(face.other)
-    return face.other if mine.buffer(1e-6).contains(other) and other.area < mine.area else None
+
+def _levels(low: float, high: float) -> Floats:
+    """Return the whole multiples between two values, of a finer step where there is none."""
+    for step in (GRID, 10.0, 1.0):
+        levels = np.arange(np.ceil(low / step), np.floor(high / step) + 1) * step
+        if len(levels):
+            return levels if step == GRID else levels[len(levels) // 2 :][:1]
+    return np.zeros(0)
 
 
-def _grid(low: Floats, high: Floats) -> tuple[list[Path], list[Label]]:
-    """Return waterlines and buttock lines that cross the template, named below and beside it."""
+def _grid(low: Floats, high: Floats, reference: float) -> tuple[list[Path], list[Label]]:
+    """Return waterlines and buttock lines across the template, named beside and above it."""
     paths, labels = [], []
-    for z in np.arange(np.ceil(low[1] / GRID), np.floor(high[1] / GRID) + 1) * GRID:
-        a, b = (float(low[0]) - 6.0, float(z)), (float(high[0]) + 6.0, float(z))
-        paths.append(line(a, b, REF, f"WL {z:.0f}"))
-        labels.append(Label((b[0] + 1.5, b[1] - 1.5), f"WL {z:.0f}", SMALL))
-    for y in np.arange(np.ceil(low[0] / GRID), np.floor(high[0] / GRID) + 1) * GRID:
-        a, b = (float(y), float(low[1]) - 6.0), (float(y), float(high[1]) + 6.0)
+    for z in _levels(float(low[1]), float(high[1])):
+        a, b = (float(low[0]) - PAST_SIDE, float(z)), (float(high[0]) + PAST_SIDE, float(z))
+        name = f"WL {z:.0f} REFERENCE" if z == reference else f"WL {z:.0f}"
+        paths.append(line(a, b, REF, name))
+        labels.append(Label((b[0] + 1.5, b[1] - 1.5), name, 4.0))
+    for y in _levels(float(low[0]), float(high[0])):
+        a, b = (float(y), float(low[1]) - PAST_SIDE), (float(y), float(high[1]) + PAST_TOP)
         paths.append(line(a, b, REF, f"BL {y:.0f}"))
-        labels.append(Label((b[0], b[1] + 1.5), f"BL {y:.0f}", SMALL, anchor="middle"))
+        labels.append(Label((b[0], b[1] + 1.5), f"BL {y:.0f}", 4.0, anchor="middle"))
     return paths, labels
 
 
-def _arrow(low: Floats) -> list[Path]:
-    """Return the arrow beside the texts that points up."""
-    x, foot = float(low[0]) + 112.0, float(low[1]) - 44.0
-    tip = (x, foot + 30.0)
-    sides = (Path((tip, (x + dx, foot + 20.0)), (), False, REF, "up") for dx in (-4.0, 4.0))
-    return [line((x, foot), tip, REF, "up"), *sides]
+def _written(
+    number: int, face: Face, half: bool, lines: list[Path], low: Floats
+) -> tuple[list[Path], list[Label]]:
+    """Return arrow and texts, on the template where there is room between its lines, or below."""
+    title, rows = _texts(number, face, half)
+    free = _free(face.outline, lines)
+    for large, small in SIZES:
+        width = max(extent(title, large)[0], extent(rows, small)[0])
+        height = LINE * (large * len(title) + small * len(rows))
+        size = (ARROW[0] + width, max(height, ARROW[1]))
+        middle = _spot(free, size)
+        if middle is not None:
+            corner = (middle[0] - size[0] / 2, middle[1] + size[1] / 2)
+            return _block(title, rows, (large, small), corner)
+    return _block(title, rows, SIZES[0], (float(low[0]), float(low[1]) - BELOW))
 
 
-def _texts(number: int, face: Face, half: bool, low: Floats, high: Floats) -> list[Label]:
-    """Return what is written below a template."""
-    hand = "RIGHT HALF, turn over for LEFT" if half else "RIGHT is to the right"
-    rows = [
-        (f"SLAB {number} {face.word.upper()}", LARGE),
-        (f"STA {face.station:.1f}", LARGE),
-        (hand, SMALL),
-        ("seen from aft, the arrow points up", SMALL),
-    ]
-    if face.pair is None:
-        rows.append(("no alignment holes", SMALL))
-    x, y = float(low[0]), float(low[1]) - 12.0
-    made = []
-    for words, height in rows:
-        y -= 1.6 * height
-        made.append(Label((x, y), words, height))
-    return made
+def _free(outline: Path, lines: list[Path]) -> shapely.Geometry:
+    """Return where text may stand on a template: clear of its rim, lines and holes."""
+    taken = []
+    for path in lines:
+        dense = path.dense(0.1)
+        hole = path.closed and path.layer == CUT
+        taken.append(shapely.Polygon(dense) if hole else shapely.LineString(dense))
+    inner = shapely.Polygon(outline.dense(0.1)).buffer(-CLEAR)
+    return inner.difference(shapely.union_all(taken).buffer(CLEAR)).simplify(0.2)
+
+
+def _spot(free: shapely.Geometry, size: Point) -> Point | None:
+    """Return the middle of a rectangle inside a free area, as near its centroid as it fits."""
+    if free.is_empty:
+        return None
+    x0, y0, x1, y1 = free.bounds
+    xs = np.arange(x0 + size[0] / 2, x1 - size[0] / 2, SPOTS)
+    ys = np.arange(y0 + size[1] / 2, y1 - size[1] / 2, SPOTS)
+    if not len(xs) or not len(ys):
+        return None
+    x, y = (grid.ravel() for grid in np.meshgrid(xs, ys))
+    order = np.argsort(np.hypot(x - free.centroid.x, y - free.centroid.y), kind="stable")
+    shapely.prepare(free)
+    # Most find room in the middle; only a crowded template needs all of its places looked at.
+    for some in np.array_split(order, max(1, len(order) // 200)):
+        a, b = x[some], y[some]
+        boxes = shapely.box(a - size[0] / 2, b - size[1] / 2, a + size[0] / 2, b + size[1] / 2)
+        fits = np.nonzero(shapely.contains_properly(free, boxes))[0]
+        if len(fits):
+            return float(a[fits[0]]), float(b[fits[0]])
+    return None
+
+
+def _block(
+    title: tuple[str, ...], rows: tuple[str, ...], heights: Point, corner: Point
+) -> tuple[list[Path], list[Label]]:
+    """Return the arrow that points up and the lines of text beside it, from the upper left."""
+    x, y = corner
+    tip = (x + 5.0, y)
+    barbs = (Path((tip, (tip[0] + dx, y - 10.0)), (), False, REF, "up") for dx in (-4.0, 4.0))
+    arrow = [line((tip[0], y - ARROW[1]), tip, REF, "up"), *barbs]
+    labels = []
+    large, small = heights
+    for text, height in [*((t, large) for t in title), *((t, small) for t in rows)]:
+        y -= LINE * height
+        labels.append(Label((x + ARROW[0], y + 0.3 * height), text, height))
+    return arrow, labels
+
+
+def _texts(number: int, face: Face, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return what is written on a template, in large and in small letters."""
+    title = (f"SLAB {number} {face.word.upper()}", f"STA {face.station:.1f}")
+    hand = ("RIGHT HALF", "turn over for LEFT") if half else ("RIGHT is to the right",)
+    rows = (*hand, "seen from aft", "arrow points up", *face.words)
+    return title, rows if face.pairs else (*rows, "no alignment holes")

@@ -1,7 +1,17 @@
-"""Rectangles laid on sheets: by shelves, the highest first, each turned if that saves height."""
+"""Rectangles laid on sheets: each into the free rectangle that it fills best.
 
-from collections.abc import Sequence
+The free room of a sheet is kept as all of its largest free rectangles (they overlap). The blanks
+are taken in several orders, largest first, and the fewest sheets win. Common practice of cutting
+stock; written for this job.
+"""
+
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+
+# A free rectangle: low corner, width, height [mm].
+Free = tuple[float, float, float, float]
+TOUCH = 1e-9
 
 
 @dataclass(frozen=True)
@@ -26,12 +36,11 @@ class Laid:
     turned: bool
 
 
-@dataclass
-class _Shelf:
-    sheet: int
-    y: float
-    height: float
-    used: float = 0.0
+ORDERS: tuple[Callable[[Blank], float], ...] = (
+    lambda b: b.width * b.height,
+    lambda b: max(b.width, b.height),
+    lambda b: min(b.width, b.height),
+)
 
 
 def nested(
@@ -45,57 +54,101 @@ def nested(
     >>> [(l.sheet, l.x, l.y) for l in laid], left
     ([(0, 5.0, 5.0), (0, 50.0, 5.0)], [])
     """
-    shelves: list[_Shelf] = []
-    tops: list[float] = []
-    laid: list[Laid] = []
-    left: list[Blank] = []
-    room = (width - 2 * gap, height - 2 * gap)
-    for blank in sorted(blanks, key=lambda b: (-min(b.width, b.height), -b.width, b.name)):
-        turns = [t for t in (True, False) if _fits(_size(blank, t), room)]
-        if not turns:
-            left.append(blank)
+    # A gap goes with each blank to its right and above; the sheet's own low edges keep theirs.
+    whole: Free = (float(gap), float(gap), float(width - gap), float(height - gap))
+    fits = [b for b in blanks if any(_fits(_size(b, t, gap), whole) for t in (False, True))]
+    left = [b for b in blanks if b not in fits]
+    tries = [_laid(sorted(fits, key=lambda b: (-order(b), b.name)), whole, gap) for order in ORDERS]
+    best = min(tries, key=lambda rows: max((row.sheet for row in rows), default=0))
+    return best, left
+
+
+def least_sheets(
+    blanks: Sequence[Blank], width: float, height: float, gap: float
+) -> tuple[int, int]:
+    """Return two numbers of sheets that no nesting goes below: by area, and by large blanks.
+
+    A large blank stands only lengthwise and is more than half a sheet's length and width: no two of
+    them share a sheet.
+
+    >>> least_sheets([Blank("a", 60, 30)] * 3, 100, 50, 0)
+    (2, 3)
+    """
+    room_x, room_y = width - gap, height - gap
+    area = sum((b.width + gap) * (b.height + gap) for b in blanks)
+    sides = [sorted((b.width + gap, b.height + gap)) for b in blanks]
+    long, short = max(room_x, room_y), min(room_x, room_y)
+    large = [s for s in sides if s[0] > short / 2 and s[1] > max(short, long / 2)]
+    return math.ceil(area / (room_x * room_y) - TOUCH), len(large)
+
+
+def _laid(blanks: Sequence[Blank], whole: Free, gap: float) -> list[Laid]:
+    sheets: list[list[Free]] = []
+    rows = []
+    for blank in blanks:
+        spot = _spot(blank, sheets, gap)
+        if spot is None:
+            sheets.append([whole])
+            spot = _spot(blank, sheets, gap)
+        assert spot is not None, "a blank that fits on an empty sheet"
+        sheet, (x, y), turned = spot
+        w, h = _size(blank, turned, gap)
+        sheets[sheet] = _without(sheets[sheet], (x, y, w, h))
+        rows.append(Laid(blank, sheet, x, y, w - gap, h - gap, turned))
+    return rows
+
+
+def _spot(
+    blank: Blank, sheets: Sequence[Sequence[Free]], gap: float
+) -> tuple[int, tuple[float, float], bool] | None:
+    """Return sheet, corner and turn where the least room is left beside the blank."""
+    best: tuple[float, float, int, float, float, bool] | None = None
+    for sheet, free in enumerate(sheets):
+        for room in free:
+            for turned in (False, True):
+                w, h = _size(blank, turned, gap)
+                if _fits((w, h), room):
+                    spare = sorted((room[2] - w, room[3] - h))
+                    here = (spare[0], spare[1], sheet, room[0], room[1], turned)
+                    best = here if best is None or here < best else best
+    return None if best is None else (best[2], (best[3], best[4]), best[5])
+
+
+def _without(free: Sequence[Free], taken: Free) -> list[Free]:
+    """Return the largest free rectangles once one is taken."""
+    x, y, w, h = taken
+    parts: list[Free] = []
+    for a, b, p, q in free:
+        apart = x >= a + p - TOUCH or x + w <= a + TOUCH or y >= b + q - TOUCH or y + h <= b + TOUCH
+        if apart:
+            parts.append((a, b, p, q))
             continue
-        # Lying flat keeps shelves low: the longer side runs along the sheet where it can.
-        turns.sort(key=lambda t: _size(blank, t)[1])
-        shelf, turned = _shelf(shelves, tops, blank, turns, room, gap)
-        w, h = _size(blank, turned)
-        laid.append(Laid(blank, shelf.sheet, gap + shelf.used, gap + shelf.y, w, h, turned))
-        shelf.used += w + gap
-    return laid, left
+        cuts = [
+            (a, b, x - a, q),
+            (x + w, b, a + p - x - w, q),
+            (a, b, p, y - b),
+            (a, y + h, p, b + q - y - h),
+        ]
+        parts += [cut for cut in cuts if cut[2] > TOUCH and cut[3] > TOUCH]
+    return [r for i, r in enumerate(parts) if not any(
+        _holds(other, r) and (i > k or not _holds(r, other))
+        for k, other in enumerate(parts) if k != i
+    )]  # fmt: skip
 
 
-def _size(blank: Blank, turned: bool) -> tuple[float, float]:
-    return (blank.height, blank.width) if turned else (blank.width, blank.height)
+def _holds(outer: Free, inner: Free) -> bool:
+    return (
+        outer[0] <= inner[0] + TOUCH
+        and outer[1] <= inner[1] + TOUCH
+        and outer[0] + outer[2] >= inner[0] + inner[2] - TOUCH
+        and outer[1] + outer[3] >= inner[1] + inner[3] - TOUCH
+    )
 
 
-def _fits(size: tuple[float, float], room: tuple[float, float]) -> bool:
-    return size[0] <= room[0] + 1e-9 and size[1] <= room[1] + 1e-9
+def _size(blank: Blank, turned: bool, gap: float) -> tuple[float, float]:
+    sides = (blank.height, blank.width) if turned else (blank.width, blank.height)
+    return sides[0] + gap, sides[1] + gap
 
 
-def _shelf(
-    shelves: list[_Shelf],
-    tops: list[float],
-    blank: Blank,
-    turns: list[bool],
-    room: tuple[float, float],
-    gap: float,
-) -> tuple[_Shelf, bool]:
-    """Return the first shelf with room, or a new one on the first sheet with room above."""
-    for shelf in shelves:
-        for turned in turns:
-            w, h = _size(blank, turned)
-            if h <= shelf.height + 1e-9 and shelf.used + w <= room[0] + 1e-9:
-                return shelf, turned
-    _, h = _size(blank, turns[0])
-    for sheet, top in enumerate(tops):
-        if top + h <= room[1] + 1e-9:
-            return _new(shelves, tops, sheet, h, gap), turns[0]
-    tops.append(0.0)
-    return _new(shelves, tops, len(tops) - 1, h, gap), turns[0]
-
-
-def _new(shelves: list[_Shelf], tops: list[float], sheet: int, height: float, gap: float) -> _Shelf:
-    shelf = _Shelf(sheet, tops[sheet], height)
-    tops[sheet] += height + gap
-    shelves.append(shelf)
-    return shelf
+def _fits(size: tuple[float, float], room: Free) -> bool:
+    return size[0] <= room[2] + TOUCH and size[1] <= room[3] + TOUCH

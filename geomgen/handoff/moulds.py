@@ -1,0 +1,285 @@
+"""The mould maker's part of the hand-off: plugs, cores or male moulds, their flanges, findings."""
+
+from dataclasses import dataclass
+from math import cos, radians
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import GeometryError
+from geomgen.handoff.laminate import areal_mass, schedule
+from geomgen.handoff.mould_boards import Board, boards
+from geomgen.handoff.mould_bodies import ON_LINES, body_grown, key_of, scoop_index, skin_deducted
+from geomgen.handoff.mould_findings import (
+    dowel_finding,
+    flats_finding,
+    mirror_findings,
+    skin_finding,
+    volume_finding,
+)
+from geomgen.handoff.mould_flange import hole_volume
+from geomgen.handoff.mould_pieces import Piece, depth_of, pieces
+from geomgen.handoff.mould_skin import Bounds, Moulded, moulded, skin_area
+from geomgen.handoff.mould_split import halves
+from geomgen.handoff.product import Finding, Hand, Item, Package, ShopSolid
+from geomgen.kernel.plain import Model
+from geomgen.kernel.primitives import mirrored
+from geomgen.kernel.properties import kernel_box, volume
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.shops import Mould
+from geomgen.shapes.scoop import scoop_names
+
+SHORT = {"plug_outside": "plug", "core_minus_skin": "core", "male_mould": "male_mould"}
+MATERIAL = {
+    "plug_outside": "plug block, as the shop chooses",
+    "core_minus_skin": "core foam, as the shop chooses",
+    "male_mould": "mould block, as the shop chooses",
+}
+SIZE = {
+    "plug_outside": "outside size",
+    "core_minus_skin": "smaller by the skin of {skin:.3f} mm, the core stays inside",
+    "male_mould": "the skin's inner face, {skin:.3f} mm inside the outside",
+}
+
+
+@dataclass(frozen=True)
+class Made:
+    """What was made for one entry of the file, as it stands on the right where it is mirrored."""
+
+    mould: Mould
+    skin: float
+    finished: list[Moulded]
+    cut: list[tuple[Moulded, list[Piece]]]
+    boards: list[Board]
+    hands: tuple[Hand, ...]
+    symmetric: bool
+
+
+def mould_package(p: Parameters, model: Model) -> Package:
+    """Return the moulds of every part that the file names: solids, findings, items.
+
+    `model` holds the finished solids [mm] that the moulds are measured against. Raises
+    GeometryError for a part that the aircraft does not have, a forgotten laminate, a split or a
+    joint that can't be made.
+    """
+    solids: list[ShopSolid] = []
+    findings: list[Finding] = []
+    items: list[Item] = []
+    for mould in p.handoff.moulds if p.handoff else ():
+        made = _made(p, mould, model)
+        bodies, flanges = _piece_solids(made), _board_solids(made)
+        solids += [*bodies, *flanges]
+        findings += _findings(p, made, model, bodies)
+        items += _blank_items(bodies, MATERIAL[mould.treatment])
+        items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
+    return Package("mould_maker", tuple(solids), (), tuple(findings), tuple(items))
+
+
+def _made(p: Parameters, mould: Mould, model: Model) -> Made:
+    skin = skin_deducted(p, mould)
+    bounds = _bounds(p, mould, model)
+    gap = mould.stock - skin
+    finished = [moulded(half, bounds) for half in halves(p, mould, -skin)]
+    rough = finished
+    if mould.stock:
+        rough = [moulded(half, bounds) for half in halves(p, mould, gap)]
+    return Made(
+        mould,
+        skin,
+        finished,
+        [(each, pieces(p, mould, gap, each.half)) for each in rough],
+        boards(p, mould, [each.half for each in finished]),
+        _hands(p, mould),
+        _symmetric(p, mould),
+    )
+
+
+def _hands(p: Parameters, mould: Mould) -> tuple[Hand, ...]:
+    """Return the hands a part is made in; one, and no hand, where it is its own mirror image."""
+    if mould.part in ON_LINES:
+        return ("",)
+    if mould.part == "wing_tip":
+        return ("right", "left")
+    names = scoop_names(p, scoop_index(p, mould))
+    return ("right", "left") if len(names) == 2 else ("",)
+
+
+def _symmetric(p: Parameters, mould: Mould) -> bool:
+    """Say whether a part is its own mirror image."""
+    if mould.part in ON_LINES:
+        return True
+    if mould.part == "wing_tip":
+        return False
+    return abs(cos(radians(p.scoops[scoop_index(p, mould)].around))) < 1e-9
+
+
+def _bounds(p: Parameters, mould: Mould, model: Model) -> Bounds:
+    if mould.part in ON_LINES:
+        return Bounds()
+    if mould.part == "wing_tip":
+        return Bounds(end=(0.0, 1.0, 0.0))
+    return Bounds(model.parts["pod"], p.scoops[scoop_index(p, mould)].gap)
+
+
+def _finished_solid(p: Parameters, mould: Mould, model: Model) -> TopoDS_Shape:
+    name = mould.part
+    if mould.part == "wing_tip":
+        name = "wing"
+    elif mould.part not in ON_LINES:
+        name = scoop_names(p, scoop_index(p, mould))[0]
+    if name not in model.parts:
+        raise GeometryError(
+            f"the set holds no {name} to measure it against",
+            part=mould.part,
+            step="mould against finished part",
+            look_at=[key_of(p, mould, "part")],
+        )
+    return model.parts[name]
+
+
+def _hand_of(made: Made, hand: Hand, half: str) -> Hand:
+    if hand:
+        return hand
+    return "right" if half == "right" else "left" if half == "left" else ""
+
+
+def _named(made: Made, hand: Hand, half: str, *more: str) -> str:
+    words = [made.mould.part, hand, half, *more]
+    return "_".join(word for word in words if word)
+
+
+def _piece_solids(made: Made) -> list[ShopSolid]:
+    found = []
+    for hand in made.hands:
+        for each, cut in made.cut:
+            half = each.half
+            for number, piece in enumerate(cut, start=1):
+                last = made.mould.treatment
+                if len(cut) > 1:
+                    last = f"{SHORT[last]}_{number}of{len(cut)}"
+                solid = mirrored(piece.solid) if hand == "left" else piece.solid
+                name = _named(made, hand, half.name, last)
+                found.append(
+                    ShopSolid(
+                        name,
+                        made.mould.part,
+                        solid,
+                        _hand_of(made, hand, half.name),
+                        _piece_note(made, piece, number, len(cut)),
+                    )
+                )
+    return found
+
+
+def _piece_note(made: Made, piece: Piece, number: int, count: int) -> str:
+    mould = made.mould
+    words = [f"{mould.treatment}: {SIZE[mould.treatment].format(skin=made.skin)}"]
+    if mould.stock:
+        words.append(f"{mould.stock:.1f} mm stock left on, machine it off")
+    else:
+        words.append("no stock")
+    if count > 1:
+        words.append(
+            f"piece {number} of {count}, STA {piece.start:.1f} to {piece.end:.1f}, "
+            f"{piece.holes} joint dowel holes {mould.dowel_diameter:.1f} mm, "
+            f"{depth_of(mould):.0f} mm deep"
+        )
+    return "; ".join(words)
+
+
+def _board_solids(made: Made) -> list[ShopSolid]:
+    found = []
+    for hand in made.hands:
+        for board in made.boards:
+            count = len(board.solids)
+            for number, solid in enumerate(board.solids, start=1):
+                last = "flange" if count == 1 else f"flange_{number}of{count}"
+                found.append(
+                    ShopSolid(
+                        _named(made, hand, board.name, last),
+                        made.mould.part,
+                        mirrored(solid) if hand == "left" else solid,
+                        _hand_of(made, hand, board.name),
+                        _board_note(made, board, hand),
+                    )
+                )
+    return found
+
+
+def _board_note(made: Made, board: Board, hand: Hand) -> str:
+    mould, plan = made.mould, board.plan
+    x, y, z = plan.sheet.space(np.array([plan.flats]))[0]
+    words = [
+        f"flange {mould.flange:.0f} mm wide, {mould.flange_thickness:.0f} mm thick, behind the "
+        f"split of the {board.name} half: its face towards that half lies in the split",
+        f"{len(plan.dowels)} dowels {mould.dowel_diameter:.1f} mm at most {plan.pitch:.0f} mm "
+        "apart, the same in both halves",
+        "two datum flats, square to each other and to the split, their planes meet at "
+        f"STA {x:.1f} BL {-y if hand == 'left' else y:.1f} WL {z:.1f}",
+    ]
+    if plan.near:
+        words.append(f"bent along the split in flat facets, within {plan.near:.1f} mm of it")
+    return "; ".join(words)
+
+
+def _findings(p: Parameters, made: Made, model: Model, new: list[ShopSolid]) -> list[Finding]:
+    mould, part = made.mould, made.mould.part
+    gap = mould.stock - made.skin
+    cut = [piece for _, found in made.cut for piece in found]
+    drilled = hole_volume(mould.dowel_diameter, depth_of(mould)) * sum(q.holes for q in cut)
+    rough = [each for each, _ in made.cut]
+    found = [
+        skin_finding(part, rough, _finished_solid(p, mould, model), gap),
+        volume_finding(part, [q.solid for q in cut], drilled, body_grown(p, mould, gap)),
+        dowel_finding(part, made.boards[0], mould.dowel_pitch, mould.dowel_diameter),
+        flats_finding(part, made.boards[0]),
+    ]
+    if len(made.hands) == 2:
+        each, own = made.cut[0]
+        name = _named(made, "left", each.half.name)
+        other = next(s.solid for s in new if s.name.startswith(name) and s.hand == "left")
+        found += mirror_findings(part, own[0].solid, other)
+    elif made.symmetric and rough[0].half.name == "right":
+        found += mirror_findings(part, rough[0].half.solid, rough[1].half.solid)
+    return found
+
+
+def _blank_items(new: list[ShopSolid], material: str) -> list[Item]:
+    """Return a row for each piece or board: the size of its blank, its volume."""
+    return [
+        Item(
+            solid.name,
+            solid.part,
+            solid.hand,
+            material,
+            kernel_box(solid.solid).size,
+            volume=volume(solid.solid).value,
+            files=(solid.name,),
+            note=solid.note,
+        )
+        for solid in new
+    ]
+
+
+def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
+    """Return a row for the skin of each half: its area, ply schedule and mass where described."""
+    laminate = p.handoff.laminate if p.handoff else None
+    found = []
+    for hand in made.hands:
+        for each in made.finished:
+            half, size = each.half, skin_area(each)
+            name = _named(made, hand, half.name)
+            files = tuple(s.name for s in new if s.name.startswith(name))
+            found.append(
+                Item(
+                    f"{name}_skin",
+                    made.mould.part,
+                    _hand_of(made, hand, half.name),
+                    "laminate" if laminate else "laminate, none described in the file",
+                    mass=areal_mass(laminate) * size * 1e-6 if laminate else None,
+                    laminate_area=size,
+                    files=files,
+                    note="; ".join(schedule(laminate)) if laminate else "",
+                )
+            )
+    return found
