@@ -3,12 +3,12 @@
 A geometry aid, not an airworthiness approval: local codes and licensed practice come first.
 
 >>> sorted(__all__)[:4]
-['assemble', 'build', 'check', 'load']
+['assemble', 'build', 'check', 'handoff']
 """
 
 from typing import Any
 
-__all__ = ["assemble", "build", "check", "load", "schema", "size"]
+__all__ = ["assemble", "build", "check", "handoff", "load", "schema", "size", "verify"]
 
 
 def __getattr__(name: str) -> Any:

@@ -34,6 +34,8 @@ examples:
   geomgen size configs/saltmarsh.toml
   geomgen check configs/saltmarsh.toml --set 'flight.climb_speed=50 kt'
   geomgen build configs/saltmarsh.toml --out out
+  geomgen handoff configs/saltmarsh.toml
+  geomgen verify out/saltmarsh --against configs/saltmarsh.toml
 """
 
 
@@ -82,9 +84,28 @@ def parser() -> argparse.ArgumentParser:
     commands = main_parser.add_subparsers(
         dest="command", metavar="COMMAND", required=True, parser_class=Parser
     )
+    release = Parser(add_help=False)
+    release.add_argument(
+        "--release-anyway",
+        default="",
+        metavar="REASON",
+        dest="reason",
+        help="write the set although a check fails; the reason is printed on every sheet",
+    )
+    made = Parser(add_help=False)
+    made.add_argument("folder", metavar="FOLDER", help="a set that was built or handed off")
+    made.add_argument(
+        "--against", metavar="FILE", help="the parameter file that the set should be of"
+    )
     rows: tuple[tuple[str, str, list[Parser]], ...] = (
         ("build", "make the solids, write and prove the files, judge them", [source, target]),
         ("check", "make the solids and judge them, write only the outcome", [source, target]),
+        (
+            "handoff",
+            "build, measure the files as read back, and write a folder for each shop",
+            [source, target, release],
+        ),
+        ("verify", "hash and measure a set again: does every file still belong?", [made]),
         ("size", "show what the figures should be, and why; makes no solids", [source]),
         ("schema", "print the JSON Schema of a parameter file", []),
     )
@@ -216,6 +237,40 @@ def _check(args: argparse.Namespace) -> int:
     return _outcome(args, result)
 
 
+def _handoff(args: argparse.Namespace) -> int:
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.handoff(args.file, args.overrides, args.out, step, args.reason)
+    code = NOT_PASSED if result.refused else OK
+    if args.json:
+        findings = [console.finding_dict(finding) for finding in result.findings]
+        more = {"refused": result.refused, "released_because": result.reason, "findings": findings}
+        return _outcome_json(
+            result, code, folder=str(result.folder), seconds=result.seconds, **more
+        )
+    _outcome(args, result)
+    width = console.width_of(sys.stdout)
+    console.show(console.finding_lines(result.findings, width, args.quiet), sys.stdout)
+    console.show(console.handoff_end(result, width), sys.stdout)
+    return code
+
+
+def _verify(args: argparse.Namespace) -> int:
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.verify(args.folder, args.against, step)
+    code = OK if result.passed else NOT_PASSED
+    if args.json:
+        more = {"findings": list(result.findings), "released_because": result.reason}
+        return _outcome_json(result, code, folder=str(result.folder), **more)
+    _outcome(args, result)
+    width = console.width_of(sys.stdout)
+    console.show(console.verify_end(result, width), sys.stdout)
+    return code
+
+
 def _code(checks: Sequence[Any]) -> int:
     """Every check that was due has to be there and not to have failed."""
     return NOT_PASSED if not checks or any(check.stops for check in checks) else OK
@@ -270,6 +325,8 @@ def _schema(args: argparse.Namespace) -> int:
 _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "build": _build,
     "check": _check,
+    "handoff": _handoff,
+    "verify": _verify,
     "size": _size,
     "schema": _schema,
 }

@@ -7,13 +7,17 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from shutil import get_terminal_size
-from typing import TextIO
+from typing import TYPE_CHECKING, TextIO
 
 from geomgen import units
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure, limits_text
+
+if TYPE_CHECKING:
+    from geomgen.handoff.product import Finding
+    from geomgen.pipeline import HandoffResult, VerifyResult
 
 NARROW, WIDE = 80, 100
 # `info` is a figure that is only to be read; it must not look like a check that was passed.
@@ -279,3 +283,55 @@ def progress(quiet: bool) -> Iterator[Callable[[str], None]]:
 
     with Console(stderr=True, highlight=False, markup=False).status("starting") as status:
         yield lambda step: status.update(step)
+
+
+def finding_dict(finding: "Finding") -> dict[str, object]:
+    """Return a finding of a shop's part as plain values for JSON."""
+    from geomgen.report.gate_sheet import finding_row
+
+    return finding_row(finding)
+
+
+def finding_lines(
+    findings: "Sequence[Finding]", width: int = WIDE, quiet: bool = False
+) -> list[Line]:
+    """Return what was measured on the shops' files, a line each; quiet leaves out what passed."""
+    shown = [finding for finding in findings if not (quiet and finding.verdict == "pass")]
+    lines: list[Line] = [("", ""), ("WHAT THE SHOPS GET", "bold")] if shown else []
+    for finding in shown:
+        measured = "-" if finding.measured is None else f"{finding.measured:.4g} {finding.unit}"
+        room = max(1, width - len(finding.id) - len(measured) - 14)
+        lead = f"{finding.id}{' ' * min(room, 60 - min(len(finding.id), 59))}{measured}"
+        lines.append((f"{lead:<78}  {WORDS[finding.verdict]}", STYLES[finding.verdict]))
+        if finding.verdict != "pass":
+            rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))
+            for name, text in rows:
+                lines += list(_under(name, text, width))
+    return lines
+
+
+def handoff_end(result: "HandoffResult", width: int = WIDE) -> list[Line]:
+    """Return the last lines of a hand-off: written, released all the same, or refused."""
+    if result.refused:
+        text = (
+            "NOT HANDED OFF: something failed, and nothing was written. Put it right, or give "
+            '--release-anyway "reason"; the reason is then printed on every sheet.'
+        )
+        return [(line, "bold red") for line in textwrap.wrap(text, width)]
+    lines: list[Line] = []
+    if result.reason:
+        lines.append((f"RELEASED ALTHOUGH A CHECK MAY FAIL: {result.reason}", "bold red"))
+    return [*lines, (f"handed off to {result.folder} in {result.seconds:.1f} s", "")]
+
+
+def verify_end(result: "VerifyResult", width: int = WIDE) -> list[Line]:
+    """Return what no longer belongs to a set, or that all of it does."""
+    lines: list[Line] = []
+    for finding in result.findings:
+        wrapped = textwrap.wrap(finding, width, subsequent_indent="  ", break_on_hyphens=False)
+        lines += [(line, "bold red") for line in wrapped]
+    if result.reason:
+        lines.append((f"released although a check failed: {result.reason}", "yellow"))
+    if not result.findings:
+        lines.append((f"every file of {result.folder} belongs to it", "green"))
+    return lines

@@ -18,6 +18,15 @@ MAY_IMPORT = {
     "verdicts": {"verdicts", "measurements.record", "sizing.target", "units", "errors"},
     "drawings": {"drawings", "errors"},
     "files": {"files", "drawings", "kernel", "errors"},
+    "report": {
+        "report",
+        "handoff.product",
+        "verdicts",
+        "sizing.target",
+        "drawings",
+        "units",
+        "errors",
+    },
     "handoff": {"handoff", "drawings", "shapes", "kernel", "parameters", "errors"},
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}

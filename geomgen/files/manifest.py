@@ -63,6 +63,7 @@ def stl_entry(part: str, proof: "StlProof", known: "Figures") -> Entry:
         "chord_tolerance_mm": proof.chord_tolerance,
         "deviation_mesh_to_solid_mm": round(proof.mesh_to_solid, 6),
         "deviation_solid_to_mesh_mm": round(proof.solid_to_mesh, 6),
+        "deviation_at_mm": [round(float(c), 4) + 0.0 for c in proof.worst],
         "deviation_samples": proof.samples,
         "mesh_volume_mm3": round(proof.volume, 3),
     }

@@ -18,6 +18,7 @@ from geomgen.kernel.boxes import Box, loose_box
 from geomgen.kernel.likeness import alike, likeness
 from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.meshing import Meshed, holds
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.properties import (
     FIGURES,
     Figures,
@@ -65,6 +66,7 @@ class StlProof:
     solid_to_mesh: float
     samples: int
     method: str
+    worst: Vec3 = (0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -151,6 +153,7 @@ def prove_stl(
         measured.solid_to_mesh,
         measured.samples,
         made.mesh.method,
+        measured.worst,
     )
 
 

@@ -46,6 +46,20 @@ def test_full_build_cold(benchmark, tmp_path) -> None:
     benchmark.extra_info["peak_memory_mb"] = used // 1024
 
 
+def test_whole_handoff(benchmark, tmp_path) -> None:
+    file = str(CONFIGS / "saltmarsh.toml")
+    words = ("-m", "geomgen.cli", "handoff", file, "--out", str(tmp_path), "--quiet")
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+
+
+def test_verify(benchmark, tmp_path) -> None:
+    run("-m", "geomgen.cli", "build", str(CONFIGS / "saltmarsh.toml"), "--out", str(tmp_path))
+    words = ("-m", "geomgen.cli", "verify", str(tmp_path / "saltmarsh"))
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+
+
 def test_plain_cadquery_of_the_same_parts(benchmark, tmp_path) -> None:
     """The script written by hand, for the ratio to the line above."""
     words = (str(HERE / "plain_cadquery.py"), str(CONFIGS / "saltmarsh.toml"), str(tmp_path))

@@ -12,7 +12,7 @@ from geomgen.errors import FileWriteError
 from geomgen.files.manifest import read_manifest, verify
 from geomgen.parameters import load
 
-CONFIGS = Path(__file__).parents[1] / "configs"
+CONFIGS = Path(__file__).parents[2] / "configs"
 
 
 def test_set_holds_every_file(saltmarsh_set, saltmarsh_model) -> None:
@@ -99,7 +99,7 @@ def test_same_file_gives_the_same_bytes_in_another_process(saltmarsh_set, tmp_pa
 
 
 def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
-    from geomgen import pipeline
+    from geomgen.pipeline import building as pipeline
 
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
     monkeypatch.setattr(pipeline, "_checked", lambda p, say: saltmarsh_set.checks)
@@ -112,7 +112,7 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
 
 
 def test_failed_build_leaves_the_old_set(saltmarsh_set, monkeypatch) -> None:
-    from geomgen import pipeline
+    from geomgen.pipeline import building as pipeline
 
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
 
@@ -126,7 +126,7 @@ def test_failed_build_leaves_the_old_set(saltmarsh_set, monkeypatch) -> None:
 
 
 def test_folder_that_cannot_be_written(tmp_path) -> None:
-    from geomgen import pipeline
+    from geomgen.pipeline import building as pipeline
 
     (tmp_path / "out").write_text("a file in the way")
     with pytest.raises(FileWriteError):

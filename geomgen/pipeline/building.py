@@ -1,4 +1,4 @@
-"""The only place that joins the stages: file, records, solids, meshes, measurements, verdicts."""
+"""Build, measure and judge: what `build`, `check`, `size` and `schema` do."""
 
 import json
 import time
@@ -16,8 +16,10 @@ from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
 if TYPE_CHECKING:
+    from geomgen.files.parts import ModelFiles
     from geomgen.kernel.meshing import Meshed
     from geomgen.kernel.plain import Model
+    from geomgen.measurements.survey import Meshes
 
 Progress = Callable[[str], None]
 CHECKS, USED = "checks.json", "parameters.toml"
@@ -79,7 +81,7 @@ def check(
         from geomgen.files.output_set import output_set
 
         with output_set(folder.parent, folder.name) as fresh:
-            _write_texts(fresh, p, checks, [])
+            write_texts(fresh, p, checks, [])
     where = folder or Path(out) / p.name
     return CheckResult(where, checks, targets(p), time.perf_counter() - started)
 
@@ -129,16 +131,23 @@ def _checked(p: Parameters, say: Progress) -> tuple[Check, ...]:
     ):
         say(f"mesh of {name}")
         meshes[name] = made
-    return _judged(p, model, meshes, say)
+    return judged(p, model, meshes, say)
 
 
 def _built(folder: Path, p: Parameters, say: Progress) -> tuple[Check, ...]:
     """Build, write and prove all files of a set, measure and judge."""
-    from geomgen.files.manifest import step_entry, stl_entry
+    model = assemble(p, say)
+    written = written_parts(folder, p, model, say)
+    checks = judged(p, model, {n: part.meshed for n, part in written.parts.items()}, say)
+    write_texts(folder, p, checks, entries_of(p, written), model)
+    return checks
+
+
+def written_parts(folder: Path, p: Parameters, model: "Model", say: Progress) -> "ModelFiles":
+    """Write and prove the files of all solids of a model."""
     from geomgen.files.parts import write_parts
 
-    model = assemble(p, say)
-    written = write_parts(
+    return write_parts(
         folder,
         model.parts,
         model.colours,
@@ -146,27 +155,40 @@ def _built(folder: Path, p: Parameters, say: Progress) -> tuple[Check, ...]:
         p.name,
         progress=lambda name: say(f"files of {name}"),
     )
+
+
+def entries_of(p: Parameters, written: "ModelFiles") -> list[dict[str, Any]]:
+    """Return the manifest's rows of the files of all solids."""
+    from geomgen.files.manifest import step_entry, stl_entry
+
     entries = [step_entry(p.name, written.assembly)]
     for name, part in written.parts.items():
         entries.append(stl_entry(name, part.stl, part.figures))
         entries.append(step_entry(name, part.step, part.figures))
-    checks = _judged(p, model, {n: part.meshed for n, part in written.parts.items()}, say)
-    _write_texts(folder, p, checks, entries)
-    return checks
+    return entries
 
 
-def _judged(
+def judged(
     p: Parameters, model: "Model", meshes: "Mapping[str, Meshed]", say: Progress
 ) -> tuple[Check, ...]:
+    """Measure a model with its meshes and judge it."""
+    ordered = {name: (meshes[name].mesh, meshes[name].deviation) for name in model.parts}
+    return surveyed(p, model, ordered, say)
+
+
+def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> tuple[Check, ...]:
+    """Measure solids and meshes as they are given and judge them."""
     from geomgen.measurements.survey import survey
 
-    ordered = {name: (meshes[name].mesh, meshes[name].deviation) for name in model.parts}
-    found = survey(model, ordered, say)
-    return tuple(judge(converted(found, conversions(p)), targets(p)))
+    return tuple(judge(converted(survey(model, meshes, say), conversions(p)), targets(p)))
 
 
-def _write_texts(
-    folder: Path, p: Parameters, checks: Sequence[Check], entries: list[dict[str, Any]]
+def write_texts(
+    folder: Path,
+    p: Parameters,
+    checks: Sequence[Check],
+    entries: list[dict[str, Any]],
+    model: "Model | None" = None,
 ) -> None:
     """Write the outcome, the parameters as used, and the manifest of all that is in the folder."""
     from geomgen.files.disk import write_bytes
@@ -183,6 +205,11 @@ def _write_texts(
     write_bytes(folder / CHECKS, text.encode("ascii"))
     write_bytes(folder / USED, as_toml(p).encode("utf-8"))
     rest = [(CHECKS, "checks"), (USED, "parameters as used")]
+    if model is not None:
+        from geomgen.files.places import NAME, write_places
+
+        write_places(folder, model)
+        rest.append((NAME, "places to measure at"))
     rest += _write_airfoils(folder, p)
     entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
     write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))

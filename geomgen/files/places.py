@@ -1,0 +1,96 @@
+"""The plain geometry beside the solids, to disk and back: where a set has to be measured.
+
+With it a set is measured again from its own files, without building anything anew.
+"""
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any
+
+from geomgen.errors import FileWriteError
+from geomgen.files.disk import write_bytes
+from geomgen.kernel.plain import Axis, Ground, Model, Opening, Passage, Plane, Vec3
+
+NAME = "places.json"
+
+
+def write_places(folder: Path, model: Model) -> Path:
+    """Write `places.json`; FileWriteError when that fails."""
+    path = folder / NAME
+    text = json.dumps(plain(model), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    write_bytes(path, text.encode("ascii"))
+    return path
+
+
+def plain(model: Model) -> dict[str, Any]:
+    """Return everything of a model but its solids, as plain values."""
+    return {
+        "parts": list(model.parts),
+        "families": model.families,
+        "colours": {name: list(colour) for name, colour in model.colours.items()},
+        "swept": model.swept,
+        "rotating": list(model.rotating),
+        "thrust_line": None if model.thrust_line is None else asdict(model.thrust_line),
+        "passages": [asdict(passage) for passage in model.passages],
+        "exits": [asdict(opening) for opening in model.exits],
+        "grounds": [asdict(ground) for ground in model.grounds],
+        "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
+        "firewall_seed": model.firewall_seed,
+    }
+
+
+def read_places(folder: Path) -> tuple[Model, tuple[str, ...]]:
+    """Return a model that has no solids yet, and the names of its parts.
+
+    FileWriteError when the file is missing or not one of geomgen's.
+    """
+    path = folder / NAME
+    try:
+        content = json.loads(path.read_bytes())
+        return _model(content), tuple(str(name) for name in content["parts"])
+    except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
+        raise FileWriteError(
+            "the places to measure can't be read", path=path.name, advice="build the set again"
+        ) from error
+
+
+def _model(content: dict[str, Any]) -> Model:
+    line = content["thrust_line"]
+    return Model(
+        families=dict(content["families"]),
+        colours={name: _vec(colour) for name, colour in content["colours"].items()},
+        swept=content["swept"],
+        rotating=tuple(content["rotating"]),
+        thrust_line=None if line is None else Axis(_vec(line["origin"]), _vec(line["direction"])),
+        passages=[_passage(row) for row in content["passages"]],
+        exits=[_opening(row) for row in content["exits"]],
+        grounds=[
+            Ground(row["name"], _plane(row["plane"]), row["note"]) for row in content["grounds"]
+        ],
+        firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
+        firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
+    )
+
+
+def _vec(values: Any) -> Vec3:
+    x, y, z = (float(value) for value in values)
+    return (x, y, z)
+
+
+def _plane(row: dict[str, Any]) -> Plane:
+    return Plane(_vec(row["origin"]), _vec(row["normal"]))
+
+
+def _opening(row: dict[str, Any]) -> Opening:
+    return Opening(row["name"], _plane(row["plane"]), _vec(row["seed"]), float(row["reach"]))
+
+
+def _passage(row: dict[str, Any]) -> Passage:
+    return Passage(
+        row["name"],
+        _opening(row["mouth"]),
+        tuple(_opening(throat) for throat in row["throats"]),
+        _vec(row["into_bay"]),
+        _plane(row["fan"]) if row["fan"] else None,
+    )

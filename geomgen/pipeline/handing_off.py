@@ -1,0 +1,130 @@
+"""The hand-off: the set, measured again as it stands on the disk, and a folder for each shop."""
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.errors import ParameterError
+from geomgen.parameters import Parameters, load
+from geomgen.pipeline.building import CheckResult, assemble, entries_of, surveyed, written_parts
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.check import Check
+
+if TYPE_CHECKING:
+    from geomgen.handoff.product import Finding, Item
+    from geomgen.pipeline.shop_files import ShopFiles
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True)
+class HandoffResult(CheckResult):
+    """The outcome of a hand-off; refused: nothing was written. `reason`: released all the same."""
+
+    findings: "tuple[Finding, ...]" = ()
+    items: "tuple[Item, ...]" = ()
+    refused: bool = False
+    reason: str = ""
+
+
+class _RefusedError(Exception):
+    """Leaves the fresh folder behind unused; never seen outside."""
+
+
+def handoff(
+    path: str | Path,
+    overrides: Sequence[str] = (),
+    out: str | Path = "out",
+    progress: Progress | None = None,
+    reason: str = "",
+) -> HandoffResult:
+    """Build the set, measure its files as read back, write each shop's folder and the sheet.
+
+    When a check fails nothing is written and the result is `refused`, unless `reason` says why the
+    set is released all the same. ParameterError when the file asks for no hand-off.
+    """
+    from geomgen.files.output_set import output_set
+
+    started = time.perf_counter()
+    p = load(path, overrides)
+    _asked(p, Path(path))
+    say = progress or (lambda _: None)
+    work = _Work(p, " ".join(reason.split()), say)
+    refused = False
+    try:
+        with output_set(Path(out), p.name) as fresh:
+            work.fill(fresh)
+    except _RefusedError:
+        refused = True
+    return HandoffResult(
+        Path(out) / p.name,
+        work.checks,
+        targets(p),
+        time.perf_counter() - started,
+        work.findings,
+        work.items,
+        refused,
+        work.reason,
+    )
+
+
+def _asked(p: Parameters, file: Path) -> None:
+    h = p.handoff
+    if h is None or not (h.moulds or h.foam or h.cores or h.sheet):
+        raise ParameterError(
+            "the file asks for no hand-off",
+            file=file,
+            key="handoff",
+            allowed="handoff.moulds, handoff.foam, handoff.cores, handoff.sheet",
+            advice="add a [handoff.sheet] table, or another; configs/saltmarsh.toml has all",
+        )
+
+
+class _Work:
+    """One run: what it has found so far."""
+
+    def __init__(self, p: Parameters, reason: str, say: Progress) -> None:
+        self.p, self.reason, self.say = p, reason, say
+        self.checks: tuple[Check, ...] = ()
+        self.findings: tuple[Finding, ...] = ()
+        self.items: tuple[Item, ...] = ()
+
+    def fill(self, fresh: Path) -> None:
+        """Fill the fresh folder, or raise _RefusedError."""
+        from geomgen.files.places import write_places
+        from geomgen.files.set_reading import read_set
+        from geomgen.pipeline.sheets import write_sheets
+        from geomgen.pipeline.shop_files import write_shops
+
+        built = assemble(self.p, self.say)
+        entries = entries_of(self.p, written_parts(fresh, self.p, built, self.say))
+        write_places(fresh, built)
+        self.say("files read back")
+        model, meshes = read_set(fresh, entries)
+        self.checks = surveyed(self.p, model, meshes, self.say)
+        self._gate()
+        shops = write_shops(fresh, self.p, model, self.reason, self.say)
+        self._take(shops)
+        self._gate()
+        entries += [entry for shop in shops for entry in shop.entries]
+        self.say("sheets and lists")
+        write_sheets(
+            fresh, self.p, built, self.checks, self.findings, self.items, entries, self.reason
+        )
+
+    def _take(self, shops: "Sequence[ShopFiles]") -> None:
+        self.findings = tuple(finding for shop in shops for finding in shop.findings)
+        self.items = tuple(item for shop in shops for item in shop.items)
+
+    def _gate(self) -> None:
+        from geomgen.report.gate_sheet import failures
+
+        if failures(self.checks, self.findings) and not self.reason:
+            raise _RefusedError
+
+
+def entries_by_file(entries: Sequence[dict[str, Any]]) -> dict[str, str]:
+    """Return the hash of each file."""
+    return {str(entry["file"]): str(entry["sha256"]) for entry in entries}

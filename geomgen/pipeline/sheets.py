@@ -1,0 +1,95 @@
+"""What stands beside the shops' folders: the cut / don't-cut sheet and the parts list."""
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.parameters import Parameters, fingerprint
+from geomgen.pipeline.building import write_texts
+from geomgen.report import gate_sheet, parts_list
+from geomgen.report.rows import part_rows
+from geomgen.verdicts.check import Check
+
+if TYPE_CHECKING:
+    from geomgen.handoff.product import Finding, Item
+    from geomgen.kernel.plain import Model
+
+SHEET, LIST = "cut_or_not", "parts_list"
+TREATMENTS = {
+    "plug_outside": "plug, outside size: no skin taken off; a female mould is taken from it",
+    "core_minus_skin": "core: smaller than the part by the skin",
+    "male_mould": "male mould: the skin's inner face",
+}
+
+
+def write_sheets(
+    fresh: Path,
+    p: Parameters,
+    model: "Model",
+    checks: Sequence[Check],
+    findings: "Sequence[Finding]",
+    items: "Sequence[Item]",
+    entries: list[dict[str, Any]],
+    reason: str,
+) -> None:
+    """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
+    from geomgen.files.disk import write_bytes
+    from geomgen.files.manifest import file_entry
+    from geomgen.files.pdf_text import write_page
+    from geomgen.pipeline.shop_files import title_of
+
+    head = {
+        "name": p.name,
+        "title": p.title,
+        "revision": p.revision,
+        "parameters_sha256": fingerprint(p),
+    }
+    parts = part_rows(entries, treatments(p))
+    hashes = {str(entry["file"]): str(entry["sha256"]) for entry in entries}
+    sheet = gate_sheet.content(head, checks, findings, parts, hashes, reason)
+    text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
+    title = title_of(p, "the whole set", "", "", reason)
+    write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
+    table = parts_list.rows(parts, items, materials(p))
+    write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv(table))
+    write_page(fresh / f"{LIST}.pdf", title, parts_list.blocks(table), landscape=True)
+    for name, what in (
+        (f"{SHEET}.json", "cut / don't-cut sheet"),
+        (f"{SHEET}.pdf", "cut / don't-cut sheet"),
+        (f"{LIST}.csv", "parts list"),
+        (f"{LIST}.pdf", "parts list"),
+    ):
+        entries.append(file_entry(fresh, name, what))
+    write_texts(fresh, p, checks, entries, model)
+
+
+def materials(p: Parameters) -> dict[str, parts_list.Material]:
+    """Return what finished parts are made of, by their names without hand, as far as is known."""
+    envelope = parts_list.Material("none: an envelope to keep clear")
+    bought = parts_list.Material("bought")
+    found = {
+        "firewall": parts_list.Material(
+            f"{p.firewall.material}, {p.firewall.thickness:g} mm", p.firewall.density
+        ),
+        "engine": envelope,
+        "prop_disc": envelope,
+        "spinner": bought,
+    }
+    found |= {f"wheel_{wheel.name}": bought for wheel in (p.gear.wheels if p.gear else ())}
+    return found
+
+
+def treatments(p: Parameters) -> dict[str, str]:
+    """Return what is done about the skin, by the part's name without its hand."""
+    found: dict[str, str] = {}
+    for mould in p.handoff.moulds if p.handoff else ():
+        part = "wing" if mould.part == "wing_tip" else mould.part
+        words = TREATMENTS[mould.treatment]
+        if mould.part == "wing_tip":
+            words = f"tips moulded ({words})"
+        if mould.stock:
+            words += f", {mould.stock:g} mm left on for machining"
+        found[part] = words
+    return found

@@ -1,0 +1,134 @@
+"""A shop's part of the hand-off to disk: made, written and proved in a process of its own."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.parameters import Parameters, fingerprint
+
+if TYPE_CHECKING:
+    from geomgen.drawings.title import Title
+    from geomgen.handoff.product import Finding, Item, Package, ShopSheet, ShopSolid
+    from geomgen.kernel.plain import Model
+
+Progress = Callable[[str], None]
+Maker = Callable[[Parameters, "Model"], "Package"]
+
+
+@dataclass(frozen=True)
+class ShopFiles:
+    """What a shop got: rows of the manifest, findings, items of the parts list."""
+
+    entries: tuple[dict[str, Any], ...]
+    findings: "tuple[Finding, ...]"
+    items: "tuple[Item, ...]"
+
+
+def makers(p: Parameters) -> dict[str, Maker]:
+    """Return what has to be made, by the words that progress shows."""
+    h = p.handoff
+    wanted: dict[str, Maker] = {}
+    if h is None:
+        return wanted
+    if h.moulds:
+        from geomgen.handoff.analysis import analysis_package
+        from geomgen.handoff.moulds import mould_package
+
+        wanted["moulds"] = mould_package
+        wanted["draft and fairness"] = analysis_package
+    if h.foam:
+        from geomgen.handoff.foam import foam_package
+
+        wanted["foam stations"] = foam_package
+    if h.cores:
+        from geomgen.handoff.cores import cores_package
+
+        wanted["wing cores"] = cores_package
+    if h.sheet:
+        from geomgen.handoff.sheet import sheet_package
+
+        wanted["firewall sheet"] = sheet_package
+    return wanted
+
+
+def write_shops(
+    fresh: Path, p: Parameters, model: "Model", reason: str, say: Progress
+) -> list[ShopFiles]:
+    """Make and write every shop's folder, two at a time; errors as for the writers."""
+    from geomgen.kernel.forked import answers
+
+    wanted = makers(p)
+    found: dict[str, ShopFiles] = {}
+    for name, answer in answers(
+        lambda name: _shop(fresh, p, wanted[name](p, model), reason), list(wanted)
+    ):
+        say(f"made: {name}")
+        found[name] = answer
+    return [found[name] for name in wanted]
+
+
+def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:
+    folder = fresh / package.shop
+    folder.mkdir(exist_ok=True)
+    entries: list[dict[str, Any]] = []
+    for made in package.solids:
+        entries += _solid(folder, p, made)
+    for sheet in package.sheets:
+        entries += _sheet(folder, p, sheet, reason)
+    for entry in entries:
+        entry["file"] = f"{package.shop}/{entry['file']}"
+    return ShopFiles(tuple(entries), package.findings, package.items)
+
+
+def _solid(folder: Path, p: Parameters, made: "ShopSolid") -> list[dict[str, Any]]:
+    from geomgen.files.manifest import step_entry, stl_entry
+    from geomgen.files.parts import write_part
+
+    part = write_part(folder, made.name, made.solid, None, p.output.chord_tolerance)
+    more = {"for": made.part, "hand": made.hand, "note": made.note}
+    return [
+        {**stl_entry(made.name, part.stl, part.figures), **more},
+        {**step_entry(made.name, part.step, part.figures), **more},
+    ]
+
+
+def title_of(p: Parameters, part: str, hand: str, note: str, reason: str) -> "Title":
+    """Return the title block of one of the set's drawings."""
+    from geomgen.drawings.title import Title
+
+    return Title(
+        project=p.title,
+        part=part,
+        revision=p.revision,
+        hand=hand,
+        note=note,
+        fingerprint=fingerprint(p)[:12],
+        reason=reason,
+    )
+
+
+def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list[dict[str, Any]]:
+    from geomgen.files.dxf import prove_dxf, write_dxf
+    from geomgen.files.manifest import file_entry
+    from geomgen.files.pdf_proof import prove_sheet, prove_tiles
+    from geomgen.files.pdf_sheet import write_sheet
+    from geomgen.files.pdf_tiles import write_tiles
+
+    assert p.handoff is not None
+    title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
+    drawing, paper = sheet.drawing, p.handoff.paper
+    dxf = folder / f"{sheet.name}_mm.dxf"
+    write_dxf(dxf, drawing, title)
+    prove_dxf(dxf, drawing, title)
+    page = folder / f"{sheet.name}.pdf"
+    write_sheet(page, drawing, title, sheet.full_size)
+    prove_sheet(page, drawing, sheet.full_size)
+    written: Sequence[tuple[Path, str]] = [(dxf, "drawing"), (page, "sheet")]
+    if sheet.full_size:
+        tiles = folder / f"{sheet.name}_{paper.size.lower()}_tiles.pdf"
+        write_tiles(tiles, drawing, title, paper.size, paper.overlap)
+        prove_tiles(tiles, drawing, paper.size, paper.overlap)
+        written = [*written, (tiles, "tiles")]
+    more = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
+    return [{**file_entry(folder, path.name, what), **more} for path, what in written]

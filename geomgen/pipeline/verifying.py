@@ -1,0 +1,141 @@
+"""Does a set on the disk still belong together? Hashes again, parameters again, measured again."""
+
+import json
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.errors import GeomgenError
+from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.pipeline.building import CHECKS, USED, surveyed
+from geomgen.verdicts.check import Check
+
+if TYPE_CHECKING:
+    pass
+
+Progress = Callable[[str], None]
+# A figure measured again on the same bytes may differ by this share, or by its own error bound.
+SAME = 1e-6
+
+
+@dataclass(frozen=True)
+class VerifyResult:
+    """What no longer belongs (nothing when all is well), and the checks measured again."""
+
+    folder: Path
+    findings: tuple[str, ...]
+    checks: tuple[Check, ...]
+    seconds: float
+    reason: str = ""
+
+    @property
+    def passed(self) -> bool:
+        """Say whether every file belongs and every check passes again."""
+        return not self.findings and bool(self.checks) and not any(c.stops for c in self.checks)
+
+
+def verify(
+    folder: str | Path,
+    against: str | Path | None = None,
+    progress: Progress | None = None,
+) -> VerifyResult:
+    """Hash every file of a set again, measure its solids again, and compare with what was written.
+
+    `against` is a parameter file that the set should be of. FileWriteError when the folder holds
+    no set of geomgen's.
+    """
+    from geomgen.files.manifest import read_manifest
+    from geomgen.files.manifest import verify as hashes
+
+    started = time.perf_counter()
+    say = progress or (lambda _: None)
+    place = Path(folder)
+    known = read_manifest(place)
+    say("hashes")
+    findings = hashes(place)
+    p, told = _parameters(place, known)
+    findings += told
+    if against is not None:
+        findings += _same_parameters(known, Path(against))
+    checks: tuple[Check, ...] = ()
+    if p is not None:
+        checks, told = _measured(place, p, say)
+        findings += told
+    return VerifyResult(
+        place, tuple(findings), checks, time.perf_counter() - started, _reason(place)
+    )
+
+
+def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, list[str]]:
+    try:
+        p = load(place / USED)
+    except GeomgenError as error:
+        return None, [f"{USED}: it can't be read any more: {error}"]
+    if fingerprint(p) != known.get("parameters_sha256"):
+        return p, [f"{USED}: its parameters are not those that the set was made from"]
+    return p, []
+
+
+def _same_parameters(known: dict[str, Any], file: Path) -> list[str]:
+    if fingerprint(load(file)) == known.get("parameters_sha256"):
+        return []
+    return [
+        f"{file.name}: it was changed since the set was made: "
+        "no file of the set belongs to it any more; hand off again"
+    ]
+
+
+def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, ...], list[str]]:
+    from geomgen.files.set_reading import read_set
+
+    say("files read back")
+    try:
+        model, meshes = read_set(place)
+        checks = surveyed(p, model, meshes, say)
+    except (GeomgenError, OSError, KeyError) as error:
+        return (), [f"the set can't be measured again: {error}"]
+    try:
+        written = json.loads((place / CHECKS).read_bytes())["checks"]
+    except (OSError, ValueError, KeyError):
+        return checks, [f"{CHECKS}: it can't be read"]
+    return checks, _moved(checks, written)
+
+
+def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str]:
+    """Return the figures that are not what was written down for them."""
+    before = {row["id"]: row for row in written}
+    findings = [
+        f"{name}: it is no longer measured" for name in before if name not in {c.id for c in checks}
+    ]
+    for check in checks:
+        row = before.get(check.id)
+        if row is None:
+            findings.append(f"{check.id}: it was not measured when the set was made")
+        elif row["verdict"] != check.verdict:
+            findings.append(
+                f"{check.id}: {row['verdict']} when the set was made, now {check.verdict}"
+            )
+        elif not _same(check, row["measured"]):
+            findings.append(
+                f"{check.id}: {row['measured']} {check.unit} when the set was made, "
+                f"now {check.measured}"
+            )
+    return findings
+
+
+def _same(check: Check, before: float | None) -> bool:
+    if check.measured is None or before is None:
+        return check.measured is before
+    give = max(SAME * abs(before), check.error_bound or 0.0, SAME)
+    return abs(check.measured - before) <= give
+
+
+def _reason(place: Path) -> str:
+    from geomgen.pipeline.sheets import SHEET
+
+    try:
+        return str(json.loads((place / f"{SHEET}.json").read_bytes())["released_because"])
+    except (OSError, ValueError, KeyError):
+        return ""

@@ -1,0 +1,1 @@
+"""Pages for people: the cut / don't-cut sheet, the parts list."""

@@ -1,0 +1,193 @@
+"""The cut / don't-cut sheet: one answer for a set of files, and what it rests on."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from geomgen.drawings.page import Banner, Block, Heading, Table, Words
+from geomgen.handoff.product import Finding
+from geomgen.report.rows import PartRow
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.wording import figure
+
+CUT, DO_NOT, RELEASED = "CUT", "DO NOT CUT", "RELEASED ALTHOUGH A CHECK FAILED"
+CAUTIONS = (
+    "A geometry aid, not an airworthiness approval: it knows nothing of strength, flutter, weight "
+    "and balance.",
+    "Local codes and licensed practice come first; have design and work looked at by people who "
+    "are qualified to do so.",
+    "Measure the three dimensions of each part with a tape before the first cut, and the 100 mm "
+    "square on every print.",
+)
+AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
+
+
+def verdict_of(checks: Sequence[Check], findings: Sequence[Finding], reason: str) -> str:
+    """Return the answer: CUT when nothing failed, else DO NOT CUT, or that it was released.
+
+    >>> verdict_of([], [], "")
+    'DO NOT CUT'
+    """
+    if checks and not failures(checks, findings):
+        return CUT
+    return RELEASED if reason else DO_NOT
+
+
+def failures(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+    """Return the ids of everything that failed or was due and not measured."""
+    return [check.id for check in checks if check.stops] + [
+        finding.id for finding in findings if finding.verdict == "fail"
+    ]
+
+
+def content(
+    head: Mapping[str, str],
+    checks: Sequence[Check],
+    findings: Sequence[Finding],
+    parts: Sequence[PartRow],
+    hashes: Mapping[str, str],
+    reason: str,
+) -> dict[str, Any]:
+    """Return the sheet as plain values: JSON as it is, and what the page is made from.
+
+    `head` holds name, title, revision and the parameters' fingerprint; `hashes` map every file of
+    the set to its SHA-256.
+    """
+    return {
+        **head,
+        "verdict": verdict_of(checks, findings, reason),
+        "failed": failures(checks, findings),
+        "released_because": reason,
+        "measured_on": "the files of this set as read back from the disk",
+        "axes": AXES,
+        "up": "z up; every drawing says which way is up",
+        "checks": [check.as_dict() for check in checks],
+        "findings": [finding_row(finding) for finding in findings],
+        "parts": [part.as_dict() for part in parts],
+        "set_sha256": set_hash(hashes),
+        "files": dict(sorted(hashes.items())),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def set_hash(hashes: Mapping[str, str]) -> str:
+    """Return one SHA-256 for a whole set: that of the lines "hash, two blanks, name", sorted.
+
+    >>> set_hash({})[:8]
+    'e3b0c442'
+    """
+    lines = "".join(f"{value}  {name}\n" for name, value in sorted(hashes.items()))
+    return hashlib.sha256(lines.encode("utf-8")).hexdigest()
+
+
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """Return a finding as plain values."""
+    return {
+        "id": finding.id,
+        "part": finding.part,
+        "what": finding.what,
+        "measured": finding.measured,
+        "unit": finding.unit,
+        "low": finding.low,
+        "high": finding.high,
+        "verdict": finding.verdict,
+        "where": finding.where,
+        "method": finding.method,
+        "source": finding.source,
+        "advice": finding.advice,
+    }
+
+
+def blocks(sheet: Mapping[str, Any]) -> list[Block]:
+    """Return the page of the sheet: the answer first, then what it rests on."""
+    made: list[Block] = [Banner(str(sheet["verdict"]), loud=sheet["verdict"] != CUT)]
+    if sheet["released_because"]:
+        made.append(Banner(f"Reason: {sheet['released_because']}", loud=True))
+    if sheet["failed"]:
+        made.append(Words("Failed: " + ", ".join(sheet["failed"])))
+    made.append(
+        Words(
+            f"{sheet['title']}, revision {sheet['revision']}. This page is the answer, the others "
+            f"are what it rests on. Measured on {sheet['measured_on']}. "
+            f"Axes: {sheet['axes']}. Up: {sheet['up']}."
+        )
+    )
+    made += [Words(text, small=True) for text in sheet["cautions"]]
+    made.append(Words(f"Hash of the whole set (SHA-256): {sheet['set_sha256']}", small=True))
+    made += [Heading("Checks, measured on the files as read back"), _checks(sheet["checks"])]
+    if sheet["findings"]:
+        made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
+    made += [Heading("Three dimensions of each part for the tape"), _parts(sheet["parts"])]
+    made += [Heading("Hashes (SHA-256) of the files"), _hashes(sheet["files"])]
+    return made
+
+
+WORD = {"pass": "pass", "fail": "FAIL", "warn": "warn", "not_measured": "NOT MEASURED"}
+
+
+def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            check["id"],
+            check["written"] or _value(check["measured"], check["unit"]),
+            check["target"]["text"],
+            _value(check["margin"], check["unit"], sign=True),
+            WORD[check["verdict"]],
+            "; ".join(text for text in (check["where"], _points(check["points"])) if text),
+        )
+        for check in checks
+    )
+    head = ("check", "measured", "limit", "margin", "verdict", "where; closest points")
+    return Table(head, rows, (0.21, 0.13, 0.17, 0.11, 0.1, 0.28))
+
+
+def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            finding["id"],
+            _value(finding["measured"], finding["unit"]),
+            _limits(finding),
+            WORD[finding["verdict"]],
+            "; ".join(t for t in (finding["what"], finding["where"], finding["advice"]) if t),
+        )
+        for finding in findings
+    )
+    head = ("measured", "value", "limit", "verdict", "what, where, what to do")
+    return Table(head, rows, (0.22, 0.12, 0.14, 0.08, 0.44))
+
+
+def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            part["part"],
+            part["hand"] or "-",
+            *(f"{dimension['value']:.1f} mm" for dimension in part["dimensions"]),
+            part["treatment"],
+        )
+        for part in parts
+    )
+    head = ("part", "hand", "length over all", "breadth over all", "height over all", "skin")
+    return Table(head, rows, (0.2, 0.08, 0.13, 0.13, 0.13, 0.33))
+
+
+def _hashes(files: Mapping[str, str]) -> Table:
+    return Table(("file", "SHA-256"), tuple(files.items()), (0.42, 0.58))
+
+
+def _value(value: float | None, unit: str, sign: bool = False) -> str:
+    if value is None:
+        return "-"
+    return figure(value, unit, sign=sign)
+
+
+def _limits(finding: Mapping[str, Any]) -> str:
+    low, high, unit = finding["low"], finding["high"], finding["unit"]
+    if low is not None and high is not None:
+        return f"{low:g} to {high:g} {unit}"
+    if low is not None:
+        return f"at least {low:g} {unit}"
+    return "-" if high is None else f"at most {high:g} {unit}"
+
+
+def _points(points: Sequence[Sequence[float]]) -> str:
+    return " to ".join("(" + ", ".join(f"{c:.1f}" for c in point) + ")" for point in points)

@@ -1,0 +1,154 @@
+"""The parts list: every part and blank, what it is made of, its size and weight, its files."""
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from geomgen.drawings.page import Block, Heading, Table, Words
+from geomgen.handoff.product import Item
+from geomgen.report.rows import PartRow, family_of
+
+HEAD = (
+    "name",
+    "for part",
+    "hand",
+    "count",
+    "material",
+    "length_mm",
+    "width_mm",
+    "height_mm",
+    "volume_cm3",
+    "mass_kg",
+    "laminate_area_cm2",
+    "note",
+    "files",
+)
+FINISHED = "as the builder chooses"
+
+
+def _number(value: float | None, digits: int, factor: float = 1.0) -> str:
+    return "" if value is None else f"{value * factor:.{digits}f}"
+
+
+@dataclass(frozen=True)
+class Material:
+    """What a finished part is made of, in words; its density [kg/m3] where it is known."""
+
+    words: str
+    density: float | None = None
+
+
+def rows(
+    parts: Sequence[PartRow],
+    items: Sequence[Item],
+    materials: Mapping[str, Material] | None = None,
+) -> list[list[str]]:
+    """Return the rows below `HEAD`: the finished parts, then what the shops make.
+
+    `materials` by the part's name without its hand; the others are as the builder chooses.
+    """
+    known = materials or {}
+    made = [_part(part, known.get(family_of(part.part), Material(FINISHED))) for part in parts]
+    return made + [_item(item) for item in items]
+
+
+def _part(part: PartRow, material: Material) -> list[str]:
+    density = material.density
+    mass = None if density is None else part.volume * 1e-9 * density
+    sizes = [_number(dimension.value, 1) for dimension in part.dimensions]
+    return [
+        part.part,
+        part.part,
+        part.hand,
+        "1",
+        material.words,
+        *sizes,
+        _number(part.volume, 1, 1e-3),
+        _number(mass, 3),
+        "",
+        part.treatment,
+        " ".join(part.files),
+    ]
+
+
+def _item(item: Item) -> list[str]:
+    sizes = ["", "", ""] if item.size is None else [_number(value, 1) for value in item.size]
+    return [
+        item.name,
+        item.part,
+        item.hand,
+        str(item.count),
+        item.material,
+        *sizes,
+        _number(item.volume, 1, 1e-3),
+        _number(item.mass, 3),
+        _number(item.laminate_area, 1, 1e-2),
+        item.note,
+        " ".join(item.files),
+    ]
+
+
+def blocks(table: Sequence[Sequence[str]]) -> list[Block]:
+    """Return the page of the list: sizes in one column, no empty ones."""
+    rows = []
+    for row in table:
+        cells = dict(zip(HEAD, row, strict=True))
+        sizes = [cells[f"{name}_mm"] for name in ("length", "width", "height")]
+        rows.append(
+            (
+                cells["name"],
+                cells["hand"] or "-",
+                cells["count"],
+                cells["material"],
+                " x ".join(sizes) if all(sizes) else "-",
+                cells["volume_cm3"] or "-",
+                cells["mass_kg"] or "-",
+                cells["laminate_area_cm2"] or "-",
+                cells["note"],
+                cells["files"].replace(" ", ", "),
+            )
+        )
+    head = (
+        "part or blank",
+        "hand",
+        "no.",
+        "material",
+        "size [mm]",
+        "volume [cm3]",
+        "mass [kg]",
+        "laminate [cm2]",
+        "note",
+        "files",
+    )
+    shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
+    return [
+        Heading("Parts and blanks"),
+        Words("Sizes are length, width, height over all. Masses are of the bare material."),
+        Table(head, tuple(rows), shares),
+    ]
+
+
+def as_csv(table: Sequence[Sequence[str]]) -> bytes:
+    """Return the list as CSV (RFC 4180, UTF-8), a cell that a spreadsheet would run made plain.
+
+    >>> as_csv([["=1+1"] * len(HEAD)]).splitlines()[1].startswith(b"'=1+1,")
+    True
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(HEAD)
+    writer.writerows([[_plain(cell) for cell in row] for row in table])
+    return out.getvalue().encode("utf-8")
+
+
+def _plain(cell: str) -> str:
+    return "'" + cell if cell[:1] in ("=", "+", "-", "@") and not _is_number(cell) else cell
+
+
+def _is_number(cell: str) -> bool:
+    try:
+        float(cell)
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,40 @@
+"""The places to measure at: the same after a trip over the disk."""
+
+import json
+
+import pytest
+
+from geomgen.errors import FileWriteError
+from geomgen.files.places import NAME, plain, read_places, write_places
+
+
+def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
+    write_places(tmp_path, saltmarsh_model)
+    model, names = read_places(tmp_path)
+    assert names == tuple(saltmarsh_model.parts)
+    model.parts = dict(saltmarsh_model.parts)
+    assert plain(model) == plain(saltmarsh_model)
+    assert model.passages == saltmarsh_model.passages
+    assert model.grounds == saltmarsh_model.grounds
+
+
+def test_same_model_gives_same_bytes(saltmarsh_model, tmp_path):
+    first = write_places(tmp_path, saltmarsh_model).read_bytes()
+    assert write_places(tmp_path, saltmarsh_model).read_bytes() == first
+
+
+@pytest.mark.parametrize("damage", ["missing", "cut", "other", "short vector"])
+def test_damaged_file_is_refused(saltmarsh_model, tmp_path, damage):
+    path = write_places(tmp_path, saltmarsh_model)
+    content = json.loads(path.read_bytes())
+    if damage == "missing":
+        path.unlink()
+    elif damage == "cut":
+        path.write_bytes(path.read_bytes()[:100])
+    elif damage == "other":
+        path.write_text("[]")
+    else:
+        content["firewall_seed"] = [1.0, 2.0]
+        path.write_text(json.dumps(content))
+    with pytest.raises(FileWriteError, match=NAME):
+        read_places(tmp_path)

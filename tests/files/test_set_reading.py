@@ -1,0 +1,57 @@
+"""A set read back from the disk holds the solids and meshes that were written."""
+
+import shutil
+
+import numpy as np
+import pytest
+
+from geomgen.errors import FileWriteError
+from geomgen.files.set_reading import mesh_in, read_set, solid_in
+from geomgen.files.step import write_step
+from geomgen.files.stl import write_stl
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.primitives import box, cylinder
+from geomgen.kernel.properties import volume
+
+
+def test_solid_comes_back_with_its_volume(tmp_path):
+    drum = cylinder((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 10.0, 30.0)
+    path = write_step(tmp_path, {"drum": drum}, {}, "drum")
+    # Closed form: pi r^2 h.
+    assert volume(solid_in(path)).value == pytest.approx(np.pi * 100 * 30, rel=1e-9)
+
+
+def test_two_solids_in_one_part_are_refused(tmp_path):
+    two = {n: box((x, 0.0, 0.0), (x + 1, 1.0, 1.0)) for n, x in (("a", 0.0), ("b", 5.0))}
+    path = write_step(tmp_path, two, {}, "both")
+    with pytest.raises(FileWriteError, match="2 solids"):
+        solid_in(path)
+
+
+def test_mesh_is_joined_again(tmp_path):
+    drum = cylinder((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 10.0, 30.0)
+    made = meshed(drum, 0.1, part="drum").mesh
+    path = write_stl(tmp_path, made, "drum")
+    again = mesh_in(path, 0.1)
+    assert len(again.triangles) == len(made.triangles)
+    assert len(again.vertices) == len(made.vertices)
+    assert again.volume == pytest.approx(made.volume, rel=1e-12)
+
+
+def test_whole_set(saltmarsh_set, saltmarsh_model):
+    model, meshes = read_set(saltmarsh_set.folder)
+    assert list(model.parts) == list(saltmarsh_model.parts)
+    assert set(meshes) == set(model.parts)
+    # 1e-9 plus a tenth of a nanometre of skin is what the proof of a STEP allows.
+    assert volume(model.parts["boom_left"]).value == pytest.approx(
+        volume(saltmarsh_model.parts["boom_left"]).value, rel=1e-8
+    )
+    assert 0 < meshes["pod"][1].largest <= 0.1
+
+
+def test_lost_part_is_refused(saltmarsh_set, tmp_path):
+    folder = tmp_path / "set"
+    shutil.copytree(saltmarsh_set.folder, folder)
+    (folder / "wing_mm.stl").unlink()
+    with pytest.raises(FileWriteError, match=r"wing_mm\.stl"):
+        read_set(folder)

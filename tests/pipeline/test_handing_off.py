@@ -1,0 +1,160 @@
+"""The hand-off as a whole: refused when a check fails, released with its reason, proved, listed."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from geomgen.errors import ParameterError
+from geomgen.files.manifest import read_manifest
+from geomgen.files.manifest import verify as hashes
+from geomgen.handoff.product import Item, Package, ShopSheet, found
+from geomgen.pipeline import handing_off, handoff, sheets, shop_files
+from geomgen.pipeline.building import build
+from geomgen.report.gate_sheet import CUT, RELEASED
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+
+
+def plate(p, model):
+    """A shop of one sheet, to see what is done with a package."""
+    from geomgen.drawings.record import Drawing, rectangle
+
+    sheet = ShopSheet("plate", "pod", Drawing("plate", (rectangle((0, 0), (100, 60)),)), "left")
+    item = Item("plate", "pod", "left", "foam", (100.0, 60.0, 5.0), files=("plate",))
+    return Package(
+        "plate_shop", (), (sheet,), (found("plate.size", "pod", "w", 1.0, "mm"),), (item,)
+    )
+
+
+def bad_plate(p, model):
+    finding = found("plate.size", "pod", "width", 9.0, "mm", high=1.0, advice="make it smaller")
+    return Package("plate_shop", findings=(finding,))
+
+
+@pytest.fixture
+def quick(monkeypatch, saltmarsh_set):
+    """Take solids and checks from the example's set, which is built once for all tests."""
+    import shutil
+
+    from geomgen.files.set_reading import read_set
+
+    def filled(folder, p, model, say):
+        for path in saltmarsh_set.folder.glob("*_mm.*"):
+            shutil.copy(path, folder / path.name)
+
+    model, _ = read_set(saltmarsh_set.folder)
+    rows = [e for e in read_manifest(saltmarsh_set.folder)["files"] if "part" in e]
+    monkeypatch.setattr(handing_off, "assemble", lambda p, say: model)
+    monkeypatch.setattr(handing_off, "written_parts", filled)
+    monkeypatch.setattr(handing_off, "entries_of", lambda p, written: list(rows))
+    checks = saltmarsh_set.checks
+
+    def use(maker, checks=checks):
+        monkeypatch.setattr(handing_off, "surveyed", lambda *_: checks)
+        monkeypatch.setattr(shop_files, "makers", lambda p: {"plates": maker})
+
+    return use
+
+
+def run(tmp_path, reason=""):
+    return handoff(CONFIGS / "saltmarsh.toml", out=tmp_path / "out", reason=reason)
+
+
+def failing(checks):
+    from dataclasses import replace
+
+    return (replace(checks[0], verdict="fail"), *checks[1:])
+
+
+def test_good_set_is_handed_off_whole(quick, tmp_path):
+    quick(plate)
+    result = run(tmp_path)
+    assert not result.refused
+    assert hashes(result.folder) == []
+    known = {entry["file"]: entry for entry in read_manifest(result.folder)["files"]}
+    for name in (
+        "plate_shop/plate_mm.dxf",
+        "plate_shop/plate.pdf",
+        "plate_shop/plate_a4_tiles.pdf",
+    ):
+        assert known[name]["hand"] == "left"
+    sheet = json.loads((result.folder / "cut_or_not.json").read_text())
+    assert sheet["verdict"] == CUT
+    assert sheet["files"]["plate_shop/plate_mm.dxf"] == known["plate_shop/plate_mm.dxf"]["sha256"]
+    assert {"pod_mm.stl", "pod_mm.step"} <= set(sheet["files"])
+    pod = next(part for part in sheet["parts"] if part["part"] == "pod")
+    assert len(pod["dimensions"]) == 3
+    # The example's hull runs from STA 0 to the rim's joint at 2900, 620 wide at its broadest.
+    assert pod["dimensions"][0]["value"] == pytest.approx(2900.0, abs=0.1)
+    assert pod["dimensions"][1]["value"] == pytest.approx(620.0, abs=0.1)
+    assert "plug" in pod["treatment"]
+    rows = list(csv.reader((result.folder / "parts_list.csv").open(newline="")))
+    firewall = next(row for row in rows if row[0] == "firewall")
+    assert firewall[4].startswith("stainless steel")
+    assert any(row[0] == "plate" for row in rows)
+
+
+def test_failed_check_is_refused_and_nothing_is_written(quick, tmp_path, saltmarsh_set):
+    quick(plate, failing(saltmarsh_set.checks))
+    result = run(tmp_path)
+    assert result.refused
+    assert not result.folder.exists()
+    assert [path.name for path in (tmp_path / "out").iterdir()] == [".saltmarsh.lock"]
+
+
+def test_failed_finding_of_a_shop_is_refused_too(quick, tmp_path):
+    quick(bad_plate)
+    result = run(tmp_path)
+    assert result.refused
+    assert [finding.id for finding in result.findings] == ["plate.size"]
+
+
+def test_released_all_the_same_says_so_everywhere(quick, tmp_path, saltmarsh_set):
+    import pdfplumber
+
+    quick(plate, failing(saltmarsh_set.checks))
+    result = run(tmp_path, "  only to  try the fit ")
+    assert not result.refused
+    assert result.reason == "only to try the fit"
+    sheet = json.loads((result.folder / "cut_or_not.json").read_text())
+    assert sheet["verdict"] == RELEASED
+    assert sheet["failed"] == [saltmarsh_set.checks[0].id]
+    for name in ("cut_or_not.pdf", "plate_shop/plate.pdf", "plate_shop/plate_a4_tiles.pdf"):
+        with pdfplumber.open(result.folder / name) as document:
+            text = document.pages[0].extract_text()
+        assert "RELEASED ALTHOUGH" in text
+        assert "try the fit" in " ".join(text.split())
+    assert "only to try the fit" in (result.folder / "plate_shop/plate_mm.dxf").read_text()
+
+
+def test_file_that_asks_for_nothing_is_refused():
+    with pytest.raises(ParameterError, match="asks for no hand-off"):
+        handoff(CONFIGS / "hayfield.toml", ["name=bare"])
+
+
+def test_same_file_same_bytes(quick, tmp_path):
+    quick(plate)
+    first, second = run(tmp_path / "a"), run(tmp_path / "b")
+    for entry in read_manifest(first.folder)["files"]:
+        one, two = (r.folder / entry["file"] for r in (first, second))
+        assert one.read_bytes() == two.read_bytes(), entry["file"]
+
+
+def test_treatment_of_each_moulded_part(saltmarsh):
+    words = sheets.treatments(saltmarsh)
+    assert "outside size" in words["pod"]
+    assert "2 mm left on" in words["pod"]
+    assert "smaller than the part by the skin" in words["wing"]
+
+
+@pytest.mark.long
+def test_whole_hand_off_of_the_example(tmp_path):
+    result = run(tmp_path)
+    assert not result.refused
+    assert hashes(result.folder) == []
+    shops = {path.name for path in result.folder.iterdir() if path.is_dir()}
+    assert shops == {"mould_maker", "foam_stations", "wing_cores", "sheet_shop"}
+    assert all(finding.verdict != "fail" for finding in result.findings)
+    build(CONFIGS / "saltmarsh.toml", out=tmp_path / "again")

@@ -1,0 +1,97 @@
+"""A set that was tampered with is recognised: by its hashes, its parameters, its measures."""
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+
+from geomgen.errors import FileWriteError
+from geomgen.files.manifest import read_manifest, write_manifest
+from geomgen.files.step import step_name, write_step
+from geomgen.kernel.primitives import moved
+from geomgen.pipeline import verify, verifying
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+
+
+@pytest.fixture
+def folder(saltmarsh_set, tmp_path):
+    target = tmp_path / "set"
+    shutil.copytree(saltmarsh_set.folder, target)
+    return target
+
+
+@pytest.fixture
+def unmeasured(monkeypatch):
+    monkeypatch.setattr(verifying, "_measured", lambda *_: ((), []))
+
+
+def test_untouched_set_belongs_and_measures_the_same(saltmarsh_set):
+    result = verify(saltmarsh_set.folder, CONFIGS / "saltmarsh.toml")
+    assert result.findings == ()
+    assert result.passed
+    assert [c.id for c in result.checks] == [c.id for c in saltmarsh_set.checks]
+
+
+@pytest.mark.parametrize("name", ["pod_mm.stl", "wing_mm.step", "checks.json", "places.json"])
+def test_changed_file_is_named(folder, unmeasured, name):
+    path = folder / name
+    data = bytearray(path.read_bytes())
+    data[len(data) // 2] ^= 1
+    path.write_bytes(bytes(data))
+    assert any(text.startswith(f"{name}: ") for text in verify(folder).findings)
+
+
+def test_lost_and_strange_files_are_named(folder, unmeasured):
+    (folder / "pod_mm.stl").unlink()
+    (folder / "mine.txt").write_text("note")
+    told = " | ".join(verify(folder).findings)
+    assert "pod_mm.stl: it is missing" in told
+    assert "mine.txt" in told
+
+
+def test_changed_parameter_file_is_recognised(folder, unmeasured, tmp_path):
+    other = tmp_path / "other.toml"
+    text = (CONFIGS / "saltmarsh.toml").read_text()
+    (tmp_path / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
+    other.write_text(text)
+    assert verify(folder, other).findings == ()
+    other.write_text(text.replace('wall = "4 mm"', 'wall = "5 mm"'))
+    (finding,) = verify(folder, other).findings
+    assert "other.toml: it was changed since the set was made" in finding
+
+
+def test_parameters_inside_the_set_are_held_to_the_manifest(folder, unmeasured):
+    used = folder / "parameters.toml"
+    used.write_text(used.read_text().replace('wall = "4', 'wall = "5', 1))
+    told = " | ".join(verify(folder).findings)
+    assert "its parameters are not those" in told
+    assert "it was changed since it was proved" in told
+
+
+def test_a_part_out_of_place_with_a_forged_manifest_is_measured(folder, saltmarsh_model):
+    # The hashes are made to agree: only measuring again can tell.
+    shifted = {"boom_right": moved(saltmarsh_model.parts["boom_right"], (0.0, -80.0, 0.0))}
+    path = write_step(folder, shifted, {}, "boom_right")
+    assert path.name == step_name("boom_right")
+    content = read_manifest(folder)
+    for entry in content["files"]:
+        if entry["file"] == path.name:
+            from geomgen.files.disk import sha256
+
+            entry["sha256"], entry["bytes"] = sha256(path), path.stat().st_size
+    write_manifest(folder, content)
+    result = verify(folder)
+    assert not result.passed
+    assert any("prop.radial_clearance" in text for text in result.findings)
+
+
+def test_folder_without_a_set(tmp_path):
+    with pytest.raises(FileWriteError, match="no manifest"):
+        verify(tmp_path)
+
+
+def test_reason_of_a_release_is_read(folder, unmeasured):
+    (folder / "cut_or_not.json").write_text(json.dumps({"released_because": "only a trial"}))
+    assert verify(folder).reason == "only a trial"

@@ -1,0 +1,51 @@
+"""The one answer for a set: cut, do not cut, or released with its reason."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from geomgen.handoff.product import found
+from geomgen.report.gate_sheet import CUT, DO_NOT, RELEASED, content, failures, verdict_of
+from geomgen.verdicts.check import Check, Limits
+
+GOOD = Check(
+    "prop.radial_clearance", "prop_disc", "gap", 30.0, "mm", Limits("at least 25 mm", 25.0),
+    "at least", 5.0, "pass", points=((1.0, 2.0, 3.0), (1.0, 2.0, 33.0)),
+)  # fmt: skip
+BAD = replace(GOOD, id="inlet.area", verdict="fail")
+LOST = replace(GOOD, id="exit.area", verdict="not_measured")
+FREE = replace(BAD, binding=False)
+OFF = found("core.match.1", "wing", "core to solid", 0.4, "mm", high=0.2)
+FINE = found("core.match.1", "wing", "core to solid", 0.1, "mm", high=0.2)
+
+
+@pytest.mark.parametrize(
+    ("checks", "findings", "reason", "answer"),
+    [
+        ([GOOD], [FINE], "", CUT),
+        ([GOOD, FREE], [], "", CUT),
+        ([GOOD, BAD], [], "", DO_NOT),
+        ([GOOD, LOST], [], "", DO_NOT),
+        ([GOOD], [OFF], "", DO_NOT),
+        ([GOOD, BAD], [], "only a trial", RELEASED),
+        ([], [], "", DO_NOT),
+        ([GOOD], [], "no need for it", CUT),
+    ],
+)
+def test_answer(checks, findings, reason, answer):
+    assert verdict_of(checks, findings, reason) == answer
+
+
+def test_failures_are_named():
+    assert failures([GOOD, BAD, LOST], [OFF, FINE]) == ["inlet.area", "exit.area", "core.match.1"]
+
+
+def test_content_holds_values_places_and_hashes():
+    head = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+    made = content(head, [GOOD], [FINE], [], {"b": "2", "a": "1"}, "")
+    assert json.loads(json.dumps(made)) == made
+    assert made["verdict"] == CUT
+    assert made["checks"][0]["points"] == [[1.0, 2.0, 3.0], [1.0, 2.0, 33.0]]
+    assert list(made["files"]) == ["a", "b"]
+    assert any("airworthiness" in text for text in made["cautions"])
