@@ -18,6 +18,8 @@ from geomgen.parameters.shops import FoamStations
 Floats = NDArray[np.float64]
 # Core to loft has to be the skin within this [mm], at so many points; common practice.
 SKIN_BAND, POINTS = 0.1, 500
+# Where the body ends there is no skin beside an outline; with fewer seen nothing is proved.
+SEEN = 0.9
 # Volumes of slabs and body within this share.
 STACK_BAND = 0.01
 # How far a slab may stick out beyond both of its faces' outlines [mm].
@@ -45,12 +47,13 @@ def skin_finding(
     wrong = np.abs(-off[seen] - skin)
     worst = int(np.argmax(wrong)) if seen.any() else 0
     x, y, z = every[seen][worst] if seen.any() else every[0]
-    missed = f"; {int((~seen).sum())} more have no skin near" if not seen.all() else ""
+    bare = ", ".join(f"{at:.1f}" for at in np.unique(every[~seen][:, 0]))
+    missed = f"; {int((~seen).sum())} more at STA {bare} have no skin beside them" if bare else ""
     return found(
         "foam.skin",
         "pod",
         "templates' outlines to the finished skin, off the laminate's thickness",
-        float(wrong.max()) if seen.sum() >= len(every) / 2 else float("inf"),
+        float(wrong.max()) if seen.sum() >= SEEN * len(every) else float("inf"),
         "mm",
         high=SKIN_BAND,
         where=f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f}",

@@ -16,7 +16,7 @@ ASIDE = 85.0
 # Where reference lines are drawn: waterlines and buttock lines at whole multiples of this [mm].
 GRID = 100.0
 # Heights of text tried on the template, large and small [mm]; below it where none fits.
-SIZES = ((6.5, 3.5), (5.0, 3.0))
+SIZES = ((6.5, 3.5), (5.0, 3.0), (4.0, 2.5))
 BELOW = 14.0
 # What texts keep from lines, and the step in which their places are tried [mm].
 CLEAR, SPOTS = 2.0, 3.0
@@ -138,7 +138,18 @@ def _written(
         if middle is not None:
             corner = (middle[0] - size[0] / 2, middle[1] + size[1] / 2)
             return _block(title, rows, (large, small), corner)
-    return _block(title, rows, SIZES[0], (float(low[0]), float(low[1]) - BELOW))
+    arrow, labels = _block(title, rows, SIZES[0], (float(low[0]), float(low[1]) - BELOW))
+    return arrow, [*_mark(f"{number}{face.word[0].upper()}", free), *labels]
+
+
+def _mark(text: str, free: shapely.Geometry) -> list[Label]:
+    """Return the slab's number and face in short, so that a small template still carries them."""
+    for height in (large for large, _ in SIZES):
+        width, _ = extent((text,), height)
+        middle = _spot(free, (width, height))
+        if middle is not None:
+            return [Label((middle[0] - width / 2, middle[1] - height / 2), text, height)]
+    return []
 
 
 def _free(outline: Path, lines: list[Path]) -> shapely.Geometry:

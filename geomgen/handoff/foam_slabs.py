@@ -20,6 +20,8 @@ Section = tuple[Floats, Floats]
 # Faces that differ by less than this are not told apart by sanding [mm].
 ALIKE = 0.05
 FINE = 0.005
+# A face is called the larger on a side where it stands out so much further than the other.
+LEAD = 1.2
 SIDES = ("above", "below", "at the sides")
 
 
@@ -90,27 +92,29 @@ def _out(outline: Floats, shape: Polygon) -> Floats:
     return np.asarray(distance(points(outline), shape.simplify(FINE)))
 
 
-def _depths(outline: Floats, other: Polygon) -> Floats:
-    """Return how far an outline stands out above, below and at the sides of a shape (3,) [mm]."""
+def _depths(outline: Floats, other: Polygon) -> tuple[float, Floats]:
+    """Return how far [mm] an outline stands out of a shape: at most, and on average on SIDES."""
     if not len(outline):
-        return np.zeros(3)
+        return 0.0, np.zeros(3)
     depth = _out(outline, other)
     low, high = outline.min(axis=0), outline.max(axis=0)
     y, z = ((outline - 0.5 * (low + high)) / (0.5 * (high - low))).T
     where = (z > np.abs(y), -z > np.abs(y), np.abs(y) >= np.abs(z))
-    return np.array([depth[here].max(initial=0.0) for here in where])
+    return float(depth.max()), np.array([depth[here].mean() for here in where])
 
 
-def _sides(front: Floats, aft: Floats) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _sides(
+    front: tuple[float, Floats], aft: tuple[float, Floats]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return the sides of each face's outline where it stands out the further of both."""
     both = []
-    for mine, other in ((front, aft), (aft, front)):
-        names = [side for side, a, b in zip(SIDES, mine, other, strict=True) if a > max(b, ALIKE)]
-        if mine.max() > ALIKE and other.max() <= ALIKE:
+    for (most, mine), (others, its) in ((front, aft), (aft, front)):
+        names = [side for side, a, b in zip(SIDES, mine, its, strict=True) if a > LEAD * b + FINE]
+        if most <= ALIKE:
+            names = []
+        elif others <= ALIKE:
             names = ["all round"]
-        elif mine.max() > ALIKE and not names:
-            names = ["in part"]
-        both.append(tuple(names))
+        both.append(tuple(names or ["in part"] if most > ALIKE else []))
     return both[0], both[1]
 
 

@@ -51,8 +51,8 @@ def nested(
     `gap` [mm] is left between two blanks and to the edges of the sheet.
 
     >>> laid, left = nested([Blank("a", 40, 30), Blank("b", 40, 30)], 100, 50, 5)
-    >>> [(l.sheet, l.x, l.y) for l in laid], left
-    ([(0, 5.0, 5.0), (0, 50.0, 5.0)], [])
+    >>> [(l.sheet, l.x, l.y, l.turned) for l in laid], left
+    ([(0, 5.0, 5.0, True), (0, 40.0, 5.0, True)], [])
     """
     # A gap goes with each blank to its right and above; the sheet's own low edges keep theirs.
     whole: Free = (float(gap), float(gap), float(width - gap), float(height - gap))
@@ -94,7 +94,7 @@ def _laid(blanks: Sequence[Blank], whole: Free, gap: float) -> list[Laid]:
         sheet, (x, y), turned = spot
         w, h = _size(blank, turned, gap)
         sheets[sheet] = _without(sheets[sheet], (x, y, w, h))
-        rows.append(Laid(blank, sheet, x, y, w - gap, h - gap, turned))
+        rows.append(Laid(blank, sheet, x, y, *_size(blank, turned), turned))
     return rows
 
 
@@ -145,7 +145,7 @@ def _holds(outer: Free, inner: Free) -> bool:
     )
 
 
-def _size(blank: Blank, turned: bool, gap: float) -> tuple[float, float]:
+def _size(blank: Blank, turned: bool, gap: float = 0.0) -> tuple[float, float]:
     sides = (blank.height, blank.width) if turned else (blank.width, blank.height)
     return sides[0] + gap, sides[1] + gap
 

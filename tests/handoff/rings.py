@@ -6,7 +6,7 @@ from geomgen.handoff.foam_slabs import Slab
 
 
 def ring(radius, centre=(0.0, 500.0), high=None, count=200):
-    """Return an ellipse as an outline (n, 2), counter-clockwise, of half-breadth and half-height."""
+    """Return an ellipse as an outline (n, 2), of a half-breadth and a half-height."""
     turn = np.linspace(0, 2 * np.pi, count, endpoint=False)
     high = radius if high is None else high
     return np.c_[centre[0] + radius * np.cos(turn), centre[1] + high * np.sin(turn)]

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from shapely import box
 from strategies import blank_sizes
 
-from geomgen.handoff.nesting import Blank, nested
+from geomgen.handoff.nesting import Blank, least_sheets, nested
 
 WIDTH, HEIGHT = 1250.0, 600.0
 
@@ -31,11 +31,36 @@ def test_random_blanks_lie_inside_and_apart(sizes):
         assert long > WIDTH - 2 * gap or short > HEIGHT - 2 * gap
 
 
-def test_known_number_of_sheets():
-    # Twelve squares of 190 with 10 between: six along 1250, two across 600 ... three rows of six.
-    laid, left = nested([Blank(str(i), 190, 190) for i in range(36)], 1250, 620, 10)
+@settings(max_examples=60, deadline=None)
+@given(blank_sizes(WIDTH, HEIGHT))
+def test_never_fewer_sheets_than_the_bounds(sizes):
+    laid, _ = nested([Blank(str(i), w, h) for i, (w, h) in enumerate(sizes)], WIDTH, HEIGHT, 10.0)
+    sheets = len({row.sheet for row in laid})
+    assert sheets >= max(least_sheets([row.blank for row in laid], WIDTH, HEIGHT, 10.0))
+    assert {row.sheet for row in laid} == set(range(sheets))
+
+
+def test_squares_that_fill_their_sheets():
+    # Six along 1210 mm, three across 610 mm: two full sheets of eighteen, by count.
+    laid, left = nested([Blank(str(i), 190, 190) for i in range(36)], 1210, 610, 10)
     assert not left
     assert len({row.sheet for row in laid}) == 2
+    assert least_sheets([row.blank for row in laid], 1210, 610, 10) == (2, 0)
+
+
+def test_small_ones_fill_what_large_ones_leave():
+    # 880 x 300 leaves 360 x 600 beside it and 880 x 290 above: both are used.
+    many = [Blank("a", 880, 300), Blank("b", 590, 330), Blank("c", 280, 870)]
+    laid, _ = nested(many, 1250, 610, 10)
+    assert {row.sheet for row in laid} == {0}
+
+
+def test_large_ones_need_a_sheet_each():
+    many = [Blank(str(i), 310, 880) for i in range(5)]
+    laid, _ = nested(many, 1250, 600, 10)
+    assert len({row.sheet for row in laid}) == 5
+    # By area alone 5 x 320 x 890 mm would go on 1240 x 590 mm twice.
+    assert least_sheets(many, 1250, 600, 10) == (2, 5)
 
 
 def test_blank_is_turned_where_it_must_be():

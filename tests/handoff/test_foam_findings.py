@@ -1,0 +1,136 @@
+"""Findings of the foam stack: right on known bodies, and caught when something is wrong."""
+
+import numpy as np
+import pytest
+from handoff.rings import ring, section, slab
+from shapely import Polygon
+
+from geomgen.handoff.foam_findings import (
+    blank_finding,
+    bulge_finding,
+    count_findings,
+    cross_finding,
+    hole_finding,
+    sheet_finding,
+    skin_finding,
+    stack_finding,
+)
+from geomgen.handoff.foam_holes import Pair
+from geomgen.handoff.foam_sections import sections, strips
+from geomgen.handoff.foam_sheet import outline_path
+from geomgen.handoff.foam_slabs import core_body
+from geomgen.handoff.nesting import Blank, nested
+from geomgen.kernel.primitives import cylinder
+from geomgen.parameters.shops import FoamStations
+from geomgen.shapes.hull import pod_body, pod_lines
+
+SKIN = 4.0
+AT = [30.0, 60.0, 150.0, 400.0, 1200.0, 2400.0, 2700.0]
+
+
+def foam(**more):
+    return FoamStations(**{"slab": "50 mm", "template": "0 mm", "split_at_centre": True, **more})
+
+
+def drawn(outlines, normals, half):
+    rows = zip(AT, outlines, normals, strict=True)
+    return [(x, outline_path(o, half), (o, n)) for x, o, n in rows]
+
+
+@pytest.fixture(scope="module")
+def loft(saltmarsh):
+    return pod_body(pod_lines(saltmarsh), 0.0)
+
+
+@pytest.mark.parametrize("half", [True, False])
+def test_skin_of_a_tube_is_what_was_taken_off(half):
+    rod = cylinder((0.0, 0.0, 500.0), (1.0, 0.0, 0.0), 100.0, 300.0)
+    row = section(ring(98.5, count=400))
+    path = outline_path(row[0], half)
+    finding = skin_finding([(150.0, path, row)], [rod], 1.5)
+    assert finding.verdict == "pass"
+    # Chords of a polygon of 400 sides, arcs fitted within 0.02 mm.
+    assert finding.measured < 0.03
+    assert skin_finding([(150.0, path, row)], [rod], 1.0).measured == pytest.approx(0.5, abs=0.03)
+
+
+def test_true_skin_passes_and_one_in_the_plane_is_caught(saltmarsh, loft):
+    pod = pod_lines(saltmarsh)
+    right = sections(strips(core_body(pod, SKIN)), AT)
+    good = skin_finding(drawn(*zip(*right, strict=True), True), [loft], SKIN)
+    assert good.verdict == "pass"
+    assert good.measured < 0.05
+    assert good.method.split()[0] >= "500"
+    outer = sections(strips(loft), AT)
+    flat = [np.array(Polygon(o).buffer(-SKIN).exterior.coords)[:-1] for o, _ in outer]
+    near = [n[np.argmin(np.hypot(*(o[:, None] - f).transpose(2, 0, 1)), axis=0)]
+            for (o, n), f in zip(outer, flat, strict=True)]  # fmt: skip
+    wrong = skin_finding(drawn(flat, near, False), [loft], SKIN)
+    assert wrong.verdict == "fail"
+    assert wrong.measured > 0.5
+    assert wrong.where.startswith("STA 30.0")
+
+
+def test_forgotten_skin_is_found(loft):
+    outer = sections(strips(loft), AT)
+    finding = skin_finding(drawn(*zip(*outer, strict=True), True), [loft], SKIN)
+    assert finding.verdict == "fail"
+    assert finding.measured == pytest.approx(SKIN, abs=0.03)
+
+
+def test_templates_far_from_any_skin_fail():
+    rod = cylinder((0.0, 0.0, 500.0), (1.0, 0.0, 0.0), 100.0, 300.0)
+    row = section(ring(98.5, (0.0, 900.0)))
+    finding = skin_finding([(150.0, outline_path(row[0], True), row)], [rod], 1.5)
+    assert finding.verdict == "fail"
+
+
+def stack(last=50.0):
+    rows = [slab(i + 1, 50.0 * i, 50.0 * (i + 1), [ring(100.0)] * 3) for i in range(3)]
+    return [*rows, slab(4, 150.0, 150.0 + last, [ring(100.0)] * 3)]
+
+
+def test_stack_against_its_body():
+    area = Polygon(ring(100.0)).area
+    assert stack_finding(stack(), 200.0 * area).measured == pytest.approx(1.0)
+    missing = [row for row in stack() if row.number != 2]
+    # The gap counts as a template: nothing is lost. A slab short at the end is.
+    assert stack_finding(missing, 200.0 * area).verdict == "pass"
+    assert stack_finding(stack()[:3], 200.0 * area).verdict == "fail"
+
+
+def test_number_and_last_slab():
+    count, last = count_findings(stack(22.0), foam())
+    assert (count.measured, last.measured, last.verdict) == (4.0, 22.0, "pass")
+    assert count_findings(stack(3.0), foam())[1].verdict == "warn"
+
+
+def test_crossing_and_bulging():
+    up = ring(100.0, (0.0, 505.0))
+    finding = cross_finding([*stack(), slab(5, 200, 250, [ring(100.0), up, up])])
+    assert finding.measured == 1.0
+    assert finding.where == "slab 5: front larger below, aft above"
+    bulging = bulge_finding([*stack(), slab(5, 200, 250, [ring(100.0), ring(103.0), ring(99.0)])])
+    assert bulging.verdict == "warn"
+    assert bulging.measured == pytest.approx(3.0, abs=0.01)
+    assert bulge_finding(stack()).measured == 0.0
+
+
+def test_slabs_without_the_shared_holes_are_named():
+    main, own = Pair(15.0, 450.0, 550.0), Pair(15.0, 480.0, 520.0)
+    finding = hole_finding(stack(), [own, main, main, None])
+    assert (finding.measured, finding.verdict) == (2.0, "warn")
+    assert finding.where == "slabs 1: BL 15, WL 480 and 520; slabs 4: no holes"
+    assert hole_finding(stack(), [main] * 4).verdict == "pass"
+    assert "no two holes" in hole_finding(stack(), [None] * 4).method
+
+
+def test_too_large_blanks_and_sheets():
+    many = [Blank("1R", 300.0, 900.0), Blank("1L", 300.0, 900.0), Blank("2", 1300.0, 80.0)]
+    laid, left = nested(many, 1250.0, 600.0, 10.0)
+    finding = blank_finding(left, foam())
+    assert (finding.verdict, finding.where) == ("fail", "2 (1300 x 80 mm)")
+    assert "1320 mm" in finding.advice
+    sheets = sheet_finding(laid, foam())
+    # Each holds the other off: 2 x 300 + 3 x 10 mm is more than 600 mm.
+    assert (sheets.measured, sheets.low) == (2.0, 2.0)

@@ -1,0 +1,61 @@
+"""Alignment holes: shared by as many slabs as can be, clear of every outline. Known places."""
+
+import pytest
+from handoff.rings import ring
+from shapely import Polygon, box
+
+from geomgen.handoff.foam_holes import Pair, pairs, room_for
+
+
+def disc(radius, z=500.0):
+    return Polygon(ring(radius, (0.0, z)))
+
+
+def test_room_is_clear_of_both_outlines_and_of_the_centre_plane():
+    room = room_for([box(-100, 0, 100, 200), box(-80, 20, 80, 300)], 12.0, True)
+    assert room.equals(box(12, 32, 68, 188))
+    whole = room_for([box(-100, 0, 100, 200), box(-80, 20, 80, 300)], 12.0, False)
+    assert whole.equals(box(-68, 32, 68, 188))
+
+
+def test_a_face_without_outline_takes_no_room():
+    assert room_for([Polygon(), box(0, 0, 100, 100)], 10.0, False).equals(box(10, 10, 90, 90))
+    assert room_for([Polygon(), Polygon()], 10.0, True).is_empty
+    assert room_for([disc(11.0)], 12.0, True).is_empty
+
+
+def test_all_share_the_widest_pair_that_the_smallest_holds():
+    rooms = [room_for([disc(r)], 12.0, True) for r in (150, 160, 170, 120)]
+    found = pairs(rooms)
+    assert len(set(found)) == 1
+    pair = found[0]
+    for room in rooms:
+        assert pair.inside(room)
+    # The smallest disc less the clearance has 108 mm; holes on multiples of 5 mm, on BL 15.
+    assert (pair.buttock_line, pair.low, pair.high) == (15.0, 395.0, 605.0)
+
+
+def test_those_that_cannot_share_have_their_own():
+    rooms = [room_for([disc(r, z)], 12.0, True) for r, z in ((90, 500), (95, 500), (60, 900))]
+    found = pairs([*rooms, Polygon(), room_for([disc(30)], 12.0, True)])
+    assert found[0] == found[1] is not None
+    assert found[2] not in (None, found[0])
+    assert found[3] is None
+    # Too small for 60 mm apart, but not for 25 mm: within 18 mm of its middle, on BL 15, none fits.
+    assert found[4] is None
+    (near,) = pairs([room_for([disc(35)], 12.0, True)])
+    assert 25.0 <= near.high - near.low < 60.0
+    assert pairs([room_for([disc(16)], 12.0, False)]) == [None]
+
+
+def test_pair_outside_of_a_room():
+    pair = Pair(15.0, 450.0, 550.0)
+    assert pair.inside(box(0, 400, 30, 600))
+    assert not pair.inside(box(0, 400, 30, 540))
+    assert pair.words() == "BL 15, WL 450 and 550"
+
+
+@pytest.mark.parametrize("half", [True, False])
+def test_a_narrow_room_between_marks_has_none(half):
+    assert pairs([box(11.0, 0.0, 14.0, 300.0)]) == [None]
+    assert room_for([box(-20, 0, 20, 20)], 12.0, half).is_empty
