@@ -25,8 +25,8 @@ STYLES: dict[str, tuple[float, tuple[float, ...]]] = {
     TEXT: (0.15, ()),
 }
 CHECK_WIDTH, FRAME_WIDTH, FINE_WIDTH = 0.50, 0.13, 0.08
-# Arcs are drawn as chords this near to them [mm].
-SAGITTA = 0.004
+# Arcs are drawn as chords this near to them [mm]: a tenth of what the proof allows.
+SAGITTA = 0.02
 # Height of a capital letter over the size of the font.
 CAPITAL = 0.718
 # How deep letters hang below their line, over the height of a capital.
@@ -41,8 +41,11 @@ def new_canvas(title: Title, size: Point) -> tuple[Any, Any]:
     """Return a canvas for pages of `size` [mm] and the buffer behind it; no time stamps."""
     import io
 
+    from reportlab import rl_config
     from reportlab.pdfgen.canvas import Canvas
 
+    # Text armour for old mail systems: it costs a tenth of the time and a quarter of the size.
+    rl_config.useA85 = 0
     buffer = io.BytesIO()
     canvas = Canvas(buffer, pagesize=(size[0] * MM, size[1] * MM), invariant=1, pageCompression=1)
     canvas.setTitle(f"{title.project}: {title.part}, revision {title.revision}")
