@@ -7,14 +7,21 @@ import pytest
 CONFIGS = Path(__file__).parents[1] / "configs"
 
 
-WHOLE = {"saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set"}
+WHOLE = ("saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set")
+ROOT = Path(__file__).parents[1]
 
 
-def pytest_collection_modifyitems(items):
-    """Keep a file's tests on one worker, and all that share the example's solids on the same."""
-    for item in items:
-        shared = WHOLE & set(getattr(item, "fixturenames", ()))
-        item.add_marker(pytest.mark.xdist_group("whole" if shared else item.location[0]))
+def pytest_xdist_make_scheduler(config, log):
+    """Keep a file's tests on one worker, and all files that share the example's solids too."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class ByFile(LoadScopeScheduling):
+        def _split_scope(self, nodeid):
+            file = nodeid.split("::")[0]
+            text = (ROOT / file).read_text(encoding="utf-8")
+            return "whole" if any(name in text for name in WHOLE) else file
+
+    return ByFile(config, log)
 
 
 @pytest.fixture(scope="session")

@@ -70,6 +70,7 @@ def test_parameters_inside_the_set_are_held_to_the_manifest(folder, unmeasured):
     assert "it was changed since it was proved" in told
 
 
+@pytest.mark.long
 def test_a_part_out_of_place_with_a_forged_manifest_is_measured(folder, saltmarsh_model):
     # The hashes are made to agree: only measuring again can tell.
     shifted = {"boom_right": moved(saltmarsh_model.parts["boom_right"], (0.0, -80.0, 0.0))}

@@ -13,10 +13,10 @@ PAIRS = [
     ("wing", "boom_left"),
     ("tailplane", "boom_right"),
     ("fin_right", "boom_right"),
-    ("pylon", "pod"),
+    pytest.param("pylon", "pod", marks=pytest.mark.long),
     ("firewall", "pod"),
     ("exit", "pod"),
-    ("scoop_cheek_right", "pod"),
+    pytest.param("scoop_cheek_right", "pod", marks=pytest.mark.long),
 ]
 
 
@@ -48,6 +48,7 @@ def test_left_fin_mirrors_the_trimmed_right_one(variant) -> None:
     assert right.volume < mass_properties(fins(p)[0].solid).volume
 
 
+@pytest.mark.long
 def test_half_and_whole_trimmed_alike(variant) -> None:
     """Cutting the half and doubling it gives what cutting the whole gives."""
     from dataclasses import replace
