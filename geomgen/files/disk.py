@@ -24,6 +24,8 @@ ADVICE = {
     errno.EISDIR: ("a folder of that name is in the way", "move it or choose another name"),
 }
 
+AGAIN = "this is a fault of the program: keep the parameter file and report it"
+
 
 def file_error(error: OSError, path: str | Path) -> FileWriteError:
     """Return what to tell the user about a failed write.
@@ -62,3 +64,13 @@ def sha256(path: Path) -> str:
     """Return the SHA-256 of a file as it stands on the disk."""
     with open(path, "rb") as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def proof_failed(path: Path, what: str) -> FileWriteError:
+    """Return what to tell when a file that was written does not prove right.
+
+    >>> print(proof_failed(Path("pod_mm.stl"), "its mesh is open"))
+    pod_mm.stl: proof failed: its mesh is open
+      do: this is a fault of the program: keep the parameter file and report it
+    """
+    return FileWriteError(f"proof failed: {what}", path=path.name, advice=AGAIN)

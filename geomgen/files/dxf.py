@@ -12,7 +12,7 @@ from geomgen.drawings.record import BEND, CAP, CUT, REF, TEXT, Drawing, Label
 from geomgen.drawings.record import Path as Outline
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
-from geomgen.files.disk import disk_errors, write_bytes
+from geomgen.files.disk import disk_errors, proof_failed, write_bytes
 
 MILLIMETRES = 4
 # Colour number and line type of each layer; told apart by both.
@@ -172,21 +172,23 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None) -> None:
     """
     document = _document(path)
     if document.units != MILLIMETRES:
-        raise _failed(path, f"its unit is number {document.units}, not {MILLIMETRES} (millimetre)")
+        raise proof_failed(
+            path, f"its unit is number {document.units}, not {MILLIMETRES} (millimetre)"
+        )
     errors = document.audit().errors
     if errors:
-        raise _failed(path, f"the auditor finds: {errors[0].message}")
+        raise proof_failed(path, f"the auditor finds: {errors[0].message}")
     back = _drawing(path, document)
     _closed(path, back)
     if len(back.paths) != len(drawing.paths):
-        raise _failed(path, f"{len(back.paths)} outlines, {len(drawing.paths)} were drawn")
+        raise proof_failed(path, f"{len(back.paths)} outlines, {len(drawing.paths)} were drawn")
     for seen, drawn in zip(back.paths, drawing.paths, strict=True):
         if not _same(seen, drawn):
-            raise _failed(path, f"outline {drawn.name or drawn.layer} is not the one drawn")
+            raise proof_failed(path, f"outline {drawn.name or drawn.layer} is not the one drawn")
     titles = _title_labels(drawing, title) if title else []
     for drawn_text in (*drawing.labels, *titles):
         if not any(_same_text(seen_text, drawn_text) for seen_text in back.labels):
-            raise _failed(path, f"the text {drawn_text.text!r} is lost or in another place")
+            raise proof_failed(path, f"the text {drawn_text.text!r} is lost or in another place")
 
 
 def _same_text(a: Label, b: Label) -> bool:
@@ -211,14 +213,8 @@ def _closed(path: Path, drawing: Drawing) -> None:
     for outline in drawing.paths:
         short = any(math.dist(a, b) <= SAME for a, b, _ in outline.pieces())
         if outline.layer in (CUT, CAP, BEND) and short:
-            raise _failed(path, f"the outline {outline.name or outline.layer} has a doubled point")
+            raise proof_failed(
+                path, f"the outline {outline.name or outline.layer} has a doubled point"
+            )
         if outline.layer == CUT and not outline.closed:
-            raise _failed(path, f"the cut outline {outline.name or '(no name)'} is open")
-
-
-def _failed(path: Path, what: str) -> FileWriteError:
-    return FileWriteError(
-        f"proof failed: {what}",
-        path=path.name,
-        advice="this is a fault of the program: keep the parameter file and report it",
-    )
+            raise proof_failed(path, f"the cut outline {outline.name or '(no name)'} is open")

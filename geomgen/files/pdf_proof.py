@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from geomgen.drawings.record import BEND, CAP, CUT, REF, Drawing, Point
-from geomgen.errors import FileWriteError
+from geomgen.files.disk import proof_failed
 from geomgen.files.pdf_lines import CHECK_WIDTH, FINE_WIDTH, FRAME_WIDTH, MARGIN, SQUARE, STYLES
 from geomgen.files.pdf_reading import Page, Run, pages
 from geomgen.files.pdf_sheet import layout
@@ -35,7 +35,7 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
     made = layout(drawing, full_size)
     with pages(path) as document:
         if len(document) != 1:
-            raise _failed(path, f"it has {len(document)} pages")
+            raise proof_failed(path, f"it has {len(document)} pages")
         page = document[0]
         _page_size(path, page, made.size)
         if full_size:
@@ -54,16 +54,16 @@ def _lines(path: Path, layer: str, seen: list[Run], due: list[tuple[Run, str]]) 
     from shapely import LineString, hausdorff_distance
 
     if len(seen) != len(due):
-        raise _failed(path, f"it shows {len(seen)} lines of layer {layer}, not {len(due)}")
+        raise proof_failed(path, f"it shows {len(seen)} lines of layer {layer}, not {len(due)}")
     for run, (wanted, name) in zip(seen, due, strict=True):
         words = f"line {name or '(no name)'} of layer {layer}"
         size, right = _size(run), _size(wanted)
         if max(abs(size[0] - right[0]), abs(size[1] - right[1])) > SAME:
             shown = f"{size[0]:.2f} x {size[1]:.2f} mm"
-            raise _failed(path, f"{words} is {shown}, not {right[0]:.2f} x {right[1]:.2f}")
+            raise proof_failed(path, f"{words} is {shown}, not {right[0]:.2f} x {right[1]:.2f}")
         off = float(hausdorff_distance(LineString(run), LineString(wanted)))
         if off > SAME:
-            raise _failed(path, f"{words} is {off:.2f} mm off")
+            raise proof_failed(path, f"{words} is {off:.2f} mm off")
 
 
 def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> None:
@@ -76,7 +76,7 @@ def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> Non
     tiles = printed(drawing, every, made)
     with pages(path) as document:
         if len(document) != len(tiles) + 1:
-            raise _failed(path, f"it has {len(document)} pages, not {len(tiles) + 1}")
+            raise proof_failed(path, f"it has {len(document)} pages, not {len(tiles) + 1}")
         for page in document:
             _page_size(path, page, made.paper)
         _square(path, document[0], SQUARE_NAME)
@@ -102,13 +102,15 @@ def _joined(path: Path, layer: str, seen: list[Run], due: list[Run], tile: Tile)
     if not due and not seen:
         return
     if not due or not seen:
-        raise _failed(path, f"tile {tile.name} does not show the lines of {layer} that it should")
+        raise proof_failed(
+            path, f"tile {tile.name} does not show the lines of {layer} that it should"
+        )
     off = float(hausdorff_distance(MultiLineString(seen), MultiLineString(due)))
     if off > SAME:
-        raise _failed(path, f"the lines of {layer} on tile {tile.name} are {off:.2f} mm off")
+        raise proof_failed(path, f"the lines of {layer} on tile {tile.name} are {off:.2f} mm off")
     drawn, wanted = (sum(LineString(run).length for run in runs) for runs in (seen, due))
     if abs(drawn - wanted) > SAME:
-        raise _failed(
+        raise proof_failed(
             path, f"tile {tile.name} shows {drawn:.1f} mm of {layer} lines, not {wanted:.1f}"
         )
 
@@ -119,7 +121,7 @@ def _crosses(path: Path, page: Page, made: Grid, tile: Tile) -> None:
     for x, y in crosses(made):
         for dx, dy in ((CROSS, 0.0), (0.0, CROSS)):
             if not any(_is_line(run, (x - dx, y - dy), (x + dx, y + dy)) for run in lines):
-                raise _failed(path, f"tile {tile.name} has no cross at {x:.1f}, {y:.1f} mm")
+                raise proof_failed(path, f"tile {tile.name} has no cross at {x:.1f}, {y:.1f} mm")
 
 
 def _is_line(run: Run, a: Point, b: Point) -> bool:
@@ -147,7 +149,7 @@ def _size(run: Sequence[Point]) -> Point:
 def _page_size(path: Path, page: Page, size: Point) -> None:
     width, height = page.width, page.height
     if abs(width - size[0]) > SAME or abs(height - size[1]) > SAME:
-        raise _failed(
+        raise proof_failed(
             path, f"its page is {width:.1f} x {height:.1f} mm, not {size[0]:.1f} x {size[1]:.1f}"
         )
 
@@ -156,14 +158,6 @@ def _square(path: Path, page: Page, kind: str) -> None:
     """Measure the square of 100 mm on a page: one closed outline, both its sides."""
     sides = [_size(run) for run in _runs(page, kind) if run[0] == run[-1]]
     if len(sides) != 1:
-        raise _failed(path, f"{len(sides)} check squares on a page, not one")
+        raise proof_failed(path, f"{len(sides)} check squares on a page, not one")
     if max(abs(side - SQUARE) for side in sides[0]) > SAME:
-        raise _failed(path, f"its square is {sides[0][0]:.2f} x {sides[0][1]:.2f} mm, not 100")
-
-
-def _failed(path: Path, what: str) -> FileWriteError:
-    return FileWriteError(
-        f"proof failed: {what}",
-        path=path.name,
-        advice="this is a fault of the program: keep the parameter file and report it",
-    )
+        raise proof_failed(path, f"its square is {sides[0][0]:.2f} x {sides[0][1]:.2f} mm, not 100")

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 from OCP.TopAbs import TopAbs_SHELL
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.errors import FileWriteError
-from geomgen.files.disk import sha256
+from geomgen.files.disk import proof_failed, sha256
 from geomgen.files.step import MILLIMETRE, SCHEMA, Colour, read_step
 from geomgen.files.stl import read_stl
 from geomgen.kernel.boxes import Box, loose_box
@@ -40,7 +39,6 @@ SAME_POINT = 1e-6
 SAME_COLOUR = 2e-3
 # The meshes' volumes are sums over the same triangles; single precision inside the library counts.
 LIBRARY = 1e-5
-AGAIN = "this is a fault of the program: keep the parameter file and report it"
 
 
 @dataclass(frozen=True)
@@ -98,10 +96,6 @@ class SeenSolid:
     problems: tuple[str, ...]
 
 
-def _refuse(path: Path, what: str) -> FileWriteError:
-    return FileWriteError(f"proof failed: {what}", path=path.name, advice=AGAIN)
-
-
 def prove_stl(
     path: Path,
     made: Meshed,
@@ -118,14 +112,14 @@ def prove_stl(
     """
     corners = read_stl(path)
     if not np.array_equal(corners, made.mesh.corners.astype(np.float32)):
-        raise _refuse(path, "the file does not hold the triangles that were measured")
+        raise proof_failed(path, "the file does not hold the triangles that were measured")
     measured = made.deviation
     if not measured.largest <= chord_tolerance:
-        raise _refuse(
+        raise proof_failed(
             path, f"it is {measured.largest:.4f} mm off the solid, {chord_tolerance:g} mm stated"
         )
     if not holds(made.mesh, measured):
-        raise _refuse(path, "its mesh is open or inside out")
+        raise proof_failed(path, "its mesh is open or inside out")
     shells = count(shape, TopAbs_SHELL)
     inside = _closed_bodies(path, corners, shells)
     library = _library_volume(path, corners, inside)
@@ -133,10 +127,12 @@ def prove_stl(
     solid = known.volume
     bound = measured.largest * known.area.value * 1.1 + solid.error
     if abs(inside - solid.value) > bound:
-        raise _refuse(path, f"its volume {inside:.1f} mm3 is not the solid's {solid.value:.1f} mm3")
+        raise proof_failed(
+            path, f"its volume {inside:.1f} mm3 is not the solid's {solid.value:.1f} mm3"
+        )
     box = _box(corners)
     if _apart(box, known.box) > chord_tolerance + 1e-3:
-        raise _refuse(path, "its size is not the solid's")
+        raise proof_failed(path, "its size is not the solid's")
     return StlProof(
         path.name,
         sha256(path),
@@ -171,16 +167,16 @@ def _closed_bodies(path: Path, corners: NDArray[np.float32], shells: int) -> flo
 
     vertices, triangles = _merged(corners)
     if np.any(triangles == np.roll(triangles, 1, axis=1)):
-        raise _refuse(path, "a triangle is shrunk to a line")
+        raise proof_failed(path, "a triangle is shrunk to a line")
     found = trimesh.Trimesh(vertices.astype(np.float64), triangles, process=False)
     if not found.is_watertight:
-        raise _refuse(path, "it is not watertight")
+        raise proof_failed(path, "it is not watertight")
     if not found.is_winding_consistent:
-        raise _refuse(path, "some triangles face the other way than their neighbours")
+        raise proof_failed(path, "some triangles face the other way than their neighbours")
     if found.body_count != shells:
-        raise _refuse(path, f"it falls into {found.body_count} bodies, the solid has {shells}")
+        raise proof_failed(path, f"it falls into {found.body_count} bodies, the solid has {shells}")
     if not found.volume > 0:
-        raise _refuse(path, "it is inside out")
+        raise proof_failed(path, "it is inside out")
     return float(found.volume)
 
 
@@ -195,9 +191,9 @@ def _library_volume(path: Path, corners: NDArray[np.float32], inside: float) -> 
         manifold3d.Mesh64(vert_properties=points, tri_verts=triangles.astype(np.uint64))
     )
     if taken.status() != manifold3d.Error.NoError:
-        raise _refuse(path, f"the mesh library refuses it: {taken.status().name}")
+        raise proof_failed(path, f"the mesh library refuses it: {taken.status().name}")
     if abs(taken.volume() - inside) > LIBRARY * inside:
-        raise _refuse(
+        raise proof_failed(
             path, f"the mesh library finds {taken.volume():.1f} mm3 instead of {inside:.1f} mm3"
         )
     return float(taken.volume())
@@ -244,10 +240,10 @@ def see_step(
     text = path.read_text(encoding="ascii", errors="replace")
     schema = re.search(r"FILE_SCHEMA\s*\(\s*\(\s*'([^']*)'", text)
     if schema is None or not schema.group(1).startswith(SCHEMA):
-        raise _refuse(path, f"its schema is not {SCHEMA}")
+        raise proof_failed(path, f"its schema is not {SCHEMA}")
     units = re.findall(r"LENGTH_UNIT\s*\(\s*\)[^;]*;", text)
     if not units or any(MILLIMETRE not in re.sub(r"\s", "", unit) for unit in units):
-        raise _refuse(path, "its unit is not the millimetre")
+        raise proof_failed(path, "its unit is not the millimetre")
     return tuple(
         SeenSolid(
             part.name,
@@ -294,11 +290,11 @@ def judge_step(
     """Hold what was read back to the solids' figures, which must be in the same order."""
     if [solid.name for solid in seen] != list(known):
         names = ", ".join(solid.name for solid in seen) or "nothing"
-        raise _refuse(path, f"it holds {names} instead of {', '.join(known)}")
+        raise proof_failed(path, f"it holds {names} instead of {', '.join(known)}")
     for solid in seen:
         fault = _fault(solid, known[solid.name], colours.get(solid.name))
         if fault:
-            raise _refuse(path, f"{solid.name}: {fault}")
+            raise proof_failed(path, f"{solid.name}: {fault}")
     return StepProof(
         path.name,
         sha256(path),

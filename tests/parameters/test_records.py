@@ -125,7 +125,17 @@ def test_left_out_tables_are_none(saltmarsh, folder):
     from geomgen.parameters.refusal import Origin
 
     tables = tomllib.loads((folder / "saltmarsh.toml").read_text())
-    for table in ("exit", "tailplane", "fins", "pylon", "engine", "spinner", "gear", "joints"):
+    for table in (
+        "exit",
+        "handoff",
+        "tailplane",
+        "fins",
+        "pylon",
+        "engine",
+        "spinner",
+        "gear",
+        "joints",
+    ):
         del tables[table]
     p = records_of(tables, {(): Origin("x.toml", None)}, folder)
     assert (p.exit, p.tailplane, p.fins, p.pylon, p.engine, p.gear) == (None,) * 6

@@ -1,0 +1,80 @@
+"""Rules between what the shops are asked for and the aircraft: a skin that is due, parts that are.
+
+Each rule yields clashes, as data.
+"""
+
+from collections.abc import Iterator
+
+from geomgen.parameters.clash import Clash, mm
+from geomgen.parameters.positions import Path
+from geomgen.parameters.records import Parameters
+
+NEEDS_SKIN = ("core_minus_skin", "male_mould")
+TIP = "wing_tip"
+
+
+def mouldable(p: Parameters) -> list[str]:
+    """Return the names of the parts of a file that a mould can be asked for."""
+    names = ["pod", *(f"scoop_{scoop.name}" for scoop in p.scoops), TIP]
+    if p.exit:
+        names.append("exit")
+        if p.exit.tail_fairing:
+            names.append("tail_fairing")
+    return names
+
+
+def moulds_have_their_part(p: Parameters) -> Iterator[Clash]:
+    """Require that every mould is of a part that the file has, and that the tip has its place."""
+    for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
+        path: Path = ("handoff", "moulds", i)
+        known = mouldable(p)
+        if mould.part not in known:
+            yield Clash((*path, "part"), "no such part to mould", mould.part, ", ".join(known))
+        half_span = p.wing.sections[-1].buttock_line
+        at = mould.from_buttock_line
+        if mould.part == TIP and (at is None or not 0.0 < at < half_span):
+            yield Clash(
+                (*path, "from_buttock_line"),
+                "where the wing tip begins",
+                "nothing" if at is None else mm(at),
+                f"between 0 mm and {mm(half_span)}",
+            )
+        if mould.part != TIP and at is not None:
+            yield Clash((*path, "from_buttock_line"), "only a wing_tip has it", mm(at), "left out")
+
+
+def skin_is_known(p: Parameters) -> Iterator[Clash]:
+    """Require a laminate wherever its thickness is to be taken off."""
+    h = p.handoff
+    if h is None or h.laminate is not None:
+        return
+    wanting: list[tuple[Path, str]] = [
+        (("handoff", "moulds", i, "treatment"), mould.treatment)
+        for i, mould in enumerate(h.moulds)
+        if mould.treatment in NEEDS_SKIN
+    ]
+    for name, table in (("foam", h.foam), ("cores", h.cores)):
+        if table is not None and table.inset_skin:
+            wanting.append((("handoff", name, "inset_skin"), "true"))
+    for path, written in wanting:
+        yield Clash(
+            path,
+            "the skin is to be taken off, but no laminate says how thick it is",
+            written,
+            "with a [handoff.laminate] table",
+        )
+
+
+def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
+    """Require that the foam stack ends behind its start."""
+    foam = p.handoff.foam if p.handoff else None
+    if foam and foam.start is not None and foam.end is not None and foam.end <= foam.start:
+        yield Clash(
+            ("handoff", "foam", "end"),
+            "the stack ends before it starts",
+            mm(foam.end),
+            f"more than {mm(foam.start)}",
+        )
+
+
+RULES = (moulds_have_their_part, skin_is_known, stack_runs_aft)

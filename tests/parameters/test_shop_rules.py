@@ -1,0 +1,57 @@
+"""What the shops are asked for has to fit the aircraft: refused at once, with key and choices."""
+
+import pytest
+
+from geomgen.errors import ParameterError
+from geomgen.parameters import load
+
+
+def refusal(folder, *overrides):
+    with pytest.raises(ParameterError) as caught:
+        load(folder / "saltmarsh.toml", overrides)
+    return str(caught.value)
+
+
+def test_part_that_is_not_there(folder):
+    text = refusal(folder, "handoff.moulds.0.part=podd")
+    assert "handoff.moulds.0.part" in text
+    assert "scoop_cheek, wing_tip, exit, tail_fairing" in text
+
+
+@pytest.mark.parametrize("at", ["5 m", "0 mm"])
+def test_tip_that_begins_nowhere(folder, at):
+    text = refusal(folder, f"handoff.moulds.3.from_buttock_line={at}")
+    assert "between 0 mm and 4500 mm" in text
+
+
+def test_place_of_a_tip_on_another_part(folder):
+    text = refusal(folder, "handoff.moulds.0.from_buttock_line=1 m")
+    assert "only a wing_tip has it" in text
+
+
+def test_stack_that_ends_before_it_starts(folder):
+    text = refusal(folder, "handoff.foam.start=2 m", "handoff.foam.end=1 m")
+    assert "more than 2000 mm" in text
+
+
+def test_skin_without_a_laminate(folder, tmp_path):
+    text = (folder / "saltmarsh.toml").read_text()
+    start = text.index("[handoff.laminate]")
+    end = text.index("[[handoff.moulds]]")
+    (tmp_path / "curlew.dat").write_bytes((folder / "curlew.dat").read_bytes())
+    file = tmp_path / "bare.toml"
+    file.write_text(text[:start] + text[end:])
+    with pytest.raises(ParameterError) as caught:
+        load(file)
+    told = str(caught.value)
+    for key in (
+        "handoff.moulds.3.treatment",
+        "handoff.foam.inset_skin",
+        "handoff.cores.inset_skin",
+    ):
+        assert key in told
+    assert "handoff.laminate" in told
+
+
+def test_example_keeps_all_rules(folder):
+    assert load(folder / "saltmarsh.toml").handoff.moulds[3].from_buttock_line == 4350.0
