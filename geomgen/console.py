@@ -320,7 +320,7 @@ def handoff_end(result: "HandoffResult", width: int = WIDE) -> list[Line]:
         return [(line, "bold red") for line in textwrap.wrap(text, width)]
     lines: list[Line] = []
     if result.reason:
-        lines.append((f"RELEASED ALTHOUGH A CHECK MAY FAIL: {result.reason}", "bold red"))
+        lines.append((f"RELEASED ALTHOUGH A CHECK FAILED: {result.reason}", "bold red"))
     return [*lines, (f"handed off to {result.folder} in {result.seconds:.1f} s", "")]
 
 

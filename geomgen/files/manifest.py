@@ -17,7 +17,17 @@ if TYPE_CHECKING:
 
 NAME = "manifest.json"
 FORMAT = 1
-PACKAGES = ("geomgen", "cadquery-ocp", "numpy", "scipy", "trimesh", "manifold3d")
+PACKAGES = (
+    "geomgen",
+    "cadquery-ocp",
+    "numpy",
+    "scipy",
+    "trimesh",
+    "manifold3d",
+    "shapely",
+    "ezdxf",
+    "reportlab",
+)
 Entry = dict[str, Any]
 
 

@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, load
@@ -105,9 +105,14 @@ class _Work:
         model, meshes = read_set(fresh, entries)
         self.checks = surveyed(self.p, model, meshes, self.say)
         self._gate()
-        shops = write_shops(fresh, self.p, model, self.reason, self.say)
+        # A reason is printed only where something failed: the shops' own findings come last.
+        shown = self.reason if self._failed() else ""
+        shops = write_shops(fresh, self.p, model, shown, self.say)
         self._take(shops)
         self._gate()
+        if self._failed() and not shown:
+            shops = write_shops(fresh, self.p, model, self.reason, self.say)
+        self.reason = self.reason if self._failed() else ""
         entries += [entry for shop in shops for entry in shop.entries]
         self.say("sheets and lists")
         write_sheets(
@@ -118,13 +123,11 @@ class _Work:
         self.findings = tuple(finding for shop in shops for finding in shop.findings)
         self.items = tuple(item for shop in shops for item in shop.items)
 
-    def _gate(self) -> None:
+    def _failed(self) -> bool:
         from geomgen.report.gate_sheet import failures
 
-        if failures(self.checks, self.findings) and not self.reason:
+        return bool(failures(self.checks, self.findings))
+
+    def _gate(self) -> None:
+        if self._failed() and not self.reason:
             raise _RefusedError
-
-
-def entries_by_file(entries: Sequence[dict[str, Any]]) -> dict[str, str]:
-    """Return the hash of each file."""
-    return {str(entry["file"]): str(entry["sha256"]) for entry in entries}

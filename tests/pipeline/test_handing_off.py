@@ -129,6 +129,28 @@ def test_released_all_the_same_says_so_everywhere(quick, tmp_path, saltmarsh_set
     assert "only to try the fit" in (result.folder / "plate_shop/plate_mm.dxf").read_text()
 
 
+def test_reason_without_a_failure_is_not_printed(quick, tmp_path):
+    import pdfplumber
+
+    quick(plate)
+    result = run(tmp_path, "just in case")
+    assert result.reason == ""
+    assert json.loads((result.folder / "cut_or_not.json").read_text())["verdict"] == CUT
+    with pdfplumber.open(result.folder / "plate_shop/plate.pdf") as document:
+        assert "RELEASED" not in document.pages[0].extract_text()
+
+
+def test_reason_for_a_shops_own_finding_is_printed_on_its_drawings(quick, tmp_path):
+    def off(p, model):
+        good, bad = plate(p, model), bad_plate(p, model)
+        return Package("plate_shop", (), good.sheets, bad.findings, good.items)
+
+    quick(off)
+    result = run(tmp_path, "only to try the fit")
+    assert not result.refused
+    assert "only to try the fit" in (result.folder / "plate_shop/plate_mm.dxf").read_text()
+
+
 def test_file_that_asks_for_nothing_is_refused():
     with pytest.raises(ParameterError, match="asks for no hand-off"):
         handoff(CONFIGS / "hayfield.toml", ["name=bare"])
