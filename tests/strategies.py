@@ -95,6 +95,10 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     _move_propeller(draw, tables, grown)
     tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
     tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
+    half_span = units.parse(tables["wing"]["sections"][-1]["buttock_line"], "length")
+    for mould in tables["handoff"]["moulds"]:
+        if mould["part"] == "wing_tip":
+            mould["from_buttock_line"] = mm(half_span - 150 * grown)
     return tables
 
 
