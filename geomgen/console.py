@@ -296,13 +296,18 @@ def finding_lines(
     findings: "Sequence[Finding]", width: int = WIDE, quiet: bool = False
 ) -> list[Line]:
     """Return what was measured on the shops' files, a line each; quiet leaves out what passed."""
+    from geomgen.report.finding_words import figure_words, limit_words
+
     shown = [finding for finding in findings if not (quiet and finding.verdict == "pass")]
-    lines: list[Line] = [("", ""), ("WHAT THE SHOPS GET", "bold")] if shown else []
+    lines: list[Line] = []
+    if shown:
+        heads = ("WHAT THE SHOPS GET", "MEASURED", "LIMIT", "", "VERDICT")
+        lines = [("", ""), (_row(heads, (46, 14, 24, 0, 0)), "bold")]
     for finding in shown:
-        measured = "-" if finding.measured is None else f"{finding.measured:.4g} {finding.unit}"
-        room = max(1, width - len(finding.id) - len(measured) - 14)
-        lead = f"{finding.id}{' ' * min(room, 60 - min(len(finding.id), 59))}{measured}"
-        lines.append((f"{lead:<78}  {WORDS[finding.verdict]}", STYLES[finding.verdict]))
+        measured = figure_words(finding.measured, finding.unit)
+        limits = limit_words(finding.low, finding.high, finding.unit)
+        cells = (finding.id, measured, limits, "", WORDS[finding.verdict])
+        lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
             rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))
             for name, text in rows:

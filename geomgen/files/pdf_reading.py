@@ -10,8 +10,8 @@ from typing import Any
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors
+from geomgen.files.pdf_lines import MM
 
-MM = 72.0 / 25.4
 Run = list[tuple[float, float]]
 
 

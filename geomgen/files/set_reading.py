@@ -16,8 +16,12 @@ from geomgen.files.step import read_step, step_name
 from geomgen.files.stl import read_stl, stl_name
 from geomgen.kernel.deviation import Deviation
 from geomgen.kernel.mesh_record import Mesh
+from geomgen.kernel.meshing import is_closed
 from geomgen.kernel.plain import Model
+from geomgen.kernel.properties import area, volume
 
+# Meshes are compared to this share; their own deviation is coarser by far.
+ROUGH = 1e-5
 Meshes = dict[str, tuple[Mesh, Deviation]]
 
 
@@ -77,6 +81,21 @@ def read_set(folder: Path, entries: list[dict[str, Any]] | None = None) -> tuple
         mesh = mesh_in(folder / stl_name(name), float(row["chord_tolerance_mm"]))
         meshes[name] = (mesh, _deviation(row))
     return model, meshes
+
+
+def strange_meshes(model: Model, meshes: Meshes) -> list[str]:
+    """Return what is wrong with meshes that are not those of their solids: size, or not closed.
+
+    A mesh within its deviation of the solid has the solid's volume but for that skin.
+    """
+    found = []
+    for name, (mesh, off) in meshes.items():
+        solid = model.parts[name]
+        give = 1.1 * off.largest * area(solid, ROUGH).value + ROUGH * abs(mesh.volume)
+        apart = abs(mesh.volume - volume(solid, ROUGH).value)
+        if not is_closed(mesh) or apart > give:
+            found.append(f"{stl_name(name)}: it is not a closed mesh of its solid")
+    return found
 
 
 def _deviation(row: dict[str, Any]) -> Deviation:

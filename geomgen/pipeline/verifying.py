@@ -88,19 +88,20 @@ def _same_parameters(known: dict[str, Any], file: Path) -> list[str]:
 
 
 def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, ...], list[str]]:
-    from geomgen.files.set_reading import read_set
+    from geomgen.files.set_reading import read_set, strange_meshes
 
     say("files read back")
     try:
         model, meshes = read_set(place)
+        strange = strange_meshes(model, meshes)
         checks = surveyed(p, model, meshes, say)
     except (GeomgenError, OSError, KeyError) as error:
         return (), [f"the set can't be measured again: {error}"]
     try:
         written = json.loads((place / CHECKS).read_bytes())["checks"]
     except (OSError, ValueError, KeyError):
-        return checks, [f"{CHECKS}: it can't be read"]
-    return checks, _moved(checks, written)
+        return checks, [*strange, f"{CHECKS}: it can't be read"]
+    return checks, [*strange, *_moved(checks, written)]
 
 
 def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str]:

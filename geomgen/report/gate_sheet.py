@@ -6,6 +6,7 @@ from typing import Any
 
 from geomgen.drawings.page import Banner, Block, Heading, Table, Words
 from geomgen.handoff.product import Finding
+from geomgen.report.finding_words import figure_words, limit_words
 from geomgen.report.rows import PartRow
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
@@ -145,8 +146,8 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
     rows = tuple(
         (
             finding["id"],
-            _value(finding["measured"], finding["unit"]),
-            _limits(finding),
+            figure_words(finding["measured"], finding["unit"]),
+            limit_words(finding["low"], finding["high"], finding["unit"]),
             WORD[finding["verdict"]],
             "; ".join(t for t in (finding["what"], finding["where"], finding["advice"]) if t),
         )
@@ -178,15 +179,6 @@ def _value(value: float | None, unit: str, sign: bool = False) -> str:
     if value is None:
         return "-"
     return figure(value, unit, sign=sign)
-
-
-def _limits(finding: Mapping[str, Any]) -> str:
-    low, high, unit = finding["low"], finding["high"], finding["unit"]
-    if low is not None and high is not None:
-        return f"{low:g} to {high:g} {unit}"
-    if low is not None:
-        return f"at least {low:g} {unit}"
-    return "-" if high is None else f"at most {high:g} {unit}"
 
 
 def _points(points: Sequence[Sequence[float]]) -> str:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from geomgen.errors import FileWriteError
-from geomgen.files.set_reading import mesh_in, read_set, solid_in
+from geomgen.files.set_reading import mesh_in, read_set, solid_in, strange_meshes
 from geomgen.files.step import write_step
 from geomgen.files.stl import write_stl
 from geomgen.kernel.meshing import meshed
@@ -55,3 +55,19 @@ def test_lost_part_is_refused(saltmarsh_set, tmp_path):
     (folder / "wing_mm.stl").unlink()
     with pytest.raises(FileWriteError, match=r"wing_mm\.stl"):
         read_set(folder)
+
+
+def test_mesh_of_another_size_or_torn_is_named(saltmarsh_set):
+    from dataclasses import replace
+
+    model, meshes = read_set(saltmarsh_set.folder)
+    assert strange_meshes(model, meshes) == []
+    mesh, off = meshes["spinner"]
+    for wrong in (
+        replace(mesh, vertices=25.4 * mesh.vertices),
+        replace(mesh, vertices=1.002 * mesh.vertices),
+        replace(mesh, triangles=mesh.triangles[1:], face=mesh.face[1:], uv=mesh.uv[1:]),
+        replace(mesh, triangles=mesh.triangles[:, ::-1]),
+    ):
+        told = strange_meshes(model, {**meshes, "spinner": (wrong, off)})
+        assert told == ["spinner_mm.stl: it is not a closed mesh of its solid"]

@@ -96,3 +96,20 @@ def test_folder_without_a_set(tmp_path):
 def test_reason_of_a_release_is_read(folder, unmeasured):
     (folder / "cut_or_not.json").write_text(json.dumps({"released_because": "only a trial"}))
     assert verify(folder).reason == "only a trial"
+
+
+def test_figures_that_moved_are_named(saltmarsh_set):
+    checks = saltmarsh_set.checks
+    rows = [check.as_dict() for check in checks]
+    assert verifying._moved(checks, rows) == []
+    place = next(i for i, row in enumerate(rows) if row["id"] == "engine.clearance")
+    for change in ({"measured": rows[place]["measured"] + 1.0}, {"verdict": "fail"}):
+        told = verifying._moved(
+            checks, [*rows[:place], {**rows[place], **change}, *rows[place + 1 :]]
+        )
+        assert len(told) == 1
+        assert told[0].startswith("engine.clearance: ")
+    (lost,) = verifying._moved(checks[1:], rows)
+    assert "no longer measured" in lost
+    (fresh,) = verifying._moved(checks, rows[1:])
+    assert "was not measured" in fresh

@@ -1,0 +1,33 @@
+"""A shop's figure and its limits as short text, the same on every sheet and screen."""
+
+from geomgen.verdicts.wording import figure
+
+
+def figure_words(value: float | None, unit: str) -> str:
+    """Return a value with its unit; counts and shares have none.
+
+    >>> figure_words(0.169, "mm"), figure_words(3.0, "1"), figure_words(2.584, "%")
+    ('0.169 mm', '3', '2.58 %')
+    >>> figure_words(93468.9, "mm2"), figure_words(None, "mm")
+    ('934.7 cm^2', '-')
+    """
+    if value is None:
+        return "-"
+    if unit in ("1", ""):
+        return f"{value:.4g}"
+    return f"{value:.2f} %" if unit == "%" else figure(value, unit)
+
+
+def limit_words(low: float | None, high: float | None, unit: str) -> str:
+    """Return the limits in words.
+
+    >>> limit_words(None, 0.2, "mm"), limit_words(0.998, 1.002, "1"), limit_words(None, None, "mm")
+    ('at most 0.200 mm', '0.998 to 1.002', 'no limit')
+    """
+    if low is None and high is None:
+        return "no limit"
+    if low is None:
+        return f"at most {figure_words(high, unit)}"
+    if high is None:
+        return f"at least {figure_words(low, unit)}"
+    return f"{figure_words(low, unit)} to {figure_words(high, unit)}"
