@@ -27,6 +27,16 @@ MAY_IMPORT = {
         "units",
         "errors",
     },
+    "views": {"views", "drawings", "verdicts.check", "verdicts.wording", "kernel", "errors"},
+    "pictures": {"pictures", "kernel", "errors"},
+    "comparison": {
+        "comparison",
+        "verdicts",
+        "measurements.record",
+        "drawings",
+        "kernel",
+        "errors",
+    },
     "handoff": {"handoff", "drawings", "shapes", "kernel", "parameters", "errors"},
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}

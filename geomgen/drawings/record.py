@@ -8,7 +8,14 @@ Point = tuple[float, float]
 
 # What a line is for; a shop sorts by it.
 CUT, CAP, BEND, REF, TEXT = "CUT", "CAP", "BEND", "REF", "TEXT"
-LAYERS = (CUT, CAP, BEND, REF, TEXT)
+# Lines of views: seen and hidden edges, outlines in a section plane, hatching, centre lines,
+# the border of an opening as measured, dimensions; and outlines of the former and the new shape.
+VISIBLE, HIDDEN, SECTION, HATCH = "VISIBLE", "HIDDEN", "SECTION", "HATCH"
+CENTRE, OPEN, DIM, FORMER, NEW = "CENTRE", "OPEN", "DIM", "FORMER", "NEW"
+LAYERS = (
+    *(CUT, CAP, BEND, REF, TEXT),
+    *(VISIBLE, HIDDEN, SECTION, HATCH, CENTRE, OPEN, DIM, FORMER, NEW),
+)
 
 
 @dataclass(frozen=True)
@@ -104,6 +111,46 @@ class Label:
 
 
 @dataclass(frozen=True)
+class Dimension:
+    """The distance of two points [mm] along a direction, drawn with its figure.
+
+    `at` is a point that the dimension line passes through, `angle` its direction [deg]: 0 measures
+    across, 90 up. The figure is never written by hand: it is what the points are apart, behind
+    `prefix`.
+
+    >>> gap = Dimension((0.0, 0.0), (30.04, 7.0), (15.0, -20.0), prefix="gap ")
+    >>> gap.measured, gap.text
+    (30.04, 'gap 30.0')
+    """
+
+    a: Point
+    b: Point
+    at: Point
+    angle: float = 0.0
+    height: float = 3.5
+    prefix: str = ""
+    decimals: int = 1
+    name: str = ""
+
+    @property
+    def measured(self) -> float:
+        """Return the distance [mm] along the direction."""
+        turn = math.radians(self.angle)
+        way = (math.cos(turn), math.sin(turn))
+        return abs((self.b[0] - self.a[0]) * way[0] + (self.b[1] - self.a[1]) * way[1])
+
+    @property
+    def text(self) -> str:
+        """Return the figure as it is printed."""
+        return f"{self.prefix}{self.measured:.{self.decimals}f}"
+
+    def moved(self, dx: float, dy: float) -> "Dimension":
+        """Return the dimension moved by (dx, dy) [mm]."""
+        a, b, at = ((x + dx, y + dy) for x, y in (self.a, self.b, self.at))
+        return replace(self, a=a, b=b, at=at)
+
+
+@dataclass(frozen=True)
 class Drawing:
     """A drawing at full size [mm], x to the right, y up; `notes` go into its title block."""
 
@@ -111,10 +158,12 @@ class Drawing:
     paths: tuple[Path, ...] = ()
     labels: tuple[Label, ...] = ()
     notes: tuple[str, ...] = field(default=())
+    dimensions: tuple[Dimension, ...] = ()
 
     def box(self) -> tuple[Point, Point]:
-        """Return the lowest and highest corner [mm] of all its lines and text anchors."""
+        """Return the lowest and highest corner [mm] of all its lines, dimensions, text anchors."""
         points = [p for path in self.paths for p in path.dense(0.1)] + [t.at for t in self.labels]
+        points += [p for d in self.dimensions for p in (d.a, d.b, d.at)]
         if not points:
             return (0.0, 0.0), (0.0, 0.0)
         xs, ys = [p[0] for p in points], [p[1] for p in points]
@@ -127,7 +176,8 @@ class Drawing:
             for path in self.paths
         )
         labels = tuple(replace(t, at=(t.at[0] + dx, t.at[1] + dy)) for t in self.labels)
-        return replace(self, paths=paths, labels=labels)
+        dimensions = tuple(d.moved(dx, dy) for d in self.dimensions)
+        return replace(self, paths=paths, labels=labels, dimensions=dimensions)
 
 
 def circle(centre: Point, radius: float, layer: str = CUT, name: str = "") -> Path:
@@ -162,4 +212,5 @@ def joined(name: str, drawings: Iterable[Drawing], notes: tuple[str, ...] = ()) 
         tuple(path for d in many for path in d.paths),
         tuple(label for d in many for label in d.labels),
         notes,
+        tuple(dimension for d in many for dimension in d.dimensions),
     )
