@@ -8,14 +8,38 @@ import math
 from pathlib import Path
 from typing import Any
 
-from geomgen.drawings.record import BEND, CAP, CUT, REF, TEXT, Drawing, Label
+from geomgen.drawings.dimension_lines import drawn_out
+from geomgen.drawings.lettering import extent
+from geomgen.drawings.pens import VIEW_PENS
+from geomgen.drawings.record import (
+    BEND,
+    CAP,
+    CENTRE,
+    CUT,
+    DIM,
+    FORMER,
+    HATCH,
+    HIDDEN,
+    NEW,
+    OPEN,
+    REF,
+    SECTION,
+    TEXT,
+    VISIBLE,
+    Dimension,
+    Drawing,
+    Label,
+    Point,
+)
 from geomgen.drawings.record import Path as Outline
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors, proof_failed, write_bytes
+from geomgen.files.dxf_dimensions import add_dimension, hold_dimension, read_dimension
+from geomgen.files.dxf_text import SAME, add_text, read_text, same_text
 
 MILLIMETRES = 4
-# Colour number and line type of each layer; told apart by both.
+# Colour number and line type of each layer of the shops; told apart by both. Always there.
 LAYERS = {
     CUT: (7, "CONTINUOUS"),
     CAP: (5, "DASHDOT"),
@@ -23,45 +47,51 @@ LAYERS = {
     REF: (8, "DASHED"),
     TEXT: (2, "CONTINUOUS"),
 }
-SAME = 1e-6
-ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
-BELOW = 15.0
+# Layers of views; only those that a drawing uses are in its file.
+VIEW_LAYERS = {
+    VISIBLE: (7, "CONTINUOUS"),
+    HIDDEN: (8, "DASHED2"),
+    SECTION: (1, "CONTINUOUS"),
+    HATCH: (9, "CONTINUOUS"),
+    CENTRE: (4, "DASHDOT2"),
+    OPEN: (6, "CONTINUOUS"),
+    DIM: (3, "CONTINUOUS"),
+    FORMER: (8, "DASHED"),
+    NEW: (30, "CONTINUOUS"),
+}
+EVERY_LAYER = LAYERS | VIEW_LAYERS
+# Title lines under the drawing [mm on paper]: first line, pitch, letters, letters of a release.
+BELOW, PITCH, LETTERS, LOUD = 15.0, 7.0, 4.0, 7.0
 # The dashes of the library's line types are in centimetres.
 DASHES = 10.0
 
 
-def write_dxf(path: Path, drawing: Drawing, title: Title) -> Path:
-    """Write a drawing [mm]; FileWriteError when that fails or a CUT outline is open."""
+def write_dxf(path: Path, drawing: Drawing, title: Title, over: float = 1.0) -> Path:
+    """Write a drawing [mm], always at full size; its title is lettered for paper at 1:`over`.
+
+    FileWriteError when that fails or a CUT outline is open.
+    """
     _closed(path, drawing)
-    write_bytes(path, dxf_bytes(drawing, title))
+    write_bytes(path, dxf_bytes(drawing, title, over))
     return path
 
 
-def dxf_bytes(drawing: Drawing, title: Title) -> bytes:
+def dxf_bytes(drawing: Drawing, title: Title, over: float = 1.0) -> bytes:
     """Return the file's content, without time stamps or random numbers."""
-    import ezdxf
     from ezdxf.lldxf.const import DXFError
 
-    ezdxf.options.write_fixed_meta_data_for_testing = True
-    document = ezdxf.new("R2010", setup=["linetypes"], units=MILLIMETRES)
-    document.header["$INSUNITS"] = MILLIMETRES
-    document.header["$MEASUREMENT"] = 1
-    document.header["$LTSCALE"] = DASHES
-    for name, (colour, linetype) in LAYERS.items():
-        document.layers.add(name, color=colour, linetype=linetype)
+    document = _new(drawing, over)
     space = document.modelspace()
-    low, high = drawing.box()
-    space.reset_extents((*low, 0), (*high, 0))
-    # Said twice: the library takes an extent that begins at the origin for none.
-    document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0), (*high, 0)
     for outline in drawing.paths:
         bulges = outline.bulges or (0.0,) * len(outline.points)
         rows = [(x, y, bulge) for (x, y), bulge in zip(outline.points, bulges, strict=True)]
         space.add_lwpolyline(
             rows, format="xyb", close=outline.closed, dxfattribs={"layer": outline.layer}
         )
-    for label in [*drawing.labels, *_title_labels(drawing, title)]:
-        _text(space, label)
+    for label in [*drawing.labels, *_title_labels(drawing, title, over)]:
+        add_text(space, label)
+    for dimension in drawing.dimensions:
+        add_dimension(document, dimension)
     out = io.StringIO()
     try:
         document.write(out)
@@ -70,15 +100,38 @@ def dxf_bytes(drawing: Drawing, title: Title) -> bytes:
     return out.getvalue().encode("utf-8")
 
 
-def _text(space: Any, label: Label) -> None:
-    from ezdxf.enums import TextEntityAlignment
+def _new(drawing: Drawing, over: float) -> Any:
+    """Return an empty document with units, layers and the drawing's extent."""
+    import ezdxf
 
-    space.add_text(
-        label.text,
-        height=label.height,
-        rotation=label.angle,
-        dxfattribs={"layer": label.layer},
-    ).set_placement(label.at, align=TextEntityAlignment[ALIGN[label.anchor]])
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    document = ezdxf.new("R2010", setup=["linetypes"], units=MILLIMETRES)
+    # The library adds these from a set, in another order in every process.
+    document.classes.add_required_classes(document.dxfversion)
+    rows = sorted(document.classes.classes.items())
+    document.classes.classes.clear()
+    document.classes.classes.update(rows)
+    document.header["$INSUNITS"] = MILLIMETRES
+    document.header["$MEASUREMENT"] = 1
+    document.header["$LTSCALE"] = DASHES * over
+    for name, (colour, linetype) in LAYERS.items():
+        document.layers.add(name, color=colour, linetype=linetype)
+    used = {path.layer for path in drawing.paths} | {label.layer for label in drawing.labels}
+    used |= {DIM} if drawing.dimensions else set()
+    for name, (colour, linetype) in VIEW_LAYERS.items():
+        if name in used:
+            weight = round(100 * VIEW_PENS[name][0])
+            document.layers.add(name, color=colour, linetype=linetype, lineweight=weight)
+    low, high = _box(drawing)
+    document.modelspace().reset_extents((*low, 0), (*high, 0))
+    # Said twice: the library takes an extent that begins at the origin for none.
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0), (*high, 0)
+    return document
+
+
+def _box(drawing: Drawing) -> tuple[Point, Point]:
+    """Return the corners [mm] of a drawing, with all its letters if it has dimensions."""
+    return extent(drawn_out(drawing)) if drawing.dimensions else drawing.box()
 
 
 def title_lines(drawing: Drawing, title: Title) -> list[str]:
@@ -91,10 +144,14 @@ def title_lines(drawing: Drawing, title: Title) -> list[str]:
     return [*lines, *title.cautions]
 
 
-def _title_labels(drawing: Drawing, title: Title) -> list[Label]:
-    (x, y), _ = drawing.box()
+def _title_labels(drawing: Drawing, title: Title, over: float) -> list[Label]:
+    (x, y), _ = _box(drawing)
     return [
-        Label((x, y - BELOW - 7.0 * i), text, 7.0 if i == 0 and title.reason else 4.0)
+        Label(
+            (x, y - (BELOW + PITCH * i) * over),
+            text,
+            (LOUD if i == 0 and title.reason else LETTERS) * over,
+        )
         for i, text in enumerate(title_lines(drawing, title))
     ]
 
@@ -108,19 +165,24 @@ def read_dxf(path: Path) -> Drawing:
 
 
 def _drawing(path: Path, document: Any) -> Drawing:
-    paths, labels = [], []
+    paths: list[Outline] = []
+    labels: list[Label] = []
+    dimensions: list[Dimension] = []
     for entity in document.modelspace():
         if entity.dxftype() == "LWPOLYLINE":
             paths.append(_outline(path, entity))
         elif entity.dxftype() == "TEXT":
-            labels.append(_label(entity))
+            labels.append(read_text(entity))
+        elif entity.dxftype() == "DIMENSION":
+            dimensions.append(read_dimension(path, entity))
         else:
             raise FileWriteError(
-                f"it holds a {entity.dxftype()}: only lines, arcs and text are ours",
+                f"it holds a {entity.dxftype()}: only lines, arcs, texts and dimensions are ours",
                 path=path.name,
                 advice="write it again",
             )
-    return Drawing(path.stem.removesuffix("_mm"), tuple(paths), tuple(labels))
+    name = path.stem.removesuffix("_mm")
+    return Drawing(name, tuple(paths), tuple(labels), dimensions=tuple(dimensions))
 
 
 def _document(path: Path) -> Any:
@@ -139,7 +201,7 @@ def _document(path: Path) -> Any:
 def _outline(path: Path, entity: Any) -> Outline:
     rows = entity.get_points("xyb")
     layer = entity.dxf.layer
-    if layer not in LAYERS:
+    if layer not in EVERY_LAYER:
         raise FileWriteError(f"it has a layer {layer!r} that is not ours", path=path.name)
     if tuple(entity.dxf.extrusion) != (0, 0, 1):
         raise FileWriteError("an outline of it is seen from behind: mirrored", path=path.name)
@@ -152,51 +214,49 @@ def _outline(path: Path, entity: Any) -> Outline:
     )
 
 
-def _label(entity: Any) -> Label:
-    align, at, _ = entity.get_placement()
-    anchor = next((name for name, word in ALIGN.items() if word == align.name), "start")
-    return Label(
-        (float(at.x), float(at.y)),
-        str(entity.dxf.text),
-        float(entity.dxf.height),
-        float(entity.dxf.rotation),
-        anchor,
-        str(entity.dxf.layer),
-    )
-
-
-def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None) -> None:
+def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: float = 1.0) -> None:
     """Read a DXF back from the disk and hold it to the drawing, and to its title if given.
 
-    FileWriteError says which proof failed: unit, auditor, outlines, openness, texts.
+    FileWriteError says which proof failed: unit, auditor, outlines, openness, texts, dimensions.
     """
     document = _document(path)
     if document.units != MILLIMETRES:
         raise proof_failed(
             path, f"its unit is number {document.units}, not {MILLIMETRES} (millimetre)"
         )
-    errors = document.audit().errors
-    if errors:
-        raise proof_failed(path, f"the auditor finds: {errors[0].message}")
+    found = document.audit()
+    for entry in (*found.errors, *found.fixes):
+        raise proof_failed(path, f"the auditor finds: {entry.message}")
     back = _drawing(path, document)
     _closed(path, back)
+    _line_types(path, document)
     if len(back.paths) != len(drawing.paths):
         raise proof_failed(path, f"{len(back.paths)} outlines, {len(drawing.paths)} were drawn")
     for seen, drawn in zip(back.paths, drawing.paths, strict=True):
         if not _same(seen, drawn):
             raise proof_failed(path, f"outline {drawn.name or drawn.layer} is not the one drawn")
-    titles = _title_labels(drawing, title) if title else []
+    titles = _title_labels(drawing, title, over) if title else []
     for drawn_text in (*drawing.labels, *titles):
-        if not any(_same_text(seen_text, drawn_text) for seen_text in back.labels):
+        if not any(same_text(seen_text, drawn_text) for seen_text in back.labels):
             raise proof_failed(path, f"the text {drawn_text.text!r} is lost or in another place")
+    _dimensions(path, document, drawing.dimensions)
 
 
-def _same_text(a: Label, b: Label) -> bool:
-    if (a.text, a.anchor, a.layer) != (b.text, b.anchor, b.layer):
-        return False
-    turned = abs((a.angle - b.angle + 180) % 360 - 180)
-    far = max(abs(a.at[0] - b.at[0]), abs(a.at[1] - b.at[1]), abs(a.height - b.height))
-    return far <= SAME and turned <= SAME
+def _line_types(path: Path, document: Any) -> None:
+    """Hold the layers to the line types that tell them apart."""
+    for layer in document.layers:
+        name, seen = layer.dxf.name, layer.dxf.linetype.upper()
+        _, due = EVERY_LAYER.get(name, (0, seen))
+        if seen != due:
+            raise proof_failed(path, f"layer {name} has lines {seen}, not {due}")
+
+
+def _dimensions(path: Path, document: Any, due: tuple[Dimension, ...]) -> None:
+    seen = document.modelspace().query("DIMENSION")
+    if len(seen) != len(due):
+        raise proof_failed(path, f"{len(seen)} dimensions, {len(due)} were drawn")
+    for entity, dimension in zip(seen, due, strict=True):
+        hold_dimension(path, entity, dimension)
 
 
 def _same(a: Outline, b: Outline) -> bool:

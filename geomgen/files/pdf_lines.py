@@ -3,38 +3,32 @@
 Layers are told apart by width and dash, not by colour; the proof finds them again by their width.
 """
 
-import math
-import unicodedata
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from geomgen.drawings.record import BEND, CAP, CUT, REF, TEXT, Drawing, Label, Point
+from geomgen.drawings.dimension_lines import drawn_out
+from geomgen.drawings.lettering import CAPITAL as CAPITAL
+from geomgen.drawings.lettering import FONT as FONT
+from geomgen.drawings.lettering import extent as extent
+from geomgen.drawings.lettering import shown as shown
+from geomgen.drawings.lettering import text_box as text_box
+from geomgen.drawings.lettering import width_of as width_of
+from geomgen.drawings.pens import PENS, filled
+from geomgen.drawings.record import Drawing, Point
 from geomgen.drawings.title import Title
 from geomgen.files.disk import write_bytes
 
 MM = 72.0 / 25.4
 SQUARE = 100.0
 MARGIN = 10.0
-# Width [mm] and dashes [mm] of each layer, of the check square and of frames.
-STYLES: dict[str, tuple[float, tuple[float, ...]]] = {
-    CUT: (0.35, ()),
-    CAP: (0.30, (4.0, 1.0, 0.5, 1.0)),
-    BEND: (0.25, (6.0, 1.5)),
-    REF: (0.18, (1.5, 1.0)),
-    TEXT: (0.15, ()),
-}
+# Width [mm] and dashes [mm] of each layer; widths of the check square and of frames [mm].
+STYLES = PENS
 CHECK_WIDTH, FRAME_WIDTH, FINE_WIDTH = 0.50, 0.13, 0.08
 # Arcs are drawn as chords this near to them [mm]: a tenth of what the proof allows.
 SAGITTA = 0.02
-# Height of a capital letter over the size of the font.
-CAPITAL = 0.718
-# How deep letters hang below their line, over the height of a capital.
-DEEP = 0.3
-PLAIN = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">="})
-FONT, BOLD = "Helvetica", "Helvetica-Bold"
+BOLD = "Helvetica-Bold"
 Place = Callable[[Point], Point]
-Box = tuple[float, float, float, float]
 
 
 def new_canvas(title: Title, size: Point) -> tuple[Any, Any]:
@@ -67,19 +61,21 @@ def style(canvas: Any, width: float, dashes: tuple[float, ...] = ()) -> None:
 
 
 def draw(canvas: Any, drawing: Drawing, place: Place, scale: float = 1.0) -> None:
-    """Draw all lines and texts; `place` takes a point of the drawing to the page [mm]."""
+    """Draw lines, texts and dimensions; `place` takes a point of the drawing to the page [mm]."""
     canvas.setStrokeGray(0)
     canvas.setFillGray(0)
-    for path in drawing.paths:
+    whole = drawn_out(drawing)
+    for path in whole.paths:
         if len(path.points) < 2:
             continue
         style(canvas, *STYLES[path.layer])
-        stroke(canvas, [place(point) for point in path.dense(SAGITTA / scale)])
-    for label in drawing.labels:
+        points = [place(point) for point in path.dense(SAGITTA / scale)]
+        stroke(canvas, points, filled(path.layer, path.closed))
+    for label in whole.labels:
         text(canvas, place(label.at), label.text, label.height * scale, label.angle, label.anchor)
 
 
-def stroke(canvas: Any, points: Sequence[Point]) -> None:
+def stroke(canvas: Any, points: Sequence[Point], fill: bool = False) -> None:
     """Draw lines from point to point [mm]; a run that ends where it began is closed."""
     run = canvas.beginPath()
     run.moveTo(points[0][0] * MM, points[0][1] * MM)
@@ -87,7 +83,7 @@ def stroke(canvas: Any, points: Sequence[Point]) -> None:
         run.lineTo(x * MM, y * MM)
     if points[0] == points[-1]:
         run.close()
-    canvas.drawPath(run, stroke=1, fill=0)
+    canvas.drawPath(run, stroke=1, fill=int(fill))
 
 
 def text(
@@ -108,48 +104,6 @@ def text(
         anchor, canvas.drawString
     )(0, 0, shown(words))
     canvas.restoreState()
-
-
-def shown(words: str) -> str:
-    """Return text in the letters that the standard fonts have."""
-    plain = words.translate(PLAIN)
-    try:
-        return plain.encode("cp1252").decode("cp1252")
-    except UnicodeError:
-        bare = unicodedata.normalize("NFKD", plain)
-        return (
-            "".join(c for c in bare if not unicodedata.combining(c))
-            .encode("cp1252", "replace")
-            .decode("cp1252")
-        )
-
-
-def text_box(label: Label) -> Box:
-    """Return lowest x, lowest y, highest x, highest y [mm] of a label as it is drawn."""
-    long = width_of(label.text, label.height)
-    start = {"middle": -long / 2, "end": -long}.get(label.anchor, 0.0)
-    turn = math.radians(label.angle)
-    cos, sin = math.cos(turn), math.sin(turn)
-    corners = [(x, y) for x in (start, start + long) for y in (-DEEP * label.height, label.height)]
-    xs = [label.at[0] + x * cos - y * sin for x, y in corners]
-    ys = [label.at[1] + x * sin + y * cos for x, y in corners]
-    return min(xs), min(ys), max(xs), max(ys)
-
-
-def extent(drawing: Drawing) -> tuple[Point, Point]:
-    """Return the lowest and highest corner [mm] of all lines and of all texts to their ends."""
-    boxes = [text_box(label) for label in drawing.labels]
-    low, high = drawing.box()
-    xs = [low[0], high[0], *(x for box in boxes for x in (box[0], box[2]))]
-    ys = [low[1], high[1], *(y for box in boxes for y in (box[1], box[3]))]
-    return (min(xs), min(ys)), (max(xs), max(ys))
-
-
-def width_of(words: str, height: float, font: str = FONT) -> float:
-    """Return how wide [mm] a line of text is with capitals `height` [mm] high."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    return float(stringWidth(shown(words), font, height * MM / CAPITAL)) / MM
 
 
 def narrowed(words: str, height: float, width: float, font: str = FONT) -> float:

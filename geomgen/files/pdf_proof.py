@@ -6,9 +6,11 @@ Lines are told apart by their width, which each layer has of its own.
 from collections.abc import Sequence
 from pathlib import Path
 
+from geomgen.drawings.pens import SHOP_PENS
 from geomgen.drawings.record import BEND, CAP, CUT, REF, Drawing, Point
+from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed
-from geomgen.files.pdf_lines import CHECK_WIDTH, FINE_WIDTH, FRAME_WIDTH, MARGIN, SQUARE, STYLES
+from geomgen.files.pdf_lines import CHECK_WIDTH, FINE_WIDTH, FRAME_WIDTH, MARGIN, SQUARE
 from geomgen.files.pdf_reading import Page, Run, pages
 from geomgen.files.pdf_sheet import layout
 from geomgen.files.pdf_tiles import crosses
@@ -20,7 +22,7 @@ CHORDS = 0.01
 # All that somebody cuts, folds or measures along.
 PROVED = (CUT, CAP, BEND, REF)
 SQUARE_NAME, FINE, FRAME = "check square", "dotted square", "frame"
-WIDTHS = {name: row[0] for name, row in STYLES.items()} | {
+WIDTHS = {name: row[0] for name, row in SHOP_PENS.items()} | {
     SQUARE_NAME: CHECK_WIDTH,
     FINE: FINE_WIDTH,
     FRAME: FRAME_WIDTH,
@@ -32,6 +34,7 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
 
     FileWriteError if one is off by more than 0.2 mm on paper.
     """
+    _for_shops(path, drawing)
     made = layout(drawing, full_size)
     with pages(path) as document:
         if len(document) != 1:
@@ -47,6 +50,17 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
                 if line.layer == layer and len(line.points) > 1
             ]
             _lines(path, layer, _runs(page, layer), due)
+
+
+def _for_shops(path: Path, drawing: Drawing) -> None:
+    """Refuse lines that have no width of their own here, and so could not be told apart."""
+    others = sorted({line.layer for line in drawing.paths} - set(SHOP_PENS))
+    if others or drawing.dimensions:
+        raise FileWriteError(
+            f"it has {', '.join(others) or 'dimensions'}, and shops' paper is proved without",
+            path=path.name,
+            advice="write it as a drawing's sheet",
+        )
 
 
 def _lines(path: Path, layer: str, seen: list[Run], due: list[tuple[Run, str]]) -> None:
@@ -71,6 +85,7 @@ def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> Non
 
     FileWriteError if one is off by more than 0.2 mm.
     """
+    _for_shops(path, drawing)
     made = grid(drawing, paper, overlap)
     every = lines_of(drawing)
     tiles = printed(drawing, every, made)

@@ -1,6 +1,10 @@
 """DXF read back: unit, layers, closed outlines, arcs; the same bytes; damage is caught."""
 
 import math
+import os
+import pathlib
+import subprocess
+import sys
 from dataclasses import replace
 
 import ezdxf
@@ -131,3 +135,20 @@ def test_rectangle_of_an_inch_is_25_4(tmp_path):
     path = write_dxf(tmp_path / "inch_mm.dxf", inch, TITLE)
     box = extents(ezdxf.readfile(path).modelspace().query("LWPOLYLINE"))
     assert box.size.x == pytest.approx(25.4)
+
+
+def test_same_bytes_in_every_process(file, tmp_path):
+    # The order of a set of words is another one under another seed (Python's own rule).
+    script = (
+        "import sys; from files.test_dxf import PLATE, TITLE; from pathlib import Path\n"
+        "from geomgen.files.dxf import write_dxf; write_dxf(Path(sys.argv[1]), PLATE, TITLE)"
+    )
+    root = pathlib.Path(__file__).parents[2]
+    for seed in ("0", "4"):
+        made = tmp_path / f"{seed}.dxf"
+        env = os.environ | {
+            "PYTHONHASHSEED": seed,
+            "PYTHONPATH": f"{root / 'tests'}{os.pathsep}{root}",
+        }
+        subprocess.run([sys.executable, "-c", script, str(made)], check=True, env=env)
+        assert made.read_bytes() == file.read_bytes()

@@ -11,7 +11,17 @@ import pytest
 from shapely import box
 
 from geomgen.drawings.page import Banner, Heading, Table, Words
-from geomgen.drawings.record import CAP, REF, Drawing, Label, Path, circle, line, rectangle
+from geomgen.drawings.record import (
+    CAP,
+    REF,
+    Dimension,
+    Drawing,
+    Label,
+    Path,
+    circle,
+    line,
+    rectangle,
+)
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
 from geomgen.files import pdf_lines, pdf_sheet, pdf_tiles
@@ -308,3 +318,17 @@ def test_row_taller_than_a_page_runs_on(tmp_path):
     path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
     assert words(path).count("word") == 1800
     assert "last" in words(path)
+
+
+@pytest.mark.parametrize("kind", ["line", "dimension"])
+def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path, kind):
+    drawing = plate(120, 100)
+    if kind == "line":
+        drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
+    else:
+        drawing = replace(drawing, dimensions=(Dimension((0, 0), (90, 0), (0, -20)),))
+    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
+    with pytest.raises(FileWriteError, match="as a drawing's sheet"):
+        prove_sheet(path, drawing, True)
+    if kind == "dimension":
+        assert "90.0" in words(path)
