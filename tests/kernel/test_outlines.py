@@ -1,0 +1,41 @@
+"""Lines of single solids against closed forms."""
+
+import numpy as np
+import pytest
+
+from geomgen.kernel.look import FROM_ABOVE, FROM_LEFT, Look
+from geomgen.kernel.outlines import outlines
+from geomgen.kernel.primitives import box, cylinder
+from geomgen.kernel.seams import Seams
+
+NONE = Seams([])
+
+
+def length(found):
+    return sum(float(np.linalg.norm(np.diff(one.points, axis=0), axis=1).sum()) for one in found)
+
+
+def test_a_box_has_its_twelve_edges():
+    a, b = 0.5**0.5, 0.5
+    found = outlines(box((0, 0, 0), (1, 2, 3)), Look((a, -a, 0.0), (-b, -b, a)), known=NONE)
+    middles = {tuple(np.round(one.points.mean(axis=0), 6)) for one in found}
+    assert len(middles) == 12
+    sharp = [one for one in found if one.kind == "sharp"]
+    assert length(sharp) == pytest.approx(4 * (1 + 2 + 3))
+
+
+@pytest.mark.parametrize("tolerance", [0.5, 0.05, 0.005])
+def test_points_keep_the_tolerance(tolerance):
+    """Closed form: the middle of a chord lies within the tolerance of the circle."""
+    found = outlines(cylinder((0, 0, 0), (0, 0, 1), 50.0, 200.0), FROM_ABOVE, tolerance, NONE)
+    for one in found:
+        flat = one.points[:, :2]
+        middles = 0.5 * (flat[1:] + flat[:-1])
+        assert np.abs(np.hypot(*flat.T) - 50.0).max() < 1e-6
+        assert np.hypot(*middles.T).min() > 50.0 - tolerance
+
+
+def test_a_cylinder_from_the_side_has_two_outlines():
+    found = outlines(cylinder((0, 0, 0), (0, 0, 1), 50.0, 200.0), FROM_LEFT, known=NONE)
+    sides = [one for one in found if one.kind == "outline" and np.ptp(one.points[:, 2]) > 100]
+    assert sorted(round(float(one.points[0, 0]), 6) for one in sides) == [-50.0, 50.0]

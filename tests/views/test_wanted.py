@@ -1,0 +1,49 @@
+"""Which dimensions a machine gets, against the numbers that it was made from (closed form)."""
+
+import math
+
+import pytest
+from views.plain_machine import MEASURES, machine
+
+from geomgen.drawings.record import Dimension
+from geomgen.kernel.hidden_lines import Scene
+from geomgen.kernel.plain import Ground, Plane
+from geomgen.views.measures import Measures
+from geomgen.views.three_view import LOOKS
+from geomgen.views.wanted import wanted_in
+
+
+def figures(model):
+    m = Measures(model, Scene(model.parts, (model.swept,)))
+    every = [one for view, look in LOOKS.items() for one in wanted_in(view, look, m)]
+    return {w.name: Dimension(w.a, w.b, w.a, w.angle).measured for w in every}
+
+
+def test_every_figure():
+    assert figures(machine()) == pytest.approx(MEASURES, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("family", "gone"),
+    [
+        ("wheel", {"wheel base", "track", "height over the ground"}),
+        ("prop_disc", {"swept diameter", "trailing edge to disc"}),
+        ("wing", {"trailing edge to disc"}),
+        ("boom", {"boom spacing"}),
+        ("tailplane", {"tailplane span"}),
+        ("firewall", {"firewall station"}),
+        ("pod", {"pod length", "pod height", "pod breadth"}),
+    ],
+)
+def test_what_is_not_there_is_left_out(family, gone):
+    assert set(figures(machine(family))) == set(MEASURES) - gone
+
+
+def test_height_over_a_leaning_ground_is_square_to_it():
+    """Closed form: the fin's upper leading corner along the normal of the ground."""
+    model = machine()
+    turn = math.radians(6.0)
+    normal = (-math.sin(turn), 0.0, math.cos(turn))
+    model.grounds = [Ground("static", Plane((1900.0, 0.0, 20.0), normal))]
+    due = (4300.0 - 1900.0) * normal[0] + (1900.0 - 20.0) * normal[2]
+    assert figures(model)["height over the ground"] == pytest.approx(due, abs=0.05)
