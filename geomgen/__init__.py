@@ -8,7 +8,17 @@ A geometry aid, not an airworthiness approval: local codes and licensed practice
 
 from typing import Any
 
-__all__ = ["assemble", "build", "check", "handoff", "load", "schema", "size", "verify"]
+__all__ = [
+    "assemble",
+    "build",
+    "check",
+    "handoff",
+    "load",
+    "report",
+    "schema",
+    "size",
+    "verify",
+]
 
 
 def __getattr__(name: str) -> Any:

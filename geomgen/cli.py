@@ -35,6 +35,7 @@ examples:
   geomgen check configs/saltmarsh.toml --set 'flight.climb_speed=50 kt'
   geomgen build configs/saltmarsh.toml --out out
   geomgen handoff configs/saltmarsh.toml
+  geomgen report configs/saltmarsh.toml
   geomgen verify out/saltmarsh --against configs/saltmarsh.toml
 """
 
@@ -104,6 +105,11 @@ def parser() -> argparse.ArgumentParser:
             "handoff",
             "build, measure the files as read back, and write a folder for each shop",
             [source, target, release],
+        ),
+        (
+            "report",
+            "write a page, drawings, pictures and models to look at beside the set",
+            [source, target],
         ),
         ("verify", "hash and measure a set again: does every file still belong?", [made]),
         ("size", "show what the figures should be, and why; makes no solids", [source]),
@@ -256,6 +262,20 @@ def _handoff(args: argparse.Namespace) -> int:
     return code
 
 
+def _report_page(args: argparse.Namespace) -> int:
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.report(args.file, args.overrides, args.out, step)
+    if args.json:
+        more: dict[str, object] = {"page": str(result.page), "files": list(result.files)}
+        more |= {"built": result.built, "seconds": result.seconds, "making": result.making}
+        return _outcome_json(result, OK, folder=str(result.folder), **more)
+    _outcome(args, result)
+    console.show(console.report_end(result), sys.stdout)
+    return OK
+
+
 def _verify(args: argparse.Namespace) -> int:
     from geomgen import console, pipeline
 
@@ -326,6 +346,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "build": _build,
     "check": _check,
     "handoff": _handoff,
+    "report": _report_page,
     "verify": _verify,
     "size": _size,
     "schema": _schema,

@@ -17,7 +17,7 @@ from geomgen.verdicts.wording import figure, limits_text
 
 if TYPE_CHECKING:
     from geomgen.handoff.product import Finding
-    from geomgen.pipeline import HandoffResult, VerifyResult
+    from geomgen.pipeline import HandoffResult, ReportResult, VerifyResult
 
 NARROW, WIDE = 80, 100
 # `info` is a figure that is only to be read; it must not look like a check that was passed.
@@ -327,6 +327,17 @@ def handoff_end(result: "HandoffResult", width: int = WIDE) -> list[Line]:
     if result.reason:
         lines.append((f"RELEASED ALTHOUGH A CHECK FAILED: {result.reason}", "bold red"))
     return [*lines, (f"handed off to {result.folder} in {result.seconds:.1f} s", "")]
+
+
+def report_end(result: "ReportResult") -> list[Line]:
+    """Return where the page is, what else was written, how long it took."""
+    first = "set built first; " if result.built else ""
+    others = len(result.files) - 1
+    return [
+        (f"page: {result.page}", ""),
+        (f"{others} more files in {result.folder}: drawings, pictures, models to look at", ""),
+        (f"{first}report made in {result.making:.1f} s", ""),
+    ]
 
 
 def verify_end(result: "VerifyResult", width: int = WIDE) -> list[Line]:

@@ -9,6 +9,7 @@ from pydantic import Field, PrivateAttr
 
 from geomgen.parameters.body import Booms, Exit, Gap, Pod
 from geomgen.parameters.conditions import Cooling, Flight, Output, Powerplant, Rules
+from geomgen.parameters.drawing_choices import Drawings
 from geomgen.parameters.engine_bay import SLUG, Engine, Firewall, Scoop
 from geomgen.parameters.landing_gear import Gear
 from geomgen.parameters.lifting import Fins, Pylon, Wing
@@ -60,6 +61,7 @@ class Parameters(Record):
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
         (), "which parts are trimmed to which"
     )
+    drawings: Drawings = worked_out(Drawings, "drawings of the machine")
     handoff: Handoff | None = stated(None, "what the shops are asked for")
 
     _written: dict[str, str] = PrivateAttr(default_factory=dict)

@@ -14,18 +14,21 @@ from geomgen.pipeline.building import (
     size,
 )
 from geomgen.pipeline.handing_off import HandoffResult, handoff
+from geomgen.pipeline.reporting import ReportResult, report
 from geomgen.pipeline.verifying import VerifyResult, verify
 
 __all__ = [
     "BuildResult",
     "CheckResult",
     "HandoffResult",
+    "ReportResult",
     "VerifyResult",
     "assemble",
     "build",
     "check",
     "handoff",
     "load",
+    "report",
     "schema",
     "size",
     "verify",

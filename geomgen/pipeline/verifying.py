@@ -64,7 +64,7 @@ def verify(
         checks, told = _measured(place, p, say)
         findings += told
     return VerifyResult(
-        place, tuple(findings), checks, time.perf_counter() - started, _reason(place)
+        place, tuple(findings), checks, time.perf_counter() - started, reason_of(place)
     )
 
 
@@ -133,7 +133,8 @@ def _same(check: Check, before: float | None) -> bool:
     return abs(check.measured - before) <= give
 
 
-def _reason(place: Path) -> str:
+def reason_of(place: Path) -> str:
+    """Return why a set was released although a check failed; empty when it was not."""
     from geomgen.pipeline.sheets import SHEET
 
     try:

@@ -1,7 +1,8 @@
 """The outcome of one check, as a record that a page, a table or JSON can be made from."""
 
-from dataclasses import dataclass
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from typing import Any, Literal
 
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Comparison
@@ -82,6 +83,19 @@ class Check:
             "written": self.written,
             "binding": self.binding,
         }
+
+
+def from_dict(row: Mapping[str, Any]) -> Check:
+    """Return a check from the plain values that `as_dict` made; KeyError, TypeError if they aren't.
+
+    >>> check = Check("a", "pod", "gap", 30.0, "mm", Limits("", 25.4), "at least", 4.6, "pass")
+    >>> from_dict(check.as_dict()) == check
+    True
+    """
+    values = {field.name: row[field.name] for field in fields(Check)}
+    values["target"] = Limits(**row["target"])
+    values["points"] = tuple((float(x), float(y), float(z)) for x, y, z in row["points"])
+    return Check(**values)
 
 
 def passed(checks: list[Check]) -> bool:

@@ -1,0 +1,66 @@
+"""The faces of the openings as they were measured, to be shown: found again by their areas."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.face_mesh import face_triangles
+from geomgen.kernel.forked import answers
+from geomgen.kernel.mesh_record import Floats, Ints
+from geomgen.kernel.plain import Model, Opening, Vec3
+from geomgen.measurements.opening import look
+
+# A figure measured again on the same solid agrees to this share.
+AGREES = 1e-6
+
+
+@dataclass(frozen=True)
+class OpeningFace:
+    """An opening as measured: the check's id, area [mm2], centroid, triangles that fill it."""
+
+    id: str
+    area: float
+    centroid: Vec3
+    vertices: Floats
+    triangles: Ints
+
+
+def opening_faces(model: Model, measured: Mapping[str, float]) -> list[OpeningFace]:
+    """Return the faces behind areas [mm2] that were measured, by the check's id.
+
+    Ids without a plane of their own (a sum, a ratio) are passed over. GeometryError when no plane
+    of the model has the area: the figures are then not of these solids.
+    """
+    planes = {id_: _planes(model, id_) for id_ in measured}
+    wanted = [id_ for id_ in measured if planes[id_]]
+    found = dict(answers(lambda id_: _face(model, id_, planes[id_], measured[id_]), wanted))
+    return [found[id_] for id_ in wanted]
+
+
+def _planes(model: Model, id_: str) -> list[Opening]:
+    """Return the planes that a check is measured in, the likeliest first."""
+    if id_ == "exit.area":
+        return list(model.exits)
+    for passage in model.passages:
+        if id_ == f"inlet.area.{passage.name}":
+            return [passage.mouth]
+        if id_ == f"duct.throat_area.{passage.name}":
+            return [passage.mouth, *passage.throats]
+    return []
+
+
+def _face(model: Model, id_: str, planes: list[Opening], area: float) -> OpeningFace:
+    for found_area, centroid, face in _sections(model, planes):
+        if abs(found_area - area) <= AGREES * area:
+            vertices, triangles = face_triangles(face, found_area)
+            return OpeningFace(id_, found_area, centroid, vertices, triangles)
+    raise GeometryError(
+        f"no plane of {id_} has the area of {area:.1f} mm2 that was measured", step="opening"
+    )
+
+
+def _sections(model: Model, planes: list[Opening]) -> Iterator[tuple[float, Vec3, object]]:
+    for plane in planes:
+        section, _ = look(model, plane)
+        if section is not None and section.area is not None and section.centroid is not None:
+            yield section.area, section.centroid, section.face

@@ -1,0 +1,142 @@
+"""What stands in the 3D view of the page, as plain records and as traces for the viewer.
+
+The viewer is plotly.js (MIT); its traces are plain JSON, typed arrays in base64.
+"""
+
+import base64
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Vec3 = tuple[float, float, float]
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+# Calm light without hard shine, so that a shape reads in grey as well.
+LIGHT = {
+    "ambient": 0.5,
+    "diffuse": 0.75,
+    "specular": 0.08,
+    "roughness": 0.7,
+    "fresnel": 0.05,
+    "vertexnormalsepsilon": 0,
+    "facenormalsepsilon": 0,
+}
+FADED = 0.28
+# Room round the model, as a share of its longest side.
+AROUND = 0.02
+
+
+@dataclass(frozen=True)
+class Body:
+    """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through."""
+
+    name: str
+    points: Floats
+    triangles: Ints
+    colour: Vec3
+    faded: bool = False
+
+
+@dataclass(frozen=True)
+class Span:
+    """A measured distance: the check's id, its two closest points [mm], the figure as text."""
+
+    id: str
+    ends: tuple[Vec3, Vec3]
+    text: str
+
+
+@dataclass(frozen=True)
+class Filled:
+    """A measured opening: the check's id, the triangles that fill it, its middle, the figure."""
+
+    id: str
+    points: Floats
+    triangles: Ints
+    middle: Vec3
+    text: str
+
+
+@dataclass(frozen=True)
+class Scene:
+    """Everything in the view."""
+
+    bodies: tuple[Body, ...]
+    spans: tuple[Span, ...] = ()
+    openings: tuple[Filled, ...] = ()
+
+    def box(self) -> tuple[Vec3, Vec3]:
+        """Return the lowest and highest corner [mm] of the bodies."""
+        lows = np.min([body.points.min(axis=0) for body in self.bodies], axis=0)
+        highs = np.max([body.points.max(axis=0) for body in self.bodies], axis=0)
+        return tuple(lows.tolist()), tuple(highs.tolist())
+
+
+def traces(scene: Scene) -> list[dict[str, Any]]:
+    """Return the viewer's traces; `meta` says which part or check each one is."""
+    return [
+        *(_body(body) for body in scene.bodies),
+        *(_filled(opening) for opening in scene.openings),
+        *(_span(span) for span in scene.spans),
+    ]
+
+
+def room(scene: Scene) -> dict[str, Any]:
+    """Return the axes' ranges [mm] and the proportions of the view: one millimetre is one."""
+    lows, highs = (np.array(corner) for corner in scene.box())
+    longest = float((highs - lows).max())
+    lows, highs = lows - AROUND * longest, highs + AROUND * longest
+    sides = highs - lows
+    made: dict[str, Any] = {"longest": float(sides.max()), "middle": ((lows + highs) / 2).tolist()}
+    for i, axis in enumerate("xyz"):
+        made[axis] = {"range": [float(lows[i]), float(highs[i])], "share": sides[i] / sides.max()}
+    return made
+
+
+def _mesh(points: Floats, triangles: Ints) -> dict[str, Any]:
+    corners = triangles.astype("<u4")
+    placed = points.astype("<f4")
+    made: dict[str, Any] = {"type": "mesh3d", "hoverinfo": "skip", "showlegend": False}
+    made |= {axis: _packed(placed[:, i], "f4") for i, axis in enumerate("xyz")}
+    return made | {axis: _packed(corners[:, i], "u4") for i, axis in enumerate("ijk")}
+
+
+def _packed(values: Any, kind: str) -> dict[str, str]:
+    data = base64.b64encode(np.ascontiguousarray(values).tobytes()).decode("ascii")
+    return {"dtype": kind, "bdata": data}
+
+
+def _body(body: Body) -> dict[str, Any]:
+    return _mesh(body.points, body.triangles) | {
+        "name": body.name,
+        "color": "rgb(" + ",".join(str(round(255 * c)) for c in body.colour) + ")",
+        "opacity": FADED if body.faded else 1,
+        "lighting": LIGHT,
+        "meta": {"part": body.name},
+    }
+
+
+def _filled(opening: Filled) -> dict[str, Any]:
+    return _mesh(opening.points, opening.triangles) | {
+        "name": opening.id,
+        "color": "rgb(214,93,14)",
+        "opacity": 1,
+        "lighting": {"ambient": 1, "diffuse": 0, "specular": 0},
+        "meta": {"check": opening.id, "kind": "opening", "text": opening.text},
+    }
+
+
+def _span(span: Span) -> dict[str, Any]:
+    made: dict[str, Any] = {
+        "type": "scatter3d",
+        "mode": "lines+markers",
+        "name": span.id,
+        "hoverinfo": "skip",
+        "showlegend": False,
+        "line": {"width": 7, "color": "rgb(190,20,80)"},
+        "marker": {"size": 2.5, "color": "rgb(190,20,80)", "symbol": "diamond"},
+        "meta": {"check": span.id, "kind": "span", "text": span.text},
+    }
+    return made | {axis: [end[i] for end in span.ends] for i, axis in enumerate("xyz")}

@@ -1,0 +1,94 @@
+"""A real headless Chromium for the tests of pages, with the network shut off."""
+
+import json
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import numpy as np
+
+CHROMIUM, DRIVER = "/usr/bin/chromium", "/usr/bin/chromedriver"
+# Nothing but this machine is found by name, so that a request that leaves is an error.
+SHUT = "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE localhost, EXCLUDE 127.0.0.1"
+QUIET = (
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--hide-scrollbars",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--enable-unsafe-swiftshader",
+)
+
+
+@contextmanager
+def chromium(width: int = 1200, height: int = 800, more: tuple[str, ...] = ()) -> Iterator:
+    """Give a browser window; what it asked of the network and said on its console is kept."""
+    from selenium import webdriver
+    from selenium.webdriver.chrome.service import Service
+
+    options = webdriver.ChromeOptions()
+    options.binary_location = CHROMIUM
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
+        arguments = (f"--window-size={width},{height}", f"--user-data-dir={profile}", SHUT)
+        for argument in (*QUIET, *arguments, *more):
+            options.add_argument(argument)
+        options.set_capability("goog:loggingPrefs", {"browser": "ALL", "performance": "ALL"})
+        window = webdriver.Chrome(service=Service(DRIVER), options=options)
+        try:
+            yield window
+        finally:
+            window.quit()
+
+
+def opened(window, page: Path) -> str:
+    """Open a report page, wait until its model is there or given up; return which."""
+    window.get(page.resolve().as_uri())
+    return until(window, "return document.getElementById('view').dataset.model || null")
+
+
+def until(window, script: str, seconds: float = 90.0):
+    """Wait until a script answers with something true; return it."""
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        answer = window.execute_script(script)
+        if answer:
+            return answer
+        time.sleep(0.05)
+    raise AssertionError(f"the page never answered: {script}")
+
+
+def settled(window) -> None:
+    """Wait until the view has drawn what was last asked of it."""
+    until(window, "return document.getElementById('view').dataset.settled === 'yes'")
+
+
+def requests(window) -> list[str]:
+    """Return the addresses that were asked for since the last call."""
+    rows = [json.loads(entry["message"])["message"] for entry in window.get_log("performance")]
+    return [
+        row["params"]["request"]["url"]
+        for row in rows
+        if row["method"] == "Network.requestWillBeSent"
+    ]
+
+
+def complaints(window) -> list[str]:
+    """Return errors on the console since the last call."""
+    return [row["message"] for row in window.get_log("browser") if row["level"] == "SEVERE"]
+
+
+def pixels(window, selector: str = "#view") -> np.ndarray:
+    """Return the picture of an element, (height, width, 3), 0 to 255."""
+    import io
+
+    from PIL import Image
+    from selenium.webdriver.common.by import By
+
+    data = window.find_element(By.CSS_SELECTOR, selector).screenshot_as_png
+    return np.asarray(Image.open(io.BytesIO(data)).convert("RGB")).astype(int)
