@@ -69,12 +69,13 @@ def settled(window) -> None:
 
 
 def requests(window) -> list[str]:
-    """Return the addresses that were asked for since the last call."""
+    """Return the addresses asked for since the last call, without the browser's own first page."""
     rows = [json.loads(entry["message"])["message"] for entry in window.get_log("performance")]
     return [
         row["params"]["request"]["url"]
         for row in rows
         if row["method"] == "Network.requestWillBeSent"
+        and not row["params"]["documentURL"].startswith("chrome")
     ]
 
 

@@ -7,7 +7,7 @@ import pytest
 CONFIGS = Path(__file__).parents[1] / "configs"
 
 
-WHOLE = ("saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set")
+WHOLE = ("saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set", "saltmarsh_report")
 ROOT = Path(__file__).parents[1]
 
 
@@ -58,3 +58,15 @@ def saltmarsh_set(tmp_path_factory):
     from geomgen.pipeline import build
 
     return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"))
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_report(saltmarsh_set, tmp_path_factory):
+    """Return the result of a report of the example, beside a copy of its set."""
+    import shutil
+
+    from geomgen.pipeline import report
+
+    out = tmp_path_factory.mktemp("report")
+    shutil.copytree(saltmarsh_set.folder, out / "saltmarsh")
+    return report(CONFIGS / "saltmarsh.toml", out=out)

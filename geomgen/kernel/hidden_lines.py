@@ -57,12 +57,14 @@ class Scene:
     """Named solids with what several views of them need, made when it is asked for.
 
     `translucent` names parts that hide nothing and that nothing hides. `given` are meshes that
-    stand already, each within its own chord tolerance; the others are made.
+    stand already, each within its own chord tolerance, `known` are exact boxes; the others are
+    made.
     """
 
     parts: Mapping[str, TopoDS_Shape]
     translucent: Collection[str] = ()
     given: Mapping[str, Mesh] = field(default_factory=dict)
+    known: Mapping[str, Box] = field(default_factory=dict)
     _meshes: dict[str, Mesh] = field(default_factory=dict)
     _boxes: dict[str, Box] = field(default_factory=dict)
     _seams: dict[str, Seams] = field(default_factory=dict)
@@ -77,6 +79,8 @@ class Scene:
 
     def box(self, name: str) -> Box:
         """Return the exact box [mm] of a part's solid."""
+        if name in self.known:
+            return self.known[name]
         if name not in self._boxes:
             shape = self.parts[name]
             diagonal = float(np.linalg.norm(loose_box(shape).size))

@@ -16,7 +16,7 @@ from geomgen.pictures.png import png_bytes
 from geomgen.pictures.view import View, standard_views
 from geomgen.pictures.window import colours_of, depths_of, window
 
-SIZE = (1600, 1000)
+SIZE = (1280, 800)
 # Drawn this many times as fine, then averaged: smooth outlines.
 FINE = 2
 MARGIN = 0.04

@@ -4,7 +4,7 @@ import base64
 import struct
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.pipeline.sheets import materials, treatments
@@ -12,12 +12,9 @@ from geomgen.report.gate_sheet import CAUTIONS
 from geomgen.report.html_page import Page, PartLine, Picture, Shown, html
 from geomgen.report.parts_list import HEAD, rows
 from geomgen.report.rows import part_rows
+from geomgen.report.scene import Scene
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
-
-if TYPE_CHECKING:
-    from geomgen.files.set_reading import Meshes
-    from geomgen.kernel.plain import Model
 
 Entry = dict[str, Any]
 # The pictures that stand in the page, the best first; the rest lie beside it.
@@ -31,18 +28,16 @@ SHOWN = {
 def write_page(
     fresh: Path,
     p: Parameters,
-    model: "Model",
-    meshes: "Meshes",
+    scene: Scene,
     checks: Sequence[Check],
     entries: Sequence[Entry],
 ) -> list[Entry]:
     """Write report.html into a set whose other files are all written; return its entry."""
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
-    from geomgen.pipeline.report_scene import GIVE, places_of, scene_of
+    from geomgen.pipeline.report_scene import GIVE, places_of
     from geomgen.pipeline.reporting import PAGE
 
-    scene = scene_of(model, meshes, checks)
     due = targets(p)
     page = Page(
         name=p.name,

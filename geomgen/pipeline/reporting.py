@@ -14,11 +14,16 @@ from geomgen.sizing.targets import targets
 
 if TYPE_CHECKING:
     from geomgen.files.set_reading import Meshes
+    from geomgen.kernel.boxes import Box
     from geomgen.kernel.plain import Model
+    from geomgen.report.scene import Scene
     from geomgen.verdicts.check import Check
 
 Progress = Callable[[str], None]
 PAGE, DRAWINGS, PICTURES = "report.html", "drawings", "pictures"
+SCENE = "3D view"
+# A manifest rounds the corners of boxes to a ten thousandth of a millimetre.
+BOX_ROUNDING = 1e-3
 # What the report adds to a set, by the word in the manifest; it is made anew each time.
 WHATS = ("report", "report drawing", "picture", "model to look at")
 
@@ -101,9 +106,10 @@ def _made(
     say("files read back")
     model, meshes = read_set(fresh, kept)
     checks = read_checks(fresh)
-    entries = _written(fresh, p, model, meshes, checks, say)
+    boxes = proven_boxes(kept, meshes)
+    entries, scene = _written(fresh, p, model, meshes, boxes, checks, say)
     say("page")
-    entries += write_page(fresh, p, model, meshes, checks, [*kept, *entries])
+    entries += write_page(fresh, p, scene, checks, [*kept, *entries])
     whole = manifest(p.name, p.title, p.revision, fingerprint(p), [*kept, *entries])
     # What made the solids stands in the set's own manifest, and stays.
     write_manifest(fresh, {**whole, "made_with": {**whole["made_with"], **known["made_with"]}})
@@ -129,27 +135,52 @@ def _written(
     p: Parameters,
     model: "Model",
     meshes: "Meshes",
+    boxes: "dict[str, Box]",
     checks: Sequence["Check"],
     say: Progress,
-) -> list[dict[str, Any]]:
-    """Write drawings, pictures and models, two at a time; return their entries."""
+) -> tuple[list[dict[str, Any]], "Scene"]:
+    """Write drawings, pictures and models, two at a time; return their entries and the scene."""
     from geomgen.kernel.forked import answers
+    from geomgen.pipeline.report_scene import scene_of
 
-    jobs: dict[str, Callable[[], list[dict[str, Any]]]] = {
-        "three-view": lambda: _three_view(fresh, p, model, meshes),
-        "pictures": lambda: _pictures(fresh, model, meshes),
+    # The longest first, so that no process is left with one at the end.
+    jobs: dict[str, Callable[[], Any]] = {
+        "three-view": lambda: _three_view(fresh, p, model, meshes, boxes),
         "engine bay": lambda: _engine_bay(fresh, p, model, checks),
+        "pictures": lambda: _pictures(fresh, model, meshes),
         "sections": lambda: _sections(fresh, p, model),
-        "GLB": lambda: _glb(fresh, p, model, meshes),
+        SCENE: lambda: scene_of(model, meshes, checks),
         "3MF": lambda: _threemf(fresh, p, model, meshes),
+        "GLB": lambda: _glb(fresh, p, model, meshes),
     }
     for folder in (DRAWINGS, PICTURES):
         (fresh / folder).mkdir(exist_ok=True)
-    found: dict[str, list[dict[str, Any]]] = {}
-    for name, entries in answers(lambda name: jobs[name](), list(jobs)):
+    found: dict[str, Any] = {}
+    for name, answer in answers(lambda name: jobs[name](), list(jobs)):
         say(f"made: {name}")
-        found[name] = entries
-    return [entry for name in jobs for entry in found[name]]
+        found[name] = answer
+    entries = [entry for name in jobs if name != SCENE for entry in found[name]]
+    return entries, found[SCENE]
+
+
+def proven_boxes(entries: Sequence[dict[str, Any]], meshes: "Meshes") -> "dict[str, Box]":
+    """Return the exact boxes [mm] that the set's manifest states, where the meshes bear them out.
+
+    A part whose mesh says otherwise is left out; its solid is then measured anew.
+    """
+    from geomgen.kernel.boxes import Box
+
+    found = {}
+    for entry in entries:
+        if entry["what"] != "solid" or entry["part"] not in meshes:
+            continue
+        low, high = (tuple(entry["bounding_box"][side]) for side in ("low_mm", "high_mm"))
+        mesh, deviation = meshes[entry["part"]]
+        ends = (mesh.vertices.min(axis=0) - low, high - mesh.vertices.max(axis=0))
+        give = deviation.largest + BOX_ROUNDING
+        if all(abs(miss) <= give for end in ends for miss in end):
+            found[entry["part"]] = Box(low, high)
+    return found
 
 
 def choices_of(p: Parameters) -> Any:
@@ -172,12 +203,12 @@ def _drawn(fresh: Path, p: Parameters, sheet: Any, part: str) -> list[dict[str, 
 
 
 def _three_view(
-    fresh: Path, p: Parameters, model: "Model", meshes: "Meshes"
+    fresh: Path, p: Parameters, model: "Model", meshes: "Meshes", boxes: "dict[str, Box]"
 ) -> list[dict[str, Any]]:
     from geomgen.views.three_view import three_view
 
     plain = {name: mesh for name, (mesh, _) in meshes.items()}
-    sheet = three_view(model, choices_of(p), plain)
+    sheet = three_view(model, choices_of(p), plain, boxes=boxes)
     return _drawn(fresh, p, sheet, "Three-view")
 
 

@@ -30,6 +30,7 @@ from geomgen.drawings.record import (
 )
 from geomgen.drawings.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.forked import answers
 from geomgen.kernel.hidden_lines import Scene, lines_seen
 from geomgen.kernel.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
@@ -62,13 +63,15 @@ def three_view(
     choices: Choices,
     meshes: Mapping[str, Mesh] | None = None,
     with_hidden: bool = False,
+    boxes: Mapping[str, Box] | None = None,
 ) -> Sheet:
     """Return the three-view of a model [mm] on its sheet, at the largest scale that fits.
 
-    `meshes` of the solids, where there are some already, save making them. GeometryError when a
+    `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
+    GeometryError when a
     part has no lines, or when the sheet is too small at every scale.
     """
-    scene = Scene(model.parts, (model.swept,), meshes or {})
+    scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
     # Before the processes part, or each would make its own.
     for part in model.parts:
         scene.mesh(part)

@@ -37,7 +37,9 @@ def test_text_of_the_builder_is_only_text(text):
 
 
 def test_the_scene_cannot_end_its_block(text):
-    block = re.search(r'<script type="application/json" id="scene">(.*?)</script>', text).group(1)
+    block = re.search(
+        r'<script type="application/json" id="scene-data">(.*?)</script>', text
+    ).group(1)
     assert "<" not in block
     scene = json.loads(block)
     assert [place["id"] for place in scene["places"]] == ["prop.radial_clearance", "exit.area"]

@@ -1,7 +1,7 @@
 // The 3D view: shows and hides parts, goes to the place of a check. Everything else needs no script.
 "use strict";
 (function () {
-  const scene = JSON.parse(document.getElementById("scene").textContent);
+  const scene = JSON.parse(document.getElementById("scene-data").textContent);
   const view = document.getElementById("view");
   const told = document.getElementById("told");
   const all = (selector) => Array.from(document.querySelectorAll(selector));
