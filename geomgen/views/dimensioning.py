@@ -23,7 +23,7 @@ INNER = 0.5
 NAME = 2.0
 TIERS = 10
 # How often one that finds no room is placed before the others.
-TURNS = 3
+TURNS = 5
 
 
 @dataclass(frozen=True)
@@ -126,10 +126,11 @@ def dimensioned(view: Drawing, wanted: Sequence[Wanted], letters: float) -> Draw
         tried.append(stuck)
         if tried.count(stuck) > TURNS:
             raise GeometryError(f"no room for the dimension {name!r}", step="three-view")
-        # It chooses before the others in the next turn, and in the one after that without words.
+        # It chooses before the others in the next turn, then without words, then no one has words.
         order = [stuck, *(place for place in order if place != stuck)]
         if tried.count(stuck) > 1:
-            wanted = [replace(w, prefix="") if w.name == name else w for w in wanted]
+            bare = tried.count(stuck) > TURNS - 2
+            wanted = [replace(w, prefix="") if bare or w.name == name else w for w in wanted]
 
 
 def _in_order(

@@ -37,7 +37,7 @@ def _between(
 
 def _length(m: Measures, look: Look) -> Wanted:
     nose, tail = m.furthest(0, False), m.furthest(0, True)
-    return _between(look, nose, tail, ("below",), "LENGTH", "overall length")
+    return _between(look, nose, tail, ("below", "above"), "LENGTH", "overall length")
 
 
 def _pod(m: Measures, look: Look, axis: int) -> Wanted | None:
@@ -88,7 +88,7 @@ def _track(m: Measures, look: Look) -> Wanted | None:
     pair = _pair(m)
     if pair is None:
         return None
-    return _between(look, *pair, ("below",), "TRACK", "track")
+    return _between(look, *pair, ("below", "above"), "TRACK", "track")
 
 
 def _wheel_base(m: Measures, look: Look) -> Wanted | None:
@@ -98,7 +98,7 @@ def _wheel_base(m: Measures, look: Look) -> Wanted | None:
         return None
     other = max(others, key=lambda axle: abs(axle[0] - pair[0][0]))
     first, last = sorted((pair[0], other))
-    return _between(look, first, last, ("below",), "BASE", "wheel base")
+    return _between(look, first, last, ("below", "above"), "BASE", "wheel base")
 
 
 def _height(m: Measures, look: Look) -> Wanted | None:

@@ -15,7 +15,7 @@ def wanted(rows=ROWS, sides=("below", "above")):
     return [Wanted((a, 0.0), (b, 0.0), sides, "WORD ", f"{a} to {b}") for a, b in rows]
 
 
-@pytest.mark.parametrize("letters", [25.0, 50.0, 125.0, 250.0])
+@pytest.mark.parametrize("letters", [25.0, 50.0, 125.0, 250.0, 500.0])
 def test_nothing_meets_a_figure_at_any_scale(letters):
     made = dimensioned(BODY, wanted(), letters)
     assert [d.measured for d in made.dimensions] == [b - a for a, b in ROWS]

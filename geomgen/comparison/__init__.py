@@ -1,0 +1,1 @@
+"""What differs between two states of a machine: parameters, figures, shapes, files."""
