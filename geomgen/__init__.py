@@ -3,7 +3,7 @@
 A geometry aid, not an airworthiness approval: local codes and licensed practice come first.
 
 >>> sorted(__all__)[:4]
-['assemble', 'build', 'check', 'handoff']
+['assemble', 'build', 'check', 'compare']
 """
 
 from typing import Any
@@ -12,6 +12,7 @@ __all__ = [
     "assemble",
     "build",
     "check",
+    "compare",
     "handoff",
     "load",
     "report",

@@ -36,6 +36,7 @@ examples:
   geomgen build configs/saltmarsh.toml --out out
   geomgen handoff configs/saltmarsh.toml
   geomgen report configs/saltmarsh.toml
+  geomgen compare configs/saltmarsh.toml --set 'booms.buttock_line=790 mm'
   geomgen verify out/saltmarsh --against configs/saltmarsh.toml
 """
 
@@ -98,6 +99,24 @@ def parser() -> argparse.ArgumentParser:
     made.add_argument(
         "--against", metavar="FILE", help="the parameter file that the set should be of"
     )
+    two = Parser(add_help=False, parents=[target])
+    two.add_argument("former", metavar="FORMER", help="parameter file, or folder of a set")
+    two.add_argument(
+        "new",
+        metavar="NEW",
+        nargs="?",
+        help="parameter file or folder; when left out, FORMER is a parameter file and is compared "
+        "with its last build",
+    )
+    two.add_argument("--all", action="store_true", help="show also what is the same")
+    two.add_argument(
+        "--set",
+        action="append",
+        default=[],
+        metavar="KEY=VALUE",
+        dest="overrides",
+        help="replace one value of the new state's parameter file; may be repeated",
+    )
     rows: tuple[tuple[str, str, list[Parser]], ...] = (
         ("build", "make the solids, write and prove the files, judge them", [source, target]),
         ("check", "make the solids and judge them, write only the outcome", [source, target]),
@@ -111,6 +130,7 @@ def parser() -> argparse.ArgumentParser:
             "write a page, drawings, pictures and models to look at beside the set",
             [source, target],
         ),
+        ("compare", "show what differs between two states, and what must be cut again", [two]),
         ("verify", "hash and measure a set again: does every file still belong?", [made]),
         ("size", "show what the figures should be, and why; makes no solids", [source]),
         ("schema", "print the JSON Schema of a parameter file", []),
@@ -276,6 +296,23 @@ def _report_page(args: argparse.Namespace) -> int:
     return OK
 
 
+def _compare(args: argparse.Namespace) -> int:
+    from geomgen import console, pipeline
+    from geomgen.console_changes import comparison
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.compare(args.former, args.new, args.out, step, args.overrides)
+        folder = pipeline.write_comparison(result, args.out)
+    code = OK if result.passed else NOT_PASSED
+    if args.json:
+        _print_json({**result.as_dict(), "folder": str(folder)}, code)
+        return code
+    width = console.width_of(sys.stdout)
+    lines = comparison(result, folder, width, args.quiet, args.all)
+    console.show(lines, sys.stdout)
+    return code
+
+
 def _verify(args: argparse.Namespace) -> int:
     from geomgen import console, pipeline
 
@@ -347,6 +384,7 @@ _COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "check": _check,
     "handoff": _handoff,
     "report": _report_page,
+    "compare": _compare,
     "verify": _verify,
     "size": _size,
     "schema": _schema,

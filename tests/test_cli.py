@@ -329,6 +329,8 @@ sys.stderr.write(f"code {code} heavy {sorted(heavy)}")
         (["schema"], 0),
         (["build", str(CONFIG), "--set", "pod.wall=3"], 2),
         (["check", "no/such/file.toml"], 2),
+        (["report", str(CONFIG), "--set", "drawings.sheet=A9"], 2),
+        (["compare", str(CONFIG), "no/such/file.toml"], 2),
     ],
 )
 def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):

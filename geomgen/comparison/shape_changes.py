@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from geomgen.kernel.forked import answers
-from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.shape_change import Motion, shape_change
+
+if TYPE_CHECKING:
+    from geomgen.kernel.mesh_record import Mesh
+    from geomgen.kernel.shape_change import Motion
 
 Kind = Literal["same", "moved", "changed", "not told apart", "added", "removed"]
 # Two volumes count as two where they differ by more than both error bounds and this share.
@@ -25,7 +27,7 @@ class State:
     """
 
     key: str
-    mesh: Callable[[], Mesh]
+    mesh: Callable[[], "Mesh"]
     deviation: float | None
     volume: tuple[float, float] | None = None
     area: tuple[float, float] | None = None
@@ -47,7 +49,7 @@ class PartChange:
     at: Vec3 | None = None
     foot: Vec3 | None = None
     on_former: bool = True
-    motion: Motion | None = None
+    motion: "Motion | None" = None
     volume: float | None = None
     area: float | None = None
     method: str = ""
@@ -102,6 +104,8 @@ def in_order(former: Iterable[str], new: Iterable[str]) -> list[str]:
 
 
 def _change(part: str, former: State, new: State) -> PartChange:
+    from geomgen.kernel.shape_change import shape_change
+
     measured = shape_change(former.mesh(), new.mesh())
     apart = measured.apart
     error = None

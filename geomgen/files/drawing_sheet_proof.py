@@ -63,16 +63,18 @@ def hold_strokes(
 
 
 def _off(seen: Run, outline: Outline) -> float:
-    """Return how far [mm] a run on the page is off: point by point, or over its arcs' length."""
+    """Return how far [mm] a run on the page is off: point by point, or over its length."""
     if not any(outline.bulges):
         points = [*outline.points, outline.points[0]] if outline.closed else outline.points
         # A run that is closed says so once more, after it has come back to its first point.
         seen = seen[:-1] if outline.closed and seen[-2:-1] == seen[:1] else seen
-        if len(seen) != len(points):
-            return math.inf
-        return max(math.dist(a, b) for a, b in zip(seen, points, strict=True))
+        if len(seen) == len(points):
+            return max(math.dist(a, b) for a, b in zip(seen, points, strict=True))
+        # Points that fall together in the page's digits are read as one: the lines are compared.
     from shapely import LineString, hausdorff_distance
 
+    if len(seen) < 2:
+        return math.inf
     due = outline.dense(CHORDS)
     ends = max(math.dist(seen[0], due[0]), math.dist(seen[-1], due[-1]))
     return max(ends, float(hausdorff_distance(LineString(seen), LineString(due))))

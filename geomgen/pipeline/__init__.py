@@ -13,6 +13,8 @@ from geomgen.pipeline.building import (
     schema,
     size,
 )
+from geomgen.pipeline.comparing import compare, write_comparison
+from geomgen.pipeline.comparing_result import ComparisonResult
 from geomgen.pipeline.handing_off import HandoffResult, handoff
 from geomgen.pipeline.reporting import ReportResult, report
 from geomgen.pipeline.verifying import VerifyResult, verify
@@ -20,16 +22,19 @@ from geomgen.pipeline.verifying import VerifyResult, verify
 __all__ = [
     "BuildResult",
     "CheckResult",
+    "ComparisonResult",
     "HandoffResult",
     "ReportResult",
     "VerifyResult",
     "assemble",
     "build",
     "check",
+    "compare",
     "handoff",
     "load",
     "report",
     "schema",
     "size",
     "verify",
+    "write_comparison",
 ]

@@ -15,7 +15,7 @@ from geomgen.comparison.shape_changes import PartChange, shape_changes
 from geomgen.errors import ParameterError
 from geomgen.parameters import fingerprint, load
 from geomgen.pipeline.comparing_result import ComparisonResult, SideInfo
-from geomgen.pipeline.comparing_sides import Side, side_of
+from geomgen.pipeline.comparing_sides import Side, checked_input, side_of
 
 if TYPE_CHECKING:
     from geomgen.drawings.sheet import Sheet
@@ -43,6 +43,8 @@ def compare(
     started = time.perf_counter()
     say = progress or (lambda _: None)
     one, two = _named(Path(a), None if b is None else Path(b), Path(out), overrides)
+    checked_input(one, ())
+    checked_input(two, overrides)
     with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
         former = side_of(one, (), Path(out), Path(spare) / "former", say)
         new = side_of(two, overrides, Path(out), Path(spare) / "new", say)

@@ -71,6 +71,12 @@ class ComparisonResult:
         )
 
     @property
+    def passed(self) -> bool:
+        """Say whether the new state passes its checks and all files are what they should be."""
+        stops = any(f.new is not None and f.new.stops for f in self.figures)
+        return not (stops or self.findings)
+
+    @property
     def answer(self) -> str:
         """Return one sentence that says what differs."""
         said = answer(self.parameters, self.figures, self.parts, self.cut)

@@ -98,19 +98,9 @@ def side_of(given: Path, overrides: Sequence[str], out: Path, spare: Path, say: 
     in `out` if there is one; otherwise it is built into `spare`, which takes half a minute. Raises
     ParameterError for what is neither, FileWriteError for a set that is not whole.
     """
+    checked_input(given, overrides)
     if given.is_dir():
-        if overrides:
-            raise ParameterError(
-                "a set that was built can't be overridden",
-                file=given,
-                allowed="overrides with a parameter file",
-                advice="compare with the parameter file, or leave the overrides out",
-            )
         return _set_in(given, str(given))
-    if not given.is_file():
-        raise ParameterError(
-            "neither a parameter file nor a folder of geomgen's", file=given, written=str(given)
-        )
     p = load(given, overrides)
     known = _known(p, out)
     label = " ".join([given.name, *(f"--set {text}" for text in overrides)])
@@ -120,6 +110,40 @@ def side_of(given: Path, overrides: Sequence[str], out: Path, spare: Path, say: 
     result = build(given, overrides, spare, say)
     made = _set_in(result.folder, label, built=True)
     return _with_words(made, label, p)
+
+
+def checked_input(given: Path, overrides: Sequence[str]) -> None:
+    """Refuse what can't be a side of a comparison, before anything that takes long.
+
+    ParameterError for what is neither folder nor parameter file, or a file that is refused.
+    """
+    if given.is_dir():
+        if overrides:
+            raise ParameterError(
+                "a set that was built can't be overridden",
+                file=given,
+                allowed="overrides with a parameter file",
+                advice="compare with the parameter file, or leave the overrides out",
+            )
+        _is_set(given)
+    elif given.is_file():
+        load(given, overrides)
+    else:
+        raise ParameterError(
+            "neither a parameter file nor a folder of geomgen's", file=given, written=str(given)
+        )
+
+
+def _is_set(folder: Path) -> None:
+    from geomgen.files.manifest import NAME
+
+    if not (folder / NAME).is_file():
+        raise ParameterError(
+            "neither a parameter file nor a folder of geomgen's: it holds no manifest",
+            file=folder,
+            written=str(folder),
+            advice="name a parameter file, or a folder that geomgen build or handoff made",
+        )
 
 
 def _known(p: Parameters, out: Path) -> Side | None:
@@ -142,15 +166,9 @@ def _with_words(side: Side, label: str, p: Parameters) -> Side:
 
 def _set_in(folder: Path, label: str, built: bool = False) -> Side:
     """Return the set in a folder, everything hashed again."""
-    from geomgen.files.manifest import NAME, read_manifest, verify
+    from geomgen.files.manifest import read_manifest, verify
 
-    if not (folder / NAME).is_file():
-        raise ParameterError(
-            "neither a parameter file nor a folder of geomgen's: it holds no manifest",
-            file=folder,
-            written=str(folder),
-            advice="name a parameter file, or a folder that geomgen build or handoff made",
-        )
+    _is_set(folder)
     known = read_manifest(folder)
     rows = _rows(folder, known)
     _whole(folder, rows)

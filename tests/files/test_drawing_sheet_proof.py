@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 from files.sheets import DRAWING, SHEET, TITLE
 
-from geomgen.drawings.record import Dimension
+from geomgen.drawings.record import Dimension, Path
 from geomgen.errors import FileWriteError
 from geomgen.files import drawing_sheet
 from geomgen.files.drawing_sheet import write_drawing_sheet
@@ -98,3 +98,17 @@ def test_file_that_is_cut_off(tmp_path):
     path.write_bytes(path.read_bytes()[:300])
     with pytest.raises(FileWriteError, match="can't be read back"):
         prove_drawing_sheet(path, SHEET, TITLE)
+
+
+def crowded(shift=0.0):
+    """Return a sheet with a line whose points fall together in the digits of a page."""
+    points = (*tuple((100.0 + 0.001 * i, 500.0 + shift) for i in range(40)), (400.0, 500.0))
+    fine = Path(points, (), False, "FORMER", "fine")
+    return replace(SHEET, drawing=replace(DRAWING, paths=(*DRAWING.paths, fine)))
+
+
+def test_points_that_fall_together_prove_right_and_a_shift_does_not(tmp_path):
+    page = write_drawing_sheet(tmp_path / "a.pdf", crowded(), TITLE)
+    prove_drawing_sheet(page, crowded(), TITLE)
+    with pytest.raises(FileWriteError, match="fine"):
+        prove_drawing_sheet(page, crowded(shift=5.0), TITLE)
