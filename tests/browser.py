@@ -85,11 +85,19 @@ def complaints(window) -> list[str]:
 
 
 def pixels(window, selector: str = "#view") -> np.ndarray:
-    """Return the picture of an element, (height, width, 3), 0 to 255."""
+    """Return the picture of an element that fits the window, (height, width, 3), 0 to 255."""
     import io
 
     from PIL import Image
-    from selenium.webdriver.common.by import By
 
-    data = window.find_element(By.CSS_SELECTOR, selector).screenshot_as_png
-    return np.asarray(Image.open(io.BytesIO(data)).convert("RGB")).astype(int)
+    x, y, wide, high = window.execute_script(
+        "const e = document.querySelector(arguments[0]);"
+        "e.scrollIntoView({block: 'start', behavior: 'instant'});"
+        "const r = e.getBoundingClientRect(); return [r.left, r.top, r.width, r.height]",
+        selector,
+    )
+    whole = Image.open(io.BytesIO(window.get_screenshot_as_png())).convert("RGB")
+    box = (round(x), round(y), round(x + wide), round(y + high))
+    assert box[2] <= whole.width
+    assert box[3] <= whole.height
+    return np.asarray(whole.crop(box)).astype(int)

@@ -157,6 +157,13 @@ def parameter_texts() -> st.SearchStrategy[str]:
     return parameter_tables().map(toml_of)
 
 
+def drawing_choices() -> st.SearchStrategy[tuple[str, str]]:
+    """Return how views stand to each other, and the sheet that they are drawn on."""
+    return st.tuples(
+        st.sampled_from(["first angle", "third angle"]), st.sampled_from(["A3", "A2", "A1"])
+    )
+
+
 def scales() -> st.SearchStrategy[float]:
     """Return factors of a whole aircraft, for laws of similarity."""
     return between(0.5, 2.0)

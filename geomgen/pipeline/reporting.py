@@ -95,12 +95,17 @@ def _made(
     old: Path, fresh: Path, p: Parameters, say: Progress
 ) -> tuple[tuple["Check", ...], list[dict[str, Any]]]:
     """Take the set over, add the report, write the manifest of both."""
+    from geomgen.errors import FileWriteError
     from geomgen.files.manifest import manifest, read_manifest, write_manifest
     from geomgen.files.set_reading import read_set
     from geomgen.pipeline.outcome import read_checks
     from geomgen.pipeline.report_page import write_page
 
     known = read_manifest(old)
+    if known.get("parameters_sha256") != fingerprint(p):
+        raise FileWriteError(
+            "another run has put a set of other parameters there", path=old, advice="try again"
+        )
     kept = [entry for entry in known["files"] if entry["what"] not in WHATS]
     _take_over(old, fresh, kept)
     say("files read back")

@@ -53,6 +53,36 @@ def test_whole_handoff(benchmark, tmp_path) -> None:
     assert answer.returncode == 0, answer.stderr
 
 
+def test_report_of_a_built_set(benchmark, tmp_path) -> None:
+    """The report with all its files; and how soon a browser shows the page, model and all."""
+    from browser import chromium, opened
+
+    file = str(CONFIGS / "saltmarsh.toml")
+    run("-m", "geomgen.cli", "build", file, "--out", str(tmp_path))
+    words = ("-m", "geomgen.cli", "report", file, "--out", str(tmp_path), "--quiet")
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+    page = tmp_path / "saltmarsh" / "report.html"
+    with chromium() as window:
+        assert opened(window, page) == "ready"
+        ask = "return document.getElementById('view').dataset.readyAfter"
+        benchmark.extra_info["shown_after_ms"] = float(window.execute_script(ask))
+    benchmark.extra_info["page_megabytes"] = page.stat().st_size / 1e6
+
+
+def test_comparison(benchmark, tmp_path) -> None:
+    """Of two built sets whose pods differ."""
+    file = str(CONFIGS / "saltmarsh.toml")
+    sides = {"former": (), "new": ("--set", "pod.wall=4.2 mm")}
+    for name, change in sides.items():
+        answer = run("-m", "geomgen.cli", "build", file, *change, "--out", str(tmp_path / name))
+        assert answer.returncode == 0, answer.stderr
+    folders = [str(tmp_path / name / "saltmarsh") for name in sides]
+    words = ("-m", "geomgen.cli", "compare", *folders, "--out", str(tmp_path), "--quiet")
+    answer = benchmark.pedantic(run, words, rounds=1)
+    assert answer.returncode == 0, answer.stderr
+
+
 def test_verify(benchmark, tmp_path) -> None:
     run("-m", "geomgen.cli", "build", str(CONFIGS / "saltmarsh.toml"), "--out", str(tmp_path))
     words = ("-m", "geomgen.cli", "verify", str(tmp_path / "saltmarsh"))

@@ -27,16 +27,19 @@ def path(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def window(path):
-    with chromium() as made:
+    """Give the page as it opens; for tests that leave it as it is."""
+    with chromium(height=500) as made:
+        assert opened(made, path) == "ready"
+        settled(made)
         yield made
 
 
-@pytest.fixture(autouse=True)
-def fresh(request):
-    if "window" in request.fixturenames:
-        made = request.getfixturevalue("window")
-        assert opened(made, request.getfixturevalue("path")) == "ready"
-        settled(made)
+@pytest.fixture
+def fresh(window, path):
+    """Give the page opened anew; for tests that press something."""
+    assert opened(window, path) == "ready"
+    settled(window)
+    return window
 
 
 def click(window, selector):
@@ -57,33 +60,34 @@ def test_nothing_is_asked_of_the_network_and_nothing_goes_wrong(window):
     assert complaints(window) == []
 
 
-def test_a_request_would_be_seen(window):
-    requests(window)
-    window.execute_script("const i = new Image(); i.src = 'http://localhost:9/x.png'")
+def test_a_request_would_be_seen(fresh):
+    requests(fresh)
+    fresh.execute_script("const i = new Image(); i.src = 'http://localhost:9/x.png'")
     # The page's own policy blocks it, and the console says so.
-    until(window, "return true")
-    assert any("Content Security Policy" in line for line in complaints(window))
+    until(fresh, "return true")
+    assert any("Content Security Policy" in line for line in complaints(fresh))
 
 
-def test_parts_are_hidden_and_shown(window):
-    click(window, "#show-spans")
-    click(window, "#show-openings")
-    everything = ink(window)
-    click(window, "[data-part='prop_disc']")
-    fewer = ink(window)
-    click(window, "[data-part='pod']")
-    nothing = ink(window)
-    click(window, "[data-parts='all']")
+def test_parts_are_hidden_and_shown(fresh):
+    click(fresh, "#show-figures")
+    click(fresh, "#show-spans")
+    click(fresh, "#show-openings")
+    everything = ink(fresh)
+    click(fresh, "[data-part='prop_disc']")
+    fewer = ink(fresh)
+    click(fresh, "[data-part='pod']")
+    nothing = ink(fresh)
+    click(fresh, "[data-parts='all']")
     assert nothing < 50 < fewer < everything
-    assert abs(ink(window) - everything) < 0.02 * everything
+    assert abs(ink(fresh) - everything) < 0.02 * everything
 
 
-def test_a_measured_line_is_where_it_was_measured(window):
+def test_a_measured_line_is_where_it_was_measured(fresh):
     """The two ends on the screen, against the camera's own matrices and the points as measured."""
-    click(window, "[data-parts='none']")
-    click(window, "#show-openings")
-    bare = ends_on_screen(window)
-    seen = pixels(window)
+    click(fresh, "[data-parts='none']")
+    click(fresh, "#show-openings")
+    bare = ends_on_screen(fresh)
+    seen = pixels(fresh)
     red, green, blue = seen[..., 0], seen[..., 1], seen[..., 2]
     rows, columns = np.nonzero((red > 150) & (green < 90) & (blue < 140))
     (x0, y0), (x1, y1) = bare
@@ -113,32 +117,34 @@ def ends_on_screen(window):
     return found
 
 
-def test_a_check_leads_to_its_place(window):
-    click(window, "[data-show='exit.area']")
-    told = window.find_element(By.ID, "told").text
+def test_a_check_leads_to_its_place(fresh):
+    click(fresh, "[data-show='exit.area']")
+    told = fresh.find_element(By.ID, "told").text
     assert told == "open area: 4.0 cm². FAIL, 300.0 to 500.0 cm²"
-    notes = window.execute_script(
+    notes = fresh.execute_script(
         "return document.getElementById('view').layout.scene.annotations.map(a => [a.x, a.y, a.z])"
     )
     assert notes == [[300.0, 200.0, 0.0]]
-    assert window.execute_script("return document.getElementById('see-through').checked")
+    assert fresh.execute_script("return document.getElementById('see-through').checked")
 
 
-def test_figures_stand_apart(window):
-    click(window, "#show-figures")
-    boxes = window.execute_script(
+def test_figures_stand_apart(fresh):
+    boxes = fresh.execute_script(
         "return Array.from(document.querySelectorAll('#view rect.bg'))"
         ".map(g => g.getBoundingClientRect()).filter(r => r.width > 20)"
         ".map(r => [r.left, r.top, r.right, r.bottom])"
     )
-    texts = window.execute_script(
+    texts = fresh.execute_script(
         "return Array.from(document.querySelectorAll('#view .annotation-text'))"
         ".map(t => t.textContent)"
     )
-    (a, b), view = boxes, rectangle(window)
+    (a, b), view = boxes, rectangle(fresh)
     assert a[2] <= b[0] or b[2] <= a[0] or a[3] <= b[1] or b[3] <= a[1]
     for box in (a, b):
         assert view[0] <= box[0] <= box[2] <= view[2]
+    click(fresh, "#show-figures")
+    gone = "return document.querySelectorAll('#view .annotation-text').length"
+    assert fresh.execute_script(gone) == 0
     assert sorted(texts) == ["exit.area  4.0 cm²", "prop.radial_clearance  500.00 mm"]
 
 
@@ -149,19 +155,19 @@ def rectangle(window):
     )
 
 
-def test_the_keyboard_is_enough(window):
-    window.find_element(By.TAG_NAME, "body").send_keys(Keys.TAB)
-    first = window.switch_to.active_element
+def test_the_keyboard_is_enough(fresh):
+    fresh.find_element(By.TAG_NAME, "body").send_keys(Keys.TAB)
+    first = fresh.switch_to.active_element
     assert first.text == "Skip to the checks"
-    box = window.find_element(By.CSS_SELECTOR, "[data-part='pod']")
+    box = fresh.find_element(By.CSS_SELECTOR, "[data-part='pod']")
     box.send_keys(Keys.SPACE)
-    settled(window)
+    settled(fresh)
     assert not box.is_selected()
-    turn = window.find_element(By.CSS_SELECTOR, "[data-turn='15,0']")
-    before = eye(window)
+    turn = fresh.find_element(By.CSS_SELECTOR, "[data-turn='15,0']")
+    before = eye(fresh)
     turn.send_keys(Keys.ENTER)
-    settled(window)
-    after = eye(window)
+    settled(fresh)
+    after = eye(fresh)
     turned = np.degrees(np.arctan2(after[1], after[0]) - np.arctan2(before[1], before[0]))
     assert (turned + 180) % 360 - 180 == pytest.approx(15.0, abs=0.1)
 
@@ -184,9 +190,9 @@ def test_it_is_accessible(window, scheme):
     assert len(found["passes"]) > 20
 
 
-def test_the_audit_would_tell(window):
-    window.execute_script("document.querySelector('img').removeAttribute('alt')")
-    assert "image-alt" in {v["id"] for v in Axe().run(window)["violations"]}
+def test_the_audit_would_tell(fresh):
+    fresh.execute_script("document.querySelector('img').removeAttribute('alt')")
+    assert "image-alt" in {v["id"] for v in Axe().run(fresh)["violations"]}
 
 
 def test_pass_and_fail_differ_without_colour(window):

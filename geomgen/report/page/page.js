@@ -12,7 +12,7 @@
     "front-quarter": [-0.72, -0.62, 0.32], "rear-quarter": [0.72, -0.62, 0.32],
     left: [0, -1, 0], front: [-1, 0, 0], above: [-0.001, 0, 1],
   };
-  const FAR = 1.0, SEEN_THROUGH = 0.22;
+  const FAR = 1.0, SEEN_THROUGH = 0.22, ROOMY = 700;
   let direction = LOOKS["front-quarter"], distance = FAR, centre = [0, 0, 0], chosen = null;
 
   const data = scene.traces;
@@ -80,10 +80,11 @@
     return found;
   }
 
+  // One check that was asked for stands alone; otherwise all that were measured between points.
   function labels() {
-    if (box("show-figures").checked) return columns(scene.places.filter((place) => place.figure));
     const one = scene.places.find((place) => place.id === chosen);
-    return one ? [label(one.at, one.text, true, 110, -110)] : [];
+    if (one) return [label(one.at, one.text, true, 110, -110)];
+    return box("show-figures").checked ? columns(scene.places.filter((place) => place.figure)) : [];
   }
 
   // The whole machine fits a narrow view too.
@@ -137,8 +138,9 @@
 
   function wire() {
     all("[data-show]").forEach((link) => link.addEventListener("click", () => show(link.dataset.show)));
-    all("[data-part], #show-spans, #show-openings, #show-figures, #see-through")
+    all("[data-part], #show-spans, #show-openings, #see-through")
       .forEach((input) => input.addEventListener("change", () => { look(); draw(); }));
+    box("show-figures").addEventListener("change", () => { chosen = null; look(); draw(); });
     all("[data-parts]").forEach((button) => button.addEventListener("click", () => {
       all("[data-part]").forEach((input) => { input.checked = button.dataset.parts === "all"; });
       look(); draw();
@@ -179,6 +181,7 @@
     if (!canvas.getContext("webgl2") && !canvas.getContext("webgl")) { failed("no WebGL"); return; }
     note.remove();
     distance = far();
+    box("show-figures").checked = view.clientWidth >= ROOMY;
     Plotly.newPlot(view, data, layout(), { displayModeBar: false, responsive: true, scrollZoom: true })
       .then(() => { wire(); view.dataset.model = "ready"; view.dataset.settled = "yes"; view.dataset.readyAfter = String(performance.now()); });
   } catch (error) {
