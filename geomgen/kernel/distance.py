@@ -12,7 +12,8 @@ from OCP.BRepBuilderAPI import (
 )
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape, BRepExtrema_SupportType
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
-from OCP.TopAbs import TopAbs_SHELL, TopAbs_SOLID, TopAbs_VERTEX
+from OCP.ShapeAnalysis import ShapeAnalysis_Surface
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_SHELL, TopAbs_SOLID, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape
 
@@ -21,6 +22,7 @@ from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.nearest import Place, at_point, on_edge, on_face, settle
 from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.probing import Classifier
+from geomgen.kernel.properties import faces_of
 
 # The kernel's own precision of a distance between exact shapes [mm].
 EXACT = 1e-6
@@ -52,11 +54,41 @@ def closest(a: TopoDS_Shape, b: TopoDS_Shape) -> Closest:
     found = Closest(search.Value(), (p.X(), p.Y(), p.Z()), (q.X(), q.Y(), q.Z()))
     if found.distance == 0.0 or search.InnerSolution():
         return found
-    settled = settle(_first(search), _second(search))
-    if settled is None:
-        return found
-    better = Closest(math.dist(*settled), *settled)
-    return better if better.distance < found.distance else found
+    one, other = _first(search), _second(search)
+    pairs = [(one, other)]
+    # On an edge or at a corner the kernel may have passed over a place just inside the face beside
+    # it, at the pole of a round one above all: those are looked at too.
+    pairs += [(place, other) for place in _beside(a, search, 1, found.second)]
+    pairs += [(one, place) for place in _beside(b, search, 2, found.first)]
+    settled = [pair for pair in (settle(*both) for both in pairs) if pair is not None]
+    return min([found, *(Closest(math.dist(*pair), *pair) for pair in settled)], key=_far)
+
+
+def _far(found: Closest) -> float:
+    return found.distance
+
+
+def _beside(
+    shape: TopoDS_Shape, search: BRepExtrema_DistShapeShape, side: int, toward: Vec3
+) -> list[Place]:
+    """Return the places nearest to a point on the faces that meet in the edge or corner found."""
+    first = side == 1
+    kind = search.SupportTypeShape1(1) if first else search.SupportTypeShape2(1)
+    if kind == BRepExtrema_SupportType.BRepExtrema_IsInFace:
+        return []
+    support = search.SupportOnShape1(1) if first else search.SupportOnShape2(1)
+    sort = TopAbs_VERTEX if support.ShapeType() == TopAbs_VERTEX else TopAbs_EDGE
+    found = []
+    for face in faces_of(shape):
+        walk = TopExp_Explorer(face, sort)
+        while walk.More():
+            if walk.Current().IsSame(support):
+                near = ShapeAnalysis_Surface(BRep_Tool.Surface_s(face))
+                place = near.ValueOfUV(gp_Pnt(*toward), EXACT)
+                found.append(on_face(face, place.X(), place.Y()))
+                break
+            walk.Next()
+    return found
 
 
 def _skin(shape: TopoDS_Shape) -> TopoDS_Shape:

@@ -55,7 +55,7 @@ def sentence(checks: Sequence[Check]) -> str:
         return (
             f"No check fails; {len(warned)} of {len(judged)} {calls} for a look: {_told(warned)}."
         )
-    return f"All {len(judged)} checks pass."
+    return f"All {len(judged)} checks pass." if len(judged) > 1 else "The one check passes."
 
 
 def _told(checks: Sequence[Check]) -> str:

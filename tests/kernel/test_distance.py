@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from geomgen.kernel.distance import along, closest, extreme, off_axis, on_axis, segment, vertex
@@ -18,6 +18,10 @@ def unit(a: float, b: float) -> tuple[float, float, float]:
     return (math.cos(a) * math.cos(b), math.sin(a) * math.cos(b), math.sin(b))
 
 
+@example(1.0, 1.625, 1.0)
+@example(1.0, 1.6, 1.0)
+@example(1.0, -1.625, 1.0)
+@example(-2.0, math.pi / 2 - 1e-3, 3.0)
 @settings(max_examples=25, deadline=None)
 @given(ANGLES, ANGLES, st.floats(1.0, 500.0))
 def test_two_spheres_anywhere(a: float, b: float, gap: float) -> None:

@@ -20,7 +20,7 @@ def test_all_well():
 def test_a_figure_without_limit_is_no_check():
     info = check("pass", comparison="none")
     assert kind_of(info) == "info"
-    assert sentence([info, check("pass")]) == "All 1 checks pass."
+    assert sentence([info, check("pass")]) == "The one check passes."
     assert sentence([info]) == "Nothing was checked."
 
 
