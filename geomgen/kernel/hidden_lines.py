@@ -32,7 +32,7 @@ ANGULAR = 0.8
 # something must stand to hide it.
 SLIP, MARGIN = 2.0, 2.0
 # Steps along the diagonal of the view at which lines are tested.
-STEPS = 1200
+STEPS = 900
 HALVINGS = 7
 # Lines nearer than this are one and the same [chord tolerances of the lines].
 SAME = 3.0
