@@ -13,6 +13,7 @@ from geomgen import units
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, limits_text
 
 if TYPE_CHECKING:
@@ -20,14 +21,6 @@ if TYPE_CHECKING:
     from geomgen.pipeline import HandoffResult, ReportResult, VerifyResult
 
 NARROW, WIDE = 80, 100
-# `info` is a figure that is only to be read; it must not look like a check that was passed.
-WORDS = {
-    "pass": "PASS",
-    "fail": "FAIL",
-    "warn": "warn",
-    "not_measured": "not measured",
-    "info": "for information",
-}
 STYLES = {
     "pass": "green",
     "fail": "bold red",
@@ -97,12 +90,7 @@ def _cells(check: Check) -> tuple[str, str, str, str, str]:
     if check.comparison == "one of":
         measured, target = check.written or "-", "on the list"
     kind = kind_of(check)
-    return check.id, measured, target, margin, "info" if kind == "info" else WORDS[kind]
-
-
-def kind_of(check: Check) -> str:
-    """Return the verdict, or `info` for a figure without a limit that is only to be read."""
-    return "info" if check.comparison == "none" and check.verdict == "pass" else check.verdict
+    return check.id, measured, target, margin, "info" if kind == "info" else OUTCOMES[kind]
 
 
 def _columns(rows: Sequence[Check], width: int) -> tuple[int, ...]:
@@ -111,7 +99,7 @@ def _columns(rows: Sequence[Check], width: int) -> tuple[int, ...]:
     most = [max((len(cells[i]) for cells in table), default=0) for i in range(5)]
     measured = min(max(most[1], 8), 18)
     target, margin = max(most[2], 6), max(most[3], 6)
-    rest = width - measured - target - margin - len(WORDS["not_measured"]) - 8
+    rest = width - measured - target - margin - len(OUTCOMES["not_measured"]) - 8
     return max(12, min(max(most[0], 5), rest)), measured, target, margin, 0
 
 
@@ -170,13 +158,13 @@ def counts(checks: Sequence[Check]) -> dict[str, int]:
     {'pass': 0, 'fail': 0, 'warn': 0, 'not_measured': 0, 'info': 0}
     """
     tally = Counter(kind_of(check) for check in checks)
-    return {kind: tally[kind] for kind in WORDS}
+    return {kind: tally[kind] for kind in OUTCOMES}
 
 
 def closing(checks: Sequence[Check], width: int = WIDE) -> list[Line]:
     """Return the counts and the caution."""
     tally = counts(checks)
-    text = ", ".join(f"{number} {WORDS[kind]}" for kind, number in tally.items() if number)
+    text = ", ".join(f"{number} {OUTCOMES[kind]}" for kind, number in tally.items() if number)
     worst = next((kind for kind in ("fail", "not_measured", "warn") if tally[kind]), "pass")
     total = f"{len(checks)} figure{'' if len(checks) == 1 else 's'}"
     return [(f"{total}: {text or 'none'}", STYLES[worst]), *caution(width)]
@@ -306,7 +294,7 @@ def finding_lines(
     for finding in shown:
         measured = figure_words(finding.measured, finding.unit)
         limits = limit_words(finding.low, finding.high, finding.unit)
-        cells = (finding.id, measured, limits, "", WORDS[finding.verdict])
+        cells = (finding.id, measured, limits, "", OUTCOMES[finding.verdict])
         lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
             rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))

@@ -27,7 +27,10 @@ MAY_IMPORT = {
         "units",
         "errors",
     },
-    "views": {"views", "drawings", "verdicts.check", "verdicts.wording", "kernel", "errors"},
+    "views": {
+        *("views", "drawings", "kernel", "errors"),
+        *("verdicts.check", "verdicts.outcome", "verdicts.wording"),
+    },
     "pictures": {"pictures", "kernel", "errors"},
     "comparison": {
         "comparison",

@@ -10,10 +10,10 @@ from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.kernel.plain import Vec3
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure
 
 Mood = Literal["", "good", "bad", "doubt"]
-WORDS = {"pass": "PASS", "fail": "FAIL", "warn": "warn", "not_measured": "not measured"}
 FATE_WORDS: dict[Fate, str] = {
     "cut again": "cut again",
     "withdrawn": "no longer handed off",
@@ -86,7 +86,7 @@ def _turned(turned: Sequence[FigureChange]) -> list[str]:
     for verdict in ("fail", "not_measured", "warn", "pass"):
         count = sum(f.new is not None and f.new.verdict == verdict for f in turned)
         if count:
-            found.append(_many(count, "verdict", "verdicts") + f" turned to {WORDS[verdict]}")
+            found.append(_many(count, "verdict", "verdicts") + f" turned to {OUTCOMES[verdict]}")
     return found or ["no verdict turned"]
 
 
@@ -108,9 +108,10 @@ def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> Table:
     """Return the figures that moved or turned; `all_` adds those that are the same."""
     shown = [c for c in changes if all_ or c.kind != "same"]
     rows = tuple(
-        (c.id, _value(c.former), _value(c.new), _moved(c), _share(c), _verdict(c)) for c in shown
+        (c.id, _value(c.former), _value(c.new), _limit(c), _moved(c), _share(c), _verdict(c))
+        for c in shown
     )
-    headings = ("CHECK", "FORMER", "NEW", "MOVED BY", "OF MARGIN", "VERDICT")
+    headings = ("CHECK", "FORMER", "NEW", "LIMIT", "MOVED BY", "OF MARGIN", "VERDICT")
     return Table("Figures", headings, rows, tuple(_mood(c) for c in shown))
 
 
@@ -120,6 +121,11 @@ def _value(check: Check | None) -> str:
     if check.measured is None:
         return check.written or "not measured"
     return figure(check.measured, check.unit)
+
+
+def _limit(change: FigureChange) -> str:
+    check = change.new or change.former
+    return check.target.text if check is not None else "-"
 
 
 def _moved(change: FigureChange) -> str:
@@ -146,10 +152,10 @@ def _share(change: FigureChange) -> str:
 
 
 def _verdict(change: FigureChange) -> str:
-    now = WORDS[change.new.verdict] if change.new else "-"
+    now = OUTCOMES[change.new.verdict] if change.new else "-"
     if change.kind != "turned" or change.former is None:
         return now
-    return f"{WORDS[change.former.verdict]} -> {now}"
+    return f"{OUTCOMES[change.former.verdict]} -> {now}"
 
 
 def _mood(change: FigureChange) -> Mood:

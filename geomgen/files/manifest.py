@@ -27,6 +27,10 @@ PACKAGES = (
     "shapely",
     "ezdxf",
     "reportlab",
+    "vtk",
+    "lib3mf",
+    "jinja2",
+    "plotly",
 )
 Entry = dict[str, Any]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from geomgen.drawings.record import Drawing, Point
+from geomgen.drawings.sheet import SCALES, SIZES
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
 from geomgen.files.pdf_lines import (
@@ -23,14 +24,8 @@ from geomgen.files.pdf_lines import (
 )
 from geomgen.files.pdf_title import title_block
 
-SHEETS: dict[str, Point] = {
-    "A4": (210.0, 297.0),
-    "A3": (297.0, 420.0),
-    "A2": (420.0, 594.0),
-    "A1": (594.0, 841.0),
-    "A0": (841.0, 1189.0),
-}
-SCALES = (1, 2, 5, 10, 20, 50, 100, 200, 500)
+# Upright here: an outline at full size may stand either way.
+SHEETS: dict[str, Point] = {name: (high, wide) for name, (wide, high) in SIZES.items()}
 # Height of the strip under the drawing that holds title block and check square [mm].
 STRIP, LOW_STRIP = SQUARE + 8.0, 50.0
 CLEAR = 5.0

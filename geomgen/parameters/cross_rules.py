@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from geomgen.parameters import bay_rules, shop_rules
+from geomgen.parameters import bay_rules, drawing_rules, shop_rules
 from geomgen.parameters.clash import Clash, mm
 from geomgen.parameters.lifting import Wing
 from geomgen.parameters.planform import hull_end, wing_at
@@ -15,7 +15,8 @@ Rule = Callable[[Parameters], Iterator[Clash]]
 
 def clashes(p: Parameters) -> list[Clash]:
     """Return every clash between fields of the records."""
-    return [clash for rule in (*RULES, *bay_rules.RULES, *shop_rules.RULES) for clash in rule(p)]
+    every = (*RULES, *bay_rules.RULES, *drawing_rules.RULES, *shop_rules.RULES)
+    return [clash for rule in every for clash in rule(p)]
 
 
 def rising(path: Path, field: str, rows: Sequence[object]) -> Iterator[Clash]:

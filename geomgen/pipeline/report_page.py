@@ -2,7 +2,7 @@
 
 import base64
 import struct
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +31,8 @@ def write_page(
     scene: Scene,
     checks: Sequence[Check],
     entries: Sequence[Entry],
+    made_with: Mapping[str, str],
+    reason: str = "",
 ) -> list[Entry]:
     """Write report.html into a set whose other files are all written; return its entry."""
     from geomgen.files.disk import write_bytes
@@ -54,25 +56,13 @@ def write_page(
         cautions=CAUTIONS,
         notices=tuple(dict.fromkeys(notice for target in due for notice in target.notices)),
         fingerprint=fingerprint(p),
-        versions=_versions(fresh),
+        versions=tuple(made_with.items()),
         parameters=as_toml(p),
         files=tuple((str(e["file"]), str(e["sha256"])) for e in entries),
-        released=_released(fresh),
+        released=reason,
     )
     write_bytes(fresh / PAGE, html(page).encode("utf-8"))
     return [file_entry(fresh, PAGE, "report")]
-
-
-def _released(fresh: Path) -> str:
-    from geomgen.pipeline.verifying import reason_of
-
-    return reason_of(fresh)
-
-
-def _versions(fresh: Path) -> tuple[tuple[str, str], ...]:
-    from geomgen.files.manifest import versions
-
-    return tuple(versions().items())
 
 
 def _pictures(fresh: Path, p: Parameters, entries: Sequence[Entry]) -> tuple[Picture, ...]:

@@ -9,6 +9,7 @@ from geomgen.handoff.product import Finding
 from geomgen.report.finding_words import figure_words, limit_words
 from geomgen.report.rows import PartRow
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure
 
 CUT, DO_NOT, RELEASED = "CUT", "DO NOT CUT", "RELEASED ALTHOUGH A CHECK FAILED"
@@ -123,9 +124,6 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     return made
 
 
-WORD = {"pass": "pass", "fail": "FAIL", "warn": "warn", "not_measured": "NOT MEASURED"}
-
-
 def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
     rows = tuple(
         (
@@ -133,7 +131,7 @@ def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
             check["written"] or _value(check["measured"], check["unit"]),
             check["target"]["text"],
             _value(check["margin"], check["unit"], sign=True),
-            WORD[check["verdict"]],
+            OUTCOMES[check["verdict"]],
             "; ".join(text for text in (check["where"], _points(check["points"])) if text),
         )
         for check in checks
@@ -148,7 +146,7 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
             finding["id"],
             figure_words(finding["measured"], finding["unit"]),
             limit_words(finding["low"], finding["high"], finding["unit"]),
-            WORD[finding["verdict"]],
+            OUTCOMES[finding["verdict"]],
             "; ".join(t for t in (finding["what"], finding["where"], finding["advice"]) if t),
         )
         for finding in findings

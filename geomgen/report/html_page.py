@@ -12,10 +12,11 @@ from typing import Any
 
 from geomgen.report.margin_bar import Bar, bar
 from geomgen.report.scene import Scene, Vec3, room, traces
-from geomgen.report.verdict_words import GROUPS, SIGNS, WORDS, kind_of, sentence
+from geomgen.report.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure, limits_text
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
+from geomgen.verdicts.wording import figure, limits_text, raised
 
 ORDER = ("fail", "not_measured", "warn", "pass", "info")
 
@@ -99,7 +100,7 @@ def html(page: Page) -> str:
     return template.render(
         page=_plain(page),
         groups=_groups(page),
-        words=WORDS,
+        words=OUTCOMES,
         signs=SIGNS,
         colour=lambda body: "rgb(" + ",".join(str(round(255 * c)) for c in body.colour) + ")",
         bar=_bar_svg,
@@ -119,7 +120,7 @@ def _raw(text: str) -> Any:
 def _plain(page: Page) -> dict[str, Any]:
     kinds = [kind_of(check) for check in page.checks]
     worst = next((kind for kind in ORDER if kind in kinds), "not_measured")
-    counts = ", ".join(f"{kinds.count(k)} {WORDS[k]}" for k in ORDER if kinds.count(k))
+    counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
     return {
         **{name: getattr(page, name) for name in Page.__dataclass_fields__},
         "verdict": sentence(page.checks),
@@ -142,15 +143,6 @@ def _target(target: Target) -> dict[str, str]:
         "band": band or "–",
         "source": target.source,
     }
-
-
-def raised(text: str) -> str:
-    """Return a text with squares and cubes as they are printed.
-
-    >>> raised("186.5 cm^2")
-    '186.5 cm²'
-    """
-    return text.replace("^2", "²").replace("^3", "³")
 
 
 def _groups(page: Page) -> list[dict[str, Any]]:
@@ -185,7 +177,11 @@ def _check(check: Check, places: dict[str, Place]) -> dict[str, Any]:
 def _measured(check: Check) -> str:
     if check.written:
         return check.written
-    return "not measured" if check.measured is None else raised(figure(check.measured, check.unit))
+    return (
+        OUTCOMES["not_measured"]
+        if check.measured is None
+        else raised(figure(check.measured, check.unit))
+    )
 
 
 def _points(points: Iterable[Vec3]) -> str:
@@ -223,7 +219,7 @@ def _scene_json(page: Page) -> str:
             "id": id_,
             **asdict(place),
             "text": f"{by_id[id_].what}: {_measured(by_id[id_])}",
-            "words": f"{WORDS[kind_of(by_id[id_])]}, {raised(by_id[id_].target.text)}",
+            "words": f"{OUTCOMES[kind_of(by_id[id_])]}, {raised(by_id[id_].target.text)}",
             "figure": _measured(by_id[id_]) if id_ in named else "",
         }
         for id_, place in page.places.items()

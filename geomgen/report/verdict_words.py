@@ -1,17 +1,11 @@
-"""Verdicts in words and sentences, the same on every page."""
+"""The outcome of all checks in a sentence; signs and headings of the page."""
 
 from collections.abc import Sequence
 
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import kind_of
 from geomgen.verdicts.wording import figure
 
-WORDS = {
-    "fail": "FAIL",
-    "not_measured": "NOT MEASURED",
-    "warn": "WARNING",
-    "pass": "PASS",
-    "info": "for information",
-}
 # A sign beside the word, so that a glance is enough without colour.
 SIGNS = {"fail": "✗", "not_measured": "?", "warn": "!", "pass": "✓", "info": "i"}
 GROUPS = {
@@ -23,11 +17,6 @@ GROUPS = {
 }
 # So many failures are told in the sentence with their figures.
 TOLD = 3
-
-
-def kind_of(check: Check) -> str:
-    """Return the verdict, or `info` for a figure without a limit that is only to be read."""
-    return "info" if check.comparison == "none" and check.verdict == "pass" else check.verdict
 
 
 def sentence(checks: Sequence[Check]) -> str:

@@ -56,3 +56,12 @@ def limits_text(target: Target) -> str:
         return f"{target.comparison} {figure(low, unit)}"
     assert high is not None
     return f"{target.comparison} {figure(high, unit)}"
+
+
+def raised(text: str) -> str:
+    """Return a text with squares and cubes as they are printed.
+
+    >>> raised("186.5 cm^2")
+    '186.5 cm\u00b2'
+    """
+    return text.replace("^2", "\u00b2").replace("^3", "\u00b3")

@@ -10,11 +10,12 @@ from geomgen.drawings.record import Point
 from geomgen.kernel.opening_cut import OpeningCut
 from geomgen.kernel.plain import Passage
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.outcome import OUTCOMES
+from geomgen.verdicts.wording import figure, raised
 from geomgen.views.bay_dimensions import fan_point, firewall_point, thrust_height
 from geomgen.views.bay_geometry import Bay, Section
 from geomgen.views.callouts import Callout
-from geomgen.views.check_words import OUTCOMES, lines_of, place_words, raised
+from geomgen.views.check_words import lines_of, place_words
 from geomgen.views.section_lines import spans, words
 
 Floats = NDArray[np.float64]

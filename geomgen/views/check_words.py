@@ -4,9 +4,8 @@ from collections.abc import Iterable, Sequence
 
 from geomgen.kernel.plain import Vec3
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure
-
-OUTCOMES = {"pass": "PASS", "fail": "FAIL", "warn": "WARNING", "not_measured": "NOT MEASURED"}
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
+from geomgen.verdicts.wording import figure, raised
 
 
 def said(check: Check, what: str = "") -> str:
@@ -22,18 +21,9 @@ def said(check: Check, what: str = "") -> str:
         head = f"{head} {check.written}"
     elif check.measured is not None:
         head = f"{head} {figure(check.measured, check.unit)}"
-    if check.comparison == "none" and check.verdict == "pass":
+    if kind_of(check) == "info":
         return raised(head)
     return raised(f"{head}, {check.target.text}, {OUTCOMES[check.verdict]}")
-
-
-def raised(text: str) -> str:
-    """Return a text with its units as a drawing writes them.
-
-    >>> raised("186.5 cm^2")
-    '186.5 cm²'
-    """
-    return text.replace("cm^2", "cm\u00b2").replace("cm^3", "cm\u00b3")
 
 
 def lines_of(checks: Sequence[Check], wanted: Iterable[tuple[str, str]]) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 Projection = Literal["first angle", "third angle"]
-SHEETS = ("A4", "A3", "A2", "A1", "A0")
 
 
 @dataclass(frozen=True)

@@ -99,7 +99,11 @@ def _cut(model: Model, solids: dict[str, Any], station: float) -> _Cut:
     frame, moved = clear_of_faces(at_station(station), solids)
     cut = plane_cut(frame, solids)
     if not cut.parts:
-        raise GeometryError(f"no part near the pod stands at station {station:.1f} mm", step=STEP)
+        raise GeometryError(
+            f"no part near the pod stands at station {station:.1f} mm",
+            step=STEP,
+            look_at=["drawings.stations"],
+        )
     x0, y0, x1, y1 = shapely.union_all([cut.shape(name) for name in cut.parts]).bounds
     said = [found for name in cut.parts if (found := _name(cut, name)) is not None]
     wall = _wall(model, cut)

@@ -11,6 +11,8 @@ from geomgen.views.measures import Measures
 # Wheels whose axles stand nearer than this count as one pair [mm].
 PAIR = 1.0
 STATION = "firewall station"
+# The middle of an upright sheet stands no further behind its front [mm].
+UPRIGHT = 5.0
 
 
 def wanted_in(view: str, look: Look, m: Measures) -> list[Wanted]:
@@ -57,7 +59,9 @@ def _firewall(m: Measures, look: Look) -> Wanted | None:
         return None
     box = m.scene.box(parts[0])
     face, datum = box.low, (0.0, box.low[1], box.low[2])
-    return _between(look, datum, face, ("below", "above"), "FIREWALL", STATION)
+    # What leans, or has its flange ahead, has no one station: the figure is where it begins.
+    word = "FIREWALL" if plane.origin[0] - face[0] < UPRIGHT else "FIREWALL FOREMOST"
+    return _between(look, datum, face, ("below", "above"), word, STATION)
 
 
 def _gap(m: Measures, look: Look) -> Wanted | None:

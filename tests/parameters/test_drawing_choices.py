@@ -38,6 +38,8 @@ def test_it_comes_back_from_the_file_as_used(folder, tmp_path):
         ("drawings.projection=second angle", "first angle"),
         ("drawings.sheet=A5", "A4"),
         ('drawings.stations=["20 m"]', "15 m"),
+        ('drawings.stations=["1 m", "4 m"]', "at most 3000 mm"),
+        ('drawings.stations=["0 mm"]', "more than 0 mm"),
         ('drawings.stations=["1"]', "no unit"),
         ("drawings.scale=5", "unknown key"),
     ],

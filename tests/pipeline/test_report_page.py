@@ -1,7 +1,6 @@
 """The page filled from a small made-up set; what stands in it is what stands in the files."""
 
 import base64
-import json
 
 import numpy as np
 import pytest
@@ -36,12 +35,13 @@ def made(tmp_path, saltmarsh):
     ]
 
 
-def written(made, saltmarsh):
+def written(made, saltmarsh, reason=""):
     folder, entries = made
     limits = Limits("at least 1.00 mm", low=1.0)
     check = Check("gap", "pod", "gap", 3.0, "mm", limits, "at least", 2.0, "pass")
     scene = Scene((Body("pod", CORNERS, SIDES, (0.5, 0.5, 0.5)),))
-    (entry,) = write_page(folder, saltmarsh, scene, (check,), entries)
+    made_with = {"geomgen": "0.0.7", "python": "3.99"}
+    (entry,) = write_page(folder, saltmarsh, scene, (check,), entries, made_with, reason)
     assert entry["what"] == "report"
     return (folder / "report.html").read_text("utf-8")
 
@@ -70,7 +70,7 @@ def test_the_sizing_and_the_parameters_are_the_files(made, saltmarsh):
     assert "name = &#34;saltmarsh&#34;" in text
 
 
-def test_the_reason_of_a_release_is_on_the_page(made, saltmarsh):
-    folder, _ = made
-    (folder / "cut_or_not.json").write_text(json.dumps({"released_because": "to look at it"}))
-    assert "to look at it" in written(made, saltmarsh)
+def test_what_made_the_set_and_why_it_was_released_are_on_the_page(made, saltmarsh):
+    text = written(made, saltmarsh, reason="to look at it")
+    assert "RELEASED ALTHOUGH A CHECK FAILED: to look at it" in text
+    assert "geomgen 0.0.7, python 3.99" in text

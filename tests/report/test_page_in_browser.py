@@ -197,7 +197,7 @@ def test_the_audit_would_tell(fresh):
 
 def test_pass_and_fail_differ_without_colour(window):
     words = [e.text for e in window.find_elements(By.CSS_SELECTOR, "ol.checks .verdict")]
-    assert words == ["✗ FAIL", "? NOT MEASURED", "! WARNING", "✓ PASS", "i for information"]
+    assert words == ["✗ FAIL", "? not measured", "! warn", "✓ PASS", "i for information"]
 
 
 def test_a_phone_needs_no_sideways_scrolling(window):
