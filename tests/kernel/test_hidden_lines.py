@@ -92,6 +92,17 @@ def test_a_translucent_part_hides_nothing_and_is_drawn_whole():
     assert length(lines, "wall") == pytest.approx(1200.0, abs=1e-6)
 
 
+def test_nothing_hides_a_translucent_part():
+    """Closed form: a block in front of a corner takes two edges' ends of an opaque wall only."""
+    wall = box((-100, 0, -200), (100, 20, 200))
+    block = box((50, -80, 150), (150, -60, 250))
+    parts = {"wall": wall, "block": block}
+    clear = lines_seen(Scene(parts, ("wall",)), FROM_LEFT)
+    opaque = lines_seen(Scene(parts), FROM_LEFT)
+    assert length(clear, "wall") == pytest.approx(1200.0, abs=1e-6)
+    assert length(opaque, "wall") == pytest.approx(1200.0 - 2 * 50.0, abs=2.5)
+
+
 def test_smooth_seams_only_on_request():
     """Closed form: a tread meets its side on a circle of radius - width / 2, closed on a line."""
     tyre = wheel((0.0, 0.0, 0.0), 300.0, 80.0)
