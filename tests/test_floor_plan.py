@@ -43,7 +43,7 @@ MAY_IMPORT = {
     "handoff": {"handoff", "drawings", "shapes", "kernel", "parameters", "errors"},
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}
-LIGHT = {"parameters", "sizing", "verdicts", "units", "errors", "cli", "console"}
+LIGHT = {"parameters", "sizing", "verdicts", "units", "errors", "cli", "console", "commands"}
 DRAWERS = {"util", "utils", "misc", "helper", "helpers", "common", "manager", "tool", "tools"}
 
 

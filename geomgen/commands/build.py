@@ -1,0 +1,28 @@
+"""`geomgen build`: make the solids, write and prove the files, judge them."""
+
+import argparse
+import sys
+
+from geomgen.commands.answers import OK, outcome, outcome_json
+from geomgen.commands.arguments import file_options, out_option
+
+WORDS = "make the solids, write and prove the files, judge them"
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    file_options(parser)
+    out_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.build(args.file, args.overrides, args.out, step)
+    if args.json:
+        return outcome_json(result, OK, folder=str(result.folder), seconds=result.seconds)
+    outcome(args, result)
+    sys.stdout.write(f"written to {result.folder} in {result.seconds:.1f} s\n")
+    return OK

@@ -1,0 +1,25 @@
+"""`geomgen check`: make the solids and judge them, write only the outcome."""
+
+import argparse
+
+from geomgen.commands.answers import code_of, outcome, outcome_json
+from geomgen.commands.arguments import file_options, out_option
+
+WORDS = "make the solids and judge them, write only the outcome"
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    file_options(parser)
+    out_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.check(args.file, args.overrides, args.out, step)
+    if args.json:
+        return outcome_json(result, code_of(result.checks), folder=str(result.folder))
+    return outcome(args, result)

@@ -1,0 +1,40 @@
+"""`geomgen handoff`: build, measure the files as read back, and write a folder for each shop."""
+
+import argparse
+import sys
+
+from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
+from geomgen.commands.arguments import file_options, out_option
+
+WORDS = "build, measure the files as read back, and write a folder for each shop"
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    file_options(parser)
+    out_option(parser)
+    parser.add_argument(
+        "--release-anyway",
+        default="",
+        metavar="REASON",
+        dest="reason",
+        help="write the set although a check fails; the reason is printed on every sheet",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import console, pipeline
+
+    with console.progress(args.quiet or args.json) as step:
+        result = pipeline.handoff(args.file, args.overrides, args.out, step, args.reason)
+    code = NOT_PASSED if result.refused else OK
+    if args.json:
+        findings = [console.finding_dict(finding) for finding in result.findings]
+        more = {"refused": result.refused, "released_because": result.reason, "findings": findings}
+        return outcome_json(result, code, folder=str(result.folder), seconds=result.seconds, **more)
+    outcome(args, result)
+    width = console.width_of(sys.stdout)
+    console.show(console.finding_lines(result.findings, width, args.quiet), sys.stdout)
+    console.show(console.handoff_end(result, width), sys.stdout)
+    return code
