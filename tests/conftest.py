@@ -7,7 +7,13 @@ import pytest
 CONFIGS = Path(__file__).parents[1] / "configs"
 
 
-WHOLE = ("saltmarsh_model", "saltmarsh_meshes", "saltmarsh_set", "saltmarsh_report")
+WHOLE = (
+    "saltmarsh_bodies",
+    "saltmarsh_model",
+    "saltmarsh_meshes",
+    "saltmarsh_set",
+    "saltmarsh_report",
+)
 ROOT = Path(__file__).parents[1]
 
 
@@ -33,31 +39,50 @@ def saltmarsh():
 
 
 @pytest.fixture(scope="session")
-def saltmarsh_model(saltmarsh):
+def variant():
+    """Return a loader of an example with some keys set otherwise."""
+    from geomgen.parameters import load
+
+    def make(*overrides: str, config: str = "saltmarsh"):
+        return load(CONFIGS / f"{config}.toml", list(overrides))
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def kept(tmp_path_factory):
+    """Return a store that the tests of one worker share."""
+    from geomgen.cache.store import Store
+
+    return Store(tmp_path_factory.mktemp("kept"))
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_bodies(saltmarsh, kept):
+    """Return the example's solids and proven meshes."""
+    from geomgen.pipeline.regenerating import bodies
+
+    return bodies(saltmarsh, kept)
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_model(saltmarsh_bodies):
     """Return the example's solids; copy the model before changing it."""
-    from geomgen.pipeline import assemble
-
-    return assemble(saltmarsh)
+    return saltmarsh_bodies.model
 
 
 @pytest.fixture(scope="session")
-def saltmarsh_meshes(saltmarsh, saltmarsh_model):
+def saltmarsh_meshes(saltmarsh_bodies):
     """Return mesh and deviation of every part of the example."""
-    from geomgen.kernel.meshing import meshed
-
-    made = {
-        name: meshed(solid, saltmarsh.output.chord_tolerance, part=name)
-        for name, solid in saltmarsh_model.parts.items()
-    }
-    return {name: (m.mesh, m.deviation) for name, m in made.items()}
+    return {name: (m.mesh, m.deviation) for name, m in saltmarsh_bodies.meshes.items()}
 
 
 @pytest.fixture(scope="session")
-def saltmarsh_set(tmp_path_factory):
+def saltmarsh_set(tmp_path_factory, kept):
     """Return the result of a whole build of the example, and its folder."""
     from geomgen.pipeline import build
 
-    return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"))
+    return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"), store=kept)
 
 
 @pytest.fixture(scope="session")

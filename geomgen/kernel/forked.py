@@ -28,6 +28,16 @@ def threads_allowed() -> bool:
     return not _child
 
 
+def may_fork() -> bool:
+    """Say whether this process may have children: not one that is a child itself."""
+    return not _child and "fork" in multiprocessing.get_all_start_methods()
+
+
+def be_a_child() -> None:
+    """Note that this process is a forked child, without threads and children of its own."""
+    _child.append(True)
+
+
 def answers(
     work: Callable[[str], Answer], names: Sequence[str], jobs: int = JOBS
 ) -> Iterator[tuple[str, Answer]]:
@@ -41,7 +51,7 @@ def answers(
     {'a': 'A', 'b': 'B'}
     """
     jobs = min(jobs, len(names), len(os.sched_getaffinity(0)))
-    if jobs < 2 or _child or "fork" not in multiprocessing.get_all_start_methods():
+    if jobs < 2 or not may_fork():
         for name in names:
             yield name, work(name)
         return
@@ -50,7 +60,7 @@ def answers(
         with multiprocessing.get_context("fork").Pool(jobs) as pool:
             for name, answer, error in pool.imap_unordered(_in_child, names, chunksize=1):
                 if error is not None:
-                    raise _raised(error)
+                    raise raised(error)
                 yield name, answer
     finally:
         _inherited.pop()
@@ -58,14 +68,15 @@ def answers(
 
 def _in_child(name: str) -> tuple[str, Any, dict[str, Any] | None]:
     """Do one job, without threads; errors travel as fields, for classes do not survive."""
-    _child.append(True)
+    be_a_child()
     try:
         return name, _inherited[-1](name), None
     except (GeometryError, FileWriteError) as error:
         return name, None, error.as_dict()
 
 
-def _raised(fields: dict[str, Any]) -> Exception:
+def raised(fields: dict[str, Any]) -> Exception:
+    """Return the error that a child told of, as the class that it was."""
     if fields["error"] == "geometry":
         return GeometryError(
             fields["problem"], part=fields["part"], step=fields["step"], look_at=fields["look_at"]

@@ -1,14 +1,12 @@
 """The two booms: full bodies through their stations, the left one the mirror of the right."""
 
 import numpy as np
-from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.bodies import body, outer_skin
-from geomgen.kernel.boxes import Box
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import ELLIPSE, full_body
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import Cutter, Knife, Piece
 
 
 def boom_lines(p: Parameters) -> Lines:
@@ -35,10 +33,17 @@ def boom_lines(p: Parameters) -> Lines:
 def booms(p: Parameters) -> list[Piece]:
     """Return the right and the left boom."""
     lines = boom_lines(p)
-    low, high = p.booms.stations[0].station, p.booms.stations[-1].station
-
-    def knife(gap: float, near: Box) -> TopoDS_Shape:
-        return full_body(lines, gap, near, (low, high), "booms")
-
-    right = Piece("boom_right", "boom", body(outer_skin(lines), "booms"), knife, (0.42, 0.50, 0.58))
+    solid = body(outer_skin(lines), "booms")
+    right = Piece("boom_right", "boom", solid, _knife(p, lines), (0.42, 0.50, 0.58))
     return [right, right.on_the_left()]
+
+
+def boom_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the booms."""
+    right = Cutter("boom_right", _knife(p, boom_lines(p)))
+    return [right, right.on_the_left()]
+
+
+def _knife(p: Parameters, lines: Lines) -> Knife:
+    low, high = p.booms.stations[0].station, p.booms.stations[-1].station
+    return lambda gap, near: full_body(lines, gap, near, (low, high), "booms")

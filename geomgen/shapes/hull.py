@@ -13,7 +13,7 @@ from geomgen.kernel.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.primitives import cylinder
 from geomgen.parameters.records import Parameters
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import Cutter, Piece
 
 ELLIPSE = 2**0.5 - 1
 # The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
@@ -77,6 +77,12 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
     inner = offset_skin(pod.lines, pod.wall, nose, end, "pod", breaks=breaks)
     solid = tube(outer, inner, "pod")
     return Piece("pod", "pod", solid, lambda gap, near: pod_body(pod, gap, near), HULL)
+
+
+def pod_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the pod."""
+    pod = pod_lines(p)
+    return [Cutter("pod", lambda gap, near: pod_body(pod, gap, near))]
 
 
 def pod_body(pod: PodLines, gap: float, near: Box | None = None) -> TopoDS_Solid:

@@ -12,10 +12,11 @@ from geomgen.kernel.boxes import Box
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.primitives import doubled
+from geomgen.parameters.lifting import Fins, Pylon
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
-from geomgen.shapes.piece import Knife, Piece
+from geomgen.shapes.piece import Cutter, Knife, Piece
 
 Floats = NDArray[np.float64]
 
@@ -149,16 +150,46 @@ def tailplane(p: Parameters) -> Piece | None:
 
 
 def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
-    every = [_left(section) for section in reversed(right[1:])] + right
     half = _solid(right, name)
-    return Piece(name, name, doubled(half, name), _knife(every, name), colour, half)
+    return Piece(name, name, doubled(half, name), _knife(_tip_to_tip(right), name), colour, half)
+
+
+def _tip_to_tip(right: list[Section]) -> list[Section]:
+    return [_left(section) for section in reversed(right[1:])] + right
+
+
+def wing_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the wing."""
+    return [Cutter("wing", _knife(_tip_to_tip(wing_sections(p, p.wing)), "wing"))]
+
+
+def tailplane_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the tailplane."""
+    if p.tailplane is None:
+        return []
+    sections = _tip_to_tip(wing_sections(p, p.tailplane))
+    return [Cutter("tailplane", _knife(sections, "tailplane"))]
 
 
 def fins(p: Parameters) -> list[Piece]:
     """Return the right and the left fin."""
     if p.fins is None:
         return []
-    f = p.fins
+    sections = _fin_sections(p.fins, p)
+    solid = _solid(sections, "fins")
+    right = Piece("fin_right", "fin", solid, _knife(sections, "fins"), (0.80, 0.76, 0.62))
+    return [right, right.on_the_left()]
+
+
+def fin_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the fins."""
+    if p.fins is None:
+        return []
+    right = Cutter("fin_right", _knife(_fin_sections(p.fins, p), "fins"))
+    return [right, right.on_the_left()]
+
+
+def _fin_sections(f: Fins, p: Parameters) -> list[Section]:
     sections: list[Section] = []
     for row in f.sections:
         if not sections:
@@ -177,17 +208,27 @@ def fins(p: Parameters) -> list[Piece]:
                 span=(0.0, 0.0, 1.0),
             )
         )
-    solid = _solid(sections, "fins")
-    right = Piece("fin_right", "fin", solid, _knife(sections, "fins"), (0.80, 0.76, 0.62))
-    return [right, right.on_the_left()]
+    return sections
 
 
 def pylon(p: Parameters) -> Piece | None:
     """Return the strut fairing between pod and wing, on the centre plane."""
     if p.pylon is None:
         return None
-    y = p.pylon
-    sections = [
+    sections = _pylon_sections(p.pylon, p)
+    solid = _solid(sections, "pylon")
+    return Piece("pylon", "pylon", solid, _knife(sections, "pylon"), (0.60, 0.66, 0.60))
+
+
+def pylon_cutters(p: Parameters) -> list[Cutter]:
+    """Return what parts are trimmed to where they meet the pylon."""
+    if p.pylon is None:
+        return []
+    return [Cutter("pylon", _knife(_pylon_sections(p.pylon, p), "pylon"))]
+
+
+def _pylon_sections(y: Pylon, p: Parameters) -> list[Section]:
+    return [
         Section(
             nose=(y.leading_edge, 0.0, z),
             chord=y.chord,
@@ -199,13 +240,6 @@ def pylon(p: Parameters) -> Piece | None:
         )
         for z in (y.waterline_low, y.waterline_high)
     ]
-    return Piece(
-        "pylon",
-        "pylon",
-        _solid(sections, "pylon"),
-        _knife(sections, "pylon"),
-        (0.60, 0.66, 0.60),
-    )
 
 
 def trailing_edge_at(p: Parameters, buttock_line: float) -> tuple[float, float]:

@@ -13,6 +13,18 @@ Knife = Callable[[float, Box], TopoDS_Shape]
 
 
 @dataclass(frozen=True)
+class Cutter:
+    """What parts can be trimmed to: a name, and the knife of `Piece`; none where it has none."""
+
+    name: str
+    knife: Knife | None = None
+
+    def on_the_left(self) -> "Cutter":
+        """Return the mirrored cutter, `_right` in its name turned to `_left`."""
+        return Cutter(left_of(self.name), _flipped_knife(self.knife))
+
+
+@dataclass(frozen=True)
 class Piece:
     """One named solid [mm].
 
@@ -38,13 +50,27 @@ class Piece:
 
     def on_the_left(self) -> "Piece":
         """Return the mirrored piece, `_right` in its name turned to `_left`."""
-        knife = self.knife
         return replace(
             self,
-            name=self.name.removesuffix("_right") + "_left",
+            name=left_of(self.name),
             solid=mirrored(self.solid),
-            knife=None if knife is None else lambda gap, near: mirrored(knife(gap, _flipped(near))),
+            knife=_flipped_knife(self.knife),
         )
+
+
+def left_of(name: str) -> str:
+    """Return the name of the part on the left.
+
+    >>> left_of("boom_right")
+    'boom_left'
+    """
+    return name.removesuffix("_right") + "_left"
+
+
+def _flipped_knife(knife: Knife | None) -> Knife | None:
+    if knife is None:
+        return None
+    return lambda gap, near: mirrored(knife(gap, _flipped(near)))
 
 
 def _flipped(box: Box) -> Box:

@@ -32,6 +32,7 @@ THROATS = 3
 BELOW = 2.0
 PAST_END = 3.0
 COLOUR = (0.78, 0.47, 0.30)
+PASSAGE = "passage"
 
 
 @dataclass(frozen=True)
@@ -229,28 +230,29 @@ def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
     return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")
 
 
-def scoops(p: Parameters, pod: PodLines) -> tuple[list[Piece], list[TopoDS_Shape], list[Passage]]:
-    """Return the scoops, the passages to cut out of the hull, and where their air goes."""
-    pieces: list[Piece] = []
-    knives: list[TopoDS_Shape] = []
-    passages: list[Passage] = []
-    for index, s in enumerate(p.scoops):
-        c = course(p, pod, index)
-        raw = pipe(p, index, c)
-        knife_body = pod_body(pod, s.gap, loose_box(raw))
-        solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
+def scoop(p: Parameters, pod: PodLines, index: int) -> tuple[list[Piece], list[Piece]]:
+    """Return the one or two scoops of an entry, and the passages to cut out of the hull."""
+    s = p.scoops[index]
+    c = course(p, pod, index)
+    raw = pipe(p, index, c)
+    knife_body = pod_body(pod, s.gap, loose_box(raw))
+    solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
+    names = scoop_names(p, index)
+    right = Piece(names[0], "scoop", solid, None, COLOUR)
+    air = Piece(names[0], PASSAGE, passage_body(p, index, c))
+    if len(names) == 1:
+        return [right], [air]
+    return [right, right.on_the_left()], [air, air.on_the_left()]
+
+
+def routes(p: Parameters, pod: PodLines) -> list[Passage]:
+    """Publish where the air of each scoop goes, as plain geometry."""
+    found: list[Passage] = []
+    for index in range(len(p.scoops)):
         names = scoop_names(p, index)
-        piece = Piece(names[0], "scoop", solid, None, COLOUR)
-        knife = Piece(names[0], "passage", passage_body(p, index, c))
-        route = _route(p, pod, index, c, names[0])
-        pieces.append(piece)
-        knives.append(knife.solid)
-        passages.append(route)
-        if len(names) == 2:
-            pieces.append(piece.on_the_left())
-            knives.append(knife.on_the_left().solid)
-            passages.append(_mirrored_route(p, route, names[1]))
-    return pieces, knives, passages
+        route = _route(p, pod, index, course(p, pod, index), names[0])
+        found += [route, *(_mirrored_route(route, name) for name in names[1:])]
+    return found
 
 
 def breaks(p: Parameters, pod: PodLines) -> list[float]:
@@ -294,7 +296,7 @@ def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:
     return 0.9
 
 
-def _mirrored_route(p: Parameters, route: Passage, name: str) -> Passage:
+def _mirrored_route(route: Passage, name: str) -> Passage:
     def flip(v: Vec3) -> Vec3:
         return (v[0], -v[1], v[2])
 

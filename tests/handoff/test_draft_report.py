@@ -13,7 +13,7 @@ from geomgen.kernel.properties import area, faces_of
 from geomgen.kernel.surface_points import surface_points
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import pod_lines
-from geomgen.shapes.scoop import scoops
+from geomgen.shapes.scoop import scoop
 
 Made = tuple[dict[str, Finding], tuple[ShopSheet, ...]]
 
@@ -31,7 +31,7 @@ def made(p: Parameters, model: Model) -> Made:
 
 @pytest.fixture(scope="module")
 def pod(saltmarsh: Parameters) -> Made:
-    pieces, _, _ = scoops(saltmarsh, pod_lines(saltmarsh))
+    pieces, _ = scoop(saltmarsh, pod_lines(saltmarsh), 0)
     return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
 
 

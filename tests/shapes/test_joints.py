@@ -4,9 +4,10 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.distance import closest
-from geomgen.shapes.assembly import trim
-from geomgen.shapes.booms import booms
+from geomgen.shapes.booms import boom_cutters
+from geomgen.shapes.joints import trimmed
 from geomgen.shapes.lifting import fins, tailplane, wing
+from geomgen.shapes.steps import made, steps
 
 PAIRS = [
     ("wing", "boom_right"),
@@ -31,9 +32,9 @@ def test_a_boom_thicker_than_the_wing_cuts_it_apart_and_says_so(variant) -> None
     """From ahead of the leading edge to behind the trailing one, thicker than the wing."""
     tall = [f"booms.stations.{i}.height=420 mm" for i in range(6)]
     p = variant("booms.stations.0.station=1200 mm", *tall)
-    pieces = [wing(p), *booms(p)]
+    (step,) = [step for step in steps(p) if step.name == "wing to boom"]
     with pytest.raises(GeometryError, match="falls into") as caught:
-        trim(p, pieces)
+        made(step, p, {"wing": [wing(p)]})
     assert any(key.startswith("joints.") for key in caught.value.look_at)
 
 
@@ -41,7 +42,8 @@ def test_left_fin_mirrors_the_trimmed_right_one(variant) -> None:
     from geomgen.kernel.properties import mass_properties
 
     p = variant()
-    done = {piece.name: piece.solid for piece in trim(p, [*fins(p), *booms(p)])}
+    (joint,) = [joint for joint in p.joints if joint.trim == "fin"]
+    done = {piece.name: piece.solid for piece in trimmed(fins(p), boom_cutters(p), joint)}
     right, left = (mass_properties(done[f"fin_{side}"]) for side in ("right", "left"))
     assert left.volume == pytest.approx(right.volume, rel=1e-7)
     assert left.centroid[1] == pytest.approx(-right.centroid[1], abs=1e-3)
@@ -56,6 +58,7 @@ def test_half_and_whole_trimmed_alike(variant) -> None:
     from geomgen.kernel.properties import volume
 
     p = variant()
-    by_half = {q.name: q for q in trim(p, [tailplane(p), *booms(p)])}["tailplane"]
-    whole = {q.name: q for q in trim(p, [replace(tailplane(p), half=None), *booms(p)])}["tailplane"]
+    (joint,) = [joint for joint in p.joints if joint.trim == "tailplane"]
+    (by_half,) = trimmed([tailplane(p)], boom_cutters(p), joint)
+    (whole,) = trimmed([replace(tailplane(p), half=None)], boom_cutters(p), joint)
     assert volume(by_half.solid).value == pytest.approx(volume(whole.solid).value, rel=1e-7)

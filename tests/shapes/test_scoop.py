@@ -5,7 +5,7 @@ import pytest
 from geomgen.errors import GeometryError
 from geomgen.kernel.openings import opening
 from geomgen.shapes.hull import pod_lines
-from geomgen.shapes.scoop import course, passage_rows, scoop_names, scoops, skin_heights
+from geomgen.shapes.scoop import course, passage_rows, routes, scoop, scoop_names, skin_heights
 
 
 def test_mouth_has_the_drawn_area_before_any_trimming(variant) -> None:
@@ -13,9 +13,11 @@ def test_mouth_has_the_drawn_area_before_any_trimming(variant) -> None:
     import math
 
     p = variant()
-    pieces, _, routes = scoops(p, pod_lines(p))
+    pod = pod_lines(p)
+    pieces, _ = scoop(p, pod, 0)
+    ways = routes(p, pod)
     s = p.scoops[0]
-    for piece, route in zip(pieces, routes, strict=True):
+    for piece, route in zip(pieces, ways, strict=True):
         mouth = route.mouth
         found = opening(mouth.plane, mouth.seed, mouth.reach, [piece.solid])
         assert found.area == pytest.approx(

@@ -1,0 +1,25 @@
+"""The plain geometry that is published beside the solids: where and along what to measure."""
+
+from geomgen.errors import looking_at
+from geomgen.kernel.plain import Model
+from geomgen.parameters.records import Parameters
+from geomgen.shapes import firewall, gear, hull, propeller, scoop
+
+
+def places(p: Parameters) -> Model:
+    """Return a model that has no parts yet: axes, planes, seeds, openings [mm]."""
+    with looking_at("scoops", "pod.stations", "pod.wall"):
+        pod = hull.pod_lines(p)
+        passages = scoop.routes(p, pod)
+    plane, seed = firewall.mid_plane(p)
+    with looking_at("exit", "pod.stations"):
+        exits = hull.exit_openings(p, pod)
+    return Model(
+        rotating=("prop_disc", "spinner"),
+        thrust_line=propeller.thrust_line(p),
+        passages=passages,
+        exits=exits,
+        grounds=gear.grounds(p),
+        firewall_plane=plane,
+        firewall_seed=seed,
+    )

@@ -1,0 +1,217 @@
+"""The steps from a parameter file to its parts: what each makes and which steps it builds on.
+
+Light: nothing of the kernel is imported before a step is made, for a step may not have to be.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geomgen.errors import GeometryError, looking_at
+from geomgen.parameters.records import Parameters
+
+if TYPE_CHECKING:
+    from geomgen.shapes.piece import Cutter, Piece
+
+Given = Mapping[str, "Sequence[Piece]"]
+Make = Callable[[Parameters, Given], "list[Piece]"]
+# Families that the hull is made with and that are no parts themselves.
+INSIDE = "passage"
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: `make` returns its pieces from parameters and from the pieces of `needs`.
+
+    `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
+    says that its pieces are parts as they stand; `weight` is about how many seconds it and what
+    builds on it take.
+    """
+
+    name: str
+    words: str
+    make: Make
+    look_at: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    weight: float = 0.1
+    last: bool = True
+
+
+def steps(p: Parameters) -> list[Step]:
+    """Return the steps of a file, in the order in which its parts are listed."""
+    pod = ("pod.stations", "pod.wall")
+    scoops = [
+        Step(f"scoop {i}", "scoops", _scoop(i), ("scoops", *pod), weight=5.0)
+        for i in range(len(p.scoops))
+    ]
+    plain = [
+        Step("hull", "pod", _hull, pod, weight=4.5, last=False),
+        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in scoops)), 4.0),
+        Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        *scoops,
+        Step(
+            *("firewall", "firewall", _firewall),
+            ("firewall.station", "firewall.flange", "firewall.penetrations"),
+            weight=0.3,
+        ),
+        Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
+        Step("boom", "booms", _booms, ("booms.stations",)),
+        Step("tailplane", "tail", _tailplane, ("tailplane", "fins", "pylon"), weight=1.3),
+        Step("fin", "tail", _fins, ("tailplane", "fins", "pylon"), weight=1.2),
+        Step("pylon", "pylon", _pylon, ("tailplane", "fins", "pylon"), weight=2.1),
+        Step("engine", "engine", _engine, ("engine.boxes", "engine.cylinders"), weight=0.2),
+        Step("prop_disc", "propeller", _prop_disc, ("propeller", "spinner")),
+        Step("spinner", "propeller", _spinner, ("propeller", "spinner")),
+        Step("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
+    ]
+    return _with_joints(p, plain)
+
+
+def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
+    """Put each joint behind the step that it trims; what follows builds on the trimmed parts."""
+    found = list(plain)
+    for number, joint in enumerate(p.joints):
+        place = max(i for i, step in enumerate(found) if step.name.split(" to ")[0] == joint.trim)
+        old = found[place]
+        new = Step(
+            f"{old.name} to {joint.to}",
+            f"joint of {joint.trim} and {joint.to}",
+            _joint(number, old.name),
+            (f"joints.{number}", f"where {joint.trim} and {joint.to} meet"),
+            (old.name,),
+            old.weight - 0.1,
+        )
+        found[place : place + 1] = [_not_last(old), new]
+    return found
+
+
+def _not_last(step: Step) -> Step:
+    return Step(step.name, step.words, step.make, step.look_at, step.needs, step.weight, last=False)
+
+
+def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
+    """Make a step; GeometryError names the keys to look at."""
+    with looking_at(*step.look_at):
+        return step.make(p, given)
+
+
+def _present(*pieces: "Piece | None") -> "list[Piece]":
+    return [piece for piece in pieces if piece is not None]
+
+
+def _hull(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import hull, scoop
+
+    pod = hull.pod_lines(p)
+    return [hull.hull(p, pod, scoop.breaks(p, pod))]
+
+
+def _scoop(index: int) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes import hull, scoop
+
+        scoops, passages = scoop.scoop(p, hull.pod_lines(p), index)
+        return [*scoops, *passages]
+
+    return make
+
+
+def _pod(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.kernel.booleans import cut
+
+    (shell,) = given["hull"]
+    air = [piece.solid for pieces in given.values() for piece in pieces if piece.family == INSIDE]
+    return [shell.trimmed(cut(shell.solid, air, "pod", "passages"))]
+
+
+def _exit(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import hull
+
+    return _present(hull.exit_rim(p, hull.pod_lines(p)), hull.tail_fairing(p))
+
+
+def _firewall(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import firewall, hull
+
+    return [firewall.firewall(p, hull.pod_lines(p))]
+
+
+def _wing(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return [lifting.wing(p)]
+
+
+def _booms(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import booms
+
+    return booms.booms(p)
+
+
+def _tailplane(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return _present(lifting.tailplane(p))
+
+
+def _fins(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return lifting.fins(p)
+
+
+def _pylon(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return _present(lifting.pylon(p))
+
+
+def _engine(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import engine
+
+    return _present(engine.engine(p))
+
+
+def _prop_disc(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import propeller
+
+    return [propeller.prop_disc(p)]
+
+
+def _spinner(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import propeller
+
+    return _present(propeller.spinner(p))
+
+
+def _wheels(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import gear
+
+    return gear.wheels(p)
+
+
+def _joint(number: int, of: str) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes.joints import trimmed
+
+        joint = p.joints[number]
+        return trimmed(given[of], cutters(p, joint.to), joint)
+
+    return make
+
+
+def cutters(p: Parameters, family: str) -> "list[Cutter]":
+    """Return what stands for a family of parts where others are trimmed to it."""
+    from geomgen.shapes import booms, hull, lifting
+
+    table: dict[str, Callable[[Parameters], list[Cutter]]] = {
+        "pod": hull.pod_cutters,
+        "boom": booms.boom_cutters,
+        "wing": lifting.wing_cutters,
+        "tailplane": lifting.tailplane_cutters,
+        "fin": lifting.fin_cutters,
+        "pylon": lifting.pylon_cutters,
+    }
+    if family not in table:
+        raise GeometryError(f"nothing can be trimmed to the {family}", part=family, step="joint")
+    return table[family](p)
