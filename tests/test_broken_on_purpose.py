@@ -44,7 +44,7 @@ def test_passage_that_does_not_reach_the_bay(saltmarsh, saltmarsh_model, bodies)
     closed = hull(saltmarsh, pod_lines(saltmarsh)).solid
     broken = with_parts(saltmarsh_model, pod=closed)
     passage = broken.passages[0]
-    found = duct.duct(broken, {**bodies, "pod": body(closed)}, passage)
+    found = duct.ducts(replace(broken, passages=[passage]), {**bodies, "pod": body(closed)})
     throat = next(m for m in found if m.id.startswith("duct.throat_area"))
     assert throat.broken
     assert throat.value is None

@@ -4,7 +4,9 @@ Radial: from the tips to whatever stands within the blades' axial range. Axial: 
 whatever stands within the tip radius. What lies inside the hole of the swept ring is hub.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import inf
 
 from OCP.TopoDS import TopoDS_Shape
 
@@ -69,15 +71,29 @@ def tip_radius(swept: Swept) -> Measurement:
     )
 
 
+Reach = tuple[float, Vec3]
+
+
 def radial(model: Model, swept: Swept) -> Measurement:
     """Return the least radial clearance [mm]; negative by the depth where parts stand inside."""
+    parts = structure(model)
+    return radial_record(swept, {name: radial_of(swept, name, s) for name, s in parts.items()})
+
+
+def radial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
+    """Return the radial clearance of one part [mm] and where; None where it is out of range."""
     slab = ring(swept.axis, swept.front, swept.back, swept.hole, RANGE * swept.tip)
     line = segment(on_axis(swept.axis, swept.front), on_axis(swept.axis, swept.back))
-    found: list[tuple[float, str, Vec3]] = []
-    for name, solid in structure(model).items():
-        for piece in _clipped(solid, slab, name):
-            near = closest(line, piece)
-            found.append((near.distance - swept.tip, name, near.second))
+    found: list[Reach] = []
+    for piece in _clipped(solid, slab, name):
+        near = closest(line, piece)
+        found.append((near.distance - swept.tip, near.second))
+    return min(found, default=None)
+
+
+def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:
+    """Return the least of the parts' radial clearances as a record."""
+    found = [(reach[0], name, reach[1]) for name, reach in of_parts.items() if reach is not None]
     what = "blade tips to structure, radially"
     method = "structure clipped to the blades' axial range, exact distance to the thrust line"
     if not found:
@@ -102,23 +118,34 @@ def axial(model: Model, swept: Swept) -> Measurement:
 
     Parts are tried from the nearest on, until no other can come nearer.
     """
-    tube = ring(swept.axis, swept.front - 2e4, swept.back + 2e4, swept.hole, swept.tip)
-    best: tuple[float, str, Vec3] | None = None
-    bounds = sorted(
-        (_least_gap(swept, loose_box(solid)), name) for name, solid in structure(model).items()
-    )
+    parts = structure(model)
+    bounds = sorted((least_gap(swept, loose_box(solid)), name) for name, solid in parts.items())
+    found: dict[str, Reach | None] = {}
     for bound, name in bounds:
-        if best is not None and bound >= best[0]:
-            break
-        for piece in _clipped(model.parts[name], tube, name):
-            gap, point = _gap(swept, piece)
-            if best is None or gap < best[0]:
-                best = (gap, name, point)
+        if bound < best_of(found):
+            found[name] = axial_of(swept, name, parts[name])
+    return axial_record(swept, found)
+
+
+def best_of(found: Mapping[str, Reach | None]) -> float:
+    """Return the least gap so far [mm]."""
+    return min((reach[0] for reach in found.values() if reach is not None), default=inf)
+
+
+def axial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
+    """Return the axial gap of one part [mm] and where; None where it is out of the ring."""
+    tube = ring(swept.axis, swept.front - 2e4, swept.back + 2e4, swept.hole, swept.tip)
+    return min((_gap(swept, piece) for piece in _clipped(solid, tube, name)), default=None)
+
+
+def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:
+    """Return the least of the parts' axial gaps as a record."""
+    found = [(reach[0], name, reach[1]) for name, reach in of_parts.items() if reach is not None]
     what = "blades to fixed parts, along the shaft"
     method = "structure clipped to the ring of the blades, exact reach along the thrust line"
-    if best is None:
+    if not found:
         return _nothing("prop.axial_clearance", swept, what, method)
-    gap, name, point = best
+    gap, name, point = min(found)
     at = along(swept.axis, point)
     face = swept.front if at < 0.5 * (swept.front + swept.back) else swept.back
     mate = tuple(c + (face - at) * d for c, d in zip(point, swept.axis.direction, strict=True))
@@ -170,7 +197,7 @@ def _clipped(solid: TopoDS_Shape, tool: TopoDS_Shape, name: str) -> list[TopoDS_
     return list(common(solid, tool, name, "clip to the propeller"))
 
 
-def _least_gap(swept: Swept, box: Box) -> float:
+def least_gap(swept: Swept, box: Box) -> float:
     """Return a gap that a box surely is not nearer than."""
     corners = [
         along(swept.axis, (x, y, z))

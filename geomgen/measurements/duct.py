@@ -1,12 +1,16 @@
 """Passages: the least area along each, whether it reaches the bay, how far the air turns."""
 
-import numpy as np
+from collections.abc import Mapping, Sequence
 
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import angle_between
 from geomgen.kernel.plain import Model, Passage, Vec3
 from geomgen.kernel.probing import Classifier
-from geomgen.measurements.opening import METHOD, look, solids
+from geomgen.measurements.opening import METHOD, Look, looking, solids
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -14,25 +18,35 @@ from geomgen.measurements.record import Measurement
 WALLS = ("pod", "firewall", "exit")
 
 
-def ducts(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
+def ducts(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of every passage."""
-    return [m for passage in model.passages for m in duct(model, bodies, passage)]
+    seen = looking(model)
+    return [
+        m
+        for passage in model.passages
+        for m in duct(passage, seen, way_into_the_bay(passage, solids(model), walls(model, bodies)))
+    ]
 
 
-def duct(model: Model, bodies: dict[str, Body], passage: Passage) -> list[Measurement]:
+def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
+    """Return the parts that part the bay from the cabin and the open air."""
+    return {name: bodies[name] for name, family in model.families.items() if family in WALLS}
+
+
+def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of one passage."""
     least: tuple[float, float, Vec3] | None = None
     centres: list[Vec3] = []
     notes: list[str] = []
     for where in (passage.mouth, *passage.throats):
-        found, note = look(model, where)
-        if found is None or found.area is None or found.centroid is None:
-            notes.append(f"{where.name}, {place(where.seed)}: {note}")
+        found = seen(where)
+        if found.area is None or found.centroid is None:
+            notes.append(f"{where.name}, {place(where.seed)}: {found.note}")
             continue
         centres.append(found.centroid)
         if least is None or found.area < least[0]:
             least = (found.area, found.error or 0.0, found.centroid)
-    notes += _way_into_the_bay(model, bodies, passage)
+    notes += in_the_way
     open_all_along = not notes
     throat = Measurement(
         f"duct.throat_area.{passage.name}",
@@ -49,20 +63,28 @@ def duct(model: Model, bodies: dict[str, Body], passage: Passage) -> list[Measur
     return [throat, *_turn(passage, centres, notes)]
 
 
-def _way_into_the_bay(model: Model, bodies: dict[str, Body], passage: Passage) -> list[str]:
+def legs(passage: Passage) -> list[tuple[Vec3, Vec3]]:
+    """Return the straight ways from the last throat to the fan [mm]."""
+    start = passage.throats[-1].seed if passage.throats else passage.mouth.seed
+    way = [(start, passage.into_bay)]
+    return way if passage.fan is None else [*way, (passage.into_bay, passage.fan.origin)]
+
+
+def way_into_the_bay(
+    passage: Passage, parts: Mapping[str, TopoDS_Shape], of_walls: Mapping[str, Body]
+) -> list[str]:
     """Return what stands between the passage's last throat and the fan; empty when nothing."""
-    notes = []
-    for name, solid in solids(model).items():
-        if not Classifier(solid).is_outside(passage.into_bay):
-            notes.append(f"does not reach the bay: {name} stands at {place(passage.into_bay)}")
-    legs = [(passage.throats[-1].seed if passage.throats else passage.mouth.seed, passage.into_bay)]
-    if passage.fan is not None:
-        legs.append((passage.into_bay, passage.fan.origin))
-    for name, family in model.families.items():
-        if family not in WALLS or notes:
-            continue
-        for a, b in legs:
-            hits = bodies[name].hull.ray_cast(a, b)
+    notes = [
+        f"does not reach the bay: {name} stands at {place(passage.into_bay)}"
+        for name, solid in parts.items()
+        if holds(loose_box(solid), passage.into_bay)
+        and not Classifier(solid).is_outside(passage.into_bay)
+    ]
+    for name, body in of_walls.items():
+        if notes:
+            break
+        for a, b in legs(passage):
+            hits = body.hull.ray_cast(a, b)
             if hits:
                 x, y, z = (float(c) for c in hits[0].position)
                 notes.append(f"does not reach the bay: {name} stands across at {place((x, y, z))}")

@@ -1,5 +1,6 @@
 """Room round the engine: the least gap to hull, firewall, scoops, exit and fairing."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.kernel.distance import EXACT, closest
@@ -35,32 +36,27 @@ def mesh_gap(a: Body, b: Body) -> float:
     return FARTHEST
 
 
-def _exact(a: Body, b: Body, name: str, told: float) -> Room:
+def exact_room(a: Body, b: Body, rough: Room) -> Room:
     """Return the solids' distance; the meshes' where the kernel's answer can't be right."""
     slack = a.deviation + b.deviation
     near = closest(a.solid, b.solid)
-    right = abs(told - near.distance) <= slack + 1e-3
-    gap, bound = (near.distance, 10 * EXACT) if right else (told, slack)
-    return Room(gap, name, bound, (near.first, near.second))
+    right = abs(rough.gap - near.distance) <= slack + 1e-3
+    gap, bound = (near.distance, 10 * EXACT) if right else (rough.gap, slack)
+    return Room(gap, rough.name, bound, (near.first, near.second))
 
 
-def _rooms(engine: Body, neighbours: dict[str, Body]) -> list[Room]:
-    """Measure every neighbour by its mesh; on the solids those that can be the nearest."""
-    found = []
-    for name, body in neighbours.items():
-        met = meeting(engine, body)
-        if met is not None:
-            found.append(Room(-met.depth, name, met.error, (met.at, met.at)))
-            continue
-        slack = engine.deviation + body.deviation
-        found.append(Room(mesh_gap(engine, body), name, slack))
-    best = min((room.gap + room.bound for room in found), default=0.0)
-    return [
-        _exact(engine, neighbours[r.name], r.name, r.gap)
-        if not r.points and r.gap - r.bound <= best
-        else r
-        for r in found
-    ]
+def rough_room(engine: Body, body: Body, name: str) -> Room:
+    """Return the gap to one neighbour by the meshes; exact where the two share space."""
+    met = meeting(engine, body)
+    if met is not None:
+        return Room(-met.depth, name, met.error, (met.at, met.at))
+    return Room(mesh_gap(engine, body), name, engine.deviation + body.deviation)
+
+
+def may_be_least(room: Room, rooms: Sequence[Room]) -> bool:
+    """Say whether a rough gap may be the least once it is known exactly."""
+    best = min(other.gap + other.bound for other in rooms)
+    return not room.points and room.gap - room.bound <= best
 
 
 def _said(room: Room) -> str:
@@ -68,12 +64,33 @@ def _said(room: Room) -> str:
     return f"{room.name} {about}{room.gap:.1f} mm"
 
 
-def engine_room(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
-    """Return engine.clearance [mm], the least of its neighbours; negative by the depth."""
-    family = model.families
-    engines = [name for name in family if family[name] == "engine"]
-    around = {name: bodies[name] for name in family if family[name] in NEIGHBOURS}
-    found = [room for name in engines for room in _rooms(bodies[name], around)]
+def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
+    """Return engine.clearance [mm], the least of its neighbours; negative by the depth.
+
+    Every neighbour is measured by its mesh; on the solids those that can be the nearest.
+    """
+    found: list[Room] = []
+    for name in engines(model):
+        engine = bodies[name]
+        rough = [rough_room(engine, bodies[other], other) for other in neighbours(model)]
+        found += [
+            exact_room(engine, bodies[r.name], r) if may_be_least(r, rough) else r for r in rough
+        ]
+    return room_record(found)
+
+
+def engines(model: Model) -> list[str]:
+    """Return the names of the engines' envelopes."""
+    return [name for name, family in model.families.items() if family == "engine"]
+
+
+def neighbours(model: Model) -> list[str]:
+    """Return the names of what stands round an engine."""
+    return [name for name, family in model.families.items() if family in NEIGHBOURS]
+
+
+def room_record(found: Sequence[Room]) -> list[Measurement]:
+    """Return the least of the gaps as a record."""
     if not found:
         return []
     least = min(found, key=lambda room: room.gap)

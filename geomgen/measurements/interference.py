@@ -1,5 +1,6 @@
 """Do finished parts share space? Every pair, by meshes that are proven and by the solids."""
 
+from collections.abc import Mapping, Sequence
 from itertools import combinations
 
 from geomgen.kernel.meeting import Body, Meeting, meeting
@@ -12,13 +13,19 @@ METHOD = (
 )
 
 
-def interference(bodies: dict[str, Body]) -> Measurement:
+def interference(bodies: Mapping[str, Body]) -> Measurement:
     """Return minus the depth of the deepest meeting [mm], 0 when no two parts share space."""
-    met: list[tuple[str, str, Meeting]] = []
+    found: list[tuple[str, str, Meeting]] = []
     for (a, first), (b, second) in combinations(bodies.items(), 2):
-        found = meeting(first, second)
-        if found is not None:
-            met.append((a, b, found))
+        met = meeting(first, second)
+        if met is not None:
+            found.append((a, b, met))
+    return meeting_record(found, len(bodies))
+
+
+def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Measurement:
+    """Return the deepest meeting of two parts, out of all pairs of so many parts, as a record."""
+    met = list(found)
     if not met:
         return Measurement(
             "parts.interference",
@@ -28,7 +35,7 @@ def interference(bodies: dict[str, Body]) -> Measurement:
             "mm",
             METHOD,
             0.0,
-            note=f"{len(bodies) * (len(bodies) - 1) // 2} pairs, none shares space",
+            note=f"{parts * (parts - 1) // 2} pairs, none shares space",
         )
     met.sort(key=lambda item: -item[2].depth)
     a, b, worst = met[0]

@@ -1,58 +1,85 @@
 """Inlet and exit areas, in their planes, with everything that stands there."""
 
-from dataclasses import replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+
+from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.openings import Section, opening
-from geomgen.kernel.plain import Model, Opening
+from geomgen.kernel.plain import Model, Opening, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 METHOD = "plane window cut with all solids, the face round the seed integrated adaptively"
 
 
-def solids(model: Model) -> dict[str, object]:
+def solids(model: Model) -> dict[str, TopoDS_Shape]:
     """Return the solids that can stand in the air's way: all but the swept volume."""
     return {name: s for name, s in model.parts.items() if name != model.swept}
 
 
-def look(model: Model, where: Opening) -> tuple[Section | None, str]:
-    """Measure one opening; the note says why when it is not open."""
+@dataclass(frozen=True)
+class Seen:
+    """An opening as found: area [mm2] and bound, centroid [mm], why there is none, is it shut."""
+
+    area: float | None
+    error: float | None
+    centroid: Vec3 | None
+    note: str
+    broken: bool
+
+
+Look = Callable[[Opening], Seen]
+
+
+def looking(model: Model) -> Look:
+    """Return a way to look at openings of a model, each of them once."""
     parts = solids(model)
-    names = list(parts)
+    return cache(lambda where: look(parts, where))
+
+
+def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Seen:
+    """Measure one opening among solids; the note says why when it is not open."""
     try:
-        found = opening(where.plane, where.seed, where.reach, list(parts.values()))
+        found = section_of(parts, where)
     except GeometryError as error:
-        return None, str(error)
+        return Seen(None, None, None, str(error), False)
+    names, note = list(parts), ""
     if found.state == "shut":
-        return found, f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
+        note = f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
     if found.state == "leaks":
-        return found, "not closed all round: the void reaches the border of the window"
-    return found, ""
+        note = "not closed all round: the void reaches the border of the window"
+    return Seen(found.area, found.error, found.centroid, note, found.state != "open")
 
 
-def measured(model: Model, where: Opening, id_: str, part: str, what: str) -> Measurement:
+def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
+    """Return one opening among solids with its face; GeometryError when it can't be cut."""
+    return opening(where.plane, where.seed, where.reach, list(parts.values()))
+
+
+def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Measurement:
     """Return the area of one opening [mm2] as a record."""
-    found, note = look(model, where)
-    area = found.area if found is not None else None
     return Measurement(
         id_,
         part,
         what,
-        area,
+        seen.area,
         "mm2",
         METHOD,
-        found.error if found is not None else None,
-        place((found.centroid if found is not None else None) or where.seed),
-        note=note,
-        broken=found is not None and found.state != "open",
+        seen.error,
+        place(seen.centroid or where.seed),
+        note=seen.note,
+        broken=seen.broken,
     )
 
 
-def inlets(model: Model) -> list[Measurement]:
+def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
     """Return the area of each scoop's mouth and their sum [mm2]."""
+    seen = seen or looking(model)
     each = [
-        measured(model, p.mouth, f"inlet.area.{p.name}", p.name, "open area of the mouth")
+        measured(seen(p.mouth), p.mouth, f"inlet.area.{p.name}", p.name, "open area of the mouth")
         for p in model.passages
     ]
     if not each:
@@ -74,12 +101,11 @@ def inlets(model: Model) -> list[Measurement]:
     return [total, *each]
 
 
-def exits(model: Model) -> list[Measurement]:
+def exits(model: Model, seen: Look | None = None) -> list[Measurement]:
     """Return the least open area [mm2] of the exit, over the planes published for it."""
-    each = [
-        measured(model, where, "exit.area", "exit", "least open area at and ahead of the rim")
-        for where in model.exits
-    ]
+    seen = seen or looking(model)
+    what = "least open area at and ahead of the rim"
+    each = [measured(seen(where), where, "exit.area", "exit", what) for where in model.exits]
     if not each:
         return []
     broken = [m for m in each if m.broken or m.value is None]

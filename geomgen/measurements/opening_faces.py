@@ -8,7 +8,7 @@ from geomgen.kernel.face_mesh import face_triangles
 from geomgen.kernel.forked import answers
 from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.plain import Model, Opening, Vec3
-from geomgen.measurements.opening import look
+from geomgen.measurements.opening import section_of, solids
 
 # A figure measured again on the same solid agrees to this share.
 AGREES = 1e-6
@@ -61,6 +61,9 @@ def _face(model: Model, id_: str, planes: list[Opening], area: float) -> Opening
 
 def _sections(model: Model, planes: list[Opening]) -> Iterator[tuple[float, Vec3, object]]:
     for plane in planes:
-        section, _ = look(model, plane)
-        if section is not None and section.area is not None and section.centroid is not None:
+        try:
+            section = section_of(solids(model), plane)
+        except GeometryError:
+            continue
+        if section.area is not None and section.centroid is not None:
             yield section.area, section.centroid, section.face

@@ -1,19 +1,19 @@
 """Every measurement that a model has the parts for, in one go."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 
-from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.crew import Crew
 from geomgen.kernel.deviation import Deviation
-from geomgen.kernel.forked import answers
 from geomgen.kernel.meeting import Body, body_of
 from geomgen.kernel.mesh_record import Mesh
-from geomgen.kernel.plain import Model
-from geomgen.measurements import clearance, duct, opening
-from geomgen.measurements.bulkhead import firewall
-from geomgen.measurements.engine_fit import engine_room
-from geomgen.measurements.interference import interference
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.measurements import clearance, opening
 from geomgen.measurements.place import place
+from geomgen.measurements.question import Answer, Given, Question, Questionnaire, from_text, text_of
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.survey_questions import joined, questions
 from geomgen.measurements.trailing_edge import trailing_edge_gap
 
 Meshes = dict[str, tuple[Mesh, Deviation]]
@@ -23,23 +23,41 @@ def survey(
     model: Model, meshes: Meshes, progress: Callable[[str], None] | None = None
 ) -> list[Measurement]:
     """Measure the finished solids; `meshes` are their proven meshes, one per part."""
-    say = progress or (lambda _: None)
     bodies = bodies_of(model, meshes)
-    groups: dict[str, Callable[[], list[Measurement]]] = {
-        "propeller clearances": lambda: propeller(model, bodies),
-        "openings": lambda: openings(model),
-        "passages": lambda: duct.ducts(model, bodies),
-        "firewall": lambda: _attempt("firewall.area", "mm2", lambda: firewall(model)),
-        "room": lambda: _attempt("engine.clearance", "mm", lambda: engine_room(model, bodies)),
-        "interference": lambda: [interference(bodies)],
+    asked = questions(replace(model, parts={}), {n: loose_box(s) for n, s in model.parts.items()})
+    by_name = {question.name: question for question in asked}
+
+    def work(message: tuple[str, dict[str, Answer]]) -> str:
+        name, answers = message
+        return answered(by_name[name], model.parts, bodies, answers)
+
+    crew = Crew(work)
+
+    def ask(q: Question, needed: dict[str, Answer], done: Callable[[Answer], None]) -> None:
+        crew.add(q.name, q.weight, lambda: (q.name, needed), lambda text: done(from_text(text)))
+
+    found = Questionnaire(asked, ask)
+    crew.run(lambda name: progress(f"measured: {name}") if progress else None)
+    off = {
+        name: (d.largest, d.mesh_to_solid, d.solid_to_mesh, d.worst)
+        for name, (_, d) in meshes.items()
     }
-    longest_first = ("passages", "openings", "room", "propeller clearances")
-    order = [*longest_first, *(name for name in groups if name not in longest_first)]
-    found: dict[str, list[Measurement]] = {}
-    for name, answer in answers(lambda name: groups[name](), order):
-        say(f"measured: {name}")
-        found[name] = answer
-    return [*(m for name in groups for m in found[name]), mesh_deviation(meshes)]
+    return [*joined(model, list(model.parts), found.answers), mesh_deviation(off)]
+
+
+def answered(
+    question: Question,
+    solids: Mapping[str, object],
+    bodies: Mapping[str, Body],
+    answers: Mapping[str, Answer],
+) -> str:
+    """Ask a question with the parts that it names and nothing else; return the answer as text."""
+    given = Given(
+        {name: solids[name] for name in question.solids},
+        {name: bodies[name] for name in question.bodies},
+        {name: answers[name] for name in question.after},
+    )
+    return text_of(question.ask(given))
 
 
 def openings(model: Model) -> list[Measurement]:
@@ -50,17 +68,12 @@ def openings(model: Model) -> list[Measurement]:
 
 def propeller(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
     """Return tip radius, clearances and the gap behind the trailing edge."""
-    try:
-        swept = clearance.swept_volume(model)
-    except GeometryError as error:
-        return [_missing("prop.radial_clearance", "mm", error)]
+    swept = clearance.swept_volume(model)
     return [
         clearance.tip_radius(swept),
-        *_attempt("prop.radial_clearance", "mm", lambda: [clearance.radial(model, swept)]),
-        *_attempt("prop.axial_clearance", "mm", lambda: [clearance.axial(model, swept)]),
-        *_attempt(
-            "prop.trailing_edge_gap", "chord", lambda: trailing_edge_gap(model, bodies, swept)
-        ),
+        clearance.radial(model, swept),
+        clearance.axial(model, swept),
+        *trailing_edge_gap(model, bodies, swept),
         *clearance.ground(model, swept),
     ]
 
@@ -73,30 +86,24 @@ def bodies_of(model: Model, meshes: Meshes) -> dict[str, Body]:
     }
 
 
-def mesh_deviation(meshes: Meshes) -> Measurement:
-    """Return the largest distance [mm] between a part's mesh and its solid, both ways."""
-    name = max(meshes, key=lambda n: meshes[n][1].largest)
-    worst = meshes[name][1]
+Off = tuple[float, float, float, Vec3]
+
+
+def mesh_deviation(off: Mapping[str, Off]) -> Measurement:
+    """Return the largest distance [mm] between a part's mesh and its solid, both ways.
+
+    `off` holds of each part the largest, mesh to solid, solid to mesh [mm], and where it is.
+    """
+    name = max(off, key=lambda n: off[n][0])
+    largest, there, back, worst = off[name]
     return Measurement(
         "mesh.deviation",
         name,
         "largest distance between a mesh and its solid, both ways",
-        worst.largest,
+        largest,
         "mm",
         f"points of every triangle and edge against the surfaces; "
-        f"mesh to solid {worst.mesh_to_solid:.4f}, solid to mesh {worst.solid_to_mesh:.4f} mm",
+        f"mesh to solid {there:.4f}, solid to mesh {back:.4f} mm",
         None,
-        f"{name} at {place(worst.worst)}",
+        f"{name} at {place(worst)}",
     )
-
-
-def _attempt(id_: str, unit: str, measure: Callable[[], list[Measurement]]) -> list[Measurement]:
-    """Measure; what the kernel can't do becomes a missing figure that says why."""
-    try:
-        return measure()
-    except GeometryError as error:
-        return [_missing(id_, unit, error)]
-
-
-def _missing(id_: str, unit: str, error: GeometryError) -> Measurement:
-    return Measurement(id_, error.part, "could not be measured", None, unit, "", note=str(error))

@@ -30,10 +30,10 @@ def funnel():
 
 
 def areas(model):
-    from geomgen.measurements.opening import look
+    from geomgen.measurements.opening import look, solids
 
     (passage,) = model.passages
-    return [look(model, where)[0].area for where in (passage.mouth, passage.throats[0])]
+    return [look(solids(model), where).area for where in (passage.mouth, passage.throats[0])]
 
 
 def test_each_figure_finds_its_face():

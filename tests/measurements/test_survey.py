@@ -68,9 +68,11 @@ def test_without_a_swept_volume_the_figure_is_missing_and_says_why() -> None:
 
 def test_the_worst_mesh_is_named() -> None:
     m = model()
-    made = meshes(m)
-    worst = max(made, key=lambda n: made[n][1].largest)
-    assert mesh_deviation(made).part == worst
+    made = {name: off for name, (_, off) in meshes(m).items()}
+    worst = max(made, key=lambda n: made[n].largest)
+    rows = {n: (d.largest, d.mesh_to_solid, d.solid_to_mesh, d.worst) for n, d in made.items()}
+    found = mesh_deviation(rows)
+    assert (found.part, found.value) == (worst, made[worst].largest)
 
 
 def test_no_measurement_knows_the_parameters() -> None:

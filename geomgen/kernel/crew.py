@@ -1,0 +1,147 @@
+"""A crew of forked processes that take jobs as they become ready, and a list of such jobs.
+
+What a job needs is sent to it, so a later job may build on what an earlier one answered. A child
+that the kernel brings down costs an error that names its job, never a wait for ever.
+"""
+
+import heapq
+import multiprocessing
+import os
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass, field
+from multiprocessing.connection import Connection, wait
+from typing import Any
+
+from geomgen.errors import FileWriteError, GeometryError
+from geomgen.kernel import forked
+
+Work = Callable[[Any], Any]
+
+
+@dataclass(order=True)
+class Job:
+    """One job: heavier ones are done first; `done` gets the answer, and may add further jobs."""
+
+    rank: tuple[float, int]
+    words: str = field(compare=False)
+    message: Callable[[], Any] = field(compare=False)
+    done: Callable[[Any], None] = field(compare=False)
+
+
+class Crew:
+    """Does jobs on up to `jobs` processes; `work(message)` is what a child does.
+
+    >>> answers = []
+    >>> crew = Crew(str.upper, jobs=1)
+    >>> crew.add("a", 1.0, lambda: "light", answers.append)
+    >>> crew.add("b", 2.0, lambda: "heavy", answers.append)
+    >>> crew.run()
+    >>> answers
+    ['HEAVY', 'LIGHT']
+    """
+
+    def __init__(self, work: Work, jobs: int = forked.JOBS) -> None:
+        self.work = work
+        self.jobs = jobs if forked.may_fork() else 1
+        self.jobs = min(self.jobs, len(os.sched_getaffinity(0)))
+        self._ready: list[Job] = []
+        self._count = 0
+        self._idle: list[tuple[Connection, Any]] = []
+        self._busy: dict[Connection, tuple[Job, Any]] = {}
+
+    def add(
+        self,
+        words: str,
+        weight: float,
+        message: Callable[[], Any],
+        done: Callable[[Any], None],
+    ) -> None:
+        """Add a job that is ready; `message()` is asked for when a child is free."""
+        self._count += 1
+        heapq.heappush(self._ready, Job((-weight, self._count), words, message, done))
+
+    def run(self, say: Callable[[str], None] | None = None) -> None:
+        """Do all jobs and those that they add; the error of the first one ends it."""
+        if self.jobs < 2:
+            while self._ready:
+                job = heapq.heappop(self._ready)
+                job.done(self.work(job.message()))
+                if say:
+                    say(job.words)
+            return
+        try:
+            while self._ready or self._busy:
+                self._hand_out()
+                self._take_in(say)
+        finally:
+            self._dismiss()
+
+    def _hand_out(self) -> None:
+        while self._ready and (self._idle or len(self._busy) < self.jobs):
+            line, child = self._idle.pop() if self._idle else self._start()
+            job = heapq.heappop(self._ready)
+            self._busy[line] = (job, child)
+            try:
+                line.send(job.message())
+            except OSError:
+                raise _fallen(job, child) from None
+
+    def _take_in(self, say: Callable[[str], None] | None) -> None:
+        for line in wait(list(self._busy)):
+            assert isinstance(line, Connection)
+            job, child = self._busy.pop(line)
+            try:
+                answer, error = line.recv()
+            except (EOFError, OSError):
+                raise _fallen(job, child) from None
+            self._idle.append((line, child))
+            if error is not None:
+                raise forked.raised(error)
+            job.done(answer)
+            if say:
+                say(job.words)
+
+    def _start(self) -> tuple[Connection, Any]:
+        context = multiprocessing.get_context("fork")
+        ours, theirs = context.Pipe()
+        held = [line for line, _ in self._idle] + list(self._busy) + [ours]
+        child = context.Process(target=_serve, args=(theirs, held, self.work), daemon=True)
+        child.start()
+        theirs.close()
+        return ours, child
+
+    def _dismiss(self) -> None:
+        lines = [*self._idle, *((line, child) for line, (_, child) in self._busy.items())]
+        for line, child in lines:
+            line.close()
+            child.kill()
+        for _, child in lines:
+            child.join()
+        self._idle, self._busy = [], {}
+
+
+def _fallen(job: Job, child: Any) -> GeometryError:
+    child.join(1.0)
+    return GeometryError(
+        f"the geometry kernel broke down in the middle of it (ended with {child.exitcode})",
+        part=job.words,
+        step="a process of its own",
+    )
+
+
+def _serve(line: Connection, held: list[Connection], work: Work) -> None:
+    """Answer jobs until the line closes; lines of the parent are not ours to keep open."""
+    for other in held:
+        other.close()
+    forked.be_a_child()
+    with suppress(EOFError, OSError, KeyboardInterrupt):
+        while True:
+            line.send(_answer(work, line.recv()))
+
+
+def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | None]:
+    try:
+        return work(message), None
+    except (GeometryError, FileWriteError) as error:
+        return None, error.as_dict()

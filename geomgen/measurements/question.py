@@ -1,0 +1,103 @@
+"""Questions: the small steps that a survey is made of, each looking at as few parts as may be.
+
+A question gets the parts that it names and nothing else, so that what it depends on is known
+before it is asked, and its answer can be kept for as long as those parts stay what they are.
+"""
+
+import json
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from OCP.TopoDS import TopoDS_Shape
+
+    from geomgen.kernel.meeting import Body
+
+# None, True, numbers, texts, and lists and tables of these: what JSON carries without loss.
+Answer = Any
+
+
+@dataclass(frozen=True)
+class Given:
+    """What a question may look at: solids, solids with their meshes, earlier answers, by name.
+
+    KeyError for anything that the question did not name.
+    """
+
+    solids: "Mapping[str, TopoDS_Shape]" = field(default_factory=dict)
+    bodies: "Mapping[str, Body]" = field(default_factory=dict)
+    answers: Mapping[str, Answer] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question: what it asks for, and all that the answer depends on.
+
+    `solids` and `bodies` name parts, `after` other questions whose answers it needs; `plain` is
+    all the plain geometry that it is about, told apart by its `repr`. Where `due` says no to the
+    answers named in `after`, it is not asked and its answer is None. `weight` is about its seconds.
+    """
+
+    name: str
+    ask: Callable[[Given], Answer]
+    solids: tuple[str, ...] = ()
+    bodies: tuple[str, ...] = ()
+    after: tuple[str, ...] = ()
+    plain: tuple[object, ...] = ()
+    due: Callable[[Mapping[str, Answer]], bool] | None = None
+    weight: float = 0.3
+
+
+def text_of(answer: Answer) -> str:
+    """Return an answer as text; numbers come back exactly.
+
+    >>> from_text(text_of({"gap": 0.1 + 0.2, "at": (1.0, 2.0)}))
+    {'gap': 0.30000000000000004, 'at': [1.0, 2.0]}
+    """
+    return json.dumps(answer, separators=(",", ":"))
+
+
+def from_text(text: str) -> Answer:
+    """Return the answer that a text stands for."""
+    return json.loads(text)
+
+
+Ask = Callable[[Question, dict[str, Answer], Callable[[Answer], None]], None]
+
+
+class Questionnaire:
+    """Asks questions as soon as the answers that they need are there; `answers` fills up.
+
+    `ask(question, needed, done)` has one asked, now or later, and `done` called with the answer.
+
+    >>> double = Question("double", lambda given: 2 * given.answers["one"], after=("one",))
+    >>> one = Question("one", lambda given: 1)
+    >>> asked = lambda q, needed, done: done(q.ask(Given(answers=needed)))
+    >>> Questionnaire([double, one], asked).answers
+    {'one': 1, 'double': 2}
+    """
+
+    def __init__(self, questions: Sequence[Question], ask: Ask) -> None:
+        self.answers: dict[str, Answer] = {}
+        self._ask = ask
+        self._waiting = {question.name: question for question in questions}
+        for question in questions:
+            self._try(question)
+
+    def _try(self, question: Question) -> None:
+        if question.name not in self._waiting:
+            return
+        if not all(name in self.answers for name in question.after):
+            return
+        del self._waiting[question.name]
+        needed = {name: self.answers[name] for name in question.after}
+        if question.due is not None and not question.due(needed):
+            self._done(question.name, None)
+        else:
+            self._ask(question, needed, lambda answer: self._done(question.name, answer))
+
+    def _done(self, name: str, answer: Answer) -> None:
+        self.answers[name] = answer
+        for other in [q for q in self._waiting.values() if name in q.after]:
+            self._try(other)

@@ -1,0 +1,84 @@
+"""Jobs that build on each other, errors of children, and a child that the kernel brings down."""
+
+import os
+import signal
+
+import pytest
+
+from geomgen.errors import GeometryError
+from geomgen.kernel import forked
+from geomgen.kernel.crew import Crew
+
+
+def work(message):
+    kind, value = message
+    if kind == "fail":
+        raise GeometryError("no such shape", part="pod", step="loft", look_at=["pod.wall"])
+    if kind == "fall":
+        os.kill(os.getpid(), signal.SIGKILL)
+    if kind == "who":
+        return os.getpid(), forked.threads_allowed(), forked.may_fork()
+    return value * 2
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_an_answer_may_add_further_jobs(jobs) -> None:
+    """Doubling 1 ten times is 2^10 (closed form)."""
+    crew, last = Crew(work, jobs), []
+
+    def more(value):
+        last.append(value)
+        if len(last) < 10:
+            crew.add("again", 1.0, lambda: ("double", value), more)
+
+    crew.add("first", 1.0, lambda: ("double", 1), more)
+    crew.run()
+    assert last[-1] == 2**10
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_all_jobs_are_done_heaviest_first(jobs) -> None:
+    crew, said, got = Crew(work, jobs), [], []
+    for i in range(20):
+        crew.add(f"job {i}", float(i), lambda i=i: ("double", i), got.append)
+    crew.run(said.append)
+    assert sorted(got) == [2 * i for i in range(20)]
+    assert said[0] in {"job 19", "job 18"}
+    assert len(said) == 20
+
+
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_childs_error_comes_back_as_it_was(jobs) -> None:
+    crew = Crew(work, jobs)
+    crew.add("pod", 1.0, lambda: ("fail", 0), lambda _: None)
+    with pytest.raises(GeometryError) as caught:
+        crew.run()
+    assert (caught.value.part, caught.value.look_at) == ("pod", ["pod.wall"])
+
+
+def test_children_have_no_threads_and_no_children(monkeypatch) -> None:
+    crew, seen = Crew(work, 2), []
+    for _ in range(4):
+        crew.add("who", 1.0, lambda: ("who", 0), seen.append)
+    crew.run()
+    assert os.getpid() not in {pid for pid, _, _ in seen}
+    assert {(threads, fork) for _, threads, fork in seen} == {(False, False)}
+
+
+def test_a_fallen_child_is_an_error_that_names_its_job() -> None:
+    crew = Crew(work, 2)
+    crew.add("trim of the wing", 1.0, lambda: ("fall", 0), lambda _: None)
+    crew.add("other", 2.0, lambda: ("double", 1), lambda _: None)
+    with pytest.raises(GeometryError, match="broke down") as caught:
+        crew.run()
+    assert caught.value.part == "trim of the wing"
+
+
+def test_a_second_run_starts_again_after_an_error() -> None:
+    crew, got = Crew(work, 2), []
+    crew.add("fails", 1.0, lambda: ("fail", 0), got.append)
+    with pytest.raises(GeometryError):
+        crew.run()
+    crew.add("works", 1.0, lambda: ("double", 4), got.append)
+    crew.run()
+    assert got == [8]

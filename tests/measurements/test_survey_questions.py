@@ -1,0 +1,116 @@
+"""The small questions say together what measuring the whole model at once says."""
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.shape_bytes import shape_bytes, solid_from
+from geomgen.measurements import duct
+from geomgen.measurements.bulkhead import firewall
+from geomgen.measurements.engine_fit import engine_room
+from geomgen.measurements.interference import interference
+from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+from geomgen.measurements.survey import bodies_of, openings, propeller
+from geomgen.measurements.survey_questions import joined, questions
+
+
+@pytest.fixture(scope="module")
+def bodies(saltmarsh_model, saltmarsh_meshes):
+    return bodies_of(saltmarsh_model, saltmarsh_meshes)
+
+
+@pytest.fixture(scope="module")
+def bare(saltmarsh_model):
+    return replace(saltmarsh_model, parts={})
+
+
+@pytest.fixture(scope="module")
+def boxes(saltmarsh_model):
+    return {name: loose_box(solid) for name, solid in saltmarsh_model.parts.items()}
+
+
+def answers(model, bodies, every, order=None):
+    """Ask all questions, in an order of our own, of solids that nobody has worked on."""
+    later = []
+    found = Questionnaire(every, lambda *row: later.append(row))
+    while later:
+        question, needed, done = later.pop(order.randrange(len(later)) if order else 0)
+        solids = {n: solid_from(shape_bytes(model.parts[n])) for n in question.solids}
+        given = Given(solids, {n: bodies[n] for n in question.bodies}, needed)
+        done(from_text(text_of(question.ask(given))))
+    return found.answers
+
+
+@pytest.fixture(scope="module")
+def asked(saltmarsh_model, bodies, bare, boxes):
+    return answers(saltmarsh_model, bodies, questions(bare, boxes))
+
+
+def test_together_they_say_what_one_look_at_everything_says(
+    saltmarsh_model, bodies, bare, boxes, asked
+) -> None:
+    by_id = {m.id: m for m in joined(bare, list(boxes), asked)}
+    whole = [
+        *propeller(saltmarsh_model, bodies),
+        *openings(saltmarsh_model),
+        *duct.ducts(saltmarsh_model, bodies),
+        *firewall(saltmarsh_model),
+        *engine_room(saltmarsh_model, bodies),
+        interference(bodies),
+    ]
+    assert [m.id for m in whole] == list(by_id)
+    for m in whole:
+        assert by_id[m.id] == m
+
+
+@pytest.mark.long
+def test_the_order_in_which_they_are_asked_does_not_matter(
+    saltmarsh_model, bodies, bare, boxes, asked
+) -> None:
+    for seed in range(3):
+        again = answers(saltmarsh_model, bodies, questions(bare, boxes), random.Random(seed))
+        assert text_of(sorted(again.items())) == text_of(sorted(asked.items()))
+
+
+def test_a_question_looks_at_few_parts(bare, boxes) -> None:
+    """A wheel has to do with the propeller's room and with the ground, with no opening."""
+    about = {q.name for q in questions(bare, boxes) if "wheel_nose" in (*q.solids, *q.bodies)}
+    assert about == {"radially to wheel_nose", "along the shaft to wheel_nose"}
+    about = {q.name for q in questions(bare, boxes) if "spinner" in (*q.solids, *q.bodies)}
+    assert not any(name.startswith(("firewall", "way")) for name in about)
+
+
+def test_parts_that_can_not_be_nearest_are_not_cut(asked) -> None:
+    near = {n for n, a in asked.items() if n.startswith("along the shaft to") and a}
+    assert near
+    assert asked["along the shaft to wheel_nose"] is None
+    assert asked["along the shaft to firewall"] is None
+
+
+def test_names_are_told_apart(bare, boxes) -> None:
+    names = [q.name for q in questions(bare, boxes)]
+    assert len(set(names)) == len(names)
+
+
+def test_what_an_answer_depends_on_stands_in_its_question(bare, boxes) -> None:
+    """A seed, a plane, a ground, the thrust line moved by a hair: other questions."""
+    was = {q.name: repr(q.plain) for q in questions(bare, boxes)}
+    line = bare.thrust_line
+    moved = replace(bare, thrust_line=replace(line, origin=(line.origin[0] + 1e-9, 0.0, 820.0)))
+    now = {q.name: repr(q.plain) for q in questions(moved, boxes)}
+    changed = {name for name in was if now.get(name) != was[name]}
+    assert {"swept volume", "ground", "trailing edge", "radially to pod"} <= changed
+    assert not any(name.startswith(("opening", "firewall", "way")) for name in changed)
+    (ground,) = (replace(g, name=g.name) for g in bare.grounds[:1])
+    fewer = {q.name: repr(q.plain) for q in questions(replace(bare, grounds=[ground]), boxes)}
+    assert {name for name in was if fewer[name] != was[name]} == {"ground"}
+
+
+def test_a_swept_volume_that_can_not_be_measured_is_said(bare, boxes) -> None:
+    less = {name: box for name, box in boxes.items() if name != "prop_disc"}
+    every = [q for q in questions(bare, less) if q.name == "swept volume"]
+    (question,) = every
+    answer = question.ask(Given())
+    assert "swept volume" in answer["refused"]
