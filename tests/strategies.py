@@ -173,3 +173,74 @@ def blank_sizes(width: float, height: float) -> st.SearchStrategy[list[tuple[flo
     """Return sizes of blanks [mm], now and then larger than a sheet of width x height."""
     side = st.floats(5.0, 1.1 * max(width, height), allow_nan=False)
     return st.lists(st.tuples(side, side.map(lambda s: min(s, 1.1 * height))), max_size=40)
+
+
+def read_paths() -> st.SearchStrategy[tuple[str | int, ...]]:
+    """Return paths that are there in the records of the example."""
+    return st.sampled_from(
+        [
+            ("name",),
+            ("pod", "wall"),
+            ("pod", "nose"),
+            ("pod", "stations", 3, "crown"),
+            ("pod", "stations", -1, "fullness_upper"),
+            ("exit", "tail_fairing", "stations", 0, "diameter"),
+            ("rules", "duct_turn"),
+            ("wing", "sections", 2, "airfoil"),
+            ("scoops", 0, "mouth"),
+            ("engine", "boxes", 1, "name"),
+            ("gear", "wheels", 0, "mirrored"),
+            ("joints", 2, "gap"),
+            ("handoff", "moulds", 0, "part"),
+            ("drawings", "stations"),
+            ("propeller", "station"),
+        ]
+    )
+
+
+# Keys of parts that are made in a moment, with a plausible range each.
+QUICK_EDITS = {
+    "spinner.length": ("mm", 120, 240),
+    "booms.buttock_line": ("mm", 760, 800),
+    "booms.stations.2.width": ("mm", 90, 110),
+    "fins.sections.1.sweep": ("deg", 0, 20),
+    "fins.buttock_line": ("mm", 770, 790),
+    "joints.2.gap": ("mm", 0.2, 0.6),
+    "engine.boxes.0.length": ("mm", 266, 280),
+    "gear.wheels.0.diameter": ("mm", 320, 400),
+    "output.chord_tolerance": ("mm", 0.1, 0.3),
+    "propeller.diameter": ("m", 1.2, 1.35),
+    "flight.climb_speed": ("kt", 40, 60),
+}
+EDITS = QUICK_EDITS | {
+    "pod.wall": ("mm", 3, 5),
+    "pod.stations.5.breadth": ("mm", 590, 606),
+    "scoops.0.height": ("mm", 50, 58),
+    "scoops.0.wall": ("mm", 3, 4),
+    "firewall.station": ("mm", 1790, 1805),
+    "firewall.thickness": ("mm", 0.4, 0.8),
+    "wing.sections.2.chord": ("mm", 850, 950),
+    "pylon.chord": ("mm", 600, 660),
+    "exit.gap": ("mm", 0.2, 0.5),
+}
+
+
+def edits(table: dict[str, tuple[str, float, float]]) -> st.SearchStrategy[str]:
+    """Return overrides, one number changed each; few values, so that states come back."""
+
+    def of(key: str) -> st.SearchStrategy[str]:
+        unit, low, high = table[key]
+        shares = st.sampled_from([0.0, 0.25, 0.6, 1.0])
+        return shares.map(lambda share: f"{key}={low + share * (high - low):.4g} {unit}")
+
+    return st.sampled_from(sorted(table)).flatmap(of)
+
+
+def quick_edit_sequences() -> st.SearchStrategy[list[str]]:
+    """Return sequences of edits of parts that are made in a moment."""
+    return st.lists(edits(QUICK_EDITS), min_size=2, max_size=3)
+
+
+def edit_sequences() -> st.SearchStrategy[list[str]]:
+    """Return sequences of edits of anything."""
+    return st.lists(edits(EDITS), min_size=2, max_size=4)

@@ -55,7 +55,7 @@ def pipeline(monkeypatch):
     fake = ModuleType("geomgen.pipeline")
     fake.calls = []
 
-    def run(path, overrides, out, progress):
+    def run(path, overrides, out, progress, store):
         progress("pod")
         fake.calls.append((path, list(overrides), out))
         if isinstance(fake.answer, BaseException):

@@ -17,7 +17,7 @@ ROOT = Path(__file__).parents[1]
 
 @pytest.fixture
 def stages(pipeline):  # noqa: F811
-    def handoff(path, overrides, out, progress, reason):
+    def handoff(path, overrides, out, progress, reason, store):
         progress("moulds")
         pipeline.calls.append((path, list(overrides), out, reason))
         return pipeline.answer

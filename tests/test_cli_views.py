@@ -23,12 +23,12 @@ def stages(pipeline):  # noqa: F811
             raise pipeline.answer
         return pipeline.answer
 
-    def report(path, overrides, out, progress):
+    def report(path, overrides, out, progress, store):
         progress("page")
         pipeline.calls.append((path, list(overrides), out))
         return answer()
 
-    def compare(former, new, out, progress, overrides):
+    def compare(former, new, out, progress, overrides, store):
         progress("shapes")
         pipeline.calls.append((former, new, out, list(overrides)))
         return answer()

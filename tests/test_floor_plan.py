@@ -40,6 +40,12 @@ MAY_IMPORT = {
         "kernel",
         "errors",
     },
+    "cache": {"cache", "errors"},
+    "studies": {"studies", "parameters", "verdicts", "units", "errors"},
+    "live": {
+        *("live", "report", "parameters", "verdicts", "measurements.record", "drawings"),
+        *("units", "errors"),
+    },
     "handoff": {"handoff", "drawings", "shapes", "kernel", "parameters", "errors"},
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}

@@ -49,6 +49,22 @@ def override_option(parser: argparse.ArgumentParser, words: str) -> None:
     )
 
 
+def store_option(parser: argparse.ArgumentParser) -> None:
+    """Add the choice to make everything anew."""
+    parser.add_argument(
+        "--afresh",
+        action="store_true",
+        help="make everything anew: take nothing from what earlier runs kept in DIR/.kept",
+    )
+
+
+def store_of(args: argparse.Namespace) -> Any:
+    """Return the store to take from and to keep in; None when all is to be made anew."""
+    from geomgen.cache.store import store_in
+
+    return None if args.afresh else store_in(args.out)
+
+
 def out_option(parser: argparse.ArgumentParser) -> None:
     """Add the folder for what is made."""
     parser.add_argument(

@@ -3,7 +3,7 @@
 import argparse
 
 from geomgen.commands.answers import code_of, outcome, outcome_json
-from geomgen.commands.arguments import file_options, out_option
+from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "make the solids and judge them, write only the outcome"
 
@@ -12,6 +12,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
     file_options(parser)
     out_option(parser)
+    store_option(parser)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -19,7 +20,7 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import console, pipeline
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.check(args.file, args.overrides, args.out, step)
+        result = pipeline.check(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
         return outcome_json(result, code_of(result.checks), folder=str(result.folder))
     return outcome(args, result)

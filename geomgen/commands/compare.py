@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from geomgen.commands.answers import NOT_PASSED, OK, print_json
-from geomgen.commands.arguments import out_option, override_option
+from geomgen.commands.arguments import out_option, override_option, store_of, store_option
 
 WORDS = "show what differs between two states, and what must be cut again"
 
@@ -12,6 +12,7 @@ WORDS = "show what differs between two states, and what must be cut again"
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
     out_option(parser)
+    store_option(parser)
     parser.add_argument("former", metavar="FORMER", help="parameter file, or folder of a set")
     parser.add_argument(
         "new",
@@ -30,7 +31,9 @@ def run(args: argparse.Namespace) -> int:
     from geomgen.console_changes import comparison
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.compare(args.former, args.new, args.out, step, args.overrides)
+        result = pipeline.compare(
+            args.former, args.new, args.out, step, args.overrides, store=store_of(args)
+        )
         folder = pipeline.write_comparison(result, args.out)
     code = OK if result.passed else NOT_PASSED
     if args.json:

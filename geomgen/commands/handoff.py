@@ -4,7 +4,7 @@ import argparse
 import sys
 
 from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
-from geomgen.commands.arguments import file_options, out_option
+from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "build, measure the files as read back, and write a folder for each shop"
 
@@ -13,6 +13,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
     file_options(parser)
     out_option(parser)
+    store_option(parser)
     parser.add_argument(
         "--release-anyway",
         default="",
@@ -27,7 +28,9 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import console, pipeline
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.handoff(args.file, args.overrides, args.out, step, args.reason)
+        result = pipeline.handoff(
+            args.file, args.overrides, args.out, step, args.reason, store=store_of(args)
+        )
     code = NOT_PASSED if result.refused else OK
     if args.json:
         findings = [console.finding_dict(finding) for finding in result.findings]

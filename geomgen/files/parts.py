@@ -45,13 +45,19 @@ class ModelFiles:
 
 
 def write_part(
-    folder: Path, name: str, shape: TopoDS_Shape, colour: Colour | None, chord_tolerance: float
+    folder: Path,
+    name: str,
+    shape: TopoDS_Shape,
+    colour: Colour | None,
+    chord_tolerance: float,
+    made: Meshed | None = None,
 ) -> PartFiles:
-    """Mesh one part [mm], write its STL and STEP into `folder`, read both back and prove them.
+    """Write STL and STEP of one part [mm] into `folder`, read both back and prove them.
 
+    `made` is its proven mesh of that tolerance, where there is one already; else it is meshed now.
     GeometryError when no mesh holds the tolerance, FileWriteError when a file or a proof fails.
     """
-    made = meshed(shape, chord_tolerance, part=name)
+    made = made or meshed(shape, chord_tolerance, part=name)
     known = figures(shape, made.mesh)
     stl = write_stl(folder, made.mesh, name)
     proof = prove_stl(stl, made, shape, chord_tolerance, known)
@@ -70,13 +76,14 @@ def write_parts(
     title: str,
     jobs: int = 2,
     progress: Progress | None = None,
+    meshes: Mapping[str, Meshed] | None = None,
 ) -> ModelFiles:
     """Write and prove every part and, as `title`, the assembly; errors as for `write_part`.
 
     With more than one job the work is done in forked processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)
-    work = _Work(folder, dict(shapes), dict(colours), chord_tolerance, path)
+    work = _Work(folder, dict(shapes), dict(colours), chord_tolerance, path, dict(meshes or {}))
     order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
     found: dict[str, PartFiles] = {}
     seen: tuple[SeenSolid, ...] = ()
@@ -102,10 +109,16 @@ class _Work:
     colours: dict[str, Colour]
     chord_tolerance: float
     assembly: Path
+    meshes: dict[str, Meshed]
 
     def do(self, name: str) -> "PartFiles | tuple[SeenSolid, ...]":
         if name == ASSEMBLY:
             return see_step(self.assembly, volumes=False)
         return write_part(
-            self.folder, name, self.shapes[name], self.colours.get(name), self.chord_tolerance
+            self.folder,
+            name,
+            self.shapes[name],
+            self.colours.get(name),
+            self.chord_tolerance,
+            self.meshes.get(name),
         )

@@ -48,14 +48,15 @@ def read_places(folder: Path) -> tuple[Model, tuple[str, ...]]:
     path = folder / NAME
     try:
         content = json.loads(path.read_bytes())
-        return _model(content), tuple(str(name) for name in content["parts"])
+        return model_from(content), tuple(str(name) for name in content["parts"])
     except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
         raise FileWriteError(
             "the places to measure can't be read", path=path.name, advice="build the set again"
         ) from error
 
 
-def _model(content: dict[str, Any]) -> Model:
+def model_from(content: dict[str, Any]) -> Model:
+    """Return the model without solids that plain values stand for; KeyError, TypeError if none."""
     line = content["thrust_line"]
     return Model(
         families=dict(content["families"]),

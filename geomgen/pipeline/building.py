@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
 from geomgen.sizing.target import Target
@@ -67,15 +68,16 @@ def check(
     overrides: Sequence[str] = (),
     out: str | Path = "out",
     progress: Progress | None = None,
+    store: Store | None = None,
 ) -> CheckResult:
-    """Build, measure, judge; write checks.json.
+    """Build, measure, judge; write checks.json. What a store holds of the same is taken from it.
 
     A full set that was built before is never touched: when it is of the same parameters it holds
     the same outcome already, otherwise the outcome goes into `<name>.checks` beside it.
     """
     started = time.perf_counter()
     p = load(path, overrides)
-    checks = _checked(p, progress or (lambda _: None))
+    checks = _checked(p, progress or (lambda _: None), store)
     folder = _place_for_checks(p, Path(out))
     if folder is not None:
         from geomgen.files.output_set import output_set
@@ -106,45 +108,47 @@ def build(
     overrides: Sequence[str] = (),
     out: str | Path = "out",
     progress: Progress | None = None,
+    store: Store | None = None,
 ) -> BuildResult:
-    """Build, write every file and prove it, measure, judge; the set appears whole or not at all."""
+    """Build, write every file and prove it, measure, judge; the set appears whole or not at all.
+
+    Solids, meshes and figures that a store holds of the same are taken from it; files never are.
+    """
     from geomgen.files.output_set import output_set
 
     started = time.perf_counter()
     p = load(path, overrides)
     with output_set(Path(out), p.name) as fresh:
-        checks = _built(fresh, p, progress or (lambda _: None))
+        checks = _built(fresh, p, progress or (lambda _: None), store)
     seconds = time.perf_counter() - started
     return BuildResult(Path(out) / p.name, checks, targets(p), seconds)
 
 
-def _checked(p: Parameters, say: Progress) -> tuple[Check, ...]:
+def _checked(p: Parameters, say: Progress, store: Store | None) -> tuple[Check, ...]:
     """Build, mesh, measure and judge; writes nothing."""
-    from geomgen.kernel.forked import answers
-    from geomgen.kernel.meshing import meshed
+    from geomgen.pipeline.regenerating import regenerate
 
-    model = assemble(p, say)
-    meshes = {}
-    tolerance = p.output.chord_tolerance
-    for name, made in answers(
-        lambda part: meshed(model.parts[part], tolerance, part=part), list(model.parts)
-    ):
-        say(f"mesh of {name}")
-        meshes[name] = made
-    return judged(p, model, meshes, say)
+    return regenerate(p, store, say).checks
 
 
-def _built(folder: Path, p: Parameters, say: Progress) -> tuple[Check, ...]:
-    """Build, write and prove all files of a set, measure and judge."""
-    model = assemble(p, say)
-    written = written_parts(folder, p, model, say)
-    checks = judged(p, model, {n: part.meshed for n, part in written.parts.items()}, say)
-    write_texts(folder, p, checks, entries_of(p, written), model)
-    return checks
+def _built(folder: Path, p: Parameters, say: Progress, store: Store | None) -> tuple[Check, ...]:
+    """Build, measure and judge, write and prove all files of a set."""
+    from geomgen.pipeline.regenerating import regenerate
+
+    state = regenerate(p, store, say)
+    written = written_parts(folder, p, state.model, say, state.meshes)
+    write_texts(folder, p, state.checks, entries_of(p, written), state.model)
+    return state.checks
 
 
-def written_parts(folder: Path, p: Parameters, model: "Model", say: Progress) -> "ModelFiles":
-    """Write and prove the files of all solids of a model."""
+def written_parts(
+    folder: Path,
+    p: Parameters,
+    model: "Model",
+    say: Progress,
+    meshes: "Mapping[str, Meshed] | None" = None,
+) -> "ModelFiles":
+    """Write and prove the files of all solids of a model; meshes that there are, are taken."""
     from geomgen.files.parts import write_parts
 
     return write_parts(
@@ -154,6 +158,7 @@ def written_parts(folder: Path, p: Parameters, model: "Model", say: Progress) ->
         p.output.chord_tolerance,
         p.name,
         progress=lambda name: say(f"files of {name}"),
+        meshes=meshes,
     )
 
 
@@ -166,14 +171,6 @@ def entries_of(p: Parameters, written: "ModelFiles") -> list[dict[str, Any]]:
         entries.append(stl_entry(name, part.stl, part.figures))
         entries.append(step_entry(name, part.step, part.figures))
     return entries
-
-
-def judged(
-    p: Parameters, model: "Model", meshes: "Mapping[str, Meshed]", say: Progress
-) -> tuple[Check, ...]:
-    """Measure a model with its meshes and judge it."""
-    ordered = {name: (meshes[name].mesh, meshes[name].deviation) for name in model.parts}
-    return surveyed(p, model, ordered, say)
 
 
 def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> tuple[Check, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.cache.store import Store
 from geomgen.comparison.cut_parts import CutPart, Product, compared, inferred, ordered
 from geomgen.comparison.drawing_changes import DrawingChange, drawing_change
 from geomgen.comparison.figure_changes import figure_changes
@@ -31,6 +32,7 @@ def compare(
     progress: Progress | None = None,
     overrides: Sequence[str] = (),
     draw: bool = True,
+    store: Store | None = None,
 ) -> ComparisonResult:
     """Compare a former state `a` with a new one `b`, each a parameter file or a folder of ours.
 
@@ -46,8 +48,8 @@ def compare(
     checked_input(one, ())
     checked_input(two, overrides)
     with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
-        former = side_of(one, (), Path(out), Path(spare) / "former", say)
-        new = side_of(two, overrides, Path(out), Path(spare) / "new", say)
+        former = side_of(one, (), Path(out), Path(spare) / "former", say, store)
+        new = side_of(two, overrides, Path(out), Path(spare) / "new", say, store)
         return _compared(former, new, say, draw, started)
 
 

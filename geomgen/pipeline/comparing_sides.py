@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.cache.store import Store
 from geomgen.comparison.cut_parts import OWN, Product, products
 from geomgen.comparison.shape_changes import State
 from geomgen.errors import FileWriteError, GeomgenError, ParameterError
@@ -91,7 +92,14 @@ class Side:
         return None if path is None else read_quickly(self.folder / path)
 
 
-def side_of(given: Path, overrides: Sequence[str], out: Path, spare: Path, say: Progress) -> Side:
+def side_of(
+    given: Path,
+    overrides: Sequence[str],
+    out: Path,
+    spare: Path,
+    say: Progress,
+    store: Store | None = None,
+) -> Side:
     """Return a side of a comparison.
 
     A folder has to hold a complete set. A parameter file stands for the set of the same parameters
@@ -107,7 +115,7 @@ def side_of(given: Path, overrides: Sequence[str], out: Path, spare: Path, say: 
     if known is not None:
         return _with_words(known, label, p)
     say(f"building {given.name}: it takes half a minute")
-    result = build(given, overrides, spare, say)
+    result = build(given, overrides, spare, say, store)
     made = _set_in(result.folder, label, built=True)
     return _with_words(made, label, p)
 

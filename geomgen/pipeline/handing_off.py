@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from geomgen.cache.store import Store
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, load
-from geomgen.pipeline.building import CheckResult, assemble, entries_of, surveyed, written_parts
+from geomgen.pipeline.building import CheckResult, entries_of, surveyed, written_parts
+from geomgen.pipeline.regenerating import bodies
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 
@@ -39,6 +41,7 @@ def handoff(
     out: str | Path = "out",
     progress: Progress | None = None,
     reason: str = "",
+    store: Store | None = None,
 ) -> HandoffResult:
     """Build the set, measure its files as read back, write each shop's folder and the sheet.
 
@@ -51,7 +54,7 @@ def handoff(
     p = load(path, overrides)
     _asked(p, Path(path))
     say = progress or (lambda _: None)
-    work = _Work(p, " ".join(reason.split()), say)
+    work = _Work(p, " ".join(reason.split()), say, store)
     refused = False
     try:
         with output_set(Path(out), p.name) as fresh:
@@ -85,8 +88,8 @@ def _asked(p: Parameters, file: Path) -> None:
 class _Work:
     """One run: what it has found so far."""
 
-    def __init__(self, p: Parameters, reason: str, say: Progress) -> None:
-        self.p, self.reason, self.say = p, reason, say
+    def __init__(self, p: Parameters, reason: str, say: Progress, store: Store | None) -> None:
+        self.p, self.reason, self.say, self.store = p, reason, say, store
         self.checks: tuple[Check, ...] = ()
         self.findings: tuple[Finding, ...] = ()
         self.items: tuple[Item, ...] = ()
@@ -98,8 +101,10 @@ class _Work:
         from geomgen.pipeline.sheets import write_sheets
         from geomgen.pipeline.shop_files import write_shops
 
-        built = assemble(self.p, self.say)
-        entries = entries_of(self.p, written_parts(fresh, self.p, built, self.say))
+        state = bodies(self.p, self.store, self.say)
+        built = state.model
+        written = written_parts(fresh, self.p, built, self.say, state.meshes)
+        entries = entries_of(self.p, written)
         write_places(fresh, built)
         self.say("files read back")
         model, meshes = read_set(fresh, entries)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.pipeline.building import CheckResult, build
 from geomgen.pipeline.verifying import reason_of
@@ -40,6 +41,7 @@ def report(
     overrides: Sequence[str] = (),
     out: str | Path = "out",
     progress: Progress | None = None,
+    store: Store | None = None,
 ) -> ReportResult:
     """Write report.html, drawings, pictures, GLB and 3MF into the set of a parameter file.
 
@@ -53,7 +55,7 @@ def report(
     say = progress or (lambda _: None)
     built = not _stands(Path(out) / p.name, p)
     if built:
-        build(path, overrides, out, progress)
+        build(path, overrides, out, progress, store)
     making = time.perf_counter()
     with output_set(Path(out), p.name) as fresh:
         checks, entries = _made(Path(out) / p.name, fresh, p, say)

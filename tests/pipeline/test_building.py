@@ -102,7 +102,7 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
     from geomgen.pipeline import building as pipeline
 
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
-    monkeypatch.setattr(pipeline, "_checked", lambda p, say: saltmarsh_set.checks)
+    monkeypatch.setattr(pipeline, "_checked", lambda p, say, store: saltmarsh_set.checks)
     file, out = CONFIGS / "saltmarsh.toml", saltmarsh_set.folder.parent
     assert pipeline.check(file, out=out).folder == saltmarsh_set.folder
     other = pipeline.check(file, ["rules.tip_mach=0.6"], out)

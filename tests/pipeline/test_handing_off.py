@@ -4,6 +4,8 @@ import csv
 import json
 from pathlib import Path
 
+from types import SimpleNamespace
+
 import pytest
 
 from geomgen.errors import ParameterError
@@ -40,13 +42,14 @@ def quick(monkeypatch, saltmarsh_set):
 
     from geomgen.files.set_reading import read_set
 
-    def filled(folder, p, model, say):
+    def filled(folder, p, model, say, meshes):
         for path in saltmarsh_set.folder.glob("*_mm.*"):
             shutil.copy(path, folder / path.name)
 
     model, _ = read_set(saltmarsh_set.folder)
     rows = [e for e in read_manifest(saltmarsh_set.folder)["files"] if "part" in e]
-    monkeypatch.setattr(handing_off, "assemble", lambda p, say: model)
+    made = SimpleNamespace(model=model, meshes={})
+    monkeypatch.setattr(handing_off, "bodies", lambda p, store, say: made)
     monkeypatch.setattr(handing_off, "written_parts", filled)
     monkeypatch.setattr(handing_off, "entries_of", lambda p, written: list(rows))
     checks = saltmarsh_set.checks

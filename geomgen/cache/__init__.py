@@ -1,0 +1,1 @@
+"""What was made before, on disk by the fingerprint of all that it depends on. No kernel."""

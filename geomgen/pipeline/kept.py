@@ -1,0 +1,96 @@
+"""What this and earlier runs made, by fingerprint: bodies by their own hash, facts by their cause.
+
+A body (a solid, a mesh) lies under the hash of its bytes. What a step gave lies as facts, naming
+its bodies, under the fingerprint of the program, the step, what it was given, and all that it read
+of the parameters. Which parameters a step reads is noted when it is made, and looked up before.
+"""
+
+import json
+import tempfile
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Any
+
+from geomgen.cache import fingerprints
+from geomgen.cache.reads import Reads, text_at
+from geomgen.cache.store import Store
+from geomgen.errors import FileWriteError
+from geomgen.parameters import Parameters
+
+# Ways to read the parameters that are remembered of each step; a branch of the code is one.
+WAYS = 16
+GONE = "something that was kept has gone"
+
+
+class Kept:
+    """Bodies and facts in a store; without one, in a folder that goes away with this object."""
+
+    def __init__(self, store: Store | None) -> None:
+        self._own = None
+        if store is None or not store.put(fingerprints.of("probe"), b""):
+            self._own = tempfile.TemporaryDirectory(prefix="geomgen-")
+            store = Store(Path(self._own.name))
+        self.store = store
+        self.made = 0
+        self.kept = 0
+
+    def body(self, digest: str) -> bytes:
+        """Return a body; FileWriteError with GONE when it was deleted or damaged meanwhile."""
+        found = self.store.get(digest)
+        if found is None:
+            raise FileWriteError(GONE, path=digest, advice="run it again")
+        return found
+
+    def keep_body(self, body: bytes) -> str:
+        """Keep a body and return its hash; FileWriteError when that fails."""
+        digest = fingerprints.of_bytes(body)
+        if not self.store.has(digest) and not self.store.put(digest, body):
+            raise FileWriteError(
+                "what was made can't be kept",
+                path=self.store.folder,
+                advice="free some space, or choose another folder with --out",
+            )
+        return digest
+
+    def facts(self, key: str) -> Any:
+        """Return facts, None when there are none."""
+        text = self.store.get(key)
+        return None if text is None else json.loads(text)
+
+    def keep_facts(self, key: str, facts: Any) -> None:
+        """Keep plain values under a key."""
+        self.store.put(key, json.dumps(facts, separators=(",", ":")).encode("ascii"))
+
+    def known(self, step: str, given: Any, p: Parameters) -> Any:
+        """Return the facts of a step that was made before of the same; None when there are none."""
+        for paths in self.facts(_shelf(step)) or []:
+            ways = [tuple(path) for path in paths]
+            facts = self.facts(_cause(step, given, [(path, text_at(p, path)) for path in ways]))
+            if facts is not None and all(self.store.has(digest) for digest in _bodies(facts)):
+                self.kept += 1
+                return facts
+        return None
+
+    def learn(self, step: str, given: Any, reads: Reads, facts: Any) -> None:
+        """Keep the facts of a step that was made now."""
+        self.made += 1
+        paths = reads.paths()
+        self.keep_facts(_cause(step, given, [(path, reads.seen[path]) for path in paths]), facts)
+        ways = self.facts(_shelf(step)) or []
+        mine = [list(path) for path in paths]
+        if mine not in ways:
+            self.keep_facts(_shelf(step), [mine, *ways][:WAYS])
+
+
+def _shelf(step: str) -> str:
+    return fingerprints.of("what it reads", fingerprints.of_program(), step)
+
+
+def _cause(step: str, given: Any, texts: Sequence[tuple[Any, str]]) -> str:
+    return fingerprints.of("made", fingerprints.of_program(), step, given, list(texts))
+
+
+def _bodies(facts: Any) -> list[str]:
+    """Return the hashes of the bodies that facts of pieces name."""
+    rows = facts if isinstance(facts, list) else []
+    return [row[key] for row in rows for key in ("solid", "half") if row.get(key)]

@@ -1,0 +1,159 @@
+"""The jobs of one regeneration, in the order of what builds on what: solids, meshes, answers."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from geomgen.cache import fingerprints
+from geomgen.measurements.record import Measurement
+from geomgen.parameters import Parameters
+from geomgen.pipeline.crafting import Craft, Rows
+from geomgen.pipeline.kept import Kept
+
+if TYPE_CHECKING:
+    from geomgen.kernel.crew import Crew
+    from geomgen.kernel.plain import Model, Vec3
+    from geomgen.shapes.steps import Step
+
+PLACES = "places"
+# A mesh takes about as long as its solid has bytes for; seconds a byte.
+PER_BYTE = 1e-5
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures."""
+
+    parts: Rows
+    meshes: dict[str, str]
+    places: dict[str, Any]
+    measured: list[Measurement]
+
+    def bare(self) -> "Model":
+        """Return the model with its plain geometry, names, families, colours; no solids."""
+        return bare(self.places, self.parts)
+
+    def model(self, craft: Craft) -> "Model":
+        """Return the whole model, of fresh solids."""
+        solids = {row["name"]: craft.solid(row["solid"]) for row in self.parts}
+        return replace(self.bare(), parts=solids)
+
+
+def bare(places: dict[str, Any], parts: Rows) -> "Model":
+    """Return a model with plain geometry, names, families and colours, without solids."""
+    from geomgen.files.places import model_from
+
+    return replace(
+        model_from(places),
+        families={row["name"]: row["family"] for row in parts},
+        colours={row["name"]: tuple(row["colour"]) for row in parts},
+    )
+
+
+class Making:
+    """One regeneration on its way; `run` does it."""
+
+    def __init__(self, p: Parameters, kept: Kept, say: Callable[[str], None], jobs: int) -> None:
+        self.p, self.kept, self.say, self.jobs = p, kept, say, jobs
+        self.craft = Craft(p, kept)
+        self.rows: dict[str, Rows] = {}
+        self.meshes: dict[str, str] = {}
+        self.off: dict[str, tuple[float, float, float, Vec3]] = {}
+        self.places: dict[str, Any] = {}
+        self._crew: Crew | None = None
+
+    def run(self, measured: bool = True) -> Outcome:
+        """Make what is missing and return the outcome; GeometryError when something can't be."""
+        from geomgen.pipeline.asking import Asking
+
+        self._start_places()
+        for step in self.craft.steps.values():
+            if not step.needs:
+                self._start_step(step)
+        self.work()
+        parts = self.parts()
+        meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
+        outcome = Outcome(parts, meshes, self.places, [])
+        return replace(outcome, measured=Asking(self, outcome).measured()) if measured else outcome
+
+    def crew(self) -> "Crew":
+        """Return the processes that work; they start when there is something to do."""
+        if self._crew is None:
+            # What the children need is imported once, before they are forked.
+            from geomgen.kernel.crew import Crew
+
+            self._crew = Crew(self.craft.work, self.jobs)
+        return self._crew
+
+    def work(self) -> None:
+        """Do all jobs that are ready and those that follow from them."""
+        if self._crew is not None:
+            self._crew.run(self.say)
+
+    def parts(self) -> Rows:
+        """Return the rows of all parts, in the order in which they are listed."""
+        from geomgen.shapes.steps import INSIDE
+
+        every = [row for s in self.craft.steps.values() if s.last for row in self.rows[s.name]]
+        return [row for row in every if row["family"] != INSIDE]
+
+    def _start_places(self) -> None:
+        found = self.kept.known(PLACES, [], self.p)
+        if found is not None:
+            self.places = found
+            return
+
+        def done(answer: Any) -> None:
+            reads, self.places = answer
+            self.kept.learn(PLACES, [], reads, self.places)
+
+        self.crew().add("places to measure at", 9.0, lambda: ("places",), done)
+
+    def _start_step(self, step: "Step") -> None:
+        given = {need: self.rows[need] for need in step.needs}
+        found = self.kept.known(step.name, given, self.p)
+        if found is not None:
+            self._step_done(step, found)
+            return
+
+        def done(answer: Any) -> None:
+            reads, rows = answer
+            self.kept.learn(step.name, given, reads, rows)
+            self._step_done(step, rows)
+
+        self.crew().add(step.words, step.weight, lambda: ("step", step.name, given), done)
+
+    def _step_done(self, step: "Step", rows: Rows) -> None:
+        from geomgen.shapes.steps import INSIDE
+
+        self.rows[step.name] = rows
+        for other in self.craft.steps.values():
+            if step.name in other.needs and all(need in self.rows for need in other.needs):
+                self._start_step(other)
+        if step.last:
+            for row in rows:
+                if row["family"] != INSIDE:
+                    self._start_mesh(row)
+
+    def _start_mesh(self, row: dict[str, Any]) -> None:
+        name, tolerance = row["name"], self.p.output.chord_tolerance
+        key = fingerprints.of("mesh", fingerprints.of_program(), row["solid"], tolerance)
+        found = self.kept.facts(key)
+        if found is not None and self.kept.store.has(found["mesh"]):
+            self.kept.kept += 1
+            self._mesh_done(name, found)
+            return
+
+        def done(facts: Any) -> None:
+            self.kept.made += 1
+            self.kept.keep_facts(key, facts)
+            self._mesh_done(name, facts)
+
+        weight = PER_BYTE * row["bytes"]
+        message = ("mesh", name, row["solid"], tolerance)
+        self.crew().add(f"mesh of {name}", weight, lambda: message, done)
+
+    def _mesh_done(self, name: str, facts: dict[str, Any]) -> None:
+        largest, there, back, (x, y, z) = facts["off"]
+        self.meshes[name] = facts["mesh"]
+        self.off[name] = (largest, there, back, (x, y, z))
