@@ -10,12 +10,22 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
-from geomgen.commands import build, check, compare, handoff, report, schema, size, verify
+from geomgen.commands import (
+    build,
+    check,
+    compare,
+    handoff,
+    report,
+    schema,
+    size,
+    sweep,
+    verify,
+)
 from geomgen.commands.answers import FAULT, FILES, OK, print_json
 from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import GeomgenError
 
-COMMANDS = (build, check, handoff, report, compare, verify, size, schema)
+COMMANDS = (build, check, handoff, report, compare, sweep, verify, size, schema)
 
 # As a shell counts them: 128 and the number of the signal.
 STOPPED, READER_LEFT = 130, 141
@@ -40,6 +50,7 @@ examples:
   geomgen handoff configs/saltmarsh.toml
   geomgen report configs/saltmarsh.toml
   geomgen compare configs/saltmarsh.toml --set 'booms.buttock_line=790 mm'
+  geomgen sweep configs/saltmarsh.toml --vary 'firewall.station=1.79 m:1.81 m:5'
   geomgen verify out/saltmarsh --against configs/saltmarsh.toml
 """
 

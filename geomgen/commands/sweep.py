@@ -1,0 +1,162 @@
+"""`geomgen sweep`: build and measure many variants, and show what is traded for what."""
+
+import argparse
+import sys
+from typing import TYPE_CHECKING, Any
+
+from geomgen.commands.answers import FAULT, NOT_PASSED, OK, print_json
+from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+
+if TYPE_CHECKING:
+    from geomgen.pipeline.sweeping import SweepResult
+
+NAME = "sweep"
+WORDS = "build and measure many variants, and show what is traded for what"
+# So many of the best compromises are named on the screen.
+NAMED = 8
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    file_options(parser)
+    out_option(parser)
+    store_option(parser)
+    parser.add_argument(
+        "--vary",
+        action="append",
+        default=[],
+        metavar="KEY=VALUES",
+        help="what to vary: key=a:b:n for n evenly spaced values, ends included, or key=x,y,z for "
+        "a list, such as 'firewall.station=1.75 m:1.85 m:5'; several give every combination",
+    )
+    parser.add_argument(
+        "--samples",
+        type=int,
+        metavar="N",
+        help="N variants that fill the ranges evenly, instead of every combination; a range may "
+        "then be a:b",
+    )
+    parser.add_argument("--seed", type=int, default=0, metavar="S", help="of the sample")
+    parser.add_argument(
+        "--axes",
+        default="",
+        metavar="ID,ID[,ID]",
+        help="figures or varied keys to plot first: across, up, colour",
+    )
+    parser.add_argument(
+        "--best",
+        default="",
+        metavar="ID=low|high,...",
+        help="what the best compromises are weighed by, such as firewall.mass=low,exit.area=high",
+    )
+    _add_workers(parser)
+
+
+def _add_workers(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--jobs", type=int, metavar="N", help="worker processes (default: cores)")
+    parser.add_argument(
+        "--limit",
+        type=float,
+        default=300.0,
+        metavar="SECONDS",
+        help="time for one variant (default: 300)",
+    )
+    parser.add_argument(
+        "--executor",
+        default="processes",
+        metavar="KIND",
+        help="processes on this machine (default), or dask",
+    )
+    parser.add_argument(
+        "--scheduler", default="", metavar="ADDRESS", help="of dask, such as tcp://10.0.0.2:8786"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import console
+    from geomgen.commands.sweep_progress import telling
+    from geomgen.pipeline.sweep_plan import Question
+    from geomgen.pipeline.sweeping import How, sweep
+
+    question = Question(
+        args.file,
+        tuple(args.vary),
+        tuple(args.overrides),
+        args.samples,
+        args.seed,
+        args.axes,
+        args.best,
+    )
+    store = store_of(args)
+    kept = None if store is None else str(store.folder)
+    how = How(args.jobs, args.limit, args.executor, args.scheduler, kept)
+    with telling(args.quiet or args.json) as tell:
+        result = sweep(question, args.out, how, tell)
+    code = FAULT if result.nothing_built else OK if result.passed else NOT_PASSED
+    if args.json:
+        print_json(summary(result), code)
+        return code
+    width = console.width_of(sys.stdout)
+    console.show([*end_lines(result, args.quiet), *console.caution(width)], sys.stdout)
+    return code
+
+
+def summary(result: "SweepResult") -> dict[str, object]:
+    """Return what came of a study as plain values, without the figures of each variant."""
+    from geomgen import console
+
+    return {
+        "folder": str(result.folder),
+        "variants": len(result.outcomes),
+        "counts": result.counts,
+        "taken_from_before": result.kept,
+        "best": [_variant(result, number) for number in result.best],
+        "not_built": [
+            {"variant": v.number, "status": o.status, "part": o.part, "reason": o.message}
+            for v, o in zip(result.plan.variants, result.outcomes, strict=True)
+            if o.status != "built"
+        ],
+        "seconds": result.seconds,
+        "caution": console.CAUTION,
+    }
+
+
+def _variant(result: "SweepResult", number: int) -> dict[str, Any]:
+    variant = next(v for v in result.plan.variants if v.number == number)
+    pairs = zip(result.plan.varies, variant.values, strict=True)
+    return {"variant": number, "values": {vary.key.name: value.shown for vary, value in pairs}}
+
+
+def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str]]:
+    """Return what came of a study, for a terminal: lines with their styles."""
+    from geomgen.studies.variant_row import STATUS_WORDS
+
+    counts = dict(result.counts)
+    passed, failing = counts.pop("passed"), counts.pop("failing")
+    many = len(result.outcomes)
+    lines = [
+        (f"{passed} of {many} variants passed all checks", "green" if passed else "bold red"),
+    ]
+    if failing:
+        lines.append((f"{failing} failed a check", "yellow"))
+    words: dict[str, str] = {str(status): text for status, text in STATUS_WORDS.items()}
+    lines += [(f"{n}: {words[status]}", "bold red") for status, n in counts.items() if n]
+    if not quiet:
+        lines += [(line, "") for line in _best_lines(result)]
+    if result.kept:
+        were = "was" if result.kept == 1 else "were"
+        lines.append((f"{result.kept} {were} taken from before", ""))
+    lines.append((f"page: {result.folder / 'study.html'}, {result.seconds:.1f} s", ""))
+    return lines
+
+
+def _best_lines(result: "SweepResult") -> list[str]:
+    if not result.best:
+        return []
+    lines = ["best compromises:"]
+    for number in result.best[:NAMED]:
+        values = _variant(result, number)["values"].items()
+        lines.append(f"  {number:4d}  " + ", ".join(f"{key} {value}" for key, value in values))
+    more = len(result.best) - NAMED
+    return [*lines, f"  and {more} more"] if more > 0 else lines

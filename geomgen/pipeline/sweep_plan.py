@@ -1,0 +1,137 @@
+"""What a study asks, worked out before anything is built: no kernel here."""
+
+import copy
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from geomgen.errors import ParameterError
+from geomgen.parameters import Parameters
+from geomgen.parameters.inheritance import read_with_bases
+from geomgen.parameters.overrides import apply
+from geomgen.parameters.reading import records_of
+from geomgen.parameters.refusal import ManyParametersError
+from geomgen.studies.best import Sense, senses_of
+from geomgen.studies.samples import sample
+from geomgen.studies.vary import Variant, Vary, grid, overrides_of, varies_of
+from geomgen.studies.vary_key import VARY, key_of, refused
+
+AXES_FORM = "up to three ids of figures or varied keys, with commas between"
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked: a parameter file with its overrides, what is varied, how it is looked at.
+
+    `samples` None is the whole grid. `axes` are ids of figures or varied keys; `best` is text such
+    as `firewall.mass=low,inlet.area=high`.
+    """
+
+    path: str | Path
+    vary: tuple[str, ...]
+    overrides: tuple[str, ...] = ()
+    samples: int | None = None
+    seed: int = 0
+    axes: str = ""
+    best: str = ""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A question worked out: every variant with its records, or why they are refused."""
+
+    question: Question
+    base: Parameters
+    varies: tuple[Vary, ...]
+    variants: tuple[Variant, ...]
+    records: tuple[Parameters | ParameterError, ...]
+    axes: tuple[str, ...]
+    senses: dict[str, Sense]
+
+
+def plan_of(question: Question) -> Plan:
+    """Return the plan; ParameterError when the question, or every one of its variants, is refused.
+
+    A variant that the parameters refuse is no reason to stop; it keeps its refusal.
+    """
+    file = Path(question.path)
+    tables, origins = read_with_bases(file)
+    apply(tables, origins, list(question.overrides))
+    base = records_of(copy.deepcopy(tables), dict(origins), file.parent)
+    varies = varies_of(question.vary, tables, question.samples is not None)
+    _not_set_too(question.overrides, varies, tables)
+    if question.samples is None:
+        variants = grid(varies)
+    else:
+        variants = sample(varies, question.samples, question.seed)
+    senses = senses_of(question.best)
+    axes = _axes_of(question.axes)
+    _known_figures(base, varies, {"--axes": axes, "--best": tuple(senses)})
+    records: list[Parameters | ParameterError] = []
+    for variant in variants:
+        own, own_origins = copy.deepcopy(tables), dict(origins)
+        try:
+            apply(own, own_origins, overrides_of(varies, variant))
+            records.append(records_of(own, own_origins, file.parent))
+        except ParameterError as error:
+            records.append(error)
+    _any_left(records)
+    return Plan(question, base, varies, variants, tuple(records), axes, senses)
+
+
+def _not_set_too(
+    overrides: Sequence[str], varies: Sequence[Vary], tables: dict[str, object]
+) -> None:
+    names = {key_of(text.partition("=")[0].strip(), tables).name for text in overrides}
+    for vary in varies:
+        if vary.key.name in names:
+            raise refused(vary.key.name, "set and varied at once", vary.asked, "one of the two")
+
+
+def _any_left(records: Sequence[Parameters | ParameterError]) -> None:
+    errors = [record for record in records if isinstance(record, ParameterError)]
+    if len(errors) < len(records):
+        return
+    first = errors[0]
+    if isinstance(first, ManyParametersError):
+        first = first.errors[0]
+    many = "the only variant is" if len(errors) == 1 else f"all {len(errors)} variants are"
+    raise ParameterError(
+        f"{many} refused: {first.problem}",
+        file=VARY,
+        key=first.key,
+        written=first.written,
+        allowed=first.allowed,
+        advice=first.advice,
+    )
+
+
+def _axes_of(text: str) -> tuple[str, ...]:
+    axes = tuple(filter(None, (part.strip() for part in text.split(","))))
+    if len(axes) > 3 or len(set(axes)) < len(axes) or len(axes) == 1:
+        raise ParameterError(
+            "not two or three axes", file="--axes", written=text, allowed=AXES_FORM
+        )
+    return axes
+
+
+def _known_figures(
+    base: Parameters, varies: Sequence[Vary], asked: dict[str, tuple[str, ...]]
+) -> None:
+    """Refuse names that no check, figure or varied key can have, before hours of building."""
+    from geomgen.sizing.targets import targets
+    from geomgen.verdicts.judge import INFORMATIVE
+
+    due = [t.id.removesuffix(".*") for t in targets(base) if t.comparison != "one of"]
+    keys = [vary.key.name for vary in varies if vary.key.dimension is not None]
+    known = dict.fromkeys([*keys, *due, *INFORMATIVE])
+    for option, names in asked.items():
+        for name in names:
+            if not any(_same(name, other) for other in known):
+                raise ParameterError(
+                    "no such figure", file=option, written=name, allowed=", ".join(known)
+                )
+
+
+def _same(name: str, other: str) -> bool:
+    return name == other or name.startswith(f"{other}.") or other.startswith(f"{name}.")

@@ -1,0 +1,1 @@
+"""Studies over many variants of one aircraft, as plain numbers and tables."""

@@ -1,0 +1,102 @@
+"""What one variant came to: a plain row that travels between processes and into the journal."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from geomgen.studies.guarded import Ended
+from geomgen.verdicts.check import Check, from_dict
+
+Status = Literal["built", "refused", "not built", "timed out", "crashed", "fault"]
+# What each status is called for people.
+STATUS_WORDS: dict[Status, str] = {
+    "built": "built and measured",
+    "refused": "the parameters refuse it",
+    "not built": "a part can't be built",
+    "timed out": "stopped at the time limit",
+    "crashed": "its process crashed",
+    "fault": "a fault of geomgen",
+}
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A variant's outcome: status, checks if it was built, otherwise where and why it was not.
+
+    `seconds` is how long its worker took; `kept` of `kept + made` pieces came from the store.
+    """
+
+    status: Status
+    checks: tuple[Check, ...] = ()
+    part: str = ""
+    message: str = ""
+    seconds: float = 0.0
+    made: int = 0
+    kept: int = 0
+
+    @property
+    def passed(self) -> bool:
+        """Whether it was built and every check that was due was measured and none failed."""
+        return bool(self.checks) and not any(check.stops for check in self.checks)
+
+    @property
+    def failing(self) -> tuple[str, ...]:
+        """The ids of the checks that failed or were due and not measured."""
+        return tuple(check.id for check in self.checks if check.stops)
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return plain values for JSON."""
+        return {
+            "status": self.status,
+            "passed": self.passed,
+            "part": self.part,
+            "message": self.message,
+            "seconds": self.seconds,
+            "made": self.made,
+            "kept": self.kept,
+            "checks": [check.as_dict() for check in self.checks],
+        }
+
+
+def outcome_of(row: Mapping[str, Any]) -> Outcome:
+    """Return an outcome from its plain values; KeyError, TypeError or ValueError if they aren't.
+
+    >>> outcome_of(Outcome("not built", part="pod", message="the walls meet").as_dict()).part
+    'pod'
+    """
+    if row["status"] not in STATUS_WORDS:
+        raise ValueError(row["status"])
+    return Outcome(
+        row["status"],
+        tuple(from_dict(check) for check in row["checks"]),
+        str(row["part"]),
+        str(row["message"]),
+        float(row["seconds"]),
+        int(row["made"]),
+        int(row["kept"]),
+    )
+
+
+def outcome_from(end: Ended) -> Outcome:
+    """Return the outcome of a job that ended, whichever way it did.
+
+    >>> outcome_from(Ended("crashed", None, "ended by signal 11 (SIGSEGV)", 0.5)).status
+    'crashed'
+    """
+    if end.how == "done":
+        return outcome_of({**end.answer, "seconds": end.seconds})
+    ways: dict[str, Status] = {"raised": "fault", "timed out": "timed out", "crashed": "crashed"}
+    return Outcome(ways[end.how], message=end.words, seconds=end.seconds)
+
+
+def tally(outcomes: Sequence[Outcome]) -> dict[str, int]:
+    """Return how many passed, failed a check, and ended in each other way.
+
+    >>> tally([Outcome("refused"), Outcome("built")])["refused"]
+    1
+    """
+    counts = {"passed": 0, "failing": 0} | {s: 0 for s in STATUS_WORDS if s != "built"}
+    for outcome in outcomes:
+        built = "passed" if outcome.passed else "failing"
+        counts[built if outcome.status == "built" else outcome.status] += 1
+    return counts

@@ -1,0 +1,164 @@
+"""Which key is varied, and what may be written for it."""
+
+import copy
+from collections.abc import Mapping
+from dataclasses import dataclass
+from difflib import get_close_matches
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from geomgen import units
+from geomgen.errors import ParameterError
+from geomgen.parameters.overrides import apply, value_of
+from geomgen.parameters.positions import Path
+from geomgen.parameters.quantities import Count, Fullness, Limit, Mouth, Reader, Within, clipped
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.refusal import Origins, dotted, field_words, record_in
+
+VARY = "--vary"
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key of the file: its path, the reader of its values, and their dimension if numbers.
+
+    `dimension` is one of `units.DIMENSIONS`, `fraction` for whole numbers too; None for words.
+    """
+
+    path: Path
+    reader: Reader
+    dimension: str | None
+
+    @property
+    def name(self) -> str:
+        """The dotted key; items of a list by their number."""
+        return dotted(self.path)
+
+    @property
+    def unit(self) -> str:
+        """The unit of its numbers inside (mm, deg, ...); empty for ratios and words."""
+        return units.DIMENSIONS[self.dimension].inside if self.dimension else ""
+
+    @property
+    def whole(self) -> bool:
+        """Whether it takes whole numbers only."""
+        return isinstance(self.reader, Count)
+
+    @property
+    def words(self) -> str:
+        """Its description, in the trade's words."""
+        return field_words(self.path) or ""
+
+    def number(self, text: str) -> float | None:
+        """Return a value as a number [unit inside], None for a word that the key knows.
+
+        ParameterError for a unit of another kind, no unit, and words that it does not know.
+        Whether a number is in range is for the parameters to say.
+
+        >>> key_of("firewall.station", {"firewall": {}}).number("1.85 m")
+        1850.0
+        """
+        value = value_of(text)
+        try:
+            if self.dimension is None:
+                self.reader.read(value)
+                return None
+            if self._word(value):
+                return None
+            number = units.parse(value, self.dimension)
+            if self.whole and (isinstance(value, str) or number != int(number)):
+                raise ParameterError("not a whole number", written=text, allowed="a whole number")
+            return number
+        except ParameterError as error:
+            raise refused(
+                self.name, error.problem, error.written or text, error.allowed, error.advice
+            ) from error
+
+    def _word(self, value: object) -> bool:
+        if not isinstance(self.reader, Fullness | Mouth) or not isinstance(value, str):
+            return False
+        try:
+            read = self.reader.read(value)
+            return isinstance(self.reader, Fullness) or isinstance(read, str)
+        except ParameterError:
+            return False
+
+
+def refused(
+    key: str, problem: str, written: str = "", allowed: str | None = "", advice: str | None = ""
+) -> ParameterError:
+    """Return a refusal of something on the command line."""
+    shown = clipped(written) if written else None
+    return ParameterError(
+        problem, file=VARY, key=key, written=shown, allowed=allowed or None, advice=advice or None
+    )
+
+
+def key_of(written: str, tables: Mapping[str, Any]) -> Key:
+    """Return the key of a dotted name; ParameterError when the file can't have such a key.
+
+    `tables` are those of the file: items of a list may be named by their `name`.
+
+    >>> key_of("scoops.cheek.width", {"scoops": [{"name": "cheek"}]}).name
+    'scoops.0.width'
+    """
+    origins: Origins = {}
+    trial: dict[str, Any] = copy.deepcopy(dict(tables))
+    try:
+        apply(trial, origins, [f"{written}=0"])
+    except ParameterError as error:
+        raise refused(
+            error.key or written, error.problem, written, error.allowed, error.advice
+        ) from error
+    path = next(iter(origins))
+    reader = _reader(path)
+    return Key(path, reader, _dimension(reader))
+
+
+def _dimension(reader: Reader) -> str | None:
+    if isinstance(reader, Within | Limit):
+        return reader.dimension
+    if isinstance(reader, Mouth):
+        return "length"
+    return "fraction" if isinstance(reader, Fullness | Count) else None
+
+
+def _reader(path: Path) -> Reader:
+    model: Any = Parameters
+    found: Reader | None = None
+    for i, part in enumerate(path):
+        if isinstance(part, int):
+            continue
+        if model is None:
+            if isinstance(found, Limit) and part == "value" and i == len(path) - 1:
+                return found
+            raise refused(dotted(path), "there are no keys inside", dotted(path[:i]))
+        field = model.model_fields.get(part)
+        if field is None:
+            raise _unknown(path, part, list(model.model_fields))
+        found, model = _annotated(field), record_in(field.annotation)
+    if model is not None or found is None or isinstance(path[-1], int):
+        kind = "a table" if model is not None else "a list"
+        advice = f"vary a key inside it: {', '.join(model.model_fields)}" if model else None
+        raise refused(dotted(path), f"{kind}, not one value", "", "", advice)
+    return found
+
+
+def _annotated(field: FieldInfo) -> Reader | None:
+    """Return the reader of a field, also of one that may be left out."""
+    several = get_origin(field.annotation) in (Union, UnionType)
+    either = get_args(field.annotation) if several else ()
+    inside = [item for part in either for item in _metadata(part)]
+    return next((item for item in (*field.metadata, *inside) if isinstance(item, Reader)), None)
+
+
+def _metadata(annotation: object) -> tuple[object, ...]:
+    return tuple(getattr(annotation, "__metadata__", ()))
+
+
+def _unknown(path: Path, part: str, known: list[str]) -> ParameterError:
+    near = get_close_matches(part.lower().replace("-", "_"), known, 1, 0.6)
+    advice = f"perhaps {near[0]}?" if near else None
+    return refused(dotted(path), "unknown key", part, ", ".join(known), advice)

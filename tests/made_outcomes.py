@@ -1,0 +1,100 @@
+"""Made-up evaluators for studies: milliseconds each, and every way to end badly."""
+
+import os
+import signal
+import time
+
+from geomgen.studies.variant_row import Outcome
+from geomgen.verdicts.check import Check, Limits
+
+
+def warm():
+    """Load nothing."""
+
+
+def check(id_, value, limits, comparison, unit="mm", word=""):
+    """Return a check, judged by its limits."""
+    low, high = limits.low, limits.high
+    room = [value - low if low is not None else None, high - value if high is not None else None]
+    margin = min((r for r in room if r is not None), default=None)
+    verdict = "pass" if margin is None or margin >= 0 else "fail"
+    return Check(
+        id_, "pod", f"what {id_} is", value, unit, limits, comparison, margin, verdict, written=word
+    )
+
+
+def figures(p):
+    """Return plain closed forms of two parameters: a mass to keep low, a gap to keep high."""
+    length, wall = p.spinner.length, p.pod.wall
+    mass = check(
+        "firewall.mass", wall / 4.0, Limits("at most 1.300 kg", None, 1.3), "at most", "kg"
+    )
+    room = 260.0 - length + 2 * wall
+    least = Limits("at least 60.00 mm", 60.0, None)
+    gap = check("prop.radial_clearance", room, least, "at least")
+    area = check("exit.area", 100 * length, Limits("no limit set"), "none", "mm2")
+    return (mass, gap, area)
+
+
+def closed_form(job):
+    """Answer at once."""
+    return Outcome("built", figures(job.parameters), made=1, kept=2).as_dict()
+
+
+def slow(job):
+    """Answer after a fifth of a second."""
+    time.sleep(0.2)
+    return closed_form(job)
+
+
+def every_way(job):
+    """End as the spinner's length says."""
+    length = round(job.parameters.spinner.length)
+    if length == 181:
+        os.kill(os.getpid(), signal.SIGSEGV)
+    if length == 182:
+        os._exit(7)
+    if length == 183:
+        time.sleep(600)
+    if length == 184:
+        raise ZeroDivisionError("a fault")
+    if length == 185:
+        return Outcome("not built", part="pod", message="the walls meet").as_dict()
+    return closed_form(job)
+
+
+def noted(folder):
+    """Return nothing but where each call leaves a mark: one byte a call in `calls`."""
+    with open(os.path.join(folder, "calls"), "ab") as file:
+        file.write(b".")
+
+
+def marked(job):
+    """Leave a mark in the folder that the environment names, then answer slowly."""
+    noted(os.environ["GEOMGEN_TEST_FOLDER"])
+    return slow(job)
+
+
+def guarded_by(work, limit, job):
+    """Do a job guarded."""
+    from geomgen.studies.guarded import guarded
+
+    return guarded(work, job, limit)
+
+
+def sleepy(seconds):
+    """Sleep."""
+    time.sleep(seconds)
+    return seconds
+
+
+def crash(_):
+    """Crash as the kernel does."""
+    os.kill(os.getpid(), signal.SIGSEGV)
+
+
+def add_path(folder):
+    """Let a worker on the same machine find the test's own modules."""
+    import sys
+
+    sys.path.insert(0, folder)

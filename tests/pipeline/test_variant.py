@@ -1,0 +1,97 @@
+"""What a worker does with a job, with a made-up build in the place of the kernel's."""
+
+import pickle
+import shutil
+from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
+
+import made_outcomes
+import pytest
+
+from geomgen.errors import GeometryError
+from geomgen.kernel import forked
+from geomgen.parameters import fingerprint, load
+from geomgen.pipeline import regenerating
+from geomgen.pipeline.study_versions import versions_used
+from geomgen.pipeline.variant import Job, evaluate, store_of, warm
+from geomgen.studies.guarded import guarded
+from geomgen.studies.variant_row import outcome_from
+
+CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+
+
+@pytest.fixture
+def job():
+    p = load(CONFIG)
+    return Job(1, p, fingerprint(p), versions_used())
+
+
+def build(p, store, progress=None, jobs=2):
+    """Answer as `regenerate` does; the pieces say whether threads were allowed."""
+    made = int(forked.threads_allowed())
+    return SimpleNamespace(checks=made_outcomes.figures(p), made=made, kept=7)
+
+
+def outcome(job):
+    return outcome_from(guarded(evaluate, job, 60.0))
+
+
+def test_a_variant_is_built_without_threads_and_measured(job, monkeypatch):
+    monkeypatch.setattr(regenerating, "regenerate", build)
+    found = outcome(job)
+    assert (found.status, found.passed) == ("built", True)
+    assert (found.made, found.kept) == (0, 7)
+    assert found.checks == made_outcomes.figures(job.parameters)
+    assert forked.threads_allowed()
+
+
+def test_a_part_that_can_not_be_built_is_a_row(job, monkeypatch):
+    def fail(*_, **__):
+        raise GeometryError("the walls meet", part="pod", step="inner wall", look_at=["pod.wall"])
+
+    monkeypatch.setattr(regenerating, "regenerate", fail)
+    found = outcome(job)
+    assert (found.status, found.part) == ("not built", "pod")
+    assert found.message.splitlines()[0] == "the walls meet"
+    assert "pod.wall" in found.message
+
+
+def test_a_job_carries_all_that_it_needs(monkeypatch, tmp_path):
+    """Through pickle, and with the files gone: the airfoil points came along."""
+    monkeypatch.setattr(regenerating, "regenerate", build)
+    for name in ("saltmarsh.toml", "curlew.dat"):
+        shutil.copy(CONFIG.parent / name, tmp_path)
+    p = load(tmp_path / "saltmarsh.toml")
+    sent = pickle.dumps(Job(1, p, fingerprint(p), versions_used()))
+    for path in tmp_path.iterdir():
+        path.unlink()
+    again = pickle.loads(sent)
+    assert again.parameters.airfoils == p.airfoils
+    assert again.parameters.airfoils
+    assert len(sent) < 100_000
+    assert outcome(again).status == "built"
+
+
+def test_other_versions_do_not_answer(job):
+    other = replace(job, made_with=(*job.made_with[:-1], ("source", "older")))
+    assert outcome(other).status == "fault"
+    assert "instead of older" in outcome(other).message
+
+
+def test_parameters_that_changed_on_the_way_do_not_answer(job):
+    found = outcome(replace(job, key="0" * 64))
+    assert "did not arrive as they were sent" in found.message
+
+
+def test_without_a_folder_there_is_no_store(tmp_path):
+    assert store_of(None) is None
+    assert store_of(str(tmp_path / "elsewhere" / ".kept")) is None
+    assert store_of(str(tmp_path / ".kept")).folder == tmp_path / ".kept"
+
+
+def test_a_warm_worker_has_the_kernel():
+    import sys
+
+    warm()
+    assert "OCP" in sys.modules
