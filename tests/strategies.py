@@ -244,3 +244,9 @@ def quick_edit_sequences() -> st.SearchStrategy[list[str]]:
 def edit_sequences() -> st.SearchStrategy[list[str]]:
     """Return sequences of edits of anything."""
     return st.lists(edits(EDITS), min_size=2, max_size=4)
+
+
+def shifts() -> st.SearchStrategy[tuple[float, float, float]]:
+    """Return ways [mm] to move a body of some 60 mm beside or into another."""
+    along = between(-120, 120)
+    return st.tuples(along, along, along)

@@ -7,6 +7,7 @@ that the kernel brings down costs an error that names its job, never a wait for 
 import heapq
 import multiprocessing
 import os
+import traceback
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -96,6 +97,8 @@ class Crew:
             except (EOFError, OSError):
                 raise _fallen(job, child) from None
             self._idle.append((line, child))
+            if isinstance(error, str):
+                raise RuntimeError(f"in the middle of {job.words}: {error}")
             if error is not None:
                 raise forked.raised(error)
             job.done(answer)
@@ -140,8 +143,10 @@ def _serve(line: Connection, held: list[Connection], work: Work) -> None:
             line.send(_answer(work, line.recv()))
 
 
-def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | None]:
+def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | str | None]:
     try:
         return work(message), None
     except (GeometryError, FileWriteError) as error:
         return None, error.as_dict()
+    except Exception:  # noqa: BLE001 - a fault of ours is told with where it arose
+        return None, traceback.format_exc()

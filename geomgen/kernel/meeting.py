@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from OCP.TopoDS import TopoDS_Shape
+from numpy.typing import NDArray
+from OCP.BRep import BRep_Builder
+from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import divide, volume
@@ -17,8 +19,9 @@ from geomgen.kernel.distance import closest
 from geomgen.kernel.mesh_record import Floats, Mesh
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
-from geomgen.kernel.properties import bounding_box
+from geomgen.kernel.properties import bounding_box, faces_of
 
+Bools = NDArray[np.bool_]
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
 # Of a thin meeting so many pieces are probed, at these shares of their length.
@@ -49,6 +52,41 @@ def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
     if hull.status() != manifold3d.Error.NoError:
         raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
     return Body(solid, mesh, deviation, hull)
+
+
+def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:
+    """Return the faces of two solids that are apart which may be within `reach` [mm] of each other.
+
+    Told by the boxes of the faces' triangles, grown by what the meshes may be off. Both whole
+    where no face is that near: `reach` is then too small, and the caller's figure is not right.
+    """
+    (low_a, high_a), (low_b, high_b) = _face_boxes(a), _face_boxes(b)
+    off = np.maximum(low_a[:, None] - high_b[None], low_b[None] - high_a[:, None])
+    apart = np.linalg.norm(np.maximum(off, 0.0), axis=-1)
+    near = apart <= reach + a.deviation + b.deviation
+    if not near.any():
+        return a.solid, b.solid
+    return _of_faces(a.solid, near.any(axis=1)), _of_faces(b.solid, near.any(axis=0))
+
+
+def _face_boxes(body: Body) -> tuple[Floats, Floats]:
+    """Return the corners (f, 3) of the boxes round each face's triangles; far off without any."""
+    count = len(faces_of(body.solid))
+    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
+    face = np.repeat(body.mesh.face, 3)
+    corners = body.mesh.vertices[body.mesh.triangles.reshape(-1)]
+    np.minimum.at(low, face, corners)
+    np.maximum.at(high, face, corners)
+    return low, high
+
+
+def _of_faces(solid: TopoDS_Shape, chosen: Bools) -> TopoDS_Shape:
+    together, builder = TopoDS_Compound(), BRep_Builder()
+    builder.MakeCompound(together)
+    for face, taken in zip(faces_of(solid), chosen, strict=True):
+        if taken:
+            builder.Add(together, face)
+    return together
 
 
 @dataclass(frozen=True)

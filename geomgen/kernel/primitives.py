@@ -60,6 +60,20 @@ def ring(axis: Axis, start: float, end: float, inner: float, outer: float) -> To
     return revolved([(start, inner), (start, outer), (end, outer), (end, inner)], axis)
 
 
+def slab(axis: Axis, start: float, end: float, half: float) -> TopoDS_Solid:
+    """Return the square plate of half size `half` between two distances along an axis [mm].
+
+    >>> loose = loose_box(slab(Axis((0.0, 0.0, 5.0), (1.0, 0.0, 0.0)), 1.0, 3.0, 10.0))
+    >>> [round(v) for v in (*loose.low, *loose.high)]
+    [1, -10, -5, 3, 10, 15]
+    """
+    x, y, z = (o + start * d for o, d in zip(axis.origin, axis.direction, strict=True))
+    frame = gp_Ax2(gp_Pnt(x, y, z), gp_Dir(*axis.direction))
+    frame.Translate(gp_Vec(frame.XDirection()).Multiplied(-half))
+    frame.Translate(gp_Vec(frame.YDirection()).Multiplied(-half))
+    return BRepPrimAPI_MakeBox(frame, 2 * half, 2 * half, end - start).Solid()
+
+
 def wheel(centre: Vec3, diameter: float, width: float) -> TopoDS_Solid:
     """Return a tyre on an axle across the aircraft: a disc with a half-round tread [mm]."""
     x, y, z = centre

@@ -15,7 +15,7 @@ from geomgen.kernel.booleans import common
 from geomgen.kernel.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.distance import EXACT, along, closest, extreme, off_axis, on_axis, segment
 from geomgen.kernel.plain import Axis, Model, Vec3
-from geomgen.kernel.primitives import across, ring
+from geomgen.kernel.primitives import across, ring, slab
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -82,10 +82,21 @@ def radial(model: Model, swept: Swept) -> Measurement:
 
 def radial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
     """Return the radial clearance of one part [mm] and where; None where it is out of range."""
-    slab = ring(swept.axis, swept.front, swept.back, swept.hole, RANGE * swept.tip)
+    span = (swept.axis, swept.front, swept.back)
+    found = _nearest_the_axis(swept, name, solid, slab(*span, RANGE * swept.tip))
+    if found is not None and found[0] + swept.tip <= swept.hole * (1 + 1e-9):
+        # It reaches into the hole of the ring, where it is hub: only what is outside counts.
+        hollow = ring(*span, swept.hole, RANGE * swept.tip)
+        found = _nearest_the_axis(swept, name, solid, hollow)
+    return found
+
+
+def _nearest_the_axis(
+    swept: Swept, name: str, solid: TopoDS_Shape, room: TopoDS_Shape
+) -> Reach | None:
     line = segment(on_axis(swept.axis, swept.front), on_axis(swept.axis, swept.back))
     found: list[Reach] = []
-    for piece in _clipped(solid, slab, name):
+    for piece in _clipped(solid, room, name):
         near = closest(line, piece)
         found.append((near.distance - swept.tip, near.second))
     return min(found, default=None)

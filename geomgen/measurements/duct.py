@@ -10,7 +10,7 @@ from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import angle_between
 from geomgen.kernel.plain import Model, Passage, Vec3
 from geomgen.kernel.probing import Classifier
-from geomgen.measurements.opening import METHOD, Look, looking, solids
+from geomgen.measurements.opening import METHOD, Look, Seen, looking, solids
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -35,7 +35,7 @@ def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
 
 def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of one passage."""
-    least: tuple[float, float, Vec3] | None = None
+    least: Seen | None = None
     centres: list[Vec3] = []
     notes: list[str] = []
     for where in (passage.mouth, *passage.throats):
@@ -44,19 +44,20 @@ def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measur
             notes.append(f"{where.name}, {place(where.seed)}: {found.note}")
             continue
         centres.append(found.centroid)
-        if least is None or found.area < least[0]:
-            least = (found.area, found.error or 0.0, found.centroid)
+        if least is None or found.area < (least.area or 0.0):
+            least = found
     notes += in_the_way
     open_all_along = not notes
     throat = Measurement(
         f"duct.throat_area.{passage.name}",
         passage.name,
         "least area along the passage",
-        least[0] if least is not None and open_all_along else None,
+        least.area if least is not None and open_all_along else None,
         "mm2",
-        f"least of {1 + len(passage.throats)} planes across the stream: {METHOD}",
-        least[1] if least is not None else None,
-        place(least[2] if least is not None else passage.mouth.seed),
+        f"least of {1 + len(passage.throats)} planes across the stream: "
+        f"{METHOD if least is None else least.method}",
+        None if least is None else least.error,
+        place((least and least.centroid) or passage.mouth.seed),
         note="; ".join(notes),
         broken=not open_all_along,
     )

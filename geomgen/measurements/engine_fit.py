@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.kernel.distance import EXACT, closest
-from geomgen.kernel.meeting import Body, meeting
+from geomgen.kernel.meeting import Body, meeting, near_faces
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -39,7 +39,7 @@ def mesh_gap(a: Body, b: Body) -> float:
 def exact_room(a: Body, b: Body, rough: Room) -> Room:
     """Return the solids' distance; the meshes' where the kernel's answer can't be right."""
     slack = a.deviation + b.deviation
-    near = closest(a.solid, b.solid)
+    near = closest(*near_faces(a, b, rough.gap + slack))
     right = abs(rough.gap - near.distance) <= slack + 1e-3
     gap, bound = (near.distance, 10 * EXACT) if right else (rough.gap, slack)
     return Room(gap, rough.name, bound, (near.first, near.second))

@@ -7,12 +7,18 @@ from functools import cache
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section, opening
 from geomgen.kernel.plain import Model, Opening, Vec3
+from geomgen.kernel.traced_openings import traced_opening
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 METHOD = "plane window cut with all solids, the face round the seed integrated adaptively"
+TRACED = (
+    "outline round the seed told from the proven meshes of all solids in the plane, moved onto "
+    "their exact surfaces, integrated"
+)
 
 
 def solids(model: Model) -> dict[str, TopoDS_Shape]:
@@ -29,6 +35,7 @@ class Seen:
     centroid: Vec3 | None
     note: str
     broken: bool
+    method: str = METHOD
 
 
 Look = Callable[[Opening], Seen]
@@ -46,12 +53,27 @@ def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Seen:
         found = section_of(parts, where)
     except GeometryError as error:
         return Seen(None, None, None, str(error), False)
-    names, note = list(parts), ""
+    return _seen(found, list(parts), METHOD)
+
+
+def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> Seen:
+    """Measure one opening among solids with proven meshes: ten times as fast as `look`.
+
+    Where the meshes do not settle what bounds it, it is measured on the solids alone.
+    """
+    found = traced_opening(where.plane, where.seed, where.reach, list(bodies.values()))
+    if found is None:
+        return look({name: body.solid for name, body in bodies.items()}, where)
+    return _seen(found, list(bodies), TRACED)
+
+
+def _seen(found: Section, names: list[str], method: str) -> Seen:
+    note = ""
     if found.state == "shut":
         note = f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
     if found.state == "leaks":
         note = "not closed all round: the void reaches the border of the window"
-    return Seen(found.area, found.error, found.centroid, note, found.state != "open")
+    return Seen(found.area, found.error, found.centroid, note, found.state != "open", method)
 
 
 def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
@@ -67,7 +89,7 @@ def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Meas
         what,
         seen.area,
         "mm2",
-        METHOD,
+        seen.method,
         seen.error,
         place(seen.centroid or where.seed),
         note=seen.note,
@@ -92,7 +114,7 @@ def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
         "open area of all mouths",
         sum(m.value or 0.0 for m in known) if whole else None,
         "mm2",
-        METHOD,
+        "; ".join(dict.fromkeys(m.method for m in each)),
         sum(m.error_bound or 0.0 for m in known) if whole else None,
         "; ".join(m.where for m in each),
         note="; ".join(f"{m.part}: {m.note}" for m in each if m.note),
@@ -112,7 +134,7 @@ def exits(model: Model, seen: Look | None = None) -> list[Measurement]:
     if broken:
         return [broken[0]]
     least = min(each, key=lambda m: m.value or 0.0)
-    return [replace(least, method=f"least of {len(each)} planes: {METHOD}")]
+    return [replace(least, method=f"least of {len(each)} planes: {least.method}")]
 
 
 def ratio(measurements: list[Measurement]) -> list[Measurement]:

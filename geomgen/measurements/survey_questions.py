@@ -251,10 +251,10 @@ def _opening(model: Model, boxes: Boxes, where: Opening) -> Question:
     near = [name for name in boxes if name != model.swept and boxes_meet(seen, boxes[name])]
     return Question(
         _name(where),
-        lambda given: asdict(opening.look(given.solids, where)),
-        tuple(near),
+        lambda given: asdict(opening.look_at_bodies(given.bodies, where)),
+        bodies=tuple(near),
         plain=(where,),
-        weight=0.6,
+        weight=0.1,
     )
 
 

@@ -16,6 +16,8 @@ def work(message):
         raise GeometryError("no such shape", part="pod", step="loft", look_at=["pod.wall"])
     if kind == "fall":
         os.kill(os.getpid(), signal.SIGKILL)
+    if kind == "fault":
+        return {}[value]
     if kind == "who":
         return os.getpid(), forked.threads_allowed(), forked.may_fork()
     return value * 2
@@ -72,6 +74,13 @@ def test_a_fallen_child_is_an_error_that_names_its_job() -> None:
     with pytest.raises(GeometryError, match="broke down") as caught:
         crew.run()
     assert caught.value.part == "trim of the wing"
+
+
+def test_a_fault_of_ours_says_where_it_arose() -> None:
+    crew = Crew(work, 2)
+    crew.add("mesh of the pod", 1.0, lambda: ("fault", "no key"), lambda _: None)
+    with pytest.raises(RuntimeError, match=r"(?s)mesh of the pod.*KeyError: 'no key'"):
+        crew.run()
 
 
 def test_a_second_run_starts_again_after_an_error() -> None:
