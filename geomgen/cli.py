@@ -18,14 +18,19 @@ from geomgen.commands import (
     report,
     schema,
     size,
+    solve,
     sweep,
     verify,
+    watch,
 )
 from geomgen.commands.answers import FAULT, FILES, OK, print_json
 from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import GeomgenError
 
-COMMANDS = (build, check, handoff, report, compare, sweep, verify, size, schema)
+COMMANDS = (
+    *(build, check, watch, handoff, report, compare),
+    *(sweep, solve, verify, size, schema),
+)
 
 # As a shell counts them: 128 and the number of the signal.
 STOPPED, READER_LEFT = 130, 141
@@ -50,7 +55,10 @@ examples:
   geomgen handoff configs/saltmarsh.toml
   geomgen report configs/saltmarsh.toml
   geomgen compare configs/saltmarsh.toml --set 'booms.buttock_line=790 mm'
+  geomgen watch configs/saltmarsh.toml
   geomgen sweep configs/saltmarsh.toml --vary 'firewall.station=1.79 m:1.81 m:5'
+  geomgen solve configs/saltmarsh.toml --free 'scoops.cheek.height=40 mm:70 mm' \\
+      --until inlet.area=target
   geomgen verify out/saltmarsh --against configs/saltmarsh.toml
 """
 
