@@ -1,0 +1,146 @@
+"""`geomgen solve`: find the dimensions that meet a target, measured on solids."""
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, TextIO
+
+from geomgen.commands.answers import NOT_PASSED, OK, print_json
+from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+
+if TYPE_CHECKING:
+    from geomgen.pipeline.solving import SolveResult
+    from geomgen.studies.solve_free import Free
+    from geomgen.studies.solve_log import Point
+
+NAME = "solve"
+WORDS = "find the dimensions that meet a target, measured on solids"
+EXAMPLES = """\
+examples:
+  geomgen solve FILE --free scoops.cheek.height=30mm:90mm --until inlet.area=target
+  geomgen solve FILE --free booms.buttock_line=700mm:900mm --until 'prop.radial_clearance>=150 mm'
+  geomgen solve FILE --free firewall.thickness=0.4mm:1mm --until all --least-mass --to 0.01mm
+
+=target aims for the middle of a band, or for a one-sided limit with the error bound of the
+measurement inside it. =VALUE is met as near as the steps of the answer allow, or within
+a stated tolerance ('=180 cm^2 +/- 1 cm^2'). >= and <= keep near the present dimensions.
+An id that ends in .* means each figure of its family."""
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    parser.epilog = EXAMPLES
+    file_options(parser)
+    out_option(parser)
+    store_option(parser)
+    parser.add_argument(
+        "--free",
+        action="append",
+        default=[],
+        metavar="KEY=LOW:HIGH",
+        help="what may be changed, and its bounds; may be repeated",
+    )
+    parser.add_argument(
+        "--until",
+        action="append",
+        default=[],
+        metavar="ID=target",
+        help="what has to be met: ID=target, 'ID=VALUE', 'ID>=VALUE', 'ID<=VALUE', or all; "
+        "may be repeated",
+    )
+    _add_mass(parser)
+    parser.add_argument(
+        "--to",
+        action="append",
+        default=[],
+        metavar="STEP",
+        help="round the answer to multiples of it (default: 0.1 mm, 0.1 deg; 0.005 in for bounds "
+        "in inches); may be repeated",
+    )
+    parser.add_argument(
+        "--evaluations",
+        type=int,
+        default=60,
+        metavar="N",
+        help="how many states may be measured, the present one among them (default: 60)",
+    )
+    parser.add_argument(
+        "--write", metavar="ANSWER", help="file for the answer (default: DIR/<name>-solved.toml)"
+    )
+    parser.add_argument(
+        "--replace", action="store_true", help="replace a file that solve did not write itself"
+    )
+
+
+def _add_mass(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--least-mass",
+        action="store_true",
+        help="of all that meets it, the least mass: volume times density of the firewall and of "
+        "the parts named with --density",
+    )
+    parser.add_argument(
+        "--density",
+        action="append",
+        default=[],
+        metavar="FAMILY=DENSITY",
+        help="count the parts of a family in the mass, such as 'boom=300 kg/m^3'; may be repeated",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import console
+    from geomgen.pipeline.solving import Question, solve
+
+    question = Question(
+        args.file,
+        tuple(args.free),
+        tuple(args.until),
+        tuple(args.overrides),
+        tuple(args.to),
+        args.least_mass,
+        tuple(args.density),
+        args.evaluations,
+        args.write,
+        args.replace,
+    )
+    tell = telling(args.quiet or args.json, sys.stderr)
+    result = solve(question, args.out, store_of(args), tell)
+    code = OK if result.passed else NOT_PASSED
+    if args.json:
+        print_json(summary(result), code)
+        return code
+    from geomgen.console_solving import answer_lines
+
+    width = console.width_of(sys.stdout)
+    console.show(answer_lines(result, width, args.quiet), sys.stdout)
+    return code
+
+
+def telling(quiet: bool, stream: TextIO) -> "Callable[[Point, Sequence[Free]], None]":
+    """Return a function that writes a line about each measured state; none when it is quiet."""
+
+    def tell(point: "Point", frees: "Sequence[Free]") -> None:
+        from geomgen.studies.solve_told import progress_line
+
+        if not quiet:
+            stream.write(f"{progress_line(point, frees)}  [{point.seconds:.1f} s]\n")
+            stream.flush()
+
+    return tell
+
+
+def summary(result: "SolveResult") -> dict[str, object]:
+    """Return what came of a search as plain values."""
+    from geomgen import console
+    from geomgen.pipeline.solving_mass import mass_words
+    from geomgen.studies.solve_rows import as_dict
+
+    return {
+        **as_dict(result.solved),
+        "mass_of": mass_words(result.plan.densities),
+        "file": None if result.file is None else str(result.file),
+        "seconds": round(result.seconds, 3),
+        "caution": console.CAUTION,
+    }

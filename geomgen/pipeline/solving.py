@@ -1,0 +1,174 @@
+"""Solve a free dimension for its target: every step built and measured on solids."""
+
+import copy
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.errors import ParameterError
+from geomgen.parameters import Parameters
+from geomgen.parameters.inheritance import read_with_bases
+from geomgen.parameters.overrides import apply
+from geomgen.parameters.reading import records_of
+from geomgen.pipeline.solving_mass import Densities, densities_of, mass_of
+from geomgen.studies.solve_free import FREE, Free, frees_of, refused
+from geomgen.studies.solve_log import Asked, Measured, Point
+from geomgen.studies.solve_until import Known, untils_of
+from geomgen.studies.vary_key import key_of
+
+if TYPE_CHECKING:
+    from geomgen.cache.store import Store
+    from geomgen.pipeline.regenerating import Regenerated
+    from geomgen.studies.solve_search import Solved
+
+FEWEST, MOST = 4, 2000
+# Figures that no target is due for, and their units.
+INFORMATION = {
+    "prop.tip_radius": "mm",
+    "firewall.volume": "mm3",
+    "firewall.opening_area": "mm2",
+    "firewall.clear_section": "mm2",
+}
+Tell = Callable[[Point], None]
+Regenerate = Callable[[Parameters], "Regenerated"]
+
+
+@dataclass(frozen=True)
+class Question:
+    """What is asked, as on the command line.
+
+    `write` is the file for the answer; without one it is `<name>-solved.toml` in the output folder.
+    """
+
+    path: str | Path
+    free: tuple[str, ...]
+    until: tuple[str, ...]
+    overrides: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    least_mass: bool = False
+    densities: tuple[str, ...] = ()
+    evaluations: int = 60
+    write: str | Path | None = None
+    replace: bool = False
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A question worked out, before anything is built."""
+
+    question: Question
+    base: Parameters
+    tables: Mapping[str, Any] = field(repr=False)
+    origins: Mapping[Any, Any] = field(repr=False)
+    asked: Asked
+    densities: Densities
+    file: Path
+
+
+@dataclass(frozen=True)
+class SolveResult:
+    """What came of a search, the file that was written (None when none was), how long it took."""
+
+    plan: Plan
+    solved: "Solved"
+    file: Path | None
+    seconds: float
+
+    @property
+    def passed(self) -> bool:
+        """Whether all that is asked is met and every other check passes."""
+        return self.solved.status == "holds"
+
+
+def plan_of(question: Question, out: str | Path = "out") -> Plan:
+    """Return the plan; ParameterError or FileWriteError when the question can't be answered."""
+    from geomgen.pipeline.solving_file import place_for
+
+    path = Path(question.path)
+    tables, origins = read_with_bases(path)
+    apply(tables, origins, list(question.overrides))
+    base = records_of(copy.deepcopy(tables), dict(origins), path.parent)
+    frees = frees_of(question.free, base, tables, question.steps)
+    _not_set_too(question.overrides, frees, tables)
+    untils = untils_of(question.until, known_figures(base))
+    if not FEWEST <= question.evaluations <= MOST:
+        raise ParameterError(
+            "not a number of states to measure",
+            file="--evaluations",
+            written=str(question.evaluations),
+            allowed=f"a whole number from {FEWEST} to {MOST}",
+        )
+    densities = densities_of(question.densities, base)
+    asked = Asked(frees, untils, question.least_mass, question.evaluations)
+    return Plan(question, base, tables, origins, asked, densities, place_for(question, base, out))
+
+
+def known_figures(p: Parameters) -> list[Known]:
+    """Return every figure that the checks of a file have."""
+    from geomgen.sizing.targets import targets
+
+    due = [Known(t.id, t.unit, t.comparison) for t in targets(p)]
+    ids = {known.id for known in due}
+    rest = [Known(name, unit, "none") for name, unit in INFORMATION.items() if name not in ids]
+    return [*due, *rest]
+
+
+def _not_set_too(
+    overrides: Sequence[str], frees: Sequence[Free], tables: Mapping[str, Any]
+) -> None:
+    names = {key_of(text.partition("=")[0].strip(), tables).name for text in overrides}
+    for free in frees:
+        if free.name in names:
+            raise refused(free.name, "set and freed at once", "", "one of the two", file=FREE)
+
+
+def solve(
+    question: Question,
+    out: str | Path = "out",
+    store: "Store | None" = None,
+    tell: Callable[[Point, Sequence[Free]], None] = lambda point, frees: None,
+    regenerate: Regenerate | None = None,
+) -> SolveResult:
+    """Search, measure the rounded answer, write it as a file and prove that.
+
+    A file is written when all that is asked is met, also when another check does not pass.
+    `regenerate` stands for what builds and measures a state.
+    """
+    started = time.perf_counter()
+    plan = plan_of(question, out)
+    make = regenerate or _regenerate(store)
+
+    from geomgen.pipeline.solving_file import write_variant
+    from geomgen.studies.solve_search import solve as search
+
+    def evaluate(lays: Sequence[str]) -> Measured:
+        p = parameters_at(plan, lays)
+        state = make(p)
+        return Measured(tuple(state.checks), mass_of(p, state, plan.densities))
+
+    solved = search(plan.asked, evaluate, lambda point: tell(point, plan.asked.frees))
+    file = None
+    if solved.met and solved.answer is not None:
+        file = write_variant(plan, solved, parameters_at(plan, lays_of(plan, solved.answer)))
+    return SolveResult(plan, solved, file, time.perf_counter() - started)
+
+
+def lays_of(plan: Plan, point: Point) -> list[str]:
+    """Return what is laid over the file at a measured state, as `--set` takes it."""
+    pairs = zip(plan.asked.frees, point.texts, strict=False)
+    return [f"{free.name}={text}" for free, text in pairs]
+
+
+def parameters_at(plan: Plan, lays: Sequence[str]) -> Parameters:
+    """Return the records with values laid over; ParameterError when they are refused."""
+    tables, origins = copy.deepcopy(dict(plan.tables)), dict(plan.origins)
+    apply(tables, origins, list(lays))
+    return records_of(tables, origins, Path(plan.question.path).parent)
+
+
+def _regenerate(store: "Store | None") -> Regenerate:
+    from geomgen.pipeline.regenerating import regenerate
+
+    return lambda p: regenerate(p, store)

@@ -1,0 +1,187 @@
+"""What is asked: `id=target`, `id=value`, `id>=value`, `id<=value`, or `all`."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from fractions import Fraction
+from typing import Literal
+
+from geomgen import units
+from geomgen.errors import ParameterError
+from geomgen.parameters.quantities import clipped
+from geomgen.studies.solve_free import refused
+
+UNTIL = "--until"
+FORM = "id=target, id=value, id>=value, id<=value, or all"
+ALL = "all"
+Way = Literal["target", "=", ">=", "<=", "all"]
+# Units of figures, and the dimension that an asked value of them is written in.
+DIMENSION = {
+    "mm": "length", "mm2": "area", "deg": "angle", "kg": "mass", "m/s": "speed",
+    "chord": "fraction", "Mach": "fraction", "1": "fraction",
+}  # fmt: skip
+VOLUMES = {"mm^3": 1.0, "cm^3": 1e3, "m^3": 1e9, "in^3": 25.4**3}
+_ASKED = re.compile(r"\s*([\w.*-]+?)\s*(>=|<=|=)\s*(.+?)\s*", re.ASCII)
+_GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
+
+
+@dataclass(frozen=True)
+class Known:
+    """A figure that the file's checks have: its id (`.*` for a family), unit, kind of limit."""
+
+    id: str
+    unit: str
+    comparison: str
+
+    @property
+    def stem(self) -> str:
+        """The id without the mark of a family."""
+        return self.id.removesuffix(".*")
+
+
+@dataclass(frozen=True)
+class Until:
+    """One thing asked: of which figures, which way, and the value [unit of the figure].
+
+    `give` is the stated tolerance of a value, None where none is stated. `family` says that each
+    figure whose id begins with `stem` is meant.
+    """
+
+    text: str
+    stem: str
+    family: bool
+    way: Way
+    value: float | None = None
+    give: float | None = None
+
+    def means(self, ids: Sequence[str]) -> tuple[str, ...]:
+        """Return which of the ids are meant; a family's own sum only where it stands alone.
+
+        >>> Until("inlet.area.*=target", "inlet.area", True, "target").means(
+        ...     ["inlet.area", "inlet.area.left", "exit.area"])
+        ('inlet.area.left',)
+        """
+        if self.way == "all":
+            return tuple(ids)
+        inner = tuple(i for i in ids if self.family and i.startswith(f"{self.stem}."))
+        return inner or tuple(i for i in ids if i == self.stem)
+
+
+def untils_of(texts: Sequence[str], known: Sequence[Known]) -> tuple[Until, ...]:
+    """Return what is asked; ParameterError for unknown ids, other units and other forms.
+
+    >>> known = [Known("inlet.area", "mm2", "at least")]
+    >>> until, = untils_of(["inlet.area=180 cm^2"], known)
+    >>> until.way, until.value
+    ('=', 18000.0)
+    >>> untils_of(["inlet.are=target"], known)
+    Traceback (most recent call last):
+    ...
+    geomgen.errors.ParameterError: --until: inlet.are: no such figure
+      written: inlet.are=target
+      do: perhaps inlet.area?
+    """
+    if not texts:
+        raise refused("", "nothing is asked", "", FORM, file=UNTIL)
+    made = tuple(_until(text, known) for text in texts)
+    if len({until.text for until in made}) < len(made):
+        raise refused("", "the same is asked twice", "", "each once", file=UNTIL)
+    return made
+
+
+def _until(text: str, known: Sequence[Known]) -> Until:
+    if text.strip() == ALL:
+        return Until(ALL, "", True, "all")
+    match = _ASKED.fullmatch(text)
+    if match is None:
+        raise refused("", "not a figure with what it should be", text, FORM, file=UNTIL)
+    name, sign, right = match.groups()
+    means, family = _meant(name, text, known)
+    if right == "target":
+        if sign != "=":
+            raise refused(name, "a target is met, not passed by", text, "id=target", file=UNTIL)
+        _has_limits(name, text, means)
+        return Until(_plain(text), name.removesuffix(".*"), family, "target")
+    value, give = _value(name, right, sign, means)
+    way: Way = ">=" if sign == ">=" else "<=" if sign == "<=" else "="
+    return Until(_plain(text), name.removesuffix(".*"), family, way, value, give)
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _meant(name: str, text: str, known: Sequence[Known]) -> tuple[list[Known], bool]:
+    """Return the known figures that are meant, and whether it is a family."""
+    stem = name.removesuffix(".*")
+    exact = [k for k in known if k.id == stem]
+    inner = [k for k in known if k.stem.startswith(f"{stem}.") or k.id == f"{stem}.*"]
+    around = [k for k in known if k.id.endswith(".*") and stem.startswith(f"{k.stem}.")]
+    if name != stem and (inner or exact):
+        return inner or exact, True
+    if exact or around:
+        return exact or around[:1], False
+    if any(k.stem == stem for k in inner):
+        return [k for k in inner if k.stem == stem], True
+    raise _unknown(name, text, known)
+
+
+def _unknown(name: str, text: str, known: Sequence[Known]) -> ParameterError:
+    ids = [k.stem for k in known]
+    near = get_close_matches(name.removesuffix(".*"), ids, 3, 0.5)
+    first = name.partition(".")[0]
+    near = near or [i for i in ids if i.startswith(f"{first}.")][:6]
+    advice = f"perhaps {' or '.join(near)}?" if near else f"one of: {', '.join(ids)}"
+    return refused(name, "no such figure", text, "", advice, file=UNTIL)
+
+
+def _has_limits(name: str, text: str, means: Sequence[Known]) -> None:
+    if all(k.comparison == "none" for k in means):
+        advice = f"write the value: {name}=..., {name}>=..., {name}<=..."
+        raise refused(name, "it has no limits of its own", text, "a value", advice, file=UNTIL)
+
+
+def _value(name: str, right: str, sign: str, means: Sequence[Known]) -> tuple[float, float | None]:
+    unit = means[0].unit
+    if any(k.comparison == "one of" for k in means):
+        raise refused(name, "it compares names, not figures", right, f"{name}=target", file=UNTIL)
+    if any(k.unit != unit for k in means):
+        raise refused(name, "these figures have several units", right, "target", file=UNTIL)
+    parts = _GIVE.split(right)
+    if len(parts) > 2 or (len(parts) == 2 and sign != "="):
+        raise refused(name, "not a value", right, "id=value +/- tolerance", file=UNTIL)
+    try:
+        numbers = [quantity(part, unit) for part in parts]
+    except ParameterError as error:
+        raise refused(
+            name, error.problem, error.written or right, error.allowed, error.advice, UNTIL
+        ) from error
+    if len(numbers) == 2 and numbers[1] <= 0:
+        raise refused(name, "no tolerance", right, "more than nothing", file=UNTIL)
+    return numbers[0], numbers[1] if len(numbers) == 2 else None
+
+
+def quantity(text: str, unit: str) -> float:
+    """Return a value of a figure in the unit of the figure.
+
+    >>> quantity("1.5 in", "mm"), quantity("0.65", "Mach"), quantity("150 cm^3", "mm3")
+    (38.099999999999994, 0.65, 150000.0)
+    """
+    if unit == "mm3":
+        return _volume(text)
+    if unit not in DIMENSION:
+        raise ParameterError("a figure without a unit can't be asked for", written=clipped(text))
+    dimension = DIMENSION[unit]
+    if dimension == "fraction" and not text.endswith("%"):
+        text = text.removesuffix(unit).strip()
+    return units.parse(text, dimension)
+
+
+def _volume(text: str) -> float:
+    match = re.fullmatch(rf"\s*({units.NUMBER})\s*(\S*)\s*", text, re.ASCII)
+    if match is None or match[2] not in VOLUMES:
+        allowed = f"a volume with its unit: {', '.join(VOLUMES)}"
+        raise ParameterError("not a volume", written=clipped(text), allowed=allowed)
+    number = sum((Fraction(part) for part in match[1].lstrip("+").split()), Fraction(0))
+    return float(number) * VOLUMES[match[2]]

@@ -1,0 +1,81 @@
+"""`geomgen solve` on the command line: exit codes, lines, JSON. Nothing is built here."""
+
+import argparse
+import json
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from geomgen.commands import solve
+from geomgen.commands.arguments import Parser, shared_options
+from geomgen.errors import ParameterError
+
+SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+HEIGHT = "scoops.cheek.height=31mm:90mm"
+
+
+def args_of(*texts: str) -> argparse.Namespace:
+    parser = Parser(prog="geomgen solve", formatter_class=argparse.RawDescriptionHelpFormatter)
+    solve.add(parser)
+    shared_options(parser)
+    return parser.parse_args([str(SALTMARSH), *texts])
+
+
+@pytest.fixture
+def plain(monkeypatch):
+    """Let a formula stand for what builds and measures."""
+    from geomgen.measurements.record import Measurement
+    from geomgen.pipeline import regenerating
+    from geomgen.sizing.targets import targets
+    from geomgen.verdicts.judge import judge
+
+    def regenerate(p, store=None):
+        area = 2 * p.scoops[0].width * p.scoops[0].height
+        row = Measurement("inlet.area", "inlets", "", area, "mm2", "w h", 1.0)
+        due = [target for target in targets(p) if target.id == "inlet.area"]
+        return SimpleNamespace(checks=tuple(judge([row], due)))
+
+    monkeypatch.setattr(regenerating, "regenerate", regenerate)
+
+
+def test_an_answer_and_its_lines(plain, tmp_path, capsys) -> None:
+    args = args_of("--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--out", str(tmp_path))
+    assert solve.run(args) == 0
+    out, err = capsys.readouterr()
+    assert out.startswith("scoops.cheek.height 52.9 mm meets inlet.area=180 cm^2, and every other")
+    assert err.splitlines()[0].startswith("  1  scoops.cheek.height 56 mm: inlet.area 190.4 cm^2")
+    assert (tmp_path / "saltmarsh-solved.toml").is_file()
+
+
+def test_json_is_one_document_and_quiet(plain, tmp_path, capsys) -> None:
+    args = args_of(
+        "--free", HEIGHT, "--until", "inlet.area=900 cm^2", "--out", str(tmp_path), "--json"
+    )
+    assert solve.run(args) == 1
+    out, err = capsys.readouterr()
+    answer = json.loads(out)
+    assert (answer["status"], answer["file"], answer["exit_code"], err) == ("not met", None, 1, "")
+
+
+def test_quiet_shows_the_answer_only(plain, tmp_path, capsys) -> None:
+    args = args_of(
+        "--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--out", str(tmp_path), "--quiet"
+    )
+    solve.run(args)
+    out, err = capsys.readouterr()
+    assert "FREED" not in out
+    assert err == ""
+
+
+def test_refused_with_exit_code_2(tmp_path) -> None:
+    args = args_of("--free", HEIGHT, "--until", "inlet.aera=target", "--out", str(tmp_path))
+    with pytest.raises(ParameterError) as caught:
+        solve.run(args)
+    assert caught.value.exit_code == 2
+    assert "inlet.area" in str(caught.value)
+
+
+def test_name_and_words() -> None:
+    assert solve.NAME == "solve"
+    assert solve.WORDS

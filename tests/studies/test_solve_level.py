@@ -1,0 +1,24 @@
+"""What is aimed at: values always, limits while there are enough freed keys."""
+
+from plain_solving import free
+
+from geomgen.studies.solve_level import level_of
+from geomgen.studies.solve_log import Asked
+from geomgen.studies.solve_until import Known, untils_of
+
+KNOWN = [Known(n, "mm2", "at least") for n in ("inlet.area", "exit.area")]
+
+
+def firm(*texts: str, keys: int = 1, least: bool = False) -> list[str]:
+    asked = Asked(tuple(free(30, 90, 50, n) for n in range(keys)), untils_of(texts, KNOWN), least)
+    return [until.text for until in level_of(asked).firm]
+
+
+def test_aims() -> None:
+    both = ("inlet.area=target", "exit.area=target")
+    assert firm("inlet.area=target") == ["inlet.area=target"]
+    assert firm("inlet.area>=1 cm^2") == []
+    assert firm(*both) == []
+    assert firm(*both, keys=2) == list(both)
+    assert firm("inlet.area=target", least=True) == []
+    assert firm("inlet.area=1 cm^2", "exit.area=target") == ["inlet.area=1 cm^2"]
