@@ -3,7 +3,6 @@
 import csv
 import json
 from pathlib import Path
-
 from types import SimpleNamespace
 
 import pytest

@@ -1,0 +1,118 @@
+"""`geomgen watch`: build again at each save, and show the state on a live page."""
+
+import argparse
+import signal
+import sys
+import threading
+from typing import TYPE_CHECKING, Any
+
+from geomgen.commands.answers import OK
+from geomgen.commands.arguments import file_options, out_option
+
+if TYPE_CHECKING:
+    from geomgen.pipeline.watching import Told
+
+NAME = "watch"
+WORDS = "build again at each save of the file, and show the state on a live page"
+
+
+def add(parser: argparse.ArgumentParser) -> None:
+    """Add the options of this command."""
+    file_options(parser)
+    out_option(parser)
+    parser.add_argument(
+        "--port",
+        type=port,
+        metavar="N",
+        help="port of the page, on this machine only (default: the next free one)",
+    )
+    parser.add_argument("--no-page", action="store_true", help="print only, serve no page")
+
+
+def port(text: str) -> int:
+    """Return the number of a port.
+
+    >>> port("8470")
+    8470
+    """
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= 65535):
+        raise argparse.ArgumentTypeError("a port is a whole number from 1 to 65535")
+    return int(text)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it until Ctrl-C and return the exit code."""
+    from geomgen.pipeline.watching import watch
+
+    until = threading.Event()
+    former = {name: signal.getsignal(name) for name in (signal.SIGINT, signal.SIGTERM)}
+
+    def end(*_: Any) -> None:
+        until.set()
+
+    for name in former:
+        signal.signal(name, end)
+    out = _Output(args)
+    try:
+        watch(
+            args.file,
+            args.overrides,
+            args.out,
+            port=args.port,
+            page=not args.no_page,
+            tell=out.told,
+            opened=out.opened,
+            until=until,
+        )
+    finally:
+        for name, handler in former.items():
+            signal.signal(name, handler)
+    return OK
+
+
+class _Output:
+    """Prints what happens: as lines, or with --json as one object a line."""
+
+    def __init__(self, args: argparse.Namespace) -> None:
+        self._file, self._json, self._quiet = args.file, args.json, args.quiet
+        if args.no_page and not args.json:
+            self._show_opening(None)
+
+    def opened(self, address: str) -> None:
+        if self._json:
+            self._write({"event": "page", "address": address})
+        else:
+            self._show_opening(address)
+
+    def told(self, told: "Told") -> None:
+        from geomgen import console
+        from geomgen.commands.watch_lines import lines
+
+        if self._json:
+            self._write(
+                {
+                    "event": told.kind,
+                    "revision": told.revision,
+                    "seconds": round(told.seconds, 3),
+                    "checks": [check.as_dict() for check in told.checks],
+                    "changes": [change.as_dict() for change in told.changes],
+                    "error": told.error,
+                    "words": told.words,
+                }
+            )
+            return
+        width = console.width_of(sys.stdout)
+        console.show(lines(told, width, self._quiet), sys.stdout)
+
+    def _show_opening(self, address: str | None) -> None:
+        from geomgen import console
+        from geomgen.commands.watch_lines import opening
+
+        width = console.width_of(sys.stdout)
+        console.show(opening(self._file, address, width), sys.stdout)
+
+    def _write(self, event: dict[str, object]) -> None:
+        import json
+
+        sys.stdout.write(json.dumps(event, allow_nan=False) + "\n")
+        sys.stdout.flush()

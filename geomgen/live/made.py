@@ -1,0 +1,41 @@
+"""What a builder hands over, one after the other: the verdict, then the model, then drawings."""
+
+from dataclasses import dataclass
+
+from geomgen.verdicts.check import Check
+
+
+@dataclass(frozen=True)
+class Judged:
+    """The checks of a state; how long they took [s]; how much was made now, how much was kept."""
+
+    checks: tuple[Check, ...]
+    seconds: float
+    made: int = 0
+    kept: int = 0
+    notices: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Modelled:
+    """The 3D view as JSON text (`live.model_text`)."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """A drawing: its caption, its SVG."""
+
+    caption: str
+    svg: str
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The drawings of a state."""
+
+    drawings: tuple[Drawing, ...]
+
+
+Made = Judged | Modelled | Drawn

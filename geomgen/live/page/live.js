@@ -1,0 +1,118 @@
+// The stream of states: what is new is shown as it comes; a lost connection is said.
+"use strict";
+(function () {
+  const SILENT = 14000;
+  const now = {};
+  let source = null, lost = false, ended = false, heard = Date.now();
+
+  function statusWords(status) {
+    const shown = now.verdict ? now.verdict.revision : 0;
+    const still = shown ? " Shown is revision " + shown + "." : "";
+    const step = status.step ? ": " + status.step : "";
+    const builder = status.builder ? " Note: " + status.builder + "." : "";
+    if (status.phase === "starting") return "Starting" + step + ".";
+    if (status.phase === "building") return "Revision " + status.revision + " is being built" + step + "." + (shown && shown !== status.revision ? still : "") + builder;
+    if (status.phase === "finishing") return "Verdict of revision " + status.revision + " is here; being made" + step + "." + builder;
+    if (status.phase === "refused") return "Not built as saved." + (still || " Nothing to show yet.") + builder;
+    return "Revision " + status.revision + (now.error ? "; the file as saved is refused." : ", up to date.") + builder;
+  }
+
+  function showStatus() {
+    const status = now.status;
+    if (!status) return;
+    const state = lost ? "lost" : status.phase === "ready" && now.error ? "refused" : status.phase;
+    live.at("status").dataset.state = state;
+    document.body.dataset.phase = status.phase;
+    const words = lost
+      ? (ended ? "geomgen watch has ended: start it again and open the address that it prints."
+        : "Connection lost: geomgen watch doesn't answer. What is shown may be old; trying again.")
+      : statusWords(status);
+    const line = live.at("status-words");
+    if (line.textContent !== words) line.textContent = words;
+    const title = status.title ? status.title + " (" + status.name + "), revision " + status.letter + " of the design · " + status.file : status.file;
+    live.at("project").textContent = title;
+    document.title = (now.verdict ? now.verdict.sign + " " : "") + (status.title || status.file) + ": watched";
+    live.showUndo(status.undo);
+  }
+
+  function showAges() {
+    const status = now.status, drawings = now.drawings;
+    if (!status) return;
+    const newest = now.verdict ? now.verdict.revision : 0;
+    const old = drawings && drawings.revision !== Math.max(newest, status.revision);
+    const making = status.phase === "finishing" || status.phase === "building";
+    live.at("sheets").classList.toggle("stale", Boolean(old));
+    live.at("drawings-words").textContent = !drawings ? "They come last, when nothing newer waits."
+      : old ? "Drawings are of revision " + drawings.revision + "; those of revision " + status.revision + (making ? " are being made." : " could not be made yet.")
+        : "Drawings are of revision " + drawings.revision + ".";
+    if (now.model) {
+      const behind = now.model.revision !== newest;
+      live.at("model-words").textContent = "Revision " + now.model.revision + (behind ? "; that of revision " + newest + " is being made." : ".");
+    }
+  }
+
+  function showError(error) {
+    const box = live.at("error");
+    box.hidden = !error;
+    if (!error) { live.at("error-rows").replaceChildren(); return; }
+    const m = live.made;
+    const heads = { parameter: "The file is refused", geometry: "A part can't be built", fault: "A fault of geomgen" };
+    live.at("error-head").textContent = heads[error.error] || "Something went wrong";
+    live.at("error-keeps").textContent = now.verdict
+      ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
+    const rows = (error.errors || [error]).slice(0, 25).map((one) => {
+      const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
+      const facts = [["key", one.key], ["written", one.written], ["allowed", one.allowed], ["step", one.step],
+        ["look at", (one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
+      return m("li", {}, m("strong", {}, (place ? place + ": " : "") + one.problem),
+        facts.length ? m("dl", {}, ...facts.flatMap(([name, text]) => [m("dt", {}, name), m("dd", {}, text)])) : null);
+    });
+    live.at("error-rows").replaceChildren(...rows);
+  }
+
+  const SHOW = {
+    status: showStatus,
+    verdict: (value) => { live.showVerdict(value); showError(now.error); },
+    changes: (value) => live.showChanges(value),
+    error: showError,
+    model: (value) => { live.showModel(value); },
+    drawings: (value) => live.showDrawings(value),
+    fields: (value) => { live.showFields(value); },
+  };
+
+  function take(name, text) {
+    heard = Date.now();
+    lost = false;
+    const before = JSON.stringify(now[name]);
+    if (before === text) { showStatus(); return; }
+    now[name] = JSON.parse(text);
+    SHOW[name](now[name]);
+    showStatus();
+    showAges();
+  }
+
+  function listen() {
+    if (source) source.close();
+    heard = Date.now();
+    source = new EventSource("events");
+    Object.keys(SHOW).forEach((name) => source.addEventListener(name, (event) => take(name, event.data)));
+    source.addEventListener("beat", () => { heard = Date.now(); if (lost) { lost = false; showStatus(); } });
+    source.addEventListener("ended", () => { ended = lost = true; showStatus(); });
+    source.addEventListener("error", () => { lost = true; showStatus(); });
+    source.addEventListener("open", () => { ended = false; heard = Date.now(); });
+  }
+
+  // A browser holds few connections to one server: a page that nobody sees gives its own back.
+  document.addEventListener("visibilitychange", () => {
+    if (document.hidden) { if (source) source.close(); source = null; } else listen();
+  });
+  setInterval(() => {
+    if (!source) return;
+    if (Date.now() - heard > SILENT || source.readyState === EventSource.CLOSED) {
+      lost = true;
+      showStatus();
+      listen();
+    }
+  }, 2000);
+  listen();
+})();

@@ -1,0 +1,124 @@
+// Checks, changes and drawings as elements; every text goes in as text, never as markup.
+"use strict";
+const live = {
+  at: (id) => document.getElementById(id),
+  all: (selector) => Array.from(document.querySelectorAll(selector)),
+};
+(function () {
+  const SVG = "http://www.w3.org/2000/svg";
+  const kept = new Map();
+
+  live.made = function (name, attributes, ...inside) {
+    const element = document.createElement(name);
+    Object.entries(attributes || {}).forEach(([key, value]) => {
+      if (value === true) element.setAttribute(key, "");
+      else if (value !== false && value !== null && value !== undefined) element.setAttribute(key, value);
+    });
+    element.append(...inside.filter((one) => one !== null && one !== ""));
+    return element;
+  };
+
+  function drawn(name, attributes) {
+    const element = document.createElementNS(SVG, name);
+    Object.entries(attributes).forEach(([key, value]) => element.setAttribute(key, value));
+    return element;
+  }
+
+  function bar(check) {
+    const b = check.bar;
+    const words = "measured " + check.measured + ", " + check.limit + ", margin " + (check.margin || "none");
+    const svg = drawn("svg", { class: "bar", viewBox: "0 0 100 20", preserveAspectRatio: "none", role: "img", "aria-label": words });
+    const line = (kind, x1, x2, y1, y2) => svg.append(drawn("line", { class: kind, x1, x2, y1, y2 }));
+    const [low, high] = b.allowed;
+    svg.append(drawn("rect", { class: "allowed", x: low, y: 4, width: Math.max(high - low, 0.4), height: 12 }));
+    if (!b.low_open) line("limit", low, low, 1, 19);
+    if (!b.high_open) line("limit", high, high, 1, 19);
+    line(b.inside ? "margin" : "margin out", b.margin[0], b.margin[1], 10, 10);
+    line("value", b.value, b.value, 3, 17);
+    if (b.error > 0.5) line("error", b.value - b.error, b.value + b.error, 16, 16);
+    return svg;
+  }
+
+  function figures(check) {
+    const rest = (check.limit ? "; " + check.limit : "") + (check.margin ? "; margin " + check.margin : "");
+    return live.made("p", { class: "figures" }, live.made("b", {}, check.measured), rest);
+  }
+
+  function row(check) {
+    const m = live.made;
+    const show = m("a", { class: "show", href: "#model", "data-show": check.id, hidden: true }, "Show in the model");
+    show.addEventListener("click", () => live.show(check.id));
+    const more = m("div", { class: "more" }, show, check.where ? m("span", {}, check.where) : null,
+      check.note ? m("span", {}, m("strong", {}, "Note: "), check.note) : null);
+    if (check.details.length) {
+      more.append(m("details", {}, m("summary", {}, "How it was measured, and why this limit"),
+        m("ul", {}, ...check.details.map((line) => m("li", {}, line)))));
+    }
+    return m("li", { id: "check-" + check.id, class: check.kind },
+      m("div", {}, m("h4", {}, check.what), m("code", {}, check.id)),
+      m("p", { class: "verdict" }, m("span", { "aria-hidden": "true" }, check.sign), " " + check.word),
+      figures(check), m("div", {}, check.bar ? bar(check) : ""), more);
+  }
+
+  // A row that reads the same stays the same element: what is open in it stays open.
+  function rowOf(check) {
+    const text = JSON.stringify(check), known = kept.get(check.id);
+    if (known && known.text === text) return known.element;
+    const element = row(check);
+    const open = known && known.element.querySelector("details[open]");
+    if (open && element.querySelector("details")) element.querySelector("details").open = true;
+    kept.set(check.id, { text, element });
+    return element;
+  }
+
+  live.showVerdict = function (verdict) {
+    if (!verdict) return;
+    const head = live.at("verdict");
+    head.className = verdict.worst;
+    head.dataset.sign = verdict.sign;
+    if (head.textContent !== verdict.sentence) head.textContent = verdict.sentence;
+    head.dataset.revision = verdict.revision;
+    live.at("counts").textContent = verdict.counts;
+    live.at("notices").replaceChildren(...verdict.notices.map((line) =>
+      live.made("p", {}, live.made("strong", {}, "NOTICE "), line)));
+    live.at("groups").replaceChildren(...verdict.groups.map((group) => live.made("div", {},
+      live.made("h3", {}, group.title + " (" + group.checks.length + ")"),
+      live.made("ol", { class: "checks" }, ...group.checks.map(rowOf)))));
+    live.markPlaces();
+  };
+
+  function changed(row) {
+    const m = live.made;
+    const link = m("a", { href: "#check-" + row.id }, row.what);
+    return m("tr", { class: row.mood }, m("th", { scope: "row" }, link, m("br"), m("code", {}, row.id)),
+      m("td", { class: "number" }, row.former), m("td", { class: "number" }, row.new),
+      m("td", { class: "number" }, row.margin || "–"),
+      m("td", { class: "tone " + row.kind }, m("span", { "aria-hidden": "true" }, row.sign), " " + row.words));
+  }
+
+  live.showChanges = function (changes) {
+    if (!changes) return;
+    const seconds = changes.seconds.toFixed(1) + " s after the save";
+    const parts = changes.made + " made, " + changes.kept + " kept";
+    const many = changes.rows.length;
+    live.at("changes-words").textContent = changes.first
+      ? "Revision " + changes.revision + ", the first state seen: " + seconds.replace("the save", "the start") + " (" + parts + ")."
+      : "Revision " + changes.revision + ", " + seconds + " (" + parts + "): " +
+        (many ? many + (many === 1 ? " figure differs" : " figures differ") + " from the state before." : "no figure differs from the state before.");
+    live.at("changes-rows").replaceChildren(...changes.rows.map(changed));
+    live.at("changes-table").hidden = !many;
+    live.all("ol.checks > li.new").forEach((one) => one.classList.remove("new"));
+    changes.rows.forEach((one) => {
+      const element = live.at("check-" + one.id);
+      if (element) element.classList.add("new");
+    });
+  };
+
+  live.showDrawings = function (drawings, revision) {
+    if (!drawings) return;
+    live.at("sheets").replaceChildren(...drawings.shown.map((one) => live.made("figure", {},
+      live.made("div", { class: "sheet", tabindex: "0", role: "region", "aria-label": one.caption },
+        live.made("img", { src: "body/" + one.name, alt: one.caption })),
+      live.made("figcaption", {}, one.caption))));
+  };
+})();

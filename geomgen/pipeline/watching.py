@@ -1,0 +1,214 @@
+"""`watch`: a parameter file is built anew each time it is saved; a live page shows the state."""
+
+import threading
+import time
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from multiprocessing.connection import wait
+from pathlib import Path
+from typing import Any
+
+from geomgen.errors import ParameterError
+from geomgen.live.board import Board
+from geomgen.live.changes import Change, changes
+from geomgen.live.made import Judged, Made
+from geomgen.live.present import Present
+from geomgen.parameters import Parameters, fingerprint
+from geomgen.parameters.field_list import fields_of
+from geomgen.parameters.inheritance import read_with_bases
+from geomgen.parameters.overrides import apply
+from geomgen.parameters.reading import records_of
+from geomgen.pipeline.watching_builder import Builder, Message, Stages
+from geomgen.pipeline.watching_edits import FileDesk
+from geomgen.pipeline.watching_files import Eyes
+from geomgen.pipeline.watching_stages import stages
+from geomgen.verdicts.check import Check
+
+# How often the files are looked at [s]; a save that is refused is tried again after so long,
+# for an editor may be in the middle of it; a file that is gone may come back within the last.
+LOOK, HALF_SAVED, GONE = 0.05, 0.2, 0.6
+# So often a builder may be lost over the same state.
+LOSSES = 2
+
+
+@dataclass(frozen=True)
+class Told:
+    """Something to print: `kind` is built, refused, lost or same; the rest as far as it applies."""
+
+    kind: str
+    revision: int
+    checks: tuple[Check, ...] = ()
+    changes: tuple[Change, ...] = ()
+    seconds: float = 0.0
+    made: int = 0
+    kept: int = 0
+    error: dict[str, Any] | None = None
+    words: str = ""
+
+
+Tell = Callable[[Told], None]
+
+
+class Watch:
+    """The watch over one file: call `step` again and again, `stop` at the end.
+
+    `stages` is what the builder's process does with a state.
+    """
+
+    def __init__(
+        self,
+        file: Path,
+        overrides: Sequence[str],
+        out: Path,
+        tell: Tell,
+        stages: Stages = stages,
+    ) -> None:
+        self.board = Board()
+        self.present = Present(self.board, file.name)
+        self.desk = FileDesk(file, overrides, self._edited)
+        self.builder = Builder(stages, out)
+        self._file, self._overrides, self._tell = file, tuple(overrides), tell
+        self._eyes = Eyes(file)
+        self._retry_at: float | None = None
+        self._looked = self._saved = 0.0
+        self._job = self._losses = 0
+        self._wanted = ""
+        self._built: tuple[Check, ...] | None = None
+
+    def step(self, seconds: float = LOOK) -> None:
+        """Wait for the builder for at most so long [s], then look at the files."""
+        with suppress(OSError):
+            wait([self.builder.pipe], seconds)
+        for message in self.builder.messages():
+            self._take(message)
+        now = time.monotonic()
+        if now - self._looked < LOOK:
+            return
+        self._looked = now
+        if self._eyes.look(now):
+            self._saved = now
+            self._retry_at = None
+            self._read(now, now + (GONE if self._eyes.missing else HALF_SAVED))
+        elif self._retry_at is not None and now >= self._retry_at:
+            self._read(now, None)
+
+    def stop(self) -> None:
+        """End the builder and all streams."""
+        self.board.close()
+        self.builder.stop()
+
+    def _edited(self) -> None:
+        self.present.undo(self.desk.last)
+
+    def _read(self, now: float, again: float | None) -> None:
+        """Read the file; a refusal is shown at once when it is not to be tried `again`."""
+        self._retry_at = None
+        try:
+            tables, origins = read_with_bases(self._file)
+            apply(tables, origins, list(self._overrides))
+            p = records_of(tables, origins, self._file.parent)
+        except ParameterError as error:
+            if again is not None:
+                self._retry_at = again
+                return
+            self._refused(error.as_dict())
+            return
+        self.present.fields([field.as_dict() for field in fields_of(p, tables, origins)])
+        self._build(p)
+
+    def _build(self, p: Parameters) -> None:
+        wanted = fingerprint(p)
+        if wanted == self._wanted:
+            # Only the text differs, or a broken edit was taken back.
+            self.present.mended()
+            self._tell(Told("same", self._job))
+            return
+        self._wanted = wanted
+        self._job += 1
+        self._losses = 0
+        self.present.building(self._job, p.name, p.title, p.revision)
+        self.builder.build(self._job, p)
+
+    def _refused(self, error: dict[str, Any]) -> None:
+        self.present.refused(error)
+        self._tell(Told("refused", self._job, error=error))
+
+    def _take(self, message: Message) -> None:
+        if message.kind == "lost":
+            self._lost(str(message.body))
+        elif message.job != self._job:
+            return
+        elif message.kind == "step":
+            self.present.step(str(message.body))
+        elif message.kind == "made":
+            self._made(message.body)
+        elif message.kind == "done":
+            self.present.done()
+        elif message.kind == "refused":
+            # The same text saved again is to be tried again.
+            self._wanted = ""
+            self._refused(message.body)
+
+    def _made(self, made: Made) -> None:
+        if isinstance(made, Judged):
+            former = self._built
+            differ = changes(former, made.checks) if former is not None else ()
+            waited = time.monotonic() - self._saved
+            self.present.judged(made, differ, waited, first=former is None)
+            self._built = made.checks
+            told = Told("built", self._job, made.checks, differ, waited, made.made, made.kept)
+            self._tell(told)
+        else:
+            self.present.made(made)
+
+    def _lost(self, why: str) -> None:
+        self._losses += 1
+        again = self._losses <= LOSSES and self.present.busy
+        words = f"the builder {why}; another one was started"
+        self.present.lost(words)
+        self._tell(Told("lost", self._job, words=words))
+        if not again and self.present.busy:
+            self._wanted = ""
+            problem = f"the builder was lost {self._losses} times over this state"
+            advice = "change the file; the state is not tried again until it is saved"
+            self._refused({"error": "fault", "problem": problem, "advice": advice})
+        self.builder.restart(again)
+
+
+def watch(
+    path: str | Path,
+    overrides: Sequence[str] = (),
+    out: str | Path = "out",
+    *,
+    port: int | None = None,
+    page: bool = True,
+    tell: Tell = lambda _: None,
+    opened: Callable[[str], None] = lambda _: None,
+    stages: Stages = stages,
+    until: threading.Event | None = None,
+) -> None:
+    """Build a parameter file each time it is saved, until `until` is set or Ctrl-C is pressed.
+
+    `tell` hears of each outcome, `opened` the address of the page. ParameterError when there is no
+    such file at the start; FileWriteError when the port asked for is taken.
+    """
+    file = Path(path)
+    if not file.is_file():
+        # A file that goes away later may come back; one that never was is a slip of the pen.
+        read_with_bases(file)
+    watching = Watch(file, overrides, Path(out), tell, stages)
+    server = None
+    try:
+        if page:
+            from geomgen.live.server import PageServer
+
+            server = PageServer(watching.board, watching.desk, file.name, port)
+            server.start()
+            opened(server.address)
+        while until is None or not until.is_set():
+            watching.step()
+    finally:
+        if server is not None:
+            server.stop()
+        watching.stop()

@@ -1,0 +1,59 @@
+"""What the terminal shows of a watch."""
+
+from geomgen.commands.watch_lines import lines, opening
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.live.changes import changes
+from geomgen.pipeline.watching import Told
+from geomgen.verdicts.check import Check, Limits
+
+GAP = Check(
+    "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"
+)
+BAD = Check(
+    "gap", "pod", "a gap", 3.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", -1.0, "fail"
+)
+
+
+def test_a_change_shows_both_figures_margin_and_verdict_in_its_colour():
+    found = lines(Told("built", 2, (BAD,), changes([GAP], [BAD]), 1.25, 3, 40))
+    assert found[0] == ("revision 2: 1.2 s, 3 made, 40 kept", "bold")
+    assert found[1] == (
+        "  gap: 5.00 mm → 3.00 mm, margin -1.00 mm, PASS → FAIL",
+        "bold red",
+    )
+    assert found[2][1] == "bold red"
+    better = lines(Told("built", 3, (GAP,), changes([BAD], [GAP])))
+    assert better[1][1] == "green"
+    assert better[2] == ("  The one check passes.", "green")
+
+
+def test_nothing_differs():
+    assert ("  no figure differs", "") in lines(Told("built", 2, (GAP,)))
+
+
+def test_quiet_leaves_out_what_keeps_its_verdict():
+    same = Check(**{**vars(GAP), "measured": 6.0})
+    told = Told("built", 2, (same,), changes([GAP], [same]))
+    assert any("6.00 mm" in row for row, _ in lines(told))
+    assert not any("6.00 mm" in row for row, _ in lines(told, quiet=True))
+
+
+def test_a_refusal_says_where_and_what_to_do():
+    error = ParameterError(
+        "out of range", file="a.toml", key="pod.wall", line=3, written="9 m", allowed="up to 60 mm"
+    )
+    text = [row for row, _ in lines(Told("refused", 2, error=error.as_dict()))]
+    assert text[:3] == [
+        "a.toml, line 3: pod.wall: out of range",
+        "  written: 9 m",
+        "  allowed: up to 60 mm",
+    ]
+    built = GeometryError("the walls meet", part="pod", step="wall", look_at=["pod.wall"])
+    text = [row for row, _ in lines(Told("refused", 2, error=built.as_dict()))]
+    assert text[:3] == ["pod: the walls meet", "  step: wall", "  look at: pod.wall"]
+
+
+def test_lines_fit():
+    long = Told("refused", 2, error=ParameterError("x " * 200, allowed="y " * 200).as_dict())
+    assert max(len(row) for row, _ in lines(long, 80)) <= 80
+    assert any("http" in row for row, _ in opening("a.toml", "http://127.0.0.1:1/x/"))

@@ -1,0 +1,227 @@
+"""The live page in a real headless Chromium, over a watch with a builder of milliseconds.
+
+Accessibility: axe-core (Deque, MPL 2.0), the rules of WCAG 2.1 A and AA that it knows.
+"""
+
+import os
+import signal
+import threading
+import time
+import tomllib
+
+import pytest
+from axe_core_python.selenium import Axe
+from browser import chromium, complaints, requests, until
+from watched_aircraft import aircraft, built, edit
+
+from geomgen.live.server import PageServer
+from geomgen.pipeline.watching import Watch
+
+
+class Running:
+    """A watch that steps in a thread of its own, with its page."""
+
+    def __init__(self, file):
+        self.file, self.told = file, []
+        self.watch = Watch(file, (), file.parent / "out", self.told.append, built)
+        self.server = PageServer(self.watch.board, self.watch.desk, file.name)
+        self._until = threading.Event()
+        self._thread = threading.Thread(target=self._run)
+        self.server.start()
+        self._thread.start()
+
+    def _run(self):
+        while not self._until.is_set():
+            self.watch.step()
+
+    def end(self):
+        self._until.set()
+        self._thread.join()
+        self.server.stop()
+        self.watch.stop()
+
+
+@pytest.fixture(scope="module")
+def browser():
+    with chromium(width=1300, height=900) as window:
+        yield window
+
+
+@pytest.fixture
+def shown(browser, tmp_path):
+    running = Running(aircraft(tmp_path))
+    browser.get(running.server.address)
+    until(browser, "return document.getElementById('view').dataset.model === 'ready'", 40)
+    until(browser, "return document.getElementById('fields').dataset.stamp")
+    until(browser, "return document.body.dataset.phase === 'ready'")
+    yield browser, running
+    running.end()
+
+
+def text(window, id_):
+    return window.execute_script("return document.getElementById(arguments[0]).textContent", id_)
+
+
+def revision(window, number):
+    until(window, f"return document.getElementById('verdict').dataset.revision === '{number}'", 20)
+    until(window, f"return document.getElementById('view').dataset.revision === '{number}'", 20)
+    until(window, "return document.getElementById('view').dataset.settled === 'yes'")
+
+
+def given(window, key, value):
+    """Put a value into a field as a hand does, its table opened."""
+    window.execute_script(
+        "document.querySelector('#fields [data-table=\"' + arguments[0] + '\"]').open = true",
+        key.rpartition(".")[0],
+    )
+    until(window, f"return document.getElementById('field-{key}')")
+    window.execute_script(
+        "const i = document.getElementById('field-' + arguments[0]); i.value = arguments[1];"
+        "i.dispatchEvent(new Event('input')); i.dispatchEvent(new Event('change'))",
+        key,
+        value,
+    )
+
+
+def test_the_state_is_shown_and_nothing_goes_wrong(shown):
+    window, running = shown
+    assert text(window, "verdict") == "All 2 checks pass."
+    assert text(window, "status-words") == "Revision 1, up to date."
+    assert "Local codes and licensed practice come first" in text(window, "cautions")
+    # A name with markup in it stays a name.
+    assert "mouth <b>area</b>" in text(window, "groups")
+    until(window, "const i = document.querySelector('#sheets img'); return i && i.naturalWidth")
+    assert complaints(window) == []
+    asked = requests(window)
+    assert asked
+    home = f"http://127.0.0.1:{running.server.port}/"
+    assert all(address.startswith((home, "data:", "blob:")) for address in asked)
+
+
+def test_a_save_is_shown_and_camera_parts_and_open_rows_stay(shown):
+    window, running = shown
+    window.execute_script(
+        "document.querySelector(\"[data-turn='15,0']\").click();"
+        "document.querySelector(\"[data-part='pod']\").click();"
+        "document.querySelector('#check-inlet\\\\.area, #checks details').open = true;"
+    )
+    until(window, "return document.getElementById('view').dataset.settled === 'yes'")
+    eye = (
+        "const e = document.getElementById('view')._fullLayout.scene.camera.eye;"
+        "return [e.x, e.y, e.z]"
+    )
+    until(window, "return document.getElementById('view')._fullLayout.scene.camera.eye.x !== -0.72")
+    time.sleep(0.3)
+    before = window.execute_script(eye)
+    edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
+    revision(window, 2)
+    assert "1 of 2 checks fail" in text(window, "verdict")
+    assert window.execute_script("return document.getElementById('verdict').className") == "fail"
+    row = text(window, "changes-rows")
+    assert "4.00 mm3.00 mm-1.00 mm" in row
+    assert "PASS → FAIL" in row
+    assert window.execute_script(eye) == pytest.approx(before, abs=1e-9)
+    assert not window.execute_script("return document.querySelector(\"[data-part='pod']\").checked")
+    hidden = (
+        "return document.getElementById('view').data.filter(t => t.meta.part === 'pod')[0].visible"
+    )
+    assert window.execute_script(hidden) is False
+
+
+def test_a_field_is_found_changed_refused_and_undone(shown):
+    window, running = shown
+    before = running.file.read_bytes()
+    window.execute_script(
+        "const f = document.getElementById('find'); f.value = 'pod wall';"
+        "f.dispatchEvent(new Event('input'))"
+    )
+    seen = window.execute_script(
+        "return Array.from(document.querySelectorAll('.field')).filter(f => f.offsetParent)"
+        ".map(f => f.dataset.key)"
+    )
+    assert "pod.wall" in seen
+    assert len(seen) < 10
+    given(window, "pod.wall", "4000")
+    until(window, "return document.getElementById('field-pod.wall').ariaInvalid === 'true'")
+    assert "allowed: from 0.3 mm to 60 mm" in text(window, "field-pod.wall-wrong")
+    assert running.file.read_bytes() == before
+    given(window, "pod.wall", "5.5")
+    revision(window, 2)
+    assert tomllib.loads(running.file.read_text("utf-8"))["pod"]["wall"] == "5.5 mm"
+    assert text(window, "field-pod.wall-wrong") == ""
+    until(window, "return !document.getElementById('undo').disabled")
+    window.execute_script("document.getElementById('undo').click()")
+    revision(window, 3)
+    assert running.file.read_bytes() == before
+    until(window, "return document.getElementById('field-pod.wall').value === '4'")
+
+
+def test_a_broken_edit_stands_beside_the_last_good_state(shown):
+    window, running = shown
+    edit(running.file, 'nose = "round"', 'nose = "pointed"')
+    until(window, "return !document.getElementById('error').hidden")
+    error = text(window, "error")
+    for words in ("mine.toml, line 56", "pod.nose", "pointed", '"round", "flat"', "revision 1"):
+        assert words in error
+    assert text(window, "verdict") == "All 2 checks pass."
+    edit(running.file, 'nose = "pointed"', 'nose = "round"')
+    until(window, "return document.getElementById('error').hidden")
+
+
+def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(shown):
+    window, running = shown
+    os.kill(running.watch.builder.pid, signal.SIGKILL)
+    until(window, "return /another one/.test(document.getElementById('status').textContent)")
+    running.server.stop()
+    until(window, "return document.getElementById('status').dataset.state === 'lost'")
+    assert "geomgen watch has ended" in text(window, "status-words")
+    assert text(window, "verdict") == "All 2 checks pass."
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_it_is_accessible(shown, scheme):
+    window, running = shown
+    features = [{"name": "prefers-color-scheme", "value": scheme}]
+    window.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+    edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
+    revision(window, 2)
+    edit(running.file, 'nose = "round"', 'nose = "pointed"')
+    until(window, "return !document.getElementById('error').hidden")
+    window.execute_script(
+        "document.querySelectorAll('.controls details, #checks details').forEach("
+        "d => { d.open = true; }); document.querySelector('#fields details').open = true"
+    )
+    given(window, "pod.wall", "4000")
+    until(window, "return document.getElementById('field-pod.wall').ariaInvalid === 'true'")
+    window.set_script_timeout(180)
+    found = Axe().run(window)
+    told = {v["id"]: [node["html"][:160] for node in v["nodes"]] for v in found["violations"]}
+    assert told == {}
+    assert len(found["passes"]) > 20
+
+
+def test_the_audit_would_tell(shown):
+    window, _ = shown
+    window.execute_script(
+        "document.querySelector('.find label').remove();"
+        "const i = document.getElementById('find'); i.removeAttribute('placeholder');"
+        "document.getElementById('fields').remove()"
+    )
+    window.set_script_timeout(180)
+    assert "label" in {v["id"] for v in Axe().run(window)["violations"]}
+
+
+def test_a_phone_needs_no_sideways_scrolling(shown):
+    window, running = shown
+    edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
+    revision(window, 2)
+    size = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
+    window.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
+    try:
+        window.execute_script(
+            "document.querySelectorAll('details').forEach(d => { d.open = true; })"
+        )
+        wide = window.execute_script("return document.documentElement.scrollWidth")
+    finally:
+        window.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+    assert wide <= 390

@@ -1,0 +1,149 @@
+"""Changes made in the page, held against the file as another reader (tomllib) sees it."""
+
+import os
+import tomllib
+
+import pytest
+from watched_aircraft import aircraft, edit
+
+from geomgen.errors import FileWriteError, ParameterError
+from geomgen.parameters import load
+from geomgen.pipeline import watching_edits as module
+from geomgen.pipeline.watching_edits import FileDesk
+
+
+@pytest.fixture
+def file(tmp_path):
+    return aircraft(tmp_path)
+
+
+def left(file):
+    """Return what lies in the folder beside the file and its airfoil."""
+    return sorted(path.name for path in file.parent.iterdir())
+
+
+def test_a_change_is_written_and_taken_back_byte_for_byte(file):
+    desk, before, told = FileDesk(file), file.read_bytes(), []
+    desk._changed = lambda: told.append(desk.last)
+    os.chmod(file, 0o640)
+    assert desk.change("pod.wall", 5)["written"] == "5 mm"
+    assert tomllib.loads(file.read_text("utf-8"))["pod"]["wall"] == "5 mm"
+    assert file.stat().st_mode & 0o777 == 0o640
+    assert file.read_bytes() == before.replace(b'wall = "4 mm"', b'wall = "5 mm"')
+    desk.change("scoops.0.height", 57.5)
+    desk.undo()
+    desk.undo()
+    assert file.read_bytes() == before
+    wall, height = "pod.wall: 4 mm → 5 mm", "scoops.0.height: 56 mm → 57.5 mm"
+    assert told == [wall, height, wall, ""]
+    with pytest.raises(ParameterError, match="nothing was changed"):
+        desk.undo()
+    assert left(file) == ["curlew.dat", "mine.toml"]
+
+
+@pytest.mark.parametrize(
+    ("key", "given", "words"),
+    [
+        ("pod.wall", 1000, "out of range"),
+        ("pod.wall", "5 mm", "not a value for this field"),
+        ("pod.wal", 5, "no such field"),
+        ("__class__", 5, "no such field"),
+        # Each by itself is within its limits: only the whole file tells.
+        ("pod.stations.3.station", 5000, "stations"),
+        ("scoops.0.lip_radius", 2.9, "lip_radius"),
+    ],
+)
+def test_what_is_refused_is_not_written(file, key, given, words):
+    before = file.read_bytes()
+    with pytest.raises(ParameterError, match=words) as caught:
+        FileDesk(file).change(key, given)
+    assert file.read_bytes() == before
+    assert left(file) == ["curlew.dat", "mine.toml"]
+    told = str(caught.value)
+    assert ".toml" not in told.replace("mine.toml", "")
+
+
+def test_the_file_as_saved_in_the_meantime_is_kept(file, monkeypatch):
+    """Somebody saves while the change is being checked: both changes are in the file."""
+    saves = iter([lambda: edit(file, '"180 mm"', '"190 mm"')])
+
+    def load_slowly(path, overrides):
+        next(saves, lambda: None)()
+        return load(path, overrides)
+
+    monkeypatch.setattr(module, "load", load_slowly)
+    FileDesk(file).change("pod.wall", 5)
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
+
+
+def test_a_file_that_never_rests_is_left_alone(file, monkeypatch):
+    lengths = iter(range(181, 200))
+
+    def load_slowly(path, overrides):
+        length = next(lengths)
+        edit(file, f'"{length - 1} mm"', f'"{length} mm"')
+        return load(path, overrides)
+
+    monkeypatch.setattr(module, "load", load_slowly)
+    edit(file, 'length = "180 mm"', 'length = "180 mm" # rests not')
+    with pytest.raises(FileWriteError, match="keeps changing"):
+        FileDesk(file).change("pod.wall", 5)
+    assert tomllib.loads(file.read_text("utf-8"))["pod"]["wall"] == "4 mm"
+
+
+def test_undo_keeps_what_was_edited_since(file):
+    desk = FileDesk(file)
+    desk.change("pod.wall", 5)
+    desk.change("rules.axial_clearance", 14)
+    edit(file, '"180 mm"', '"190 mm"')
+    desk.undo()
+    desk.undo()
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
+    # A default that was written stays written, with its former value.
+    assert held["rules"]["axial_clearance"] == "13 mm"
+
+
+def test_a_base_file_is_never_written(tmp_path):
+    base = aircraft(tmp_path, "base.toml")
+    file = tmp_path / "mine.toml"
+    file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")
+    before = base.read_bytes()
+    FileDesk(file).change("scoops.0.height", 57)
+    assert base.read_bytes() == before
+    assert load(file).scoops[0].height == 57.0
+    assert load(file).scoops[0].width == load(base).scoops[0].width
+
+
+def test_what_the_command_line_set_cannot_be_changed(file):
+    with pytest.raises(ParameterError, match="command line"):
+        FileDesk(file, ["pod.wall=5 mm"]).change("pod.wall", 6)
+
+
+def test_a_link_stays_a_link(file, tmp_path):
+    real = tmp_path / "real.toml"
+    file.rename(real)
+    file.symlink_to(real)
+    FileDesk(file).change("pod.wall", 5)
+    assert file.is_symlink()
+    assert tomllib.loads(real.read_text("utf-8"))["pod"]["wall"] == "5 mm"
+
+
+def test_a_mark_before_the_text_and_line_ends_stay(file):
+    raw = b"\xef\xbb\xbf" + file.read_bytes().replace(b"\n", b"\r\n")
+    file.write_bytes(raw)
+    FileDesk(file).change("pod.wall", 5)
+    assert file.read_bytes() == raw.replace(b'wall = "4 mm"', b'wall = "5 mm"')
+
+
+def test_the_disk_refuses(file, monkeypatch):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    before = file.read_bytes()
+    monkeypatch.setattr(module.os, "replace", full)
+    with pytest.raises(FileWriteError, match="disk is full"):
+        FileDesk(file).change("pod.wall", 5)
+    assert file.read_bytes() == before
+    assert left(file) == ["curlew.dat", "mine.toml"]

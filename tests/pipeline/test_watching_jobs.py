@@ -1,0 +1,64 @@
+"""Jobs in children: answers, errors, and that nothing goes on when nobody wants it."""
+
+import os
+import time
+
+import pytest
+
+from geomgen.errors import FileWriteError, GeometryError
+from geomgen.pipeline.watching_jobs import answered
+
+
+def test_answers_come_and_the_quick_one_does_not_wait():
+    def slow():
+        time.sleep(0.5)
+        return "slow"
+
+    said = []
+    found = list(answered({"slow": slow, "a": lambda: 1, "b": lambda: 2}, said.append))
+    assert found == [("a", 1), ("b", 2), ("slow", "slow")]
+    assert said[0] == "slow, a"
+
+
+@pytest.mark.parametrize(
+    "error",
+    [
+        GeometryError("the walls meet", part="pod", step="wall", look_at=["pod.wall"]),
+        FileWriteError("the disk is full", path="a", advice="free some"),
+    ],
+)
+def test_errors_of_a_child_are_raised_here(error):
+    def fail():
+        raise error
+
+    with pytest.raises(type(error)) as caught:
+        list(answered({"a": fail}, lambda _: None))
+    assert caught.value.as_dict() == error.as_dict()
+
+
+def test_a_fault_and_a_crash_name_their_job():
+    with pytest.raises(RuntimeError, match=r"bay: ZeroDivisionError"):
+        list(answered({"bay": lambda: 1 / 0}, lambda _: None))
+    with pytest.raises(GeometryError, match=r"broke down.*7"):
+        list(answered({"bay": lambda: os._exit(7)}, lambda _: None))
+
+
+def test_children_end_at_once_when_the_answers_are_not_wanted(tmp_path):
+    def work():
+        (tmp_path / str(os.getpid())).touch()
+        time.sleep(30)
+
+    asked = []
+
+    def still(_):
+        asked.append(time.monotonic())
+        if len(list(tmp_path.iterdir())) == 2:
+            raise KeyboardInterrupt
+
+    started = time.monotonic()
+    with pytest.raises(KeyboardInterrupt):
+        list(answered({"a": work, "b": work}, still))
+    assert time.monotonic() - started < 10
+    for child in tmp_path.iterdir():
+        with pytest.raises(ProcessLookupError):
+            os.kill(int(child.name), 0)

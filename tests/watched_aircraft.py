@@ -1,0 +1,89 @@
+"""A builder of milliseconds for the tests of the watch, and a file for it to watch.
+
+It runs in a process of its own, so it is found by name. What it does is asked for in the file's
+title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built.
+"""
+
+import json
+import os
+import signal
+import time
+from pathlib import Path
+
+from report_pages import page
+
+from geomgen.errors import GeometryError
+from geomgen.live.made import Drawing, Drawn, Judged, Modelled
+from geomgen.report.scene import room, traces
+from geomgen.verdicts.check import Check, Limits
+
+CONFIGS = Path(__file__).parents[1] / "configs"
+SVG = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 297" width="420mm" height="297mm">'
+    '<title>a square</title><rect x="20" y="20" width="200" height="150" fill="none" '
+    'stroke="black"/></svg>'
+)
+
+
+def checks_of(p):
+    """Return checks that follow from the wall and the scoops; closed forms of the parameters."""
+    least = Limits("at least 4.00 mm", low=4.0)
+    margin = p.pod.wall - 4.0
+    verdict = "pass" if margin >= 0 else "fail"
+    wall = Check(
+        "pod.wall", "pod", "wall", p.pod.wall, "mm", least, "at least", margin, verdict, "by tape"
+    )
+    area = p.scoops[0].width * p.scoops[0].height
+    mouth = Check(
+        "inlet.area", "scoop", "mouth <b>area</b>", area, "mm2", Limits(""), "none", None, "pass"
+    )
+    return (wall, mouth, *(c for c in page().checks if c.id == "prop.radial_clearance"))
+
+
+def model_text():
+    """Return the view of the report tests' body, without loading the kernel."""
+    scene = page().scene
+    place = {"id": "prop.radial_clearance", "at": [1200.0, 0.0, 150.0], "reach": 500.0}
+    place |= {"text": "clearance of the tips: 500.00 mm", "words": "PASS, at least 400.00 mm"}
+    parts = [{"name": body.name, "faded": body.faded} for body in scene.bodies]
+    whole = {"traces": traces(scene), "room": room(scene), "places": [place], "parts": parts}
+    return json.dumps(whole)
+
+
+def built(p, out, say):
+    """Yield the stages of a state in milliseconds."""
+    say("wing")
+    for word in p.title.split():
+        if word == "die":
+            os.kill(os.getpid(), signal.SIGKILL)
+        elif word == "fault":
+            raise ZeroDivisionError("by nought")
+        elif word == "part":
+            raise GeometryError("the walls meet", part="pod", step="wall", look_at=["pod.wall"])
+        elif word == "slow":
+            for i in range(200):
+                time.sleep(0.02)
+                say(f"wing {i}")
+        elif word == "hang":
+            time.sleep(60.0)
+    checks = checks_of(p)
+    yield Judged(checks, 0.01, 3, 5)
+    say("3D view")
+    yield Modelled(model_text())
+    say("drawings")
+    yield Drawn((Drawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
+
+
+def aircraft(folder, name="mine.toml"):
+    """Put a parameter file, and what it needs, into a folder; return the file."""
+    (folder / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
+    file = folder / name
+    file.write_text((CONFIGS / "saltmarsh.toml").read_text("utf-8"), encoding="utf-8")
+    return file
+
+
+def edit(file, former, new):
+    """Replace text in a file."""
+    text = file.read_text("utf-8")
+    assert former in text
+    file.write_text(text.replace(former, new), encoding="utf-8")
