@@ -6,15 +6,14 @@ import numpy as np
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
-from OCP.Geom2d import Geom2d_Curve
 from OCP.GeomAbs import GeomAbs_C2
-from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_FORWARD, TopAbs_REVERSED, TopAbs_VERTEX, TopAbs_WIRE
 from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.mesh_curves import CurvePoints, edge_curve, plane_curve
 from geomgen.kernel.mesh_record import Floats
 
 BASE = 24
@@ -36,7 +35,7 @@ class Edge:
     (k,) are the final ones and `vertices` the numbers of its two ends.
     """
 
-    edge: TopoDS_Edge
+    curve: CurvePoints
     samples: Floats
     vertices: tuple[int, int]
     degenerate: bool
@@ -55,12 +54,11 @@ class Side:
 
     edge: int
     forward: bool
-    curve: Geom2d_Curve
+    curve: CurvePoints
 
     def uv(self, parameters: Floats) -> Floats:
         """Return the parameters (k, 2) on the face at `parameters` (k,) along the edge."""
-        at = [self.curve.Value(t) for t in parameters.tolist()]
-        return np.array([(p.X(), p.Y()) for p in at]).reshape(-1, 2)
+        return self.curve.at(parameters)
 
 
 def mapped(shape: TopoDS_Shape, kind: object) -> TopTools_IndexedMapOfShape:
@@ -98,10 +96,10 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
         first, last = BRep_Tool.Range_s(edge)
         samples = np.linspace(first, last, BASE + 1)
         nil = np.zeros(BASE)
-        return Edge(edge, samples, places, True, nil, nil, nil)
-    curve = BRepAdaptor_Curve(edge)
-    first, last = curve.FirstParameter(), curve.LastParameter()
-    count = min(MOST, BASE + PER_PIECE * curve.NbIntervals(GeomAbs_C2))
+        return Edge(edge_curve(edge), samples, places, True, nil, nil, nil)
+    asked, curve = BRepAdaptor_Curve(edge), edge_curve(edge)
+    first, last = asked.FirstParameter(), asked.LastParameter()
+    count = min(MOST, BASE + PER_PIECE * asked.NbIntervals(GeomAbs_C2))
     samples = np.linspace(first, last, count + 1)
     step, turn = _turns(curve, samples)
     for _ in range(CLOSER):
@@ -115,16 +113,12 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
     bend = np.sqrt(turn * step / 8)
     least = 3 if places[0] == places[1] else 1
     tiny = float(step.sum()) < TINY
-    return Edge(edge, samples, places, False, bend, turn, np.zeros(count), least, tiny)
+    return Edge(curve, samples, places, False, bend, turn, np.zeros(count), least, tiny)
 
 
-def _turns(curve: BRepAdaptor_Curve, samples: Floats) -> tuple[Floats, Floats]:
+def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
     """Return the chords [mm] and the turns of the tangent [rad] between samples."""
-    at, way = np.empty((len(samples), 3)), np.empty((len(samples), 3))
-    p, d = gp_Pnt(), gp_Vec()
-    for i, t in enumerate(samples.tolist()):
-        curve.D1(t, p, d)
-        at[i], way[i] = (p.X(), p.Y(), p.Z()), (d.X(), d.Y(), d.Z())
+    at, way = curve.with_tangents(samples)
     step = np.linalg.norm(np.diff(at, axis=0), axis=1)
     size = np.linalg.norm(way, axis=1, keepdims=True)
     unit = np.where(size > 1e-12 * size.max(), way / np.maximum(size, 1e-300), np.nan)
@@ -150,7 +144,7 @@ def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[lis
                 raise GeometryError("an edge does not bound its face", step="mesh")
             _same_range(TopoDS.Edge_s(edge), forward)
             is_forward = edge.Orientation() == TopAbs_FORWARD
-            loop.append(Side(numbers.FindIndex(edge) - 1, is_forward, found))
+            loop.append(Side(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
             walk.Next()
         if len(loop) != _bounding_count(wire):
             raise GeometryError("a wire of a face does not close", step="mesh")
@@ -187,9 +181,11 @@ def settle(edge: Edge) -> None:
 
 def inner_points(edge: Edge) -> Floats:
     """Return the points (k-2, 3) [mm] between the ends of a settled edge; crowded ones go."""
-    curve = BRepAdaptor_Curve(edge.edge)
-    at = [curve.Value(t) for t in edge.parameters.tolist()]
-    points = np.array([(p.X(), p.Y(), p.Z()) for p in at]).reshape(-1, 3)
+    points = edge.curve.at(edge.parameters)
+    steps = np.linalg.norm(np.diff(points, axis=0), axis=1)
+    left = np.linalg.norm(points[1:-1] - points[-1], axis=1)
+    if np.all(steps[:-1] > TINY) and np.all(left > TINY):
+        return points[1:-1]
     kept, last = [0], points[0]
     for i in range(1, len(points) - 1):
         if min(np.linalg.norm(points[i] - last), np.linalg.norm(points[i] - points[-1])) > TINY:

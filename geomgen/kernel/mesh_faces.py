@@ -19,6 +19,7 @@ from geomgen.kernel.mesh_edges import (
     settle,
     vertex_points,
 )
+from geomgen.kernel.mesh_flat import FlatGrid, flat_grid
 from geomgen.kernel.mesh_grid import Grid, grid_of
 from geomgen.kernel.mesh_record import EdgeLine, Floats, Ints, Mesh, assembled, cross
 from geomgen.kernel.properties import faces_of
@@ -39,7 +40,7 @@ class Bound:
 
     surface: SurfacePoints
     loops: list[list[Side]]
-    grid: Grid
+    grid: Grid | FlatGrid
     reversed: bool
 
 
@@ -105,12 +106,20 @@ def _bound(
     low, high = every.min(axis=0), every.max(axis=0)
     if np.any(high - low <= 0):
         raise GeometryError("a face has no area in its parameter plane", step="mesh")
+    plane = flat_grid(surface, low, high)
+    for side, _ in sampled:
+        edges[side.edge].used = True
+    if plane is not None:
+        return Bound(surface, loops, plane, backwards)
     grid = grid_of(surface, (low[0], high[0]), (low[1], high[1]), sag, angular)
-    for side, uv in sampled:
+    flat, ends = grid.stretch(every), np.cumsum([len(uv) for _, uv in sampled])[:-1]
+    rows = surface.at(every, 1)[1:]
+    for (side, uv), place, slope in zip(
+        sampled, np.split(flat, ends), np.split(rows, ends, axis=1), strict=True
+    ):
         edge = edges[side.edge]
-        edge.used = True
-        pieces = np.linalg.norm(np.diff(grid.stretch(uv), axis=0), axis=1)
-        edge.demand = np.maximum.reduce([edge.demand, pieces, _lens(surface, uv, sag)])
+        pieces = np.linalg.norm(np.diff(place, axis=0), axis=1)
+        edge.demand = np.maximum.reduce([edge.demand, pieces, _lens(slope[:, 1:-1], uv, sag)])
     for loop in loops:
         if len(loop) == 2:
             for side in loop:
@@ -118,17 +127,17 @@ def _bound(
     return Bound(surface, loops, grid, backwards)
 
 
-def _lens(surface: SurfacePoints, uv: Floats, sag: float) -> Floats:
+def _lens(slopes: Floats, uv: Floats, sag: float) -> Floats:
     """Return the pieces wanted so that chords in the plane keep to the edge on the surface.
 
+    `slopes` (2, n-2, 3) are the surface's derivatives at the inner ones of the samples `uv` (n, 2).
     The surface over a chord of the parameter plane leaves the edge sideways by what three
     successive samples show.
     """
     wanted = np.zeros(len(uv) - 1)
-    rows = surface.at(uv[1:-1], 1)
     bulge = uv[1:-1] - 0.5 * (uv[:-2] + uv[2:])
     along = 0.5 * (uv[2:] - uv[:-2])
-    off, way = (d[:, :1] * rows[1] + d[:, 1:] * rows[2] for d in (bulge, along))
+    off, way = (d[:, :1] * slopes[0] + d[:, 1:] * slopes[1] for d in (bulge, along))
     size = np.maximum(np.linalg.norm(way, axis=1, keepdims=True), 1e-300)
     aside = np.linalg.norm(cross(off, way / size), axis=1)
     pieces = 0.5 * np.sqrt(aside / sag)

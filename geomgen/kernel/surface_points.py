@@ -7,6 +7,7 @@ have their closed form, and only what is left is asked of the kernel.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from math import factorial
 
 import numpy as np
@@ -34,6 +35,9 @@ Floats = NDArray[np.float64]
 
 # Points handled at once, so that the gathered coefficients stay in the cache.
 CHUNK = 4096
+# From so many points a patch on, a product of matrices for each patch is quicker than gathering
+# each point's coefficients.
+CROWD = 48
 # Rows of the result: S, Su, Sv, Suu, Suv, Svv; so many for the order of derivative asked.
 ROWS = {0: 1, 1: 3, 2: 6}
 ORDERS = ((0, 0), (1, 0), (0, 1), (2, 0), (1, 1), (0, 2))
@@ -180,7 +184,8 @@ def _asked(surface: Geom_Surface) -> Callable[[Floats, int], Floats]:
     return evaluate
 
 
-def _flat_knots(values: TColStd_Array1OfReal) -> Floats:
+def flat_knots(values: TColStd_Array1OfReal) -> Floats:
+    """Return the knots of a kernel's array."""
     return np.array([values.Value(i) for i in range(values.Lower(), values.Upper() + 1)])
 
 
@@ -198,8 +203,17 @@ def _homogeneous(surface: Geom_BSplineSurface) -> Floats:
     return out
 
 
-def _basis(knots: Floats, degree: int) -> tuple[Floats, Floats]:
-    """Return the breaks (s+1,) and, per span, the powers of the local share: (s, n, degree+1)."""
+def basis(knots: Floats, degree: int) -> tuple[Floats, Floats]:
+    """Return the breaks (s+1,) and, per span, the powers of the local share: (s, n, degree+1).
+
+    Edges and faces of a solid share their knots, so what was worked out is kept.
+    """
+    return _kept_basis(tuple(knots.tolist()), degree)
+
+
+@lru_cache(maxsize=256)
+def _kept_basis(flat: tuple[float, ...], degree: int) -> tuple[Floats, Floats]:
+    knots = np.array(flat)
     count = len(knots) - degree - 1
     breaks = np.unique(knots[degree : count + 1])
     length = np.diff(breaks)
@@ -207,7 +221,9 @@ def _basis(knots: Floats, degree: int) -> tuple[Floats, Floats]:
     rows = [
         spline(breaks[:-1], nu=k) * (length**k / factorial(k))[:, None] for k in range(degree + 1)
     ]
-    return breaks, np.stack(rows, axis=-1)
+    powers = np.stack(rows, axis=-1)
+    breaks.flags.writeable = powers.flags.writeable = False
+    return breaks, powers
 
 
 def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
@@ -221,8 +237,8 @@ def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
     tv = TColStd_Array1OfReal(1, poles.shape[1] + surface.VDegree() + 1)
     surface.UKnotSequence(tu)
     surface.VKnotSequence(tv)
-    break_u, basis_u = _basis(_flat_knots(tu), surface.UDegree())
-    break_v, basis_v = _basis(_flat_knots(tv), surface.VDegree())
+    break_u, basis_u = basis(flat_knots(tu), surface.UDegree())
+    break_v, basis_v = basis(flat_knots(tv), surface.VDegree())
     # One polynomial a patch: (p+1, q+1, 4, patches), so that arithmetic runs along the points.
     patches = np.einsum("ain,ijk,bjm->nmkab", basis_u, poles, basis_v, optimize=True)
     rational = bool(np.ptp(poles[..., 3]) > 1e-14)
@@ -234,18 +250,36 @@ def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
         given.UPeriod() if given.IsUPeriodic() else 0.0,
         given.VPeriod() if given.IsVPeriodic() else 0.0,
     )
+    tables = flat.reshape(shape[0] * shape[1], shape[2], -1).transpose(2, 1, 0).copy()
 
     def evaluate(uv: Floats, order: int) -> Floats:
         iu, pu = _powers(uv[:, 0], break_u, shape[0], order, periods[0])
         iv, pv = _powers(uv[:, 1], break_v, shape[1], order, periods[1])
         patch = iu * (len(break_v) - 1) + iv
-        coefficients = np.take(flat, patch, axis=1).reshape(*shape, len(uv))
-        along = [_summed(coefficients.swapaxes(0, 1), p) for p in pv]
-        wanted = ORDERS[: ROWS[order]]
-        raw = np.stack([_summed(along[b], pu[a]) for a, b in wanted])
+        if len(uv) > CROWD * len(tables):
+            raw = _by_patch(tables, patch, [(pu[a], pv[b]) for a, b in ORDERS[: ROWS[order]]])
+        else:
+            coefficients = np.take(flat, patch, axis=1).reshape(*shape, len(uv))
+            along = [_summed(coefficients.swapaxes(0, 1), p) for p in pv]
+            raw = np.stack([_summed(along[b], pu[a]) for a, b in ORDERS[: ROWS[order]]])
         return (_projected(raw) if rational else raw).swapaxes(1, 2)
 
     return SurfacePoints("spline", evaluate, (break_u, break_v))
+
+
+def _by_patch(
+    tables: Floats, patch: NDArray[np.intp], powers: list[tuple[Floats, Floats]]
+) -> Floats:
+    """Return numerators and weights (rows, 3 or 4, n): one product of matrices for each patch."""
+    out = np.empty((len(powers), tables.shape[1], len(patch)))
+    order = np.argsort(patch, kind="stable")
+    starts = np.searchsorted(patch[order], np.arange(len(tables) + 1))
+    for i in np.nonzero(np.diff(starts))[0].tolist():
+        mine = order[starts[i] : starts[i + 1]]
+        for row, (along_u, along_v) in enumerate(powers):
+            terms = along_u[:, None, mine] * along_v[None, :, mine]
+            out[row, :, mine] = (tables[i] @ terms.reshape(-1, len(mine))).T
+    return out
 
 
 def _summed(terms: Floats, factors: Floats) -> Floats:

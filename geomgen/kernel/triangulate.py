@@ -2,7 +2,7 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_matrix
+from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import Delaunay, QhullError
 
@@ -10,6 +10,7 @@ from geomgen.errors import GeometryError
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Flags = NDArray[np.bool_]
 Halves = dict[tuple[int, int], int]
 
 
@@ -37,9 +38,18 @@ def triangulate(loops: list[Floats], inner: Floats) -> Ints:
     if len(found.coplanar):
         raise GeometryError("points of its outline coincide", step="mesh")
     every = np.concatenate([points, around])
-    triangles = _counter_clockwise(every, found.simplices.astype(np.int64))
-    triangles = _with_sides(every, triangles, sides)
-    return _inside(triangles, sides, len(points))
+    triangles, beside = _counter_clockwise(every, found.simplices, found.neighbors)
+    after = np.full(len(every), -1, dtype=np.int64)
+    after[sides[:, 0]] = sides[:, 1]
+    ahead, behind = _along(triangles, after)
+    present = np.zeros(len(every), dtype=bool)
+    present[triangles[ahead]] = present[np.roll(triangles, -1, axis=1)[behind]] = True
+    missing = sides[~present[sides[:, 0]]]
+    if len(missing):
+        triangles = _with_sides(every, triangles, missing)
+        beside = _beside(triangles, len(every))
+        ahead, behind = _along(triangles, after)
+    return _inside(triangles, beside, ahead, behind, len(points))
 
 
 def _sides(sizes: list[int]) -> Ints:
@@ -51,64 +61,58 @@ def _sides(sizes: list[int]) -> Ints:
     return np.concatenate(rows)
 
 
-def _counter_clockwise(points: Floats, triangles: Ints) -> Ints:
+def _counter_clockwise(points: Floats, triangles: Ints, opposite: Ints) -> tuple[Ints, Ints]:
+    """Return triangles (m, 3), turned where need be, and what lies beyond side i, from corner i.
+
+    `opposite` (m, 3) are the neighbours opposite the corners, -1 where there is none.
+    """
     a, b, c = (points[triangles[:, i]] for i in range(3))
     ab, ac = b - a, c - a
     flip = ab[:, 0] * ac[:, 1] - ab[:, 1] * ac[:, 0] < 0
-    out = triangles.copy()
-    out[flip, 1], out[flip, 2] = triangles[flip, 2], triangles[flip, 1]
-    return out
+    order = np.where(flip[:, None], [0, 2, 1], [0, 1, 2])
+    turned = np.take_along_axis(triangles.astype(np.int64), order, axis=1)
+    beyond = np.take_along_axis(opposite.astype(np.int64), order, axis=1)
+    return turned, beyond[:, [2, 0, 1]]
 
 
-def _keys(pairs: Ints, count: int) -> Ints:
-    return np.asarray(pairs[..., 0] * count + pairs[..., 1])
+def _along(triangles: Ints, after: Ints) -> tuple[Flags, Flags]:
+    """Return which sides (m, 3), from corner i on, run along the outline and which against it."""
+    follows = np.roll(triangles, -1, axis=1)
+    return after[triangles] == follows, after[follows] == triangles
 
 
-def _among(keys: Ints, wanted: Ints) -> NDArray[np.bool_]:
-    """Return which `keys` are among the few `wanted`."""
-    few = np.sort(wanted)
-    place = np.minimum(np.searchsorted(few, keys), len(few) - 1)
-    return np.asarray(few[place] == keys)
-
-
-def _half_edges(triangles: Ints) -> Ints:
-    return np.stack([triangles, np.roll(triangles, -1, axis=1)], axis=-1).reshape(-1, 2)
-
-
-def _inside(triangles: Ints, sides: Ints, count: int) -> Ints:
-    """Keep what lies to the left of the sides: flood between triangles, never across a side."""
-    total = count + 4
-    halves = _half_edges(triangles)
-    keys, back = _keys(halves, total), _keys(halves[:, ::-1], total)
+def _beside(triangles: Ints, count: int) -> Ints:
+    """Return the triangle beyond each side (m, 3), side i from corner i on; -1 where none is."""
+    follows = np.roll(triangles, -1, axis=1)
+    keys = (triangles * count + follows).reshape(-1)
+    back = (follows * count + triangles).reshape(-1)
     order = np.argsort(keys)
     place = np.minimum(np.searchsorted(keys, back, sorter=order), len(keys) - 1)
     other = order[place]
-    shut = _among(keys, np.r_[_keys(sides, total), _keys(sides[:, ::-1], total)])
-    joined = (keys[other] == back) & ~shut
-    here = np.arange(len(keys)) // 3
-    graph = coo_matrix(
-        (np.ones(joined.sum()), (here[joined], other[joined] // 3)),
-        shape=(len(triangles), len(triangles)),
+    return np.where(keys[other] == back, other // 3, -1).reshape(-1, 3)
+
+
+def _inside(triangles: Ints, beside: Ints, ahead: Flags, behind: Flags, count: int) -> Ints:
+    """Keep what lies to the left of the sides: flood between triangles, never across a side."""
+    joined = (beside >= 0) & ~ahead & ~behind
+    starts = np.r_[0, np.cumsum(joined.sum(axis=1))]
+    graph = csr_matrix(
+        (np.ones(starts[-1], dtype=np.int8), beside[joined], starts), shape=(len(beside),) * 2
     )
-    label = connected_components(graph, directed=False)[1]
-    left = _among(keys, _keys(sides, total))
-    right = _among(back, _keys(sides, total))
-    wanted, unwanted = np.unique(label[here[left]]), np.unique(label[here[right]])
-    outer = np.unique(label[(triangles >= count).any(axis=1)])
-    if np.isin(wanted, unwanted).any() or np.isin(wanted, outer).any():
+    # What is joined is joined both ways, and strong components need no transposed copy.
+    label = connected_components(graph, directed=True, connection="strong")[1]
+    parts = int(label.max(initial=0)) + 1
+    wanted, unwanted, outer = (np.zeros(parts, dtype=bool) for _ in range(3))
+    wanted[label[ahead.any(axis=1)]] = True
+    unwanted[label[behind.any(axis=1)]] = True
+    outer[label[(triangles >= count).any(axis=1)]] = True
+    if np.any(wanted & (unwanted | outer)):
         raise GeometryError("its outline crosses itself", step="mesh")
-    return np.asarray(triangles[_among(label, wanted)])
+    return np.asarray(triangles[wanted[label]])
 
 
-def _with_sides(points: Floats, triangles: Ints, sides: Ints) -> Ints:
-    """Return the triangles with every side among their edges: cut out what crosses it, refill."""
-    total = len(points)
-    keys, back = _keys(sides, total), _keys(sides[:, ::-1], total)
-    present = _keys(_half_edges(triangles), total)
-    present = present[_among(present, np.r_[keys, back])]
-    missing = sides[~(np.isin(keys, present) | np.isin(back, present))]
-    if not len(missing):
-        return triangles
+def _with_sides(points: Floats, triangles: Ints, missing: Ints) -> Ints:
+    """Return the triangles with the `missing` sides among theirs: cut what crosses them, refill."""
     halves: Halves = {}
     for a, b, c in triangles.tolist():
         halves[a, b], halves[b, c], halves[c, a] = c, a, b

@@ -72,6 +72,10 @@ def broken(made, how):
         return replace(made, triangles=triangles, uv=uv)
     if how == "one triangle lost":
         return replace(made, triangles=made.triangles[1:], face=made.face[1:], uv=made.uv[1:])
+    if how == "a point nowhere":
+        vertices = made.vertices.copy()
+        vertices[len(vertices) // 2] = np.nan
+        return replace(made, vertices=vertices)
     keep = made.face != made.face[0]
     return replace(made, triangles=made.triangles[keep], face=made.face[keep], uv=made.uv[keep])
 
@@ -85,6 +89,7 @@ WRONGS = [
     "one triangle turned",
     "one triangle lost",
     "a face lost",
+    "a point nowhere",
 ]
 
 
