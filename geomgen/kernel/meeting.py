@@ -16,7 +16,7 @@ from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import divide, volume
 from geomgen.kernel.distance import closest
-from geomgen.kernel.mesh_record import Floats, Mesh
+from geomgen.kernel.mesh_record import Floats, Ints, Mesh
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
 from geomgen.kernel.properties import bounding_box, faces_of
@@ -30,6 +30,8 @@ SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
 # Ways in which a mesh is looked through; how many of the points it does not hold are asked for.
 RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
 OTHERS = 12
+# Near triangles are quartered so often for a closer look, and compared so many at a time.
+QUARTERS, CHUNK = 2, 64
 
 
 @dataclass(frozen=True)
@@ -57,35 +59,75 @@ def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:
     """Return the faces of two solids that are apart which may be within `reach` [mm] of each other.
 
-    Told by the boxes of the faces' triangles, grown by what the meshes may be off. Both whole
-    where no face is that near: `reach` is then too small, and the caller's figure is not right.
+    Told by the boxes of their triangles, grown by what the meshes may be off. Both whole where no
+    face is that near: `reach` is then too small, and the caller's figure is not right.
     """
-    (low_a, high_a), (low_b, high_b) = _face_boxes(a), _face_boxes(b)
-    off = np.maximum(low_a[:, None] - high_b[None], low_b[None] - high_a[:, None])
-    apart = np.linalg.norm(np.maximum(off, 0.0), axis=-1)
-    near = apart <= reach + a.deviation + b.deviation
-    if not near.any():
+    room = reach + a.deviation + b.deviation
+    one, other = _triangles(a, b, room), _triangles(b, a, room)
+    for quarter in range(QUARTERS + 1):
+        near = _pairs(one, other, room)
+        one = one.some(np.asarray(near.any(axis=1)))
+        other = other.some(np.asarray(near.any(axis=0)))
+        if quarter < QUARTERS:
+            one, other = one.quartered(), other.quartered()
+    if not len(one.face):
         return a.solid, b.solid
-    return _of_faces(a.solid, near.any(axis=1)), _of_faces(b.solid, near.any(axis=0))
+    return _of_faces(a.solid, one.face), _of_faces(b.solid, other.face)
 
 
-def _face_boxes(body: Body) -> tuple[Floats, Floats]:
-    """Return the corners (f, 3) of the boxes round each face's triangles; far off without any."""
-    count = len(faces_of(body.solid))
-    low, high = np.full((count, 3), np.inf), np.full((count, 3), -np.inf)
-    face = np.repeat(body.mesh.face, 3)
-    corners = body.mesh.vertices[body.mesh.triangles.reshape(-1)]
-    np.minimum.at(low, face, corners)
-    np.maximum.at(high, face, corners)
-    return low, high
+@dataclass(frozen=True)
+class _Triangles:
+    """Corners (n, 3, 3) [mm] of triangles, and their faces (n,)."""
+
+    corners: Floats
+    face: Ints
+
+    def some(self, which: Bools) -> "_Triangles":
+        return _Triangles(self.corners[which], self.face[which])
+
+    def quartered(self) -> "_Triangles":
+        """Return the four quarters of each triangle."""
+        a, b, c = self.corners.transpose(1, 0, 2)
+        d, e, f = 0.5 * (a + b), 0.5 * (b + c), 0.5 * (c + a)
+        every = [(a, d, f), (d, b, e), (f, e, c), (d, e, f)]
+        corners = np.concatenate([np.stack(quarter, axis=1) for quarter in every])
+        return _Triangles(corners, np.tile(self.face, 4))
+
+    def boxes(self) -> tuple[Floats, Floats]:
+        return self.corners.min(axis=1), self.corners.max(axis=1)
 
 
-def _of_faces(solid: TopoDS_Shape, chosen: Bools) -> TopoDS_Shape:
+def _triangles(body: Body, other: Body, room: float) -> _Triangles:
+    """Return the triangles of a body that reach into the grown box of another."""
+    found = _Triangles(body.mesh.corners, body.mesh.face)
+    low, high = found.boxes()
+    points = other.mesh.vertices
+    within = (low <= points.max(axis=0) + room) & (high >= points.min(axis=0) - room)
+    return found.some(np.all(within, axis=1))
+
+
+def _pairs(one: _Triangles, other: _Triangles, room: float) -> Bools:
+    """Say of each two triangles (n, m) whether their boxes are within `room` [mm]."""
+    (low, high), (bottom, top) = one.boxes(), other.boxes()
+    near = np.zeros((len(low), len(bottom)), dtype=bool)
+    for i in range(0, len(low), CHUNK):
+        rows = slice(i, i + CHUNK)
+        square = np.zeros(near[rows].shape)
+        for k in range(3):
+            off = np.maximum(
+                low[rows, None, k] - top[None, :, k], bottom[None, :, k] - high[rows, None, k]
+            )
+            square += np.maximum(off, 0.0) ** 2
+        near[rows] = square <= room**2
+    return near
+
+
+def _of_faces(solid: TopoDS_Shape, chosen: Ints) -> TopoDS_Shape:
     together, builder = TopoDS_Compound(), BRep_Builder()
     builder.MakeCompound(together)
-    for face, taken in zip(faces_of(solid), chosen, strict=True):
-        if taken:
-            builder.Add(together, face)
+    every = faces_of(solid)
+    for number in np.unique(chosen).tolist():
+        builder.Add(together, every[number])
     return together
 
 

@@ -8,21 +8,34 @@ from geomgen.kernel.mesh_record import Mesh
 Floats = NDArray[np.float64]
 
 
-def cut_points(mesh: Mesh, buttock_line: float) -> Floats:
-    """Return the points (k, 3) [mm] where the sides of a mesh pass a buttock line [mm].
+class Slices:
+    """A mesh that is cut at many buttock lines."""
 
-    They lie as near to the solid as the mesh does; straight edges of the solid are met exactly.
-    """
-    corners = mesh.corners
-    side = corners[..., 1] - buttock_line
-    found = []
-    for i in range(3):
-        j = (i + 1) % 3
-        crossing = (side[:, i] < 0) != (side[:, j] < 0)
-        a, b = corners[crossing, i], corners[crossing, j]
-        share = side[crossing, i] / (side[crossing, i] - side[crossing, j])
-        found.append(a + share[:, None] * (b - a))
-    return np.concatenate(found)
+    def __init__(self, mesh: Mesh) -> None:
+        self._corners = mesh.corners
+        self._low = self._corners[..., 1].min(axis=1)
+        self._high = self._corners[..., 1].max(axis=1)
+
+    def at(self, buttock_line: float) -> Floats:
+        """Return the points (k, 3) [mm] where the sides of the mesh pass a buttock line [mm].
+
+        They lie as near to the solid as the mesh does; straight edges of the solid are met exactly.
+        """
+        corners = self._corners[(self._low < buttock_line) & (self._high >= buttock_line)]
+        side = corners[..., 1] - buttock_line
+        found = []
+        for i in range(3):
+            j = (i + 1) % 3
+            crossing = (side[:, i] < 0) != (side[:, j] < 0)
+            a, b = corners[crossing, i], corners[crossing, j]
+            share = side[crossing, i] / (side[crossing, i] - side[crossing, j])
+            found.append(a + share[:, None] * (b - a))
+        return np.concatenate(found)
+
+
+def cut_points(mesh: Mesh, buttock_line: float) -> Floats:
+    """Return the points (k, 3) [mm] where the sides of a mesh pass one buttock line [mm]."""
+    return Slices(mesh).at(buttock_line)
 
 
 def ends(points: Floats, direction: tuple[float, float, float]) -> tuple[Floats, Floats]:

@@ -18,9 +18,9 @@ from geomgen.measurements.record import Measurement
 WALLS = ("pod", "firewall", "exit")
 
 
-def ducts(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
+def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of every passage."""
-    seen = looking(model)
+    seen = seen or looking(model, bodies)
     return [
         m
         for passage in model.passages

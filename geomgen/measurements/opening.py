@@ -41,10 +41,13 @@ class Seen:
 Look = Callable[[Opening], Seen]
 
 
-def looking(model: Model) -> Look:
-    """Return a way to look at openings of a model, each of them once."""
+def looking(model: Model, bodies: Mapping[str, Body] | None = None) -> Look:
+    """Return a way to look at openings of a model, each of them once; by meshes if given."""
     parts = solids(model)
-    return cache(lambda where: look(parts, where))
+    if bodies is None:
+        return cache(lambda where: look(parts, where))
+    meshed = {name: bodies[name] for name in parts}
+    return cache(lambda where: look_at_bodies(meshed, where))
 
 
 def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Seen:

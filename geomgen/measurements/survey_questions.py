@@ -112,7 +112,7 @@ def _propeller(model: Model, boxes: Boxes) -> Iterator[Question]:
     yield _ground(model, line)
     yield from _edges(model, line)
     fixed = [name for name in boxes if name not in model.rotating]
-    yield from (_radial(model, line, name) for name in fixed)
+    yield from (_radial(model, line, name, boxes[name]) for name in fixed)
     yield from _axials(model, line, {name: boxes[name] for name in fixed}, boxes[model.swept])
 
 
@@ -153,16 +153,18 @@ def _edges(model: Model, line: Axis) -> Iterator[Question]:
         )
 
 
-def _radial(model: Model, line: Axis, part: str) -> Question:
+def _radial(model: Model, line: Axis, part: str, box: Box) -> Question:
     def ask(given: Given) -> Answer:
-        return _reach(
-            lambda: clearance.radial_of(_swept(model, line, given), part, given.solids[part])
+        swept = _swept(model, line, given)
+        return _reach(lambda: clearance.radial_of_body(swept, part, given.bodies[part]))
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        return _swept_is_known(answers) and (
+            clearance.least_gap(_swept(model, line, answers), box) <= 0.0
         )
 
     name = f"radially to {part}"
-    return Question(
-        name, ask, (part,), after=(SWEPT,), plain=(line,), due=_swept_is_known, weight=0.2
-    )
+    return Question(name, ask, (), (part,), (SWEPT,), (line, box), due, weight=0.5)
 
 
 def _reach(measure: Callable[[], clearance.Reach | None]) -> Answer:
@@ -280,12 +282,17 @@ def _firewall(model: Model, boxes: Boxes) -> Iterator[Question]:
         return
     names = tuple(name for name in boxes if name in (*hull, "firewall"))
     only = replace(model, families={name: model.families[name] for name in names})
+
+    def ask(given: Given) -> Answer:
+        parts = {name: body.solid for name, body in given.bodies.items()}
+        return _rows(lambda: firewall(replace(only, parts=parts), given.bodies))
+
     yield Question(
         "firewall",
-        lambda given: _rows(lambda: firewall(replace(only, parts=dict(given.solids)))),
-        names,
+        ask,
+        bodies=names,
         plain=(model.firewall_plane, model.firewall_seed, only.families),
-        weight=1.0,
+        weight=0.3,
     )
 
 

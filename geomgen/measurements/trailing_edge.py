@@ -5,7 +5,7 @@ import numpy as np
 from geomgen.kernel.distance import along, off_axis
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.plain import Model, Vec3
-from geomgen.kernel.slices import cut_points, ends
+from geomgen.kernel.slices import Floats, Slices, ends
 from geomgen.measurements.clearance import Swept
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -24,10 +24,10 @@ def trailing_edge_gap(model: Model, bodies: dict[str, Body], swept: Swept) -> li
     if not wings:
         return []
     wing = bodies[wings[0]]
-    middle = swept.axis.origin[1]
+    middle, slices = swept.axis.origin[1], Slices(wing.mesh)
     found = []
     for y in np.linspace(middle - 0.9999 * swept.tip, middle + 0.9999 * swept.tip, CUTS):
-        gap = _gap(wing, float(y), swept)
+        gap = _gap(slices.at(float(y)), swept)
         if gap is not None:
             found.append(gap)
     before = [gap for gap in found if off_axis(swept.axis, gap[1]) <= swept.tip]
@@ -38,8 +38,7 @@ def trailing_edge_gap(model: Model, bodies: dict[str, Body], swept: Swept) -> li
     return [_record(wings[0], least, 2 * wing.deviation / least[2] * (1 + abs(least[0])), note)]
 
 
-def _gap(wing: Body, y: float, swept: Swept) -> Gap | None:
-    points = cut_points(wing.mesh, y)
+def _gap(points: Floats, swept: Swept) -> Gap | None:
     if len(points) < 2:
         return None
     fore, aft = ends(points, swept.axis.direction)

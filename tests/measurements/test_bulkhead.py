@@ -7,7 +7,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.booleans import common, cut
 from geomgen.kernel.plain import Model, Plane
-from geomgen.kernel.primitives import box, cylinder, tilted
+from geomgen.kernel.primitives import box, cylinder, moved, tilted
 from geomgen.measurements.bulkhead import firewall
 
 X = (1.0, 0.0, 0.0)
@@ -123,6 +123,45 @@ def test_a_sheet_that_stands_elsewhere_is_reported() -> None:
     assert found["firewall.area"].value is None
     assert found["firewall.area"].broken
     assert found["firewall.edge_gap"].value is None
+
+
+@pytest.mark.parametrize("off", [0.0, 3.0])
+def test_with_meshes_the_same_is_found(bodies, off: float) -> None:
+    """A leaning sheet with a hole, told from meshes; closed forms, and the kernel's cuts."""
+    lean = 8.0
+    sheet = cut(leaning_sheet(295.0, lean), [cylinder((400, 40, 700), X, 20.0, 200.0)], "f", "hole")
+    turn = math.radians(lean)
+    sheet = moved(sheet, (off * math.sin(turn), 0.0, off * math.cos(turn)))
+    m = model(round_hull(), sheet, lean)
+    found = {f.id: f for f in firewall(m, bodies(m.parts))}
+    slow = measured(m)
+    assert list(found) == list(slow)
+    for id_, record in slow.items():
+        assert found[id_].value == pytest.approx(record.value, rel=1e-8, abs=1e-3), id_
+        assert found[id_].error_bound <= record.error_bound
+    assert "every millimetre" in found["firewall.edge_gap"].method
+    across = math.cos(math.radians(lean))
+    assert found["firewall.clear_section"].value == pytest.approx(
+        math.pi * HULL**2 / across, rel=1e-9
+    )
+    if off == 0.0:
+        assert found["firewall.edge_gap"].value == pytest.approx(5.0 / across, abs=1e-6)
+        due = math.pi * (295.0**2 - 20.0**2) / across
+        assert found["firewall.area"].value == pytest.approx(due, rel=1e-9)
+
+
+def test_a_sheet_that_touches_the_hull_is_left_to_the_kernel_and_an_open_hull_told(bodies) -> None:
+    slot = box((450, -5, 1000), (550, 5, 1200))
+    opened = cut(round_hull(), [slot], "pod", "slot")
+    m = model(opened, round_sheet(299.8))
+    found = {f.id: f for f in firewall(m, bodies(m.parts))}["firewall.fill"]
+    assert (found.broken, found.value) == (True, None)
+
+
+def test_an_even_slit_is_not_overrated() -> None:
+    """0.3 mm all round, narrower than the places on the hull are apart (closed form)."""
+    found = measured(model(round_hull(), round_sheet(299.7)))["firewall.edge_gap"]
+    assert found.value == pytest.approx(0.3, abs=1e-6)
 
 
 def test_without_a_firewall_nothing_is_measured() -> None:

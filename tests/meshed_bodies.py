@@ -1,0 +1,16 @@
+"""Solids with their own proven meshes, and rings of them, for tests of what is told from meshes."""
+
+from geomgen.kernel.exact_rings import ExactCut
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.mesh_rings import mesh_rings
+from geomgen.kernel.meshing import meshed
+
+
+def body(solid, tolerance=0.1):
+    made = meshed(solid, tolerance)
+    return body_of(solid, made.mesh, made.deviation.largest)
+
+
+def rings(one, frame):
+    seen = ExactCut(one, frame)
+    return [seen.ring(ring) for ring in mesh_rings(one.mesh, frame)]
