@@ -1,7 +1,7 @@
 """Meshes of the example's parts, ours beside others, at the same measured deviation.
 
 Ratios of one run on one machine, printed and kept in `extra_info`; nothing is asserted on time.
-`docs/benchmarks.md` has the table. Run with `-m benchmark -n 0 -s`.
+`RESULTS.md` beside this file has the table. Run with `-m benchmark -n 0 -s`.
 """
 
 import subprocess
@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from benchmarks.mesh_measure import Soup, deviation, faces, patch_of
-from benchmarks.mesh_rivals import adjusted, floor, gmsh_mesher, kernel_mesher, timed
+from benchmarks.mesh_rivals import ROUNDS, adjusted, floor, gmsh_mesher, kernel_mesher, timed
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
@@ -22,7 +22,6 @@ from geomgen.kernel.meshing import meshed
 
 pytestmark = pytest.mark.benchmark
 TOLERANCE = 0.1
-ROUNDS = 3
 PARTS = (
     "prop_disc",
     "spinner",
