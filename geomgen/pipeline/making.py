@@ -92,10 +92,7 @@ class Making:
 
     def parts(self) -> Rows:
         """Return the rows of all parts, in the order in which they are listed."""
-        from geomgen.shapes.steps import INSIDE
-
-        every = [row for s in self.craft.steps.values() if s.last for row in self.rows[s.name]]
-        return [row for row in every if row["family"] != INSIDE]
+        return [row for s in self.craft.steps.values() if s.last for row in self.rows[s.name]]
 
     def _start_places(self) -> None:
         found = self.kept.known(PLACES, [], self.p)
@@ -124,16 +121,13 @@ class Making:
         self.crew().add(step.words, step.weight, lambda: ("step", step.name, given), done)
 
     def _step_done(self, step: "Step", rows: Rows) -> None:
-        from geomgen.shapes.steps import INSIDE
-
         self.rows[step.name] = rows
         for other in self.craft.steps.values():
             if step.name in other.needs and all(need in self.rows for need in other.needs):
                 self._start_step(other)
         if step.last:
             for row in rows:
-                if row["family"] != INSIDE:
-                    self._start_mesh(row)
+                self._start_mesh(row)
 
     def _start_mesh(self, row: dict[str, Any]) -> None:
         name, tolerance = row["name"], self.p.output.chord_tolerance

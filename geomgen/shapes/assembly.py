@@ -10,7 +10,7 @@ from geomgen.kernel.shape_bytes import shape_bytes, solid_from
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.piece import Piece
 from geomgen.shapes.places import places
-from geomgen.shapes.steps import INSIDE, made, steps
+from geomgen.shapes.steps import made, steps
 
 Progress = Callable[[str], None]
 
@@ -30,7 +30,7 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
             say(said)
         given = {name: [fresh(piece) for piece in known[name]] for name in step.needs}
         known[step.name] = [fresh(piece) for piece in made(step, p, given)]
-    parts = [q for step in plan if step.last for q in known[step.name] if q.family != INSIDE]
+    parts = [q for step in plan if step.last for q in known[step.name]]
     return replace(
         places(p),
         parts={piece.name: piece.solid for piece in parts},

@@ -230,8 +230,8 @@ def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
     return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")
 
 
-def scoop(p: Parameters, pod: PodLines, index: int) -> tuple[list[Piece], list[Piece]]:
-    """Return the one or two scoops of an entry, and the passages to cut out of the hull."""
+def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+    """Return the one or two scoops of an entry."""
     s = p.scoops[index]
     c = course(p, pod, index)
     raw = pipe(p, index, c)
@@ -239,10 +239,14 @@ def scoop(p: Parameters, pod: PodLines, index: int) -> tuple[list[Piece], list[P
     solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
     names = scoop_names(p, index)
     right = Piece(names[0], "scoop", solid, None, COLOUR)
-    air = Piece(names[0], PASSAGE, passage_body(p, index, c))
-    if len(names) == 1:
-        return [right], [air]
-    return [right, right.on_the_left()], [air, air.on_the_left()]
+    return [right] if len(names) == 1 else [right, right.on_the_left()]
+
+
+def passages(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+    """Return the air in the passages of an entry's scoops, to cut out of the hull."""
+    names = scoop_names(p, index)
+    air = Piece(names[0], PASSAGE, passage_body(p, index, course(p, pod, index)))
+    return [air] if len(names) == 1 else [air, air.on_the_left()]
 
 
 def routes(p: Parameters, pod: PodLines) -> list[Passage]:

@@ -15,8 +15,6 @@ if TYPE_CHECKING:
 
 Given = Mapping[str, "Sequence[Piece]"]
 Make = Callable[[Parameters, Given], "list[Piece]"]
-# Families that the hull is made with and that are no parts themselves.
-INSIDE = "passage"
 
 
 @dataclass(frozen=True)
@@ -40,13 +38,18 @@ class Step:
 def steps(p: Parameters) -> list[Step]:
     """Return the steps of a file, in the order in which its parts are listed."""
     pod = ("pod.stations", "pod.wall")
-    scoops = [
-        Step(f"scoop {i}", "scoops", _scoop(i), ("scoops", *pod), weight=5.0)
-        for i in range(len(p.scoops))
+    every = range(len(p.scoops))
+    look_at = ("scoops", *pod)
+    # The air alone is made in a moment; the hull need not wait until the scoops are trimmed to it.
+    passages = [
+        Step(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
+        for i in every
     ]
+    scoops = [Step(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
     plain = [
+        *passages,
         Step("hull", "pod", _hull, pod, weight=4.5, last=False),
-        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in scoops)), 4.0),
+        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0),
         Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
         *scoops,
         Step(
@@ -110,8 +113,16 @@ def _scoop(index: int) -> Make:
     def make(p: Parameters, given: Given) -> "list[Piece]":
         from geomgen.shapes import hull, scoop
 
-        scoops, passages = scoop.scoop(p, hull.pod_lines(p), index)
-        return [*scoops, *passages]
+        return scoop.scoop(p, hull.pod_lines(p), index)
+
+    return make
+
+
+def _passage(index: int) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes import hull, scoop
+
+        return scoop.passages(p, hull.pod_lines(p), index)
 
     return make
 
@@ -120,7 +131,7 @@ def _pod(p: Parameters, given: Given) -> "list[Piece]":
     from geomgen.kernel.booleans import cut
 
     (shell,) = given["hull"]
-    air = [piece.solid for pieces in given.values() for piece in pieces if piece.family == INSIDE]
+    air = [piece.solid for name, pieces in given.items() if name != "hull" for piece in pieces]
     return [shell.trimmed(cut(shell.solid, air, "pod", "passages"))]
 
 

@@ -31,7 +31,7 @@ def made(p: Parameters, model: Model) -> Made:
 
 @pytest.fixture(scope="module")
 def pod(saltmarsh: Parameters) -> Made:
-    pieces, _ = scoop(saltmarsh, pod_lines(saltmarsh), 0)
+    pieces = scoop(saltmarsh, pod_lines(saltmarsh), 0)
     return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
 
 

@@ -50,7 +50,7 @@ def test_a_parameter_file_stands_for_its_set_when_that_is_of_the_same_parameters
 def test_otherwise_it_is_built_elsewhere(own, tmp_path, monkeypatch, how):
     asked = []
 
-    def build(path, overrides, out, say):
+    def build(path, overrides, out, say, store):
         asked.append(out)
         folder = made_set(out / "saltmarsh", overrides)
         return type("Result", (), {"folder": folder})

@@ -150,7 +150,9 @@ if __name__ == "__main__":
 """
 
 
-@pytest.mark.parametrize("number", [signal.SIGKILL, signal.SIGINT])
+@pytest.mark.parametrize(
+    "number", [signal.SIGKILL, pytest.param(signal.SIGINT, marks=pytest.mark.long)]
+)
 def test_it_goes_on_after_a_kill(tmp_path, number):
     script = tmp_path / "run.py"
     script.write_text(SCRIPT)

@@ -14,7 +14,7 @@ def test_mouth_has_the_drawn_area_before_any_trimming(variant) -> None:
 
     p = variant()
     pod = pod_lines(p)
-    pieces, _ = scoop(p, pod, 0)
+    pieces = scoop(p, pod, 0)
     ways = routes(p, pod)
     s = p.scoops[0]
     for piece, route in zip(pieces, ways, strict=True):
