@@ -303,7 +303,7 @@ def test_reader_that_leaves_gets_no_complaint(argument):
 
 
 def test_help_answers_at_once():
-    """Nothing heavy is loaded: 0.1 s, or some more on a busy machine; benchmarks have the figure."""
+    """Nothing heavy is loaded: 0.1 s, or more on a busy machine; benchmarks have the figure."""
     times = []
     for _ in range(3):
         start = time.perf_counter()
