@@ -35,14 +35,20 @@ ROUND = 11
 
 @dataclass(frozen=True)
 class Skin:
-    """Four surfaces round a body and the two stations [mm] between which they are wanted."""
+    """The surfaces round a body and the two stations [mm] between which they are wanted."""
 
-    faces: tuple[TopoDS_Face, ...]
+    right: tuple[TopoDS_Face, ...]
+    left: tuple[TopoDS_Face, ...]
     start: float
     end: float
     closed_start: bool
     closed_end: bool
     lean: Lean = UPRIGHT
+
+    @property
+    def faces(self) -> tuple[TopoDS_Face, ...]:
+        """Return the faces of both sides."""
+        return (*self.right, *self.left)
 
 
 def outer_skin(
@@ -57,10 +63,10 @@ def outer_skin(
     v1 = high if end is None else min(lines.at_station(end), high)
     inner = [lines.at_station(x) for x in breaks]
     cuts = [v0, *(v for v in sorted(inner) if v0 + 1e-9 < v < v1 - 1e-9), v1]
-    surfaces = [s for which in HALVES for s in _exact_pair(lines, which)]
-    faces = tuple(face for s in surfaces for face in bands(s, cuts))
+    right, left = zip(*(_exact_pair(lines, which) for which in HALVES), strict=True)
     return Skin(
-        faces,
+        tuple(face for surface in right for face in bands(surface, cuts)),
+        tuple(face for surface in left for face in bands(surface, cuts)),
         float(lines.station(v0)),
         float(lines.station(v1)),
         start is None and lines.nose == "round",
@@ -68,7 +74,7 @@ def outer_skin(
     )
 
 
-def _exact_pair(lines: Lines, which: Half) -> list[Geom_BSplineSurface]:
+def _exact_pair(lines: Lines, which: Half) -> tuple[Geom_BSplineSurface, Geom_BSplineSurface]:
     """Return the right and left surface of the upper or lower quadrants, exact conics in u."""
     curve = lines.curves
     weight = curve[f"weight_{which}"]
@@ -102,7 +108,7 @@ def _exact_pair(lines: Lines, which: Half) -> list[Geom_BSplineSurface]:
         weights = homogeneous[..., 3]
         poles = homogeneous[..., :3] / weights[..., None]
         pairs.append(bspline_surface(poles, bezier_knots(2), flat, (2, out_degree), weights))
-    return pairs
+    return pairs[0], pairs[1]
 
 
 def offset_skin(
@@ -121,12 +127,12 @@ def offset_skin(
     """
     v, x_rows = _rows(lines, inward, start, end)
     u = np.linspace(0.0, 1.0, ROUND)
-    faces: list[TopoDS_Face] = []
+    faces: dict[float, list[TopoDS_Face]] = {1.0: [], -1.0: []}
     for which in HALVES:
         points = _offset_points(lines, which, u, v, x_rows, inward, (start, end), part, lean)
         first = _pole_slope(points, v) if start is None else None
         last = _pole_slope(points[:, ::-1], v[::-1]) if end is None else None
-        for side in (1.0, -1.0):
+        for side, found in faces.items():
             turn = np.array([1.0, side, 1.0])
             mirrored = points.copy()
             mirrored[..., 1] = lines.centre + side * (points[..., 1] - lines.centre)
@@ -139,8 +145,16 @@ def offset_skin(
             )
             _, _, a, b = surface.Bounds()
             inside = [x for x in sorted(breaks) if x_rows[0] + 1e-6 < x < x_rows[-1] - 1e-6]
-            faces += bands(surface, [a, *(station_parameter(surface, x) for x in inside), b])
-    return Skin(tuple(faces), float(x_rows[0]), float(x_rows[-1]), start is None, end is None, lean)
+            found += bands(surface, [a, *(station_parameter(surface, x) for x in inside), b])
+    return Skin(
+        tuple(faces[1.0]),
+        tuple(faces[-1.0]),
+        float(x_rows[0]),
+        float(x_rows[-1]),
+        start is None,
+        end is None,
+        lean,
+    )
 
 
 def _rows(

@@ -14,11 +14,7 @@ from OCP.GC import GC_MakeArcOfCircle
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
-from geomgen.errors import GeometryError
-from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.plain import Axis, Vec3
-from geomgen.kernel.properties import faces_of
-from geomgen.kernel.sewing import sew
 
 
 def box(low: Vec3, high: Vec3) -> TopoDS_Solid:
@@ -110,23 +106,6 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Solid:
     mirror = gp_Trsf()
     mirror.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
     return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, mirror, True).Shape())
-
-
-def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:
-    """Return a half that is capped in the centre plane, joined to its mirror image as one solid.
-
-    The caps go; the two skins are sewn along their common outline, so no boolean is needed.
-    """
-    skin = [face for face in faces_of(half) if not _in_centre_plane(face)]
-    if len(skin) == len(faces_of(half)):
-        raise GeometryError("it has no cap in the centre plane", part=part, step="doubling")
-    other = [face for face in faces_of(mirrored(half)) if not _in_centre_plane(face)]
-    return sew([*skin, *other], part)
-
-
-def _in_centre_plane(face: TopoDS_Shape) -> bool:
-    box = loose_box(face)
-    return max(abs(box.low[1]), abs(box.high[1])) < 1e-4
 
 
 def moved(shape: TopoDS_Shape, by: Vec3) -> TopoDS_Solid:

@@ -1,5 +1,6 @@
 """Closing skins: edges in a plane, caps and rims, faces sewn to one solid that looks outward."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from OCP.BRep import BRep_Builder, BRep_Tool
@@ -19,6 +20,7 @@ from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE, TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import (
     TopoDS,
+    TopoDS_Edge,
     TopoDS_Face,
     TopoDS_Shape,
     TopoDS_Shell,
@@ -45,8 +47,19 @@ UPRIGHT = Lean()
 
 def free_edges_at(
     faces: tuple[TopoDS_Face, ...], station: float, lean: Lean = UPRIGHT
-) -> list[TopoDS_Shape]:
+) -> list[TopoDS_Edge]:
     """Return the edges of `faces` that lie in the plane at `station` [mm]."""
+    return _edges_where(faces, lambda p: p.X() - lean.slope * (p.Z() - lean.height) - station)
+
+
+def edges_in_centre(faces: Sequence[TopoDS_Shape]) -> list[TopoDS_Edge]:
+    """Return the edges of `faces` that lie in the centre plane."""
+    return _edges_where(faces, lambda p: p.Y())
+
+
+def _edges_where(
+    faces: Sequence[TopoDS_Shape], off: Callable[[gp_Pnt], float]
+) -> list[TopoDS_Edge]:
     found = []
     for face in faces:
         walk = TopExp_Explorer(face, TopAbs_EDGE)
@@ -57,14 +70,12 @@ def free_edges_at(
                 continue
             curve = BRepAdaptor_Curve(edge)
             a, b = curve.FirstParameter(), curve.LastParameter()
-            at = [curve.Value(a + s * (b - a)) for s in (0.0, 0.37, 1.0)]
-            off = [p.X() - lean.slope * (p.Z() - lean.height) - station for p in at]
-            if max(map(abs, off)) < 1e-4:
+            if max(abs(off(curve.Value(a + s * (b - a)))) for s in (0.0, 0.37, 1.0)) < 1e-4:
                 found.append(edge)
     return found
 
 
-def wire_of(edges: list[TopoDS_Shape]) -> TopoDS_Wire:
+def wire_of(edges: Sequence[TopoDS_Edge]) -> TopoDS_Wire:
     """Return the closed wire of `edges` given in any order."""
     many = TopTools_ListOfShape()
     for edge in edges:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
+from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 from geomgen.cache.reads import Reads, viewed
@@ -16,6 +17,30 @@ if TYPE_CHECKING:
     from geomgen.shapes.piece import Piece
 
 Rows = list[dict[str, Any]]
+TOOLS = (
+    "manifold3d",
+    "geomgen.files.places",
+    "geomgen.kernel.mesh_bytes",
+    "geomgen.kernel.meshing",
+    "geomgen.kernel.meeting",
+    "geomgen.kernel.shape_bytes",
+    "geomgen.measurements.survey_questions",
+    "geomgen.shapes.booms",
+    "geomgen.shapes.engine",
+    "geomgen.shapes.firewall",
+    "geomgen.shapes.gear",
+    "geomgen.shapes.joints",
+    "geomgen.shapes.lifting",
+    "geomgen.shapes.places",
+    "geomgen.shapes.propeller",
+    "geomgen.shapes.scoop",
+)
+
+
+def ready() -> None:
+    """Import what jobs use: processes that are forked afterwards need not, each one again."""
+    for name in TOOLS:
+        import_module(name)
 
 
 class Craft:
@@ -87,7 +112,7 @@ class Craft:
         half = self.solid(row["half"]) if row["half"] else None
         red, green, blue = row["colour"]
         solid = self.solid(row["solid"])
-        return Piece(row["name"], row["family"], solid, None, (red, green, blue), half)
+        return Piece(row["name"], row["family"], solid, (red, green, blue), half)
 
     def solid(self, digest: str) -> Any:
         """Return a solid, each time anew: nobody else has worked on it."""

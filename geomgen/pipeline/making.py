@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from geomgen.cache import fingerprints
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import Parameters
-from geomgen.pipeline.crafting import Craft, Rows
+from geomgen.pipeline.crafting import Craft, Rows, ready
 from geomgen.pipeline.kept import Kept
 
 if TYPE_CHECKING:
@@ -79,9 +79,9 @@ class Making:
     def crew(self) -> "Crew":
         """Return the processes that work; they start when there is something to do."""
         if self._crew is None:
-            # What the children need is imported once, before they are forked.
             from geomgen.kernel.crew import Crew
 
+            ready()
             self._crew = Crew(self.craft.work, self.jobs)
         return self._crew
 

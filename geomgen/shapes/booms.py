@@ -34,7 +34,7 @@ def booms(p: Parameters) -> list[Piece]:
     """Return the right and the left boom."""
     lines = boom_lines(p)
     solid = body(outer_skin(lines), "booms")
-    right = Piece("boom_right", "boom", solid, _knife(p, lines), (0.42, 0.50, 0.58))
+    right = Piece("boom_right", "boom", solid, (0.42, 0.50, 0.58))
     return [right, right.on_the_left()]
 
 

@@ -37,7 +37,7 @@ def engine(p: Parameters) -> Piece | None:
         half = 0.0 if c.axis == "x" else c.length / 2
         x, y, z = (o - half * d for o, d in zip(centre, direction, strict=True))
         bodies.append(cylinder((x, y, z), direction, c.diameter / 2, c.length))
-    return Piece("engine", "engine", fuse(bodies, "engine", "envelope"), None, (0.35, 0.36, 0.38))
+    return Piece("engine", "engine", fuse(bodies, "engine", "envelope"), (0.35, 0.36, 0.38))
 
 
 def fan_plane(p: Parameters) -> Plane | None:

@@ -47,7 +47,7 @@ def firewall(p: Parameters, pod: PodLines) -> Piece:
         start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
         drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
         solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
-    return Piece("firewall", "firewall", solid, None, (0.62, 0.62, 0.66))
+    return Piece("firewall", "firewall", solid, (0.62, 0.62, 0.66))
 
 
 def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) -> Skin:

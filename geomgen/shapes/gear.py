@@ -19,7 +19,7 @@ def wheels(p: Parameters) -> list[Piece]:
         both = w.mirrored and w.buttock_line != 0.0
         name = f"wheel_{w.name}_right" if both else f"wheel_{w.name}"
         solid = wheel((w.station, w.buttock_line, w.waterline), w.diameter, w.width)
-        right = Piece(name, "wheel", solid, None, (0.15, 0.15, 0.16))
+        right = Piece(name, "wheel", solid, (0.15, 0.15, 0.16))
         pieces += [right, right.on_the_left()] if both else [right]
     return pieces
 

@@ -8,7 +8,8 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
 from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import Box
+from geomgen.kernel.boxes import Box, loose_box
+from geomgen.kernel.halves import half_tube
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.primitives import cylinder
@@ -75,8 +76,21 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
     end = p.exit.joint if p.exit else pod.end
     outer = outer_skin(pod.lines, nose, end, breaks)
     inner = offset_skin(pod.lines, pod.wall, nose, end, "pod", breaks=breaks)
-    solid = tube(outer, inner, "pod")
-    return Piece("pod", "pod", solid, lambda gap, near: pod_body(pod, gap, near), HULL)
+    half = half_tube(outer, inner, "pod")
+    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half)
+
+
+def opened(shell: Piece, air: Sequence[Piece]) -> Piece:
+    """Return the hull without the air of the passages through its wall.
+
+    Where each passage on the right has its mirror image, the right-hand half is cut and doubled.
+    """
+    right = [piece.solid for piece in air if piece.name.endswith("_right")]
+    apart = all(loose_box(solid).low[1] > 0.0 for solid in right)
+    if shell.half is None or len(air) != 2 * len(right) or not apart:
+        every = [piece.solid for piece in air]
+        return shell.trimmed(cut(shell.solid, every, "pod", "passages"))
+    return shell.trimmed_half(cut(shell.half, right, "pod", "passages"))
 
 
 def pod_cutters(p: Parameters) -> list[Cutter]:
@@ -115,7 +129,7 @@ def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
         offset_skin(pod.lines, pod.wall, start, pod.end, "exit"),
         "exit",
     )
-    return Piece("exit", "exit", solid, None, (0.70, 0.56, 0.42))
+    return Piece("exit", "exit", solid, (0.70, 0.56, 0.42))
 
 
 def tail_fairing(p: Parameters) -> Piece | None:
@@ -131,7 +145,7 @@ def tail_fairing(p: Parameters) -> Piece | None:
         drill = cylinder(start, (1.0, 0.0, 0.0), fairing.bore / 2, last - first + 20.0)
         solid = cut(solid, [drill], "tail_fairing", "bore")
 
-    return Piece("tail_fairing", "tail_fairing", solid, None, (0.55, 0.60, 0.66))
+    return Piece("tail_fairing", "tail_fairing", solid, (0.55, 0.60, 0.66))
 
 
 def fairing_height(p: Parameters) -> float:

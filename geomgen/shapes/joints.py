@@ -2,11 +2,8 @@
 
 from collections.abc import Sequence
 
-from OCP.TopoDS import TopoDS_Shape
-
-from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import Box, boxes_meet, loose_box
+from geomgen.kernel.boxes import boxes_meet, loose_box
 from geomgen.kernel.primitives import mirrored
 from geomgen.parameters.records import Joint
 from geomgen.shapes.piece import Cutter, Piece, left_of
@@ -33,17 +30,9 @@ def _trimmed(piece: Piece, others: Sequence[Cutter], joint: Joint) -> Piece:
     half = piece.half if len(others) == 2 * len(right) else None
     body = piece.solid if half is None else half
     near = loose_box(body)
-    knives = [_knife(other, joint, near) for other in (others if half is None else right)]
+    knives = [other.knife(joint.gap, near) for other in (others if half is None else right)]
     knives = [knife for knife in knives if boxes_meet(near, loose_box(knife))]
     if not knives:
         return piece
     rest = cut(body, knives, piece.name, f"trim to the {joint.to}")
     return piece.trimmed(rest) if half is None else piece.trimmed_half(rest)
-
-
-def _knife(other: Cutter, joint: Joint, near: Box) -> TopoDS_Shape:
-    if other.knife is None:
-        raise GeometryError(
-            f"nothing can be trimmed to the {joint.to}", part=joint.trim, step="joint"
-        )
-    return other.knife(joint.gap, near)

@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.kernel.boxes import Box
+from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.primitives import doubled
 from geomgen.parameters.lifting import Fins, Pylon
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
@@ -151,7 +151,7 @@ def tailplane(p: Parameters) -> Piece | None:
 
 def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
     half = _solid(right, name)
-    return Piece(name, name, doubled(half, name), _knife(_tip_to_tip(right), name), colour, half)
+    return Piece(name, name, doubled(half, name), colour, half)
 
 
 def _tip_to_tip(right: list[Section]) -> list[Section]:
@@ -177,7 +177,7 @@ def fins(p: Parameters) -> list[Piece]:
         return []
     sections = _fin_sections(p.fins, p)
     solid = _solid(sections, "fins")
-    right = Piece("fin_right", "fin", solid, _knife(sections, "fins"), (0.80, 0.76, 0.62))
+    right = Piece("fin_right", "fin", solid, (0.80, 0.76, 0.62))
     return [right, right.on_the_left()]
 
 
@@ -217,7 +217,7 @@ def pylon(p: Parameters) -> Piece | None:
         return None
     sections = _pylon_sections(p.pylon, p)
     solid = _solid(sections, "pylon")
-    return Piece("pylon", "pylon", solid, _knife(sections, "pylon"), (0.60, 0.66, 0.60))
+    return Piece("pylon", "pylon", solid, (0.60, 0.66, 0.60))
 
 
 def pylon_cutters(p: Parameters) -> list[Cutter]:

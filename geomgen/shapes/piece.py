@@ -1,4 +1,4 @@
-"""A part on its way into the model: its solid, and the same shape grown by a gap to cut with."""
+"""A part on its way into the model, and what others are trimmed to."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -6,7 +6,8 @@ from dataclasses import dataclass, replace
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.primitives import doubled, mirrored
+from geomgen.kernel.halves import doubled
+from geomgen.kernel.primitives import mirrored
 
 Colour = tuple[float, float, float]
 Knife = Callable[[float, Box], TopoDS_Shape]
@@ -14,34 +15,38 @@ Knife = Callable[[float, Box], TopoDS_Shape]
 
 @dataclass(frozen=True)
 class Cutter:
-    """What parts can be trimmed to: a name, and the knife of `Piece`; none where it has none."""
+    """What parts are trimmed to.
+
+    `knife(gap, near)` is the untrimmed shape grown by `gap` [mm] all round, at least as far as it
+    comes near a box; a short knife cuts faster.
+    """
 
     name: str
-    knife: Knife | None = None
+    knife: Knife
 
     def on_the_left(self) -> "Cutter":
         """Return the mirrored cutter, `_right` in its name turned to `_left`."""
-        return Cutter(left_of(self.name), _flipped_knife(self.knife))
+        return Cutter(
+            left_of(self.name), lambda gap, near: mirrored(self.knife(gap, _flipped(near)))
+        )
 
 
 @dataclass(frozen=True)
 class Piece:
     """One named solid [mm].
 
-    `knife(gap, near)` is the untrimmed shape grown by `gap` [mm] all round, at least as far as it
-    comes near a box; a short knife cuts faster. `half` is the right-hand half of a part that is
-    its own mirror image, capped in the centre plane: cutting it costs half.
+    `half` is the right-hand half of a part that is its own mirror image, capped in the centre
+    plane: cutting it costs half.
     """
 
     name: str
     family: str
     solid: TopoDS_Solid
-    knife: Knife | None = None
     colour: Colour = (0.75, 0.75, 0.75)
     half: TopoDS_Solid | None = None
 
     def trimmed(self, solid: TopoDS_Solid) -> "Piece":
-        """Return the piece with another solid; its knife stays the untrimmed one."""
+        """Return the piece with another solid."""
         return replace(self, solid=solid, half=None)
 
     def trimmed_half(self, half: TopoDS_Solid) -> "Piece":
@@ -50,12 +55,7 @@ class Piece:
 
     def on_the_left(self) -> "Piece":
         """Return the mirrored piece, `_right` in its name turned to `_left`."""
-        return replace(
-            self,
-            name=left_of(self.name),
-            solid=mirrored(self.solid),
-            knife=_flipped_knife(self.knife),
-        )
+        return replace(self, name=left_of(self.name), solid=mirrored(self.solid))
 
 
 def left_of(name: str) -> str:
@@ -65,12 +65,6 @@ def left_of(name: str) -> str:
     'boom_left'
     """
     return name.removesuffix("_right") + "_left"
-
-
-def _flipped_knife(knife: Knife | None) -> Knife | None:
-    if knife is None:
-        return None
-    return lambda gap, near: mirrored(knife(gap, _flipped(near)))
 
 
 def _flipped(box: Box) -> Box:

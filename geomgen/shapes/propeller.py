@@ -46,9 +46,7 @@ def prop_disc(p: Parameters) -> Piece:
     root = q.blade_depth / 2 + q.shake_axial
     tip = root + q.flex
     profile = [(-root, inner), (-tip, outer), (tip, outer), (root, inner)]
-    return Piece(
-        "prop_disc", "prop_disc", revolved(profile, thrust_line(p)), None, (0.35, 0.65, 0.85)
-    )
+    return Piece("prop_disc", "prop_disc", revolved(profile, thrust_line(p)), (0.35, 0.65, 0.85))
 
 
 def spinner(p: Parameters) -> Piece | None:
@@ -63,4 +61,4 @@ def spinner(p: Parameters) -> Piece | None:
     lines = lay(round_stations(x, radius, p.propeller.waterline, "flat", "round"), "spinner")
     about: Vec3 = thrust_line(p).origin
     solid = tilted(body(outer_skin(lines), "spinner"), about, p.propeller.thrust_tilt)
-    return Piece("spinner", "spinner", solid, None, (0.85, 0.35, 0.30))
+    return Piece("spinner", "spinner", solid, (0.85, 0.35, 0.30))

@@ -238,7 +238,7 @@ def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
     knife_body = pod_body(pod, s.gap, loose_box(raw))
     solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
     names = scoop_names(p, index)
-    right = Piece(names[0], "scoop", solid, None, COLOUR)
+    right = Piece(names[0], "scoop", solid, COLOUR)
     return [right] if len(names) == 1 else [right, right.on_the_left()]
 
 

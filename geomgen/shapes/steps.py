@@ -128,11 +128,11 @@ def _passage(index: int) -> Make:
 
 
 def _pod(p: Parameters, given: Given) -> "list[Piece]":
-    from geomgen.kernel.booleans import cut
+    from geomgen.shapes import hull
 
     (shell,) = given["hull"]
-    air = [piece.solid for name, pieces in given.items() if name != "hull" for piece in pieces]
-    return [shell.trimmed(cut(shell.solid, air, "pod", "passages"))]
+    air = [piece for name, pieces in given.items() if name != "hull" for piece in pieces]
+    return [hull.opened(shell, air)]
 
 
 def _exit(p: Parameters, given: Given) -> "list[Piece]":

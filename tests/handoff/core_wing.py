@@ -8,8 +8,8 @@ from geomgen.handoff.core_outline import core_outline, guide, in_chord_frame
 from geomgen.handoff.core_proof import Cut
 from geomgen.handoff.core_sections import panel
 from geomgen.handoff.core_templates import Template, template_drawing
+from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
-from geomgen.kernel.primitives import doubled
 from geomgen.shapes.airfoil import angles, naca
 from geomgen.shapes.lifting import Section
 

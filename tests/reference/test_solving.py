@@ -38,7 +38,7 @@ def mouths(p):
 
     pod = pod_lines(p)
     names = scoop_names(p, 0)
-    right = Piece(names[0], "scoop", pipe(p, 0, course(p, pod, 0)), None, (0, 0, 0))
+    right = Piece(names[0], "scoop", pipe(p, 0, course(p, pod, 0)), (0, 0, 0))
     pieces = [right, right.on_the_left()][: len(names)]
     model = Model(
         parts={piece.name: piece.solid for piece in pieces},

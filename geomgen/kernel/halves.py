@@ -1,0 +1,84 @@
+"""Right-hand halves of bodies that are their own mirror image, capped in the centre plane."""
+
+from OCP.BRep import BRep_Tool
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
+from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
+from OCP.ShapeAnalysis import ShapeAnalysis_FreeBounds
+from OCP.TopExp import TopExp
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
+from OCP.TopTools import TopTools_HSequenceOfShape
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.bodies import Skin
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.primitives import mirrored
+from geomgen.kernel.properties import faces_of
+from geomgen.kernel.sewing import (
+    edges_in_centre,
+    free_edges_at,
+    plane_face,
+    sew,
+    wire_of,
+)
+
+# Edges of a cap belong together where their ends are no further apart than this [mm].
+JOINED = 1e-5
+
+
+def half_tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
+    """Return the right-hand half of the hollow solid between two skins (`bodies.tube`)."""
+    faces: list[TopoDS_Shape] = [*outer.right, *inner.right]
+    for station, closed in ((outer.start, outer.closed_start), (outer.end, outer.closed_end)):
+        if not closed:
+            faces.append(_half_rim(outer, inner, station))
+    return sew([*faces, *_caps(faces, part)], part)
+
+
+def _half_rim(outer: Skin, inner: Skin, station: float) -> TopoDS_Face:
+    """Return the right-hand half of a plane rim."""
+    edges = [free_edges_at(skin.right, station, outer.lean) for skin in (outer, inner)]
+    ends = [_ends_in_centre(each) for each in edges]
+    across = [BRepBuilderAPI_MakeEdge(a, b).Edge() for a, b in zip(*ends, strict=True)]
+    return plane_face(station, wire_of([*edges[0], *edges[1], *across]), None, outer.lean)
+
+
+def _ends_in_centre(edges: list[TopoDS_Edge]) -> tuple[gp_Pnt, gp_Pnt]:
+    """Return the lowest and the highest end of edges that run from the centre plane to it."""
+    ends = [TopExp.FirstVertex_s(edge) for edge in edges]
+    ends += [TopExp.LastVertex_s(edge) for edge in edges]
+    points = sorted((BRep_Tool.Pnt_s(end) for end in ends), key=lambda point: point.Z())
+    return points[0], points[-1]
+
+
+def _caps(faces: list[TopoDS_Shape], part: str) -> list[TopoDS_Face]:
+    """Return the plane faces that close a half in the centre plane."""
+    edges = TopTools_HSequenceOfShape()
+    for edge in edges_in_centre(faces):
+        edges.Append(edge)
+    wires = TopTools_HSequenceOfShape()
+    ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(edges, JOINED, False, wires)
+    plane = gp_Pln(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
+    caps = []
+    for i in range(1, wires.Length() + 1):
+        wire = TopoDS.Wire_s(wires.Value(i))
+        if not wire.Closed():
+            raise GeometryError("its outline in the centre plane is open", part=part, step="half")
+        caps.append(BRepBuilderAPI_MakeFace(plane, wire, True).Face())
+    return caps
+
+
+def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:
+    """Return a half that is capped in the centre plane, joined to its mirror image as one solid.
+
+    The caps go; the two skins are sewn along their common outline, so no boolean is needed.
+    """
+    skin = [face for face in faces_of(half) if not _in_centre_plane(face)]
+    if len(skin) == len(faces_of(half)):
+        raise GeometryError("it has no cap in the centre plane", part=part, step="doubling")
+    other = [face for face in faces_of(mirrored(half)) if not _in_centre_plane(face)]
+    return sew([*skin, *other], part)
+
+
+def _in_centre_plane(face: TopoDS_Shape) -> bool:
+    box = loose_box(face)
+    return max(abs(box.low[1]), abs(box.high[1])) < 1e-4
