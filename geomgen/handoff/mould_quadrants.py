@@ -48,7 +48,7 @@ def sewn_pieces(skin: Skin, half: str, cuts: Sequence[float], part: str) -> list
             look_at=["handoff.moulds"],
         )
     quadrants, u = HALVES[half]
-    rows = [skin.faces[q * count : (q + 1) * count] for q in quadrants]
+    rows = [skin.quadrants[q] for q in quadrants]
     return [_sewn(a, b, u, part) for a, b in zip(*rows, strict=True)]
 
 

@@ -35,10 +35,12 @@ ROUND = 11
 
 @dataclass(frozen=True)
 class Skin:
-    """The surfaces round a body and the two stations [mm] between which they are wanted."""
+    """The faces round a body and the two stations [mm] between which they are wanted.
 
-    right: tuple[TopoDS_Face, ...]
-    left: tuple[TopoDS_Face, ...]
+    `quadrants` are upper right, upper left, lower right, lower left, each from fore to aft.
+    """
+
+    quadrants: tuple[tuple[TopoDS_Face, ...], ...]
     start: float
     end: float
     closed_start: bool
@@ -47,8 +49,14 @@ class Skin:
 
     @property
     def faces(self) -> tuple[TopoDS_Face, ...]:
-        """Return the faces of both sides."""
-        return (*self.right, *self.left)
+        """Return all faces, quadrant by quadrant."""
+        return tuple(face for quadrant in self.quadrants for face in quadrant)
+
+    @property
+    def right(self) -> tuple[TopoDS_Face, ...]:
+        """Return the faces of the right-hand side."""
+        upper, _, lower, _ = self.quadrants
+        return (*upper, *lower)
 
 
 def outer_skin(
@@ -63,10 +71,9 @@ def outer_skin(
     v1 = high if end is None else min(lines.at_station(end), high)
     inner = [lines.at_station(x) for x in breaks]
     cuts = [v0, *(v for v in sorted(inner) if v0 + 1e-9 < v < v1 - 1e-9), v1]
-    right, left = zip(*(_exact_pair(lines, which) for which in HALVES), strict=True)
+    surfaces = [s for which in HALVES for s in _exact_pair(lines, which)]
     return Skin(
-        tuple(face for surface in right for face in bands(surface, cuts)),
-        tuple(face for surface in left for face in bands(surface, cuts)),
+        tuple(tuple(bands(surface, cuts)) for surface in surfaces),
         float(lines.station(v0)),
         float(lines.station(v1)),
         start is None and lines.nose == "round",
@@ -74,7 +81,7 @@ def outer_skin(
     )
 
 
-def _exact_pair(lines: Lines, which: Half) -> tuple[Geom_BSplineSurface, Geom_BSplineSurface]:
+def _exact_pair(lines: Lines, which: Half) -> list[Geom_BSplineSurface]:
     """Return the right and left surface of the upper or lower quadrants, exact conics in u."""
     curve = lines.curves
     weight = curve[f"weight_{which}"]
@@ -108,7 +115,7 @@ def _exact_pair(lines: Lines, which: Half) -> tuple[Geom_BSplineSurface, Geom_BS
         weights = homogeneous[..., 3]
         poles = homogeneous[..., :3] / weights[..., None]
         pairs.append(bspline_surface(poles, bezier_knots(2), flat, (2, out_degree), weights))
-    return pairs[0], pairs[1]
+    return pairs
 
 
 def offset_skin(
@@ -127,12 +134,12 @@ def offset_skin(
     """
     v, x_rows = _rows(lines, inward, start, end)
     u = np.linspace(0.0, 1.0, ROUND)
-    faces: dict[float, list[TopoDS_Face]] = {1.0: [], -1.0: []}
+    quadrants = []
     for which in HALVES:
         points = _offset_points(lines, which, u, v, x_rows, inward, (start, end), part, lean)
         first = _pole_slope(points, v) if start is None else None
         last = _pole_slope(points[:, ::-1], v[::-1]) if end is None else None
-        for side, found in faces.items():
+        for side in (1.0, -1.0):
             turn = np.array([1.0, side, 1.0])
             mirrored = points.copy()
             mirrored[..., 1] = lines.centre + side * (points[..., 1] - lines.centre)
@@ -145,10 +152,10 @@ def offset_skin(
             )
             _, _, a, b = surface.Bounds()
             inside = [x for x in sorted(breaks) if x_rows[0] + 1e-6 < x < x_rows[-1] - 1e-6]
-            found += bands(surface, [a, *(station_parameter(surface, x) for x in inside), b])
+            cuts = [a, *(station_parameter(surface, x) for x in inside), b]
+            quadrants.append(tuple(bands(surface, cuts)))
     return Skin(
-        tuple(faces[1.0]),
-        tuple(faces[-1.0]),
+        tuple(quadrants),
         float(x_rows[0]),
         float(x_rows[-1]),
         start is None,
