@@ -36,7 +36,8 @@ class Question:
 
     `solids` and `bodies` name parts, `after` other questions whose answers it needs; `plain` is
     all the plain geometry that it is about, told apart by its `repr`. Where `due` says no to the
-    answers named in `after`, it is not asked and its answer is None. `weight` is about its seconds.
+    answers named in `after` and `first`, it is not asked and its answer is None; those of `first`
+    only decide that, and the answer does not depend on them. `weight` is about its seconds.
     """
 
     name: str
@@ -45,6 +46,7 @@ class Question:
     bodies: tuple[str, ...] = ()
     after: tuple[str, ...] = ()
     plain: tuple[object, ...] = ()
+    first: tuple[str, ...] = ()
     due: Callable[[Mapping[str, Answer]], bool] | None = None
     weight: float = 0.3
 
@@ -88,16 +90,17 @@ class Questionnaire:
     def _try(self, question: Question) -> None:
         if question.name not in self._waiting:
             return
-        if not all(name in self.answers for name in question.after):
+        awaited = (*question.after, *question.first)
+        if not all(name in self.answers for name in awaited):
             return
         del self._waiting[question.name]
         needed = {name: self.answers[name] for name in question.after}
-        if question.due is not None and not question.due(needed):
+        if question.due and not question.due({name: self.answers[name] for name in awaited}):
             self._done(question.name, None)
         else:
             self._ask(question, needed, lambda answer: self._done(question.name, answer))
 
     def _done(self, name: str, answer: Answer) -> None:
         self.answers[name] = answer
-        for other in [q for q in self._waiting.values() if name in q.after]:
+        for other in [q for q in self._waiting.values() if name in (*q.after, *q.first)]:
             self._try(other)

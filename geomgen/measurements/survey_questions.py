@@ -149,7 +149,7 @@ def _edges(model: Model, line: Axis) -> Iterator[Question]:
 
     if wings:
         yield Question(
-            "trailing edge", ask, (), wings, (SWEPT,), (line,), _swept_is_known, weight=0.5
+            "trailing edge", ask, (), wings, (SWEPT,), (line,), (), _swept_is_known, weight=0.5
         )
 
 
@@ -164,7 +164,7 @@ def _radial(model: Model, line: Axis, part: str, box: Box) -> Question:
         )
 
     name = f"radially to {part}"
-    return Question(name, ask, (), (part,), (SWEPT,), (line, box), due, weight=0.5)
+    return Question(name, ask, (), (part,), (SWEPT,), (line, box), (), due, weight=0.5)
 
 
 def _reach(measure: Callable[[], clearance.Reach | None]) -> Answer:
@@ -179,7 +179,7 @@ def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Quest
     """Ask for one part after another, the nearest by its box first, while it may be nearer."""
     near = Swept(line, *_ends(line, disc), 0.0, 0.0, None, model.swept)
     order = sorted(boxes, key=lambda name: (clearance.least_gap(near, boxes[name]), name))
-    before: tuple[str, ...] = (SWEPT,)
+    before: tuple[str, ...] = ()
     for part in order:
         name = f"along the shaft to {part}"
         yield _axial(model, line, part, name, boxes[part], before)
@@ -204,10 +204,10 @@ def _axial(
     def due(answers: Mapping[str, Answer]) -> bool:
         if not _swept_is_known(answers):
             return False
-        known = {n: _reached(answers[n]) for n in before[1:]}
+        known = {n: _reached(answers[n]) for n in before}
         return clearance.least_gap(_swept(model, line, answers), box) < clearance.best_of(known)
 
-    return Question(name, ask, (part,), after=before, plain=(line, box), due=due, weight=0.8)
+    return Question(name, ask, (part,), (), (SWEPT,), (line, box), before, due, weight=0.8)
 
 
 def _reached(answer: Answer) -> clearance.Reach | None:
@@ -334,7 +334,8 @@ def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Questi
         rooms = [_room(answers[n]) for n in rough]
         return engine_fit.may_be_least(_room(answers[name]), rooms)
 
-    return Question(f"{name}, exact", ask, (), (engine, other), rough, due=due, weight=0.7)
+    bodies = (engine, other)
+    return Question(f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7)
 
 
 def _room(row: Mapping[str, Any]) -> Room:

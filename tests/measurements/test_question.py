@@ -42,6 +42,19 @@ def test_a_question_that_is_not_due_is_not_asked() -> None:
     assert found.answers == {"first": 3, "second": None, "third": None}
 
 
+def test_what_only_decides_whether_it_is_due_is_not_seen() -> None:
+    """An answer may be kept although what was asked before it turned out otherwise."""
+    terms = [Question(name, lambda given, n=n: n) for n, name in enumerate("abc")]
+    seen = Question(
+        "seen",
+        lambda given: dict(given.answers),
+        after=("a",),
+        first=("b", "c"),
+        due=lambda answers: sum(answers.values()) == 3,
+    )
+    assert Questionnaire([seen, *terms], asked_at_once).answers["seen"] == {"a": 0}
+
+
 def test_answers_that_come_late_and_in_any_order(monkeypatch) -> None:
     """The sum of 1 to 4 (closed form), whichever of its terms is told last."""
     terms = [Question(str(i), lambda given, i=i: i) for i in range(1, 5)]
