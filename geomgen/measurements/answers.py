@@ -1,0 +1,51 @@
+"""Answers as plain values: records as rows, and what the kernel could not do as an answer too."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict
+from typing import Any
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.plain import Vec3
+from geomgen.measurements.question import Answer
+from geomgen.measurements.record import Measurement
+
+
+def rows(measure: Callable[[], list[Measurement]]) -> Answer:
+    """Measure; what the kernel can't do becomes an answer that says why."""
+    try:
+        return [asdict(m) for m in measure()]
+    except GeometryError as error:
+        return refused(error)
+
+
+def refused(error: GeometryError) -> Answer:
+    """Return the answer that says what the kernel could not do."""
+    return {"part": error.part, "refused": str(error)}
+
+
+def said_no(answer: Answer) -> bool:
+    """Say whether an answer is one of `refused`."""
+    return isinstance(answer, dict) and "refused" in answer
+
+
+def joined_rows(id_: str, unit: str, answer: Answer) -> list[Measurement]:
+    """Return an answer's records, one without a value when it was refused."""
+    if answer is None:
+        return []
+    return [missing(id_, unit, answer)] if said_no(answer) else [_record(row) for row in answer]
+
+
+def missing(id_: str, unit: str, answer: Answer) -> Measurement:
+    """Return the record of what could not be measured, with the reason."""
+    why = str(answer["refused"])
+    return Measurement(id_, answer["part"], "could not be measured", None, unit, "", note=why)
+
+
+def _record(row: Mapping[str, Any]) -> Measurement:
+    return Measurement(**{**row, "points": tuple(vec(point) for point in row["points"])})
+
+
+def vec(values: Sequence[float]) -> Vec3:
+    """Return three values as a point again: JSON makes lists of points."""
+    x, y, z = values
+    return (x, y, z)

@@ -1,0 +1,113 @@
+"""The questions about room: between the engine and what stands round it, parts that meet."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict
+from itertools import combinations
+from typing import Any
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import Box, boxes_meet
+from geomgen.kernel.meeting import Meeting, meeting
+from geomgen.kernel.plain import Model
+from geomgen.measurements import engine_fit
+from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.engine_fit import Room
+from geomgen.measurements.interference import meeting_record
+from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.record import Measurement
+
+Boxes = Mapping[str, Box]
+# A mesh leaves its solid's box by no more than this [mm].
+ROOM = 5.0
+
+
+def room_round_engines(model: Model) -> Iterator[Question]:
+    """Return the questions about room: rough for all that stands round, exact where it matters."""
+    around = engine_fit.neighbours(model)
+    for engine in engine_fit.engines(model):
+        rough = {other: f"room from {engine} to {other}" for other in around}
+        for other, name in rough.items():
+            yield _rough(engine, other, name)
+        for other, name in rough.items():
+            yield _exact(engine, other, name, tuple(rough.values()))
+
+
+def _rough(engine: str, other: str, name: str) -> Question:
+    def ask(given: Given) -> Answer:
+        try:
+            room = engine_fit.rough_room(given.bodies[engine], given.bodies[other], other)
+        except GeometryError as error:
+            return refused(error)
+        return asdict(room)
+
+    return Question(name, ask, (), (engine, other), weight=0.5)
+
+
+def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Question:
+    def ask(given: Given) -> Answer:
+        a, b = given.bodies[engine], given.bodies[other]
+        try:
+            return asdict(engine_fit.exact_room(a, b, _room(given.answers[name])))
+        except GeometryError as error:
+            return refused(error)
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        if any(said_no(answers[n]) for n in rough):
+            return False
+        rooms = [_room(answers[n]) for n in rough]
+        return engine_fit.may_be_least(_room(answers[name]), rooms)
+
+    bodies = (engine, other)
+    return Question(f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7)
+
+
+def _room(row: Mapping[str, Any]) -> Room:
+    return Room(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
+
+
+def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
+    """Return what the answers say of the room round the engine."""
+    rooms = []
+    for engine in engine_fit.engines(model):
+        for other in engine_fit.neighbours(model):
+            name = f"room from {engine} to {other}"
+            answer = answers[f"{name}, exact"] or answers[name]
+            if said_no(answer):
+                return [missing("engine.clearance", "mm", answer)]
+            rooms.append(_room(answer))
+    return engine_fit.room_record(rooms)
+
+
+def meetings(boxes: Boxes) -> Iterator[Question]:
+    """Return the questions whether two parts share space, for all that come near each other."""
+    grown = {name: _grown(box) for name, box in boxes.items()}
+    for a, b in combinations(boxes, 2):
+        if boxes_meet(grown[a], grown[b]):
+            yield _meeting(a, b)
+
+
+def _grown(box: Box) -> Box:
+    low, high = box.low, box.high
+    return Box(
+        (low[0] - ROOM, low[1] - ROOM, low[2] - ROOM),
+        (high[0] + ROOM, high[1] + ROOM, high[2] + ROOM),
+    )
+
+
+def _meeting(a: str, b: str) -> Question:
+    def ask(given: Given) -> Answer:
+        met = meeting(given.bodies[a], given.bodies[b])
+        return None if met is None else asdict(met)
+
+    return Question(f"{a} and {b}", ask, (), (a, b), weight=0.1)
+
+
+def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Measurement:
+    """Return what the answers say of parts that share space."""
+    rows = ((a, b, answers.get(f"{a} and {b}")) for a, b in combinations(parts, 2))
+    met = [(a, b, _met(row)) for a, b, row in rows if row is not None]
+    return meeting_record(met, len(parts))
+
+
+def _met(row: Mapping[str, Any]) -> Meeting:
+    return Meeting(**{**row, "at": vec(row["at"])})
