@@ -59,6 +59,7 @@ def ring(axis: Axis, start: float, end: float, inner: float, outer: float) -> To
 def slab(axis: Axis, start: float, end: float, half: float) -> TopoDS_Solid:
     """Return the square plate of half size `half` between two distances along an axis [mm].
 
+    >>> from geomgen.kernel.boxes import loose_box
     >>> loose = loose_box(slab(Axis((0.0, 0.0, 5.0), (1.0, 0.0, 0.0)), 1.0, 3.0, 10.0))
     >>> [round(v) for v in (*loose.low, *loose.high)]
     [1, -10, -5, 3, 10, 15]
