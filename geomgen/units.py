@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from fractions import Fraction
+from functools import lru_cache
 from math import isfinite, pi
 
 from geomgen.errors import ParameterError
@@ -165,9 +166,13 @@ def parse(text: object, dimension: str) -> float:
       allowed: a speed with its unit: m/s, km/h, kt, knot, knots, mph, ft/s, ft/min
       do: write it like "45 kt"
     """
+    return _parsed(text, dimension) if isinstance(text, str) else _bare(text, dimension)
+
+
+# A study reads the same texts, and the limits of the same keys, thousands of times.
+@lru_cache(maxsize=8192)
+def _parsed(text: str, dimension: str) -> float:
     kind = DIMENSIONS[dimension]
-    if not isinstance(text, str):
-        return _bare(text, dimension)
     match = _QUANTITY.fullmatch(text)
     if match is None or re.search(r"\d,\d", text):
         raise _refusal("not a number with a unit", text, kind, _advice_for(text, kind))

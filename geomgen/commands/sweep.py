@@ -112,6 +112,7 @@ def summary(result: "SweepResult") -> dict[str, object]:
         "counts": result.counts,
         "taken_from_before": result.kept,
         "best": [_variant(result, number) for number in result.best],
+        "no_such_figure": list(result.absent),
         "not_built": [
             {"variant": v.number, "status": o.status, "part": o.part, "reason": o.message}
             for v, o in zip(result.plan.variants, result.outcomes, strict=True)
@@ -144,6 +145,7 @@ def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str
     lines += [(f"{n}: {words[status]}", "bold red") for status, n in counts.items() if n]
     if not quiet:
         lines += [(line, "") for line in _best_lines(result)]
+    lines += [(f"no variant has a figure {name}", "yellow") for name in result.absent]
     if result.kept:
         were = "was" if result.kept == 1 else "were"
         lines.append((f"{result.kept} {were} taken from before", ""))

@@ -4,11 +4,8 @@ import functools
 import hashlib
 from pathlib import Path
 
-# Folders whose source decides on solids, figures and verdicts.
-DECIDE = (
-    *("parameters", "sizing", "kernel", "shapes", "measurements", "verdicts"),
-    *("cache", "pipeline"),
-)
+# What only shows what came of a variant; all other source may decide on it.
+SHOWING = ("report", "live", "views", "pictures", "comparison", "commands", "console", "cli.py")
 
 
 @functools.cache
@@ -26,8 +23,13 @@ def versions_used() -> tuple[tuple[str, str], ...]:
 def _source() -> str:
     root = Path(__file__).parents[1]
     found = hashlib.sha256()
-    for folder in DECIDE:
-        for path in sorted((root / folder).rglob("*.py")):
-            found.update(path.relative_to(root).as_posix().encode())
-            found.update(path.read_bytes())
+    for name in deciding(root):
+        found.update(name.encode())
+        found.update((root / name).read_bytes())
     return found.hexdigest()[:16]
+
+
+def deciding(root: Path) -> list[str]:
+    """Return the source files under a folder that may decide on what comes of a variant."""
+    names = sorted(path.relative_to(root).as_posix() for path in root.rglob("*.py"))
+    return [name for name in names if not name.startswith(SHOWING)]

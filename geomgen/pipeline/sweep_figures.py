@@ -39,10 +39,14 @@ class Axis:
 
 @dataclass(frozen=True)
 class Best:
-    """The best compromises: what was weighed, which way is good, the numbers of the variants."""
+    """The best compromises: what was weighed, which way is good, the numbers of the variants.
+
+    `absent` are names that were asked for, to weigh or to show, and that no variant has.
+    """
 
     senses: Mapping[str, Sense]
     numbers: tuple[int, ...]
+    absent: tuple[str, ...] = ()
 
 
 def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
@@ -51,9 +55,8 @@ def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
     for i, vary in enumerate(plan.varies):
         if vary.key.dimension is not None:
             values = tuple(variant.values[i].number for variant in plan.variants)
-            found[vary.key.name] = Axis(
-                vary.key.name, vary.key.words, vary.key.unit or "1", values, varied=True
-            )
+            name, unit = vary.key.as_set, vary.key.unit or "1"
+            found[name] = Axis(name, vary.key.words, unit, values, varied=True)
     first: dict[str, Check] = {}
     by_id = [{check.id: check for check in outcome.checks} for outcome in outcomes]
     for rows in by_id:
@@ -67,24 +70,28 @@ def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
     return found
 
 
-def named(name: str, axes: Mapping[str, Axis]) -> str | None:
-    """Return the id of a figure by its name, or by the first part of it; None if there is none.
+def named(name: str, axes: Mapping[str, Axis]) -> list[str]:
+    """Return the ids that a name stands for: a figure, a varied key, or a family of figures.
 
-    >>> named("duct.turn_angle", {"duct.turn_angle.scoop_left": None})
-    'duct.turn_angle.scoop_left'
+    >>> named("duct.turn_angle", {"duct.turn_angle.left": None, "duct.turn_angle.right": None})
+    ['duct.turn_angle.left', 'duct.turn_angle.right']
+    >>> named("wing.incidence", {"set wing.incidence": None, "wing.area": None})
+    ['set wing.incidence']
     """
-    if name in axes:
-        return name
-    return next((id_ for id_ in axes if id_.startswith(f"{name}.")), None)
+    for whole in (name, f"set {name}"):
+        if whole in axes:
+            return [whole]
+    return [id_ for id_ in axes if id_.startswith(f"{name}.")]
 
 
 def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     """Return the two or three axes to show first: those asked for, else a sensible choice.
 
-    That is the judged figures that change most, those with a good way first and no two of the same
-    values; varied keys where figures are not enough.
+    Of a family the first member is shown. A sensible choice is the judged figures that change most,
+    those with a good way first and no two of the same values; varied keys where figures are not
+    enough.
     """
-    asked = [id_ for name in plan.axes if (id_ := named(name, axes)) is not None]
+    asked = [id_ for name in plan.axes for id_ in named(name, axes)[:1]]
     if len(asked) >= 2:
         return tuple(asked)
     figures = [axis for axis in axes.values() if axis.judged and axis.spread > SAME]
@@ -100,15 +107,14 @@ def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
 def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
     """Return the best compromises among the variants that passed all their checks.
 
-    Weighed is what `--best` names, else the chosen axes that have a good way.
+    Weighed is what `--best` names, of a family all members, else the chosen axes that have a good
+    way.
     """
     axes = axes_of(plan, outcomes)
     senses: dict[str, Sense] = {}
     if plan.senses:
         for name, way in plan.senses.items():
-            id_ = named(name, axes)
-            if id_ is not None:
-                senses[id_] = way
+            senses |= dict.fromkeys(named(name, axes), way)
     else:
         chosen = (axes[id_] for id_ in chosen_axes(plan, axes))
         senses = {axis.id: axis.sense for axis in chosen if axis.sense is not None}
@@ -118,4 +124,5 @@ def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
     ]
     flags = non_dominated(rows, list(senses.values()))
     numbers = [v.number for v, good in zip(plan.variants, flags, strict=True) if good]
-    return Best(senses, tuple(numbers))
+    absent = [name for name in (*plan.senses, *plan.axes) if not named(name, axes)]
+    return Best(senses, tuple(numbers), tuple(dict.fromkeys(absent)))

@@ -37,8 +37,8 @@ CSV, PARQUET, ASKED, PAGE, VARIANTS = (
 )
 
 
-def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -> tuple[int, ...]:
-    """Write and prove `out/name` in one step; return the numbers of the best compromises."""
+def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -> Best:
+    """Write and prove `out/name` in one step; return the best compromises."""
     best = best_of(plan, outcomes)
     with output_set(out, name) as fresh:
         entries = _write_tables(fresh, table_of(plan.varies, plan.variants, outcomes))
@@ -50,7 +50,7 @@ def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -
         base = plan.base
         content = manifest(base.name, base.title, base.revision, fingerprint(base), entries)
         write_manifest(fresh, content)
-    return best.numbers
+    return best
 
 
 def _write_tables(fresh: Path, table: Table) -> list[Entry]:
@@ -189,6 +189,7 @@ def asked(plan: Plan, outcomes: Sequence[Outcome], best: Best) -> dict[str, Any]
         "variants": len(plan.variants),
         "counts": tally(outcomes),
         "best": {"senses": dict(best.senses), "variants": list(best.numbers)},
+        "no_such_figure": list(best.absent),
         "axes": list(plan.axes),
         "made_with": dict(versions_used()),
         "cautions": list(CAUTIONS),

@@ -1,6 +1,7 @@
 """What a study asks, worked out before anything is built: no kernel here."""
 
 import copy
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,10 +12,11 @@ from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
 from geomgen.parameters.refusal import ManyParametersError
-from geomgen.studies.best import Sense, senses_of
+from geomgen.pipeline.set_too import not_set_too
+from geomgen.studies.best import BEST, Sense, senses_of
 from geomgen.studies.samples import sample
 from geomgen.studies.vary import Variant, Vary, grid, overrides_of, varies_of
-from geomgen.studies.vary_key import VARY, key_of, refused
+from geomgen.studies.vary_key import VARY
 
 AXES_FORM = "up to three ids of figures or varied keys, with commas between"
 
@@ -59,12 +61,13 @@ def plan_of(question: Question) -> Plan:
     apply(tables, origins, list(question.overrides))
     base = records_of(copy.deepcopy(tables), dict(origins), file.parent)
     varies = varies_of(question.vary, tables, question.samples is not None)
-    _not_set_too(question.overrides, varies, tables)
+    not_set_too([vary.key.slot for vary in varies], origins, VARY)
     if question.samples is None:
         variants = grid(varies)
     else:
         variants = sample(varies, question.samples, question.seed)
     senses = senses_of(question.best)
+    _apart(tuple(senses), question.best)
     axes = _axes_of(question.axes)
     _known_figures(base, varies, {"--axes": axes, "--best": tuple(senses)})
     records: list[Parameters | ParameterError] = []
@@ -79,13 +82,13 @@ def plan_of(question: Question) -> Plan:
     return Plan(question, base, varies, variants, tuple(records), axes, senses)
 
 
-def _not_set_too(
-    overrides: Sequence[str], varies: Sequence[Vary], tables: dict[str, object]
-) -> None:
-    names = {key_of(text.partition("=")[0].strip(), tables).name for text in overrides}
-    for vary in varies:
-        if vary.key.name in names:
-            raise refused(vary.key.name, "set and varied at once", vary.asked, "one of the two")
+def _apart(names: Sequence[str], written: str) -> None:
+    """Refuse a figure that is weighed by its own name and in its family, perhaps both ways."""
+    for a, b in itertools.permutations(names, 2):
+        if b.startswith(f"{a}."):
+            raise ParameterError(
+                f"named twice: it belongs to {a}", file=BEST, key=b, written=written
+            )
 
 
 def _any_left(records: Sequence[Parameters | ParameterError]) -> None:
@@ -122,16 +125,26 @@ def _known_figures(
     from geomgen.sizing.targets import targets
     from geomgen.verdicts.judge import INFORMATIVE
 
-    due = [t.id.removesuffix(".*") for t in targets(base) if t.comparison != "one of"]
+    due = [t.id for t in targets(base) if t.comparison != "one of"]
     keys = [vary.key.name for vary in varies if vary.key.dimension is not None]
     known = dict.fromkeys([*keys, *due, *INFORMATIVE])
     for option, names in asked.items():
         for name in names:
-            if not any(_same(name, other) for other in known):
+            if not any(_stands_for(name, other) for other in known):
                 raise ParameterError(
                     "no such figure", file=option, written=name, allowed=", ".join(known)
                 )
 
 
-def _same(name: str, other: str) -> bool:
-    return name == other or name.startswith(f"{other}.") or other.startswith(f"{name}.")
+def _stands_for(name: str, known: str) -> bool:
+    """Say whether a name is that of a known figure, of its family, or of a family's member.
+
+    >>> [_stands_for(n, "duct.turn_angle.*") for n in ("duct", "duct.turn_angle.left", "duct.turn")]
+    [True, True, False]
+    >>> _stands_for("inlet.area.left", "inlet.area"), _stands_for("set pod.wall", "pod.wall")
+    (False, True)
+    """
+    one = known.removesuffix(".*")
+    if name.removeprefix("set ") == one or one.startswith(f"{name}."):
+        return True
+    return known.endswith(".*") and name.startswith(f"{one}.")

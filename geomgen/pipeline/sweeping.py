@@ -49,7 +49,8 @@ class How:
 class SweepResult:
     """A finished study: its folder, its outcomes in the order asked, how many were there before.
 
-    `best` are the numbers of the best compromises.
+    `best` are the numbers of the best compromises; `absent` names that were asked for and that no
+    variant has a figure of.
     """
 
     folder: Path
@@ -58,6 +59,7 @@ class SweepResult:
     best: tuple[int, ...]
     kept: int
     seconds: float
+    absent: tuple[str, ...] = ()
 
     @property
     def counts(self) -> dict[str, int]:
@@ -92,7 +94,7 @@ def sweep(
         outcomes, kept = _outcomes(plan, way, workers, book, tell or (lambda _: None))
         best = write_study(Path(out), name, plan, outcomes)
     seconds = time.perf_counter() - started
-    return SweepResult(Path(out) / name, plan, outcomes, best, kept, seconds)
+    return SweepResult(Path(out) / name, plan, outcomes, best.numbers, kept, seconds, best.absent)
 
 
 def _check(how: How) -> None:

@@ -14,7 +14,8 @@ def sample(varies: Sequence[Vary], many: int, seed: int = 0) -> tuple[Variant, .
     """Return up to `many` different variants: points in the ranges, items of the lists.
 
     The same seed gives the same variants. Points that fall together, as they must where there are
-    fewer combinations than points, count once. ParameterError when `many` is not from 1 to 20,000.
+    fewer combinations than points, count once. ParameterError when `many` is not from 1 to 20,000,
+    and for a seed below 0.
 
     >>> from geomgen.studies.vary import varies_of
     >>> tables = {"firewall": {}}
@@ -25,6 +26,8 @@ def sample(varies: Sequence[Vary], many: int, seed: int = 0) -> tuple[Variant, .
     """
     if many > MOST_VARIANTS:
         raise too_many(many)
+    if seed < 0:
+        raise refused("", "not a seed", str(seed), "a whole number from 0 on")
     if many < 1:
         raise refused("", "not a number of samples", str(many), f"from 1 to {MOST_VARIANTS}")
     rows = dict.fromkeys(

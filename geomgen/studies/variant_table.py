@@ -35,19 +35,21 @@ def table_of(
 ) -> Table:
     """Return the table of a study.
 
-    Varied numbers stand as written and in the unit inside (mm, deg); a figure's unit is in its
-    head, such as `firewall.mass [kg]`. Figures come in the order in which they first appear.
+    Varied keys stand as written and, if numbers, in the unit inside (mm, deg), under heads such as
+    `set firewall.station` and `set firewall.station [mm]`; a figure's unit is in its head too, such
+    as `firewall.mass [kg]`. Figures come in the order in which they first appear.
     """
     columns = [Column("variant", "whole")]
     for vary in varies:
-        columns.append(Column(vary.key.name, "text"))
+        columns.append(Column(vary.key.as_set, "text"))
         if vary.key.dimension is not None:
-            columns.append(Column(_head(vary.key.name, vary.key.unit), "number", vary.key.unit))
+            columns.append(Column(_head(vary.key.as_set, vary.key.unit), "number", vary.key.unit))
     columns += [Column("status", "text"), Column("passed", "yes or no")]
     columns += [Column("failing", "text"), Column("reason", "text")]
     figures = _figures(outcomes)
     for id_, unit, word in figures:
         columns += _figure_columns(id_, unit, word)
+    assert len({column.head for column in columns}) == len(columns), "two columns of one head"
     rows = [
         (*_front(varies, variant, outcome), *_back(outcome, figures))
         for variant, outcome in zip(variants, outcomes, strict=True)

@@ -10,6 +10,7 @@ from typing import Any
 from geomgen import units
 from geomgen.errors import ParameterError
 from geomgen.parameters.overrides import value_of
+from geomgen.parameters.positions import Path
 from geomgen.studies.vary_key import Key, key_of, refused
 
 MOST_STEPS, MOST_VARIANTS = 1000, 20_000
@@ -78,11 +79,11 @@ def varies_of(
     if not texts:
         raise refused("", "nothing is varied", "", FORM)
     varies = tuple(vary_of(text, tables, sampled) for text in texts)
-    seen: set[str] = set()
+    seen: set[Path] = set()
     for vary in varies:
-        if vary.key.name in seen:
+        if vary.key.slot in seen:
             raise refused(vary.key.name, "varied twice", vary.asked, "each key once")
-        seen.add(vary.key.name)
+        seen.add(vary.key.slot)
     return varies
 
 
@@ -143,8 +144,12 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
     span = Span(low, high, _unit(low.text), _count(key, parts[2:], sampled))
     if span.count is None:
         return Vary(key, right, (), span)
-    shares = [i / (span.count - 1) for i in range(span.count)]
-    return Vary(key, right, tuple(between(key, span, share) for share in shares), span)
+    values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
+    if len({value.text for value in values}) < span.count:
+        raise refused(
+            key.name, "its values fall together", right, "values that differ in ten digits"
+        )
+    return Vary(key, right, tuple(values), span)
 
 
 def _count(key: Key, rest: Sequence[str], sampled: bool) -> int | None:

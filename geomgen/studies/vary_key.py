@@ -37,6 +37,17 @@ class Key:
         return dotted(self.path)
 
     @property
+    def as_set(self) -> str:
+        """Its name beside figures: what is set, while a figure of the same name is measured."""
+        return f"set {self.name}"
+
+    @property
+    def slot(self) -> Path:
+        """Its path, the same however it is written: a threshold may also be named by its value."""
+        inside = isinstance(self.reader, Limit) and self.path[-1] == "value"
+        return self.path[:-1] if inside else self.path
+
+    @property
     def unit(self) -> str:
         """The unit of its numbers inside (mm, deg, ...); empty for ratios and words."""
         return units.DIMENSIONS[self.dimension].inside if self.dimension else ""

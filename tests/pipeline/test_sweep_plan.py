@@ -59,6 +59,8 @@ def test_all_refused_is_a_refusal():
         (("spinner.length=1m,2m",), {"best": "firewall.mas=low"}, "no such figure"),
         (("spinner.length=1m,2m",), {"overrides": ("spinner.length=1 m",)}, "set and varied"),
         (("spinner.length=1m,2m",), {"overrides": ("spinner.x=1 m",)}, "unknown key"),
+        (("spinner.length=1m,2m",), {"best": "inlet.area.left=low"}, "no such figure"),
+        (("spinner.length=1m,2m",), {"best": "duct=low,duct.turn_angle=low"}, "belongs to duct"),
         (("spinner.length=1m:2m",), {}, "how many values"),
         ((), {}, "nothing is varied"),
     ],
@@ -67,6 +69,13 @@ def test_questions_that_are_refused(vary, more, problem):
     with pytest.raises(ParameterError, match=problem) as refused:
         plan(*vary, **more)
     assert refused.value.exit_code == 2
+
+
+def test_a_list_that_is_set_is_no_varied_key():
+    overrides = ('drawings.stations=["600 mm"]',)
+    assert plan("spinner.length=170mm,190mm", overrides=overrides).base.drawings.stations == (
+        600.0,
+    )
 
 
 def test_axes_may_be_the_first_part_of_an_id_or_a_varied_key():

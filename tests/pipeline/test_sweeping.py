@@ -69,7 +69,7 @@ def test_every_variant_can_be_built_from_its_file(study):
 def test_tables_hold_every_figure(study):
     read = pyarrow.parquet.read_table(study.folder / "variants.parquet").to_pylist()
     assert [row["firewall.mass [kg]"] for row in read] == [1.0, 1.35] * 3
-    assert [row["spinner.length [mm]"] for row in read] == [170, 170, 190, 190, 210, 210]
+    assert [row["set spinner.length [mm]"] for row in read] == [170, 170, 190, 190, 210, 210]
     assert [row["firewall.mass verdict"] for row in read] == ["pass", "fail"] * 3
     asked = json.loads((study.folder / "study.json").read_text())
     assert [key["key"] for key in asked["vary"]][:2] == ["spinner.length", "pod.wall"]

@@ -53,6 +53,12 @@ def test_words_are_drawn_evenly_and_twins_count_once():
     assert [variant.number for variant in rows] == [1, 2, 3, 4]
 
 
+def test_a_seed_below_nought_is_refused():
+    with pytest.raises(ParameterError, match="not a seed") as refused:
+        sample(varies_of(RANGES, TABLES, sampled=True), 4, -1)
+    assert refused.value.exit_code == 2
+
+
 @pytest.mark.parametrize("many", [0, -1, 10**6])
 def test_sizes_out_of_reason_are_refused(many):
     with pytest.raises(ParameterError):

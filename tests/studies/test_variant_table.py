@@ -67,9 +67,9 @@ def test_a_row_says_what_was_asked_and_measured(study):
     rows = list(csv.DictReader(io.StringIO(csv_bytes(study).decode())))
     assert rows[0] == {
         "variant": "1",
-        "spinner.length": "7 in",
-        "spinner.length [mm]": repr(7 * 25.4),
-        "rules.clearances": "CS 22.925",
+        "set spinner.length": "7 in",
+        "set spinner.length [mm]": repr(7 * 25.4),
+        "set rules.clearances": "CS 22.925",
         "status": "built",
         "passed": "true",
         "failing": "",
@@ -87,13 +87,37 @@ def test_a_row_says_what_was_asked_and_measured(study):
 def test_an_independent_reader_agrees(study):
     again = pyarrow.csv.read_csv(io.BytesIO(csv_bytes(study)))
     assert again.column("gap [mm]").to_pylist() == [30.0, None]
-    assert again.column("spinner.length [mm]").to_pylist() == [7 * 25.4, 180.0]
+    assert again.column("set spinner.length [mm]").to_pylist() == [7 * 25.4, 180.0]
 
 
 def test_units_stand_in_the_parquet_file(study):
     schema = pyarrow.parquet.read_schema(io.BytesIO(parquet_bytes(study)))
     assert schema.field("gap margin [mm]").metadata[b"unit"] == b"mm"
     assert schema.field("passed").type == "bool"
+
+
+def test_a_key_and_a_figure_of_one_name_stand_apart():
+    """What was set is one thing, what was measured on the solid another."""
+    varies = varies_of(
+        ["firewall.thickness=0.4 mm", "firewall.material=stainless steel"], {"firewall": {}}
+    )
+    measured = check("firewall.thickness", 0.38, Limits("at least 0.38 mm", 0.38), "at least")
+    metal = replace(
+        check(
+            "firewall.material",
+            0.0,
+            Limits("one of: stainless steel"),
+            "one of",
+            "",
+            "stainless steel",
+        ),
+        measured=None,
+    )
+    made = table_of(varies, grid(varies), [Outcome("built", (measured, metal))])
+    assert from_parquet(parquet_bytes(made)) == made
+    (row,) = csv.DictReader(io.StringIO(csv_bytes(made).decode()))
+    assert (row["set firewall.thickness [mm]"], row["firewall.thickness [mm]"]) == ("0.4", "0.38")
+    assert row["set firewall.material"] == row["firewall.material"] == "stainless steel"
 
 
 def test_another_table_is_told_apart(study):

@@ -243,7 +243,7 @@
     const i = ROWS.get(Number(row.dataset.number)), variant = study.variants[i];
     if (what === "number") return variant.number;
     if (what === "verdict") return RANK[variant.kind];
-    const k = Number(what.slice(4)), axis = byId.get(study.keys[k]);
+    const k = Number(what.slice(4)), axis = byId.get("set " + study.keys[k]);
     return axis && axis.varied && axis.values[i] !== null ? axis.values[i] : variant.values[k];
   }
 

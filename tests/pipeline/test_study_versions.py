@@ -1,0 +1,28 @@
+"""A journal's rows are only taken from the very same program."""
+
+from pathlib import Path
+
+import geomgen
+from geomgen.pipeline.study_versions import SHOWING, deciding, versions_used
+
+
+def test_all_source_counts_but_what_only_shows() -> None:
+    root = Path(geomgen.__file__).parent
+    names = deciding(root)
+    for one in ("units.py", "errors.py", "sizing/targets.py", "studies/guarded.py"):
+        assert one in names
+    left_out = {path.relative_to(root).as_posix() for path in root.rglob("*.py")} - set(names)
+    assert {name.split("/")[0].split("_")[0].removesuffix(".py") for name in left_out} == {
+        name.removesuffix(".py") for name in SHOWING
+    }
+
+
+def test_another_text_is_another_program(tmp_path, monkeypatch) -> None:
+    from geomgen.pipeline import study_versions
+
+    monkeypatch.setattr(study_versions, "__file__", str(tmp_path / "pipeline" / "x.py"))
+    (tmp_path / "units.py").write_text("FOOT = 304.8")
+    one = study_versions._source()
+    (tmp_path / "units.py").write_text("FOOT = 304.9")
+    assert study_versions._source() != one
+    assert len(dict(versions_used())["source"]) == len(one)
