@@ -105,6 +105,8 @@ class Guard:
             return 403, "a change without the page's token: load the page again"
         if headers.get("content-type", []) != ["application/json"]:
             return 415, "a change is sent as application/json"
+        if "transfer-encoding" in headers:
+            return 411, "a change is sent in one piece"
         lengths = headers.get("content-length", [])
         if len(lengths) != 1 or not lengths[0].isascii() or not lengths[0].isdigit():
             return 411, "a change has to say how long it is"

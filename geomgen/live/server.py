@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import logging
 import secrets
 import socket
 import threading
@@ -11,7 +12,7 @@ from typing import Any, Protocol
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import JSONResponse, Response, StreamingResponse
+from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
 from geomgen.errors import FileWriteError, GeomgenError
@@ -69,6 +70,8 @@ class PageServer:
     def __init__(self, board: Board, desk: Desk, title: str, port: int | None = None) -> None:
         import uvicorn
 
+        # What a browser breaks off is nothing for the builder's terminal to see.
+        logging.getLogger("uvicorn.error").setLevel(logging.CRITICAL + 1)
         self._board = board
         self._socket = listening(port)
         self.port = int(self._socket.getsockname()[1])
@@ -151,8 +154,8 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
             given = None
         if not isinstance(given, dict) or set(given) != {"key", "value"}:
             return _problem(400, "a change is a key and a value")
-        if not isinstance(given["key"], str):
-            return _problem(400, "a key is text")
+        if not isinstance(given["key"], str) or not _encodes(given["key"], given["value"]):
+            return _problem(400, "a key and its value are text that can be written")
         return await _done(lambda: desk.change(given["key"], given["value"]))
 
     async def undo(_: Request) -> Response:
@@ -175,17 +178,31 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
     return made
 
 
+def _encodes(*given: object) -> bool:
+    """Say whether texts have no lone surrogates, which no file can hold."""
+    try:
+        "".join(text for text in given if isinstance(text, str)).encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True
+
+
 async def _done(work: Callable[[], dict[str, Any]]) -> Response:
     """Do what was asked, not on the server's own thread; a refusal is an answer as well."""
     try:
-        return JSONResponse(await run_in_threadpool(work))
+        return _told(await run_in_threadpool(work), 200)
     except GeomgenError as error:
         fields = getattr(error, "as_dict", None)
         told = fields() if fields else {"error": "geomgen", "problem": str(error)}
-        return JSONResponse(told, 422)
+        return _told(told, 422)
     except Exception as error:  # noqa: BLE001 - a fault is told on the page, not dumped
         return _problem(500, f"a fault of geomgen: {type(error).__name__}: {error}")
 
 
 def _problem(status: int, words: str) -> Response:
-    return JSONResponse({"error": "refused", "problem": words}, status)
+    return _told({"error": "refused", "problem": words}, status)
+
+
+def _told(told: dict[str, Any], status: int) -> Response:
+    """Return an answer in ASCII, which holds any text."""
+    return Response(json.dumps(told), status, media_type="application/json")

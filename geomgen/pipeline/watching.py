@@ -14,11 +14,12 @@ from geomgen.live.board import Board
 from geomgen.live.changes import Change, changes
 from geomgen.live.made import Judged, Made
 from geomgen.live.present import Present
-from geomgen.parameters import Parameters, fingerprint
+from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.field_list import fields_of
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
+from geomgen.parameters.refusal import SET, ManyParametersError
 from geomgen.pipeline.watching_builder import Builder, Message, Stages
 from geomgen.pipeline.watching_edits import FileDesk
 from geomgen.pipeline.watching_files import Eyes
@@ -74,6 +75,7 @@ class Watch:
         self._looked = self._saved = 0.0
         self._job = self._losses = 0
         self._wanted = ""
+        self._unreadable = False
         self._built: tuple[Check, ...] | None = None
 
     def step(self, seconds: float = LOOK) -> None:
@@ -112,8 +114,10 @@ class Watch:
             if again is not None:
                 self._retry_at = again
                 return
+            self._unreadable = True
             self._refused(error.as_dict())
             return
+        self._unreadable = False
         self.present.fields([field.as_dict() for field in fields_of(p, tables, origins)])
         self._build(p)
 
@@ -148,7 +152,9 @@ class Watch:
         elif message.kind == "refused":
             # The same text saved again is to be tried again.
             self._wanted = ""
-            self._refused(message.body)
+            # What is wrong with the file as it stands now counts for more than a former state.
+            if not self._unreadable:
+                self._refused(message.body)
 
     def _made(self, made: Made) -> None:
         if isinstance(made, Judged):
@@ -176,6 +182,17 @@ class Watch:
         self.builder.restart(again)
 
 
+def _check_overrides(file: Path, overrides: Sequence[str]) -> None:
+    """Raise what is wrong with the overrides by themselves: no save of the file can mend that."""
+    try:
+        load(file, overrides)
+    except ParameterError as error:
+        several = error.errors if isinstance(error, ManyParametersError) else [error]
+        for one in several:
+            if one.file == SET:
+                raise one from error
+
+
 def watch(
     path: str | Path,
     overrides: Sequence[str] = (),
@@ -191,12 +208,14 @@ def watch(
     """Build a parameter file each time it is saved, until `until` is set or Ctrl-C is pressed.
 
     `tell` hears of each outcome, `opened` the address of the page. ParameterError when there is no
-    such file at the start; FileWriteError when the port asked for is taken.
+    such file at the start, and for overrides that no file can take; FileWriteError when the port
+    asked for is taken.
     """
     file = Path(path)
     if not file.is_file():
         # A file that goes away later may come back; one that never was is a slip of the pen.
         read_with_bases(file)
+    _check_overrides(file, overrides)
     watching = Watch(file, overrides, Path(out), tell, stages)
     server = None
     try:

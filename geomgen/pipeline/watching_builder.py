@@ -46,6 +46,7 @@ def _serve(stages: Stages, out: Path, pipe: Connection) -> None:
     with contextlib.suppress(OSError):
         os.setsid()
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     with contextlib.suppress(EOFError, OSError):
         while True:
             job, p = _newest(pipe)
@@ -174,7 +175,12 @@ class Builder:
         self._process = context.Process(
             target=_serve, args=(self._stages, self._out, theirs), name="builder"
         )
-        self._process.start()
+        # Ctrl-C while the new process still imports would end it with a traceback.
+        former = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            self._process.start()
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, former)
         theirs.close()
 
     def _end(self) -> None:

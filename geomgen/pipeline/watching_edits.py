@@ -4,8 +4,8 @@ import hashlib
 import os
 import tempfile
 import threading
-from collections.abc import Callable, Sequence
-from contextlib import suppress
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -92,9 +92,8 @@ class FileDesk:
                 raise ParameterError(UNDO_FIRST)
             last = self._done[-1]
             raw = read_bytes(self._file, LARGEST, "a parameter file")
-            if hashlib.sha256(raw).hexdigest() == last.after:
-                self._put(last.before, raw)
-            else:
+            untouched = hashlib.sha256(raw).hexdigest() == last.after
+            if not (untouched and self._put(last.before, raw)):
                 former = last.former
                 self._write(
                     last.key, lambda text, known: rewritten(text, {last.key: former}, **known)
@@ -130,26 +129,37 @@ class FileDesk:
 
     def _put(self, body: bytes, expected: bytes) -> bool:
         """Check the whole file as it would be, then put it in place; False if it has changed."""
-        # A link stays a link: what it points to is replaced.
+        # A link stays a link: what it points to is replaced, on the disk where that lies.
         target = Path(os.path.realpath(self._file))
-        with disk_errors(self._file.name):
-            handle, name = tempfile.mkstemp(
-                prefix=f".{self._file.stem}-", suffix=".toml", dir=self._file.parent
+        if not os.access(target, os.W_OK):
+            raise FileWriteError(
+                "the file is read-only", path=self._file.name, advice="allow writing to it first"
             )
-            os.close(handle)
-        beside = Path(name)
-        try:
+        with self._new_file(self._file.parent) as beside:
             write_bytes(beside, body)
             self._check(beside)
+        with self._new_file(target.parent) as beside:
+            write_bytes(beside, body)
             with disk_errors(self._file.name):
                 os.chmod(beside, target.stat().st_mode & 0o777)
                 if target.read_bytes() != expected:
                     return False
                 os.replace(beside, target)
+        return True
+
+    @contextmanager
+    def _new_file(self, folder: Path) -> Iterator[Path]:
+        """Give a new file in a folder, which goes away again if it is still there."""
+        with disk_errors(self._file.name):
+            handle, name = tempfile.mkstemp(
+                prefix=f".{self._file.stem}-", suffix=".toml", dir=folder
+            )
+            os.close(handle)
+        try:
+            yield Path(name)
         finally:
             with suppress(OSError):
-                beside.unlink()
-        return True
+                Path(name).unlink()
 
     def _check(self, beside: Path) -> None:
         """Load the file as it would be; its refusals speak of the file's own name."""

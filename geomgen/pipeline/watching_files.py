@@ -12,6 +12,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from geomgen.errors import ParameterError
+from geomgen.parameters.source_text import LARGEST, read_bytes
+
 Signature = tuple[int, int, int]
 Shot = dict[Path, str]
 # Saves that follow each other faster than this are one [s]; but none waits longer than the second.
@@ -80,8 +83,8 @@ class Eyes:
             known = self._seen.get(path)
             if known is not None and known[0] == signature and known[2] > stat.st_mtime + FRESH:
                 return known[1]
-            told = hashlib.sha256(path.read_bytes()).hexdigest()
-        except (OSError, ValueError):
+            told = hashlib.sha256(read_bytes(path, LARGEST, "a file")).hexdigest()
+        except (OSError, ValueError, ParameterError):
             signature, told = (0, 0, 0), MISSING
         self._seen[path] = (signature, told, time.time())
         return told
@@ -104,8 +107,8 @@ def beside(file: Path) -> Iterator[Path]:
 
 def _tables(path: Path) -> dict[str, Any] | None:
     try:
-        return tomllib.loads(path.read_bytes().decode("utf-8-sig"))
-    except (OSError, ValueError, RecursionError):
+        return tomllib.loads(read_bytes(path, LARGEST, "a file").decode("utf-8-sig"))
+    except (ValueError, RecursionError, ParameterError):
         return None
 
 

@@ -14,6 +14,7 @@ from geomgen.live.server import listening
 from geomgen.parameters import load
 from geomgen.pipeline import watching as module
 from geomgen.pipeline.watching import Watch, watch
+from geomgen.pipeline.watching_builder import Message
 
 
 class Seen:
@@ -140,6 +141,24 @@ def test_a_part_that_cannot_be_built(seen):
     edit(seen.file, 'title = "fault"', 'title = "whole"')
     seen.ready(4)
     assert seen.section("error") is None
+
+
+def test_what_is_wrong_with_the_file_now_stands_before_what_was_wrong_with_a_former_state(seen):
+    edit(seen.file, 'wall = "4 mm"', "wall = ?")
+    seen.until(lambda: seen.section("error"))
+    shown = seen.section("error")
+    seen.watch._take(Message(1, "refused", {"error": "geometry", "problem": "walls meet"}))
+    assert seen.section("error") == shown
+    edit(seen.file, "wall = ?", 'wall = "3 mm"')
+    seen.ready(2)
+    assert seen.section("error") is None
+
+
+@pytest.mark.parametrize("text", ["nonsense", "pod.wal=5 mm", "pod.wall=5000 mm"])
+def test_overrides_that_no_save_can_mend_are_refused(tmp_path, text):
+    with pytest.raises(ParameterError) as caught:
+        watch(aircraft(tmp_path), [text], tmp_path / "out", page=False, stages=built)
+    assert (caught.value.file, caught.value.exit_code) == ("--set", 2)
 
 
 def test_a_newer_save_overtakes_what_is_being_built(seen):

@@ -77,6 +77,23 @@ def test_the_file_as_saved_in_the_meantime_is_kept(file, monkeypatch):
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
 
 
+def test_a_save_while_a_change_is_taken_back_is_kept(file, monkeypatch):
+    """The change is taken back all the same, and only then forgotten."""
+    desk = FileDesk(file)
+    desk.change("rules.axial_clearance", 14)
+    desk.change("pod.wall", 5)
+    saves = iter([lambda: edit(file, '"180 mm"', '"190 mm"')])
+
+    def load_slowly(path, overrides):
+        next(saves, lambda: None)()
+        return load(path, overrides)
+
+    monkeypatch.setattr(module, "load", load_slowly)
+    assert desk.undo()["undo"].startswith("rules.axial_clearance")
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
+
+
 def test_a_file_that_never_rests_is_left_alone(file, monkeypatch):
     lengths = iter(range(181, 200))
 
@@ -128,6 +145,34 @@ def test_a_link_stays_a_link(file, tmp_path):
     FileDesk(file).change("pod.wall", 5)
     assert file.is_symlink()
     assert tomllib.loads(real.read_text("utf-8"))["pod"]["wall"] == "5 mm"
+
+
+def test_what_a_link_points_to_is_replaced_where_it_lies(file, tmp_path, monkeypatch):
+    """A file can't be moved from one disk to another in one step."""
+    away = tmp_path / "away"
+    away.mkdir()
+    file.rename(away / "real.toml")
+    file.symlink_to(away / "real.toml")
+    replace, folders = os.replace, []
+
+    def seen(source, target):
+        folders.append((os.path.dirname(source), os.path.dirname(target)))
+        replace(source, target)
+
+    monkeypatch.setattr(module.os, "replace", seen)
+    FileDesk(file).change("pod.wall", 5)
+    assert folders == [(str(away), str(away))]
+    assert load(file).pod.wall == 5.0
+    assert [path.name for path in away.iterdir()] == ["real.toml"]
+
+
+def test_a_read_only_file_is_not_replaced(file, monkeypatch):
+    before = file.read_bytes()
+    monkeypatch.setattr(module.os, "access", lambda *_: False)
+    with pytest.raises(FileWriteError, match="read-only"):
+        FileDesk(file).change("pod.wall", 5)
+    assert file.read_bytes() == before
+    assert left(file) == ["curlew.dat", "mine.toml"]
 
 
 def test_a_mark_before_the_text_and_line_ends_stay(file):

@@ -6,7 +6,7 @@ import shutil
 import pytest
 from watched_aircraft import CONFIGS, aircraft, edit
 
-from geomgen.pipeline.watching_files import LONGEST, QUIET, Eyes, beside
+from geomgen.pipeline.watching_files import LONGEST, MISSING, QUIET, Eyes, beside
 
 
 class Clock:
@@ -125,6 +125,14 @@ def test_base_files_and_airfoils_are_looked_at_too(tmp_path):
     assert clock.settled(eyes) == 1
     edit(tmp_path / "base.toml", '"5 mm"', '"6 mm"')
     assert clock.settled(eyes) == 1
+
+
+def test_a_pipe_is_not_waited_for(tmp_path):
+    """Nobody writes into it: reading would never end."""
+    file = aircraft(tmp_path)
+    (tmp_path / "curlew.dat").unlink()
+    os.mkfifo(tmp_path / "curlew.dat")
+    assert Eyes(file).shot()[tmp_path / "curlew.dat"] == MISSING
 
 
 def test_what_is_named_beside_a_file(tmp_path):
