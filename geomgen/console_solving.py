@@ -13,13 +13,17 @@ if TYPE_CHECKING:
     from geomgen.pipeline.solving import SolveResult
     from geomgen.studies.solve_search import Solved
 
+SAVED = (
+    "The parameter file, or one that it reads, was changed during the search: the answer belongs "
+    "to it as it was before."
+)
 STYLES = {"holds": "green", "breaks a check": "bold red", "not met": "bold red"}
 
 
 def answer_lines(result: "SolveResult", width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return the answer, three tables, what else there is to say, where it is written.
 
-    Quiet leaves the answer and where it is written.
+    Quiet leaves the answer, a changed file, and where it is written.
     """
     from geomgen.console_changes import table_lines
     from geomgen.studies.solve_told import headline, sentences
@@ -33,7 +37,11 @@ def answer_lines(result: "SolveResult", width: int = WIDE, quiet: bool = False) 
         lines += mass_lines(result, width)
         for text in sentences(solved):
             lines += _wrapped(_sentence(text), width, "yellow")
-    return [*lines, *_end(result, width), *caution(width)]
+    return [*lines, *_saved(result, width), *_end(result, width), *caution(width)]
+
+
+def _saved(result: "SolveResult", width: int) -> list[Line]:
+    return _wrapped(SAVED, width, "yellow") if result.saved else []
 
 
 def _sentence(text: str) -> str:

@@ -3,6 +3,11 @@
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# A first example may import the kernel; how fast anything is, the benchmarks say.
+settings.register_profile("steady", settings.default, deadline=None)
+settings.load_profile("steady")
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 

@@ -17,7 +17,8 @@ def result(until: str, limit: float = 95.0):
     evaluate = machine([AREA, GAP], figures, mass=lambda h: h / 100)
     found = solved([free(30, 90, 50)], [until], [AREA, GAP], evaluate)
     file = "out/a-solved.toml" if found.met else None
-    return SimpleNamespace(solved=found, file=file, seconds=1.0, plan=SimpleNamespace(densities={}))
+    plan = SimpleNamespace(densities={})
+    return SimpleNamespace(solved=found, file=file, seconds=1.0, plan=plan, saved=False)
 
 
 @pytest.mark.parametrize("width", [80, 100])
@@ -47,3 +48,11 @@ def test_styles_say_how_it_ended() -> None:
 def test_a_turned_verdict_is_shown() -> None:
     lines = answer_lines(result("inlet.area=110 cm^2", 85))
     assert any("PASS -> FAIL" in text and style == "bold red" for text, style in lines)
+
+
+def test_a_file_that_was_saved_meanwhile_is_said_also_when_quiet() -> None:
+    found = result("inlet.area=target")
+    for saved in (False, True):
+        found.saved = saved
+        texts = [text for text, _ in answer_lines(found, 80, quiet=True)]
+        assert any("was changed during the search" in text for text in texts) is saved

@@ -22,8 +22,9 @@ examples:
   geomgen solve FILE --free firewall.thickness=0.4mm:1mm --until all --least-mass --to 0.01mm
 
 =target aims for the middle of a band, or for a one-sided limit with the error bound of the
-measurement inside it. =VALUE is met as near as the steps of the answer allow, or within
-a stated tolerance ('=180 cm^2 +/- 1 cm^2'). >= and <= keep near the present dimensions.
+measurement inside it. =VALUE is met as near as the steps of the answer allow (--to), a
+hundredth of the value at most, or within a stated tolerance ('=180 cm^2 +/- 1 cm^2').
+>= and <= keep near the present dimensions.
 An id that ends in .* means each figure of its family."""
 
 
@@ -141,6 +142,7 @@ def summary(result: "SolveResult") -> dict[str, object]:
         **as_dict(result.solved),
         "mass_of": mass_words(result.plan.densities),
         "file": None if result.file is None else str(result.file),
+        "changed_meanwhile": result.saved,
         "seconds": round(result.seconds, 3),
         "caution": console.CAUTION,
     }

@@ -12,11 +12,12 @@ from geomgen.parameters import Parameters
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
+from geomgen.parameters.source_text import LARGEST, decoded, read_bytes
+from geomgen.pipeline.set_too import not_set_too
 from geomgen.pipeline.solving_mass import Densities, densities_of, mass_of
-from geomgen.studies.solve_free import FREE, Free, frees_of, refused
+from geomgen.studies.solve_free import FREE, Free, frees_of
 from geomgen.studies.solve_log import Asked, Measured, Point
 from geomgen.studies.solve_until import Known, untils_of
-from geomgen.studies.vary_key import key_of
 
 if TYPE_CHECKING:
     from geomgen.cache.store import Store
@@ -56,9 +57,10 @@ class Question:
 
 @dataclass(frozen=True)
 class Plan:
-    """A question worked out, before anything is built."""
+    """A question worked out, before anything is built; `text` is that of the file, as read."""
 
     question: Question
+    text: str = field(repr=False)
     base: Parameters
     tables: Mapping[str, Any] = field(repr=False)
     origins: Mapping[Any, Any] = field(repr=False)
@@ -69,12 +71,16 @@ class Plan:
 
 @dataclass(frozen=True)
 class SolveResult:
-    """What came of a search, the file that was written (None when none was), how long it took."""
+    """What came of a search, the file that was written (None when none was), how long it took.
+
+    `saved` says that the file that was solved from, or one that it reads, is another by now.
+    """
 
     plan: Plan
     solved: "Solved"
     file: Path | None
     seconds: float
+    saved: bool = False
 
     @property
     def passed(self) -> bool:
@@ -84,14 +90,15 @@ class SolveResult:
 
 def plan_of(question: Question, out: str | Path = "out") -> Plan:
     """Return the plan; ParameterError or FileWriteError when the question can't be answered."""
-    from geomgen.pipeline.solving_file import place_for
+    from geomgen.pipeline.solving_file import check_writable, place_for
 
     path = Path(question.path)
+    text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
     tables, origins = read_with_bases(path)
     apply(tables, origins, list(question.overrides))
     base = records_of(copy.deepcopy(tables), dict(origins), path.parent)
     frees = frees_of(question.free, base, tables, question.steps)
-    _not_set_too(question.overrides, frees, tables)
+    not_set_too([free.key.slot for free in frees], origins, FREE)
     untils = untils_of(question.until, known_figures(base))
     if not FEWEST <= question.evaluations <= MOST:
         raise ParameterError(
@@ -102,7 +109,10 @@ def plan_of(question: Question, out: str | Path = "out") -> Plan:
         )
     densities = densities_of(question.densities, base)
     asked = Asked(frees, untils, question.least_mass, question.evaluations)
-    return Plan(question, base, tables, origins, asked, densities, place_for(question, base, out))
+    place = place_for(question, base, out)
+    plan = Plan(question, text, base, tables, origins, asked, densities, place)
+    check_writable(plan)
+    return plan
 
 
 def known_figures(p: Parameters) -> list[Known]:
@@ -113,15 +123,6 @@ def known_figures(p: Parameters) -> list[Known]:
     ids = {known.id for known in due}
     rest = [Known(name, unit, "none") for name, unit in INFORMATION.items() if name not in ids]
     return [*due, *rest]
-
-
-def _not_set_too(
-    overrides: Sequence[str], frees: Sequence[Free], tables: Mapping[str, Any]
-) -> None:
-    names = {key_of(text.partition("=")[0].strip(), tables).name for text in overrides}
-    for free in frees:
-        if free.name in names:
-            raise refused(free.name, "set and freed at once", "", "one of the two", file=FREE)
 
 
 def solve(
@@ -140,25 +141,29 @@ def solve(
     plan = plan_of(question, out)
     make = regenerate or _regenerate(store)
 
-    from geomgen.pipeline.solving_file import write_variant
+    from geomgen.pipeline.solving_file import saved_meanwhile, write_variant
     from geomgen.studies.solve_search import solve as search
 
+    judged: dict[tuple[str, ...], Parameters] = {}
+
     def evaluate(lays: Sequence[str]) -> Measured:
-        p = parameters_at(plan, lays)
+        p = judged[tuple(lays)] = parameters_at(plan, lays)
         state = make(p)
         return Measured(tuple(state.checks), mass_of(p, state, plan.densities))
 
     solved = search(plan.asked, evaluate, lambda point: tell(point, plan.asked.frees))
-    file = None
+    saved, file = saved_meanwhile(plan), None
     if solved.met and solved.answer is not None:
-        file = write_variant(plan, solved, parameters_at(plan, lays_of(plan, solved.answer)))
-    return SolveResult(plan, solved, file, time.perf_counter() - started)
+        file = write_variant(plan, solved, judged[_lays(solved, solved.answer)], saved)
+    return SolveResult(plan, solved, file, time.perf_counter() - started, saved)
 
 
-def lays_of(plan: Plan, point: Point) -> list[str]:
-    """Return what is laid over the file at a measured state, as `--set` takes it."""
-    pairs = zip(plan.asked.frees, point.texts, strict=False)
-    return [f"{free.name}={text}" for free, text in pairs]
+def _lays(solved: "Solved", point: Point) -> tuple[str, ...]:
+    """Return what was laid over the file at a measured state; nothing at the former one."""
+    if point is solved.former:
+        return ()
+    pairs = zip(solved.asked.frees, point.texts, strict=True)
+    return tuple(f"{free.name}={text}" for free, text in pairs)
 
 
 def parameters_at(plan: Plan, lays: Sequence[str]) -> Parameters:

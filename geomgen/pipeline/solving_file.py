@@ -1,6 +1,8 @@
 """The answer as a parameter file: the former text, the freed values replaced, a word at the top."""
 
 import os
+from collections.abc import Sequence
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +11,7 @@ import tomlkit
 from geomgen.errors import FileWriteError, GeomgenError, ParameterError
 from geomgen.parameters import Parameters, load
 from geomgen.parameters.overrides import value_of
+from geomgen.parameters.refusal import SET
 from geomgen.parameters.rewriting import rewritten
 from geomgen.parameters.source_text import LARGEST, decoded, read_bytes, tables_of
 
@@ -16,13 +19,22 @@ if TYPE_CHECKING:
     from geomgen.pipeline.solving import Plan, Question
     from geomgen.studies.solve_search import Solved
 
+INTO_ANSWER = "solve writes what is set into its answer; write it into the file by hand before"
 MARK = "# Solved with geomgen solve"
 FILE = "file:"
 
 
 def place_for(question: "Question", p: Parameters, out: str | Path) -> Path:
     """Return where the answer is written; FileWriteError when a file there must not be replaced."""
+    from geomgen.files.disk import disk_errors
+
     place = Path(question.write) if question.write else Path(out) / f"{p.name}-solved.toml"
+    with disk_errors(place):
+        _may_be_written(place, question)
+    return place
+
+
+def _may_be_written(place: Path, question: "Question") -> None:
     if _same(place, Path(question.path)):
         raise FileWriteError(
             "the answer must not replace the file that it is solved from",
@@ -39,7 +51,6 @@ def place_for(question: "Question", p: Parameters, out: str | Path) -> Path:
             path=place,
             advice="choose another name with --write, or allow it with --replace",
         )
-    return place
 
 
 def _same(one: Path, other: Path) -> bool:
@@ -54,21 +65,107 @@ def _own(place: Path) -> bool:
         return False
 
 
-def write_variant(plan: "Plan", solved: "Solved", judged: Parameters) -> Path:
-    """Write the answer, load it again and hold it to the parameters that were judged."""
-    from geomgen.files.disk import disk_errors, proof_failed, write_bytes
+def check_writable(plan: "Plan") -> None:
+    """Try what the answer needs, before anything is built: its text, its folder.
 
-    text = variant_text(plan, solved)
-    with disk_errors(plan.file.parent):
-        plan.file.parent.mkdir(parents=True, exist_ok=True)
-    write_bytes(plan.file, text.encode("utf-8"))
+    ParameterError for a value of `--set` that can't stand in it, FileWriteError for a folder that
+    can't be written. Nothing is left behind.
+    """
+    first = [free.on_step(free.counts()[0]) for free in plan.asked.frees]
     try:
-        again = load(plan.file)
+        text = _laid(plan, first)
+        _other_names(text, Path(plan.question.path).parent, plan.file.parent)
+    except ParameterError as error:
+        raise ParameterError(
+            error.problem,
+            file=error.file or SET,
+            key=error.key,
+            line=error.line,
+            written=error.written,
+            allowed=error.allowed,
+            advice=error.advice or INTO_ANSWER,
+        ) from error
+    _probe(plan.file)
+
+
+def _probe(place: Path) -> None:
+    """Write beside the answer's place and take it away again, with the folders made for it."""
+    from geomgen.files.disk import disk_errors, write_bytes
+
+    folder, beside = place.parent, _beside(place)
+    with disk_errors(folder):
+        made = [one for one in (folder, *folder.parents) if not one.exists()]
+    try:
+        with disk_errors(folder):
+            folder.mkdir(parents=True, exist_ok=True)
+        write_bytes(beside, b"")
+    finally:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+            for one in made:
+                one.rmdir()
+
+
+def _beside(place: Path) -> Path:
+    return place.with_name(f".{place.name}.{os.getpid()}")
+
+
+def saved_meanwhile(plan: "Plan") -> bool:
+    """Say whether the file, or one that it reads, is another than when the plan was made."""
+    path = Path(plan.question.path)
+    try:
+        text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
+        return text != plan.text or load(path, plan.question.overrides) != plan.base
+    except ParameterError:
+        return True
+
+
+def write_variant(plan: "Plan", solved: "Solved", judged: Parameters, saved: bool = False) -> Path:
+    """Write the answer beside its place, hold it to what was judged, put it in its place.
+
+    `saved` is what `saved_meanwhile` says. FileWriteError has the answer in words; the place is
+    then as it was.
+    """
+    from geomgen.files.disk import disk_errors, proof_failed
+    from geomgen.studies.solve_told import headline
+
+    place, beside = plan.file, _beside(plan.file)
+    try:
+        with disk_errors(place.parent):
+            place.parent.mkdir(parents=True, exist_ok=True)
+        wrong = _differs(beside, variant_text(plan, solved, saved), judged)
+        if wrong and _differs(beside, laid_text(plan), plan.base):
+            raise FileWriteError(
+                "a file that it reads was changed during the search, so that it can't give what "
+                "was measured",
+                path=place,
+                advice="solve again",
+            )
+        if wrong:
+            raise proof_failed(place, wrong)
+        with disk_errors(place):
+            os.replace(beside, place)
+    except FileWriteError as error:
+        raise FileWriteError(
+            f"{error.problem}; found: {headline(solved)}", path=place, advice=error.advice
+        ) from error
+    finally:
+        with suppress(OSError):
+            beside.unlink(missing_ok=True)
+    return place
+
+
+def _differs(path: Path, text: str, due: Parameters) -> str:
+    """Write a text and load it again; return what is wrong with it, empty for nothing."""
+    from geomgen.files.disk import write_bytes
+
+    write_bytes(path, text.encode("utf-8"))
+    try:
+        again = load(path)
     except GeomgenError as error:
-        raise proof_failed(plan.file, f"it does not load again: {error}") from error
-    if plain_of(again) != plain_of(judged):
-        raise proof_failed(plan.file, "it does not give the parameters that were judged")
-    return plan.file
+        return f"it does not load again: {error}"
+    same = plain_of(again) == plain_of(due)
+    return "" if same else "it does not give the parameters that were judged"
 
 
 def plain_of(p: Parameters) -> Any:
@@ -85,61 +182,73 @@ def plain_of(p: Parameters) -> Any:
     return named(p.plain())
 
 
-def variant_text(plan: "Plan", solved: "Solved") -> str:
+def variant_text(plan: "Plan", solved: "Solved", saved: bool = False) -> str:
     """Return the text of the answer's file."""
+    assert solved.answer is not None
+    unchanged = solved.answer is solved.former
+    made = laid_text(plan, () if unchanged else solved.answer.texts)
+    end = "\r\n" if "\r\n" in plan.text else "\n"
+    return end.join([*_head(plan, solved, saved), "", ""]) + made
+
+
+def laid_text(plan: "Plan", texts: Sequence[str] = ()) -> str:
+    """Return the text that `_laid` gives, for the answer's folder."""
+    former = Path(plan.question.path).parent
+    return _moved(_laid(plan, texts), former, plan.file.parent)
+
+
+def _laid(plan: "Plan", texts: Sequence[str]) -> str:
+    """Return the text of the file as it was read, with what is set and values of freed keys."""
     path = Path(plan.question.path)
-    text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
     changes: dict[str, object] = {}
     for lay in plan.question.overrides:
         key, _, value = lay.partition("=")
         changes[key.strip()] = value_of(value.strip())
-    assert solved.answer is not None
-    for free, written in zip(plan.asked.frees, solved.answer.texts, strict=True):
+    for free, written in zip(plan.asked.frees, texts, strict=False):
         changes[free.name] = value_of(written)
-    unchanged = solved.answer is solved.former
-    if unchanged:
-        changes = {key: v for key, v in changes.items() if key not in _names(plan)}
-    inherited = None if "extends" not in tables_of(text, path) else plan.tables
-    made = rewritten(text, changes, inherited=inherited, file=str(path))
-    made = _moved(made, path.parent, plan.file.parent)
-    end = "\r\n" if "\r\n" in text else "\n"
-    return end.join([*_head(plan, solved), "", ""]) + made
+    inherited = None if "extends" not in tables_of(plan.text, path) else plan.tables
+    return rewritten(plan.text, changes, inherited=inherited, file=str(path))
 
 
-def _names(plan: "Plan") -> set[str]:
-    return {free.name for free in plan.asked.frees}
-
-
-def _head(plan: "Plan", solved: "Solved") -> list[str]:
+def _head(plan: "Plan", solved: "Solved", saved: bool) -> list[str]:
     """Return the comment at the top: what was freed and asked, and what came of it."""
     from geomgen.pipeline.solving_mass import mass_words
     from geomgen.studies.solve_told import headline
 
+    name = Path(plan.question.path).name
     rows = [f"Free: {', '.join(f'{free.label} from {free.asked}' for free in plan.asked.frees)}."]
+    if saved:
+        rows.append(f"{name} is as it was when the search began; it was changed since.")
     if plan.question.overrides:
         rows.append(f"Set with it: {'; '.join(plan.question.overrides)}.")
     if plan.asked.least_mass:
         rows.append(f"As light as can be: {mass_words(plan.densities)}.")
     rows.append(f"Found: {headline(solved)}.")
-    lines = [f"{MARK} from {Path(plan.question.path).name}."]
+    lines = [f"{MARK} from {name}."]
     return [*lines, *(f"# {''.join(c if c.isprintable() else '?' for c in row)}" for row in rows)]
 
 
 def _moved(text: str, former: Path, new: Path) -> str:
     """Make names of other files in a text count from another folder."""
-    if _same(former, new):
-        return text
-    document = tomlkit.parse(text)
-    base = document.get("extends")
-    if isinstance(base, str):
-        document["extends"] = _from(former / base, new)
+    base, airfoils = _other_names(text, former, new)
+    if base is not None:
+        document = tomlkit.parse(text)
+        document["extends"] = base
         text = tomlkit.dumps(document)
-    found = _airfoils(tables_of(text, Path("the answer")), "")
-    changes = {
+    return rewritten(text, airfoils) if airfoils else text
+
+
+def _other_names(text: str, former: Path, new: Path) -> tuple[str | None, dict[str, str]]:
+    """Return the base file and the airfoils of a text, as they are named from another folder."""
+    if _same(former, new):
+        return None, {}
+    tables = tables_of(text, Path("the answer"))
+    airfoils = {
         key: FILE + _from(former / name.removeprefix(FILE).strip(), new)
-        for key, name in found.items()
+        for key, name in _airfoils(tables, "").items()
     }
-    return rewritten(text, changes) if changes else text
+    base = tables.get("extends")
+    return (_from(former / base, new) if isinstance(base, str) else None), airfoils
 
 
 def _from(file: Path, folder: Path) -> str:

@@ -20,6 +20,8 @@ FORM = "key=low:high, such as scoops.cheek.height=30mm:90mm"
 STEPS = {"length": "0.1 mm", "angle": "0.1 deg", "fraction": "0.001", "rotation": "1 rpm"}
 INCHES, INCH_STEP = ("in", "inch", "ft", "thou", '"', "'"), "0.005 in"
 MOST_FREE = 6
+# More steps than this to a bound, and a number no longer tells one from the next.
+MOST_STEPS = 1e8
 _QUANTITY = re.compile(rf"\s*({units.NUMBER})\s*(.*?)\s*", re.ASCII)
 
 
@@ -128,6 +130,10 @@ def _free(text: str, p: Parameters, tables: Mapping[str, Any], steps: Sequence[s
     if low >= high:
         raise refused(key.name, "the lower bound is not below the upper one", right)
     step = _step_for(key, steps, ends[0])
+    least = max(abs(low), abs(high)) / MOST_STEPS
+    if step.size < least:
+        allowed = f"{units.written(least, key.dimension or '')} or more for {right}"
+        raise refused(key.name, "too small a step", step.text, allowed, file=TO)
     free = Free(key, low, high, step, _present(p, key), right, name)
     first, last = free.counts()
     if last < first:

@@ -61,7 +61,11 @@ class Level:
 def level_of(asked: Asked) -> Level:
     """Return what is brought to its aim."""
     values = tuple(until for until in asked.untils if until.way == "=")
-    limits = tuple(until for until in asked.untils if until.way == "target")
+    limits = tuple(
+        until
+        for until in asked.untils
+        if until.way == "target" and not any(until.shares(value) for value in values)
+    )
     both = len(values) + len(limits)
     aims = both <= len(asked.frees) and not asked.least_mass
     return Level((*values, *limits) if aims else values)

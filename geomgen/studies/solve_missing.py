@@ -12,6 +12,10 @@ Sense = Literal["equal", "at least", "at most", "verdict"]
 LEAST_SCALE = {"mm": 1.0, "mm2": 100.0, "mm3": 1000.0, "deg": 1.0, "kg": 0.01, "m/s": 1.0}
 PLAIN_SCALE = 0.01
 ROUNDING = 1e-9
+# A builder who asks for 180 cm^2 takes 179 for it, not 175: what steps may cost of a value.
+STEPS_SHARE = 0.01
+# Nor does a hundredth of 2 mm count: this much nobody holds by hand.
+STEPS_LEAST = {"mm": 0.1, "deg": 0.1}
 
 
 @dataclass(frozen=True)
@@ -65,10 +69,14 @@ class Gap:
         return off >= -give_here if self.until.way == ">=" else off <= give_here
 
     def tolerance(self, give: float = 0.0) -> float:
-        """Return how far a value may be off: as stated, else by the error bound or by steps."""
+        """Return how far a value may be off: as stated, else by the error bound or by steps.
+
+        What steps cost (`give`) counts up to a hundredth of the value.
+        """
         if self.until.give is not None:
             return self.until.give
-        return max(give, self.check.error_bound or 0.0)
+        most = max(STEPS_SHARE * self.scale, STEPS_LEAST.get(self.check.unit, 0.0))
+        return max(min(give, most), self.check.error_bound or 0.0)
 
     def bare(self) -> float:
         """Return how far the figure is outside what counts as met, without give [its unit]."""

@@ -4,10 +4,15 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from geomgen.studies.solve_line import NIL
 from geomgen.studies.solve_log import Log, Point, Spent
+from geomgen.studies.solve_missing import Gap
 
 # With more freed keys than this, not every corner round a value is measured.
 CORNERS, LIGHTER = 3, 10
+# A figure comes to an asked value between the steps when it is this near, as a share of what may
+# be off on a step: over a jump it stays on one side.
+REACHED = 0.5
 Counts = tuple[int, ...]
 
 
@@ -25,30 +30,36 @@ class Rounding:
     """States on the steps round values that a search found.
 
     `former` names the checks that failed before; `gives` is, by check, how far a figure may be off
-    an asked value because of the steps: half of what one step of every key changes.
+    an asked value because of the steps: half of what one step of every key changes. It is given
+    only to figures that come to the asked value where the search ended (`between`).
     """
 
     log: Log
     former: frozenset[str]
     gives: dict[str, float] = field(default_factory=dict)
+    between: set[str] = field(default_factory=set)
     at: dict[Counts, Point] = field(default_factory=dict)
 
     def near(self, values: Sequence[float]) -> Point | None:
         """Return the best state on steps round values [unit inside]; None when none is measured."""
         where = self._round(values)
         try:
+            root = self.log.at(values)
+        except Spent:
+            return self.best()
+        try:
             for counts in where:
                 point = self._look(counts)
                 if self._done(point):
                     break
-            self._take_gives(where)
+            self._take_gives(where, root)
             if not any(point.holds(self.gives) for point in self.at.values()):
                 self._further(where)
             if self.log.asked.least_mass:
                 self._lighter()
         except Spent:
             pass
-        self._take_gives(where)
+        self._take_gives(where, root)
         return self.best()
 
     def best(self) -> Point | None:
@@ -104,8 +115,8 @@ class Rounding:
         moved = [(*nearest[:i], side[1], *nearest[i + 1 :]) for i, side in enumerate(sides)]
         return list(dict.fromkeys([nearest, *moved]))
 
-    def _take_gives(self, where: Sequence[Counts]) -> None:
-        """Take as tolerance of each figure half of what one step of every key changes it."""
+    def _take_gives(self, where: Sequence[Counts], root: Point) -> None:
+        """Take half of what one step of every key changes, for figures that `root` brings to it."""
         nearest = where[0]
         here = self.at.get(nearest)
         if here is None or not here.built:
@@ -117,8 +128,11 @@ class Rounding:
             if moved == 1 and other is not None and other.built:
                 for name, change in _changes(here, other).items():
                     total[name] = total.get(name, 0.0) + change
-        for name, change in total.items():
-            self.gives[name] = 0.5 * change * (1 + 1e-9)
+        halves = {name: 0.5 * change * (1 + 1e-9) for name, change in total.items()}
+        firm = [gap for gap in root.gaps if gap.until.way == "="]
+        found = {g.check.id: max(halves.get(g.check.id, 0.0), NIL * g.scale) for g in firm}
+        self.between = {g.check.id for g in firm if _comes_to(g, found[g.check.id])}
+        self.gives = {name: half for name, half in found.items() if name in self.between}
 
     def _further(self, where: Sequence[Counts]) -> None:
         """Look one step further round the best corner, for none of the corners holds."""
@@ -156,6 +170,13 @@ class Rounding:
 
 def _distance(row: Counts, exact: Sequence[float]) -> float:
     return sum((a - b) ** 2 for a, b in zip(row, exact, strict=True))
+
+
+def _comes_to(gap: Gap, half: float) -> bool:
+    if gap.off is None:
+        return False
+    near = max(gap.check.error_bound or 0.0, NIL * gap.scale, REACHED * gap.tolerance(half))
+    return gap.met() or abs(gap.off) <= near
 
 
 def _changes(one: Point, other: Point) -> Mapping[str, float]:

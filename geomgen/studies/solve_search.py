@@ -20,8 +20,9 @@ class Solved:
 
     `former` is the state as the file has it, `answer` the best state on steps that can be built
     (None when none could be built), `gives` how far each figure may be off an asked value because
-    of these steps, `others` values [unit inside] of further solutions of one freed key. `spent`
-    says that the search ended because no more states were allowed.
+    of these steps, `between` the checks that come to their asked value between steps, `others`
+    values [unit inside] of further solutions of one freed key. `spent` says that the search ended
+    because no more states were allowed.
     """
 
     asked: Asked
@@ -31,6 +32,7 @@ class Solved:
     points: tuple[Point, ...]
     others: tuple[float, ...] = ()
     spent: bool = False
+    between: frozenset[str] = frozenset()
 
     @property
     def met(self) -> bool:
@@ -93,7 +95,9 @@ def _solved(
     if ended:
         rounding, answer = min(ended, key=lambda pair: pair[0].rank(pair[1]))
         others = _others(log, level, found, answer)
-        return Solved(log.asked, former, answer, rounding.gives, tuple(log.points), others, spent)
+        between = frozenset(rounding.between)
+        points = tuple(log.points)
+        return Solved(log.asked, former, answer, rounding.gives, points, others, spent, between)
     nearest = next(iter(nearest_first(log.within())), None)
     return Solved(log.asked, former, nearest, {}, tuple(log.points), (), spent)
 

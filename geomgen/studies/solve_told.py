@@ -7,6 +7,7 @@ from geomgen.studies.solve_log import Point
 from geomgen.studies.solve_missing import Gap
 from geomgen.studies.solve_search import Solved
 from geomgen.studies.solve_until import Until
+from geomgen.studies.solve_why import reason
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -70,7 +71,7 @@ def wanted_text(gap: Gap, give: float = 0.0) -> str:
     asked = figure(until.value, check.unit)
     if until.way == "=":
         tolerance = gap.tolerance(give)
-        if tolerance < TOLD * max(1.0, abs(until.value)):
+        if not _told(tolerance, until.value):
             return asked
         return f"{asked}, within {figure(tolerance, check.unit)}"
     return f"at {'least' if until.way == '>=' else 'most'} {asked}"
@@ -97,19 +98,47 @@ def _differ(old: Check, new: Check) -> bool:
 
 
 def headline(solved: Solved) -> str:
-    """Return the answer in one sentence."""
+    """Return the answer in one sentence, with what was measured of what is asked."""
     asked = ", ".join(until.text for until in solved.asked.untils)
     frees = solved.asked.frees
     if solved.answer is None:
         return f"nothing within the bounds can be built, so nothing meets {asked}"
     values = values_text(frees, solved.answer.values)
     if not solved.met:
-        return f"nothing found within the bounds meets {asked}; nearest: {values}"
+        return _nearest(solved, f"nothing found within the bounds meets {asked}", values)
+    asked = ", ".join(_with_measured(solved, until) for until in solved.asked.untils)
     lead = f"{values} meet{'s' if len(frees) == 1 else ''} {asked}"
     if solved.status == "holds":
         same = "; nothing had to change" if solved.answer is solved.former else ""
         return f"{lead}, and every other check passes{same}"
     return f"{lead}, but {_list([c.id for c in solved.answer.failing()])} did not pass"
+
+
+def _nearest(solved: Solved, lead: str, values: str) -> str:
+    """Return what is not met, why, and what comes nearest."""
+    reasons = dict.fromkeys(filter(None, (reason(solved, gap) for gap in solved.unmet)))
+    why = f": {', '.join(reasons)}" if reasons else ""
+    own = [gap for gap in solved.unmet if gap.until.way != "all"]
+    said = [f"{gap.check.id} {measured_text(gap.check)}{_missing_text(gap)}" for gap in own]
+    return f"{lead}{why}; nearest: {', '.join([values, *said])}"
+
+
+def _with_measured(solved: Solved, until: Until) -> str:
+    """Return something asked and met, with what was measured and how far a value may be off."""
+    gaps = [gap for gap in solved.answer.gaps if gap.until == until] if solved.answer else []
+    seen = [gap.check.measured for gap in gaps if gap.check.measured is not None]
+    if until.way == "all" or not seen:
+        return until.text
+    unit = gaps[0].check.unit
+    text = " to ".join(figure(end, unit) for end in dict.fromkeys((min(seen), max(seen))))
+    gives = [gap.tolerance(solved.gives.get(gap.check.id, 0.0)) for gap in gaps]
+    if until.value is not None and until.way == "=" and _told(max(gives), until.value):
+        text += f", tolerance {figure(max(gives), unit)}"
+    return f"{until.text} (measured {text})"
+
+
+def _told(tolerance: float, value: float) -> bool:
+    return tolerance >= TOLD * max(1.0, abs(value))
 
 
 def _list(names: Sequence[str]) -> str:
@@ -142,6 +171,7 @@ def _against(solved: Solved) -> Iterator[str]:
                 f"{gap.check.id} is {measured_text(gap.check)}{_missing_text(gap)}, "
                 f"asked: {wanted_text(gap, solved.gives.get(gap.check.id, 0.0))}"
             )
+        yield from dict.fromkeys(filter(None, (reason(solved, gap) for gap in solved.unmet)))
         for until in answer.lacking:
             yield f"{until.text}: nothing of that name was measured"
         for free, value in zip(frees, answer.values, strict=False):
@@ -249,7 +279,8 @@ def meaning(until: Until) -> str:
     return {
         "target": "the middle of a band; a one-sided limit with the error bound of the "
         "measurement inside it",
-        "=": "that value, as near as the steps allow or within the stated tolerance",
+        "=": "that value within the stated tolerance, else as near as the steps allow, a "
+        "hundredth of it at most",
         ">=": "at or above that value, near the present dimensions",
         "<=": "at or below that value, near the present dimensions",
         "all": "every check passes, near the present dimensions",

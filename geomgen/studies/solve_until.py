@@ -1,5 +1,7 @@
 """What is asked: `id=target`, `id=value`, `id>=value`, `id<=value`, or `all`."""
 
+import itertools
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -67,6 +69,23 @@ class Until:
         inner = tuple(i for i in ids if self.family and i.startswith(f"{self.stem}."))
         return inner or tuple(i for i in ids if i == self.stem)
 
+    def shares(self, other: "Until") -> bool:
+        """Say whether a figure is meant by both; `all` is about verdicts and shares none."""
+        if "all" in (self.way, other.way):
+            return False
+        if self.stem == other.stem:
+            return self.family == other.family
+        wide, narrow = sorted((self, other), key=lambda until: len(until.stem))
+        return wide.family and narrow.stem.startswith(f"{wide.stem}.")
+
+    def ends(self) -> tuple[float, float]:
+        """Return the least and the most that meets it [unit of the figure]."""
+        if self.value is None:
+            return -math.inf, math.inf
+        give = self.give or 0.0
+        low = -math.inf if self.way == "<=" else self.value - give
+        return low, math.inf if self.way == ">=" else self.value + give
+
 
 def untils_of(texts: Sequence[str], known: Sequence[Known]) -> tuple[Until, ...]:
     """Return what is asked; ParameterError for unknown ids, other units and other forms.
@@ -87,7 +106,22 @@ def untils_of(texts: Sequence[str], known: Sequence[Known]) -> tuple[Until, ...]
     made = tuple(_until(text, known) for text in texts)
     if len({until.text for until in made}) < len(made):
         raise refused("", "the same is asked twice", "", "each once", file=UNTIL)
+    for one, other in itertools.combinations(made, 2):
+        _go_together(one, other)
     return made
+
+
+def _go_together(one: Until, other: Until) -> None:
+    """Refuse what no figure can meet at once, and two values of one figure."""
+    if not one.shares(other):
+        return
+    (low, high), (least, most) = one.ends(), other.ends()
+    if low > most or least > high:
+        problem = f"no figure meets both this and {other.text}"
+        raise refused(one.stem, problem, one.text, "", "leave one of them out", file=UNTIL)
+    if one.way == other.way != "target" and (one.way == "=" or one.stem == other.stem):
+        problem = f"asked twice, also as {other.text}"
+        raise refused(one.stem, problem, one.text, "each figure once", file=UNTIL)
 
 
 def _until(text: str, known: Sequence[Known]) -> Until:

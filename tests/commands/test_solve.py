@@ -43,7 +43,9 @@ def test_an_answer_and_its_lines(plain, tmp_path, capsys) -> None:
     args = args_of("--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--out", str(tmp_path))
     assert solve.run(args) == 0
     out, err = capsys.readouterr()
-    assert out.startswith("scoops.cheek.height 52.9 mm meets inlet.area=180 cm^2, and every other")
+    assert out.startswith(
+        "scoops.cheek.height 52.9 mm meets inlet.area=180 cm^2 (measured 179.9 cm^2, tolerance "
+    )
     assert err.splitlines()[0].startswith("  1  scoops.cheek.height 56 mm: inlet.area 190.4 cm^2")
     assert (tmp_path / "saltmarsh-solved.toml").is_file()
 
@@ -66,6 +68,34 @@ def test_quiet_shows_the_answer_only(plain, tmp_path, capsys) -> None:
     out, err = capsys.readouterr()
     assert "FREED" not in out
     assert err == ""
+
+
+def test_nothing_that_can_be_built_is_exit_code_1(tmp_path, monkeypatch, capsys) -> None:
+    from geomgen.errors import GeometryError
+    from geomgen.pipeline import regenerating
+
+    def never(p, store=None):
+        raise GeometryError("the walls meet", part="pod")
+
+    monkeypatch.setattr(regenerating, "regenerate", never)
+    args = args_of("--free", HEIGHT, "--until", "inlet.area=target", "--out", str(tmp_path))
+    assert solve.run(args) == 1
+    out, _ = capsys.readouterr()
+    assert "nothing within the bounds can be built" in out
+    assert "the walls meet" in " ".join(out.split())
+
+
+def test_steps_that_are_too_coarse_are_exit_code_1_with_the_nearest(
+    plain, tmp_path, capsys
+) -> None:
+    args = args_of(
+        "--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--to", "20 mm", "--out", str(tmp_path)
+    )
+    assert solve.run(args) == 1
+    out, _ = capsys.readouterr()
+    said = " ".join(out.split())
+    assert "the step of 20 mm is too coarse for inlet.area=180 cm^2 (--to); nearest: " in said
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_refused_with_exit_code_2(tmp_path) -> None:

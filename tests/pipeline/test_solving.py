@@ -73,6 +73,29 @@ def test_two_keys_and_states_that_cant_be_built(tmp_path) -> None:
     assert found.solved.answer.values == pytest.approx((20000 / 340, 740.0), abs=0.06)
 
 
+def test_lists_and_thresholds_may_be_set_beside(tmp_path) -> None:
+    lays = ('drawings.stations=["600 mm"]', 'rules.tip_mach={value=0.6, source="mine"}')
+    p = load(run(tmp_path, "inlet.area=target", overrides=lays).file)
+    assert p.drawings.stations == (600.0,)
+    assert (p.rules.tip_mach.value, p.rules.tip_mach.source) == (0.6, "mine")
+
+
+def test_a_file_saved_during_the_search(tmp_path) -> None:
+    """The answer belongs to the file as it was read, and says so; nothing fails."""
+    for name in ("saltmarsh.toml", "curlew.dat"):
+        (tmp_path / name).write_bytes((SALTMARSH.parent / name).read_bytes())
+    file = tmp_path / "saltmarsh.toml"
+
+    def saving(p):
+        file.write_text(file.read_text().replace('wall = "', 'wall = "1'))
+        return state(p)
+
+    question = Question(file, (HEIGHT,), ("inlet.area=target",))
+    found = solve(question, tmp_path / "out", regenerate=saving)
+    assert (found.passed, found.saved) == (True, True)
+    assert load(found.file).pod == load(SALTMARSH).pod
+
+
 @pytest.mark.parametrize(
     ("more", "word"),
     [
@@ -80,6 +103,10 @@ def test_two_keys_and_states_that_cant_be_built(tmp_path) -> None:
         ({"evaluations": 3}, "not a number of states"),
         ({"densities": ("firewall=1 kg/m^3",)}, "firewall.density"),
         ({"free": ()}, "nothing is freed"),
+        (
+            {"overrides": ('spinner={length="260 mm", diameter="300 mm"}',)},
+            "a table or list of them",
+        ),
     ],
 )
 def test_a_refused_question_is_refused_before_anything_is_built(tmp_path, more, word) -> None:

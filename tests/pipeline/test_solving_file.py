@@ -1,5 +1,6 @@
 """The answer's file: only what was freed differs, comments stay, other files are still found."""
 
+import errno
 from dataclasses import replace
 from pathlib import Path
 
@@ -8,16 +9,24 @@ import pytest
 from geomgen.errors import FileWriteError
 from geomgen.parameters import load
 from geomgen.pipeline.solving import Question, parameters_at, plan_of
-from geomgen.pipeline.solving_file import MARK, place_for, plain_of, variant_text, write_variant
+from geomgen.pipeline.solving_file import (
+    MARK,
+    check_writable,
+    place_for,
+    plain_of,
+    saved_meanwhile,
+    variant_text,
+    write_variant,
+)
 from geomgen.studies.solve_log import Point
 from geomgen.studies.solve_search import Solved
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
 
-def answered(out, config="saltmarsh", text="60.5 mm", **more):
+def answered(out, config="saltmarsh", text="60.5 mm", folder=CONFIGS, **more):
     question = Question(
-        CONFIGS / f"{config}.toml", ("scoops.cheek.height=31mm:90mm",), ("all",), **more
+        folder / f"{config}.toml", ("scoops.cheek.height=31mm:90mm",), ("all",), **more
     )
     plan = plan_of(question, out)
     value = plan.asked.frees[0].key.number(text)
@@ -60,15 +69,85 @@ def test_a_file_that_gives_other_parameters_is_caught(tmp_path) -> None:
     other = judged.model_copy(update={"revision": "B"})
     with pytest.raises(FileWriteError, match="the parameters that were judged"):
         write_variant(plan, solved, other)
+    assert list(tmp_path.iterdir()) == []
+
+
+def copied(folder):
+    """The example and the file that it reads, in a folder of their own."""
+    for name in ("saltmarsh.toml", "curlew.dat"):
+        (folder / name).write_bytes((CONFIGS / name).read_bytes())
+    return folder / "saltmarsh.toml"
 
 
 def test_the_folder_of_the_file_itself_needs_no_other_ways(tmp_path) -> None:
-    for name in ("saltmarsh.toml", "curlew.dat"):
-        (tmp_path / name).write_bytes((CONFIGS / name).read_bytes())
-    plan, solved, _ = answered(tmp_path)
-    question = replace(plan.question, path=tmp_path / "saltmarsh.toml")
-    text = variant_text(replace(plan, question=question), solved)
-    assert text.count('"file:curlew.dat"') == 2
+    plan, solved, _ = answered(tmp_path, folder=copied(tmp_path).parent)
+    assert variant_text(plan, solved).count('"file:curlew.dat"') == 2
+
+
+def test_the_text_is_that_of_the_beginning(tmp_path) -> None:
+    """The file is gone by now; what it said when it was read is kept."""
+    file = copied(tmp_path)
+    plan, solved, judged = answered(tmp_path / "out", folder=tmp_path)
+    assert not saved_meanwhile(plan)
+    file.unlink()
+    assert saved_meanwhile(plan)
+    place = write_variant(plan, solved, judged, saved=True)
+    assert load(place).scoops[0].height == 60.5
+    assert "# saltmarsh.toml is as it was when the search began" in place.read_text()
+
+
+@pytest.mark.parametrize("name", ["saltmarsh.toml", "curlew.dat"])
+def test_what_was_saved_meanwhile_is_seen(tmp_path, name: str) -> None:
+    copied(tmp_path)
+    plan, _, _ = answered(tmp_path / "out", folder=tmp_path)
+    text = (tmp_path / name).read_text()
+    (tmp_path / name).write_text(text.replace("0.0", "0.001", 1) + "\n")
+    assert saved_meanwhile(plan)
+
+
+def test_a_changed_airfoil_leaves_no_answer_and_says_why(tmp_path) -> None:
+    copied(tmp_path)
+    plan, solved, judged = answered(tmp_path / "out", folder=tmp_path)
+    airfoil = tmp_path / "curlew.dat"
+    rows = airfoil.read_text().splitlines()
+    rows[4] = " ".join([rows[4].split()[0], f"{float(rows[4].split()[1]) * 1.01:.6f}"])
+    airfoil.write_text("\n".join(rows))
+    with pytest.raises(FileWriteError, match=r"changed during the search.*60.5 mm"):
+        write_variant(plan, solved, judged, saved=True)
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_failed_write_leaves_a_former_file_as_it_was(tmp_path, monkeypatch) -> None:
+    from geomgen.files import disk
+
+    plan, solved, judged = answered(tmp_path)
+    plan.file.write_text(former := f"{MARK} before\n")
+
+    def half(path, data):
+        path.write_bytes(data[: len(data) // 2])
+        raise disk.file_error(OSError(errno.ENOSPC, "full"), path)
+
+    monkeypatch.setattr(disk, "write_bytes", half)
+    with pytest.raises(FileWriteError, match=r"disk is full; found: .*60.5 mm"):
+        write_variant(plan, solved, judged)
+    assert plan.file.read_text() == former
+    assert list(tmp_path.iterdir()) == [plan.file]
+
+
+def test_trying_the_folder_leaves_nothing_behind(tmp_path) -> None:
+    plan, _, _ = answered(tmp_path / "deep" / "er")
+    assert list(tmp_path.iterdir()) == []
+    (tmp_path / "file").write_text("")
+    with pytest.raises(FileWriteError) as caught:
+        check_writable(replace(plan, file=tmp_path / "file" / "in" / "a.toml"))
+    assert caught.value.exit_code == 4
+
+
+@pytest.mark.parametrize("name", ["a" * 300, "b" * 300 + "/a"])
+def test_a_name_that_no_disk_takes_is_found_before_the_search(tmp_path, name: str) -> None:
+    with pytest.raises(FileWriteError):
+        answered(tmp_path, write=tmp_path / f"{name}.toml")
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_what_must_not_be_replaced(tmp_path, saltmarsh) -> None:

@@ -66,6 +66,9 @@ def test_every_step_within_the_bounds_is_a_value_of_the_key(freed, to: str) -> N
         (("pod.wall=4.21mm:4.28mm",), (), "no multiple of 0.1 mm"),
         (("pod.wall=4mm:5mm",), ("1 deg",), "not a step of anything"),
         (("pod.wall=4mm:5mm",), ("0 mm",), "not a step of anything"),
+        (("pod.wall=4mm:5mm",), ("1e-9 mm",), "too small a step"),
+        (("wing.incidence=0deg:5deg",), ("1e-320 deg",), "too small a step"),
+        (("pod.wall=5mm:5mm",), (), "lower bound"),
     ],
 )
 def test_what_cant_be_freed(freed, texts, to, word: str) -> None:

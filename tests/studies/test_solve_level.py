@@ -22,3 +22,9 @@ def test_aims() -> None:
     assert firm(*both, keys=2) == list(both)
     assert firm("inlet.area=target", least=True) == []
     assert firm("inlet.area=1 cm^2", "exit.area=target") == ["inlet.area=1 cm^2"]
+
+
+def test_a_value_inside_limits_is_aimed_at_and_not_the_limits() -> None:
+    """With two keys there is room for two aims, but not for two of one figure."""
+    asked = ("inlet.area=1 cm^2", "inlet.area=target")
+    assert firm(*asked, keys=2) == ["inlet.area=1 cm^2"]

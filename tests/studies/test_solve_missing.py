@@ -43,7 +43,14 @@ def test_a_value_is_met_within_the_error_bound(measured: float, met: bool) -> No
 def test_a_value_is_met_within_a_stated_tolerance_or_what_steps_allow() -> None:
     assert gap(check(103.0, low=0.0), "=", 100.0, 3.0).met()
     assert not gap(check(103.1, low=0.0), "=", 100.0, 3.0).met(give=9.0)
-    assert gap(check(103.0, low=0.0), "=", 100.0).met(give=3.0)
+    assert gap(check(100.9, low=0.0), "=", 100.0).met(give=0.95)
+
+
+def test_steps_may_cost_a_hundredth_of_a_value() -> None:
+    assert gap(check(101.0, low=0.0), "=", 100.0).met(give=30.0)
+    assert not gap(check(101.1, low=0.0), "=", 100.0).met(give=30.0)
+    assert gap(check(2.05, low=0.0, bound=0.01), "=", 2.0).met(give=0.05)
+    assert not gap(check(2.2, low=0.0, bound=0.01), "=", 2.0).met(give=0.3)
 
 
 def test_inequalities() -> None:

@@ -57,8 +57,29 @@ def test_what_it_needs_is_what_is_left_for_it() -> None:
     for keys in (1, 2, 3):
         frees = [free(2, 19, 10, n) for n in range(keys)]
         here = rounding(
-            "inlet.area=9003 mm^2", lambda *v: sum(v), frees, (10.0,) * keys, spare_for(keys)
+            "inlet.area=9003 mm^2",
+            lambda *v: 9003 + sum(x - 10.03 for x in v),
+            frees,
+            (10.0,) * keys,
+            spare_for(keys),
         )
         here.near([10.03] * keys)
         assert len(here.log.points) <= spare_for(keys)
         assert here.gives["inlet.area"] == pytest.approx(0.05 * keys)
+
+
+def test_no_give_for_a_figure_that_stays_on_one_side_of_the_value() -> None:
+    """Over a jump the value is not reached, whatever a step changes."""
+    here = rounding(
+        "inlet.area=15000 mm^2", lambda h: 9100 if h < 50.05 else 30000, [free(30, 90, 40)], (40,)
+    )
+    assert here.near([50.05]).values == (50.0,)
+    assert (here.gives, here.between) == ({}, set())
+
+
+def test_a_flat_figure_comes_to_its_value_as_near_as_the_search_tells() -> None:
+    """0.01 mm2 a step; the search ends 0.009 mm2 off 1e5, which it takes for nil."""
+    here = rounding("inlet.area=100000 mm^2", lambda h: 1e5 + 0.1 * (h - 60.04), [free(30, 90, 40)],
+                    (40,))  # fmt: skip
+    assert here.near([60.13]).holds(here.gives)
+    assert here.gives["inlet.area"] == pytest.approx(0.01)

@@ -221,3 +221,50 @@ def test_a_missing_figure_is_not_met() -> None:
     evaluate = machine([AREA], {"inlet.area": lambda h: None})
     found = solved([free(30, 90, 50)], ["inlet.area=target"], [AREA], evaluate)
     assert found.status == "not met"
+
+
+def jumping(h: float) -> float:
+    return 9100.0 if h < 50.05 else 30000.0
+
+
+@pytest.mark.parametrize("asked", [9150, 9200, 15000, 29000])
+def test_a_jump_over_the_asked_value_is_no_answer(asked: int) -> None:
+    evaluate = machine([AREA], {"inlet.area": jumping}, (40.0,))
+    found = solved([free(30, 90, 40)], [f"inlet.area={asked} mm^2"], [AREA], evaluate)
+    assert found.status == "not met"
+    assert found.answer.values[0] == pytest.approx(50.0 if asked < 19550 else 50.1)
+
+
+def test_what_lies_on_a_side_of_a_jump_is_an_answer() -> None:
+    def area(h: float) -> float:
+        return 200 * h if h < 52.0 else 30000.0
+
+    evaluate = machine([AREA], {"inlet.area": area}, (40.0,))
+    found = solved([free(30, 90, 40)], ["inlet.area=10003 mm^2"], [AREA], evaluate)
+    assert (found.status, found.answer.texts) == ("holds", ("50 mm",))
+
+
+def test_a_pole_is_no_answer() -> None:
+    evaluate = machine([AREA], {"inlet.area": lambda h: 2000 / (h - 50.0588)}, (40.0,))
+    found = solved([free(30, 90, 40)], ["inlet.area=20000 mm^2"], [AREA], evaluate)
+    assert found.status == "not met"
+    assert abs(found.answer.checks[0].measured - 20000) > 5000
+
+
+def test_steps_that_are_too_coarse_for_the_value() -> None:
+    """A step of 20 mm changes 68 cm^2; 709 cm^2 lies between two of them."""
+    evaluate = machine([AREA], {"inlet.area": lambda h: 1000 * h})
+    frees = [free(30, 90, 50, to="20 mm")]
+    found = solved(frees, ["inlet.area=709 cm^2"], [AREA], evaluate)
+    assert found.status == "not met"
+    assert found.between == {"inlet.area"}
+    assert solved([free(30, 90, 50)], ["inlet.area=709 cm^2"], [AREA], evaluate).status == "holds"
+
+
+def test_two_keys_with_coarse_steps() -> None:
+    evaluate = machine([AREA], {"inlet.area": lambda h, w: h * w}, (40.0, 100.0))
+    frees = [free(30, 120, 40, to="5 mm"), free(60, 500, 100, 1, to="5 mm")]
+    found = solved(frees, ["inlet.area=16230 mm^2"], [AREA], evaluate)
+    missed = abs(found.answer.checks[0].measured - 16230)
+    assert (found.status == "holds") is (missed <= 162.3)
+    assert found.answer.gaps[0].tolerance(found.gives["inlet.area"]) <= 162.3

@@ -20,7 +20,7 @@ def test_nothing_works_says_ends_bound_and_what_is_missing() -> None:
     said = " ".join(sentences(found))
     assert headline(found) == (
         "nothing found within the bounds meets inlet.area=50000 mm^2; nearest: "
-        "scoops.0.height 90 mm"
+        "scoops.0.height 90 mm, inlet.area 153.0 cm^2 (347.0 cm^2 short)"
     )
     assert "inlet.area is 153.0 cm^2 (347.0 cm^2 short), asked: 500.0 cm^2" in said
     assert "scoops.0.height runs into its upper bound, 90 mm" in said
@@ -64,6 +64,28 @@ def test_an_end_by_the_number_of_states_is_said() -> None:
     asked = ["inlet.area=9000 mm^2 +/- 1 mm^2"]
     found = solved([free(30, 90, 50)], asked, [AREA], evaluate, 5)
     assert any("--evaluations" in text for text in sentences(found))
+
+
+def test_an_answer_has_what_was_measured_and_its_tolerance() -> None:
+    evaluate = machine([AREA], {"inlet.area": area})
+    found = solved([free(30, 90, 50)], ["inlet.area=100 cm^2", "all"], [AREA], evaluate)
+    assert headline(found) == (
+        "scoops.0.height 58.8 mm meets inlet.area=100 cm^2 (measured 100.0 cm^2, tolerance "
+        "0.1 cm^2), all, and every other check passes"
+    )
+    found = solved([free(30, 90, 50)], ["inlet.area=target"], [AREA], evaluate)
+    assert "meets inlet.area=target (measured 90.1 cm^2), and" in headline(found)
+
+
+def test_coarse_steps_are_said_with_the_nearest_that_can_be_built() -> None:
+    evaluate = machine([AREA], {"inlet.area": lambda h: 1000 * h})
+    frees = [free(30, 90, 50, to="20 mm")]
+    found = solved(frees, ["inlet.area=709 cm^2"], [AREA], evaluate)
+    assert headline(found) == (
+        "nothing found within the bounds meets inlet.area=709 cm^2: the step of 20 mm is too "
+        "coarse for inlet.area=709 cm^2 (--to); nearest: scoops.0.height 80 mm, inlet.area "
+        "800.0 cm^2 (91.0 cm^2 over)"
+    )
 
 
 def test_a_progress_line_has_number_values_figures_and_what_is_missing() -> None:

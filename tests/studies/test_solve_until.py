@@ -78,3 +78,45 @@ def test_nothing_and_twice_the_same(known) -> None:
         untils_of([], known)
     with pytest.raises(ParameterError, match="asked twice"):
         untils_of(["all", "all"], known)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("inlet.area=180 cm^2", "inlet.area=190 cm^2"),
+        ("inlet.area=180 cm^2 +/- 1 cm^2", "inlet.area=182.5 cm^2 +/- 1 cm^2"),
+        ("inlet.area>=190 cm^2", "inlet.area<=180 cm^2"),
+        ("inlet.area=180 cm^2", "inlet.area>=181 cm^2"),
+        ("duct.throat_area.*=90 cm^2", "duct.throat_area.scoop_cheek_left>=91 cm^2"),
+    ],
+)
+def test_what_no_figure_can_meet_at_once(known, texts) -> None:
+    with pytest.raises(ParameterError, match="no figure meets both") as caught:
+        untils_of(texts, known)
+    assert caught.value.file == "--until"
+    assert all(text in str(caught.value) for text in texts)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("inlet.area=180 cm^2", "inlet.area=18000 mm^2"),
+        ("inlet.area=180cm^2", "inlet.area = 180 cm^2 +/- 1 cm^2"),
+    ],
+)
+def test_two_values_of_one_figure_are_one_too_many(known, texts) -> None:
+    with pytest.raises(ParameterError, match="asked twice"):
+        untils_of(texts, known)
+
+
+@pytest.mark.parametrize(
+    "texts",
+    [
+        ("inlet.area>=180 cm^2", "inlet.area<=190 cm^2"),
+        ("inlet.area=180 cm^2", "inlet.area=target", "all"),
+        ("inlet.area=180 cm^2", "duct.throat_area.*>=190 cm^2"),
+        ("duct.throat_area.scoop_cheek_left=90 cm^2", "duct.throat_area.scoop_cheek_right=95 cm^2"),
+    ],
+)
+def test_what_one_answer_can_meet(known, texts) -> None:
+    assert len(untils_of(texts, known)) == len(texts)
