@@ -6,8 +6,8 @@ Halton's, scrambled, otherwise. Both as scipy.stats.qmc makes them; the seed is 
 
 from collections.abc import Sequence
 
+from geomgen.errors import ParameterError
 from geomgen.studies.vary import MOST_VARIANTS, Variant, Vary, too_many
-from geomgen.studies.vary_key import refused
 
 
 def sample(varies: Sequence[Vary], many: int, seed: int = 0) -> tuple[Variant, ...]:
@@ -27,14 +27,18 @@ def sample(varies: Sequence[Vary], many: int, seed: int = 0) -> tuple[Variant, .
     if many > MOST_VARIANTS:
         raise too_many(many)
     if seed < 0:
-        raise refused("", "not a seed", str(seed), "a whole number from 0 on")
+        raise _refused("--seed", "not a seed", seed, "a whole number from 0 on")
     if many < 1:
-        raise refused("", "not a number of samples", str(many), f"from 1 to {MOST_VARIANTS}")
+        raise _refused("--samples", "not a number of samples", many, f"from 1 to {MOST_VARIANTS}")
     rows = dict.fromkeys(
         tuple(vary.at(float(share)) for vary, share in zip(varies, point, strict=True))
         for point in shares(len(varies), many, seed)
     )
     return tuple(Variant(number, row) for number, row in enumerate(rows, 1))
+
+
+def _refused(option: str, problem: str, written: int, allowed: str) -> ParameterError:
+    return ParameterError(problem, file=option, written=str(written), allowed=allowed)
 
 
 def design_of(many: int) -> str:
