@@ -1,7 +1,8 @@
 """A builder of milliseconds for the tests of the watch, and a file for it to watch.
 
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
-title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built.
+title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
+"undrawn" for a drawing that can't be made.
 """
 
 import json
@@ -71,6 +72,8 @@ def built(p, out, say):
     say("3D view")
     yield Modelled(model_text())
     say("drawings")
+    if "undrawn" in p.title.split():
+        raise GeometryError("no line was found", step="three-view")
     yield Drawn((Drawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
 
 

@@ -10,9 +10,9 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Any
 
-# A change of any of these may change a solid, a mesh or a figure.
+# A change of any of these may change a solid, a mesh or a figure, or how it is written down.
 LIBRARIES = ("cadquery-ocp", "numpy", "scipy", "manifold3d", "trimesh", "shapely", "networkx")
-CODE = ("cache", "kernel", "shapes", "measurements")
+CODE = ("cache", "kernel", "shapes", "measurements", "files", "pipeline")
 
 
 def of(*things: Any) -> str:

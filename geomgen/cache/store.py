@@ -1,9 +1,10 @@
 """A store of made things on disk: bytes by key, whole or not at all, bounded, safe to delete.
 
-An entry is one file whose name is its key and whose first bytes are the hash of the rest. It is
+An entry is one file whose name is its key and whose first bytes are the hash of key and body. It is
 written beside and renamed into place, so that two processes can't see half of one; what does not
-match its hash is dropped and counts as missing. What was not used for longest goes first when the
-store grows beyond its bound. Nothing here is of value: the whole folder may be deleted at any time.
+match its hash, or lies under another name, is dropped and counts as missing. What was not used for
+longest goes first when the store grows beyond its bound. Nothing here is of value: the whole folder
+may be deleted at any time.
 """
 
 import hashlib
@@ -17,7 +18,7 @@ from pathlib import Path
 BOUND = 1 << 30
 # Share of the bound that is left after a clearing, so that the next one is not due at once.
 LEFT = 0.8
-MARK = b"geomgen kept 1\n"
+MARK = b"geomgen kept 2\n"
 HASH = 32
 LOOK_EVERY = 64
 KEPT = ".kept"
@@ -48,7 +49,7 @@ class Store:
             return None
         start = len(MARK) + HASH
         body = whole[start:]
-        if whole[: len(MARK)] != MARK or whole[len(MARK) : start] != hashlib.sha256(body).digest():
+        if whole[: len(MARK)] != MARK or whole[len(MARK) : start] != _seal(key, body):
             with suppress(OSError):
                 path.unlink()
             return None
@@ -66,7 +67,7 @@ class Store:
             return False
         try:
             with os.fdopen(handle, "wb") as file:
-                file.write(MARK + hashlib.sha256(body).digest() + body)
+                file.write(MARK + _seal(key, body) + body)
             os.replace(beside, path)
         except OSError:
             with suppress(OSError):
@@ -114,6 +115,10 @@ class Store:
             for shelf in shelves:
                 if len(shelf.name) == 2 and shelf.is_dir(follow_symlinks=False):
                     yield from _files(shelf.path)
+
+
+def _seal(key: str, body: bytes) -> bytes:
+    return hashlib.sha256(key.encode("utf-8") + b"\n" + body).digest()
 
 
 def store_in(out: str | Path) -> Store:

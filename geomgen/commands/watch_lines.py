@@ -12,12 +12,16 @@ if TYPE_CHECKING:
 
 MOODS = {"good": "green", "bad": "bold red"}
 HANG = "    "
+AFTER = {
+    "refused": "the last good state stays; waiting for the next save",
+    "unfinished": "the checks above hold; only the page's model or drawings are missing",
+}
 
 
 def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return what to print of an outcome; quiet leaves out figures whose verdict is the same."""
-    if told.kind == "refused":
-        return _refused(told.error or {}, width)
+    if told.kind in ("refused", "unfinished"):
+        return [*_refused(told.error or {}, width), (AFTER[told.kind], "")]
     if told.kind == "lost":
         return [(row, "yellow") for row in textwrap.wrap(told.words, width)]
     if told.kind == "same":
@@ -68,7 +72,7 @@ def _refused(error: dict[str, Any], width: int) -> list[Line]:
                 found += [(r, "red") for r in textwrap.wrap(row, width, subsequent_indent=HANG)]
     if len(every) > 25:
         found.append((f"and {len(every) - 25} more", "red"))
-    return [*found, ("the last good state stays; waiting for the next save", "")]
+    return found
 
 
 def opening(file: str, address: str | None, width: int = WIDE) -> list[Line]:

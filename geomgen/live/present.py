@@ -101,6 +101,15 @@ class Present:
         if error.get("error") != "parameter" or not self.busy:
             self._send(phase="refused", step="")
 
+    def unfinished(self, error: dict[str, Any]) -> None:
+        """Show why the model or the drawings are missing; the verdict of the state holds."""
+        self._board.put("error", {**error, "checked": True})
+        self._send(phase="unfinished", step="")
+
+    def given_up(self) -> None:
+        """Show that nothing is being made any more; what is wrong with the file stays shown."""
+        self._send(phase="refused", step="")
+
     def mended(self) -> None:
         """Show that the file says again what is shown."""
         self._board.put("error", None)

@@ -1,7 +1,7 @@
 """One side of a comparison: a set on the disk, or a parameter file and the set that it makes."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -166,10 +166,7 @@ def _known(p: Parameters, out: Path) -> Side | None:
 
 
 def _with_words(side: Side, label: str, p: Parameters) -> Side:
-    return Side(
-        label, side.folder, p, side.rows, side.changed, side.checks, side.findings, side.built,
-        p.written, side._meshes,
-    )  # fmt: skip
+    return replace(side, label=label, parameters=p, written=p.written)
 
 
 def _set_in(folder: Path, label: str, built: bool = False) -> Side:

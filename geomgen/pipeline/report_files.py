@@ -67,10 +67,10 @@ class ReportFiles:
 
         # The longest first, so that no process is left with one at the end.
         jobs: dict[str, Callable[[], Any]] = {
-            "three-view": self._three_view,
-            "engine bay": self._engine_bay,
+            "three-view": self.three_view,
+            "engine bay": self.engine_bay,
             "pictures": self._pictures,
-            "sections": self._sections,
+            "sections": self.sections,
             SCENE: lambda: scene_of(self.model, self.meshes, self.checks),
             "3MF": self._threemf,
             "GLB": self._glb,
@@ -105,18 +105,21 @@ class ReportFiles:
         more = {"what": "report drawing", "drawing": sheet.drawing.name, "title": part}
         return [{**row, **more, "file": f"{DRAWINGS}/{row['file']}"} for row in rows]
 
-    def _three_view(self) -> list[Entry]:
+    def three_view(self) -> list[Entry]:
+        """Write and prove the three-view; return the entries of its files."""
         from geomgen.views.three_view import three_view
 
         sheet = three_view(self.model, self._choices, self._plain, boxes=self.boxes)
         return self._drawn(sheet, "Three-view")
 
-    def _engine_bay(self) -> list[Entry]:
+    def engine_bay(self) -> list[Entry]:
+        """Write and prove the drawing of the engine bay; return the entries of its files."""
         from geomgen.views.engine_bay import engine_bay
 
         return self._drawn(engine_bay(self.model, self._choices, self.checks), "Engine bay")
 
-    def _sections(self) -> list[Entry]:
+    def sections(self) -> list[Entry]:
+        """Write and prove the sheets of sections; return the entries of their files."""
         from geomgen.views.station_sections import station_sections
 
         sheets = station_sections(self.model, self._choices)

@@ -2,23 +2,31 @@
 
 import copy
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from geomgen.errors import ParameterError
-from geomgen.parameters import Parameters
+from geomgen.parameters import Parameters, fingerprint
 from geomgen.parameters.inheritance import read_with_bases
-from geomgen.parameters.overrides import apply
+from geomgen.parameters.overrides import apply, value_of
+from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.reading import records_of
-from geomgen.parameters.refusal import ManyParametersError
+from geomgen.parameters.refusal import ManyParametersError, Origin
 from geomgen.pipeline.set_too import not_set_too
 from geomgen.studies.best import BEST, Sense, senses_of
+from geomgen.studies.progress import Planning
 from geomgen.studies.samples import sample
 from geomgen.studies.vary import Variant, Vary, grid, overrides_of, varies_of
 from geomgen.studies.vary_key import VARY
 
+AXES = "--axes"
 AXES_FORM = "up to three ids of figures or varied keys, with commas between"
+# So many variants are read between two words on how far it is.
+APART = 200
+
+Tell = Callable[[Planning], None]
 
 
 @dataclass(frozen=True)
@@ -40,21 +48,26 @@ class Question:
 
 @dataclass(frozen=True)
 class Plan:
-    """A question worked out: every variant with its records, or why they are refused."""
+    """A question worked out: every variant with its records, or why they are refused.
+
+    `fingerprints` are those of the records, empty where they are refused.
+    """
 
     question: Question
     base: Parameters
     varies: tuple[Vary, ...]
     variants: tuple[Variant, ...]
     records: tuple[Parameters | ParameterError, ...]
+    fingerprints: tuple[str, ...]
     axes: tuple[str, ...]
     senses: dict[str, Sense]
 
 
-def plan_of(question: Question) -> Plan:
+def plan_of(question: Question, tell: Tell | None = None) -> Plan:
     """Return the plan; ParameterError when the question, or every one of its variants, is refused.
 
-    A variant that the parameters refuse is no reason to stop; it keeps its refusal.
+    A variant that the parameters refuse is no reason to stop; it keeps its refusal. A long plan
+    tells how far it is.
     """
     file = Path(question.path)
     tables, origins = read_with_bases(file)
@@ -67,28 +80,62 @@ def plan_of(question: Question) -> Plan:
     else:
         variants = sample(varies, question.samples, question.seed)
     senses = senses_of(question.best)
-    _apart(tuple(senses), question.best)
     axes = _axes_of(question.axes)
-    _known_figures(base, varies, {"--axes": axes, "--best": tuple(senses)})
+    _known_figures(base, varies, {AXES: axes, BEST: tuple(senses)})
+    _not_all_out_of_range(varies, variants)
+    laid = copy.deepcopy(tables)
+    apply(laid, origins, overrides_of(varies, variants[0]))
+    origins |= {vary.key.path: Origin(VARY, None) for vary in varies}
     records: list[Parameters | ParameterError] = []
-    for variant in variants:
-        own, own_origins = copy.deepcopy(tables), dict(origins)
+    for own in _tables(laid, varies, variants):
         try:
-            apply(own, own_origins, overrides_of(varies, variant))
-            records.append(records_of(own, own_origins, file.parent))
+            records.append(records_of(own, origins, file.parent))
         except ParameterError as error:
             records.append(error)
+        _tell_now_and_then(tell, records, len(variants))
     _any_left(records)
-    return Plan(question, base, varies, variants, tuple(records), axes, senses)
+    prints = tuple("" if isinstance(r, ParameterError) else fingerprint(r) for r in records)
+    return Plan(question, base, varies, variants, tuple(records), prints, axes, senses)
 
 
-def _apart(names: Sequence[str], written: str) -> None:
-    """Refuse a figure that is weighed by its own name and in its family, perhaps both ways."""
-    for a, b in itertools.permutations(names, 2):
-        if b.startswith(f"{a}."):
-            raise ParameterError(
-                f"named twice: it belongs to {a}", file=BEST, key=b, written=written
-            )
+def _not_all_out_of_range(varies: Sequence[Vary], variants: Sequence[Variant]) -> None:
+    """Refuse a key none of whose values is in its own range, before any variant is read whole."""
+    for i, vary in enumerate(varies):
+        refusals: list[ParameterError] = []
+        for value in dict.fromkeys(variant.values[i] for variant in variants):
+            try:
+                vary.key.reader.read(value_of(value.text))
+            except ParameterError as error:
+                refusals.append(error)
+            else:
+                break
+        else:
+            raise _all_refused(refusals[0], len(variants), vary.key.name)
+
+
+def _tables(
+    laid: dict[str, Any], varies: Sequence[Vary], variants: Sequence[Variant]
+) -> Iterator[dict[str, Any]]:
+    """Yield the tables of each variant; what is not varied is shared with `laid`, and not copied.
+
+    `laid` are the tables with the first variant laid over them.
+    """
+    for variant in variants:
+        own = laid
+        for vary, value in zip(varies, variant.values, strict=True):
+            own = _with(own, vary.key.path, value_of(value.text))
+        yield own
+
+
+def _with(at: Any, path: KeyPath, value: object) -> Any:
+    """Return a table or list with another value at a path.
+
+    >>> _with({"pod": {"wall": "3 mm"}, "scoops": [{"width": "9 in"}]}, ("scoops", 0, "width"), 1)
+    {'pod': {'wall': '3 mm'}, 'scoops': [{'width': 1}]}
+    """
+    copied = copy.copy(at)
+    copied[path[0]] = _with(at[path[0]], path[1:], value) if len(path) > 1 else value
+    return copied
 
 
 def _any_left(records: Sequence[Parameters | ParameterError]) -> None:

@@ -35,7 +35,10 @@ LOSSES = 2
 
 @dataclass(frozen=True)
 class Told:
-    """Something to print: `kind` is built, refused, lost or same; the rest as far as it applies."""
+    """Something to print: `kind` is built, refused, unfinished (after the verdict), lost or same.
+
+    The rest as far as it applies.
+    """
 
     kind: str
     revision: int
@@ -73,7 +76,7 @@ class Watch:
         self._eyes = Eyes(file)
         self._retry_at: float | None = None
         self._looked = self._saved = 0.0
-        self._job = self._losses = 0
+        self._job = self._losses = self._checked = 0
         self._wanted = ""
         self._unreadable = False
         self._built: tuple[Check, ...] | None = None
@@ -150,11 +153,20 @@ class Watch:
         elif message.kind == "done":
             self.present.done()
         elif message.kind == "refused":
-            # The same text saved again is to be tried again.
-            self._wanted = ""
+            self._failed(message.body)
+
+    def _failed(self, error: dict[str, Any]) -> None:
+        """Show why the state was given up by its builder."""
+        # The same text saved again is to be tried again.
+        self._wanted = ""
+        if self._unreadable:
             # What is wrong with the file as it stands now counts for more than a former state.
-            if not self._unreadable:
-                self._refused(message.body)
+            self.present.given_up()
+        elif self._checked == self._job:
+            self.present.unfinished(error)
+            self._tell(Told("unfinished", self._job, error=error))
+        else:
+            self._refused(error)
 
     def _made(self, made: Made) -> None:
         if isinstance(made, Judged):
@@ -162,7 +174,7 @@ class Watch:
             differ = changes(former, made.checks) if former is not None else ()
             waited = time.monotonic() - self._saved
             self.present.judged(made, differ, waited, first=former is None)
-            self._built = made.checks
+            self._built, self._checked = made.checks, self._job
             told = Told("built", self._job, made.checks, differ, waited, made.made, made.kept)
             self._tell(told)
         else:
@@ -175,10 +187,9 @@ class Watch:
         self.present.lost(words)
         self._tell(Told("lost", self._job, words=words))
         if not again and self.present.busy:
-            self._wanted = ""
             problem = f"the builder was lost {self._losses} times over this state"
             advice = "change the file; the state is not tried again until it is saved"
-            self._refused({"error": "fault", "problem": problem, "advice": advice})
+            self._failed({"error": "fault", "problem": problem, "advice": advice})
         self.builder.restart(again)
 
 

@@ -127,9 +127,9 @@ def _drawings(
         (folder / "drawings").mkdir()
         work = ReportFiles(folder, p, model, meshes, checks, {})
         made = {
-            "three-view": work._three_view,
-            "engine bay": work._engine_bay,
-            "sections": work._sections,
+            "three-view": work.three_view,
+            "engine bay": work.engine_bay,
+            "sections": work.sections,
         }
         return tuple(
             Drawing(

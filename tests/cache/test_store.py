@@ -36,6 +36,16 @@ def test_every_damaged_byte_is_noticed_and_the_entry_dropped(tmp_path) -> None:
         assert store.get(KEY) is None
 
 
+def test_a_sound_entry_under_another_name_is_no_entry(tmp_path) -> None:
+    store = Store(tmp_path)
+    other = KEY[:-1] + ("0" if KEY[-1] != "0" else "1")
+    store.put(KEY, b"solid")
+    store._path(other).parent.mkdir(exist_ok=True)
+    store._path(KEY).rename(store._path(other))
+    assert store.get(other) is None
+    assert not store._path(other).exists()
+
+
 def test_the_longest_unused_go_first_and_the_bound_holds(tmp_path) -> None:
     store = Store(tmp_path, bound=10_000)
     keys = [f"{i:064x}" for i in range(20)]

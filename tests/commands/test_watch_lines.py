@@ -53,6 +53,14 @@ def test_a_refusal_says_where_and_what_to_do():
     assert text[:3] == ["pod: the walls meet", "  step: wall", "  look at: pod.wall"]
 
 
+def test_what_could_not_be_drawn_is_not_said_to_be_refused():
+    error = GeometryError("no line was found", step="three-view").as_dict()
+    text = [row for row, _ in lines(Told("unfinished", 2, error=error))]
+    assert text[:2] == ["no line was found", "  step: three-view"]
+    assert "the checks above hold" in text[-1]
+    assert not any("last good state" in row for row in text)
+
+
 def test_lines_fit():
     long = Told("refused", 2, error=ParameterError("x " * 200, allowed="y " * 200).as_dict())
     assert max(len(row) for row, _ in lines(long, 80)) <= 80

@@ -154,6 +154,38 @@ def test_what_is_wrong_with_the_file_now_stands_before_what_was_wrong_with_a_for
     assert seen.section("error") is None
 
 
+@pytest.mark.parametrize("end", ["refused", "lost"])
+def test_a_state_that_fails_while_the_file_is_broken_is_not_building_for_ever(seen, end):
+    edit(seen.file, 'title = "Saltmarsh shore-bird counter"', 'title = "slow"')
+    seen.until(lambda: "wing" in seen.section("status")["step"])
+    edit(seen.file, 'wall = "4 mm"', "wall = ?")
+    seen.until(lambda: seen.section("error"))
+    seen.watch._losses = module.LOSSES
+    body = {"error": "geometry", "problem": "walls meet"} if end == "refused" else "did not answer"
+    seen.watch._take(Message(2, end, body))
+    assert seen.section("status")["phase"] == "refused"
+    assert seen.section("error")["error"] == "parameter"
+    edit(seen.file, "wall = ?", 'wall = "3 mm"')
+    edit(seen.file, 'title = "slow"', 'title = "whole"')
+    seen.ready(3)
+    assert seen.section("error") is None
+
+
+def test_a_drawing_that_cannot_be_made_takes_nothing_from_the_verdict(seen):
+    former = 'title = "Saltmarsh shore-bird counter"'
+    edit(seen.file, former, 'title = "undrawn"')
+    edit(seen.file, 'wall = "4 mm"', 'wall = "5 mm"')
+    seen.until(lambda: seen.section("error"))
+    assert seen.section("status")["phase"] == "unfinished"
+    assert seen.section("error")["step"] == "three-view"
+    assert (seen.section("verdict")["revision"], seen.wall()) == (2, "5.00 mm")
+    assert [told.kind for told in seen.told] == ["built", "built", "unfinished"]
+    assert seen.told[-1].error["problem"] == "no line was found"
+    edit(seen.file, 'title = "undrawn"', former)
+    seen.ready(3)
+    assert seen.section("error") is None
+
+
 @pytest.mark.parametrize("text", ["nonsense", "pod.wal=5 mm", "pod.wall=5000 mm"])
 def test_overrides_that_no_save_can_mend_are_refused(tmp_path, text):
     with pytest.raises(ParameterError) as caught:

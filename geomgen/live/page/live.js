@@ -13,6 +13,7 @@
     if (status.phase === "starting") return "Starting" + step + ".";
     if (status.phase === "building") return "Revision " + status.revision + " is being built" + step + "." + (shown && shown !== status.revision ? still : "") + builder;
     if (status.phase === "finishing") return "Verdict of revision " + status.revision + " is here; being made" + step + "." + builder;
+    if (status.phase === "unfinished") return "Revision " + status.revision + " is checked; its model or drawings could not be made." + builder;
     if (status.phase === "refused") return "Not built as saved." + (still || " Nothing to show yet.") + builder;
     return "Revision " + status.revision + (now.error ? "; the file as saved is refused." : ", up to date.") + builder;
   }
@@ -57,9 +58,10 @@
     if (!error) { live.at("error-rows").replaceChildren(); return; }
     const m = live.made;
     const heads = { parameter: "The file is refused", geometry: "A part can't be built", fault: "A fault of geomgen" };
-    live.at("error-head").textContent = heads[error.error] || "Something went wrong";
-    live.at("error-keeps").textContent = now.verdict
-      ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
+    live.at("error-head").textContent = error.checked ? "Checked, but not drawn to the end" : heads[error.error] || "Something went wrong";
+    live.at("error-keeps").textContent = error.checked
+      ? "The checks below are those of the file as saved; its model or drawings are missing."
+      : now.verdict ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
       const facts = [["key", one.key], ["written", one.written], ["allowed", one.allowed], ["step", one.step],
