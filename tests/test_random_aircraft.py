@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from strategies import parameter_texts
 
 from geomgen.errors import GeomgenError
-from geomgen.kernel.forked import answers
+from geomgen.kernel.crew import answers
 
 LIMIT = 240
 BUILT = "built"

@@ -33,10 +33,14 @@ def of_bytes(body: bytes) -> str:
 @cache
 def of_program() -> str:
     """Return the fingerprint of the code that makes things, the libraries under it, the machine."""
-    root = Path(__file__).parents[1]
-    files = sorted(path for folder in CODE for path in (root / folder).rglob("*.py"))
-    sources = [(path.relative_to(root).as_posix(), of_bytes(path.read_bytes())) for path in files]
+    sources = of_sources(Path(__file__).parents[1])
     return of(sources, list(_versions(LIBRARIES)), sys.version, platform.machine())
+
+
+def of_sources(root: Path) -> list[tuple[str, str]]:
+    """Return name and hash of each source file of the folders of `CODE`."""
+    files = sorted(path for folder in CODE for path in (root / folder).rglob("*.py"))
+    return [(path.relative_to(root).as_posix(), of_bytes(path.read_bytes())) for path in files]
 
 
 def _versions(names: Iterable[str]) -> Iterable[tuple[str, str]]:

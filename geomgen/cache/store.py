@@ -59,6 +59,15 @@ class Store:
 
     def put(self, key: str, body: bytes) -> bool:
         """Keep bytes under a key, in place of what was there; say whether it worked."""
+        # The folder may be deleted between two steps of this; once more, then.
+        if not (self._put(key, body) or self._put(key, body)):
+            return False
+        self._puts += 1
+        if self._puts % LOOK_EVERY == 1:
+            self.clear_to_bound()
+        return True
+
+    def _put(self, key: str, body: bytes) -> bool:
         path = self._path(key)
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
@@ -73,9 +82,6 @@ class Store:
             with suppress(OSError):
                 os.unlink(beside)
             return False
-        self._puts += 1
-        if self._puts % LOOK_EVERY == 1:
-            self.clear_to_bound()
         return True
 
     def has(self, key: str) -> bool:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Literal
 
-from geomgen.kernel.forked import answers
+from geomgen.kernel.crew import answers
 from geomgen.kernel.plain import Vec3
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from geomgen.files.proof import (
 )
 from geomgen.files.step import Colour, write_step
 from geomgen.files.stl import write_stl
-from geomgen.kernel.forked import answers
+from geomgen.kernel.crew import answers
 from geomgen.kernel.meshing import Meshed, meshed
 from geomgen.kernel.properties import Figures, faces_of, figures
 

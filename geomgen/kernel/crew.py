@@ -7,17 +7,21 @@ that the kernel brings down costs an error that names its job, never a wait for 
 import heapq
 import multiprocessing
 import os
+import signal
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import partial
 from multiprocessing.connection import Connection, wait
-from typing import Any
+from multiprocessing.reduction import ForkingPickler
+from typing import Any, TypeVar
 
 from geomgen.errors import FileWriteError, GeometryError
 from geomgen.kernel import forked
 
 Work = Callable[[Any], Any]
+Answer = TypeVar("Answer")
 
 
 @dataclass(order=True)
@@ -64,19 +68,28 @@ class Crew:
 
     def run(self, say: Callable[[str], None] | None = None) -> None:
         """Do all jobs and those that they add; the error of the first one ends it."""
-        if self.jobs < 2:
-            while self._ready:
-                job = heapq.heappop(self._ready)
-                job.done(self.work(job.message()))
-                if say:
-                    say(job.words)
-            return
+        for _ in self.steps(say):
+            pass
+
+    def steps(self, say: Callable[[str], None] | None = None) -> Iterator[None]:
+        """Do what `run` does, and yield now and then."""
         try:
             while self._ready or self._busy:
-                self._hand_out()
-                self._take_in(say)
+                if self.jobs < 2:
+                    self._do_one(say)
+                else:
+                    self._hand_out()
+                    self._take_in(say)
+                yield
         finally:
+            self._ready.clear()
             self._dismiss()
+
+    def _do_one(self, say: Callable[[str], None] | None) -> None:
+        job = heapq.heappop(self._ready)
+        job.done(self.work(job.message()))
+        if say:
+            say(job.words)
 
     def _hand_out(self) -> None:
         while self._ready and (self._idle or len(self._busy) < self.jobs):
@@ -95,6 +108,7 @@ class Crew:
             try:
                 answer, error = line.recv()
             except (EOFError, OSError):
+                line.close()
                 raise _fallen(job, child) from None
             self._idle.append((line, child))
             if isinstance(error, str):
@@ -110,7 +124,12 @@ class Crew:
         ours, theirs = context.Pipe()
         held = [line for line, _ in self._idle] + list(self._busy) + [ours]
         child = context.Process(target=_serve, args=(theirs, held, self.work), daemon=True)
-        child.start()
+        # Ctrl-C is the parent's to answer; until a child is ready it must not meet it.
+        former = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        try:
+            child.start()
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, former)
         theirs.close()
         return ours, child
 
@@ -124,6 +143,31 @@ class Crew:
         self._idle, self._busy = [], {}
 
 
+def answers(
+    work: Callable[[str], Answer], names: Sequence[str], jobs: int = forked.JOBS
+) -> Iterator[tuple[str, Answer]]:
+    """Do `work` for each name on up to `jobs` processes; yield name and answer as they come.
+
+    Solids can't be piped, but forked children inherit them with `work`. Errors are raised as by a
+    `Crew`. Where processes can't be forked (also in a child, which may have none of its own), or
+    one job is asked for, it is done in this process.
+
+    >>> dict(answers(str.upper, ["a", "b"], jobs=1))
+    {'a': 'A', 'b': 'B'}
+    """
+    crew = Crew(work, min(jobs, len(names)))
+    came: list[tuple[str, Answer]] = []
+    for name in names:
+        crew.add(name, 0.0, partial(str, name), partial(_note, came, name))
+    for _ in crew.steps():
+        yield from came
+        came.clear()
+
+
+def _note(came: list[tuple[str, Answer]], name: str, answer: Answer) -> None:
+    came.append((name, answer))
+
+
 def _fallen(job: Job, child: Any) -> GeometryError:
     child.join(1.0)
     return GeometryError(
@@ -135,12 +179,21 @@ def _fallen(job: Job, child: Any) -> GeometryError:
 
 def _serve(line: Connection, held: list[Connection], work: Work) -> None:
     """Answer jobs until the line closes; lines of the parent are not ours to keep open."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
     for other in held:
         other.close()
     forked.be_a_child()
-    with suppress(EOFError, OSError, KeyboardInterrupt):
+    with suppress(EOFError, OSError):
         while True:
-            line.send(_answer(work, line.recv()))
+            line.send_bytes(_pickled(_answer(work, line.recv())))
+
+
+def _pickled(told: tuple[Any, dict[str, Any] | str | None]) -> bytes:
+    try:
+        return bytes(ForkingPickler.dumps(told))
+    except Exception:  # noqa: BLE001 - an answer that can't travel is a fault of ours too
+        return bytes(ForkingPickler.dumps((None, traceback.format_exc())))
 
 
 def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | str | None]:

@@ -11,38 +11,74 @@ from geomgen.kernel.exact_rings import Ring
 Floats = NDArray[np.float64]
 # The rim is looked at this often, and the wall [mm].
 RIM_STEP, WALL_STEP = 1.0, 0.5
-# The widest place is then narrowed down: so many places at a time, so many times.
-PLACES, ROUNDS, FEW = 9, 14, 64
+# Where a wider place may hide between two looks, so many steps are made of one.
+SPLIT = 16
+# The widest places are then narrowed down: so many places at a time, so many times.
+PLACES, ROUNDS, FEW, BEST = 9, 14, 64, 8
+# How near the narrowing comes [mm].
+NARROWED = 1e-3
 
 
 @dataclass(frozen=True)
 class Slit:
-    """The widest gap [mm] and the two points of it (2,) in the plane [mm]."""
+    """The widest gap [mm], the two points of it (2,) in the plane, how much wider one may be."""
 
     gap: float
     rim: Floats
     wall: Floats
+    bound: float
 
 
 def widest_slit(rim: Ring, wall: Ring) -> Slit:
-    """Return where a rim is farthest from a wall round it, exact about the widest place."""
+    """Return where a rim is farthest from a wall round it, exact about the widest places.
+
+    Between two looks a gap is no wider than the way between them allows: that is the bound.
+    """
     seen = Wall(wall)
+    tried, gaps = _looks(rim, seen)
+    step = (tried[:, 1] - tried[:, 0])[:, None] + 0.0 * tried
+    # Chords overrate a gap by up to a ten thousandth: the widest few are looked at exactly.
+    few = np.argsort(-np.where(_crests(gaps), gaps, -1.0), axis=None, kind="stable")[:FEW]
+    middle, step = tried.ravel()[few], step.ravel()[few]
+    points = rim.at(middle)
+    best = np.argsort(-np.linalg.norm(points - seen.foot(points), axis=1), kind="stable")[:BEST]
+    point, foot = _narrowed(rim, seen, middle[best] - step[best], middle[best] + step[best])
+    gap = float(np.linalg.norm(point - foot))
+    most = float((gaps[:, 1:] + gaps[:, :-1]).max() / 2) + RIM_STEP / SPLIT / 2
+    return Slit(gap, point, foot, max(NARROWED, most - gap))
+
+
+def _looks(rim: Ring, seen: "Wall") -> tuple[Floats, Floats]:
+    """Return places (n, SPLIT + 1) on all steps along a rim that may be widest, and the gaps."""
     along = rim.spread(RIM_STEP)
     gaps = np.linalg.norm(rim.at(along) - seen.nearest(rim.at(along)), axis=1)
-    # Chords overrate a gap by up to a ten thousandth: the widest few are looked at exactly.
-    few = np.argsort(-gaps, kind="stable")[:FEW]
-    points = rim.at(along[few])
-    best = int(few[np.linalg.norm(points - seen.foot(points), axis=1).argmax()])
-    low, middle, high = along[best - 1], along[best], along[(best + 1) % len(along)]
-    count = len(rim.points)
-    low, high = low - count if low > middle else low, high + count if high < middle else high
+    after = np.append(along[1:], along[0] + len(rim.points))
+    most = (gaps + np.roll(gaps, -1) + RIM_STEP) / 2
+    hide = most >= gaps.max()
+    shares = np.linspace(0.0, 1.0, SPLIT + 1)
+    tried = along[hide, None] + (after - along)[hide, None] * shares
+    points = rim.at(tried.ravel())
+    return tried, np.linalg.norm(points - seen.nearest(points), axis=1).reshape(tried.shape)
+
+
+def _crests(gaps: Floats) -> NDArray[np.bool_]:
+    """Say which gaps (n, m) are not less than the ones beside them in their row."""
+    walled = np.pad(gaps, ((0, 0), (1, 1)), constant_values=-1.0)
+    return np.asarray((gaps >= walled[:, :-2]) & (gaps >= walled[:, 2:]))
+
+
+def _narrowed(rim: Ring, seen: "Wall", low: Floats, high: Floats) -> tuple[Floats, Floats]:
+    """Return the widest place (2,) between places low and high (n,), and its foot on the wall."""
+    rows = np.arange(len(low))
     for _ in range(ROUNDS):
-        tried = np.linspace(low, high, PLACES)
-        points = rim.at(tried)
+        tried = low[:, None] + np.linspace(0.0, 1.0, PLACES) * (high - low)[:, None]
+        points = rim.at(tried.ravel())
         feet = seen.foot(points)
-        i = int(np.linalg.norm(points - feet, axis=1).argmax())
-        found = Slit(float(np.linalg.norm(points[i] - feet[i])), points[i], feet[i])
-        low, high = tried[max(i - 1, 0)], tried[min(i + 1, PLACES - 1)]
+        gaps = np.linalg.norm(points - feet, axis=1).reshape(tried.shape)
+        i = gaps.argmax(axis=1)
+        widest = int(gaps.argmax())
+        found = points[widest], feet[widest]
+        low, high = tried[rows, np.maximum(i - 1, 0)], tried[rows, np.minimum(i + 1, PLACES - 1)]
     return found
 
 

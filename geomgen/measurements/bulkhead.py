@@ -10,7 +10,7 @@ from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
-from geomgen.kernel.properties import volume
+from geomgen.kernel.properties import Integral, volume
 from geomgen.measurements.bulkhead_sections import Found, Place, cut, traced
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -40,7 +40,7 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     )  # fmt: skip
     if found is None:
         return [weight, *_missing(seed)]
-    return [weight, *_areas(found, seed), *_fill(found.clear, seed, found.sheet.whole.value),
+    return [weight, *_areas(found, seed), *_fill(found.clear, seed, found.sheet.whole),
             _slit(found, seed), _thickness(sheet, plane, found.sheet.inside)]  # fmt: skip
 
 
@@ -83,13 +83,13 @@ def _areas(found: Found, seed: Vec3) -> list[Measurement]:
     ]  # fmt: skip
 
 
-def _fill(clear: Section, seed: Vec3, sheet: float) -> list[Measurement]:
+def _fill(clear: Section, seed: Vec3, sheet: Integral) -> list[Measurement]:
     """Compare the sheet, holes counted in, with the hull's clear section in the same plane."""
     note = "" if clear.state == "open" else OPEN_HULL
     ratio = bound = None
     if clear.area is not None:
-        ratio = sheet / clear.area
-        bound = ratio * ((clear.error or 0.0) / clear.area + 1e-8)
+        ratio = sheet.value / clear.area
+        bound = ratio * ((clear.error or 0.0) / clear.area + sheet.error / sheet.value + 1e-8)
     what = "share of the hull's clear section that the sheet fills"
     rows = (
         ("firewall.clear_section", "clear section of the hull", clear.area, "mm2", clear.error),
@@ -110,7 +110,7 @@ def _slit(found: Found, seed: Vec3) -> Measurement:
     if slit is None:
         return _no_figure(seed, "firewall.edge_gap", "widest slit to the hull", "mm", OPEN_HULL)
     return Measurement(
-        "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, 1e-3,
+        "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, found.slit_bound,
         place(slit.first), (slit.first, slit.second),
     )  # fmt: skip
 

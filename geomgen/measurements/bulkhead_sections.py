@@ -18,7 +18,7 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from geomgen.kernel.distance import Closest, closest, vertex
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import PROBES, Section, material, opening, points_in
-from geomgen.kernel.outline_gap import widest_slit
+from geomgen.kernel.outline_gap import NARROWED, widest_slit
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.probing import edges_in
@@ -53,11 +53,15 @@ class Sheet:
 
 @dataclass(frozen=True)
 class Found:
-    """The sheet in its plane, what the hull alone leaves open there, the widest slit if any."""
+    """The sheet in its plane, what the hull alone leaves open there, the widest slit if any.
+
+    `slit_bound` is how much wider [mm] a slit may be that lies between two looks.
+    """
 
     sheet: Sheet
     clear: Section
     slit: Closest | None
+    slit_bound: float
     method: str
 
 
@@ -78,8 +82,9 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
         ),
         clear.section(),
         Closest(slit.gap, piece.lifted(slit.rim), clear.lifted(slit.wall)),
+        slit.bound,
         "outline of the sheet against the hull's outline in the sheet's plane, looked at every "
-        "millimetre, then exact about the widest",
+        "millimetre, closer where it may be widest, then exact",
     )
 
 
@@ -104,27 +109,38 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
     face = max(faces, key=lambda f: face_area(f).value)
     clear = opening(where.plane, where.seed, where.reach, list(hull.values()))
     outer = BRepBuilderAPI_MakeFace(BRepTools.OuterWire_s(face), True).Face()
+    slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
     return Found(
         Sheet(face_area(face), face_area(outer), points_in(face)[0]),
         clear,
-        None if clear.face is None else _slit(where, clear.face, face),
+        slit,
+        bound,
         "outline of the sheet against the hull's outline in the sheet's plane, sampled at "
         f"{SAMPLES} points of each edge, then exact about the widest",
     )
 
 
-def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> Closest | None:
-    """Return the widest gap between the sheet's edge and the hull, in the sheet's plane [mm]."""
+def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest | None, float]:
+    """Return the widest gap [mm] between the sheet's edge and the hull in the sheet's plane.
+
+    With it, how much wider one may be: between two samples no more than their distance allows.
+    """
     frame, hull = frame_round(where.plane, where.seed), BRepTools.OuterWire_s(clear)
     # Against lines, not points: a slit is narrower than points on the hull are apart.
     walls = shapely.MultiLineString([_flat(frame, edge, 4 * SAMPLES) for edge in edges_in(hull)])
     shapely.prepare(walls)
-    gap, widest, share = -1.0, None, 0.0
+    gap, widest, share, most = -1.0, None, 0.0, 0.0
     for rim in edges_in(BRepTools.OuterWire_s(face)):
-        rough = shapely.distance(shapely.points(_flat(frame, rim, SAMPLES)), walls)
+        points = _flat(frame, rim, SAMPLES)
+        rough = shapely.distance(shapely.points(points), walls)
+        ways = np.linalg.norm(np.diff(points, axis=0), axis=1)
+        most = max(most, float((rough[1:] + rough[:-1] + ways).max() / 2))
         if rough.max() > gap:
             gap, widest, share = float(rough.max()), rim, int(rough.argmax()) / (SAMPLES - 1)
-    return None if widest is None else _narrowed(BRepAdaptor_Curve(widest), hull, share)
+    if widest is None:
+        return None, 0.0
+    found = _narrowed(BRepAdaptor_Curve(widest), hull, share)
+    return found, max(NARROWED, most - found.distance)
 
 
 def _narrowed(curve: BRepAdaptor_Curve, hull: TopoDS_Shape, share: float) -> Closest:

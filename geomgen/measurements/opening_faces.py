@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.crew import answers
 from geomgen.kernel.face_mesh import face_triangles
-from geomgen.kernel.forked import answers
 from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.plain import Model, Opening, Vec3
 from geomgen.measurements.opening import section_of, solids

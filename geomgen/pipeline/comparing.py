@@ -161,7 +161,7 @@ class _Judge:
 
     def _measure(self, say: Progress) -> None:
         """Measure all products of the shops whose bytes differ, two at a time."""
-        from geomgen.kernel.forked import answers
+        from geomgen.kernel.crew import answers
 
         old, now = self.former.products, self.new.products
         differ = [

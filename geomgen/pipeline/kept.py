@@ -20,12 +20,17 @@ from geomgen.parameters import Parameters
 # Ways to read the parameters that are remembered of each step; a branch of the code is one.
 WAYS = 16
 GONE = "something that was kept has gone"
+FULL = "what was made can't be kept"
 
 
 class Kept:
-    """Bodies and facts in a store; without one, in a folder that goes away with this object."""
+    """Bodies and facts in a store; without one, in a folder that goes away with this object.
 
-    def __init__(self, store: Store | None) -> None:
+    A `careful` one reads every body before it counts on it, instead of looking whether it is there.
+    """
+
+    def __init__(self, store: Store | None, careful: bool = False) -> None:
+        self._careful = careful
         self._own = None
         if store is None or not store.put(fingerprints.of("probe"), b""):
             self._own = tempfile.TemporaryDirectory(prefix="geomgen-")
@@ -35,22 +40,22 @@ class Kept:
         self.kept = 0
 
     def body(self, digest: str) -> bytes:
-        """Return a body; FileWriteError with GONE when it was deleted or damaged meanwhile."""
+        """Return a body; FileWriteError (GONE) when it was deleted or damaged meanwhile."""
         found = self.store.get(digest)
         if found is None:
-            raise FileWriteError(GONE, path=digest, advice="run it again")
+            raise lost(digest, GONE)
         return found
 
     def keep_body(self, body: bytes) -> str:
-        """Keep a body and return its hash; FileWriteError when that fails."""
+        """Keep a body, in place of a damaged one, and return its hash; else FileWriteError (FULL)."""
         digest = fingerprints.of_bytes(body)
-        if not self.store.has(digest) and not self.store.put(digest, body):
-            raise FileWriteError(
-                "what was made can't be kept",
-                path=self.store.folder,
-                advice="free some space, or choose another folder with --out",
-            )
+        if self.store.get(digest) != body and not self.store.put(digest, body):
+            raise lost(self.store.folder, FULL)
         return digest
+
+    def has(self, digest: str) -> bool:
+        """Say whether a body is there; a damaged one may still count, unless this is careful."""
+        return self.store.get(digest) is not None if self._careful else self.store.has(digest)
 
     def facts(self, key: str) -> Any:
         """Return facts, None when there are none."""
@@ -66,7 +71,7 @@ class Kept:
         for paths in self.facts(_shelf(step)) or []:
             ways = [tuple(path) for path in paths]
             facts = self.facts(_cause(step, given, [(path, text_at(p, path)) for path in ways]))
-            if facts is not None and all(self.store.has(digest) for digest in _bodies(facts)):
+            if facts is not None and all(map(self.has, _bodies(facts))):
                 self.kept += 1
                 return facts
         return None
@@ -80,6 +85,13 @@ class Kept:
         mine = [list(path) for path in paths]
         if mine not in ways:
             self.keep_facts(_shelf(step), [mine, *ways][:WAYS])
+
+
+def lost(path: str | Path, problem: str) -> FileWriteError:
+    """Return the error of a store that fails on the way; what it says is for the last resort."""
+    return FileWriteError(
+        problem, path=path, advice="free some space there, or in the folder for temporary files"
+    )
 
 
 def _shelf(step: str) -> str:

@@ -108,14 +108,14 @@ class Making:
 
     def _start_step(self, step: "Step") -> None:
         given = {need: self.rows[need] for need in step.needs}
-        found = self.kept.known(step.name, given, self.p)
+        found = self.kept.known(step.key, given, self.p)
         if found is not None:
             self._step_done(step, found)
             return
 
         def done(answer: Any) -> None:
             reads, rows = answer
-            self.kept.learn(step.name, given, reads, rows)
+            self.kept.learn(step.key, given, reads, rows)
             self._step_done(step, rows)
 
         self.crew().add(step.words, step.weight, lambda: ("step", step.name, given), done)
@@ -133,7 +133,7 @@ class Making:
         name, tolerance = row["name"], self.p.output.chord_tolerance
         key = fingerprints.of("mesh", fingerprints.of_program(), row["solid"], tolerance)
         found = self.kept.facts(key)
-        if found is not None and self.kept.store.has(found["mesh"]):
+        if found is not None and self.kept.has(found["mesh"]):
             self.kept.kept += 1
             self._mesh_done(name, found)
             return

@@ -10,7 +10,7 @@ from geomgen.cache.store import Store
 from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
 from geomgen.pipeline.crafting import Craft
-from geomgen.pipeline.kept import GONE, Kept
+from geomgen.pipeline.kept import FULL, GONE, Kept
 from geomgen.pipeline.making import Making, Outcome
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 Progress = Callable[[str], None]
 Found = TypeVar("Found")
+JOBS = 2
 TRIES = 3
 
 
@@ -40,6 +41,7 @@ class Bodies:
     kept: int
     _craft: Craft = field(repr=False, compare=False)
     _outcome: Outcome = field(repr=False, compare=False)
+    _jobs: int = field(default=JOBS, repr=False, compare=False)
 
     @property
     def fingerprints(self) -> dict[str, tuple[str, str]]:
@@ -66,7 +68,8 @@ class Bodies:
         except FileWriteError as error:
             if error.problem != GONE:
                 raise
-        return read(*_made(self.parameters, self._craft.kept.store, None, 2, measured=False))
+        craft, outcome = _made(self.parameters, None, None, self._jobs, measured=False)
+        return read(craft, outcome)
 
 
 @dataclass(frozen=True)
@@ -82,20 +85,20 @@ class Regenerated(Bodies):
 
 
 def bodies(
-    p: Parameters, store: Store | None = None, progress: Progress | None = None, jobs: int = 2
+    p: Parameters, store: Store | None = None, progress: Progress | None = None, jobs: int = JOBS
 ) -> Bodies:
     """Return solids and meshes without measuring anything; as `regenerate` otherwise."""
     started = time.perf_counter()
     craft, outcome = _made(p, store, progress, jobs, measured=False)
     seconds = time.perf_counter() - started
-    return Bodies(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome)
+    return Bodies(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome, jobs)
 
 
 def regenerate(
     p: Parameters,
     store: Store | None = None,
     progress: Progress | None = None,
-    jobs: int = 2,
+    jobs: int = JOBS,
 ) -> Regenerated:
     """Return the state that parameters describe; GeometryError when a part can't be built.
 
@@ -106,20 +109,25 @@ def regenerate(
     craft, outcome = _made(p, store, progress, jobs, measured=True)
     checks = tuple(judge(converted(outcome.measured, conversions(p)), targets(p)))
     seconds = time.perf_counter() - started
-    return Regenerated(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome, checks)
+    return Regenerated(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome, jobs, checks)
 
 
 def _made(
     p: Parameters, store: Store | None, progress: Progress | None, jobs: int, measured: bool
 ) -> tuple[Craft, Outcome]:
-    """Make what is missing; once more where an entry went away or proved damaged on the way."""
+    """Make what is missing; once more where an entry went away or proved damaged on the way.
+
+    A store that fails all the same, or is full, is done without.
+    """
     say = progress or (lambda _: None)
-    for _ in range(TRIES - 1):
-        making = Making(p, Kept(store), say, jobs)
+    for tried in range(TRIES - 1):
+        making = Making(p, Kept(store, careful=tried > 0), say, jobs)
         try:
             return making.craft, making.run(measured)
         except FileWriteError as error:
-            if error.problem != GONE:
+            if error.problem not in (GONE, FULL):
                 raise
+            if error.problem == FULL:
+                break
     making = Making(p, Kept(None), say, jobs)
     return making.craft, making.run(measured)

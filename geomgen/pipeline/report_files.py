@@ -62,7 +62,7 @@ class ReportFiles:
 
     def write(self, say: Progress) -> "tuple[list[Entry], Scene]":
         """Write all files, two at a time; return their entries, and the page's 3D view."""
-        from geomgen.kernel.forked import answers
+        from geomgen.kernel.crew import answers
         from geomgen.pipeline.report_scene import scene_of
 
         # The longest first, so that no process is left with one at the end.

@@ -56,7 +56,7 @@ def write_shops(
     fresh: Path, p: Parameters, model: "Model", reason: str, say: Progress
 ) -> list[ShopFiles]:
     """Make and write every shop's folder, two at a time; errors as for the writers."""
-    from geomgen.kernel.forked import answers
+    from geomgen.kernel.crew import answers
 
     wanted = makers(p)
     found: dict[str, ShopFiles] = {}

@@ -4,7 +4,7 @@ Light: nothing of the kernel is imported before a step is made, for a step may n
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from geomgen.errors import GeometryError, looking_at
@@ -23,7 +23,7 @@ class Step:
 
     `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
     says that its pieces are parts as they stand; `weight` is about how many seconds it and what
-    builds on it take.
+    builds on it take. `joint` is the number of the joint that it makes.
     """
 
     name: str
@@ -33,6 +33,12 @@ class Step:
     needs: tuple[str, ...] = ()
     weight: float = 0.1
     last: bool = True
+    joint: int | None = None
+
+    @property
+    def key(self) -> str:
+        """What it is, besides what it is given and reads: of equal names, joints differ by row."""
+        return self.name if self.joint is None else f"{self.name}, joint {self.joint}"
 
 
 def steps(p: Parameters) -> list[Step]:
@@ -83,13 +89,14 @@ def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
             (f"joints.{number}", f"where {joint.trim} and {joint.to} meet"),
             (old.name,),
             old.weight - 0.1,
+            joint=number,
         )
         found[place : place + 1] = [_not_last(old), new]
     return found
 
 
 def _not_last(step: Step) -> Step:
-    return Step(step.name, step.words, step.make, step.look_at, step.needs, step.weight, last=False)
+    return replace(step, last=False)
 
 
 def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":

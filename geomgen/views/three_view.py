@@ -31,7 +31,7 @@ from geomgen.drawings.record import (
 from geomgen.drawings.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.forked import answers
+from geomgen.kernel.crew import answers
 from geomgen.kernel.hidden_lines import Scene, lines_seen
 from geomgen.kernel.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 from geomgen.kernel.mesh_record import Mesh

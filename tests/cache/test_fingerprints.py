@@ -14,7 +14,21 @@ def test_sha_256_of_the_empty_text() -> None:
     assert fingerprints.of_bytes(b"") == known
 
 
-def test_a_change_of_a_source_file_or_library_changes_it(monkeypatch, tmp_path) -> None:
+def test_one_byte_of_any_source_file_changes_it(tmp_path) -> None:
+    names = [f"{folder}/a.py" for folder in fingerprints.CODE] + ["kernel/deeper/b.py"]
+    for name in names:
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text("STEP = 1.0")
+    was = fingerprints.of_sources(tmp_path)
+    assert len(was) == len(names)
+    for name in names:
+        (tmp_path / name).write_text("STEP = 1.1")
+        now = fingerprints.of_sources(tmp_path)
+        assert now != was
+        was = now
+
+
+def test_a_change_of_a_library_or_the_lack_of_a_folder_changes_it(monkeypatch) -> None:
     was = fingerprints.of_program()
     fingerprints.of_program.cache_clear()
     monkeypatch.setattr(fingerprints, "version", lambda name: f"{name} of tomorrow")

@@ -7,7 +7,7 @@ import pytest
 
 from geomgen.errors import GeometryError
 from geomgen.kernel import forked
-from geomgen.kernel.crew import Crew
+from geomgen.kernel.crew import Crew, answers
 
 
 def work(message):
@@ -58,7 +58,7 @@ def test_a_childs_error_comes_back_as_it_was(jobs) -> None:
     assert (caught.value.part, caught.value.look_at) == ("pod", ["pod.wall"])
 
 
-def test_children_have_no_threads_and_no_children(monkeypatch) -> None:
+def test_children_have_no_threads_and_no_children() -> None:
     crew, seen = Crew(work, 2), []
     for _ in range(4):
         crew.add("who", 1.0, lambda: ("who", 0), seen.append)
@@ -83,11 +83,38 @@ def test_a_fault_of_ours_says_where_it_arose() -> None:
         crew.run()
 
 
-def test_a_second_run_starts_again_after_an_error() -> None:
-    crew, got = Crew(work, 2), []
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_second_run_starts_again_after_an_error(jobs) -> None:
+    crew, got = Crew(work, jobs), []
     crew.add("fails", 1.0, lambda: ("fail", 0), got.append)
+    for i in range(5):
+        crew.add("left behind", 0.5, lambda i=i: ("double", 100 + i), lambda _: None)
     with pytest.raises(GeometryError):
         crew.run()
     crew.add("works", 1.0, lambda: ("double", 4), got.append)
-    crew.run()
-    assert got == [8]
+    said = []
+    crew.run(said.append)
+    assert (got, said) == ([8], ["works"])
+
+
+def test_an_answer_that_can_not_travel_says_so() -> None:
+    crew = Crew(lambda message: lambda: message, 2)
+    for _ in range(2):
+        crew.add("mesh of the pod", 1.0, lambda: "a", lambda _: None)
+    with pytest.raises(RuntimeError, match=r"(?s)mesh of the pod.*pickle"):
+        crew.run()
+
+
+def test_answers_come_from_children_by_name() -> None:
+    assert dict(answers(lambda name: len(name), ["a", "bb", "ccc"])) == {"a": 1, "bb": 2, "ccc": 3}
+
+
+def test_answers_of_a_fallen_child_are_not_waited_for() -> None:
+    def fall(name):
+        if name == "wing":
+            os.kill(os.getpid(), signal.SIGKILL)
+        return name
+
+    with pytest.raises(GeometryError, match="broke down") as caught:
+        list(answers(fall, ["pod", "wing", "boom", "fin"]))
+    assert caught.value.part == "wing"

@@ -9,7 +9,7 @@ from strategies import edit_sequences, quick_edit_sequences
 from geomgen.cache import fingerprints
 from geomgen.cache.store import Store
 from geomgen.errors import GeometryError
-from geomgen.pipeline.kept import GONE, Kept
+from geomgen.pipeline.kept import FULL, GONE, Kept
 from geomgen.pipeline.regenerating import bodies, regenerate
 from geomgen.shapes import steps as all_steps
 
@@ -149,6 +149,48 @@ def test_damaged_entries_are_noticed_and_made_again(quick, variant, tmp_path) ->
     assert solids_of(again) == solids_of(sound)
 
 
+def test_joints_in_another_order_are_other_joints(jointed, variant, tmp_path) -> None:
+    """The fins' row of the file changes place with another's, and has another gap there."""
+    store = Store(tmp_path)
+    bodies(variant(), store)
+    moved = ("joints.1.trim=fin", "joints.1.gap=5 mm", "joints.2.trim=tailplane")
+    warm, clean = bodies(variant(*moved), store), bodies(variant(*moved))
+    assert warm.fingerprints == clean.fingerprints
+    assert warm.made > 0
+
+
+def test_damaged_bodies_behind_sound_facts_are_made_again(quick, variant, tmp_path) -> None:
+    """Several at once, met one after the other; afterwards all is kept again."""
+    store = Store(tmp_path)
+    sound = bodies(variant(), store)
+    for solid, mesh in sound.fingerprints.values():
+        for digest in (solid, mesh):
+            path = store._path(digest)
+            path.write_bytes(path.read_bytes()[:-1])
+    again = bodies(variant(), store)
+    assert solids_of(again) == solids_of(sound)
+    for solid, _ in sound.fingerprints.values():
+        store._path(solid).write_bytes(b"")
+    bodies(variant("output.chord_tolerance=0.2 mm"), store)
+    assert bodies(variant("output.chord_tolerance=0.2 mm"), store).made == 0
+
+
+def test_a_store_that_fails_on_the_way_is_done_without(
+    quick, variant, tmp_path, monkeypatch
+) -> None:
+    store = Store(tmp_path)
+    put, left = Store.put, [6]
+
+    def full(self, key, body):
+        left[0] -= self is store
+        return put(self, key, body) if self is not store or left[0] > 0 else False
+
+    monkeypatch.setattr(Store, "put", full)
+    made = bodies(variant(), store, jobs=1)
+    assert left[0] <= 0
+    assert made.fingerprints == bodies(variant()).fingerprints
+
+
 def test_a_body_that_goes_away_in_the_middle_is_made_again(
     quick, variant, tmp_path, monkeypatch
 ) -> None:
@@ -187,9 +229,14 @@ def test_a_part_that_can_not_be_built_says_what_to_look_at(quick, variant, tmp_p
         assert caught.value.look_at
 
 
-def test_gone_is_told_apart_from_a_full_disk(tmp_path) -> None:
+def test_gone_is_told_apart_from_a_full_disk(tmp_path, monkeypatch) -> None:
     from geomgen.errors import FileWriteError
 
+    kept = Kept(Store(tmp_path))
     with pytest.raises(FileWriteError) as caught:
-        Kept(Store(tmp_path)).body("00" * 32)
+        kept.body("00" * 32)
     assert caught.value.problem == GONE
+    monkeypatch.setattr(Store, "put", lambda *_: False)
+    with pytest.raises(FileWriteError) as caught:
+        kept.keep_body(b"solid")
+    assert caught.value.problem == FULL
