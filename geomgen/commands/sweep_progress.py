@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from geomgen.studies.progress import Progress
+    from geomgen.studies.progress import Planning, Progress
 
 # Without a terminal: how long until the next line, at least [s].
 APART = 15.0
 
-Tell = Callable[["Progress"], None]
+Tell = Callable[["Progress | Planning"], None]
 
 
 @contextmanager
@@ -42,14 +42,17 @@ def _bar() -> Iterator[Tell]:
 
 
 def plain(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Tell:
-    """Return a function that writes a line at the start, at the end, and now and then between."""
-    last: list[float] = []
+    """Return a function that writes a line at the start, at the end, and now and then between.
 
-    def tell(seen: "Progress") -> None:
-        now = clock()
-        if last and now - last[-1] < APART and seen.done < seen.total:
+    What is told of the plan and of the work have a start each.
+    """
+    last: dict[type, float] = {}
+
+    def tell(seen: "Progress | Planning") -> None:
+        now, stage = clock(), type(seen)
+        if stage in last and now - last[stage] < APART and seen.done < seen.total:
             return
-        last.append(now)
+        last[stage] = now
         stream.write(seen.line() + "\n")
         stream.flush()
 

@@ -5,7 +5,7 @@ import hashlib
 from pathlib import Path
 
 # What only shows what came of a variant; all other source may decide on it.
-SHOWING = ("report", "live", "views", "pictures", "comparison", "commands", "console", "cli.py")
+SHOWING = ("report", "live", "views", "pictures", "console")
 
 
 @functools.cache

@@ -1,5 +1,6 @@
 """Which figures of a study are looked at, and which variants are the best compromises."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -8,8 +9,10 @@ from geomgen.studies.best import Sense, non_dominated, sense_of
 from geomgen.studies.variant_row import Outcome
 from geomgen.verdicts.check import Check
 
-# A figure that changes by less than this share of itself does not tell variants apart.
-SAME = 1e-9
+# A figure that changes by less than this share of itself is shown first only when asked for.
+LITTLE = 1e-3
+# Below this share of a number a difference is the rounding of a computer.
+ROUNDING = 1e-9
 
 
 @dataclass(frozen=True)
@@ -17,7 +20,7 @@ class Axis:
     """A figure or varied number of all variants: id, words, unit, values in the order asked.
 
     `sense` says which way is good, None where neither is; `judged` that a limit decides on it;
-    `varied` that it is a key of the study.
+    `varied` that it is a key of the study. `bound` [unit] is how far a value may be off.
     """
 
     id: str
@@ -27,14 +30,50 @@ class Axis:
     sense: Sense | None = None
     judged: bool = False
     varied: bool = False
+    bound: float = 0.0
+
+    @property
+    def known(self) -> list[float]:
+        """The values of the variants that have one."""
+        return [value for value in self.values if value is not None]
 
     @property
     def spread(self) -> float:
         """How much it changes, as a share of its largest size."""
-        known = [value for value in self.values if value is not None]
-        if len(known) < 2:
+        if len(self.known) < 2:
             return 0.0
-        return (max(known) - min(known)) / max(max(abs(v) for v in known), 1e-12)
+        return (max(self.known) - min(self.known)) / max(max(map(abs, self.known)), 1e-12)
+
+    @property
+    def hair(self) -> float:
+        """The difference [unit] up to which two values are the same, as far as can be told."""
+        return max(self.bound, ROUNDING * max(map(abs, self.known), default=0.0))
+
+    @property
+    def differs(self) -> bool:
+        """Whether it tells variants apart."""
+        return bool(self.known) and max(self.known) - min(self.known) > self.hair
+
+    def like(self, other: "Axis") -> bool:
+        """Tell whether it has the same values as another, as far as can be told."""
+        hair = max(self.hair, other.hair)
+        pairs = zip(self.values, other.values, strict=True)
+        return all(
+            a is b or (a is not None and b is not None and abs(a - b) <= hair) for a, b in pairs
+        )
+
+    def levels(self) -> tuple[float | None, ...]:
+        """Return the values, those that can't be told from a smaller one as that smaller one.
+
+        >>> Axis("a", "", "mm", (3.0, 1.0, None, 1.005), bound=0.01).levels()
+        (3.0, 1.0, None, 1.0)
+        """
+        level: dict[float, float] = {}
+        low = -math.inf
+        for value in sorted(self.known):
+            low = low if value - low <= self.hair else value
+            level[value] = low
+        return tuple(None if value is None else level[value] for value in self.values)
 
 
 @dataclass(frozen=True)
@@ -66,7 +105,9 @@ def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
     for id_, check in first.items():
         measured = tuple(rows[id_].measured if id_ in rows else None for rows in by_id)
         judged = check.comparison != "none" and check.binding
-        found[id_] = Axis(id_, check.what, check.unit, measured, sense_of(check.comparison), judged)
+        bound = max((rows[id_].error_bound or 0.0 for rows in by_id if id_ in rows), default=0.0)
+        sense = sense_of(check.comparison)
+        found[id_] = Axis(id_, check.what, check.unit, measured, sense, judged, bound=bound)
     return found
 
 
@@ -88,27 +129,29 @@ def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     """Return the two or three axes to show first: those asked for, else a sensible choice.
 
     Of a family the first member is shown. A sensible choice is the judged figures that change most,
-    those with a good way first and no two of the same values; varied keys where figures are not
-    enough.
+    those with a good way first and no two of the same values, then varied keys; what does not
+    differ only to have two.
     """
     asked = [id_ for name in plan.axes for id_ in named(name, axes)[:1]]
     if len(asked) >= 2:
         return tuple(asked)
-    figures = [axis for axis in axes.values() if axis.judged and axis.spread > SAME]
+    figures = [a for a in axes.values() if a.judged and a.differs and a.spread > LITTLE]
     figures.sort(key=lambda axis: (axis.sense is None, -axis.spread))
-    varied = [axis for axis in axes.values() if axis.varied]
+    varied = [axis for axis in axes.values() if axis.varied and axis.differs]
     picked: list[Axis] = []
-    for axis in [*figures, *varied, *axes.values()]:
-        if len(picked) < 3 and axis.values not in [other.values for other in picked]:
+    for axis in [*figures, *varied]:
+        if len(picked) < 3 and not any(axis.like(other) for other in picked):
             picked.append(axis)
-    return tuple(axis.id for axis in picked)
+    rest = [axis for axis in axes.values() if axis not in picked]
+    rest.sort(key=lambda axis: not axis.differs)
+    return tuple(axis.id for axis in [*picked, *rest[: max(0, 2 - len(picked))]])
 
 
 def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
     """Return the best compromises among the variants that passed all their checks.
 
     Weighed is what `--best` names, of a family all members, else the chosen axes that have a good
-    way.
+    way. A difference that is smaller than what a figure may be off counts as none.
     """
     axes = axes_of(plan, outcomes)
     senses: dict[str, Sense] = {}
@@ -118,8 +161,9 @@ def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
     else:
         chosen = (axes[id_] for id_ in chosen_axes(plan, axes))
         senses = {axis.id: axis.sense for axis in chosen if axis.sense is not None}
+    levels = [axes[id_].levels() for id_ in senses]
     rows = [
-        [axes[id_].values[i] if outcome.passed else None for id_ in senses]
+        [column[i] if outcome.passed else None for column in levels]
         for i, outcome in enumerate(outcomes)
     ]
     flags = non_dominated(rows, list(senses.values()))

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from geomgen.errors import ParameterError
 from geomgen.parameters import fingerprint
 from geomgen.pipeline.study_versions import versions_used
-from geomgen.pipeline.sweep_figures import SAME, Axis, Best, axes_of, chosen_axes
+from geomgen.pipeline.sweep_figures import Axis, Best, axes_of, chosen_axes
 from geomgen.pipeline.sweep_plan import Plan
 from geomgen.report.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
 from geomgen.studies.samples import design_of
@@ -20,7 +20,7 @@ def page_of(plan: Plan, outcomes: Sequence[Outcome], best: Best, name: str) -> S
     plotted = [
         axis
         for axis in axes.values()
-        if axis.varied or axis.spread > SAME or axis.id in shown or axis.id in best.senses
+        if axis.varied or axis.differs or axis.id in shown or axis.id in best.senses
     ]
     base = plan.base
     return StudyPage(
@@ -39,6 +39,7 @@ def page_of(plan: Plan, outcomes: Sequence[Outcome], best: Best, name: str) -> S
         cautions=CAUTIONS,
         fingerprint=fingerprint(base),
         versions=versions_used(),
+        absent=best.absent,
     )
 
 

@@ -1,7 +1,6 @@
 """What a study asks, worked out before anything is built: no kernel here."""
 
 import copy
-import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,14 +14,13 @@ from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.reading import records_of
 from geomgen.parameters.refusal import ManyParametersError, Origin
 from geomgen.pipeline.set_too import not_set_too
-from geomgen.studies.best import BEST, Sense, senses_of
+from geomgen.pipeline.sweep_names import axes_asked, can_be_shown, can_be_weighed, figures_known
+from geomgen.studies.best import Sense, senses_of
 from geomgen.studies.progress import Planning
 from geomgen.studies.samples import sample
 from geomgen.studies.vary import Variant, Vary, grid, overrides_of, varies_of
 from geomgen.studies.vary_key import VARY
 
-AXES = "--axes"
-AXES_FORM = "up to three ids of figures or varied keys, with commas between"
 # So many variants are read between two words on how far it is.
 APART = 200
 
@@ -79,23 +77,28 @@ def plan_of(question: Question, tell: Tell | None = None) -> Plan:
         variants = grid(varies)
     else:
         variants = sample(varies, question.samples, question.seed)
-    senses = senses_of(question.best)
-    axes = _axes_of(question.axes)
-    _known_figures(base, varies, {AXES: axes, BEST: tuple(senses)})
+    senses, axes = senses_of(question.best), axes_asked(question.axes)
+    known = figures_known(base, varies)
+    can_be_shown(axes, known)
+    can_be_weighed(tuple(senses), known)
     _not_all_out_of_range(varies, variants)
     laid = copy.deepcopy(tables)
     apply(laid, origins, overrides_of(varies, variants[0]))
     origins |= {vary.key.path: Origin(VARY, None) for vary in varies}
     records: list[Parameters | ParameterError] = []
+    prints: list[str] = []
     for own in _tables(laid, varies, variants):
         try:
-            records.append(records_of(own, origins, file.parent))
+            record = records_of(own, origins, file.parent)
         except ParameterError as error:
             records.append(error)
+            prints.append("")
+        else:
+            records.append(record)
+            prints.append(fingerprint(record))
         _tell_now_and_then(tell, records, len(variants))
     _any_left(records)
-    prints = tuple("" if isinstance(r, ParameterError) else fingerprint(r) for r in records)
-    return Plan(question, base, varies, variants, tuple(records), prints, axes, senses)
+    return Plan(question, base, varies, variants, tuple(records), tuple(prints), axes, senses)
 
 
 def _not_all_out_of_range(varies: Sequence[Vary], variants: Sequence[Variant]) -> None:
@@ -138,60 +141,29 @@ def _with(at: Any, path: KeyPath, value: object) -> Any:
     return copied
 
 
+def _tell_now_and_then(
+    tell: Tell | None, records: Sequence[Parameters | ParameterError], many: int
+) -> None:
+    if tell is not None and len(records) % APART == 0:
+        refused = sum(isinstance(record, ParameterError) for record in records)
+        tell(Planning(many, len(records), refused))
+
+
 def _any_left(records: Sequence[Parameters | ParameterError]) -> None:
     errors = [record for record in records if isinstance(record, ParameterError)]
-    if len(errors) < len(records):
-        return
-    first = errors[0]
+    if len(errors) == len(records):
+        raise _all_refused(errors[0], len(errors))
+
+
+def _all_refused(first: ParameterError, many: int, key: str | None = None) -> ParameterError:
     if isinstance(first, ManyParametersError):
         first = first.errors[0]
-    many = "the only variant is" if len(errors) == 1 else f"all {len(errors)} variants are"
-    raise ParameterError(
-        f"{many} refused: {first.problem}",
+    who = "the only variant is" if many == 1 else f"all {many} variants are"
+    return ParameterError(
+        f"{who} refused: {first.problem}",
         file=VARY,
-        key=first.key,
+        key=key or first.key,
         written=first.written,
         allowed=first.allowed,
         advice=first.advice,
     )
-
-
-def _axes_of(text: str) -> tuple[str, ...]:
-    axes = tuple(filter(None, (part.strip() for part in text.split(","))))
-    if len(axes) > 3 or len(set(axes)) < len(axes) or len(axes) == 1:
-        raise ParameterError(
-            "not two or three axes", file="--axes", written=text, allowed=AXES_FORM
-        )
-    return axes
-
-
-def _known_figures(
-    base: Parameters, varies: Sequence[Vary], asked: dict[str, tuple[str, ...]]
-) -> None:
-    """Refuse names that no check, figure or varied key can have, before hours of building."""
-    from geomgen.sizing.targets import targets
-    from geomgen.verdicts.judge import INFORMATIVE
-
-    due = [t.id for t in targets(base) if t.comparison != "one of"]
-    keys = [vary.key.name for vary in varies if vary.key.dimension is not None]
-    known = dict.fromkeys([*keys, *due, *INFORMATIVE])
-    for option, names in asked.items():
-        for name in names:
-            if not any(_stands_for(name, other) for other in known):
-                raise ParameterError(
-                    "no such figure", file=option, written=name, allowed=", ".join(known)
-                )
-
-
-def _stands_for(name: str, known: str) -> bool:
-    """Say whether a name is that of a known figure, of its family, or of a family's member.
-
-    >>> [_stands_for(n, "duct.turn_angle.*") for n in ("duct", "duct.turn_angle.left", "duct.turn")]
-    [True, True, False]
-    >>> _stands_for("inlet.area.left", "inlet.area"), _stands_for("set pod.wall", "pod.wall")
-    (False, True)
-    """
-    one = known.removesuffix(".*")
-    if name.removeprefix("set ") == one or one.startswith(f"{name}."):
-        return True
-    return known.endswith(".*") and name.startswith(f"{one}.")

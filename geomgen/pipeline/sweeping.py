@@ -4,6 +4,7 @@ import contextlib
 import functools
 import os
 import time
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -11,19 +12,19 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.errors import ParameterError
-from geomgen.parameters import Parameters, fingerprint
+from geomgen.parameters import Parameters
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_files import write_study
 from geomgen.pipeline.sweep_plan import Plan, Question, plan_of
 from geomgen.pipeline.variant import Job, evaluate, warm
 from geomgen.studies.executors import Processes, Workers, ended, scheduled
 from geomgen.studies.guarded import LIMIT, guarded
-from geomgen.studies.progress import Progress
+from geomgen.studies.progress import Planning, Progress
 from geomgen.studies.variant_journal import Journal, journal, key_of_variant
 from geomgen.studies.variant_order import in_order
 from geomgen.studies.variant_row import Outcome, outcome_from, tally
 
-Tell = Callable[[Progress], None]
+Tell = Callable[[Progress | Planning], None]
 Evaluate = Callable[[Any], dict[str, Any]]
 EXECUTORS = ("processes", "dask")
 
@@ -88,7 +89,7 @@ def sweep(
     started = time.perf_counter()
     way = how or How()
     _check(way)
-    plan = plan_of(question)
+    plan = plan_of(question, tell)
     name = f"{plan.base.name}.sweep"
     with workers_of(way) as workers, journal(Path(out) / f"{name}.journal.jsonl") as book:
         outcomes, kept = _outcomes(plan, way, workers, book, tell or (lambda _: None))
@@ -140,7 +141,7 @@ def _outcomes(
     seen = Progress(len(plan.variants), kept + len(refused), max(1, workers.at_once()))
     seen.failing = len(refused) + sum(not before[k].passed for k in keys.values() if k in before)
     tell(seen)
-    found = dict(before)
+    found, twins = dict(before), Counter(keys.values())
     due = _due(plan, jobs, keys, before)
     task = functools.partial(_guarded, how.evaluate, how.limit)
     with contextlib.closing(ended(task, due, workers)) as finished:
@@ -148,7 +149,7 @@ def _outcomes(
             key = keys[job.number]
             outcome = found[key] = outcome_from(end)
             book.add(key, outcome)
-            for _ in range(list(keys.values()).count(key)):
+            for _ in range(twins[key]):
                 seen.add(outcome.passed, outcome.seconds)
             tell(seen)
     numbers = (variant.number for variant in plan.variants)
@@ -162,8 +163,8 @@ def _guarded(work: Evaluate, limit: float, job: Job) -> Any:
 def _jobs(plan: Plan, how: How) -> dict[int, Job]:
     store = None if how.store is None else str(Path(how.store).resolve())
     return {
-        variant.number: Job(variant.number, record, fingerprint(record), versions_used(), store)
-        for variant, record in zip(plan.variants, plan.records, strict=True)
+        variant.number: Job(variant.number, record, key, versions_used(), store)
+        for variant, record, key in zip(plan.variants, plan.records, plan.fingerprints, strict=True)
         if isinstance(record, Parameters)
     }
 

@@ -8,13 +8,16 @@ import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from geomgen.report.margin_bar import bar
 from geomgen.report.verdict_words import SIGNS, sentence
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 ORDER = ("fail", "not_measured", "warn", "pass", "info")
 # Areas and volumes are plotted in units that a builder can picture.
@@ -94,7 +97,8 @@ class VariantLine:
 class StudyPage:
     """Everything that the page says. `shown` are the axes shown first; `weighed` the trade.
 
-    `map_keys` are the places of the two keys of a verdict map, if there is one.
+    `map_keys` are the places of the two keys of a verdict map, if there is one; `absent` are
+    figures that were asked for and that no variant has.
     """
 
     name: str
@@ -110,6 +114,7 @@ class StudyPage:
     cautions: tuple[str, ...]
     fingerprint: str
     versions: tuple[tuple[str, str], ...]
+    absent: tuple[str, ...] = ()
 
 
 def html(page: StudyPage) -> str:
@@ -122,6 +127,7 @@ def html(page: StudyPage) -> str:
     environment = Environment(
         autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
+    environment.filters["breakable"] = breakable
     template = environment.from_string((source / "study/study.html.j2").read_text("utf-8"))
     style = "".join((source / n).read_text("utf-8") for n in ("page/page.css", "study/study.css"))
     return template.render(
@@ -132,7 +138,7 @@ def html(page: StudyPage) -> str:
         signs={**SIGNS, "lost": "–"},
         words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"]},
         map=verdict_map(page),
-        compromises=[v for v in page.variants if v.best],
+        compromises=[(v, weighed_figures(v, page.weighed)) for v in page.variants if v.best],
         style=Markup(style),
         script=Markup((source / "study/study.js").read_text("utf-8")),
         viewer=Markup(get_plotlyjs()),
@@ -166,6 +172,24 @@ def others(variants: Sequence[VariantLine]) -> str:
     return f"{told}." if told else ""
 
 
+def breakable(text: str) -> "Markup":
+    """Return a dotted name that a narrow column may break, never within a word.
+
+    >>> str(breakable("pod.wall_<b>"))
+    'pod.<wbr>wall_<wbr>&lt;b&gt;'
+    """
+    from markupsafe import Markup, escape
+
+    whole = str(escape(text))
+    return Markup(whole.replace(".", ".<wbr>").replace("_", "_<wbr>"))
+
+
+def weighed_figures(v: VariantLine, weighed: Sequence[tuple[str, str]]) -> list[str]:
+    """Return the measured figures of a variant by which it was chosen, as ids with figures."""
+    known = {check.id: check for check in v.checks}
+    return [f"{id_} {_measured(known[id_])}" for id_, _ in weighed if id_ in known]
+
+
 def verdict_map(page: StudyPage) -> dict[str, Any] | None:
     """Return the verdicts over two varied keys: heads, and for each cell its variants."""
     if page.map_keys is None:
@@ -193,7 +217,7 @@ def _cell(variants: Sequence[VariantLine]) -> dict[str, Any]:
     # What is opened from the cell: one that passes if there is one, a best compromise first.
     ranked = sorted(variants, key=lambda v: (v.kind != "pass", not v.best, v.number))
     text = {"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "lost": "not built"}[kind]
-    if len(variants) > 1:
+    if len(variants) > 1 and kind != "lost":
         text = f"{len(passing)} of {len(variants)} pass"
     return {
         "kind": kind,

@@ -6,6 +6,23 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 
+@dataclass(frozen=True)
+class Planning:
+    """Variants read out of all, before the first is built.
+
+    >>> print(Planning(total=20_000, done=400, refused=3).line())
+    400 of 20000 read, 3 refused
+    """
+
+    total: int
+    done: int
+    refused: int = 0
+
+    def line(self) -> str:
+        """Return it in words."""
+        return f"{self.done} of {self.total} read, {self.refused} refused"
+
+
 @dataclass
 class Progress:
     """Variants done out of all; `kept` of them were there from before and tell nothing of speed.

@@ -145,7 +145,7 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
     if span.count is None:
         return Vary(key, right, (), span)
     values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
-    if len({value.text for value in values}) < span.count:
+    if len({value.number for value in values}) < span.count:
         raise refused(
             key.name, "its values fall together", right, "values that differ in ten digits"
         )

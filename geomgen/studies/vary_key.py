@@ -115,6 +115,9 @@ def key_of(written: str, tables: Mapping[str, Any]) -> Key:
     >>> key_of("scoops.cheek.width", {"scoops": [{"name": "cheek"}]}).name
     'scoops.0.width'
     """
+    bare = _bare_threshold(written, tables)
+    if bare is not None:
+        return bare
     origins: Origins = {}
     trial: dict[str, Any] = copy.deepcopy(dict(tables))
     try:
@@ -126,6 +129,17 @@ def key_of(written: str, tables: Mapping[str, Any]) -> Key:
     path = next(iter(origins))
     reader = _reader(path)
     return Key(path, reader, _dimension(reader))
+
+
+def _bare_threshold(written: str, tables: Mapping[str, Any]) -> Key | None:
+    """Return the key of a threshold named by its value, where the file has it as a bare value."""
+    above, _, last = written.rpartition(".")
+    table, _, name = above.rpartition(".")
+    at = tables.get(table)
+    if last != "value" or not isinstance(at, Mapping) or isinstance(at.get(name, {}), Mapping):
+        return None
+    key = key_of(above, tables)
+    return key if isinstance(key.reader, Limit) else None
 
 
 def _dimension(reader: Reader) -> str | None:

@@ -1,11 +1,12 @@
 """What a name stands for among figures and varied keys, and what is weighed."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import made_outcomes
 import pytest
 
-from geomgen.pipeline.sweep_figures import axes_of, best_of, chosen_axes
+from geomgen.pipeline.sweep_figures import Axis, axes_of, best_of, chosen_axes
 from geomgen.pipeline.sweep_plan import Question, plan_of
 from geomgen.studies.variant_row import Outcome
 from geomgen.verdicts.check import Limits
@@ -50,3 +51,54 @@ def test_a_figure_that_no_variant_has_is_said(more) -> None:
     best = best_of(plan_of(Question(CONFIG, THICK, **more)), rows(firewall__mass=(1.0, 2.0, 3.0)))
     assert best.absent == ("inlet.area",)
     assert best.numbers == (1,)
+
+
+def judged(bounds, **figures):
+    """Return three outcomes with figures to keep low, each with its error bound."""
+    return [
+        Outcome(
+            "built",
+            tuple(
+                replace(check, comparison="at most", error_bound=bound)
+                for check, bound in zip(outcome.checks, bounds, strict=True)
+            ),
+        )
+        for outcome in rows(**figures)
+    ]
+
+
+def test_what_can_not_be_measured_apart_is_not_weighed():
+    """The gap's differences are smaller than its error bound: noise must not choose."""
+    outcomes = judged(
+        (1e-6, 1e-3),
+        firewall__mass=(1.0, 1.0, 2.0),
+        firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
+    )
+    plan = plan_of(Question(CONFIG, THICK, best="firewall.mass=low,firewall.edge_gap=low"))
+    assert best_of(plan, outcomes).numbers == (1, 2)
+    assert not axes_of(plan, outcomes)["firewall.edge_gap"].differs
+
+
+def test_noise_and_twins_are_not_shown_first():
+    outcomes = judged(
+        (1e-6, 1e-6, 1e-3),
+        firewall__thickness=(0.4 + 1e-13, 0.5, 0.6 - 1e-13),
+        firewall__mass=(1.0, 1.2, 1.4),
+        firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
+    )
+    plan = plan_of(Question(CONFIG, THICK))
+    assert chosen_axes(plan, axes_of(plan, outcomes)) == ("firewall.thickness", "firewall.mass")
+
+
+def test_there_are_two_axes_even_when_nothing_differs():
+    plan = plan_of(Question(CONFIG, ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)))
+    axes = axes_of(plan, rows(firewall__mass=(1.0, 1.0, 1.0), firewall__area=(5.0, 5.0, 5.0)))
+    assert chosen_axes(plan, axes) == ("set firewall.thickness", "firewall.mass")
+
+
+def test_levels_never_join_what_is_further_apart_than_the_bound():
+    """Many steps, each smaller than the bound, are no one level together."""
+    axis = Axis("a", "", "deg", tuple(0.06 * i for i in range(100)), bound=0.1)
+    levels = axis.levels()
+    assert len(set(levels)) == 50
+    assert all(0 <= v - low <= 0.1 for v, low in zip(axis.values, levels, strict=True))

@@ -1,5 +1,6 @@
 """What is refused before the kernel is loaded; which variants the parameters refuse."""
 
+import itertools
 import subprocess
 import sys
 from pathlib import Path
@@ -7,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from geomgen.errors import ParameterError
-from geomgen.parameters import Parameters, load
+from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.pipeline import sweep_plan
 from geomgen.pipeline.sweep_plan import Question, plan_of
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -60,7 +62,8 @@ def test_all_refused_is_a_refusal():
         (("spinner.length=1m,2m",), {"overrides": ("spinner.length=1 m",)}, "set and varied"),
         (("spinner.length=1m,2m",), {"overrides": ("spinner.x=1 m",)}, "unknown key"),
         (("spinner.length=1m,2m",), {"best": "inlet.area.left=low"}, "no such figure"),
-        (("spinner.length=1m,2m",), {"best": "duct=low,duct.turn_angle=low"}, "belongs to duct"),
+        (("spinner.length=1m,2m",), {"best": "duct=low,duct.turn_angle=low"}, "named twice"),
+        (("spinner.length=1m:2m",), {"samples": 4, "seed": -1}, "not a seed"),
         (("spinner.length=1m:2m",), {}, "how many values"),
         ((), {}, "nothing is varied"),
     ],
@@ -78,9 +81,55 @@ def test_a_list_that_is_set_is_no_varied_key():
     )
 
 
-def test_axes_may_be_the_first_part_of_an_id_or_a_varied_key():
-    axes = "duct.turn_angle,inlet.area,spinner.length"
+def test_axes_may_be_families_or_varied_keys():
+    axes = "engine.clearance,inlet.area,spinner.length"
     assert plan("spinner.length=170mm,190mm", axes=axes).axes == tuple(axes.split(","))
+
+
+def test_a_refused_variant_names_the_option_that_it_came_from():
+    made = plan("firewall.thickness=0.4 mm,99 mm", overrides=("spinner.length=190 mm",))
+    assert str(made.records[1]).startswith("--vary: firewall.thickness: out of range")
+
+
+def test_variants_share_nothing_that_one_could_change_in_another():
+    """What is not copied for a variant is what `--set` would have left alone too."""
+    vary = ("scoops.cheek.width=245 mm,250 mm", "rules.tip_mach=0.6,0.7", "spinner.length=180mm")
+    made = plan(*vary)
+    for i, sets in enumerate(itertools.product(("245 mm", "250 mm"), ("0.6", "0.7"))):
+        own = load(CONFIG, [f"scoops.0.width={sets[0]}", f"rules.tip_mach={sets[1]}"])
+        assert made.records[i] == own
+        assert made.records[i].written == {**own.written, "spinner.length": "180mm"}
+    assert made.fingerprints == tuple(fingerprint(record) for record in made.records)
+
+
+def test_the_other_way_to_place_the_blades_is_dropped():
+    made = plan("propeller.station=3.1 m,3.2 m")
+    assert [p.propeller.station for p in made.records] == [3100.0, 3200.0]
+    assert made.records[0].propeller.behind_trailing_edge is None
+
+
+def read_whole(monkeypatch):
+    """Count how many sets of tables are read whole."""
+    calls = []
+    read = sweep_plan.records_of
+    monkeypatch.setattr(sweep_plan, "records_of", lambda *a: calls.append(1) or read(*a))
+    return calls
+
+
+def test_a_key_out_of_its_range_is_refused_before_any_variant_is_read(monkeypatch):
+    calls = read_whole(monkeypatch)
+    with pytest.raises(ParameterError, match="all 20000 variants are refused: out of range"):
+        plan("spinner.length=170mm:190mm:1000", "firewall.thickness=80mm:99mm:20")
+    # The file itself.
+    assert len(calls) == 1
+
+
+def test_a_long_plan_tells_how_far_it_is(monkeypatch):
+    monkeypatch.setattr(sweep_plan, "APART", 2)
+    told = []
+    question = Question(CONFIG, ("firewall.thickness=0.4mm,0.5mm,99mm,98mm,0.6mm",))
+    plan_of(question, told.append)
+    assert [(seen.done, seen.total, seen.refused) for seen in told] == [(2, 5, 0), (4, 5, 2)]
 
 
 def test_a_sample_needs_no_number_of_steps():

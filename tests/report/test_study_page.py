@@ -43,7 +43,7 @@ def test_nothing_can_end_the_data_block(text):
 def test_areas_are_plotted_in_square_centimetres():
     page = study()
     axis = replace(page.axes[2], unit="mm2", high=13500.0, values=(11000.0,) * 6)
-    text = html(replace(page, axes=(axis, *page.axes[:2]), shown=("mass", "firewall.station")))
+    text = html(replace(page, axes=(axis, *page.axes[:2]), shown=("mass", "set firewall.station")))
     assert '"unit":"cm\\u00b2","values":[110.0' in text
     assert '"limits":[135.0]' in text
 
@@ -66,6 +66,30 @@ def test_cells_of_several_variants_are_counted():
     cell = verdict_map(first)["rows"][0][1][0]
     assert (cell["text"], cell["open"]) == ("3 of 6 pass", 1)
     assert verdict_map(replace(page, map_keys=None)) is None
+
+
+def test_a_cell_of_which_nothing_was_built_says_so():
+    page = study()
+    lost = tuple(replace(v, values=("a", "b")) for v in page.variants if v.kind == "lost")
+    cell = verdict_map(replace(page, variants=lost))["rows"][0][1][0]
+    assert (cell["kind"], cell["text"]) == ("lost", "not built")
+
+
+def test_a_best_compromise_stands_with_what_it_was_chosen_by(text):
+    section = text[text.index('id="best"') : text.index('id="variants"')]
+    assert "mass 1.100 kg; gap 29.00 mm" in section
+    assert "no variant has" not in section
+
+
+def test_a_figure_that_was_asked_for_in_vain_is_named():
+    text = html(replace(study(), absent=("wing.<span>",)))
+    assert "no variant has such a figure: <code>wing.&lt;span&gt;</code>." in text
+
+
+def test_lines_of_a_reason_stay_lines():
+    first, *rest = study().variants
+    lost = replace(first, built=False, checks=(), reason="--vary: a: b\n  written: c")
+    assert "--vary: a: b\n  written: c</td>" in html(replace(study(), variants=(lost, *rest)))
 
 
 def test_headlines():

@@ -5,6 +5,7 @@ Accessibility: axe-core (Deque, MPL 2.0), the rules of WCAG 2.1 A and AA that it
 
 import base64
 import io
+from dataclasses import replace
 
 import pypdfium2
 import pytest
@@ -74,7 +75,7 @@ def test_points_stand_at_their_figures_in_shapes_of_their_own(window):
 
 
 def test_any_figures_can_be_chosen(window):
-    for box, value in (("axis-x", "firewall.station"), ("axis-y", "propeller.diameter")):
+    for box, value in (("axis-x", "set firewall.station"), ("axis-y", "set propeller.diameter")):
         window.find_element(By.CSS_SELECTOR, f"#{box} option[value='{value}']").click()
     until(window, READY)
     assert [p[2] for p in points(window, "not built")] == [5, 6]
@@ -85,6 +86,34 @@ def test_any_figures_can_be_chosen(window):
     )
     assert sorted(map(tuple, hull[:-1])) == [(1800, 1200), (1800, 1300), (1900, 1200)]
     assert "convex outline" in window.find_element(By.ID, "hull-words").text
+
+
+def test_points_on_each_other_name_each_other(window):
+    """Three built variants and a crashed one stand at the station of another diameter."""
+    for box in ("axis-x", "axis-y"):
+        window.find_element(By.CSS_SELECTOR, f"#{box} option[value='set firewall.station']").click()
+    until(window, READY)
+    texts = window.execute_script(
+        "const t = document.getElementById('plot').data.find(t => t.name === 'passes');"
+        "return t.text"
+    )
+    assert [text.split("<br>")[-1] for text in texts[:2]] == ["here too: 2", "here too: 1"]
+    assert texts[2].endswith("here too: 4")
+
+
+def test_a_limit_is_well_within_the_plot_when_it_is_near_and_left_out_when_far(tmp_path, window):
+    low, high = window.execute_script("return document.getElementById('plot').layout.yaxis.range")
+    # Gaps of 26 to 29 mm, at least 25 mm: the limit is not on the edge.
+    assert low < 25 - 0.02 * (high - low)
+    page = study()
+    far = replace(page, axes=tuple(replace(axis, low=0.0, high=None) for axis in page.axes))
+    file = tmp_path / "far.html"
+    file.write_text(html(far), encoding="utf-8")
+    window.get(file.resolve().as_uri())
+    until(window, READY)
+    low, high = window.execute_script("return document.getElementById('plot').layout.yaxis.range")
+    assert 25 < low < 26
+    assert 29 < high < 30
 
 
 def test_a_point_opens_its_variant(window):

@@ -5,7 +5,7 @@ import io
 import pytest
 
 from geomgen.commands.sweep_progress import APART, plain
-from geomgen.studies.progress import Progress, duration
+from geomgen.studies.progress import Planning, Progress, duration
 
 
 def test_time_left_from_the_finished_ones():
@@ -46,3 +46,15 @@ def test_plain_lines_come_now_and_then():
     assert lines[0].startswith("0 of 50 done")
     assert lines[-1].startswith("50 of 50 done")
     assert 5 <= len(lines) <= 8
+
+
+def test_the_work_has_a_first_line_of_its_own():
+    stream = io.StringIO()
+    tell = plain(stream, lambda: 0.0)
+    for done in (200, 400, 600):
+        tell(Planning(20_000, done, 1))
+    tell(Progress(total=20_000))
+    assert stream.getvalue().splitlines() == [
+        "200 of 20000 read, 1 refused",
+        "0 of 20000 done, 0 failing",
+    ]

@@ -102,11 +102,15 @@ def test_a_key_is_varied_once_however_it_is_named():
         varies_of([], TABLES)
     with pytest.raises(ParameterError, match="varied twice"):
         varies_of(["rules.tip_mach=0.5,0.6", "rules.tip_mach.value=0.7,0.8"], TABLES)
+    bare = {"rules": {"tip_mach": "0.65"}}
+    with pytest.raises(ParameterError, match="varied twice"):
+        varies_of(["rules.tip_mach=0.5,0.6", "rules.tip_mach.value=0.7,0.8"], bare)
 
 
 def test_a_range_too_fine_for_ten_digits_is_refused():
-    with pytest.raises(ParameterError, match="its values fall together"):
-        vary_of("firewall.station=1.8 m:1.8000000000001 m:1000", TABLES)
+    for text in ("1.8 m:1.8000000000001 m:1000", "1799.9999999999 mm:1.8 m:3"):
+        with pytest.raises(ParameterError, match="its values fall together"):
+            vary_of(f"firewall.station={text}", TABLES)
 
 
 def test_the_grid_is_every_combination():

@@ -57,6 +57,14 @@ def test_keys_that_can_not_be_varied_are_refused(written, problem):
     assert refused.value.exit_code == 2
 
 
+def test_a_bare_threshold_may_be_named_by_its_value():
+    tables = {"rules": {"tip_mach": 0.65}, "spinner": {"length": "180 mm"}}
+    assert key_of("rules.tip_mach.value", tables).name == "rules.tip_mach"
+    for written in ("spinner.length.value", "rules.tip_mach.value.value", "spinner.value"):
+        with pytest.raises(ParameterError, match=r"no keys inside|unknown key"):
+            key_of(written, tables)
+
+
 def test_a_mistyped_key_is_told_with_what_is_allowed():
     with pytest.raises(ParameterError) as refused:
         key_of("firewall.sttion", TABLES)

@@ -8,6 +8,8 @@
   const byId = new Map(study.axes.map((axis) => [axis.id, axis]));
   const colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
   const BAR_FIELDS = 9;
+  // A limit further off than so many times what the variants differ by is not in the plot.
+  const NEAR = 2;
   let open = null;
 
   function made(tag, text, className) {
@@ -35,20 +37,36 @@
   const titled = (axis) => axis.id + (axis.unit ? " [" + axis.unit + "]" : "");
   const short = (value) => (value === null ? "–" : String(Number(value.toPrecision(6))));
 
-  function hover(i, axes) {
+  const spot = (i, axes) => axes.slice(0, 2).map((axis) => short(axis.values[i])).join(" ");
+
+  // The numbers of the variants whose points lie on each other, by their spot.
+  function crowds(rows, axes) {
+    const found = new Map();
+    rows.forEach((i) => {
+      const here = spot(i, axes);
+      if (!found.has(here)) found.set(here, []);
+      found.get(here).push(study.variants[i].number);
+    });
+    return found;
+  }
+
+  function hover(i, axes, crowd) {
     const variant = study.variants[i];
     const head = "variant " + variant.number + ": " + variant.status;
     const keys = study.keys.map((key, k) => key + " " + variant.values[k]);
     const shown = axes.filter((axis) => axis && !axis.varied)
       .map((axis) => axis.id + " " + short(axis.values[i]) + " " + axis.unit);
+    const others = crowd.get(spot(i, axes)).filter((number) => number !== variant.number);
+    const few = others.slice(0, 6).join(", ");
+    if (others.length) shown.push("here too: " + few + (others.length > 6 ? " and " + (others.length - 6) + " more" : ""));
     return [head, ...keys, ...shown].map((line) => line.replace(/[<>&]/g, " ")).join("<br>");
   }
 
-  function points(rows, axes, extra) {
+  function points(rows, axes, crowd, extra) {
     const [x, y] = axes;
     return { type: "scatter", mode: "markers", x: rows.map((i) => x.values[i]),
       y: rows.map((i) => y.values[i]), customdata: rows.map((i) => study.variants[i].number),
-      text: rows.map((i) => hover(i, axes)), hovertemplate: "%{text}<extra></extra>", ...extra };
+      text: rows.map((i) => hover(i, axes, crowd)), hovertemplate: "%{text}<extra></extra>", ...extra };
   }
 
   function marker(rows, shade, symbol, plain) {
@@ -70,6 +88,18 @@
     return [...low.slice(0, -1), ...high.slice(0, -1), low[0]];
   }
 
+  // From end to end of what is plotted, with room; a limit widens it when it is near.
+  function range(axis) {
+    const known = axis.values.filter((value) => value !== null);
+    if (!known.length) return undefined;
+    let low = known.reduce((a, b) => Math.min(a, b)), high = known.reduce((a, b) => Math.max(a, b));
+    const span = high - low;
+    axis.limits.filter((at) => !span || (at > low - NEAR * span && at < high + NEAR * span))
+      .forEach((at) => { low = Math.min(low, at); high = Math.max(high, at); });
+    const room = 0.07 * (high - low) || 0.05 * Math.abs(high) || 1;
+    return [low - room, high + room];
+  }
+
   function limits(axis, along) {
     return axis.limits.map((at) => ({ type: "line", layer: "below",
       line: { dash: "dash", width: 1.5, color: colour("--soft") },
@@ -82,7 +112,7 @@
     const placed = study.variants.map((_, i) => i).filter((i) => x.values[i] !== null && y.values[i] !== null);
     const of = (kind) => placed.filter((i) => study.variants[i].kind === kind);
     const best = placed.filter((i) => study.variants[i].best);
-    const found = [];
+    const found = [], crowd = crowds(placed, axes);
     const passing = of("pass");
     const region = x.varied && y.varied && passing.length > 2;
     if (region) {
@@ -95,11 +125,11 @@
       ? "Shaded: the least convex outline round the variants that pass; one that fails may lie inside it and is marked." : "";
     // Variants without the figure of the colour keep their place, uncoloured.
     const known = (rows) => rows.filter((i) => !shade || shade.values[i] !== null);
-    found.push(points(of("lost"), axes, { name: "not built",
+    found.push(points(of("lost"), axes, crowd, { name: "not built",
       marker: marker([], null, "square-open", colour("--soft")) }));
-    found.push(points(known(of("fail")), axes, { name: "fails", marker: marker(known(of("fail")), shade, "x", colour("--fail")) }));
-    found.push(points(known(passing), axes, { name: "passes", marker: marker(known(passing), shade, "circle", colour("--pass")) }));
-    found.push(points(best, axes, { name: "best compromise", hoverinfo: "skip", hovertemplate: null,
+    found.push(points(known(of("fail")), axes, crowd, { name: "fails", marker: marker(known(of("fail")), shade, "x", colour("--fail")) }));
+    found.push(points(known(passing), axes, crowd, { name: "passes", marker: marker(known(passing), shade, "circle", colour("--pass")) }));
+    found.push(points(best, axes, crowd, { name: "best compromise", hoverinfo: "skip", hovertemplate: null,
       marker: { symbol: "diamond-open", size: 20, color: colour("--ink"), line: { width: 2, color: colour("--ink") } } }));
     return found;
   }
@@ -107,7 +137,7 @@
   function layout(axes) {
     const [x, y, shade] = axes;
     const axis = (one) => ({ title: { text: titled(one), standoff: 12, font: { size: 13 } }, automargin: true,
-      gridcolor: colour("--rule"), zeroline: false, linecolor: colour("--soft"), ticks: "outside" });
+      range: range(one), gridcolor: colour("--rule"), zeroline: false, linecolor: colour("--soft"), ticks: "outside" });
     return { paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", showlegend: false,
       font: { color: colour("--ink"), family: "sans-serif", size: 12 }, hovermode: "closest",
       hoverlabel: { align: "left", bgcolor: colour("--card"), bordercolor: colour("--ink"),
