@@ -12,7 +12,7 @@ from typing import Any
 
 # A change of any of these may change a solid, a mesh or a figure, or how it is written down.
 LIBRARIES = ("cadquery-ocp", "numpy", "scipy", "manifold3d", "trimesh", "shapely", "networkx")
-CODE = ("cache", "kernel", "shapes", "measurements", "files", "pipeline")
+CODE = ("cache", "parameters", "kernel", "shapes", "measurements", "files", "pipeline")
 
 
 def of(*things: Any) -> str:

@@ -47,7 +47,7 @@ class Kept:
         return found
 
     def keep_body(self, body: bytes) -> str:
-        """Keep a body, in place of a damaged one, and return its hash; else FileWriteError (FULL)."""
+        """Keep a body, in place of a damaged one; return its hash. FileWriteError: FULL."""
         digest = fingerprints.of_bytes(body)
         if self.store.get(digest) != body and not self.store.put(digest, body):
             raise lost(self.store.folder, FULL)
