@@ -24,6 +24,8 @@ def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
         return [*_refused(told.error or {}, width), (AFTER[told.kind], "")]
     if told.kind == "lost":
         return [(row, "yellow") for row in textwrap.wrap(told.words, width)]
+    if told.kind == "mended":
+        return [(f"the file is as revision {told.revision} again: nothing new to build", "")]
     if told.kind == "same":
         return [] if quiet else [("only the text changed: nothing to build", "")]
     return _built(told, width, quiet)

@@ -1,11 +1,13 @@
 """What a shop's part of the hand-off consists of: solids, sheets, findings and items to list."""
 
 from dataclasses import dataclass, field
-from typing import Literal
-
-from OCP.TopoDS import TopoDS_Solid
+from typing import TYPE_CHECKING, Literal
 
 from geomgen.drawings.record import Drawing
+
+if TYPE_CHECKING:
+    # Pages are made of these records, and need no kernel.
+    from OCP.TopoDS import TopoDS_Solid
 
 Verdict = Literal["pass", "fail", "warn"]
 Place = tuple[float, float, float]
@@ -18,7 +20,7 @@ class ShopSolid:
 
     name: str
     part: str
-    solid: TopoDS_Solid
+    solid: "TopoDS_Solid"
     hand: Hand = ""
     note: str = ""
 

@@ -1,4 +1,4 @@
-"""Lines added to the text of a parameter file: a key in its table, a list, a line put aside."""
+"""Lines of a parameter file's text: a key or a list added, a key taken out, a line put aside."""
 
 from typing import Any
 
@@ -118,6 +118,23 @@ def put_aside(text: str, path: Path) -> str:
     lines = text.splitlines(keepends=True)
     lines[number] = f"# {lines[number]}"
     return "".join(lines)
+
+
+def without_key(text: str, path: Path) -> str:
+    r"""Return the text without a key that stands in it, its lines taken out.
+
+    >>> without_key('[pod]\nwall = "4 mm"  # skin\nnose = "flat"\n', ("pod", "wall"))
+    '[pod]\nnose = "flat"\n'
+    """
+    document = tomlkit.parse(text)
+    table = at(document, path[:-1])
+    if isinstance(table, InlineTable):
+        table.remove(str(path[-1]))
+        return tomlkit.dumps(document)
+    first = lines_of(text)[path] - 1
+    more = table[path[-1]].as_string().count("\n")
+    lines = text.splitlines(keepends=True)
+    return "".join(lines[:first] + lines[first + more + 1 :])
 
 
 def _joined(text: str, more: str) -> str:

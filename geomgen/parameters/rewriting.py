@@ -1,4 +1,4 @@
-"""A parameter file's text with values replaced; comments, order and spacing stay as they are."""
+"""A parameter file's text with values replaced or left out; comments, order and spacing stay."""
 
 import copy
 import tomllib
@@ -10,7 +10,7 @@ import tomlkit
 from tomlkit.items import InlineTable
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.added_lines import item_of, put_aside, with_key, with_list
+from geomgen.parameters.added_lines import item_of, put_aside, with_key, with_list, without_key
 from geomgen.parameters.inheritance import BLADE_PLANE
 from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.quantities import clipped
@@ -65,11 +65,7 @@ def _changed(
     made = made if _same(at(wanted, path), full) else _replaced(made, path, full)
     put(wanted, path, full)
     made = _ends_like(made, text)
-    try:
-        read = tomllib.loads(made)
-    except ValueError:
-        read = None
-    if read is None or not _same(read, wanted):
+    if not _reads_as(made, wanted):
         raise ParameterError(
             "can't be put into this file without disturbing it",
             file=file.name or None,
@@ -78,6 +74,40 @@ def _changed(
             advice=BY_HAND,
         )
     return made, wanted
+
+
+def without(
+    text: str, key: str, *, inherited: Mapping[str, Any] | None = None, file: str = ""
+) -> str:
+    r"""Return the text with a dotted key left out; the same text where it is not in it.
+
+    `inherited` is as for `rewritten`. ParameterError for text that is not TOML, and for a key
+    whose lines hold more than itself.
+
+    >>> without('[pod]\nwall = "4 mm"\nnose = "flat"\n', "pod.nose")
+    '[pod]\nwall = "4 mm"\n'
+    """
+    wanted = tables_of(text, Path(file))
+    path, _ = path_of(key, wanted, dict(inherited or {}))
+    if at(wanted, path) is None:
+        return text
+    made = _ends_like(without_key(text, path), text)
+    del at(wanted, path[:-1])[path[-1]]
+    if not _reads_as(made, wanted):
+        raise ParameterError(
+            "can't be taken out of this file without disturbing it",
+            file=file or None,
+            key=key,
+            advice="take it out of the file by hand",
+        )
+    return made
+
+
+def _reads_as(text: str, wanted: dict[str, Any]) -> bool:
+    try:
+        return _same(tomllib.loads(text), wanted)
+    except ValueError:
+        return False
 
 
 def _replaced(text: str, path: KeyPath, value: Any) -> str:

@@ -35,9 +35,10 @@ LOSSES = 2
 
 @dataclass(frozen=True)
 class Told:
-    """Something to print: `kind` is built, refused, unfinished (after the verdict), lost or same.
+    """Something to print, with what applies to its `kind`.
 
-    The rest as far as it applies.
+    The kinds: built, refused, unfinished (after the verdict), lost, same (only the text differs),
+    mended (a broken edit was taken back).
     """
 
     kind: str
@@ -120,16 +121,16 @@ class Watch:
             self._unreadable = True
             self._refused(error.as_dict())
             return
-        self._unreadable = False
+        mended, self._unreadable = self._unreadable, False
         self.present.fields([field.as_dict() for field in fields_of(p, tables, origins)])
-        self._build(p)
+        self._build(p, "mended" if mended else "same")
 
-    def _build(self, p: Parameters) -> None:
+    def _build(self, p: Parameters, idle: str) -> None:
+        """Ask for a state; with nothing to build tell of it as `idle`."""
         wanted = fingerprint(p)
         if wanted == self._wanted:
-            # Only the text differs, or a broken edit was taken back.
             self.present.mended()
-            self._tell(Told("same", self._job))
+            self._tell(Told(idle, self._job))
             return
         self._wanted = wanted
         self._job += 1

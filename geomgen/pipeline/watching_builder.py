@@ -11,6 +11,7 @@ import signal
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 from pathlib import Path
@@ -175,6 +176,8 @@ class Builder:
         self._process = context.Process(
             target=_serve, args=(self._stages, self._out, theirs), name="builder"
         )
+        # The first process spawned starts this one as well, which unblocks Ctrl-C again.
+        resource_tracker.ensure_running()
         # Ctrl-C while the new process still imports would end it with a traceback.
         former = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
         try:

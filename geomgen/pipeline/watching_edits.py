@@ -13,12 +13,12 @@ from typing import Any
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files.disk import disk_errors, write_bytes
 from geomgen.parameters import load
-from geomgen.parameters.field_list import Field, fields_of, value_for
+from geomgen.parameters.field_list import DEFAULT, Field, fields_of, value_for
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
 from geomgen.parameters.refusal import SET, ManyParametersError
-from geomgen.parameters.rewriting import rewritten
+from geomgen.parameters.rewriting import rewritten, without
 from geomgen.parameters.source_text import LARGEST, decoded, read_bytes
 
 # So many changes can be taken back, and so often is a change tried on a file that moves meanwhile.
@@ -29,7 +29,10 @@ UNDO_FIRST = "nothing was changed in the page yet"
 
 @dataclass(frozen=True)
 class _Done:
-    """A change: its key, the file's bytes before and the hash after, the former value."""
+    """A change: its key, the file's bytes before and the hash after, the former value.
+
+    The former value is None where the key was left out.
+    """
 
     key: str
     before: bytes
@@ -77,7 +80,7 @@ class FileDesk:
                     advice="start geomgen watch again without that --set",
                 )
             value = value_for(field, given)
-            done = self._write(key, lambda text, known: rewritten(text, {key: value}, **known))
+            done = self._write(lambda text, known: rewritten(text, {key: value}, **known))
             if done is not None:
                 said = f"{key}: {field.written} → {_text(value)}"
                 former = self._as_written(field)
@@ -94,21 +97,24 @@ class FileDesk:
             raw = read_bytes(self._file, LARGEST, "a parameter file")
             untouched = hashlib.sha256(raw).hexdigest() == last.after
             if not (untouched and self._put(last.before, raw)):
-                former = last.former
-                self._write(
-                    last.key, lambda text, known: rewritten(text, {last.key: former}, **known)
-                )
+                self._write(lambda text, known: _former(text, last, known))
             self._done.pop()
         self._changed()
         return {"key": last.key, "written": "", "undo": self.last}
 
     def _as_written(self, field: Field) -> object:
-        """Return the former value as a file holds it; for one left out, its default."""
+        """Return the former value as the file holds it, None where it is left out.
+
+        A change inside a list that only a base file has copies the list: then the base's value.
+        """
+        copied = any(part.isdigit() for part in field.key.split(".")) and field.file != DEFAULT
+        if field.file != self._file.name and not copied:
+            return None
         if field.kind == "number":
             return field.written if field.unit else _plain(field)
         return value_for(field, field.number if field.kind == "whole" else field.written)
 
-    def _write(self, key: str, change: Callable[..., str]) -> tuple[bytes, str] | None:
+    def _write(self, change: Callable[..., str]) -> tuple[bytes, str] | None:
         """Change the file's text; return its bytes before and its hash after, None if the same.
 
         The file is read just before. When somebody saves it meanwhile, it is read again.
@@ -180,6 +186,12 @@ class FileDesk:
             allowed=error.allowed,
             advice=error.advice,
         )
+
+
+def _former(text: str, last: _Done, known: dict[str, Any]) -> str:
+    if last.former is None:
+        return without(text, last.key, **known)
+    return rewritten(text, {last.key: last.former}, **known)
 
 
 def _plain(field: Field) -> object:

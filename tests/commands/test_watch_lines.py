@@ -61,6 +61,13 @@ def test_what_could_not_be_drawn_is_not_said_to_be_refused():
     assert not any("last good state" in row for row in text)
 
 
+def test_a_save_that_needs_nothing_says_why():
+    assert "only the text" in lines(Told("same", 2))[0][0]
+    assert lines(Told("same", 2), quiet=True) == []
+    ((text, _),) = lines(Told("mended", 2), quiet=True)
+    assert text == "the file is as revision 2 again: nothing new to build"
+
+
 def test_lines_fit():
     long = Told("refused", 2, error=ParameterError("x " * 200, allowed="y " * 200).as_dict())
     assert max(len(row) for row, _ in lines(long, 80)) <= 80

@@ -164,8 +164,23 @@ def test_a_broken_edit_stands_beside_the_last_good_state(shown):
     for words in ("mine.toml, line 56", "pod.nose", "pointed", '"round", "flat"', "revision 1"):
         assert words in error
     assert text(window, "verdict") == "All 2 checks pass."
+    # "Below stays" would be wrong under it.
+    above = "return document.getElementById('error').getBoundingClientRect().bottom"
+    below = "return document.getElementById('verdict').getBoundingClientRect().top"
+    assert window.execute_script(above) <= window.execute_script(below)
     edit(running.file, 'nose = "pointed"', 'nose = "round"')
     until(window, "return document.getElementById('error').hidden")
+
+
+def test_a_drawing_that_could_not_be_made_is_not_called_a_refused_file(shown):
+    window, running = shown
+    edit(running.file, 'title = "Saltmarsh shore-bird counter"', 'title = "undrawn"')
+    until(window, "return !document.getElementById('error').hidden")
+    until(window, "return document.getElementById('status').dataset.state === 'unfinished'")
+    assert text(window, "error-head") == "Checked, but not drawn to the end"
+    assert "those of the file as saved" in text(window, "error-keeps")
+    assert text(window, "status-words").startswith("Revision 2 is checked;")
+    assert "those of revision 2 could not be made" in text(window, "drawings-words")
 
 
 def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(shown):

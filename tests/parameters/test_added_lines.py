@@ -5,7 +5,7 @@ import tomllib
 import pytest
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.added_lines import item_of, put_aside, with_key, with_list
+from geomgen.parameters.added_lines import item_of, put_aside, with_key, with_list, without_key
 
 
 def test_a_key_stands_behind_a_value_of_several_lines():
@@ -39,6 +39,32 @@ def test_a_line_put_aside_is_a_comment():
     made = put_aside(text, ("propeller", "station"))
     assert tomllib.loads(made) == {"propeller": {"flex": "1 mm"}}
     assert 'station = "3 m" # here' in made
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ('[pod]\nwall = "4 mm"  # skin\n\n[wing]\n', ("pod", "wall")),
+        ('[[scoops]]\nname = "cheek"\n', ("scoops", 0, "name")),
+        ('[drawings]\nstations = [\n  "600 mm", # one\n  "1 m",\n]\nsheet = "A2"\n',
+         ("drawings", "stations")),
+        ('rules = {tip_mach = 0.7, axial_clearance = "13 mm"} # ours\n',
+         ("rules", "axial_clearance")),
+        ('title = "a"', ("title",)),
+    ],
+)  # fmt: skip
+def test_a_key_is_taken_out_and_nothing_else(text, path):
+    wanted = tomllib.loads(text)
+    table = wanted
+    for part in path[:-1]:
+        table = table[part]
+    del table[path[-1]]
+    assert tomllib.loads(without_key(text, path)) == wanted
+
+
+def test_a_key_that_was_added_is_taken_out_to_the_last_byte():
+    text = '[pod]\nwall = "4 mm" # skin\n\n[wing]\n'
+    assert without_key(with_key(text, ("pod", "nose"), "flat"), ("pod", "nose")) == text
 
 
 def test_what_is_no_value_is_refused():

@@ -14,7 +14,7 @@ from geomgen.parameters import load
 from geomgen.parameters import rewriting as module
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.reading import written_values
-from geomgen.parameters.rewriting import rewritten
+from geomgen.parameters.rewriting import rewritten, without
 from geomgen.parameters.written_key import put
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -241,3 +241,42 @@ def test_a_list_of_plain_values_is_written_whole():
     again = rewritten(made, {"drawings.stations.1": "1300 mm"})
     assert tomllib.loads(again)["drawings"]["stations"] == ["600 mm", "1300 mm"]
     assert comments(again) == comments(TEXT)
+
+
+def test_a_key_is_left_out_again_with_its_line_ends():
+    text = TEXT.replace("\n", "\r\n")
+    made = rewritten(text, {"rules.axial_clearance": "15 mm"})
+    assert made != text
+    assert without(made, "rules.axial_clearance") == text
+
+
+def test_what_is_left_out_already_stays_so():
+    assert without(TEXT, "rules.axial_clearance") == TEXT
+    assert without(TEXT, "scoops.0.lip_radius") != TEXT
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        "name",
+        "propeller.waterline",
+        "pod.wall",
+        "rules.tip_mach",
+        "scoops.0.width",
+        "scoops.1.name",
+    ],
+)
+def test_a_key_of_an_odd_file_is_left_out(key):
+    wanted = tomllib.loads(ODD)
+    *heads, last = path_of(key)
+    at = wanted
+    for head in heads:
+        at = at[head]
+    del at[last]
+    assert tomllib.loads(without(ODD, key)) == wanted
+
+
+def test_a_wrong_taking_out_would_be_refused(monkeypatch):
+    monkeypatch.setattr(module, "without_key", lambda *_: TEXT.replace('"1.30 m"', '"9 m"'))
+    with pytest.raises(ParameterError, match=r"pod\.wall: can't be taken out"):
+        without(TEXT, "pod.wall")

@@ -108,7 +108,7 @@ def test_a_broken_edit_keeps_the_last_good_state_and_says_where(seen):
     edit(seen.file, 'wall = "400 mm"', 'wall = "4 mm"')
     seen.until(lambda: not seen.section("error"))
     assert seen.section("status") | {"revision": 1, "phase": "ready"} == seen.section("status")
-    assert seen.told[-1].kind == "same"
+    assert seen.told[-1].kind == "mended"
 
 
 def test_only_the_text_differs(seen):

@@ -1,6 +1,8 @@
 """The builder's process by itself: what Ctrl-C is to it, and how its end is put into words."""
 
 import signal
+import subprocess
+import sys
 import time
 from pathlib import Path
 
@@ -15,6 +17,31 @@ CTRL_C = 1 << (signal.SIGINT - 1)
 def mask(pid: int, name: str) -> int:
     text = Path(f"/proc/{pid}/status").read_text()
     return int(next(line for line in text.splitlines() if line.startswith(name)).split()[1], 16)
+
+
+FIRST = """
+import signal, sys
+sys.path.insert(0, {tests!r})
+if __name__ == "__main__":
+    from test_watching_builder import CTRL_C, mask
+    from watched_aircraft import built
+    from geomgen.pipeline.watching_builder import Builder
+    builder = Builder(built, {tests!r})
+    print(bool(mask(builder.pid, "SigBlk:") & CTRL_C))
+    builder.stop()
+"""
+
+
+def test_the_first_process_that_is_spawned_is_no_exception(tmp_path) -> None:
+    """With the first one Python starts a helper of its own, and meddles with the signals."""
+    script = tmp_path / "first.py"
+    here = Path(__file__).parent
+    text = FIRST.format(tests=str(here.parent))
+    script.write_text(
+        text.replace("import signal, sys\n", f"import sys\nsys.path.insert(0, {str(here)!r})\n")
+    )
+    found = subprocess.run([sys.executable, script], capture_output=True, text=True, timeout=60)
+    assert (found.stdout, found.stderr) == ("True\n", "")
 
 
 def test_ctrl_c_never_meets_it_unready(tmp_path) -> None:

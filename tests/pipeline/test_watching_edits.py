@@ -7,7 +7,7 @@ import pytest
 from watched_aircraft import aircraft, edit
 
 from geomgen.errors import FileWriteError, ParameterError
-from geomgen.parameters import load
+from geomgen.parameters import fingerprint, load
 from geomgen.pipeline import watching_edits as module
 from geomgen.pipeline.watching_edits import FileDesk
 
@@ -118,8 +118,35 @@ def test_undo_keeps_what_was_edited_since(file):
     desk.undo()
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
-    # A default that was written stays written, with its former value.
-    assert held["rules"]["axial_clearance"] == "13 mm"
+
+
+def test_what_was_left_out_is_left_out_again(file):
+    """A default, written down, would have lost its source."""
+    desk = FileDesk(file)
+    before = load(file)
+    desk.change("rules.axial_clearance", 14)
+    edit(file, "# thickness of", "# width of")
+    desk.undo()
+    assert "axial_clearance" not in tomllib.loads(file.read_text("utf-8"))["rules"]
+    assert fingerprint(load(file)) == fingerprint(before)
+
+
+@pytest.mark.parametrize("key", ["pod.wall", "scoops.0.height", "rules.exit_to_inlet"])
+def test_what_a_base_file_says_counts_again(tmp_path, key):
+    aircraft(tmp_path, "base.toml")
+    file = tmp_path / "mine.toml"
+    file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")
+    before, desk = load(file), FileDesk(file)
+    field = next(field for field in desk.fields() if field.key == key)
+    desk.change(key, field.number * 1.01)
+    assert fingerprint(load(file)) != fingerprint(before)
+    edit(file, 'name = "mine"', '# edited since\nname = "mine"')
+    desk.undo()
+    assert fingerprint(load(file)) == fingerprint(before)
+    held = tomllib.loads(file.read_text("utf-8"))
+    # A list that was copied for the change stays: it may have been edited since.
+    assert held.get(field.table, {}) == {}
+    assert ("scoops" in held) == key.startswith("scoops")
 
 
 def test_a_base_file_is_never_written(tmp_path):

@@ -48,7 +48,7 @@
         : "Drawings are of revision " + drawings.revision + ".";
     if (now.model) {
       const behind = now.model.revision !== newest;
-      live.at("model-words").textContent = "Revision " + now.model.revision + (behind ? "; that of revision " + newest + " is being made." : ".");
+      live.at("model-words").textContent = "Revision " + now.model.revision + (behind ? "; that of revision " + newest + (making ? " is being made." : " could not be made.") : ".");
     }
   }
 
@@ -64,9 +64,9 @@
       : now.verdict ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
-      const facts = [["key", one.key], ["written", one.written], ["allowed", one.allowed], ["step", one.step],
+      const facts = [["written", one.written], ["allowed", one.allowed], ["step", one.step],
         ["look at", (one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
-      return m("li", {}, m("strong", {}, (place ? place + ": " : "") + one.problem),
+      return m("li", {}, m("strong", {}, [place, one.key, one.problem].filter(Boolean).join(": ")),
         facts.length ? m("dl", {}, ...facts.flatMap(([name, text]) => [m("dt", {}, name), m("dd", {}, text)])) : null);
     });
     live.at("error-rows").replaceChildren(...rows);
