@@ -12,7 +12,7 @@ Floats = NDArray[np.float64]
 # The rim is looked at this often, and the wall [mm].
 RIM_STEP, WALL_STEP = 1.0, 0.5
 # Where a wider place may hide between two looks, so many steps are made of one.
-SPLIT = 16
+SPLIT = 20
 # The widest places are then narrowed down: so many places at a time, so many times.
 PLACES, ROUNDS, FEW, BEST = 9, 14, 64, 8
 # How near the narrowing comes [mm].

@@ -30,7 +30,10 @@ from geomgen.kernel.traced_openings import (
     outlined_opening,
 )
 
+Floats = NDArray[np.float64]
 SAMPLES = 400
+# Where a wider slit may hide, the rim is looked at this often [mm].
+FINE = 1.0 / 16.0
 
 
 @dataclass(frozen=True)
@@ -116,7 +119,7 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
         slit,
         bound,
         "outline of the sheet against the hull's outline in the sheet's plane, sampled at "
-        f"{SAMPLES} points of each edge, then exact about the widest",
+        f"{SAMPLES} points of each edge, closer where it may be widest, then exact",
     )
 
 
@@ -127,40 +130,67 @@ def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest 
     """
     frame, hull = frame_round(where.plane, where.seed), BRepTools.OuterWire_s(clear)
     # Against lines, not points: a slit is narrower than points on the hull are apart.
-    walls = shapely.MultiLineString([_flat(frame, edge, 4 * SAMPLES) for edge in edges_in(hull)])
+    flat = [_flat(frame, BRepAdaptor_Curve(e), _even(e, 4 * SAMPLES)) for e in edges_in(hull)]
+    walls = shapely.MultiLineString(flat)
     shapely.prepare(walls)
-    gap, widest, share, most = -1.0, None, 0.0, 0.0
-    for rim in edges_in(BRepTools.OuterWire_s(face)):
-        points = _flat(frame, rim, SAMPLES)
-        rough = shapely.distance(shapely.points(points), walls)
-        ways = np.linalg.norm(np.diff(points, axis=0), axis=1)
-        most = max(most, float((rough[1:] + rough[:-1] + ways).max() / 2))
-        if rough.max() > gap:
-            gap, widest, share = float(rough.max()), rim, int(rough.argmax()) / (SAMPLES - 1)
-    if widest is None:
+    edges = edges_in(BRepTools.OuterWire_s(face))
+    rims = [_Rim(frame, walls, BRepAdaptor_Curve(e), _even(e, SAMPLES)) for e in edges]
+    if not rims:
         return None, 0.0
-    found = _narrowed(BRepAdaptor_Curve(widest), hull, share)
+    least = max(float(rim.gaps.max()) for rim in rims)
+    rims = [rim.closer(least) for rim in rims]
+    widest = max(rims, key=lambda rim: float(rim.gaps.max()))
+    found = _narrowed(widest.curve, hull, float(widest.at[widest.gaps.argmax()]))
+    most = max(float(rim.most().max()) for rim in rims)
     return found, max(NARROWED, most - found.distance)
 
 
-def _narrowed(curve: BRepAdaptor_Curve, hull: TopoDS_Shape, share: float) -> Closest:
-    """Return the exact gap at the widest place near a share of a curve."""
-    a, b = curve.FirstParameter(), curve.LastParameter()
+class _Rim:
+    """An edge of the sheet looked at in some places: its gaps to the walls there [mm]."""
 
-    def near(at: float) -> Closest:
-        p = curve.Value(a + at * (b - a))
+    def __init__(
+        self, frame: Frame, walls: shapely.Geometry, curve: BRepAdaptor_Curve, at: Floats
+    ) -> None:
+        self.frame, self.walls, self.curve, self.at = frame, walls, curve, at
+        points = _flat(frame, curve, at)
+        self.gaps = np.asarray(shapely.distance(shapely.points(points), walls))
+        self.ways = np.linalg.norm(np.diff(points, axis=0), axis=1)
+
+    def most(self) -> Floats:
+        """Return how wide the gap may be between each two places."""
+        return np.asarray((self.gaps[1:] + self.gaps[:-1] + self.ways) / 2)
+
+    def closer(self, least: float) -> "_Rim":
+        """Return the rim with more places where a gap wider than `least` may hide."""
+        more = [self.at]
+        for i in np.flatnonzero(self.most() >= least):
+            count = int(np.ceil(self.ways[i] / FINE))
+            more.append(np.linspace(self.at[i], self.at[i + 1], count, endpoint=False)[1:])
+        return _Rim(self.frame, self.walls, self.curve, np.sort(np.concatenate(more)))
+
+
+def _narrowed(curve: BRepAdaptor_Curve, hull: TopoDS_Shape, at: float) -> Closest:
+    """Return the exact gap at the widest place near a parameter of a curve."""
+    first, last = curve.FirstParameter(), curve.LastParameter()
+
+    def near(u: float) -> Closest:
+        p = curve.Value(u)
         return closest(vertex((p.X(), p.Y(), p.Z())), hull)
 
-    step = 1.0 / (SAMPLES - 1)
-    while step > 1e-5:
-        tried = [min(max(share + k * step, 0.0), 1.0) for k in (-1, 0, 1)]
-        share = max(tried, key=lambda at: near(at).distance)
+    step = (last - first) / (SAMPLES - 1)
+    while step > 1e-5 * (last - first):
+        tried = [min(max(at + k * step, first), last) for k in (-1, 0, 1)]
+        at = max(tried, key=lambda u: near(u).distance)
         step /= 2
-    return near(share)
+    return near(at)
 
 
-def _flat(frame: Frame, edge: TopoDS_Edge, count: int) -> NDArray[np.float64]:
-    """Return points (count, 2) in a plane, spread evenly over the parameters of an edge."""
+def _even(edge: TopoDS_Edge, count: int) -> Floats:
+    """Return parameters (count,) spread evenly over an edge."""
     curve = BRepAdaptor_Curve(edge)
-    at = np.linspace(curve.FirstParameter(), curve.LastParameter(), count).tolist()
-    return frame.flat([(p.X(), p.Y(), p.Z()) for p in map(curve.Value, at)])
+    return np.linspace(curve.FirstParameter(), curve.LastParameter(), count)
+
+
+def _flat(frame: Frame, curve: BRepAdaptor_Curve, at: Floats) -> Floats:
+    """Return points (n, 2) in a plane at parameters (n,) of a curve."""
+    return frame.flat([(p.X(), p.Y(), p.Z()) for p in map(curve.Value, at.tolist())])

@@ -24,7 +24,7 @@ def test_a_disc_off_its_middle(y: float, z: float) -> None:
     found = widest_slit(ring(sheet), ring(hull))
     assert found.gap == pytest.approx(3.0 + math.hypot(y, z), abs=1e-7)
     assert math.dist(found.rim, found.wall) == pytest.approx(found.gap, abs=1e-12)
-    assert 0.0 < found.bound < 0.05
+    assert 0.0 < found.bound < 0.03
 
 
 def test_a_square_in_a_circle_is_farthest_at_the_middle_of_its_sides() -> None:
@@ -70,4 +70,4 @@ def test_the_wider_of_two_grooves_wherever_it_lies_between_two_looks(off: float)
     assert found.rim[0] == pytest.approx(50.0 + off, abs=1e-3) or found.rim[1] == pytest.approx(
         50.0 + off, abs=1e-3
     )
-    assert found.bound < 0.05
+    assert found.bound < 0.03
