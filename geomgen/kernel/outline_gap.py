@@ -44,17 +44,24 @@ def widest_slit(rim: Ring, wall: Ring) -> Slit:
     best = np.argsort(-np.linalg.norm(points - seen.foot(points), axis=1), kind="stable")[:BEST]
     point, foot = _narrowed(rim, seen, middle[best] - step[best], middle[best] + step[best])
     gap = float(np.linalg.norm(point - foot))
-    most = float((gaps[:, 1:] + gaps[:, :-1]).max() / 2) + RIM_STEP / SPLIT / 2
+    ways = np.linalg.norm(np.diff(rim.at(tried), axis=1), axis=2)
+    most = float(_most(gaps[:, :-1], gaps[:, 1:], ways, RIM_STEP / SPLIT).max())
     return Slit(gap, point, foot, max(NARROWED, most - gap))
+
+
+def _most(gaps: Floats, after: Floats, ways: Floats, step: float) -> Floats:
+    """Return how wide a gap may be between two looks that are `ways` apart, `step` at least."""
+    return np.asarray((gaps + after + np.maximum(ways, step)) / 2)
 
 
 def _looks(rim: Ring, seen: "Wall") -> tuple[Floats, Floats]:
     """Return places (n, SPLIT + 1) on all steps along a rim that may be widest, and the gaps."""
     along = rim.spread(RIM_STEP)
-    gaps = np.linalg.norm(rim.at(along) - seen.nearest(rim.at(along)), axis=1)
+    points = rim.at(along)
+    gaps = np.linalg.norm(points - seen.nearest(points), axis=1)
     after = np.append(along[1:], along[0] + len(rim.points))
-    most = (gaps + np.roll(gaps, -1) + RIM_STEP) / 2
-    hide = most >= gaps.max()
+    ways = np.linalg.norm(np.roll(points, -1, axis=0) - points, axis=1)
+    hide = _most(gaps, np.roll(gaps, -1), ways, RIM_STEP) >= gaps.max()
     shares = np.linspace(0.0, 1.0, SPLIT + 1)
     tried = along[hide, None] + (after - along)[hide, None] * shares
     points = rim.at(tried.ravel())
