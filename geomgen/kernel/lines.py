@@ -5,15 +5,27 @@ plane across the axis. At a round end the parameter runs like an angle and the s
 zero slope: the end comes out round and tangent to the plane across the axis.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import BSpline, PchipInterpolator, make_interp_spline
+from scipy.interpolate import BSpline
 from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.fairest import (
+    FREE,
+    Band,
+    blended,
+    fairest,
+    flat_knots,
+    looks,
+    natural,
+    on_knots,
+    past,
+)
 
 Floats = NDArray[np.float64]
 End = Literal["round", "flat"]
@@ -24,12 +36,11 @@ SLACK = 0.004
 WEIGHT_SCALE = 5.0
 # ... and, where a crest or a trough lies between them, by this share of the step beside it.
 CREST = 0.25
-SPOKEN = {
-    "half_breadth": "breadth",
-    "weight_upper": "fullness_upper",
-    "weight_lower": "fullness_lower",
-}
+# The end of a body is met within this [mm]: splines give it back to the last digits only.
+ROUNDING = 1e-6
 NAMES = ("crown", "keel", "half_breadth", "breadth_height", "weight_upper", "weight_lower")
+# These keep the shape of their values: no crest between two stations.
+SHAPELY = ("breadth_height", "weight_upper", "weight_lower")
 
 
 @dataclass(frozen=True)
@@ -74,8 +85,10 @@ class Lines:
         a = low if self.nose == "round" else low - 0.2 * span
         b = high if self.tail == "round" else high + 0.2 * span
         start, end = float(self.station(a)), float(self.station(b))
-        if not start <= x <= end:
+        if not start - ROUNDING <= x <= end + ROUNDING:
             raise GeometryError(f"station {x:.1f} mm is not on the body", step="lines")
+        if not start < x < end:
+            return a if x <= start else b
         return float(brentq(lambda v: float(self.station(v)) - x, a, b, xtol=1e-13))
 
     def section(self, x: float, points: int = 32) -> Floats:
@@ -113,50 +126,57 @@ def common_parameter(x: Floats, nose: End, tail: End) -> Floats:
     return np.asarray(share)
 
 
-def _spline(v: Floats, y: Floats, ends: tuple[str, str]) -> BSpline:
-    if len(v) == 2:
-        return make_interp_spline(v, np.asarray(y), k=1)
-    order = {"clamped": (1, 0.0), "natural": (2, 0.0)}
-    left, right = [order[ends[0]]], [order[ends[1]]]
-    return make_interp_spline(v, y, k=3, bc_type=(left, right))
+def station_share(v: Floats, nose: End, tail: End) -> Floats:
+    """Return the share of the length [1] at parameters (n,): `common_parameter` the other way.
+
+    >>> station_share(np.array([0.0, np.pi / 2]), "round", "flat").round(9).tolist()
+    [0.0, 1.0]
+    """
+    if nose == "round" and tail == "round":
+        return np.asarray((1 - np.cos(v)) / 2)
+    if nose == "round":
+        return np.asarray(1 - np.cos(v))
+    return np.asarray(np.sin(v) if tail == "round" else v)
 
 
-def _cubic(v: Floats, y: Floats, ends: tuple[str, str]) -> BSpline:
-    """Interpolate with a C2 cubic; two stations with flat ends need one more point between."""
-    if len(v) == 2:
-        mid = 0.5 * (v[0] + v[1])
-        v, y = np.array([v[0], mid, v[1]]), np.array([y[0], 0.5 * (y[0] + y[1]), y[1]])
-    return _spline(v, y, ends)
-
-
-def allowed_band(y: Floats, slack: float) -> tuple[Floats, Floats]:
+def allowed_band(y: Floats, slack: float, crest: float = CREST) -> tuple[Floats, Floats]:
     """Return, for each interval of `y` (n,), the lowest and highest value allowed in it (n-1,).
 
     Between two stations a line keeps to the range of the two, but for a slack; only where it rises
     into the interval and falls out of it (or the other way) a crest may lie inside, and may pass
-    the two by a share of the larger step beside it.
+    the two by a share `crest` of the larger step beside it.
     """
     step = np.diff(y)
     before, after = np.r_[step[0], step[:-1]], np.r_[step[1:], step[-1]]
     beside = np.maximum(np.abs(before), np.abs(after))
-    give = slack + np.where(before * after < 0, CREST * beside, 0.0)
+    give = slack + np.where(before * after < 0, crest * beside, 0.0)
     return np.minimum(y[:-1], y[1:]) - give, np.maximum(y[:-1], y[1:]) + give
 
 
-def overshoot(curve: BSpline, v: Floats, y: Floats, slack: float) -> Floats:
-    """Return how far `curve` leaves the allowed band in each interval, (n-1,) in units of y."""
-    low, high = allowed_band(y, slack)
-    share = np.linspace(0, 1, 33)
-    values = curve(v[:-1, None] + share[None, :] * np.diff(v)[:, None])
-    above = values.max(axis=1) - high
-    below = low - values.min(axis=1)
-    return np.asarray(np.maximum(0.0, np.maximum(above, below)))
+def bands_of(stations: Stations) -> dict[str, Band]:
+    """Return the band of each line: its values at the stations and what is allowed between."""
+    depth = stations.depth()
+    found = {}
+    for name in NAMES:
+        y = np.asarray(getattr(stations, name), dtype=float)
+        scale = WEIGHT_SCALE if name.startswith("weight") else depth
+        low, high = allowed_band(y, SLACK * scale, 0.0 if name in SHAPELY else CREST)
+        # At a point crown, keel and breadth may not pass to the other side of the axis.
+        for place, beside, end in ((0, 1, stations.nose), (-1, -2, stations.tail)):
+            nearer, farther = sorted((y[place], y[beside]))
+            if end == "round" and name in ("crown", "half_breadth"):
+                low[place] = max(low[place], nearer)
+            if end == "round" and name == "keel":
+                high[place] = min(high[place], farther)
+        found[name] = Band(y, low, high)
+    return found
 
 
 def lay(stations: Stations, part: str = "body") -> Lines:
-    """Lay the lines through `stations`; where a line would bulge, guide it between its stations.
+    """Lay the lines through `stations`: each the fairest that stays within what is allowed.
 
-    Raises GeometryError, naming the stations, when a line still leaves what its neighbours allow.
+    Stations must rise. Whatever they are, lines are laid; how fair they came out, a check of
+    fairness says.
 
     >>> n = np.linspace(0.0, 100.0, 5); one = np.ones(5)
     >>> tube = Stations(n, 9 * one, -9 * one, 9 * one, 0 * one, one / 2**0.5, one / 2**0.5, "flat")
@@ -165,63 +185,98 @@ def lay(stations: Stations, part: str = "body") -> Lines:
     9.0
     """
     v = common_parameter(stations.x, stations.nose, stations.tail)
-    clamped = {"round": "clamped", "flat": "natural"}
-    x_ends = (clamped[stations.nose], clamped[stations.tail])
-    natural = ("natural", "natural")
-    depth = stations.depth()
-    data = {name: np.asarray(getattr(stations, name), dtype=float) for name in NAMES}
-    scale = {name: (WEIGHT_SCALE if name.startswith("weight") else depth) for name in NAMES}
-    v_all, added = v, {name: values for name, values in data.items()}
-    for _ in range(3):
-        curves = {name: _cubic(v_all, added[name], natural) for name in NAMES}
-        wrong = _wrong(curves, v, data, scale)
-        if not wrong:
-            break
-        v_all, added = _guide(v, data, curves, wrong)
-    if wrong:
-        name, place = wrong[0]
-        raise GeometryError(
-            f"the {SPOKEN.get(name, name)} line bulges between stations {stations.x[place]:.1f} mm "
-            f"and {stations.x[place + 1]:.1f} mm beyond what its neighbours allow",
-            part=part,
-            step="laying the lines",
-            look_at=[f"{part}.stations", "add a station there or move its neighbours"],
-        )
-    station = _cubic(v, stations.x, x_ends)
-    if np.any(np.diff(station(np.linspace(v[0], v[-1], 400))) <= 0):
+    bands = bands_of(stations)
+    station = _station(stations, v, None)
+    plain = {name: natural(v, bands[name].y, (None, None)) for name in NAMES}
+    wrong = _wrong(plain, v, bands) | _crossed(plain, v)
+    if not wrong.any() and _rises(station, v):
+        return _lines(station, plain, v, stations)
+    for extra in _more_knots(wrong):
+        knots = flat_knots(v, extra)
+        curves = _courses(plain, knots, v, bands)
+        if curves is None or _crossed(curves, v).any():
+            continue
+        station = _station(stations, v, knots)
+        if _rises(station, v):
+            return _lines(station, curves, v, stations)
+    ends = (stations.nose == "round", stations.tail == "round")
+    laid = blended(knots, v, [bands[name].y for name in NAMES], ends)
+    station = _station(stations, v, knots)
+    if not _rises(station, v):
         raise GeometryError(
             "the stations are spaced so unevenly that the lines fold back",
             part=part,
             step="laying the lines",
             look_at=[f"{part}.stations"],
         )
-    return Lines(
-        station, curves, (float(v[0]), float(v[-1])), stations.nose, stations.tail, stations.centre
-    )
+    return _lines(station, dict(zip(NAMES, laid, strict=True)), v, stations)
 
 
-def _wrong(
-    curves: dict[str, BSpline], v: Floats, data: dict[str, Floats], scale: dict[str, float]
-) -> list[tuple[str, int]]:
-    found = []
-    for name in NAMES:
-        past = overshoot(curves[name], v, data[name], SLACK * scale[name])
-        found += [(name, int(i)) for i in np.nonzero(past > 0)[0]]
+def _lines(station: BSpline, curves: dict[str, BSpline], v: Floats, s: Stations) -> Lines:
+    return Lines(station, curves, (float(v[0]), float(v[-1])), s.nose, s.tail, s.centre)
+
+
+def _station(s: Stations, v: Floats, knots: Floats | None) -> BSpline:
+    """Return the station over the parameter: through the stations, or near the true course of it.
+
+    On more knots it is held to the course between the stations too, so that it can't fold.
+    """
+    ends = (0.0 if s.nose == "round" else None, 0.0 if s.tail == "round" else None)
+    plain = natural(v, s.x, ends)
+    if knots is None or _rises(plain, v):
+        return plain if knots is None else on_knots(plain, knots)
+    at = np.unique(knots)
+    return natural(at, s.x[0] + station_share(at, s.nose, s.tail) * (s.x[-1] - s.x[0]), ends)
+
+
+def _rises(station: BSpline, v: Floats) -> bool:
+    return bool(np.all(np.diff(station(np.linspace(v[0], v[-1], 400))) > 0))
+
+
+def _more_knots(wrong: NDArray[np.bool_]) -> Iterator[NDArray[np.int64]]:
+    """Yield how many knots to add in each interval (n-1,): few where needed, then more, then all.
+
+    With three more in every interval no line hangs on its neighbours any longer.
+    """
+    beside = wrong | np.r_[wrong[1:], False] | np.r_[False, wrong[:-1]]
+    if wrong.any():
+        yield np.where(wrong, 1, 0)
+        yield np.where(wrong, FREE, 0)
+        yield np.where(beside, FREE, 0)
+    yield np.full(len(wrong), FREE)
+
+
+def _courses(
+    plain: dict[str, BSpline], knots: Floats, v: Floats, bands: dict[str, Band]
+) -> dict[str, BSpline] | None:
+    """Return every line on the same knots, each within its band; None where one can't be."""
+    found = {}
+    for name, curve in plain.items():
+        held = np.max(past(curve, v, bands[name])) <= 0.0
+        course = on_knots(curve, knots) if held else fairest(knots, v, bands[name])
+        if course is None:
+            return None
+        found[name] = course
     return found
 
 
-def _guide(
-    v: Floats, data: dict[str, Floats], curves: dict[str, BSpline], wrong: list[tuple[str, int]]
-) -> tuple[Floats, dict[str, Floats]]:
-    """Add two points in every interval: on the spline where it is fair, else on a monotone one."""
-    thirds = np.concatenate([v[:-1] + np.diff(v) / 3, v[:-1] + 2 * np.diff(v) / 3])
-    order = np.argsort(np.r_[v, thirds], kind="stable")
-    bad = {name for name, _ in wrong}
-    added = {}
-    for name, y in data.items():
-        source = PchipInterpolator(v, y) if name in bad else curves[name]
-        added[name] = np.r_[y, source(thirds)][order]
-    return np.r_[v, thirds][order], added
+def _wrong(curves: dict[str, BSpline], v: Floats, bands: dict[str, Band]) -> NDArray[np.bool_]:
+    """Return in which intervals a line leaves its band, (n-1,)."""
+    found = np.zeros(len(v) - 1, dtype=bool)
+    for name in NAMES:
+        found |= past(curves[name], v, bands[name]) > 0
+    return found
+
+
+def _crossed(curves: dict[str, BSpline], v: Floats) -> NDArray[np.bool_]:
+    """Return in which intervals crown, breadth line and keel are out of order, or no breadth is.
+
+    At the stations themselves the file answers for the order.
+    """
+    at = looks(v)[:, 1:-1]
+    height = curves["breadth_height"](at)
+    apart = np.minimum(curves["crown"](at) - height, height - curves["keel"](at))
+    return np.asarray((np.minimum(apart, curves["half_breadth"](at)) <= 0.0).any(axis=1))
 
 
 def quadrant(
