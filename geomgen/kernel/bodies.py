@@ -7,6 +7,7 @@ offset operation of the kernel is used; they fail on such bodies.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import atan, degrees
 from typing import Literal
 
 import numpy as np
@@ -31,6 +32,10 @@ Half = Literal["upper", "lower"]
 HALVES: tuple[Half, Half] = ("upper", "lower")
 ROWS = 4
 ROUND = 11
+# Ends nearer than this are in one plane [mm].
+SAME_STATION = 1e-6
+# A row is walked to its plane in at most so many steps, each of this share of the body's length.
+WALK, STRIDE = 400, 0.05
 
 
 @dataclass(frozen=True)
@@ -202,21 +207,22 @@ def _offset_points(
     """Return the points (k, m, 3) at the distance, each row moved along until its station fits."""
     rows = slice(1 if ends[0] is None else 0, -1 if ends[1] is None else None)
     at = np.broadcast_to(v[rows], (len(u), len(v[rows]))).copy()
-    reach = 0.05 * (v[-1] - v[0]) + 1e-3
-    for _ in range(40):
-        points, normal = _normals(lines, which, u, at)
+    low, high = walkable(lines)
+    reach = STRIDE * (high - low)
+    for _ in range(WALK):
+        points, normal = normals(lines, which, u, at)
         moved = points - inward * normal
         miss = moved[..., 0] - lean.slope * (moved[..., 2] - lean.height) - x_rows[None, rows]
         if np.max(np.abs(miss)) < 1e-9:
             break
         slope = _slope(lines, which, u, at, inward, lean)
         if np.any(slope <= 0):
-            raise _too_thick(part, inward)
-        at -= np.clip(miss / slope, -reach, reach)
+            raise _not_crossed(part, inward, lean)
+        at = np.clip(at - np.clip(miss / slope, -reach, reach), low, high)
     else:
-        raise _too_thick(part, inward)
+        raise _not_crossed(part, inward, lean)
     if np.any(moved[:-1, :, 1] - lines.centre <= 0):
-        raise _too_thick(part, inward)
+        raise _not_crossed(part, inward, lean)
     for end, place in ((ends[0], 0), (ends[1], -1)):
         if end is None:
             height = float(lines.curves["crown"](v[place]))
@@ -226,17 +232,27 @@ def _offset_points(
     return moved
 
 
-def _too_thick(part: str, inward: float) -> GeometryError:
-    return GeometryError(
-        f"a surface {abs(inward):.2f} mm off the skin folds over itself: "
-        "the body bends more tightly than that",
-        part=part,
-        step="inner wall" if inward > 0 else "gap outside the skin",
-        look_at=[f"{part}.wall", f"{part}.stations"],
+def walkable(lines: Lines) -> tuple[float, float]:
+    """Return how far `v` may go: a little past a flat end, not up to a point."""
+    low, high = lines.v_range
+    span = high - low
+    return (
+        low + 1e-9 * span if lines.nose == "round" else low - 0.2 * span,
+        high - 1e-9 * span if lines.tail == "round" else high + 0.2 * span,
     )
 
 
-def _normals(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, Floats]:
+def _not_crossed(part: str, inward: float, lean: Lean) -> GeometryError:
+    off = f"a surface {abs(inward):.2f} mm {'inside' if inward > 0 else 'outside'} the skin"
+    if lean.slope == 0.0:
+        problem = f"{off} folds over itself: the body bends more tightly than that"
+        return GeometryError(problem, part=part, step="surface at a distance")
+    problem = f"a plane that leans {degrees(atan(lean.slope)):g} deg does not cross {off} all round"
+    return GeometryError(problem, part=part, step="surface at a distance")
+
+
+def normals(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, Floats]:
+    """Return points and outward unit normals of a right-hand quadrant, each (k, m, 3)."""
     points, du, dv = quadrant(lines, which, u, v)
     normal = np.cross(dv, du) if which == "upper" else np.cross(du, dv)
     # Along a chine (u = 0 at a pointed section) du may vanish; the breadth direction stands in.
@@ -249,8 +265,8 @@ def _normals(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, F
 
 def _slope(lines: Lines, which: Half, u: Floats, v: Floats, inward: float, lean: Lean) -> Floats:
     h = 1e-5
-    a, na = _normals(lines, which, u, v - h)
-    b, nb = _normals(lines, which, u, v + h)
+    a, na = normals(lines, which, u, v - h)
+    b, nb = normals(lines, which, u, v + h)
     run = (b - inward * nb - a + inward * na) / (2 * h)
     return np.asarray(run[..., 0] - lean.slope * run[..., 2])
 
@@ -265,13 +281,29 @@ def _pole_slope(points: Floats, v: Floats) -> Floats:
     return np.asarray(slope)
 
 
+def end_of(skin: Skin, at_start: bool) -> float:
+    """Return the station [mm] of one end of a skin."""
+    return skin.start if at_start else skin.end
+
+
+def flat(skin: Skin, at_start: bool) -> bool:
+    """Say whether a skin ends in a plane there, not in a point."""
+    return not (skin.closed_start if at_start else skin.closed_end)
+
+
+def opens(outer: Skin, inner: Skin, at_start: bool) -> bool:
+    """Say whether the space inside two skins opens there: both end in the same plane."""
+    apart = abs(end_of(outer, at_start) - end_of(inner, at_start))
+    return flat(outer, at_start) and flat(inner, at_start) and apart < SAME_STATION
+
+
 def body(skin: Skin, part: str) -> TopoDS_Solid:
     """Return the full solid inside a skin, plane caps at its flat ends."""
-    faces: list[TopoDS_Shape] = list(skin.faces)
-    for station, closed in ((skin.start, skin.closed_start), (skin.end, skin.closed_end)):
-        if not closed:
-            faces.append(cap(skin, station))
-    return sew(faces, part)
+    return sew([*skin.faces, *_caps(skin)], part)
+
+
+def _caps(skin: Skin) -> list[TopoDS_Shape]:
+    return [cap(skin, end_of(skin, end)) for end in (True, False) if flat(skin, end)]
 
 
 def cap(skin: Skin, station: float) -> TopoDS_Face:
@@ -281,16 +313,18 @@ def cap(skin: Skin, station: float) -> TopoDS_Face:
 
 
 def tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
-    """Return the hollow solid between two skins, with plane rims where both are open.
+    """Return the hollow solid between two skins.
 
-    Both skins must end at the same stations; a round nose of both is closed without a rim, and
-    then the cavity opens aft.
+    Where both end in one plane it opens there, with a plane rim; otherwise each is closed by its
+    own round end or plane, and the wall goes on across. Closed at both ends, it has a void.
     """
     faces: list[TopoDS_Shape] = [*outer.faces, *inner.faces]
-    if not outer.closed_start:
-        faces.append(_rim(outer, inner, outer.start))
-    if not outer.closed_end:
-        faces.append(_rim(outer, inner, outer.end))
+    for at_start in (True, False):
+        if opens(outer, inner, at_start):
+            faces.append(_rim(outer, inner, end_of(outer, at_start)))
+        else:
+            both = [skin for skin in (outer, inner) if flat(skin, at_start)]
+            faces += [cap(skin, end_of(skin, at_start)) for skin in both]
     return sew(faces, part)
 
 

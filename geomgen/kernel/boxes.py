@@ -87,3 +87,12 @@ def holds(box: Box, point: Vec3) -> bool:
     False
     """
     return all(box.low[i] <= point[i] <= box.high[i] for i in range(3))
+
+
+def within(inner: Box, outer: Box) -> bool:
+    """Say whether a box lies in another and touches none of its sides.
+
+    >>> within(Box((1, 1, 1), (2, 2, 2)), Box((0, 0, 0), (3, 3, 2)))
+    False
+    """
+    return all(outer.low[i] < inner.low[i] and inner.high[i] < outer.high[i] for i in range(3))

@@ -4,15 +4,16 @@ from OCP.BRep import BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
 from OCP.ShapeAnalysis import ShapeAnalysis_FreeBounds
+from OCP.ShapeFix import ShapeFix_Face
 from OCP.TopExp import TopExp
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid, TopoDS_Wire
 from OCP.TopTools import TopTools_HSequenceOfShape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import Skin
+from geomgen.kernel.bodies import Skin, end_of, flat, opens
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.primitives import mirrored
-from geomgen.kernel.properties import faces_of
+from geomgen.kernel.properties import faces_of, kernel_box
 from geomgen.kernel.sewing import (
     edges_in_centre,
     free_edges_at,
@@ -28,10 +29,20 @@ JOINED = 1e-5
 def half_tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
     """Return the right-hand half of the hollow solid between two skins (`bodies.tube`)."""
     faces: list[TopoDS_Shape] = [*outer.right, *inner.right]
-    for station, closed in ((outer.start, outer.closed_start), (outer.end, outer.closed_end)):
-        if not closed:
-            faces.append(_half_rim(outer, inner, station))
+    for at_start in (True, False):
+        if opens(outer, inner, at_start):
+            faces.append(_half_rim(outer, inner, end_of(outer, at_start)))
+        else:
+            faces += [_half_cap(skin, at_start) for skin in (outer, inner) if flat(skin, at_start)]
     return sew([*faces, *_caps(faces, part)], part)
+
+
+def _half_cap(skin: Skin, at_start: bool) -> TopoDS_Face:
+    """Return the right-hand half of the plane face that closes a skin at one of its ends."""
+    station = end_of(skin, at_start)
+    edges = free_edges_at(skin.right, station, skin.lean)
+    across = BRepBuilderAPI_MakeEdge(*_ends_in_centre(edges)).Edge()
+    return plane_face(station, wire_of([*edges, across]), None, skin.lean)
 
 
 def _half_rim(outer: Skin, inner: Skin, station: float) -> TopoDS_Face:
@@ -57,14 +68,35 @@ def _caps(faces: list[TopoDS_Shape], part: str) -> list[TopoDS_Face]:
         edges.Append(edge)
     wires = TopTools_HSequenceOfShape()
     ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(edges, JOINED, False, wires)
+    closed = [TopoDS.Wire_s(wires.Value(i)) for i in range(1, wires.Length() + 1)]
+    if not all(wire.Closed() for wire in closed):
+        raise GeometryError("its outline in the centre plane is open", part=part, step="half")
     plane = gp_Pln(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))
-    caps = []
-    for i in range(1, wires.Length() + 1):
-        wire = TopoDS.Wire_s(wires.Value(i))
-        if not wire.Closed():
-            raise GeometryError("its outline in the centre plane is open", part=part, step="half")
-        caps.append(BRepBuilderAPI_MakeFace(plane, wire, True).Face())
-    return caps
+    return [_cap(plane, wire, inside) for wire, inside in _nested(plane, closed)]
+
+
+def _cap(plane: gp_Pln, outline: TopoDS_Wire, holes: list[TopoDS_Wire]) -> TopoDS_Face:
+    maker = BRepBuilderAPI_MakeFace(plane, outline, True)
+    if not holes:
+        return maker.Face()
+    for hole in holes:
+        maker.Add(hole)
+    mend = ShapeFix_Face(maker.Face())
+    mend.FixOrientation()
+    return mend.Face()
+
+
+def _nested(plane: gp_Pln, wires: list[TopoDS_Wire]) -> list[tuple[TopoDS_Wire, list[TopoDS_Wire]]]:
+    """Return the outlines that no other holds, each with those that it holds."""
+    boxes = [kernel_box(_cap(plane, wire, [])) for wire in wires]
+
+    def inside(i: int, j: int) -> bool:
+        low, high = boxes[i], boxes[j]
+        return all(high.low[k] < low.low[k] and low.high[k] < high.high[k] for k in (0, 2))
+
+    every = range(len(wires))
+    outer = [j for j in every if not any(inside(j, k) for k in every)]
+    return [(wires[j], [wires[i] for i in every if inside(i, j)]) for j in outer]
 
 
 def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:

@@ -30,6 +30,8 @@ from OCP.TopoDS import (
 from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.boxes import within
+from geomgen.kernel.properties import bounding_box
 
 SEWING = 1e-5
 
@@ -102,7 +104,11 @@ def plane_face(
 
 
 def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
-    """Return the closed solid of `faces`; GeometryError when they leave a gap."""
+    """Return the closed solid of `faces`; GeometryError when they leave a gap.
+
+    Faces that close to several shells make a solid with voids: the shell that holds the most is
+    the outside, the others must stand inside it.
+    """
     sewing = BRepBuilderAPI_Sewing(SEWING)
     for face in faces:
         sewing.Add(face)
@@ -112,21 +118,38 @@ def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
     while walk.More():
         shells.append(TopoDS.Shell_s(walk.Current()))
         walk.Next()
-    if sewing.NbFreeEdges() or len(shells) != 1:
+    if sewing.NbFreeEdges() or not shells:
         raise GeometryError(
             f"its faces do not close ({sewing.NbFreeEdges()} free edges, {len(shells)} shells)",
             part=part,
             step="sewing",
         )
-    # The shell itself has to look outward: a solid turned by its own flag comes back from a file
-    # inside out.
-    whole = GProp_GProps()
-    BRepGProp.VolumeProperties_s(shells[0], whole)
-    shell = shells[0] if whole.Mass() > 0 else TopoDS.Shell_s(shells[0].Reversed())
-    solid = BRepBuilderAPI_MakeSolid(_plain(shell)).Solid()
+    outside, *voids = sorted((_outward(shell) for shell in shells), key=lambda pair: -pair[0])
+    maker = BRepBuilderAPI_MakeSolid(_plain(outside[1]))
+    for _, shell in voids:
+        if not within(bounding_box(shell), bounding_box(outside[1])):
+            raise GeometryError(
+                f"its faces make {len(shells)} bodies that lie beside each other",
+                part=part,
+                step="sewing",
+            )
+        maker.Add(_plain(TopoDS.Shell_s(shell.Reversed())))
+    solid = maker.Solid()
     if not BRepLib.OrientClosedSolid_s(solid):
         raise GeometryError("its shell is not closed", part=part, step="sewing")
     return solid
+
+
+def _outward(shell: TopoDS_Shell) -> tuple[float, TopoDS_Shell]:
+    """Return the rough volume inside a shell [mm3], and the shell looking outward.
+
+    The shell itself has to look outward: a solid turned by its own flag comes back from a file
+    inside out.
+    """
+    whole = GProp_GProps()
+    BRepGProp.VolumeProperties_s(shell, whole)
+    turned = shell if whole.Mass() > 0 else TopoDS.Shell_s(shell.Reversed())
+    return abs(whole.Mass()), turned
 
 
 def _plain(shell: TopoDS_Shell) -> TopoDS_Shell:

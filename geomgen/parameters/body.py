@@ -40,10 +40,12 @@ class Pod(Record):
         description="thickness of the skin, measured inward from the loft"
     )
     nose: Annotated[str, OneOf(("round", "flat"))] = stated(
-        "round", "front end: round (first station a point) or flat"
+        "round", "front end: round (first station a point) or flat, closed by a wall"
     )
     tail: Annotated[str, OneOf(("open", "round", "flat"))] = stated(
-        "open", "aft end: open (the exit), round or flat"
+        "open",
+        "aft end: open (the cooling air leaves there), round (last station a point) or flat, "
+        "closed by a wall",
     )
     stations: Annotated[tuple[PodStation, ...], Field(min_length=3, max_length=60)] = Field(
         description="control stations from nose to tail"

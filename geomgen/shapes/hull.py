@@ -6,6 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.errors import GeometryError
+from geomgen.kernel.bends import radii, tightest_bend
 from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.boxes import Box, loose_box
@@ -17,8 +19,13 @@ from geomgen.parameters.records import Parameters
 from geomgen.shapes.piece import Cutter, Piece
 
 ELLIPSE = 2**0.5 - 1
-# The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
 HULL = (0.86, 0.88, 0.84)
+# A wall wants bends with at least this many times its thickness for a radius (own choice: the
+# inner skin is a spline, and near a fold it waves) ...
+TIGHTEST = 1.1
+# ... but for the tips of round ends, so long as a share of the pod: they are solid.
+TIP = 0.12
+# The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
 # A knife reaches this far past the part that it cuts [mm].
 MARGIN = 20.0
 INSIDE_RIM = 0.25
@@ -68,16 +75,59 @@ def pod_lines(p: Parameters) -> PodLines:
 
 
 def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
-    """Return the hull: wall all round, cabin and bay in one, open at its aft end.
+    """Return the hull: wall all round, cabin and bay in one; open aft if the pod's tail is.
 
-    Its skins are made in bands at the stations `breaks` [mm], where openings will be cut.
+    A flat end is closed by a wall, a round one goes on round. Its skins are made in bands at the
+    stations `breaks` [mm], where openings will be cut.
     """
-    nose = None if pod.lines.nose == "round" else pod.start
+    lines = pod.lines
+    start = None if lines.nose == "round" else pod.start
+    end = p.exit.joint if p.exit else (None if lines.tail == "round" else pod.end)
+    first, last = inside_ends(p, pod)
+    outer = outer_skin(lines, start, end, breaks)
+    inner = offset_skin(lines, pod.wall, first, last, "pod", breaks=breaks)
+    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half_tube(outer, inner, "pod"))
+
+
+def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | None]:
+    """Return the stations [mm] between which the hull is hollow; None at a round end.
+
+    A round end that bends more tightly than the wall is thick has no room in its tip: it is solid
+    as far as that. GeometryError where the skin bends so tightly anywhere else.
+    """
     end = p.exit.joint if p.exit else pod.end
-    outer = outer_skin(pod.lines, nose, end, breaks)
-    inner = offset_skin(pod.lines, pod.wall, nose, end, "pod", breaks=breaks)
-    half = half_tube(outer, inner, "pod")
-    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half)
+    x, radius = radii(pod.lines, pod.start, end)
+    tight = np.nonzero(radius < TIGHTEST * pod.wall)[0]
+    share = (x - x[0]) / (x[-1] - x[0])
+    nose = tight[share[tight] < TIP] if pod.lines.nose == "round" else tight[:0]
+    tail = tight[share[tight] > 1 - TIP] if pod.lines.tail == "round" else tight[:0]
+    elsewhere = np.setdiff1d(tight, np.r_[nose, tail])
+    if len(elsewhere):
+        place = elsewhere[np.argmin(radius[elsewhere])]
+        raise too_tight(p, pod.wall, float(radius[place]), float(x[place]))
+    first: float | None = None
+    if pod.lines.nose == "flat":
+        first = pod.start + pod.wall
+    elif len(nose):
+        # What lies off the skin by the wall came from up to a wall further ahead.
+        first = float(x[nose.max() + 1]) + pod.wall
+    if p.pod.tail == "open":
+        return first, end
+    if pod.lines.tail == "flat":
+        return first, pod.end - pod.wall
+    return first, float(x[tail.min() - 1]) - pod.wall if len(tail) else None
+
+
+def too_tight(p: Parameters, wall: float, radius: float, station: float) -> GeometryError:
+    """Return the error of a wall [mm] that the skin's bend at a station [mm] has no room for."""
+    row = int(np.argmin([abs(s.station - station) for s in p.pod.stations]))
+    return GeometryError(
+        f"the skin bends with a radius of {radius:.1f} mm at station {station + 0.0:.0f} mm, which has "
+        f"no room for a wall of {wall:g} mm; there at most {radius / TIGHTEST:.1f} mm would do",
+        part="pod",
+        step="inner wall",
+        look_at=["pod.wall", f"pod.stations.{row}"],
+    )
 
 
 def opened(shell: Piece, air: Sequence[Piece]) -> Piece:
@@ -124,6 +174,9 @@ def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
     if p.exit is None:
         return None
     start = p.exit.joint + p.exit.gap
+    bend = tightest_bend(pod.lines, start, pod.end)
+    if bend.radius < TIGHTEST * pod.wall:
+        raise too_tight(p, pod.wall, bend.radius, bend.station)
     solid = tube(
         outer_skin(pod.lines, start, pod.end),
         offset_skin(pod.lines, pod.wall, start, pod.end, "exit"),
@@ -186,7 +239,9 @@ def round_stations(
 
 
 def exit_openings(p: Parameters, pod: PodLines) -> list[Opening]:
-    """Publish where the exit is measured: at the rim and at stations ahead of it."""
+    """Publish where the exit is measured: at the rim and ahead of it; nowhere on a closed tail."""
+    if p.pod.tail != "open":
+        return []
     length = pod.end - p.exit.joint - p.exit.gap if p.exit else 0.1 * (pod.end - pod.start)
     fairing = fairing_lines(p)
     openings = []

@@ -1,11 +1,17 @@
 """The hull and its openings: the half that is cut and doubled against the whole that is cut."""
 
 from dataclasses import replace
+from math import pi
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
+from geomgen.errors import GeometryError
+from geomgen.kernel.bodies import body, offset_skin
 from geomgen.kernel.properties import mass_properties
-from geomgen.shapes.hull import hull, opened, pod_lines
+from geomgen.kernel.validity import validity
+from geomgen.shapes.hull import exit_openings, hull, inside_ends, opened, pod_body, pod_lines
 from geomgen.shapes.scoop import breaks, passages
 
 
@@ -38,3 +44,96 @@ def test_one_passage_alone_opens_one_side(saltmarsh) -> None:
     assert closed.volume - right.volume == pytest.approx(
         (closed.volume - both.volume) / 2, rel=1e-6
     )
+
+
+def drawn(nose, tail, radius=200.0, length=1000.0, wall=8.0):
+    """Return records of a pod of revolution: a cylinder, an ellipse towards each round end."""
+    turn = np.linspace(0.0, np.pi / 2, 9)
+    run = 300.0
+    x, r = np.array([400.0, 500.0, 600.0]), np.full(3, radius)
+    if nose == "round":
+        x, r = np.r_[run * (1 - np.cos(turn)), x], np.r_[radius * np.sin(turn), r]
+    else:
+        x, r = np.r_[0.0, x], np.r_[radius, r]
+    if tail == "round":
+        x = np.r_[x, length - run * (1 - np.cos(turn[::-1]))]
+        r = np.r_[r, radius * np.sin(turn[::-1])]
+    else:
+        x, r = np.r_[x, length], np.r_[r, radius]
+    rows = [
+        SimpleNamespace(
+            station=float(a),
+            crown=float(b),
+            keel=-float(b),
+            breadth=2 * float(b),
+            breadth_height=0.0,
+            fullness_upper=2**0.5 - 1,
+            fullness_lower=2**0.5 - 1,
+        )
+        for a, b in zip(x, r, strict=True)
+    ]
+    pod = SimpleNamespace(stations=rows, wall=wall, nose=nose, tail=tail)
+    return SimpleNamespace(pod=pod, exit=None)
+
+
+@pytest.mark.parametrize("tail", ["open", "flat"])
+def test_flat_ends_are_walls_and_open_ends_are_open(tail) -> None:
+    """A cylinder: pi R^2 L less pi (R - w)^2 times the length inside, to each end's own wall."""
+    p = drawn("flat", tail)
+    shell = hull(p, pod_lines(p))
+    hollow = 1000.0 - 8.0 - (8.0 if tail == "flat" else 0.0)
+    void = pi * 192.0**2 * hollow
+    wanted = pi * 200.0**2 * 1000.0 - void
+    # The inner skin is a spline through points round the circle: a wall true to 0.0005 mm.
+    near = void * 2 * 0.0005 / 192.0
+    assert mass_properties(shell.solid, 1e-9).volume == pytest.approx(wanted, abs=near)
+    assert mass_properties(shell.half, 1e-9).volume == pytest.approx(wanted / 2, abs=near / 2)
+    assert validity(shell.solid).problems == ()
+    assert validity(shell.solid).shells == (2 if tail == "flat" else 1)
+
+
+def test_round_tail_closes_the_hull() -> None:
+    """Both ends round: the void inside has the outside's volume less the wall's, and no rim."""
+    p = drawn("round", "round")
+    pod = pod_lines(p)
+    shell = hull(p, pod)
+    assert validity(shell.solid).problems == ()
+    assert validity(shell.solid).shells == 2
+    whole, wall = mass_properties(pod_body(pod, 0.0), 1e-9), mass_properties(shell.solid, 1e-9)
+    inner = offset_skin(pod.lines, 8.0, None, None, "pod")
+    void = mass_properties(body(inner, "void"), 1e-9).volume
+    assert wall.volume == pytest.approx(whole.volume - void, rel=1e-9)
+    # Steiner, for a convex body: V - A w + M w^2 - 4/3 pi w^3, M the mean curvature's integral.
+    skin = whole.area
+    assert void < whole.volume - 0.97 * 8.0 * skin * (1 - 8.0 / 200.0)
+    assert void > whole.volume - 8.0 * skin
+
+
+def test_closed_tail_publishes_no_exit() -> None:
+    for tail, count in (("open", 3), ("flat", 0), ("round", 0)):
+        p = drawn("round", tail)
+        p.propeller = SimpleNamespace(waterline=0.0, hub_diameter=100.0)
+        assert len(exit_openings(p, pod_lines(p))) == count
+
+
+def test_wall_thicker_than_a_bend_names_key_station_and_what_would_do() -> None:
+    p = drawn("flat", "open", radius=40.0, wall=38.0)
+    with pytest.raises(GeometryError, match=r"radius of 40.0 mm .* at most 36.4 mm") as refused:
+        hull(p, pod_lines(p))
+    assert refused.value.look_at[0] == "pod.wall"
+    assert refused.value.look_at[1].startswith("pod.stations.")
+
+
+def test_sharp_nose_is_solid_in_its_tip() -> None:
+    """A tip that bends more tightly than the wall is thick is filled, not refused."""
+    p = drawn("round", "open", wall=30.0)
+    for row in p.pod.stations[1:8]:
+        # A cone-like nose, with a tip of some 6 mm radius.
+        row.crown = 200.0 * row.station / 300.0 + 10.0 * (1 - row.station / 300.0)
+        row.keel, row.breadth = -row.crown, 2 * row.crown
+    pod = pod_lines(p)
+    first, _ = inside_ends(p, pod)
+    assert first is not None
+    assert first >= 30.0
+    shell = hull(p, pod)
+    assert validity(shell.solid).problems == ()
