@@ -19,6 +19,38 @@ def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] |
     return None
 
 
+def leaning_station(p: Parameters, edge: str, tilt: float | None = None) -> float | None:
+    """Return the station [mm] where the firewall's plane meets the crown or keel; None off the pod.
+
+    The line is taken straight between its stations.
+    """
+    slope = tan(radians(p.firewall.tilt if tilt is None else tilt))
+
+    def off(x: float, height: float) -> float:
+        return x - p.firewall.station - slope * (height - p.propeller.waterline)
+
+    rows = [(s.station, getattr(s, edge)) for s in p.pod.stations]
+    found = []
+    for (x0, z0), (x1, z1) in pairwise(rows):
+        a, b = off(x0, z0), off(x1, z1)
+        if a <= 0.0 <= b or b <= 0.0 <= a:
+            found.append(x0 if a == b else x0 + (x1 - x0) * a / (a - b))
+    return min(found, key=lambda x: abs(x - p.firewall.station)) if found else None
+
+
+def most_tilt(p: Parameters, room: tuple[float, float]) -> float:
+    """Return the largest tilt [deg], to the tenth, at which the sheet keeps between stations."""
+    for tenths in range(300, 0, -1):
+        if _stays(p, tenths / 10, room) and _stays(p, -tenths / 10, room):
+            return tenths / 10
+    return 0.0
+
+
+def _stays(p: Parameters, tilt: float, room: tuple[float, float]) -> bool:
+    reach = [leaning_station(p, edge, tilt) for edge in ("crown", "keel")]
+    return all(x is not None and room[0] < x < room[1] for x in reach)
+
+
 def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
     """Require that the sheet, leaning as it does, stands between nose and exit of the pod."""
     f = p.firewall
@@ -33,15 +65,15 @@ def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
             f"between {mm(start)} and {mm(end)}",
         )
         return
-    deep = max(s.crown - s.keel for s in pair)
-    lean = abs(tan(radians(f.tilt))) * deep
     flange = f.flange + f.thickness
-    if f.station - lean - flange <= start or f.station + lean + flange >= end:
+    fore, aft = (-flange, 0.0) if f.flange_direction == "forward" else (0.0, flange)
+    if not _stays(p, f.tilt, (start - fore, end - aft)):
         yield Clash(
             ("firewall", "tilt"),
             "leaning so far, the firewall leaves the pod",
-            f"{f.tilt:g} deg, {mm(lean)} over its depth",
-            f"room from {mm(start)} to {mm(end)}",
+            f"{f.tilt:g} deg at station {mm(f.station)}",
+            f"at most {most_tilt(p, (start - fore, end - aft)):.1f} deg there, either way; "
+            f"the pod runs from {mm(start)} to {mm(end)}",
         )
     if not min(s.keel for s in pair) < p.propeller.waterline < max(s.crown for s in pair):
         yield Clash(

@@ -6,7 +6,6 @@ wall, gap and sheet, so that the gap to the hull is the same all round.
 
 from math import cos, radians, sin, tan
 
-from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import Skin, body, offset_skin, tray
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.plain import Plane, Vec3
@@ -55,14 +54,6 @@ def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) 
     slope = tan(radians(p.firewall.tilt))
     along = 1.0 / cos(radians(p.firewall.tilt))
     start, end = p.firewall.station + low * along, p.firewall.station + high * along
-    reach = abs(slope) * pod.lines_depth()
-    if start - reach <= pod.start + inward or end + reach >= pod.end:
-        raise GeometryError(
-            f"between stations {start - reach:.0f} mm and {end + reach:.0f} mm it leaves the hull",
-            part="firewall",
-            step="outline",
-            look_at=["firewall.station", "firewall.tilt", "firewall.flange"],
-        )
     lean = Lean(slope, p.propeller.waterline)
     return offset_skin(pod.lines, inward, start, end, "pod", lean)
 

@@ -60,7 +60,7 @@ def steps(p: Parameters) -> list[Step]:
         *scoops,
         Step(
             *("firewall", "firewall", _firewall),
-            ("firewall.station", "firewall.flange", "firewall.penetrations"),
+            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
             weight=0.3,
         ),
         Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),

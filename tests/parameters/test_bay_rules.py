@@ -1,8 +1,11 @@
 """Each rule between fields of the engine bay: what breaks it, and which key the message names."""
 
+from math import radians, tan
+
 import pytest
 
 from geomgen.errors import ParameterError
+from geomgen.parameters import bay_rules
 
 CASES = [
     ("firewall.station=3.1 m", "firewall.station", "not inside the pod"),
@@ -28,7 +31,7 @@ CASES = [
     ("firewall.gap=20 mm", "firewall.gap", "leave nothing"),
 ]
 EXTRA = {
-    "firewall.tilt=30 deg": ["firewall.station=2700 mm"],
+    "firewall.tilt=30 deg": ["firewall.station=2840 mm"],
     "firewall.penetrations.1.buttock_line=-90 mm": ["firewall.penetrations.1.waterline=645 mm"],
     "scoops.cheek.passage_length=20 mm": [
         "scoops.cheek.wall=60 mm",
@@ -65,3 +68,30 @@ def test_engine_without_a_body(folder):
     file.write_text(text)
     with pytest.raises(ParameterError, match="no boxes and no cylinders"):
         load(file)
+
+
+@pytest.mark.parametrize("tilt", [-30.0, -12.0, 0.0, 7.0, 30.0])
+def test_leaning_station_on_a_straight_crown(saltmarsh, tilt):
+    """Where a plane meets a straight line, worked out by hand: x = x0 + t (c + m (x - a) - h)."""
+    p = saltmarsh()
+    leaning = p.firewall.model_copy(update={"tilt": tilt, "station": 2250.0})
+    p = p.model_copy(update={"firewall": leaning})
+    t = tan(radians(tilt))
+    crown, slope = 1142.0, (1040.0 - 1142.0) / 500.0
+    by_hand = (2250.0 + t * (crown - slope * 2000.0 - 820.0)) / (1 - t * slope)
+    assert 2000.0 < by_hand < 2500.0
+    assert bay_rules.leaning_station(p, "crown") == pytest.approx(by_hand, abs=1e-6)
+
+
+def test_refused_tilt_says_what_would_do(saltmarsh):
+    with pytest.raises(ParameterError) as caught:
+        saltmarsh("firewall.tilt=30 deg", "firewall.station=2840 mm")
+    errors = getattr(caught.value, "errors", (caught.value,))
+    allowed = next(e.allowed for e in errors if e.key == "firewall.tilt")
+    most = float(allowed.split()[2])
+    assert 1.0 < most < 30.0
+    for tilt in (most, -most):
+        with pytest.raises(ParameterError) as caught:
+            saltmarsh(f"firewall.tilt={tilt} deg", "firewall.station=2840 mm")
+        errors = getattr(caught.value, "errors", (caught.value,))
+        assert "firewall.tilt" not in [e.key for e in errors]

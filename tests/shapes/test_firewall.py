@@ -1,6 +1,7 @@
 """The sheet: its section against the hull's, its holes, its lean."""
 
 import math
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -68,3 +69,44 @@ def test_flange_reaches_as_far_as_stated(variant) -> None:
         box = bounding_box(firewall(p, pod_lines(p)).solid)
         assert box.low[0] - p.firewall.station == pytest.approx(low, abs=1e-3)
         assert box.high[0] - p.firewall.station == pytest.approx(high, abs=1e-3)
+
+
+@pytest.mark.parametrize("flange", [0.0, 30.0])
+@pytest.mark.parametrize("tilt", [-30.0, -17.0, 0.0, 20.0, 30.0])
+def test_leaning_sheet_in_a_cylinder(tilt, flange) -> None:
+    """Any tilt that is allowed: a leaning cut of a cylinder is an ellipse, pi r^2 / cos (DERIVED).
+
+    The flange is a tube of length flange / cos along the axis, whichever way its ends lean.
+    """
+    one = math.radians(tilt)
+    rows = [
+        SimpleNamespace(
+            station=x,
+            crown=250.0,
+            keel=-250.0,
+            breadth=500.0,
+            breadth_height=0.0,
+            fullness_upper=2**0.5 - 1,
+            fullness_lower=2**0.5 - 1,
+        )
+        for x in (0.0, 500.0, 1000.0, 1500.0)
+    ]
+    sheet = SimpleNamespace(
+        station=750.0,
+        tilt=tilt,
+        thickness=0.5,
+        gap=0.3,
+        flange=flange,
+        flange_direction="aft",
+        penetrations=(),
+    )
+    pod = SimpleNamespace(stations=rows, wall=4.0, nose="flat", tail="open")
+    p = SimpleNamespace(pod=pod, firewall=sheet, propeller=SimpleNamespace(waterline=20.0))
+    solid = firewall(p, pod_lines(p)).solid
+    r = 250.0 - 4.0 - 0.3
+    wanted = math.pi * r**2 * 0.5 / math.cos(one)
+    wanted += math.pi * (r**2 - (r - 0.5) ** 2) * flange / math.cos(one)
+    assert volume(solid, 1e-9).value == pytest.approx(wanted, rel=1e-4)
+    box = bounding_box(solid)
+    ahead = 750.0 - abs(math.tan(one)) * r - 20.0 * math.tan(one)
+    assert box.low[0] == pytest.approx(ahead, abs=0.01)
