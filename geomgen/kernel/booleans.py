@@ -17,8 +17,10 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.apart import apart
 from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.forked import threads_allowed
+from geomgen.kernel.fragments import Fragment, told
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import Classifier, points_on
 from geomgen.kernel.properties import volume as integrated
@@ -149,7 +151,11 @@ def cut_pieces(
 ) -> list[TopoDS_Solid]:
     """Return the pieces of `body` outside `knives`, largest first."""
     pieces, _ = divide(body, knives, part, step)
-    whole = volume(body)
+    return sized(pieces, volume(body))
+
+
+def sized(pieces: Sequence[TopoDS_Solid], whole: float) -> list[TopoDS_Solid]:
+    """Return the pieces of a body of volume `whole` [mm3], largest first, without cut's dust."""
     kept = [(volume(piece), piece) for piece in pieces]
     kept = [pair for pair in kept if pair[0] > CRUMB * whole]
     return [piece for _, piece in sorted(kept, key=lambda item: -item[0])]
@@ -161,9 +167,11 @@ def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str
     The knives must not overlap each other: their shares of the body are added up.
     """
     pieces = cut_pieces(body, knives, part, step)
-    if len(pieces) != 1:
+    if not pieces:
+        raise GeometryError("the cut removes the whole part", part=part, step=step)
+    if len(pieces) > 1:
         raise GeometryError(
-            "nothing is left of it" if not pieces else f"it falls into {len(pieces)} pieces",
+            f"it falls into {len(pieces)} pieces: {told([Fragment(piece) for piece in pieces])}",
             part=part,
             step=step,
         )
@@ -175,23 +183,32 @@ def common(a: TopoDS_Shape, b: TopoDS_Shape, part: str, step: str) -> list[TopoD
     return divide(a, [b], part, step)[1]
 
 
-def fuse(bodies: Sequence[TopoDS_Solid], part: str, step: str) -> TopoDS_Solid:
-    """Return the one solid of bodies that touch or overlap; GeometryError when they do not."""
+def fuse(
+    bodies: Sequence[TopoDS_Solid], part: str, step: str, names: Sequence[str] = ()
+) -> TopoDS_Solid:
+    """Return the one solid of bodies that touch or overlap; GeometryError when they do not.
+
+    Bodies that meet at a point or along a line alone do not touch. `names` are what a message
+    calls the bodies; the numbers of their order when left out.
+    """
+    known = list(names) or [f"body {number}" for number in range(1, len(bodies) + 1)]
     whole: TopoDS_Shape = bodies[0]
-    for other in bodies[1:]:
-        rest, _ = divide(other, [whole], part, step)
-        joined = BRepAlgoAPI_Fuse(whole, other)
-        if not joined.IsDone():
-            raise GeometryError("the kernel can't join it", part=part, step=step)
-        lost = volume(whole) + sum(map(volume, rest)) - volume(joined.Shape())
-        if abs(lost) > BALANCE * volume(whole):
-            raise GeometryError(f"joining lost {lost:.3f} mm3", part=part, step=step)
-        whole = joined.Shape()
+    for name, other in zip(known[1:], bodies[1:], strict=True):
+        whole = _joined(whole, other, name, part, step)
     pieces = solids_of(whole)
     if len(pieces) != 1:
-        raise GeometryError(
-            f"its pieces do not touch: {len(pieces)} bodies",
-            part=part,
-            step=step,
-        )
+        raise GeometryError(apart(bodies, known, pieces), part=part, step=step)
     return pieces[0]
+
+
+def _joined(
+    whole: TopoDS_Shape, other: TopoDS_Solid, name: str, part: str, step: str
+) -> TopoDS_Shape:
+    rest, _ = divide(other, [whole], part, f"{step}, {name}")
+    joined = BRepAlgoAPI_Fuse(whole, other)
+    if not joined.IsDone():
+        raise GeometryError(f"the kernel can't join {name}", part=part, step=step)
+    lost = volume(whole) + sum(map(volume, rest)) - volume(joined.Shape())
+    if abs(lost) > BALANCE * volume(whole):
+        raise GeometryError(f"joining {name} lost {lost:.3f} mm3", part=part, step=step)
+    return joined.Shape()

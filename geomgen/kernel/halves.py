@@ -105,10 +105,15 @@ def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:
     The caps go; the two skins are sewn along their common outline, so no boolean is needed.
     """
     skin = [face for face in faces_of(half) if not _in_centre_plane(face)]
-    if len(skin) == len(faces_of(half)):
+    if not capped(half):
         raise GeometryError("it has no cap in the centre plane", part=part, step="doubling")
     other = [face for face in faces_of(mirrored(half)) if not _in_centre_plane(face)]
     return sew([*skin, *other], part)
+
+
+def capped(half: TopoDS_Shape) -> bool:
+    """Say whether a body has a cap in the centre plane, so that it is half of a larger one."""
+    return any(_in_centre_plane(face) for face in faces_of(half))
 
 
 def _in_centre_plane(face: TopoDS_Shape) -> bool:

@@ -22,8 +22,8 @@ def engine(p: Parameters) -> Piece | None:
     """Return the engine as one body; GeometryError when its pieces do not touch."""
     if p.engine is None:
         return None
-    bodies = []
-    for b in p.engine.boxes:
+    bodies, names = [], []
+    for i, b in enumerate(p.engine.boxes):
         y, z = b.width / 2, b.height / 2
         bodies.append(
             box(
@@ -31,13 +31,16 @@ def engine(p: Parameters) -> Piece | None:
                 (b.station + b.length, b.buttock_line + y, b.waterline + z),
             )
         )
-    for c in p.engine.cylinders:
+        names.append(f"engine.boxes.{i} {b.name!r}")
+    for i, c in enumerate(p.engine.cylinders):
         direction = AXES[c.axis]
         centre = (c.station, c.buttock_line, c.waterline)
         half = 0.0 if c.axis == "x" else c.length / 2
         x, y, z = (o - half * d for o, d in zip(centre, direction, strict=True))
         bodies.append(cylinder((x, y, z), direction, c.diameter / 2, c.length))
-    return Piece("engine", "engine", fuse(bodies, "engine", "envelope"), (0.35, 0.36, 0.38))
+        names.append(f"engine.cylinders.{i} {c.name!r}")
+    solid = fuse(bodies, "engine", "envelope", names)
+    return Piece("engine", "engine", solid, (0.35, 0.36, 0.38))
 
 
 def fan_plane(p: Parameters) -> Plane | None:

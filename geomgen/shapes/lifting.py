@@ -12,7 +12,6 @@ from geomgen.kernel.boxes import Box
 from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
-from geomgen.parameters.lifting import Fins, Pylon
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
@@ -137,6 +136,12 @@ def _between(rows: list[Floats], at: list[float], place: float) -> Floats:
     return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
 
 
+def outline_at(sections: Sequence[Section], buttock_line: float) -> Floats:
+    """Return the outline (k, 3) [mm] of a wing at a buttock line [mm] on the right."""
+    rows = [section.points() for section in sections]
+    return _between(rows, [section.nose[1] for section in sections], buttock_line)
+
+
 def wing(p: Parameters) -> Piece:
     """Return the wing, tip to tip in one solid."""
     return _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
@@ -175,7 +180,7 @@ def fins(p: Parameters) -> list[Piece]:
     """Return the right and the left fin."""
     if p.fins is None:
         return []
-    sections = _fin_sections(p.fins, p)
+    sections = fin_sections(p)
     solid = _solid(sections, "fins")
     right = Piece("fin_right", "fin", solid, (0.80, 0.76, 0.62))
     return [right, right.on_the_left()]
@@ -185,12 +190,16 @@ def fin_cutters(p: Parameters) -> list[Cutter]:
     """Return what parts are trimmed to where they meet the fins."""
     if p.fins is None:
         return []
-    right = Cutter("fin_right", _knife(_fin_sections(p.fins, p), "fins"))
+    right = Cutter("fin_right", _knife(fin_sections(p), "fins"))
     return [right, right.on_the_left()]
 
 
-def _fin_sections(f: Fins, p: Parameters) -> list[Section]:
+def fin_sections(p: Parameters) -> list[Section]:
+    """Return the sections of the right-hand fin from the bottom up; none without fins."""
     sections: list[Section] = []
+    if p.fins is None:
+        return sections
+    f = p.fins
     for row in f.sections:
         if not sections:
             quarter, height = f.leading_edge + row.chord / 4, f.waterline + row.height
@@ -215,7 +224,7 @@ def pylon(p: Parameters) -> Piece | None:
     """Return the strut fairing between pod and wing, on the centre plane."""
     if p.pylon is None:
         return None
-    sections = _pylon_sections(p.pylon, p)
+    sections = pylon_sections(p)
     solid = _solid(sections, "pylon")
     return Piece("pylon", "pylon", solid, (0.60, 0.66, 0.60))
 
@@ -224,10 +233,14 @@ def pylon_cutters(p: Parameters) -> list[Cutter]:
     """Return what parts are trimmed to where they meet the pylon."""
     if p.pylon is None:
         return []
-    return [Cutter("pylon", _knife(_pylon_sections(p.pylon, p), "pylon"))]
+    return [Cutter("pylon", _knife(pylon_sections(p), "pylon"))]
 
 
-def _pylon_sections(y: Pylon, p: Parameters) -> list[Section]:
+def pylon_sections(p: Parameters) -> list[Section]:
+    """Return the lower and the upper section of the pylon; none without one."""
+    y = p.pylon
+    if y is None:
+        return []
     return [
         Section(
             nose=(y.leading_edge, 0.0, z),

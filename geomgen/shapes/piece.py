@@ -36,7 +36,7 @@ class Piece:
     """One named solid [mm].
 
     `half` is the right-hand half of a part that is its own mirror image, capped in the centre
-    plane: cutting it costs half.
+    plane: cutting it costs half. `notes` are what a builder has to know of how it came about.
     """
 
     name: str
@@ -44,6 +44,16 @@ class Piece:
     solid: TopoDS_Solid
     colour: Colour = (0.75, 0.75, 0.75)
     half: TopoDS_Solid | None = None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def on_the_right(self) -> bool:
+        """Say whether it has a hand, and a mirror image on the left."""
+        return self.name.endswith("_right")
+
+    def noted(self, note: str) -> "Piece":
+        """Return the piece with one more note."""
+        return replace(self, notes=(*self.notes, note))
 
     def trimmed(self, solid: TopoDS_Solid) -> "Piece":
         """Return the piece with another solid."""
@@ -54,8 +64,8 @@ class Piece:
         return replace(self, solid=doubled(half, self.name), half=half)
 
     def on_the_left(self) -> "Piece":
-        """Return the mirrored piece, `_right` in its name turned to `_left`."""
-        return replace(self, name=left_of(self.name), solid=mirrored(self.solid))
+        """Return the mirrored piece, `_right` in its name turned to `_left`, without the notes."""
+        return replace(self, name=left_of(self.name), solid=mirrored(self.solid), notes=())
 
 
 def left_of(name: str) -> str:

@@ -16,6 +16,18 @@ if TYPE_CHECKING:
 Given = Mapping[str, "Sequence[Piece]"]
 Make = Callable[[Parameters, Given], "list[Piece]"]
 
+# The keys to look at where the parts of a family do not meet others as they should.
+KEYS = {
+    "pod": ("pod.stations",),
+    "wing": ("wing.waterline", "wing.sections"),
+    "boom": ("booms.buttock_line", "booms.stations"),
+    "tailplane": ("tailplane.waterline", "tailplane.sections"),
+    "fin": ("fins.waterline", "fins.sections"),
+    "pylon": ("pylon.waterline_low", "pylon.waterline_high"),
+    "firewall": ("firewall.station",),
+    "exit": ("exit.joint",),
+}
+
 
 @dataclass(frozen=True)
 class Step:
@@ -65,15 +77,23 @@ def steps(p: Parameters) -> list[Step]:
         ),
         Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
         Step("boom", "booms", _booms, ("booms.stations",)),
-        Step("tailplane", "tail", _tailplane, ("tailplane", "fins", "pylon"), weight=1.3),
-        Step("fin", "tail", _fins, ("tailplane", "fins", "pylon"), weight=1.2),
-        Step("pylon", "pylon", _pylon, ("tailplane", "fins", "pylon"), weight=2.1),
-        Step("engine", "engine", _engine, ("engine.boxes", "engine.cylinders"), weight=0.2),
-        Step("prop_disc", "propeller", _prop_disc, ("propeller", "spinner")),
-        Step("spinner", "propeller", _spinner, ("propeller", "spinner")),
+        Step("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
+        Step("fin", "tail", _fins, ("fins.sections",), weight=1.2),
+        Step("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
+        Step("engine", "engine", _engine, _engine_keys(p), weight=0.2),
+        Step("prop_disc", "propeller", _prop_disc, ("propeller",)),
+        Step("spinner", "propeller", _spinner, ("spinner",)),
         Step("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
     ]
     return _with_joints(p, plain)
+
+
+def _engine_keys(p: Parameters) -> tuple[str, ...]:
+    """Return the tables of the engine's bodies that the file has."""
+    if p.engine is None:
+        return ()
+    tables = (("engine.boxes", p.engine.boxes), ("engine.cylinders", p.engine.cylinders))
+    return tuple(key for key, rows in tables if rows)
 
 
 def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
@@ -86,7 +106,7 @@ def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
             f"{old.name} to {joint.to}",
             f"joint of {joint.trim} and {joint.to}",
             _joint(number, old.name),
-            (f"joints.{number}", f"where {joint.trim} and {joint.to} meet"),
+            (f"joints.{number}", *KEYS[joint.trim], *KEYS[joint.to]),
             (old.name,),
             old.weight - 0.1,
             joint=number,
@@ -210,10 +230,18 @@ def _wheels(p: Parameters, given: Given) -> "list[Piece]":
 
 def _joint(number: int, of: str) -> Make:
     def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes.joint_advice import advice
         from geomgen.shapes.joints import trimmed
 
         joint = p.joints[number]
-        return trimmed(given[of], cutters(p, joint.to), joint)
+        return trimmed(
+            given[of],
+            cutters(p, joint.to),
+            joint,
+            f"joints.{number}",
+            lambda: advice(p, joint),
+            (*KEYS[joint.trim], *KEYS[joint.to]),
+        )
 
     return make
 
