@@ -26,6 +26,7 @@ def outcome(args: argparse.Namespace, result: Any) -> int:
     from geomgen import console
 
     notices = console.notices_of(getattr(result, "targets", ()), result.checks)
+    notices += getattr(result, "notices", ())
     width = console.width_of(sys.stdout)
     console.show(console.check_table(result.checks, notices, width, args.quiet), sys.stdout)
     return code_of(result.checks)
@@ -40,7 +41,10 @@ def outcome_json(result: Any, code: int, **more: object) -> int:
         **more,
         "checks": rows,
         "counts": console.counts(result.checks),
-        "notices": console.notices_of(getattr(result, "targets", ())),
+        "notices": [
+            *console.notices_of(getattr(result, "targets", ())),
+            *getattr(result, "notices", ()),
+        ],
         "caution": console.CAUTION,
     }
     print_json(answer, code)

@@ -246,10 +246,18 @@ def of_part(part: str, changes: Mapping[str, PartChange]) -> list[PartChange]:
     >>> rows = {n: PartChange(n, "same") for n in ("wing", "scoop_cheek_left", "scoop_chin")}
     >>> [c.part for c in of_part("scoop_cheek", rows)], [c.part for c in of_part("wing_tip", rows)]
     (['scoop_cheek_left'], ['wing'])
+    >>> apart = {n: PartChange(n, "same") for n in ("wing_centre", "wing_outer_left", "pod")}
+    >>> [c.part for c in of_part("wing_tip", apart)]
+    ['wing_centre', 'wing_outer_left']
     """
-    name = "wing" if part == "wing_tip" else part
-    names = (name, f"{name}_left", f"{name}_right")
-    found = [changes[each] for each in names if each in changes]
+    # A wing may be in several parts, named after it.
+    wing = part in ("wing", "wing_tip")
+    names = (part, f"{part}_left", f"{part}_right")
+    found = [
+        change
+        for name, change in changes.items()
+        if name in names or (wing and (name == "wing" or name.startswith("wing_")))
+    ]
     if part.startswith("scoop") and "pod" in changes:
         # A scoop ends on the pod's skin.
         found.append(changes["pod"])

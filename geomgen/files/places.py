@@ -37,6 +37,7 @@ def plain(model: Model) -> dict[str, Any]:
         "grounds": [asdict(ground) for ground in model.grounds],
         "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
         "firewall_seed": model.firewall_seed,
+        "notices": list(model.notices),
     }
 
 
@@ -71,6 +72,7 @@ def model_from(content: dict[str, Any]) -> Model:
         ],
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
+        notices=tuple(str(notice) for notice in content["notices"]),
     )
 
 

@@ -10,6 +10,7 @@ from OCP.Geom import Geom_BSplineSurface
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.wing_parts import bare_spans
 from geomgen.kernel.boxes import Box, loose_box
 from geomgen.kernel.openings import material
 from geomgen.kernel.plain import Plane, Vec3
@@ -217,9 +218,12 @@ def _strange(number: int, problem: str) -> GeometryError:
 
 
 def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
-    """Return where something else was cut out of a panel: spans of buttock lines without sign."""
+    """Return where something else was cut out of a panel: spans of buttock lines without sign.
+
+    Where a joint cut the wing apart they are also those at which none of it is left.
+    """
     low, high = sorted((wanted.side * wanted.low, wanted.side * wanted.high))
-    spans: list[Span] = []
+    spans = bare_spans(wing, wanted.side, wanted.low, wanted.high)
     for face in faces_of(wing):
         box = loose_box(face)
         if _skin(face) is not None or not _crosses(box, low, high):
@@ -247,14 +251,33 @@ def clean_ends(wanted: Panel, spans: list[Span]) -> Span:
 
     They are its ends, or the next place inward past whatever was cut away there.
     """
+    low, high = _past(wanted, spans)
+    if high - low < 10 * CLEAR:
+        raise _strange(wanted.number, "other parts leave no clean section of it")
+    return low, high
+
+
+def _past(wanted: Panel, spans: list[Span]) -> Span:
     low, high = wanted.low, wanted.high
     for a, b in spans:
         low = b + CLEAR if a - CLEAR < low < b + CLEAR else low
     for a, b in reversed(spans):
         high = a - CLEAR if a - CLEAR < high < b + CLEAR else high
-    if high - low < 10 * CLEAR:
-        raise _strange(wanted.number, "other parts leave no clean section of it")
     return low, high
+
+
+def takes_away(wing: TopoDS_Shape, number: int, low: float, high: float) -> bool:
+    """Say whether a joint that cut the wing apart leaves too little of a panel for a core."""
+    return all(_taken(wing, number, side, low, high) for side in (1, -1))
+
+
+def _taken(wing: TopoDS_Shape, number: int, side: int, low: float, high: float) -> bool:
+    bare = bare_spans(wing, side, low, high)
+    if not bare or bare == [(low, high)]:
+        return bool(bare)
+    wanted = panel(wing, number, side, low, high)
+    a, b = _past(wanted, cut_away(wing, wanted))
+    return b - a < 10 * CLEAR
 
 
 def proved(wing: TopoDS_Shape, wanted: Panel, buttock_line: float) -> float:

@@ -21,10 +21,12 @@ from geomgen.handoff.core_sections import (
     cut_away,
     panel,
     proved,
+    takes_away,
 )
 from geomgen.handoff.core_templates import Template, template_drawing
 from geomgen.handoff.laminate import areal_mass, schedule, thickness
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet, found
+from geomgen.handoff.wing_parts import whole_wing
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Cores
@@ -68,17 +70,19 @@ class Core:
 def cores_package(p: Parameters, model: Model) -> Package:
     """Return the templates, findings and parts list of the wing's hot-wire cores.
 
-    Outlines are taken from `model.parts["wing"]`. ParameterError when no cores or no laminate are
-    asked for, GeometryError when the solid gives no clean sections or a template can't be drawn.
+    Outlines are taken from the finished wing, in however many parts it is. ParameterError when no
+    cores or no laminate are asked for, GeometryError when the solid gives no clean sections or a
+    template can't be drawn.
 
     Where a moulded wing tip is asked for, the outermost core ends where the tip begins.
     """
     asked = _asked(p)
-    wing = model.parts["wing"]
+    wing = whole_wing(model)
     made = _pairs(wing, asked, p)
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
+    findings += _left_out(wing, asked, p)
     return Package(
         SHOP,
         sheets=tuple(sheet for core in every for sheet in _sheets(core)),
@@ -93,10 +97,10 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
     GeometryError when a template is missing or can't be read.
     """
-    asked = _asked(p)
+    asked, wing = _asked(p), whole_wing(model)
     wanted = [
         _name(number, side, end)
-        for number in range(1, asked.panels + 1)
+        for number in _numbers(wing, asked, p)
         for side in SIDES
         for end in ENDS
     ]
@@ -104,7 +108,7 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     if missing:
         raise GeometryError(f"no drawing {missing[0]}", part="wing", step="core proof")
     rows: list[Finding] = []
-    for pair in _pairs(model.parts["wing"], asked, p):
+    for pair in _pairs(wing, asked, p):
         cuts = [
             replace(core.cut, root=drawings[core.cut.root.name], tip=drawings[core.cut.tip.name])
             for core in pair
@@ -119,9 +123,40 @@ def _name(number: int, side: int, end: str) -> str:
 
 
 def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[list[Core]]:
-    """Return the right and the left core of each panel."""
-    numbers = range(1, asked.panels + 1)
+    """Return the right and the left core of each panel that has one."""
+    numbers = _numbers(wing, asked, p)
     return [[_core(wing, asked, p, number, side) for side in SIDES] for number in numbers]
+
+
+def _numbers(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[int]:
+    """Return the numbers of the panels of which something is left."""
+    every = range(1, asked.panels + 1)
+    return [number for number in every if not takes_away(wing, number, *_ends(p, number))]
+
+
+def _ends(p: Parameters, number: int) -> Span:
+    inner, outer = (p.wing.sections[number - i].buttock_line for i in (1, 0))
+    return inner, outer
+
+
+def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Finding]:
+    """Say which panels have no core, because another part takes their place."""
+    made, rows = _numbers(wing, asked, p), []
+    for number in range(1, asked.panels + 1):
+        if number not in made:
+            low, high = _ends(p, number)
+            rows.append(
+                Finding(
+                    f"core.none.panel{number}",
+                    "wing",
+                    "no core: a joint leaves no clean section of this panel; its width",
+                    high - low,
+                    "mm",
+                    where=f"BL {low:.1f} to {high:.1f} mm",
+                    method="boxes and cut faces of the finished parts of the wing",
+                )
+            )
+    return rows
 
 
 def _asked(p: Parameters) -> Asked:
@@ -140,7 +175,7 @@ def _asked(p: Parameters) -> Asked:
 
 
 def _core(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int) -> Core:
-    inner, outer = (p.wing.sections[number - i].buttock_line for i in (1, 0))
+    inner, outer = _ends(p, number)
     whole = panel(wing, number, side, inner, outer)
     away = cut_away(wing, whole)
     low, high = clean_ends(whole, away)

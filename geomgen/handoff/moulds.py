@@ -22,6 +22,7 @@ from geomgen.handoff.mould_pieces import Piece, depth_of, pieces
 from geomgen.handoff.mould_skin import Bounds, Moulded, moulded, skin_area
 from geomgen.handoff.mould_split import halves
 from geomgen.handoff.product import Finding, Hand, Item, Package, ShopSolid
+from geomgen.handoff.wing_parts import outermost
 from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import mirrored
 from geomgen.kernel.properties import kernel_box, volume
@@ -124,7 +125,7 @@ def _bounds(p: Parameters, mould: Mould, model: Model) -> Bounds:
 def _finished_solid(p: Parameters, mould: Mould, model: Model) -> TopoDS_Shape:
     name = mould.part
     if mould.part == "wing_tip":
-        name = "wing"
+        name = outermost(model)
     elif mould.part not in ON_LINES:
         name = scoop_names(p, scoop_index(p, mould))[0]
     if name not in model.parts:

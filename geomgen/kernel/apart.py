@@ -26,9 +26,7 @@ def apart(
     own = [_piece_of(body, pieces) for body in bodies]
     sizes = [volume(piece, 1e-6).value for piece in pieces]
     main = sizes.index(max(sizes))
-    return "; ".join(
-        _told(i, bodies, names, own) for i in range(len(bodies)) if own[i] != main
-    )
+    return "; ".join(_told(i, bodies, names, own) for i in range(len(bodies)) if own[i] != main)
 
 
 def _piece_of(body: TopoDS_Shape, pieces: Sequence[TopoDS_Shape]) -> int:

@@ -49,10 +49,8 @@ class Fragment:
     def words(self) -> str:
         """Return size and place in words."""
         long, wide, high = (f"{size:.0f}" for size in self.box.size)
-        x, y, z = (f"{place + 0.0:.0f}" for place in self.centre)
-        return (
-            f"{_cm3(self.volume)}, {long} x {wide} x {high} mm, at STA {x}, BL {y}, WL {z} mm"
-        )
+        x, y, z = (round(place) for place in self.centre)
+        return f"{_cm3(self.volume)}, {long} x {wide} x {high} mm, at STA {x}, BL {y}, WL {z} mm"
 
 
 def _cm3(volume: float) -> str:

@@ -64,7 +64,8 @@ class Model:
     """Named solids [mm] with the plain geometry beside them.
 
     `parts` keeps the order of building. `families` maps a part's name to its family (`boom_left`
-    to `boom`). `rotating` names the parts that turn with the propeller, `swept` the swept volume.
+    to `boom`). `notices` say what a builder has to know of how the parts came about: what a joint
+    made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -78,3 +79,4 @@ class Model:
     grounds: list[Ground] = field(default_factory=list)
     firewall_plane: Plane | None = None
     firewall_seed: Vec3 | None = None
+    notices: tuple[str, ...] = ()

@@ -64,7 +64,7 @@ def _ground(model: Model, line: Axis) -> Question:
 
 
 def _edges(model: Model, line: Axis) -> Iterator[Question]:
-    wings = tuple(name for name, family in model.families.items() if family == "wing")[:1]
+    wings = tuple(name for name, family in model.families.items() if family == "wing")
     only = replace(model, parts={}, families=dict.fromkeys(wings, "wing"))
 
     def ask(given: Given) -> Answer:

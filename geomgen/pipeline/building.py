@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.meshing import Meshed
     from geomgen.kernel.plain import Model
     from geomgen.measurements.survey import Meshes
+    from geomgen.pipeline.regenerating import Regenerated
 
 Progress = Callable[[str], None]
 CHECKS, USED = "checks.json", "parameters.toml"
@@ -29,12 +30,16 @@ CAUTION = "a geometry aid, not an airworthiness approval: local codes and licens
 
 @dataclass(frozen=True)
 class CheckResult:
-    """The outcome of the checks, the targets behind them, and the folder that holds checks.json."""
+    """The outcome of the checks, the targets behind them, and the folder that holds checks.json.
+
+    `notices` say what a builder has to know of how the parts came about.
+    """
 
     folder: Path
     checks: tuple[Check, ...]
     targets: tuple[Target, ...]
     seconds: float
+    notices: tuple[str, ...] = ()
 
     @property
     def passed(self) -> bool:
@@ -75,17 +80,20 @@ def check(
     A full set that was built before is never touched: when it is of the same parameters it holds
     the same outcome already, otherwise the outcome goes into `<name>.checks` beside it.
     """
+    from geomgen.pipeline.regenerating import regenerate
+
     started = time.perf_counter()
     p = load(path, overrides)
-    checks = _checked(p, progress or (lambda _: None), store)
+    state = regenerate(p, store, progress)
     folder = _place_for_checks(p, Path(out))
     if folder is not None:
         from geomgen.files.output_set import output_set
 
         with output_set(folder.parent, folder.name) as fresh:
-            write_texts(fresh, p, checks, [])
+            write_texts(fresh, p, state.checks, [], notices=state.notices)
     where = folder or Path(out) / p.name
-    return CheckResult(where, checks, targets(p), time.perf_counter() - started)
+    seconds = time.perf_counter() - started
+    return CheckResult(where, state.checks, targets(p), seconds, state.notices)
 
 
 def _place_for_checks(p: Parameters, out: Path) -> Path | None:
@@ -119,26 +127,19 @@ def build(
     started = time.perf_counter()
     p = load(path, overrides)
     with output_set(Path(out), p.name) as fresh:
-        checks = _built(fresh, p, progress or (lambda _: None), store)
+        state = _built(fresh, p, progress or (lambda _: None), store)
     seconds = time.perf_counter() - started
-    return BuildResult(Path(out) / p.name, checks, targets(p), seconds)
+    return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, state.notices)
 
 
-def _checked(p: Parameters, say: Progress, store: Store | None) -> tuple[Check, ...]:
-    """Build, mesh, measure and judge; writes nothing."""
-    from geomgen.pipeline.regenerating import regenerate
-
-    return regenerate(p, store, say).checks
-
-
-def _built(folder: Path, p: Parameters, say: Progress, store: Store | None) -> tuple[Check, ...]:
+def _built(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":
     """Build, measure and judge, write and prove all files of a set."""
     from geomgen.pipeline.regenerating import regenerate
 
     state = regenerate(p, store, say)
     written = written_parts(folder, p, state.model, say, state.meshes)
     write_texts(folder, p, state.checks, entries_of(p, written), state.model)
-    return state.checks
+    return state
 
 
 def written_parts(
@@ -186,8 +187,12 @@ def write_texts(
     checks: Sequence[Check],
     entries: list[dict[str, Any]],
     model: "Model | None" = None,
+    notices: Sequence[str] = (),
 ) -> None:
-    """Write the outcome, the parameters as used, and the manifest of all that is in the folder."""
+    """Write the outcome, the parameters as used, and the manifest of all that is in the folder.
+
+    The notices are the model's where there is one.
+    """
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry, manifest, write_manifest
 
@@ -197,6 +202,7 @@ def write_texts(
         "parameters_sha256": fingerprint(p),
         "caution": CAUTION,
         "checks": [check.as_dict() for check in checks],
+        "notices": list(notices if model is None else model.notices),
     }
     text = json.dumps(outcome, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(folder / CHECKS, text.encode("ascii"))

@@ -112,7 +112,8 @@ class Craft:
         half = self.solid(row["half"]) if row["half"] else None
         red, green, blue = row["colour"]
         solid = self.solid(row["solid"])
-        return Piece(row["name"], row["family"], solid, (red, green, blue), half)
+        notes = tuple(row["notes"])
+        return Piece(row["name"], row["family"], solid, (red, green, blue), half, notes)
 
     def solid(self, digest: str) -> Any:
         """Return a solid, each time anew: nobody else has worked on it."""
@@ -150,4 +151,5 @@ class Craft:
             "half": half,
             "box": [list(box.low), list(box.high)],
             "bytes": len(body),
+            "notes": list(piece.notes),
         }

@@ -66,6 +66,7 @@ def handoff(
         work.checks,
         targets(p),
         time.perf_counter() - started,
+        work.notices,
         work.findings,
         work.items,
         refused,
@@ -93,6 +94,7 @@ class _Work:
         self.checks: tuple[Check, ...] = ()
         self.findings: tuple[Finding, ...] = ()
         self.items: tuple[Item, ...] = ()
+        self.notices: tuple[str, ...] = ()
 
     def fill(self, fresh: Path) -> None:
         """Fill the fresh folder, or raise _RefusedError."""
@@ -103,6 +105,7 @@ class _Work:
 
         state = bodies(self.p, self.store, self.say)
         built = state.model
+        self.notices = built.notices
         written = written_parts(fresh, self.p, built, self.say, state.meshes)
         entries = entries_of(self.p, written)
         write_places(fresh, built)

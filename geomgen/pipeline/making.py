@@ -30,7 +30,7 @@ class Outcome:
     measured: list[Measurement]
 
     def bare(self) -> "Model":
-        """Return the model with its plain geometry, names, families, colours; no solids."""
+        """Return the model with its plain geometry, names, families, notices; no solids."""
         return bare(self.places, self.parts)
 
     def model(self, craft: Craft) -> "Model":
@@ -40,14 +40,20 @@ class Outcome:
 
 
 def bare(places: dict[str, Any], parts: Rows) -> "Model":
-    """Return a model with plain geometry, names, families and colours, without solids."""
+    """Return a model with plain geometry, names, families, colours and notices, without solids."""
     from geomgen.files.places import model_from
 
     return replace(
         model_from(places),
         families={row["name"]: row["family"] for row in parts},
         colours={row["name"]: tuple(row["colour"]) for row in parts},
+        notices=notices_of(parts),
     )
+
+
+def notices_of(parts: Rows) -> tuple[str, ...]:
+    """Return what a builder has to know of how parts came about."""
+    return tuple(note for row in parts for note in row["notes"])
 
 
 class Making:

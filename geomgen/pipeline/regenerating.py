@@ -11,7 +11,7 @@ from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
 from geomgen.pipeline.crafting import Craft
 from geomgen.pipeline.kept import FULL, GONE, Kept
-from geomgen.pipeline.making import Making, Outcome
+from geomgen.pipeline.making import Making, Outcome, notices_of
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
@@ -48,6 +48,11 @@ class Bodies:
         """The hashes of each part's solid and mesh: the same hash is the same to the last bit."""
         meshes = self._outcome.meshes
         return {row["name"]: (row["solid"], meshes[row["name"]]) for row in self._outcome.parts}
+
+    @property
+    def notices(self) -> tuple[str, ...]:
+        """What a builder has to know of how the parts came about."""
+        return notices_of(self._outcome.parts)
 
     @cached_property
     def model(self) -> "Model":

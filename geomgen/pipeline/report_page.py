@@ -33,8 +33,12 @@ def write_page(
     entries: Sequence[Entry],
     made_with: Mapping[str, str],
     reason: str = "",
+    part_notices: Sequence[str] = (),
 ) -> list[Entry]:
-    """Write report.html into a set whose other files are all written; return its entry."""
+    """Write report.html into a set whose other files are all written; return its entry.
+
+    `part_notices` say what a builder has to know of how the parts came about.
+    """
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
     from geomgen.pipeline.report_scene import GIVE, places_of
@@ -60,6 +64,7 @@ def write_page(
         parameters=as_toml(p),
         files=tuple((str(e["file"]), str(e["sha256"])) for e in entries),
         released=reason,
+        part_notices=tuple(part_notices),
     )
     write_bytes(fresh / PAGE, html(page).encode("utf-8"))
     return [file_entry(fresh, PAGE, "report")]

@@ -58,7 +58,7 @@ def report(
         build(path, overrides, out, progress, store)
     making = time.perf_counter()
     with output_set(Path(out), p.name) as fresh:
-        checks, entries = _made(Path(out) / p.name, fresh, p, say)
+        checks, entries, notices = _made(Path(out) / p.name, fresh, p, say)
     now = time.perf_counter()
     folder = Path(out) / p.name
     return ReportResult(
@@ -66,6 +66,7 @@ def report(
         checks,
         targets(p),
         now - started,
+        notices,
         folder / PAGE,
         tuple(str(entry["file"]) for entry in entries),
         built,
@@ -89,8 +90,8 @@ def _stands(folder: Path, p: Parameters) -> bool:
 
 def _made(
     old: Path, fresh: Path, p: Parameters, say: Progress
-) -> tuple[tuple["Check", ...], list[dict[str, Any]]]:
-    """Take the set over, add the report, write the manifest of both."""
+) -> tuple[tuple["Check", ...], list[dict[str, Any]], tuple[str, ...]]:
+    """Take the set over, add the report, write the manifest of both; the notices come last."""
     from geomgen.errors import FileWriteError
     from geomgen.files.manifest import manifest, read_manifest, versions, write_manifest
     from geomgen.files.set_reading import read_set
@@ -113,10 +114,11 @@ def _made(
     say("page")
     # What made the solids stands in the set's own manifest, and stays.
     made_with = {**versions(), **known["made_with"]}
-    entries += write_page(fresh, p, scene, checks, [*kept, *entries], made_with, reason)
+    every = [*kept, *entries]
+    entries += write_page(fresh, p, scene, checks, every, made_with, reason, model.notices)
     whole = manifest(p.name, p.title, p.revision, fingerprint(p), [*kept, *entries])
     write_manifest(fresh, {**whole, "made_with": made_with})
-    return checks, entries
+    return checks, entries, model.notices
 
 
 def _take_over(old: Path, fresh: Path, entries: Iterable[dict[str, Any]]) -> None:

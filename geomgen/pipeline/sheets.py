@@ -47,14 +47,16 @@ def write_sheets(
     }
     parts = part_rows(entries, treatments(p))
     hashes = {str(entry["file"]): str(entry["sha256"]) for entry in entries}
-    sheet = gate_sheet.content(head, checks, findings, parts, hashes, reason)
+    sheet = gate_sheet.content(head, checks, findings, parts, hashes, reason, model.notices)
     text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
     title = title_of(p, "the whole set", "", "", reason)
     write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
     table = parts_list.rows(parts, items, materials(p))
     write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv(table))
-    write_page(fresh / f"{LIST}.pdf", title, parts_list.blocks(table), landscape=True)
+    write_page(
+        fresh / f"{LIST}.pdf", title, parts_list.blocks(table, model.notices), landscape=True
+    )
     for name, what in (
         (f"{SHEET}.json", "cut / don't-cut sheet"),
         (f"{SHEET}.pdf", "cut / don't-cut sheet"),
@@ -85,11 +87,12 @@ def treatments(p: Parameters) -> dict[str, str]:
     """Return what is done about the skin, by the part's name without its hand."""
     found: dict[str, str] = {}
     for mould in p.handoff.moulds if p.handoff else ():
-        part = "wing" if mould.part == "wing_tip" else mould.part
+        # Of a wing in several parts, inner and outer panels, the outer ones have the tips.
+        parts = ("wing", "wing_outer") if mould.part == "wing_tip" else (mould.part,)
         words = TREATMENTS[mould.treatment]
         if mould.part == "wing_tip":
             words = f"tips moulded ({words})"
         if mould.stock:
             words += f", {mould.stock:g} mm left on for machining"
-        found[part] = words
+        found |= dict.fromkeys(parts, words)
     return found

@@ -39,6 +39,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
 
     state = regenerate(p, store_in(out), say)
     notices = tuple(dict.fromkeys(n for target in targets(p) for n in target.notices))
+    notices += state.notices
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
     say("3D view")
     bodies = bodies_of(state)

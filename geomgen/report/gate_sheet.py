@@ -49,11 +49,12 @@ def content(
     parts: Sequence[PartRow],
     hashes: Mapping[str, str],
     reason: str,
+    notices: Sequence[str] = (),
 ) -> dict[str, Any]:
     """Return the sheet as plain values: JSON as it is, and what the page is made from.
 
     `head` holds name, title, revision and the parameters' fingerprint; `hashes` map every file of
-    the set to its SHA-256.
+    the set to its SHA-256. `notices` say how the parts came about.
     """
     return {
         **head,
@@ -66,6 +67,7 @@ def content(
         "checks": [check.as_dict() for check in checks],
         "findings": [finding_row(finding) for finding in findings],
         "parts": [part.as_dict() for part in parts],
+        "notices": list(notices),
         "set_sha256": set_hash(hashes),
         "files": dict(sorted(hashes.items())),
         "cautions": list(CAUTIONS),
@@ -119,7 +121,9 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     made += [Heading("Checks, measured on the files as read back"), _checks(sheet["checks"])]
     if sheet["findings"]:
         made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
-    made += [Heading("Three dimensions of each part for the tape"), _parts(sheet["parts"])]
+    made.append(Heading("Three dimensions of each part for the tape"))
+    made += [Words(f"NOTICE: {notice}") for notice in sheet["notices"]]
+    made.append(_parts(sheet["parts"]))
     made += [Heading("Hashes (SHA-256) of the files"), _hashes(sheet["files"])]
     return made
 

@@ -84,6 +84,7 @@ class Page:
     parameters: str
     files: tuple[tuple[str, str], ...]
     released: str = ""
+    part_notices: tuple[str, ...] = ()
 
 
 def html(page: Page) -> str:

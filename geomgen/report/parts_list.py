@@ -89,8 +89,8 @@ def _item(item: Item) -> list[str]:
     ]
 
 
-def blocks(table: Sequence[Sequence[str]]) -> list[Block]:
-    """Return the page of the list: sizes in one column, no empty ones."""
+def blocks(table: Sequence[Sequence[str]], notices: Sequence[str] = ()) -> list[Block]:
+    """Return the page of the list: sizes in one column, no empty ones; the notices first."""
     rows = []
     for row in table:
         cells = dict(zip(HEAD, row, strict=True))
@@ -124,6 +124,7 @@ def blocks(table: Sequence[Sequence[str]]) -> list[Block]:
     shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
     return [
         Heading("Parts and blanks"),
+        *(Words(f"NOTICE: {notice}") for notice in notices),
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
         Table(head, tuple(rows), shares),
     ]

@@ -36,6 +36,7 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
         parts={piece.name: piece.solid for piece in parts},
         families={piece.name: piece.family for piece in parts},
         colours={piece.name: piece.colour for piece in parts},
+        notices=tuple(note for piece in parts for note in piece.notes),
     )
 
 

@@ -32,8 +32,8 @@ def advice(p: Parameters, joint: Joint) -> str:
         return _end("fins.sections.0.height", "the boom", written, room)
     if pair == ("tailplane", "boom") and p.tailplane is not None:
         last = len(p.tailplane.sections) - 1
-        key, written = f"tailplane.sections.{last}.buttock_line", p.tailplane.sections[-1]
-        return _end(key, "the boom", written.buttock_line, _tailplane_in_boom(p))
+        key, tip = f"tailplane.sections.{last}.buttock_line", p.tailplane.sections[-1]
+        return _end(key, "the boom", tip.buttock_line, _tailplane_in_boom(p))
     return f"Move the {joint.trim} or the {joint.to}, or take the joint out of the file"
 
 

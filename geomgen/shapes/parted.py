@@ -58,7 +58,9 @@ def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
     whole = Fragment(cut.body)
     pieces = [Fragment(solid) for solid in rest]
     if not pieces:
-        raise cut.refusal(piece.name, f"the joint with the {cut.to} removes the whole part")
+        raise cut.refusal(
+            piece.name, f"the whole part lies inside the {cut.to}: let it reach out of it"
+        )
     large = [each for each in pieces if not _is_crumb(each, whole)]
     crumbs = [each for each in pieces if _is_crumb(each, whole)]
     if not large:

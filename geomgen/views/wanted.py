@@ -123,10 +123,12 @@ def _span(m: Measures, look: Look) -> Wanted:
 
 
 def _booms(m: Measures, look: Look) -> Wanted | None:
-    booms = sorted((m.scene.box(part) for part in m.family("boom")), key=lambda b: b.centre[1])
-    if len(booms) < 2:
+    boxes = [m.scene.box(part) for part in m.family("boom")]
+    sides = [[b for b in boxes if sign * b.centre[1] > 0.0] for sign in (-1.0, 1.0)]
+    if not all(sides):
         return None
-    a, b = (_aft_centre(box) for box in (booms[0], booms[-1]))
+    # Of a boom in several parts the aftmost counts.
+    a, b = (_aft_centre(max(side, key=lambda box: box.high[0])) for side in sides)
     return _between(look, a, b, ("above",), "BOOMS", "boom spacing")
 
 
