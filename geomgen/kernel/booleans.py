@@ -197,7 +197,8 @@ def fuse(
         whole = _joined(whole, other, name, part, step)
     pieces = solids_of(whole)
     if len(pieces) != 1:
-        raise GeometryError(apart(bodies, known, pieces), part=part, step=step)
+        problem = f"its bodies do not touch: {apart(bodies, known, pieces)}"
+        raise GeometryError(problem, part=part, step=step)
     return pieces[0]
 
 

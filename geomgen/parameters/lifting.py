@@ -9,6 +9,8 @@ from geomgen.parameters.body import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import Record, Within, stated
 
 Chord = Within("length", "20 mm", "5 m")
+# V and inverted V tails stand at 30 to 45 deg; steeper than this it is a pair of fins: own choice.
+Dihedral = Within("angle", "-50 deg", "50 deg")
 Edge = Within("length", "0.2 mm", "20 mm")
 
 
@@ -25,8 +27,10 @@ class WingSection(Record):
     washout: Annotated[float, Within("angle", "-15 deg", "15 deg")] = stated(
         "0 deg", "washout against the root, positive: nose down"
     )
-    dihedral: Annotated[float, Within("angle", "-30 deg", "45 deg")] = stated(
-        "0 deg", "dihedral of the panel inboard of the section, positive: up"
+    dihedral: Annotated[float, Dihedral] = stated(
+        "0 deg",
+        "dihedral of the panel inboard of the section, positive: up; the airfoil stands upright, "
+        "so that square to the panel it is thinner by the cosine of this angle",
     )
     sweep: Annotated[float, Within("angle", "-45 deg", "60 deg")] = stated(
         "0 deg", "sweep of the quarter-chord line of the panel inboard, positive: aft"

@@ -103,10 +103,17 @@ def _left(section: Section) -> Section:
 
 
 def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
+    """Return the outlines grown by a gap [mm], the ends moved out along their panels by as much."""
     rows = [section.points(gap) for section in sections]
-    for end, sign in ((0, -1.0), (-1, 1.0)):
-        rows[end] = rows[end] + sign * gap * np.array(sections[end].span)
+    for end, inner in ((0, 1), (-1, -2)):
+        along = _quarter(sections[end]) - _quarter(sections[inner])
+        rows[end] = rows[end] + gap * along / abs(float(along @ np.array(sections[end].span)))
     return rows
+
+
+def _quarter(section: Section) -> Floats:
+    """Return the quarter-chord point (3,) of a section [mm]."""
+    return np.array(section.nose) + np.array([0.25 * section.chord, 0.0, 0.0])
 
 
 def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:
