@@ -4,11 +4,9 @@ from typing import Annotated
 
 from pydantic import Field
 
+from geomgen.parameters.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import Fullness, OneOf, Record, Within, stated
 
-Station = Within("length", "-5 m", "15 m")
-Waterline = Within("length", "-3 m", "6 m")
-ButtockLine = Within("length", "0 mm", "10 m")
 EitherSide = Within("length", "-3 m", "3 m")
 Gap = Within("length", "0 mm", "20 mm")
 

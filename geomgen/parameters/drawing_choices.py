@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.body import Station
+from geomgen.parameters.place_values import Station
 from geomgen.parameters.quantities import OneOf, Record, stated
 
 PROJECTIONS = ("first angle", "third angle")

@@ -4,10 +4,10 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.body import EitherSide, Gap, Station, Waterline
+from geomgen.parameters.body import EitherSide, Gap
+from geomgen.parameters.place_values import Mouth, Station, Waterline
 from geomgen.parameters.quantities import (
     Matching,
-    Mouth,
     OneOf,
     Record,
     Text,

@@ -8,12 +8,12 @@ from typing import Any, Literal
 from geomgen import units
 from geomgen.errors import ParameterError
 from geomgen.parameters.overrides import value_of
+from geomgen.parameters.place_values import Mouth, hangs
 from geomgen.parameters.positions import Path
 from geomgen.parameters.quantities import (
     Count,
     Fullness,
     Limit,
-    Mouth,
     OneOf,
     Reader,
     Within,
@@ -120,6 +120,22 @@ def _placed(made: Field, path: Path, tables: Mapping[str, Any], origins: Origins
         return made
     origin: Origin = origin_of(path, origins)
     reader = _reader_at(path)
+    if reader.along is not None and hangs(value):
+        # It is changed as text: a number there would cut it off from what it hangs on.
+        became = f"{made.description}; here {made.written}"
+        return replace(
+            made,
+            kind="text",
+            written=clipped(value, 300),
+            number=None,
+            unit="",
+            low=None,
+            high=None,
+            words=(),
+            description=became,
+            file=origin.file,
+            line=origin.line,
+        )
     _, written, number, unit, low, high, _ = _reading(reader, value)
     return replace(
         made,

@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.body import ButtockLine, Station, Waterline
 from geomgen.parameters.engine_bay import SLUG
+from geomgen.parameters.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import OneOf, Record, Within, YesNo, stated
 
 Travel = Within("length", "0 mm", "600 mm")

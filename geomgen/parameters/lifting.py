@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.airfoil_name import Airfoil
-from geomgen.parameters.body import ButtockLine, Station, Waterline
+from geomgen.parameters.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import Record, Within, stated
 
 Chord = Within("length", "20 mm", "5 m")

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import radians, tan
+from math import cos, radians, tan
 
 from geomgen.parameters.lifting import Wing
 from geomgen.parameters.records import Parameters
@@ -35,6 +35,30 @@ def wing_at(wing: Wing, buttock_line: float) -> Place:
         if buttock_line <= outer.buttock_line:
             break
     return Place(quarter - chord / 4, height, chord)
+
+
+def trailing_edge_at(wing: Wing, buttock_line: float) -> tuple[float, float]:
+    """Return station of the trailing edge and chord [mm] at a buttock line [mm], as it is built.
+
+    Incidence and washout turn each section about its quarter chord; between two sections the edge
+    is straight, outboard of the tip it is that of the tip. The chord's aft end counts: points of
+    a file whose edge stands off the chord line are not looked at.
+    """
+    edges: list[tuple[float, float, float]] = []
+    quarter = out = 0.0
+    for row in wing.sections:
+        if not edges:
+            quarter = wing.leading_edge + row.chord / 4
+        else:
+            quarter += (row.buttock_line - out) * tan(radians(row.sweep))
+        out = row.buttock_line
+        turn = cos(radians(wing.incidence - row.washout))
+        edges.append((out, quarter + 0.75 * row.chord * turn, row.chord))
+    for (y0, x0, c0), (y1, x1, c1) in pairwise(edges):
+        if buttock_line <= y1 and y1 > y0:
+            share = (max(buttock_line, y0) - y0) / (y1 - y0)
+            return x0 + share * (x1 - x0), c0 + share * (c1 - c0)
+    return edges[-1][1], edges[-1][2]
 
 
 def hull_end(p: Parameters) -> float:

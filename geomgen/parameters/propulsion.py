@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.body import ButtockLine, Station, Waterline
+from geomgen.parameters.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import Record, Within, stated
 
 Room = Within("length", "0 mm", "200 mm")

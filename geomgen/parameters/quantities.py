@@ -15,7 +15,6 @@ from geomgen import units
 from geomgen.errors import ParameterError
 
 ELLIPSE = math.sqrt(2.0) - 1.0
-AT_FIREWALL = "at firewall"
 
 
 class Record(BaseModel):
@@ -43,7 +42,12 @@ class Threshold:
 
 
 class Reader(ABC):
-    """Base of the annotations below: a way to read a value, to write it, and its schema."""
+    """Base of the annotations below: a way to read a value, to write it, and its schema.
+
+    `along` says along what a value may hang on another part (`place_values`); None: it may not.
+    """
+
+    along: str | None = None
 
     @abstractmethod
     def read(self, value: object) -> Any:
@@ -215,40 +219,6 @@ class Fullness(Reader):
         """Return the schema of the two forms."""
         number = {"type": "number", "minimum": self.low, "maximum": self.high}
         return {"anyOf": [{"const": "ellipse"}, number]}
-
-
-@dataclass(frozen=True)
-class Mouth(Reader):
-    """Where a scoop's mouth stands: a station, or "at firewall".
-
-    >>> Mouth().read("at firewall"), Mouth().read("1.9 m")
-    ('at firewall', 1900.0)
-    """
-
-    def read(self, value: object) -> float | str:
-        """Return the station [mm] or the words."""
-        if isinstance(value, str) and " ".join(value.lower().split()) == AT_FIREWALL:
-            return AT_FIREWALL
-        try:
-            return _STATION.read(value)
-        except ParameterError as error:
-            raise ParameterError(
-                error.problem,
-                written=error.written,
-                allowed=f'"{AT_FIREWALL}", or {error.allowed}',
-                advice=error.advice,
-            ) from error
-
-    def write(self, value: Any) -> Any:
-        """Return the words, or the station with its unit."""
-        return value if isinstance(value, str) else _STATION.write(value)
-
-    def describe(self) -> JsonSchemaValue:
-        """Return the schema of the two forms."""
-        return {"anyOf": [{"const": AT_FIREWALL}, _STATION.describe()]}
-
-
-_STATION = Within("length", "-5 m", "15 m")
 
 
 @dataclass(frozen=True)

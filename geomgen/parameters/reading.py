@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from geomgen.errors import ParameterError
 from geomgen.parameters.airfoil_file import read_airfoil
+from geomgen.parameters.clash import Clash
 from geomgen.parameters.conditions import CLEARANCES, Rules
 from geomgen.parameters.cross_rules import clashes
 from geomgen.parameters.inheritance import read_with_bases
@@ -16,6 +17,7 @@ from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.refusal import Origins, dotted, from_validation, located, raise_all
+from geomgen.parameters.relative_places import Hung, worked_out_places
 
 
 def load(path: str | Path, overrides: Sequence[str] = ()) -> Parameters:
@@ -31,17 +33,18 @@ def load(path: str | Path, overrides: Sequence[str] = ()) -> Parameters:
 
 def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parameters:
     """Return the records of tables that were read; ParameterError lists all that is wrong."""
+    hung = worked_out_places(tables, origins)
     try:
-        parameters = Parameters.model_validate(tables)
+        parameters = Parameters.model_validate(hung.tables)
     except ValidationError as error:
-        raise_all(from_validation(error, origins))
+        raise_all(from_validation(error, origins, hung.refused, hung.silent))
         raise
+    raise_all(hung.refused)
     parameters = _with_rule_defaults(parameters)
-    refused = [
-        located(clash.path, origins, clash.problem, clash.written, clash.allowed, clash.advice)
-        for clash in clashes(parameters)
-    ]
+    refused = [_clash(clash, hung, origins) for clash in clashes(parameters)]
     parameters._written.update(written_values(tables))
+    parameters._written.update({dotted(path): hung.told(path) for path in hung.texts})
+    parameters._hung.update(hung.texts)
     parameters._folder = folder
     for key, name in _airfoil_files(parameters):
         if name not in parameters._airfoils:
@@ -53,6 +56,13 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
                 parameters._airfoils[name] = points
     raise_all(refused)
     return parameters
+
+
+def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
+    written = clash.written
+    if clash.path in hung.texts:
+        written = f"{hung.texts[clash.path]} ({written})"
+    return located(clash.path, origins, clash.problem, written, clash.allowed, clash.advice)
 
 
 def _in_key(error: ParameterError, key: KeyPath, origins: Origins) -> ParameterError:

@@ -13,6 +13,7 @@ from geomgen.parameters.drawing_choices import Drawings
 from geomgen.parameters.engine_bay import SLUG, Engine, Firewall, Scoop
 from geomgen.parameters.landing_gear import Gear
 from geomgen.parameters.lifting import Fins, Pylon, Wing
+from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.propulsion import Propeller, Spinner
 from geomgen.parameters.quantities import Matching, OneOf, Record, Text, stated, worked_out
 from geomgen.parameters.shops import Handoff
@@ -65,13 +66,22 @@ class Parameters(Record):
     handoff: Handoff | None = stated(None, "what the shops are asked for")
 
     _written: dict[str, str] = PrivateAttr(default_factory=dict)
+    _hung: dict[KeyPath, str] = PrivateAttr(default_factory=dict)
     _folder: Path = PrivateAttr(default_factory=Path)
     _airfoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
 
     @property
     def written(self) -> dict[str, str]:
-        """The values as they were written, by dotted key (`scoops.0.width`)."""
+        """The values as they were written, by dotted key (`scoops.0.width`).
+
+        A place that hangs on another part has what it became behind it.
+        """
         return self._written
+
+    @property
+    def hung(self) -> dict[KeyPath, str]:
+        """The places that hang on another part, as they were written, by path."""
+        return self._hung
 
     @property
     def folder(self) -> Path:

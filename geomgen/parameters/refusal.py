@@ -1,6 +1,6 @@
 """From findings of the record check to messages with file, line, key and what is allowed."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any, get_args
@@ -80,16 +80,24 @@ def origin_of(path: Path, origins: Origins) -> Origin:
     return origins[()]
 
 
-def from_validation(error: ValidationError, origins: Origins) -> list[ParameterError]:
-    """Turn each finding of the record check into a refusal, in the order of the file."""
-    found = []
+def from_validation(
+    error: ValidationError,
+    origins: Origins,
+    more: Iterable[ParameterError] = (),
+    silent: Container[Path] = (),
+) -> list[ParameterError]:
+    """Turn each finding of the record check into a refusal, in the order of the file.
+
+    `more` are refusals that join them; what was found at `silent` paths is left out.
+    """
+    found = list(more)
     items = error.errors(include_url=False)
     inside = {item["loc"][:end] for item in items for end in range(1, len(item["loc"]))}
     for item in items:
         path = tuple(item["loc"])
         # Rows that are refused count as rows that are not there: that finding says nothing new.
         echo = item["type"] == "too_short" and path in inside
-        if echo or item["type"] == "default_factory_not_called":
+        if echo or path in silent or item["type"] == "default_factory_not_called":
             continue
         cause = item.get("ctx", {}).get("error")
         if isinstance(cause, ParameterError):

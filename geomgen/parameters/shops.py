@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.body import ButtockLine, Station
 from geomgen.parameters.conditions import default
+from geomgen.parameters.place_values import ButtockLine, Station
 from geomgen.parameters.quantities import (
     Count,
     Limit,

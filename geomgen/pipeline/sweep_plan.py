@@ -2,7 +2,7 @@
 
 import copy
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +10,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, fingerprint
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply, value_of
+from geomgen.parameters.place_values import hangs
 from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.reading import records_of
 from geomgen.parameters.refusal import ManyParametersError, Origin
@@ -18,7 +19,7 @@ from geomgen.pipeline.sweep_names import axes_asked, can_be_shown, can_be_weighe
 from geomgen.studies.best import Sense, senses_of
 from geomgen.studies.progress import Planning
 from geomgen.studies.samples import sample
-from geomgen.studies.vary import Variant, Vary, grid, overrides_of, varies_of
+from geomgen.studies.vary import Value, Variant, Vary, grid, overrides_of, varies_of
 from geomgen.studies.vary_key import VARY
 
 # So many variants are read between two words on how far it is.
@@ -98,7 +99,35 @@ def plan_of(question: Question, tell: Tell | None = None) -> Plan:
             prints.append(fingerprint(record))
         _tell_now_and_then(tell, records, len(variants))
     _any_left(records)
+    variants = _with_places(varies, variants, records)
     return Plan(question, base, varies, variants, tuple(records), tuple(prints), axes, senses)
+
+
+def _with_places(
+    varies: Sequence[Vary],
+    variants: Sequence[Variant],
+    records: Sequence[Parameters | ParameterError],
+) -> tuple[Variant, ...]:
+    """Return the variants with what each place that hangs on a part became, as its number."""
+    made = []
+    for variant, record in zip(variants, records, strict=True):
+        values = [
+            _with_place(vary.key.path, value, record)
+            for vary, value in zip(varies, variant.values, strict=True)
+        ]
+        made.append(replace(variant, values=tuple(values)))
+    return tuple(made)
+
+
+def _with_place(path: KeyPath, value: Value, record: Parameters | ParameterError) -> Value:
+    if not isinstance(value_of(value.text), str) or not hangs(value_of(value.text)):
+        return value
+    if isinstance(record, ParameterError) or path not in record.hung:
+        return replace(value, number=None)
+    found: Any = record
+    for part in path:
+        found = found[part] if isinstance(part, int) else getattr(found, part)
+    return replace(value, number=float(found))
 
 
 def _not_all_out_of_range(varies: Sequence[Vary], variants: Sequence[Variant]) -> None:
@@ -106,6 +135,9 @@ def _not_all_out_of_range(varies: Sequence[Vary], variants: Sequence[Variant]) -
     for i, vary in enumerate(varies):
         refusals: list[ParameterError] = []
         for value in dict.fromkeys(variant.values[i] for variant in variants):
+            if vary.key.place(value.text) is not None:
+                # What it hangs on may vary, too: each variant says whether it is in range.
+                break
             try:
                 vary.key.reader.read(value_of(value.text))
             except ParameterError as error:

@@ -1,5 +1,6 @@
 """What is freed: `key=low:high`, and the steps that a builder can build."""
 
+import copy
 import math
 import re
 from collections.abc import Mapping, Sequence
@@ -12,6 +13,10 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.overrides import value_of
 from geomgen.parameters.quantities import Threshold, clipped
 from geomgen.parameters.records import Parameters
+from geomgen.parameters.refusal import Origin, raise_all
+from geomgen.parameters.relative_places import worked_out_places
+from geomgen.parameters.written_key import put
+from geomgen.studies.vary import length_in
 from geomgen.studies.vary_key import Key, key_of
 
 FREE, TO = "--free", "--to"
@@ -76,12 +81,12 @@ class Free:
 
     def written(self, value: float) -> str:
         """Return a value [unit inside] as it stands in a file."""
-        return units.written(value, self.key.dimension or "fraction")
+        return self.key.hung(units.written(value, self.key.dimension or "fraction"))
 
     def shown(self, value: float) -> str:
         """Return a value [unit inside] for people, in the unit of the step."""
         one = units.parse(f"1 {self.step.unit}".strip(), self.key.dimension or "fraction")
-        return f"{float(f'{value / one:.6g}'):g} {self.step.unit}".strip()
+        return self.key.hung(f"{float(f'{value / one:.6g}'):g} {self.step.unit}".strip())
 
     def counts(self) -> tuple[int, int]:
         """Return the first and the last multiple of the step within the bounds."""
@@ -92,12 +97,17 @@ class Free:
     def on_step(self, count: int) -> str:
         """Return a multiple of the step as it stands in a file.
 
-        >>> from geomgen.studies.vary_key import key_of
+        >>> from geomgen.parameters.refusal import Origin, raise_all
+        from geomgen.parameters.relative_places import worked_out_places
+        from geomgen.parameters.written_key import put
+        from geomgen.studies.vary import length_in
+        from geomgen.studies.vary_key import key_of
         >>> key = key_of("pod.wall", {"pod": {}})
         >>> Free(key, 2.0, 6.0, step_of("0.1 mm", "length")).on_step(43)
         '4.3 mm'
         """
-        return f"{float(count * self.step.number):.12g} {self.step.unit}".strip()
+        length = f"{float(count * self.step.number):.12g} {self.step.unit}".strip()
+        return self.key.hung(length)
 
 
 def frees_of(
@@ -125,16 +135,16 @@ def _free(text: str, p: Parameters, tables: Mapping[str, Any], steps: Sequence[s
     ends = [part.strip() for part in right.split(":")]
     if not equals or not name or len(ends) != 2 or not all(ends):
         raise refused(name, "not a key with its bounds", text, FORM)
-    key = _key(name, tables)
+    key = _from_anchor(_key(name, tables), p, ends)
     low, high = (_bound(key, end) for end in ends)
     if low >= high:
         raise refused(key.name, "the lower bound is not below the upper one", right)
-    step = _step_for(key, steps, ends[0])
+    step = _step_for(key, steps, length_in(key, ends[0]))
     least = max(abs(low), abs(high)) / MOST_STEPS
     if step.size < least:
         allowed = f"{units.written(least, key.dimension or '')} or more for {right}"
         raise refused(key.name, "too small a step", step.text, allowed, file=TO)
-    free = Free(key, low, high, step, _present(p, key), right, name)
+    free = Free(key, low, high, step, _present(p, key, tables), right, name)
     first, last = free.counts()
     if last < first:
         advice = "wider bounds, or a finer step with --to"
@@ -162,10 +172,25 @@ def _key(name: str, tables: Mapping[str, Any]) -> Key:
     return key
 
 
+def _from_anchor(key: Key, p: Parameters, ends: Sequence[str]) -> Key:
+    """Return the key with the anchor of its bounds; a place that hangs on a part keeps hanging."""
+    made, hung = key.from_anchor(ends), p.hung.get(key.path)
+    if hung and not made.anchor:
+        raise refused(
+            key.name,
+            f'it hangs on another part, as "{hung}"',
+            ":".join(ends),
+            "bounds from a place, such as firewall + 300 mm:firewall + 400 mm",
+            "to cut it off from there, write it as a length into the file before",
+        )
+    return made
+
+
 def _bound(key: Key, text: str) -> float:
     try:
         number = key.number(text)
-        key.reader.read(value_of(text))
+        if not key.anchor:
+            key.reader.read(value_of(text))
     except ParameterError as error:
         raise refused(
             key.name, error.problem, error.written or text, error.allowed, error.advice
@@ -175,8 +200,11 @@ def _bound(key: Key, text: str) -> float:
     return number
 
 
-def _present(p: Parameters, key: Key) -> float | None:
-    """Return the value that the file gives a key [unit inside], None for a word or nothing."""
+def _present(p: Parameters, key: Key, tables: Mapping[str, Any]) -> float | None:
+    """Return the value that the file gives a key [unit inside], None for a word or nothing.
+
+    From an anchor it is how far the key stands from there now.
+    """
     found: Any = p
     for part in key.path:
         if isinstance(found, Threshold):
@@ -184,7 +212,18 @@ def _present(p: Parameters, key: Key) -> float | None:
         found = found[part] if isinstance(part, int) else getattr(found, part, None)
     if isinstance(found, Threshold):
         found = found.value
-    return float(found) if isinstance(found, int | float) else None
+    if not isinstance(found, int | float):
+        return None
+    return float(found) - (_stands(key, tables) if key.anchor else 0.0)
+
+
+def _stands(key: Key, tables: Mapping[str, Any]) -> float:
+    """Return where the key's anchor stands [mm]; ParameterError when it hangs on the key."""
+    trial = copy.deepcopy(dict(tables))
+    put(trial, key.path, key.anchor)
+    hung = worked_out_places(trial, {(): Origin(FREE, None)})
+    raise_all(hung.refused)
+    return hung.became[key.path]
 
 
 def step_of(text: str, dimension: str) -> Step:

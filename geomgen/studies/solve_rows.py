@@ -43,6 +43,7 @@ def freed_rows(solved: Solved) -> list[dict[str, Any]]:
             {
                 "key": free.name,
                 "unit": free.key.unit,
+                "from": free.key.anchor,
                 "low": free.low,
                 "high": free.high,
                 "step": free.step.text,

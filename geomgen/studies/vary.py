@@ -136,12 +136,13 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
     parts = [part.strip() for part in right.split(":")]
     if len(parts) not in (2, 3) or not all(parts):
         raise refused(key.name, "not a range", right, "a:b:n, such as 1.8 m:2 m:5")
+    key = key.from_anchor(parts)
     low, high = (Value(part, key.number(part)) for part in parts[:2])
     if low.number is None or high.number is None:
         raise refused(key.name, "a range has numbers at both ends", right)
     if low.number == high.number:
         raise refused(key.name, "both ends are the same", right, "two different ends")
-    span = Span(low, high, _unit(low.text), _count(key, parts[2:], sampled))
+    span = Span(low, high, _unit(length_in(key, low.text)), _count(key, parts[2:], sampled))
     if span.count is None:
         return Vary(key, right, (), span)
     values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
@@ -161,6 +162,12 @@ def _count(key: Key, rest: Sequence[str], sampled: bool) -> int | None:
     if not rest[0].isascii() or not rest[0].isdigit() or not 2 <= int(rest[0]) <= MOST_STEPS:
         raise refused(key.name, "not a number of values", rest[0], allowed)
     return int(rest[0])
+
+
+def length_in(key: Key, text: str) -> str:
+    """Return the length that is written in a value: that from its anchor, where it hangs on one."""
+    place = key.place(text)
+    return text if place is None else place[1] or "0 mm"
 
 
 def _unit(text: str) -> str:
@@ -191,7 +198,7 @@ def between(key: Key, span: Span, share: float, fine: bool = True) -> Value:
     written = number / factor
     places = 4 - math.floor(math.log10(abs(high - low) / factor))
     text = f"{written:.10g}" if fine else f"{written:.{max(places, 0)}f}"
-    whole = Value(_plain(text, span.unit), None)
+    whole = Value(key.hung(_plain(text, span.unit)), None)
     again = key.number(whole.text)
     assert again is not None
     # Rounding must not carry a value past an end.

@@ -1,8 +1,8 @@
 """Which key is varied, and what may be written for it."""
 
 import copy
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from types import UnionType
 from typing import Any, Union, get_args, get_origin
@@ -12,10 +12,12 @@ from pydantic.fields import FieldInfo
 from geomgen import units
 from geomgen.errors import ParameterError
 from geomgen.parameters.overrides import apply, value_of
+from geomgen.parameters.place_values import Mouth, hangs
 from geomgen.parameters.positions import Path
-from geomgen.parameters.quantities import Count, Fullness, Limit, Mouth, Reader, Within, clipped
+from geomgen.parameters.quantities import Count, Fullness, Limit, Reader, Within, clipped
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.refusal import Origins, dotted, field_words, record_in
+from geomgen.parameters.relative_places import offset_of, split_place
 
 VARY = "--vary"
 
@@ -25,11 +27,14 @@ class Key:
     """A key of the file: its path, the reader of its values, and their dimension if numbers.
 
     `dimension` is one of `units.DIMENSIONS`, `fraction` for whole numbers too; None for words.
+    With an `anchor` its numbers count from there: they are written as places that hang on it.
     """
 
     path: Path
     reader: Reader
     dimension: str | None
+    anchor: str = ""
+    _tables: Mapping[str, Any] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def name(self) -> str:
@@ -65,6 +70,7 @@ class Key:
     def number(self, text: str) -> float | None:
         """Return a value as a number [unit inside], None for a word that the key knows.
 
+        A place that hangs on another part is a word, too, but from the key's own anchor a length.
         ParameterError for a unit of another kind, no unit, and words that it does not know.
         Whether a number is in range is for the parameters to say.
 
@@ -76,7 +82,12 @@ class Key:
             if self.dimension is None:
                 self.reader.read(value)
                 return None
-            if self._word(value):
+            place = self.place(text)
+            if self.anchor:
+                if place is None or place[0] != self.anchor:
+                    raise ParameterError("not from the same place", allowed=self.hung("380 mm"))
+                return offset_of(place[1])
+            if place is not None or self._word(value):
                 return None
             number = units.parse(value, self.dimension)
             if self.whole and (isinstance(value, str) or number != int(number)):
@@ -86,6 +97,40 @@ class Key:
             raise refused(
                 self.name, error.problem, error.written or text, error.allowed, error.advice
             ) from error
+
+    def place(self, text: str) -> tuple[str, str] | None:
+        """Return on what a place hangs, and the length from there; None for what hangs on nothing.
+
+        >>> key = key_of("engine.fan_face.station", {"firewall": {}, "engine": {"fan_face": {}}})
+        >>> key.place("firewall - 2 in"), key.place("2 m")
+        (('firewall', '-2 in'), None)
+        """
+        value = value_of(text)
+        if self.reader.along is None or not hangs(value):
+            return None
+        try:
+            return split_place(str(value), dict(self._tables), self.reader.along)
+        except ParameterError as error:
+            raise refused(
+                self.name, error.problem, error.written or text, error.allowed, error.advice
+            ) from error
+
+    def hung(self, length: str) -> str:
+        """Return a length as it is written for the key: from its anchor, where it has one.
+
+        >>> from dataclasses import replace
+        >>> replace(key_of("firewall.station", {"firewall": {}}), anchor="pod end").hung("-2 in")
+        'pod end - 2 in'
+        """
+        if not self.anchor:
+            return length
+        bare = length.removeprefix("-")
+        return f"{self.anchor} {'-' if bare != length else '+'} {bare}"
+
+    def from_anchor(self, texts: Sequence[str]) -> "Key":
+        """Return the key with the anchor of the first text; itself when that hangs on nothing."""
+        place = self.place(texts[0])
+        return self if place is None else replace(self, anchor=place[0])
 
     def _word(self, value: object) -> bool:
         if not isinstance(self.reader, Fullness | Mouth) or not isinstance(value, str):
@@ -128,7 +173,7 @@ def key_of(written: str, tables: Mapping[str, Any]) -> Key:
         ) from error
     path = next(iter(origins))
     reader = _reader(path)
-    return Key(path, reader, _dimension(reader))
+    return Key(path, reader, _dimension(reader), _tables=tables)
 
 
 def _bare_threshold(written: str, tables: Mapping[str, Any]) -> Key | None:
@@ -160,10 +205,10 @@ def _reader(path: Path) -> Reader:
             if isinstance(found, Limit) and part == "value" and i == len(path) - 1:
                 return found
             raise refused(dotted(path), "there are no keys inside", dotted(path[:i]))
-        field = model.model_fields.get(part)
-        if field is None:
+        info = model.model_fields.get(part)
+        if info is None:
             raise _unknown(path, part, list(model.model_fields))
-        found, model = _annotated(field), record_in(field.annotation)
+        found, model = _annotated(info), record_in(info.annotation)
     if model is not None or found is None or isinstance(path[-1], int):
         kind = "a table" if model is not None else "a list"
         advice = f"vary a key inside it: {', '.join(model.model_fields)}" if model else None
@@ -171,12 +216,12 @@ def _reader(path: Path) -> Reader:
     return found
 
 
-def _annotated(field: FieldInfo) -> Reader | None:
+def _annotated(info: FieldInfo) -> Reader | None:
     """Return the reader of a field, also of one that may be left out."""
-    several = get_origin(field.annotation) in (Union, UnionType)
-    either = get_args(field.annotation) if several else ()
+    several = get_origin(info.annotation) in (Union, UnionType)
+    either = get_args(info.annotation) if several else ()
     inside = [item for part in either for item in _metadata(part)]
-    return next((item for item in (*field.metadata, *inside) if isinstance(item, Reader)), None)
+    return next((item for item in (*info.metadata, *inside) if isinstance(item, Reader)), None)
 
 
 def _metadata(annotation: object) -> tuple[object, ...]:

@@ -1,12 +1,12 @@
 import pytest
 
 from geomgen.errors import ParameterError
+from geomgen.parameters.place_values import Mouth
 from geomgen.parameters.quantities import (
     ELLIPSE,
     Fullness,
     Limit,
     Matching,
-    Mouth,
     OneOf,
     Text,
     Threshold,
