@@ -1,143 +1,34 @@
 """Units of a parameter file: text with a unit to a number in the unit used inside, and back.
 
-Inside: mm, deg, mm^2, W, m/s, kg/m^3, kg, rpm, K (a difference), Pa. The factors are the exact
-legal ones (international yard and pound 1959, standard gravity 9.80665 m/s^2); the tests hold every
-one of them against an independent unit library. That library is not loaded here: its import alone
-takes longer than a refused file may.
+Inside: mm, deg, mm^2, W, m/s, kg/m^3, kg, rpm, K (a difference), Pa. `unit_table` has the factors.
+A unit library is not loaded here: its import alone takes longer than a refused file may.
 """
 
 import re
-from dataclasses import dataclass
+from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
-from functools import lru_cache
-from math import isfinite, pi
+from functools import cache, lru_cache
+from math import isfinite
 
 from geomgen.errors import ParameterError
+from geomgen.unit_table import ALSO, DIMENSIONS, INCH, Dimension
 
-FOOT = 304.8
-INCH = 25.4
-POUND = 0.45359237
-GRAVITY = 9.80665
-POUND_FORCE = POUND * GRAVITY
+__all__ = ["DIMENSIONS", "INCH", "NUMBER", "both", "parse", "pattern", "taken_apart", "written"]
 
-
-@dataclass(frozen=True)
-class Dimension:
-    """A kind of value: its name with article, the unit inside, and the factor of each unit."""
-
-    name: str
-    inside: str
-    factors: dict[str, float]
-    example: str
-
-
-DIMENSIONS: dict[str, Dimension] = {
-    "length": Dimension(
-        "a length",
-        "mm",
-        {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH, "inch": INCH, "ft": FOOT, "thou": 0.0254},
-        "1.35 m",
-    ),
-    "angle": Dimension(
-        "an angle",
-        "deg",
-        {"deg": 1.0, "degree": 1.0, "degrees": 1.0, "°": 1.0, "rad": 180.0 / pi},
-        "3 deg",
-    ),
-    "area": Dimension(
-        "an area",
-        "mm^2",
-        {"mm^2": 1.0, "cm^2": 100.0, "m^2": 1e6, "in^2": INCH**2, "ft^2": FOOT**2},
-        "164 cm^2",
-    ),
-    "speed": Dimension(
-        "a speed",
-        "m/s",
-        {
-            "m/s": 1.0,
-            "km/h": 1 / 3.6,
-            "kt": 1852 / 3600,
-            "knot": 1852 / 3600,
-            "knots": 1852 / 3600,
-            "mph": 0.44704,
-            "ft/s": 0.3048,
-            "ft/min": 0.3048 / 60,
-        },
-        "45 kt",
-    ),
-    "power": Dimension(
-        "a power",
-        "W",
-        {
-            "W": 1.0,
-            "kW": 1000.0,
-            "hp": 550 * 0.3048 * POUND_FORCE,
-            "bhp": 550 * 0.3048 * POUND_FORCE,
-            "PS": 75 * GRAVITY,
-        },
-        "22 kW",
-    ),
-    "density": Dimension(
-        "a density",
-        "kg/m^3",
-        {
-            "kg/m^3": 1.0,
-            "g/cm^3": 1000.0,
-            "lb/ft^3": POUND / 0.3048**3,
-            "lb/in^3": POUND / 0.0254**3,
-            "slug/ft^3": POUND_FORCE / 0.3048 / 0.3048**3,
-        },
-        "1.225 kg/m^3",
-    ),
-    "mass": Dimension(
-        "a mass",
-        "kg",
-        {"kg": 1.0, "g": 0.001, "lb": POUND, "lbs": POUND, "oz": POUND / 16},
-        "1.8 kg",
-    ),
-    "areal mass": Dimension(
-        "a mass by area",
-        "kg/m^2",
-        {
-            "kg/m^2": 1.0,
-            "g/m^2": 0.001,
-            "oz/yd^2": POUND / 16 / 0.9144**2,
-            "lb/ft^2": POUND / 0.3048**2,
-        },
-        "200 g/m^2",
-    ),
-    "rotation": Dimension(
-        "a rotation", "rpm", {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0}, "2500 rpm"
-    ),
-    "temperature": Dimension(
-        "a temperature difference",
-        "K",
-        {"K": 1.0, "delta_degC": 1.0, "delta_degF": 5 / 9},
-        "60 K",
-    ),
-    "pressure": Dimension(
-        "a pressure",
-        "Pa",
-        {
-            "Pa": 1.0,
-            "hPa": 100.0,
-            "kPa": 1000.0,
-            "mbar": 100.0,
-            "psi": POUND_FORCE / 0.0254**2,
-            "lbf/ft^2": POUND_FORCE / 0.3048**2,
-            "inH2O": INCH * GRAVITY,
-            "mmH2O": GRAVITY,
-        },
-        "200 Pa",
-    ),
-    "fraction": Dimension("a plain number", "", {"": 1.0, "%": 0.01}, "0.8"),
-}
+# A temperature by itself is no difference: 108 degF may be warm air, or how much it warms up.
+_ABSOLUTE = {"degC", "degF", "°C", "°F", "C", "F", "celsius", "fahrenheit"}
+LONGEST = 100
 
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
-_SHOP = r"(?:\d+[ ]+)?\d+/\d+"
+_SHOP = r"(?:\d+(?:[ ]+|-))?\d+/\d+"
 NUMBER = rf"[+-]?(?:{_SHOP}|{_DECIMAL})"
 _QUANTITY = re.compile(rf"\s*(?P<number>{NUMBER})\s*(?P<unit>\D.*?|)\s*", re.ASCII | re.DOTALL)
+_FEET, _INCHES = r"\s*(?:'|′|’|ft|feet|foot)\s*", r"\s*(?:\"|″|”|''|in|inch|inches)"
+_FEET_AND_INCHES = re.compile(
+    rf"\s*(?P<sign>[+-]?)\s*(?P<feet>\d+){_FEET}-?\s*(?P<inches>{_SHOP}|{_DECIMAL}){_INCHES}\s*",
+    re.ASCII,
+)
 _PAIRS: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "length": (("mm", 1), ("in", 3)),
     "area": (("in^2", 2), ("cm^2", 1)),
@@ -145,7 +36,7 @@ _PAIRS: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
     "power": (("kW", 2), ("hp", 2)),
     "density": (("kg/m^3", 3), ("lb/ft^3", 4)),
     "mass": (("kg", 3), ("lb", 3)),
-    "temperature": (("K", 1), ("delta_degF", 1)),
+    "temperature": (("K", 1), ("degF rise", 1)),
     "pressure": (("Pa", 1), ("lbf/ft^2", 2)),
 }
 
@@ -173,16 +64,58 @@ def parse(text: object, dimension: str) -> float:
 @lru_cache(maxsize=8192)
 def _parsed(text: str, dimension: str) -> float:
     kind = DIMENSIONS[dimension]
-    match = _QUANTITY.fullmatch(text)
-    if match is None or re.search(r"\d,\d", text):
+    apart = None if re.search(r"\d,\d", text) else taken_apart(text, dimension)
+    if apart is None:
         raise _refusal("not a number with a unit", text, kind, _advice_for(text, kind))
-    unit = _spelling(match["unit"])
+    number, unit = apart
     if unit not in kind.factors:
-        raise _wrong_unit(unit, text, kind)
-    value = _number(match["number"], text, kind) * kind.factors[unit]
+        raise _wrong_unit(number, unit, text, kind)
+    value = _number(number, text, kind) * kind.factors[unit]
     if not isfinite(value):
         raise _refusal("not a finite number", text, kind)
     return value
+
+
+def taken_apart(text: str, dimension: str) -> tuple[str, str] | None:
+    r"""Return the number and the unit of a quantity as text; None for what is none.
+
+    The unit has the name of the table, where it is one of the dimension's, whatever way it was
+    written; feet with inches come as inches.
+
+    >>> taken_apart("1-1/2 sq. in", "area"), taken_apart("5' 3 1/2\"", "length")
+    (('1 1/2', 'in^2'), ('63 1/2', 'in'))
+    """
+    if len(text) > LONGEST:
+        return None
+    both_units = _FEET_AND_INCHES.fullmatch(text) if dimension == "length" else None
+    if both_units is not None:
+        return _as_inches(both_units)
+    match = _QUANTITY.fullmatch(text)
+    if match is None:
+        return None
+    flat = _flat(match["unit"])
+    number = re.sub(r"(?<=\d)-(?=\d+/)", " ", match["number"])
+    return number, _spellings(dimension).get(flat, flat)
+
+
+def _as_inches(match: re.Match[str]) -> tuple[str, str] | None:
+    whole, _, part = match["inches"].replace("-", " ").rpartition(" ")
+    plain = Decimal(whole or "0") if "/" in part else Decimal(match["inches"])
+    if plain >= 12:
+        return None
+    inches = str(12 * int(match["feet"]) + plain)
+    fraction = f" {part}" if "/" in part else ""
+    return f"{match['sign']}{inches}{fraction}", "in"
+
+
+@cache
+def _spellings(dimension: str) -> dict[str, str]:
+    """Return the unit of a dimension for each way to write it, without blanks."""
+    found = {}
+    for unit in DIMENSIONS[dimension].factors:
+        for word in (unit, *_also(unit)):
+            found[_flat(word)] = unit
+    return found
 
 
 def _bare(value: object, dimension: str) -> float:
@@ -220,19 +153,23 @@ def _number(text: str, written: str, kind: Dimension) -> float:
         raise _refusal("not a finite number", written, kind) from error
 
 
-def _spelling(unit: str) -> str:
+def _flat(unit: str) -> str:
     flat = unit.replace("**", "^").replace("²", "^2").replace("³", "^3").replace("·", "*")
     flat = "".join(flat.split())
-    return {'"': "in", "'": "ft", "″": "in", "′": "ft"}.get(flat, flat)
+    return re.sub(r"(?<=[A-Za-z])([23])(?=$|/)", r"^\1", flat)
 
 
-def _wrong_unit(unit: str, written: str, kind: Dimension) -> ParameterError:
+def _wrong_unit(number: str, unit: str, written: str, kind: Dimension) -> ParameterError:
     if not unit:
         return _refusal("no unit", written, kind, f'write it like "{kind.example}"')
     if unit.lower() in {"nan", "inf", "infinity"}:
         return _refusal("not a finite number", written, kind)
-    for other in DIMENSIONS.values():
-        if unit in other.factors:
+    if unit in _ABSOLUTE and "K" in kind.factors:
+        name = f"deg{unit[-1]}" if len(unit) < 5 else unit
+        as_rise = f'if it is a rise, write it so: "{number} {name} rise"'
+        return _refusal("a temperature, not a difference of two", written, kind, as_rise)
+    for name, other in DIMENSIONS.items():
+        if unit in _spellings(name):
             return _refusal(f"{unit!r} is a unit of {other.name}, not {kind.name}", written, kind)
     near = get_close_matches(unit, kind.factors, 1, 0.5)
     by_case = [known for known in kind.factors if known.lower() == unit.lower()]
@@ -241,9 +178,29 @@ def _wrong_unit(unit: str, written: str, kind: Dimension) -> ParameterError:
 
 
 def _advice_for(text: str, kind: Dimension) -> str:
+    match = re.match(r"\s*([+-]?\d[\d.,]*)(.*)", text[:LONGEST], re.DOTALL | re.ASCII)
+    if match is not None and re.search(r"\d,\d", match[1]):
+        return _without_comma(match[1].rstrip(".,"), match[2].strip())
     if re.search(r"\d,\d", text):
         return "write a decimal point, not a comma, and nothing between the thousands"
     return f'write it like "{kind.example}"'
+
+
+def _without_comma(number: str, unit: str) -> str:
+    """Say how a number with a comma is written: the last mark of two kinds is the decimal one.
+
+    >>> _without_comma("1,5", "mm"), _without_comma("1.350,5", "mm")
+    ('write "1.5 mm", with a decimal point', 'write "1350.5 mm", with a decimal point')
+    """
+    plain = f"{number.replace(',', '')} {unit}".strip()
+    if "." in number and number.rfind(".") < number.rfind(","):
+        number = number.replace(".", "")
+    elif number.count(",") > 1 or "." in number:
+        return f'write "{plain}", with nothing between the thousands'
+    decimal = f'"{number.replace(",", ".")} {unit}'.strip() + '"'
+    if re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", number):
+        return f'write "{plain}", or {decimal} if the comma stands for a decimal point'
+    return f"write {decimal}, with a decimal point"
 
 
 def _refusal(
@@ -274,8 +231,7 @@ def both(value: float, dimension: str) -> str:
     if dimension not in _PAIRS:
         return f"{value:.6g} {kind.inside}".strip()
     return " / ".join(
-        f"{value / kind.factors[unit]:.{places}f} {unit.removeprefix('delta_deg')}"
-        for unit, places in _PAIRS[dimension]
+        f"{value / kind.factors[unit]:.{places}f} {unit}" for unit, places in _PAIRS[dimension]
     )
 
 
@@ -294,15 +250,20 @@ def pattern(dimension: str) -> str:
     >>> bool(re.search(pattern("length"), "3/16 in")), bool(re.search(pattern("length"), "3"))
     (True, False)
     """
-    powers = {"^2": r"(\^2|\*\*2|²)", "^3": r"(\^3|\*\*3|³)"}
     alternatives = []
-    for unit in sorted(DIMENSIONS[dimension].factors, key=len, reverse=True):
-        text = unit.replace("^2", "\x02").replace("^3", "\x03")
-        text = re.escape(text).replace("/", r" */ *")
-        for mark, power in (("\x02", "^2"), ("\x03", "^3")):
-            text = text.replace(re.escape(mark), powers[power]).replace(mark, powers[power])
-        alternatives.append(text)
-    if dimension == "length":
-        alternatives += ['"', "'", "″", "′"]
+    spelled = [word for unit in DIMENSIONS[dimension].factors for word in (unit, *_also(unit))]
+    for word in sorted(spelled, key=len, reverse=True):
+        text = re.sub(r"\^([23])", lambda power: "\x02" if power[1] == "2" else "\x03", word)
+        text = re.escape(text).replace("/", " */ *").replace("\\ ", " *")
+        text = text.replace("\x02", r"(\^2|\*\*2|²|2)").replace("\x03", r"(\^3|\*\*3|³|3)")
+        alternatives.append(re.sub("deg(?=[CF])", "deg *", text))
     number = NUMBER.replace(r"(?:", "(")
-    return rf"^\s*{number}\s*({'|'.join(alternatives)})\s*$"
+    unit = rf"\s*({'|'.join(alternatives)})"
+    if dimension == "length":
+        both_units = rf"\d+{_FEET}-?\s*({_SHOP}|{_DECIMAL}){_INCHES}".replace(r"(?:", "(")
+        return rf"^\s*({number}{unit}|[+-]?\s*{both_units})\s*$"
+    return rf"^\s*{number}{unit}\s*$"
+
+
+def _also(unit: str) -> list[str]:
+    return ALSO[unit].split("|") if unit in ALSO else []

@@ -9,7 +9,8 @@ ROOT = Path(__file__).parents[1] / "geomgen"
 FILES = sorted(ROOT.rglob("*.py"))
 MAY_IMPORT = {
     "errors": set(),
-    "units": {"errors"},
+    "units": {"unit_table", "errors"},
+    "unit_table": set(),
     "parameters": {"parameters", "units", "errors"},
     "sizing": {"sizing", "parameters", "units", "errors"},
     "kernel": {"kernel", "errors"},
@@ -49,7 +50,17 @@ MAY_IMPORT = {
     "handoff": {"handoff", "drawings", "shapes", "kernel", "parameters", "errors"},
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}
-LIGHT = {"parameters", "sizing", "verdicts", "units", "errors", "cli", "console", "commands"}
+LIGHT = {
+    "parameters",
+    "sizing",
+    "verdicts",
+    "units",
+    "unit_table",
+    "errors",
+    "cli",
+    "console",
+    "commands",
+}
 DRAWERS = {"util", "utils", "misc", "helper", "helpers", "common", "manager", "tool", "tools"}
 
 

@@ -1,6 +1,5 @@
 """Every value of a parameter file as a field that can be shown and changed."""
 
-import re
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any, Literal
@@ -29,7 +28,6 @@ DEFAULT = "default"
 WHOLE = "the whole"
 # What tells the items of a list apart, the best first.
 TELLING = ("name", "part", "use", "station", "buttock_line", "height", "cloth", "trim")
-_QUANTITY = re.compile(rf"\s*({units.NUMBER})\s*(.*?)\s*", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -182,8 +180,8 @@ def _reading(reader: Reader, value: Any) -> Reading:
 
 def _quantity(reader: Within | Limit, value: Any) -> Reading:
     kind = units.DIMENSIONS[reader.dimension]
-    match = _QUANTITY.fullmatch(value) if isinstance(value, str) else None
-    unit = match[2] if match and match[2] in kind.factors else kind.inside
+    apart = units.taken_apart(value, reader.dimension) if isinstance(value, str) else None
+    unit = apart[1] if apart and apart[1] in kind.factors else kind.inside
     factor = kind.factors[unit]
     inside = units.parse(value, reader.dimension)
     low, high = (units.parse(text, reader.dimension) for text in (reader.low, reader.high))

@@ -1,6 +1,5 @@
 """Targets of the cooling air: mouths, exit, throats, turn; and the warning about units of speed."""
 
-import re
 from math import cos, pi, radians
 
 from geomgen import units
@@ -80,10 +79,10 @@ def unit_notice(p: Parameters) -> str | None:
     It gives the right area, and what the number as it stands would have given.
     """
     written = p.written.get("flight.climb_speed", "")
-    match = re.fullmatch(rf"\s*(?P<number>{units.NUMBER})\s*(?P<unit>\S.*?)\s*", written)
-    if match is None:
+    apart = units.taken_apart(written, "speed")
+    if apart is None:
         return None
-    factor = units.parse(f"1 {match['unit']}", "speed")
+    factor = units.parse(f"1 {apart[1]}", "speed")
     if abs(factor / cooling.FOOT_PER_SECOND - 1) < 1e-9:
         return None
     number = p.flight.climb_speed / factor

@@ -2,7 +2,6 @@
 
 import copy
 import math
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -23,11 +22,10 @@ FREE, TO = "--free", "--to"
 FORM = "key=low:high, such as scoops.cheek.height=30mm:90mm"
 # What a shop can hold; a length in feet and inches is stepped in inches.
 STEPS = {"length": "0.1 mm", "angle": "0.1 deg", "fraction": "0.001", "rotation": "1 rpm"}
-INCHES, INCH_STEP = ("in", "inch", "ft", "thou", '"', "'"), "0.005 in"
+INCHES, INCH_STEP = ("in", "inch", "ft", "thou"), "0.005 in"
 MOST_FREE = 6
 # More steps than this to a bound, and a number no longer tells one from the next.
 MOST_STEPS = 1e8
-_QUANTITY = re.compile(rf"\s*({units.NUMBER})\s*(.*?)\s*", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -97,11 +95,7 @@ class Free:
     def on_step(self, count: int) -> str:
         """Return a multiple of the step as it stands in a file.
 
-        >>> from geomgen.parameters.refusal import Origin, raise_all
-        from geomgen.parameters.relative_places import worked_out_places
-        from geomgen.parameters.written_key import put
-        from geomgen.studies.vary import length_in
-        from geomgen.studies.vary_key import key_of
+        >>> from geomgen.studies.vary_key import key_of
         >>> key = key_of("pod.wall", {"pod": {}})
         >>> Free(key, 2.0, 6.0, step_of("0.1 mm", "length")).on_step(43)
         '4.3 mm'
@@ -233,11 +227,11 @@ def step_of(text: str, dimension: str) -> Step:
     0.5
     """
     size = units.parse(value_of(text), dimension)
-    match = _QUANTITY.fullmatch(str(value_of(text)))
-    if match is None or size <= 0:
+    apart = units.taken_apart(str(value_of(text)), dimension)
+    if apart is None or size <= 0:
         raise ParameterError("not a step", written=clipped(text), allowed="more than nothing")
-    parts = match[1].lstrip("+").split()
-    return Step(sum((Fraction(part) for part in parts), Fraction(0)), match[2], size)
+    parts = apart[0].lstrip("+").split()
+    return Step(sum((Fraction(part) for part in parts), Fraction(0)), apart[1], size)
 
 
 def _step_for(key: Key, steps: Sequence[str], low: str) -> Step:
@@ -245,8 +239,8 @@ def _step_for(key: Key, steps: Sequence[str], low: str) -> Step:
     for text in steps:
         if _fits(text, key.dimension):
             return step_of(text, key.dimension)
-    match = _QUANTITY.fullmatch(str(value_of(low)))
-    unit = match[2] if match else ""
+    apart = units.taken_apart(str(value_of(low)), key.dimension)
+    unit = apart[1] if apart else ""
     if key.dimension == "length" and unit in INCHES:
         return step_of(INCH_STEP, "length")
     if key.dimension in STEPS:

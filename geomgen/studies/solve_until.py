@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from fractions import Fraction
 from typing import Literal
 
 from geomgen import units
@@ -20,10 +19,9 @@ ALL = "all"
 Way = Literal["target", "=", ">=", "<=", "all"]
 # Units of figures, and the dimension that an asked value of them is written in.
 DIMENSION = {
-    "mm": "length", "mm2": "area", "deg": "angle", "kg": "mass", "m/s": "speed",
+    "mm": "length", "mm2": "area", "mm3": "volume", "deg": "angle", "kg": "mass", "m/s": "speed",
     "chord": "fraction", "Mach": "fraction", "1": "fraction",
 }  # fmt: skip
-VOLUMES = {"mm^3": 1.0, "cm^3": 1e3, "m^3": 1e9, "in^3": 25.4**3}
 _ASKED = re.compile(r"\s*([\w.*-]+?)\s*(>=|<=|=)\s*(.+?)\s*", re.ASCII)
 _GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
 
@@ -202,20 +200,9 @@ def quantity(text: str, unit: str) -> float:
     >>> quantity("1.5 in", "mm"), quantity("0.65", "Mach"), quantity("150 cm^3", "mm3")
     (38.099999999999994, 0.65, 150000.0)
     """
-    if unit == "mm3":
-        return _volume(text)
     if unit not in DIMENSION:
         raise ParameterError("a figure without a unit can't be asked for", written=clipped(text))
     dimension = DIMENSION[unit]
     if dimension == "fraction" and not text.endswith("%"):
         text = text.removesuffix(unit).strip()
     return units.parse(text, dimension)
-
-
-def _volume(text: str) -> float:
-    match = re.fullmatch(rf"\s*({units.NUMBER})\s*(\S*)\s*", text, re.ASCII)
-    if match is None or match[2] not in VOLUMES:
-        allowed = f"a volume with its unit: {', '.join(VOLUMES)}"
-        raise ParameterError("not a volume", written=clipped(text), allowed=allowed)
-    number = sum((Fraction(part) for part in match[1].lstrip("+").split()), Fraction(0))
-    return float(number) * VOLUMES[match[2]]

@@ -142,7 +142,7 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
         raise refused(key.name, "a range has numbers at both ends", right)
     if low.number == high.number:
         raise refused(key.name, "both ends are the same", right, "two different ends")
-    span = Span(low, high, _unit(length_in(key, low.text)), _count(key, parts[2:], sampled))
+    span = Span(low, high, _unit(key, low.text), _count(key, parts[2:], sampled))
     if span.count is None:
         return Vary(key, right, (), span)
     values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
@@ -170,15 +170,15 @@ def length_in(key: Key, text: str) -> str:
     return text if place is None else place[1] or "0 mm"
 
 
-def _unit(text: str) -> str:
-    """Return the unit that a number was written with, as written.
+def _unit(key: Key, text: str) -> str:
+    """Return the unit that a number was written with, by the name that the table of units has.
 
-    >>> _unit("1.85m"), _unit("2 3/8 in"), _unit("0.4"), _unit('"5 %"')
-    ('m', 'in', '', '%')
+    >>> key = key_of("firewall.station", {"firewall": {}})
+    >>> _unit(key, "1.85m"), _unit(key, "5' 3 3/8 in")
+    ('m', 'in')
     """
-    value = str(value_of(text))
-    match = re.match(rf"\s*{units.NUMBER}\s*", value, re.ASCII)
-    return value[match.end() :].strip() if match else ""
+    apart = units.taken_apart(str(value_of(length_in(key, text))), key.dimension or "")
+    return apart[1] if apart else ""
 
 
 def between(key: Key, span: Span, share: float, fine: bool = True) -> Value:

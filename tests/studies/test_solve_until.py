@@ -64,7 +64,7 @@ def test_values_in_other_units_and_stated_tolerances(known) -> None:
         ("prop.*>=1 mm", "several units"),
         ("inlet.area>=180 cm^2 +/- 1 cm^2", "not a value"),
         ("inlet.area=180 cm^2 +/- 0 cm^2", "no tolerance"),
-        ("firewall.volume=180 mm^2", "not a volume"),
+        ("firewall.volume=180 mm^2", "a unit of an area, not a volume"),
     ],
 )
 def test_what_cant_be_asked(known, text: str, word: str) -> None:
