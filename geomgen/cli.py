@@ -25,7 +25,7 @@ from geomgen.commands import (
 )
 from geomgen.commands.answers import FAULT, FILES, OK, print_json
 from geomgen.commands.arguments import Parser, shared_options
-from geomgen.errors import GeomgenError
+from geomgen.errors import FaultError, GeomgenError, fields_of
 
 COMMANDS = (
     *(build, check, watch, handoff, report, compare),
@@ -115,7 +115,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _guarded(given: list[str]) -> int:
-    trace = "--trace" in given
+    trace = "--debug" in given or "--trace" in given
     try:
         args = parser().parse_args(given)
         code = int(args.run(args))
@@ -131,28 +131,13 @@ def _guarded(given: list[str]) -> int:
     except BrokenPipeError:
         raise
     except GeomgenError as error:
-        return _report(error.exit_code, _fields(error), str(error), error if trace else None)
+        return _report(error.exit_code, fields_of(error), str(error), error if trace else None)
     except OSError as error:
         text = f"{error.filename or 'a file'}: {error.strerror or error}"
         return _report(FILES, {"error": "file", "problem": text}, text, error if trace else None)
     except Exception as error:  # noqa: BLE001 - the last resort: a fault is told, not dumped
-        return _fault(error, trace)
-
-
-def _fields(error: GeomgenError) -> dict[str, object]:
-    as_dict = getattr(error, "as_dict", None)
-    fields: dict[str, object] = (
-        as_dict() if as_dict is not None else {"error": "geomgen", "problem": str(error)}
-    )
-    return fields
-
-
-def _fault(error: Exception, trace: bool) -> int:
-    problem = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
-    text = f"a fault of geomgen, not of your file: {problem}"
-    if not trace:
-        text += "\n  do: run it again with --trace and report what it shows"
-    return _report(FAULT, {"error": "fault", "problem": problem}, text, error if trace else None)
+        fault = FaultError.of(error)
+        return _report(FAULT, fields_of(fault), str(fault), error if trace else None)
 
 
 def _report(
@@ -166,7 +151,10 @@ def _report(
     if trace is not None:
         import traceback
 
-        traceback.print_exception(trace)
+        if isinstance(trace, FaultError) and trace.frames:
+            sys.stderr.write(trace.frames)
+        else:
+            traceback.print_exception(trace)
     return code
 
 

@@ -1,8 +1,13 @@
 """Everything that can go wrong, in one family; a failed check is data, never an error."""
 
+import re
+import traceback
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+
+# So much of the words of a fault of our own is told [characters].
+LONGEST = 200
 
 
 class GeomgenError(Exception):
@@ -101,6 +106,83 @@ class GeometryError(GeomgenError, RuntimeError):
             "step": self.step,
             "look_at": self.look_at,
         }
+
+
+class FaultError(GeomgenError, RuntimeError):
+    """A fault of geomgen itself, told in words: of which part, at which step, and what to do.
+
+    `kind` is the fault in one line, `frames` are Python's own, for those who mend it.
+
+    >>> try:
+    ...     1 / 0
+    ... except ZeroDivisionError as error:
+    ...     print(FaultError.of(error, part="pod", step="inner wall"))
+    pod: a fault inside geomgen, not in your file (ZeroDivisionError: division by zero)
+      step: inner wall
+      do: send the parameter file to whoever keeps geomgen, with what --debug shows
+    """
+
+    ADVICE = "send the parameter file to whoever keeps geomgen, with what --debug shows"
+
+    def __init__(self, kind: str, *, part: str = "", step: str = "", frames: str = "") -> None:
+        self.kind = kind
+        self.part = part
+        self.step = step
+        self.frames = frames
+        self.problem = "a fault inside geomgen, not in your file" + (f" ({kind})" if kind else "")
+        head = f"{part}: {self.problem}" if part else self.problem
+        rows = [("step", step), ("do", self.ADVICE)]
+        super().__init__("\n".join([head, *(f"  {name}: {text}" for name, text in rows if text)]))
+
+    @classmethod
+    def of(cls, error: BaseException, *, part: str = "", step: str = "") -> "FaultError":
+        """Return an exception as a fault; one that is a fault already keeps what it says."""
+        if isinstance(error, FaultError):
+            return cls(
+                error.kind, part=error.part or part, step=error.step or step, frames=error.frames
+            )
+        frames = "".join(traceback.format_exception(error))
+        return cls(_in_one_line(error), part=part, step=step, frames=frames)
+
+    def as_dict(self) -> dict[str, object]:
+        """Return the same message as named fields, for `--json`; no frames."""
+        return {
+            "error": "fault",
+            "problem": self.problem,
+            "part": self.part,
+            "step": self.step,
+            "advice": self.ADVICE,
+        }
+
+
+def _in_one_line(error: BaseException) -> str:
+    """Return an exception's class and words; no words where they show Python's own insides.
+
+    >>> _in_one_line(ValueError("odd")), _in_one_line(TypeError("not <class 'int'>"))
+    ('ValueError: odd', 'TypeError')
+    """
+    name, text = type(error).__name__, str(error).strip()
+    first = text.splitlines()[0] if text else ""
+    shown = first and not re.search(r"[<>\\]|\.py\b|/\S*/|\w\.\w+\.\w", first)
+    return f"{name}: {first[:LONGEST]}" if shown else name
+
+
+def told(error: Exception) -> "GeomgenError":
+    """Return what a user may be told of any exception: our own as they are, others as a fault.
+
+    >>> told(KeyError("x")).problem
+    "a fault inside geomgen, not in your file (KeyError: 'x')"
+    """
+    return error if isinstance(error, GeomgenError) else FaultError.of(error)
+
+
+def fields_of(error: GeomgenError) -> dict[str, object]:
+    """Return an error's message as named fields, for JSON and for another process."""
+    as_dict = getattr(error, "as_dict", None)
+    if as_dict is None:
+        return {"error": "geomgen", "problem": str(error)}
+    fields: dict[str, object] = as_dict()
+    return fields
 
 
 @contextmanager

@@ -166,8 +166,10 @@ def test_errors_as_json(pipeline, capsys, error, code, kind):
 def test_fault_is_owned_and_traced_only_on_request(pipeline, capsys):
     pipeline.answer = RuntimeError("odd")
     cli.main(["check", "demo.toml"])
-    assert "a fault of geomgen, not of your file" in capsys.readouterr().err
-    cli.main(["check", "demo.toml", "--trace"])
+    err = capsys.readouterr().err
+    assert "a fault inside geomgen, not in your file" in err
+    assert "send the parameter file" in err
+    cli.main(["check", "demo.toml", "--debug"])
     assert "Traceback" in capsys.readouterr().err
 
 
@@ -337,3 +339,31 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
     done = run("-c", PROBE, *arguments)
     assert done.stderr.endswith(f"code {code} heavy []"), done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("inside", ["step", "places", "mesh"])
+def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
+    """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""
+    from geomgen.pipeline.crafting import Craft
+
+    def faulty(*_):
+        raise ZeroDivisionError("float division by zero")
+
+    if inside == "step":
+        monkeypatch.setattr("geomgen.shapes.scoop.passages", faulty)
+    else:
+        monkeypatch.setattr(Craft, f"do_{inside}", faulty)
+    example = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
+    words = ["check", str(example), "--out", str(tmp_path / "out"), "--afresh"]
+    assert cli.main([*words, "--json"]) == 3
+    out, err = capsys.readouterr()
+    error = json.loads(out)["error"]
+    assert (error["error"], err) == ("fault", "")
+    assert error["part"]
+    assert "send the parameter file" in error["advice"]
+    for sign in ("Traceback", ".py", "<", "geomgen.", "/"):
+        assert sign not in out
+    if inside == "step":
+        assert (error["part"], error["step"]) == ("passage 0", "passages")
+        assert cli.main([*words, "--quiet", "--debug"]) == 3
+        assert "in faulty" in capsys.readouterr().err

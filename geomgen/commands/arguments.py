@@ -28,7 +28,9 @@ def shared_options(parser: argparse.ArgumentParser) -> None:
     """Add what every command knows."""
     parser.add_argument("--json", action="store_true", help="answer in JSON on standard output")
     parser.add_argument("--quiet", action="store_true", help="no progress; show only what matters")
-    parser.add_argument("--trace", action="store_true", help="show where a fault arose")
+    parser.add_argument(
+        "--debug", "--trace", action="store_true", help="show where in the program a fault arose"
+    )
 
 
 def file_options(parser: argparse.ArgumentParser) -> None:

@@ -8,7 +8,6 @@ import heapq
 import multiprocessing
 import os
 import signal
-import traceback
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -17,7 +16,7 @@ from multiprocessing.connection import Connection, wait
 from multiprocessing.reduction import ForkingPickler
 from typing import Any, TypeVar
 
-from geomgen.errors import FileWriteError, GeometryError
+from geomgen.errors import FaultError, GeometryError, GeomgenError
 from geomgen.kernel import forked
 
 Work = Callable[[Any], Any]
@@ -87,7 +86,13 @@ class Crew:
 
     def _do_one(self, say: Callable[[str], None] | None) -> None:
         job = heapq.heappop(self._ready)
-        job.done(self.work(job.message()))
+        try:
+            answer = self.work(job.message())
+        except GeomgenError:
+            raise
+        except Exception as error:
+            raise FaultError.of(error, part=job.words) from error
+        job.done(answer)
         if say:
             say(job.words)
 
@@ -111,10 +116,8 @@ class Crew:
                 line.close()
                 raise _fallen(job, child) from None
             self._idle.append((line, child))
-            if isinstance(error, str):
-                raise RuntimeError(f"in the middle of {job.words}: {error}")
             if error is not None:
-                raise forked.raised(error)
+                raise _named(forked.raised(error), job)
             job.done(answer)
             if say:
                 say(job.words)
@@ -189,17 +192,21 @@ def _serve(line: Connection, held: list[Connection], work: Work) -> None:
             line.send_bytes(_pickled(_answer(work, line.recv())))
 
 
-def _pickled(told: tuple[Any, dict[str, Any] | str | None]) -> bytes:
+def _named(error: GeomgenError, job: Job) -> GeomgenError:
+    """Return an error; a fault that does not say of what gets the words of its job."""
+    return FaultError.of(error, part=job.words) if isinstance(error, FaultError) else error
+
+
+def _pickled(answer: tuple[Any, dict[str, Any] | None]) -> bytes:
     try:
-        return bytes(ForkingPickler.dumps(told))
-    except Exception:  # noqa: BLE001 - an answer that can't travel is a fault of ours too
-        return bytes(ForkingPickler.dumps((None, traceback.format_exc())))
+        return bytes(ForkingPickler.dumps(answer))
+    except Exception as error:  # noqa: BLE001 - an answer that can't travel is a fault of ours too
+        fault = FaultError.of(error, step="pickling what came out of it")
+        return bytes(ForkingPickler.dumps((None, forked.sent(fault))))
 
 
-def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | str | None]:
+def _answer(work: Work, message: Any) -> tuple[Any, dict[str, Any] | None]:
     try:
         return work(message), None
-    except (GeometryError, FileWriteError) as error:
-        return None, error.as_dict()
-    except Exception:  # noqa: BLE001 - a fault of ours is told with where it arose
-        return None, traceback.format_exc()
+    except Exception as error:  # noqa: BLE001 - told to the parent, as all that a child meets
+        return None, forked.sent(error)

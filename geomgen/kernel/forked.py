@@ -7,7 +7,15 @@ kernel's own parallel modes must stay off (`threads_allowed`).
 import multiprocessing
 from typing import Any
 
-from geomgen.errors import FileWriteError, GeometryError
+from geomgen.errors import (
+    FaultError,
+    FileWriteError,
+    GeometryError,
+    GeomgenError,
+    ParameterError,
+    fields_of,
+    told,
+)
 
 JOBS = 2
 
@@ -33,10 +41,30 @@ def be_a_child() -> None:
     _child.append(True)
 
 
-def raised(fields: dict[str, Any]) -> Exception:
+def sent(error: Exception) -> dict[str, Any]:
+    """Return what a child tells of an exception: the fields of its message, and a fault's frames.
+
+    >>> raised(sent(ZeroDivisionError("by nought"))).kind
+    'ZeroDivisionError: by nought'
+    """
+    known = told(error)
+    fields = fields_of(known)
+    if isinstance(known, FaultError):
+        fields |= {"kind": known.kind, "frames": known.frames}
+    return fields
+
+
+def raised(fields: dict[str, Any]) -> GeomgenError:
     """Return the error that a child told of, as the class that it was."""
-    if fields["error"] == "geometry":
-        return GeometryError(
-            fields["problem"], part=fields["part"], step=fields["step"], look_at=fields["look_at"]
+    given = dict(fields)
+    kind, problem = given.pop("error"), given.pop("problem")
+    if kind == "fault":
+        return FaultError(
+            given["kind"], part=given["part"], step=given["step"], frames=given["frames"]
         )
-    return FileWriteError(fields["problem"], path=fields["path"], advice=fields["advice"])
+    kinds: dict[str, type[GeomgenError]] = {
+        "geometry": GeometryError,
+        "parameter": ParameterError,
+        "file": FileWriteError,
+    }
+    return kinds.get(kind, GeomgenError)(problem, **given)

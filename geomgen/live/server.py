@@ -15,7 +15,7 @@ from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
-from geomgen.errors import FileWriteError, GeomgenError
+from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
 from geomgen.live.board import Board
 from geomgen.live.guard import App, Guard, same
 from geomgen.live.page_text import FILES, file_body, page_html
@@ -192,11 +192,9 @@ async def _done(work: Callable[[], dict[str, Any]]) -> Response:
     try:
         return _told(await run_in_threadpool(work), 200)
     except GeomgenError as error:
-        fields = getattr(error, "as_dict", None)
-        told = fields() if fields else {"error": "geomgen", "problem": str(error)}
-        return _told(told, 422)
+        return _told(fields_of(error), 422)
     except Exception as error:  # noqa: BLE001 - a fault is told on the page, not dumped
-        return _problem(500, f"a fault of geomgen: {type(error).__name__}: {error}")
+        return _told(fields_of(FaultError.of(error)), 500)
 
 
 def _problem(status: int, words: str) -> Response:

@@ -17,7 +17,7 @@ from multiprocessing.context import SpawnProcess
 from pathlib import Path
 from typing import Any
 
-from geomgen.errors import GeomgenError
+from geomgen.errors import fields_of, told
 from geomgen.live.made import Made
 from geomgen.parameters import Parameters
 
@@ -81,16 +81,10 @@ def _one(stages: Stages, out: Path, pipe: Connection, job: int, p: Parameters) -
         pipe.send(Message(job, "done"))
     except Overtaken:
         pipe.send(Message(job, "overtaken"))
-    except GeomgenError as error:
-        fields = getattr(error, "as_dict", None)
-        told = fields() if fields else {"error": "geomgen", "problem": str(error)}
-        pipe.send(Message(job, "refused", told))
     except (EOFError, BrokenPipeError):
         raise
     except Exception as error:  # noqa: BLE001 - a fault of one state must not end the watch
-        name = type(error).__name__
-        fault = {"error": "fault", "problem": f"a fault of geomgen: {name}: {error}"}
-        pipe.send(Message(job, "refused", fault))
+        pipe.send(Message(job, "refused", fields_of(told(error))))
 
 
 class Builder:

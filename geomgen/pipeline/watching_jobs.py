@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterator, Mapping
 from multiprocessing.connection import Connection, wait
 from typing import Any
 
-from geomgen.errors import FileWriteError, GeometryError
+from geomgen.errors import FaultError, GeometryError
+from geomgen.kernel import forked
 
 Jobs = Mapping[str, Callable[[], Any]]
 # So often [s] it is asked whether the answers are still wanted.
@@ -23,8 +24,6 @@ def answered(jobs: Jobs, still: Callable[[str], None]) -> Iterator[tuple[str, An
     >>> dict(answered({"a": lambda: 1, "b": lambda: 2}, lambda _: None))
     {'a': 1, 'b': 2}
     """
-    from geomgen.kernel import forked
-
     if not forked.may_fork():
         for name, job in jobs.items():
             still(name)
@@ -69,10 +68,8 @@ def _do(job: Callable[[], Any], line: Connection, held: list[Connection]) -> Non
     forked.be_a_child()
     try:
         line.send((job(), None))
-    except (GeometryError, FileWriteError) as error:
-        line.send((None, error.as_dict()))
     except Exception as error:  # noqa: BLE001 - told to the parent, not printed by the child
-        line.send((None, {"error": "fault", "problem": f"{type(error).__name__}: {error}"}))
+        line.send((None, forked.sent(error)))
 
 
 def _taken(name: str, line: Connection, child: Any) -> Any:
@@ -88,10 +85,5 @@ def _taken(name: str, line: Connection, child: Any) -> Any:
     child.join()
     if error is None:
         return answer
-    if error["error"] == "geometry":
-        raise GeometryError(
-            error["problem"], part=error["part"], step=error["step"], look_at=error["look_at"]
-        )
-    if error["error"] == "file":
-        raise FileWriteError(error["problem"], path=error["path"], advice=error["advice"])
-    raise RuntimeError(f"{name}: {error['problem']}")
+    met = forked.raised(error)
+    raise FaultError.of(met, part=name) if isinstance(met, FaultError) else met

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from geomgen.errors import GeometryError, looking_at
+from geomgen.errors import FaultError, GeometryError, GeomgenError, looking_at
 from geomgen.parameters.records import Parameters
 
 if TYPE_CHECKING:
@@ -120,9 +120,14 @@ def _not_last(step: Step) -> Step:
 
 
 def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
-    """Make a step; GeometryError names the keys to look at."""
-    with looking_at(*step.look_at):
-        return step.make(p, given)
+    """Make a step; GeometryError names the keys to look at, a FaultError the step."""
+    try:
+        with looking_at(*step.look_at):
+            return step.make(p, given)
+    except GeomgenError:
+        raise
+    except Exception as error:
+        raise FaultError.of(error, part=step.name, step=step.words) from error
 
 
 def _present(*pieces: "Piece | None") -> "list[Piece]":

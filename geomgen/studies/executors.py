@@ -16,7 +16,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from typing import Any, Protocol
 
-from geomgen.errors import GeomgenError, ParameterError
+from geomgen.errors import FaultError, GeomgenError, ParameterError
 from geomgen.studies.guarded import Ended, end_with_parent
 
 Task = Callable[[Any], Ended]
@@ -99,7 +99,7 @@ def _end_of(future: "Future[Ended]") -> Ended | None:
         return future.result()
     if isinstance(error, BrokenExecutor):
         return None
-    return Ended("crashed", None, f"its worker: {type(error).__name__}: {error}")
+    return Ended("crashed", None, f"its worker: {FaultError.of(error)}")
 
 
 def _after_death(

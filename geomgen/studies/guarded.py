@@ -18,6 +18,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, Literal, NoReturn
 
+from geomgen.errors import FaultError, told
+
 LIMIT = 300.0
 # How often the worker looks whether its own parent is still there [s].
 LOOK = 1.0
@@ -41,8 +43,8 @@ def guarded(work: Callable[[Any], Any], job: Any, limit: float = LIMIT) -> Ended
 
     >>> guarded(str.upper, "spinner").answer
     'SPINNER'
-    >>> guarded(float, "wing").words
-    "ValueError: could not convert string to float: 'wing'"
+    >>> guarded(divmod, "wing").words
+    'a fault inside geomgen, not in your file (TypeError: divmod expected 2 arguments, got 1)'
     """
     started = time.monotonic()
     reading, writing = os.pipe()
@@ -86,7 +88,8 @@ def _in_child(
             made: tuple[bool, Any] = (True, work(job))
             data = pickle.dumps(made)
         except Exception as error:  # noqa: BLE001 - any fault of a job is its row, not the end
-            words = f"{type(error).__name__}: {error}" if str(error) else type(error).__name__
+            known = told(error)
+            words = known.problem if isinstance(known, FaultError) else str(known)
             data = pickle.dumps((False, words))
         view = memoryview(data)
         while view:

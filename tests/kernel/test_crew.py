@@ -5,7 +5,7 @@ import signal
 
 import pytest
 
-from geomgen.errors import GeometryError
+from geomgen.errors import FaultError, GeometryError, ParameterError
 from geomgen.kernel import forked
 from geomgen.kernel.crew import Crew, answers
 
@@ -16,6 +16,8 @@ def work(message):
         raise GeometryError("no such shape", part="pod", step="loft", look_at=["pod.wall"])
     if kind == "fall":
         os.kill(os.getpid(), signal.SIGKILL)
+    if kind == "refuse":
+        raise ParameterError("no unit", file="a.toml", key="wing.waterline", line=7)
     if kind == "fault":
         return {}[value]
     if kind == "who":
@@ -76,11 +78,24 @@ def test_a_fallen_child_is_an_error_that_names_its_job() -> None:
     assert caught.value.part == "trim of the wing"
 
 
-def test_a_fault_of_ours_says_where_it_arose() -> None:
-    crew = Crew(work, 2)
+@pytest.mark.parametrize("jobs", [1, 2])
+def test_a_fault_of_ours_says_of_what_in_words(jobs) -> None:
+    crew = Crew(work, jobs)
     crew.add("mesh of the pod", 1.0, lambda: ("fault", "no key"), lambda _: None)
-    with pytest.raises(RuntimeError, match=r"(?s)mesh of the pod.*KeyError: 'no key'"):
+    with pytest.raises(
+        FaultError, match=r"mesh of the pod: a fault .*KeyError: 'no key'"
+    ) as caught:
         crew.run()
+    assert "Traceback" not in str(caught.value) + str(caught.value.as_dict())
+    assert "test_crew.py" in caught.value.frames
+
+
+def test_what_a_child_refuses_comes_back_as_a_refusal() -> None:
+    crew = Crew(work, 2)
+    crew.add("wing", 1.0, lambda: ("refuse", 0), lambda _: None)
+    with pytest.raises(ParameterError) as caught:
+        crew.run()
+    assert (caught.value.key, caught.value.line) == ("wing.waterline", 7)
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
@@ -101,7 +116,7 @@ def test_an_answer_that_can_not_travel_says_so() -> None:
     crew = Crew(lambda message: lambda: message, 2)
     for _ in range(2):
         crew.add("mesh of the pod", 1.0, lambda: "a", lambda _: None)
-    with pytest.raises(RuntimeError, match=r"(?s)mesh of the pod.*pickle"):
+    with pytest.raises(FaultError, match=r"(?s)mesh of the pod.*pickling"):
         crew.run()
 
 

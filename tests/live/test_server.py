@@ -300,7 +300,7 @@ def test_refusals_and_faults_are_answers(served):
     assert json.loads(body)["allowed"] == "from 1 mm to 2 mm"
     status, _, body = change(server, {"key": "fault", "value": 1})
     assert status == 500
-    assert json.loads(body)["problem"] == "a fault of geomgen: ZeroDivisionError: by nought"
+    assert json.loads(body)["problem"].endswith("(ZeroDivisionError: by nought)")
     assert b"Traceback" not in body
 
 

@@ -107,7 +107,7 @@ def test_every_way_to_end_badly_costs_its_variant_only(tmp_path):
     assert "SIGSEGV" in words[1]
     assert "code 7" in words[2]
     assert "1.5 s" in words[3]
-    assert words[4] == "ZeroDivisionError: a fault"
+    assert words[4] == "a fault inside geomgen, not in your file (ZeroDivisionError: a fault)"
     assert (made.outcomes[5].part, words[5]) == ("pod", "the walls meet")
     assert "out of range" in words[6]
     assert told[-1] == (7, 6)

@@ -63,7 +63,7 @@ def test_an_exception_is_told_in_words():
         raise GeometryError("the walls meet", part="pod")
 
     end = guarded(fail, None)
-    assert (end.how, end.words) == ("raised", "GeometryError: pod: the walls meet")
+    assert (end.how, end.words) == ("raised", "pod: the walls meet")
 
 
 def test_an_answer_that_can_not_travel_is_told():
