@@ -19,6 +19,8 @@ from geomgen.errors import GeometryError
 
 Floats = NDArray[np.float64]
 
+# Cuts that would part a band narrower than this are left out [mm] (own choice): they serve speed.
+LEAST_BAND = 1.0
 # The kernel's own confusion distance [mm]; faces are made and sewn no looser than ten times this.
 CONFUSION = 1e-7
 
@@ -61,15 +63,33 @@ def face_of(surface: Geom_BSplineSurface) -> TopoDS_Face:
 def bands(surface: Geom_BSplineSurface, breaks: Sequence[float]) -> list[TopoDS_Face]:
     """Return the faces of a surface cut at values of `v` [1], first and last value included.
 
-    Short faces intersect much faster than one long one, and the surface stays what it was.
+    Short faces intersect much faster than one long one, and the surface stays what it was. Values
+    between may come in any order; those outside, or nearer than `LEAST_BAND` to one that is taken
+    already, make no cut.
     """
     u0, u1, _, _ = surface.Bounds()
     faces = []
-    for a, b in itertools.pairwise(breaks):
+    for a, b in itertools.pairwise(_apart(surface, breaks)):
         part = cast(Geom_BSplineSurface, surface.Copy())
         part.Segment(u0, u1, a, b)
         faces.append(face_of(part))
     return faces
+
+
+def _apart(surface: Geom_BSplineSurface, breaks: Sequence[float]) -> list[float]:
+    """Return the first and the last of `breaks` and those between that make no narrow band."""
+    u0, u1, _, _ = surface.Bounds()
+    middle = 0.5 * (u0 + u1)
+
+    def far(a: float, b: float) -> bool:
+        return a < b and surface.Value(middle, a).Distance(surface.Value(middle, b)) >= LEAST_BAND
+
+    first, last = breaks[0], breaks[-1]
+    taken = [first]
+    for v in sorted(breaks[1:-1]):
+        if far(taken[-1], v) and far(v, last):
+            taken.append(v)
+    return [*taken, last]
 
 
 def station_parameter(surface: Geom_BSplineSurface, station: float) -> float:

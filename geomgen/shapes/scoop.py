@@ -31,6 +31,8 @@ THROATS = 3
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
 BELOW = 2.0
 PAST_END = 3.0
+# The hull's skin is parted this far ahead of a mouth and behind a passage [mm].
+BESIDE = 5.0
 COLOUR = (0.78, 0.47, 0.30)
 PASSAGE = "passage"
 
@@ -260,9 +262,10 @@ def routes(p: Parameters, pod: PodLines) -> list[Passage]:
 
 
 def breaks(p: Parameters, pod: PodLines) -> list[float]:
-    """Return the stations [mm] between which the passages pass the hull's wall."""
+    """Return the stations [mm] on the pod between which the passages pass its wall, each once."""
     courses = [course(p, pod, index) for index in range(len(p.scoops))]
-    return [x for c in courses for x in (c.mouth - 5.0, c.passage_end + 5.0)]
+    every = {x for c in courses for x in (c.mouth - BESIDE, c.passage_end + BESIDE)}
+    return sorted(x for x in every if pod.start < x < pod.end)
 
 
 def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:

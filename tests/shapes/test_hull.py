@@ -6,10 +6,11 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import body, offset_skin
-from geomgen.kernel.properties import mass_properties
+from geomgen.kernel.properties import mass_properties, volume
 from geomgen.kernel.validity import validity
 from geomgen.shapes.hull import exit_openings, hull, inside_ends, opened, pod_body, pod_lines
 from geomgen.shapes.scoop import breaks, passages
@@ -31,6 +32,46 @@ def test_opened_half_is_the_opened_whole(saltmarsh) -> None:
     assert one.volume < mass_properties(shell.solid).volume - 1000.0
     assert one.centroid == pytest.approx(other.centroid, abs=1e-3)
     assert one.centroid[1] == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.fixture(scope="module")
+def plain_volume(saltmarsh):
+    """Return the volume [mm3] of the closed hull in one band."""
+    return volume(hull(saltmarsh, pod_lines(saltmarsh)).solid).value
+
+
+def placed(scoop, name, mouth, length):
+    return scoop.model_copy(
+        update={
+            "name": name,
+            "mouth": mouth,
+            "passage_length": length,
+            "fairing_length": length + 150.0,
+        }
+    )
+
+
+@pytest.mark.parametrize(
+    "rows",
+    [
+        [(1850.0, 250.0), (1850.0, 300.0)],
+        [(1850.0, 250.0), (1800.0, 300.0)],
+        [(1800.0, 200.0), (2000.0, 200.0)],
+        [(1800.0, 200.0), (2010.0, 200.0)],
+        [(1850.0, 250.0), (1850.0 + 1e-7, 250.0)],
+        [(1850.0, 250.0), (1850.6, 249.5)],
+        [(1820.0, 250.0), (1820.0, 250.0), (1820.3, 250.0), (2080.0, 250.0), (1830.0, 240.0)],
+    ],
+    ids=["mouth", "end", "end is mouth", "bands meet", "1e-7 mm", "half a millimetre", "five"],
+)
+def test_scoops_may_share_stations(saltmarsh, plain_volume, rows) -> None:
+    """The skins stay what they are however many bands are asked for: the same volume."""
+    scoops = tuple(placed(saltmarsh.scoops[0], f"s{i}", *row) for i, row in enumerate(rows))
+    p = saltmarsh.model_copy(update={"scoops": scoops})
+    pod = pod_lines(p)
+    made = hull(p, pod, breaks(p, pod)).solid
+    assert volume(made).value == pytest.approx(plain_volume, rel=1e-6)
+    assert BRepCheck_Analyzer(made).IsValid()
 
 
 @pytest.mark.long
