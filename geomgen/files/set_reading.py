@@ -105,7 +105,7 @@ def _deviation(row: dict[str, Any]) -> Deviation:
         float(row["deviation_solid_to_mesh_mm"]),
         int(row["deviation_samples"]),
         (x, y, z),
-        1.0,
+        np.zeros(0),
         np.zeros(0),
         np.zeros(0),
     )

@@ -37,9 +37,9 @@ BATCH = 1024
 class Deviation:
     """Distances [mm] between mesh and solid; `worst` [mm] is where the largest was met.
 
-    `facing` is the least mean cosine, over the faces, between triangle normals and the solid's
-    outward normals: 1 for a good mesh, -1 for one that is inside out. `by_edge` (e,) holds the
-    largest distance of each edge and `by_face` (f,) that of each face; where a face keeps the
+    `facing_by_face` (f,) is the mean cosine, over each face, between triangle normals and the
+    solid's outward normals: 1 for a good mesh, -1 for one that is inside out. `by_edge` (e,) holds
+    the largest distance of each edge and `by_face` (f,) that of each face; where a face keeps the
     tolerance and another is farther off, it may be what bounds the distance.
     """
 
@@ -47,7 +47,7 @@ class Deviation:
     solid_to_mesh: float
     samples: int
     worst: Vec3
-    facing: float
+    facing_by_face: Floats
     by_face: Floats
     by_edge: Floats
 
@@ -55,6 +55,11 @@ class Deviation:
     def largest(self) -> float:
         """Return the larger of both directions [mm]."""
         return max(self.mesh_to_solid, self.solid_to_mesh)
+
+    @property
+    def facing(self) -> float:
+        """Return the least of `facing_by_face`."""
+        return float(min(1.0, self.facing_by_face.min(initial=1.0)))
 
 
 def deviation(
@@ -111,7 +116,7 @@ def deviation(
         float(max(back.max(initial=0.0), by_edge.max(initial=0.0))),
         len(samples.bound) + count + along,
         worst,
-        -1.0 if bare.any() else _facing(samples, signs, len(faces)),
+        np.where(bare, -1.0, _facing(samples, signs, len(faces))),
         np.maximum(there, back),
         by_edge,
     )
@@ -305,8 +310,8 @@ def _place(points: Floats, number: int) -> Vec3:
     return x, y, z
 
 
-def _facing(samples: _Samples, signs: Floats, faces: int) -> float:
-    """Return the least mean cosine, over the faces, between triangles' and solid's normals."""
+def _facing(samples: _Samples, signs: Floats, faces: int) -> Floats:
+    """Return the mean cosine over each face between triangles' and solid's normals, (faces,)."""
     face = samples.face[: len(samples.areas)]
     outward, area = samples.normals * signs[face][:, None], samples.areas
     size, weight = _length(outward), _length(area)
@@ -314,8 +319,7 @@ def _facing(samples: _Samples, signs: Floats, faces: int) -> float:
     cosine = np.einsum("ij,ij->i", area[sound], outward[sound]) / size[sound]
     total = np.bincount(face[sound], cosine, faces)
     full = np.bincount(face[sound], weight[sound], faces)
-    mean = np.where(full > 0, total / np.where(full > 0, full, 1.0), 0.0)
-    return float(min(1.0, mean.min(initial=1.0)))
+    return np.where(full > 0, total / np.where(full > 0, full, 1.0), 0.0)
 
 
 def _slits(surfaces: list[SurfacePoints], mesh: Mesh, beside: Ints) -> tuple[Floats, int]:

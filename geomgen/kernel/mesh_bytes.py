@@ -38,8 +38,9 @@ def mesh_bytes(made: Meshed) -> bytes:
         "edge_vertices": _joined([line.vertices for line in lines], np.int64),
         "edge_parameters": _joined([line.parameters for line in lines], np.float64),
         "about": np.array([mesh.chord_tolerance, mesh.tries, mesh.method == "grid"], dtype=float),
-        "off": np.array([off.mesh_to_solid, off.solid_to_mesh, off.facing, *off.worst]),
+        "off": np.array([off.mesh_to_solid, off.solid_to_mesh, *off.worst]),
         "samples": np.array([off.samples], dtype=np.int64),
+        "facing": off.facing_by_face,
         "by_face": off.by_face,
         "by_edge": off.by_edge,
     }
@@ -53,8 +54,8 @@ def mesh_from(body: bytes) -> Meshed:
     """Return the mesh and its deviation that bytes stand for."""
     file = io.BytesIO(body)
     parts = {name: np.load(file, allow_pickle=False) for name in ARRAYS}
-    edges, lengths, vertices, parameters, about, off, samples, by_face, by_edge = (
-        np.load(file, allow_pickle=False) for _ in range(9)
+    edges, lengths, vertices, parameters, about, off, samples, facing, by_face, by_edge = (
+        np.load(file, allow_pickle=False) for _ in range(10)
     )
     ends = np.cumsum(lengths)[:-1]
     rows = zip(edges, np.split(vertices, ends), np.split(parameters, ends), strict=False)
@@ -67,7 +68,7 @@ def mesh_from(body: bytes) -> Meshed:
         method="grid" if grid else "kernel",
         tries=int(tries),
     )
-    there, back, facing, x, y, z = off.tolist()
+    there, back, x, y, z = off.tolist()
     measured = Deviation(there, back, int(samples[0]), (x, y, z), facing, by_face, by_edge)
     return Meshed(mesh, measured)
 

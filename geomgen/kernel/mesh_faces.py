@@ -34,6 +34,14 @@ ROUND = 0.8
 MEET = 0.02
 
 
+class FacesError(GeometryError):
+    """Some faces, by their `places`, have no triangles on grids so coarse."""
+
+    def __init__(self, problem: str, places: list[int]) -> None:
+        self.places = places
+        super().__init__(problem, step="mesh")
+
+
 @dataclass(frozen=True)
 class Bound:
     """A face on its stretched plane."""
@@ -54,7 +62,8 @@ def grid_mesh(
 ) -> Mesh:
     """Return the mesh for chord sags [mm] by face and by edge; GeometryError where it can't.
 
-    A scalar-like array of one value serves all faces or all edges.
+    A FacesError where finer sags may help. A scalar-like array of one value serves all faces or
+    all edges.
     """
     faces = faces_of(shape)
     surfaces = surfaces or [surface_points(face) for face in faces]
@@ -72,11 +81,20 @@ def grid_mesh(
     rows: list[tuple[Ints, int, Floats]] = []
     parts = [points]
     count = len(points)
+    beyond: list[int] = []
+    reason = ""
     for place, bound in enumerate(bounds):
-        triangles, uv, inner = _face(bound, edges, lines, count)
+        try:
+            triangles, uv, inner = _face(bound, edges, lines, count)
+        except GeometryError as error:
+            beyond.append(place)
+            reason = error.problem
+            continue
         rows.append((triangles, place, uv))
         parts.append(inner)
         count += len(inner)
+    if beyond:
+        raise FacesError(reason, beyond)
     return assembled(
         np.concatenate(parts),
         np.concatenate([t for t, _, _ in rows]),

@@ -14,7 +14,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.deviation import Deviation, deviation
 from geomgen.kernel.mesh_edges import mapped
-from geomgen.kernel.mesh_faces import grid_mesh
+from geomgen.kernel.mesh_faces import FacesError, grid_mesh
 from geomgen.kernel.mesh_kernel import kernel_mesh
 from geomgen.kernel.mesh_record import Floats, Mesh
 from geomgen.kernel.properties import faces_of
@@ -22,8 +22,10 @@ from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # Share of the tolerance that is aimed at; trimmed cells and 32-bit rounding take some of the rest.
 AIM = 0.85
-TRIES = 5
-KERNEL_AIMS = (0.9, 0.6, 0.35)
+TRIES = 6
+# Sags of what crosses itself or faces away come down by this, and what is far off by no more.
+FINER = 0.2
+KERNEL_AIMS = (0.9, 0.6, 0.35, 0.1)
 ANGULAR = 0.8
 FACING = 0.7
 
@@ -69,10 +71,9 @@ def meshed(
     surfaces = [surface_points(face) for face in faces]
     best: Deviation | None = None
     try:
-        found, best = _on_grids(shape, chord_tolerance_mm, angular, surfaces)
+        found, best, reason = _on_grids(shape, chord_tolerance_mm, angular, surfaces)
         if found is not None:
             return found
-        reason = "the finest mesh is too far off"
     except GeometryError as error:
         reason = error.problem
     tries = TRIES
@@ -120,25 +121,39 @@ def is_closed(made: Mesh) -> bool:
 
 def _on_grids(
     shape: TopoDS_Shape, tolerance: float, angular: float, surfaces: list[SurfacePoints]
-) -> tuple[Meshed | None, Deviation | None]:
-    """Mesh and measure; make what is beyond the tolerance finer, a few times."""
+) -> tuple[Meshed | None, Deviation | None, str]:
+    """Mesh and measure; make finer what is beyond the tolerance, crosses itself or faces away.
+
+    What is smaller than the tolerance allows shapes that are no mesh of it: a finer one is due
+    there however coarse the tolerance is.
+    """
     face_sag: Floats = np.full(len(surfaces), AIM * tolerance)
     edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * tolerance)
     measured = None
+    reason = ""
     for turn in range(1, TRIES + 1):
-        made = replace(
-            grid_mesh(shape, tolerance, face_sag, edge_sag, angular, surfaces), tries=turn
-        )
-        measured = deviation(shape, made, surfaces)
-        if holds(made, measured):
-            return Meshed(made, measured), measured
-        if measured.largest <= tolerance or not np.isfinite(measured.largest):
-            raise GeometryError("its faces do not close or face inwards", step="mesh")
-        for sag, by in ((face_sag, measured.by_face), (edge_sag, measured.by_edge)):
-            beyond = by > tolerance
-            sag[beyond] *= np.clip(0.9 * tolerance / by[beyond], 0.2, 0.8)
-        _tighten_edges(shape, measured.by_face > tolerance, face_sag, edge_sag)
-    return None, measured
+        try:
+            made = grid_mesh(shape, tolerance, face_sag, edge_sag, angular, surfaces)
+        except FacesError as error:
+            reason = error.problem
+            away = np.isin(np.arange(len(surfaces)), error.places)
+        else:
+            made = replace(made, tries=turn)
+            measured = deviation(shape, made, surfaces)
+            if holds(made, measured):
+                return Meshed(made, measured), measured, ""
+            reason = "the finest mesh is too far off"
+            away = measured.facing_by_face <= FACING
+            if measured.largest <= tolerance and not np.any(away):
+                raise GeometryError("its faces do not close", step="mesh")
+            for sag, by in ((face_sag, measured.by_face), (edge_sag, measured.by_edge)):
+                beyond = by > tolerance
+                sag[beyond] *= np.clip(0.9 * tolerance / by[beyond], FINER, 0.8)
+            beyond = (measured.by_face > tolerance) & ~away
+            _tighten_edges(shape, beyond, face_sag, edge_sag)
+        face_sag[away] *= FINER
+        _tighten_edges(shape, away, face_sag, edge_sag)
+    return None, measured, reason
 
 
 def _tighten_edges(

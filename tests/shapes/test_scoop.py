@@ -3,7 +3,9 @@
 import pytest
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.meshing import is_closed, meshed
 from geomgen.kernel.openings import opening
+from geomgen.kernel.properties import mass_properties
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import course, passage_rows, routes, scoop, scoop_names, skin_heights
 
@@ -62,3 +64,19 @@ def test_a_scoop_broader_than_the_hull_is_refused_by_key(variant) -> None:
     with pytest.raises(GeometryError) as caught:
         course(p, pod_lines(p), 0)
     assert "scoops.cheek.width" in caught.value.look_at
+
+
+@pytest.mark.parametrize("tolerance", [0.1, 1.0, 2.0])
+def test_a_coarse_tolerance_meshes_what_a_fine_one_does(variant, tolerance) -> None:
+    """A lip of 0.3 mm is smaller than the tolerance: the mesh is as fine there as it must be."""
+    p = variant(
+        "scoops.cheek.wall=1 mm",
+        "scoops.cheek.lip_radius=0.3 mm",
+        "scoops.cheek.corner_radius=4 mm",
+    )
+    solid = scoop(p, pod_lines(p), 0)[0].solid
+    made = meshed(solid, tolerance)
+    assert is_closed(made.mesh)
+    assert made.deviation.largest <= tolerance
+    size = mass_properties(solid)
+    assert abs(made.mesh.volume - size.volume) <= 1.1 * made.deviation.largest * size.area
