@@ -7,6 +7,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from geomgen.handoff.flat_areas import shared
+
 # The two holes of a pair stand at least this far apart [mm]; small slabs make do with less.
 APART = (60.0, 25.0)
 # Holes stand on whole multiples of this [mm], for a tape.
@@ -42,12 +44,12 @@ def room_for(faces: Sequence[shapely.Polygon], clear: float, half: bool) -> shap
     centre plane too.
     """
     rooms = [face.buffer(-clear) for face in faces if not face.is_empty]
-    if not rooms:
+    if not rooms or any(room.is_empty for room in rooms):
         return shapely.Polygon()
     _, z0, y1, z1 = shapely.total_bounds(rooms)
     if half:
         rooms.append(shapely.box(clear, z0, max(clear, y1), z1))
-    return shapely.intersection_all(rooms)
+    return shared(rooms)
 
 
 def pairs(rooms: Sequence[shapely.Geometry]) -> list[Pair | None]:

@@ -10,6 +10,7 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon, distance, points
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.flat_areas import united
 from geomgen.handoff.foam_sections import Strip, sections
 from geomgen.kernel.bodies import body, offset_skin
 from geomgen.parameters.shops import FoamStations
@@ -57,8 +58,7 @@ class Slab:
     @property
     def cut_volume(self) -> float:
         """Return the volume [mm3] as cut from its blank, straight by the outer of all outlines."""
-        a, m, b = self.shapes
-        return float(a.union(m).union(b).area * self.thickness)
+        return float(united(self.shapes).area * self.thickness)
 
     def box(self) -> tuple[Floats, Floats]:
         """Return the box (2,) each [mm] round all three outlines."""
@@ -67,7 +67,7 @@ class Slab:
 
     def bulge(self) -> float:
         """Return how far the middle stands out beyond both faces' outlines [mm]."""
-        both = self.shapes[0].union(self.shapes[2])
+        both = united([self.shapes[0], self.shapes[2]])
         return float(_out(self.sections[1][0], both).max(initial=0.0))
 
     @cached_property
