@@ -1,15 +1,36 @@
 """What many tests share: the example's solids, meshes and files, each made once."""
 
+import os
 from pathlib import Path
 
 import pytest
-from hypothesis import settings
+from hypothesis import is_hypothesis_test, settings
 
 # A first example may import the kernel; how fast anything is, the benchmarks say.
-settings.register_profile("steady", settings.default, deadline=None)
-settings.load_profile("steady")
+settings.register_profile("the same each time", deadline=None, derandomize=True)
+settings.register_profile("by chance", deadline=None, print_blob=True)
 
 CONFIGS = Path(__file__).parents[1] / "configs"
+
+
+def by_chance(config) -> bool:
+    """Say whether this is a long run, the only one in which anything is drawn by chance."""
+    return config.getoption("markexpr") == "long"
+
+
+def pytest_configure(config):
+    """Hold what is drawn, and the order of sets in the workers, before a test is even read."""
+    settings.load_profile("by chance" if by_chance(config) else "the same each time")
+    if not by_chance(config):
+        os.environ.setdefault("PYTHONHASHSEED", "0")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(config, items):
+    """Draw for every property in the long run; the default one sees the same few examples."""
+    for item in items if by_chance(config) else ():
+        if is_hypothesis_test(getattr(item, "obj", None)):
+            item.add_marker(pytest.mark.long)
 
 
 WHOLE = (

@@ -4,7 +4,6 @@ import math
 import re
 import subprocess
 import sys
-import time
 
 import pint
 import pytest
@@ -272,10 +271,8 @@ def test_both_units():
 
 def test_loads_no_unit_library():
     code = "import geomgen.units, sys; print('pint' in sys.modules, 'numpy' in sys.modules)"
-    begun = time.perf_counter()
     run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert run.stdout.split() == ["False", "False"]
-    assert time.perf_counter() - begun < 5.0
 
 
 @given(

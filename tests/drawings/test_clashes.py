@@ -75,7 +75,7 @@ def test_five_hundred_paths_take_less_than_a_second():
     paths = [circle((i % 25 * 50.0, i // 25 * 50.0), 20.0, VISIBLE) for i in range(500)]
     paths.append(rectangle((-30, -30), (1300, 1100), VISIBLE))
     labels = tuple(Label((p.points[0][0] + 10, p.points[0][1]), "STA 1", 2.5) for p in paths[:200])
-    start = time.perf_counter()
+    start = time.process_time()
     found = clashes(Drawing("a", tuple(paths), labels))
-    assert time.perf_counter() - start < 1.0
+    assert time.process_time() - start < 1.0
     assert found == ()

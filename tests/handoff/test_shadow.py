@@ -10,8 +10,8 @@ def test_same_answer_as_trimesh() -> None:
     """A leaning torus, rays from points of a box: against an independent library."""
     ring = trimesh.creation.torus(50.0, 20.0, major_sections=48, minor_sections=24)
     ring.apply_transform(trimesh.transformations.rotation_matrix(0.4, (1.0, 0.3, 0.0)))
-    random = np.random.default_rng(1)
-    points = random.uniform(-80.0, 80.0, (400, 3))
+    rng = np.random.default_rng(1)
+    points = rng.uniform(-80.0, 80.0, (400, 3))
     points = points[~ring.contains(points)]
     pull = np.array([0.3, -0.8, 0.52])
     pull /= np.linalg.norm(pull)

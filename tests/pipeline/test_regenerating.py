@@ -16,7 +16,6 @@ from geomgen.shapes import steps as all_steps
 FEW = settings(
     max_examples=3,
     deadline=None,
-    derandomize=True,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 

@@ -18,10 +18,8 @@ from geomgen.views.three_view import three_view
 @settings(
     max_examples=12,
     deadline=None,
-    derandomize=True,
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),
-    database=None,
 )
 @given(parameter_texts(), drawing_choices())
 def test_random_aircraft_are_drawn_without_clashes(text, chosen):
