@@ -1,0 +1,96 @@
+"""A whole aircraft of someone else's, by grade and number."""
+
+from typing import Any
+
+from strangers import aft, bay, gear, joints, scoops, shops, tails, wings
+from strangers.dice import Dice
+from strangers.handwriting import Pen
+from strangers.places import thickness, wing_at
+from strangers.pod import TAILS, Pod, pod
+from strangers.wild import strewn
+
+from geomgen.parameters.writing import toml_of
+
+
+def aircraft(grade: str, seed: int) -> str:
+    """Return the text of a parameter file that describes aircraft number `seed` of a grade.
+
+    >>> aircraft("fair", 17) == aircraft("fair", 17)
+    True
+    """
+    plain = tables(grade, seed)
+    written = Pen(Dice(grade, seed, "pen")).tables(plain)
+    if grade == "wide":
+        written = strewn(Dice(grade, seed, "wild"), written)
+    return toml_of(written)
+
+
+def tables(grade: str, seed: int) -> dict[str, Any]:
+    """Return the same as tables of plain numbers: mm, deg, W, m/s, kg."""
+
+    def dice(part: str) -> Dice:
+        return Dice(grade, seed, part)
+
+    d = dice("plan")
+    body = pod(dice("pod"), d.pick(TAILS, [5, 2, 2]), d.pick(["round", "flat"], [4, 1]))
+    end = aft.aft(dice("aft"), body)
+    wall = bay.firewall(dice("firewall"), body, end.joint)
+    place = d.pick(wings.PLACES, [2, 3, 3, 4, 2])
+    through = d.chance(0.5)
+    before = bay.lean(wall, body, body.thrust - 300, body.thrust + 300)[0] - 15
+    wing = wings.wing(dice("wing"), body, place, end, before if through else end.front)
+    pylon = wings.pylon(dice("pylon"), body, wing) if place == "pylon" else None
+    mount = d.pick(tails.MOUNTS, [4, 3, 3, 2, 1])
+    boom = tails.booms(dice("booms"), wing, end, mount)
+    group = d.pick(tails.GROUPS, [3, 5, 4, 4, 1, 1])
+    plane, fins = tails.tail(dice("tail"), boom, group, end)
+    entries = scoops.scoops(dice("scoops"), body, wall, end.joint, _solid(body, wing, pylon, place))
+    over = bool(plane and plane["sections"][-1]["buttock_line"] > boom["buttock_line"] + 1)
+    ventral = bool(fins and fins["sections"][0]["height"] < 0)
+    found: dict[str, Any] = {
+        "name": f"{grade}-{seed}",
+        "title": f"stranger {seed}, {grade}: {place} wing, {group} tail",
+        **shops.asked(dice("asked")),
+        "pod": body.table(),
+        "exit": end.exit,
+        "booms": boom,
+        "wing": wing,
+        "tailplane": plane,
+        "fins": fins,
+        "pylon": pylon,
+        "firewall": wall,
+        "scoops": scoops.written(entries, wall, body),
+        "engine": bay.engine(dice("engine"), body, wall, end),
+        "propeller": aft.placed(dice("propeller"), end, wing),
+        "spinner": end.spinner,
+        "gear": gear.gear(dice("gear"), body, end, wing, boom),
+        "joints": joints.joints(dice("joints"), place, mount, group, ventral, over, through),
+        "drawings": shops.drawings(dice("drawings"), body),
+        "handoff": shops.handoff(
+            dice("handoff"),
+            wing["sections"][-1]["buttock_line"],
+            [row["name"] for row in entries],
+            end.exit,
+        ),
+    }
+    return {key: value for key, value in found.items() if value not in (None, [])}
+
+
+def _solid(
+    body: Pod, wing: dict[str, Any], pylon: dict[str, Any] | None, place: str
+) -> list[scoops.Box]:
+    """Return boxes [mm] round what stands at the pod's skin beside the scoops."""
+    root = wing["sections"][0]
+    edge, level, chord = wing_at(wing, body.breadth(body.widest) / 2)
+    thick = thickness(root["airfoil"]) * root["chord"]
+    low, high = min(level, wing["waterline"]) - thick, max(level, wing["waterline"]) + thick
+    found: list[scoops.Box] = [
+        ((edge - 20, -9e3, low), (max(edge + chord, edge + root["chord"]) + 20, 9e3, high))
+    ]
+    if pylon:
+        half = thickness(pylon["airfoil"]) * pylon["chord"] / 2
+        front = pylon["leading_edge"]
+        found.append(
+            ((front, -half, body.height(front)), (front + pylon["chord"], half, level + thick))
+        )
+    return found

@@ -1,0 +1,39 @@
+"""Joints: what meets is joined, one is trimmed to the other."""
+
+from typing import Any
+
+from strangers.dice import Dice
+
+
+def joints(
+    d: Dice, place: str, mount: str, group: str, ventral: bool, over: bool, through: bool
+) -> list[dict[str, Any]]:
+    """Return the joints that an arrangement of wing, booms and tail needs.
+
+    `through` says that a wing on the pod's skin runs through it in one piece.
+    """
+    found: list[tuple[str, str]] = []
+    if place in ("low", "mid", "shoulder"):
+        found.append(("pod", "wing") if through else ("wing", "pod"))
+    if place == "pylon":
+        found += [("pylon", "pod"), ("pylon", "wing")]
+    if mount != "apart":
+        found.append(d.pick([("boom", "wing"), ("wing", "boom")], [3, 1]))
+    if group in ("straight", "straight with fins", "inverted V"):
+        found.append(("tailplane", "boom"))
+    if group in ("straight with fins", "high", "fins"):
+        found.append(d.pick([("fin", "boom"), ("boom", "fin")], [4, 1]))
+    if group == "straight with fins":
+        found.append(("tailplane", "fin"))
+    if group == "high":
+        found.append(("fin", "tailplane") if over else ("tailplane", "fin"))
+    rows = []
+    same = d.pick([None, 0.0, d.exactly(0.1, 0.6), d.exactly(0.6, 2)], [3, 1, 3, 2])
+    for trim, to in found:
+        row: dict[str, Any] = {"trim": trim, "to": to}
+        if same is not None:
+            row["gap"] = same
+        if d.wide:
+            row["gap"] = d.exactly(0, 20)
+        rows.append(row)
+    return rows

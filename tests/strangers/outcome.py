@@ -1,0 +1,103 @@
+"""What came of an aircraft that was tried: one row of a record, and how rows are told."""
+
+import json
+import re
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+WORDS = ("built", "refused", "unclear", "hang", "fault", "wrong")
+# Outcomes that no aircraft may have, of whatever grade.
+NEVER = ("unclear", "hang", "fault", "wrong")
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of one aircraft.
+
+    built; refused, naming a key; unclear: refused without a key; hang: no answer within the limit;
+    fault: an error that is none of the program's own; wrong: built, but not what the file says.
+    `by` is "input" for a refusal of the file, "geometry" for one of the builder. `cpu` and `wall`
+    are seconds. `checks` counts the verdicts.
+    """
+
+    grade: str
+    seed: int
+    stage: str
+    text: str
+    outcome: str
+    message: str = ""
+    by: str = ""
+    cpu: float = 0.0
+    wall: float = 0.0
+    checks: dict[str, int] = field(default_factory=dict)
+
+    @property
+    def reason(self) -> str:
+        """Return the first line of the message, numbers and names masked, to count alike ones."""
+        first = self.message.splitlines()[0] if self.message else ""
+        first = re.sub(r"^\S+\.toml(, line \d+)?: ", "", first)
+        return re.sub(r"scoop [a-z]+|scoop_[a-z]+", "scoop *", re.sub(r"-?\d[\d.]*", "#", first))
+
+
+def read(record: Path) -> Iterator[Outcome]:
+    """Yield the rows of a record; the last one of an aircraft counts, a torn line does not."""
+    rows: dict[tuple[str, int, str], Outcome] = {}
+    lines = record.read_text(encoding="utf-8").splitlines() if record.exists() else []
+    for line in lines:
+        try:
+            row = Outcome(**json.loads(line))
+        except (ValueError, TypeError):
+            continue
+        rows[row.grade, row.seed, row.stage] = row
+    yield from rows.values()
+
+
+def append(record: Path, row: Outcome) -> None:
+    """Add a row to a record."""
+    record.parent.mkdir(parents=True, exist_ok=True)
+    with record.open("a", encoding="utf-8") as file:
+        file.write(json.dumps(asdict(row), sort_keys=True) + "\n")
+
+
+def told(rows: Iterable[Outcome]) -> str:
+    """Return the share of each outcome and the reasons, the most frequent first, with seeds."""
+    every = list(rows)
+    if not every:
+        return "nothing was tried"
+    count = Counter(row.outcome for row in every)
+    lines = [", ".join(f"{count[w]} {w}" for w in WORDS if count[w]) + f", of {len(every)}"]
+    cpu = sorted(row.cpu for row in every)
+    lines.append(
+        f"processor time: {cpu[len(cpu) // 2]:.1f} s in the middle, {cpu[-1]:.1f} s at most, "
+        f"{sum(cpu):.0f} s in all"
+    )
+    kinds = Counter((row.outcome, row.reason) for row in every if row.outcome != "built")
+    for (word, reason), often in kinds.most_common():
+        seeds = [r.seed for r in every if (r.outcome, r.reason) == (word, reason)]
+        shown = " ".join(str(seed) for seed in seeds[:12])
+        lines.append(f"{often:4} {word}: {reason or '(no message)'}  [{shown}]")
+    return "\n".join(lines)
+
+
+def table_row(rows: Iterable[Outcome]) -> str:
+    """Return a grade's row for the benchmark page: seeds, shares, seconds.
+
+    >>> table_row([Outcome("fair", 7, "whole", "", "built", cpu=30.0)])
+    '| fair | 7 to 7 (1) | 100.0 % | 0.0 % | 0 | 0 | 0 | 0 | 30 s, 30 s |'
+    """
+    every = sorted(rows, key=lambda row: row.seed)
+    count = Counter(row.outcome for row in every)
+    seeds = f"{every[0].seed} to {every[-1].seed} ({len(every)})"
+    shares = [f"{100 * count[word] / len(every):.1f} %" for word in WORDS[:2]]
+    rest = [str(count[word]) for word in WORDS[2:]]
+    cpu = sorted(row.cpu for row in every)
+    seconds = f"{cpu[len(cpu) // 2]:.0f} s, {cpu[-1]:.0f} s"
+    return "| " + " | ".join([every[0].grade, seeds, *shares, *rest, seconds]) + " |"
+
+
+TABLE_HEAD = (
+    "| grade | seeds | built | refused, key named | unclear | hang | fault | wrong "
+    "| processor time: middle, most |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
+)

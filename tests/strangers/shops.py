@@ -1,0 +1,116 @@
+"""What is asked of the design and of the shops: rules, flight, meshes, drawings, hand-off."""
+
+from typing import Any
+
+from strangers.dice import Dice
+from strangers.pod import Pod
+
+SOURCES = ("my own hands", "club rule", "the sheet that I have", "14 CFR 23.925")
+
+
+def asked(d: Dice) -> dict[str, Any]:
+    """Return rules, flight, cooling, powerplant and output."""
+    climb = d.between(20, 34)
+    tables: dict[str, Any] = {
+        "flight": {"climb_speed": climb, "level_speed": climb * d.between(1.2, 1.9)},
+        "powerplant": {"power": d.between(12e3, 60e3), "rpm": d.between(1900, 3300)},
+    }
+    if d.chance(0.3):
+        tables["flight"]["air_density"] = d.between(1.0, 1.23)
+        tables["flight"]["climb_speed_band"] = d.between(1, 4)
+    if d.chance(0.4):
+        tables["rules"] = _rules(d)
+    if d.chance(0.3):
+        tables["cooling"] = {
+            "heat_fraction": d.between(0.4, 1.0),
+            "air_rise": d.between(40, 80),
+            "baffle_drop": d.between(80, 400),
+        }
+    if d.chance(0.5):
+        fine, coarse = d.exactly(0.03, 0.08), d.exactly(0.4, 2.0)
+        tolerance = d.pick([fine, d.exactly(0.1, 0.4), coarse], [1, 5, 3])
+        tables["output"] = {"chord_tolerance": d.exactly(0.01, 5) if d.wide else tolerance}
+    return tables
+
+
+def _rules(d: Dice) -> dict[str, Any]:
+    table: dict[str, Any] = {"clearances": d.pick(["14 CFR 23.925", "CS 22.925"])}
+    wishes = {
+        "radial_clearance": d.between(20, 60),
+        "engine_clearance": d.between(10, 40),
+        "duct_turn": d.between(90, 170),
+        "firewall_gap": d.between(0.3, 2),
+        "tip_mach": round(d.exactly(0.55, 0.8), 2),
+        "firewall_mass": d.between(1, 5),
+        "firewall_area": d.between(2e5, 7e5),
+        "exit_to_inlet": round(d.exactly(0.7, 1.4), 2),
+    }
+    for key, value in wishes.items():
+        if d.chance(0.35):
+            sourced = {"value": value, "source": d.pick(SOURCES)}
+            table[key] = sourced if d.chance(0.5) else value
+    return table
+
+
+def drawings(d: Dice, pod: Pod) -> dict[str, Any] | None:
+    """Return how the machine is to be drawn; None for the usual."""
+    if d.chance(0.7):
+        return None
+    table: dict[str, Any] = {
+        "projection": d.pick(["first angle", "third angle"]),
+        "sheet": d.pick(["A4", "A3", "A2", "A1", "A0"]),
+    }
+    if d.chance(0.5):
+        table["stations"] = [
+            pod.at(share) for share in sorted(d.exactly(0.1, 0.95) for _ in range(3))
+        ]
+    return table
+
+
+def handoff(
+    d: Dice, half_span: float, scoops: list[str], rim: dict[str, Any] | None
+) -> dict[str, Any] | None:
+    """Return what the shops are asked for; None for nothing."""
+    if d.chance(0.65):
+        return None
+    table: dict[str, Any] = {"laminate": {"plies": [_ply(d) for _ in range(d.whole(1, 4))]}}
+    parts = ["pod", "wing_tip", *(f"scoop_{name}" for name in scoops)]
+    if rim:
+        parts += ["exit"] + ["tail_fairing"] * ("tail_fairing" in rim)
+    moulds = [_mould(d, part, half_span) for part in parts if d.chance(0.4)]
+    if moulds:
+        table["moulds"] = moulds
+    if d.chance(0.5):
+        table["foam"] = {"slab": d.between(40, 160), "split_at_centre": d.chance(0.6)}
+    if d.chance(0.5):
+        cap = {"at": d.exactly(0.25, 0.4), "width": d.between(20, 60), "depth": d.between(1, 5)}
+        caps = [cap | {"side": side} for side in ("upper", "lower") if d.chance(0.5)]
+        table["cores"] = {"kerf": d.between(0.4, 1.5)} | ({"caps": caps} if caps else {})
+    if d.chance(0.5):
+        table["sheet"] = {"inside_radius": d.between(0.8, 3)}
+    if d.chance(0.4):
+        table["paper"] = {"size": d.pick(["A4", "Letter"])}
+    return table
+
+
+def _ply(d: Dice) -> dict[str, Any]:
+    return {
+        "cloth": d.pick(["glass twill", "glass plain", "carbon twill", "aramid"]),
+        "areal_mass": d.between(0.08, 0.6),
+        "fibre_fraction": d.exactly(0.3, 0.45),
+        "count": d.whole(1, 3),
+    }
+
+
+def _mould(d: Dice, part: str, half_span: float) -> dict[str, Any]:
+    row: dict[str, Any] = {
+        "part": part,
+        "treatment": d.pick(["plug_outside", "core_minus_skin", "male_mould"]),
+    }
+    if part == "wing_tip":
+        row["from_buttock_line"] = 0.93 * half_span
+    if d.chance(0.3):
+        row["split"] = d.pick(["centre plane", "maximum breadth"])
+    if d.chance(0.3):
+        row["machine_length"] = d.between(700, 1800)
+    return row

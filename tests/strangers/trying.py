@@ -1,0 +1,128 @@
+"""One aircraft tried in a process of its own, under limits of processor and wall time."""
+
+import hashlib
+import multiprocessing
+import resource
+import signal
+import tempfile
+import time
+import traceback
+from collections import Counter
+from multiprocessing.connection import Connection
+from pathlib import Path
+from typing import Any
+
+from strangers.outcome import Outcome
+
+from geomgen.errors import GeometryError, GeomgenError, ParameterError
+from geomgen.kernel.forked import be_a_child
+
+# Seconds of the processor and of the clock, bytes of memory.
+CPU, WALL, MEMORY = 120, 900, 12 * 2**30
+STAGES = ("solids", "meshes", "whole")
+
+
+def tried(grade: str, seed: int, text: str, stage: str = "whole", cpu: int = CPU) -> Outcome:
+    """Return what came of a file's text.
+
+    `stage` says how far it is taken: "solids" builds the parts, "meshes" also meshes them and holds
+    them to their proofs, "whole" measures and judges them too, as the program's `check` does.
+    """
+    context = multiprocessing.get_context("fork")
+    ours, theirs = context.Pipe(duplex=False)
+    child = context.Process(target=_child, args=(theirs, text, stage, cpu), daemon=True)
+    started, before = time.perf_counter(), _children_cpu()
+    child.start()
+    theirs.close()
+    answer: dict[str, Any] | None = None
+    try:
+        if ours.poll(WALL):
+            answer = ours.recv()
+    except EOFError:
+        pass
+    finally:
+        ours.close()
+        if answer is None and child.is_alive():
+            child.join(1.0)
+        child.kill()
+        child.join()
+    found = answer or _ended(child.exitcode, time.perf_counter() - started, cpu)
+    seconds = {"cpu": _children_cpu() - before, "wall": time.perf_counter() - started}
+    rounded = {key: round(value, 2) for key, value in seconds.items()}
+    return Outcome(grade, seed, stage, mark_of(text), **found, **rounded)
+
+
+def mark_of(text: str) -> str:
+    """Return a short mark of a file's text, to know it again."""
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:12]
+
+
+def _children_cpu() -> float:
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
+def _ended(code: int | None, wall: float, cpu: int) -> dict[str, Any]:
+    """Return what came of a child that gave no answer."""
+    if code == -signal.SIGXCPU or (code == -signal.SIGKILL and wall < WALL):
+        return {"outcome": "hang", "message": f"no answer in {cpu} s of processor time"}
+    if wall >= WALL:
+        return {"outcome": "hang", "message": f"no answer in {WALL} s"}
+    return {"outcome": "fault", "message": f"the process broke down with {code}"}
+
+
+def _child(line: Connection, text: str, stage: str, cpu: int) -> None:
+    resource.setrlimit(resource.RLIMIT_CPU, (cpu, cpu + 5))
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+    signal.signal(signal.SIGXCPU, signal.SIG_DFL)
+    # Nothing below may start processes of its own: their time would not count.
+    be_a_child()
+    line.send(_answer(text, stage))
+    line.close()
+
+
+def _answer(text: str, stage: str) -> dict[str, Any]:
+    try:
+        return _run(text, stage)
+    except ParameterError as error:
+        return _refused(error, "input", bool(error.key))
+    except GeometryError as error:
+        return _refused(error, "geometry", bool(error.look_at))
+    except GeomgenError as error:
+        return _refused(error, "file", False)
+    except BaseException as error:  # noqa: BLE001 - the very thing that must not happen
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        where = f"{Path(place.filename).name}:{place.name}"
+        words = f"{type(error).__name__} in {where}: {error}"
+        return {"outcome": "fault", "message": f"{words}\n{traceback.format_exc()[-1500:]}"}
+
+
+def _refused(error: GeomgenError, by: str, keyed: bool) -> dict[str, Any]:
+    return {"outcome": "refused" if keyed else "unclear", "message": str(error), "by": by}
+
+
+def _run(text: str, stage: str) -> dict[str, Any]:
+    from strangers.looking import problems_of
+
+    from geomgen.parameters import load
+    from geomgen.pipeline import assemble
+    from geomgen.pipeline.regenerating import bodies, regenerate
+
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "stranger.toml"
+        file.write_text(text, encoding="utf-8")
+        p = load(file)
+    checks: Counter[str] = Counter()
+    if stage == "solids":
+        problems = problems_of(p, assemble(p), {})
+    elif stage == "meshes":
+        made = bodies(p, None, jobs=1)
+        problems = problems_of(p, made.model, made.meshes)
+    else:
+        whole = regenerate(p, None, jobs=1)
+        problems = problems_of(p, whole.model, whole.meshes, whole.checks)
+        checks = Counter(check.verdict for check in whole.checks)
+    if problems:
+        return {"outcome": "wrong", "message": "\n".join(problems), "checks": dict(checks)}
+    return {"outcome": "built", "checks": dict(checks)}

@@ -1,0 +1,92 @@
+"""Wings: low, middle, shoulder, on a pylon or free above the pod; and the pylon."""
+
+from typing import Any
+
+from strangers.aft import Aft
+from strangers.dice import Dice
+from strangers.places import thickness, wing_at
+from strangers.pod import Pod
+
+PLACES = ("low", "mid", "shoulder", "pylon", "parasol")
+AIRFOILS = (
+    *("NACA 2412", "NACA 4412", "NACA 4415", "NACA 2415", "NACA 4418", "NACA 1410", "NACA 6409"),
+    *("NACA 3413", "NACA 0012", "NACA 2421", "NACA 4424", "NACA 23012", "NACA 23015"),
+    *("NACA 23018", "NACA 43012", "NACA 24012", "NACA 63015", "NACA 5516", "NACA 1708"),
+)
+STRUTS = ("NACA 0012", "NACA 0015", "NACA 0018", "NACA 0021", "NACA 0024", "NACA 0030")
+
+
+def wing(d: Dice, pod: Pod, place: str, end: Aft, before: float) -> dict[str, Any]:
+    """Return a wing whose edge stands ahead of the blades, and ahead of `before` [mm] inside."""
+    root = d.between(950, 1450)
+    half = d.between(3000, 5400)
+    foil = d.pick(AIRFOILS, [4] * 5 + [1] * 5 + [1, 4, 4, 3] + [1] * 5)
+    rows = [{"buttock_line": 0.0, "chord": root, "airfoil": foil}]
+    count = d.pick([1, 2, 3, 4], [4, 4, 2, 1])
+    bends = sorted(d.exactly(0.25, 0.8) for _ in range(count - 1))
+    bends = [b for i, b in enumerate(bends) if i == 0 or b - bends[i - 1] > 0.08]
+    tip = d.between(0.5, 1.0)
+    first = d.pick([0.0, d.between(0.5, 7), -d.between(0.5, 4)], [3, 5, 1])
+    sweep = d.pick([0.0, d.between(0, 9), -d.between(0, 6)], [3, 4, 1])
+    straight = d.chance(0.5)
+    for share in [*bends, 1.0]:
+        row: dict[str, Any] = {"buttock_line": share * half, "airfoil": foil}
+        row["chord"] = root * (
+            1 + (tip - 1) * (share if d.chance(0.7) or share == 1 else 0.5 * share)
+        )
+        row["dihedral"] = first if straight else first + d.between(0, 6) * share
+        row["sweep"] = sweep if straight else sweep + d.between(0, 5) * share
+        if d.chance(0.5):
+            row["washout"] = d.between(0, 3) * share
+        if share == 1.0 and d.chance(0.3):
+            row["airfoil"] = d.pick(AIRFOILS[:6])
+        rows.append(row)
+    for inner, outer in zip(rows, rows[1:], strict=False):
+        outer["chord"] = min(outer["chord"], inner["chord"])
+    table: dict[str, Any] = {"leading_edge": pod.at(d.between(0.34, 0.48)), "sections": rows}
+    if d.chance(0.6):
+        table["incidence"] = d.between(0, 4)
+    if d.chance(0.6):
+        table["trailing_edge_thickness"] = d.between(1, 4)
+    table["waterline"] = 0.0
+    latest = end.front - d.between(60, 200)
+    edges = [sum(wing_at(table, y)[::2]) for y in (0.0, 0.5 * end.radius, end.radius)]
+    table["leading_edge"] -= max(0.0, max(edges) - latest)
+    table["leading_edge"] -= max(0.0, edges[0] - before) if place in PLACES[:3] else 0.0
+    table["waterline"] = _waterline(d, pod, place, table, thickness(foil) * root)
+    return table
+
+
+def _waterline(d: Dice, pod: Pod, place: str, table: dict[str, Any], thick: float) -> float:
+    """Return the height of the leading edge [mm], by where the wing stands on the pod."""
+    x = table["leading_edge"] + 0.3 * table["sections"][0]["chord"]
+    crown, keel = pod.crown(x), pod.keel(x)
+    if place == "low":
+        return keel + d.between(0.1, 0.9) * thick
+    if place == "mid":
+        return keel + d.between(0.3, 0.7) * (crown - keel)
+    if place == "shoulder":
+        return crown - d.between(0.2, 1.1) * thick
+    back = pod.crown(max(table["leading_edge"], pod.widest)) if d.wide else crown
+    return max(crown, back) + 0.6 * thick + d.between(70, 420)
+
+
+def pylon(d: Dice, pod: Pod, wing: dict[str, Any]) -> dict[str, Any]:
+    """Return a strut fairing from inside the pod to inside the wing."""
+    root = wing["sections"][0]
+    chord = d.between(0.35, 0.75) * root["chord"]
+    front = wing["leading_edge"] + d.between(0.1, 0.2) * root["chord"]
+    low = min(pod.crown(front), pod.crown(front + chord)) - d.between(60, 160)
+    foil = d.pick(STRUTS)
+    # Into the wing by less than half of its thickness, so that it does not come out above.
+    into = d.between(-0.05, 0.15) * thickness(root["airfoil"]) * root["chord"]
+    table = {
+        "leading_edge": front,
+        "waterline_low": low,
+        "waterline_high": wing["waterline"] + into,
+        "chord": chord,
+        "airfoil": foil,
+    }
+    if d.chance(0.5):
+        table["trailing_edge_thickness"] = d.between(1, 4)
+    return table
