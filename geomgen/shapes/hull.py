@@ -122,7 +122,7 @@ def too_tight(p: Parameters, wall: float, radius: float, station: float) -> Geom
     """Return the error of a wall [mm] that the skin's bend at a station [mm] has no room for."""
     row = int(np.argmin([abs(s.station - station) for s in p.pod.stations]))
     return GeometryError(
-        f"the skin bends with a radius of {radius:.1f} mm at station {station + 0.0:.0f} mm, which has "
+        f"the skin bends with a radius of {radius:.1f} mm at station {station:.0f} mm, which has "
         f"no room for a wall of {wall:g} mm; there at most {radius / TIGHTEST:.1f} mm would do",
         part="pod",
         step="inner wall",
