@@ -6,7 +6,8 @@ from typing import Any
 from strangers.dice import Dice
 
 from geomgen import units
-from geomgen.parameters.quantities import Fullness, Limit, Mouth, Within
+from geomgen.parameters.place_values import Mouth
+from geomgen.parameters.quantities import Fullness, Limit, Within
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.written_key import Slot, slot_of
 
