@@ -22,7 +22,7 @@ METRIC: dict[str, dict[str, int]] = {
     "mass": {"kg": 2, "g": -1},
     "areal mass": {"g/m^2": 0, "kg/m^2": 3},
     "rotation": {"rpm": -1, "1/min": -1, "rev/s": 2},
-    "temperature": {"K": 0, "delta_degC": 0},
+    "temperature": {"K": 0, "degC rise": 0},
     "pressure": {"Pa": 0, "hPa": 2, "kPa": 3, "mbar": 2, "mmH2O": 1},
 }
 IMPERIAL: dict[str, dict[str, int]] = {
@@ -35,7 +35,7 @@ IMPERIAL: dict[str, dict[str, int]] = {
     "mass": {"lb": 2, "oz": 1, "lbs": 2},
     "areal mass": {"oz/yd^2": 1, "lb/ft^2": 4},
     "rotation": {"rpm": -1, "rev/min": -1},
-    "temperature": {"delta_degF": 0},
+    "temperature": {"degF rise": 0},
     "pressure": {"lbf/ft^2": 2, "inH2O": 2, "psi": 4},
 }
 MIXED = {name: METRIC[name] | IMPERIAL[name] for name in METRIC}
