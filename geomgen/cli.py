@@ -5,7 +5,7 @@ once.
 """
 
 import argparse
-import os
+import signal
 import sys
 from collections.abc import Sequence
 from typing import Any
@@ -25,7 +25,10 @@ from geomgen.commands import (
 )
 from geomgen.commands.answers import FAULT, FILES, OK, print_json
 from geomgen.commands.arguments import Parser, shared_options
-from geomgen.errors import FaultError, GeomgenError, fields_of
+from geomgen.commands.streams import standard_streams
+from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
+from geomgen.processes.stopping import Stopped, stoppable
+from geomgen.processes.temporary import temporary_folder
 
 COMMANDS = (
     *(build, check, watch, handoff, report, compare),
@@ -33,7 +36,7 @@ COMMANDS = (
 )
 
 # As a shell counts them: 128 and the number of the signal.
-STOPPED, READER_LEFT = 130, 141
+SIGNAL, READER_LEFT = 128, 141
 DESCRIPTION = """\
 From a parameter file to solids of a light twin-boom pusher, measured and judged.
 
@@ -46,7 +49,8 @@ exit codes:
   2    the parameter file or the command line is refused
   3    a solid can't be built, or a fault of geomgen itself
   4    a file can't be read or written, or did not prove right when read back
-  130  stopped with Ctrl-C
+  129, 130, 143  stopped: SIGHUP, Ctrl-C, SIGTERM
+  141  the reader of the answer left (as with `| head -1`)
 
 examples:
   geomgen size configs/saltmarsh.toml
@@ -105,29 +109,30 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     given = list(sys.argv[1:] if arguments is None else arguments)
     Parser.as_json = "--json" in given
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="replace")
-    try:
-        return _guarded(given)
-    except BrokenPipeError:
-        return _reader_left()
+    with standard_streams(), stoppable():
+        try:
+            return _guarded(given)
+        except BrokenPipeError:
+            return READER_LEFT
+        except FileWriteError as error:
+            # The answer was what went wrong, and could not be written either.
+            sys.stderr.write(f"geomgen: {error}\n")
+            return FILES
 
 
 def _guarded(given: list[str]) -> int:
     trace = "--debug" in given or "--trace" in given
     try:
         args = parser().parse_args(given)
-        code = int(args.run(args))
+        with temporary_folder():
+            code = int(args.run(args))
         sys.stdout.flush()
         return code
     except SystemExit as leave:
         sys.stdout.flush()
         return int(leave.code or 0)
-    except KeyboardInterrupt:
-        if sys.stderr.isatty():
-            sys.stderr.write("\n")
-        return _report(STOPPED, {"error": "stopped", "problem": "stopped by the user"})
+    except KeyboardInterrupt as stop:
+        return _stopped(stop)
     except BrokenPipeError:
         raise
     except GeomgenError as error:
@@ -138,6 +143,16 @@ def _guarded(given: list[str]) -> int:
     except Exception as error:  # noqa: BLE001 - the last resort: a fault is told, not dumped
         fault = FaultError.of(error)
         return _report(FAULT, fields_of(fault), str(fault), error if trace else None)
+
+
+def _stopped(stop: KeyboardInterrupt) -> int:
+    by, number = "the user", signal.SIGINT
+    if isinstance(stop, Stopped):
+        number = signal.Signals(stop.number)
+        by = number.name
+    elif sys.stderr.isatty():
+        sys.stderr.write("\n")
+    return _report(SIGNAL + number, {"error": "stopped", "problem": f"stopped by {by}"})
 
 
 def _report(
@@ -156,13 +171,6 @@ def _report(
         else:
             traceback.print_exception(trace)
     return code
-
-
-def _reader_left() -> int:
-    """Point stdout elsewhere, so that the interpreter's last flush does not complain as well."""
-    quiet = os.open(os.devnull, os.O_WRONLY)
-    os.dup2(quiet, sys.stdout.fileno())
-    return READER_LEFT
 
 
 if __name__ == "__main__":

@@ -11,9 +11,10 @@ MAY_IMPORT = {
     "errors": set(),
     "units": {"unit_table", "errors"},
     "unit_table": set(),
+    "processes": {"processes"},
     "parameters": {"parameters", "units", "errors"},
     "sizing": {"sizing", "parameters", "units", "errors"},
-    "kernel": {"kernel", "errors"},
+    "kernel": {"kernel", "processes", "errors"},
     "shapes": {"shapes", "parameters", "kernel", "errors"},
     "measurements": {"measurements", "kernel", "errors"},
     "verdicts": {"verdicts", "measurements.record", "sizing.target", "units", "errors"},
@@ -42,7 +43,7 @@ MAY_IMPORT = {
         "errors",
     },
     "cache": {"cache", "errors"},
-    "studies": {"studies", "parameters", "verdicts", "units", "errors"},
+    "studies": {"studies", "parameters", "verdicts", "processes", "units", "errors"},
     "live": {
         *("live", "report", "parameters", "verdicts", "measurements.record", "drawings"),
         *("units", "errors"),
@@ -60,6 +61,7 @@ LIGHT = {
     "cli",
     "console",
     "commands",
+    "processes",
 }
 DRAWERS = {"util", "utils", "misc", "helper", "helpers", "common", "manager", "tool", "tools"}
 

@@ -45,13 +45,15 @@ def run(args: argparse.Namespace) -> int:
     from geomgen.pipeline.watching import watch
 
     until = threading.Event()
-    former = {name: signal.getsignal(name) for name in (signal.SIGINT, signal.SIGTERM)}
+    told = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+    former = {name: signal.getsignal(name) for name in told}
 
     def end(*_: Any) -> None:
         until.set()
 
     for name in former:
-        signal.signal(name, end)
+        if former[name] != signal.SIG_IGN:
+            signal.signal(name, end)
     out = _Output(args)
     try:
         watch(

@@ -7,7 +7,6 @@ that the kernel brings down costs an error that names its job, never a wait for 
 import heapq
 import multiprocessing
 import os
-import signal
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -18,6 +17,7 @@ from typing import Any, TypeVar
 
 from geomgen.errors import FaultError, GeometryError, GeomgenError
 from geomgen.kernel import forked
+from geomgen.processes.children import be_child_of, held_back, parent_of_this
 
 Work = Callable[[Any], Any]
 Answer = TypeVar("Answer")
@@ -127,12 +127,8 @@ class Crew:
         ours, theirs = context.Pipe()
         held = [line for line, _ in self._idle] + list(self._busy) + [ours]
         child = context.Process(target=_serve, args=(theirs, held, self.work), daemon=True)
-        # Ctrl-C is the parent's to answer; until a child is ready it must not meet it.
-        former = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-        try:
+        with held_back():
             child.start()
-        finally:
-            signal.pthread_sigmask(signal.SIG_SETMASK, former)
         theirs.close()
         return ours, child
 
@@ -182,8 +178,7 @@ def _fallen(job: Job, child: Any) -> GeometryError:
 
 def _serve(line: Connection, held: list[Connection], work: Work) -> None:
     """Answer jobs until the line closes; lines of the parent are not ours to keep open."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    be_child_of(parent_of_this())
     for other in held:
         other.close()
     forked.be_a_child()

@@ -20,6 +20,7 @@ from typing import Any
 from geomgen.errors import fields_of, told
 from geomgen.live.made import Made
 from geomgen.parameters import Parameters
+from geomgen.processes.children import be_child_of, held_back, parent_of_this
 
 Progress = Callable[[str], None]
 # Given parameters, the output folder and a progress; yields verdict, model, drawings in turn.
@@ -46,8 +47,7 @@ def _serve(stages: Stages, out: Path, pipe: Connection) -> None:
     # A session of its own: Ctrl-C goes to the parent only, and children end with the group.
     with contextlib.suppress(OSError):
         os.setsid()
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGINT})
+    be_child_of(parent_of_this())
     with contextlib.suppress(EOFError, OSError):
         while True:
             job, p = _newest(pipe)
@@ -173,11 +173,8 @@ class Builder:
         # The first process spawned starts this one as well, which unblocks Ctrl-C again.
         resource_tracker.ensure_running()
         # Ctrl-C while the new process still imports would end it with a traceback.
-        former = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-        try:
+        with held_back():
             self._process.start()
-        finally:
-            signal.pthread_sigmask(signal.SIG_SETMASK, former)
         theirs.close()
 
     def _end(self) -> None:

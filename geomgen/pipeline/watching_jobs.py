@@ -7,6 +7,7 @@ from typing import Any
 
 from geomgen.errors import FaultError, GeometryError
 from geomgen.kernel import forked
+from geomgen.processes.children import be_child_of, held_back, parent_of_this
 
 Jobs = Mapping[str, Callable[[], Any]]
 # So often [s] it is asked whether the answers are still wanted.
@@ -54,7 +55,8 @@ def _started(job: Callable[[], Any], held: list[Connection]) -> tuple[Connection
     context = multiprocessing.get_context("fork")
     ours, theirs = context.Pipe(duplex=False)
     child = context.Process(target=_do, args=(job, theirs, [*held, ours]), daemon=True)
-    child.start()
+    with held_back():
+        child.start()
     theirs.close()
     return ours, child
 
@@ -63,6 +65,7 @@ def _do(job: Callable[[], Any], line: Connection, held: list[Connection]) -> Non
     """Do one job in a child; errors travel as fields, for classes do not survive."""
     from geomgen.kernel import forked
 
+    be_child_of(parent_of_this())
     for other in held:
         other.close()
     forked.be_a_child()

@@ -113,7 +113,7 @@ def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
 
 def _quarter(section: Section) -> Floats:
     """Return the quarter-chord point (3,) of a section [mm]."""
-    return np.array(section.nose) + np.array([0.25 * section.chord, 0.0, 0.0])
+    return np.asarray(np.array(section.nose) + np.array([0.25 * section.chord, 0.0, 0.0]))
 
 
 def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:

@@ -6,7 +6,6 @@ when a worker process dies, no more than these have to be done again.
 
 import multiprocessing
 import os
-import signal
 import time
 from collections import Counter, deque
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -17,7 +16,8 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from geomgen.errors import FaultError, GeomgenError, ParameterError
-from geomgen.studies.guarded import Ended, end_with_parent
+from geomgen.processes.children import be_child_of
+from geomgen.studies.guarded import Ended
 
 Task = Callable[[Any], Ended]
 # So often a job may see its worker die before it is given up.
@@ -171,8 +171,7 @@ class Processes:
 
 def _start(parent: int, warm: Callable[[], None]) -> None:
     """Begin a worker: it goes with its parent, which alone is told of Ctrl-C."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    end_with_parent(parent)
+    be_child_of(parent)
     warm()
 
 
@@ -219,7 +218,7 @@ def scheduled(address: str, answer: float = ANSWER) -> Iterator[Scheduled]:
             file="--executor",
             written="dask",
             allowed="processes, or dask once it is there",
-            advice="pip install 'geomgen[dask]'",
+            advice="in the folder of the clone: pip install -c constraints.txt -e '.[dask]'",
         ) from error
     try:
         make: Callable[..., Any] = Client

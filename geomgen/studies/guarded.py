@@ -19,11 +19,11 @@ from dataclasses import dataclass
 from typing import Any, Literal, NoReturn
 
 from geomgen.errors import FaultError, told
+from geomgen.processes.children import be_child_of, held_back
 
 LIMIT = 300.0
 # How often the worker looks whether its own parent is still there [s].
 LOOK = 1.0
-_DEATH_SIGNAL = 1
 
 
 @dataclass(frozen=True)
@@ -49,9 +49,10 @@ def guarded(work: Callable[[Any], Any], job: Any, limit: float = LIMIT) -> Ended
     started = time.monotonic()
     reading, writing = os.pipe()
     parent = os.getpid()
-    child = os.fork()
-    if child == 0:
-        _in_child(work, job, reading, writing, parent)
+    with held_back():
+        child = os.fork()
+        if child == 0:
+            _in_child(work, job, reading, writing, parent)
     os.close(writing)
     try:
         raw = _read_all(reading, started + limit)
@@ -75,7 +76,7 @@ def _in_child(
     code = 1
     try:
         os.setpgid(0, 0)
-        end_with_parent(parent)
+        be_child_of(parent)
         os.close(reading)
         # A crash is told by its signal: no dump of it on the screen or on the disk.
         faulthandler.disable()
@@ -97,16 +98,6 @@ def _in_child(
         code = 0
     finally:
         os._exit(code)
-
-
-def end_with_parent(parent: int) -> None:
-    """Have the system end this process when its parent ends, however that ends (Linux)."""
-    if sys.platform.startswith("linux"):
-        import ctypes
-
-        ctypes.CDLL(None).prctl(_DEATH_SIGNAL, signal.SIGKILL)
-    if os.getppid() != parent:
-        os._exit(1)
 
 
 def _read_all(reading: int, until: float) -> bytes | None:

@@ -128,7 +128,7 @@ def test_no_dask_is_told(monkeypatch):
     monkeypatch.setitem(__import__("sys").modules, "distributed", None)
     with pytest.raises(ParameterError, match="dask is not installed") as refused, scheduled("x"):
         pass
-    assert "geomgen[dask]" in refused.value.advice
+    assert "-e '.[dask]'" in refused.value.advice
 
 
 def test_a_scheduler_without_workers_is_not_waited_for_for_ever(monkeypatch):

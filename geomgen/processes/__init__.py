@@ -1,0 +1,1 @@
+"""How runs and their child processes begin and end."""
