@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from pathlib import Path
 
 from geomgen.commands.answers import NOT_PASSED, OK, print_json
 from geomgen.commands.arguments import out_option, override_option, store_of, store_option
@@ -29,12 +30,15 @@ def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
     from geomgen import console, pipeline
     from geomgen.console_changes import comparison
+    from geomgen.files.disk import check_writable
+
+    check_writable(Path(args.out))
 
     with console.progress(args.quiet or args.json) as step:
         result = pipeline.compare(
             args.former, args.new, args.out, step, args.overrides, store=store_of(args)
         )
-        folder = pipeline.write_comparison(result, args.out)
+        folder = pipeline.write_comparison(result, args.out, step)
     code = OK if result.passed else NOT_PASSED
     if args.json:
         print_json({**result.as_dict(), "folder": str(folder)}, code)

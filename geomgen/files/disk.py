@@ -3,6 +3,7 @@
 import errno
 import hashlib
 import os
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -49,6 +50,20 @@ def disk_errors(path: str | Path) -> Iterator[None]:
         raise
     except OSError as error:
         raise file_error(error, path) from error
+
+
+def check_writable(folder: Path, name: str = "trial") -> None:
+    """Try whether a file can be written into a folder, which may have to be made.
+
+    FileWriteError with advice when it can't. Nothing is left behind.
+    """
+    with disk_errors(folder):
+        there = next(p for p in (folder, *folder.absolute().parents) if os.path.lexists(p))
+        # In a folder of its own: another run may be making the very same one.
+        with tempfile.TemporaryDirectory(prefix=".geomgen-", dir=there) as trial:
+            missing = folder.absolute().relative_to(there.absolute())
+            (Path(trial) / missing).mkdir(parents=True, exist_ok=True)
+            write_bytes(Path(trial) / missing / name, b"")
 
 
 def write_bytes(path: Path, data: bytes) -> None:

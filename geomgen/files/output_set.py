@@ -1,41 +1,41 @@
 """A set of files that appears whole or not at all.
 
 Files are written into a folder beside the target, on the same disk, and swapped in at the end. A
-lock file per target keeps two runs apart; it goes with the process, so a killed run holds nobody
-up, and what it left behind is cleared by the next one. POSIX only (fcntl).
+lock per target keeps two runs apart (`target_lock.py`); what a killed run left behind is cleared by
+the next one.
 """
 
 import ctypes
-import fcntl
 import os
 import shutil
 import sys
 import tempfile
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from geomgen.errors import FileWriteError
-from geomgen.files.disk import disk_errors
+from geomgen.files.disk import check_writable, disk_errors
 from geomgen.files.manifest import NAME, listed, present
+from geomgen.files.target_lock import Say, locked, silent
 
 PART, OLD = ".part", ".old"
 AT_FDCWD, RENAME_EXCHANGE = -100, 2
 
 
 @contextmanager
-def output_set(out: Path, name: str, wait: float = 60.0) -> Iterator[Path]:
+def output_set(out: Path, name: str, say: Say = silent) -> Iterator[Path]:
     """Give a fresh folder to write into; at the end it becomes `out/name` in one step.
 
     The folder must hold a manifest that lists every file in it. A target that is not a set of
-    geomgen's, or that holds files which its manifest does not know, is left alone. FileWriteError
-    when it can't be written, or when another run holds the target for longer than `wait` [s].
+    geomgen's, or that holds files which its manifest does not know, is left alone. While another
+    run holds the target this one waits, and `say` hears for whom. FileWriteError when it can't be
+    written, or when the run that holds it is gone.
     """
     target = out / name
     with disk_errors(target):
         out.mkdir(parents=True, exist_ok=True)
-        with _locked(out / f".{name}.lock", wait):
+        with locked(target, say):
             _recover(out, name)
             _ours(target)
             fresh = Path(tempfile.mkdtemp(prefix=f".{name}.", suffix=PART, dir=out))
@@ -50,29 +50,14 @@ def output_set(out: Path, name: str, wait: float = 60.0) -> Iterator[Path]:
                 shutil.rmtree(fresh, ignore_errors=True)
 
 
-@contextmanager
-def _locked(path: Path, wait: float) -> Iterator[None]:
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
-    try:
-        _take(handle, path, time.monotonic() + wait)
-        yield
-    finally:
-        os.close(handle)
+def check_place(out: Path, name: str) -> None:
+    """Try at once what `output_set` needs of a place at its end; leaves nothing behind.
 
-
-def _take(handle: int, path: Path, until: float) -> None:
-    while True:
-        try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            return
-        except BlockingIOError as error:
-            if time.monotonic() >= until:
-                raise FileWriteError(
-                    "another run is writing this set",
-                    path=path.parent / path.name[1:].removesuffix(".lock"),
-                    advice="wait for it, or choose another folder with --out",
-                ) from error
-            time.sleep(0.05)
+    FileWriteError when nothing can be written there, or when it is not ours to replace.
+    """
+    with disk_errors(out / name):
+        check_writable(out, name)
+        _ours(out / name)
 
 
 def _recover(out: Path, name: str) -> None:

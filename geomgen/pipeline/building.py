@@ -84,12 +84,19 @@ def check(
 
     started = time.perf_counter()
     p = load(path, overrides)
-    state = regenerate(p, store, progress)
+    say = progress or (lambda _: None)
+    folder = _place_for_checks(p, Path(out))
+    if folder is not None:
+        from geomgen.files.output_set import check_place
+
+        check_place(folder.parent, folder.name)
+    state = regenerate(p, store, say)
+    # A build may have come and gone meanwhile.
     folder = _place_for_checks(p, Path(out))
     if folder is not None:
         from geomgen.files.output_set import output_set
 
-        with output_set(folder.parent, folder.name) as fresh:
+        with output_set(folder.parent, folder.name, say) as fresh:
             write_texts(fresh, p, state.checks, [], notices=state.notices)
     where = folder or Path(out) / p.name
     seconds = time.perf_counter() - started
@@ -126,8 +133,9 @@ def build(
 
     started = time.perf_counter()
     p = load(path, overrides)
-    with output_set(Path(out), p.name) as fresh:
-        state = _built(fresh, p, progress or (lambda _: None), store)
+    say = progress or (lambda _: None)
+    with output_set(Path(out), p.name, say) as fresh:
+        state = _built(fresh, p, say, store)
     seconds = time.perf_counter() - started
     return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, state.notices)
 

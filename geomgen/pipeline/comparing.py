@@ -194,7 +194,9 @@ def _overlay(former: Side, new: Side, parts: Sequence[PartChange]) -> "Sheet":
     return overlay(old, now, parts, wanted.projection, wanted.sheet)
 
 
-def write_comparison(result: ComparisonResult, out: str | Path = "out") -> Path:
+def write_comparison(
+    result: ComparisonResult, out: str | Path = "out", progress: Progress | None = None
+) -> Path:
     """Write `<name>.comparison` into `out`: the result as JSON, the overlay, a manifest.
 
     Returns the folder. FileWriteError when a file can't be written or does not prove right.
@@ -207,7 +209,7 @@ def write_comparison(result: ComparisonResult, out: str | Path = "out") -> Path:
 
     info = result.new
     name = f"{info.name}.comparison"
-    with output_set(Path(out), name) as fresh:
+    with output_set(Path(out), name, progress or (lambda _: None)) as fresh:
         text = json.dumps(result.as_dict(), indent=1, ensure_ascii=True, allow_nan=False) + "\n"
         write_bytes(fresh / RESULT, text.encode("ascii"))
         entries: list[dict[str, Any]] = [file_entry(fresh, RESULT, "comparison")]

@@ -57,7 +57,7 @@ def handoff(
     work = _Work(p, " ".join(reason.split()), say, store)
     refused = False
     try:
-        with output_set(Path(out), p.name) as fresh:
+        with output_set(Path(out), p.name, say) as fresh:
             work.fill(fresh)
     except _RefusedError:
         refused = True

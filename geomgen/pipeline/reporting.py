@@ -57,7 +57,7 @@ def report(
     if built:
         build(path, overrides, out, progress, store)
     making = time.perf_counter()
-    with output_set(Path(out), p.name) as fresh:
+    with output_set(Path(out), p.name, say) as fresh:
         checks, entries, notices = _made(Path(out) / p.name, fresh, p, say)
     now = time.perf_counter()
     folder = Path(out) / p.name

@@ -90,7 +90,7 @@ class SolveResult:
 
 def plan_of(question: Question, out: str | Path = "out") -> Plan:
     """Return the plan; ParameterError or FileWriteError when the question can't be answered."""
-    from geomgen.pipeline.solving_file import check_writable, place_for
+    from geomgen.pipeline.solving_file import check_answer, place_for
 
     path = Path(question.path)
     text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
@@ -111,7 +111,7 @@ def plan_of(question: Question, out: str | Path = "out") -> Plan:
     asked = Asked(frees, untils, question.least_mass, question.evaluations)
     place = place_for(question, base, out)
     plan = Plan(question, text, base, tables, origins, asked, densities, place)
-    check_writable(plan)
+    check_answer(plan)
     return plan
 
 

@@ -65,12 +65,14 @@ def _own(place: Path) -> bool:
         return False
 
 
-def check_writable(plan: "Plan") -> None:
+def check_answer(plan: "Plan") -> None:
     """Try what the answer needs, before anything is built: its text, its folder.
 
     ParameterError for a value of `--set` that can't stand in it, FileWriteError for a folder that
     can't be written. Nothing is left behind.
     """
+    from geomgen.files.disk import check_writable
+
     first = [free.on_step(free.counts()[0]) for free in plan.asked.frees]
     try:
         text = _laid(plan, first)
@@ -85,25 +87,7 @@ def check_writable(plan: "Plan") -> None:
             allowed=error.allowed,
             advice=error.advice or INTO_ANSWER,
         ) from error
-    _probe(plan.file)
-
-
-def _probe(place: Path) -> None:
-    """Write beside the answer's place and take it away again, with the folders made for it."""
-    from geomgen.files.disk import disk_errors, write_bytes
-
-    folder, beside = place.parent, _beside(place)
-    with disk_errors(folder):
-        made = [one for one in (folder, *folder.parents) if not one.exists()]
-    try:
-        with disk_errors(folder):
-            folder.mkdir(parents=True, exist_ok=True)
-        write_bytes(beside, b"")
-    finally:
-        with suppress(OSError):
-            beside.unlink(missing_ok=True)
-            for one in made:
-                one.rmdir()
+    check_writable(plan.file.parent, _beside(plan.file).name)
 
 
 def _beside(place: Path) -> Path:

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.errors import ParameterError
+from geomgen.files.output_set import check_place
 from geomgen.parameters import Parameters
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_files import write_study
@@ -91,6 +92,7 @@ def sweep(
     _check(way)
     plan = plan_of(question, tell)
     name = f"{plan.base.name}.sweep"
+    check_place(Path(out), name)
     with workers_of(way) as workers, journal(Path(out) / f"{name}.journal.jsonl") as book:
         outcomes, kept = _outcomes(plan, way, workers, book, tell or (lambda _: None))
         best = write_study(Path(out), name, plan, outcomes)

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.errors import ParameterError
+from geomgen.files.disk import check_writable
 from geomgen.live.board import Board
 from geomgen.live.changes import Change, changes
 from geomgen.live.made import Judged, Made
@@ -228,6 +229,7 @@ def watch(
         # A file that goes away later may come back; one that never was is a slip of the pen.
         read_with_bases(file)
     _check_overrides(file, overrides)
+    check_writable(Path(out))
     watching = Watch(file, overrides, Path(out), tell, stages)
     server = None
     try:

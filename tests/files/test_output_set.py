@@ -15,7 +15,7 @@ from geomgen.files import disk
 from geomgen.files import output_set as swapping
 from geomgen.files.disk import write_bytes
 from geomgen.files.manifest import file_entry, manifest, verify, write_manifest
-from geomgen.files.output_set import output_set
+from geomgen.files.output_set import check_place, output_set
 
 
 def fill(folder, text, names=("a.txt", "b.txt")):
@@ -78,8 +78,15 @@ def beside_manifest(out):
         write_bytes(folder / "extra.txt", b"two")
 
 
+class HeardError(Exception):
+    """Leaves a run that waits."""
+
+
 def impatient(out):
-    with output_set(out, "trial", wait=0.0):
+    def say(words):
+        raise HeardError(words)
+
+    with output_set(out, "trial", say):
         pass
 
 
@@ -144,6 +151,34 @@ def test_a_file_in_the_way(tmp_path):
     with pytest.raises(FileWriteError, match="not a folder"):
         make(tmp_path, "one")
     assert (tmp_path / "trial").read_text() == "a file"
+
+
+def test_a_place_is_tried_before_anything_is_made(tmp_path):
+    """The same refusals as at the end, and nothing is left behind."""
+    (tmp_path / "file").write_text("a file")
+    (tmp_path / "theirs" / "trial").mkdir(parents=True)
+    (tmp_path / "theirs" / "trial" / "thesis.txt").write_text("years of work")
+    before = sorted(tmp_path.rglob("*"))
+    for out, words in (
+        ("file", "part of the path is a file"),
+        ("file/deep/er", "part of the path is a file"),
+        ("new/" + "x" * 300, "too long"),
+        ("theirs", "no manifest of geomgen's"),
+    ):
+        with pytest.raises(FileWriteError, match=words) as caught:
+            check_place(tmp_path / out, "trial")
+        assert caught.value.advice
+    check_place(tmp_path / "new" / "deep", "trial")
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write anywhere")
+def test_a_folder_without_permission_is_refused_beforehand(tmp_path):
+    tmp_path.chmod(0o500)
+    for out in (tmp_path, tmp_path / "new"):
+        with pytest.raises(FileWriteError, match="not allowed"):
+            check_place(out, "trial")
+    tmp_path.chmod(0o700)
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="the superuser may write anywhere")
@@ -234,9 +269,10 @@ def test_killed_between_the_two_renames_the_old_set_comes_back(tmp_path):
     assert content(tmp_path) == {"a.txt": "one", "b.txt": "one"}
 
 
-def test_a_second_run_waits_or_says_so(tmp_path):
+def test_a_second_run_waits_and_says_for_whom(tmp_path):
     run = start(tmp_path, 1.5)
-    with pytest.raises(FileWriteError, match="another run"):
+    words = rf"waiting for another run of geomgen \(process {run.pid}, since .*{tmp_path}/trial"
+    with pytest.raises(HeardError, match=words):
         impatient(tmp_path)
     make(tmp_path, "mine")
     assert run.wait() == 0
@@ -246,7 +282,7 @@ def test_a_second_run_waits_or_says_so(tmp_path):
 
 def test_another_target_is_not_held_up(tmp_path):
     run = start(tmp_path, 1.0)
-    with output_set(tmp_path, "other", wait=0.0) as folder:
+    with output_set(tmp_path, "other", pytest.fail) as folder:
         fill(folder, "x")
     assert run.poll() is None
     run.wait()

@@ -11,7 +11,7 @@ from geomgen.parameters import load
 from geomgen.pipeline.solving import Question, parameters_at, plan_of
 from geomgen.pipeline.solving_file import (
     MARK,
-    check_writable,
+    check_answer,
     place_for,
     plain_of,
     saved_meanwhile,
@@ -139,7 +139,7 @@ def test_trying_the_folder_leaves_nothing_behind(tmp_path) -> None:
     assert list(tmp_path.iterdir()) == []
     (tmp_path / "file").write_text("")
     with pytest.raises(FileWriteError) as caught:
-        check_writable(replace(plan, file=tmp_path / "file" / "in" / "a.toml"))
+        check_answer(replace(plan, file=tmp_path / "file" / "in" / "a.toml"))
     assert caught.value.exit_code == 4
 
 
