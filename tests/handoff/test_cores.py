@@ -4,8 +4,10 @@ from handoff.core_wing import mirrored
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.handoff.cores import cores_package, proof_of
 from geomgen.handoff.laminate import thickness
+from geomgen.kernel.booleans import cut_pieces
 from geomgen.kernel.plain import Model
-from geomgen.kernel.properties import volume
+from geomgen.kernel.primitives import box
+from geomgen.kernel.properties import kernel_box, volume
 from geomgen.shapes.lifting import wing
 
 
@@ -29,6 +31,58 @@ def test_a_sheet_for_each_end_of_each_panel_and_hand(package) -> None:
         for end in ("root", "tip")
     }
     assert all(sheet.full_size for sheet in package.sheets)
+
+
+def interrupted(p, half_width: float) -> Model:
+    """Return the wing in two halves, a straight gap between them."""
+    whole = wing(p)
+    slab = box((-100.0, -half_width, -100.0), (9000.0, half_width, 3000.0))
+    left, right = sorted(
+        cut_pieces(whole.solid, [slab], "wing", "gap"), key=lambda s: kernel_box(s).low[1]
+    )
+    halves = {"wing_right": right, "wing_left": left}
+    return Model(parts=halves, families=dict.fromkeys(halves, "wing"))
+
+
+def test_cores_of_a_wing_in_two_halves_begin_clear_of_the_gap(saltmarsh) -> None:
+    made = cores_package(saltmarsh, interrupted(saltmarsh, 300.0))
+    assert len(made.sheets) == 8
+    for hand in ("right", "left"):
+        root = next(f for f in made.findings if f.id == f"core.station.panel1_{hand}.root")
+        assert root.measured == pytest.approx(302.0, abs=1e-3)
+    assert {f.verdict for f in made.findings} == {"pass"}
+
+
+def test_a_panel_that_the_pod_takes_has_no_core_and_is_said(variant) -> None:
+    """Sections at the pod's side, as a builder writes them: BL 250 within a gap of 300 mm."""
+    p = variant()
+    rows = [dict(row) for row in p.plain()["wing"]["sections"]]
+    p = variant(f"wing.sections={sections_with(rows, 250.0)}")
+    made = cores_package(p, interrupted(p, 300.0))
+    assert {s.name for s in made.sheets} == {
+        f"core_panel{n}_{hand}_{end}"
+        for n in (2, 3)
+        for hand in ("right", "left")
+        for end in ("root", "tip")
+    }
+    (none,) = [f for f in made.findings if f.id.startswith("core.none")]
+    assert (none.id, none.measured) == ("core.none.panel1", 250.0)
+    drawings = {sheet.name: sheet.drawing for sheet in made.sheets}
+    assert proof_of(p, interrupted(p, 300.0), drawings)
+
+
+def sections_with(rows, buttock_line: float) -> str:
+    """Return the sections as inline tables with one more like the root's at a buttock line."""
+    more = {**rows[0], "buttock_line": f"{buttock_line} mm"}
+    every = [rows[0], more, *rows[1:]]
+    return (
+        "["
+        + ", ".join(
+            "{" + ", ".join(f'{key} = "{value}"' for key, value in row.items()) + "}"
+            for row in every
+        )
+        + "]"
+    )
 
 
 def test_the_examples_cores_match_its_wing(package) -> None:

@@ -4,15 +4,29 @@ import math
 
 import numpy as np
 import pytest
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
+from OCP.gp import gp_Pnt
+from OCP.TopAbs import TopAbs_SHELL
+from OCP.TopExp import TopExp_Explorer
 
 from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.distance import closest
 from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
+from geomgen.kernel.probing import points_on
 from geomgen.kernel.properties import bounding_box, volume
 from geomgen.kernel.slices import cut_points, ends
 from geomgen.measurements.planform import planform
 from geomgen.shapes.airfoil import HALF
-from geomgen.shapes.lifting import fins, pylon, wing, wing_cutters, wing_sections
+from geomgen.shapes.lifting import (
+    fins,
+    pylon,
+    tailplane,
+    tailplane_cutters,
+    wing,
+    wing_cutters,
+    wing_sections,
+)
 
 TAPER = (
     "wing.incidence=0 deg",
@@ -111,6 +125,48 @@ def test_fins_stand_up_and_sweep_back(variant) -> None:
     assert box.high[2] == pytest.approx(p.fins.waterline + top.height, abs=1e-6)
     assert box.centre[1] == pytest.approx(p.fins.buttock_line, abs=1e-6)
     assert bounding_box(left.solid).centre[1] == pytest.approx(-p.fins.buttock_line, abs=1e-6)
+
+
+@pytest.mark.parametrize("gap", [0.3, 20.0])
+@pytest.mark.parametrize("dihedral", [-50.0, 50.0])
+def test_a_knife_with_steep_dihedral_stands_off_all_round(variant, dihedral, gap) -> None:
+    """The stated gap in the plane of a section, square to the skin times the cosine; ends too."""
+    p = variant(
+        f"tailplane.sections.1.dihedral={dihedral} deg",
+        "tailplane.sections.0.airfoil=NACA 0012",
+        "tailplane.sections.1.airfoil=NACA 0012",
+    )
+    (cutter,) = tailplane_cutters(p)
+    solid = tailplane(p).solid
+    knife = cutter.knife(gap, loose_box(solid))
+    off = [point_off(knife, point) for point in points_on(solid)]
+    least = gap * math.cos(math.radians(dihedral))
+    assert min(off) == pytest.approx(least, rel=0.03)
+    assert max(off) < 1.5 * gap
+
+
+def point_off(solid, point) -> float:
+    """Return how far a point [mm] inside a solid is from its skin."""
+    vertex = BRepBuilderAPI_MakeVertex(gp_Pnt(*point)).Vertex()
+    shell = TopExp_Explorer(solid, TopAbs_SHELL).Current()
+    return closest(vertex, shell).distance
+
+
+def test_square_to_a_steep_panel_the_airfoil_is_thinner_by_the_cosine(variant) -> None:
+    """As the description of the key says: 12 % of the chord upright, times cos 45 deg square."""
+    p = variant(
+        "tailplane.sections.1.dihedral=-45 deg",
+        "tailplane.sections.0.airfoil=NACA 0012",
+        "tailplane.sections.1.airfoil=NACA 0012",
+        "tailplane.incidence=0 deg",
+    )
+    root = p.tailplane.sections[0]
+    points = wing_sections(p, p.tailplane)[0].points()
+    upright = float(np.ptp(points[:, 2]))
+    assert upright == pytest.approx(0.12 * root.chord, rel=1e-3)
+    # The panel's skins run along (0, 1, -1) there: thickness square to it is the width across.
+    across = points[:, 2] * math.cos(math.radians(45))
+    assert float(np.ptp(across)) == pytest.approx(0.12 * root.chord * math.sqrt(0.5), rel=1e-3)
 
 
 def test_knife_is_short_near_the_part_it_cuts(variant) -> None:
