@@ -2,9 +2,16 @@
 
 from collections.abc import Sequence
 
-from OCP.TopoDS import TopoDS_Shape
+from OCP.BRep import BRep_Tool
+from OCP.BRepAdaptor import BRepAdaptor_Curve
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
+from OCP.gp import gp_Pnt
+from OCP.TopAbs import TopAbs_EDGE, TopAbs_FACE
+from OCP.TopExp import TopExp
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Shape
+from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
 
-from geomgen.kernel.distance import Closest, closest
+from geomgen.kernel.distance import closest
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import Classifier, points_on
 from geomgen.kernel.properties import volume
@@ -55,10 +62,38 @@ def _told(
         )
     return (
         f"{names[number]} meets {names[nearest]} at a point or along a line only, at "
-        f"{_place(found)}: let them overlap"
+        f"{_place(found.first)}: let them overlap"
     )
 
 
-def _place(found: Closest) -> str:
-    x, y, z = (f"{value + 0.0:.1f}" for value in found.first)
+def pinched(whole: TopoDS_Shape, bodies: Sequence[TopoDS_Shape], names: Sequence[str]) -> str:
+    """Say which bodies of a union that is one solid meet along a line only; nothing if none do.
+
+    Along such a line four faces meet, and no mesh of the solid is closed there.
+    """
+    faces = TopTools_IndexedDataMapOfShapeListOfShape()
+    TopExp.MapShapesAndAncestors_s(whole, TopAbs_EDGE, TopAbs_FACE, faces)
+    for i in range(1, faces.Extent() + 1):
+        edge = TopoDS.Edge_s(faces.FindKey(i))
+        if faces.FindFromIndex(i).Extent() > 2 and not BRep_Tool.Degenerated_s(edge):
+            return _told_at(_middle(edge), bodies, names)
+    return ""
+
+
+def _middle(edge: TopoDS_Edge) -> Vec3:
+    curve = BRepAdaptor_Curve(edge)
+    point = curve.Value(0.5 * (curve.FirstParameter() + curve.LastParameter()))
+    return (point.X(), point.Y(), point.Z())
+
+
+def _told_at(at: Vec3, bodies: Sequence[TopoDS_Shape], names: Sequence[str]) -> str:
+    vertex = BRepBuilderAPI_MakeVertex(gp_Pnt(*at)).Vertex()
+    near = [
+        n for n, body in zip(names, bodies, strict=True) if closest(vertex, body).distance < MEET
+    ]
+    return f"{' and '.join(near)} meet along a line only, at {_place(at)}: let them overlap"
+
+
+def _place(at: Vec3) -> str:
+    x, y, z = (f"{value + 0.0:.1f}" for value in at)
     return f"STA {x}, BL {y}, WL {z} mm"

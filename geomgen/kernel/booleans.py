@@ -17,7 +17,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.apart import apart
+from geomgen.kernel.apart import apart, pinched
 from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.forked import threads_allowed
 from geomgen.kernel.fragments import Fragment, told
@@ -199,6 +199,9 @@ def fuse(
     if len(pieces) != 1:
         problem = f"its bodies do not touch: {apart(bodies, known, pieces)}"
         raise GeometryError(problem, part=part, step=step)
+    pinch = pinched(pieces[0], bodies, known)
+    if pinch:
+        raise GeometryError(pinch, part=part, step=step)
     return pieces[0]
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
+from geomgen.kernel.plain import Model
 
 
 def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
@@ -16,6 +17,12 @@ def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
     assert plain(model) == plain(saltmarsh_model)
     assert model.passages == saltmarsh_model.passages
     assert model.grounds == saltmarsh_model.grounds
+
+
+def test_notices_go_to_the_disk_and_back(tmp_path):
+    model = Model(notices=("wing: the joint with the pod makes 2 parts of it", "pylon: a crumb"))
+    write_places(tmp_path, model)
+    assert read_places(tmp_path)[0].notices == model.notices
 
 
 def test_same_model_gives_same_bytes(saltmarsh_model, tmp_path):

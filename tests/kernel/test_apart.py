@@ -49,6 +49,14 @@ def test_a_meeting_at_a_point_or_a_line_is_said_to_be_one(other) -> None:
     )
 
 
+def test_bodies_that_meet_along_a_line_are_told_where_a_third_joins_them() -> None:
+    """Four faces meet in the line; the solid's mesh would not be closed."""
+    beside, over = box((100, 100, 0), (150, 150, 100)), box((50, 50, 100), (150, 150, 120))
+    text = message(CASE, beside, over)
+    assert text.startswith("engine.boxes.0 'crankcase' and engine.boxes.1 'muffler'")
+    assert "meet along a line only, at STA 100.0, BL 100.0, WL 50.0 mm" in text
+
+
 @pytest.mark.parametrize(
     ("bodies", "whole"),
     [

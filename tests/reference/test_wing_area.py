@@ -8,9 +8,9 @@ import math
 
 import numpy as np
 import pytest
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon, BRepBuilderAPI_Transform
 from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
-from OCP.gp import gp_Pnt
+from OCP.gp import gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from geomgen.kernel.booleans import cut_pieces
@@ -18,6 +18,7 @@ from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.plain import Axis, Model
 from geomgen.kernel.primitives import box, ring
+from geomgen.kernel.properties import bounding_box
 from geomgen.measurements import clearance
 from geomgen.measurements.planform import planform
 from geomgen.measurements.trailing_edge import trailing_edge_gap
@@ -127,3 +128,25 @@ def test_a_notch_in_the_middle_moves_the_least_gap_to_its_edge() -> None:
     m = model(cut_pieces(trapezoid(), [notch], "wing", "notch")[0], 1700.0)
     edge, chord = edge_and_chord(200.0)
     assert gap(m).value == pytest.approx((1700.0 - edge) / chord, abs=2e-3)
+
+
+def test_a_wing_in_two_halves_is_measured_on_both() -> None:
+    """The left half stands 100 mm further aft; the edge beside the gap is the aftmost there."""
+    notch = box((-100, -200, -200), (2000, 200, 200))
+    right, left = sorted(
+        cut_pieces(trapezoid(), [notch], "wing", "notch"), key=lambda s: -bounding_box(s).high[1]
+    )
+    m = model(right, 1700.0)
+    m.parts = {"prop_disc": m.parts["prop_disc"], "wing_right": right, "wing_left": moved(left)}
+    m.families = {"prop_disc": "prop_disc", "wing_right": "wing", "wing_left": "wing"}
+    edge, chord = edge_and_chord(200.0)
+    found = gap(m)
+    assert found.value == pytest.approx((1600.0 - edge) / chord, abs=2e-3)
+    assert found.part == "wing_left"
+
+
+def moved(solid: TopoDS_Shape) -> TopoDS_Shape:
+    """Return a solid 100 mm further aft."""
+    way = gp_Trsf()
+    way.SetTranslation(gp_Vec(100.0, 0.0, 0.0))
+    return BRepBuilderAPI_Transform(solid, way, True).Shape()

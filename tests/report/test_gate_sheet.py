@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import pytest
 
+from geomgen.drawings.page import Words
 from geomgen.handoff.product import found
-from geomgen.report.gate_sheet import CUT, DO_NOT, RELEASED, content, failures, verdict_of
+from geomgen.report.gate_sheet import CUT, DO_NOT, RELEASED, blocks, content, failures, verdict_of
 from geomgen.verdicts.check import Check, Limits
 
 GOOD = Check(
@@ -49,3 +50,12 @@ def test_content_holds_values_places_and_hashes():
     assert made["checks"][0]["points"] == [[1.0, 2.0, 3.0], [1.0, 2.0, 33.0]]
     assert list(made["files"]) == ["a", "b"]
     assert any("airworthiness" in text for text in made["cautions"])
+
+
+def test_a_notice_stands_beside_the_parts_and_in_the_values():
+    head = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+    notice = "wing: the joint with the pod makes 2 parts of it"
+    made = content(head, [GOOD], [], [], {}, "", (notice,))
+    assert made["notices"] == [notice]
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert f"NOTICE: {notice}" in texts

@@ -4,7 +4,7 @@ import csv
 import io
 
 from geomgen.handoff.product import Item
-from geomgen.report.parts_list import HEAD, as_csv, rows
+from geomgen.report.parts_list import HEAD, as_csv, blocks, rows
 from geomgen.report.rows import Dimension, PartRow
 
 PART = PartRow(
@@ -38,3 +38,10 @@ def test_cell_that_a_spreadsheet_would_run_is_made_plain():
     cell = [["-5.0", "=cmd()", "@x", "+1"] + [""] * (len(HEAD) - 4)]
     row = next(csv.reader(io.StringIO(as_csv(cell).decode().splitlines()[1])))
     assert row[:4] == ["-5.0", "'=cmd()", "'@x", "+1"]
+
+
+def test_a_notice_stands_above_the_list():
+    texts = [
+        block.text for block in blocks(rows([PART], []), ("a crumb",)) if hasattr(block, "text")
+    ]
+    assert "NOTICE: a crumb" in texts

@@ -13,8 +13,10 @@ from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.distance import closest
 from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
+from geomgen.kernel.openings import material
+from geomgen.kernel.plain import Plane
 from geomgen.kernel.probing import points_on
-from geomgen.kernel.properties import bounding_box, volume
+from geomgen.kernel.properties import bounding_box, face_area, volume
 from geomgen.kernel.slices import cut_points, ends
 from geomgen.measurements.planform import planform
 from geomgen.shapes.airfoil import HALF
@@ -153,20 +155,20 @@ def point_off(solid, point) -> float:
 
 
 def test_square_to_a_steep_panel_the_airfoil_is_thinner_by_the_cosine(variant) -> None:
-    """As the description of the key says: 12 % of the chord upright, times cos 45 deg square."""
+    """As the description of the key says, on the solid: of equal chord, sections' areas tell."""
     p = variant(
         "tailplane.sections.1.dihedral=-45 deg",
         "tailplane.sections.0.airfoil=NACA 0012",
         "tailplane.sections.1.airfoil=NACA 0012",
         "tailplane.incidence=0 deg",
     )
-    root = p.tailplane.sections[0]
-    points = wing_sections(p, p.tailplane)[0].points()
-    upright = float(np.ptp(points[:, 2]))
-    assert upright == pytest.approx(0.12 * root.chord, rel=1e-3)
-    # The panel's skins run along (0, 1, -1) there: thickness square to it is the width across.
-    across = points[:, 2] * math.cos(math.radians(45))
-    assert float(np.ptp(across)) == pytest.approx(0.12 * root.chord * math.sqrt(0.5), rel=1e-3)
+    chord, solid = p.tailplane.sections[0].chord, tailplane(p).solid
+    seed = (p.tailplane.leading_edge + chord / 2, 390.0, p.tailplane.waterline - 390.0)
+    areas = []
+    for normal in ((0.0, 1.0, 0.0), (0.0, math.sqrt(0.5), -math.sqrt(0.5))):
+        (face,) = material(Plane(seed, normal), seed, 0.55 * chord, solid)
+        areas.append(face_area(face).value)
+    assert areas[1] == pytest.approx(areas[0] * math.cos(math.radians(45)), rel=1e-5)
 
 
 def test_knife_is_short_near_the_part_it_cuts(variant) -> None:

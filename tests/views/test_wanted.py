@@ -8,6 +8,7 @@ from views.plain_machine import MEASURES, machine
 from geomgen.drawings.record import Dimension
 from geomgen.kernel.hidden_lines import Scene
 from geomgen.kernel.plain import Ground, Plane
+from geomgen.kernel.primitives import box, cylinder
 from geomgen.views.measures import Measures
 from geomgen.views.three_view import LOOKS
 from geomgen.views.wanted import wanted_in
@@ -37,6 +38,22 @@ def test_every_figure():
 )
 def test_what_is_not_there_is_left_out(family, gone):
     assert set(figures(machine(family))) == set(MEASURES) - gone
+
+
+def test_booms_and_wing_in_several_parts_have_the_measures_of_whole_ones():
+    """Booms that a wing cut in two, a wing that the pod interrupts: the figures stay."""
+    model = machine()
+    for hand, y in (("left", -800.0), ("right", 800.0)):
+        del model.parts[f"boom_{hand}"]
+        for name, x, length in (("aft", 2300.0, 2600.0), ("fore", 900.0, 400.0)):
+            boom = cylinder((x, y - 20.0 * (name == "fore"), 1300.0), (1, 0, 0), 45.0, length)
+            model.parts[f"boom_{name}_{hand}"] = boom
+            model.families[f"boom_{name}_{hand}"] = "boom"
+        ends = sorted((math.copysign(300.0, y), math.copysign(4000.0, y)))
+        model.parts[f"wing_{hand}"] = box((1300.0, ends[0], 1250.0), (2300.0, ends[1], 1350.0))
+        model.families[f"wing_{hand}"] = "wing"
+    del model.parts["wing"]
+    assert figures(model) == pytest.approx(MEASURES, abs=0.05)
 
 
 def test_height_over_a_leaning_ground_is_square_to_it():
