@@ -40,7 +40,7 @@ def _chain(path: Path, above: list[Path]) -> tuple[dict[str, Any], Origins]:
             raise _refused(path, line, error.problem, str(base.name)) from error
         raise
     _carry_airfoils(below, base.parent, path.parent)
-    _lay_over(below, tables, origins_below, origins, ())
+    _lay_over(below, tables, origins_below, origins)
     origins_below[()] = origins[()]
     return below, origins_below
 
@@ -106,19 +106,35 @@ def _lay_over(
     above: dict[str, Any],
     origins: Origins,
     origins_above: Origins,
+) -> None:
+    """Lay tables over others; what stands where goes with them."""
+    replaced: set[positions.Path] = set()
+    joined: set[positions.Path] = set()
+    _join(below, above, (), replaced, joined)
+    for path in [path for path in origins if _within(path, replaced)]:
+        del origins[path]
+    for path, origin in origins_above.items():
+        if path in joined or _within(path, replaced):
+            origins[path] = origin
+
+
+def _join(
+    below: dict[str, Any],
+    above: dict[str, Any],
     at: positions.Path,
+    replaced: set[positions.Path],
+    joined: set[positions.Path],
 ) -> None:
     drop_other_way(below, above, at)
     for key, value in above.items():
         path = (*at, key)
-        joined = isinstance(value, dict) and isinstance(below.get(key), dict)
-        if joined and at != ("rules",):
-            _lay_over(below[key], value, origins, origins_above, path)
-            origins[path] = origins_above[path]
-            continue
-        below[key] = value
-        for old in [old for old in origins if old[: len(path)] == path]:
-            del origins[old]
-        origins.update(
-            {new: origin for new, origin in origins_above.items() if new[: len(path)] == path}
-        )
+        if isinstance(value, dict) and isinstance(below.get(key), dict) and at != ("rules",):
+            _join(below[key], value, path, replaced, joined)
+            joined.add(path)
+        else:
+            below[key] = value
+            replaced.add(path)
+
+
+def _within(path: positions.Path, heads: set[positions.Path]) -> bool:
+    return any(path[:end] in heads for end in range(1, len(path) + 1))

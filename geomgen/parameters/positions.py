@@ -8,10 +8,10 @@ Path = tuple[str | int, ...]
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 _BLANK = re.compile(r"[ \t]*")
 _BETWEEN = re.compile(r"(?:[ \t\r\n]|#[^\n]*)*")
-_BASIC = re.compile(r'"(?:[^"\\\n]|\\.)*"')
-_LITERAL = re.compile(r"'[^'\n]*'")
-_LONG_BASIC = re.compile(r'"""(?:[^\\]|\\.)*?"{3,5}', re.DOTALL)
-_LONG_LITERAL = re.compile(r"'''.*?'{3,5}", re.DOTALL)
+BASIC = re.compile(r'"(?:[^"\\\n]|\\.)*"')
+LITERAL = re.compile(r"'[^'\n]*'")
+LONG_BASIC = re.compile(r'"""(?:[^\\]|\\.)*?"{3,5}', re.DOTALL)
+LONG_LITERAL = re.compile(r"'''.*?'{3,5}", re.DOTALL)
 _PLAIN = re.compile(r"[^,\]}#\r\n]+")
 _ESCAPE = re.compile(r"\\(?:u([0-9a-fA-F]{4})|U([0-9a-fA-F]{8})|(.))")
 _LETTERS = {"b": "\b", "t": "\t", "n": "\n", "f": "\f", "r": "\r"}
@@ -90,9 +90,9 @@ class _Scan:
 
     def key_part(self) -> str:
         if self.text[self.at] == '"':
-            return _ESCAPE.sub(_unescaped, self.skip(_BASIC)[1:-1])
+            return _ESCAPE.sub(_unescaped, self.skip(BASIC)[1:-1])
         if self.text[self.at] == "'":
-            return self.skip(_LITERAL)[1:-1]
+            return self.skip(LITERAL)[1:-1]
         return self.skip(_BARE)
 
     def pair(self, table: Path) -> None:
@@ -111,9 +111,9 @@ class _Scan:
         elif start == "{":
             self.inline(path)
         elif start == '"':
-            self.skip(_LONG_BASIC if self.text.startswith('"""', self.at) else _BASIC)
+            self.skip(LONG_BASIC if self.text.startswith('"""', self.at) else BASIC)
         elif start == "'":
-            self.skip(_LONG_LITERAL if self.text.startswith("'''", self.at) else _LITERAL)
+            self.skip(LONG_LITERAL if self.text.startswith("'''", self.at) else LITERAL)
         else:
             self.skip(_PLAIN)
 

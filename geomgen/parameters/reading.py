@@ -16,7 +16,7 @@ from geomgen.parameters.overrides import apply
 from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.records import Parameters
-from geomgen.parameters.refusal import Origins, dotted, from_validation, located, raise_all
+from geomgen.parameters.refusal import Origins, dotted, located, raise_all, raise_validation
 from geomgen.parameters.relative_places import Hung, worked_out_places
 
 
@@ -37,7 +37,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     try:
         parameters = Parameters.model_validate(hung.tables)
     except ValidationError as error:
-        raise_all(from_validation(error, origins, hung.refused, hung.silent))
+        raise_validation(error, origins, hung.refused, hung.silent)
         raise
     raise_all(hung.refused)
     parameters = _with_rule_defaults(parameters)

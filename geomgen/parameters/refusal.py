@@ -1,8 +1,9 @@
 """From findings of the record check to messages with file, line, key and what is allowed."""
 
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
+from functools import partial
 from typing import Any, get_args
 
 from pydantic import BaseModel, ValidationError
@@ -14,6 +15,8 @@ from geomgen.parameters.records import Parameters
 
 SET = "--set"
 MOST = 25
+# What is wrong beyond so many is counted, not told.
+MOST_TOLD = 200
 
 
 @dataclass(frozen=True)
@@ -28,11 +31,15 @@ Origins = dict[Path, Origin]
 
 
 class ManyParametersError(ParameterError):
-    """Several refusals of one file in one message; its fields are those of the first."""
+    """Several refusals of one file in one message; its fields are those of the first.
 
-    def __init__(self, errors: Sequence[ParameterError]) -> None:
+    `untold` is how many more there are.
+    """
+
+    def __init__(self, errors: Sequence[ParameterError], untold: int = 0) -> None:
         first = errors[0]
         self.errors = tuple(errors)
+        self.untold = untold
         super().__init__(
             first.problem,
             file=first.file,
@@ -45,22 +52,24 @@ class ManyParametersError(ParameterError):
 
     def _text(self) -> str:
         shown = [str(error) for error in self.errors[:MOST]]
-        if len(self.errors) > MOST:
-            shown.append(f"and {len(self.errors) - MOST} more")
-        return "\n".join([*shown, f"{len(self.errors)} things to put right"])
+        many = len(self.errors) + self.untold
+        if many > MOST:
+            shown.append(f"and {many - MOST} more")
+        return "\n".join([*shown, f"{many} things to put right"])
 
     def as_dict(self) -> dict[str, object]:
         """Return the first refusal's fields, and all of them under `errors`."""
-        return {**super().as_dict(), "errors": [error.as_dict() for error in self.errors]}
+        rows = [error.as_dict() for error in self.errors]
+        return {**super().as_dict(), "errors": rows, "untold": self.untold}
 
 
-def raise_all(errors: Iterable[ParameterError]) -> None:
+def raise_all(errors: Iterable[ParameterError], untold: int = 0) -> None:
     """Raise one refusal as it is, several as one; do nothing when there are none."""
     every = list(errors)
-    if len(every) == 1:
+    if len(every) == 1 and not untold:
         raise every[0]
     if every:
-        raise ManyParametersError(every)
+        raise ManyParametersError(every, untold)
 
 
 def dotted(path: Path) -> str:
@@ -80,17 +89,20 @@ def origin_of(path: Path, origins: Origins) -> Origin:
     return origins[()]
 
 
-def from_validation(
+def raise_validation(
     error: ValidationError,
     origins: Origins,
     more: Iterable[ParameterError] = (),
     silent: Container[Path] = (),
-) -> list[ParameterError]:
-    """Turn each finding of the record check into a refusal, in the order of the file.
+) -> None:
+    """Raise each finding of the record check as a refusal, in the order of the file.
 
-    `more` are refusals that join them; what was found at `silent` paths is left out.
+    `more` are refusals that join them; what was found at `silent` paths is left out. Beyond
+    `MOST_TOLD` they are counted.
     """
-    found = list(more)
+    placed: list[tuple[Origin, Callable[[], ParameterError]]] = []
+    for other in more:
+        placed.append((Origin(other.file or "", other.line), partial(_itself, other)))
     items = error.errors(include_url=False)
     inside = {item["loc"][:end] for item in items for end in range(1, len(item["loc"]))}
     for item in items:
@@ -101,10 +113,17 @@ def from_validation(
             continue
         cause = item.get("ctx", {}).get("error")
         if isinstance(cause, ParameterError):
-            found.append(_placed(cause, path, origins))
+            made = partial(_placed, cause, path, origins)
         else:
-            found.append(_plain(dict(item), path, origins))
-    return sorted(found, key=lambda refused: (refused.file != SET, refused.line or 0))
+            made = partial(_plain, dict(item), path, origins)
+        placed.append((origin_of(path, origins), made))
+    placed.sort(key=lambda row: (row[0].file != SET, row[0].line or 0))
+    found = [made() for _, made in placed[:MOST_TOLD]]
+    raise_all(found, len(placed) - len(found))
+
+
+def _itself(error: ParameterError) -> ParameterError:
+    return error
 
 
 def _placed(cause: ParameterError, path: Path, origins: Origins) -> ParameterError:

@@ -34,6 +34,7 @@ from geomgen.parameters.refusal import Origins, dotted, located, origin_of
 from geomgen.parameters.written_key import Slot, at, put, slot_of
 
 LENGTH = "length"
+LONGEST = 200
 
 
 @dataclass(frozen=True)
@@ -90,6 +91,8 @@ def split_place(text: str, tables: dict[str, Any], along: str) -> tuple[str, str
 
 def _split(text: str, known: dict[str, list[Anchor]], along: str) -> tuple[Anchor, str]:
     """Take the longest known name that a sign, or nothing, follows: names may hold signs."""
+    if len(text) > LONGEST:
+        raise _unknown(text[:LONGEST], known, along)
     signs = [match.start() for match in re.finditer("[+-]", text)]
     for end in (len(text), *reversed(signs)):
         name, offset = flat(text[:end]), text[end : end + 1] + text[end + 1 :].strip()

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.errors import ParameterError
+from geomgen.parameters.nesting import check_nesting
 
 LARGEST = 1_000_000
 UTF8 = "save the file as UTF-8 text"
@@ -26,7 +27,11 @@ def read_bytes(path: Path, longest: int, what: str) -> bytes:
                 "too big", file=path, written=f"{size} bytes", allowed=f"up to {longest} bytes"
             )
         with path.open("rb") as stream:
-            return stream.read(longest)
+            raw = stream.read(longest + 1)
+        if len(raw) > longest:
+            # It grew meanwhile, or is one of those that hide their size.
+            raise ParameterError("too big", file=path, allowed=f"up to {longest} bytes")
+        return raw
     except ParameterError:
         raise
     except (OSError, ValueError) as error:
@@ -52,7 +57,11 @@ def decoded(raw: bytes, path: Path) -> str:
 
 
 def tables_of(text: str, path: Path) -> dict[str, Any]:
-    """Return the tables of TOML text; ParameterError with the line where it is not TOML."""
+    """Return the tables of TOML text; ParameterError with the line where it is not TOML.
+
+    A text that goes deeper, or holds more values, than a parameter file does is refused, too.
+    """
+    check_nesting(text, path.name)
     try:
         return tomllib.loads(text)
     except RecursionError as error:

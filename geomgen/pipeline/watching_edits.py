@@ -176,7 +176,8 @@ class FileDesk:
 
     def _renamed(self, error: ParameterError, beside: str) -> ParameterError:
         if isinstance(error, ManyParametersError):
-            return ManyParametersError([self._renamed(one, beside) for one in error.errors])
+            every = [self._renamed(one, beside) for one in error.errors]
+            return ManyParametersError(every, error.untold)
         return ParameterError(
             error.problem.replace(beside, self._file.name),
             file=self._file.name if error.file == beside else error.file,
