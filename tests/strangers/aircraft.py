@@ -46,9 +46,9 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     plane, fins = tails.tail(dice("tail"), boom, group, end)
     entries = scoops.scoops(dice("scoops"), body, wall, end.joint, _solid(body, wing, pylon, place))
     over = bool(plane and plane["sections"][-1]["buttock_line"] > boom["buttock_line"] + 1)
-    ventral = bool(fins and fins["sections"][0]["height"] < 0)
     found: dict[str, Any] = {
         "name": f"{grade}-{seed}",
+        **({"revision": d.pick(["B", "0.3", "2nd-try"])} if d.chance(0.2) else {}),
         "title": f"stranger {seed}, {grade}: {place} wing, {group} tail",
         **shops.asked(dice("asked")),
         "pod": body.table(),
@@ -64,16 +64,18 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         "propeller": aft.placed(dice("propeller"), end, wing),
         "spinner": end.spinner,
         "gear": gear.gear(dice("gear"), body, end, wing, boom),
-        "joints": joints.joints(dice("joints"), place, mount, group, ventral, over, through),
+        "joints": joints.joints(dice("joints"), place, mount, group, over, through),
         "drawings": shops.drawings(dice("drawings"), body),
         "handoff": shops.handoff(
             dice("handoff"),
+            body,
             wing["sections"][-1]["buttock_line"],
             [row["name"] for row in entries],
             end.exit,
         ),
     }
-    return {key: value for key, value in found.items() if value not in (None, [])}
+    kept = {key: value for key, value in found.items() if value not in (None, [])}
+    return shops.varied(dice("varied"), kept)
 
 
 def _solid(

@@ -1,8 +1,10 @@
 """Numbers as a person writes them: rounded, in units of the country or of several."""
 
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
+from pydantic import BaseModel
 from strangers.dice import Dice
 
 from geomgen import units
@@ -66,7 +68,7 @@ class Pen:
         length = self.dice.pick(list(self.units["length"]))
         written: dict[str, Any] = {}
         for key, value in table.items():
-            inner = slot_of(slot.record.model_fields[key])
+            inner = _slot(slot.record, key)
             if inner.record is None:
                 several = isinstance(value, list)
                 texts = [
@@ -113,6 +115,11 @@ class Pen:
             unit = SMALL[unit]
         number = value / units.DIMENSIONS[dimension].factors[unit]
         return f"{rounded(number, choice.get(unit, 0))} {unit}"
+
+
+@cache
+def _slot(record: type[BaseModel], key: str) -> Slot:
+    return slot_of(record.model_fields[key])
 
 
 def rounded(number: float, decimals: int) -> str:

@@ -4,19 +4,23 @@ from typing import Any
 
 from strangers.dice import Dice
 
+from geomgen.parameters.records import FAMILIES
+
 
 def joints(
-    d: Dice, place: str, mount: str, group: str, ventral: bool, over: bool, through: bool
+    d: Dice, place: str, mount: str, group: str, over: bool, through: bool
 ) -> list[dict[str, Any]]:
     """Return the joints that an arrangement of wing, booms and tail needs.
 
-    `through` says that a wing on the pod's skin runs through it in one piece.
+    `through` says that a wing on the pod's skin runs through it in one piece, `over` that a high
+    tailplane runs over the fins.
     """
     found: list[tuple[str, str]] = []
     if place in ("low", "mid", "shoulder"):
         found.append(("pod", "wing") if through else ("wing", "pod"))
     if place == "pylon":
-        found += [("pylon", "pod"), ("pylon", "wing")]
+        found.append(d.pick([("pylon", "pod"), ("pod", "pylon")], [6, 1]))
+        found.append(d.pick([("pylon", "wing"), ("wing", "pylon")], [6, 1]))
     if mount != "apart":
         found.append(d.pick([("boom", "wing"), ("wing", "boom")], [3, 1]))
     if group in ("straight", "straight with fins", "inverted V"):
@@ -27,6 +31,8 @@ def joints(
         found.append(("tailplane", "fin"))
     if group == "high":
         found.append(("fin", "tailplane") if over else ("tailplane", "fin"))
+    if d.wide and d.chance(0.2):
+        found.append((d.pick(FAMILIES), d.pick(FAMILIES)))
     rows = []
     same = d.pick([None, 0.0, d.exactly(0.1, 0.6), d.exactly(0.6, 2)], [3, 1, 3, 2])
     for trim, to in found:

@@ -1,11 +1,31 @@
-"""A second look at what was built, by other ways: is it what the file says?"""
+"""A second look at what was built, by other ways: is it what the file says?
 
-from collections.abc import Iterable, Mapping
+Solids are held against closed forms worked from the file, meshes against the solids by a library
+of their own, left against right, figures against what the drawing allows. What is found here would
+be a wrong aircraft that the program calls built.
+"""
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+import numpy as np
+import trimesh
+from strangers import truths
+from strangers.truths import Expected
+
 from geomgen.kernel.plain import Model
+from geomgen.kernel.properties import kernel_box, volume
 from geomgen.kernel.validity import validity
 from geomgen.parameters.records import Parameters
+
+Box = tuple[np.ndarray, np.ndarray]
+# How far a box of the kernel's, and a figure worked another way, may be off [mm], [1].
+LOOSE, NEAR = 0.05, 2e-3
+# A boom between its rows is not quite straight [mm].
+UNEVEN = 15.0
+# A joint leaves no shared space; what meshes can't tell from touching [mm].
+TOUCH = 0.05
 
 
 def problems_of(
@@ -15,4 +35,152 @@ def problems_of(
     found: list[str] = []
     for name, solid in model.parts.items():
         found += [f"{name}: {problem}" for problem in validity(solid).problems]
+    if found:
+        return found
+    volumes = {name: volume(solid).value for name, solid in model.parts.items()}
+    skins = {n: trimesh.Trimesh(m.mesh.vertices, m.mesh.triangles) for n, m in meshes.items()}
+    for name, size in volumes.items():
+        if not size > 0.0:
+            found.append(f"{name}: its volume is {size:.3f} mm3")
+    for name, skin in skins.items():
+        found += _mesh_problems(name, skin, meshes[name], volumes[name])
+    boxes = {name: _box(solid, skins.get(name)) for name, solid in model.parts.items()}
+    found += _unlike_twins(volumes, boxes)
+    for expected in truths.expected(p):
+        found += _off(expected, volumes, boxes, p.output.chord_tolerance)
+    found += _off_the_pod(p, skins)
+    found += _off_the_firewall(p, skins)
+    found += list(_absurd(p, model, list(checks)))
     return found
+
+
+def _box(solid: Any, skin: trimesh.Trimesh | None) -> Box:
+    if skin is not None:
+        return skin.vertices.min(axis=0), skin.vertices.max(axis=0)
+    box = kernel_box(solid)
+    return np.array(box.low), np.array(box.high)
+
+
+def _mesh_problems(name: str, skin: trimesh.Trimesh, made: Any, size: float) -> Iterator[str]:
+    if not skin.is_watertight:
+        yield f"{name}: its mesh is open"
+    elif skin.body_count != 1:
+        # A hollow body has an inner skin too; it counts as one only where nothing opens it.
+        outward = [part for part in skin.split(only_watertight=True) if part.volume > 0]
+        if len(outward) != 1:
+            yield f"{name}: its mesh is {len(outward)} bodies"
+    # No surface further off than the deviation can hold another volume than this.
+    room = skin.area * made.deviation.largest * 1.05 + 1e-4 * size
+    if abs(skin.volume - size) > room:
+        yield f"{name}: its mesh holds {skin.volume:.0f} mm3, its solid {size:.0f} mm3"
+
+
+def _unlike_twins(volumes: Mapping[str, float], boxes: Mapping[str, Box]) -> Iterator[str]:
+    for name in volumes:
+        if not name.endswith("_right"):
+            continue
+        other = name.removesuffix("right") + "left"
+        if other not in volumes:
+            yield f"{name}: no {other}"
+            continue
+        if abs(volumes[name] - volumes[other]) > 1e-5 * volumes[name]:
+            yield f"{other}: {volumes[other]:.1f} mm3, its mirror {volumes[name]:.1f} mm3"
+        (low, high), (low2, high2) = boxes[name], boxes[other]
+        flipped = np.array([[low2[0], -high2[1], low2[2]], [high2[0], -low2[1], high2[2]]])
+        if np.max(np.abs(flipped - [low, high])) > 2 * LOOSE:
+            yield f"{other}: not where the mirror image of {name} stands"
+
+
+def _off(
+    e: Expected, volumes: Mapping[str, float], boxes: Mapping[str, Box], tolerance: float
+) -> Iterator[str]:
+    names = [name for name in volumes if name == e.part or name.startswith(f"{e.part}_")]
+    if not names:
+        yield f"{e.part}: it is in the file and was not built"
+        return
+    low = np.min([boxes[name][0] for name in names], axis=0)
+    high = np.max([boxes[name][1] for name in names], axis=0)
+    for axis, name in enumerate("xyz"):
+        for where, value, limit in (
+            ("from", low[axis], e.low[axis]),
+            ("to", high[axis], e.high[axis]),
+        ):
+            if limit is None:
+                continue
+            if abs(value - limit) > LOOSE + tolerance + e.room:
+                yield f"{e.part}: {name} {where} {value:.2f} mm, the file says {limit:.2f} mm"
+    if e.volume is not None:
+        size = sum(volumes[name] for name in names)
+        least, most = e.volume
+        if not least * (1 - NEAR) <= size <= most * (1 + NEAR):
+            yield f"{e.part}: {size:.0f} mm3, by the file {least:.0f} to {most:.0f} mm3"
+
+
+def _off_the_pod(p: Parameters, skins: Mapping[str, trimesh.Trimesh]) -> Iterator[str]:
+    """Hold the hull's outline at the control stations ahead of all openings to their rows."""
+    if "pod" not in skins or any(joint.trim == "pod" for joint in p.joints):
+        return
+    ahead = min([truths.mouth(p, scoop) for scoop in p.scoops] + [p.firewall.station]) - 10
+    for i, row in enumerate(p.pod.stations[1:-1], 1):
+        if row.station >= ahead:
+            return
+        plane = trimesh.intersections.mesh_plane(skins["pod"], (1, 0, 0), (row.station, 0, 0))
+        points = np.asarray(plane).reshape(-1, 3)
+        for key, value, due in (
+            ("crown", points[:, 2].max(), row.crown),
+            ("keel", points[:, 2].min(), row.keel),
+            ("breadth", np.ptp(points[:, 1]), row.breadth),
+        ):
+            if abs(value - due) > 2 * p.output.chord_tolerance + LOOSE:
+                yield f"pod: {key} at station {i} is {value:.2f} mm, the file says {due:.2f} mm"
+
+
+def _off_the_firewall(p: Parameters, skins: Mapping[str, trimesh.Trimesh]) -> Iterator[str]:
+    """Hold every point of the sheet to its plane, as the file gives it."""
+    if "firewall" not in skins:
+        return
+    lean = np.radians(p.firewall.tilt)
+    normal = np.array([np.cos(lean), 0.0, -np.sin(lean)])
+    front = np.array([p.firewall.station, 0.0, p.propeller.waterline])
+    behind = (skins["firewall"].vertices - front) @ normal
+    aft = p.firewall.flange_direction == "aft"
+    fore, back = (0.0, p.firewall.flange) if aft else (p.firewall.flange, 0.0)
+    room = LOOSE + p.output.chord_tolerance
+    if behind.min() < -fore - room or behind.max() > p.firewall.thickness + back + room:
+        yield (
+            f"firewall: from {behind.min():.2f} to {behind.max():.2f} mm behind its front face, "
+            f"the file says {-fore:.2f} to {p.firewall.thickness + back:.2f} mm"
+        )
+
+
+def _absurd(p: Parameters, model: Model, checks: list[Any]) -> Iterator[str]:
+    """Yield figures that the drawing does not allow."""
+    by_id = {check.id: check for check in checks}
+    for scoop in p.scoops:
+        most = truths.mouth_area(scoop)
+        for side in ("", "_right", "_left"):
+            check = by_id.get(f"inlet.area.scoop_{scoop.name}{side}")
+            if check and check.measured is not None and check.measured > 1.005 * most:
+                yield f"{check.id}: {check.measured:.0f} mm2, the mouth has {most:.0f} mm2"
+    out = by_id.get("exit.area")
+    last = p.pod.stations[-1]
+    most = last.breadth * (last.crown - last.keel)
+    if out and out.measured is not None and not 0.0 <= out.measured <= most:
+        yield f"exit.area: {out.measured:.0f} mm2 in a rim of {most:.0f} mm2"
+    mach = by_id.get("prop.tip_mach")
+    if mach and mach.measured is not None and abs(mach.measured - truths.tip_mach(p)) > 0.01:
+        yield f"prop.tip_mach: {mach.measured:.4f}, by the file {truths.tip_mach(p):.4f}"
+    radial = by_id.get("prop.radial_clearance")
+    boom = truths.boom_clearance(p)
+    if radial and radial.measured is not None and radial.measured > boom + UNEVEN:
+        yield f"prop.radial_clearance: {radial.measured:.1f} mm, the booms are {boom:.1f} mm off"
+    if "parts.interference" in by_id:
+        yield from _run_into_joints(p, model, by_id["parts.interference"].note)
+
+
+def _run_into_joints(p: Parameters, model: Model, note: str) -> Iterator[str]:
+    joined = {frozenset((joint.trim, joint.to)) for joint in p.joints}
+    for a, b, depth in re.findall(r"(\w[\w-]*) and (\w[\w-]*) by ([\d.]+) mm", note):
+        pair = frozenset((model.families.get(a, a), model.families.get(b, b)))
+        if pair in joined and float(depth) > TOUCH:
+            yield f"{a} and {b} are joined and run into each other by {depth} mm"

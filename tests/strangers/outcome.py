@@ -19,13 +19,15 @@ class Outcome:
     built; refused, naming a key; unclear: refused without a key; hang: no answer within the limit;
     fault: an error that is none of the program's own; wrong: built, but not what the file says.
     `by` is "input" for a refusal of the file, "geometry" for one of the builder. `cpu` and `wall`
-    are seconds. `checks` counts the verdicts.
+    are seconds. `checks` counts the verdicts; of what is built, `message` names parts that meet.
+    `text` and `program` mark the file and the code.
     """
 
     grade: str
     seed: int
     stage: str
     text: str
+    program: str
     outcome: str
     message: str = ""
     by: str = ""
@@ -62,7 +64,10 @@ def append(record: Path, row: Outcome) -> None:
 
 
 def told(rows: Iterable[Outcome]) -> str:
-    """Return the share of each outcome and the reasons, the most frequent first, with seeds."""
+    """Return the share of each outcome and the reasons, the most frequent first, with seeds.
+
+    Where rows come from several states of the program, that is said.
+    """
     every = list(rows)
     if not every:
         return "nothing was tried"
@@ -73,6 +78,9 @@ def told(rows: Iterable[Outcome]) -> str:
         f"processor time: {cpu[len(cpu) // 2]:.1f} s in the middle, {cpu[-1]:.1f} s at most, "
         f"{sum(cpu):.0f} s in all"
     )
+    programs = len({row.program for row in every})
+    if programs > 1:
+        lines.append(f"tried with {programs} states of the program")
     kinds = Counter((row.outcome, row.reason) for row in every if row.outcome != "built")
     for (word, reason), often in kinds.most_common():
         seeds = [r.seed for r in every if (r.outcome, r.reason) == (word, reason)]
@@ -84,7 +92,7 @@ def told(rows: Iterable[Outcome]) -> str:
 def table_row(rows: Iterable[Outcome]) -> str:
     """Return a grade's row for the benchmark page: seeds, shares, seconds.
 
-    >>> table_row([Outcome("fair", 7, "whole", "", "built", cpu=30.0)])
+    >>> table_row([Outcome("fair", 7, "whole", "", "", "built", cpu=30.0)])
     '| fair | 7 to 7 (1) | 100.0 % | 0.0 % | 0 | 0 | 0 | 0 | 30 s, 30 s |'
     """
     every = sorted(rows, key=lambda row: row.seed)

@@ -51,11 +51,11 @@ class Pod:
     def section(self, station: float, count: int = 121) -> np.ndarray:
         """Return points (k, 2) y, z [mm] of the section, taken as elliptical quadrants."""
         turn = np.linspace(0, 2 * np.pi, count)
-        up = self.crown(station) - self.height(station)
-        down = self.height(station) - self.keel(station)
+        middle = self.height(station)
+        up, down = self.crown(station) - middle, middle - self.keel(station)
         z = np.where(np.sin(turn) > 0, up, down) * np.sin(turn)
         y = self.breadth(station) / 2 * np.cos(turn)
-        return np.stack([y, self.height(station) + z], axis=-1)
+        return np.stack([y, middle + z], axis=-1)
 
 
 def line(
@@ -73,11 +73,11 @@ def line(
 
     def value(x: float) -> float:
         if x <= middle:
-            u = np.clip((x - start) / (middle - start), 0, 1)
-            return float(first + (most - first) * (1 - (1 - u) ** nose[0]) ** (1 / nose[1]))
-        w = np.clip((x - middle) / (end - middle), 0, 1)
+            u = min(max((x - start) / (middle - start), 0.0), 1.0)
+            return first + (most - first) * (1 - (1 - u) ** nose[0]) ** (1 / nose[1])
+        w = min(max((x - middle) / (end - middle), 0.0), 1.0)
         fall = (1 - w ** tail[0]) ** (0.5 if tail[1] == "round" else 1.0)
-        return float(last + (most - last) * fall)
+        return last + (most - last) * fall
 
     return value
 
@@ -112,7 +112,8 @@ def pod(d: Dice, kind: str, nose: str) -> Pod:
 
     def height(x: float) -> float:
         t = (x - start) / length
-        return keel(x) + (share[0] + (share[1] - share[0]) * t) * (crown(x) - keel(x))
+        low = keel(x)
+        return low + (share[0] + (share[1] - share[0]) * t) * (crown(x) - low)
 
     lines = (crown, keel, wide, height)
     rows = stations(d, lines, (start, widest, end), (round_nose, round_tail))

@@ -11,7 +11,7 @@ from pathlib import Path
 from strangers.aircraft import aircraft
 from strangers.dice import GRADES
 from strangers.outcome import TABLE_HEAD, Outcome, append, read, table_row, told
-from strangers.trying import CPU, STAGES, mark_of, tried
+from strangers.trying import CPU, STAGES, mark_of, mark_of_program, tried
 
 import geomgen
 
@@ -27,17 +27,24 @@ def slice_of(text: str) -> range:
 
 
 def run(
-    grade: str, seeds: Iterable[int], record: Path, stage: str, cpu: int = CPU
+    grade: str,
+    seeds: Iterable[int],
+    record: Path,
+    stage: str,
+    cpu: int = CPU,
+    again: bool = False,
 ) -> Iterator[Outcome]:
     """Yield what came of each aircraft of a slice, taken from the record where it is known.
 
-    What is known of another text under the same number (the generator changed) is tried again.
+    What is known of another text under the same number (the generator changed) is tried again;
+    with `again` also what did not build in another state of the program.
     """
     known = {row.seed: row for row in read(record) if (row.grade, row.stage) == (grade, stage)}
     for seed in seeds:
         text = aircraft(grade, seed)
         row = known.get(seed)
-        if row is None or row.text != mark_of(text):
+        stale = row is not None and row.outcome != "built" and row.program != mark_of_program()
+        if row is None or row.text != mark_of(text) or (again and stale):
             row = tried(grade, seed, text, stage, cpu)
             append(record, row)
         yield row
@@ -51,6 +58,9 @@ def main(words: list[str]) -> int:
     parser.add_argument("--record", type=Path, default=Path("../out/strangers.jsonl"))
     parser.add_argument("--stage", choices=STAGES, default="whole")
     parser.add_argument("--cpu", type=int, default=CPU, help="limit of processor time [s]")
+    parser.add_argument(
+        "--again", action="store_true", help="try once more what the code failed before it changed"
+    )
     parser.add_argument("--text", action="store_true", help="print the files and try nothing")
     chosen = parser.parse_args(words)
     if chosen.text:
@@ -59,7 +69,8 @@ def main(words: list[str]) -> int:
         return 0
     print(f"trying {Path(geomgen.__file__).parent}", flush=True)
     rows = []
-    for row in run(chosen.grade, chosen.seeds, chosen.record, chosen.stage, chosen.cpu):
+    plan = (chosen.grade, chosen.seeds, chosen.record, chosen.stage, chosen.cpu, chosen.again)
+    for row in run(*plan):
         rows.append(row)
         print(f"{row.grade} {row.seed}: {row.outcome} {row.cpu:.1f} s {row.reason}", flush=True)
     print("\n" + told(rows) + "\n\n" + TABLE_HEAD + "\n" + table_row(rows))

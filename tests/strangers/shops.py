@@ -5,6 +5,15 @@ from typing import Any
 from strangers.dice import Dice
 from strangers.pod import Pod
 
+from geomgen import units
+from geomgen.parameters.quantities import Count, Limit, Within, YesNo
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.written_key import Slot, slot_of
+
+# What has its place worked out with the shape, or is no number.
+LEFT = ("from_buttock_line", "count", "machine_length", "start", "end")
+# Usual values where the schema gives none.
+SPECIAL = {"axial_clearance": "13 mm", "ground_clearance": "0.2 m"}
 SOURCES = ("my own hands", "club rule", "the sheet that I have", "14 CFR 23.925")
 
 
@@ -52,6 +61,49 @@ def _rules(d: Dice) -> dict[str, Any]:
     return table
 
 
+def varied(d: Dice, tables: dict[str, Any]) -> dict[str, Any]:
+    """Return the tables with keys about shops and rules that were left out, off their defaults."""
+    found = dict(tables)
+    if d.chance(0.15):
+        found["firewall"] = found["firewall"] | {"density": d.between(4e3, 8e3)}
+    for key in ("rules", "cooling", "flight", "handoff"):
+        if key in found:
+            found[key] = _varied(d, found[key], slot_of(Parameters.model_fields[key]))
+    return found
+
+
+def _varied(d: Dice, table: dict[str, Any], slot: Slot) -> dict[str, Any]:
+    assert slot.record is not None
+    found = dict(table)
+    for key, field in slot.record.model_fields.items():
+        inner = slot_of(field)
+        if inner.record is not None and isinstance(found.get(key), dict):
+            found[key] = _varied(d, found[key], inner)
+        elif inner.record is not None and isinstance(found.get(key), list):
+            found[key] = [_varied(d, row, inner) for row in found[key]]
+        elif key not in found and key not in LEFT and d.chance(0.15):
+            usual = field.default["value"] if isinstance(field.default, dict) else field.default
+            value = _near(d, inner.reader, SPECIAL.get(key, usual))
+            if value is not None:
+                found[key] = value
+    return found
+
+
+def _near(d: Dice, reader: Any, usual: Any) -> Any:
+    """Return a value near the usual one and in its range; None where there is none."""
+    if isinstance(reader, YesNo):
+        return d.chance(0.5)
+    if isinstance(reader, Count):
+        return d.whole(max(reader.low, usual - 4), min(reader.high, usual + 8))
+    if not isinstance(reader, Within | Limit) or not isinstance(usual, str | int | float):
+        return None
+    low, high = (units.parse(text, reader.dimension) for text in (reader.low, reader.high))
+    number = units.parse(usual, reader.dimension)
+    value = number * d.exactly(0.8, 1.25) if number else low + 0.01 * (high - low)
+    edge = 0.02 * (high - low)
+    return min(max(value, low), high - edge)
+
+
 def drawings(d: Dice, pod: Pod) -> dict[str, Any] | None:
     """Return how the machine is to be drawn; None for the usual."""
     if d.chance(0.7):
@@ -68,7 +120,7 @@ def drawings(d: Dice, pod: Pod) -> dict[str, Any] | None:
 
 
 def handoff(
-    d: Dice, half_span: float, scoops: list[str], rim: dict[str, Any] | None
+    d: Dice, pod: Pod, half_span: float, scoops: list[str], rim: dict[str, Any] | None
 ) -> dict[str, Any] | None:
     """Return what the shops are asked for; None for nothing."""
     if d.chance(0.65):
@@ -81,7 +133,10 @@ def handoff(
     if moulds:
         table["moulds"] = moulds
     if d.chance(0.5):
-        table["foam"] = {"slab": d.between(40, 160), "split_at_centre": d.chance(0.6)}
+        foam: dict[str, Any] = {"slab": d.between(40, 160), "split_at_centre": d.chance(0.6)}
+        if d.chance(0.3):
+            foam |= {"start": pod.at(d.exactly(0.05, 0.2)), "end": pod.at(d.exactly(0.7, 0.95))}
+        table["foam"] = foam
     if d.chance(0.5):
         cap = {"at": d.exactly(0.25, 0.4), "width": d.between(20, 60), "depth": d.between(1, 5)}
         caps = [cap | {"side": side} for side in ("upper", "lower") if d.chance(0.5)]

@@ -115,6 +115,10 @@ def tail(
     plane = {"leading_edge": front, "waterline": level, "sections": [root, tip]}
     if d.chance(0.6):
         plane["incidence"] = d.between(-3, 1)
+    if d.chance(0.3):
+        plane["trailing_edge_thickness"] = d.between(1, 4)
+    if d.chance(0.1):
+        tip["washout"] = d.between(-2, 2)
     return plane, fins
 
 

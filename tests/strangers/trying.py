@@ -1,7 +1,7 @@
 """One aircraft tried in a process of its own, under limits of processor and wall time."""
 
-import hashlib
 import multiprocessing
+import re
 import resource
 import signal
 import tempfile
@@ -14,11 +14,14 @@ from typing import Any
 
 from strangers.outcome import Outcome
 
+from geomgen.cache import fingerprints
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
 from geomgen.kernel.forked import be_a_child
+from geomgen.parameters.records import Parameters
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30
+SHUT = re.compile("is shut|leaks")
 STAGES = ("solids", "meshes", "whole")
 
 
@@ -49,12 +52,17 @@ def tried(grade: str, seed: int, text: str, stage: str = "whole", cpu: int = CPU
     found = answer or _ended(child.exitcode, time.perf_counter() - started, cpu)
     seconds = {"cpu": _children_cpu() - before, "wall": time.perf_counter() - started}
     rounded = {key: round(value, 2) for key, value in seconds.items()}
-    return Outcome(grade, seed, stage, mark_of(text), **found, **rounded)
+    return Outcome(grade, seed, stage, mark_of(text), mark_of_program(), **found, **rounded)
 
 
 def mark_of(text: str) -> str:
     """Return a short mark of a file's text, to know it again."""
-    return hashlib.sha256(text.encode("utf-8")).hexdigest()[:12]
+    return fingerprints.of(text)[:12]
+
+
+def mark_of_program() -> str:
+    """Return a short mark of the code under trial."""
+    return fingerprints.of_program()[:12]
 
 
 def _children_cpu() -> float:
@@ -88,7 +96,7 @@ def _answer(text: str, stage: str) -> dict[str, Any]:
     except ParameterError as error:
         return _refused(error, "input", bool(error.key))
     except GeometryError as error:
-        return _refused(error, "geometry", bool(error.look_at))
+        return _refused(error, "geometry", any(is_key(key) for key in error.look_at))
     except GeomgenError as error:
         return _refused(error, "file", False)
     except BaseException as error:  # noqa: BLE001 - the very thing that must not happen
@@ -96,6 +104,15 @@ def _answer(text: str, stage: str) -> dict[str, Any]:
         where = f"{Path(place.filename).name}:{place.name}"
         words = f"{type(error).__name__} in {where}: {error}"
         return {"outcome": "fault", "message": f"{words}\n{traceback.format_exc()[-1500:]}"}
+
+
+def is_key(text: str) -> bool:
+    """Tell whether a text is a key of a parameter file, and not words about it.
+
+    >>> is_key("pod.wall"), is_key("scoops.cheek.width"), is_key("where wing and pod meet")
+    (True, True, False)
+    """
+    return text.split(".")[0] in Parameters.model_fields and " " not in text
 
 
 def _refused(error: GeomgenError, by: str, keyed: bool) -> dict[str, Any]:
@@ -114,6 +131,7 @@ def _run(text: str, stage: str) -> dict[str, Any]:
         file.write_text(text, encoding="utf-8")
         p = load(file)
     checks: Counter[str] = Counter()
+    met = ""
     if stage == "solids":
         problems = problems_of(p, assemble(p), {})
     elif stage == "meshes":
@@ -123,6 +141,10 @@ def _run(text: str, stage: str) -> dict[str, Any]:
         whole = regenerate(p, None, jobs=1)
         problems = problems_of(p, whole.model, whole.meshes, whole.checks)
         checks = Counter(check.verdict for check in whole.checks)
+        by_id = {check.id: check for check in whole.checks}
+        if by_id["parts.interference"].measured:
+            met = by_id["parts.interference"].note
+        checks["shut or leaks"] = sum(bool(SHUT.search(check.note)) for check in whole.checks)
     if problems:
         return {"outcome": "wrong", "message": "\n".join(problems), "checks": dict(checks)}
-    return {"outcome": "built", "checks": dict(checks)}
+    return {"outcome": "built", "message": met, "checks": dict(checks)}
