@@ -15,6 +15,7 @@ from geomgen.commands import (
     check,
     compare,
     handoff,
+    new,
     report,
     schema,
     size,
@@ -31,7 +32,7 @@ from geomgen.processes.stopping import Stopped, stoppable
 from geomgen.processes.temporary import temporary_folder
 
 COMMANDS = (
-    *(build, check, watch, handoff, report, compare),
+    *(new, build, check, watch, handoff, report, compare),
     *(sweep, solve, verify, size, schema),
 )
 
@@ -53,17 +54,19 @@ exit codes:
   141  the reader of the answer left (as with `| head -1`)
 
 examples:
-  geomgen size configs/saltmarsh.toml
-  geomgen check configs/saltmarsh.toml --set 'flight.climb_speed=50 kt'
-  geomgen build configs/saltmarsh.toml --out out
-  geomgen handoff configs/saltmarsh.toml
-  geomgen report configs/saltmarsh.toml
-  geomgen compare configs/saltmarsh.toml --set 'booms.buttock_line=790 mm'
-  geomgen watch configs/saltmarsh.toml
-  geomgen sweep configs/saltmarsh.toml --vary 'firewall.station=1.79 m:1.81 m:5'
-  geomgen solve configs/saltmarsh.toml --free 'scoops.cheek.height=40 mm:70 mm' \\
+  geomgen new mine.toml
+  geomgen new mine.toml --gear tailwheel --wing mid --units imperial
+  geomgen size mine.toml
+  geomgen check mine.toml --set 'flight.climb_speed=50 kt'
+  geomgen build mine.toml --out out
+  geomgen handoff mine.toml
+  geomgen report mine.toml
+  geomgen compare mine.toml --set 'booms.buttock_line=800 mm'
+  geomgen watch mine.toml
+  geomgen sweep mine.toml --vary 'firewall.station=2.22 m:2.24 m:5'
+  geomgen solve mine.toml --free 'scoops.cheek.height=40 mm:70 mm' \\
       --until inlet.area=target
-  geomgen verify out/saltmarsh --against configs/saltmarsh.toml
+  geomgen verify out/mine --against mine.toml
 """
 
 

@@ -14,6 +14,7 @@ MAY_IMPORT = {
     "processes": {"processes"},
     "parameters": {"parameters", "units", "errors"},
     "sizing": {"sizing", "parameters", "units", "errors"},
+    "starting": {"starting", "parameters", "sizing", "units", "errors"},
     "kernel": {"kernel", "processes", "errors"},
     "shapes": {"shapes", "parameters", "kernel", "errors"},
     "measurements": {"measurements", "kernel", "errors"},
@@ -54,6 +55,7 @@ HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}
 LIGHT = {
     "parameters",
     "sizing",
+    "starting",
     "verdicts",
     "units",
     "unit_table",

@@ -5,7 +5,7 @@ import hashlib
 import os
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from geomgen.errors import FileWriteError
@@ -73,6 +73,32 @@ def write_bytes(path: Path, data: bytes) -> None:
         while left:
             left = left[file.write(left) :]
         os.fsync(file.fileno())
+
+
+def put(path: Path, data: bytes, replace: bool = False) -> None:
+    """Write a file so that nobody ever sees half of it.
+
+    FileExistsError when something of that name is there, unless it may be replaced;
+    FileWriteError when writing fails; nothing is left behind then.
+    """
+    beside = path.with_name(f".{path.name}.{os.getpid()}")
+    claimed = False
+    try:
+        write_bytes(beside, data)
+        if not replace:
+            with disk_errors(path), suppress(FileExistsError):
+                # The empty file holds the name until the whole one takes its place.
+                os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666))
+                claimed = True
+            if not claimed:
+                raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+        with disk_errors(path):
+            os.replace(beside, path)
+            claimed = False
+    finally:
+        for left in (beside, path) if claimed else (beside,):
+            with suppress(OSError):
+                left.unlink()
 
 
 def sha256(path: Path) -> str:

@@ -186,18 +186,19 @@ def keys_at(path: Path) -> list[str]:
     >>> keys_at(("spinner",))
     ['diameter', 'length']
     """
-    model = _model_at(path)
+    model = model_at(path)
     return list(model.model_fields) if model else []
 
 
 def field_words(path: Path) -> str | None:
     """Return the description of a key, in the trade's words."""
-    model = _model_at(path[:-1])
+    model = model_at(path[:-1])
     field = model.model_fields.get(str(path[-1])) if model else None
     return field.description if field else None
 
 
-def _model_at(path: Path) -> type[BaseModel] | None:
+def model_at(path: Path) -> type[BaseModel] | None:
+    """Return the record that stands at a path of a file; None where no record does."""
     model: type[BaseModel] | None = Parameters
     for part in path:
         if isinstance(part, int) or model is None:

@@ -82,7 +82,7 @@ def _asked(p: Parameters, file: Path) -> None:
             file=file,
             key="handoff",
             allowed="handoff.moulds, handoff.foam, handoff.cores, handoff.sheet",
-            advice="add a [handoff.sheet] table, or another; configs/saltmarsh.toml has all",
+            advice="add a [handoff.sheet] table, or another; geomgen new FILE writes all of them",
         )
 
 

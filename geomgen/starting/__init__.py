@@ -1,0 +1,1 @@
+"""A parameter file to start from: what may be chosen, one set of dimensions, the examples."""

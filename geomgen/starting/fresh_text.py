@@ -1,0 +1,75 @@
+"""The text of a new parameter file: every key with its value, its meaning and what is left out."""
+
+from textwrap import fill
+from typing import Any
+
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.writing import toml_of
+from geomgen.starting import bay_tables, body_tables, gear_tables, lifting_tables, shop_tables
+from geomgen.starting.choices import Wish
+from geomgen.starting.figures import Writer
+from geomgen.starting.proportions import RULES, Proportions
+
+OURS = "own choice"
+AXES = (
+    "Axes: stations (STA) aft of the datum at the nose, buttock lines (BL) right-hand positive, "
+    "waterlines (WL) up. Every value that has a dimension carries its unit."
+)
+UNFLOWN = (
+    "The dimensions go together, but nobody has flown them: balance, strength and stability are "
+    "for you to work out. A geometry aid, not an airworthiness approval: local codes and licensed "
+    "practice come first."
+)
+THROUGH = "The wing ends ahead of the firewall; its spars pass behind the seat."
+LEFT_OUT = "A key or table behind a # may be written too; it is left out here."
+
+
+def fresh_text(wish: Wish) -> str:
+    """Return the whole text of a new file; it loads, whatever was chosen."""
+    chosen = "; ".join(f"{name} {value}" for name, value in wish.words().items())
+    words = [
+        [f"{wish.title}: a parameter file to start from. Every dimension is yours to change."],
+        [f"Chosen: {chosen}."],
+        [],
+        [AXES, UNFLOWN, *([THROUGH] if wish.through else []), LEFT_OUT],
+    ]
+    lines = [line for part in words for line in fill(" ".join(part), 98).split("\n")]
+    head = "\n".join(f"# {line}".rstrip() for line in lines)
+    return f"{head}\n\n{toml_of(fresh_tables(wish), guide=True)}"
+
+
+def fresh_tables(wish: Wish) -> dict[str, Any]:
+    """Return the tables of a new file, in the units that were chosen."""
+    return Writer(wish.units).table(Parameters, _plain(wish))
+
+
+def _plain(wish: Wish) -> dict[str, Any]:
+    q = Proportions(wish)
+    angle = {"metric": "first angle", "imperial": "third angle"}[wish.units]
+    return {
+        "name": wish.name,
+        "title": wish.title,
+        "rules": {
+            "clearances": RULES[wish.units],
+            "duct_turn": {"value": 140.0, "source": OURS},
+            "firewall_mass": {"value": 1.5, "source": OURS},
+        },
+        "flight": {"climb_speed": q.climb_speed, "level_speed": q.level_speed},
+        "powerplant": {"power": q.power, "rpm": q.rpm},
+        "pod": body_tables.pod(q),
+        "exit": body_tables.exit_rim(q),
+        "booms": body_tables.booms(q),
+        "wing": lifting_tables.wing(q),
+        "tailplane": lifting_tables.tailplane(q),
+        "fins": lifting_tables.fins(q),
+        "pylon": lifting_tables.pylon(q),
+        "firewall": bay_tables.firewall(q),
+        "scoops": bay_tables.scoops(q),
+        "engine": bay_tables.engine(q),
+        "propeller": bay_tables.propeller(q),
+        "spinner": bay_tables.spinner(q),
+        "gear": gear_tables.gear(q),
+        "joints": lifting_tables.joints(q),
+        "drawings": {"projection": angle},
+        "handoff": shop_tables.handoff(q),
+    }

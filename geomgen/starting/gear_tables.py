@@ -1,0 +1,75 @@
+"""Landing gear of a new file, as high as the propeller asks for."""
+
+from dataclasses import dataclass
+from math import radians, tan
+from typing import Any
+
+from geomgen.starting.proportions import SPARE, Proportions
+
+
+@dataclass(frozen=True)
+class _Wheel:
+    """A wheel: station and buttock line [mm], tyre, what gives way."""
+
+    role: str
+    station: float
+    out: float
+    diameter: float
+    width: float
+    deflection: float
+    flat: float
+
+    def on(self, ground: float) -> dict[str, Any]:
+        """Return its table, standing with its share of the load on the ground there."""
+        return {
+            "name": self.role,
+            "role": self.role,
+            "station": self.station,
+            "buttock_line": self.out,
+            "waterline": ground + self.diameter / 2 - self.deflection,
+            "diameter": self.diameter,
+            "width": self.width,
+            "deflection": self.deflection,
+            "flat": self.flat,
+            "mirrored": self.out > 0.0,
+        }
+
+
+def gear(q: Proportions) -> dict[str, Any]:
+    """Return the gear."""
+    wheels = _tricycle(q) if q.wish.gear == "tricycle" else _tailwheel(q)
+    return {
+        "layout": q.wish.gear,
+        "rotation": q.rotation,
+        "strut_travel": q.strut,
+        "wheels": wheels,
+    }
+
+
+def _lowest(q: Proportions) -> tuple[float, float]:
+    """Return station and waterline of the lowest place that the blade tips reach."""
+    return (
+        q.blades + q.blade_depth / 2 + q.flex + q.shake,
+        q.thrust_line - q.diameter / 2 - q.shake,
+    )
+
+
+def _tricycle(q: Proportions) -> list[dict[str, Any]]:
+    """Stand so high that the blades stay clear at rotation too."""
+    main = _Wheel("main", 1950.0, 720.0, 360.0, 110.0, 40.0, 50.0)
+    nose = _Wheel("nose", 430.0, 0.0, 300.0, 90.0, 35.0, 45.0)
+    station, tip = _lowest(q)
+    rotated = tip - (station - main.station) * tan(radians(q.rotation)) - SPARE
+    ground = min(tip - q.ground_rule - SPARE, rotated)
+    return [wheel.on(ground) for wheel in (main, nose)]
+
+
+def _tailwheel(q: Proportions) -> list[dict[str, Any]]:
+    """Stand on all wheels at the largest pitch less a degree, the blades clear by the rule."""
+    main = _Wheel("main", 1150.0, 710.0, 380.0, 115.0, 40.0, 50.0)
+    tail = _Wheel("tail", q.boom_end - 100.0, q.boom_line, 150.0, 50.0, 12.0, 18.0)
+    station, tip = _lowest(q)
+    slope = tan(radians(q.rotation - 1.0))
+    ground = tip - q.ground_rule - SPARE - (station - main.station) * slope
+    rise = (tail.station - main.station) * slope
+    return [main.on(ground), tail.on(ground + rise)]

@@ -1,0 +1,51 @@
+"""Few combinations of choices that hold every pair of values of two different options."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import combinations, product
+
+from geomgen.starting.choices import OPTIONS, Option
+
+Row = dict[str, str]
+
+
+def every_value(option: Option) -> list[str]:
+    """Return every text that an option takes, each set of several values once."""
+    values = list(option.values)
+    if not option.several:
+        return values
+    sizes = range(0 if option.empty else 1, len(values) + 1)
+    sets = [",".join(some) for size in sizes for some in combinations(values, size)]
+    return [text or "none" for text in sets]
+
+
+def rows(names: Sequence[str]) -> Iterator[Row]:
+    """Yield every combination of the options of these names."""
+    options = [option for option in OPTIONS if option.name in names]
+    for values in product(*map(every_value, options)):
+        yield dict(zip([option.name for option in options], values, strict=True))
+
+
+def pairs(row: Mapping[str, str]) -> set[frozenset[tuple[str, str, bool]]]:
+    """Return the pairs of facts of a combination; of several values, each is there or not."""
+    facts = []
+    for option in OPTIONS:
+        if option.name not in row:
+            continue
+        chosen = option.read(row[option.name])
+        if option.several:
+            facts += [(option.name, value, value in chosen) for value in option.values]
+        else:
+            facts.append((option.name, chosen[0], True))
+    return {frozenset(pair) for pair in combinations(facts, 2)}
+
+
+def covering(names: Sequence[str]) -> list[Row]:
+    """Return few combinations that hold all pairs, the richest first; the same ones each time."""
+    left = list(rows(names))
+    due = set().union(*map(pairs, left))
+    found: list[Row] = []
+    while due:
+        best = max(left, key=lambda row: len(pairs(row) & due))
+        due -= pairs(best)
+        found.append(best)
+    return found

@@ -1,0 +1,19 @@
+from pathlib import Path
+
+import pytest
+
+from geomgen.parameters.reading import records_of
+from geomgen.parameters.refusal import Origin
+from geomgen.starting.choices import wished
+from geomgen.starting.fresh_text import fresh_tables
+
+
+@pytest.fixture(scope="session")
+def fresh():
+    """Return a function from choices to the records of the new file."""
+
+    def made(**chosen: str):
+        tables = fresh_tables(wished("mine", "Mine", chosen))
+        return records_of(tables, {(): Origin("mine.toml", None)}, Path())
+
+    return made

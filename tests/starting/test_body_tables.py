@@ -1,0 +1,39 @@
+from math import pi
+
+import pytest
+from covering_choices import rows
+
+PLACES = list(rows(("gear", "wing", "units")))
+
+
+def test_nobody_s_shoulders_are_wider_than_the_pod(fresh) -> None:
+    # A broad man's shoulders measure about half a metre; common practice for single-seaters.
+    stations = fresh().pod.stations
+    assert max(s.breadth for s in stations) > 550
+    assert max(s.crown - s.keel for s in stations) > 800
+
+
+def test_the_exit_is_a_ring_of_the_area_that_the_ratio_asks_for(fresh) -> None:
+    p = fresh()
+    end, fairing = p.pod.stations[-1], p.exit.tail_fairing.stations[-1]
+    inside = pi / 4 * (end.breadth - 2 * p.pod.wall) * (end.crown - end.keel - 2 * p.pod.wall)
+    ring = inside - pi / 4 * fairing.diameter**2
+    # bhp / (2.2 V), V in ft/s, and 0.8 of it within a quarter.
+    bhp, speed = p.powerplant.power / 745.69987, p.flight.climb_speed / 0.3048
+    needed = bhp / (2.2 * speed) * 304.8**2
+    assert 0.6 * needed < ring < 1.12 * needed
+
+
+@pytest.mark.parametrize("row", PLACES, ids=lambda row: "-".join(row.values()))
+def test_booms_lie_in_the_wing_and_can_be_laid(fresh, row) -> None:
+    from geomgen.shapes.booms import booms
+
+    p = fresh(**row)
+    for station in p.booms.stations[:2]:
+        share = (station.station - p.wing.leading_edge) / p.wing.sections[0].chord
+        low = station.waterline - station.height / 2 - p.wing.waterline
+        assert 0.2 < share < 0.65
+        assert -0.12 * p.wing.sections[0].chord < low < 0
+    last = p.booms.stations[-1]
+    assert p.booms.stations[-2].waterline == pytest.approx(last.waterline, abs=0.1)
+    assert [piece.name for piece in booms(p)] == ["boom_right", "boom_left"]

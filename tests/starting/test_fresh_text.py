@@ -1,0 +1,110 @@
+"""Every combination of choices gives a file that loads; those that hold every pair also build."""
+
+import re
+import tomllib
+from itertools import cycle
+from pathlib import Path
+
+import pytest
+from covering_choices import covering, every_value, rows
+
+from geomgen.parameters.reading import records_of
+from geomgen.parameters.records import Parameters
+from geomgen.parameters.refusal import Origin, field_words
+from geomgen.parameters.source_text import tables_of
+from geomgen.parameters.written_key import slot_of
+from geomgen.starting.choices import OPTIONS, SHOPS, wished
+from geomgen.starting.fresh_text import fresh_tables, fresh_text
+
+SHAPE = ("gear", "wing", "tail", "scoops", "units")
+EVERY = tuple(option.name for option in OPTIONS)
+PLACE = Path("mine.toml")
+
+
+def loaded(tables) -> Parameters:
+    return records_of(tables, {(): Origin(PLACE.name, None)}, Path())
+
+
+def text_of(**chosen: str) -> str:
+    return fresh_text(wished("mine", "Mine", chosen))
+
+
+def checked(kept, **chosen: str):
+    """Build and measure a new file as `check` does; return the checks that do not pass."""
+    from geomgen.pipeline.regenerating import regenerate
+
+    made = regenerate(loaded(tables_of(text_of(**chosen), PLACE)), kept)
+    assert len(made.checks) > 25
+    return [(c.id, c.verdict, c.note) for c in made.checks if c.verdict not in ("pass", "info")]
+
+
+def test_every_shape_loads_with_every_set_of_shops() -> None:
+    shops = cycle(every_value(SHOPS))
+    count = 0
+    for row in rows(SHAPE):
+        loaded(fresh_tables(wished("mine", "Mine", row | {"shops": next(shops)})))
+        count += 1
+    assert count == 2 * 5 * 3 * 7 * 2
+
+
+@pytest.mark.long
+def test_every_combination_of_everything_loads() -> None:
+    for row in rows(EVERY):
+        loaded(fresh_tables(wished("mine", "Mine", row)))
+
+
+@pytest.mark.parametrize("row", covering(EVERY), ids=lambda row: "-".join(row.values()))
+def test_the_text_says_what_the_tables_say(row) -> None:
+    tables = tables_of(text_of(**row), PLACE)
+    assert tables == fresh_tables(wished("mine", "Mine", row))
+    assert loaded(tables).plain() == loaded(fresh_tables(wished("mine", "Mine", row))).plain()
+
+
+def test_the_default_file_builds_and_passes_its_checks(kept) -> None:
+    assert checked(kept) == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("row", covering(SHAPE), ids=lambda row: "-".join(row.values()))
+def test_every_pair_of_choices_builds_and_passes_its_checks(kept, row) -> None:
+    assert checked(kept, **row) == []
+
+
+def unnamed(table, record, lines: set[str]) -> list[str]:
+    """Return the keys of a record that neither its table nor a comment of the file holds."""
+    found = []
+    for key, field in record.model_fields.items():
+        slot = slot_of(field)
+        if key not in table:
+            found += [] if {f"# {key} =", f"# [{key}]"} & lines else [key]
+        elif slot.record is not None:
+            for row in table[key] if slot.many else [table[key]]:
+                found += unnamed(row, slot.record, lines)
+    return found
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_every_key_is_there_or_named_as_left_out(units) -> None:
+    text = text_of(units=units, wing="parasol", tail="inverted-v", shops="foam")
+    lines = set(re.findall(r"^# \w+ =|^# \[.*\]", text, re.MULTILINE))
+    lines = {re.sub(r"\[+(?:\w+\.)*(\w+)\]+", r"[\1]", line) for line in lines}
+    assert unnamed(tables_of(text, PLACE), Parameters, lines) == []
+    assert {"# [pylon]", "# [fins]", "# [moulds]", "# radial_clearance ="} <= lines
+    assert unnamed({}, Parameters, lines)
+
+
+def test_comments_are_the_schema_s_own_and_said_once() -> None:
+    lines = text_of().splitlines()
+    own = [line for line in lines if line.startswith("crown = ")]
+    assert own[0].endswith(f"# {field_words(('pod', 'stations', 0, 'crown'))}")
+    assert not any("#" in line for line in own[1:])
+    head = lines[: lines.index("")]
+    assert all(line.startswith("#") and len(line) <= 100 for line in head)
+    assert tomllib.loads("\n".join(head)) == {}
+
+
+def test_imperial_files_speak_inches() -> None:
+    text = text_of(units="imperial")
+    assert not re.search(r'\d (mm|cm|m|kW|kg|K|Pa|kg/m\^3)"', text)
+    assert re.search(r'climb_speed = "45 kt"', text)
+    assert 'clearances = "14 CFR 23.925"' in text
