@@ -41,7 +41,7 @@ UNITS = {
         "mass": "lb",
         "areal mass": "oz/yd^2",
         "rotation": "rpm",
-        "temperature": "delta_degF",
+        "temperature": "degF rise",
         "pressure": "lbf/ft^2",
     },
 }

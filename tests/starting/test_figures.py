@@ -53,7 +53,7 @@ def test_as_people_write_them(value, dimension, metric, imperial) -> None:
 def test_defaults_of_the_schema_come_in_the_units_that_were_chosen() -> None:
     assert in_system("25 mm", "length", "imperial") == "1 in"
     assert in_system("25 mm", "length", "metric") == "25 mm"
-    assert in_system("60 K", "temperature", "imperial") == "108 delta_degF"
+    assert in_system("60 K", "temperature", "imperial") == "108 degF rise"
     assert in_system("340.29 m/s", "speed", "imperial") == "340.29 m/s"
     rules = slot_of(Parameters.model_fields["rules"]).record
     made = Writer("imperial").table(rules, {})
