@@ -4,9 +4,16 @@ Heights are those of capitals [mm], as in ISO 3098-1.
 """
 
 import math
+import sys
 import unicodedata
+from types import ModuleType
 
 from geomgen.drawings.record import Drawing, Label, Point
+
+# The library runs files of these names from the user's home, and fails where that is no folder:
+# what is written must depend on neither.
+for _name in ("reportlab_mods", "reportlab_settings"):
+    sys.modules.setdefault(_name, ModuleType(_name))
 
 # Height of a capital letter over the size of the font.
 CAPITAL = 0.718

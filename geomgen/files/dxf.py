@@ -4,6 +4,7 @@ Group codes and $INSUNITS (4 is millimetre) as in the published DXF reference of
 """
 
 import io
+import logging
 import math
 from pathlib import Path
 from typing import Any
@@ -37,6 +38,10 @@ from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors, proof_failed, write_bytes
 from geomgen.files.dxf_dimensions import add_dimension, hold_dimension, read_dimension
 from geomgen.files.dxf_text import SAME, add_text, read_text, same_text
+
+# At its import the library lists the system's fonts in the user's home, and complains where there
+# is none to write to; no font of the system is used here.
+logging.getLogger("ezdxf").setLevel(logging.ERROR)
 
 MILLIMETRES = 4
 # Colour number and line type of each layer of the shops; told apart by both. Always there.
