@@ -36,9 +36,11 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     end = aft.aft(dice("aft"), body)
     wall = bay.firewall(dice("firewall"), body, end.joint)
     place = d.pick(wings.PLACES, [2, 3, 3, 4, 2])
-    through = d.chance(0.5)
-    before = bay.lean(wall, body, body.thrust - 300, body.thrust + 300)[0] - 15
-    wing = wings.wing(dice("wing"), body, place, end, before if through else end.front)
+    before = bay.lean(wall, body, body.keel(body.widest), body.crown(body.widest))[0] - 15
+    wing = wings.wing(dice("wing"), body, end)
+    on_skin = place in ("low", "mid", "shoulder")
+    through = d.chance(0.5) and on_skin and wings.moved_ahead(wing, body, before)
+    wing["waterline"] = wings.waterline(dice("height"), body, place, wing)
     pylon = wings.pylon(dice("pylon"), body, wing) if place == "pylon" else None
     mount = d.pick(tails.MOUNTS, [4, 3, 3, 2, 1])
     boom = tails.booms(dice("booms"), wing, end, mount)

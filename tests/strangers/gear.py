@@ -21,7 +21,7 @@ def gear(
     lowest = min(
         pod.thrust - end.radius - d.between(200, 380),
         min(row["keel"] for row in pod.rows) - max(size, third) - 40,
-        wing_at(wing, out)[1] - size - 140,
+        wing_at(wing, out)[1] - max(size, third) - 160,
         min(row["waterline"] for row in boom["stations"]) - size - 200,
     )
     give = d.pick([0.0, d.between(20, 70)], [1, 3])

@@ -17,7 +17,7 @@ STEEPEST = 30.0
 def booms(d: Dice, wing: dict[str, Any], end: Aft, mount: str) -> dict[str, Any]:
     """Return booms outside of the blades' reach, mounted on the wing in one of several ways."""
     size = d.between(85, 170)
-    out = end.radius + d.between(60, 220) + size / 2
+    out = end.radius + d.between(60, 220) + 0.65 * size
     edge, height, chord = wing_at(wing, out)
     root = wing["sections"][0]
     thick = thickness(root["airfoil"]) * chord
@@ -25,7 +25,8 @@ def booms(d: Dice, wing: dict[str, Any], end: Aft, mount: str) -> dict[str, Any]
         size = min(size, 0.75 * thick)
         first, centre = edge + d.between(0.22, 0.34) * chord, height + 0.1 * thick
     elif mount == "through":
-        size = max(size, 1.3 * thick)
+        former, size = size, max(size, 1.3 * thick)
+        out += 0.65 * (size - former)
         first, centre = edge - d.between(80, 400), height + d.between(-0.1, 0.2) * thick
     else:
         first = edge + d.between(-0.15, 0.25) * chord

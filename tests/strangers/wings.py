@@ -16,8 +16,8 @@ AIRFOILS = (
 STRUTS = ("NACA 0012", "NACA 0015", "NACA 0018", "NACA 0021", "NACA 0024", "NACA 0030")
 
 
-def wing(d: Dice, pod: Pod, place: str, end: Aft, before: float) -> dict[str, Any]:
-    """Return a wing whose edge stands ahead of the blades, and ahead of `before` [mm] inside."""
+def wing(d: Dice, pod: Pod, end: Aft) -> dict[str, Any]:
+    """Return a wing whose edge stands ahead of the blades; its height is still to be found."""
     root = d.between(950, 1450)
     half = d.between(3000, 5400)
     foil = d.pick(AIRFOILS, [4] * 5 + [1] * 5 + [1, 4, 4, 3] + [1] * 5)
@@ -52,13 +52,23 @@ def wing(d: Dice, pod: Pod, place: str, end: Aft, before: float) -> dict[str, An
     latest = end.front - d.between(60, 200)
     edges = [sum(wing_at(table, y)[::2]) for y in (0.0, 0.5 * end.radius, end.radius)]
     table["leading_edge"] -= max(0.0, max(edges) - latest)
-    table["leading_edge"] -= max(0.0, edges[0] - before) if place in PLACES[:3] else 0.0
-    table["waterline"] = _waterline(d, pod, place, table, thickness(foil) * root)
     return table
 
 
-def _waterline(d: Dice, pod: Pod, place: str, table: dict[str, Any], thick: float) -> float:
+def moved_ahead(table: dict[str, Any], pod: Pod, before: float) -> bool:
+    """Move a wing so that it ends ahead of a station [mm] inside the pod, if the nose allows."""
+    root = table["sections"][0]["chord"]
+    edge = min(table["leading_edge"], before - root)
+    if edge < pod.at(0.2):
+        return False
+    table["leading_edge"] = edge
+    return True
+
+
+def waterline(d: Dice, pod: Pod, place: str, table: dict[str, Any]) -> float:
     """Return the height of the leading edge [mm], by where the wing stands on the pod."""
+    root = table["sections"][0]
+    thick = thickness(root["airfoil"]) * root["chord"]
     x = table["leading_edge"] + 0.3 * table["sections"][0]["chord"]
     crown, keel = pod.crown(x), pod.keel(x)
     if place == "low":
