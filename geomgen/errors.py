@@ -2,8 +2,9 @@
 
 import re
 import traceback
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 # So much of the words of a fault of our own is told [characters].
@@ -75,8 +76,28 @@ class ParameterError(GeomgenError, ValueError):
         }
 
 
+@dataclass(frozen=True)
+class Stand:
+    """Where a key stands: a file's name and the line, or a note that it was left out."""
+
+    key: str
+    file: str | None = None
+    line: int | None = None
+    note: str = ""
+
+    @property
+    def words(self) -> str:
+        """The key with where it stands.
+
+        >>> Stand("pod.wall", "mine.toml", 84).words, Stand("pod.nose", note="left out").words
+        ('pod.wall (mine.toml, line 84)', 'pod.nose (left out)')
+        """
+        where = f"{self.file}, line {self.line}" if self.line else self.file
+        return f"{self.key} ({self.note or where})"
+
+
 class GeometryError(GeomgenError, RuntimeError):
-    """A solid can't be built: which part, at which step, which keys to look at.
+    """A solid can't be built: which part, at which step, which keys to look at, where they stand.
 
     >>> print(GeometryError("the walls meet", part="pod", step="inner wall", look_at=["pod.wall"]))
     pod: the walls meet
@@ -87,14 +108,23 @@ class GeometryError(GeomgenError, RuntimeError):
     exit_code = 3
 
     def __init__(
-        self, problem: str, *, part: str = "", step: str = "", look_at: list[str] | None = None
+        self,
+        problem: str,
+        *,
+        part: str = "",
+        step: str = "",
+        look_at: list[str] | None = None,
+        stands: Sequence[Stand] = (),
     ) -> None:
         self.problem = problem
         self.part = part
         self.step = step
         self.look_at = list(look_at or [])
+        self.stands = tuple(stands)
         head = f"{part}: {problem}" if part else problem
-        rows = [("step", step), ("look at", ", ".join(self.look_at))]
+        known = {stand.key: stand.words for stand in stands}
+        self.where = [known.get(key, key) for key in self.look_at]
+        rows = [("step", step), ("look at", ", ".join(self.where))]
         super().__init__("\n".join([head, *(f"  {name}: {text}" for name, text in rows if text)]))
 
     def as_dict(self) -> dict[str, object]:
@@ -105,7 +135,15 @@ class GeometryError(GeomgenError, RuntimeError):
             "part": self.part,
             "step": self.step,
             "look_at": self.look_at,
+            "where": self.where,
+            "stands": [asdict(stand) for stand in self.stands],
         }
+
+    def standing(self, stands: Sequence[Stand]) -> "GeometryError":
+        """Return the same error with where its keys stand."""
+        return GeometryError(
+            self.problem, part=self.part, step=self.step, look_at=self.look_at, stands=stands
+        )
 
 
 class FaultError(GeomgenError, RuntimeError):

@@ -67,7 +67,10 @@ def _refused(error: dict[str, Any], width: int) -> list[Line]:
         )
         found += [(row, "bold red") for row in textwrap.wrap(head, width, subsequent_indent=HANG)]
         facts = [("written", one.get("written")), ("allowed", one.get("allowed"))]
-        facts += [("step", one.get("step")), ("look at", ", ".join(one.get("look_at") or ()))]
+        facts += [
+            ("step", one.get("step")),
+            ("look at", ", ".join(one.get("where") or one.get("look_at") or ())),
+        ]
         for name, text in [*facts, ("do", one.get("advice"))]:
             if text:
                 row = f"  {name}: {text}"

@@ -13,6 +13,7 @@ from geomgen.errors import (
     GeometryError,
     GeomgenError,
     ParameterError,
+    Stand,
     fields_of,
     told,
 )
@@ -62,6 +63,9 @@ def raised(fields: dict[str, Any]) -> GeomgenError:
         return FaultError(
             given["kind"], part=given["part"], step=given["step"], frames=given["frames"]
         )
+    if kind == "geometry":
+        given.pop("where")
+        given["stands"] = [Stand(**row) for row in given["stands"]]
     kinds: dict[str, type[GeomgenError]] = {
         "geometry": GeometryError,
         "parameter": ParameterError,

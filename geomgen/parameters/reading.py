@@ -45,6 +45,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     parameters._written.update(written_values(tables))
     parameters._written.update({dotted(path): hung.told(path) for path in hung.texts})
     parameters._hung.update(hung.texts)
+    parameters._lines.update({path: (o.file, o.line) for path, o in origins.items() if path})
     parameters._folder = folder
     for key, name in _airfoil_files(parameters):
         if name not in parameters._airfoils:

@@ -52,8 +52,8 @@ class Parameters(Record):
     fins: Fins | None = stated(None, "the fins")
     pylon: Pylon | None = stated(None, "strut fairing between pod and wing")
     firewall: Firewall = Field(description="the firewall")
-    scoops: Annotated[tuple[Scoop, ...], Field(min_length=1, max_length=12)] = Field(
-        description="cooling-air scoops"
+    scoops: Annotated[tuple[Scoop, ...], Field(max_length=12)] = stated(
+        (), "cooling-air scoops; none when left out"
     )
     engine: Engine | None = stated(None, "the engine's envelope")
     propeller: Propeller = Field(description="the propeller")
@@ -67,6 +67,7 @@ class Parameters(Record):
 
     _written: dict[str, str] = PrivateAttr(default_factory=dict)
     _hung: dict[KeyPath, str] = PrivateAttr(default_factory=dict)
+    _lines: dict[KeyPath, tuple[str, int | None]] = PrivateAttr(default_factory=dict)
     _folder: Path = PrivateAttr(default_factory=Path)
     _airfoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
 
@@ -82,6 +83,11 @@ class Parameters(Record):
     def hung(self) -> dict[KeyPath, str]:
         """The places that hang on another part, as they were written, by path."""
         return self._hung
+
+    @property
+    def lines(self) -> dict[KeyPath, tuple[str, int | None]]:
+        """The file and line of each key that was written, by path; `--set` has no line."""
+        return self._lines
 
     @property
     def folder(self) -> Path:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
+from geomgen.parameters.whereabouts import lines_told
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
@@ -65,7 +66,8 @@ def assemble(parameters: Parameters, progress: Progress | None = None) -> "Model
     """Build the solids of a parameter record; GeometryError when one can't be built."""
     from geomgen.shapes.assembly import assemble as build_all
 
-    return build_all(parameters, progress)
+    with lines_told(parameters):
+        return build_all(parameters, progress)
 
 
 def check(

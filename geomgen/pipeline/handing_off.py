@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from geomgen.cache.store import Store
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, load
+from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CheckResult, entries_of, surveyed, written_parts
 from geomgen.pipeline.regenerating import bodies
 from geomgen.sizing.targets import targets
@@ -57,7 +58,7 @@ def handoff(
     work = _Work(p, " ".join(reason.split()), say, store)
     refused = False
     try:
-        with output_set(Path(out), p.name, say) as fresh:
+        with lines_told(p), output_set(Path(out), p.name, say) as fresh:
             work.fill(fresh)
     except _RefusedError:
         refused = True

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 from geomgen.cache.store import Store
 from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
+from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.crafting import Craft
 from geomgen.pipeline.kept import FULL, GONE, Kept
 from geomgen.pipeline.making import Making, Outcome, notices_of
@@ -124,7 +125,13 @@ def _made(
 
     A store that fails all the same, or is full, is done without.
     """
-    say = progress or (lambda _: None)
+    with lines_told(p):
+        return _made_or_again(p, store, progress or (lambda _: None), jobs, measured)
+
+
+def _made_or_again(
+    p: Parameters, store: Store | None, say: Progress, jobs: int, measured: bool
+) -> tuple[Craft, Outcome]:
     for tried in range(TRIES - 1):
         making = Making(p, Kept(store, careful=tried > 0), say, jobs)
         try:

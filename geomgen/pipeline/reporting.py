@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CheckResult, build
 from geomgen.pipeline.verifying import reason_of
 from geomgen.sizing.targets import targets
@@ -57,7 +58,7 @@ def report(
     if built:
         build(path, overrides, out, progress, store)
     making = time.perf_counter()
-    with output_set(Path(out), p.name, say) as fresh:
+    with lines_told(p), output_set(Path(out), p.name, say) as fresh:
         checks, entries, notices = _made(Path(out) / p.name, fresh, p, say)
     now = time.perf_counter()
     folder = Path(out) / p.name

@@ -135,6 +135,8 @@ def opened(shell: Piece, air: Sequence[Piece]) -> Piece:
 
     Where each passage on the right has its mirror image, the right-hand half is cut and doubled.
     """
+    if not air:
+        return shell
     right = [piece.solid for piece in air if piece.name.endswith("_right")]
     apart = all(loose_box(solid).low[1] > 0.0 for solid in right)
     if shell.half is None or len(air) != 2 * len(right) or not apart:

@@ -13,6 +13,7 @@ from geomgen.sizing.target import Target
 MOUTH_BAND = 0.02
 OURS = "set by geomgen: the solid has to have the area that was drawn"
 NO_FAN = "the file has no engine.fan_face: nothing to measure to"
+NO_SCOOPS = "the file has no [[scoops]]: no inlet to measure"
 AREA_RULE = "inlet [ft^2] = shaft power [bhp] / (2.2 x climb speed [ft/s])"
 
 
@@ -104,8 +105,8 @@ def unit_notice(p: Parameters) -> str | None:
 def _inlet(p: Parameters) -> Target:
     need = needed_inlet(p)
     drawn = sum(drawn_mouth(s) * len(part_names(s)) for s in p.scoops)
-    notices = [n for n in (unit_notice(p),) if n]
-    if drawn < need:
+    notices = [n for n in (NO_SCOOPS if not p.scoops else None, unit_notice(p)) if n]
+    if p.scoops and drawn < need:
         notices.append(
             f"the mouths as drawn add up to {units.both(drawn, 'area')}, less than the "
             f"{units.both(need, 'area')} that the area rule asks for: look at scoops, width and "
@@ -124,6 +125,7 @@ def _inlet(p: Parameters) -> Target:
         inputs=power_and_speed(p),
         band=band,
         source="common practice (area rule), no published source",
+        severity="fail" if p.scoops else "warn",
         notices=tuple(notices),
     )
 
@@ -236,4 +238,6 @@ def _ratio(p: Parameters) -> Target:
         formula="rules.exit_to_inlet x (1 +/- rules.exit_to_inlet_band)",
         inputs=(("exit to inlet", f"{ratio.value:g}"), ("its band", f"{spread.value:g}")),
         source=ratio.source,
+        severity="fail" if p.scoops else "warn",
+        notices=() if p.scoops else (NO_SCOOPS,),
     )

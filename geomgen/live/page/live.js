@@ -65,7 +65,7 @@
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
       const facts = [["written", one.written], ["allowed", one.allowed], ["step", one.step],
-        ["look at", (one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
+        ["look at", (one.where || one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
       return m("li", {}, m("strong", {}, [place, one.key, one.problem].filter(Boolean).join(": ")),
         facts.length ? m("dl", {}, ...facts.flatMap(([name, text]) => [m("dt", {}, name), m("dd", {}, text)])) : null);
     });
