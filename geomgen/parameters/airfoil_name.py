@@ -1,7 +1,12 @@
 """Names of airfoils: NACA digits that can be built, or a file of points."""
 
+import hashlib
+import json
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 from pydantic.json_schema import JsonSchemaValue
 
@@ -80,3 +85,17 @@ def _file_name(name: str, whole: str) -> str:
             allowed="a file name, with folders between / where needed, from the parameter file on",
         )
     return name
+
+
+def flat_name(name: str, points: Iterable[Any]) -> str:
+    """Return a file name in one folder for an airfoil file: two of the same stem stay apart.
+
+    >>> flat_name("file:own.dat", []), flat_name("file:../a/own.dat", [])[:4]
+    ('own.dat', 'own-')
+    """
+    file = name.removeprefix("file:").strip()
+    if "/" not in file:
+        return file
+    mark = hashlib.sha256(json.dumps([file, list(points)]).encode()).hexdigest()[:8]
+    path = Path(file)
+    return f"{path.stem}-{mark}{path.suffix}"

@@ -1,5 +1,6 @@
 """`load`: from a parameter file to frozen records, or a refusal that says what to put right."""
 
+import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
@@ -7,7 +8,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.airfoil_file import read_airfoil
+from geomgen.parameters.airfoil_file import Point, read_airfoil
+from geomgen.parameters.airfoil_name import flat_name
 from geomgen.parameters.clash import Clash
 from geomgen.parameters.conditions import CLEARANCES, Rules
 from geomgen.parameters.cross_rules import clashes
@@ -18,6 +20,8 @@ from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.refusal import Origins, dotted, located, raise_all, raise_validation
 from geomgen.parameters.relative_places import Hung, worked_out_places
+
+Points = tuple[Point, ...]
 
 
 def load(path: str | Path, overrides: Sequence[str] = ()) -> Parameters:
@@ -47,16 +51,16 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     parameters._hung.update(hung.texts)
     parameters._lines.update({path: (o.file, o.line) for path, o in origins.items() if path})
     parameters._folder = folder
+    read: dict[str, Points] = {}
     for key, name in _airfoil_files(parameters):
-        if name not in parameters._airfoils:
+        if name not in read:
+            file = folder / name.removeprefix("file:")
             try:
-                points = read_airfoil(folder / name.removeprefix("file:"))
+                read[name] = read_airfoil(file)
             except ParameterError as error:
-                refused.append(_in_key(error, key, origins))
-            else:
-                parameters._airfoils[name] = points
+                refused.append(_in_key(error, key, origins, _within(file, folder)))
     raise_all(refused)
-    return parameters
+    return _with_airfoils(parameters, read)
 
 
 def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
@@ -66,10 +70,46 @@ def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
     return located(clash.path, origins, clash.problem, written, clash.allowed, clash.advice)
 
 
-def _in_key(error: ParameterError, key: KeyPath, origins: Origins) -> ParameterError:
+def _within(file: Path, folder: Path) -> bool:
+    """Tell whether a file lies in a folder or below, wherever links lead."""
+    return Path(os.path.realpath(file)).is_relative_to(os.path.realpath(folder))
+
+
+def _with_airfoils(p: Parameters, read: dict[str, Points]) -> Parameters:
+    """Return the records with the points that were read.
+
+    A file of another folder gets a name of its own in this one: whatever is written of the records
+    stands in one folder, and nothing is written outside.
+    """
+    names = {name: f"file:{flat_name(name, points)}" for name, points in read.items()}
+    if any(name != flat for name, flat in names.items()):
+        p = _renamed(p, names)
+    p._airfoils.update({names[name]: points for name, points in read.items()})
+    return p
+
+
+def _renamed(p: Parameters, names: dict[str, str]) -> Parameters:
+    made: dict[str, Any] = {}
+    for table in ("wing", "tailplane", "fins"):
+        surface = getattr(p, table)
+        if surface is not None:
+            sections = tuple(_section(row, names) for row in surface.sections)
+            made[table] = surface.model_copy(update={"sections": sections})
+    if p.pylon is not None:
+        made["pylon"] = _section(p.pylon, names)
+    return p.model_copy(update=made)
+
+
+def _section(row: Any, names: dict[str, str]) -> Any:
+    return row.model_copy(update={"airfoil": names.get(row.airfoil, row.airfoil)})
+
+
+def _in_key(error: ParameterError, key: KeyPath, origins: Origins, own: bool) -> ParameterError:
+    """Return the refusal of an airfoil file; what stands in a file elsewhere is not shown."""
     where = f"{error.file}, line {error.line}" if error.line else f"{error.file}"
     problem = f"{where}: {error.problem}"
-    return located(key, origins, problem, error.written, error.allowed, error.advice)
+    written = error.written if own else None
+    return located(key, origins, problem, written, error.allowed, error.advice)
 
 
 def _with_rule_defaults(parameters: Parameters) -> Parameters:

@@ -3,9 +3,8 @@
 Every file is read back from the disk and held to what was meant.
 """
 
-import hashlib
 import json
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +13,7 @@ from geomgen.files.disk import proof_failed, write_bytes
 from geomgen.files.manifest import Entry, file_entry, manifest, write_manifest
 from geomgen.files.output_set import output_set
 from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.parameters.airfoil_name import flat_name
 from geomgen.parameters.writing import toml_of
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_figures import Best, best_of
@@ -113,20 +113,6 @@ def _variant_files(plan: Plan, variant: Variant, p: Parameters) -> dict[str, byt
         rows = "\n".join(f"{x!r} {y!r}" for x, y in points)
         files[names[name]] = f"{Path(names[name]).stem}\n{rows}\n".encode("ascii", "replace")
     return files
-
-
-def flat_name(name: str, points: Iterable[Any]) -> str:
-    """Return a file name in one folder for an airfoil file: two of the same stem stay apart.
-
-    >>> flat_name("file:own.dat", []), flat_name("file:../a/own.dat", [])[:4]
-    ('own.dat', 'own-')
-    """
-    file = name.removeprefix("file:").strip()
-    if "/" not in file:
-        return file
-    mark = hashlib.sha256(json.dumps([file, list(points)]).encode()).hexdigest()[:8]
-    path = Path(file)
-    return f"{path.stem}-{mark}{path.suffix}"
 
 
 def _renamed(tables: Any, names: dict[str, str]) -> Any:
