@@ -97,7 +97,10 @@ def _wrong(
     outside: list[TopoDS_Solid],
     inside: list[TopoDS_Solid],
 ) -> str:
-    """Return what is wrong with a division of `body`, or nothing."""
+    """Return what is wrong with a division of `body`, or nothing.
+
+    What of it lies against a tool tells nothing about either side: only points off its skin do.
+    """
     lost = volume(body) - sum(map(volume, [*outside, *inside]))
     if abs(lost) > BALANCE * volume(body):
         # A thin hull's two walls nearly cancel; look again, more finely, before refusing.
@@ -112,11 +115,11 @@ def _wrong(
         box, seen = loose_box(tool), Classifier(tool)
         left = [point for piece in outside for point in points_on(piece) if holds(box, point)]
         for point in _spread(left):
-            if seen.is_inside(point):
+            if seen.surely_inside(point):
                 return f"left material at {point}"
     seen_all = [Classifier(tool) for tool in tools]
     for point in _spread([point for piece in inside for point in points_on(piece)]):
-        if all(seen.is_outside(point) for seen in seen_all):
+        if all(seen.surely_outside(point) for seen in seen_all):
             return f"took material at {point}"
     return ""
 

@@ -1,7 +1,8 @@
 """What is left of a plane window when all solids that stand there are cut out of it.
 
 The piece that holds a seed point is the opening. If it reaches the border of the window, the
-opening is not closed there: it leaks, and no area is given.
+opening is not closed there: it leaks, and no area is given. Joints that count as sealed are the
+exception (`sealing`).
 """
 
 from collections.abc import Sequence
@@ -29,6 +30,7 @@ from geomgen.kernel.boxes import boxes_meet, holds, loose_box
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.probing import Classifier, edges_in
 from geomgen.kernel.properties import face_area, faces_of
+from geomgen.kernel.sealing import Seal, sealed
 
 State = Literal["open", "shut", "leaks"]
 FUZZY = (0.0, 1e-5, 1e-4)
@@ -39,11 +41,17 @@ ROWS = (9, 33, 129)
 # it is part of it.
 STEPS = 17
 ON_OUTLINE = 1e-2
+# An edge that keeps within this of the plane runs in it [mm].
+IN_PLANE = 1e-6
 
 
 @dataclass(frozen=True)
 class Section:
-    """An opening as found: area [mm2] and bound, centroid [mm], the face; or why there is none."""
+    """An opening as found: area [mm2] and bound, centroid [mm], the face; or why there is none.
+
+    `standing` are the solids at the seed of one that is shut, or those beside the joints that
+    count as sealed; `slit` is the width of the widest of these joints [mm].
+    """
 
     state: State
     area: float | None = None
@@ -51,6 +59,7 @@ class Section:
     centroid: Vec3 | None = None
     face: TopoDS_Face | None = None
     standing: tuple[int, ...] = ()
+    slit: float = 0.0
 
 
 def window(plane: Plane, seed: Vec3, reach: float) -> TopoDS_Face:
@@ -59,10 +68,12 @@ def window(plane: Plane, seed: Vec3, reach: float) -> TopoDS_Face:
     return BRepBuilderAPI_MakeFace(surface, -reach, reach, -reach, reach).Face()
 
 
-def opening(plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shape]) -> Section:
+def opening(
+    plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shape], seal: float = 0.0
+) -> Section:
     """Return the opening round `seed` that the solids leave in a plane.
 
-    `standing` lists which of the solids hold the seed when it is shut.
+    Slits between two solids no wider than `seal` [mm] count as closed.
 
     >>> from geomgen.kernel.primitives import cylinder
     >>> from geomgen.kernel.booleans import cut
@@ -85,10 +96,32 @@ def opening(plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shap
         left = _outside(left, body)
         if left is None:
             raise GeometryError("the kernel can't cut the plane of an opening", step="opening")
+    joints = Seal((), 0.0, (), 0.0)
     if _reaches(left, reach):
-        return Section("leaks")
+        found = sealed(left, reach, [body for _, body in near], seal) if seal > 0.0 else None
+        closed = None if found is None else _closed(left, found.plugs)
+        if found is None or closed is None or _reaches(closed, reach):
+            return Section("leaks")
+        left, joints = closed, found
     size = face_area(left, 1e-8)
-    return Section("open", size.value, size.error + _blur(left), _centroid(left), left)
+    return Section(
+        "open",
+        size.value,
+        size.error + _blur(left) + joints.area,
+        _centroid(left),
+        left,
+        tuple(near[i][0] for i in joints.between),
+        joints.width,
+    )
+
+
+def _closed(face: TopoDS_Face, plugs: Sequence[TopoDS_Shape]) -> TopoDS_Face | None:
+    """Return a face without the plugs of its slits; None when the kernel can't cut it so."""
+    left: TopoDS_Face | None = face
+    for plug in plugs:
+        if left is not None:
+            left = _outside(left, plug)
+    return left
 
 
 def _outside(face: TopoDS_Face, body: TopoDS_Shape) -> TopoDS_Face | None:
@@ -186,7 +219,10 @@ def _is_empty(face: TopoDS_Face, body: TopoDS_Shape, skin: Sequence[TopoDS_Face]
 
 
 def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
-    """Return where an edge passes through the plane of a face, in the plane's coordinates."""
+    """Return where an edge passes through the plane of a face, in the plane's coordinates.
+
+    Of one that runs in the plane, all the places that were looked at.
+    """
     frame = BRepAdaptor_Surface(face).Plane().Position()
     o, x, y, z = (
         (p.X(), p.Y(), p.Z())
@@ -201,6 +237,8 @@ def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
 
     at = np.linspace(curve.FirstParameter(), curve.LastParameter(), STEPS).tolist()
     heights = [along(t, z) for t in at]
+    if max(map(abs, heights)) < IN_PLANE:
+        return [(along(t, x), along(t, y)) for t in at[1:-1]]
     found = []
     for a, b, ha, hb in zip(at[:-1], at[1:], heights[:-1], heights[1:], strict=True):
         if ha * hb < 0:

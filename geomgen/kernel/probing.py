@@ -1,14 +1,19 @@
 """Probing solids with points: is it inside, and where are points of the skin."""
 
+from itertools import pairwise
+
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
+from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepTools import BRepTools
-from OCP.gp import gp_Pnt, gp_Pnt2d
+from OCP.gp import gp_Dir, gp_Lin, gp_Pnt, gp_Pnt2d
+from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_IN, TopAbs_OUT
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Shape
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.plain import Vec3
@@ -16,6 +21,9 @@ from geomgen.kernel.properties import faces_of
 
 # A point this near to a skin counts as on it [mm].
 NEAR = 5e-3
+# Rays that count the skins round a point: their directions, how far they go [mm], how exact.
+WAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.123, -0.642, -0.757))
+FAR, GRAZING = 1e5, 1e-6
 GRID = (0.11, 0.37, 0.52, 0.86)
 
 
@@ -29,6 +37,12 @@ class Classifier:
     def __init__(self, solid: TopoDS_Shape) -> None:
         self._classifier = BRepClass3d_SolidClassifier(solid)
         self._box = loose_box(solid)
+        self._solid = solid
+        self._rays: IntCurvesFace_ShapeIntersector | None = None
+
+    @property
+    def _faces(self) -> list[TopoDS_Face]:
+        return faces_of(self._solid)
 
     def _state(self, point: Vec3) -> object:
         if not holds(self._box, point):
@@ -43,6 +57,34 @@ class Classifier:
     def is_outside(self, point: Vec3) -> bool:
         """Say whether a point [mm] is outside and not on the skin."""
         return bool(self._state(point) == TopAbs_OUT)
+
+    def surely_inside(self, point: Vec3) -> bool:
+        """Say whether a point is inside by three ways: the kernel's classes, distance, rays."""
+        return self.is_inside(point) and self._off_skin(point) and self._by_rays(point) is not False
+
+    def surely_outside(self, point: Vec3) -> bool:
+        """Say whether a point is outside by three ways, as `surely_inside`."""
+        if not holds(self._box, point):
+            return True
+        return self.is_outside(point) and self._off_skin(point) and self._by_rays(point) is not True
+
+    def _off_skin(self, point: Vec3) -> bool:
+        """Measure whether a point is off the skin: the kernel was seen to class one on it as in."""
+        at = BRepBuilderAPI_MakeVertex(gp_Pnt(*point)).Vertex()
+        return all(BRepExtrema_DistShapeShape(at, face).Value() > NEAR for face in self._faces)
+
+    def _by_rays(self, point: Vec3) -> bool | None:
+        """Count how often rays from a point pass the skin; None when they do not agree."""
+        if self._rays is None:
+            self._rays = IntCurvesFace_ShapeIntersector()
+            self._rays.Load(self._solid, GRAZING)
+        inside = []
+        for way in WAYS:
+            self._rays.Perform(gp_Lin(gp_Pnt(*point), gp_Dir(*way)), 0.0, FAR)
+            hits = sorted(self._rays.WParameter(i + 1) for i in range(self._rays.NbPnt()))
+            if all(b - a > NEAR for a, b in pairwise(hits)):
+                inside.append(len(hits) % 2 == 1)
+        return inside[0] if inside and len(set(inside)) == 1 else None
 
 
 def points_on(solid: TopoDS_Shape) -> list[Vec3]:

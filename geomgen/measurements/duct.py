@@ -38,12 +38,15 @@ def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measur
     least: Seen | None = None
     centres: list[Vec3] = []
     notes: list[str] = []
+    sealed: list[str] = []
     for where in (passage.mouth, *passage.throats):
         found = seen(where)
         if found.area is None or found.centroid is None:
             notes.append(f"{where.name}, {place(where.seed)}: {found.note}")
             continue
         centres.append(found.centroid)
+        if found.note:
+            sealed.append(f"{where.name}: {found.note}")
         if least is None or found.area < (least.area or 0.0):
             least = found
     notes += in_the_way
@@ -58,7 +61,7 @@ def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measur
         f"{METHOD if least is None else least.method}",
         None if least is None else least.error,
         place((least and least.centroid) or passage.mouth.seed),
-        note="; ".join(notes),
+        note="; ".join(notes or sealed),
         broken=not open_all_along,
     )
     return [throat, *_turn(passage, centres, notes)]

@@ -10,11 +10,15 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section, opening
 from geomgen.kernel.plain import Model, Opening, Vec3
+from geomgen.kernel.sealing import SEALED
 from geomgen.kernel.traced_openings import traced_opening
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
-METHOD = "plane window cut with all solids, the face round the seed integrated adaptively"
+METHOD = (
+    "plane window cut with all solids, the face round the seed integrated adaptively; "
+    f"a joint of two parts up to {SEALED:g} mm wide counts as sealed"
+)
 TRACED = (
     "outline round the seed told from the proven meshes of all solids in the plane, moved onto "
     "their exact surfaces, integrated"
@@ -76,12 +80,15 @@ def _seen(found: Section, names: list[str], method: str) -> Seen:
         note = f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
     if found.state == "leaks":
         note = "not closed all round: the void reaches the border of the window"
+    if found.state == "open" and found.slit > 0.0:
+        beside = " and ".join(names[i] for i in found.standing)
+        note = f"joint of {found.slit:.2f} mm between {beside} taken as sealed"
     return Seen(found.area, found.error, found.centroid, note, found.state != "open", method)
 
 
 def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
     """Return one opening among solids with its face; GeometryError when it can't be cut."""
-    return opening(where.plane, where.seed, where.reach, list(parts.values()))
+    return opening(where.plane, where.seed, where.reach, list(parts.values()), SEALED)
 
 
 def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Measurement:

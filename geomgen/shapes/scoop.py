@@ -6,7 +6,7 @@ it to the pod's skin opens the pipe, and the same passage, cut out of the hull, 
 """
 
 from dataclasses import dataclass
-from math import cos, radians, sin
+from math import cos, hypot, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -271,8 +271,7 @@ def breaks(p: Parameters, pod: PodLines) -> list[float]:
 def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:
     """Publish mouth, throats and the way into the bay, as plain geometry."""
     s = p.scoops[index]
-    last = _closed_share(p, pod, index, c)
-    shares = np.r_[0.0, np.linspace(0, last, THROATS + 1)[1:]]
+    shares = np.r_[0.0, _throat_shares(p, pod, index, c)]
     line = passage_rows(p, index, c, np.r_[shares, 1.0])
     path = c.frame.place(line.x, 0 * line.x, line.middle)
     dive = slope(p, index, c, shares)
@@ -280,7 +279,8 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
         0 * shares, 0 * shares, 0 * shares
     )
     direction /= np.linalg.norm(direction, axis=1)[:, None]
-    reach = max(s.width, 1.3 * s.height) / 2 + s.wall + 5.0
+    # The window stands along y and z, the scoop any way round: its corners have to fit as well.
+    reach = hypot(s.width / 2 + s.wall, s.height / 2 + s.wall) + BESIDE
     openings = []
     for k in range(len(shares)):
         seed, normal = _vec(path[k]), _vec(direction[k])
@@ -288,6 +288,23 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
         openings.append(Opening(label, Plane(seed, normal), seed, reach))
     end = path[-1] + np.array([PAST_END, 0.0, 0.0])
     return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
+
+
+def _throat_shares(p: Parameters, pod: PodLines, index: int, c: Course) -> Floats:
+    """Return where throats are measured, (k,): walls stand all round, no plane cuts the mouth.
+
+    Where the passage dives steeply behind its mouth, a plane square to it leans out of the mouth.
+    """
+    s = p.scoops[index]
+    last = _closed_share(p, pod, index, c)
+    share = np.linspace(0, last, 101)
+    dive = slope(p, index, c, share)
+    foremost = passage_rows(p, index, c, share).x - (s.height / 2 + s.wall) * np.abs(
+        dive / np.sqrt(1 + dive**2)
+    )
+    cut = np.nonzero(foremost <= c.mouth + s.lip_radius)[0]
+    first = float(share[cut[-1]]) if len(cut) else 0.0
+    return np.linspace(first, last, THROATS + 1)[1:] if first < last else np.zeros(0)
 
 
 def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:

@@ -8,6 +8,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel import booleans
 from geomgen.kernel.booleans import common, cut, cut_pieces, fuse, volume
 from geomgen.kernel.primitives import box, cylinder
+from geomgen.kernel.probing import Classifier
 
 
 def test_cut_and_common_share_out_the_volume() -> None:
@@ -48,3 +49,22 @@ def test_union_of_what_does_not_touch_is_refused() -> None:
     with pytest.raises(GeometryError, match="do not touch"):
         fuse([a, b], "engine", "envelope")
     assert volume(fuse([a, box((1, 0, 0), (2, 1, 1))], "engine", "envelope")) == pytest.approx(2)
+
+
+def test_a_point_on_the_knife_decides_nothing(monkeypatch) -> None:
+    """The kernel was seen to class a point on a knife's skin as inside it; distance tells."""
+    block, knife = box((0, 0, 0), (10, 10, 10)), box((5, -1, -1), (11, 11, 11))
+    monkeypatch.setattr(Classifier, "is_inside", lambda self, point: True)
+    assert volume(cut(box((0, 0, 0), (5, 10, 10)), [knife], "block", "flush")) == pytest.approx(500)
+    monkeypatch.undo()
+    monkeypatch.setattr(Classifier, "is_outside", lambda self, point: True)
+    (taken,) = common(box((5, 0, 0), (10, 10, 10)), knife, "block", "all")
+    assert volume(taken) == pytest.approx(500)
+    assert volume(cut(block, [knife], "block", "half")) == pytest.approx(500)
+
+
+def test_an_answer_that_took_too_much_is_not_believed(monkeypatch) -> None:
+    """The whole body as common part, with balanced volumes."""
+    monkeypatch.setattr(booleans, "_operate", lambda body, tools, fuzzy: ([], [body]))
+    with pytest.raises(GeometryError, match="took material"):
+        cut(box((0, 0, 0), (90, 90, 90)), [box((-5, -5, -5), (100, 20, 100))], "block", "slice")
