@@ -17,7 +17,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
-from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.boxes import boxes_meet, loose_box
+from geomgen.kernel.distance import vertex
+from geomgen.kernel.plane_frame import Floats, Frame
+from geomgen.kernel.properties import faces_of
 from geomgen.kernel.wire_points import sampled, wires_of
 
 # The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant).
@@ -61,8 +64,7 @@ def sealed(
     between: set[int] = set()
     area = 0.0
     for piece in _leaks(void, kept, reach):
-        flat = _face_of(piece, frame)
-        beside = {i for i, solid in enumerate(solids) if _apart(flat, solid) < TOUCH}
+        beside = {i for i, solid in enumerate(solids) if _touches(piece, frame, solid)}
         if len(beside) < 2:
             return None
         between |= beside
@@ -126,12 +128,15 @@ def _leaks(void: shapely.Geometry, kept: shapely.Geometry, reach: float) -> list
 
 
 def _face_of(piece: shapely.Polygon, frame: Frame) -> TopoDS_Face:
-    corners = shapely.get_coordinates(shapely.simplify(piece, CHORD / 2).exterior)[:-1]
     maker = BRepBuilderAPI_MakePolygon()
-    for x, y in corners.tolist():
+    for x, y in _corners(piece).tolist():
         maker.Add(gp_Pnt(*frame.lifted((x, y))))
     maker.Close()
     return BRepBuilderAPI_MakeFace(maker.Wire(), True).Face()
+
+
+def _corners(piece: shapely.Polygon) -> Floats:
+    return np.asarray(shapely.get_coordinates(shapely.simplify(piece, CHORD / 2).exterior)[:-1])
 
 
 def _prism(piece: shapely.Polygon, frame: Frame) -> TopoDS_Shape:
@@ -141,5 +146,13 @@ def _prism(piece: shapely.Polygon, frame: Frame) -> TopoDS_Shape:
     return BRepPrimAPI_MakePrism(foot, gp_Vec(*(2 * THICK * normal).tolist())).Shape()
 
 
-def _apart(flat: TopoDS_Face, solid: TopoDS_Shape) -> float:
-    return float(BRepExtrema_DistShapeShape(flat, solid).Value())
+def _touches(piece: shapely.Polygon, frame: Frame, solid: TopoDS_Shape) -> bool:
+    """Say whether a solid stands beside a slit: at a corner of its outline."""
+    flat = _face_of(piece, frame)
+    near = [skin for skin in faces_of(solid) if boxes_meet(loose_box(skin), loose_box(flat))]
+    corners = [vertex(frame.lifted((x, y))) for x, y in _corners(piece).tolist()] if near else []
+    return any(
+        BRepExtrema_DistShapeShape(corner, skin).Value() < TOUCH
+        for corner in corners
+        for skin in near
+    )

@@ -31,6 +31,8 @@ THROATS = 3
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
 BELOW = 2.0
 PAST_END = 3.0
+# A cowl is at least so many times as high as its corners' radius.
+CORNERS = 2.02
 # The hull's skin is parted this far ahead of a mouth and behind a passage [mm].
 BESIDE = 5.0
 COLOUR = (0.78, 0.47, 0.30)
@@ -39,7 +41,10 @@ PASSAGE = "passage"
 
 @dataclass(frozen=True)
 class Course:
-    """Where a scoop runs [mm]: its frame, its mouth and its ends, heights along `frame.out`."""
+    """Where a scoop runs [mm]: its frame, its mouth and its ends, heights along `frame.out`.
+
+    `opposite` is the height of the inner skin on the other side, the highest under the passage.
+    """
 
     frame: Frame
     key: str
@@ -50,6 +55,7 @@ class Course:
     start: float
     end: float
     fairing_low: float
+    opposite: float
 
 
 def smooth(share: Floats) -> Floats:
@@ -91,13 +97,17 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     else:
         mouth = float(s.mouth)
     end, fairing_end = mouth + s.passage_length, mouth + s.fairing_length
-    if mouth <= pod.start or fairing_end >= (p.exit.joint if p.exit else pod.end):
+    last = p.exit.joint if p.exit else pod.end
+    if mouth <= pod.start or fairing_end >= last:
+        where = "mouth" if s.mouth != "at firewall" else "mouth_ahead"
+        room = f"; {key}.fairing_length of less than {last - mouth:.0f} mm would do"
         raise GeometryError(
             f"from its mouth at station {mouth:.0f} mm to the end of its fairing at "
-            f"{fairing_end:.0f} mm it does not stand on the hull",
+            f"{fairing_end:.0f} mm it does not stand on the hull, which runs from station "
+            f"{pod.start:.0f} mm to {last:.0f} mm" + (room if pod.start < mouth < last else ""),
             part=f"scoop {s.name}",
             step="course",
-            look_at=[f"{key}.mouth", f"{key}.fairing_length"],
+            look_at=[f"{key}.{where}", f"{key}.fairing_length"],
         )
     breadth_height = float(pod.lines.curves["breadth_height"](pod.lines.at_station(mouth)))
     frame = Frame((0.0, breadth_height), out, (-out[1], out[0]))
@@ -106,8 +116,10 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     low_end, _ = skin_heights(pod, frame, end, half)
     low_fairing, _ = skin_heights(pod, frame, fairing_end, half)
     if not np.isfinite(low_end + low_fairing):
+        most = min(broadest(pod, frame, x) for x in (mouth, end, fairing_end)) - 2 * s.wall
         raise GeometryError(
-            f"{2 * half:.0f} mm wide, it is broader than the hull under it",
+            f"{2 * half:.0f} mm wide with its walls, it is broader than the hull under it; "
+            f"{key}.width of less than {max(most, 0.0):.0f} mm would do here",
             part=f"scoop {s.name}",
             step="course",
             look_at=[f"{key}.width", f"{key}.around", "pod.stations"],
@@ -122,7 +134,27 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
         start=high + s.standoff + s.height / 2,
         end=low_end - 1.3 * pod.wall - BELOW - s.height / 2,
         fairing_low=low_fairing - PAST_END,
+        opposite=max(_other_side(pod, frame, x, s.width / 2) for x in (end, fairing_end)),
     )
+
+
+def broadest(pod: PodLines, frame: Frame, station: float) -> float:
+    """Return twice the least reach [mm] of the hull across `frame.out` at a station."""
+    right = pod.half_section(station)
+    every = np.vstack([right, right * [-1.0, 1.0]]) - frame.origin
+    across = (every @ frame.across)[every @ frame.out > 0]
+    return 2 * float(min(across.max(), -across.min()))
+
+
+def _other_side(pod: PodLines, frame: Frame, station: float, half_width: float) -> float:
+    """Return the inner skin opposite [mm along `frame.out`], the highest within a width."""
+    back = Frame(
+        frame.origin,
+        (-frame.out[0], -frame.out[1]),
+        (-frame.across[0], -frame.across[1]),
+    )
+    low, _ = skin_heights(pod, back, station, half_width)
+    return pod.wall - low if np.isfinite(low) else float("-inf")
 
 
 def slope(p: Parameters, index: int, c: Course, share: Floats) -> Floats:
@@ -162,16 +194,18 @@ def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     # Inside the hull the floor is of no account; it only has to stay clear of the roof's end.
     sink = max(0.0, floor[-1] - (c.fairing_low - 3 * (s.corner_radius + s.wall)))
     floor = floor - sink * smooth((x - first) / (c.fairing_end - first))
-    if np.any(roof - floor < 2.2 * (s.corner_radius + s.wall)):
+    # Round corners want their room; below the passage there is nothing in the way.
+    floor = np.minimum(floor, roof - CORNERS * (s.corner_radius + s.wall))
+    lowest = min(float(floor.min()), c.end - s.height / 2 - s.wall)
+    if lowest <= c.opposite:
+        most = s.height - (c.opposite - lowest) - 1.0
+        room = f"; {c.key}.height of at most {most:.0f} mm would do here" if most >= 8.0 else ""
         raise GeometryError(
-            "its fairing falls below its floor",
+            "inside the hull it comes down to the wall on the other side, "
+            f"{c.opposite - lowest:.0f} mm too far{room}",
             part=f"scoop {s.name}",
             step="fairing",
-            look_at=[
-                f"{c.key}.fairing_length",
-                f"{c.key}.passage_length",
-                f"{c.key}.corner_radius",
-            ],
+            look_at=[f"{c.key}.height", f"{c.key}.corner_radius", f"{c.key}.wall", "pod.stations"],
         )
     one = np.ones_like(x)
     return Rounded(
