@@ -198,14 +198,12 @@ def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     floor = np.minimum(floor, roof - CORNERS * (s.corner_radius + s.wall))
     lowest = min(float(floor.min()), c.end - s.height / 2 - s.wall)
     if lowest <= c.opposite:
-        most = s.height - (c.opposite - lowest) - 1.0
-        room = f"; {c.key}.height of at most {most:.0f} mm would do here" if most >= 8.0 else ""
         raise GeometryError(
             "inside the hull it comes down to the wall on the other side, "
-            f"{c.opposite - lowest:.0f} mm too far{room}",
+            f"{c.opposite - lowest:.0f} mm too far: it wants a lower mouth or a longer passage",
             part=f"scoop {s.name}",
             step="fairing",
-            look_at=[f"{c.key}.height", f"{c.key}.corner_radius", f"{c.key}.wall", "pod.stations"],
+            look_at=[f"{c.key}.height", f"{c.key}.passage_length", f"{c.key}.corner_radius"],
         )
     one = np.ones_like(x)
     return Rounded(
@@ -305,16 +303,21 @@ def breaks(p: Parameters, pod: PodLines) -> list[float]:
 def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:
     """Publish mouth, throats and the way into the bay, as plain geometry."""
     s = p.scoops[index]
-    shares = np.r_[0.0, _throat_shares(p, pod, index, c)]
+    shares = np.linspace(0.0, _closed_share(p, pod, index, c), THROATS + 1)
     line = passage_rows(p, index, c, np.r_[shares, 1.0])
     path = c.frame.place(line.x, 0 * line.x, line.middle)
     dive = slope(p, index, c, shares)
+    # A plane square to a steep passage would cut the lip as well: it leans as far as there is room.
+    room = (line.x[:-1] - c.mouth - s.lip_radius) / (1.1 * (s.height / 2 + s.wall))
+    lean = np.tan(np.arcsin(np.clip(room, 0.0, 0.99)))
+    dive = np.clip(dive, -lean, lean)
     direction = c.frame.place(np.ones_like(shares), 0 * shares, dive) - c.frame.place(
         0 * shares, 0 * shares, 0 * shares
     )
     direction /= np.linalg.norm(direction, axis=1)[:, None]
     # The window stands along y and z, the scoop any way round: its corners have to fit as well.
-    reach = hypot(s.width / 2 + s.wall, s.height / 2 + s.wall) + BESIDE
+    tallest = float(np.max(line.half_height[:-1]))
+    reach = hypot(s.width / 2 + s.wall, tallest + s.wall) + BESIDE
     openings = []
     for k in range(len(shares)):
         seed, normal = _vec(path[k]), _vec(direction[k])
@@ -322,23 +325,6 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
         openings.append(Opening(label, Plane(seed, normal), seed, reach))
     end = path[-1] + np.array([PAST_END, 0.0, 0.0])
     return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
-
-
-def _throat_shares(p: Parameters, pod: PodLines, index: int, c: Course) -> Floats:
-    """Return where throats are measured, (k,): walls stand all round, no plane cuts the mouth.
-
-    Where the passage dives steeply behind its mouth, a plane square to it leans out of the mouth.
-    """
-    s = p.scoops[index]
-    last = _closed_share(p, pod, index, c)
-    share = np.linspace(0, last, 101)
-    dive = slope(p, index, c, share)
-    foremost = passage_rows(p, index, c, share).x - (s.height / 2 + s.wall) * np.abs(
-        dive / np.sqrt(1 + dive**2)
-    )
-    cut = np.nonzero(foremost <= c.mouth + s.lip_radius)[0]
-    first = float(share[cut[-1]]) if len(cut) else 0.0
-    return np.linspace(first, last, THROATS + 1)[1:] if first < last else np.zeros(0)
 
 
 def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:

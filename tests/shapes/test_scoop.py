@@ -1,5 +1,9 @@
 """Scoops: mouth, standing off, names, both sides."""
 
+import math
+import re
+
+import numpy as np
 import pytest
 
 from geomgen.errors import GeometryError
@@ -7,13 +11,19 @@ from geomgen.kernel.meshing import is_closed, meshed
 from geomgen.kernel.openings import opening
 from geomgen.kernel.properties import mass_properties
 from geomgen.shapes.hull import pod_lines
-from geomgen.shapes.scoop import course, passage_rows, routes, scoop, scoop_names, skin_heights
+from geomgen.shapes.scoop import (
+    course,
+    cowl_rows,
+    passage_rows,
+    routes,
+    scoop,
+    scoop_names,
+    skin_heights,
+)
 
 
 def test_mouth_has_the_drawn_area_before_any_trimming(variant) -> None:
     """w h - (4 - pi) r^2 (plane geometry, DERIVED), measured in the mouth of the solid."""
-    import math
-
     p = variant()
     pod = pod_lines(p)
     pieces = scoop(p, pod, 0)
@@ -37,8 +47,6 @@ def test_mouth_stands_off_the_skin(variant) -> None:
 
 def test_passage_keeps_its_height_across_its_own_slope(variant) -> None:
     """A section across the axis is taller by 1 / cos of the slope where the passage dives."""
-    import numpy as np
-
     p = variant()
     pod = pod_lines(p)
     share = np.linspace(0, 1, 201)
@@ -80,3 +88,77 @@ def test_a_coarse_tolerance_meshes_what_a_fine_one_does(variant, tolerance) -> N
     assert made.deviation.largest <= tolerance
     size = mass_properties(solid)
     assert abs(made.mesh.volume - size.volume) <= 1.1 * made.deviation.largest * size.area
+
+
+def test_refusals_name_a_size_that_builds(variant) -> None:
+    """What a message offers is taken at its word."""
+    wide = variant("scoops.cheek.width=560 mm", "scoops.cheek.around=80 deg")
+    with pytest.raises(
+        GeometryError, match=r"scoops\.cheek\.width of less than (\d+) mm"
+    ) as caught:
+        course(wide, pod_lines(wide), 0)
+    most = int(re.search(r"less than (\d+) mm", caught.value.problem).group(1))
+    assert 200 < most < 560
+    fits = variant(f"scoops.cheek.width={most - 1} mm", "scoops.cheek.around=80 deg")
+    assert course(fits, pod_lines(fits), 0).mouth > 0
+
+
+def test_a_scoop_deeper_than_the_hull_is_refused_by_key(variant) -> None:
+    deep = ("scoops.cheek.around=90 deg", "scoops.cheek.width=100 mm", "scoops.cheek.mouth=2300 mm")
+    p = variant(*deep, "scoops.cheek.height=480 mm")
+    with pytest.raises(GeometryError, match="wall on the other side") as caught:
+        cowl_rows(p, 0, course(p, pod_lines(p), 0))
+    assert {"scoops.cheek.height", "scoops.cheek.passage_length"} <= set(caught.value.look_at)
+    lower = variant(*deep, "scoops.cheek.height=56 mm")
+    assert cowl_rows(lower, 0, course(lower, pod_lines(lower), 0)).half_height.min() > 0
+
+
+@pytest.mark.parametrize("height", [20.0, 56.0])
+@pytest.mark.parametrize("corner", [0.1, 0.3, 0.49])
+@pytest.mark.parametrize("wall", [1.0, 8.0])
+def test_corners_of_any_radius_have_room_in_the_fairing(variant, height, corner, wall) -> None:
+    """The cowl is higher than its corners all along, and as thick as its wall over the passage."""
+    radius = corner * height
+    p = variant(
+        f"scoops.cheek.height={height} mm",
+        f"scoops.cheek.corner_radius={radius} mm",
+        f"scoops.cheek.wall={wall} mm",
+        "scoops.cheek.lip_radius=0.5 mm",
+    )
+    c = course(p, pod_lines(p), 0)
+    cowl = cowl_rows(p, 0, c)
+    assert np.all(cowl.half_height > cowl.radius)
+    share = np.clip((cowl.x - cowl.x[0]) / (c.passage_end - cowl.x[0]), 0, 1)
+    inner = passage_rows(p, 0, c, share)
+    over = cowl.x <= c.passage_end
+    roof = (cowl.middle + cowl.half_height - inner.middle - inner.half_height)[over]
+    floor = (inner.middle - inner.half_height - cowl.middle + cowl.half_height)[over]
+    assert roof.min() >= wall - 1e-9
+    assert floor.min() >= wall - 1e-9
+
+
+@pytest.mark.parametrize("around", [0.0, 45.0, 133.0])
+def test_windows_hold_the_whole_scoop_any_way_round(variant, around) -> None:
+    p = variant(f"scoops.cheek.around={around} deg", "scoops.cheek.width=120 mm")
+    s = p.scoops[0]
+    for route in routes(p, pod_lines(p)):
+        for where in (route.mouth, *route.throats):
+            assert where.reach > math.hypot(s.width / 2 + s.wall, s.height / 2 + s.wall)
+
+
+def test_no_throat_leans_out_of_the_mouth(variant) -> None:
+    """A short passage dives steeply: a plane square to it would cut the lip as well."""
+    p = variant(
+        "scoops.cheek.passage_length=110 mm",
+        "scoops.cheek.width=80 mm",
+        "scoops.cheek.around=45 deg",
+        "scoops.cheek.mouth=1750 mm",
+        "scoops.cheek.standoff=25 mm",
+    )
+    pod = pod_lines(p)
+    c, s = course(p, pod, 0), p.scoops[0]
+    (route, _) = routes(p, pod)
+    assert route.throats
+    for where in route.throats:
+        ahead = s.height / 2 * math.sqrt(1 - where.plane.normal[0] ** 2)
+        assert where.seed[0] - ahead > c.mouth + s.lip_radius
