@@ -206,22 +206,24 @@ def engine_in_bay(p: Parameters) -> Iterator[Clash]:
     """Require that an engine has a body, and that all of them stand behind the firewall."""
     if p.engine is None:
         return
-    bodies: list[tuple[Path, float]] = [
-        (("engine", "boxes", i, "station"), b.station) for i, b in enumerate(p.engine.boxes)
+    f = p.firewall
+    bodies: list[tuple[Path, float, float, float]] = [
+        (("engine", "boxes", i, "station"), b.station, b.waterline, b.height / 2)
+        for i, b in enumerate(p.engine.boxes)
     ]
     for i, c in enumerate(p.engine.cylinders):
-        reach = {"x": 0.0}.get(c.axis, c.diameter / 2)
-        bodies.append((("engine", "cylinders", i, "station"), c.station - reach))
+        front = c.station - (0.0 if c.axis == "x" else c.diameter / 2)
+        half = (c.length if c.axis == "z" else c.diameter) / 2
+        bodies.append((("engine", "cylinders", i, "station"), front, c.waterline, half))
     if not bodies:
         yield Clash(("engine",), "no boxes and no cylinders", "none", "at least one body")
-    for path, front in bodies:
-        if front <= p.firewall.station + p.firewall.thickness:
-            yield Clash(
-                path,
-                "begins ahead of the firewall",
-                mm(front),
-                f"behind {mm(p.firewall.station + p.firewall.thickness)}",
-            )
+    for path, front, height, half in bodies:
+        # The sheet leans: what counts is where it stands ahead of this body.
+        above = height - p.propeller.waterline
+        lean = min((above + side) * tan(radians(f.tilt)) for side in (half, -half))
+        least = f.station + f.thickness + lean
+        if front <= least:
+            yield Clash(path, "begins ahead of the firewall", mm(front), f"behind {mm(least)}")
 
 
 def sheet_leaves_room(p: Parameters) -> Iterator[Clash]:

@@ -6,7 +6,7 @@ from itertools import pairwise
 from geomgen.parameters import bay_rules, drawing_rules, shop_rules
 from geomgen.parameters.clash import Clash, mm
 from geomgen.parameters.lifting import Wing
-from geomgen.parameters.planform import hull_end, wing_at
+from geomgen.parameters.planform import hull_end, trailing_edge_at, wing_at
 from geomgen.parameters.positions import Path
 from geomgen.parameters.records import Parameters
 
@@ -259,9 +259,9 @@ def propeller_place(p: Parameters) -> Iterator[Clash]:
                 f"at most {mm(span)}",
             )
             return
-        place = wing_at(p.wing, q.behind_at)
+        edge, chord = trailing_edge_at(p.wing, q.behind_at)
         share = q.behind_trailing_edge or 0.0
-        at = place.leading_edge + (1 + share) * place.chord
+        at = edge + share * chord
         path, how = ("propeller", "behind_trailing_edge"), f"{share:g} (station {mm(at)})"
     yield from _behind(p, at, path, how)
 

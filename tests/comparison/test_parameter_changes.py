@@ -1,8 +1,11 @@
 """Which parameters differ; common practice."""
 
+from pathlib import Path
+
 import pytest
 
 from geomgen.comparison.parameter_changes import parameter_changes
+from geomgen.parameters import load
 
 
 def rows(old, new, *written):
@@ -84,3 +87,18 @@ def test_to_swap_former_and_new_swaps_the_values():
     new = {"a": 2, "rows": [{"x": 2}]}
     there, back = rows(old, new), rows(new, old)
     assert sorted((k, a, b) for k, a, b, _ in there) == sorted((k, b, a) for k, a, b, _ in back)
+
+
+def test_a_place_that_hangs_shows_what_was_written_and_what_it_became():
+    config = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+    hung = "engine.fan_face.station=firewall + 400 mm"
+    old, new = load(config, [hung]), load(config, [hung, "firewall.station=1790 mm"])
+    rows = parameter_changes(old.plain(), new.plain(), old.written, new.written)
+    assert [(row.key, row.former, row.new) for row in rows] == [
+        ("firewall.station", "1800 mm", "1790 mm"),
+        (
+            "engine.fan_face.station",
+            "firewall + 400 mm (2200 mm)",
+            "firewall + 400 mm (2190 mm)",
+        ),
+    ]

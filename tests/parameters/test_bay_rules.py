@@ -95,3 +95,13 @@ def test_refused_tilt_says_what_would_do(saltmarsh):
             saltmarsh(f"firewall.tilt={tilt} deg", "firewall.station=2840 mm")
         errors = getattr(caught.value, "errors", (caught.value,))
         assert "firewall.tilt" not in [e.key for e in errors]
+
+
+def test_an_engine_may_stand_below_a_firewall_that_leans_aft(saltmarsh):
+    """By hand: 100 mm below the thrust line a lean of 10 deg brings the sheet 17.6 mm forward."""
+    low = ("firewall.tilt=10 deg", "engine.cylinders.muffler.waterline=700 mm")
+    placed = "engine.cylinders.muffler.station={} mm"
+    face = 1800 + 0.4 - (120 + 45) * tan(radians(10))
+    saltmarsh(*low, placed.format(face + 45 + 0.1))
+    with pytest.raises(ParameterError, match="begins ahead of the firewall"):
+        saltmarsh(*low, placed.format(face + 45 - 0.1))
