@@ -6,7 +6,7 @@ it to the pod's skin opens the pipe, and the same passage, cut out of the hull, 
 """
 
 from dataclasses import dataclass
-from math import cos, hypot, radians, sin
+from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,6 +124,9 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
             step="course",
             look_at=[f"{key}.width", f"{key}.around", "pod.stations"],
         )
+    start = high + s.standoff + s.height / 2
+    if len(scoop_names(p, index)) == 2:
+        _clear_of_its_mirror(p, index, frame, start)
     return Course(
         frame,
         key,
@@ -131,10 +134,27 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
         end,
         fairing_end,
         high,
-        start=high + s.standoff + s.height / 2,
+        start=start,
         end=low_end - 1.3 * pod.wall - BELOW - s.height / 2,
         fairing_low=low_fairing - PAST_END,
         opposite=max(_other_side(pod, frame, x, s.width / 2) for x in (end, fairing_end)),
+    )
+
+
+def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) -> None:
+    """Refuse a mirrored scoop whose mouth stands across the centre plane."""
+    s = p.scoops[index]
+    low, half = start - s.height / 2 - s.wall, s.width / 2 + s.wall
+    if abs(frame.out[0]) * low > abs(frame.across[0]) * half:
+        return
+    lean = degrees(atan2(low, half))
+    raise GeometryError(
+        f"{2 * half:.0f} mm wide with its walls, it runs into its mirror image in the middle; "
+        f"one scoop (mirrored = false) would do, or one no more than {lean - 0.5:.0f} deg "
+        "above or below the horizontal",
+        part=f"scoop {s.name}",
+        step="course",
+        look_at=[f"scoops.{s.name}.{name}" for name in ("mirrored", "around", "width")],
     )
 
 

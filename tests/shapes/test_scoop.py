@@ -162,3 +162,17 @@ def test_no_throat_leans_out_of_the_mouth(variant) -> None:
     for where in route.throats:
         ahead = s.height / 2 * math.sqrt(1 - where.plane.normal[0] ** 2)
         assert where.seed[0] - ahead > c.mouth + s.lip_radius
+
+
+def test_a_scoop_across_the_centre_plane_does_not_run_into_its_mirror_image(variant) -> None:
+    near = ("scoops.cheek.width=100 mm", "scoops.cheek.mouth=1820 mm")
+    across = variant(*near, "scoops.cheek.around=84 deg")
+    with pytest.raises(GeometryError, match="mirror image") as caught:
+        course(across, pod_lines(across), 0)
+    assert "scoops.cheek.mirrored" in caught.value.look_at
+    most = int(re.search(r"no more than (\d+) deg", caught.value.problem).group(1))
+    for around in (most, -most, 180 - most):
+        beside = variant(*near, f"scoops.cheek.around={around} deg")
+        assert course(beside, pod_lines(beside), 0).mouth == 1820.0
+    alone = variant(*near, "scoops.cheek.around=84 deg", "scoops.cheek.mirrored=false")
+    assert course(alone, pod_lines(alone), 0).mouth == 1820.0
