@@ -11,13 +11,13 @@ POD = (
     (0.075, 950, 544, 396, 750),
     (0.18, 1112, 448, 548, 775),
     (0.344, 1245, 386, 622, 810),
-    (0.463, 1242, 416, 606, 836),
-    (0.6, 1188, 504, 538, 864),
-    (0.837, 1102, 642, 390, 890),
+    (0.463, 1241, 412, 600, 836),
+    (0.6, 1204, 482, 540, 864),
+    (0.837, 1103, 639, 386, 890),
     (1.0, 1012, 788, 224, 900),
 )
 # Fuller between these shares, for the pilot's shoulders; ellipses elsewhere.
-SHOULDERS, FULL = (0.3, 0.5), 0.45
+SHOULDERS, FULL = (0.3, 0.5), 0.44
 # Stations of the fairing: ahead of the rim's front [mm], diameter [mm].
 FAIRING = ((216, 86), (114, 124), (0, 150), (-112, 158))
 # A boom inside the wing: share of the chord, height above its leading edge [mm], diameter [mm].

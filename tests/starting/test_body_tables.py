@@ -37,3 +37,16 @@ def test_booms_lie_in_the_wing_and_can_be_laid(fresh, row) -> None:
     last = p.booms.stations[-1]
     assert p.booms.stations[-2].waterline == pytest.approx(last.waterline, abs=0.1)
     assert [piece.name for piece in booms(p)] == ["boom_right", "boom_left"]
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_lines_of_the_pod_are_fair(fresh, units) -> None:
+    from geomgen.handoff.fair_lines import outer_patches
+    from geomgen.handoff.fairness import fairness_of, pod_fair_lines
+    from geomgen.shapes.hull import hull, pod_lines
+
+    p = fresh(units=units)
+    lines = pod_lines(p)
+    found = fairness_of(pod_fair_lines(p, lines, outer_patches([hull(p, lines, []).solid])))
+    assert len(found) > 8
+    assert [one.line.name for one in found if one.unasked] == []
