@@ -157,8 +157,8 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     if not shared.is_empty() and 2 * shared.volume() > 4 * slack * shared.surface_area() / 2:
         return _deep(a, b, shared)
     # No deeper than the deviations, if at all, and neither holds the other: skins that the kernel
-    # finds apart are apart.
-    if closest(a.solid, b.solid).distance > TOUCH:
+    # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
+    if closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
         return None
     return _thin(a, b, shared) or _near(a, b)
 
