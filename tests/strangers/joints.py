@@ -19,7 +19,9 @@ def joints(
     if place in ("low", "mid", "shoulder"):
         found.append(("pod", "wing") if through else ("wing", "pod"))
     if place == "pylon":
-        found.append(d.pick([("pylon", "pod"), ("pod", "pylon")], [6, 1]))
+        # Where the pylon stands in the pod, it may meet the firewall there.
+        inside = d.chance(0.15)
+        found += [("pod", "pylon"), ("firewall", "pylon")] if inside else [("pylon", "pod")]
         found.append(d.pick([("pylon", "wing"), ("wing", "pylon")], [6, 1]))
     if mount != "apart":
         found.append(d.pick([("boom", "wing"), ("wing", "boom")], [3, 1]))

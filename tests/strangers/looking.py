@@ -15,13 +15,15 @@ from strangers import truths
 from strangers.truths import Expected
 
 from geomgen.kernel.plain import Model
-from geomgen.kernel.properties import kernel_box, volume
+from geomgen.kernel.properties import centroid, kernel_box, volume
 from geomgen.kernel.validity import validity
 from geomgen.parameters.records import Parameters
 
 Box = tuple[np.ndarray, np.ndarray]
 # How far a box of the kernel's, and a figure worked another way, may be off [mm], [1].
 LOOSE, NEAR = 0.05, 2e-3
+# An opening on one side moves the middle of the hull by more than this [mm].
+SIDELESS = 1e-4
 # A boom between its rows is not quite straight [mm].
 UNEVEN = 15.0
 # A joint leaves no shared space; what meshes can't tell from touching [mm].
@@ -45,7 +47,8 @@ def problems_of(
     for name, skin in skins.items():
         found += _mesh_problems(name, skin, meshes[name], volumes[name])
     boxes = {name: _box(solid, skins.get(name)) for name, solid in model.parts.items()}
-    found += _unlike_twins(volumes, boxes)
+    found += _unlike_twins(p, volumes, boxes)
+    found += _no_side(p, model, skins)
     for expected in truths.expected(p):
         found += _off(expected, volumes, boxes, p.output.chord_tolerance)
     found += _off_the_pod(p, skins)
@@ -75,9 +78,14 @@ def _mesh_problems(name: str, skin: trimesh.Trimesh, made: Any, size: float) -> 
         yield f"{name}: its mesh holds {skin.volume:.0f} mm3, its solid {size:.0f} mm3"
 
 
-def _unlike_twins(volumes: Mapping[str, float], boxes: Mapping[str, Box]) -> Iterator[str]:
+def _unlike_twins(
+    p: Parameters, volumes: Mapping[str, float], boxes: Mapping[str, Box]
+) -> Iterator[str]:
+    # A scoop or a wheel may be called right, and have no fellow.
+    alone = {f"scoop_{s.name}" for s in p.scoops if not s.mirrored}
+    alone |= {f"wheel_{w.name}" for w in (p.gear.wheels if p.gear else ()) if not w.mirrored}
     for name in volumes:
-        if not name.endswith("_right"):
+        if not name.endswith("_right") or name in alone:
             continue
         other = name.removesuffix("right") + "left"
         if other not in volumes:
@@ -89,6 +97,16 @@ def _unlike_twins(volumes: Mapping[str, float], boxes: Mapping[str, Box]) -> Ite
         flipped = np.array([[low2[0], -high2[1], low2[2]], [high2[0], -low2[1], high2[2]]])
         if np.max(np.abs(flipped - [low, high])) > 2 * LOOSE:
             yield f"{other}: not where the mirror image of {name} stands"
+
+
+def _no_side(p: Parameters, model: Model, skins: Mapping[str, trimesh.Trimesh]) -> Iterator[str]:
+    """Yield a hull that is its own mirror image where its scoops are not."""
+    if "pod" not in model.parts or not truths.one_sided(p):
+        return
+    skin = skins.get("pod")
+    middle = centroid(model.parts["pod"]) if skin is None else skin.center_mass
+    if abs(middle[1]) < SIDELESS:
+        yield "pod: its two sides are alike, its scoops are not"
 
 
 def _off(

@@ -28,3 +28,19 @@ def thickness(airfoil: str) -> float:
     0.12
     """
     return int(airfoil[-2:]) / 100
+
+
+def camber(airfoil: str, share: float) -> float:
+    """Return about how high a section's mean line stands at a share of the chord, in chords.
+
+    Five digits are taken for two per cent of camber far ahead.
+
+    >>> camber("NACA 2412", 0.4), camber("NACA 2412", 1.0), camber("NACA 0012", 0.5)
+    (0.02, 0.0, 0.0)
+    """
+    digits = airfoil.split()[-1]
+    most, place = (int(digits[0]) / 100, int(digits[1]) / 10) if len(digits) == 4 else (0.02, 0.15)
+    if most == 0.0:
+        return 0.0
+    along = share / place if share < place else (1 - share) / (1 - place)
+    return most * (2 * along - along**2)

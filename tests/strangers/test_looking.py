@@ -114,6 +114,19 @@ def test_a_hull_off_its_control_stations(saltmarsh, saltmarsh_model, saltmarsh_m
     assert found == ["pod: breadth at station 2 is " + found[0].split(" is ")[1]]
 
 
+def test_a_hull_that_is_alike_on_both_sides_of_unlike_scoops(saltmarsh, saltmarsh_model, variant):
+    model = SimpleNamespace(parts={"pod": saltmarsh_model.parts["pod"]}, families={})
+    words = "pod: its two sides are alike, its scoops are not"
+    assert words not in problems_of(saltmarsh, model, {})
+    assert words in problems_of(variant("scoops.0.mirrored=false"), model, {})
+
+
+def test_a_scoop_may_be_called_right(saltmarsh, some, variant):
+    name = variant("scoops.0.name=right", "scoops.0.mirrored=false")
+    parts = dict(some) | {"scoop_right": box((0, 0, 0), (9, 9, 9))}
+    assert not any("no scoop_left" in text for text in told(name, parts))
+
+
 def test_figures_that_no_drawing_allows(saltmarsh, some):
     scoop = saltmarsh.scoops[0]
     name = f"inlet.area.scoop_{scoop.name}_right"

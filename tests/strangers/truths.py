@@ -62,6 +62,17 @@ def mouth(p: Parameters, scoop: Scoop) -> float:
     return scoop.mouth
 
 
+def one_sided(p: Parameters) -> bool:
+    """Tell whether a scoop off the centre has no other like it on the other side."""
+    seen = []
+    for s in p.scoops:
+        across, up = cos(radians(s.around)), sin(radians(s.around))
+        if not s.mirrored and abs(across) > 1e-6:
+            sizes = (mouth(p, s), s.width, s.height, s.passage_length, s.standoff)
+            seen.append((round(across, 6), round(up, 6), sizes))
+    return any((-across, up, sizes) not in seen for across, up, sizes in seen)
+
+
 def mouth_area(scoop: Scoop) -> float:
     """Return the area of one mouth with rounded corners [mm^2]."""
     return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2

@@ -1,10 +1,11 @@
 """Wings: low, middle, shoulder, on a pylon or free above the pod; and the pylon."""
 
+from math import radians, sin
 from typing import Any
 
 from strangers.aft import Aft
 from strangers.dice import Dice
-from strangers.places import thickness, wing_at
+from strangers.places import camber, thickness, wing_at
 from strangers.pod import Pod
 
 PLACES = ("low", "mid", "shoulder", "pylon", "parasol")
@@ -88,12 +89,14 @@ def pylon(d: Dice, pod: Pod, wing: dict[str, Any]) -> dict[str, Any]:
     front = wing["leading_edge"] + d.between(0.1, 0.2) * root["chord"]
     low = min(pod.crown(front), pod.crown(front + chord)) - d.between(60, 160)
     foil = d.pick(STRUTS)
-    # Into the wing by less than half of its thickness, so that it does not come out above.
-    into = d.between(-0.05, 0.15) * thickness(root["airfoil"]) * root["chord"]
+    # Half-way into the wing where the pylon ends aft: there the wing is thinnest and lowest.
+    share = (front + chord - wing["leading_edge"]) / root["chord"]
+    droop = (share - 0.25) * sin(radians(wing.get("incidence", 0.0)))
+    middle = camber(root["airfoil"], share) - droop - d.between(0.0, 0.01)
     table = {
         "leading_edge": front,
         "waterline_low": low,
-        "waterline_high": wing["waterline"] + into,
+        "waterline_high": wing["waterline"] + middle * root["chord"],
         "chord": chord,
         "airfoil": foil,
     }
