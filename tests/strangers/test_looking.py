@@ -122,7 +122,12 @@ def test_a_hull_that_is_alike_on_both_sides_of_unlike_scoops(saltmarsh, saltmars
 
 
 def test_a_scoop_may_be_called_right(saltmarsh, some, variant):
-    name = variant("scoops.0.name=right", "scoops.0.mirrored=false")
+    changes = [
+        "scoops.0.name=right",
+        "scoops.0.mirrored=false",
+        "handoff.moulds.1.part=scoop_right",
+    ]
+    name = variant(*changes)
     parts = dict(some) | {"scoop_right": box((0, 0, 0), (9, 9, 9))}
     assert not any("no scoop_left" in text for text in told(name, parts))
 

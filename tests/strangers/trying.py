@@ -18,6 +18,7 @@ from geomgen.cache import fingerprints
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
 from geomgen.kernel.forked import be_a_child
 from geomgen.parameters.records import Parameters
+from geomgen.pipeline.crafting import ready
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30
@@ -31,6 +32,8 @@ def tried(grade: str, seed: int, text: str, stage: str = "whole", cpu: int = CPU
     `stage` says how far it is taken: "solids" builds the parts, "meshes" also meshes them and holds
     them to their proofs, "whole" measures and judges them too, as the program's `check` does.
     """
+    # Loaded once for all that are tried; a child inherits it.
+    ready()
     context = multiprocessing.get_context("fork")
     ours, theirs = context.Pipe(duplex=False)
     child = context.Process(target=_child, args=(theirs, text, stage, cpu), daemon=True)
