@@ -1,6 +1,7 @@
 """Openings told from meshes beside the kernel's cuts: the slow way is the reference."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from meshed_bodies import body
@@ -46,6 +47,34 @@ def test_shut_and_leaking_mouths_are_told_alike() -> None:
     for parts in ({"pipe": pipe(), "plug": plug}, {"pipe": cut(pipe(), [slot], "pipe", "slot")}):
         quick, slow = seen(**parts), look(parts, WHERE)
         assert (quick.note, quick.broken, quick.area) == (slow.note, True, None)
+
+
+def joined(slit: float):
+    """Return a scoop of 40 x 30 mm that stands `slit` [mm] off the hull, and the hull."""
+    block, hollow = box((0, -23, -20), (100, 23, 15)), box((-1, -20, -15), (101, 20, 16))
+    hull = box((0, -60, 15 + slit), (100, 60, 20 + slit))
+    return {"scoop": cut(block, [hollow], "scoop", "hollow"), "hull": hull}
+
+
+def test_a_joint_of_two_parts_is_taken_as_sealed_and_said() -> None:
+    """The area counts the joint's own room as well: 40 x (30 + slit), within the bound."""
+    where = replace(WHERE, reach=40.0)
+    parts = joined(0.3)
+    for found in (
+        look(parts, where),
+        look_at_bodies({n: body(s) for n, s in parts.items()}, where),
+    ):
+        assert found.note == "joint of 0.30 mm between scoop and hull taken as sealed"
+        assert not found.broken
+        assert abs(found.area - 40.0 * 30.3) <= found.error < 0.5
+
+
+def test_an_open_side_is_no_joint() -> None:
+    where = replace(WHERE, reach=40.0)
+    for slit in (3.5, 10.0):
+        found = look(joined(slit), where)
+        assert (found.broken, found.area) == (True, None)
+        assert "not closed all round" in found.note
 
 
 @pytest.mark.long
