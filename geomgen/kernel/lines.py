@@ -68,8 +68,21 @@ class Stations:
 
 
 @dataclass(frozen=True)
+class Held:
+    """A line that was held back between two stations [mm], and by how much in its own units.
+
+    Drawn fair through its stations it would have left what its neighbours allow by that much.
+    """
+
+    line: str
+    start: float
+    end: float
+    by: float
+
+
+@dataclass(frozen=True)
 class Lines:
-    """C2 cubic splines over the common parameter `v`, and its range."""
+    """C2 cubic splines over the common parameter `v`, and its range; what was held back."""
 
     station: BSpline
     curves: dict[str, BSpline]
@@ -77,6 +90,7 @@ class Lines:
     nose: End
     tail: End
     centre: float
+    held: tuple[Held, ...] = ()
 
     def at_station(self, x: float) -> float:
         """Return the parameter v where the station is `x` [mm] (extrapolated a little way)."""
@@ -191,6 +205,7 @@ def lay(stations: Stations, part: str = "body") -> Lines:
     wrong = _wrong(plain, v, bands) | _crossed(plain, v)
     if not wrong.any() and _rises(station, v):
         return _lines(station, plain, v, stations)
+    held = _held(plain, v, bands, stations)
     for extra in _more_knots(wrong):
         knots = flat_knots(v, extra)
         curves = _courses(plain, knots, v, bands)
@@ -198,7 +213,7 @@ def lay(stations: Stations, part: str = "body") -> Lines:
             continue
         station = _station(stations, v, knots)
         if _rises(station, v):
-            return _lines(station, curves, v, stations)
+            return _lines(station, curves, v, stations, held)
     ends = (stations.nose == "round", stations.tail == "round")
     laid = blended(knots, v, [bands[name].y for name in NAMES], ends)
     station = _station(stations, v, knots)
@@ -209,11 +224,32 @@ def lay(stations: Stations, part: str = "body") -> Lines:
             step="laying the lines",
             look_at=[f"{part}.stations"],
         )
-    return _lines(station, dict(zip(NAMES, laid, strict=True)), v, stations)
+    return _lines(station, dict(zip(NAMES, laid, strict=True)), v, stations, held)
 
 
-def _lines(station: BSpline, curves: dict[str, BSpline], v: Floats, s: Stations) -> Lines:
-    return Lines(station, curves, (float(v[0]), float(v[-1])), s.nose, s.tail, s.centre)
+def _lines(
+    station: BSpline,
+    curves: dict[str, BSpline],
+    v: Floats,
+    s: Stations,
+    held: tuple[Held, ...] = (),
+) -> Lines:
+    return Lines(station, curves, (float(v[0]), float(v[-1])), s.nose, s.tail, s.centre, held)
+
+
+def _held(
+    plain: dict[str, BSpline], v: Floats, bands: dict[str, Band], s: Stations
+) -> tuple[Held, ...]:
+    """Return where plain splines leave their bands by more than another slack, the worst first."""
+    found = []
+    for name, band in bands.items():
+        slack = SLACK * (WEIGHT_SCALE if name.startswith("weight") else s.depth())
+        by = past(plain[name], v, band)
+        found += [
+            (by[i] / slack, Held(name, float(s.x[i]), float(s.x[i + 1]), float(by[i])))
+            for i in np.nonzero(by > slack)[0]
+        ]
+    return tuple(held for _, held in sorted(found, key=lambda pair: -pair[0]))
 
 
 def _station(s: Stations, v: Floats, knots: Floats | None) -> BSpline:

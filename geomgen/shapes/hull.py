@@ -25,6 +25,14 @@ HULL = (0.86, 0.88, 0.84)
 TIGHTEST = 1.1
 # ... but for the tips of round ends, so long as a share of the pod: they are solid.
 TIP = 0.12
+# What the file calls lines that have another name here; so many places are told of.
+SPOKEN = {
+    "half_breadth": "half breadth",
+    "breadth_height": "breadth height",
+    "weight_upper": "upper fullness",
+    "weight_lower": "lower fullness",
+}
+MOST_TOLD = 3
 # The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
 # A knife reaches this far past the part that it cuts [mm].
 MARGIN = 20.0
@@ -86,7 +94,40 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
     first, last = inside_ends(p, pod)
     outer = outer_skin(lines, start, end, breaks)
     inner = offset_skin(lines, pod.wall, first, last, "pod", breaks=breaks)
-    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half_tube(outer, inner, "pod"))
+    half = half_tube(outer, inner, "pod")
+    notes = (*held_back(pod.lines), *_solid_tips(pod, first, last))
+    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half, notes)
+
+
+def held_back(lines: Lines) -> list[str]:
+    """Return a note of lines that are not fair as drawn, the worst places first; none if all are.
+
+    The lines are made all the same: they pass through their stations.
+    """
+    if not lines.held:
+        return []
+    told = [
+        f"{SPOKEN.get(held.line, held.line)}, stations {held.start:.0f} to {held.end:.0f} mm"
+        + ("" if held.line.startswith("weight") else f" ({held.by:.1f} mm)")
+        for held in lines.held[:MOST_TOLD]
+    ]
+    more = len(lines.held) - len(told)
+    return [
+        "pod: some lines are not fair as drawn; a smooth curve through the stations would bulge, "
+        f"so they were held back: {'; '.join(told)}"
+        + (f"; and {more} more" if more else "")
+        + ". Look for a slip of the pen in those stations"
+    ]
+
+
+def _solid_tips(pod: PodLines, first: float | None, last: float | None) -> list[str]:
+    ends = (("nose", pod.lines.nose, first), ("tail", pod.lines.tail, last))
+    return [
+        f"pod: its {name} is solid as far as station {station:.0f} mm: the tip bends more tightly "
+        f"than the wall of {pod.wall:g} mm"
+        for name, end, station in ends
+        if end == "round" and station is not None and station not in (pod.start, pod.end)
+    ]
 
 
 def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | None]:

@@ -12,7 +12,15 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import body, offset_skin
 from geomgen.kernel.properties import mass_properties, volume
 from geomgen.kernel.validity import validity
-from geomgen.shapes.hull import exit_openings, hull, inside_ends, opened, pod_body, pod_lines
+from geomgen.shapes.hull import (
+    exit_openings,
+    held_back,
+    hull,
+    inside_ends,
+    opened,
+    pod_body,
+    pod_lines,
+)
 from geomgen.shapes.scoop import breaks, passages
 
 
@@ -178,3 +186,18 @@ def test_sharp_nose_is_solid_in_its_tip() -> None:
     assert first >= 30.0
     shell = hull(p, pod)
     assert validity(shell.solid).problems == ()
+
+
+def test_unfair_lines_are_laid_and_told_of() -> None:
+    """A slip of the pen in one crown: the pod is made, and the note names line and stations."""
+    p = drawn("flat", "open")
+    assert hull(p, pod_lines(p)).notes == ()
+    rows = p.pod.stations
+    rows[2].crown, rows[3].crown = 200.0 + 90.0, 200.0
+    pod = pod_lines(p)
+    (note,) = held_back(pod.lines)
+    assert "crown, stations" in note
+    assert "mm)" in note
+    worst = pod.lines.held[0]
+    assert worst.line == "crown"
+    assert f"{worst.by:.1f} mm" in note
