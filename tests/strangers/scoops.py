@@ -98,9 +98,11 @@ def _fits(row: dict[str, Any], pod: Pod, mouth: float, half: float) -> bool:
         points = pod.section(x) - origin
         out = points @ (cos(turn), sin(turn))
         across = points @ (-sin(turn), cos(turn))
+        if np.max(out) < 1.5 * row["height"] + 20:
+            return False
         beyond = out > 0.15 * np.max(out)
         least = min(-np.min(across[beyond]), np.max(across[beyond]))
-        if least < 1.25 * half + 5 or np.max(out) < 1.5 * row["height"] + 20:
+        if least < 1.25 * half + 5:
             return False
     return True
 
