@@ -119,6 +119,19 @@ def is_closed(made: Mesh) -> bool:
     return bool(len(keys)) and bool(np.all(np.diff(keys) > 0)) and np.array_equal(keys, back)
 
 
+def _open_faces(made: Mesh, faces: int) -> np.ndarray:
+    """Return which faces (faces,) have a side that is used twice the same way, or never back.
+
+    Two edges between the same corners become one where both are a single chord.
+    """
+    ahead = made.triangles.reshape(-1)
+    behind = np.roll(made.triangles, -1, axis=1).reshape(-1)
+    count = len(made.vertices)
+    _, place, uses = np.unique(ahead * count + behind, return_inverse=True, return_counts=True)
+    bad = (uses[place] > 1) | ~np.isin(behind * count + ahead, ahead * count + behind)
+    return np.bincount(np.repeat(made.face, 3)[bad], minlength=faces) > 0
+
+
 def _on_grids(
     shape: TopoDS_Shape, tolerance: float, angular: float, surfaces: list[SurfacePoints]
 ) -> tuple[Meshed | None, Deviation | None, str]:
@@ -143,7 +156,7 @@ def _on_grids(
             if holds(made, measured):
                 return Meshed(made, measured), measured, ""
             reason = "the finest mesh is too far off"
-            away = measured.facing_by_face <= FACING
+            away = (measured.facing_by_face <= FACING) | _open_faces(made, len(surfaces))
             if measured.largest <= tolerance and not np.any(away):
                 raise GeometryError("its faces do not close", step="mesh")
             for sag, by in ((face_sag, measured.by_face), (edge_sag, measured.by_edge)):

@@ -90,6 +90,41 @@ def test_a_coarse_tolerance_meshes_what_a_fine_one_does(variant, tolerance) -> N
     assert abs(made.mesh.volume - size.volume) <= 1.1 * made.deviation.largest * size.area
 
 
+# Station, half depth and half breadth of a slim round-nosed pod about waterline 750 mm.
+SLIM = [
+    *((0, 0, 0), (30, 87.6, 70), (200, 210.2, 168.1), (500, 297.8, 238.2)),
+    *((1100, 350.3, 280.2), (1900, 315.3, 252.2), (2500, 245.2, 196.1), (3000, 140.1, 112.1)),
+]
+
+
+def test_edges_between_the_same_corners_do_not_become_one(saltmarsh) -> None:
+    """Flush on a slim pod's crown the scoop ends in slivers: at 1 mm two edges are one chord."""
+    row, s = saltmarsh.pod.stations[3], saltmarsh.scoops[0]
+    stations = tuple(
+        row.model_copy(
+            update={
+                **{"station": x, "crown": 750.0 + high, "keel": 750.0 - high},
+                **{"breadth": 2.0 * wide, "breadth_height": 750.0},
+                **{"fullness_upper": 0.5, "fullness_lower": 0.5},
+            }
+        )
+        for x, high, wide in SLIM
+    )
+    changes = {
+        **{"around": 90.0, "mouth": 1507.0, "width": 52.4, "height": 19.8, "corner_radius": 2.8},
+        **{"lip_radius": 1.2, "wall": 3.0, "standoff": 0.0, "gap": 0.5},
+        **{"passage_length": 440.0, "fairing_length": 527.0},
+    }
+    pod = saltmarsh.pod.model_copy(update={"stations": stations, "wall": 8.0})
+    scoops = (s.model_copy(update=changes),)
+    p = saltmarsh.model_copy(update={"pod": pod, "scoops": scoops})
+    solid = scoop(p, pod_lines(p), 0)[0].solid
+    for tolerance in (2.0, 1.0, 0.5):
+        made = meshed(solid, tolerance)
+        assert is_closed(made.mesh)
+        assert made.deviation.largest <= tolerance
+
+
 def test_refusals_name_a_size_that_builds(variant) -> None:
     """What a message offers is taken at its word."""
     wide = variant("scoops.cheek.width=560 mm", "scoops.cheek.around=80 deg")
