@@ -5,6 +5,8 @@ from itertools import pairwise
 
 from geomgen.parameters import bay_rules, drawing_rules, shop_rules
 from geomgen.parameters.clash import Clash, mm
+from geomgen.parameters.engine_bay import Scoop
+from geomgen.parameters.landing_gear import Wheel
 from geomgen.parameters.lifting import Wing
 from geomgen.parameters.planform import hull_end, trailing_edge_at, wing_at
 from geomgen.parameters.positions import Path
@@ -304,7 +306,7 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
             odd,
             f"main, {due}",
         )
-    yield from _names(("gear", "wheels"), [w.name for w in p.gear.wheels])
+    yield from _names(("gear", "wheels"), p.gear.wheels)
     for i, w in enumerate(p.gear.wheels):
         if w.width >= w.diameter:
             yield Clash(
@@ -324,13 +326,21 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
 
 def names_differ(p: Parameters) -> Iterator[Clash]:
     """Require that scoops have different names: their files would be the same."""
-    yield from _names(("scoops",), [s.name for s in p.scoops])
+    yield from _names(("scoops",), p.scoops)
 
 
-def _names(path: Path, names: Sequence[str]) -> Iterator[Clash]:
-    for i, name in enumerate(names):
-        if name in names[:i]:
-            yield Clash((*path, i, "name"), "the name is taken", name, "a name of its own")
+def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[Clash]:
+    """Require that no two rows make parts of one name: a mirrored one has a hand in its own."""
+    made: dict[str, int] = {}
+    for i, row in enumerate(rows):
+        hands = (f"{row.name}_right", f"{row.name}_left") if row.mirrored else ()
+        taken = [made[name] for name in (row.name, *hands) if name in made]
+        if taken:
+            other = rows[taken[0]].name
+            same = f"a part of it would have the name of one of {other!r}"
+            problem = "the name is taken" if other == row.name else same
+            yield Clash((*path, i, "name"), problem, row.name, "a name of its own")
+        made |= {name: i for name in (row.name, *hands)}
 
 
 def joints_exist(p: Parameters) -> Iterator[Clash]:

@@ -9,7 +9,7 @@ from OCP.TopoDS import TopoDS_Solid
 from geomgen.errors import GeometryError
 from geomgen.kernel.bends import radii, tightest_bend
 from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.booleans import cut, volume
 from geomgen.kernel.boxes import Box, loose_box
 from geomgen.kernel.halves import half_tube
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
@@ -36,6 +36,8 @@ MOST_TOLD = 3
 # The exit is measured this far inside the rim's edge [mm], and at so many stations ahead of it.
 # A knife reaches this far past the part that it cuts [mm].
 MARGIN = 20.0
+# Mirror images are alike but for rounding [mm], [1].
+SAME_BOX, SAME_VOLUME = 1e-6, 1e-9
 INSIDE_RIM = 0.25
 EXIT_PLANES = 3
 
@@ -179,11 +181,24 @@ def opened(shell: Piece, air: Sequence[Piece]) -> Piece:
     if not air:
         return shell
     right = [piece.solid for piece in air if piece.name.endswith("_right")]
+    left = [piece.solid for piece in air if piece.name.endswith("_left")]
     apart = all(loose_box(solid).low[1] > 0.0 for solid in right)
-    if shell.half is None or len(air) != 2 * len(right) or not apart:
+    alike = len(air) == 2 * len(right) == 2 * len(left) and all(map(twins, right, left))
+    if shell.half is None or not apart or not alike:
         every = [piece.solid for piece in air]
         return shell.trimmed(cut(shell.solid, every, "pod", "passages"))
     return shell.trimmed_half(cut(shell.half, right, "pod", "passages"))
+
+
+def twins(right: TopoDS_Solid, left: TopoDS_Solid) -> bool:
+    """Say whether two solids are mirror images across the centre plane: boxes [mm] and volumes.
+
+    Their names don't tell: two scoops may be called right and left and be no pair.
+    """
+    a, b = loose_box(right), loose_box(left)
+    turned = ((b.low[0], -b.high[1], b.low[2]), (b.high[0], -b.low[1], b.high[2]))
+    same_box = np.allclose([a.low, a.high], turned, rtol=0.0, atol=SAME_BOX)
+    return bool(same_box) and abs(volume(right) - volume(left)) <= SAME_VOLUME * volume(right)
 
 
 def pod_cutters(p: Parameters) -> list[Cutter]:

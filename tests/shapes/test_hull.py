@@ -10,6 +10,7 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import body, offset_skin
+from geomgen.kernel.primitives import moved
 from geomgen.kernel.properties import mass_properties, volume
 from geomgen.kernel.validity import validity
 from geomgen.shapes.hull import (
@@ -20,6 +21,7 @@ from geomgen.shapes.hull import (
     opened,
     pod_body,
     pod_lines,
+    twins,
 )
 from geomgen.shapes.scoop import breaks, passages
 
@@ -201,3 +203,19 @@ def test_unfair_lines_are_laid_and_told_of() -> None:
     worst = pod.lines.held[0]
     assert worst.line == "crown"
     assert f"{worst.by:.1f} mm" in note
+
+
+def test_scoops_that_are_called_right_and_left_are_no_twins(saltmarsh) -> None:
+    """Two bodies of air named as a pair, one of them elsewhere: the whole hull is cut.
+
+    The wall that each takes out is told by the centroid, which a doubled half has in the middle.
+    """
+    shell, air = shell_and_air(saltmarsh)
+    right, left = air
+    assert twins(right.solid, left.solid)
+    aside = left.trimmed(moved(left.solid, (-60.0, 0.0, 0.0)))
+    assert not twins(right.solid, aside.solid)
+    cut = opened(shell, [right, aside])
+    assert cut.half is None
+    # 60 mm further aft the passage takes less, or more, out of the wall of its own side.
+    assert abs(mass_properties(cut.solid).centroid[1]) > 1e-4
