@@ -7,8 +7,6 @@ import numpy as np
 from strangers.dice import Dice
 from strangers.pod import Pod
 
-# A file without a scoop is refused at present.
-FEWEST = 1
 NAMES = ("side", "top", "chin", "left", "right", "oil", "cheek", "belly", "ear", "aux")
 TRIES = 60
 Box = tuple[tuple[float, float, float], tuple[float, float, float]]
@@ -18,7 +16,7 @@ def scoops(
     d: Dice, pod: Pod, f: dict[str, Any], joint: float, solid: list[Box]
 ) -> list[dict[str, Any]]:
     """Return up to five entries; `solid` are boxes [mm] that none may run into."""
-    wanted = max(d.pick(range(6), [1, 5, 6, 4, 2, 2]), FEWEST)
+    wanted = d.pick(range(6), [1, 5, 6, 4, 2, 2])
     shared = d.chance(0.35)
     mouth = d.pick([0.0, d.between(-40, 20)])
     names = list(NAMES)
@@ -31,8 +29,6 @@ def scoops(
             continue
         row["name"] = names.pop(int(d.exactly(0, len(names) - 0.01)))
         found.append(row)
-    if len(found) < FEWEST:
-        found.append(_last_way(d, pod, f, joint))
     return found
 
 
@@ -130,26 +126,6 @@ def _boxes(row: dict[str, Any], pod: Pod, mouth: float) -> list[Box]:
 
 def _meet(a: Box, b: Box, room: float) -> bool:
     return all(a[0][i] - room < b[1][i] and b[0][i] - room < a[1][i] for i in range(3))
-
-
-def _last_way(d: Dice, pod: Pod, f: dict[str, Any], joint: float) -> dict[str, Any]:
-    """Return a small scoop on the right-hand side, the last resort of a crowded pod."""
-    room = joint - f["station"] - 15
-    return {
-        "name": "small",
-        "around": d.exactly(-10, 10),
-        "width": 60.0,
-        "height": 30.0,
-        "corner_radius": 8.0,
-        "lip_radius": 0.8,
-        "wall": 2.0,
-        "standoff": 5.0,
-        "passage_length": 0.6 * 0.8 * room,
-        "fairing_length": 0.8 * room,
-        "ahead": 0.0,
-        "by_station": False,
-        "mirrored": True,
-    }
 
 
 def written(rows: list[dict[str, Any]], f: dict[str, Any], pod: Pod) -> list[dict[str, Any]]:

@@ -11,7 +11,7 @@ GROUPS = ("straight", "straight with fins", "high", "inverted V", "fins", "none"
 MOUNTS = ("in", "through", "under", "on", "apart")
 SYMMETRICAL = ("NACA 0006", "NACA 0009", "NACA 0010", "NACA 0012", "NACA 0015")
 # The least dihedral that the schema allows, turned round.
-STEEPEST = 30.0
+STEEPEST = 50.0
 
 
 def booms(d: Dice, wing: dict[str, Any], end: Aft, mount: str) -> dict[str, Any]:
