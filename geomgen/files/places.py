@@ -86,7 +86,8 @@ def _plane(row: dict[str, Any]) -> Plane:
 
 
 def _opening(row: dict[str, Any]) -> Opening:
-    return Opening(row["name"], _plane(row["plane"]), _vec(row["seed"]), float(row["reach"]))
+    reach, joint = float(row["reach"]), float(row["joint"])
+    return Opening(row["name"], _plane(row["plane"]), _vec(row["seed"]), reach, joint)
 
 
 def _passage(row: dict[str, Any]) -> Passage:

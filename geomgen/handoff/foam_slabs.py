@@ -12,7 +12,8 @@ from shapely import Polygon, distance, points
 from geomgen.errors import GeometryError
 from geomgen.handoff.flat_areas import united
 from geomgen.handoff.foam_sections import Strip, sections
-from geomgen.kernel.bodies import body, offset_skin
+from geomgen.kernel.bodies import body
+from geomgen.kernel.offsets import offset_skin
 from geomgen.parameters.shops import FoamStations
 from geomgen.shapes.hull import PodLines
 

@@ -15,8 +15,9 @@ from scipy.interpolate import make_interp_spline
 from geomgen.errors import GeometryError
 from geomgen.handoff.laminate import thickness
 from geomgen.handoff.mould_scoop import scoop_body
-from geomgen.kernel.bodies import Skin, body, offset_skin, outer_skin
+from geomgen.kernel.bodies import Skin, body, outer_skin
 from geomgen.kernel.lines import Floats, Lines
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records import Parameters

@@ -4,11 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.bodies import HALVES, Half, normals, walkable
+from geomgen.kernel.bodies import HALVES, Half
 from geomgen.kernel.lines import Floats, Lines, quadrant
+from geomgen.kernel.offsets import normals, walkable
 
-# A skin is looked at so often round a quadrant and along its length.
+# A skin is looked at so often round a quadrant and along its length, at least so often in each
+# span of its splines, and more closely so often, at so many places at the most.
 LOOKS = (41, 241)
+IN_SPAN, CLOSER, PEAKS = 7, 2, 12
 STEP = 1e-5
 
 
@@ -35,14 +38,42 @@ def radii(lines: Lines, start: float, end: float, inward: bool = True) -> tuple[
     """
     low, high = walkable(lines)
     ends = [min(max(lines.at_station(x), low), high) for x in (start, end)]
-    v = np.linspace(ends[0], ends[1], LOOKS[1])
+    v = _looks(lines, ends[0], ends[1])
+    most = _most(lines, v, inward)
+    # Where it bends most, and most of all beside, it is looked at more closely.
+    for _ in range(CLOSER):
+        v, most = _looked_closer(lines, v, most, inward)
+    with np.errstate(divide="ignore"):
+        return np.asarray(lines.station(v)), np.where(most > 1e-9, 1 / most, np.inf)
+
+
+def _looks(lines: Lines, start: float, end: float) -> Floats:
+    """Return where to look along a skin: evenly, and in each span of its splines."""
+    knots = np.unique(np.r_[start, lines.curves["crown"].t, lines.station.t, end])
+    knots = knots[(knots >= start) & (knots <= end)]
+    inner = knots[:-1, None] + np.linspace(0, 1, IN_SPAN)[None, :] * np.diff(knots)[:, None]
+    return np.unique(np.r_[np.linspace(start, end, LOOKS[1]), inner.ravel()])
+
+
+def _most(lines: Lines, v: Floats, inward: bool) -> Floats:
+    """Return the largest curvature [1/mm] round the skin at each `v` (n,)."""
     u = np.linspace(0.0, 1.0, LOOKS[0])
     most = np.zeros(len(v))
     for which in HALVES:
         hollow, bulge = principal_curvatures(lines, which, u, v)
         most = np.maximum(most, (bulge if inward else -hollow).max(axis=0))
-    with np.errstate(divide="ignore"):
-        return np.asarray(lines.station(v)), np.where(most > 1e-9, 1 / most, np.inf)
+    return most
+
+
+def _looked_closer(lines: Lines, v: Floats, most: Floats, inward: bool) -> tuple[Floats, Floats]:
+    """Return the looks (n,) and what they found, with more of them beside the largest peaks."""
+    peak = most[1:-1] >= np.maximum(most[:-2], most[2:])
+    places = 1 + np.nonzero(peak)[0]
+    places = places[np.argsort(-most[places])][:PEAKS]
+    beside = [np.linspace(v[i - 1], v[i + 1], IN_SPAN) for i in places]
+    more = np.setdiff1d(np.concatenate([*beside, v[:0]]), v)
+    order = np.argsort(np.r_[v, more], kind="stable")
+    return np.r_[v, more][order], np.r_[most, _most(lines, more, inward)][order]
 
 
 def principal_curvatures(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, Floats]:

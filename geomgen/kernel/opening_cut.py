@@ -10,7 +10,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.openings import State, opening
 from geomgen.kernel.plain import Opening
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.sealing import SEALED
+from geomgen.kernel.sealing import sealed_width
 from geomgen.kernel.wire_points import sampled, wires_of
 
 Floats = NDArray[np.float64]
@@ -58,7 +58,8 @@ def opening_cut(
     >>> [round(float(v), 6) for v in (*a, *b)]
     [50.0, -10.0, 50.0, 10.0]
     """
-    found = opening(where.plane, where.seed, where.reach, list(solids.values()), SEALED)
+    sealed = sealed_width(where.joint)
+    found = opening(where.plane, where.seed, where.reach, list(solids.values()), sealed)
     if found.face is None:
         return OpeningCut(where, found.state)
     rings = tuple(sampled(wire, found.face, chord)[0] for wire in wires_of(found.face))

@@ -27,12 +27,17 @@ class Axis:
 
 @dataclass(frozen=True)
 class Opening:
-    """Where to measure an opening: its plane, a seed in the void, how far to look [mm]."""
+    """Where to measure an opening: its plane, a seed in the void, how far to look [mm].
+
+    `joint` is the gap [mm] that the parts which bound it are stated to stand apart; a slit of no
+    more than that is a joint to be sealed, a wider one is a leak.
+    """
 
     name: str
     plane: Plane
     seed: Vec3
     reach: float
+    joint: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -23,8 +23,11 @@ from geomgen.kernel.plane_frame import Floats, Frame
 from geomgen.kernel.properties import faces_of
 from geomgen.kernel.wire_points import sampled, wires_of
 
-# The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant).
+# The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant),
+# and by how much, as a factor and in mm, a slit may be wider than the joint is stated to be: a
+# plane that leans cuts it wider.
 SEALED = 3.0
+WIDER, MORE = 1.5, 0.05
 # Outlines are sampled to this chord [mm]; a slit's width is told to `SHARP` [mm].
 CHORD = 2e-3
 SHARP = 5e-3
@@ -44,6 +47,15 @@ class Seal:
     width: float
     between: tuple[int, ...]
     area: float
+
+
+def sealed_width(joint: float) -> float:
+    """Return the widest slit [mm] that counts as sealed where a joint [mm] is stated.
+
+    >>> sealed_width(0.3), sealed_width(0.0), sealed_width(20.0)
+    (0.5, 0.0, 3.0)
+    """
+    return min(round(WIDER * joint + MORE, 6), SEALED) if joint > 0.0 else 0.0
 
 
 def sealed(

@@ -10,14 +10,14 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section, opening
 from geomgen.kernel.plain import Model, Opening, Vec3
-from geomgen.kernel.sealing import SEALED
+from geomgen.kernel.sealing import sealed_width
 from geomgen.kernel.traced_openings import traced_opening
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 METHOD = (
     "plane window cut with all solids, the face round the seed integrated adaptively; "
-    f"a joint of two parts up to {SEALED:g} mm wide counts as sealed"
+    "a joint of two parts no wider than stated counts as sealed"
 )
 TRACED = (
     "outline round the seed told from the proven meshes of all solids in the plane, moved onto "
@@ -88,7 +88,8 @@ def _seen(found: Section, names: list[str], method: str) -> Seen:
 
 def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
     """Return one opening among solids with its face; GeometryError when it can't be cut."""
-    return opening(where.plane, where.seed, where.reach, list(parts.values()), SEALED)
+    sealed = sealed_width(where.joint)
+    return opening(where.plane, where.seed, where.reach, list(parts.values()), sealed)
 
 
 def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Measurement:

@@ -6,8 +6,9 @@ wall, gap and sheet, so that the gap to the hull is the same all round.
 
 from math import cos, radians, sin, tan
 
-from geomgen.kernel.bodies import Skin, body, offset_skin, tray
+from geomgen.kernel.bodies import Skin, body, tray
 from geomgen.kernel.booleans import cut
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.primitives import cylinder
 from geomgen.kernel.sewing import Lean

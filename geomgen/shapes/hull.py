@@ -8,11 +8,12 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.bends import radii, tightest_bend
-from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
+from geomgen.kernel.bodies import body, outer_skin, tube
 from geomgen.kernel.booleans import cut, volume
 from geomgen.kernel.boxes import Box, loose_box
 from geomgen.kernel.halves import half_tube
 from geomgen.kernel.lines import Lines, Stations, lay, weight_of
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.primitives import cylinder
 from geomgen.parameters.records import Parameters
@@ -140,11 +141,14 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
     """
     end = p.exit.joint if p.exit else pod.end
     x, radius = radii(pod.lines, pod.start, end)
-    tight = np.nonzero(radius < TIGHTEST * pod.wall)[0]
+    tight = radius < TIGHTEST * pod.wall
     share = (x - x[0]) / (x[-1] - x[0])
-    nose = tight[share[tight] < TIP] if pod.lines.nose == "round" else tight[:0]
-    tail = tight[share[tight] > 1 - TIP] if pod.lines.tail == "round" else tight[:0]
-    elsewhere = np.setdiff1d(tight, np.r_[nose, tail])
+    # A tip is what bends so tightly from the very end on; at the point itself nothing is told.
+    tip = tight | np.isinf(radius)
+    from_nose, from_tail = np.cumprod(tip) > 0, np.cumprod(tip[::-1])[::-1] > 0
+    nose = np.nonzero(from_nose & tight & (share < TIP) & (pod.lines.nose == "round"))[0]
+    tail = np.nonzero(from_tail & tight & (share > 1 - TIP) & (pod.lines.tail == "round"))[0]
+    elsewhere = np.setdiff1d(np.nonzero(tight)[0], np.r_[nose, tail])
     if len(elsewhere):
         place = elsewhere[np.argmin(radius[elsewhere])]
         raise too_tight(p, pod.wall, float(radius[place]), float(x[place]))
@@ -302,13 +306,15 @@ def exit_openings(p: Parameters, pod: PodLines) -> list[Opening]:
         return []
     length = pod.end - p.exit.joint - p.exit.gap if p.exit else 0.1 * (pod.end - pod.start)
     fairing = fairing_lines(p)
+    joint = p.exit.gap if p.exit else 0.0
     openings = []
     for i in range(EXIT_PLANES):
         x = pod.end - INSIDE_RIM - i * (length - 2 * INSIDE_RIM) / EXIT_PLANES
         half = pod.half_section(x)
         seed = _exit_seed(p, pod, fairing, x, half)
         reach = float(np.ptp(half[:, 1]) + np.max(half[:, 0]))
-        openings.append(Opening(f"exit at STA {x:.1f}", Plane(seed, (1.0, 0.0, 0.0)), seed, reach))
+        plane = Plane(seed, (1.0, 0.0, 0.0))
+        openings.append(Opening(f"exit at STA {x:.1f}", plane, seed, reach, joint))
     return openings
 
 

@@ -5,7 +5,7 @@ that its area does not shrink where it dives. The scoop is a pipe closed inside 
 it to the pod's skin opens the pipe, and the same passage, cut out of the hull, leads into the bay.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
@@ -78,6 +78,8 @@ def skin_heights(
     beyond = out > 0
     order = np.argsort(across[beyond])
     a, o = across[beyond][order], out[beyond][order]
+    if not len(a):
+        return float("-inf"), float("-inf")
     at = np.linspace(-half_width, half_width, 21)
     if a[0] > -half_width or a[-1] < half_width:
         return float("-inf"), float(np.max(o))
@@ -163,6 +165,8 @@ def broadest(pod: PodLines, frame: Frame, station: float) -> float:
     right = pod.half_section(station)
     every = np.vstack([right, right * [-1.0, 1.0]]) - frame.origin
     across = (every @ frame.across)[every @ frame.out > 0]
+    if not len(across):
+        return 0.0
     return 2 * float(min(across.max(), -across.min()))
 
 
@@ -342,7 +346,7 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
     for k in range(len(shares)):
         seed, normal = _vec(path[k]), _vec(direction[k])
         label = name if k == 0 else f"{name} throat {k}"
-        openings.append(Opening(label, Plane(seed, normal), seed, reach))
+        openings.append(Opening(label, Plane(seed, normal), seed, reach, s.gap))
     end = path[-1] + np.array([PAST_END, 0.0, 0.0])
     return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
 
@@ -366,9 +370,8 @@ def _mirrored_route(route: Passage, name: str) -> Passage:
 
     def other(o: Opening) -> Opening:
         label = o.name.replace(route.name, name)
-        return Opening(
-            label, Plane(flip(o.plane.origin), flip(o.plane.normal)), flip(o.seed), o.reach
-        )
+        plane = Plane(flip(o.plane.origin), flip(o.plane.normal))
+        return replace(o, name=label, plane=plane, seed=flip(o.seed))
 
     throats = tuple(other(o) for o in route.throats)
     return Passage(name, other(route.mouth), throats, flip(route.into_bay), route.fan)

@@ -24,13 +24,14 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel import meshing
-from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
+from geomgen.kernel.bodies import body, outer_skin, tube
 from geomgen.kernel.booleans import solids_of
 from geomgen.kernel.deviation import deviation
 from geomgen.kernel.lines import Stations, lay
 from geomgen.kernel.mesh_kernel import kernel_mesh
 from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.meshing import holds, is_closed, mesh, meshed
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.primitives import mirrored, moved
 from geomgen.kernel.properties import volume
 from geomgen.kernel.triangulate import triangulate

@@ -58,7 +58,7 @@ def joined(slit: float):
 
 def test_a_joint_of_two_parts_is_taken_as_sealed_and_said() -> None:
     """The area counts the joint's own room as well: 40 x (30 + slit), within the bound."""
-    where = replace(WHERE, reach=40.0)
+    where = replace(WHERE, reach=40.0, joint=0.3)
     parts = joined(0.3)
     for found in (
         look(parts, where),
@@ -70,8 +70,8 @@ def test_a_joint_of_two_parts_is_taken_as_sealed_and_said() -> None:
 
 
 def test_an_open_side_is_no_joint() -> None:
-    where = replace(WHERE, reach=40.0)
-    for slit in (3.5, 10.0):
+    where = replace(WHERE, reach=40.0, joint=0.3)
+    for slit in (0.6, 3.5, 10.0):
         found = look(joined(slit), where)
         assert (found.broken, found.area) == (True, None)
         assert "not closed all round" in found.note

@@ -12,8 +12,9 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from geomgen.kernel.bodies import body, offset_skin, outer_skin, tube
+from geomgen.kernel.bodies import body, outer_skin, tube
 from geomgen.kernel.lines import Lines
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.properties import area, bounding_box, faces_of, mass_properties
 from geomgen.shapes.hull import pod_lines
 

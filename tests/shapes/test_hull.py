@@ -9,7 +9,8 @@ import pytest
 from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import body, offset_skin
+from geomgen.kernel.bodies import body
+from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.primitives import moved
 from geomgen.kernel.properties import mass_properties, volume
 from geomgen.kernel.validity import validity
@@ -219,3 +220,15 @@ def test_scoops_that_are_called_right_and_left_are_no_twins(saltmarsh) -> None:
     assert cut.half is None
     # 60 mm further aft the passage takes less, or more, out of the wall of its own side.
     assert abs(mass_properties(cut.solid).centroid[1]) > 1e-4
+
+
+def test_only_a_tip_is_solid() -> None:
+    """A tight bend behind a wide nose is refused by key and station: it is no tip."""
+    p = drawn("round", "open", wall=12.0)
+    rows = p.pod.stations
+    shoulder = [(40.0, 190.0), (60.0, 196.0), (64.0, 200.0)]
+    for row, (station, radius) in zip(rows[1:4], shoulder, strict=True):
+        row.station, row.crown, row.keel, row.breadth = station, radius, -radius, 2 * radius
+    del rows[4:9]
+    with pytest.raises(GeometryError, match="has no room for a wall of 12 mm"):
+        inside_ends(p, pod_lines(p))
