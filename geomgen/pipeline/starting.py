@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from geomgen.errors import FileWriteError, ParameterError
@@ -90,6 +91,7 @@ def _written(
 ) -> Begun:
     from geomgen.files.disk import put
 
+    _proved(place.name, text, beside)
     made: list[Path] = []
     try:
         for name, data in beside.items():
@@ -114,5 +116,13 @@ def _written(
             with suppress(OSError):
                 path.unlink()
         raise
-    load(place)
     return Begun(place, tuple(place.with_name(name) for name in beside), chosen)
+
+
+def _proved(name: str, text: str, beside: Mapping[str, bytes]) -> None:
+    """Load a text as it will stand, with the files beside it, before anything is put in place."""
+    with TemporaryDirectory(prefix="geomgen-") as folder:
+        for other, data in beside.items():
+            Path(folder, other).write_bytes(data)
+        Path(folder, name).write_text(text, encoding="utf-8")
+        load(Path(folder, name))

@@ -194,7 +194,18 @@ def _exit(p: Parameters) -> Target:
         ),
         band=None if band is None else (band[0] * share, band[1] * share),
         source=ratio.source,
-        notices=(heat_notice(p),),
+        notices=(heat_notice(p), *_closed(p)),
+        severity="fail" if p.scoops else "warn",
+    )
+
+
+def _closed(p: Parameters) -> tuple[str, ...]:
+    """Return a notice where the file leaves the cooling air no way out."""
+    if p.pod.tail == "open":
+        return ()
+    return (
+        f'NO EXIT: pod.tail is "{p.pod.tail}", which closes the aft end; the cooling air leaves '
+        'through an open one (pod.tail = "open"), with or without an [exit]',
     )
 
 

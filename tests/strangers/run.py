@@ -1,6 +1,6 @@
 """Tries a slice of aircraft and tells what came of them; goes on where it was stopped.
 
-cd tests; python -m strangers.run fair 0:100 --record /tmp/fair.jsonl --stage solids
+cd tests; python -m strangers.run fair 0:100 --record ../out/fair.jsonl --stage solids
 """
 
 import argparse
