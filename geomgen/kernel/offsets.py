@@ -22,8 +22,9 @@ from geomgen.kernel.surfaces import bands, station_parameter, through_points
 ROWS = 4
 ROUND = 11
 # Between its rows a surface at a distance may be off by this [mm], or this share of the distance
-# (own choice); rows are laid closer until it is.
-TRUE, TRUE_SHARE = 0.02, 0.02
+# (own choice); rows and the points round a quadrant are laid closer until it is.
+TRUE, TRUE_SHARE = 0.05, 0.02
+CLOSER = ((1, 1), (2, 1), (2, 2), (4, 2), (4, 4))
 # A row is walked to its plane in at most so many steps, each of this share of the body's length.
 WALK, STRIDE = 400, 0.05
 
@@ -43,9 +44,12 @@ def offset_skin(
     GeometryError when the distance is more than the body's tightest bend allows.
     """
     off = np.inf
-    for rows in (ROWS, 2 * ROWS, 4 * ROWS):
-        v, x_rows = _rows(lines, inward, start, end, rows)
-        surfaces, off, where = _offset_surfaces(lines, inward, v, x_rows, (start, end), part, lean)
+    for along, around in CLOSER:
+        v, x_rows = _rows(lines, inward, start, end, along * ROWS)
+        u = np.linspace(0.0, 1.0, around * (ROUND - 1) + 1)
+        surfaces, off, where = _offset_surfaces(
+            lines, inward, u, v, x_rows, (start, end), part, lean
+        )
         if off <= max(TRUE, TRUE_SHARE * abs(inward)):
             return _skin_of(surfaces, x_rows, (start, end), lean, breaks)
     raise GeometryError(
@@ -60,6 +64,7 @@ def offset_skin(
 def _offset_surfaces(
     lines: Lines,
     inward: float,
+    u: Floats,
     v: Floats,
     x_rows: Floats,
     ends: tuple[float | None, float | None],
@@ -67,7 +72,6 @@ def _offset_surfaces(
     lean: Lean,
 ) -> tuple[list[Geom_BSplineSurface], float, float]:
     """Return the surfaces of all quadrants, how far off they are [mm] between rows, and where."""
-    u = np.linspace(0.0, 1.0, ROUND)
     surfaces: list[Geom_BSplineSurface] = []
     worst, where = 0.0, float(x_rows[0])
     for which in HALVES:
@@ -87,7 +91,7 @@ def _offset_surfaces(
                     None if last is None else last * turn,
                 )
             )
-        off, station = _between_rows(lines, which, surfaces[-2], v, inward, part, lean)
+        off, station = _between_rows(lines, which, surfaces[-2], u, v, inward, part, lean)
         if off > worst:
             worst, where = off, station
     return surfaces, worst, where
@@ -97,6 +101,7 @@ def _between_rows(
     lines: Lines,
     which: Half,
     surface: Geom_BSplineSurface,
+    u: Floats,
     v: Floats,
     inward: float,
     part: str,
@@ -106,7 +111,7 @@ def _between_rows(
 
     Next to a pole rows are looked at from the second on: the slope there stands in for a row.
     """
-    u = (np.arange(ROUND - 1) + 0.5) / (ROUND - 1)
+    u = 0.5 * (u[:-1] + u[1:])
     middle = 0.5 * (v[:-1] + v[1:])[1:-1]
     made = np.array([[_xyz(surface.Value(a, b)) for b in middle] for a in u])
     x = (made[..., 0] - lean.slope * (made[..., 2] - lean.height)).mean(axis=0)
