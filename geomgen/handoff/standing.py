@@ -69,7 +69,9 @@ def seated(cells: Cells, body: Body, d: Floats, seat: float) -> Floats:
     a, b, c = corners[met.triangle].transpose(1, 0, 2)
     normal = cross(b - a, c - a)
     normal /= np.linalg.norm(normal, axis=1, keepdims=True)
-    gap = np.where(met.triangle >= 0, (met.distance - REACH) * (normal @ d), np.inf)
+    hit = met.triangle >= 0
+    gap = np.full(len(hit), np.inf)
+    gap[hit] = (met.distance[hit] - REACH) * (normal[hit] @ d)
     return np.asarray(np.abs(gap) <= seat)
 
 

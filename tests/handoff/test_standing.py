@@ -2,11 +2,12 @@
 
 from math import asin, sqrt
 
+import numpy as np
 import pytest
 from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.handoff.draft_cells import Cells, body_of
-from geomgen.handoff.standing import standing
+from geomgen.handoff.standing import seated, standing
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.primitives import box, cylinder, mirrored
@@ -72,3 +73,12 @@ def test_the_other_half_does_not_see_it() -> None:
     assert standing(body, one, LEFT, SEAT, left).area == 0.0
     other = standing(body, body_of(mirrored(scoop()), "scoop"), LEFT, SEAT, left)
     assert other.area == pytest.approx(standing(body, one, RIGHT, SEAT, right).area, rel=1e-3)
+
+
+@pytest.mark.filterwarnings("error")
+def test_cells_that_meet_nothing_are_not_seated() -> None:
+    """A cell that looks past the body, square to its pull, is told of without a sound."""
+    aside = body_of(box((0.0, 500.0, 0.0), (50.0, 550.0, 50.0)), "box").cells
+    body = body_of(box((0.0, 0.0, 0.0), (50.0, 50.0, 50.0)), "box")
+    for pull in ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)):
+        assert not seated(aside, body, np.array(pull), SEAT).any()
