@@ -1,6 +1,7 @@
 """What many tests share: the example's solids, meshes and files, each made once."""
 
 import os
+import signal
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,10 @@ def by_chance(config) -> bool:
 
 def pytest_configure(config):
     """Hold what is drawn, and the order of sets in the workers, before a test is even read."""
+    if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
+        # A shell starts what it puts in the background deaf to Ctrl-C; the tests of it would wait
+        # for ever.
+        signal.signal(signal.SIGINT, signal.default_int_handler)
     settings.load_profile("by chance" if by_chance(config) else "the same each time")
     if not by_chance(config):
         os.environ.setdefault("PYTHONHASHSEED", "0")
