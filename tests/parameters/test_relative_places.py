@@ -50,9 +50,9 @@ def test_resolved_as_by_hand(stand, stand_unit, off, off_unit, form):
 
 
 @given(st.lists(st.integers(-400, 400), min_size=1, max_size=30), st.randoms())
-def test_chains_in_any_order(offsets, random):
+def test_chains_in_any_order(offsets, dice):
     order = list(range(len(offsets)))
-    random.shuffle(order)
+    dice.shuffle(order)
     rows = [
         {
             "name": f"b{i}",
