@@ -34,7 +34,7 @@ def stages(pipeline):  # noqa: F811
         return answer()
 
     pipeline.report, pipeline.compare = report, compare
-    pipeline.write_comparison = lambda result, out: Path(out) / "demo.comparison"
+    pipeline.write_comparison = lambda result, out, say: Path(out) / "demo.comparison"
     return pipeline
 
 

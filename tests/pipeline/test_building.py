@@ -5,6 +5,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -102,7 +103,10 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
     from geomgen.pipeline import building as pipeline
 
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
-    monkeypatch.setattr(pipeline, "_checked", lambda p, say, store: saltmarsh_set.checks)
+    from geomgen.pipeline import regenerating
+
+    state = SimpleNamespace(checks=saltmarsh_set.checks, notices=())
+    monkeypatch.setattr(regenerating, "regenerate", lambda p, store, say: state)
     file, out = CONFIGS / "saltmarsh.toml", saltmarsh_set.folder.parent
     assert pipeline.check(file, out=out).folder == saltmarsh_set.folder
     other = pipeline.check(file, ["rules.tip_mach=0.6"], out)
