@@ -138,7 +138,7 @@ def test_a_part_that_cannot_be_built(seen):
     assert seen.wall() == "4.00 mm"
     edit(seen.file, 'title = "part"', 'title = "fault"')
     seen.until(lambda: "by nought" in str(seen.section("error")))
-    assert "fault of geomgen: ZeroDivisionError" in seen.section("error")["problem"]
+    assert "a fault inside geomgen" in seen.section("error")["problem"]
     edit(seen.file, 'title = "fault"', 'title = "whole"')
     seen.ready(4)
     assert seen.section("error") is None
