@@ -10,7 +10,7 @@ from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon, distance, points
 
 from geomgen.errors import GeometryError
-from geomgen.handoff.flat_areas import united
+from geomgen.handoff.flat_areas import SNAP, united
 from geomgen.handoff.foam_sections import Strip, sections
 from geomgen.kernel.bodies import body
 from geomgen.kernel.offsets import offset_skin
@@ -69,7 +69,9 @@ class Slab:
     def bulge(self) -> float:
         """Return how far the middle stands out beyond both faces' outlines [mm]."""
         both = united([self.shapes[0], self.shapes[2]])
-        return float(_out(self.sections[1][0], both).max(initial=0.0))
+        out = float(_out(self.sections[1][0], both).max(initial=0.0))
+        # Outlines are united on a grid; less than its width is none.
+        return out if out > SNAP else 0.0
 
     @cached_property
     def standing_out(self) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -31,7 +31,7 @@ def folder() -> Path:
             return place
     raise ParameterError(
         "no examples were installed with geomgen",
-        advice="install it again, or start with geomgen new FILE",
+        advice="set it up again from its folder, or start with: geomgen new FILE",
     )
 
 

@@ -220,12 +220,13 @@ def test_another_program_takes_nothing(quick, variant, tmp_path, monkeypatch) ->
     assert bodies(variant(), store).kept == 0
 
 
-def test_a_part_that_can_not_be_built_says_what_to_look_at(quick, variant, tmp_path) -> None:
-    p = variant("fins.waterline=3000 mm", "booms.stations.2.waterline=2200 mm")
+def test_a_part_that_can_not_be_built_says_what_to_look_at(monkeypatch, variant, tmp_path) -> None:
+    only(monkeypatch, ("boom", "engine"))
+    p = variant("engine.boxes.0.buttock_line=900 mm")
     for _ in range(2):
         with pytest.raises(GeometryError) as caught:
             bodies(p, Store(tmp_path))
-        assert caught.value.look_at
+        assert caught.value.look_at == ["engine.boxes", "engine.cylinders"]
 
 
 def test_gone_is_told_apart_from_a_full_disk(tmp_path, monkeypatch) -> None:
