@@ -22,9 +22,11 @@ def by_chance(config) -> bool:
 def pytest_configure(config):
     """Hold what is drawn, and the order of sets in the workers, before a test is even read."""
     if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
-        # A shell starts what it puts in the background deaf to Ctrl-C; the tests of it would wait
-        # for ever.
+        # A shell starts what it puts in the background deaf to Ctrl-C, `nohup` to hanging up;
+        # the tests of them would wait for ever.
         signal.signal(signal.SIGINT, signal.default_int_handler)
+    if signal.getsignal(signal.SIGHUP) == signal.SIG_IGN:
+        signal.signal(signal.SIGHUP, signal.SIG_DFL)
     settings.load_profile("by chance" if by_chance(config) else "the same each time")
     if not by_chance(config):
         os.environ.setdefault("PYTHONHASHSEED", "0")
