@@ -2,16 +2,19 @@
 
 import math
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.ducts import Frame
 from geomgen.kernel.meshing import is_closed, meshed
 from geomgen.kernel.openings import opening
 from geomgen.kernel.properties import mass_properties
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import (
+    broadest,
     course,
     cowl_rows,
     passage_rows,
@@ -212,3 +215,13 @@ def test_a_scoop_across_the_centre_plane_does_not_run_into_its_mirror_image(vari
         assert course(beside, pod_lines(beside), 0).mouth == 1820.0
     alone = variant(*near, "scoops.cheek.around=84 deg", "scoops.cheek.mirrored=false")
     assert course(alone, pod_lines(alone), 0).mouth == 1820.0
+
+
+def test_hull_wholly_below_an_axis_has_no_skin_there() -> None:
+    """Above a hull that has dropped away there is nothing to stand on, and no crash."""
+    section = SimpleNamespace(
+        half_section=lambda x: np.array([[0.0, 90.0], [50.0, 0.0], [0.0, -9.0]])
+    )
+    up = Frame((0.0, 200.0), (0.0, 1.0), (-1.0, 0.0))
+    assert skin_heights(section, up, 0.0, 20.0) == (float("-inf"), float("-inf"))
+    assert broadest(section, up, 0.0) == 0.0
