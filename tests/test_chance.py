@@ -19,13 +19,18 @@ def test_drawn(number, text):
 """
 
 
-def drawn(folder: Path, *more: str) -> list[str]:
+def drawn(folder: Path, *more: str, ci: bool = False) -> list[str]:
     """Return what a property is given in a run of its own."""
     file = folder / "test_drawn.py"
     file.write_text(DRAWN, encoding="ascii")
+    elsewhere = {key: value for key, value in os.environ.items() if key != "CI"}
     found = subprocess.run(
         [sys.executable, "-m", "pytest", "-rP", "-n", "0", "-p", "conftest", *more, str(file)],
-        env={**os.environ, "PYTHONPATH": f"{ROOT}{os.pathsep}{ROOT / 'tests'}"},
+        env={
+            **elsewhere,
+            **({"CI": "true"} if ci else {}),
+            "PYTHONPATH": f"{ROOT}{os.pathsep}{ROOT / 'tests'}",
+        },
         cwd=ROOT,
         capture_output=True,
         text=True,
@@ -35,9 +40,10 @@ def drawn(folder: Path, *more: str) -> list[str]:
     return [line for line in found.stdout.splitlines() if line.startswith("drawn")]
 
 
-def test_the_default_run_draws_the_same_each_time_and_the_long_one_does_not(tmp_path):
-    first, again = drawn(tmp_path), drawn(tmp_path)
-    by_chance = drawn(tmp_path, "-m", "long")
+@pytest.mark.parametrize("ci", [False, True], ids=["by hand", "where CI is set"])
+def test_the_default_run_draws_the_same_each_time_and_the_long_one_does_not(tmp_path, ci):
+    first, again = drawn(tmp_path, ci=ci), drawn(tmp_path, ci=ci)
+    by_chance = drawn(tmp_path, "-m", "long", ci=ci)
     assert first == again
     assert len(first) == len(by_chance) == 100
     assert by_chance != first
