@@ -7,7 +7,9 @@ import pytest
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files import disk
 from geomgen.parameters import load
+from geomgen.pipeline import starting
 from geomgen.pipeline.starting import begin, begin_from, names_for, place_for
+from geomgen.starting.fresh_text import fresh_text
 
 
 def test_a_file_as_chosen(tmp_path) -> None:
@@ -101,3 +103,14 @@ def test_nothing_is_left_of_a_copy_that_fails(tmp_path, monkeypatch) -> None:
     with pytest.raises(FileWriteError, match="full"):
         begin_from(tmp_path / "mine.toml", "saltmarsh", "mine", None)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_text_that_would_not_load_never_replaces_a_file(tmp_path, monkeypatch) -> None:
+    place = tmp_path / "a.toml"
+    begin(place, {}, "a", "A")
+    kept = place.read_bytes()
+    monkeypatch.setattr(starting, "fresh_text", lambda wish: fresh_text(wish).replace("mm", "ft"))
+    with pytest.raises(ParameterError):
+        begin(place, {}, "a", "A", replace=True)
+    assert place.read_bytes() == kept
+    assert [path.name for path in tmp_path.iterdir()] == ["a.toml"]

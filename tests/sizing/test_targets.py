@@ -159,6 +159,19 @@ def test_ground_tailwheel_on_three_points_asks_for_the_rule_too(parameters):
         assert found[f"prop.ground_clearance.{key}"].low == pytest.approx(228.6)
 
 
+@pytest.mark.parametrize("tail", ["open", "flat", "round"])
+def test_a_closed_tail_leaves_the_air_no_way_out_and_fails(parameters, tail):
+    """Closed, with scoops: the exit has no area, which the target must not let pass."""
+    p = parameters()
+    closed = {"pod": p.pod.model_copy(update={"tail": tail}), "exit": None}
+    target = by_id(p.model_copy(update=closed))["exit.area"]
+    told = [notice for notice in target.notices if notice.startswith("NO EXIT")]
+    assert len(told) == (tail != "open")
+    assert all(f'"{tail}"' in notice and 'pod.tail = "open"' in notice for notice in told)
+    assert target.severity == "fail"
+    assert target.low > 0.0
+
+
 def test_tables_left_out_warn_only(parameters):
     found = by_id(parameters().model_copy(update={"gear": None, "engine": None}))
     assert found["prop.ground_clearance.static"].severity == "warn"

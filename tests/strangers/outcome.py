@@ -10,6 +10,8 @@ from pathlib import Path
 WORDS = ("built", "refused", "unclear", "hang", "fault", "wrong")
 # Outcomes that no aircraft may have, of whatever grade.
 NEVER = ("unclear", "hang", "fault", "wrong")
+# Of the checks of an aircraft: how many of its openings could not be measured.
+SHUT = "shut or leaks"
 
 
 @dataclass(frozen=True)
@@ -78,6 +80,9 @@ def told(rows: Iterable[Outcome]) -> str:
         f"processor time: {cpu[len(cpu) // 2]:.1f} s in the middle, {cpu[-1]:.1f} s at most, "
         f"{sum(cpu):.0f} s in all"
     )
+    shut = [row.seed for row in every if row.checks.get(SHUT)]
+    if shut:
+        lines.append(f"{len(shut)} with an opening that is shut or leaks  {shut[:12]}")
     programs = len({row.program for row in every})
     if programs > 1:
         lines.append(f"tried with {programs} states of the program")
@@ -92,20 +97,25 @@ def told(rows: Iterable[Outcome]) -> str:
 def table_row(rows: Iterable[Outcome]) -> str:
     """Return a grade's row for the benchmark page: seeds, shares, seconds.
 
+    Openings are only looked at in the whole aircraft.
+
     >>> table_row([Outcome("fair", 7, "whole", "", "", "built", cpu=30.0)])
-    '| fair | 7 to 7 (1) | 100.0 % | 0.0 % | 0 | 0 | 0 | 0 | 30 s, 30 s |'
+    '| fair | 7 to 7 (1) | whole | 100.0 % | 0.0 % | 0 | 0 | 0 | 0 | 0 | 30 s, 30 s |'
     """
     every = sorted(rows, key=lambda row: row.seed)
     count = Counter(row.outcome for row in every)
     seeds = f"{every[0].seed} to {every[-1].seed} ({len(every)})"
     shares = [f"{100 * count[word] / len(every):.1f} %" for word in WORDS[:2]]
     rest = [str(count[word]) for word in WORDS[2:]]
+    shut = sum(bool(row.checks.get(SHUT)) for row in every)
+    stage = every[0].stage
+    rest.append(str(shut) if stage == "whole" else "not looked at")
     cpu = sorted(row.cpu for row in every)
     seconds = f"{cpu[len(cpu) // 2]:.0f} s, {cpu[-1]:.0f} s"
-    return "| " + " | ".join([every[0].grade, seeds, *shares, *rest, seconds]) + " |"
+    return "| " + " | ".join([every[0].grade, seeds, stage, *shares, *rest, seconds]) + " |"
 
 
 TABLE_HEAD = (
-    "| grade | seeds | built | refused, key named | unclear | hang | fault | wrong "
-    "| processor time: middle, most |\n| --- | --- | --- | --- | --- | --- | --- | --- | --- |"
+    "| grade | seeds | stage | built | refused, key named | unclear | hang | fault | wrong "
+    "| shut or leaks | processor time: middle, most |\n" + "| --- " * 11 + "|"
 )

@@ -1,6 +1,6 @@
 """Records are kept line by line, read back, and told with their reasons."""
 
-from strangers.outcome import Outcome, append, read, table_row, told
+from strangers.outcome import SHUT, Outcome, append, read, table_row, told
 
 
 def row(seed, outcome, message="", cpu=10.0):
@@ -42,8 +42,17 @@ def test_states_of_the_program_are_told():
 def test_a_row_of_the_page_adds_up():
     words = table_row([row(3, "built"), row(1, "refused"), row(2, "hang", cpu=120)]).split("|")
     assert [word.strip() for word in words[1:-1]] == [
-        *("fair", "1 to 3 (3)", "33.3 %", "33.3 %", "0", "1", "0", "0", "10 s, 120 s"),
+        *("fair", "1 to 3 (3)", "solids", "33.3 %", "33.3 %", "0", "1", "0", "0"),
+        *("not looked at", "10 s, 120 s"),
     ]
+
+
+def test_openings_that_are_shut_are_told():
+    shut = Outcome("fair", 4, "whole", "t", "p", "built", cpu=9.0, checks={SHUT: 2})
+    open_ = Outcome("fair", 5, "whole", "t", "p", "built", cpu=9.0, checks={SHUT: 0})
+    assert "1 with an opening that is shut or leaks  [4]" in told([shut, open_])
+    assert "shut" not in told([open_])
+    assert table_row([shut, open_]).split("|")[-3].strip() == "1"
 
 
 def test_nothing_tried_is_said():

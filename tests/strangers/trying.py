@@ -12,7 +12,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any
 
-from strangers.outcome import Outcome
+from strangers.outcome import SHUT, Outcome
 
 from geomgen.cache import fingerprints
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
@@ -22,7 +22,7 @@ from geomgen.pipeline.crafting import ready
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30
-SHUT = re.compile("is shut|leaks")
+NO_OPENING = re.compile("is shut|leaks")
 STAGES = ("solids", "meshes", "whole")
 
 
@@ -147,7 +147,7 @@ def _run(text: str, stage: str) -> dict[str, Any]:
         by_id = {check.id: check for check in whole.checks}
         if by_id["parts.interference"].measured:
             met = by_id["parts.interference"].note
-        checks["shut or leaks"] = sum(bool(SHUT.search(check.note)) for check in whole.checks)
+        checks[SHUT] = sum(bool(NO_OPENING.search(check.note)) for check in whole.checks)
     if problems:
         return {"outcome": "wrong", "message": "\n".join(problems), "checks": dict(checks)}
     return {"outcome": "built", "message": met, "checks": dict(checks)}
