@@ -15,7 +15,8 @@ from geomgen.kernel.fragments import Fragment, told
 from geomgen.kernel.halves import capped
 from geomgen.shapes.piece import Piece
 
-# What is at most this share of its part and at most so large [mm3] is a crumb: own choice.
+# What is at most this share of its part and at most so large [mm3] is a crumb, and all crumbs
+# together are no more than that: own choice.
 CRUMB_SHARE, CRUMB_VOLUME = 0.01, 50e3
 # A part of its own is at least so long [mm], has sections at least this share of the whole's mean
 # one, and shares at most this share of its length with its neighbour: own choice, so that slivers
@@ -65,6 +66,12 @@ def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
     crumbs = [each for each in pieces if _is_crumb(each, whole)]
     if not large:
         raise cut.refusal(piece.name, f"the joint leaves crumbs only: {told(pieces)}")
+    if sum(each.volume for each in crumbs) > _crumb_volume(whole):
+        raise cut.refusal(
+            piece.name,
+            f"the crumbs that the joint cuts off are together more than one may be "
+            f"({_crumb_volume(whole) / 1000:.2f} cm3): {told(crumbs)}",
+        )
     if piece.family == "pylon":
         large = [_between(piece, large, cut)]
     found = _named(piece, large, whole, cut)
@@ -72,7 +79,11 @@ def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
 
 
 def _is_crumb(each: Fragment, whole: Fragment) -> bool:
-    return each.volume <= min(CRUMB_SHARE * whole.volume, CRUMB_VOLUME)
+    return each.volume <= _crumb_volume(whole)
+
+
+def _crumb_volume(whole: Fragment) -> float:
+    return min(CRUMB_SHARE * whole.volume, CRUMB_VOLUME)
 
 
 def _noted(piece: Piece, found: list[Piece], crumbs: list[Fragment], cut: Cut) -> list[Piece]:

@@ -3,6 +3,7 @@
 import pytest
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.booleans import fuse
 from geomgen.kernel.primitives import box
 from geomgen.kernel.properties import volume
 from geomgen.parameters.records import Joint
@@ -144,6 +145,21 @@ def test_the_bound_of_a_crumb(below: float, word: str) -> None:
     knife = cutter((-2000, 740, -300 + below), (600, 840, -200), "boom_right")
     try:
         said = notes(joined(fin(), [knife, knife.on_the_left()], "fin", "boom"))
+    except GeometryError as error:
+        said = error.problem
+    assert word in said
+
+
+@pytest.mark.parametrize(
+    ("below", "word"), [(5.0, "which are left out"), (5.3, "together more than one may be")]
+)
+def test_crumbs_count_together(below: float, word: str) -> None:
+    """Two crumbs of 245 x 20 mm side by side: 49.0 cm3 in all at 5.0 mm, 51.9 cm3 at 5.3 mm."""
+    slab = box((-2000, 740, -300 + below), (600, 840, -200))
+    gap = box((245, 740, -400), (255, 840, -200))
+    right = Cutter("boom_right", lambda *_: fuse([slab, gap], "boom", "knife"))
+    try:
+        said = notes(joined(fin(), [right, right.on_the_left()], "fin", "boom"))
     except GeometryError as error:
         said = error.problem
     assert word in said
