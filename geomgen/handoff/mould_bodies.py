@@ -5,7 +5,7 @@ panel inboard of its tip) are trim planes and stay where they are.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, radians
 
 import numpy as np
@@ -24,9 +24,12 @@ from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
 from geomgen.shapes.airfoil import FOLLOW, HALF, angles
 from geomgen.shapes.hull import fairing_lines, pod_lines
-from geomgen.shapes.lifting import wing_sections
+from geomgen.shapes.lifting import Section, wing_sections
 from geomgen.shapes.scoop import course, scoop_names
 
+# A tip's two sides stand at least so far apart [mm]; how finely a skin and an edge that would do
+# are looked for [mm]: own choice.
+LEAST_OPEN, SKIN_STEP, EDGE_STEP = 0.05, 0.05, 0.1
 ON_LINES = ("pod", "exit", "tail_fairing")
 RIGHT: Vec3 = (0.0, 1.0, 0.0)
 LEFT: Vec3 = (0.0, -1.0, 0.0)
@@ -147,12 +150,17 @@ def tip_rows(p: Parameters, mould: Mould, gap: float) -> list[Floats]:
             step="mould body",
             look_at=[key_of(p, mould, "from_buttock_line"), "wing.sections"],
         )
+    if not _stands_open(_tip_cut(sections, start, gap)):
+        raise _too_thick(p, mould, sections, start, gap)
+    return _tip_cut(sections, start, gap)
+
+
+def _tip_cut(sections: Sequence[Section], start: float, gap: float) -> list[Floats]:
+    """Return the outlines from `start` [mm] out, whether or not their sides cross."""
+    at = np.array([section.nose[1] for section in sections])
     rows = np.stack([grown_section(section.points(), gap) for section in sections])
     places = [start, *(y for y in at if start + 1e-6 < y < at[-1]), at[-1] + gap]
-    cut = [_between(rows, at, float(y)) for y in places]
-    for row in cut:
-        _uncrossed(p, mould, row)
-    return cut
+    return [_between(rows, at, float(y)) for y in places]
 
 
 def grown_section(points: Floats, gap: float) -> Floats:
@@ -184,16 +192,39 @@ def _between(rows: Floats, at: Floats, place: float) -> Floats:
     return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
 
 
-def _uncrossed(p: Parameters, mould: Mould, row: Floats) -> None:
-    """Refuse an outline whose upper and lower side cross, as a skin thicker than the edge makes."""
-    height = row[:HALF, 2] - row[:HALF:-1, 2]
-    if np.any(height <= 0.05):
-        raise GeometryError(
-            "the skin is thicker than half of the section near the trailing edge",
-            part="wing_tip",
-            step="mould body",
-            look_at=["handoff.laminate", "wing.trailing_edge_thickness", key_of(p, mould)],
-        )
+def _stands_open(rows: Sequence[Floats]) -> bool:
+    """Say whether no outline's sides cross, as a skin thicker than the edge makes them."""
+    return all(np.all(row[:HALF, 2] - row[:HALF:-1, 2] > LEAST_OPEN) for row in rows)
+
+
+def _too_thick(
+    p: Parameters, mould: Mould, sections: Sequence[Section], start: float, gap: float
+) -> GeometryError:
+    """Return the refusal of a skin that has no room in the tip, with what would do."""
+    thinner = [k * SKIN_STEP for k in range(int(-gap / SKIN_STEP), 0, -1)]
+    skin = next((t for t in thinner if _stands_open(_tip_cut(sections, start, -t))), None)
+    edge = sections[0].edge
+    blunter = [edge + k * EDGE_STEP for k in range(1, int(4 * -gap / EDGE_STEP) + 2)]
+    wanted = next(
+        (
+            e
+            for e in blunter
+            if _stands_open(_tip_cut([replace(s, edge=e) for s in sections], start, gap))
+        ),
+        None,
+    )
+    would = [
+        f"a laminate of {skin:.2f} mm" if skin else "",
+        f"an edge of {wanted:.1f} mm (wing.trailing_edge_thickness)" if wanted else "",
+    ]
+    choices = " or ".join(each for each in would if each)
+    return GeometryError(
+        f"a skin of {-gap:.2f} mm is thicker than half of the tip's section near its trailing "
+        f"edge of {edge:.1f} mm" + (f"; {choices} would do" if choices else ""),
+        part="wing_tip",
+        step="mould body",
+        look_at=["handoff.laminate", "wing.trailing_edge_thickness", key_of(p, mould)],
+    )
 
 
 def scoop_index(p: Parameters, mould: Mould) -> int:

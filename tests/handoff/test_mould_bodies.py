@@ -1,5 +1,7 @@
 """Bodies of moulds against closed forms, an offset of an independent library, and refusals."""
 
+import re
+
 import numpy as np
 import pytest
 from handoff.plain_moulds import (
@@ -134,6 +136,17 @@ def test_a_skin_thicker_than_the_trailing_edge_is_refused(saltmarsh):
     with pytest.raises(GeometryError, match="thicker") as error:
         mould_body(p, mould)
     assert "wing.trailing_edge_thickness" in error.value.look_at
+    said = re.search(r"laminate of ([\d.]+) mm or an edge of ([\d.]+) mm", error.value.problem)
+    assert said
+    skin, edge = (float(number) for number in said.groups())
+    mould_body(*tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=skin))
+    with pytest.raises(GeometryError, match="thicker"):
+        mould_body(*tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=skin + 0.1))
+    blunt = plain_wing(saltmarsh, edge=edge)
+    mould_body(*tip(blunt, treatment="core_minus_skin", skin=4.0))
+    sharper = plain_wing(saltmarsh, edge=edge - 0.2)
+    with pytest.raises(GeometryError, match="thicker"):
+        mould_body(*tip(sharper, treatment="core_minus_skin", skin=4.0))
 
 
 @pytest.mark.parametrize("start", [None, 0.0, 4500.0, 9000.0])
