@@ -74,8 +74,12 @@ def one_sided(p: Parameters) -> bool:
 
 
 def mouth_area(scoop: Scoop) -> float:
-    """Return the area of one mouth with rounded corners [mm^2]."""
-    return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2
+    """Return the area of one mouth with rounded corners [mm^2].
+
+    One that stands on the skin is opened by the gap under it as well.
+    """
+    under = scoop.width * max(scoop.gap - scoop.standoff, 0.0)
+    return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2 + under
 
 
 def boom_clearance(p: Parameters) -> float:
