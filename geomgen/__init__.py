@@ -6,7 +6,12 @@ A geometry aid, not an airworthiness approval: local codes and licensed practice
 ['assemble', 'build', 'check', 'compare']
 """
 
+import os
 from typing import Any
+
+# The program runs on processes of its own; threads of the linear algebra beside them only wait for
+# each other, and would make last digits hang on the number of cores.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 __all__ = [
     "assemble",
