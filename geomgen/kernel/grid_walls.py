@@ -33,7 +33,7 @@ class Grid:
         [(3, 1, 1), (1, 4, 1), (1, 1, 5)]
         """
         x, y, z = (
-            low + self.step * (np.arange(count) + 0.5)
+            np.asarray(low + self.step * (np.arange(count) + 0.5), dtype=np.float64)
             for low, count in zip(self.low, self.counts, strict=True)
         )
         return x[:, None, None], y[None, :, None], z[None, None, :]
@@ -53,7 +53,7 @@ def walls_between(grid: Grid, corners: Sequence[Floats]) -> tuple[Owners, Owners
     `corners` are the triangles (m, 3, 3) [mm] of each body. An array along an axis is one shorter
     there than the grid; 0 is nothing, k the k-th body.
 
-    >>> wall = np.array([[[3.0, -9, -9], [3, 99, -9], [3, -9, 99]]])
+    >>> wall = np.array([[[3.5, -9.0, -9.0], [3.5, 99.0, -9.0], [3.5, -9.0, 99.0]]])
     >>> x, y, z = walls_between(Grid((0.0, 0.0, 0.0), 2.0, (3, 2, 2)), [wall])
     >>> x[:, 0, 0].tolist(), int(y.max()), int(z.max())
     ([0, 1], 0, 0)
@@ -77,13 +77,13 @@ def _crossings(grid: Grid, corners: Floats, axis: int) -> tuple[Ints, Ints, Ints
     count = np.array(grid.counts)[order]
     which, rows = _lines(across, count[1:])
     weights = _weights(across[which], rows)
-    total = sum(weights)
+    total = np.sum(weights, axis=0)
     met = np.abs(total) > ON_SIDE**2
     low, high = np.minimum.reduce(weights), np.maximum.reduce(weights)
     met &= (low >= -ON_SIDE) | (high <= ON_SIDE)
     which, rows = which[met], rows[met]
-    at = sum(w[met] * along[which, k] for k, w in enumerate(weights)) / total[met]
-    at = np.floor(at).astype(np.int64)
+    weight = np.stack(weights, axis=1)[met] / total[met, None]
+    at = np.floor((weight * along[which]).sum(axis=1)).astype(np.int64)
     inside = (at >= 0) & (at < count[0] - 1)
     places: list[Ints] = [at[inside]] * 3
     for k, name in enumerate(order):

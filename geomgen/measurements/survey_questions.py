@@ -7,6 +7,7 @@ from geomgen.kernel.boxes import Box, boxes_meet, holds, loose_box
 from geomgen.kernel.openings import window
 from geomgen.kernel.plain import Model, Opening, Passage
 from geomgen.measurements import duct, opening
+from geomgen.measurements.airway_questions import joined_ways, whole_ways
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.bulkhead import HULL, firewall
 from geomgen.measurements.opening import Seen
@@ -32,6 +33,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
         *propeller(model, boxes),
         *(_opening(model, boxes, where) for where in _openings(model)),
         *(_way(model, boxes, passage) for passage in model.passages),
+        *whole_ways(model, boxes),
         *_firewall(model, boxes),
         *room_round_engines(model),
         *meetings(boxes),
@@ -46,6 +48,7 @@ def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) ->
     found += [*areas, *opening.ratio(areas)]
     for passage in model.passages:
         found += duct.duct(passage, seen.__getitem__, answers[f"way of {passage.name}"])
+    found += joined_ways(model, found, answers)
     found += joined_rows("firewall.area", "mm2", answers.get("firewall"))
     return [*found, *joined_rooms(model, answers), joined_meetings(parts, answers)]
 

@@ -1,5 +1,6 @@
 """Targets of the cooling air: mouths, exit, throats, turn; and the warning about units of speed."""
 
+from dataclasses import replace
 from math import cos, pi, radians
 
 from geomgen import units
@@ -22,7 +23,7 @@ def air_targets(p: Parameters) -> tuple[Target, ...]:
     per_scoop = [
         t for scoop in p.scoops for name in part_names(scoop) for t in _scoop(p, scoop, name)
     ]
-    return (_inlet(p), *per_scoop, _exit(p), _ratio(p))
+    return (_inlet(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p))
 
 
 def part_names(scoop: Scoop) -> tuple[str, ...]:
@@ -163,6 +164,16 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             notices=throat.notices,
         ),
         Target(
+            f"inlet.way.{name}",
+            f"least area from the free air ahead of {name} to the fan",
+            "at least",
+            "mm2",
+            low=throat.value * drawn,
+            formula="rules.throat_to_mouth x mouth as drawn",
+            inputs=(("throat to mouth", f"{throat.value:g}"), *sides),
+            source=throat.source,
+        ),
+        Target(
             f"duct.turn_angle.{name}",
             f"turn of the air from {name} into the fan",
             "at most",
@@ -197,6 +208,12 @@ def _exit(p: Parameters) -> Target:
         notices=(heat_notice(p), *_closed(p)),
         severity="fail" if p.scoops else "warn",
     )
+
+
+def _exit_way(p: Parameters) -> Target:
+    same = _exit(p)
+    what = "least area from the engine to the free air behind the rim"
+    return replace(same, id="exit.way", what=what, notices=())
 
 
 def _closed(p: Parameters) -> tuple[str, ...]:

@@ -1,0 +1,93 @@
+"""The questions about the whole way of the air, and what their answers say."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict
+
+from geomgen.kernel.boxes import Box, boxes_meet
+from geomgen.kernel.distance import on_axis
+from geomgen.kernel.plain import Axis, Model, Passage
+from geomgen.measurements import airway
+from geomgen.measurements.airway_grid import HULL, Hub
+from geomgen.measurements.answers import said_no, vec
+from geomgen.measurements.propeller_questions import SWEPT
+from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.record import Measurement
+
+Boxes = Mapping[str, Box]
+INLET = "least open area from the free air ahead of the mouth to the fan"
+EXIT = "least open area from the engine to the free air behind the rim"
+
+
+def whole_ways(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions about the way through each mouth, and from the engine to the rim."""
+    hull = [box for name, box in boxes.items() if model.families.get(name) in HULL]
+    for passage in model.passages:
+        yield _inlet(model, boxes, passage, hull)
+    if model.exits:
+        yield _exit(model, boxes, hull)
+
+
+def _standing(model: Model, boxes: Boxes, where: Box) -> tuple[str, ...]:
+    return tuple(n for n, box in boxes.items() if n != model.swept and boxes_meet(box, where))
+
+
+def _inlet(model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]) -> Question:
+    space = airway.inlet_space(passage, hull)
+    names = _standing(model, boxes, space.box)
+    families = {name: model.families.get(name, name) for name in names}
+    others = tuple(each.mouth.seed for each in model.passages if each is not passage)
+    return Question(
+        f"whole way of {passage.name}",
+        lambda given: asdict(airway.inlet_way(passage, space, given.bodies, families, others)),
+        bodies=names,
+        plain=(passage, space, families, others),
+        weight=2.0,
+    )
+
+
+def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
+    engines = [box for name, box in boxes.items() if model.families.get(name) == "engine"]
+    bay = airway.bay_stations(model.passages, model.exits)
+    space = airway.exit_space(model.exits, engines, bay, hull)
+    names = _standing(model, boxes, space.box)
+    families = {name: model.families.get(name, name) for name in names}
+    swept = (SWEPT,) if model.swept in boxes and model.thrust_line else ()
+
+    def ask(given: Given) -> Answer:
+        hub = _hub(model.thrust_line, given.answers.get(SWEPT))
+        return asdict(airway.exit_way(model.exits, space, given.bodies, families, bay, hub))
+
+    plain = (model.exits, space, families, bay, model.thrust_line)
+    return Question("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
+
+
+def _hub(line: Axis | None, swept: Answer) -> Hub | None:
+    if line is None or swept is None or said_no(swept) or swept["hole"] <= 0.0:
+        return None
+    return Hub(on_axis(line, swept["front"]), on_axis(line, swept["back"]), swept["hole"])
+
+
+def joined_ways(
+    model: Model, known: Sequence[Measurement], answers: Mapping[str, Answer]
+) -> list[Measurement]:
+    """Return what the answers say of the ways, beside what is `known` from planes."""
+    planes = {m.id: m for m in known}
+    found = [
+        airway.way_record(
+            f"inlet.way.{passage.name}",
+            passage.name,
+            INLET,
+            _found(answers[f"whole way of {passage.name}"]),
+            planes.get(f"duct.throat_area.{passage.name}"),
+        )
+        for passage in model.passages
+    ]
+    if model.exits:
+        answer = _found(answers["whole way of the exit"])
+        found.append(airway.way_record("exit.way", "exit", EXIT, answer, planes.get("exit.area")))
+    return found
+
+
+def _found(answer: Answer) -> airway.Found:
+    at = None if answer["at"] is None else vec(answer["at"])
+    return airway.Found(**{**answer, "at": at, "beside": tuple(answer["beside"])})

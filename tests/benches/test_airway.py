@@ -1,0 +1,186 @@
+"""Wrong ways of the cooling air, each with its true least area in closed form.
+
+How a machine can overheat although mouth, passage and rim have their areas:
+
+- something stands ahead of the mouth: seen as far as twice the half diagonal of its window;
+- something in the bay leaves too little between passage and fan: seen;
+- the bay is narrower ahead of the rim than at it, or something stands close behind it: seen;
+- the propeller's hub stands close behind the rim and there is no spinner: seen;
+- two mouths whose ways cross: each is looked at by itself, what both share is not halved: NOT SEEN;
+- what the engine's own fins and baffles let through, the fan's shroud, screens: NOT SEEN;
+- what takes less than the grid can tell (the bound that stands beside the figure): NOT SEEN.
+"""
+
+from dataclasses import replace
+
+import pytest
+
+from geomgen.kernel.booleans import cut
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
+from geomgen.kernel.primitives import box, cylinder, ring
+from geomgen.measurements.airway_questions import joined_ways
+from geomgen.measurements.propeller_questions import SWEPT
+from geomgen.measurements.question import Questionnaire, from_text
+from geomgen.measurements.survey import answered, bodies_of, survey
+from geomgen.measurements.survey_questions import questions
+
+AFT = (1.0, 0.0, 0.0)
+WIDE, LONG, WALL = 200.0, 800.0, 5.0
+MOUTH = (100.0, 80.0)
+THROAT = MOUTH[0] * MOUTH[1]
+RIM = (2 * (WIDE - WALL)) ** 2
+
+
+def pod(mouths=((0.0, 0.0),)):
+    """Return a box of a hull: mouths of 100 x 80 mm in its front wall, the aft end open."""
+    hull = box((0.0, -WIDE, -WIDE), (LONG, WIDE, WIDE))
+    inner = WIDE - WALL
+    knives = [box((WALL, -inner, -inner), (LONG + 1, inner, inner))]
+    for y, z in mouths:
+        knives.append(box((-1.0, y - 50, z - 40), (WALL + 1, y + 50, z + 40)))
+    return cut(hull, knives, "pod", "bench")
+
+
+def passage(name="scoop_a", y=0.0, z=0.0, fan=True) -> Passage:
+    def plane(x: float) -> Opening:
+        return Opening(name, Plane((x, y, z), AFT), (x, y, z), 68.0)
+
+    goal = Plane((300.0, 0.0, 0.0), AFT) if fan else None
+    return Passage(name, plane(2.5), (plane(4.0),), (40.0, y, z), goal)
+
+
+def machine(passages, families, hull, parts) -> tuple[Model, dict]:
+    """Return a model of a hull with some more parts, and the meshes of all."""
+    solids = {"pod": hull or pod(), **parts}
+    model = Model(
+        parts=solids,
+        families={name: (families or {}).get(name, name.split("_")[0]) for name in solids},
+        passages=list(passages) or [passage()],
+        exits=[Opening("exit", Plane((799.0, 100.0, 0.0), AFT), (799.0, 100.0, 0.0), 600.0)],
+        thrust_line=Axis((0.0, 0.0, 0.0), AFT),
+    )
+    return model, {name: (m.mesh, m.deviation) for name, m in meshed_parts(solids).items()}
+
+
+def figures(passages=(), families=None, hull=None, only="", **parts):
+    """Return what the questions about whole ways say, by id; `only` those whose name has it."""
+    model, meshes = machine(passages, families, hull, parts)
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    asked = [q for q in questions(model, boxes) if q.name in (SWEPT,) or "whole way of" in q.name]
+    bodies = bodies_of(model, meshes)
+
+    def ask(question, needed, done) -> None:
+        if only in question.name or question.name == SWEPT:
+            done(from_text(answered(question, model.parts, bodies, needed)))
+
+    known = Questionnaire(asked, ask).answers
+    passages_asked = [p for p in model.passages if f"whole way of {p.name}" in known]
+    left = replace(model, passages=passages_asked)
+    if "whole way of the exit" not in known:
+        left = replace(left, exits=[])
+    return {m.id: m for m in joined_ways(left, [], known)}
+
+
+def meshed_parts(solids):
+    return {name: meshed(solid, 0.1) for name, solid in solids.items()}
+
+
+def is_seen(found, true: float, planes: float) -> None:
+    """The figure is the true one within its bound, and no longer the planes'."""
+    assert found.value == pytest.approx(true, abs=found.error_bound)
+    assert found.value < planes - found.error_bound
+    assert not found.broken
+
+
+def test_a_free_way_keeps_the_figure_of_the_planes():
+    model, meshes = machine((), None, None, {})
+    found = {m.id: m for m in survey(model, meshes)}
+    assert found["inlet.way.scoop_a"].value == pytest.approx(THROAT, rel=1e-6)
+    assert found["exit.way"].value == pytest.approx(RIM, rel=1e-6)
+    assert "nowhere else narrower by more than" in found["exit.way"].method
+
+
+@pytest.mark.parametrize("gap", [8.0, 12.0])
+def test_a_plate_ahead_of_the_mouth_leaves_the_gap_round_its_rim(gap):
+    plate = box((-gap - 5, -80, -70), (-gap, 80, 70))
+    found = figures(wing=plate, only="scoop")
+    is_seen(found["inlet.way.scoop_a"], 2 * sum(MOUTH) * gap, THROAT)
+    assert "wing" in found["inlet.way.scoop_a"].note
+
+
+def test_a_wheel_that_covers_half_of_the_mouth():
+    half = box((-12, 0, -80), (-1, 120, 80))
+    is_seen(
+        figures(wheel_main=half, only="scoop")["inlet.way.scoop_a"],
+        0.5 * THROAT + 2 * 90 * 1,
+        THROAT,
+    )
+
+
+def test_a_bulkhead_between_passage_and_fan_with_too_small_a_hole():
+    inner = WIDE - WALL
+    sheet = box((150, -inner, -inner), (155, inner, inner))
+    holed = cut(sheet, [box((140, -30, -25), (160, 30, 25))], "sheet", "bench")
+    is_seen(figures(frame=holed, only="scoop")["inlet.way.scoop_a"], 60 * 50, THROAT)
+
+
+def test_a_bulkhead_without_a_hole_shuts_the_way():
+    inner = WIDE - WALL
+    found = figures(
+        frame=box((150, -inner - 1, -inner - 1), (155, inner + 1, inner + 1)), only="scoop"
+    )
+    assert found["inlet.way.scoop_a"].broken
+    assert found["inlet.way.scoop_a"].value in (None, 0.0)
+
+
+def test_a_way_without_a_fan_ends_in_the_bay():
+    stop = box((20, -45, -60), (25, 60, 60))
+    found = figures([passage(fan=False)], wing=stop, only="scoop")["inlet.way.scoop_a"]
+    assert found.broken or found.value < THROAT - found.error_bound
+
+
+def test_one_of_two_mouths_is_in_the_lee():
+    both = [passage("scoop_a", -80.0), passage("scoop_b", 80.0)]
+    plate = box((-14, 10, -70), (-9, 150, 70))
+    found = figures(both, hull=pod(((-80.0, 0.0), (80.0, 0.0))), wing=plate, only="scoop")
+    assert found["inlet.way.scoop_a"].value == pytest.approx(
+        THROAT, abs=found["inlet.way.scoop_a"].error_bound
+    )
+    is_seen(found["inlet.way.scoop_b"], 2 * sum(MOUTH) * 9, THROAT)
+
+
+def test_a_body_that_is_thickest_ahead_of_the_rim():
+    inner, room = WIDE - WALL, 20.0
+    core = box((500, room - inner, room - inner), (560, inner - room, inner - room))
+    found = figures(tail_fairing=core, only="exit")
+    is_seen(found["exit.way"], RIM - (2 * (inner - room)) ** 2, RIM)
+
+
+def test_a_spinner_close_behind_the_rim():
+    found = figures(spinner=box((825, -230, -230), (845, 230, 230)), only="exit")
+    is_seen(found["exit.way"], 4 * 2 * (WIDE - WALL) * 25, RIM)
+
+
+def test_a_wing_through_the_bay_behind_the_engine():
+    inner = WIDE - WALL
+    low = box((600, -400, -inner - 1), (700, 400, 0.0))
+    high = box((600, -400, 40.0), (700, 400, inner + 1))
+    found = figures(
+        wing_a=low, wing_b=high, families={"wing_a": "wing", "wing_b": "wing"}, only="exit"
+    )
+    is_seen(found["exit.way"], 2 * inner * 40, RIM)
+
+
+def test_the_hub_counts_where_there_is_no_spinner():
+    disc = ring(Axis((0, 0, 0), AFT), 815.0, 900.0, 230.0, 700.0)
+    found = figures(prop_disc=disc, only="exit")
+    assert found["exit.way"].value < RIM - found["exit.way"].error_bound
+    assert "hub" in found["exit.way"].note
+
+
+def test_what_the_engine_fills_is_not_the_way_behind_it():
+    engine = cylinder((100.0, 0.0, 0.0), AFT, 185.0, 300.0)
+    found = figures(engine=engine, only="exit")["exit.way"]
+    assert found.value == pytest.approx(RIM, abs=found.error_bound)
