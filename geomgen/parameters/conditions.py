@@ -124,6 +124,9 @@ class Cooling(Record):
     exit_pressure: Annotated[float, Within("fraction", "-2", "1")] = stated(
         -0.1, "pressure coefficient at the exit"
     )
+    spread: Annotated[float, Within("fraction", "0", "0.9")] = stated(
+        0.2, "how far the exit that heat and pressure ask for may be off, as a fraction"
+    )
 
 
 class Powerplant(Record):

@@ -23,7 +23,7 @@ def air_targets(p: Parameters) -> tuple[Target, ...]:
     per_scoop = [
         t for scoop in p.scoops for name in part_names(scoop) for t in _scoop(p, scoop, name)
     ]
-    return (_inlet(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p))
+    return (_inlet(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p), _by_heat(p))
 
 
 def part_names(scoop: Scoop) -> tuple[str, ...]:
@@ -205,7 +205,7 @@ def _exit(p: Parameters) -> Target:
         ),
         band=None if band is None else (band[0] * share, band[1] * share),
         source=ratio.source,
-        notices=(heat_notice(p), *_closed(p)),
+        notices=_closed(p),
         severity="fail" if p.scoops else "warn",
     )
 
@@ -226,17 +226,28 @@ def _closed(p: Parameters) -> tuple[str, ...]:
     )
 
 
-def heat_notice(p: Parameters) -> str:
-    """Return the second estimate of the exit, from heat and pressure, in a sentence."""
-    estimate = estimate_of(p)
-    if estimate.area is None:
-        return f"SECOND ESTIMATE OF THE EXIT: {estimate.words}; look at cooling.baffle_drop"
-    ratio = p.rules.exit_to_inlet.value
-    rule = cooling.exit_area(needed_inlet(p), ratio)
-    return (
-        f"SECOND ESTIMATE OF THE EXIT: {estimate.words}; the ratio {ratio:g} "
-        f"gives {units.both(rule, 'area')}, so the estimate is {estimate.area / rule:.2f} times "
-        f"that"
+def _by_heat(p: Parameters) -> Target:
+    """Return what heat and pressure ask of the exit: the second opinion beside the ratio."""
+    estimate, spread = estimate_of(p), p.cooling.spread
+    area = estimate.area
+    rule = cooling.exit_area(needed_inlet(p), p.rules.exit_to_inlet.value)
+    return Target(
+        "exit.area_by_heat",
+        "least area of the exit, against what heat and pressure ask for",
+        "at least",
+        "mm2",
+        low=None if area is None else area * (1 - spread),
+        formula="(1 - cooling.spread) x flow / (density of the warm air x speed at the exit)",
+        inputs=(
+            ("estimate", estimate.words),
+            ("spread of heat and warming", f"{spread:g}"),
+            *(() if area is None else (("times the ratio's", f"{area / rule:.2f}"),)),
+        ),
+        band=None if area is None else (area * (1 - spread), area * (1 + spread)),
+        source="energy balance and Bernoulli's equation; its inputs are the file's, or own choice",
+        severity="fail" if p.scoops else "warn",
+        wanted=area,
+        hopeless="" if area is not None else f"{estimate.words}; look at cooling.baffle_drop",
     )
 
 
@@ -259,11 +270,11 @@ def _ratio(p: Parameters) -> Target:
     return Target(
         "exit.to_inlet_ratio",
         "measured exit over measured inlet",
-        "between",
+        "at least",
         "1",
         low=ratio.value * (1 - spread.value),
-        high=ratio.value * (1 + spread.value),
-        formula="rules.exit_to_inlet x (1 +/- rules.exit_to_inlet_band)",
+        usual=ratio.value * (1 + spread.value),
+        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band); more than 1 + warns",
         inputs=(("exit to inlet", f"{ratio.value:g}"), ("its band", f"{spread.value:g}")),
         source=ratio.source,
         severity="fail" if p.scoops else "warn",

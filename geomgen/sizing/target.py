@@ -18,7 +18,9 @@ class Target:
     limit that follows from the uncertain inputs. `written_word` and `allowed_words` are for a check
     that compares names, not numbers (a material); several names stand between commas, and `inputs`
     then says which name was written where. `severity` warn: a miss warns, and a figure that could
-    not be measured does not stop the whole.
+    not be measured does not stop the whole. Inside the limits a figure below `wanted` or above
+    `usual` warns: what uncertain inputs ask for as they stand, and what is seldom exceeded.
+    `hopeless` says why no figure at all will do.
     """
 
     id: str
@@ -35,6 +37,9 @@ class Target:
     written_word: str = ""
     allowed_words: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()
+    wanted: float | None = None
+    usual: float | None = None
+    hopeless: str = ""
 
 
 @dataclass(frozen=True)

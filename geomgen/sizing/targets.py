@@ -188,6 +188,15 @@ def conversions(p: Parameters) -> tuple[Conversion, ...]:
             f"{p.flight.level_speed:.2f} m/s",
         ),
         Conversion(
+            "exit.way",
+            "mm2",
+            "exit.area_by_heat",
+            "least area of the exit, against what heat and pressure ask for",
+            "mm2",
+            lambda area: area,
+            "",
+        ),
+        Conversion(
             "firewall.volume",
             "mm3",
             "firewall.mass",

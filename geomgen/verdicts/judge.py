@@ -7,7 +7,7 @@ from math import isfinite
 from geomgen.measurements.record import Measurement
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits, Verdict
-from geomgen.verdicts.wording import limits_text
+from geomgen.verdicts.wording import figure, limits_text
 
 # Figures that are there to be read or to be converted; no target is due for them.
 INFORMATIVE = (
@@ -85,6 +85,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         note = _joined(measured.note, "the opening is shut or leaks")
         return replace(check, verdict=_softened("fail", target), note=note)
     value = measured.value
+    if target.hopeless:
+        verdict = _softened("fail", target)
+        return replace(check, measured=value, verdict=verdict, note=target.hopeless)
     if value is None or not isfinite(value):
         return replace(check, note=_joined(measured.note, *target.notices) or "no figure came out")
     if measured.unit != target.unit:
@@ -95,6 +98,8 @@ def _judged(measured: Measurement, target: Target) -> Check:
         note = _joined(measured.note, *target.notices)
         return replace(check, measured=value, verdict="warn", note=note)
     verdict, note = _verdict(margin, measured.error_bound, target)
+    if verdict == "pass":
+        verdict, note = _doubted(value, target)
     return replace(
         check,
         measured=value,
@@ -132,6 +137,16 @@ def _verdict(margin: float, bound: float | None, target: Target) -> tuple[Verdic
         return "warn", "how exact the figure is, is not known"
     if target.comparison != "equal" and bound is not None and margin < bound:
         return "warn", "closer to the limit than the measurement can tell"
+    return "pass", ""
+
+
+def _doubted(value: float, target: Target) -> tuple[Verdict, str]:
+    """Return a warning for a figure inside the limits that the inputs or custom speak against."""
+    if target.wanted is not None and value < target.wanted:
+        wanted = figure(target.wanted, target.unit)
+        return "warn", f"inside the spread of the inputs; as they stand they ask for {wanted}"
+    if target.usual is not None and value > target.usual:
+        return "warn", f"more than the usual {figure(target.usual, target.unit)}"
     return "pass", ""
 
 

@@ -199,3 +199,25 @@ def test_conversion_to_the_same_id_replaces():
 
 def test_nothing_checked_is_not_passed():
     assert not passed([])
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"), [(70.0, "fail"), (81.0, "warn"), (99.0, "warn"), (101.0, "pass")]
+)
+def test_between_the_limit_and_what_is_wanted_it_warns(value, expected):
+    aim = target(low=80.0, wanted=100.0)
+    (check,) = judge([measured(value)], [aim])
+    assert check.verdict == expected
+    assert ("100.00 mm" in check.note) == (expected == "warn")
+
+
+def test_more_than_is_usual_warns():
+    assert [verdict(v, target(low=0.6, usual=1.0)) for v in (0.9, 1.1)] == ["pass", "warn"]
+
+
+def test_where_nothing_will_do_every_figure_fails():
+    aim = target(low=None, hopeless="no air gets out")
+    for value in (None, 0.0, 1e9):
+        (check,) = judge([measured(value)], [aim])
+        assert (check.verdict, check.note) == ("fail", "no air gets out")
+    assert verdict(5.0, target(low=None, hopeless="no", severity="warn")) == "warn"
