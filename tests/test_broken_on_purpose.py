@@ -98,7 +98,8 @@ def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
     near = {name: bodies[name] for name in ("prop_disc", "pod", "exit", "spinner")}
     meeting = interference({**near, "boom_right": body(boom)})
     assert meeting.value is not None
-    assert meeting.value < -10.0
+    # The boom grazes the rim: as deep as the blades' room to it is negative.
+    assert meeting.value == pytest.approx(found[0].value, abs=meeting.error_bound)
     assert "prop_disc" in meeting.note
     assert "boom_right" in meeting.note
     checks = verdicts(saltmarsh, [*found, meeting])

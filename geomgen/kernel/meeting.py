@@ -5,33 +5,36 @@ crossing. Meshes that are proven to lie within a known deviation of their solids
 when the gap between two meshes is more than the two deviations together, the solids are apart.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.booleans import divide, volume
+from geomgen.kernel.depth import Deepest, Skin, deepest, rough
 from geomgen.kernel.distance import closest
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh
+from geomgen.kernel.near_triangles import Triangles, near_pairs
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
-from geomgen.kernel.properties import bounding_box, faces_of
+from geomgen.kernel.properties import faces_of
 
-Bools = NDArray[np.bool_]
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
-# Of a thin meeting so many pieces are probed, at these shares of their length.
+# Of thin meetings so many pieces are probed, the deepest first, at these shares of their length.
 PIECES = 8
 SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
 # Ways in which a mesh is looked through; how many of the points it does not hold are asked for.
 RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
 OTHERS = 12
-# Near triangles are quartered so often for a closer look, and compared so many at a time.
-QUARTERS, CHUNK = 2, 64
+METHOD = (
+    "on the meshes: how far a point of one lies below the skin of the other, counted from the side "
+    "on which it was entered"
+)
+PROBED = "; a point of the shared space lies inside both solids"
 
 
 @dataclass(frozen=True)
@@ -62,64 +65,15 @@ def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Sha
     Told by the boxes of their triangles, grown by what the meshes may be off. Both whole where no
     face is that near: `reach` is then too small, and the caller's figure is not right.
     """
-    room = reach + a.deviation + b.deviation
-    one, other = _triangles(a, b, room), _triangles(b, a, room)
-    for quarter in range(QUARTERS + 1):
-        near = _pairs(one, other, room)
-        one = one.some(np.asarray(near.any(axis=1)))
-        other = other.some(np.asarray(near.any(axis=0)))
-        if quarter < QUARTERS:
-            one, other = one.quartered(), other.quartered()
-    if not len(one.face):
+    one, other, first, _ = near_pairs(triangles(a), triangles(b), reach + a.deviation + b.deviation)
+    if not len(first):
         return a.solid, b.solid
     return _of_faces(a.solid, one.face), _of_faces(b.solid, other.face)
 
 
-@dataclass(frozen=True)
-class _Triangles:
-    """Corners (n, 3, 3) [mm] of triangles, and their faces (n,)."""
-
-    corners: Floats
-    face: Ints
-
-    def some(self, which: Bools) -> "_Triangles":
-        return _Triangles(self.corners[which], self.face[which])
-
-    def quartered(self) -> "_Triangles":
-        """Return the four quarters of each triangle."""
-        a, b, c = self.corners.transpose(1, 0, 2)
-        d, e, f = 0.5 * (a + b), 0.5 * (b + c), 0.5 * (c + a)
-        every = [(a, d, f), (d, b, e), (f, e, c), (d, e, f)]
-        corners = np.concatenate([np.stack(quarter, axis=1) for quarter in every])
-        return _Triangles(corners, np.tile(self.face, 4))
-
-    def boxes(self) -> tuple[Floats, Floats]:
-        return self.corners.min(axis=1), self.corners.max(axis=1)
-
-
-def _triangles(body: Body, other: Body, room: float) -> _Triangles:
-    """Return the triangles of a body that reach into the grown box of another."""
-    found = _Triangles(body.mesh.corners, body.mesh.face)
-    low, high = found.boxes()
-    points = other.mesh.vertices
-    within = (low <= points.max(axis=0) + room) & (high >= points.min(axis=0) - room)
-    return found.some(np.all(within, axis=1))
-
-
-def _pairs(one: _Triangles, other: _Triangles, room: float) -> Bools:
-    """Say of each two triangles (n, m) whether their boxes are within `room` [mm]."""
-    (low, high), (bottom, top) = one.boxes(), other.boxes()
-    near = np.zeros((len(low), len(bottom)), dtype=bool)
-    for i in range(0, len(low), CHUNK):
-        rows = slice(i, i + CHUNK)
-        square = np.zeros(near[rows].shape)
-        for k in range(3):
-            off = np.maximum(
-                low[rows, None, k] - top[None, :, k], bottom[None, :, k] - high[rows, None, k]
-            )
-            square += np.maximum(off, 0.0) ** 2
-        near[rows] = square <= room**2
-    return near
+def triangles(body: Body) -> Triangles:
+    """Return the triangles of a body's mesh."""
+    return Triangles(body.mesh.corners, body.mesh.face)
 
 
 def _of_faces(solid: TopoDS_Shape, chosen: Ints) -> TopoDS_Shape:
@@ -133,19 +87,35 @@ def _of_faces(solid: TopoDS_Shape, chosen: Ints) -> TopoDS_Shape:
 
 @dataclass(frozen=True)
 class Meeting:
-    """How deep two solids run into each other [mm], the volume they share, where, how known."""
+    """How deep two solids run into each other [mm], the volume they share [mm3], where, how known.
+
+    `at` is the deepest point, `foot` the place of the skin that it lies below; they are `depth`
+    apart, give or take the `error` [mm]. `places` are the depth [mm] and the point of every place
+    where the two meet, the deepest first. `through` says that one comes out again behind the other.
+    """
 
     depth: float
     shared: float
     at: Vec3
+    foot: Vec3
     method: str
     error: float
+    places: tuple[tuple[float, Vec3], ...]
+    through: bool = False
 
 
 def meeting(a: Body, b: Body) -> Meeting | None:
     """Return how two solids share space; None when they are apart or only touch.
 
-    The depth is the least side of the box round the deepest shared piece.
+    Each place where they meet is measured (`geomgen.kernel.depth`); the deepest counts.
+
+    >>> from geomgen.kernel.meshing import meshed
+    >>> from geomgen.kernel.primitives import box
+    >>> cube, pin = box((0, 0, 0), (9, 9, 9)), box((7, 1, 1), (20, 8, 8))
+    >>> made = [(solid, meshed(solid, 0.1)) for solid in (cube, pin)]
+    >>> met = meeting(*(body_of(s, m.mesh, m.deviation.largest) for s, m in made))
+    >>> round(met.depth, 3), round(met.shared)
+    (2.0, 98)
     """
     slack = a.deviation + b.deviation
     low, high = a.mesh.vertices.min(axis=0) - slack, a.mesh.vertices.max(axis=0) + slack
@@ -154,32 +124,48 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     shared = a.hull ^ b.hull
     if shared.is_empty() and a.hull.min_gap(b.hull, slack + 1.0) > slack:
         return None
-    if not shared.is_empty() and 2 * shared.volume() > 4 * slack * shared.surface_area() / 2:
-        return _deep(a, b, shared)
+    pieces = shared.decompose()
+    thick = [piece for piece in pieces if piece.volume() > slack * piece.surface_area()]
     # No deeper than the deviations, if at all, and neither holds the other: skins that the kernel
     # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
-    if closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
+    if not thick and closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
         return None
-    return _thin(a, b, shared) or _near(a, b)
+    skins = Skin(a.mesh.corners), Skin(b.mesh.corners)
+    found = [(deepest(piece, *skins, slack / 2), piece, "") for piece in thick]
+    thin = [piece for piece in pieces if piece.volume() <= slack * piece.surface_area()]
+    found += [
+        (deepest(piece, *skins, slack / 2), piece, PROBED) for piece in _proven(a, b, thin, skins)
+    ]
+    return _told(found, slack) if found else _near(a, b)
 
 
-def _thin(a: Body, b: Body, shared: Any) -> Meeting | None:
-    """Prove a thin meeting that the meshes show: a point of it that lies inside both solids."""
+def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
+    found = sorted(found, key=lambda item: -item[0].depth)
+    best, _, probed = found[0]
+    # A place that is not the deepest may be so by what its search is short of.
+    short = max(each.depth + each.short for each, _, _ in found) - best.depth
+    return Meeting(
+        best.depth,
+        float(sum(piece.volume() for _, piece, _ in found)),
+        best.at,
+        best.foot,
+        METHOD + probed,
+        slack + short,
+        tuple((each.depth, each.at) for each, _, _ in found),
+        best.through,
+    )
+
+
+def _proven(a: Body, b: Body, thin: list[Any], skins: tuple[Skin, Skin]) -> Iterator[Any]:
+    """Prove thin meetings that the meshes show: a point of each that lies inside both solids."""
+    if not thin:
+        return
     seen = (Classifier(a.solid), Classifier(b.solid))
-    pieces = sorted(shared.decompose(), key=lambda piece: -float(piece.volume()))
-    for piece in pieces[:PIECES]:
+    for piece in sorted(thin, key=lambda piece: -rough(piece, *skins))[:PIECES]:
         low, high = np.array(piece.bounding_box()).reshape(2, 3)
-        for point in _middles(piece, low, high):
-            if all(one.is_inside(point) for one in seen):
-                return Meeting(
-                    float(np.min(high - low)),
-                    float(piece.volume()),
-                    point,
-                    "least side of the box round the space that the meshes share, "
-                    "a point of it inside both solids",
-                    a.deviation + b.deviation,
-                )
-    return None
+        points = _middles(piece, low, high)
+        if any(all(one.is_inside(point) for one in seen) for point in points):
+            yield piece
 
 
 def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
@@ -200,33 +186,6 @@ def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
     return found
 
 
-def _deep(a: Body, b: Body, shared: Any) -> Meeting:
-    """Measure a meeting that the meshes already show, on the solids if they can be divided."""
-    try:
-        _, inside = divide(a.solid, [b.solid], "parts", "meeting")
-    except GeometryError:
-        inside = []
-    if inside:
-        piece = max(inside, key=volume)
-        box = bounding_box(piece)
-        return Meeting(
-            min(box.size),
-            sum(map(volume, inside)),
-            box.centre,
-            "least side of the box round the shared solid",
-            1e-3,
-        )
-    bounds = np.array(shared.bounding_box()).reshape(2, 3)
-    x, y, z = bounds.mean(axis=0)
-    return Meeting(
-        float(np.min(bounds[1] - bounds[0])),
-        float(shared.volume()),
-        (float(x), float(y), float(z)),
-        "least side of the box round the space that the meshes share",
-        a.deviation + b.deviation,
-    )
-
-
 def _near(a: Body, b: Body) -> Meeting | None:
     """Decide between touching and a shallow meeting with points of each skin in the other solid."""
     for one, other in ((a, b), (b, a)):
@@ -235,12 +194,15 @@ def _near(a: Body, b: Body) -> Meeting | None:
         points = [p for p in points_on(one.solid) if np.all(low <= p) and np.all(p <= high)]
         for point in _likely_first(other, points):
             if seen.is_inside(point):
+                slack = a.deviation + b.deviation
                 return Meeting(
-                    a.deviation + b.deviation,
+                    slack,
                     0.0,
                     point,
+                    point,
                     "a point of one skin lies inside the other; shallower than the meshes tell",
-                    a.deviation + b.deviation,
+                    slack,
+                    ((slack, point),),
                 )
     return None
 

@@ -121,3 +121,11 @@ def tilted(shape: TopoDS_Shape, about: Vec3, degrees: float) -> TopoDS_Solid:
     turn = gp_Trsf()
     turn.SetRotation(gp_Ax1(gp_Pnt(*about), gp_Dir(0, 1, 0)), math.radians(degrees))
     return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, turn, True).Shape())
+
+
+def turned(shape: TopoDS_Shape, way: Vec3, degrees: float, to: Vec3) -> TopoDS_Solid:
+    """Return the shape turned about a direction through the origin [deg], then moved [mm]."""
+    turn, shift = gp_Trsf(), gp_Trsf()
+    turn.SetRotation(gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(*way)), math.radians(degrees))
+    shift.SetTranslation(gp_Vec(*to))
+    return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, shift.Multiplied(turn), True).Shape())

@@ -7,10 +7,13 @@ from geomgen.kernel.meeting import Body, Meeting, meeting
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
+WHAT = "depth to which parts run into each other: a point of one below the skin of the other"
 METHOD = (
     "every pair: gap of proven meshes against their deviations; where that does not settle it, "
     "shared solid and points of each skin in the other solid"
 )
+# Of one pair so many places are named, the deepest first.
+NAMED = 5
 
 
 def interference(bodies: Mapping[str, Body]) -> Measurement:
@@ -30,7 +33,7 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
         return Measurement(
             "parts.interference",
             "all parts",
-            "depth to which parts run into each other",
+            WHAT,
             0.0,
             "mm",
             METHOD,
@@ -42,12 +45,23 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
     return Measurement(
         "parts.interference",
         f"{a}, {b}",
-        "depth to which parts run into each other",
+        WHAT,
         -worst.depth,
         "mm",
         worst.method,
         worst.error,
         place(worst.at),
         (worst.at,),
-        "; ".join(f"{x} and {y} by {m.depth:.2f} mm ({m.shared:.0f} mm3)" for x, y, m in met),
+        "; ".join(_said(*item) for item in met),
     )
+
+
+def _said(a: str, b: str, met: Meeting) -> str:
+    """Say of two parts how deep they meet, how much they share, and each place if several."""
+    right_through = ", right through" if met.through else ""
+    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm3{right_through})"
+    if len(met.places) == 1:
+        return text
+    each = ", ".join(f"{depth:.2f} mm at {place(at)}" for depth, at in met.places[:NAMED])
+    more = len(met.places) - NAMED
+    return f"{text} in {len(met.places)} places: {each}" + (f" and {more} less" * (more > 0))

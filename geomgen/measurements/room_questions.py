@@ -110,4 +110,5 @@ def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Meas
 
 
 def _met(row: Mapping[str, Any]) -> Meeting:
-    return Meeting(**{**row, "at": vec(row["at"])})
+    places = tuple((depth, vec(at)) for depth, at in row["places"])
+    return Meeting(**{**row, "at": vec(row["at"]), "foot": vec(row["foot"]), "places": places})

@@ -1,0 +1,24 @@
+"""Models of plain solids, surveyed as `check` does it: proven meshes, every question."""
+
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.plain import Model
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.survey import survey
+
+FAMILIES = ("prop_disc", "tail_fairing")
+
+
+def model_of(parts, **more) -> Model:
+    """Return a model whose parts are of the family that their names begin with."""
+    families = {n: n if n in FAMILIES else n.split("_")[0] for n in parts}
+    return Model(parts=dict(parts), families=families, **more)
+
+
+def meshes_of(model: Model, tolerance: float = 0.1):
+    made = {name: meshed(s, tolerance, part=name) for name, s in model.parts.items()}
+    return {name: (m.mesh, m.deviation) for name, m in made.items()}
+
+
+def surveyed(model: Model, tolerance: float = 0.1) -> dict[str, Measurement]:
+    """Return every record of a survey by its id."""
+    return {record.id: record for record in survey(model, meshes_of(model, tolerance))}
