@@ -71,6 +71,8 @@ class Model:
     `parts` keeps the order of building. `families` maps a part's name to its family (`boom_left`
     to `boom`). `notices` say what a builder has to know of how the parts came about: what a joint
     made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
+    `on_engine` are the families of parts that are fixed to the engine and move with it,
+    `joint_gap` is the widest gap [mm] that any joint is stated to have.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -78,6 +80,8 @@ class Model:
     colours: dict[str, tuple[float, float, float]] = field(default_factory=dict)
     swept: str = "prop_disc"
     rotating: tuple[str, ...] = ("prop_disc", "spinner")
+    on_engine: tuple[str, ...] = ()
+    joint_gap: float = 0.0
     thrust_line: Axis | None = None
     passages: list[Passage] = field(default_factory=list)
     exits: list[Opening] = field(default_factory=list)

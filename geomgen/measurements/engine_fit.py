@@ -1,23 +1,36 @@
-"""Room round the engine: the least gap to hull, firewall, scoops, exit and fairing."""
+"""Room round the engine: the least gap to any part but those that are fixed to it."""
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
+from geomgen.errors import GeometryError
 from geomgen.kernel.distance import EXACT, closest
-from geomgen.kernel.meeting import Body, meeting, near_faces
+from geomgen.kernel.meeting import Body, meeting, near_faces, triangles
+from geomgen.kernel.near_triangles import nearest_points
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
-NEIGHBOURS = ("pod", "firewall", "scoop", "exit", "tail_fairing")
-# Meshes are looked at this far apart first, then twice as far, and no farther than the last [mm].
+# Meshes are looked at this much further apart than their boxes first, then twice as far [mm].
 NEAREST = 25.0
-FARTHEST = 5000.0
+# So many neighbours are named with their gaps, the nearest first.
+NAMED = 8
+METHOD = (
+    "every part but what is fixed to the engine or turns on its shaft; shared space first, then "
+    "the exact distance of the solids, checked by their meshes"
+)
 
 
 @dataclass(frozen=True)
 class Room:
-    """The gap to one neighbour [mm], with its bound and its two closest points if known."""
+    """The gap to one neighbour [mm], with its bound and its two closest points if known.
+
+    The points are as far apart as the gap is wide, give or take the bound; of parts that share
+    space as far as they are deep.
+    """
 
     gap: float
     name: str
@@ -27,29 +40,47 @@ class Room:
 
 def mesh_gap(a: Body, b: Body) -> float:
     """Return the gap between two meshes [mm], looked for ever farther out."""
-    reach = NEAREST
-    while reach < FARTHEST:
-        gap = float(a.hull.min_gap(b.hull, reach))
-        if gap < reach:
-            return gap
+    low, high = a.mesh.vertices.min(axis=0), a.mesh.vertices.max(axis=0)
+    bottom, top = b.mesh.vertices.min(axis=0), b.mesh.vertices.max(axis=0)
+    boxes = float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0)))
+    reach = boxes + NEAREST
+    while (gap := float(a.hull.min_gap(b.hull, reach))) >= reach:
         reach *= 2
-    return FARTHEST
+    return gap
 
 
 def exact_room(a: Body, b: Body, rough: Room) -> Room:
-    """Return the solids' distance; the meshes' where the kernel's answer can't be right."""
+    """Return the solids' distance; the meshes', with its own two points, where that can't be right.
+
+    Right is what the meshes allow and what the kernel's own two points are apart.
+    """
     slack = a.deviation + b.deviation
     near = closest(*near_faces(a, b, rough.gap + slack))
-    right = abs(rough.gap - near.distance) <= slack + 1e-3
-    gap, bound = (near.distance, 10 * EXACT) if right else (rough.gap, slack)
-    return Room(gap, rough.name, bound, (near.first, near.second))
+    own = math.dist(near.first, near.second)
+    if abs(rough.gap - near.distance) <= slack + 1e-3 and abs(own - near.distance) <= 10 * EXACT:
+        return Room(near.distance, rough.name, 10 * EXACT, (near.first, near.second))
+    points = nearest_points(triangles(a), triangles(b), rough.gap)
+    if points is None:
+        raise GeometryError(
+            f"the meshes of engine and {rough.name} are said to be {rough.gap:.3f} mm apart and no "
+            "two of their triangles are",
+            part=rough.name,
+            step="engine.clearance",
+        )
+    first, second = (_vec(point.tolist()) for point in points)
+    return Room(math.dist(first, second), rough.name, slack, (first, second))
+
+
+def _vec(values: Sequence[float]) -> Vec3:
+    x, y, z = values
+    return (x, y, z)
 
 
 def rough_room(engine: Body, body: Body, name: str) -> Room:
-    """Return the gap to one neighbour by the meshes; exact where the two share space."""
+    """Return the gap to one neighbour by the meshes; how deep it is where the two share space."""
     met = meeting(engine, body)
     if met is not None:
-        return Room(-met.depth, name, met.error, (met.at, met.at))
+        return Room(-met.depth, name, met.error, (met.at, met.foot))
     return Room(mesh_gap(engine, body), name, engine.deviation + body.deviation)
 
 
@@ -57,11 +88,6 @@ def may_be_least(room: Room, rooms: Sequence[Room]) -> bool:
     """Say whether a rough gap may be the least once it is known exactly."""
     best = min(other.gap + other.bound for other in rooms)
     return not room.points and room.gap - room.bound <= best
-
-
-def _said(room: Room) -> str:
-    about = "" if room.points else "about "
-    return f"{room.name} {about}{room.gap:.1f} mm"
 
 
 def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
@@ -72,11 +98,11 @@ def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
     found: list[Room] = []
     for name in engines(model):
         engine = bodies[name]
-        rough = [rough_room(engine, bodies[other], other) for other in neighbours(model)]
+        rough = [rough_room(engine, bodies[other], other) for other in neighbours(model, name)]
         found += [
             exact_room(engine, bodies[r.name], r) if may_be_least(r, rough) else r for r in rough
         ]
-    return room_record(found)
+    return room_record(found, fixed(model))
 
 
 def engines(model: Model) -> list[str]:
@@ -84,17 +110,26 @@ def engines(model: Model) -> list[str]:
     return [name for name, family in model.families.items() if family == "engine"]
 
 
-def neighbours(model: Model) -> list[str]:
-    """Return the names of what stands round an engine."""
-    return [name for name, family in model.families.items() if family in NEIGHBOURS]
+def neighbours(model: Model, engine: str) -> list[str]:
+    """Return what stands round an engine: every part that does not move with it.
+
+    Propeller and spinner turn on its shaft, and `on_engine` are fixed to it.
+    """
+    own = {engine, model.swept, *model.rotating, *fixed(model)}
+    return [name for name in model.families if name not in own]
 
 
-def room_record(found: Sequence[Room]) -> list[Measurement]:
-    """Return the least of the gaps as a record."""
+def fixed(model: Model) -> list[str]:
+    """Return the names of the parts that are fixed to the engine."""
+    return [name for name, family in model.families.items() if family in model.on_engine]
+
+
+def room_record(found: Sequence[Room], left_out: Sequence[str] = ()) -> list[Measurement]:
+    """Return the least of the gaps as a record; `left_out` names what is fixed to the engine."""
     if not found:
         return []
-    least = min(found, key=lambda room: room.gap)
     each = sorted(found, key=lambda room: room.gap)
+    least = each[0]
     return [
         Measurement(
             "engine.clearance",
@@ -102,10 +137,24 @@ def room_record(found: Sequence[Room]) -> list[Measurement]:
             "least gap between the engine and what is round it",
             least.gap,
             "mm",
-            "shared space first, then the exact distance of the solids, checked by their meshes",
+            METHOD,
             least.bound,
             f"{least.name} at {place(least.points[1])}",
             least.points,
-            "; ".join(_said(room) for room in each),
+            "; ".join(_said(each, left_out)),
         )
     ]
+
+
+def _said(each: Sequence[Room], left_out: Sequence[str]) -> list[str]:
+    said = [_gap_of(room) for room in each[:NAMED]]
+    if len(each) > NAMED:
+        said.append(f"{len(each) - NAMED} other parts farther off")
+    if left_out:
+        said.append(f"not counted, fixed to the engine: {', '.join(left_out)}")
+    return said
+
+
+def _gap_of(room: Room) -> str:
+    about = "" if room.points else "about "
+    return f"{room.name} {about}{room.gap:.1f} mm"

@@ -1,4 +1,4 @@
-"""The questions about room: between the engine and what stands round it, parts that meet."""
+"""The questions about room: round the engine, of parts that meet, of parts that are joined."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
@@ -9,8 +9,10 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box, boxes_meet
 from geomgen.kernel.meeting import Meeting, meeting
 from geomgen.kernel.plain import Model
+from geomgen.measurements import attached as attaching
 from geomgen.measurements import engine_fit
 from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.attached import Joint
 from geomgen.measurements.engine_fit import Room
 from geomgen.measurements.interference import meeting_record
 from geomgen.measurements.question import Answer, Given, Question
@@ -23,8 +25,8 @@ ROOM = 5.0
 
 def room_round_engines(model: Model) -> Iterator[Question]:
     """Return the questions about room: rough for all that stands round, exact where it matters."""
-    around = engine_fit.neighbours(model)
     for engine in engine_fit.engines(model):
+        around = engine_fit.neighbours(model, engine)
         rough = {other: f"room from {engine} to {other}" for other in around}
         for other, name in rough.items():
             yield _rough(engine, other, name)
@@ -69,29 +71,60 @@ def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measuremen
     """Return what the answers say of the room round the engine."""
     rooms = []
     for engine in engine_fit.engines(model):
-        for other in engine_fit.neighbours(model):
+        for other in engine_fit.neighbours(model, engine):
             name = f"room from {engine} to {other}"
             answer = answers[f"{name}, exact"] or answers[name]
             if said_no(answer):
                 return [missing("engine.clearance", "mm", answer)]
             rooms.append(_room(answer))
-    return engine_fit.room_record(rooms)
+    return engine_fit.room_record(rooms, engine_fit.fixed(model))
+
+
+def joints(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions whether two parts are joined, for all that come within reach."""
+    within = attaching.reach(model)
+    held = [name for name in attaching.held(model) if name in boxes]
+    grown = {name: _grown(boxes[name], ROOM + within) for name in held}
+    for a, b in combinations(held, 2):
+        if boxes_meet(grown[a], grown[b]):
+            yield _joint(a, b, within, attaching.looked_at(model, a, b))
+
+
+def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> Question:
+    def ask(given: Given) -> Answer:
+        found = attaching.joint(given.bodies[a], given.bodies[b], within, looked_at)
+        return None if found is None else asdict(found)
+
+    return Question(_joint_of(a, b), ask, (), (a, b), plain=(within, looked_at), weight=0.2)
+
+
+def _joint_of(a: str, b: str) -> str:
+    return f"joint of {a} and {b}"
+
+
+def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
+    """Return what the answers say of parts that are joined."""
+    pairs = combinations(attaching.held(model), 2)
+    rows = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
+    found = {pair: _joint_again(row) for pair, row in rows if row is not None}
+    return attaching.attached(model, found)
+
+
+def _joint_again(row: Mapping[str, Any]) -> Joint:
+    return Joint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
 def meetings(boxes: Boxes) -> Iterator[Question]:
     """Return the questions whether two parts share space, for all that come near each other."""
-    grown = {name: _grown(box) for name, box in boxes.items()}
+    grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
     for a, b in combinations(boxes, 2):
         if boxes_meet(grown[a], grown[b]):
             yield _meeting(a, b)
 
 
-def _grown(box: Box) -> Box:
+def _grown(box: Box, by: float) -> Box:
     low, high = box.low, box.high
-    return Box(
-        (low[0] - ROOM, low[1] - ROOM, low[2] - ROOM),
-        (high[0] + ROOM, high[1] + ROOM, high[2] + ROOM),
-    )
+    return Box((low[0] - by, low[1] - by, low[2] - by), (high[0] + by, high[1] + by, high[2] + by))
 
 
 def _meeting(a: str, b: str) -> Question:

@@ -15,8 +15,10 @@ from geomgen.measurements.propeller_questions import joined_propeller, propeller
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.room_questions import (
+    joined_joints,
     joined_meetings,
     joined_rooms,
+    joints,
     meetings,
     room_round_engines,
 )
@@ -37,6 +39,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
         *_firewall(model, boxes),
         *room_round_engines(model),
         *meetings(boxes),
+        *joints(model, boxes),
     ]
 
 
@@ -50,7 +53,8 @@ def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) ->
         found += duct.duct(passage, seen.__getitem__, answers[f"way of {passage.name}"])
     found += joined_ways(model, found, answers)
     found += joined_rows("firewall.area", "mm2", answers.get("firewall"))
-    return [*found, *joined_rooms(model, answers), joined_meetings(parts, answers)]
+    found += [*joined_rooms(model, answers), joined_meetings(parts, answers)]
+    return [*found, *joined_joints(model, answers)]
 
 
 # Openings and passages ------------------------------------------------------------------------

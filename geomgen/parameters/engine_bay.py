@@ -29,6 +29,8 @@ DENSITY = {
 }
 FITTINGS = ("steel", "stainless steel", "brass", "copper", "titanium", "aluminium")
 Size = Within("length", "1 mm", "3 m")
+# What may hang on the engine and move with it: never hull, wing, booms, tail or wheels.
+ON_ENGINE = ("exit", "tail_fairing", "scoop", "pylon", "firewall")
 
 
 class Penetration(Record):
@@ -171,3 +173,6 @@ class Engine(Record):
         (), "cylinders: cylinder barrels, shaft, carburettor"
     )
     fan_face: FanFace | None = stated(None, "the fan that draws the cooling air")
+    fixed_parts: Annotated[
+        tuple[Annotated[str, OneOf(ON_ENGINE)], ...], Field(max_length=len(ON_ENGINE))
+    ] = stated((), "parts fixed to the engine itself: no room is asked for between it and them")

@@ -16,6 +16,8 @@ def places(p: Parameters) -> Model:
         exits = hull.exit_openings(p, pod)
     return Model(
         rotating=("prop_disc", "spinner"),
+        on_engine=p.engine.fixed_parts if p.engine else (),
+        joint_gap=max(_gaps(p)),
         thrust_line=propeller.thrust_line(p),
         passages=passages,
         exits=exits,
@@ -23,3 +25,10 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
     )
+
+
+def _gaps(p: Parameters) -> list[float]:
+    """Return the gaps [mm] that the file states between parts that are joined."""
+    rim = [p.exit.gap] if p.exit else []
+    joints, scoops = [joint.gap for joint in p.joints], [scoop.gap for scoop in p.scoops]
+    return [p.firewall.gap, *rim, *joints, *scoops]

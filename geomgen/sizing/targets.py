@@ -8,6 +8,9 @@ from geomgen.sizing.firewall_targets import firewall_targets
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Conversion, Target
 
+# Least share of a section that should bear on a joint [1]: own choice.
+SEAT = 0.5
+
 
 def targets(p: Parameters) -> tuple[Target, ...]:
     """Return every target that the file asks for, in the order of the report."""
@@ -160,6 +163,25 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
             low=-depth.value if depth.value else 0.0,
             formula="no deeper than rules.interference",
             source=depth.source,
+        ),
+        Target(
+            "parts.attached.*",
+            "parts from which no chain of joints leads to the pod",
+            "at most",
+            "1",
+            high=0.0,
+            formula="none",
+            source="own choice: a part that nothing holds can't be built",
+        ),
+        Target(
+            "parts.seat.*",
+            "share of a part's section that its best joint bears on",
+            "at least",
+            "1",
+            low=SEAT,
+            formula="half of the section",
+            source="own choice",
+            severity="warn",
         ),
         Target(
             "mesh.deviation.*",

@@ -84,6 +84,7 @@ def engine(q: Proportions) -> dict[str, Any]:
         "boxes": [_behind(q, boxes, row) for row in BOXES],
         "cylinders": [_behind(q, cylinders, row) for row in CYLINDERS],
         "fan_face": {**face, "diameter": fan["diameter"] - 10.0},
+        "fixed_parts": ["tail_fairing"],
     }
 
 

@@ -15,6 +15,8 @@ def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
     assert names == tuple(saltmarsh_model.parts)
     model.parts = dict(saltmarsh_model.parts)
     assert plain(model) == plain(saltmarsh_model)
+    assert model == saltmarsh_model
+    assert (model.on_engine, model.joint_gap) == (("tail_fairing",), 0.3)
     assert model.passages == saltmarsh_model.passages
     assert model.grounds == saltmarsh_model.grounds
 

@@ -56,10 +56,17 @@ def test_the_nearest_neighbour_counts_and_each_is_noted(bodies) -> None:
         assert text in found.note
 
 
-def test_what_is_no_neighbour_is_left_out(bodies) -> None:
-    m = model(engine=box((300, -100, -100), (600, 100, 100)), wheel=box((610, 0, 0), (650, 9, 9)))
+def test_every_part_is_a_neighbour_but_what_moves_with_the_engine(bodies) -> None:
+    near = box((610, 0, 0), (650, 9, 9))
+    m = model(engine=box((300, -100, -100), (600, 100, 100)), wheel=near, spinner=near)
     (found,) = measured(m, bodies)
-    assert "wheel" not in found.note + found.part
+    assert found.value == pytest.approx(10.0, abs=1e-5)
+    assert "wheel" in found.part
+    assert "spinner" not in found.note + found.part
+    m.on_engine = ("wheel",)
+    (found,) = measured(m, bodies)
+    assert "pod" in found.part
+    assert "fixed to the engine: wheel" in found.note
 
 
 def test_an_engine_that_stands_in_the_hull_is_negative(bodies) -> None:

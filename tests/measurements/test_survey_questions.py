@@ -119,9 +119,11 @@ def test_the_order_in_which_they_are_asked_does_not_matter(
 
 
 def test_a_question_looks_at_few_parts(bare, boxes) -> None:
-    """A wheel has to do with the propeller's room and with the ground, with no opening."""
+    """A wheel has to do with the propeller's and the engine's room, with no opening."""
     about = {q.name for q in questions(bare, boxes) if "wheel_nose" in (*q.solids, *q.bodies)}
-    assert about == {"radially to wheel_nose", "along the shaft to wheel_nose"}
+    room = "room from engine to wheel_nose"
+    ways = {"radially to wheel_nose", "along the shaft to wheel_nose"}
+    assert about == {*ways, room, f"{room}, exact"}
     about = {q.name for q in questions(bare, boxes) if "spinner" in (*q.solids, *q.bodies)}
     assert not any(name.startswith(("firewall", "way")) for name in about)
 

@@ -126,7 +126,10 @@ def engine(d: Dice, pod: Pod, f: dict[str, Any], end: Aft) -> dict[str, Any] | N
     table: dict[str, Any] = {"boxes": boxes, "cylinders": cylinders}
     if d.chance(0.75):
         table["fan_face"] = _fan(d, case, cylinders)
-    return table
+    hung = [part for part in ("exit", "scoop", "pylon", "firewall") if d.chance(0.06)]
+    if fairing and d.chance(0.8):
+        hung.append("tail_fairing")
+    return table | ({"fixed_parts": hung} if hung else {})
 
 
 def _cylinders(d: Dice, case: dict[str, Any], pod: Pod) -> list[dict[str, Any]]:
