@@ -170,7 +170,8 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
             "at most",
             "1",
             high=0.0,
-            formula="none",
+            formula="every part is joined; one that the engine carries stands in "
+            "engine.fixed_parts",
             source="own choice: a part that nothing holds can't be built",
         ),
         Target(

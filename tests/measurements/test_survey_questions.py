@@ -2,12 +2,14 @@
 
 import random
 from dataclasses import asdict, replace
+from itertools import combinations
 
 import pytest
 
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.shape_bytes import shape_bytes, solid_from
 from geomgen.measurements import duct
+from geomgen.measurements.attached import attached, held, joint, looked_at, reach
 from geomgen.measurements.bulkhead import firewall
 from geomgen.measurements.engine_fit import engine_room
 from geomgen.measurements.interference import interference
@@ -53,6 +55,16 @@ def asked(saltmarsh_model, bodies, bare, boxes):
     return answers(saltmarsh_model.parts, bodies, questions(bare, boxes))
 
 
+def _joints(model, bodies):
+    """Ask about every two parts, however far apart."""
+    found = {}
+    for a, b in combinations(held(model), 2):
+        one = joint(bodies[a], bodies[b], reach(model), looked_at(model, a, b))
+        if one is not None:
+            found[a, b] = one
+    return found
+
+
 # What lies on another of two equal sides, or at another place of an even slit, may be named.
 SIDES = {
     "prop.radial_clearance": ("part", "where", "points"),
@@ -77,6 +89,7 @@ def test_together_they_say_what_one_look_at_everything_says(
         *firewall(saltmarsh_model),
         *engine_room(saltmarsh_model, bodies),
         interference(bodies),
+        *attached(saltmarsh_model, _joints(saltmarsh_model, bodies)),
     ]
     assert [m.id for m in whole] == list(by_id)
     for m in whole:

@@ -52,7 +52,8 @@ def test_checks_have_every_id_of_the_job(saltmarsh_set) -> None:
         "prop.ground_clearance.static", "prop.ground_clearance.tail_down",
         "prop.ground_clearance.flat_tyre", "prop.tip_mach", "firewall.area", "firewall.edge_gap",
         "firewall.material", "firewall.mass", "inlet.area", "exit.area", "exit.to_inlet_ratio",
-        "engine.clearance", "parts.interference", "mesh.deviation",
+        "engine.clearance", "parts.interference", "parts.attached", "parts.seat",
+        "mesh.deviation",
     }  # fmt: skip
     assert wanted <= ids
     for name in ("scoop_cheek_right", "scoop_cheek_left"):

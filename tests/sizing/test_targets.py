@@ -37,6 +37,8 @@ def test_every_target_is_there(parameters):
         "exit.way",
         "engine.clearance.*",
         "parts.interference.*",
+        "parts.attached.*",
+        "parts.seat.*",
         "mesh.deviation.*",
     }
     assert wanted <= ids
@@ -235,3 +237,10 @@ def test_conversions_give_mach_and_mass(parameters):
 def test_interference_allows_the_stated_depth(parameters):
     assert by_id(parameters("rules.interference=0 mm"))["parts.interference.*"].low == 0
     assert by_id(parameters("rules.interference=2 mm"))["parts.interference.*"].low == -2
+
+
+def test_a_loose_part_fails_and_a_poor_seat_warns(parameters):
+    found = by_id(parameters())
+    assert (found["parts.attached.*"].high, found["parts.attached.*"].severity) == (0.0, "fail")
+    assert (found["parts.seat.*"].low, found["parts.seat.*"].severity) == (0.5, "warn")
+    assert "own choice" in found["parts.seat.*"].source

@@ -1,0 +1,68 @@
+"""Questions about room: few parts each, and their answers come back through text unchanged."""
+
+from dataclasses import replace
+
+import pytest
+from surveyed_models import model_of
+
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.primitives import box
+from geomgen.measurements import room_questions
+from geomgen.measurements.attached import attached, joint, looked_at, reach
+from geomgen.measurements.question import Given, from_text, text_of
+
+
+@pytest.fixture(scope="module")
+def machine(bodies):
+    parts = {
+        "pod": box((0, 0, 0), (100, 100, 100)),
+        "pylon": box((20, 20, 100.3), (40, 40, 300)),
+        "wing": box((0, -300, 295), (100, 300, 330)),
+        "engine": box((120, 0, 0), (200, 90, 90)),
+        "wheel_nose": box((0, 0, -300), (50, 20, -250)),
+    }
+    return model_of(parts, joint_gap=0.3), bodies(parts)
+
+
+def answered(questions, bodies):
+    return {q.name: from_text(text_of(q.ask(Given(bodies=bodies)))) for q in questions}
+
+
+def boxes_of(model):
+    return {name: loose_box(solid) for name, solid in model.parts.items()}
+
+
+def test_joints_come_back_as_they_were_measured(machine) -> None:
+    model, bodies = machine
+    answers = answered(room_questions.joints(model, boxes_of(model)), bodies)
+    assert set(answers) == {"joint of pod and pylon", "joint of pylon and wing"}
+    pairs = {
+        p: joint(bodies[p[0]], bodies[p[1]], reach(model), looked_at(model, *p))
+        for p in (("pod", "pylon"), ("pylon", "wing"))
+    }
+    assert room_questions.joined_joints(model, answers) == attached(model, pairs)
+
+
+def test_meetings_come_back_as_they_were_measured(machine) -> None:
+    model, bodies = machine
+    answers = answered(room_questions.meetings(boxes_of(model)), bodies)
+    found = room_questions.joined_meetings(list(model.parts), answers)
+    assert found.part == "pylon, wing"
+    assert found.value == pytest.approx(-5.0, abs=0.2)
+
+
+def test_a_wider_stated_gap_is_another_question(machine) -> None:
+    model, _ = machine
+    wider = replace(model, joint_gap=3.0)
+    was = {q.name: q.plain for q in room_questions.joints(model, boxes_of(model))}
+    now = {q.name: q.plain for q in room_questions.joints(wider, boxes_of(model))}
+    assert was.keys() == now.keys()
+    assert all(was[name] != now[name] for name in was)
+
+
+def test_the_engine_is_asked_about_every_other_part(machine) -> None:
+    model, _ = machine
+    names = [q.name for q in room_questions.room_round_engines(model)]
+    for part in ("pod", "pylon", "wing", "wheel_nose"):
+        assert f"room from engine to {part}" in names
+        assert f"room from engine to {part}, exact" in names
