@@ -3,11 +3,12 @@
 from dataclasses import replace
 
 import pytest
+from asking import propeller_figures
 
 from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.primitives import box, moved
-from geomgen.measurements import clearance, duct, opening
+from geomgen.measurements import duct, opening
 from geomgen.measurements.bulkhead import firewall
 from geomgen.measurements.interference import interference
 from geomgen.measurements.survey import bodies_of
@@ -86,15 +87,12 @@ def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
     """A boom moved inward by 250 mm meets the blades; depth and place are told."""
     boom = moved(saltmarsh_model.parts["boom_right"], (0.0, -250.0, 0.0))
     broken = with_parts(saltmarsh_model, boom_right=boom)
-    swept = clearance.swept_volume(broken)
-    before = clearance.radial(saltmarsh_model, swept)
-    found = [clearance.radial(broken, swept), clearance.axial(broken, swept)]
-    assert before.value is not None
-    assert before.value > 0
-    assert found[0].value is not None
-    assert found[0].value < 0
-    assert found[1].value is not None
-    assert found[1].value < 0
+    found = propeller_figures(broken, {**bodies, "boom_right": body(boom)})
+    before = propeller_figures(saltmarsh_model, bodies)
+    clearances = ("prop.radial_clearance", "prop.axial_clearance", "prop.clearance")
+    for name in clearances:
+        assert before[name].value > 0
+        assert found[name].value < 0
     near = {name: bodies[name] for name in ("prop_disc", "pod", "exit", "spinner")}
     meeting = interference({**near, "boom_right": body(boom)})
     assert meeting.value is not None
@@ -102,8 +100,8 @@ def test_boom_through_the_disc(saltmarsh, saltmarsh_model, bodies) -> None:
     assert meeting.value == pytest.approx(found[0].value, abs=meeting.error_bound)
     assert "prop_disc" in meeting.note
     assert "boom_right" in meeting.note
-    checks = verdicts(saltmarsh, [*found, meeting])
-    for name in ("prop.radial_clearance", "prop.axial_clearance", "parts.interference"):
+    checks = verdicts(saltmarsh, [*found.values(), meeting])
+    for name in (*clearances, "parts.interference"):
         assert checks[name].verdict == "fail"
 
 

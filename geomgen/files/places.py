@@ -10,7 +10,7 @@ from typing import Any
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
-from geomgen.kernel.plain import Axis, Ground, Model, Opening, Passage, Plane, Vec3
+from geomgen.kernel.plain import Axis, Ground, Model, Opening, Passage, Plane, Shake, Vec3
 
 NAME = "places.json"
 
@@ -34,6 +34,7 @@ def plain(model: Model) -> dict[str, Any]:
         "on_engine": list(model.on_engine),
         "joint_gap": model.joint_gap,
         "thrust_line": None if model.thrust_line is None else asdict(model.thrust_line),
+        "shake": asdict(model.shake),
         "passages": [asdict(passage) for passage in model.passages],
         "exits": [asdict(opening) for opening in model.exits],
         "grounds": [asdict(ground) for ground in model.grounds],
@@ -69,6 +70,7 @@ def model_from(content: dict[str, Any]) -> Model:
         on_engine=tuple(str(family) for family in content["on_engine"]),
         joint_gap=float(content["joint_gap"]),
         thrust_line=None if line is None else Axis(_vec(line["origin"]), _vec(line["direction"])),
+        shake=Shake(float(content["shake"]["axial"]), float(content["shake"]["radial"])),
         passages=[_passage(row) for row in content["passages"]],
         exits=[_opening(row) for row in content["exits"]],
         grounds=[

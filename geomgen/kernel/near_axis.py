@@ -66,7 +66,7 @@ def told(span: Span, body: Body) -> Told:
     if not len(here):
         return Told(inf, inf, np.zeros(0, dtype=np.int64))
     triangles = body.mesh.triangles[here]
-    least = _radii(flat[triangles])
+    least = radii(flat[triangles])
     reached = _reached(span, height[triangles], flat[triangles]) + room
     faces = np.unique(body.mesh.face[here][least - room <= reached])
     return Told(reached, float(least.min()) - room, faces)
@@ -76,7 +76,7 @@ def nearest_to_axis(span: Span, body: Body, seen: Told) -> Closest | None:
     """Return the exact least distance from the axis; None when it does not prove right."""
     line = segment(on_axis(span.axis, span.front), on_axis(span.axis, span.back))
     every, room = faces_of(body.solid), slab(span.axis, span.front, span.back, span.reach)
-    pieces = [piece for number in seen.faces.tolist() for piece in _shared(every[number], room)]
+    pieces = [piece for number in seen.faces.tolist() for piece in shared(every[number], room)]
     if not pieces:
         return None
     found = min((closest(line, piece) for piece in pieces), key=lambda near: near.distance)
@@ -91,7 +91,7 @@ def nearest_to_axis(span: Span, body: Body, seen: Told) -> Closest | None:
     return found
 
 
-def _radii(flat: Floats) -> Floats:
+def radii(flat: Floats) -> Floats:
     """Return the distance (n,) of the origin from triangles (n, 3, 2) in the plane [mm]."""
     lines = shapely.linearrings(np.concatenate([flat, flat[:, :1]], axis=1))
     a, b, c = flat.transpose(1, 0, 2)
@@ -115,7 +115,7 @@ def _reached(span: Span, height: Floats, flat: Floats) -> float:
     return min(found)
 
 
-def _shared(face: TopoDS_Face, room: TopoDS_Shape) -> list[TopoDS_Face]:
+def shared(face: TopoDS_Face, room: TopoDS_Shape) -> list[TopoDS_Face]:
     """Return what of a face lies in a solid; neither is changed."""
     both = BRepAlgoAPI_Common()
     for shape, give in ((face, both.SetArguments), (room, both.SetTools)):

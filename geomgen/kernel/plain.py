@@ -64,6 +64,14 @@ class Ground:
     note: str = ""
 
 
+@dataclass(frozen=True)
+class Shake:
+    """How far the engine on its mounts carries what turns [mm]: along the shaft, across it."""
+
+    axial: float = 0.0
+    radial: float = 0.0
+
+
 @dataclass
 class Model:
     """Named solids [mm] with the plain geometry beside them.
@@ -73,6 +81,7 @@ class Model:
     made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
     `on_engine` are the families of parts that are fixed to the engine and move with it,
     `joint_gap` is the widest gap [mm] that any joint is stated to have.
+    `shake` is already in the swept volume, in no other part.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -83,6 +92,7 @@ class Model:
     on_engine: tuple[str, ...] = ()
     joint_gap: float = 0.0
     thrust_line: Axis | None = None
+    shake: Shake = Shake()
     passages: list[Passage] = field(default_factory=list)
     exits: list[Opening] = field(default_factory=list)
     grounds: list[Ground] = field(default_factory=list)

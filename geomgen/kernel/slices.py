@@ -1,4 +1,4 @@
-"""Where a plane across the span cuts a proven mesh, for what needs many cuts at once."""
+"""Where planes across the span or level ones cut a proven mesh, for what needs many cuts."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,20 +9,21 @@ Floats = NDArray[np.float64]
 
 
 class Slices:
-    """A mesh that is cut at many buttock lines."""
+    """A mesh that is cut at many buttock lines (`axis` 1) or waterlines (`axis` 2)."""
 
-    def __init__(self, mesh: Mesh) -> None:
+    def __init__(self, mesh: Mesh, axis: int = 1) -> None:
+        self._axis = axis
         self._corners = mesh.corners
-        self._low = self._corners[..., 1].min(axis=1)
-        self._high = self._corners[..., 1].max(axis=1)
+        self._low = self._corners[..., axis].min(axis=1)
+        self._high = self._corners[..., axis].max(axis=1)
 
-    def at(self, buttock_line: float) -> Floats:
-        """Return the points (k, 3) [mm] where the sides of the mesh pass a buttock line [mm].
+    def at(self, line: float) -> Floats:
+        """Return the points (k, 3) [mm] where the sides of the mesh pass a line [mm].
 
         They lie as near to the solid as the mesh does; straight edges of the solid are met exactly.
         """
-        corners = self._corners[(self._low < buttock_line) & (self._high >= buttock_line)]
-        side = corners[..., 1] - buttock_line
+        corners = self._corners[(self._low < line) & (self._high >= line)]
+        side = corners[..., self._axis] - line
         found = []
         for i in range(3):
             j = (i + 1) % 3

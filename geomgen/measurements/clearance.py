@@ -4,59 +4,26 @@ Radial: from the tips to whatever stands within the blades' axial range. Axial: 
 whatever stands within the tip radius. What lies inside the hole of the swept ring is hub.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
 from math import inf
 
+import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import common
-from geomgen.kernel.boxes import Box, boxes_meet, loose_box
-from geomgen.kernel.distance import EXACT, along, closest, extreme, off_axis, on_axis, segment
+from geomgen.kernel.boxes import boxes_meet, loose_box
+from geomgen.kernel.distance import EXACT, along, closest, off_axis, on_axis, segment
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.near_axis import Span, nearest_to_axis, told
-from geomgen.kernel.plain import Axis, Model, Vec3
+from geomgen.kernel.plain import Ground, Vec3
 from geomgen.kernel.primitives import across, ring, slab
+from geomgen.measurements.along_shaft import Reach
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.swept import Swept
 
 # Structure farther off the axis than so many tip radii is not looked for.
 RANGE = 4.0
-
-
-@dataclass(frozen=True)
-class Swept:
-    """The swept volume as measured: where it stands along the axis, tip and hole radius [mm]."""
-
-    axis: Axis
-    front: float
-    back: float
-    tip: float
-    hole: float
-    solid: TopoDS_Shape
-    name: str
-
-
-def swept_volume(model: Model) -> Swept:
-    """Measure the swept volume itself; GeometryError when there is none."""
-    axis = model.thrust_line
-    solid = model.parts.get(model.swept)
-    if axis is None or solid is None:
-        raise GeometryError("there is no swept volume", part=model.swept)
-    x, y, z = axis.direction
-    base = along(axis, (0.0, 0.0, 0.0))
-    back = extreme(solid, (x, y, z))[0] + base
-    front = -extreme(solid, (-x, -y, -z))[0] + base
-    _, top = extreme(solid, across(axis.direction))
-    line = segment(on_axis(axis, front - 1.0), on_axis(axis, back + 1.0))
-    hole = closest(line, solid).distance
-    return Swept(axis, front, back, off_axis(axis, top), hole, solid, model.swept)
-
-
-def structure(model: Model) -> dict[str, TopoDS_Shape]:
-    """Return what the blades must keep clear of: every part that does not turn with them."""
-    return {name: s for name, s in model.parts.items() if name not in model.rotating}
 
 
 def tip_radius(swept: Swept) -> Measurement:
@@ -67,19 +34,10 @@ def tip_radius(swept: Swept) -> Measurement:
         "radius of the swept volume, shake included",
         swept.tip,
         "mm",
-        "farthest reach across the thrust line",
+        "profile of the swept volume, cut by planes through the thrust line",
         EXACT,
         place(swept.axis.origin),
     )
-
-
-Reach = tuple[float, Vec3]
-
-
-def radial(model: Model, swept: Swept) -> Measurement:
-    """Return the least radial clearance [mm]; negative by the depth where parts stand inside."""
-    parts = structure(model)
-    return radial_record(swept, {name: radial_of(swept, name, s) for name, s in parts.items()})
 
 
 def radial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
@@ -139,42 +97,23 @@ def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measure
     )
 
 
-def axial(model: Model, swept: Swept) -> Measurement:
-    """Return the least axial gap [mm], ahead or behind; negative where a part stands in between.
-
-    Parts are tried from the nearest on, until no other can come nearer.
-    """
-    parts = structure(model)
-    bounds = sorted((least_gap(swept, loose_box(solid)), name) for name, solid in parts.items())
-    found: dict[str, Reach | None] = {}
-    for bound, name in bounds:
-        if bound < best_of(found):
-            found[name] = axial_of(swept, name, parts[name])
-    return axial_record(swept, found)
-
-
 def best_of(found: Mapping[str, Reach | None]) -> float:
     """Return the least gap so far [mm]."""
     return min((reach[0] for reach in found.values() if reach is not None), default=inf)
-
-
-def axial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
-    """Return the axial gap of one part [mm] and where; None where it is out of the ring."""
-    tube = ring(swept.axis, swept.front - 2e4, swept.back + 2e4, swept.hole, swept.tip)
-    return min((_gap(swept, piece) for piece in _clipped(solid, tube, name)), default=None)
 
 
 def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:
     """Return the least of the parts' axial gaps as a record."""
     found = [(reach[0], name, reach[1]) for name, reach in of_parts.items() if reach is not None]
     what = "blades to fixed parts, along the shaft"
-    method = "structure clipped to the ring of the blades, exact reach along the thrust line"
+    method = (
+        "from the swept volume's own face at each radius along the thrust line to what stands "
+        "there, exact distance to its cone, checked by the meshes"
+    )
     if not found:
         return _nothing("prop.axial_clearance", swept, what, method)
     gap, name, point = min(found)
-    at = along(swept.axis, point)
-    face = swept.front if at < 0.5 * (swept.front + swept.back) else swept.back
-    mate = tuple(c + (face - at) * d for c, d in zip(point, swept.axis.direction, strict=True))
+    mate = on_shaft(swept, point)
     return Measurement(
         "prop.axial_clearance",
         name,
@@ -184,22 +123,34 @@ def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurem
         method,
         10 * EXACT,
         f"{name} at {place(point)}",
-        ((mate[0], mate[1], mate[2]), point),
-        "" if gap >= 0 else f"{name} stands {-gap:.2f} mm into the swept volume",
+        (mate, point),
+        "" if gap >= 0 else f"{name} shares {-gap:.2f} mm along the shaft with the swept volume",
     )
 
 
-def ground(model: Model, swept: Swept) -> list[Measurement]:
+def on_shaft(swept: Swept, point: Vec3) -> Vec3:
+    """Return the place on the swept volume's front or back straight along the shaft from a point.
+
+    Of a point that stands in it, on the nearer of the two.
+    """
+    at, radius = along(swept.axis, point), off_axis(swept.axis, point)
+    here = [side for side in swept.sides() if side.inner - 1e-3 <= radius <= side.outer + 1e-3]
+    faces = [side.station(radius) for side in here] or [swept.front, swept.back]
+    face = min(faces, key=lambda station: abs(station - at))
+    x, y, z = (c + (face - at) * d for c, d in zip(point, swept.axis.direction, strict=True))
+    return (x, y, z)
+
+
+def ground(grounds: Sequence[Ground], swept: Swept) -> list[Measurement]:
     """Return the height of the swept volume over each ground plane [mm]; negative below it.
 
     Of attitudes that share a first name (`flat_tyre.main`, `flat_tyre.nose`) the least is given.
     """
     by_name: dict[str, Measurement] = {}
-    for g in model.grounds:
+    for g in grounds:
         name = g.name.split(".")[0]
+        height, point = _over(swept, g)
         x, y, z = g.plane.normal
-        reach, point = extreme(swept.solid, (-x, -y, -z))
-        height = -reach - sum(o * n for o, n in zip(g.plane.origin, (x, y, z), strict=True))
         foot = (point[0] - height * x, point[1] - height * y, point[2] - height * z)
         made = Measurement(
             f"prop.ground_clearance.{name}",
@@ -207,7 +158,7 @@ def ground(model: Model, swept: Swept) -> list[Measurement]:
             f"swept volume over the ground, {name.replace('_', ' ')}",
             height,
             "mm",
-            f"lowest point of the swept volume over the plane of the wheels' feet: {g.note}",
+            f"lowest circle of the swept volume's profile over the ground: {g.note}",
             10 * EXACT,
             place(point),
             (point, foot),
@@ -217,35 +168,25 @@ def ground(model: Model, swept: Swept) -> list[Measurement]:
     return list(by_name.values())
 
 
+def _over(swept: Swept, g: Ground) -> tuple[float, Vec3]:
+    """Return the height of the lowest point over a ground [mm], and the point.
+
+    A circle about the axis reaches down by its radius times the sine between axis and normal.
+    """
+    normal, way = np.array(g.plane.normal), np.array(swept.axis.direction)
+    down = (normal @ way) * way - normal
+    size = float(np.linalg.norm(down))
+    down = down / size if size > 1e-12 else np.array(across(swept.axis.direction))
+    circles = [np.array(on_axis(swept.axis, s)) + r * down for s, r in swept.profile]
+    low = min(circles, key=lambda point: float(point @ normal))
+    x, y, z = low.tolist()
+    return float((low - np.array(g.plane.origin)) @ normal), (x, y, z)
+
+
 def _clipped(solid: TopoDS_Shape, tool: TopoDS_Shape, name: str) -> list[TopoDS_Shape]:
     if not boxes_meet(loose_box(solid), loose_box(tool)):
         return []
     return list(common(solid, tool, name, "clip to the propeller"))
-
-
-def least_gap(swept: Swept, box: Box) -> float:
-    """Return a gap that a box surely is not nearer than."""
-    corners = [
-        along(swept.axis, (x, y, z))
-        for x in (box.low[0], box.high[0])
-        for y in (box.low[1], box.high[1])
-        for z in (box.low[2], box.high[2])
-    ]
-    return max(swept.front - max(corners), min(corners) - swept.back)
-
-
-def _gap(swept: Swept, piece: TopoDS_Shape) -> tuple[float, Vec3]:
-    """Return the gap along the axis; where it stands in the swept range, minus how much of it."""
-    x, y, z = swept.axis.direction
-    _, aft = extreme(piece, (x, y, z))
-    _, fore = extreme(piece, (-x, -y, -z))
-    last, first = along(swept.axis, aft), along(swept.axis, fore)
-    if last < swept.front:
-        return swept.front - last, aft
-    if first > swept.back:
-        return first - swept.back, fore
-    depth = min(last, swept.back) - max(first, swept.front)
-    return -depth, aft if last <= swept.back else fore
 
 
 def _rim_point(swept: Swept, point: Vec3) -> Vec3:

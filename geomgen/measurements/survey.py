@@ -9,12 +9,11 @@ from geomgen.kernel.deviation import Deviation
 from geomgen.kernel.meeting import Body, body_of
 from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Model, Vec3
-from geomgen.measurements import clearance, opening
+from geomgen.measurements import opening
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, Question, Questionnaire, from_text, text_of
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.survey_questions import joined, questions
-from geomgen.measurements.trailing_edge import trailing_edge_gap
 
 Meshes = dict[str, tuple[Mesh, Deviation]]
 
@@ -64,18 +63,6 @@ def openings(model: Model) -> list[Measurement]:
     """Return inlet areas, exit area and their ratio."""
     areas = [*opening.inlets(model), *opening.exits(model)]
     return [*areas, *opening.ratio(areas)]
-
-
-def propeller(model: Model, bodies: dict[str, Body]) -> list[Measurement]:
-    """Return tip radius, clearances and the gap behind the trailing edge."""
-    swept = clearance.swept_volume(model)
-    return [
-        clearance.tip_radius(swept),
-        clearance.radial(model, swept),
-        clearance.axial(model, swept),
-        *trailing_edge_gap(model, bodies, swept),
-        *clearance.ground(model, swept),
-    ]
 
 
 def bodies_of(model: Model, meshes: Meshes) -> dict[str, Body]:

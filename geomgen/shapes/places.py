@@ -1,7 +1,7 @@
 """The plain geometry that is published beside the solids: where and along what to measure."""
 
 from geomgen.errors import looking_at
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records import Parameters
 from geomgen.shapes import firewall, gear, hull, propeller, scoop
 
@@ -19,6 +19,7 @@ def places(p: Parameters) -> Model:
         on_engine=p.engine.fixed_parts if p.engine else (),
         joint_gap=max(_gaps(p)),
         thrust_line=propeller.thrust_line(p),
+        shake=Shake(p.propeller.shake_axial, p.propeller.shake_radial),
         passages=passages,
         exits=exits,
         grounds=gear.grounds(p),

@@ -56,10 +56,10 @@ def test_a_face_that_the_kernel_loses_is_noticed(monkeypatch) -> None:
     import geomgen.kernel.near_axis as module
 
     one = body(cylinder((1000, 750, 800), X, 40.0, 2000.0))
-    monkeypatch.setattr(module, "_shared", lambda face, room: [])
+    monkeypatch.setattr(module, "shared", lambda face, room: [])
     assert least(one) is None
     # Uncut, it would be nearest where it is not asked for.
-    monkeypatch.setattr(module, "_shared", lambda face, room: [face])
+    monkeypatch.setattr(module, "shared", lambda face, room: [face])
     about = Axis((1900.0, 900.0, 800.0), X)
     cone = revolved([(0.0, 0.0), (0.0, 20.0), (200.0, 60.0), (200.0, 0.0)], about)
     assert least(body(cone)) is None

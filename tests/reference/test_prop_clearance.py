@@ -1,13 +1,14 @@
 """Clearances of a swept volume against closed forms of disc, cylinder, sphere and plane.
 
 Source: elementary solid geometry; status DERIVED. Split into radial and axial as 14 CFR 23.925
-does (PUBLISHED).
+does (PUBLISHED). Every figure comes by the questions that `geomgen check` asks.
 """
 
 import math
 
 import numpy as np
 import pytest
+from asking import propeller_figures
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
@@ -15,7 +16,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.booleans import fuse
 from geomgen.kernel.plain import Axis, Ground, Model, Plane
 from geomgen.kernel.primitives import box, cylinder, revolved, ring, tilted
-from geomgen.measurements import clearance
+from geomgen.measurements.swept import swept_volume
 
 TIP, HOLE, HALF = 650.0, 60.0, 40.0
 MIDDLE = (3000.0, 0.0, 800.0)
@@ -55,19 +56,25 @@ def slab(x: tuple[float, float], y: tuple[float, float], z: tuple[float, float])
 
 
 def radial(m: Model):
-    return clearance.radial(m, clearance.swept_volume(m))
+    return propeller_figures(m)["prop.radial_clearance"]
 
 
 def axial(m: Model):
-    return clearance.axial(m, clearance.swept_volume(m))
+    return propeller_figures(m)["prop.axial_clearance"]
+
+
+def ground(m: Model):
+    every = propeller_figures(m).values()
+    return [found for found in every if found.id.startswith("prop.ground_clearance")]
 
 
 @pytest.mark.parametrize("tilt", TILTS)
 def test_the_disc_itself(tilt: float) -> None:
-    swept = clearance.swept_volume(model(tilt))
+    m = model(tilt)
+    swept = swept_volume(m.parts["prop_disc"], m)
     measured = (swept.front, swept.back, swept.tip, swept.hole)
     assert measured == pytest.approx((-HALF, HALF, TIP, HOLE), abs=1e-6)
-    assert clearance.tip_radius(swept).value == pytest.approx(TIP, abs=1e-6)
+    assert propeller_figures(m)["prop.tip_radius"].value == pytest.approx(TIP, abs=1e-6)
 
 
 @pytest.mark.parametrize("tilt", TILTS)
@@ -174,7 +181,7 @@ def test_height_over_the_ground(tilt: float, pitch: float) -> None:
     slope = float(np.dot(thrust(tilt).direction, up))
     due = np.dot(np.subtract(MIDDLE, origin), up)
     due -= TIP * math.sqrt(1 - slope**2) + HALF * abs(slope)
-    (found,) = clearance.ground(m, clearance.swept_volume(m))
+    (found,) = ground(m)
     assert found.id == "prop.ground_clearance.static"
     assert found.value == pytest.approx(due, abs=1e-6)
     low, foot = found.points
@@ -187,7 +194,7 @@ def test_a_tip_below_the_ground_is_negative_and_the_worst_flat_tyre_counts() -> 
         Ground("flat_tyre.main", Plane((0, 0, 100.0), (0, 0, 1))),
         Ground("flat_tyre.nose", Plane((0, 0, 180.0), (0, 0, 1)), "nose tyre flat"),
     ]
-    (found,) = clearance.ground(m, clearance.swept_volume(m))
+    (found,) = ground(m)
     assert found.id == "prop.ground_clearance.flat_tyre"
     assert found.value == pytest.approx(-30.0, abs=1e-6)
     assert "nose tyre flat" in found.method + found.note
@@ -198,5 +205,5 @@ def test_blades_that_flex_at_the_tips_are_measured_at_their_widest() -> None:
     profile = [(-20.0, HOLE), (-HALF, TIP), (HALF, TIP), (20.0, HOLE)]
     m = model()
     m.parts["prop_disc"] = revolved(profile, thrust())
-    swept = clearance.swept_volume(m)
+    swept = swept_volume(m.parts["prop_disc"], m)
     assert (swept.front, swept.back) == pytest.approx((-HALF, HALF), abs=1e-6)

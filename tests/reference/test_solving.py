@@ -9,8 +9,8 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from asking import propeller_figures
 
-from geomgen.measurements import clearance
 from geomgen.measurements.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
@@ -62,7 +62,7 @@ def tips(p):
         parts={piece.name: piece.solid for piece in pieces},
         families={piece.name: piece.family for piece in pieces},
     )
-    return state(p, [clearance.radial(model, clearance.swept_volume(model))])
+    return state(p, [propeller_figures(model)["prop.radial_clearance"]])
 
 
 def sheet(p):

@@ -8,6 +8,7 @@ import math
 
 import numpy as np
 import pytest
+from asking import propeller_figures
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakePolygon, BRepBuilderAPI_Transform
 from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
 from OCP.gp import gp_Pnt, gp_Trsf, gp_Vec
@@ -19,9 +20,7 @@ from geomgen.kernel.meshing import meshed
 from geomgen.kernel.plain import Axis, Model
 from geomgen.kernel.primitives import box, ring
 from geomgen.kernel.properties import bounding_box
-from geomgen.measurements import clearance
 from geomgen.measurements.planform import planform
-from geomgen.measurements.trailing_edge import trailing_edge_gap
 
 TOLERANCE = 0.1
 
@@ -83,9 +82,9 @@ def model(wing: TopoDS_Shape, front: float, height: float = 0.0, tip: float = 65
 
 
 def gap(m: Model):
-    bodies = {name: body(solid) for name, solid in m.parts.items()}
-    (found,) = trailing_edge_gap(m, bodies, clearance.swept_volume(m))
-    return found
+    only = {"swept volume", "trailing edge", "ground"}
+    found = propeller_figures(m, keep=lambda question: question.name in only)
+    return found["prop.trailing_edge_gap"]
 
 
 def edge_and_chord(y: float, sweep: float = 0.0) -> tuple[float, float]:
@@ -108,8 +107,7 @@ def test_gap_of_a_swept_wing_is_least_at_the_rim_of_the_disc(height: float) -> N
     y = math.sqrt(650.0**2 - height**2)
     edge, chord = edge_and_chord(y, 1200.0)
     found = gap(model(trapezoid(sweep=1200.0), 2100.0, -height))
-    assert found.value == pytest.approx((2100.0 - edge) / chord, abs=2e-3)
-    assert found.value >= (2100.0 - edge) / chord - 1e-4
+    assert found.value == pytest.approx((2100.0 - edge) / chord, abs=1e-6)
 
 
 def test_an_edge_aft_of_the_front_is_negative() -> None:
@@ -127,7 +125,7 @@ def test_a_notch_in_the_middle_moves_the_least_gap_to_its_edge() -> None:
     notch = box((-100, -200, -200), (2000, 200, 200))
     m = model(cut_pieces(trapezoid(), [notch], "wing", "notch")[0], 1700.0)
     edge, chord = edge_and_chord(200.0)
-    assert gap(m).value == pytest.approx((1700.0 - edge) / chord, abs=2e-3)
+    assert gap(m).value == pytest.approx((1700.0 - edge) / chord, abs=1e-6)
 
 
 def test_a_wing_in_two_halves_is_measured_on_both() -> None:
@@ -141,7 +139,7 @@ def test_a_wing_in_two_halves_is_measured_on_both() -> None:
     m.families = {"prop_disc": "prop_disc", "wing_right": "wing", "wing_left": "wing"}
     edge, chord = edge_and_chord(200.0)
     found = gap(m)
-    assert found.value == pytest.approx((1600.0 - edge) / chord, abs=2e-3)
+    assert found.value == pytest.approx((1600.0 - edge) / chord, abs=1e-6)
     assert found.part == "wing_left"
 
 

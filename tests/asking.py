@@ -1,0 +1,40 @@
+"""The propeller's figures by the very questions that `geomgen check` asks."""
+
+from dataclasses import replace
+
+from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.meshing import meshed
+from geomgen.measurements.propeller_questions import joined_propeller, propeller
+from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+
+TOLERANCE = 0.1
+
+
+def bodies_of(model, tolerance=TOLERANCE):
+    """Join each part with its own proven mesh."""
+    made = {name: meshed(solid, tolerance, part=name) for name, solid in model.parts.items()}
+    return {n: body_of(model.parts[n], m.mesh, m.deviation.largest) for n, m in made.items()}
+
+
+def asked(model, bodies=None, keep=lambda question: True):
+    """Return the answers to the questions about the propeller; None for those not kept."""
+    bodies = bodies if bodies is not None else bodies_of(model)
+
+    def ask(question, needed, done):
+        if not keep(question):
+            done(None)
+            return
+        solids = {name: model.parts[name] for name in question.solids}
+        given = Given(solids, {name: bodies[name] for name in question.bodies}, needed)
+        done(from_text(text_of(question.ask(given))))
+
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    return Questionnaire(list(propeller(replace(model, parts={}), boxes)), ask).answers
+
+
+def propeller_figures(model, bodies=None, keep=lambda question: True):
+    """Return what `check` measures of the propeller, by id; `keep` says which questions to ask."""
+    answers = asked(model, bodies, keep)
+    found = joined_propeller(replace(model, parts={}), list(model.parts), answers)
+    return {figure.id: figure for figure in found}

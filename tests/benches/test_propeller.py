@@ -1,0 +1,174 @@
+"""Machines that are wrong round the propeller, each in one way, against closed forms.
+
+How a machine can be wrong while a check passes, and what sees it:
+
+- prop.radial_clearance: a part just ahead of the blades' range, outside the tips: seen by
+  prop.clearance (`test_a_corner_...`). What is farther off the shaft than four tip radii: not seen,
+  no blade comes there.
+- prop.axial_clearance: blades that flex taken as a flat disc, either way: measured from the swept
+  volume's own face (`test_a_ring_...`, `test_a_plate_...`, `test_a_ball_...`). A swept volume that
+  is not round about the thrust line: refused (`test_a_swept_volume_off_the_shaft_...`).
+- prop.clearance: what of the engine lies within the hub's hole is taken for its shaft
+  (`test_the_shaft_...`); a fixed part of the engine in there is not seen, and the method says so.
+- prop.spinner_clearance: room eaten by the shake along or across the shaft
+  (`test_a_spinner_...`). The engine shakes with the spinner and is not counted.
+- Parts that the file does not have (exhaust, cables, pilot's legs) are not seen by any check.
+"""
+
+from dataclasses import replace
+from math import cos, dist, hypot, radians, sin, sqrt
+
+import pytest
+from asking import propeller_figures
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
+from OCP.gp import gp_Pnt
+
+from geomgen.kernel.plain import Axis, Model, Shake
+from geomgen.kernel.primitives import box, cylinder, moved, revolved, ring, tilted
+
+MIDDLE = (3000.0, 0.0, 800.0)
+HOLE, TIP, ROOT = 80.0, 650.0, 34.0
+TILTS = [0.0, -5.0]
+
+
+def line(tilt=0.0):
+    return Axis(MIDDLE, (cos(radians(tilt)), 0.0, -sin(radians(tilt))))
+
+
+def machine(flex, tilt=0.0, shake=None, **parts):
+    """Return blades that flex at the tips, and parts made about a level shaft, all turned."""
+    wide = ROOT + flex
+    profile = [(-ROOT, HOLE), (-wide, TIP), (wide, TIP), (ROOT, HOLE)]
+    every = {name: tilted(solid, MIDDLE, tilt) for name, solid in parts.items()}
+    every = {"prop_disc": revolved(profile, line(tilt)), **every}
+    families = {name: name for name in every}
+    return Model(parts=every, families=families, thrust_line=line(tilt), shake=shake or Shake())
+
+
+def front(radius, flex):
+    """Return the station of the swept volume's front at a radius, from the middle [mm]."""
+    return -ROOT - flex * (radius - HOLE) / (TIP - HOLE)
+
+
+def ahead(part, inner, outer, flex, tilt, gap):
+    """Return a ring about the shaft whose aft face is so far ahead of the blades at its rim."""
+    end = front(outer, flex) - gap
+    return machine(flex, tilt, **{part: ring(line(), end - 200.0, end, inner, outer)})
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize(("flex", "gap"), [(15.0, 44.69), (80.0, 54.0), (0.0, 20.0), (40.0, 3.0)])
+def test_a_ring_ahead_of_blades_that_flex_is_measured_at_its_own_radius(flex, gap, tilt):
+    """Along the shaft, from the cone of the front at the ring's rim."""
+    found = propeller_figures(ahead("fairing", 20.0, 110.0, flex, tilt, gap))
+    assert found["prop.axial_clearance"].value == pytest.approx(gap, abs=1e-6)
+    a, b = found["prop.axial_clearance"].points
+    assert dist(a, b) == pytest.approx(gap, abs=1e-4)
+
+
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_a_plate_that_reaches_beyond_the_tips_is_nearest_there(way):
+    """Square to the shaft: the tips bend nearest to it, ahead and behind."""
+    place = way * (ROOT + 60.0 + 7.0)
+    low, high = sorted((place, place + way * 10.0))
+    plate = box((3000.0 + low, 100.0, 700.0), (3000.0 + high, 900.0, 900.0))
+    found = propeller_figures(machine(60.0, plate=plate))["prop.axial_clearance"]
+    assert found.value == pytest.approx(7.0, abs=1e-5)
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize("flex", [0.0, 25.0, 90.0])
+@pytest.mark.parametrize("away", [150.0, 350.0, 560.0])
+def test_a_ball_ahead_of_a_cone(flex, away, tilt):
+    """A ball's gap along the shaft to a cone: at its middle, less radius over the cosine."""
+    ball = BRepPrimAPI_MakeSphere(gp_Pnt(2800.0, 0.6 * away, 800.0 + 0.8 * away), 40.0).Solid()
+    found = propeller_figures(machine(flex, tilt, ball=ball))
+    slope = flex / (TIP - HOLE)
+    due = front(away, flex) + 200.0 - 40.0 * sqrt(1 + slope**2)
+    assert found["prop.axial_clearance"].value == pytest.approx(due, abs=1e-5)
+
+
+def test_a_part_among_the_blades_is_negative_by_what_it_shares():
+    rod = cylinder((2500.0, 0.0, 1100.0), (1, 0, 0), 1.0, 500.0 - ROOT)
+    found = propeller_figures(machine(57.0, rod=rod))
+    # The front stands 0.1 (R - hole) ahead of the roots, at its farthest at the rod's top.
+    assert found["prop.axial_clearance"].value == pytest.approx(-(301.0 - HOLE) * 0.1, abs=1e-4)
+    assert found["prop.clearance"].value < 0.0
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+def test_a_corner_between_radial_and_axial_is_seen(tilt):
+    """Ahead of the range and outside the tips: neither rule's clearance, and yet 12 mm off."""
+    at = 3000.0 - ROOT - 20.0 - 8.0
+    nose = box((at - 100.0, -50.0, 800.0 + TIP + 9.0), (at, 50.0, 800.0 + TIP + 60.0))
+    boom = cylinder((2000.0, 0.0, 800.0 - 1000.0), (1, 0, 0), 40.0, 2000.0)
+    found = propeller_figures(machine(20.0, tilt, nose=nose, boom=boom))
+    assert found["prop.radial_clearance"].value == pytest.approx(310.0, abs=1e-6)
+    assert found["prop.axial_clearance"].value is None
+    seen = found["prop.clearance"]
+    assert (seen.part, seen.value) == ("nose", pytest.approx(hypot(8.0, 9.0), abs=1e-5))
+    assert dist(*seen.points) == pytest.approx(hypot(8.0, 9.0), abs=1e-4)
+
+
+def test_the_shaft_in_the_hub_is_no_fixed_part_but_a_fairing_there_is():
+    """6 mm ahead of the roots and 5 mm inside the hole: the root's rim is hypot(6, 5) off."""
+    shaft = cylinder((2500.0, 0.0, 800.0), (1, 0, 0), 70.0, 700.0)
+    found = propeller_figures(machine(15.0, engine=shaft))["prop.clearance"]
+    assert found.value is None
+    fairing = cylinder((2500.0, 0.0, 800.0), (1, 0, 0), HOLE - 5.0, 500.0 - ROOT - 6.0)
+    found = propeller_figures(machine(15.0, tail_fairing=fairing))["prop.clearance"]
+    assert found.value == pytest.approx(hypot(6.0, 5.0), abs=1e-5)
+
+
+def test_an_engine_that_stands_beside_the_hub_counts_from_the_hub_out():
+    block = box((2600.0, -200.0, 700.0), (3000.0 - ROOT - 9.0, 200.0, 900.0))
+    found = propeller_figures(machine(0.0, engine=block))["prop.clearance"]
+    assert (found.part, found.value) == ("engine", pytest.approx(9.0, abs=1e-5))
+
+
+@pytest.mark.parametrize("by", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0)])
+def test_a_swept_volume_off_the_shaft_gives_no_figure(by):
+    m = machine(15.0, boom=cylinder((2000.0, 900.0, 800.0), (1, 0, 0), 40.0, 2000.0))
+    m.parts["prop_disc"] = moved(m.parts["prop_disc"], by)
+    found = propeller_figures(m)
+    assert list(found) == ["prop.radial_clearance"]
+    assert found["prop.radial_clearance"].value is None
+    assert "body of revolution" in found["prop.radial_clearance"].note
+
+
+def spun(tilt, **parts):
+    """Return a flat-nosed spinner of radius 70 mm from 30 mm ahead of the blades' middle."""
+    spinner = cylinder((2970.0, 0.0, 800.0), (1, 0, 0), 70.0, 180.0)
+    return machine(15.0, tilt, Shake(4.0, 6.0), spinner=spinner, **parts)
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+def test_a_spinner_that_shakes_along_the_shaft(tilt):
+    plate = cylinder((2900.0, 0.0, 800.0), (1, 0, 0), 40.0, 70.0 - 5.0)
+    found = propeller_figures(spun(tilt, tail_fairing=plate))["prop.spinner_clearance"]
+    assert found.value == pytest.approx(5.0 - 4.0, abs=found.error_bound)
+    assert found.error_bound < 0.3
+    assert dist(*found.points) == pytest.approx(5.0, abs=1e-4)
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize("room", [7.0, 30.0])
+def test_a_spinner_that_shakes_across_the_shaft(tilt, room):
+    collar = ring(Axis(MIDDLE, (1, 0, 0)), -200.0, 20.0, 70.0 + room, 78.0 + room)
+    found = propeller_figures(spun(tilt, tail_fairing=collar))["prop.spinner_clearance"]
+    assert found.value == pytest.approx(room - 6.0, abs=found.error_bound)
+
+
+def test_a_spinner_that_strikes_what_it_shakes_into():
+    plate = cylinder((2900.0, 0.0, 800.0), (1, 0, 0), 40.0, 70.0 - 3.0)
+    found = propeller_figures(spun(0.0, tail_fairing=plate))["prop.spinner_clearance"]
+    assert found.value <= 0.0
+    assert "struck" in found.note
+
+
+def test_the_engine_shakes_with_its_spinner():
+    gear = cylinder((2700.0, 0.0, 800.0), (1, 0, 0), 65.0, 270.0 - 0.5)
+    plate = cylinder((2600.0, 0.0, 800.0), (1, 0, 0), 40.0, 50.0)
+    m = replace(spun(0.0, engine=gear, tail_fairing=plate))
+    found = propeller_figures(m)["prop.spinner_clearance"]
+    assert found.part == "tail_fairing"
