@@ -18,10 +18,10 @@ CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
         "tailwheel": (228.6, "14 CFR 23.925(a), before Amdt 23-64: 9 in, tailwheel"),
     },
     "CS 22.925": {
-        "radial_clearance": (25.0, "CS 22.925: 25 mm"),
-        "axial_clearance": (13.0, "CS 22.925: 13 mm"),
-        "tricycle": (180.0, "CS 22.925: 180 mm, nosewheel"),
-        "tailwheel": (230.0, "CS 22.925: 230 mm, tailwheel"),
+        "radial_clearance": (25.0, "CS 22.925, powered sailplanes: 25 mm"),
+        "axial_clearance": (13.0, "CS 22.925, powered sailplanes: 13 mm"),
+        "tricycle": (180.0, "CS 22.925, powered sailplanes: 180 mm, nosewheel"),
+        "tailwheel": (230.0, "CS 22.925, powered sailplanes: 230 mm, tailwheel"),
     },
 }
 Clearance = Limit("length", "0 mm", "2 m")

@@ -306,6 +306,13 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
             odd,
             f"main, {due}",
         )
+    if p.gear.take_off_pitch is not None and p.gear.take_off_pitch > p.gear.rotation:
+        yield Clash(
+            ("gear", "take_off_pitch"),
+            "more than the largest pitch of take-off and landing",
+            f"{p.gear.take_off_pitch:g} deg",
+            f"at most gear.rotation, {p.gear.rotation:g} deg",
+        )
     yield from _names(("gear", "wheels"), p.gear.wheels)
     for i, w in enumerate(p.gear.wheels):
         if w.width >= w.diameter:

@@ -51,6 +51,11 @@ class Gear(Record):
     rotation: Annotated[float, Within("angle", "0 deg", "30 deg")] = Field(
         description="largest nose-up pitch of a normal take-off and landing"
     )
+    take_off_pitch: Annotated[float, Within("angle", "0 deg", "30 deg")] | None = stated(
+        None,
+        "nose-up pitch of a normal take-off with a nosewheel, where the blades keep their full "
+        "clearance; the largest pitch when left out",
+    )
     strut_travel: Annotated[float, Travel] = stated(
         "0 mm", "strut travel from the static position until it is bottomed"
     )

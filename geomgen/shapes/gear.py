@@ -1,13 +1,25 @@
 """Wheels, and the planes that stand for the ground in each attitude."""
 
-from math import cos, radians, sin
-
-import numpy as np
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import atan2, degrees
 
 from geomgen.kernel.plain import Ground, Plane
 from geomgen.kernel.primitives import wheel
+from geomgen.parameters.landing_gear import Gear, Wheel
 from geomgen.parameters.records import Parameters
+from geomgen.shapes.ground_planes import Tyre, resting
 from geomgen.shapes.piece import Piece
+
+# The weight stands so far from the mains towards the nose or tail wheel, as a share of the wheel
+# base (common practice: nose wheel load 8 to 15 %); it only decides which wheels carry.
+SHARE = 0.12
+# Leaf springs are asked for at so many times the load (14 CFR 23.925(a), before Amdt 23-64).
+SPRING_LOAD = 1.5
+
+
+def _mirrored(w: Wheel) -> bool:
+    return w.mirrored and w.buttock_line != 0.0
 
 
 def wheels(p: Parameters) -> list[Piece]:
@@ -16,7 +28,7 @@ def wheels(p: Parameters) -> list[Piece]:
         return []
     pieces = []
     for w in p.gear.wheels:
-        both = w.mirrored and w.buttock_line != 0.0
+        both = _mirrored(w)
         name = f"wheel_{w.name}_right" if both else f"wheel_{w.name}"
         solid = wheel((w.station, w.buttock_line, w.waterline), w.diameter, w.width)
         right = Piece(name, "wheel", solid, (0.15, 0.15, 0.16))
@@ -25,60 +37,94 @@ def wheels(p: Parameters) -> list[Piece]:
 
 
 def grounds(p: Parameters) -> list[Ground]:
-    """Return the ground planes: standing, tail down, and with each tyre flat and strut bottomed.
+    """Return the ground planes: level, standing, pitched up, tyres flat, leaf springs bent.
 
-    A contact point is the foot of a wheel, drawn up by what tyre and strut give way. Standing is
-    the attitude on all wheels (tricycle) or level on the mains (tailwheels); tail down is the
-    largest pitch (tricycle) or the three-point attitude (tailwheels).
+    A plane touches the tyres as built from below, each drawn up along the waterlines' normal by
+    what tyre and strut give way. Every wheel counts where it stands, none is added. No planes
+    where the wheels do not carry the machine.
     """
     g = p.gear
     if g is None:
         return []
-    role = "nose" if g.layout == "tricycle" else "tail"
-    mains = [w for w in g.wheels if w.role == "main"]
-    third = [w for w in g.wheels if w.role == role]
-    if not mains or not third:
+    every = list(_standing(g))
+    weight = _weight(every)
+    if weight is None:
         return []
-    main, other = _foot(mains[0]), _foot(third[0])
-    flat_main = _foot(mains[0], mains[0].flat + g.strut_travel)
-    flat_other = _foot(third[0], third[0].flat + g.strut_travel)
-    on_all = _through(main, main * [1, -1, 1], other * [1, 0, 1])
-    half_flat = _through(flat_main, main * [1, -1, 1], other * [1, 0, 1])
-    level = Plane(_vec(main), (0.0, 0.0, 1.0))
-    if role == "nose":
-        standing, tail_down = on_all, _pitched(on_all, main, g.rotation)
-        note = f"nose up {g.rotation:.1f} deg on the mains"
-    else:
-        standing, tail_down, note = level, on_all, "three-point attitude"
-    return [
-        Ground("static", standing, "gear statically deflected"),
-        Ground("tail_down", tail_down, note),
-        Ground("flat_tyre.main", half_flat, "one main tyre flat, its strut bottomed"),
-        Ground(
-            f"flat_tyre.{role}",
-            _through(main, main * [1, -1, 1], flat_other * [1, 0, 1]),
-            f"{role} tyre flat, its strut bottomed",
-        ),
-    ]
+    still = [tyre for _, _, _, tyre in every]
+    standing = resting(still, weight)
+    if standing is None:
+        return []
+    found = list(_attitudes(g, every, weight, standing))
+    found += list(_flat(g, every, weight))
+    spring = resting([_up(t, (SPRING_LOAD - 1) * w.deflection) for _, _, w, t in every], weight)
+    note = f"on all wheels, tyres and struts give way {SPRING_LOAD:g} times as far as standing"
+    found.append(("spring", spring, f"{note} (own choice: in proportion)"))
+    return [Ground(name, plane, note) for name, plane, note in found if plane is not None]
 
 
-def _foot(w: object, more: float = 0.0) -> "np.ndarray":
-    up = w.waterline - w.diameter / 2 + w.deflection + more  # type: ignore[attr-defined]
-    return np.array([w.station, w.buttock_line, up])  # type: ignore[attr-defined]
+Row = tuple[str, str, Wheel, Tyre]
+Found = tuple[str, Plane | None, str]
 
 
-def _through(a: "np.ndarray", b: "np.ndarray", c: "np.ndarray") -> Plane:
-    normal = np.cross(b - a, c - a)
-    normal = normal / np.linalg.norm(normal) * (1.0 if normal[2] > 0 else -1.0)
-    return Plane(_vec(a), _vec(normal))
+def _standing(g: Gear) -> Iterator[Row]:
+    """Return each wheel's name, role, record and its tyre under the static load."""
+    for w in g.wheels:
+        up = w.waterline + w.deflection
+        tyre = Tyre(w.station, w.buttock_line, up, w.diameter, w.width)
+        if _mirrored(w):
+            yield f"{w.name}_right", w.role, w, tyre
+            yield f"{w.name}_left", w.role, w, replace(tyre, buttock_line=-w.buttock_line)
+        else:
+            yield w.name, w.role, w, tyre
 
 
-def _pitched(plane: Plane, about: "np.ndarray", nose_up: float) -> Plane:
-    """Turn a ground plane about the mains: with the nose up the ground rises aft in our axes."""
-    x, y, z = plane.normal
-    c, s = cos(radians(nose_up)), sin(radians(nose_up))
-    return Plane(_vec(about), (c * x - s * z, y, s * x + c * z))
+def _weight(every: Sequence[Row]) -> float | None:
+    """Return the station of the weight [mm]; None without mains or without a third wheel."""
+    mains = [tyre.station for _, role, _, tyre in every if role == "main"]
+    third = [tyre.station for _, role, _, tyre in every if role != "main"]
+    if not mains or not third:
+        return None
+    main, other = sum(mains) / len(mains), sum(third) / len(third)
+    return main + SHARE * (other - main)
 
 
-def _vec(a: "np.ndarray") -> tuple[float, float, float]:
-    return (float(a[0]), float(a[1]), float(a[2]))
+def _attitudes(g: Gear, every: Sequence[Row], weight: float, standing: Plane) -> Iterator[Found]:
+    mains = [tyre for _, role, _, tyre in every if role == "main"]
+    others = [tyre for _, role, _, tyre in every if role != "main"]
+    level = resting(mains, weight, 0.0, others)
+    if g.layout == "tailwheel":
+        yield "static", level, "level on the mains, gear statically deflected"
+        yield "tail_down", standing, "three-point attitude, gear statically deflected"
+        return
+    yield "static", standing, "on all wheels, gear statically deflected"
+    pitch = _pitch(standing)
+    if pitch < 0.0:
+        yield "static.level", level, "waterlines level on the mains, gear statically deflected"
+    off = g.rotation if g.take_off_pitch is None else g.take_off_pitch
+    for name, more in (("take_off", off), ("rotated", g.rotation)):
+        plane = resting(mains, weight, pitch + more, others)
+        note = f"nose up {more:.1f} deg from standing, on the mains, gear statically deflected"
+        yield name, plane, note
+
+
+def _flat(g: Gear, every: Sequence[Row], weight: float) -> Iterator[Found]:
+    """Return the ground with one tyre flat and its strut bottomed, for each tyre in turn."""
+    for i, (name, role, w, _) in enumerate(every):
+        tyres = [_up(t, w.flat + g.strut_travel) if k == i else t
+                 for k, (_, _, _, t) in enumerate(every)]  # fmt: skip
+        words = f"{name.replace('_', ' ')} tyre flat, its strut bottomed, the others standing"
+        yield f"flat_tyre.{name}", resting(tyres, weight), f"on all wheels, {words}"
+        if g.layout == "tailwheel" and role == "main":
+            mains = [t for t, row in zip(tyres, every, strict=True) if row[1] == "main"]
+            others = [t for t, row in zip(tyres, every, strict=True) if row[1] != "main"]
+            level = resting(mains, weight, 0.0, others)
+            yield f"flat_tyre.{name}.level", level, f"level on the mains, {words}"
+
+
+def _up(tyre: Tyre, by: float) -> Tyre:
+    return replace(tyre, waterline=tyre.waterline + by)
+
+
+def _pitch(ground: Plane) -> float:
+    """Return how far the nose is up over a ground [deg]."""
+    return degrees(atan2(-ground.normal[0], ground.normal[2]))

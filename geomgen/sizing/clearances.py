@@ -1,7 +1,10 @@
 """Propeller clearances of the two rule sets, kept apart: 14 CFR 23.925 in inches, CS 22.925 in mm.
 
-Both bind certified aircraft only and serve here as yardsticks. Smaller clearances are allowed by
-both where they are substantiated.
+Both bind certified aircraft only and serve here as yardsticks. 14 CFR 23.925 is cited as it stood
+before Amdt 23-64; it lets smaller clearances be substantiated. CS 22 is for sailplanes and powered
+sailplanes; its 22.925 has no such words. Both ask for the clearance over the ground in the level,
+the normal take-off or the taxying attitude, whichever is worst: read here as standing on all
+wheels, level, and nose up by `gear.take_off_pitch` (tailwheels: level and on all wheels).
 """
 
 from dataclasses import dataclass
@@ -19,6 +22,19 @@ FLAT = {
     AMERICAN: "14 CFR 23.925(a), before Amdt 23-64: positive, tyre flat and strut bottomed",
     EUROPEAN: "CS 22.925(a): positive; stricter here, its two cases (tyre flat, strut bottomed) "
     "taken together",
+}
+SPRING = {
+    AMERICAN: "14 CFR 23.925(a), before Amdt 23-64: positive, leaf springs bent as at 1.5 g",
+    EUROPEAN: "common practice (from 14 CFR 23.925(a)): positive, leaf springs bent as at 1.5 g",
+}
+SPINNER = {
+    AMERICAN: "14 CFR 23.925(d)(3), before Amdt 23-64: positive, spinner to fixed parts",
+    EUROPEAN: "common practice (from 14 CFR 23.925(d)(3)): positive, spinner to fixed parts",
+}
+# What a rule set says of less than it asks for.
+SMALLER = {
+    AMERICAN: "a smaller clearance has to be substantiated",
+    EUROPEAN: "CS 22.925 knows no smaller clearance",
 }
 
 
@@ -56,7 +72,7 @@ def axial(rule_set: str) -> Clearance:
 def ground(rule_set: str, layout: str) -> Clearance:
     """Return the least clearance to the ground [mm], gear statically deflected, by gear layout.
 
-    It holds in the level, the take-off and the taxying attitude: with tailwheels also on all three.
+    It holds in the level, the normal take-off and the taxying attitude, whichever is worst.
     Source: 14 CFR 23.925(a) before Amdt 23-64, CS 22.925(a). Status: PUBLISHED.
 
     >>> ground("14 CFR 23.925", "tailwheel").value, ground("CS 22.925", "tricycle").value

@@ -41,7 +41,7 @@ def limit(threshold: HasValue) -> Limit:
     return Limit(threshold.value, threshold.source or UNSAID)
 
 
-def _against_rule(threshold: HasValue | None, rule: Clearance, key: str) -> Limit:
+def _against_rule(p: Parameters, threshold: HasValue | None, rule: Clearance, key: str) -> Limit:
     if threshold is None:
         return Limit(rule.value, rule.source)
     own = limit(threshold)
@@ -49,7 +49,7 @@ def _against_rule(threshold: HasValue | None, rule: Clearance, key: str) -> Limi
         return own
     notice = (
         f"rules.{key} is {own.value:g} mm, less than the {rule.value:g} mm of {rule.source}; "
-        f"a smaller clearance has to be substantiated"
+        f"{clearances.SMALLER[p.rules.clearances]}"
     )
     return own._replace(notices=(notice,))
 
@@ -57,17 +57,28 @@ def _against_rule(threshold: HasValue | None, rule: Clearance, key: str) -> Limi
 def radial_clearance(p: Parameters) -> Limit:
     """Return the least radial clearance of the blade tips [mm]."""
     rule = clearances.radial(p.rules.clearances)
-    return _against_rule(p.rules.radial_clearance, rule, "radial_clearance")
+    return _against_rule(p, p.rules.radial_clearance, rule, "radial_clearance")
 
 
 def axial_clearance(p: Parameters) -> Limit:
     """Return the least lengthwise clearance of the blades [mm]."""
     rule = clearances.axial(p.rules.clearances)
-    return _against_rule(p.rules.axial_clearance, rule, "axial_clearance")
+    return _against_rule(p, p.rules.axial_clearance, rule, "axial_clearance")
+
+
+def true_clearance(p: Parameters) -> Limit:
+    """Return the least true distance of the swept volume to fixed parts [mm].
+
+    The lesser of the radial and the lengthwise limit: neither rule has words for the corner
+    between both.
+    """
+    least = min(radial_clearance(p), axial_clearance(p), key=lambda limit: limit.value)
+    words = "own choice: the lesser of the radial and the lengthwise clearance"
+    return Limit(least.value, f"{words} ({least.source})", least.notices)
 
 
 def ground_clearance(p: Parameters) -> Limit:
     """Return the least clearance to the ground [mm], gear statically deflected."""
     layout = p.gear.layout if p.gear else "tricycle"
     rule = clearances.ground(p.rules.clearances, layout)
-    return _against_rule(p.rules.ground_clearance, rule, "ground_clearance")
+    return _against_rule(p, p.rules.ground_clearance, rule, "ground_clearance")

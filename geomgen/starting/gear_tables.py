@@ -1,7 +1,7 @@
 """Landing gear of a new file, as high as the propeller asks for."""
 
 from dataclasses import dataclass
-from math import radians, tan
+from math import cos, radians, tan
 from typing import Any
 
 from geomgen.starting.proportions import SPARE, Proportions
@@ -37,10 +37,12 @@ class _Wheel:
 
 def gear(q: Proportions) -> dict[str, Any]:
     """Return the gear."""
-    wheels = _tricycle(q) if q.wish.gear == "tricycle" else _tailwheel(q)
+    tricycle = q.wish.gear == "tricycle"
+    wheels = _tricycle(q) if tricycle else _tailwheel(q)
     return {
         "layout": q.wish.gear,
         "rotation": q.rotation,
+        **({"take_off_pitch": q.take_off_pitch} if tricycle else {}),
         "strut_travel": q.strut,
         "wheels": wheels,
     }
@@ -55,12 +57,13 @@ def _lowest(q: Proportions) -> tuple[float, float]:
 
 
 def _tricycle(q: Proportions) -> list[dict[str, Any]]:
-    """Stand so high that the blades stay clear at rotation too."""
+    """Stand so high that the blades stay clear by the rule at take-off, and at rotation too."""
     main = _Wheel("main", 1950.0, 720.0, 360.0, 110.0, 40.0, 50.0)
     nose = _Wheel("nose", 430.0, 0.0, 300.0, 90.0, 35.0, 45.0)
     station, tip = _lowest(q)
-    rotated = tip - (station - main.station) * tan(radians(q.rotation)) - SPARE
-    ground = min(tip - q.ground_rule - SPARE, rotated)
+    lever = station - main.station
+    off = tip - lever * tan(radians(q.take_off_pitch)) - q.ground_rule / cos(radians(q.rotation))
+    ground = min(off, tip - lever * tan(radians(q.rotation))) - SPARE
     return [wheel.on(ground) for wheel in (main, nose)]
 
 

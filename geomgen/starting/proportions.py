@@ -62,6 +62,7 @@ class Proportions:
     fin_sweep = 12.0
 
     rotation = 8.0
+    take_off_pitch = 5.0
     strut = 60.0
 
     @property

@@ -49,7 +49,7 @@ def test_checks_have_every_id_of_the_job(saltmarsh_set) -> None:
     ids = {record["id"] for record in written}
     wanted = {
         "prop.radial_clearance", "prop.axial_clearance", "prop.trailing_edge_gap",
-        "prop.ground_clearance.static", "prop.ground_clearance.tail_down",
+        "prop.ground_clearance.static", "prop.ground_clearance.take_off",
         "prop.ground_clearance.flat_tyre", "prop.tip_mach", "firewall.area", "firewall.edge_gap",
         "firewall.material", "firewall.mass", "inlet.area", "exit.area", "exit.to_inlet_ratio",
         "engine.clearance", "parts.interference", "parts.attached", "parts.seat",

@@ -20,7 +20,11 @@ def test_every_target_is_there(parameters):
         "prop.axial_clearance",
         "prop.trailing_edge_gap",
         "prop.ground_clearance.static",
-        "prop.ground_clearance.tail_down",
+        "prop.clearance",
+        "prop.spinner_clearance",
+        "prop.ground_clearance.take_off",
+        "prop.ground_clearance.rotated",
+        "prop.ground_clearance.spring",
         "prop.ground_clearance.flat_tyre.*",
         "prop.tip_mach",
         "firewall.area",
@@ -163,15 +167,40 @@ def test_own_clearance_keeps_its_source_and_less_than_the_rule_is_told(parameter
     assert by_id(more)["prop.radial_clearance"].notices == ()
 
 
-def test_ground_tricycle_only_static_asks_for_the_rule(parameters):
+def test_ground_tricycle_asks_for_the_rule_at_take_off_too(parameters):
+    """14 CFR 23.925(a): level, normal take-off or taxying; (b): no contact at the largest pitch."""
     p = parameters("rules.clearances=14 CFR 23.925")
     assert p.gear.layout == "tricycle"
     found = by_id(p)
-    static = found["prop.ground_clearance.static"]
-    assert (static.comparison, static.low) == ("at least", pytest.approx(177.8))
-    for key in ("tail_down", "flat_tyre.*"):
+    for key in ("static", "take_off"):
+        target = found[f"prop.ground_clearance.{key}"]
+        assert (target.comparison, target.low) == ("at least", pytest.approx(177.8))
+    for key in ("rotated", "flat_tyre.*", "spring"):
         target = found[f"prop.ground_clearance.{key}"]
         assert (target.comparison, target.low) == ("more than", 0)
+    assert "prop.ground_clearance.tail_down" not in found
+
+
+@pytest.mark.parametrize(("rule", "least"), [("14 CFR 23.925", 12.7), ("CS 22.925", 13.0)])
+def test_true_clearance_is_held_to_the_lesser_of_both_limits(parameters, rule, least):
+    p = parameters(f"rules.clearances={rule}")
+    p = p.model_copy(update={"rules": p.rules.model_copy(update={"axial_clearance": None})})
+    assert by_id(p)["prop.clearance"].low == pytest.approx(least)
+    assert by_id(p)["prop.spinner_clearance"].low == 0.0
+    assert "prop.spinner_clearance" not in by_id(p.model_copy(update={"spinner": None}))
+
+
+def test_the_shake_of_the_mounts_is_no_blade(parameters):
+    """Blades of 1.40 m at 2,500 rpm and 25 m/s: Mach 0.5435, however they shake (DERIVED)."""
+    p = parameters(
+        "propeller.diameter=1.4 m",
+        "propeller.shake_radial=20 mm",
+        "powerplant.rpm=2500 rpm",
+        "flight.level_speed=25 m/s",
+        "flight.sound_speed=340.29 m/s",
+    )
+    (row,) = [c for c in conversions(p) if c.id == "prop.tip_mach"]
+    assert row.apply(700.0 + 20.0) == pytest.approx(0.5435, abs=5e-5)
 
 
 def test_ground_tailwheel_on_three_points_asks_for_the_rule_too(parameters):
@@ -230,7 +259,9 @@ def test_firewall_area_and_mass_only_when_asked_for(parameters):
 def test_conversions_give_mach_and_mass(parameters):
     p = parameters("flight.level_speed=25 m/s", "powerplant.rpm=2500 rpm")
     rows = {c.id: c for c in conversions(p)}
-    assert rows["prop.tip_mach"].apply(700.0) == pytest.approx(0.5435, abs=5e-5)
+    assert rows["prop.tip_mach"].apply(700.0 + p.propeller.shake_radial) == pytest.approx(
+        0.5435, abs=5e-5
+    )
     assert rows["firewall.mass"].apply(1e6) == pytest.approx(p.firewall.density / 1000)
 
 

@@ -29,8 +29,9 @@ def test_the_blades_stay_clear_of_the_ground_by_the_rule(fresh, row) -> None:
     if tricycle:
         assert contact(wheels["nose"])[1] == pytest.approx(main[1], abs=3.0)
         assert low - main[1] >= rule
-        pitch = p.gear.rotation
-        assert low - main[1] - (station - main[0]) * tan(radians(pitch)) > 20
+        off, pitch = radians(p.gear.take_off_pitch), radians(p.gear.rotation)
+        assert (low - main[1] - (station - main[0]) * tan(off)) * cos(off) >= rule
+        assert low - main[1] - (station - main[0]) * tan(pitch) > 20
     else:
         tail = contact(wheels["tail"])
         pitch = atan2(tail[1] - main[1], tail[0] - main[0])
