@@ -53,6 +53,7 @@ CASES = [
     ("gear.wheels.nose.role=tail", "gear.wheels.1.role", "does not go with tricycle"),
     ("gear.wheels.nose.role=main", "gear.wheels", "no nose wheel"),
     ("gear.wheels.nose.name=main", "gear.wheels.1.name", "the name is taken"),
+    ("gear.take_off_pitch=8.5 deg", "gear.take_off_pitch", "more than the largest pitch"),
     ("gear.wheels.nose.name=main_left", "gear.wheels.1.name", "the name of one of 'main'"),
     ("gear.wheels.main.width=370 mm", "gear.wheels.0.width", "wider than high"),
     ("gear.wheels.main.buttock_line=0 mm", "gear.wheels.0.buttock_line", "off the centre"),
