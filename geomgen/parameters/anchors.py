@@ -126,7 +126,7 @@ def _body(path: Path, end: int) -> Value:
 
 
 def _trailing(table: str, chord: Path) -> Value:
-    """Return the aft end of the root's (or lowest) chord, turned about its quarter."""
+    """Return the aft end of the root's (or lowest) chord, turned about its leading edge."""
 
     def value(look: Look) -> float | None:
         edge, length = look.length((table, "leading_edge")), look.length((table, *chord))
@@ -134,7 +134,7 @@ def _trailing(table: str, chord: Path) -> Value:
         washout = look.angle((table, *chord[:-1], "washout"))
         if edge is None or length is None or turn is None or washout is None:
             return None
-        return edge + length * (0.25 + 0.75 * cos(radians(turn - washout)))
+        return edge + length * cos(radians(turn - washout))
 
     return value
 

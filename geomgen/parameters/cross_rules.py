@@ -8,7 +8,7 @@ from geomgen.parameters.clash import Clash, mm
 from geomgen.parameters.engine_bay import Scoop
 from geomgen.parameters.landing_gear import Wheel
 from geomgen.parameters.lifting import Wing
-from geomgen.parameters.planform import hull_end, trailing_edge_at, wing_at
+from geomgen.parameters.planform import hull_end, trailing_edge_at
 from geomgen.parameters.positions import Path
 from geomgen.parameters.records import Parameters
 
@@ -123,8 +123,7 @@ def booms_reach_wing(p: Parameters) -> Iterator[Clash]:
             f"less than {mm(span)}",
         )
         return
-    place = wing_at(p.wing, p.booms.buttock_line)
-    edge = place.leading_edge + place.chord
+    edge, _ = trailing_edge_at(p.wing, p.booms.buttock_line)
     first, last = p.booms.stations[0].station, p.booms.stations[-1].station
     if first >= edge:
         yield Clash(

@@ -1,6 +1,5 @@
 """Where the wing stands at a buttock line, from the records alone, for the rules between fields."""
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, radians, tan
 
@@ -8,51 +7,23 @@ from geomgen.parameters.lifting import Wing
 from geomgen.parameters.records import Parameters
 
 
-@dataclass(frozen=True)
-class Place:
-    """A section of the wing [mm]: station and waterline of its leading edge, its chord."""
-
-    leading_edge: float
-    waterline: float
-    chord: float
-
-
-def wing_at(wing: Wing, buttock_line: float) -> Place:
-    """Return the wing's section at a buttock line [mm] within the span.
-
-    Between two sections edges are straight. Incidence and washout are left out: their cosine is
-    within half a per cent of 1 at 5 degrees, and no more is asked of these rules.
-    """
-    chord = wing.sections[0].chord
-    quarter, height = wing.leading_edge + chord / 4, wing.waterline
-    for inner, outer in pairwise(wing.sections):
-        out = min(buttock_line, outer.buttock_line) - inner.buttock_line
-        width = outer.buttock_line - inner.buttock_line
-        share = out / width if width > 0 else 0.0
-        chord = inner.chord + share * (outer.chord - inner.chord)
-        quarter += out * tan(radians(outer.sweep))
-        height += out * tan(radians(outer.dihedral))
-        if buttock_line <= outer.buttock_line:
-            break
-    return Place(quarter - chord / 4, height, chord)
-
-
 def trailing_edge_at(wing: Wing, buttock_line: float) -> tuple[float, float]:
     """Return station of the trailing edge and chord [mm] at a buttock line [mm], as it is built.
 
-    Incidence and washout turn each section about its quarter chord; between two sections the edge
-    is straight, outboard of the tip it is that of the tip. The chord's aft end counts: points of
-    a file whose edge stands off the chord line are not looked at.
+    Incidence turns the root about its leading edge; from its quarter chord, as it then stands, the
+    sweep leads to those of the other sections. Between two sections the edge is straight, outboard
+    of the tip it is that of the tip. The chord's aft end counts: points of a file whose edge stands
+    off the chord line are not looked at.
     """
     edges: list[tuple[float, float, float]] = []
     quarter = out = 0.0
     for row in wing.sections:
+        turn = cos(radians(wing.incidence - row.washout))
         if not edges:
-            quarter = wing.leading_edge + row.chord / 4
+            quarter = wing.leading_edge + 0.25 * row.chord * turn
         else:
             quarter += (row.buttock_line - out) * tan(radians(row.sweep))
         out = row.buttock_line
-        turn = cos(radians(wing.incidence - row.washout))
         edges.append((out, quarter + 0.75 * row.chord * turn, row.chord))
     for (y0, x0, c0), (y1, x1, c1) in pairwise(edges):
         if buttock_line <= y1 and y1 > y0:

@@ -12,6 +12,7 @@ from geomgen.kernel.boxes import Box
 from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
+from geomgen.parameters.lifting import Wing
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
@@ -24,7 +25,8 @@ Floats = NDArray[np.float64]
 class Section:
     """One section: leading edge [mm], chord [mm], nose-up angle [deg], outline [chord].
 
-    `span` is the unit vector across the section, `up` the one across the chord at no angle.
+    It turns about its leading edge, which stands where `nose` says. `span` is the unit vector
+    across the section, `up` the one across the chord at no angle.
     """
 
     nose: Vec3
@@ -42,9 +44,7 @@ class Section:
             flat = grown(flat, gap / self.chord)
         flat = flat * self.chord
         c, s = cos(radians(self.angle)), sin(radians(self.angle))
-        quarter = 0.25 * self.chord
-        along = quarter + c * (flat[:, 0] - quarter) + s * flat[:, 1]
-        across = -s * (flat[:, 0] - quarter) + c * flat[:, 1]
+        along, across = c * flat[:, 0] + s * flat[:, 1], c * flat[:, 1] - s * flat[:, 0]
         aft = np.array([1.0, 0.0, 0.0])
         return np.asarray(
             np.array(self.nose) + along[:, None] * aft + across[:, None] * np.array(self.up)
@@ -64,32 +64,29 @@ def outline_of(airfoil: str, p: Parameters) -> Floats:
     return through(p.airfoils[airfoil])
 
 
-def wing_sections(p: Parameters, surface: object) -> list[Section]:
-    """Return the right-hand sections of a wing or tailplane, from the centre out."""
-    w = surface
+def wing_sections(p: Parameters, w: Wing) -> list[Section]:
+    """Return the right-hand sections of a wing or tailplane, from the centre out.
+
+    The root's leading edge stands where the file says. Sweep and dihedral run from the root's
+    quarter chord, as it stands at its incidence, to those of the other sections.
+    """
     sections: list[Section] = []
-    quarter = np.array([0.0, 0.0, 0.0])
-    for row in w.sections:  # type: ignore[attr-defined]
+    for row in w.sections:
+        turn = radians(w.incidence - row.washout)
+        ahead = row.chord / 4 * np.array([cos(turn), 0.0, -sin(turn)])
         if not sections:
-            quarter = np.array(
-                [
-                    w.leading_edge + row.chord / 4,  # type: ignore[attr-defined]
-                    row.buttock_line,
-                    w.waterline,  # type: ignore[attr-defined]
-                ]
-            )
+            nose = np.array([w.leading_edge, row.buttock_line, w.waterline])
         else:
-            out = row.buttock_line - quarter[1]
-            quarter = quarter + out * np.array(
-                [tan(radians(row.sweep)), 1, tan(radians(row.dihedral))]
-            )
+            out = row.buttock_line - sections[-1].nose[1]
+            ways = [tan(radians(row.sweep)), 1.0, tan(radians(row.dihedral))]
+            nose = _quarter(sections[-1]) + out * np.array(ways) - ahead
         sections.append(
             Section(
-                nose=(float(quarter[0] - row.chord / 4), float(quarter[1]), float(quarter[2])),
+                nose=(float(nose[0]), row.buttock_line, float(nose[2])),
                 chord=row.chord,
-                angle=w.incidence - row.washout,  # type: ignore[attr-defined]
+                angle=w.incidence - row.washout,
                 outline=outline_of(row.airfoil, p),
-                edge=w.trailing_edge_thickness,  # type: ignore[attr-defined]
+                edge=w.trailing_edge_thickness,
                 up=(0.0, 0.0, 1.0),
                 span=(0.0, 1.0, 0.0),
             )
@@ -113,7 +110,9 @@ def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
 
 def _quarter(section: Section) -> Floats:
     """Return the quarter-chord point (3,) of a section [mm]."""
-    return np.asarray(np.array(section.nose) + np.array([0.25 * section.chord, 0.0, 0.0]))
+    turn = radians(section.angle)
+    along = cos(turn) * np.array([1.0, 0.0, 0.0]) - sin(turn) * np.array(section.up)
+    return np.asarray(np.array(section.nose) + 0.25 * section.chord * along)
 
 
 def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:

@@ -31,9 +31,8 @@ def test_without_skin_the_cores_fill_the_wing() -> None:
 def test_blank_holds_the_core_and_a_margin() -> None:
     ends, cores = ends_and_cores(0.0)
     blank = blank_of(cores, ends, ())
-    # Both noses turn about the quarter chord, the root's up and the tip's down by 1 deg.
-    turn = 0.25 * np.sin(np.radians(1.0)) * (ROOT + TIP)
-    rise, sweep = np.degrees(np.arctan2([0.03 * SPAN - turn, 0.25 * (ROOT - TIP)], SPAN))
+    # Both sections turn about their leading edges, which stay where they are.
+    rise, sweep = np.degrees(np.arctan2([0.03 * SPAN, 0.25 * (ROOT - TIP)], SPAN))
     assert blank.rise == pytest.approx(rise, abs=1e-3)
     assert blank.sweep == pytest.approx(sweep, abs=0.01)
     assert blank.size[0] == pytest.approx(np.hypot(SPAN, 55.0), abs=1.0)

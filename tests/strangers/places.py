@@ -1,15 +1,16 @@
-"""Where a wing stands at a buttock line: straight edges, no incidence."""
+"""Where a wing stands at a buttock line: straight edges, chords taken level."""
 
 from itertools import pairwise
-from math import radians, tan
+from math import radians, sin, tan
 from typing import Any
 
 
 def wing_at(wing: dict[str, Any], buttock_line: float) -> tuple[float, float, float]:
-    """Return leading edge, waterline and chord [mm] of a wing's table at a buttock line."""
+    """Return leading edge, waterline of the quarter chord and chord [mm] at a buttock line."""
     rows = wing["sections"]
     chord = rows[0]["chord"]
     quarter, height = wing["leading_edge"] + chord / 4, wing["waterline"]
+    height -= chord / 4 * sin(radians(wing.get("incidence", 0.0)))
     for inner, outer in pairwise(rows):
         width = outer["buttock_line"] - inner["buttock_line"]
         out = min(buttock_line, outer["buttock_line"]) - inner["buttock_line"]

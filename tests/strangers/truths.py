@@ -109,11 +109,13 @@ def blade_plane(p: Parameters) -> float:
     if q.station is not None:
         return q.station
     rows, y = p.wing.sections, q.behind_at
-    quarter, edges = p.wing.leading_edge + rows[0].chord / 4, []
+    quarter, edges = p.wing.leading_edge, []
     for i, row in enumerate(rows):
         if i:
             quarter += (row.buttock_line - rows[i - 1].buttock_line) * tan(radians(row.sweep))
         turn = radians(p.wing.incidence - row.washout)
+        if not i:
+            quarter += row.chord / 4 * cos(turn)
         edges.append((row.buttock_line, quarter + 0.75 * row.chord * cos(turn), row.chord))
     for (y0, e0, c0), (y1, e1, c1) in zip(edges, edges[1:], strict=False):
         if y <= y1:

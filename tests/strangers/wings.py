@@ -91,7 +91,7 @@ def pylon(d: Dice, pod: Pod, wing: dict[str, Any]) -> dict[str, Any]:
     foil = d.pick(STRUTS)
     # Half-way into the wing where the pylon ends aft: there the wing is thinnest and lowest.
     share = (front + chord - wing["leading_edge"]) / root["chord"]
-    droop = (share - 0.25) * sin(radians(wing.get("incidence", 0.0)))
+    droop = share * sin(radians(wing.get("incidence", 0.0)))
     middle = camber(root["airfoil"], share) - droop - d.between(0.0, 0.01)
     table = {
         "leading_edge": front,
