@@ -10,7 +10,17 @@ from typing import Any
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
-from geomgen.kernel.plain import Axis, Ground, Model, Opening, Passage, Plane, Shake, Vec3
+from geomgen.kernel.plain import (
+    Axis,
+    Fitting,
+    Ground,
+    Model,
+    Opening,
+    Passage,
+    Plane,
+    Shake,
+    Vec3,
+)
 
 NAME = "places.json"
 
@@ -40,6 +50,7 @@ def plain(model: Model) -> dict[str, Any]:
         "grounds": [asdict(ground) for ground in model.grounds],
         "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
         "firewall_seed": model.firewall_seed,
+        "fittings": [asdict(fitting) for fitting in model.fittings],
         "notices": list(model.notices),
     }
 
@@ -78,6 +89,7 @@ def model_from(content: dict[str, Any]) -> Model:
         ],
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
+        fittings=[_fitting(row) for row in content["fittings"]],
         notices=tuple(str(notice) for notice in content["notices"]),
     )
 
@@ -89,6 +101,11 @@ def _vec(values: Any) -> Vec3:
 
 def _plane(row: dict[str, Any]) -> Plane:
     return Plane(_vec(row["origin"]), _vec(row["normal"]))
+
+
+def _fitting(row: dict[str, Any]) -> Fitting:
+    axis = Axis(_vec(row["axis"]["origin"]), _vec(row["axis"]["direction"]))
+    return Fitting(str(row["use"]), axis, float(row["radius"]))
 
 
 def _opening(row: dict[str, Any]) -> Opening:

@@ -56,6 +56,18 @@ class Passage:
 
 
 @dataclass(frozen=True)
+class Fitting:
+    """What closes a hole of the firewall: its use, its axis, the radius that it covers [mm].
+
+    The axis begins where the fitting is to stand in the sheet.
+    """
+
+    use: str
+    axis: Axis
+    radius: float
+
+
+@dataclass(frozen=True)
 class Ground:
     """One ground attitude: the plane that stands for the ground, its normal up."""
 
@@ -98,4 +110,5 @@ class Model:
     grounds: list[Ground] = field(default_factory=list)
     firewall_plane: Plane | None = None
     firewall_seed: Vec3 | None = None
+    fittings: list[Fitting] = field(default_factory=list)
     notices: tuple[str, ...] = ()

@@ -11,6 +11,7 @@ from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.properties import Integral, volume
+from geomgen.measurements.bulkhead_holes import holes_and_fittings
 from geomgen.measurements.bulkhead_sections import Found, Place, cut, traced
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -40,8 +41,10 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     )  # fmt: skip
     if found is None:
         return [weight, *_missing(seed)]
-    return [weight, *_areas(found, seed), *_fill(found.clear, seed, found.sheet.whole),
-            _slit(found, seed), _thickness(sheet, plane, found.sheet.inside)]  # fmt: skip
+    sheet_, bound = found.sheet, found.sheet.net.error + found.sheet.whole.error
+    return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net),
+            *holes_and_fittings(sheet_.holes, model.fittings, seed, bound),
+            _slit(found, seed), _thickness(sheet, plane, sheet_.inside)]  # fmt: skip
 
 
 def _record(
@@ -56,6 +59,8 @@ def _missing(seed: Vec3) -> list[Measurement]:
         ("firewall.area", "section of the sheet", "mm2"),
         ("firewall.edge_gap", "widest slit to the hull", "mm"),
         ("firewall.fill", "share of the hull's section that the sheet fills", "1"),
+        ("firewall.open_holes", "holes in the sheet that no fitting closes", "mm2"),
+        ("firewall.astray_fittings", "fittings that stand in no hole of the sheet", "1"),
     )
     return [_no_figure(seed, id_, what, unit, note) for id_, what, unit in rows]
 
@@ -84,13 +89,13 @@ def _areas(found: Found, seed: Vec3) -> list[Measurement]:
 
 
 def _fill(clear: Section, seed: Vec3, sheet: Integral) -> list[Measurement]:
-    """Compare the sheet, holes counted in, with the hull's clear section in the same plane."""
+    """Compare the sheet, holes taken out, with the hull's clear section in the same plane."""
     note = "" if clear.state == "open" else OPEN_HULL
     ratio = bound = None
     if clear.area is not None:
         ratio = sheet.value / clear.area
         bound = ratio * ((clear.error or 0.0) / clear.area + sheet.error / sheet.value + 1e-8)
-    what = "share of the hull's clear section that the sheet fills"
+    what = "share of the hull's clear section that the sheet fills, all holes taken out"
     rows = (
         ("firewall.clear_section", "clear section of the hull", clear.area, "mm2", clear.error),
         ("firewall.fill", what, ratio, "1", bound),

@@ -13,9 +13,12 @@ from numpy.typing import NDArray
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
 from OCP.BRepTools import BRepTools
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape
+from OCP.TopAbs import TopAbs_WIRE
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.distance import Closest, closest, vertex
+from geomgen.kernel.exact_rings import Ring
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import PROBES, Section, material, opening, points_in
 from geomgen.kernel.outline_gap import NARROWED, widest_slit
@@ -29,6 +32,7 @@ from geomgen.kernel.traced_openings import (
     outlined_material,
     outlined_opening,
 )
+from geomgen.measurements.bulkhead_holes import Hole
 
 Floats = NDArray[np.float64]
 SAMPLES = 400
@@ -52,6 +56,7 @@ class Sheet:
     net: Integral
     whole: Integral
     inside: Vec3
+    holes: tuple[Hole, ...]
 
 
 @dataclass(frozen=True)
@@ -82,6 +87,7 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
             Integral(section.area or 0.0, section.error or 0.0),
             Integral(outer.area, outer.error),
             _inside(piece),
+            tuple(_hole(piece, ring) for ring in piece.rings[1:]),
         ),
         clear.section(),
         Closest(slit.gap, piece.lifted(slit.rim), clear.lifted(slit.wall)),
@@ -89,6 +95,11 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
         "outline of the sheet against the hull's outline in the sheet's plane, looked at every "
         "millimetre, closer where it may be widest, then exact",
     )
+
+
+def _hole(piece: Outlined, ring: Ring) -> Hole:
+    rim = np.array([piece.lifted(flat) for flat in ring.at(ring.spread(1.0))])
+    return Hole(rim, abs(ring.area))
 
 
 def _inside(piece: Outlined) -> Vec3:
@@ -114,13 +125,27 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
     outer = BRepBuilderAPI_MakeFace(BRepTools.OuterWire_s(face), True).Face()
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
     return Found(
-        Sheet(face_area(face), face_area(outer), points_in(face)[0]),
+        Sheet(face_area(face), face_area(outer), points_in(face)[0], _holes(face)),
         clear,
         slit,
         bound,
         "outline of the sheet against the hull's outline in the sheet's plane, sampled at "
         f"{SAMPLES} points of each edge, closer where it may be widest, then exact",
     )
+
+
+def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
+    found, outer = [], BRepTools.OuterWire_s(face)
+    walk = TopExp_Explorer(face, TopAbs_WIRE)
+    while walk.More():
+        wire = TopoDS.Wire_s(walk.Current())
+        if not wire.IsSame(outer):
+            curves = [(BRepAdaptor_Curve(e), _even(e, SAMPLES)) for e in edges_in(wire)]
+            rim = [(q.X(), q.Y(), q.Z()) for c, at in curves for q in map(c.Value, at.tolist())]
+            filled = BRepBuilderAPI_MakeFace(wire, True).Face()
+            found.append(Hole(np.array(rim), abs(face_area(filled).value)))
+        walk.Next()
+    return tuple(found)
 
 
 def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest | None, float]:

@@ -113,6 +113,6 @@ def _firewall(model: Model, boxes: Boxes) -> Iterator[Question]:
         "firewall",
         ask,
         bodies=names,
-        plain=(model.firewall_plane, model.firewall_seed, only.families),
+        plain=(model.firewall_plane, model.firewall_seed, only.families, model.fittings),
         weight=0.3,
     )

@@ -9,7 +9,7 @@ from math import cos, radians, sin, tan
 from geomgen.kernel.bodies import Skin, body, tray
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.offsets import offset_skin
-from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
 from geomgen.kernel.primitives import cylinder
 from geomgen.kernel.sewing import Lean
 from geomgen.parameters.records import Parameters
@@ -48,6 +48,19 @@ def firewall(p: Parameters, pod: PodLines) -> Piece:
         drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
         solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
     return Piece("firewall", "firewall", solid, (0.62, 0.62, 0.66))
+
+
+def fittings(p: Parameters) -> list[Fitting]:
+    """Return the fittings that are to close the sheet's holes, each as wide as its hole."""
+    _, normal = firewall_frame(p)
+    return [
+        Fitting(
+            hole.use,
+            Axis(_on_face(p, hole.buttock_line, hole.waterline, 0.0), normal),
+            hole.diameter / 2,
+        )
+        for hole in p.firewall.penetrations
+    ]
 
 
 def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) -> Skin:

@@ -25,6 +25,7 @@ def places(p: Parameters) -> Model:
         grounds=gear.grounds(p),
         firewall_plane=plane,
         firewall_seed=seed,
+        fittings=firewall.fittings(p),
     )
 
 

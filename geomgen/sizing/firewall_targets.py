@@ -17,6 +17,7 @@ def firewall_targets(p: Parameters) -> tuple[Target, ...]:
     return (
         *(() if area is None else (area,)),
         _fill(),
+        *_holes(),
         _gap(p),
         _material(p),
         *fittings,
@@ -53,9 +54,25 @@ def _fill() -> Target:
         "1",
         low=FILL[0],
         high=FILL[1],
-        formula="measured sheet / measured clear section of the hull",
-        source="set by geomgen: a sheet that fills the hull to within a sealant's gap",
+        formula="measured sheet, all holes taken out / measured clear section of the hull",
+        source="own choice: a sheet that fills the hull but for a sealant's gap and small holes",
     )
+
+
+def _holes() -> tuple[Target, ...]:
+    """Return the limits on holes without a fitting and fittings without a hole: none."""
+    source = "own choice: no opening stays open towards the engine"
+    return (
+        Target(
+            "firewall.open_holes", "holes in the firewall that no fitting closes", "at most",
+            "mm2", high=0.0, formula="each hole has a fitting that covers it", source=source,
+        ),
+        Target(
+            "firewall.astray_fittings", "fittings that stand in no hole of the firewall", "at most",
+            "1", high=0.0, formula="each of firewall.penetrations is a hole in the sheet",
+            source=source,
+        ),
+    )  # fmt: skip
 
 
 def _gap(p: Parameters) -> Target:

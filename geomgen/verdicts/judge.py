@@ -19,12 +19,16 @@ INFORMATIVE = (
 )
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
+# Kernels find places to a millionth of a millimetre: beyond a limit by no more than that share of
+# it (of 1, if it is less), and by no more than the figure's own bound, can't be told from on it.
+NOISE = 2e-6
 
 
 def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> list[Check]:
     """Return a check for each measurement, and one for each target that nothing measured.
 
-    A figure beyond its limit fails. Inside, but closer than its error bound, it warns. An opening
+    A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
+    that lies beyond by no more than the kernel's noise and its own bound. An opening
     that is shut or leaks fails. A figure that is missing, not finite or in another unit than its
     target's is not measured. A figure without a target warns, unless it is only to be read.
 
@@ -97,7 +101,7 @@ def _judged(measured: Measurement, target: Target) -> Check:
     if margin is None:
         note = _joined(measured.note, *target.notices)
         return replace(check, measured=value, verdict="warn", note=note)
-    verdict, note = _verdict(margin, measured.error_bound, target)
+    verdict, note = _verdict(margin, value, measured.error_bound, target)
     if verdict == "pass":
         verdict, note = _doubted(value, target)
     return replace(
@@ -130,8 +134,12 @@ def _snapped(margin: float, limit: float) -> float:
     return 0.0 if abs(margin) <= ROUNDING * max(1.0, abs(limit)) else margin
 
 
-def _verdict(margin: float, bound: float | None, target: Target) -> tuple[Verdict, str]:
-    if margin < 0 or (margin == 0 and target.comparison == "more than"):
+def _verdict(
+    margin: float, value: float, bound: float | None, target: Target
+) -> tuple[Verdict, str]:
+    strict = target.comparison in ("more than", "equal")
+    noise = 0.0 if strict else min(_finite(bound) or 0.0, NOISE * max(1.0, abs(value)))
+    if margin < -noise or (margin == 0 and target.comparison == "more than"):
         return "fail", ""
     if bound is not None and not isfinite(bound):
         return "warn", "how exact the figure is, is not known"

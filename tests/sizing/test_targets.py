@@ -30,6 +30,8 @@ def test_every_target_is_there(parameters):
         "firewall.area",
         "firewall.fill",
         "firewall.edge_gap",
+        "firewall.open_holes",
+        "firewall.astray_fittings",
         "firewall.material",
         "firewall.fittings",
         "firewall.thickness",

@@ -40,6 +40,26 @@ def test_at_least(value, expected):
     assert verdict(value) == expected
 
 
+@pytest.mark.parametrize(
+    ("off", "bound", "expected"),
+    [
+        (1e-6, 1e-3, "warn"),  # the kernel's noise, less than what the figure may be off
+        (1e-6, 1e-7, "fail"),  # noise would be less: a miss
+        (1e-6, None, "fail"),
+        (1e-4, 1e-3, "fail"),  # a small miss stays one, whatever the bound
+        (-1e-6, 1e-3, "warn"),
+        (-2e-3, 1e-3, "pass"),
+    ],
+)
+def test_on_the_limit_but_for_the_kernels_noise(off, bound, expected):
+    assert verdict(0.5 + off, target("at most", None, 0.5), bound=bound) == expected
+    assert verdict(25.4 - off, bound=bound) == expected
+
+
+def test_noise_never_lets_contact_through():
+    assert verdict(-1e-7, target("more than", 0.0)) == "fail"
+
+
 @pytest.mark.parametrize(("value", "expected"), [(0.4, "pass"), (0.495, "warn"), (0.51, "fail")])
 def test_at_most(value, expected):
     assert verdict(value, target("at most", None, 0.5)) == expected

@@ -1,0 +1,164 @@
+"""Firewalls that are wrong in one way, through the survey and the judge. Closed forms of circles.
+
+A firewall can be wrong and pass
+- as a sheet full of holes, each with its fitting by the file: seen, all holes count against fill;
+- by a hole that the file knows no fitting for: seen (open_holes);
+- by a fitting that stands beside the sheet, at its rim, or where no hole is: seen (astray_fittings);
+- by a fitting smaller than its hole: seen; by one that is written but never fitted: not seen, the
+  file's word is taken (README);
+- off centre, smaller on one side, turned against its plane, standing elsewhere: seen (edge_gap, fill);
+- thinner in one place than where it is measured: not seen, thickness is taken at one point;
+- by a second sheet or a crumb of it under another name: not seen, one part is looked at.
+"""
+
+import math
+
+import pytest
+
+from geomgen.kernel.booleans import common, cut
+from geomgen.kernel.meshing import meshed
+from geomgen.kernel.plain import Axis, Fitting, Model, Plane
+from geomgen.kernel.primitives import box, cylinder, tilted
+from geomgen.measurements.survey import survey
+from geomgen.sizing.firewall_targets import firewall_targets
+from geomgen.verdicts.judge import judge
+
+X, MIDDLE = (1.0, 0.0, 0.0), (500.0, 0.0, 800.0)
+HULL, RIM, SHEET = 300.0, 299.8, 0.4
+
+
+def sheet(*holes, radius=RIM, at=(0.0, 800.0)):
+    """Return a round sheet with holes (buttock line, waterline, radius) [mm]."""
+    plate = cylinder((MIDDLE[0] - SHEET / 2, *at), X, radius, SHEET)
+    drills = [cylinder((490.0, y, z), X, r, 20.0) for y, z, r in holes]
+    return cut(plate, drills, "firewall", "holes") if drills else plate
+
+
+def fitting(y, z, r, use="fuel line"):
+    return Fitting(use, Axis((MIDDLE[0], y, z), X), r)
+
+
+def checks(p, solid, *fittings, plane=None):
+    """Return the firewall's checks by their ids: solids, meshes, survey, judge."""
+    rod, hole = (cylinder((0, 0, 800), X, r, 1000.0) for r in (HULL + 4.0, HULL))
+    parts = {"pod": cut(rod, [hole], "pod", "inside"), "firewall": solid}
+    model = Model(
+        parts=parts,
+        families={n: n for n in parts},
+        firewall_plane=plane or Plane(MIDDLE, X),
+        firewall_seed=MIDDLE,
+        fittings=list(fittings),
+    )
+    meshes = {name: (m.mesh, m.deviation) for name, m in _meshed(parts)}
+    wanted = [t for t in firewall_targets(p) if t.id not in ("firewall.area", "firewall.mass")]
+    return {c.id: c for c in judge(survey(model, meshes), wanted)}
+
+
+def _meshed(parts):
+    return [(name, meshed(solid, 0.05)) for name, solid in parts.items()]
+
+
+GOOD = (100.0, 860.0, 12.0)
+
+
+def test_a_sheet_with_a_closed_hole_passes(saltmarsh) -> None:
+    found = checks(saltmarsh, sheet(GOOD), fitting(*GOOD))
+    for name in ("fill", "edge_gap", "open_holes", "astray_fittings", "thickness"):
+        assert found[f"firewall.{name}"].verdict == "pass", name
+    fill = (RIM**2 - 12.0**2) / HULL**2
+    assert found["firewall.fill"].measured == pytest.approx(fill, rel=1e-6)
+
+
+def test_two_wide_holes_fail_even_with_fittings(saltmarsh) -> None:
+    wide = [(s * 148.0, 800.0, 145.0) for s in (-1, 1)]
+    found = checks(saltmarsh, sheet(*wide), *(fitting(*row) for row in wide))
+    fill = found["firewall.fill"]
+    assert fill.verdict == "fail"
+    assert fill.measured == pytest.approx((RIM**2 - 2 * 145.0**2) / HULL**2, rel=1e-6)
+    assert found["firewall.opening_area"].measured == pytest.approx(
+        2 * math.pi * 145.0**2, rel=1e-6
+    )
+
+
+def test_a_sheet_full_of_small_holes_fails(saltmarsh) -> None:
+    rows = [(y, z, 25.0) for y in (-120.0, -40.0, 40.0, 120.0) for z in (720.0, 800.0, 880.0)]
+    found = checks(saltmarsh, sheet(*rows), *(fitting(*row) for row in rows))["firewall.fill"]
+    assert found.measured == pytest.approx((RIM**2 - 12 * 25.0**2) / HULL**2, rel=1e-6)
+    assert found.verdict == "fail"
+
+
+def test_a_hole_without_a_fitting_fails(saltmarsh) -> None:
+    bare = (-60.0, 740.0, 8.0)
+    found = checks(saltmarsh, sheet(GOOD, bare), fitting(*GOOD))["firewall.open_holes"]
+    assert (found.verdict, found.measured) == ("fail", pytest.approx(math.pi * 64.0, rel=1e-5))
+    assert "BL -60.0 WL 740.0" in found.note
+
+
+@pytest.mark.parametrize(
+    "where",
+    [(0.0, 1150.0, 7.0), (0.0, 700.0, 7.0), (0.0, 800.0 + RIM, 7.0)],
+    ids=["beside the sheet", "where no hole is", "at the rim"],
+)
+def test_a_fitting_without_its_hole_fails_by_name(saltmarsh, where) -> None:
+    holes = (GOOD, where) if where[1] == 800.0 + RIM else (GOOD,)
+    found = checks(saltmarsh, sheet(*holes), fitting(*GOOD), fitting(*where, "throttle"))
+    astray = found["firewall.astray_fittings"]
+    assert (astray.verdict, astray.measured) == ("fail", 1.0)
+    assert "throttle" in astray.note
+    if len(holes) == 2:
+        # The bite's deepest corner is as far from the hull as the hole reaches inward.
+        assert found["firewall.edge_gap"].verdict == "fail"
+        assert found["firewall.edge_gap"].measured == pytest.approx(7.0 + HULL - RIM, abs=0.1)
+
+
+def test_a_fitting_smaller_than_its_hole_fails(saltmarsh) -> None:
+    found = checks(saltmarsh, sheet(GOOD), fitting(*GOOD[:2], 11.5))
+    assert found["firewall.open_holes"].verdict == "fail"
+    assert found["firewall.astray_fittings"].verdict == "fail"
+
+
+def test_a_sheet_off_centre_fails_at_its_widest_slit(saltmarsh) -> None:
+    found = checks(saltmarsh, sheet(radius=299.0, at=(0.6, 800.0)))["firewall.edge_gap"]
+    assert found.measured == pytest.approx(1.0 + 0.6, abs=1e-2)
+    assert found.verdict == "fail"
+
+
+def test_a_sheet_smaller_on_one_side_fails(saltmarsh) -> None:
+    """A flat of 3 mm off one side: its middle is 3.2 mm from the hull."""
+    flat = box((490.0, RIM - 3.0, 0.0), (510.0, 400.0, 1600.0))
+    found = checks(saltmarsh, cut(sheet(), [flat], "firewall", "flat"))["firewall.edge_gap"]
+    assert found.measured == pytest.approx(3.0 + HULL - RIM, abs=1e-3)
+    assert found.verdict == "fail"
+
+
+def test_a_sheet_turned_against_its_plane_fails(saltmarsh) -> None:
+    """5 deg: its plane passes only a strip of it, thickness / sin wide."""
+    plate = box((MIDDLE[0] - SHEET / 2, -900, -100), (MIDDLE[0] + SHEET / 2, 900, 1700))
+    rod = cylinder((0, 0, 800), X, RIM, 1000.0)
+    turned = common(tilted(plate, MIDDLE, 5.0), rod, "firewall", "outline")[0]
+    found = checks(saltmarsh, turned)["firewall.fill"]
+    strip = 2 * RIM * SHEET / math.sin(math.radians(5.0))
+    assert found.verdict == "fail"
+    assert found.measured == pytest.approx(strip / (math.pi * HULL**2), rel=1e-3)
+
+
+def test_a_leaning_sheet_with_its_fitting_across_passes(saltmarsh) -> None:
+    """The hole is drilled square to the sheet, its fitting stands so too."""
+    lean = 15.0
+    turn = math.radians(lean)
+    way = (math.cos(turn), 0.0, -math.sin(turn))
+    plate = box((MIDDLE[0] - SHEET / 2, -900, -100), (MIDDLE[0] + SHEET / 2, 900, 1700))
+    rod = cylinder((0, 0, 800), X, RIM, 1000.0)
+    drill = cylinder(tuple(m - 9 * w for m, w in zip(MIDDLE, way, strict=True)), way, 20.0, 18.0)
+    solid = common(tilted(plate, MIDDLE, lean), rod, "firewall", "outline")[0]
+    solid = cut(solid, [drill], "firewall", "hole")
+    good = Fitting("fuel line", Axis(MIDDLE, way), 20.0)
+    found = checks(saltmarsh, solid, good, plane=Plane(MIDDLE, way))
+    for name in ("fill", "edge_gap", "open_holes", "astray_fittings", "thickness"):
+        assert found[f"firewall.{name}"].verdict == "pass", name
+
+
+def test_a_gap_equal_to_its_limit_is_no_fail_and_a_real_miss_is(variant) -> None:
+    p = variant("rules.firewall_gap=0.2 mm")
+    assert checks(p, sheet())["firewall.edge_gap"].verdict == "warn"
+    assert checks(p, sheet(radius=RIM - 0.001))["firewall.edge_gap"].verdict == "fail"

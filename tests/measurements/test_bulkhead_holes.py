@@ -1,0 +1,42 @@
+"""Which fitting closes which hole: circles in a plane, by hand."""
+
+import numpy as np
+import pytest
+
+from geomgen.kernel.plain import Axis, Fitting
+from geomgen.measurements.bulkhead_holes import Hole, holes_and_fittings
+
+SEED = (500.0, 0.0, 800.0)
+
+
+def hole(y: float, radius: float) -> Hole:
+    turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
+    rim = np.stack([np.full(90, 500.0), y + radius * np.cos(turn), 800 + radius * np.sin(turn)], -1)
+    return Hole(rim, np.pi * radius**2)
+
+
+def fitting(y: float, radius: float, station: float = 500.0) -> Fitting:
+    return Fitting("fuel line", Axis((station, y, 800.0), (1.0, 0.0, 0.0)), radius)
+
+
+@pytest.mark.parametrize(
+    ("holes", "fittings", "area", "astray"),
+    [
+        ([], [], 0.0, 0),
+        ([(0, 10)], [(0, 10)], 0.0, 0),
+        ([(0, 10)], [(0, 14)], 0.0, 0),
+        ([(0, 10)], [], np.pi * 100, 0),
+        ([(0, 10)], [(0, 9.9)], np.pi * 100, 1),
+        ([(0, 10)], [(0.5, 10)], np.pi * 100, 1),
+        ([(0, 10)], [(0, 10, 530.0)], np.pi * 100, 1),
+        ([(0, 10), (50, 5)], [(0, 10)], np.pi * 25, 0),
+        ([(0, 10)], [(0, 10), (50, 5)], 0.0, 1),
+    ],
+)
+def test_neither_may_be_alone(holes, fittings, area, astray) -> None:
+    made = ([hole(*row) for row in holes], [fitting(*row) for row in fittings])
+    bare, lost = holes_and_fittings(*made, SEED, 0.1)
+    assert (bare.value, lost.value) == (pytest.approx(area), astray)
+    assert bool(bare.note) == (area > 0)
+    assert ("fuel line" in lost.note) == (astray > 0)
+    assert bare.error_bound == (0.1 if area else 0.0)
