@@ -47,7 +47,9 @@ class Wing(Record):
         description="waterline (WL) of the leading edge at the root"
     )
     incidence: Annotated[float, Within("angle", "-15 deg", "15 deg")] = stated(
-        "0 deg", "incidence of the root against the waterlines, positive: nose up"
+        "0 deg",
+        "incidence of the root against the waterlines, positive: nose up; the root turns about its "
+        "leading edge, which stays where it is",
     )
     trailing_edge_thickness: Annotated[float, Edge] = stated(
         "1.5 mm", "thickness of the blunt trailing edge"

@@ -3,10 +3,10 @@
 A firewall can be wrong and pass
 - as a sheet full of holes, each with its fitting by the file: seen, all holes count against fill;
 - by a hole that the file knows no fitting for: seen (open_holes);
-- by a fitting that stands beside the sheet, at its rim, or where no hole is: seen (astray_fittings);
+- by a fitting beside the sheet, at its rim, or where no hole is: seen (astray_fittings);
 - by a fitting smaller than its hole: seen; by one that is written but never fitted: not seen, the
   file's word is taken (README);
-- off centre, smaller on one side, turned against its plane, standing elsewhere: seen (edge_gap, fill);
+- off centre, smaller on one side, turned against its plane: seen (edge_gap, fill);
 - thinner in one place than where it is measured: not seen, thickness is taken at one point;
 - by a second sheet or a crumb of it under another name: not seen, one part is looked at.
 """
