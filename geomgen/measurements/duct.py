@@ -8,7 +8,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.boxes import holds, loose_box
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import angle_between
-from geomgen.kernel.plain import Model, Passage, Vec3
+from geomgen.kernel.plain import Model, Passage, Plane, Vec3
 from geomgen.kernel.probing import Classifier
 from geomgen.measurements.opening import METHOD, Look, Seen, looking, solids
 from geomgen.measurements.place import place
@@ -24,7 +24,11 @@ def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) ->
     return [
         m
         for passage in model.passages
-        for m in duct(passage, seen, way_into_the_bay(passage, solids(model), walls(model, bodies)))
+        for m in duct(
+            passage,
+            seen,
+            way_into_the_bay(passage, solids(model), walls(model, bodies), model.firewall_plane),
+        )
     ]
 
 
@@ -75,9 +79,19 @@ def legs(passage: Passage) -> list[tuple[Vec3, Vec3]]:
 
 
 def way_into_the_bay(
-    passage: Passage, parts: Mapping[str, TopoDS_Shape], of_walls: Mapping[str, Body]
+    passage: Passage,
+    parts: Mapping[str, TopoDS_Shape],
+    of_walls: Mapping[str, Body],
+    sheet: Plane | None = None,
 ) -> list[str]:
-    """Return what stands between the passage's last throat and the fan; empty when nothing."""
+    """Return what stands between the passage's last throat and the fan; empty when nothing.
+
+    A passage that ends ahead of the firewall's plane `sheet`, whose normal looks into the bay,
+    ends in the cabin, also where no fan is drawn.
+    """
+    if sheet is not None and np.dot(np.subtract(passage.into_bay, sheet.origin), sheet.normal) < 0:
+        where = place(passage.into_bay)
+        return [f"does not reach the bay: it ends on the cabin's side of the firewall, at {where}"]
     notes = [
         f"does not reach the bay: {name} stands at {place(passage.into_bay)}"
         for name, solid in parts.items()

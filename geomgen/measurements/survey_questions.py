@@ -87,10 +87,12 @@ def _way(model: Model, boxes: Boxes, passage: Passage) -> Question:
     bodies = [n for n, family in model.families.items() if family in duct.WALLS]
     return Question(
         f"way of {passage.name}",
-        lambda given: duct.way_into_the_bay(passage, given.solids, given.bodies),
+        lambda given: duct.way_into_the_bay(
+            passage, given.solids, given.bodies, model.firewall_plane
+        ),
         tuple(solids),
         tuple(bodies),
-        plain=(passage,),
+        plain=(passage, model.firewall_plane),
         weight=0.3,
     )
 

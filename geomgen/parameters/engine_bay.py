@@ -85,7 +85,7 @@ class Scoop(Record):
         "0 deg", "where round the pod, from the right-hand horizontal, up positive"
     )
     mouth: Annotated[float | str, Mouth()] = Field(
-        description='station (STA) of the mouth, or "at firewall"'
+        description='station (STA) of the mouth, or "at firewall": where its plane meets the skin'
     )
     mouth_ahead: Annotated[float, Within("length", "-2 m", "2 m")] = stated(
         "0 mm", 'with "at firewall": how far ahead of it the mouth stands'

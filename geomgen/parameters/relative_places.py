@@ -221,6 +221,13 @@ class _Work:
             ahead = at(self.tables, (*path[:-1], "mouth_ahead"))
             back = 0.0 if ahead is None else _parsed(ahead, LENGTH)
             station = self.length(("firewall", "station"))
+            if self.angle(("firewall", "tilt")):
+                raise ParameterError(
+                    "stands where the leaning firewall meets the skin, which no table tells",
+                    written=AT_FIREWALL,
+                    allowed="the mouth of that scoop as a station",
+                    advice=f"write {dotted(path)} as a station, or hang this on the firewall",
+                )
             return None if station is None or back is None else station - back
 
     def _place(self, path: Path) -> float | None:

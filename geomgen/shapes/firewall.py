@@ -6,6 +6,10 @@ wall, gap and sheet, so that the gap to the hull is the same all round.
 
 from math import cos, radians, sin, tan
 
+import numpy as np
+from scipy.optimize import brentq
+
+from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import Skin, body, tray
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.offsets import offset_skin
@@ -15,6 +19,9 @@ from geomgen.kernel.sewing import Lean
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import Piece
+
+# The skin is looked at no nearer to the pod's ends [mm].
+ENDS = 1.0
 
 
 def firewall_frame(p: Parameters) -> tuple[Vec3, Vec3]:
@@ -27,6 +34,39 @@ def firewall_station(p: Parameters, waterline: float) -> float:
     """Return the station of the firewall's front face at a waterline [mm]."""
     rise = waterline - p.propeller.waterline
     return float(p.firewall.station + rise * tan(radians(p.firewall.tilt)))
+
+
+def station_at_skin(p: Parameters, pod: PodLines, out: tuple[float, float]) -> float:
+    """Return the station [mm] at which the sheet's front plane meets the outer skin.
+
+    `out` is the unit direction (y, z) from the middle of the section to that place of the skin.
+    """
+    if p.firewall.tilt == 0.0:
+        return float(p.firewall.station)
+
+    def off(station: float) -> float:
+        return station - firewall_station(p, _skin_waterline(pod, station, out))
+
+    low, high = pod.start + ENDS, pod.end - ENDS
+    if not off(low) < 0.0 < off(high):
+        raise GeometryError(
+            "the plane of the leaning firewall leaves the hull there: write the mouth as a station",
+            part="firewall",
+            step="mouth at firewall",
+            look_at=["firewall.tilt", "scoops"],
+        )
+    return float(brentq(off, low, high, xtol=1e-9))
+
+
+def _skin_waterline(pod: PodLines, station: float, out: tuple[float, float]) -> float:
+    """Return the waterline [mm] of the outer skin in a direction from the section's middle."""
+    middle = float(pod.lines.curves["breadth_height"](pod.lines.at_station(station)))
+    right = pod.half_section(station)
+    every = np.vstack([right, (right * [-1.0, 1.0])[::-1]]) - np.array([0.0, middle])
+    along, across = every @ np.array(out), every @ np.array([-out[1], out[0]])
+    order = np.argsort(across[along > 0])
+    reach = np.interp(0.0, across[along > 0][order], along[along > 0][order])
+    return middle + out[1] * float(reach)
 
 
 def firewall(p: Parameters, pod: PodLines) -> Piece:

@@ -20,7 +20,7 @@ from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
 from geomgen.kernel.sewing import free_edges_at, plane_face, sew, wire_of
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.engine import fan_plane
-from geomgen.shapes.firewall import firewall_station
+from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
 from geomgen.shapes.piece import Piece
 
@@ -94,8 +94,7 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     turn = radians(s.around)
     out = (cos(turn), sin(turn))
     if s.mouth == "at firewall":
-        height = p.propeller.waterline
-        mouth = firewall_station(p, height) - s.mouth_ahead
+        mouth = station_at_skin(p, pod, out) - s.mouth_ahead
     else:
         mouth = float(s.mouth)
     end, fairing_end = mouth + s.passage_length, mouth + s.fairing_length

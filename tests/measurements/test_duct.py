@@ -136,3 +136,20 @@ def test_a_hull_that_was_never_opened_is_found(bodies) -> None:
     found = measured(m, bodies)["duct.throat_area"]
     assert (found.broken, found.value) == (True, None)
     assert "pod" in found.note
+
+
+@pytest.mark.parametrize("lean", [0.0, 30.0, -30.0])
+@pytest.mark.parametrize("fan", [None, FAN])
+def test_a_passage_that_ends_in_the_cabin_is_told_with_and_without_a_fan(bodies, lean, fan) -> None:
+    """The firewall's plane passes the passage's end 40 mm ahead or behind, leaning or not."""
+    turn = math.radians(lean)
+    normal = (math.cos(turn), 0.0, -math.sin(turn))
+    for off, broken in ((40.0, True), (-40.0, False)):
+        m = model()
+        # Where it leans, the plane's own origin lies on the other side of the passage's end.
+        origin = (200.0 + off + 200.0 * math.tan(turn), 300.0, 200.0)
+        m.firewall_plane = Plane(origin, normal)
+        m.passages = [replace(m.passages[0], fan=fan)]
+        found = measured(m, bodies)["duct.throat_area"]
+        assert found.broken == broken
+        assert ("cabin's side of the firewall" in found.note) == broken

@@ -340,3 +340,11 @@ def test_solving_from_a_place_that_hangs_on_the_key_is_refused(folder):
             f"{HUNG}=firewall + 420 mm:firewall + 460 mm",
             overrides=("firewall.station=crankcase - 450 mm",),
         )
+
+
+def test_nothing_hangs_on_a_mouth_at_a_leaning_firewall(saltmarsh):
+    """No table tells where a leaning sheet meets the skin."""
+    hung = 'handoff.foam.end="cheek"'
+    assert saltmarsh(hung).handoff.foam.end == saltmarsh().firewall.station
+    with pytest.raises(ParameterError, match="leaning firewall meets the skin"):
+        saltmarsh(hung, "firewall.tilt=3 deg")

@@ -6,8 +6,9 @@ from types import SimpleNamespace
 import numpy as np
 import pytest
 
+from geomgen.errors import GeometryError
 from geomgen.kernel.properties import bounding_box, volume
-from geomgen.shapes.firewall import firewall, mid_plane
+from geomgen.shapes.firewall import firewall, mid_plane, station_at_skin
 from geomgen.shapes.hull import pod_lines
 
 
@@ -79,6 +80,36 @@ def test_leaning_sheet_in_a_cylinder(tilt, flange) -> None:
     The flange is a tube of length flange / cos along the axis, whichever way its ends lean.
     """
     one = math.radians(tilt)
+    p = in_a_cylinder(tilt, flange)
+    solid = firewall(p, pod_lines(p)).solid
+    r = 250.0 - 4.0 - 0.3
+    wanted = math.pi * r**2 * 0.5 / math.cos(one)
+    wanted += math.pi * (r**2 - (r - 0.5) ** 2) * flange / math.cos(one)
+    assert volume(solid, 1e-9).value == pytest.approx(wanted, rel=1e-4)
+    box = bounding_box(solid)
+    ahead = 750.0 - abs(math.tan(one)) * r - 20.0 * math.tan(one)
+    assert box.low[0] == pytest.approx(ahead, abs=0.01)
+
+
+@pytest.mark.parametrize("around", [-90.0, -30.0, 0.0, 45.0, 90.0])
+@pytest.mark.parametrize("tilt", [-25.0, 0.0, 30.0])
+def test_a_leaning_sheet_meets_the_skin_of_a_cylinder(tilt, around) -> None:
+    """At its place round the hull, not on the thrust line: x + (r sin a - 20) tan (DERIVED)."""
+    p, a = in_a_cylinder(tilt, 0.0), math.radians(around)
+    found = station_at_skin(p, pod_lines(p), (math.cos(a), math.sin(a)))
+    due = 750.0 + (250.0 * math.sin(a) - 20.0) * math.tan(math.radians(tilt))
+    assert found == pytest.approx(due, abs=0.1)
+
+
+def test_a_sheet_that_leaves_the_hull_there_is_refused() -> None:
+    p = in_a_cylinder(30.0, 0.0)
+    p.firewall.station = 1450.0
+    with pytest.raises(GeometryError, match="write the mouth as a station"):
+        station_at_skin(p, pod_lines(p), (0.0, 1.0))
+
+
+def in_a_cylinder(tilt: float, flange: float) -> SimpleNamespace:
+    """Return a firewall at STA 750 in a round hull of radius 250 about WL 0, thrust line WL 20."""
     rows = [
         SimpleNamespace(
             station=x,
@@ -101,12 +132,4 @@ def test_leaning_sheet_in_a_cylinder(tilt, flange) -> None:
         penetrations=(),
     )
     pod = SimpleNamespace(stations=rows, wall=4.0, nose="flat", tail="open")
-    p = SimpleNamespace(pod=pod, firewall=sheet, propeller=SimpleNamespace(waterline=20.0))
-    solid = firewall(p, pod_lines(p)).solid
-    r = 250.0 - 4.0 - 0.3
-    wanted = math.pi * r**2 * 0.5 / math.cos(one)
-    wanted += math.pi * (r**2 - (r - 0.5) ** 2) * flange / math.cos(one)
-    assert volume(solid, 1e-9).value == pytest.approx(wanted, rel=1e-4)
-    box = bounding_box(solid)
-    ahead = 750.0 - abs(math.tan(one)) * r - 20.0 * math.tan(one)
-    assert box.low[0] == pytest.approx(ahead, abs=0.01)
+    return SimpleNamespace(pod=pod, firewall=sheet, propeller=SimpleNamespace(waterline=20.0))

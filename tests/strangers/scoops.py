@@ -129,11 +129,14 @@ def _meet(a: Box, b: Box, room: float) -> bool:
 
 
 def written(rows: list[dict[str, Any]], f: dict[str, Any], pod: Pod) -> list[dict[str, Any]]:
-    """Return the rows as they stand in a file: mouths by station or from the firewall."""
+    """Return the rows as they stand in a file: mouths by station or from the firewall.
+
+    A leaning firewall meets the skin elsewhere than on the thrust line: stations go with it.
+    """
     found = []
     for row in rows:
         plain = {k: v for k, v in row.items() if k not in ("ahead", "by_station")}
-        if row["by_station"]:
+        if row["by_station"] or f["tilt"]:
             plain["mouth"] = f["station"] - row["ahead"]
         else:
             plain["mouth"] = "at firewall"
