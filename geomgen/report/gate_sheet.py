@@ -21,6 +21,10 @@ CAUTIONS = (
     "Measure the three dimensions of each part with a tape before the first cut, and the 100 mm "
     "square on every print.",
 )
+AS_CUT = (
+    "They are those of the finished parts, after their cut-outs and without the parts that join "
+    "them (the pod without its exit); a plug, which has no cut-outs yet, may be larger."
+)
 AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
 
 
@@ -122,6 +126,7 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     if sheet["findings"]:
         made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
     made.append(Heading("Three dimensions of each part for the tape"))
+    made.append(Words(AS_CUT, small=True))
     made += [Words(f"NOTICE: {notice}") for notice in sheet["notices"]]
     made.append(_parts(sheet["parts"]))
     made += [Heading("Hashes (SHA-256) of the files"), _hashes(sheet["files"])]

@@ -7,8 +7,10 @@ import shapely
 from numpy.typing import NDArray
 
 from geomgen.drawings.record import Point
+from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.opening_cut import OpeningCut
-from geomgen.kernel.plain import Passage
+from geomgen.kernel.plain import Passage, Vec3
+from geomgen.kernel.traced_openings import frame_round
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure, raised
@@ -38,13 +40,13 @@ def upright_words(bay: Bay, checks: Sequence[Check]) -> list[Callout]:
     for family in ("pod", "pylon", "tail_fairing", "spinner"):
         lower = family in ("tail_fairing", "spinner")
         found += [_part(section, name, lower) for name in bay.names(family)]
-    found += [_mouth(section, passage, checks) for passage in section.passages]
+    found += [_mouth(bay, section, passage, checks) for passage in section.passages]
     return [callout for callout in found if callout is not None]
 
 
 def level_words(bay: Bay, section: Section, checks: Sequence[Check]) -> list[Callout]:
     """Return what is said beside the level section."""
-    found = [_mouth(section, passage, checks) for passage in section.passages]
+    found = [_mouth(bay, section, passage, checks) for passage in section.passages]
     engines = [_part(section, name, False) for name in bay.names("engine")]
     total = lines_of(checks, [("inlet.area", "")])
     if total:
@@ -160,7 +162,7 @@ def _part(section: Section, name: str, lower: bool) -> Callout | None:
     return Callout((words(name),), (float(spot.x), float(spot.y)))
 
 
-def _mouth(section: Section, passage: Passage, checks: Sequence[Check]) -> Callout:
+def _mouth(bay: Bay, section: Section, passage: Passage, checks: Sequence[Check]) -> Callout:
     found = next(o for o in section.openings if o.where == passage.mouth)
     wanted = [
         (f"inlet.area.{passage.name}", "mouth"),
@@ -178,21 +180,33 @@ def _mouth(section: Section, passage: Passage, checks: Sequence[Check]) -> Callo
         at = (float(end[0]), float(end[1]))
     size = ""
     if found.rings:
-        wide, high = _extent(found)
-        size = f" {wide:.1f} broad, {high:.1f} high"
+        wide, high = _extent(found, hull_middle(bay))
+        size = f" {wide:.1f} wide along the skin, {high:.1f} high off it"
     return Callout((f"{words(passage.name)}: mouth{size}{_state(found)}", *said), at)
 
 
-def _extent(found: OpeningCut) -> tuple[float, float]:
-    """Return breadth and height [mm] of an opening's border in its own plane."""
-    normal = np.array(found.where.plane.normal)
-    side = np.cross(normal, (0.0, 0.0, 1.0))
-    if np.linalg.norm(side) < 0.1:
-        side = np.array([0.0, 1.0, 0.0])
-    side = side / np.linalg.norm(side)
-    up = np.cross(side, normal)
-    border = np.concatenate(found.rings)
-    return float(np.ptp(border @ side)), float(np.ptp(border @ up))
+def hull_middle(bay: Bay) -> Vec3:
+    """Return the middle of what fills the hull: the firewall, or the engine without one [mm]."""
+    return loose_box(bay.model.parts[(bay.names("firewall") + bay.names("engine"))[0]]).centre
+
+
+def _extent(found: OpeningCut, middle: Vec3) -> tuple[float, float]:
+    """Return width along the skin and height off it [mm] of an opening's border in its plane.
+
+    Its straight sides are those of the least rectangle round it; of the two directions the one
+    that looks away from the hull's middle is the height.
+    """
+    where = found.where
+    frame = frame_round(where.plane, where.seed)
+    box = shapely.MultiPoint(frame.flat(np.concatenate(found.rings))).minimum_rotated_rectangle
+    corners = shapely.get_coordinates(box)[:3]
+    away = -frame.flat((where.seed[0], *middle[1:]))[0]
+    sides = [corners[1] - corners[0], corners[2] - corners[1]]
+    first, other = (float(np.hypot(*side)) for side in sides)
+    lean = [
+        abs(float(side @ away)) / size for side, size in zip(sides, (first, other), strict=True)
+    ]
+    return (other, first) if lean[0] > lean[1] else (first, other)
 
 
 def _state(found: OpeningCut) -> str:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geomgen.kernel.boxes import Box
+from geomgen.kernel.distance import closest, vertex
 from geomgen.kernel.hidden_lines import Scene
 from geomgen.kernel.plain import Ground, Model, Vec3
 
@@ -49,6 +50,10 @@ class Measures:
         point = corners[int(np.argmax(along) if high else np.argmin(along))].tolist()
         point[axis] = (box.high if high else box.low)[axis]
         return (point[0], point[1], point[2])
+
+    def gap(self, part: str, point: Vec3) -> float:
+        """Return how far a point is from a part [mm]."""
+        return closest(vertex(point), self.model.parts[part]).distance
 
     def furthest(self, axis: int, high: bool) -> Vec3:
         """Return the point [mm] of the machine that reaches furthest along an axis."""

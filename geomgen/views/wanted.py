@@ -2,7 +2,7 @@
 
 import math
 
-from geomgen.kernel.boxes import Box
+from geomgen.kernel.boxes import Box, boxes_meet
 from geomgen.kernel.look import Look
 from geomgen.kernel.plain import Vec3
 from geomgen.views.dimensioning import Side, Wanted
@@ -11,6 +11,8 @@ from geomgen.views.measures import Measures
 # Wheels whose axles stand nearer than this count as one pair [mm].
 PAIR = 1.0
 STATION = "firewall station"
+# A point of the pod no further from the wing is at the edge of its cut-out [mm].
+AT_CUT = 5.0
 # The middle of an upright sheet stands no further behind its front [mm].
 UPRIGHT = 5.0
 
@@ -49,7 +51,24 @@ def _pod(m: Measures, look: Look, axis: int) -> Wanted | None:
     low, high = m.extreme(pods[0], axis, False), m.extreme(pods[0], axis, True)
     word = ("POD LENGTH", "POD BREADTH", "POD HEIGHT")[axis]
     sides: tuple[Side, ...] = ("left", "right") if axis == 2 else ("below", "above")
-    return _between(look, low, high, sides, word, word.lower())
+    shown = word
+    if axis == 0 and m.family("exit"):
+        shown = "POD LENGTH LESS EXIT"
+    elif axis and (_beside_wing(m, low) or _beside_wing(m, high)):
+        # Uncut, as its plug is, it may reach further.
+        shown = f"{word} AS CUT"
+    return _between(look, low, high, sides, shown, word.lower())
+
+
+def _beside_wing(m: Measures, point: Vec3) -> bool:
+    """Say whether a pod's extreme point [mm] stands at the edge of the wing's cut-out."""
+    x, y, z = point
+    low, high = (x - AT_CUT, y - AT_CUT, z - AT_CUT), (x + AT_CUT, y + AT_CUT, z + AT_CUT)
+    near = Box(low, high)
+    return any(
+        boxes_meet(m.scene.box(part), near) and m.gap(part, point) < AT_CUT
+        for part in m.family("wing")
+    )
 
 
 def _firewall(m: Measures, look: Look) -> Wanted | None:
@@ -77,7 +96,11 @@ def _axles(m: Measures) -> list[Vec3]:
 
 
 def _pair(m: Measures) -> tuple[Vec3, Vec3] | None:
-    """Return the axles of two wheels that stand abreast, the widest apart."""
+    """Return the axles of the main wheels: of wheels abreast, those that the ground is laid under.
+
+    The ground that the machine stands on begins at the foot of a main wheel. Without a ground
+    wheels abreast are the mains only where there is no second pair of them.
+    """
     axles = sorted(_axles(m), key=lambda axle: axle[1])
     pairs = [
         (a, b)
@@ -85,7 +108,15 @@ def _pair(m: Measures) -> tuple[Vec3, Vec3] | None:
         for b in axles[i + 1 :]
         if abs(a[0] - b[0]) < PAIR and b[1] - a[1] > PAIR
     ]
-    return max(pairs, key=lambda pair: pair[1][1] - pair[0][1], default=None)
+    ground = m.ground()
+    if ground is None:
+        return pairs[0] if len(pairs) == 1 else None
+    x, y, _ = ground.plane.origin
+
+    def off(pair: tuple[Vec3, Vec3]) -> tuple[float, float]:
+        return abs(pair[0][0] - x), abs((pair[1][1] - pair[0][1]) / 2 - abs(y))
+
+    return min(pairs, key=lambda pair: tuple(round(way, 3) for way in off(pair)), default=None)
 
 
 def _track(m: Measures, look: Look) -> Wanted | None:
