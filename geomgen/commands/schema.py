@@ -17,5 +17,5 @@ def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
     from geomgen import pipeline
 
-    sys.stdout.write(json.dumps(pipeline.schema(), indent=2) + "\n")
+    sys.stdout.write(json.dumps(pipeline.schema(), indent=2, allow_nan=False) + "\n")
     return OK

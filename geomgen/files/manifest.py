@@ -132,7 +132,8 @@ def manifest(
 def write_manifest(folder: Path, content: dict[str, Any]) -> Path:
     """Write `manifest.json` into the folder."""
     path = folder / NAME
-    write_bytes(path, (json.dumps(content, indent=1, ensure_ascii=True) + "\n").encode("ascii"))
+    text = json.dumps(content, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    write_bytes(path, text.encode("ascii"))
     return path
 
 

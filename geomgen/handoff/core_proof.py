@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 MATCH, TWIST, MIRROR, TICKS = 0.2, 0.05, 0.05, 0.2
 # Rows of points along the span and points between two ticks.
 ROWS, BETWEEN = 11, 3
-SOURCE = "common practice"
+SOURCE = "own choice"
 
 
 @dataclass(frozen=True)

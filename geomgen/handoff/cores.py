@@ -297,7 +297,7 @@ def _washout(p: Parameters, core: Core) -> Finding:
         where=f"BL {abs(core.ends[0].buttock_line):.1f} and "
         f"{abs(core.ends[1].buttock_line):.1f} mm",
         method="nose and middle of the trailing edge on the solid",
-        source="common practice",
+        source="own choice",
         advice="do not cut: the wing was not built as the file says",
     )
 

@@ -183,7 +183,7 @@ def _finding(one: Fairness) -> Finding:
         worst="warn",
         where=places,
         method=METHOD,
-        source="common practice",
+        source="own choice",
         advice="fair the control stations about there: lay a batten, move a station, or leave one "
         "out",
     )

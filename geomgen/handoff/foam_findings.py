@@ -16,8 +16,9 @@ from geomgen.handoff.skin_distance import off_skin
 from geomgen.parameters.shops import FoamStations
 
 Floats = NDArray[np.float64]
-# Core to loft has to be the skin within this [mm], at so many points; common practice.
+# Core to loft has to be the skin within this [mm], at so many points: own choice.
 SKIN_BAND, POINTS = 0.1, 500
+OWN = "own choice: skin deducted within 0.1 mm"
 # Where the body ends there is no skin beside an outline; with fewer seen nothing is proved.
 SEEN = 0.9
 # Volumes of slabs and body within this share.
@@ -49,16 +50,26 @@ def skin_finding(
     x, y, z = every[seen][worst] if seen.any() else every[0]
     bare = ", ".join(f"{at:.1f}" for at in np.unique(every[~seen][:, 0]))
     missed = f"; {int((~seen).sum())} more at STA {bare} have no skin beside them" if bare else ""
-    return found(
+    asked = (
         "foam.skin",
         "pod",
         "templates' outlines to the finished skin, off the laminate's thickness",
-        float(wrong.max()) if seen.sum() >= SEEN * len(every) else float("inf"),
+    )
+    if seen.sum() < SEEN * len(every):
+        return Finding(
+            *asked, None, "mm", high=SKIN_BAND, verdict="fail", source=OWN,
+            method=f"{int(seen.sum())} of {len(every)} points of the lines have skin beside them, "
+            f"too few to tell{missed}",
+            advice="do not cut: the templates are not what the solid is",
+        )  # fmt: skip
+    return found(
+        *asked,
+        float(wrong.max()),
         "mm",
         high=SKIN_BAND,
         where=f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f}",
         method=f"{int(seen.sum())} points of the lines as drawn against the outer skin{missed}",
-        source="skin deducted within 0.1 mm: common practice",
+        source=OWN,
         advice="do not cut: the templates are not what the solid is",
     )
 

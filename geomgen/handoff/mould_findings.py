@@ -17,6 +17,7 @@ from geomgen.kernel.properties import centroid, volume
 # Points asked for, the limit of their distance [mm], the least share that must be measurable.
 POINTS, SKIN_LIMIT, ENOUGH = 500, 0.1, 0.8
 MIRROR_VOLUME, MIRROR_PLACE = 1e-6, 1e-3
+OWN = "own choice"
 ADDED = 5e-6
 # Beside a seat so many thicknesses are left out: the edge there moves as the skin does.
 EDGE = 2.0
@@ -57,19 +58,24 @@ def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[
     sizes = volume(right).value, volume(left).value
     a, b = np.array(centroid(right)), np.array(centroid(left))
     miss = float(np.linalg.norm(a * [1.0, -1.0, 1.0] - b))
-    hands = a[1] > 0 > b[1]
     where = f"centroids at BL {a[1]:.3f} and BL {b[1]:.3f}"
     advice = "the hands are mixed up: do not cut"
     off = abs(sizes[1] / sizes[0] - 1.0)
     return [
         found(
             f"mould.mirror.{part}", part, "left volume against right", off, "1",
-            high=MIRROR_VOLUME, where=where, method="adaptive integration", advice=advice,
+            high=MIRROR_VOLUME, where=where, method="adaptive integration", source=OWN,
+            advice=advice,
         ),
         found(
             f"mould.mirror_place.{part}", part, "left centroid against the mirrored right one",
-            miss if hands else max(miss, 1.0), "mm", high=MIRROR_PLACE, where=where,
-            method="adaptive integration; the right one must lie to the right", advice=advice,
+            miss, "mm", high=MIRROR_PLACE, where=where, method="adaptive integration",
+            source=OWN, advice=advice,
+        ),
+        found(
+            f"mould.hands.{part}", part, "how far each hand lies on its own side, the lesser",
+            float(min(a[1], -b[1])), "mm", low=MIRROR_PLACE, where=where,
+            method="centroids, adaptive integration", source=OWN, advice=advice,
         ),
     ]  # fmt: skip
 
@@ -87,19 +93,26 @@ def volume_finding(
     )  # fmt: skip
 
 
-def dowel_finding(part: str, board: Board, pitch: float, diameter: float) -> Finding:
+def dowel_finding(part: str, board: Board, diameter: float) -> Finding:
     """Return in how many ways besides the right one the dowels of a flange can be put together.
 
     Turned or turned over about the flange's middle, every dowel would have to meet a hole.
     """
     at = board.plan.dowels
-    ways = fits(at, diameter)
     return found(
         f"mould.dowels.{part}", part,
-        f"wrong ways in which {len(at)} dowels fit, at most {board.plan.pitch:.0f} mm apart "
-        f"({pitch:.0f} mm allowed)", float(ways if board.plan.pitch <= pitch else ways + 1), "1",
+        f"wrong ways in which {len(at)} dowels fit", float(fits(at, diameter)), "1",
         high=0.0, method="pairs of distances laid on each other, a tenth of a diameter of play",
-        advice="move a dowel",
+        source=OWN, advice="move a dowel",
+    )  # fmt: skip
+
+
+def pitch_finding(part: str, board: Board, pitch: float) -> Finding:
+    """Return how far dowels of a flange stand apart at most, against what is allowed [mm]."""
+    return found(
+        f"mould.dowel_pitch.{part}", part, "largest distance of a dowel to the next",
+        board.plan.pitch, "mm", high=pitch, method="along the flange",
+        source="handoff.moulds, dowel_pitch", advice="add a dowel",
     )  # fmt: skip
 
 
@@ -109,7 +122,7 @@ def flats_finding(part: str, board: Board) -> Finding:
     return found(
         f"mould.flats.{part}", part, "shorter of the two datum flats", min(lengths), "mm",
         low=LEAST_FLAT, worst="warn", method="on the outline of the flange",
-        source="common practice: long enough for a stop", advice="make the flange wider",
+        source="own choice: long enough for a stop", advice="make the flange wider",
     )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from geomgen.handoff.mould_findings import (
     dowel_finding,
     flats_finding,
     mirror_findings,
+    pitch_finding,
     skin_finding,
     volume_finding,
 )
@@ -232,7 +233,8 @@ def _findings(p: Parameters, made: Made, model: Model, new: list[ShopSolid]) -> 
     found = [
         skin_finding(part, rough, _finished_solid(p, mould, model), gap),
         volume_finding(part, [q.solid for q in cut], drilled, body_grown(p, mould, gap)),
-        dowel_finding(part, made.boards[0], mould.dowel_pitch, mould.dowel_diameter),
+        dowel_finding(part, made.boards[0], mould.dowel_diameter),
+        pitch_finding(part, made.boards[0], mould.dowel_pitch),
         flats_finding(part, made.boards[0]),
     ]
     if len(made.hands) == 2:

@@ -15,13 +15,13 @@ from geomgen.kernel.properties import volume
 from geomgen.parameters.engine_bay import Firewall, Penetration
 
 Floats = NDArray[np.float64]
-# Limits, all common practice of sheet work unless a source is named [mm].
+# Limits, all own choice unless a source is named [mm].
 FIT = 0.2
 PLACE = 0.1
 TOUCH = 0.02
 SLACK = 0.3
 MASS = 0.05
-PRACTICE = "common practice"
+OWN = "own choice"
 FOLDED = "the cut and bend lines folded up again, the outside of the flat of each tab"
 LOOK = "look at handoff.sheet.k_factor, inside_radius and relief_pitch"
 
@@ -54,12 +54,12 @@ def _fit(solid: TopoDS_Shape, points: Floats, away: Floats) -> Finding:
     if np.isnan(off[i]):
         return Finding(
             "sheet.fit", "firewall", what, None, "mm", None, FIT, spot(points[i]), FOLDED,
-            PRACTICE, f"no skin of the solid lies beside this place; {LOOK}", "fail",
+            OWN, f"no skin of the solid lies beside this place; {LOOK}", "fail",
         )  # fmt: skip
     side = "outside" if off[i] > 0 else "inside"
     return found(
         "sheet.fit", "firewall", what, float(abs(off[i])), "mm", high=FIT,
-        where=f"{spot(points[i])}, {side} of it", method=FOLDED, source=PRACTICE, advice=LOOK,
+        where=f"{spot(points[i])}, {side} of it", method=FOLDED, source=OWN, advice=LOOK,
     )  # fmt: skip
 
 
@@ -70,7 +70,7 @@ def _edge(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
     i = int(np.abs(off).argmax())
     return found(
         "sheet.flange", "firewall", "largest distance of the folded flange's edge from its plane",
-        float(abs(off[i])), "mm", high=FIT, where=spot(edges[i]), method=FOLDED, source=PRACTICE,
+        float(abs(off[i])), "mm", high=FIT, where=spot(edges[i]), method=FOLDED, source=OWN,
         advice=LOOK,
     )  # fmt: skip
 
@@ -81,13 +81,13 @@ def _slits(tabs: list[FoldedTab], relief: float) -> list[Finding]:
     return [
         found(
             "sheet.tab_gap", "firewall", "least gap between folded tabs", least[0], "mm",
-            low=relief / 2, where=spot(least[1]), method=method, source=PRACTICE,
+            low=relief / 2, where=spot(least[1]), method=method, source=OWN,
             advice="folded tabs would meet: widen handoff.sheet.relief_width",
         ),
         found(
             "sheet.slit", "firewall", f"widest slit of {len(tabs)} relief cuts, to be sealed",
             widest[0], "mm", high=relief + SLACK, where=spot(widest[1]), method=method,
-            source=PRACTICE, worst="warn",
+            source=OWN, worst="warn",
             advice="seal each slit with fireproof sealant; narrow handoff.sheet.relief_width",
         ),
     ]  # fmt: skip
@@ -99,7 +99,7 @@ def _hull(hull: TopoDS_Shape | None, points: Floats, away: Floats, gap: float) -
     if np.isnan(off).all():
         return [
             Finding(
-                "sheet.hull_gap", "firewall", what, None, "mm", method=FOLDED, source=PRACTICE,
+                "sheet.hull_gap", "firewall", what, None, "mm", method=FOLDED, source=OWN,
                 advice="no inside of the hull was found round the flange: try it in the hull",
                 verdict="warn",
             )
@@ -109,13 +109,13 @@ def _hull(hull: TopoDS_Shape | None, points: Floats, away: Floats, gap: float) -
     return [
         found(
             "sheet.hull_gap", "firewall", what, float(off[low]), "mm", low=-TOUCH,
-            where=spot(points[low]), method=method, source=PRACTICE,
+            where=spot(points[low]), method=method, source=OWN,
             advice="the flange would not go into the hull: enlarge firewall.gap",
         ),
         found(
             "sheet.hull_slit", "firewall", "widest gap of the folded flange to the hull's inside",
             float(off[high]), "mm", high=gap + FIT, where=spot(points[high]), method=method,
-            source=PRACTICE, worst="warn", advice="seal it; shorten handoff.sheet.relief_pitch",
+            source=OWN, worst="warn", advice="seal it; shorten handoff.sheet.relief_pitch",
         ),
     ]  # fmt: skip
 
@@ -152,7 +152,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
                 f"sheet.hole.{i + 1}", "firewall",
                 f"hole for {use.use}, diameter {hole.diameter:.2f} mm: largest error of place, "
                 "diameter or roundness", off, "mm", high=PLACE, where=where, method=method,
-                source=PRACTICE, advice="look at firewall.penetrations",
+                source=OWN, advice="look at firewall.penetrations",
             )
         )  # fmt: skip
     return rows
@@ -205,7 +205,7 @@ def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> 
             "sheet.mass", "firewall",
             f"mass of the blank {mass:.4f} kg against the solid's {whole:.4f} kg: share apart",
             abs(mass / whole - 1.0), "1", high=MASS, method="area x thickness x density",
-            source=PRACTICE, worst="warn",
+            source=OWN, worst="warn",
             advice="relief cuts take much of the flange: look at handoff.sheet.relief_width",
         ),
     ]  # fmt: skip
@@ -238,6 +238,6 @@ def blank_fit(pattern: FlatPattern) -> Finding:
     at = pattern.sheet.frame.space(np.array([[*pattern.sheet.outline[i], 0.0]]))[0]
     return found(
         "sheet.fit", "firewall", "largest distance of the cut from the solid's section",
-        float(off[i]), "mm", high=FIT, where=spot(at), source=PRACTICE,
+        float(off[i]), "mm", high=FIT, where=spot(at), source=OWN,
         method="points of the section in the sheet's middle against the lines and arcs of the cut",
     )  # fmt: skip

@@ -7,7 +7,7 @@ from pydantic import Field
 from geomgen.parameters.quantities import Limit, OneOf, Record, Threshold, Within, stated
 
 RULE_SETS = ("14 CFR 23.925", "CS 22.925")
-PRACTICE = "common practice"
+PRACTICE, OWN = "common practice", "own choice"
 # Radial, axial, ground with a nosewheel, ground with tailwheels [mm], with their place in the text.
 # 14 CFR 23.925 before Amdt 23-64 counts in inches, CS 22.925 in millimetres: 25 is not 25.4.
 CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
@@ -28,9 +28,9 @@ Clearance = Limit("length", "0 mm", "2 m")
 Share = Limit("fraction", "0.01", "3")
 
 
-def default(value: str | float) -> dict[str, str | float]:
+def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
     """Return a default threshold with its source said."""
-    return {"value": value, "source": PRACTICE}
+    return {"value": value, "source": source}
 
 
 class Rules(Record):
@@ -58,19 +58,19 @@ class Rules(Record):
         default(0.8), "exit area as a ratio of the inlet area"
     )
     exit_to_inlet_band: Annotated[Threshold, Limit("fraction", "0", "1")] = stated(
-        default(0.25), "how far the measured ratio may be off that, as a fraction"
+        default(0.25, OWN), "how far the measured ratio may be off that, as a fraction"
     )
     engine_clearance: Annotated[Threshold, Clearance] = stated(
         default("25 mm"), "least room between engine and anything round it"
     )
     duct_turn: Annotated[Threshold, Limit("angle", "0 deg", "180 deg")] = stated(
-        default("120 deg"), "largest turn of the air between mouth and fan face"
+        default("120 deg", OWN), "largest turn of the air between mouth and fan face"
     )
     throat_to_mouth: Annotated[Threshold, Share] = stated(
-        default(0.95), "least area along the passage as a ratio of the mouth's"
+        default(0.95, OWN), "least area along the passage as a ratio of the mouth's"
     )
     firewall_gap: Annotated[Threshold, Limit("length", "0 mm", "50 mm")] = stated(
-        default("0.5 mm"), "largest gap between firewall and skin that a sealant fills"
+        default("0.5 mm", OWN), "largest gap between firewall and skin that a sealant fills"
     )
     firewall_mass: Annotated[Threshold, Limit("mass", "1 g", "100 kg")] | None = stated(
         None, "largest mass of the firewall; not judged when left out"
@@ -79,10 +79,10 @@ class Rules(Record):
         None, "area that the firewall should have; not judged when left out"
     )
     firewall_area_band: Annotated[Threshold, Limit("fraction", "0.001", "1")] = stated(
-        default(0.02), "how far that area may be off, as a fraction"
+        default(0.02, OWN), "how far that area may be off, as a fraction"
     )
     interference: Annotated[Threshold, Limit("length", "0 mm", "20 mm")] = stated(
-        default("0 mm"), "depth to which parts may run into each other"
+        default("0 mm", OWN), "depth to which parts may run into each other"
     )
 
 
@@ -110,19 +110,21 @@ class Cooling(Record):
     """What the second estimate of the exit is worked from: heat and pressure."""
 
     heat_fraction: Annotated[float, Within("fraction", "0.05", "3")] = stated(
-        0.6, "heat to the cooling air as a fraction of the shaft power"
+        0.6,
+        "heat to the cooling air as a fraction of the shaft power; the default is our own choice",
     )
     air_rise: Annotated[float, Within("temperature", "5 K", "200 K")] = stated(
-        "60 K", "how much the cooling air heats up"
+        "60 K", "how much the cooling air heats up; the default is our own choice"
     )
     recovery: Annotated[float, Within("fraction", "0", "1")] = stated(
-        0.7, "pressure recovered at the inlet, as a pressure coefficient"
+        0.7,
+        "pressure recovered at the inlet, as a pressure coefficient; the default is our own choice",
     )
     baffle_drop: Annotated[float, Within("pressure", "0 Pa", "5000 Pa")] = stated(
-        "200 Pa", "pressure lost through fins and baffles"
+        "200 Pa", "pressure lost through fins and baffles; the default is our own choice"
     )
     exit_pressure: Annotated[float, Within("fraction", "-2", "1")] = stated(
-        -0.1, "pressure coefficient at the exit"
+        -0.1, "pressure coefficient at the exit; the default is our own choice"
     )
     spread: Annotated[float, Within("fraction", "0", "0.9")] = stated(
         0.2, "how far the exit that heat and pressure ask for may be off, as a fraction"

@@ -1,7 +1,7 @@
 """Airfoil outlines: NACA four- and five-digit sections, and sections given by points.
 
 Sources: NACA Report 460 (four-digit thickness and camber), NACA Report 537 (five-digit camber),
-both from memory and compared with printed ordinates in the tests.
+both from memory and compared with ordinates worked by hand in the tests.
 """
 
 from collections.abc import Sequence

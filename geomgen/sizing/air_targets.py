@@ -15,7 +15,7 @@ MOUTH_BAND = 0.02
 OURS = "set by geomgen: the solid has to have the area that was drawn"
 NO_FAN = "the file has no engine.fan_face: nothing to measure to"
 NO_SCOOPS = "the file has no [[scoops]]: no inlet to measure"
-AREA_RULE = "inlet [ft^2] = shaft power [bhp] / (2.2 x climb speed [ft/s])"
+INLET_RULE = "inlet [ft^2] = shaft power [bhp] / (2.2 x climb speed [ft/s])"
 
 
 def air_targets(p: Parameters) -> tuple[Target, ...]:
@@ -56,12 +56,12 @@ def drawn_mouth(scoop: Scoop) -> float:
 
 
 def needed_inlet(p: Parameters) -> float:
-    """Return the inlet area that the area rule asks for [mm^2]."""
+    """Return the inlet area that the inlet rule of thumb asks for [mm^2]."""
     return cooling.inlet_area(p.powerplant.power, p.flight.climb_speed)
 
 
 def power_and_speed(p: Parameters) -> tuple[tuple[str, str], ...]:
-    """Return the inputs of the area rule in the units of its formula."""
+    """Return the inputs of the inlet rule of thumb in the units of its formula."""
     feet = cooling.FOOT_PER_SECOND
     written = p.written.get("flight.climb_speed")
     return (
@@ -96,7 +96,7 @@ def unit_notice(p: Parameters) -> str | None:
         else f"{(1 - wrong / right) * 100:.0f} % too little, and the engine runs hot"
     )
     return (
-        f"UNITS: the climb speed is written as {written.strip()}, the area rule takes ft/s. "
+        f"UNITS: the climb speed is written as {written.strip()}, the inlet rule takes ft/s. "
         f"Right: {p.flight.climb_speed / cooling.FOOT_PER_SECOND:.2f} ft/s, which asks for "
         f"{units.both(right, 'area')}. Had {number:.6g} been fed in as it stands: "
         f"{units.both(wrong, 'area')}, {off}."
@@ -110,7 +110,7 @@ def _inlet(p: Parameters) -> Target:
     if p.scoops and drawn < need:
         notices.append(
             f"the mouths as drawn add up to {units.both(drawn, 'area')}, less than the "
-            f"{units.both(need, 'area')} that the area rule asks for: look at scoops, width and "
+            f"{units.both(need, 'area')} that the inlet rule asks for: look at scoops, width and "
             f"height"
         )
     band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
@@ -122,10 +122,10 @@ def _inlet(p: Parameters) -> Target:
         "at least",
         "mm2",
         low=need,
-        formula=AREA_RULE,
+        formula=INLET_RULE,
         inputs=power_and_speed(p),
         band=band,
-        source="common practice (area rule), no published source",
+        source="inlet rule of thumb, source not checked",
         severity="fail" if p.scoops else "warn",
         notices=tuple(notices),
     )

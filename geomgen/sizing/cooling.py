@@ -1,4 +1,4 @@
-"""Cooling air: the area rule for the inlet, the exit by ratio, and the exit by heat and pressure.
+"""Cooling air: a rule of thumb for the inlet, the exit by ratio, and the exit by heat and pressure.
 
 None of this replaces a test with temperatures read at the cylinder heads.
 """
@@ -8,7 +8,7 @@ from math import sqrt
 
 from geomgen import units
 
-# The rule's own constant, bhp per (ft^2 ft/s); common practice, no published derivation known.
+# The rule's own constant, bhp per (ft^2 ft/s); common practice, source not checked.
 RULE = 2.2
 # Dry air: specific heat [J/(kg K)], gas constant [J/(kg K)], ratio of specific heats [1].
 HEAT_CAPACITY = 1005.0
@@ -27,7 +27,7 @@ def inlet_area(power: float, speed: float) -> float:
     as they stand are the error that builders make.
     Range: air-cooled piston engines of small aeroplanes in the climb; ValueError for a speed that
     is not positive.
-    Source: common practice, no published source. Status: PRACTICE.
+    Source: inlet rule of thumb, source not checked. Status: PRACTICE.
 
     >>> area = inlet_area(40 * HORSEPOWER, 50 * 1852 / 3600)
     >>> units.both(area, "area")
@@ -130,7 +130,7 @@ def exit_estimate(
     drop: float,
     exit_pressure: float,
 ) -> ExitEstimate:
-    """Return the exit area that heat and pressure ask for, independent of the area rule.
+    """Return the exit area that heat and pressure ask for, independent of the inlet rule.
 
     Equations: mdot = Q / (cp dT); Ve/V = sqrt(Cp recovered - dp/q - Cp exit); Ae = mdot/(rho Ve),
     rho that of the warmed air at the same pressure, rho T/(T + dT).

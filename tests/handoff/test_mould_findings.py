@@ -10,6 +10,7 @@ from geomgen.handoff.mould_findings import (
     fits,
     flats_finding,
     mirror_findings,
+    pitch_finding,
     skin_finding,
     volume_finding,
 )
@@ -106,9 +107,10 @@ def board_of(dowels, pitch=300.0, outer=None):
 def test_dowels_that_fit_two_ways_or_stand_too_far_apart_fail():
     good = np.array([[0.0, 0.0], [250.0, 0.0], [0.0, 180.0]])
     bad = np.array([[0.0, 0.0], [250.0, 0.0], [125.0, 180.0]])
-    assert dowel_finding("pod", board_of(good), 300.0, 8.0).verdict == "pass"
-    assert dowel_finding("pod", board_of(bad), 300.0, 8.0).verdict == "fail"
-    assert dowel_finding("pod", board_of(good), 299.0, 8.0).verdict == "fail"
+    assert dowel_finding("pod", board_of(good), 8.0).verdict == "pass"
+    assert dowel_finding("pod", board_of(bad), 8.0).verdict == "fail"
+    assert pitch_finding("pod", board_of(good), 300.0).verdict == "pass"
+    assert pitch_finding("pod", board_of(good), 299.0).verdict == "fail"
 
 
 def test_a_datum_flat_that_is_too_short_warns():

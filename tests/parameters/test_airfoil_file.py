@@ -9,7 +9,7 @@ from geomgen.parameters.airfoil_file import read_airfoil
 
 CURLEW = Path(__file__).parents[2] / "configs" / "curlew.dat"
 # NACA 0012 at 0, 5, 20, 60, 100 % chord, half thickness in chords.
-# Source: NACA Report 824, tables of ordinates. Status: MEMORY.
+# The equation of the four-digit thickness, rounded. Status: DERIVED.
 HALF = [(0.05, 0.03555), (0.2, 0.05738), (0.4, 0.05803), (0.6, 0.04563), (0.8, 0.02623)]
 UPPER = [(0.0, 0.0), *HALF, (1.0, 0.00126)]
 LOWER = [(x, -y) for x, y in UPPER]

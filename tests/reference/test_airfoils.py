@@ -1,7 +1,7 @@
-"""Airfoil sections against the equations and against printed ordinates.
+"""Airfoil sections against the equations and against ordinates worked from them.
 
-Sources: NACA Report 460 and 537 (equations, MEMORY); ordinates as printed in NACA Report 824
-(MEMORY, to 0.03 % chord). Areas of the four-digit thickness form: DERIVED, integrated here again.
+Sources: NACA Report 460 and 537 (equations, MEMORY); ordinates worked from them by hand
+(DERIVED, to 0.03 % chord). Areas of the four-digit thickness form: DERIVED, integrated here again.
 """
 
 import numpy as np

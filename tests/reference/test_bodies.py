@@ -68,7 +68,7 @@ def test_cylinder() -> None:
 
 
 def test_frustum() -> None:
-    """REFERENCES: r 2 to 1, h 3: V 21.991149, lateral 29.803765 (DERIVED)."""
+    """Closed form: r 2 to 1, h 3: V 21.991149, lateral 29.803765 (DERIVED)."""
     scale = 100.0
     lines = pod(np.array([0, 1, 2, 3]) * scale, np.array([6, 5, 4, 3]) / 3 * scale, "flat", "flat")
     solid = body(outer_skin(lines), "pod")

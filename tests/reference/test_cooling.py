@@ -1,6 +1,6 @@
-"""The area rule for cooling inlets, the units of its speed, and the exit by heat and pressure.
+"""The rule of thumb for cooling inlets, the units of its speed, and the exit by heat and pressure.
 
-Sources: the area rule is common practice without a published source (PRACTICE); its cases below
+Sources: the inlet rule of thumb is common practice, source not checked (PRACTICE); its cases below
 were worked by hand from it. SI form, ram pressure and the exit's energy balance are DERIVED, each
 computed here a second way. Units by Pint, an independent library.
 """
@@ -23,13 +23,13 @@ def si(value: float, unit: str, into: str) -> float:
 
 
 @pytest.mark.parametrize(("bhp", "knots", "square_inches"), CASES)
-def test_area_rule_practice(bhp, knots, square_inches):
+def test_inlet_rule_practice(bhp, knots, square_inches):
     area = cooling.inlet_area(si(bhp, "horsepower", "watt"), si(knots, "knot", "m/s"))
     assert si(area, "mm^2", "inch^2") == pytest.approx(square_inches, abs=0.005)
 
 
 @pytest.mark.parametrize(("kilowatts", "speed"), [(5.0, 12.0), (22.0, 25.0), (60.0, 41.0)])
-def test_area_rule_in_si_derived(kilowatts, speed):
+def test_inlet_rule_in_si_derived(kilowatts, speed):
     """A [m^2] = kW / (57.935 V [m/s]), from the legal definitions of horsepower and foot."""
     constant = si(1, "horsepower", "kW") * 2.2 / (si(1, "foot", "m") * si(1, "foot^2", "m^2"))
     assert constant == pytest.approx(57.935, abs=5e-4)

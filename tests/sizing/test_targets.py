@@ -58,8 +58,8 @@ def test_each_says_where_it_comes_from(parameters):
         assert target.formula
 
 
-def test_inlet_follows_the_area_rule_with_its_band(parameters):
-    """Area rule (PRACTICE): 40 bhp at 50 kt ask for 31.02 in^2."""
+def test_inlet_follows_the_rule_of_thumb_with_its_band(parameters):
+    """Rule of thumb (PRACTICE): 40 bhp at 50 kt ask for 31.02 in^2."""
     target = by_id(parameters())["inlet.area"]
     assert target.low / 25.4**2 == pytest.approx(31.02, abs=0.005)
     assert target.band[0] / target.low == pytest.approx(50 / 54)
@@ -107,7 +107,7 @@ def test_air_that_can_not_get_out_fails_whatever_the_exit(parameters):
     [("50 kt", "31.02 in^2", "52.36 in^2"), ("57.5389723 mph", "31.02 in^2", "45.50 in^2")],
 )
 def test_speed_in_another_unit_is_told_loudly(parameters, speed, right, wrong):
-    """What the number fed in as it stands would have given (REFERENCES, PRACTICE)."""
+    """What the number fed in as it stands would have given (PRACTICE)."""
     notice = by_id(parameters(f"flight.climb_speed={speed}"))["inlet.area"].notices[0]
     assert notice.startswith("UNITS")
     assert speed in notice
