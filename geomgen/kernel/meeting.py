@@ -24,6 +24,8 @@ from geomgen.kernel.properties import faces_of
 
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
+# A gap of meshes is looked for this much further out than their boxes are apart, then on [mm].
+NEAREST = 25.0
 # Of thin meetings so many pieces are probed, the deepest first, at these shares of their length.
 PIECES = 8
 SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
@@ -57,6 +59,19 @@ def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
     if hull.status() != manifold3d.Error.NoError:
         raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
     return Body(solid, mesh, deviation, hull)
+
+
+def hull_gap(a: Any, b: Any) -> float:
+    """Return the gap between two of the second library's meshes [mm], looked for ever farther out.
+
+    The search begins as far out as their boxes are apart.
+    """
+    low, high = np.array(a.bounding_box()).reshape(2, 3)
+    bottom, top = np.array(b.bounding_box()).reshape(2, 3)
+    reach = float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0))) + NEAREST
+    while (gap := float(a.min_gap(b, reach))) >= reach:
+        reach *= 2
+    return gap
 
 
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:

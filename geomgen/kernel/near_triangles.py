@@ -10,7 +10,7 @@ from geomgen.kernel.mesh_search import feet
 
 Bools = NDArray[np.bool_]
 # Near triangles are quartered so often for a closer look, and compared so many at a time.
-QUARTERS, CHUNK, PAIRS = 2, 64, 100_000
+QUARTERS, BUNCH, CHUNK, PAIRS = 2, 64, 64, 100_000
 # Two triangles this much further apart than the gap asked for are looked at too [mm].
 ROUNDING = 1e-6
 SIDES = ((0, 1), (1, 2), (2, 0))
@@ -26,6 +26,10 @@ class Triangles:
     def some(self, which: Bools) -> "Triangles":
         """Return the triangles that are marked (n,)."""
         return Triangles(self.corners[which], self.face[which])
+
+    def at(self, rows: Ints) -> "Triangles":
+        """Return the triangles of some numbers (k,)."""
+        return Triangles(self.corners[rows], self.face[rows])
 
     def quartered(self) -> "Triangles":
         """Return the four quarters of each triangle."""
@@ -53,12 +57,12 @@ def near_pairs(
     """
     one, other = _within(one, other, room), _within(other, one, room)
     for quarter in range(QUARTERS + 1):
-        near = _pairs(one, other, room)
-        rows, columns = np.asarray(near.any(axis=1)), np.asarray(near.any(axis=0))
-        one, other = one.some(rows), other.some(columns)
+        first, second = _pairs(one, other, room)
+        rows, first = np.unique(first, return_inverse=True)
+        columns, second = np.unique(second, return_inverse=True)
+        one, other = one.at(rows), other.at(columns)
         if quarter < QUARTERS:
             one, other = one.quartered(), other.quartered()
-    first, second = np.nonzero(near[rows][:, columns])
     return one, other, first, second
 
 
@@ -72,9 +76,60 @@ def _within(one: Triangles, other: Triangles, room: float) -> Triangles:
     return one.some(np.all(within, axis=1))
 
 
-def _pairs(one: Triangles, other: Triangles, room: float) -> Bools:
-    """Say of each two triangles (n, m) whether their boxes are within `room` [mm]."""
+def _pairs(one: Triangles, other: Triangles, room: float) -> tuple[Ints, Ints]:
+    """Return the pairs (k,) of two sets whose boxes are within `room` [mm].
+
+    Bunches of triangles that lie together are told apart first, so that neither time nor memory
+    grows with the product of both numbers.
+    """
+    if not len(one.face) or not len(other.face):
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+    mine, theirs = _bunches(one), _bunches(other)
     (low, high), (bottom, top) = one.boxes(), other.boxes()
+    near = _near_boxes(
+        (_of(np.minimum, low, mine), _of(np.maximum, high, mine)),
+        (_of(np.minimum, bottom, theirs), _of(np.maximum, top, theirs)),
+        room,
+    )
+    found: list[tuple[Ints, Ints]] = []
+    for a, bunch in enumerate(mine):
+        beside = np.nonzero(near[a])[0]
+        if not len(beside):
+            continue
+        others = np.concatenate([theirs[b] for b in beside])
+        rows, columns = np.nonzero(
+            _near_boxes((low[bunch], high[bunch]), (bottom[others], top[others]), room)
+        )
+        found.append((bunch[rows], others[columns]))
+    firsts, seconds = zip(*found, strict=True) if found else ((), ())
+    empty = np.zeros(0, dtype=np.int64)
+    return np.concatenate([empty, *firsts]), np.concatenate([empty, *seconds])
+
+
+def _bunches(some: Triangles) -> list[Ints]:
+    """Return the numbers of triangles in bunches of at most `BUNCH` that lie together."""
+    middle = some.corners.mean(axis=1)
+    found, left = [], [np.arange(len(middle))]
+    while left:
+        own = left.pop()
+        if len(own) <= BUNCH:
+            found.append(own)
+            continue
+        axis = int(np.argmax(np.ptp(middle[own], axis=0)))
+        own = own[np.argsort(middle[own, axis], kind="stable")]
+        half = len(own) // 2
+        left += [own[:half], own[half:]]
+    return found
+
+
+def _of(reduce: np.ufunc, values: Floats, bunches: list[Ints]) -> Floats:
+    starts = np.cumsum([0, *(len(bunch) for bunch in bunches)])[:-1]
+    return np.asarray(reduce.reduceat(values[np.concatenate(bunches)], starts, axis=0))
+
+
+def _near_boxes(one: tuple[Floats, Floats], other: tuple[Floats, Floats], room: float) -> Bools:
+    """Say of each two boxes (n, m), each by its corners, whether they are within `room` [mm]."""
+    (low, high), (bottom, top) = one, other
     near = np.zeros((len(low), len(bottom)), dtype=bool)
     for i in range(0, len(low), CHUNK):
         rows = slice(i, i + CHUNK)

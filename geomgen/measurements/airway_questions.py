@@ -1,15 +1,15 @@
 """The questions about the whole way of the air, and what their answers say."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 from geomgen.kernel.boxes import Box, boxes_meet
 from geomgen.kernel.distance import on_axis
-from geomgen.kernel.plain import Axis, Model, Passage
+from geomgen.kernel.plain import Model, Passage
 from geomgen.measurements import airway
 from geomgen.measurements.airway_grid import HULL, Hub
 from geomgen.measurements.answers import said_no, vec
-from geomgen.measurements.propeller_questions import SWEPT
+from geomgen.measurements.propeller_questions import SWEPT, swept_as_measured
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
 
@@ -53,18 +53,25 @@ def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
     families = {name: model.families.get(name, name) for name in names}
     swept = (SWEPT,) if model.swept in boxes and model.thrust_line else ()
 
+    bare = replace(model, parts={})
+
     def ask(given: Given) -> Answer:
-        hub = _hub(model.thrust_line, given.answers.get(SWEPT))
+        hub = _hub(bare, given.answers)
         return asdict(airway.exit_way(model.exits, space, given.bodies, families, bay, hub))
 
     plain = (model.exits, space, families, bay, model.thrust_line)
     return Question("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
 
 
-def _hub(line: Axis | None, swept: Answer) -> Hub | None:
-    if line is None or swept is None or said_no(swept) or swept["hole"] <= 0.0:
+def _hub(model: Model, known: Mapping[str, Answer]) -> Hub | None:
+    """Return the hub that the swept volume leaves room for; None where there is none."""
+    line = model.thrust_line
+    if line is None or SWEPT not in known or said_no(known[SWEPT]):
         return None
-    return Hub(on_axis(line, swept["front"]), on_axis(line, swept["back"]), swept["hole"])
+    swept = swept_as_measured(model, line, known)
+    if swept.hole <= 0.0:
+        return None
+    return Hub(on_axis(line, swept.front), on_axis(line, swept.back), swept.hole)
 
 
 def joined_ways(

@@ -4,18 +4,14 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from geomgen.errors import GeometryError
 from geomgen.kernel.distance import EXACT, closest
-from geomgen.kernel.meeting import Body, meeting, near_faces, triangles
+from geomgen.kernel.meeting import Body, hull_gap, meeting, near_faces, triangles
 from geomgen.kernel.near_triangles import nearest_points
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
-# Meshes are looked at this much further apart than their boxes first, then twice as far [mm].
-NEAREST = 25.0
 # So many neighbours are named with their gaps, the nearest first.
 NAMED = 8
 METHOD = (
@@ -36,17 +32,6 @@ class Room:
     name: str
     bound: float
     points: tuple[Vec3, ...] = ()
-
-
-def mesh_gap(a: Body, b: Body) -> float:
-    """Return the gap between two meshes [mm], looked for ever farther out."""
-    low, high = a.mesh.vertices.min(axis=0), a.mesh.vertices.max(axis=0)
-    bottom, top = b.mesh.vertices.min(axis=0), b.mesh.vertices.max(axis=0)
-    boxes = float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0)))
-    reach = boxes + NEAREST
-    while (gap := float(a.hull.min_gap(b.hull, reach))) >= reach:
-        reach *= 2
-    return gap
 
 
 def exact_room(a: Body, b: Body, rough: Room) -> Room:
@@ -81,7 +66,7 @@ def rough_room(engine: Body, body: Body, name: str) -> Room:
     met = meeting(engine, body)
     if met is not None:
         return Room(-met.depth, name, met.error, (met.at, met.foot))
-    return Room(mesh_gap(engine, body), name, engine.deviation + body.deviation)
+    return Room(hull_gap(engine.hull, body.hull), name, engine.deviation + body.deviation)
 
 
 def may_be_least(room: Room, rooms: Sequence[Room]) -> bool:

@@ -10,11 +10,10 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.booleans import cut_pieces
 from geomgen.kernel.distance import EXACT, Closest, closest
-from geomgen.kernel.meeting import Body, meeting, near_faces
+from geomgen.kernel.meeting import Body, hull_gap, meeting, near_faces
 from geomgen.kernel.plain import Axis, Shake, Vec3
 from geomgen.kernel.primitives import across, disc
 from geomgen.measurements.along_shaft import FAR
-from geomgen.measurements.engine_fit import FARTHEST, NEAREST
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.swept import Swept
@@ -108,17 +107,6 @@ def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> Near:
     more = shake.radial * (1 / cos(pi / CORNERS) - 1)
     rest = closest(*near_faces(spinner, body, hull_gap(spinner.hull, body.hull) + slack))
     return Near(left, slack + more, (rest.first, rest.second))
-
-
-def hull_gap(a: Any, b: Any) -> float:
-    """Return the gap between two of the mesh library's solids [mm], looked for ever farther out."""
-    reach = NEAREST
-    while reach < FARTHEST:
-        gap = float(a.min_gap(b, reach))
-        if gap < reach:
-            return gap
-        reach *= 2
-    return FARTHEST
 
 
 def blades_record(swept: Swept, of_parts: Mapping[str, Near | None]) -> Measurement:

@@ -53,7 +53,7 @@ def _spinners(model: Model, names: Boxes | Sequence[str]) -> list[str]:
     return [name for name in names if model.families.get(name) == "spinner"]
 
 
-def _swept(model: Model, line: Axis, answers: Answers) -> Swept:
+def swept_as_measured(model: Model, line: Axis, answers: Answers) -> Swept:
     """Return the swept volume as it was measured."""
     return Swept(line, tuple((float(s), float(r)) for s, r in answers[SWEPT]), model.swept)
 
@@ -66,7 +66,7 @@ def _ground(model: Model, line: Axis) -> Question:
     return Question(
         "ground",
         lambda given: rows(
-            lambda: clearance.ground(model.grounds, _swept(model, line, given.answers))
+            lambda: clearance.ground(model.grounds, swept_as_measured(model, line, given.answers))
         ),
         after=(SWEPT,),
         plain=(line, model.grounds),
@@ -78,7 +78,7 @@ def _edges(model: Model, line: Axis) -> Iterator[Question]:
     edged = {name: family for name, family in model.families.items() if family in EDGED}
 
     def ask(given: Given) -> Answer:
-        swept = _swept(model, line, given.answers)
+        swept = swept_as_measured(model, line, given.answers)
         return rows(lambda: trailing_edge_gap(edged, given.bodies, swept))
 
     if edged:
@@ -90,11 +90,14 @@ def _edges(model: Model, line: Axis) -> Iterator[Question]:
 
 def _radial(model: Model, line: Axis, part: str, box: Box) -> Question:
     def ask(given: Given) -> Answer:
-        swept = _swept(model, line, given.answers)
+        swept = swept_as_measured(model, line, given.answers)
         return _reach(lambda: clearance.radial_of_body(swept, part, given.bodies[part]))
 
     def due(answers: Answers) -> bool:
-        return _swept_is_known(answers) and least_gap(_swept(model, line, answers), box) <= 0.0
+        return (
+            _swept_is_known(answers)
+            and least_gap(swept_as_measured(model, line, answers), box) <= 0.0
+        )
 
     name = f"{RADIAL} {part}"
     return Question(name, ask, (), (part,), (SWEPT,), (line, box), (), due, weight=0.5)
@@ -152,11 +155,11 @@ class _Row:
 
 def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Question]:
     def ask(part: str, given: Given) -> Answer:
-        swept, bodies = _swept(model, line, given.answers), given.bodies
+        swept, bodies = swept_as_measured(model, line, given.answers), given.bodies
         return _reach(lambda: along_the_shaft(swept, part, bodies[part], bodies[model.swept]))
 
     def bound(part: str, answers: Answers) -> float:
-        return least_gap(_swept(model, line, answers), boxes[part])
+        return least_gap(swept_as_measured(model, line, answers), boxes[part])
 
     front, back = ends_of(line, disc)
     near = Swept(line, ((front, 0.0), (back, 0.0)), model.swept)
@@ -168,7 +171,7 @@ def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Quest
     turning = [name for name in boxes if model.families.get(name) == "engine"]
 
     def ask(part: str, given: Given) -> Answer:
-        swept, bodies = _swept(model, line, given.answers), given.bodies
+        swept, bodies = swept_as_measured(model, line, given.answers), given.bodies
         return _near(
             lambda: near_propeller.near_blades(
                 swept, bodies[model.swept], bodies[part], part in turning
@@ -225,7 +228,7 @@ def joined_propeller(model: Model, parts: Sequence[str], answers: Answers) -> li
     if said_no(answers[SWEPT]):
         return [missing("prop.radial_clearance", "mm", answers[SWEPT])]
     assert model.thrust_line is not None
-    swept = _swept(model, model.thrust_line, answers)
+    swept = swept_as_measured(model, model.thrust_line, answers)
     fixed = [name for name in parts if name not in model.rotating]
     still = [name for name in fixed if model.families.get(name) != "engine"]
     found = [clearance.tip_radius(swept)]

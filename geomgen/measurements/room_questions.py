@@ -1,5 +1,6 @@
 """The questions about room: round the engine, of parts that meet, of parts that are joined."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict
 from itertools import combinations
@@ -21,20 +22,39 @@ from geomgen.measurements.record import Measurement
 Boxes = Mapping[str, Box]
 # A mesh leaves its solid's box by no more than this [mm].
 ROOM = 5.0
+# Whatever may stand as near to an engine as this is measured and named [mm]: own choice.
+ROUND = 200.0
 
 
-def room_round_engines(model: Model) -> Iterator[Question]:
-    """Return the questions about room: rough for all that stands round, exact where it matters."""
+def room_round_engines(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions about room: rough for what may be near, exact where it matters.
+
+    The nearest by its box is asked for first; what its box keeps further off than the least gap
+    so far, and than `ROUND`, can't be the nearest and is not asked for.
+    """
     for engine in engine_fit.engines(model):
-        around = engine_fit.neighbours(model, engine)
+        around = [name for name in engine_fit.neighbours(model, engine) if name in boxes]
+        off = {other: _apart(boxes[engine], boxes[other]) for other in around}
+        around.sort(key=lambda other: (off[other], other))
         rough = {other: f"room from {engine} to {other}" for other in around}
-        for other, name in rough.items():
-            yield _rough(engine, other, name)
+        for k, (other, name) in enumerate(rough.items()):
+            before = tuple(rough[one] for one in around[:k])
+            yield _rough(engine, other, name, off[other], before)
         for other, name in rough.items():
             yield _exact(engine, other, name, tuple(rough.values()))
 
 
-def _rough(engine: str, other: str, name: str) -> Question:
+def _apart(one: Box, other: Box) -> float:
+    """Return a distance [mm] that two parts with these boxes are surely not nearer than."""
+    return math.hypot(
+        *(
+            max(low - top, bottom - high, 0.0)
+            for low, high, bottom, top in zip(one.low, one.high, other.low, other.high, strict=True)
+        )
+    )
+
+
+def _rough(engine: str, other: str, name: str, off: float, before: tuple[str, ...]) -> Question:
     def ask(given: Given) -> Answer:
         try:
             room = engine_fit.rough_room(given.bodies[engine], given.bodies[other], other)
@@ -42,7 +62,12 @@ def _rough(engine: str, other: str, name: str) -> Question:
             return refused(error)
         return asdict(room)
 
-    return Question(name, ask, (), (engine, other), weight=0.5)
+    def due(answers: Mapping[str, Answer]) -> bool:
+        known = [answers[n] for n in before if answers[n] is not None]
+        gaps = [_room(row).gap + _room(row).bound for row in known if not said_no(row)]
+        return off <= max(ROUND, min(gaps, default=math.inf))
+
+    return Question(name, ask, (), (engine, other), (), (off,), before, due, weight=0.5)
 
 
 def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Question:
@@ -54,9 +79,10 @@ def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Questi
             return refused(error)
 
     def due(answers: Mapping[str, Answer]) -> bool:
-        if any(said_no(answers[n]) for n in rough):
+        known = [answers[n] for n in rough if answers[n] is not None]
+        if answers[name] is None or any(said_no(row) for row in known):
             return False
-        rooms = [_room(answers[n]) for n in rough]
+        rooms = [_room(row) for row in known]
         return engine_fit.may_be_least(_room(answers[name]), rooms)
 
     bodies = (engine, other)
@@ -73,7 +99,9 @@ def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measuremen
     for engine in engine_fit.engines(model):
         for other in engine_fit.neighbours(model, engine):
             name = f"room from {engine} to {other}"
-            answer = answers[f"{name}, exact"] or answers[name]
+            answer = answers.get(f"{name}, exact") or answers.get(name)
+            if answer is None:
+                continue
             if said_no(answer):
                 return [missing("engine.clearance", "mm", answer)]
             rooms.append(_room(answer))

@@ -37,7 +37,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
         *(_way(model, boxes, passage) for passage in model.passages),
         *whole_ways(model, boxes),
         *_firewall(model, boxes),
-        *room_round_engines(model),
+        *room_round_engines(model, boxes),
         *meetings(boxes),
         *joints(model, boxes),
     ]

@@ -6,10 +6,13 @@ import pytest
 from surveyed_models import model_of
 
 from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.meeting import body_of
+from geomgen.kernel.meshing import mesh
+from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import box
 from geomgen.measurements import room_questions
 from geomgen.measurements.attached import attached, joint, looked_at, reach
-from geomgen.measurements.question import Given, from_text, text_of
+from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 
 
 @pytest.fixture(scope="module")
@@ -26,6 +29,15 @@ def machine(bodies):
 
 def answered(questions, bodies):
     return {q.name: from_text(text_of(q.ask(Given(bodies=bodies)))) for q in questions}
+
+
+def asked_in_turn(questions, bodies):
+    """Ask as the survey does, each when its turn has come; None where it was not due."""
+
+    def ask(q, needed, done) -> None:
+        done(from_text(text_of(q.ask(Given(bodies=bodies, answers=needed)))))
+
+    return Questionnaire(list(questions), ask).answers
 
 
 def boxes_of(model):
@@ -62,7 +74,31 @@ def test_a_wider_stated_gap_is_another_question(machine) -> None:
 
 def test_the_engine_is_asked_about_every_other_part(machine) -> None:
     model, _ = machine
-    names = [q.name for q in room_questions.room_round_engines(model)]
+    names = [q.name for q in room_questions.room_round_engines(model, boxes_of(model))]
     for part in ("pod", "pylon", "wing", "wheel_nose"):
         assert f"room from engine to {part}" in names
         assert f"room from engine to {part}, exact" in names
+
+
+def test_what_its_box_keeps_far_off_is_not_asked_for_unless_it_may_be_the_nearest() -> None:
+    """In closed form: boxes on one line; nothing near, then something near."""
+
+    def gaps(*places: float) -> tuple[float, set[str]]:
+        solids = {"engine": box((0, 0, 0), (10, 10, 10))}
+        for number, x in enumerate(places):
+            solids[f"wheel_{number}"] = box((10 + x, 0, 0), (20 + x, 10, 10))
+        families = {name: name.split("_")[0] for name in solids}
+        model = Model(parts=solids, families=families)
+        bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+        answers = asked_in_turn(room_questions.room_round_engines(model, boxes_of(model)), bodies)
+        asked = {name for name, answer in answers.items() if answer is not None}
+        (found,) = room_questions.joined_rooms(model, answers)
+        return found.value, asked
+
+    gap, asked = gaps(900.0, 700.0, 950.0)
+    assert gap == pytest.approx(700.0, abs=1e-4)
+    assert not any("wheel_2" in name for name in asked)
+    gap, asked = gaps(30.0, 150.0, 400.0)
+    assert gap == pytest.approx(30.0, abs=1e-4)
+    assert "room from engine to wheel_1" in asked
+    assert "room from engine to wheel_2" not in asked

@@ -66,7 +66,8 @@ def _joints(model, bodies):
 
 
 # What lies on another of two equal sides, or at another place of an even slit, may be named.
-SIDES = {"firewall.edge_gap": ("where", "points")}
+# Neighbours of the engine that are far off are not asked for, and so not named.
+SIDES = {"firewall.edge_gap": ("where", "points"), "engine.clearance": ("note",)}
 # The slit is told to a thousandth of a millimetre, all else is the same to nine digits.
 LOOSE = {"firewall.edge_gap": 1e-3}
 
