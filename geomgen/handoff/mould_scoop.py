@@ -2,6 +2,7 @@
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
+from scipy.interpolate import make_interp_spline
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import cut
@@ -14,6 +15,8 @@ from geomgen.shapes.scoop import course, cowl_rows, passage_rows
 
 # A lip that is drawn in keeps at least this radius [mm].
 LEAST_LIP = 0.05
+# So many sections are taken for each of the scoop's own.
+DENSE = 6
 
 
 def scoop_body(p: Parameters, index: int, gap: float) -> TopoDS_Solid:
@@ -34,7 +37,7 @@ def scoop_body(p: Parameters, index: int, gap: float) -> TopoDS_Solid:
             look_at=[f"{c.key}.lip_radius", "handoff.laminate"],
         )
     rows = cowl_rows(p, index, c)
-    cowl = _grown(rows, gap)
+    cowl = rows if gap == 0.0 else _grown(rows, gap)
     throat = passage_rows(p, index, c, np.zeros(1))
     mouth = Rounded(
         np.array([c.mouth - gap]),
@@ -55,10 +58,17 @@ def scoop_body(p: Parameters, index: int, gap: float) -> TopoDS_Solid:
 
 
 def _grown(r: Rounded, gap: float) -> Rounded:
-    """Return the sections grown along the normals: more in height where roof or floor slopes."""
+    """Return the sections grown along the normals: more in height where roof or floor slopes.
+
+    The slope is that of the skin which is laid through the sections; as it may change fast between
+    two of them, sections are taken from that skin so densely that the grown one follows.
+    """
+    run = np.linspace(r.x[0], r.x[-1], DENSE * (len(r.x) - 1) + 1)
     roof, floor = r.middle + r.half_height, r.middle - r.half_height
+    lines = [make_interp_spline(r.x, line, k=3) for line in (roof, floor)]
     roof, floor = (
-        line + way * gap * np.sqrt(1 + np.gradient(line, r.x, edge_order=2) ** 2)
-        for line, way in ((roof, 1.0), (floor, -1.0))
+        line(run) + way * gap * np.sqrt(1 + line.derivative()(run) ** 2)
+        for line, way in zip(lines, (1.0, -1.0), strict=True)
     )
-    return Rounded(r.x, (roof + floor) / 2, r.half_width + gap, (roof - floor) / 2, r.radius + gap)
+    width, radius = (make_interp_spline(r.x, row, k=3)(run) for row in (r.half_width, r.radius))
+    return Rounded(run, (roof + floor) / 2, width + gap, (roof - floor) / 2, radius + gap)

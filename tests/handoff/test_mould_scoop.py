@@ -2,16 +2,20 @@
 
 from math import pi
 
+import numpy as np
 import pytest
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.GeomAbs import GeomAbs_Plane
+from scipy.interpolate import make_interp_spline
+from shapely.geometry import LineString, Point
 
 from geomgen.errors import GeometryError
-from geomgen.handoff.mould_scoop import scoop_body
+from geomgen.handoff.mould_scoop import _grown, scoop_body
 from geomgen.kernel.distance import closest
 from geomgen.kernel.properties import area, bounding_box, faces_of
 from geomgen.kernel.validity import require_valid
 from geomgen.shapes.hull import pod_body, pod_lines
+from geomgen.shapes.scoop import course, cowl_rows
 
 
 def mouth(solid, station):
@@ -55,3 +59,23 @@ def test_a_lip_rounder_than_the_skin_is_needed(saltmarsh):
     with pytest.raises(GeometryError) as error:
         scoop_body(saltmarsh, 0, -1.5)
     assert error.value.look_at[0] == "scoops.cheek.lip_radius"
+
+
+@pytest.mark.parametrize("gap", [-0.8, -0.3, 1.5])
+def test_a_floor_that_dives_fast_is_grown_along_its_normals(variant, gap):
+    """A short passage under a tall mouth: distances by an independent library, in the plane."""
+    p = variant("scoops.cheek.passage_length=105 mm", "scoops.cheek.standoff=11 mm")
+    rows = cowl_rows(p, 0, course(p, pod_lines(p), 0))
+    x = np.linspace(rows.x[0], rows.x[-1], 20_001)
+    grown = _grown(rows, gap)
+    assert np.ptp(np.gradient(rows.middle - rows.half_height, rows.x)) > 0.8
+    # The first and last row stay in the planes of lip and end.
+    between = np.linspace(grown.x[0] + 2, grown.x[-1] - 2, 300)
+    for way in (1.0, -1.0):
+        line, edge = (
+            make_interp_spline(r.x, r.middle + way * r.half_height, k=3)(at)
+            for r, at in ((rows, x), (grown, between))
+        )
+        off = LineString(np.stack([x, line], axis=1))
+        found = [off.distance(Point(*at)) for at in zip(between, edge, strict=True)]
+        assert max(abs(each - abs(gap)) for each in found) < 0.02 * max(1.0, gap**2)
