@@ -19,6 +19,8 @@ from geomgen.parameters.quantities import Matching, OneOf, Record, Text, stated,
 from geomgen.parameters.shops import Handoff
 
 FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
+# Of these a builder of shapes has a knife as wide as the gap.
+STAYING = ("pod", "boom", "wing", "tailplane", "fin", "pylon")
 REVISION = Matching("[A-Za-z0-9][A-Za-z0-9.-]{0,11}", "1 to 12 letters, digits, . and -")
 
 
@@ -26,7 +28,7 @@ class Joint(Record):
     """Two families of parts that meet: one is trimmed to the other, with a gap."""
 
     trim: Annotated[str, OneOf(FAMILIES)] = Field(description="the parts that are cut back")
-    to: Annotated[str, OneOf(FAMILIES)] = Field(description="the parts that stay whole")
+    to: Annotated[str, OneOf(STAYING)] = Field(description="the parts that stay whole")
     gap: Annotated[float, Gap] = stated("0.3 mm", "gap left between the two")
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from geomgen.errors import FaultError, GeometryError, GeomgenError, looking_at
+from geomgen.errors import FaultError, GeomgenError, looking_at
 from geomgen.parameters.records import Parameters
 
 if TYPE_CHECKING:
@@ -263,6 +263,4 @@ def cutters(p: Parameters, family: str) -> "list[Cutter]":
         "fin": lifting.fin_cutters,
         "pylon": lifting.pylon_cutters,
     }
-    if family not in table:
-        raise GeometryError(f"nothing can be trimmed to the {family}", part=family, step="joint")
     return table[family](p)

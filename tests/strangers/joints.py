@@ -4,7 +4,7 @@ from typing import Any
 
 from strangers.dice import Dice
 
-from geomgen.parameters.records import FAMILIES
+from geomgen.parameters.records import FAMILIES, STAYING
 
 
 def joints(
@@ -34,7 +34,7 @@ def joints(
     if group == "high":
         found.append(("fin", "tailplane") if over else ("tailplane", "fin"))
     if d.wide and d.chance(0.2):
-        found.append((d.pick(FAMILIES), d.pick(FAMILIES)))
+        found.append((d.pick(FAMILIES), d.pick(STAYING)))
     rows = []
     same = d.pick([None, 0.0, d.exactly(0.1, 0.6), d.exactly(0.6, 2)], [3, 1, 3, 2])
     for trim, to in found:
