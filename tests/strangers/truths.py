@@ -52,7 +52,10 @@ def expected(p: Parameters) -> Iterator[Expected]:
         high = p.fins.waterline + p.fins.sections[-1].height
         yield Expected("fin", high=(None, None, high if "fin" not in trimmed else None))
     for scoop in p.scoops:
-        yield Expected(f"scoop_{scoop.name}", (mouth(p, scoop), None, None))
+        # Where a leaning sheet meets the skin is the hull's lines' word, not the file's.
+        leaning = isinstance(scoop.mouth, str) and p.firewall.tilt != 0.0
+        at = None if leaning else mouth(p, scoop)
+        yield Expected(f"scoop_{scoop.name}", (at, None, None))
 
 
 def mouth(p: Parameters, scoop: Scoop) -> float:
