@@ -50,7 +50,7 @@ def holes_and_fittings(
     return [
         Measurement(
             "firewall.open_holes", "firewall", "holes in the sheet that no fitting closes",
-            sum(hole.area for hole in bare), "mm2", METHOD, bound if bare else 0.0, place(seed),
+            float(sum(hole.area for hole in bare)), "mm2", METHOD, bound if bare else 0.0, place(seed),
             note="no fitting closes: " + ", ".join(wide) if bare else "",
         ),
         Measurement(
