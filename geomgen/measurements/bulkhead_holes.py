@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import fsum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,7 +51,7 @@ def holes_and_fittings(
     return [
         Measurement(
             "firewall.open_holes", "firewall", "holes in the sheet that no fitting closes",
-            float(sum(hole.area for hole in bare)), "mm2", METHOD, bound if bare else 0.0, place(seed),
+            fsum(hole.area for hole in bare), "mm2", METHOD, bound if bare else 0.0, place(seed),
             note="no fitting closes: " + ", ".join(wide) if bare else "",
         ),
         Measurement(

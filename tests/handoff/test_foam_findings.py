@@ -83,6 +83,9 @@ def test_templates_far_from_any_skin_fail():
     row = section(ring(98.5, (0.0, 900.0)))
     finding = skin_finding([(150.0, outline_path(row[0], True), row)], [rod], 1.5)
     assert finding.verdict == "fail"
+    # No figure came out, and none is made up: an infinite one is no JSON.
+    assert finding.measured is None
+    assert "too few to tell" in finding.method
 
 
 def stack(last=50.0):

@@ -77,6 +77,17 @@ def test_hands_that_do_not_match_are_caught(right, left):
     assert "fail" in {f.verdict for f in mirror_findings("pod", right, left)}
 
 
+def test_hands_mixed_up_are_measured_not_made_up():
+    """Boxes whose middles stand 3 mm to each side of the centre plane, swapped."""
+    good, bad = (
+        {f.id: f for f in mirror_findings("pod", *pair)} for pair in ((RIGHT, LEFT), (LEFT, RIGHT))
+    )
+    assert good["mould.hands.pod"].measured == pytest.approx(3.0, abs=1e-6)
+    assert bad["mould.hands.pod"].measured == pytest.approx(-3.0, abs=1e-6)
+    assert bad["mould.hands.pod"].verdict == "fail"
+    assert bad["mould.mirror_place.pod"].measured == pytest.approx(0.0, abs=1e-6)
+
+
 def test_pieces_that_do_not_add_up_are_caught():
     whole = box((0.0, 0.0, 0.0), (10.0, 10.0, 10.0))
     parts = [box((0.0, 0.0, 0.0), (4.0, 10.0, 10.0)), box((4.0, 0.0, 0.0), (10.0, 10.0, 9.0))]

@@ -72,7 +72,10 @@ def test_findings_pass_and_measure_the_stock(package):
     found = {f.id: f for f in package.findings}
     assert set(found) == {
         f"mould.{kind}.pod"
-        for kind in ("skin", "volume", "dowels", "flats", "mirror", "mirror_place")
+        for kind in (
+            *("skin", "volume", "dowels", "dowel_pitch", "flats"),
+            *("mirror", "mirror_place", "hands"),
+        )
     }
     assert {f.verdict for f in package.findings} == {"pass"}
     assert found["mould.skin.pod"].measured < 0.02
