@@ -41,10 +41,11 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     )  # fmt: skip
     if found is None:
         return [weight, *_missing(seed)]
+    leak = _why_open(model, plane)
     sheet_, bound = found.sheet, found.sheet.net.error + found.sheet.whole.error
-    return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net),
+    return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net, leak),
             *holes_and_fittings(sheet_.holes, model.fittings, seed, bound),
-            _slit(found, seed), _thickness(sheet, plane, sheet_.inside)]  # fmt: skip
+            _slit(found, seed, leak), _thickness(sheet, plane, sheet_.inside)]  # fmt: skip
 
 
 def _record(
@@ -77,6 +78,19 @@ def _reach(model: Model) -> float:
     return 1e3 if box is None else max(box.size[1], box.size[2]) + 50.0
 
 
+def _why_open(model: Model, plane: Plane) -> str:
+    """Return what is said of a hull that is open there, with the scoops that cross the plane."""
+
+    def ahead(point: Vec3) -> bool:
+        return (
+            sum((c - o) * n for c, o, n in zip(point, plane.origin, plane.normal, strict=True)) < 0
+        )
+
+    over = [p.name for p in model.passages if ahead(p.mouth.seed) and not ahead(p.into_bay)]
+    words = f"; {', '.join(over)}: the mouth stands ahead of it, the passage ends behind"
+    return OPEN_HULL + words if over else OPEN_HULL
+
+
 def _areas(found: Found, seed: Vec3) -> list[Measurement]:
     net, whole = found.sheet.net, found.sheet.whole
     return [
@@ -88,9 +102,9 @@ def _areas(found: Found, seed: Vec3) -> list[Measurement]:
     ]  # fmt: skip
 
 
-def _fill(clear: Section, seed: Vec3, sheet: Integral) -> list[Measurement]:
+def _fill(clear: Section, seed: Vec3, sheet: Integral, leak: str) -> list[Measurement]:
     """Compare the sheet, holes taken out, with the hull's clear section in the same plane."""
-    note = "" if clear.state == "open" else OPEN_HULL
+    note = "" if clear.state == "open" else leak
     ratio = bound = None
     if clear.area is not None:
         ratio = sheet.value / clear.area
@@ -109,11 +123,11 @@ def _fill(clear: Section, seed: Vec3, sheet: Integral) -> list[Measurement]:
     ]  # fmt: skip
 
 
-def _slit(found: Found, seed: Vec3) -> Measurement:
+def _slit(found: Found, seed: Vec3, leak: str) -> Measurement:
     """Return the widest gap between the sheet's edge and the hull, in the sheet's plane [mm]."""
     slit, what = found.slit, "widest slit between sheet and hull"
     if slit is None:
-        return _no_figure(seed, "firewall.edge_gap", "widest slit to the hull", "mm", OPEN_HULL)
+        return _no_figure(seed, "firewall.edge_gap", "widest slit to the hull", "mm", leak)
     return Measurement(
         "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, found.slit_bound,
         place(slit.first), (slit.first, slit.second),

@@ -115,6 +115,9 @@ def _firewall(model: Model, boxes: Boxes) -> Iterator[Question]:
         "firewall",
         ask,
         bodies=names,
-        plain=(model.firewall_plane, model.firewall_seed, only.families, model.fittings),
+        plain=(
+            *(model.firewall_plane, model.firewall_seed, only.families),
+            *(model.fittings, model.passages),
+        ),
         weight=0.3,
     )

@@ -115,3 +115,9 @@ def test_no_manifest_is_said(tmp_path):
 
 def test_it_is_plain_json(folder):
     assert json.loads((folder / "manifest.json").read_text())["format"] == 1
+
+
+def test_a_figure_that_is_no_number_is_no_json(tmp_path):
+    with pytest.raises(ValueError, match="not JSON compliant"):
+        write_manifest(tmp_path, {"volume_mm3": float("inf")})
+    assert not list(tmp_path.iterdir())

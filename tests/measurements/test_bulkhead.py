@@ -6,7 +6,7 @@ import pytest
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.booleans import common, cut
-from geomgen.kernel.plain import Model, Plane
+from geomgen.kernel.plain import Model, Opening, Passage, Plane
 from geomgen.kernel.primitives import box, cylinder, moved, tilted
 from geomgen.measurements.bulkhead import firewall
 
@@ -116,6 +116,22 @@ def test_a_hull_that_is_open_there_is_reported() -> None:
     found = measured(model(opened, round_sheet(299.8)))["firewall.fill"]
     assert (found.broken, found.value) == (True, None)
     assert found.note
+
+
+def test_scoops_that_cross_an_open_hulls_plane_are_named() -> None:
+    slot = box((450, -5, 1000), (550, 5, 1200))
+    m = model(cut(round_hull(), [slot], "pod", "slot"), round_sheet(299.8))
+
+    def scoop(name: str, start: float, end: float) -> Passage:
+        seed = (start, 0.0, 1110.0)
+        return Passage(name, Opening(name, Plane(seed, X), seed, 50.0), (), (end, 0.0, 1050.0))
+
+    m.passages = [scoop("scoop_top", 440.0, 560.0), scoop("scoop_aft", 540.0, 600.0)]
+    found = measured(m)
+    for name in ("firewall.fill", "firewall.edge_gap"):
+        assert found[name].broken
+        assert "scoop_top" in found[name].note
+        assert "scoop_aft" not in found[name].note
 
 
 def test_a_sheet_that_stands_elsewhere_is_reported() -> None:
