@@ -19,7 +19,7 @@ from geomgen.parameters.written_key import Slot, slot_of
 COUNT, DRAWN, MANY = 80, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "d28712d56597", "uneven": "64091924512d", "wide": "b6eb484eca8e"}
+MARKS = {"fair": "557545147a45", "uneven": "a03c4d023258", "wide": "b43423fae1bb"}
 
 
 def refused(grade, count, folder):
