@@ -57,4 +57,6 @@ def gear(
     table: dict[str, Any] = {"layout": layout, "rotation": d.between(6, 14)}
     if d.chance(0.5):
         table["strut_travel"] = d.between(20, 120)
+    if d.chance(0.5):
+        table["take_off_pitch"] = d.between(2, table["rotation"])
     return table | {"wheels": [main, other]}
