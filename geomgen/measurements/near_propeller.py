@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from math import cos, pi
+from math import cos, dist, pi
 from typing import Any
 
 import numpy as np
@@ -10,7 +10,9 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.booleans import cut_pieces
 from geomgen.kernel.distance import EXACT, Closest, closest
-from geomgen.kernel.meeting import Body, hull_gap, meeting, near_faces
+from geomgen.kernel.meeting import Body, hull_gap, meeting, near_faces, triangles
+from geomgen.kernel.mesh_record import Floats
+from geomgen.kernel.near_triangles import Triangles, nearest_points
 from geomgen.kernel.plain import Axis, Shake, Vec3
 from geomgen.kernel.primitives import across, disc
 from geomgen.measurements.along_shaft import FAR
@@ -100,13 +102,29 @@ def shaken(spinner: Body, axis: Axis, shake: Shake) -> Any:
 def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> Near:
     """Return what is left between a fixed part and the spinner wherever it shakes to [mm].
 
-    0 where they strike. The points are those of the spinner at rest.
+    0 where they strike. The points are on the spinner as it is shaken nearest, and on the part.
     """
     slack = spinner.deviation + body.deviation
-    left = hull_gap(shaken(spinner, axis, shake), body.hull)
     more = shake.radial * (1 / cos(pi / CORNERS) - 1)
-    rest = closest(*near_faces(spinner, body, hull_gap(spinner.hull, body.hull) + slack))
-    return Near(left, slack + more, (rest.first, rest.second))
+    swung = shaken(spinner, axis, shake)
+    left = hull_gap(swung, body.hull)
+    found = nearest_points(_triangles_of(swung), triangles(body), left) if left > 0.0 else None
+    if found is None:
+        rest = closest(*near_faces(spinner, body, hull_gap(spinner.hull, body.hull) + slack))
+        return Near(0.0, slack + more, (rest.second, rest.second))
+    first, second = (_vec(point) for point in found)
+    return Near(dist(first, second), slack + more, (first, second))
+
+
+def _vec(point: Floats) -> Vec3:
+    x, y, z = point.tolist()
+    return (x, y, z)
+
+
+def _triangles_of(hull: Any) -> Triangles:
+    made = hull.to_mesh64()
+    corners = made.vert_properties[:, :3][made.tri_verts]
+    return Triangles(corners, np.zeros(len(corners), dtype=np.int64))
 
 
 def blades_record(swept: Swept, of_parts: Mapping[str, Near | None]) -> Measurement:
