@@ -37,6 +37,9 @@ ROUND = 2.0
 ACROSS_MOUTH, ACROSS_RIM = 13.0, 32.0
 # A way that is shut for the grid is looked at again so often, with half the cells' size.
 AGAIN = 1
+# So a mouth's way is looked at: beside the straight way, then in the whole bay, then, where it is
+# shut, in cells of half the size; each the number of halvings, and whether in the whole bay.
+INLET_LOOKS = ((0, False), (0, True), (1, False))
 # An engine ends, for the air that leaves it, where it has last half of its largest section.
 HALF, SECTIONS = 0.5, 24
 LIPS = 2.0
@@ -95,37 +98,66 @@ def inlet_way(
     bodies: Mapping[str, Body],
     families: Mapping[str, str],
     others: Sequence[Vec3] = (),
+    enough: float = np.inf,
 ) -> Found:
     """Return the least area [mm2] of the way through one mouth, with all that stands there.
 
+    Looked at closer and wider as long as it may be less than `enough` [mm2], what planes give.
     What is nearer to the mouth of another passage, at `others` [mm], up to the last throat is none
     of its way.
     """
-    for again in range(AGAIN + 1):
-        names, grid, walls, inside = cropped(
-            *walls_of(grid_of(space, again), bodies, families), _round(passage)
-        )
-        way = _inflow(passage)
-        ahead, across = along_and_across(grid, passage.mouth.seed, way)
-        room, step = ROUND * passage.mouth.reach, grid.step
-        free = (ahead < 0.0) & (ahead > -room) & (across < room) & ~inside
-        rim_of_free = (ahead < 1.5 * step - room) | (across > room - 1.5 * step)
-        # The lips stand a little ahead of the plane: cells between them are inside already.
-        bay = (ahead > -LIPS * step) & inside & (off_line(grid, _line(passage)) < room)
-        own = _own(grid, passage, ahead, others)
-        free, bay = free & own, bay & own
-        end, towards = _end(passage)
-        along, beside = along_and_across(grid, end, towards)
-        goal = bay & (np.abs(along) < 1.5 * step) & (beside < passage.mouth.reach)
-        found = narrowest(grid, walls, free | bay, free & rim_of_free, goal, material_of(bodies))
-        if found.at is not None:
+    best: Found | None = None
+    for again, wide in INLET_LOOKS:
+        if again and best is not None and best.at is not None:
             break
-    return _named(found, names, grid.step)
+        found = _inlet_look(passage, space, bodies, families, others, again, wide)
+        best = found if best is None or found.area > best.area else best
+        if best.area + best.bound >= enough and best.at is not None:
+            break
+    assert best is not None
+    return best
+
+
+def _inlet_look(
+    passage: Passage,
+    space: Space,
+    bodies: Mapping[str, Body],
+    families: Mapping[str, str],
+    others: Sequence[Vec3],
+    again: int,
+    wide: bool,
+) -> Found:
+    """Look through one mouth once; `wide`: in the whole bay, not only beside the straight way."""
+    names, grid, walls, inside = cropped(
+        *walls_of(grid_of(space, again), bodies, families), space.box if wide else _round(passage)
+    )
+    way = _inflow(passage)
+    ahead, across = along_and_across(grid, passage.mouth.seed, way)
+    room, step = ROUND * passage.mouth.reach, grid.step
+    free = (ahead < 0.0) & (ahead > -room) & (across < room) & ~inside
+    rim_of_free = (ahead < 1.5 * step - room) | (across > room - 1.5 * step)
+    beside_line = off_line(grid, _line(passage)) < room
+    if wide:
+        beside_line |= ahead > _length(passage)
+    # The lips stand a little ahead of the plane: cells between them are inside already.
+    bay = (ahead > -LIPS * step) & inside & beside_line
+    own = _own(grid, passage, ahead, others)
+    free, bay = free & own, bay & own
+    end, towards = _end(passage)
+    along, beside = along_and_across(grid, end, towards)
+    goal = bay & (np.abs(along) < 1.5 * step) & (beside < passage.mouth.reach)
+    found = narrowest(grid, walls, free | bay, free & rim_of_free, goal, material_of(bodies))
+    return _named(found, names, step)
+
+
+def _length(passage: Passage) -> float:
+    """Return how far the last throat lies behind the mouth, along the stream there [mm]."""
+    last = _line(passage)[len(passage.throats)]
+    return float(np.subtract(last, passage.mouth.seed) @ np.array(_inflow(passage)))
 
 
 def _own(grid: Grid, passage: Passage, ahead: Floats, others: Sequence[Vec3]) -> Bools:
-    last = _line(passage)[len(passage.throats)]
-    length = float(np.subtract(last, passage.mouth.seed) @ np.array(_inflow(passage)))
+    length = _length(passage)
     own: Bools = np.ones(grid.counts, dtype=bool)
     to_mine = square_away(grid, passage.mouth.seed)
     for other in others:
@@ -242,17 +274,19 @@ def _named(found: Narrowest, names: Sequence[str], step: float) -> Found:
 
 
 def way_record(
-    id_: str, part: str, what: str, found: Found, planes: Measurement | None
+    id_: str, part: str, what: str, found: Found | None, planes: Measurement | None
 ) -> Measurement:
     """Return the least area of a way as a record; `planes` is the least area found in planes.
 
-    The planes' figure stands where the way is not narrower by more than the grid can be off.
+    The planes' figure stands where the way is not narrower by more than the grid can be off, and
+    where the planes have none no way was looked for.
     """
+    if found is None:
+        why = "a plane of it is shut or leaks, and no way was looked for"
+        return Measurement(id_, part, what, None, "mm2", "", note=why, broken=True)
     about = f"surfaces of equal potential on cells of {found.step:.1f} mm"
-    if planes is not None and (planes.broken or planes.value is None):
-        return replace(planes, id=id_, part=part, what=what)
-    if planes is not None and found.area + found.bound >= (planes.value or 0.0):
-        off = max((planes.value or 0.0) - found.area, 0.0) + found.bound
+    if planes is not None and planes.value is not None and found.area + found.bound >= planes.value:
+        off = max(planes.value - found.area, 0.0) + found.bound
         return replace(
             planes,
             id=id_,

@@ -9,6 +9,7 @@ from geomgen.kernel.plain import Model, Passage
 from geomgen.measurements import airway
 from geomgen.measurements.airway_grid import HULL, Hub
 from geomgen.measurements.answers import said_no, vec
+from geomgen.measurements.opening import question_about
 from geomgen.measurements.propeller_questions import SWEPT, swept_as_measured
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
@@ -36,12 +37,19 @@ def _inlet(model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]) ->
     names = _standing(model, boxes, space.box)
     families = {name: model.families.get(name, name) for name in names}
     others = tuple(each.mouth.seed for each in model.passages if each is not passage)
+    planes = tuple(question_about(where) for where in (passage.mouth, *passage.throats))
+
+    def ask(given: Given) -> Answer:
+        enough = min(given.answers[name]["area"] for name in planes)
+        way = airway.inlet_way(passage, space, given.bodies, families, others, enough)
+        return asdict(way)
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        return all(answers[name]["area"] is not None for name in planes)
+
+    plain = (passage, space, families, others)
     return Question(
-        f"whole way of {passage.name}",
-        lambda given: asdict(airway.inlet_way(passage, space, given.bodies, families, others)),
-        bodies=names,
-        plain=(passage, space, families, others),
-        weight=2.0,
+        f"whole way of {passage.name}", ask, (), names, planes, plain, due=due, weight=2.0
     )
 
 
@@ -79,22 +87,21 @@ def joined_ways(
 ) -> list[Measurement]:
     """Return what the answers say of the ways, beside what is `known` from planes."""
     planes = {m.id: m for m in known}
-    found = [
-        airway.way_record(
-            f"inlet.way.{passage.name}",
-            passage.name,
-            INLET,
-            _found(answers[f"whole way of {passage.name}"]),
-            planes.get(f"duct.throat_area.{passage.name}"),
+    found = []
+    for passage in model.passages:
+        name, id_ = passage.name, f"inlet.way.{passage.name}"
+        way = _found(answers[f"whole way of {name}"])
+        found.append(
+            airway.way_record(id_, name, INLET, way, planes.get(f"duct.throat_area.{name}"))
         )
-        for passage in model.passages
-    ]
     if model.exits:
-        answer = _found(answers["whole way of the exit"])
-        found.append(airway.way_record("exit.way", "exit", EXIT, answer, planes.get("exit.area")))
+        way = _found(answers["whole way of the exit"])
+        found.append(airway.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area")))
     return found
 
 
-def _found(answer: Answer) -> airway.Found:
+def _found(answer: Answer) -> airway.Found | None:
+    if answer is None:
+        return None
     at = None if answer["at"] is None else vec(answer["at"])
     return airway.Found(**{**answer, "at": at, "beside": tuple(answer["beside"])})

@@ -45,6 +45,11 @@ class Seen:
 Look = Callable[[Opening], Seen]
 
 
+def question_about(where: Opening) -> str:
+    """Return the name of the question about one opening."""
+    return f"opening {where.name} at {where.seed}"
+
+
 def looking(model: Model, bodies: Mapping[str, Body] | None = None) -> Look:
     """Return a way to look at openings of a model, each of them once; by meshes if given."""
     parts = solids(model)

@@ -10,7 +10,7 @@ from geomgen.measurements import duct, opening
 from geomgen.measurements.airway_questions import joined_ways, whole_ways
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.bulkhead import HULL, firewall
-from geomgen.measurements.opening import Seen
+from geomgen.measurements.opening import Seen, question_about
 from geomgen.measurements.propeller_questions import joined_propeller, propeller
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
@@ -45,7 +45,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
 
 def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return the measurements that all answers make together; `parts` are all parts' names."""
-    seen = {where: Seen(**answers[_name(where)]) for where in _openings(model)}
+    seen = {where: Seen(**answers[question_about(where)]) for where in _openings(model)}
     found = joined_propeller(model, parts, answers)
     areas = [*opening.inlets(model, seen.__getitem__), *opening.exits(model, seen.__getitem__)]
     found += [*areas, *opening.ratio(areas)]
@@ -66,15 +66,11 @@ def _openings(model: Model) -> list[Opening]:
     return list(dict.fromkeys([*every, *model.exits]))
 
 
-def _name(where: Opening) -> str:
-    return f"opening {where.name} at {where.seed}"
-
-
 def _opening(model: Model, boxes: Boxes, where: Opening) -> Question:
     seen = loose_box(window(where.plane, where.seed, where.reach))
     near = [name for name in boxes if name != model.swept and boxes_meet(seen, boxes[name])]
     return Question(
-        _name(where),
+        question_about(where),
         lambda given: asdict(opening.look_at_bodies(given.bodies, where)),
         bodies=tuple(near),
         plain=(where,),

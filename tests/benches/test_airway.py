@@ -68,11 +68,15 @@ def figures(passages=(), families=None, hull=None, only="", **parts):
     """Return what the questions about whole ways say, by id; `only` those whose name has it."""
     model, meshes = machine(passages, families, hull, parts)
     boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
-    asked = [q for q in questions(model, boxes) if q.name in (SWEPT,) or "whole way of" in q.name]
+    asked = [
+        q
+        for q in questions(model, boxes)
+        if q.name == SWEPT or q.name.startswith(("whole way of", "opening"))
+    ]
     bodies = bodies_of(model, meshes)
 
     def ask(question, needed, done) -> None:
-        if only in question.name or question.name == SWEPT:
+        if only in question.name or not question.name.startswith("whole way"):
             done(from_text(answered(question, model.parts, bodies, needed)))
 
     known = Questionnaire(asked, ask).answers
@@ -184,3 +188,12 @@ def test_what_the_engine_fills_is_not_the_way_behind_it():
     engine = cylinder((100.0, 0.0, 0.0), AFT, 185.0, 300.0)
     found = figures(engine=engine, only="exit")["exit.way"]
     assert found.value == pytest.approx(RIM, abs=found.error_bound)
+
+
+def test_a_way_round_the_engine_is_found():
+    """The fan looks away from the mouth; the straight way to it leads through the engine."""
+    engine = box((150, -100, -100), (295, 100, 100))
+    fan = Plane((300.0, 0.0, 0.0), (-1.0, 0.0, 0.0))
+    back = replace(passage(), fan=fan)
+    found = figures([back], engine=engine, only="scoop")["inlet.way.scoop_a"]
+    assert found.value == pytest.approx(THROAT, abs=found.error_bound)

@@ -30,12 +30,20 @@ def text_of(**chosen: str) -> str:
 
 
 def checked(kept, **chosen: str):
-    """Build and measure a new file as `check` does; return the checks that do not pass."""
+    """Build and measure a new file as `check` does; return the checks that do not pass.
+
+    The exit follows the ratio; where heat and pressure ask for more that is a warning, to be
+    seen by whoever has the new file, and no failure.
+    """
     from geomgen.pipeline.regenerating import regenerate
 
     made = regenerate(loaded(tables_of(text_of(**chosen), PLACE)), kept)
     assert len(made.checks) > 25
-    return [(c.id, c.verdict, c.note) for c in made.checks if c.verdict not in ("pass", "info")]
+    return [
+        (c.id, c.verdict, c.note)
+        for c in made.checks
+        if c.verdict != "pass" and (c.id, c.verdict) != ("exit.area_by_heat", "warn")
+    ]
 
 
 def test_every_shape_loads_with_every_set_of_shops() -> None:
