@@ -15,6 +15,8 @@ from geomgen.kernel.plain import Vec3
 Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
 HULL = ("pod", "scoop", "exit")
+# A small mouth in a large hull gets larger cells than it would like, no more than so many.
+MOST = 4_000_000
 # Sides of the prism that stands for a hub; rays by which a point is told to lie in a mesh.
 SIDES = 24
 RAYS, FAR = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.118, -0.623, 0.773)), 1e5
@@ -39,7 +41,8 @@ class Hub:
 
 def grid_of(space: Space, again: int) -> Grid:
     """Return the cells of a space; their middles lie on no round figure, where faces often do."""
-    step = space.step / 2**again
+    room = float(np.prod(space.box.size))
+    step = max(space.step / 2**again, float(np.cbrt(room / MOST)))
     low = tuple(float(c) - 0.6180339 * step for c in space.box.low)
     x, y, z = (ceil((high - under) / step) for under, high in zip(low, space.box.high, strict=True))
     return Grid((low[0], low[1], low[2]), step, (x, y, z))
