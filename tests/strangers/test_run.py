@@ -54,7 +54,7 @@ def test_the_command_tells_shares_and_reasons(calls, tmp_path, capsys):
     told = capsys.readouterr().out
     assert "1 built, 2 refused, of 3" in told
     assert "2 refused: it bulges  [0 2]" in told
-    assert "| fair | 0 to 2 (3) | 33.3 % |" in told
+    assert "| fair | 0 to 2 (3) | solids | 33.3 % |" in told
 
 
 def test_the_command_prints_a_file(capsys, monkeypatch):
