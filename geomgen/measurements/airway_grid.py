@@ -16,7 +16,7 @@ Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
 HULL = ("pod", "scoop", "exit")
 # A small mouth in a large hull gets larger cells than it would like, no more than so many.
-MOST = 4_000_000
+MOST = 1_500_000
 # Sides of the prism that stands for a hub; rays by which a point is told to lie in a mesh.
 SIDES = 24
 RAYS, FAR = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.118, -0.623, 0.773)), 1e5
