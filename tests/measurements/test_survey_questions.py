@@ -72,6 +72,7 @@ SIDES = {"firewall.edge_gap": ("where", "points"), "engine.clearance": ("note",)
 LOOSE = {"firewall.edge_gap": 1e-3}
 
 
+@pytest.mark.long
 def test_together_they_say_what_one_look_at_everything_says(
     saltmarsh_model, bodies, bare, boxes, asked
 ) -> None:

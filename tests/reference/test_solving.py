@@ -95,6 +95,7 @@ def test_the_height_of_a_mouth_for_an_asked_area(tmp_path) -> None:
     assert len(found.solved.points) <= 8
 
 
+@pytest.mark.long
 def test_a_mouth_that_no_height_within_the_bounds_can_have(tmp_path) -> None:
     found = run(tmp_path, mouths, "scoops.cheek.height=35mm:60mm", "inlet.area=500 cm^2")
     assert found.solved.status == "not met"
@@ -117,6 +118,7 @@ def straight(tmp_path) -> Path:
     return folder / "straight.toml"
 
 
+@pytest.mark.long
 def test_the_distance_of_the_booms_for_a_clearance_of_the_tips(tmp_path) -> None:
     """A cylinder along the shaft: buttock line less its radius less the swept tip radius."""
     file = straight(tmp_path)
