@@ -293,7 +293,8 @@ def way_record(
             part=part,
             what=what,
             method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}",
-            note="",
+            note=f"the planes' figure and bound; what narrows the way elsewhere by less than "
+            f"{off / 100:.1f} cm^2 is not seen",
         )
     beside = " and ".join(found.beside[:2])
     return Measurement(

@@ -140,6 +140,17 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
     )
     throat, turn = limit(p.rules.throat_to_mouth), limit(p.rules.duct_turn)
     absent = () if p.engine and p.engine.fan_face else (NO_FAN,)
+    passage = Target(
+        f"duct.throat_area.{name}",
+        f"least area along the passage of {name}",
+        "at least",
+        "mm2",
+        low=throat.value * drawn,
+        formula="rules.throat_to_mouth x mouth as drawn",
+        inputs=(("throat to mouth", f"{throat.value:g}"), *sides),
+        source=throat.source,
+        notices=throat.notices,
+    )
     return (
         Target(
             f"inlet.area.{name}",
@@ -152,26 +163,12 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             inputs=sides,
             source=OURS,
         ),
-        Target(
-            f"duct.throat_area.{name}",
-            f"least area along the passage of {name}",
-            "at least",
-            "mm2",
-            low=throat.value * drawn,
-            formula="rules.throat_to_mouth x mouth as drawn",
-            inputs=(("throat to mouth", f"{throat.value:g}"), *sides),
-            source=throat.source,
-            notices=throat.notices,
-        ),
-        Target(
-            f"inlet.way.{name}",
-            f"least area from the free air ahead of {name} to the fan",
-            "at least",
-            "mm2",
-            low=throat.value * drawn,
-            formula="rules.throat_to_mouth x mouth as drawn",
-            inputs=(("throat to mouth", f"{throat.value:g}"), *sides),
-            source=throat.source,
+        passage,
+        replace(
+            passage,
+            id=f"inlet.way.{name}",
+            what=f"least area from the free air ahead of {name} to the fan",
+            notices=(),
         ),
         Target(
             f"duct.turn_angle.{name}",

@@ -104,6 +104,7 @@ def test_a_free_way_keeps_the_figure_of_the_planes():
     assert found["inlet.way.scoop_a"].value == pytest.approx(THROAT, rel=1e-6)
     assert found["exit.way"].value == pytest.approx(RIM, rel=1e-6)
     assert "nowhere else narrower by more than" in found["exit.way"].method
+    assert "is not seen" in found["exit.way"].note
 
 
 @pytest.mark.parametrize("gap", [8.0, 12.0])
