@@ -15,13 +15,11 @@ from geomgen.files.places import read_places
 from geomgen.files.step import read_step, step_name
 from geomgen.files.stl import read_stl, stl_name
 from geomgen.kernel.deviation import Deviation
+from geomgen.kernel.mesh_on_solid import on_solid
 from geomgen.kernel.mesh_record import Mesh
-from geomgen.kernel.meshing import is_closed
+from geomgen.kernel.meshing import holds, is_closed
 from geomgen.kernel.plain import Model
-from geomgen.kernel.properties import area, volume
 
-# Meshes are compared to this share; their own deviation is coarser by far.
-ROUGH = 1e-5
 Meshes = dict[str, tuple[Mesh, Deviation]]
 
 
@@ -64,8 +62,8 @@ def mesh_in(path: Path, chord_tolerance: float) -> Mesh:
 def read_set(folder: Path, entries: list[dict[str, Any]] | None = None) -> tuple[Model, Meshes]:
     """Return the solids of a set and its meshes as they stand on the disk.
 
-    The deviation of each mesh is the proven one: it is tied to the file by its hash, which
-    `manifest.verify` holds. `entries` are the manifest's rows where it is not written yet.
+    Each mesh is held to its solid anew: its deviation is measured, not taken from the manifest.
+    `entries` are the manifest's rows where it is not written yet.
     """
     model, names = read_places(folder)
     rows = read_manifest(folder)["files"] if entries is None else entries
@@ -77,35 +75,21 @@ def read_set(folder: Path, entries: list[dict[str, Any]] | None = None) -> tuple
             raise FileWriteError(
                 "the manifest does not know its mesh", path=stl_name(name), advice="build it again"
             )
-        row = known[name]
-        mesh = mesh_in(folder / stl_name(name), float(row["chord_tolerance_mm"]))
-        meshes[name] = (mesh, _deviation(row))
+        mesh = mesh_in(folder / stl_name(name), float(known[name]["chord_tolerance_mm"]))
+        made = on_solid(model.parts[name], mesh, name)
+        meshes[name] = (made.mesh, made.deviation)
     return model, meshes
 
 
-def strange_meshes(model: Model, meshes: Meshes) -> list[str]:
-    """Return what is wrong with meshes that are not those of their solids: size, or not closed.
-
-    A mesh within its deviation of the solid has the solid's volume but for that skin.
-    """
+def strange_meshes(meshes: Meshes) -> list[str]:
+    """Return what is wrong with meshes that are not those of their solids: too far off, or open."""
     found = []
     for name, (mesh, off) in meshes.items():
-        solid = model.parts[name]
-        give = 1.1 * off.largest * area(solid, ROUGH).value + ROUGH * abs(mesh.volume)
-        apart = abs(mesh.volume - volume(solid, ROUGH).value)
-        if not is_closed(mesh) or apart > give:
-            found.append(f"{stl_name(name)}: it is not a closed mesh of its solid")
+        if not is_closed(mesh):
+            found.append(f"{stl_name(name)}: it is not a closed mesh")
+        elif not holds(mesh, off):
+            found.append(
+                f"{stl_name(name)}: it is not a mesh of its solid: {off.largest:.3f} mm off, "
+                f"at most {mesh.chord_tolerance} mm is allowed"
+            )
     return found
-
-
-def _deviation(row: dict[str, Any]) -> Deviation:
-    x, y, z = (float(value) for value in row["deviation_at_mm"])
-    return Deviation(
-        float(row["deviation_mesh_to_solid_mm"]),
-        float(row["deviation_solid_to_mesh_mm"]),
-        int(row["deviation_samples"]),
-        (x, y, z),
-        np.zeros(0),
-        np.zeros(0),
-        np.zeros(0),
-    )

@@ -230,7 +230,7 @@ class _Feet:
         for _ in range(turns):
             rows = _rows(self._surfaces, face, at, 1)
             best = np.minimum(best, _length(rows[0] - points))
-            at = at + _step(rows, points)
+            at = at + step(rows, points)
         self._at[chosen] = at
         last = _rows(self._surfaces, face, at, 0)[0]
         return np.asarray(np.minimum(best, _length(last - points)))
@@ -240,7 +240,11 @@ def _length(rows: Floats) -> Floats:
     return np.asarray(np.sqrt(np.einsum("ij,ij->i", rows, rows)))
 
 
-def _step(rows: Floats, points: Floats) -> Floats:
+def step(rows: Floats, points: Floats) -> Floats:
+    """Return a Gauss-Newton step (n, 2) toward the feet of points (n, 3) [mm].
+
+    `rows` (3, n, 3) are the surface and its slopes where the search is.
+    """
     miss, su, sv = points - rows[0], rows[1], rows[2]
     pairs = ((su, su), (su, sv), (sv, sv), (su, miss), (sv, miss))
     a, b, c, d, e = (np.einsum("ij,ij->i", x, y) for x, y in pairs)

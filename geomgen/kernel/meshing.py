@@ -95,6 +95,15 @@ def meshed(
     )
 
 
+def first_mesh(
+    shape: TopoDS_Shape, chord_tolerance_mm: float, surfaces: list[SurfacePoints]
+) -> Mesh:
+    """Return the mesh that `meshed` tries first, not measured; FacesError where there is none."""
+    face_sag: Floats = np.full(len(surfaces), AIM * chord_tolerance_mm)
+    edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * chord_tolerance_mm)
+    return grid_mesh(shape, chord_tolerance_mm, face_sag, edge_sag, ANGULAR, surfaces)
+
+
 def holds(made: Mesh, measured: Deviation) -> bool:
     """Return whether a mesh is closed, faces outward and keeps its tolerance."""
     return (

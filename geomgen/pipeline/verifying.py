@@ -93,7 +93,7 @@ def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, .
     say("files read back")
     try:
         model, meshes = read_set(place)
-        strange = strange_meshes(model, meshes)
+        strange = strange_meshes(meshes)
         checks = surveyed(p, model, meshes, say)
     except (GeomgenError, OSError, KeyError) as error:
         return (), [f"the set can't be measured again: {error}"]

@@ -1,17 +1,19 @@
 """A set read back from the disk holds the solids and meshes that were written."""
 
 import shutil
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
 from geomgen.errors import FileWriteError
+from geomgen.files.manifest import read_manifest
 from geomgen.files.set_reading import mesh_in, read_set, solid_in, strange_meshes
 from geomgen.files.step import write_step
-from geomgen.files.stl import write_stl
+from geomgen.files.stl import stl_name, write_stl
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.primitives import box, cylinder
-from geomgen.kernel.properties import volume
+from geomgen.kernel.properties import faces_of, volume
 
 
 def test_solid_comes_back_with_its_volume(tmp_path):
@@ -57,17 +59,31 @@ def test_lost_part_is_refused(saltmarsh_set, tmp_path):
         read_set(folder)
 
 
-def test_mesh_of_another_size_or_torn_is_named(saltmarsh_set):
-    from dataclasses import replace
-
+def test_meshes_know_the_faces_of_their_solids(saltmarsh_set):
     model, meshes = read_set(saltmarsh_set.folder)
-    assert strange_meshes(model, meshes) == []
-    mesh, off = meshes["spinner"]
-    for wrong in (
-        replace(mesh, vertices=25.4 * mesh.vertices),
-        replace(mesh, vertices=1.002 * mesh.vertices),
-        replace(mesh, triangles=mesh.triangles[1:], face=mesh.face[1:], uv=mesh.uv[1:]),
-        replace(mesh, triangles=mesh.triangles[:, ::-1]),
+    for name, (mesh, off) in meshes.items():
+        assert set(mesh.face.tolist()) == set(range(len(faces_of(model.parts[name]))))
+        row = next(
+            r for r in read_manifest(saltmarsh_set.folder)["files"] if r["file"] == stl_name(name)
+        )
+        # The manifest's figure is rounded to a nanometre.
+        assert off.mesh_to_solid == pytest.approx(row["deviation_mesh_to_solid_mm"], abs=1e-6)
+
+
+def test_mesh_of_another_size_or_torn_is_named(saltmarsh_set, tmp_path):
+    _, meshes = read_set(saltmarsh_set.folder)
+    assert strange_meshes(meshes) == []
+    mesh, _ = meshes["spinner"]
+    folder = tmp_path / "set"
+    shutil.copytree(saltmarsh_set.folder, folder)
+    for wrong, words in (
+        (replace(mesh, vertices=25.4 * mesh.vertices), "not a mesh of its solid"),
+        (replace(mesh, vertices=1.002 * mesh.vertices), "not a mesh of its solid"),
+        (replace(mesh, triangles=mesh.triangles[1:]), "not a closed mesh"),
+        (replace(mesh, triangles=mesh.triangles[:, ::-1]), "not a mesh of its solid"),
     ):
-        told = strange_meshes(model, {**meshes, "spinner": (wrong, off)})
-        assert told == ["spinner_mm.stl: it is not a closed mesh of its solid"]
+        (folder / "spinner_mm.stl").unlink()
+        write_stl(folder, wrong, "spinner")
+        (told,) = strange_meshes(read_set(folder)[1])
+        assert told.startswith("spinner_mm.stl: it is ")
+        assert words in told
