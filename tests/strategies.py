@@ -42,7 +42,7 @@ def base_tables() -> dict[str, Any]:
     """Return the example's tables, free of files beside it."""
     tables = tomllib.loads(CONFIG.read_text(encoding="utf-8"))
     for section in tables["tailplane"]["sections"]:
-        section["airfoil"] = "NACA 0009"
+        section["aerofoil"] = "NACA 0009"
     return tables
 
 
@@ -114,8 +114,8 @@ def _move_bay(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
     scoop["corner_radius"] = mm(draw(between(8, 18)) * grown)
     scoop["wall"] = mm(draw(between(2.5, 4.0)))
     scoop["lip_radius"] = mm(draw(between(0.6, 1.2)))
-    scoop["standoff"] = mm(draw(between(3, 12)))
-    scoop["around"] = deg(draw(between(-10, 15)))
+    scoop["boundary_layer_gap"] = mm(draw(between(3, 12)))
+    scoop["clock_angle"] = deg(draw(between(-10, 15)))
     scoop["mouth_ahead"] = mm(draw(between(0, 15)))
     passage = draw(between(235, 290)) * grown
     scoop["passage_length"] = mm(passage)
@@ -126,9 +126,9 @@ def _move_surfaces(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> Non
     wing = tables["wing"]
     wing["incidence"] = deg(draw(between(1, 3)))
     root = draw(st.sampled_from(ROOTS))
-    wing["sections"][0]["airfoil"] = wing["sections"][1]["airfoil"] = root
+    wing["sections"][0]["aerofoil"] = wing["sections"][1]["aerofoil"] = root
     tip = wing["sections"][2]
-    tip["airfoil"] = draw(st.sampled_from(TIPS))
+    tip["aerofoil"] = draw(st.sampled_from(TIPS))
     tip["washout"] = deg(draw(between(-1, 4)))
     tip["dihedral"] = deg(draw(between(0, 5)))
     tip["sweep"] = deg(draw(between(-3, 8)))
@@ -148,7 +148,7 @@ def _move_propeller(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> No
     propeller["behind_trailing_edge"] = draw(between(0.5, 0.6))
     propeller["thrust_tilt"] = deg(draw(st.sampled_from([0.0, 0.0, 1.0, -1.0])))
     propeller["flex"] = mm(draw(between(0, 20)))
-    propeller["shake_radial"] = mm(draw(between(0, 10)))
+    propeller["mount_travel_radial"] = mm(draw(between(0, 10)))
     tables["spinner"]["length"] = mm(draw(between(120, 240)) * grown)
 
 
@@ -186,7 +186,7 @@ def read_paths() -> st.SearchStrategy[tuple[str | int, ...]]:
             ("pod", "stations", -1, "fullness_upper"),
             ("exit", "tail_fairing", "stations", 0, "diameter"),
             ("rules", "duct_turn"),
-            ("wing", "sections", 2, "airfoil"),
+            ("wing", "sections", 2, "aerofoil"),
             ("scoops", 0, "mouth"),
             ("engine", "boxes", 1, "name"),
             ("gear", "wheels", 0, "mirrored"),
@@ -208,7 +208,7 @@ QUICK_EDITS = {
     "joints.2.gap": ("mm", 0.2, 0.6),
     "engine.boxes.0.length": ("mm", 266, 280),
     "gear.wheels.0.diameter": ("mm", 320, 400),
-    "output.chord_tolerance": ("mm", 0.1, 0.3),
+    "output.mesh_tolerance": ("mm", 0.1, 0.3),
     "propeller.diameter": ("m", 1.2, 1.35),
     "flight.climb_speed": ("kt", 40, 60),
 }

@@ -27,7 +27,7 @@ def file(tmp_path_factory):
     tables["name"] = "reedbed"
     del tables["pylon"]
     tables["wing"]["waterline"] = "820 mm"
-    inside = {"buttock_line": "250 mm", "chord": "1200 mm", "airfoil": "NACA 4415"}
+    inside = {"buttock_line": "250 mm", "chord": "1200 mm", "aerofoil": "NACA 4415"}
     tables["wing"]["sections"].insert(1, inside)
     for row, waterline in zip(
         tables["booms"]["stations"], (840, 850, 870, 920, 1000, 1040), strict=True
@@ -35,7 +35,7 @@ def file(tmp_path_factory):
         row["waterline"] = f"{waterline} mm"
     tables["tailplane"]["waterline"] = tables["fins"]["waterline"] = "1030 mm"
     tables["fins"]["sections"][0]["height"] = "-200 mm"
-    tables["scoops"][0] |= {"around": "55 deg", "width": "200 mm"}
+    tables["scoops"][0] |= {"clock_angle": "55 deg", "width": "200 mm"}
     pairs = [("wing", "pod", "1 mm"), ("wing", "boom", "0.3 mm"), ("tailplane", "boom", "0.3 mm")]
     pairs += [("fin", "boom", "0.3 mm"), ("tailplane", "fin", "0.3 mm")]
     tables["joints"] = [{"trim": a, "to": b, "gap": gap} for a, b, gap in pairs]

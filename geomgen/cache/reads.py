@@ -33,10 +33,10 @@ def viewed(record: Any, reads: Reads) -> Any:
 
     >>> from geomgen.parameters.conditions import Output
     >>> reads = Reads()
-    >>> viewed(Output(), reads).chord_tolerance
+    >>> viewed(Output(), reads).mesh_tolerance
     0.1
     >>> reads.seen
-    {('?',): 'Output', ('chord_tolerance',): '0.1'}
+    {('?',): 'Output', ('mesh_tolerance',): '0.1'}
     """
     return _shown(record, reads, ())
 
@@ -45,7 +45,7 @@ def text_at(record: Any, path: Path) -> str:
     """Return the text of the value at a path of a record, as a view would note it.
 
     >>> from geomgen.parameters.conditions import Output
-    >>> text_at(Output(), ("chord_tolerance",)), text_at(Output(), ("gone", 3))
+    >>> text_at(Output(), ("mesh_tolerance",)), text_at(Output(), ("gone", 3))
     ('0.1', 'nothing there')
     """
     at = record

@@ -113,7 +113,7 @@ class _Content:
         self.length = 0
 
     def add(self, part: str, mesh: Mesh, material: dict[str, Any]) -> None:
-        made = shaded(mesh.vertices, mesh.triangles, mesh.chord_tolerance)
+        made = shaded(mesh.vertices, mesh.triangles, mesh.mesh_tolerance)
         points = in_file_axes(made.points).astype("<f4")
         normals = (made.normals @ AXES.T).astype("<f4")
         primitive = {

@@ -74,7 +74,7 @@ def stl_entry(part: str, proof: "StlProof", known: "Figures") -> Entry:
         "unit": "mm",
         **_solid(known),
         "triangles": proof.triangles,
-        "chord_tolerance_mm": proof.chord_tolerance,
+        "mesh_tolerance_mm": proof.mesh_tolerance,
         "deviation_mesh_to_solid_mm": round(proof.mesh_to_solid, 6),
         "deviation_solid_to_mesh_mm": round(proof.solid_to_mesh, 6),
         "deviation_at_mm": [round(float(c), 4) + 0.0 for c in proof.worst],

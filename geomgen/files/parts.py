@@ -49,7 +49,7 @@ def write_part(
     name: str,
     shape: TopoDS_Shape,
     colour: Colour | None,
-    chord_tolerance: float,
+    mesh_tolerance: float,
     made: Meshed | None = None,
 ) -> PartFiles:
     """Write STL and STEP of one part [mm] into `folder`, read both back and prove them.
@@ -57,10 +57,10 @@ def write_part(
     `made` is its proven mesh of that tolerance, where there is one already; else it is meshed now.
     GeometryError when no mesh holds the tolerance, FileWriteError when a file or a proof fails.
     """
-    made = made or meshed(shape, chord_tolerance, part=name)
+    made = made or meshed(shape, mesh_tolerance, part=name)
     known = figures(shape, made.mesh)
     stl = write_stl(folder, made.mesh, name)
-    proof = prove_stl(stl, made, shape, chord_tolerance, known)
+    proof = prove_stl(stl, made, shape, mesh_tolerance, known)
     colours = {} if colour is None else {name: colour}
     step = write_step(folder, {name: shape}, colours, name)
     seen = see_step(step, {name: known.box})
@@ -72,7 +72,7 @@ def write_parts(
     folder: Path,
     shapes: Mapping[str, TopoDS_Shape],
     colours: Mapping[str, Colour],
-    chord_tolerance: float,
+    mesh_tolerance: float,
     title: str,
     jobs: int = 2,
     progress: Progress | None = None,
@@ -83,7 +83,7 @@ def write_parts(
     With more than one job the work is done in forked processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)
-    work = _Work(folder, dict(shapes), dict(colours), chord_tolerance, path, dict(meshes or {}))
+    work = _Work(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))
     order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
     found: dict[str, PartFiles] = {}
     seen: tuple[SeenSolid, ...] = ()
@@ -107,7 +107,7 @@ class _Work:
     folder: Path
     shapes: dict[str, TopoDS_Shape]
     colours: dict[str, Colour]
-    chord_tolerance: float
+    mesh_tolerance: float
     assembly: Path
     meshes: dict[str, Meshed]
 
@@ -119,6 +119,6 @@ class _Work:
             name,
             self.shapes[name],
             self.colours.get(name),
-            self.chord_tolerance,
+            self.mesh_tolerance,
             self.meshes.get(name),
         )

@@ -59,7 +59,7 @@ class StlProof:
     solid_volume: float
     volume_bound: float
     box: Box
-    chord_tolerance: float
+    mesh_tolerance: float
     mesh_to_solid: float
     solid_to_mesh: float
     samples: int
@@ -100,7 +100,7 @@ def prove_stl(
     path: Path,
     made: Meshed,
     shape: TopoDS_Shape,
-    chord_tolerance: float,
+    mesh_tolerance: float,
     known: Figures | None = None,
 ) -> StlProof:
     """Read the STL back and prove it against the mesh it was written from and the solid.
@@ -114,9 +114,9 @@ def prove_stl(
     if not np.array_equal(corners, made.mesh.corners.astype(np.float32)):
         raise proof_failed(path, "the file does not hold the triangles that were measured")
     measured = made.deviation
-    if not measured.largest <= chord_tolerance:
+    if not measured.largest <= mesh_tolerance:
         raise proof_failed(
-            path, f"it is {measured.largest:.4f} mm off the solid, {chord_tolerance:g} mm stated"
+            path, f"it is {measured.largest:.4f} mm off the solid, {mesh_tolerance:g} mm stated"
         )
     if not holds(made.mesh, measured):
         raise proof_failed(path, "its mesh is open or inside out")
@@ -131,7 +131,7 @@ def prove_stl(
             path, f"its volume {inside:.1f} mm3 is not the solid's {solid.value:.1f} mm3"
         )
     box = _box(corners)
-    if _apart(box, known.box) > chord_tolerance + 1e-3:
+    if _apart(box, known.box) > mesh_tolerance + 1e-3:
         raise proof_failed(path, "its size is not the solid's")
     return StlProof(
         path.name,
@@ -144,7 +144,7 @@ def prove_stl(
         solid.value,
         bound,
         box,
-        chord_tolerance,
+        mesh_tolerance,
         measured.mesh_to_solid,
         measured.solid_to_mesh,
         measured.samples,

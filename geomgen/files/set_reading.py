@@ -38,7 +38,7 @@ def solid_in(path: Path) -> TopoDS_Solid:
     return found[0]
 
 
-def mesh_in(path: Path, chord_tolerance: float) -> Mesh:
+def mesh_in(path: Path, mesh_tolerance: float) -> Mesh:
     """Return the triangles of a part's STL as a mesh whose corners are joined again."""
     with disk_errors(path.name):
         corners = read_stl(path).astype(np.float64)
@@ -54,7 +54,7 @@ def mesh_in(path: Path, chord_tolerance: float) -> Mesh:
         np.zeros(0, dtype=np.int64),
         np.zeros((0, 3, 2)),
         (),
-        chord_tolerance,
+        mesh_tolerance,
         "read back",
     )
 
@@ -75,7 +75,7 @@ def read_set(folder: Path, entries: list[dict[str, Any]] | None = None) -> tuple
             raise FileWriteError(
                 "the manifest does not know its mesh", path=stl_name(name), advice="build it again"
             )
-        mesh = mesh_in(folder / stl_name(name), float(known[name]["chord_tolerance_mm"]))
+        mesh = mesh_in(folder / stl_name(name), float(known[name]["mesh_tolerance_mm"]))
         made = on_solid(model.parts[name], mesh, name)
         meshes[name] = (made.mesh, made.deviation)
     return model, meshes
@@ -90,6 +90,6 @@ def strange_meshes(meshes: Meshes) -> list[str]:
         elif not holds(mesh, off):
             found.append(
                 f"{stl_name(name)}: it is not a mesh of its solid: {off.largest:.3f} mm off, "
-                f"at most {mesh.chord_tolerance} mm is allowed"
+                f"at most {mesh.mesh_tolerance} mm is allowed"
             )
     return found

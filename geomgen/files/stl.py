@@ -25,13 +25,13 @@ def stl_name(part: str) -> str:
     return f"{part}_mm.stl"
 
 
-def header(part: str, chord_tolerance: float) -> bytes:
+def header(part: str, mesh_tolerance: float) -> bytes:
     """Return the 80 bytes of the header: no time stamp, and never "solid" at the start.
 
     >>> header("pod", 0.1).rstrip()
-    b'geomgen part pod, unit mm, chord tolerance 0.1 mm'
+    b'geomgen part pod, unit mm, mesh tolerance 0.1 mm'
     """
-    text = f"geomgen part {part[:28]}, unit mm, chord tolerance {chord_tolerance:g} mm"
+    text = f"geomgen part {part[:28]}, unit mm, mesh tolerance {mesh_tolerance:g} mm"
     return text.encode("ascii", "replace")[:HEAD].ljust(HEAD)
 
 
@@ -44,7 +44,7 @@ def stl_bytes(mesh: Mesh, part: str) -> bytes:
     rows["normal"] = normal / np.where(size > 0, size, 1.0)
     rows["corners"] = corners
     number = np.array([len(rows)], dtype="<u4").tobytes()
-    return header(part, mesh.chord_tolerance) + number + rows.tobytes()
+    return header(part, mesh.mesh_tolerance) + number + rows.tobytes()
 
 
 def write_stl(folder: Path, mesh: Mesh, part: str) -> Path:

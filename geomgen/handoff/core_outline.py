@@ -167,16 +167,16 @@ class Guide:
         return at, inward if upper else -inward
 
 
-def guide(core: Outline, kerf: float, tang: float) -> Guide:
+def guide(core: Outline, kerf: float, lead: float) -> Guide:
     """Return the template's edge for a wanted core: half a kerf [mm] outside, with both tangs.
 
-    `tang` is the length of run-in and run-out as a share of the chord; the run-in lies on the
+    `lead` is the length of run-in and run-out as a share of the chord; the run-in lies on the
     chord line, the run-out behind the tail, both along the chord.
     """
     wire = core.moved(0.5 * kerf)
     half = 0.5 * max(kerf, RUN_IN)
     upper, lower = _from(wire.upper.points, half), _from(wire.lower.points, -half)
-    return Guide(upper, lower, -tang * core.chord, (1 + tang) * core.chord)
+    return Guide(upper, lower, -lead * core.chord, (1 + lead) * core.chord)
 
 
 def _from(points: Floats, height: float) -> Floats:

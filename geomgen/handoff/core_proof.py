@@ -144,7 +144,7 @@ def core_findings(cut: Cut) -> list[Finding]:
             f"of {cut.kerf:.2f} mm, against the solid's skins less {cut.skin:.3f} mm; skins count "
             "where others were cut into them, too",
             source=SOURCE,
-            advice="do not cut: look at kerf, skin and hand of both templates; where the airfoil "
+            advice="do not cut: look at kerf, skin and hand of both templates; where the aerofoil "
             "changes much along the panel, add a wing section between",
         ),
         found(

@@ -24,7 +24,7 @@ from geomgen.handoff.core_sections import (
     takes_away,
 )
 from geomgen.handoff.core_templates import Template, template_drawing
-from geomgen.handoff.laminate import areal_mass, schedule, thickness
+from geomgen.handoff.laminate import areal_weight, schedule, thickness
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet, found
 from geomgen.handoff.wing_parts import whole_wing
 from geomgen.kernel.plain import Model
@@ -203,7 +203,7 @@ def _template(asked: Asked, whole: Panel, ends: tuple[Section, Section], end: in
         _name(whole.number, whole.side, ENDS[end]),
         whole.side,
         core,
-        guide(core, kerf, asked.cores.tang),
+        guide(core, kerf, asked.cores.lead),
         tuple(trough(core, cap, kerf) for cap in asked.cores.caps),
         tuple(f"CAP {cap.width:g} x {cap.depth:g} - 2ND PASS" for cap in asked.cores.caps),
         section.angle,
@@ -252,7 +252,7 @@ def _notes(asked: Asked) -> tuple[str, ...]:
     rows = [
         "Both templates stand upright across the span, their level lines parallel.",
         "Call the numbers: the wire passes the same tick at the same time at both ends.",
-        "Foam ahead of the nose and behind the tail is cut off at the root of the tang.",
+        "Lead-in and lead-out: trim off the foam beyond LE and TE there.",
     ]
     if asked.cores.caps:
         rows.append("Troughs (layer CAP) are a second pass, after the outline.")
@@ -354,7 +354,7 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
     )
     if p.handoff is not None and p.handoff.laminate is not None:
         laminate = p.handoff.laminate
-        note += f"; skin {skin * 1e-6 * areal_mass(laminate):.2f} kg: " + "; ".join(
+        note += f"; skin {skin * 1e-6 * areal_weight(laminate):.2f} kg: " + "; ".join(
             schedule(laminate)
         )
     return Item(

@@ -15,7 +15,7 @@ from geomgen.kernel.meshing import meshed
 from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
-# Chord tolerance as a share of the body's diagonal, and its limits [mm].
+# Mesh tolerance as a share of the body's diagonal, and its limits [mm].
 SHARE = 1e-4
 FINEST, COARSEST = 0.01, 0.25
 # Neighbouring triangles turn by about so much [rad].
@@ -94,7 +94,7 @@ class Body:
 
 
 def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Body:
-    """Mesh a solid and take its true normals, the chord tolerance a `share` of its diagonal.
+    """Mesh a solid and take its true normals, the mesh tolerance a `share` of its diagonal.
 
     GeometryError when no mesh keeps its tolerance.
     """

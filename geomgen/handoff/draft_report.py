@@ -24,7 +24,7 @@ BELOW_SHARE = 1.0
 SPOT = 10.0
 # A scoop lies against the skin where it is nearer than its gap and this [mm].
 SEAT = 0.5
-# Chord tolerance of a scoop whose mouth is looked for, as a share of its diagonal.
+# Mesh tolerance of a scoop whose mouth is looked for, as a share of its diagonal.
 COARSE = 4e-4
 # A plane at a right angle to these is an end of the part.
 FORE_AND_AFT, INBOARD, SQUARE = (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), 0.9999

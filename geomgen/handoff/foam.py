@@ -62,7 +62,7 @@ def foam_package(p: Parameters, model: Model) -> Package:
         (face.station, face.outline, slab.sections[2 * WORDS.index(face.word)])
         for slab, both in zip(slabs, faces, strict=True)
         for face in both
-        if face.word == "front" or slab is slabs[-1] or foam.template > 0
+        if face.word == "front" or slab is slabs[-1] or foam.template_thickness > 0
     ]
     shells = [model.parts[name] for name in SHELLS if name in model.parts]
     findings = (

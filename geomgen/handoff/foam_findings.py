@@ -113,7 +113,7 @@ def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, 
         float(len(slabs)),
         "1",
         where=f"STA {slabs[0].front:.1f} to {last.aft:.1f}",
-        method=f"{foam.slab:g} mm of foam and {foam.template:g} mm of template each",
+        method=f"{foam.slab:g} mm of foam and {foam.template_thickness:g} mm of template each",
     )
     thin = found(
         "foam.last",

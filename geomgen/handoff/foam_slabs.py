@@ -159,11 +159,11 @@ def spans(foam: FoamStations, ends: tuple[float, float]) -> list[tuple[float, fl
             step="foam stations",
             look_at=["handoff.foam.start", "handoff.foam.end", "handoff.foam.slab"],
         )
-    pitch = foam.slab + foam.template
+    pitch = foam.slab + foam.template_thickness
     count = int(np.ceil((end - start) / pitch - 1e-9))
     fronts = [start + i * pitch for i in range(count)]
     # Neighbours have to name the very same station, or its outline is made twice.
-    afts = [x - foam.template for x in fronts[1:]] + [min(fronts[-1] + foam.slab, end)]
+    afts = [x - foam.template_thickness for x in fronts[1:]] + [min(fronts[-1] + foam.slab, end)]
     return list(zip(fronts, afts, strict=True))
 
 

@@ -8,48 +8,49 @@ share Vf of the volume, the resin the rest).
 from geomgen.parameters.shops import Laminate, Ply
 
 
-def ply_thickness(areal_mass: float, fibre_density: float, fraction: float) -> float:
+def ply_thickness(areal_weight: float, fibre_density: float, fraction: float) -> float:
     """Return the thickness [mm] of one ply from W [kg/m2], rho_f [kg/m3] and Vf [1].
 
     >>> round(ply_thickness(0.200, 2560.0, 0.35), 3)
     0.223
     """
-    return 1000 * areal_mass / (fibre_density * fraction)
+    return 1000 * areal_weight / (fibre_density * fraction)
 
 
-def resin_mass(areal_mass: float, fibre_density: float, fraction: float, resin: float) -> float:
+def resin_mass(areal_weight: float, fibre_density: float, fraction: float, resin: float) -> float:
     """Return the resin [kg/m2] in one ply whose cured resin has the density `resin` [kg/m3].
 
     >>> round(resin_mass(0.200, 2560.0, 0.35, 1150.0), 4)
     0.1669
     """
-    return areal_mass / fibre_density * (1 - fraction) / fraction * resin
+    return areal_weight / fibre_density * (1 - fraction) / fraction * resin
 
 
 def thickness(laminate: Laminate) -> float:
     """Return the thickness [mm] of the whole skin."""
     return sum(
-        ply.count * ply_thickness(ply.areal_mass, laminate.fibre_density, ply.fibre_fraction)
+        ply.count
+        * ply_thickness(ply.areal_weight, laminate.fibre_density, ply.fibre_volume_fraction)
         for ply in laminate.plies
     )
 
 
-def areal_mass(laminate: Laminate) -> float:
+def areal_weight(laminate: Laminate) -> float:
     """Return the mass [kg/m2] of the whole cured skin, cloth and resin."""
     return sum(ply.count * _ply_mass(laminate, ply) for ply in laminate.plies)
 
 
 def _ply_mass(laminate: Laminate, ply: Ply) -> float:
     resin = resin_mass(
-        ply.areal_mass, laminate.fibre_density, ply.fibre_fraction, laminate.resin_density
+        ply.areal_weight, laminate.fibre_density, ply.fibre_volume_fraction, laminate.resin_density
     )
-    return ply.areal_mass + resin
+    return ply.areal_weight + resin
 
 
 def schedule(laminate: Laminate) -> tuple[str, ...]:
     """Return the ply schedule, a line for each kind of cloth from the outside in."""
     return tuple(
-        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_mass:.0f} g/m2, fibre share "
-        f"{ply.fibre_fraction:.2f}"
+        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m2, fibre share "
+        f"{ply.fibre_volume_fraction:.2f}"
         for ply in laminate.plies
     )

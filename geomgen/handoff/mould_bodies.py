@@ -22,7 +22,7 @@ from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
-from geomgen.shapes.airfoil import FOLLOW, HALF, angles
+from geomgen.shapes.aerofoil import FOLLOW, HALF, angles
 from geomgen.shapes.hull import fairing_lines, pod_lines
 from geomgen.shapes.lifting import Section, wing_sections
 from geomgen.shapes.scoop import course, scoop_names
@@ -110,11 +110,13 @@ def course_of(p: Parameters, mould: Mould) -> Course:
     pod = pod_lines(p)
     start = None if pod.lines.nose == "round" else pod.start
     if mould.part == "pod":
-        end = p.exit.joint if p.exit else pod.end
+        end = p.exit.rim_station if p.exit else pod.end
         return Course(pod.lines, start, None if not p.exit and _closed(pod.lines) else end)
     if p.exit is None:
         raise _missing(p, mould, "exit")
-    return Course(pod.lines, p.exit.joint + p.exit.gap, None if _closed(pod.lines) else pod.end)
+    return Course(
+        pod.lines, p.exit.rim_station + p.exit.gap, None if _closed(pod.lines) else pod.end
+    )
 
 
 def _closed(lines: Lines) -> bool:

@@ -21,7 +21,7 @@ from geomgen.kernel.sewing import wire_of
 from geomgen.kernel.surface_points import surface_points
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
-from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.aerofoil import HALF
 
 # Points on each edge of an outline.
 ON_EDGE = 160

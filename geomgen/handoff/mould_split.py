@@ -29,7 +29,7 @@ from geomgen.kernel.sewing import sew
 from geomgen.kernel.surfaces import bezier_knots, bspline_surface, face_of
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
-from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import course, passage_rows
 

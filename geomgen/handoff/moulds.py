@@ -7,7 +7,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.handoff.laminate import areal_mass, schedule
+from geomgen.handoff.laminate import areal_weight, schedule
 from geomgen.handoff.mould_boards import Board, boards
 from geomgen.handoff.mould_bodies import ON_LINES, body_grown, key_of, scoop_index, skin_deducted
 from geomgen.handoff.mould_findings import (
@@ -112,7 +112,7 @@ def _symmetric(p: Parameters, mould: Mould) -> bool:
         return True
     if mould.part == "wing_tip":
         return False
-    return abs(cos(radians(p.scoops[scoop_index(p, mould)].around))) < 1e-9
+    return abs(cos(radians(p.scoops[scoop_index(p, mould)].clock_angle))) < 1e-9
 
 
 def _bounds(p: Parameters, mould: Mould, model: Model) -> Bounds:
@@ -279,7 +279,7 @@ def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
                     made.mould.part,
                     _hand_of(made, hand, half.name),
                     "laminate" if laminate else "laminate, none described in the file",
-                    mass=areal_mass(laminate) * size * 1e-6 if laminate else None,
+                    mass=areal_weight(laminate) * size * 1e-6 if laminate else None,
                     laminate_area=size,
                     files=files,
                     note="; ".join(schedule(laminate)) if laminate else "",

@@ -84,7 +84,7 @@ def deviation(
         samples,
         len(faces),
         [lambda k: feet.nearer(k, 1), lambda k: feet.nearer(k, 2)],
-        mesh.chord_tolerance,
+        mesh.mesh_tolerance,
     )
     back, two = _peaks(
         samples,
@@ -93,7 +93,7 @@ def deviation(
             lambda k: to_triangles(samples.on[k], mesh.vertices[mesh.triangles[samples.owner[k]]]),
             lambda k: to_mesh(samples.on[k], samples.owner[k], mesh, beside),
         ],
-        mesh.chord_tolerance,
+        mesh.mesh_tolerance,
     )
     record = max(there.max(initial=0.0), back.max(initial=0.0))
     outward = there.max(initial=0.0) >= back.max(initial=0.0)
@@ -339,7 +339,7 @@ def _slits(surfaces: list[SurfacePoints], mesh: Mesh, beside: Ints) -> tuple[Flo
     on = _rows(surfaces, face, at, 0)[0]
     apart = to_triangles(on, mesh.vertices[mesh.collapsed_triangles][owner])
     start = _along(mesh.collapsed_triangles, mesh.triangles)[owner]
-    far = np.nonzero(apart > SMALL * mesh.chord_tolerance)[0]
+    far = np.nonzero(apart > SMALL * mesh.mesh_tolerance)[0]
     apart[far] = np.minimum(apart[far], to_mesh(on[far], start[far], mesh, beside))
     np.maximum.at(found, face, apart)
     return found, len(on)

@@ -42,7 +42,7 @@ def exact_box(shape: TopoDS_Shape, diagonal: float, made: Mesh | None = None) ->
     if made is None:
         one = np.array([sag])
         made = grid_mesh(shape, sag, one, one, ANGULAR, surfaces)
-    sag = made.chord_tolerance
+    sag = made.mesh_tolerance
     points = np.concatenate([vertex_points(shape)[1], made.vertices])
     # Vertices of the mesh are rounded; as far as they lead, edges and surfaces are asked instead.
     low, high = points.min(axis=0), points.max(axis=0)

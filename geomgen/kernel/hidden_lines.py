@@ -2,7 +2,7 @@
 
 The lines are exact: sharp edges and outlines come from the surfaces (`kernel/outlines.py`). What
 hides them is told from meshes of all parts together (`kernel/sight.py`), so a line dives behind
-another part within `SLIP` chord tolerances of the mesh. What is shorter than a step of the test
+another part within `SLIP` mesh tolerances of the mesh. What is shorter than a step of the test
 (a `STEPS`th of the view's diagonal, under a pen's width on paper) may be missed.
 """
 
@@ -25,16 +25,16 @@ from geomgen.kernel.runs import chained, spaced, without_doubles
 from geomgen.kernel.seams import Seams, seams
 from geomgen.kernel.sight import Cover
 
-# Chord tolerance [mm] of the meshes that hide.
+# Mesh tolerance [mm] of the meshes that hide.
 SAG = 0.25
 ANGULAR = 0.8
-# In chord tolerances of the meshes: how far beside a point it is looked, and how far before it
+# In mesh tolerances of the meshes: how far beside a point it is looked, and how far before it
 # something must stand to hide it.
 SLIP, MARGIN = 2.0, 2.0
 # Steps along the diagonal of the view at which lines are tested.
 STEPS = 900
 HALVINGS = 7
-# Lines nearer than this are one and the same [chord tolerances of the lines].
+# Lines nearer than this are one and the same [mesh tolerances of the lines].
 SAME = 3.0
 
 
@@ -57,7 +57,7 @@ class Scene:
     """Named solids with what several views of them need, made when it is asked for.
 
     `translucent` names parts that hide nothing and that nothing hides. `given` are meshes that
-    stand already, each within its own chord tolerance, `known` are exact boxes; the others are
+    stand already, each within its own mesh tolerance, `known` are exact boxes; the others are
     made.
     """
 
@@ -97,7 +97,7 @@ class Scene:
     @property
     def sag(self) -> float:
         """Return how far [mm] the meshes may be off their solids."""
-        return max([SAG, *(mesh.chord_tolerance for mesh in self.given.values())])
+        return max([SAG, *(mesh.mesh_tolerance for mesh in self.given.values())])
 
     def opaque(self) -> list[str]:
         """Return the names of the parts that hide."""

@@ -4,7 +4,7 @@ Every triangle has an upper bound of its distance from the other mesh; what may 
 largest distance is halved until nothing can beat the distance found (branch and bound, common
 practice). The distance from a convex thing is convex, so that from one triangle is largest in a
 corner; where both sheets run smoothly beside each other the gap between the corners is that in the
-corners but for both chord tolerances; anywhere else it grows no faster than the way to a corner.
+corners but for both mesh tolerances; anywhere else it grows no faster than the way to a corner.
 """
 
 from dataclasses import dataclass
@@ -53,7 +53,7 @@ class Apart:
 def largest_distance(former: Mesh, new: Mesh, within: float | None = None) -> Apart:
     """Return how far two closed meshes lie apart, to within `within` [mm] where that can be had.
 
-    Without `within` it is a quarter of both chord tolerances, or 1 % of the distance if more.
+    Without `within` it is a quarter of both mesh tolerances, or 1 % of the distance if more.
 
     >>> from geomgen.kernel.meshing import mesh
     >>> from geomgen.kernel.primitives import box
@@ -65,7 +65,7 @@ def largest_distance(former: Mesh, new: Mesh, within: float | None = None) -> Ap
     # Searched in one order whichever is the former, so that the answer does not hang on it.
     turned = _rank(new) < _rank(former)
     first, second = (new, former) if turned else (former, new)
-    slack = former.chord_tolerance + new.chord_tolerance
+    slack = former.mesh_tolerance + new.mesh_tolerance
     a, b = _Sheet(first), _Sheet(second)
     there, back = _Search(a, b, slack, within), _Search(b, a, slack, within)
     there.run(0.0)

@@ -37,7 +37,7 @@ def mesh_bytes(made: Meshed) -> bytes:
         "lengths": np.array([len(line.vertices) for line in lines], dtype=np.int64),
         "edge_vertices": _joined([line.vertices for line in lines], np.int64),
         "edge_parameters": _joined([line.parameters for line in lines], np.float64),
-        "about": np.array([mesh.chord_tolerance, mesh.tries, mesh.method == "grid"], dtype=float),
+        "about": np.array([mesh.mesh_tolerance, mesh.tries, mesh.method == "grid"], dtype=float),
         "off": np.array([off.mesh_to_solid, off.solid_to_mesh, *off.worst]),
         "samples": np.array([off.samples], dtype=np.int64),
         "facing": off.facing_by_face,
@@ -64,7 +64,7 @@ def mesh_from(body: bytes) -> Meshed:
     mesh = Mesh(
         **parts,
         edges=lines,
-        chord_tolerance=tolerance,
+        mesh_tolerance=tolerance,
         method="grid" if grid else "kernel",
         tries=int(tries),
     )

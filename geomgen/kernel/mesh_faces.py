@@ -54,7 +54,7 @@ class Bound:
 
 def grid_mesh(
     shape: TopoDS_Shape,
-    chord_tolerance: float,
+    mesh_tolerance: float,
     face_sag: Floats,
     edge_sag: Floats,
     angular: float,
@@ -105,7 +105,7 @@ def grid_mesh(
             for i, (edge, line) in enumerate(zip(edges, lines, strict=True))
             if edge.used and not edge.degenerate and not edge.tiny
         ],
-        chord_tolerance,
+        mesh_tolerance,
         "grid",
     )
 

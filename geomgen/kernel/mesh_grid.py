@@ -96,7 +96,7 @@ def grid_of(
     sag: float,
     angular: float,
 ) -> Grid:
-    """Return the stretched plane for a chord tolerance `sag` [mm] and a turn `angular` [rad]."""
+    """Return the stretched plane for a mesh tolerance `sag` [mm] and a turn `angular` [rad]."""
     if surface.kind == "plane":
         size = max(u_range[1] - u_range[0], v_range[1] - v_range[0])
         return Grid(

@@ -15,7 +15,7 @@ from geomgen.kernel.mesh_record import EdgeLine, Floats, Ints, Mesh, assembled
 from geomgen.kernel.properties import faces_of
 
 
-def kernel_mesh(shape: TopoDS_Shape, chord_tolerance: float, sag: float, angular: float) -> Mesh:
+def kernel_mesh(shape: TopoDS_Shape, mesh_tolerance: float, sag: float, angular: float) -> Mesh:
     """Return the kernel's mesh at an absolute `sag` [mm]; any older mesh of the shape is dropped.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
@@ -57,7 +57,7 @@ def kernel_mesh(shape: TopoDS_Shape, chord_tolerance: float, sag: float, angular
         np.concatenate(places),
         np.concatenate(uvs),
         lines,
-        chord_tolerance,
+        mesh_tolerance,
         "kernel",
     )
 

@@ -9,7 +9,7 @@ from geomgen.kernel.mesh_record import Floats, Ints, cross
 
 # Neighbours within a smooth face turn by up to about 46 degrees in our meshes.
 FEATURE = 50.0
-# Triangles lower than this share of the chord tolerance tell no direction: a chord's sag, or
+# Triangles lower than this share of the mesh tolerance tell no direction: a chord's sag, or
 # 32-bit coordinates, turn them about.
 SLIVER = 1.2
 
@@ -29,12 +29,12 @@ class Shaded:
 
 
 def shaded(
-    vertices: Floats, triangles: Ints, chord_tolerance: float, feature: float = FEATURE
+    vertices: Floats, triangles: Ints, mesh_tolerance: float, feature: float = FEATURE
 ) -> Shaded:
     """Return vertices (n, 3) [mm] and triangles (m, 3) with a normal at each corner.
 
     Edges that turn by more than `feature` [deg] are split. Normals are weighted by area, and a
-    sliver, thin beside the chord tolerance [mm], follows its larger neighbour, so that long thin
+    sliver, thin beside the mesh tolerance [mm], follows its larger neighbour, so that long thin
     triangles leave no zigzag. GeometryError when the mesh is open.
 
     >>> corners = np.array([[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1.0]])
@@ -47,7 +47,7 @@ def shaded(
     size = np.linalg.norm(across, axis=1)
     unit = across / np.maximum(size, 1e-300)[:, None]
     one, other = _pairs(triangles, len(vertices))
-    smooth = _smooth(corners, unit, size, one // 3, other // 3, SLIVER * chord_tolerance, feature)
+    smooth = _smooth(corners, unit, size, one // 3, other // 3, SLIVER * mesh_tolerance, feature)
     group = _groups(one[smooth], other[smooth], 3 * len(triangles))
     count = int(group.max()) + 1
     weighted = np.stack(

@@ -32,7 +32,7 @@ STRANGE = 0.01
 def on_solid(solid: TopoDS_Shape, read: Mesh, part: str = "") -> Meshed:
     """Return `read` with its faces and parameters on `solid`, and its measured deviation [mm].
 
-    Of `read` only vertices, triangles and chord tolerance count. GeometryError where the solid
+    Of `read` only vertices, triangles and mesh tolerance count. GeometryError where the solid
     itself can't be meshed.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
@@ -66,12 +66,12 @@ def on_solid(solid: TopoDS_Shape, read: Mesh, part: str = "") -> Meshed:
 def _fresh(solid: TopoDS_Shape, read: Mesh, surfaces: list[SurfacePoints], part: str) -> Mesh:
     """Return a mesh of the solid to compare with: a first one, or a proved one if that is other."""
     try:
-        first = first_mesh(solid, read.chord_tolerance, surfaces)
+        first = first_mesh(solid, read.mesh_tolerance, surfaces)
     except FacesError:
-        return meshed(solid, read.chord_tolerance, part=part).mesh
+        return meshed(solid, read.mesh_tolerance, part=part).mesh
     if np.mean(_matched(read, first) < 0) <= STRANGE:
         return first
-    return meshed(solid, read.chord_tolerance, part=part).mesh
+    return meshed(solid, read.mesh_tolerance, part=part).mesh
 
 
 def _matched(read: Mesh, fresh: Mesh) -> Ints:
@@ -111,7 +111,7 @@ def _nearest_face(corners: Floats, fresh: Mesh, allowed: np.ndarray) -> Ints:
         mine = fresh.corners[fresh.face == face]
         near = MeshSearch(mine).nearest(middles[asked])
         alike = np.einsum("ij,ij->i", facing[asked], _facing(mine)[near.triangle])
-        score = near.distance / fresh.chord_tolerance + 1.0 - alike
+        score = near.distance / fresh.mesh_tolerance + 1.0 - alike
         better = score < best[asked]
         best[asked[better]], found[asked[better]] = score[better], face
     return found

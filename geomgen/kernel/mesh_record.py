@@ -51,7 +51,7 @@ class Mesh:
     collapsed_face: Ints
     collapsed_uv: Floats
     edges: tuple[EdgeLine, ...]
-    chord_tolerance: float
+    mesh_tolerance: float
     method: str = "grid"
     tries: int = 1
 
@@ -74,7 +74,7 @@ def assembled(
     face: Ints,
     uv: Floats,
     edges: list[EdgeLine],
-    chord_tolerance: float,
+    mesh_tolerance: float,
     method: str,
 ) -> Mesh:
     """Round the points to 32 bits, merge what then coincides, set collapsed triangles aside."""
@@ -98,6 +98,6 @@ def assembled(
         face[gone],
         uv[gone],
         lines,
-        chord_tolerance,
+        mesh_tolerance,
         method,
     )

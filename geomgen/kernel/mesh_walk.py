@@ -71,7 +71,7 @@ def to_mesh(points: Floats, start: Ints, mesh: Mesh, beside: Ints) -> Floats:
     What is beyond the tolerance then is held to all triangles of the face it started on.
     """
     best = walked(points, start, mesh, beside)
-    far = np.nonzero(best > mesh.chord_tolerance)[0]
+    far = np.nonzero(best > mesh.mesh_tolerance)[0]
     for face in np.unique(mesh.face[start[far]]).tolist():
         mine = far[mesh.face[start[far]] == face]
         corners = mesh.vertices[mesh.triangles[mesh.face == face]]

@@ -1,4 +1,4 @@
-"""A mesh of a shape that keeps its chord tolerance: measured, and finer until it does.
+"""A mesh of a shape that keeps its mesh tolerance: measured, and finer until it does.
 
 Faces are meshed on stretched parameter planes (few, long triangles where the surface is straight),
 edges once for both faces. Where that can't be done, or doesn't hold, the kernel's own mesher
@@ -39,31 +39,31 @@ class Meshed:
 
 
 def mesh(
-    shape: TopoDS_Shape, chord_tolerance_mm: float, angular: float = ANGULAR, part: str = ""
+    shape: TopoDS_Shape, mesh_tolerance_mm: float, angular: float = ANGULAR, part: str = ""
 ) -> Mesh:
-    """Return a closed mesh within `chord_tolerance_mm` of the shape; see `meshed`.
+    """Return a closed mesh within `mesh_tolerance_mm` of the shape; see `meshed`.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> made = mesh(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape(), 0.1)
     >>> len(made.triangles), round(made.volume, 9)
     (12, 6.0)
     """
-    return meshed(shape, chord_tolerance_mm, angular, part).mesh
+    return meshed(shape, mesh_tolerance_mm, angular, part).mesh
 
 
 def meshed(
-    shape: TopoDS_Shape, chord_tolerance_mm: float, angular: float = ANGULAR, part: str = ""
+    shape: TopoDS_Shape, mesh_tolerance_mm: float, angular: float = ANGULAR, part: str = ""
 ) -> Meshed:
     """Return mesh and deviation [mm]; neighbours of a triangle turn by about `angular` [rad].
 
     Raises GeometryError naming `part` when no mesh keeps the tolerance.
     """
-    if not chord_tolerance_mm > 0:
+    if not mesh_tolerance_mm > 0:
         raise GeometryError(
-            f"a chord tolerance of {chord_tolerance_mm} mm can't be kept",
+            f"a mesh tolerance of {mesh_tolerance_mm} mm can't be kept",
             part=part,
             step="mesh",
-            look_at=["output.chord_tolerance"],
+            look_at=["output.mesh_tolerance"],
         )
     faces = faces_of(shape)
     if not faces:
@@ -71,7 +71,7 @@ def meshed(
     surfaces = [surface_points(face) for face in faces]
     best: Deviation | None = None
     try:
-        found, best, reason = _on_grids(shape, chord_tolerance_mm, angular, surfaces)
+        found, best, reason = _on_grids(shape, mesh_tolerance_mm, angular, surfaces)
         if found is not None:
             return found
     except GeometryError as error:
@@ -79,7 +79,7 @@ def meshed(
     tries = TRIES
     for aim in KERNEL_AIMS:
         tries += 1
-        made = kernel_mesh(shape, chord_tolerance_mm, aim * chord_tolerance_mm, angular)
+        made = kernel_mesh(shape, mesh_tolerance_mm, aim * mesh_tolerance_mm, angular)
         made = replace(made, tries=tries)
         measured = deviation(shape, made, surfaces)
         if holds(made, measured):
@@ -88,26 +88,26 @@ def meshed(
             best = measured
     found_mm = "unknown" if best is None else f"{best.largest:.4f} mm"
     raise GeometryError(
-        f"no mesh keeps {chord_tolerance_mm} mm (best deviation: {found_mm}; {reason})",
+        f"no mesh keeps {mesh_tolerance_mm} mm (best deviation: {found_mm}; {reason})",
         part=part,
         step="mesh",
-        look_at=["output.chord_tolerance"],
+        look_at=["output.mesh_tolerance"],
     )
 
 
 def first_mesh(
-    shape: TopoDS_Shape, chord_tolerance_mm: float, surfaces: list[SurfacePoints]
+    shape: TopoDS_Shape, mesh_tolerance_mm: float, surfaces: list[SurfacePoints]
 ) -> Mesh:
     """Return the mesh that `meshed` tries first, not measured; FacesError where there is none."""
-    face_sag: Floats = np.full(len(surfaces), AIM * chord_tolerance_mm)
-    edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * chord_tolerance_mm)
-    return grid_mesh(shape, chord_tolerance_mm, face_sag, edge_sag, ANGULAR, surfaces)
+    face_sag: Floats = np.full(len(surfaces), AIM * mesh_tolerance_mm)
+    edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * mesh_tolerance_mm)
+    return grid_mesh(shape, mesh_tolerance_mm, face_sag, edge_sag, ANGULAR, surfaces)
 
 
 def holds(made: Mesh, measured: Deviation) -> bool:
     """Return whether a mesh is closed, faces outward and keeps its tolerance."""
     return (
-        measured.largest <= made.chord_tolerance
+        measured.largest <= made.mesh_tolerance
         and measured.facing > FACING
         and made.volume > 0
         and is_closed(made)

@@ -2,7 +2,7 @@
 
 A point counts as hidden when triangles stand before it in every one of six places: at the point
 and `slip` beside it, five ways. So a line on the very outline of a body stays seen, though the
-triangles run beside the true surface by their chord tolerance; where a line dives behind something
+triangles run beside the true surface by their mesh tolerance; where a line dives behind something
 it does so within `slip`.
 """
 

@@ -1,4 +1,4 @@
-"""Points along the outlines of a face, within a chord tolerance of the exact edges."""
+"""Points along the outlines of a face, within a mesh tolerance of the exact edges."""
 
 import math
 

@@ -10,7 +10,7 @@ CUTS = 2000
 
 
 def planform(name: str, wing: Body) -> list[Measurement]:
-    """Return wing.span [mm], wing.area [mm2] and wing.mean_chord [mm].
+    """Return wing.span [mm], wing.area [mm2] and wing.mean_aerodynamic_chord [mm].
 
     The chord is taken in the plane of each cut; area and mean aerodynamic chord are its integrals
     over the span (midpoint rule), the mean chord being the integral of c^2 over that of c.
@@ -26,7 +26,7 @@ def planform(name: str, wing: Body) -> list[Measurement]:
         Measurement("wing.span", name, "span", float(high - low), "mm", method, bound),
         Measurement("wing.area", name, "area", float(area), "mm2", method, bound * (high - low)),
         Measurement(
-            "wing.mean_chord",
+            "wing.mean_aerodynamic_chord",
             name,
             "mean aerodynamic chord",
             float(moment / area),

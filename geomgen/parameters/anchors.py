@@ -163,7 +163,7 @@ _STATIONS: _Fixed = {
     "pod start": (("pod", "stations"), _key("pod", "stations", 0, "station")),
     "pod end": (("pod", "stations"), _last("pod", "stations", "station")),
     "firewall": (("firewall",), _key("firewall", "station")),
-    "exit rim": (("exit",), _key("exit", "joint")),
+    "exit rim": (("exit",), _key("exit", "rim_station")),
     "tail fairing start": (
         ("exit", "tail_fairing"),
         _key("exit", "tail_fairing", "stations", 0, "station"),

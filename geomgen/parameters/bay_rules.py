@@ -56,7 +56,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
     f = p.firewall
     pair = neighbours(p, f.station)
     start = p.pod.stations[0].station
-    end = p.exit.joint if p.exit else p.pod.stations[-1].station
+    end = p.exit.rim_station if p.exit else p.pod.stations[-1].station
     if pair is None or not start < f.station < end:
         yield Clash(
             ("firewall", "station"),
@@ -158,7 +158,7 @@ def scoop_shapes(p: Parameters) -> Iterator[Clash]:
 
 def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
     start = p.pod.stations[0].station
-    end = p.exit.joint if p.exit else p.pod.stations[-1].station
+    end = p.exit.rim_station if p.exit else p.pod.stations[-1].station
     at_firewall = isinstance(s.mouth, str)
     mouth = p.firewall.station - s.mouth_ahead if isinstance(s.mouth, str) else s.mouth
     key = "mouth_ahead" if at_firewall else "mouth"

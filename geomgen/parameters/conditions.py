@@ -145,6 +145,6 @@ class Powerplant(Record):
 class Output(Record):
     """How fine the meshes are."""
 
-    chord_tolerance: Annotated[float, Within("length", "0.01 mm", "5 mm")] = stated(
+    mesh_tolerance: Annotated[float, Within("length", "0.01 mm", "5 mm")] = stated(
         "0.1 mm", "largest distance of the mesh from the solid"
     )

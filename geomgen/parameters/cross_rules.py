@@ -193,11 +193,11 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
         yield Clash(("pod", "tail"), "an exit needs an open tail", p.pod.tail, '"open"')
     end = p.pod.stations[-1].station
     low = p.firewall.station
-    if not low < p.exit.joint < end - p.exit.gap:
+    if not low < p.exit.rim_station < end - p.exit.gap:
         yield Clash(
-            ("exit", "joint"),
+            ("exit", "rim_station"),
             "not between firewall and aft end of the pod",
-            mm(p.exit.joint),
+            mm(p.exit.rim_station),
             f"between {mm(low)} and {mm(end - p.exit.gap)}",
         )
     if p.exit.tail_fairing is None:
@@ -208,7 +208,7 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
     )
     for i, s in enumerate(p.exit.tail_fairing.stations):
         path: Path = ("exit", "tail_fairing", "stations", i)
-        if p.exit.joint <= s.station <= end and s.diameter >= room:
+        if p.exit.rim_station <= s.station <= end and s.diameter >= room:
             yield Clash(
                 (*path, "diameter"), "shuts the exit", mm(s.diameter), f"less than {mm(room)}"
             )
@@ -268,7 +268,7 @@ def propeller_place(p: Parameters) -> Iterator[Clash]:
 
 
 def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[Clash]:
-    front = at - p.propeller.blade_depth / 2 - p.propeller.shake_axial
+    front = at - p.propeller.blade_depth / 2 - p.propeller.mount_travel_axial
     limits = [(hull_end(p), "the aft end of the pod")]
     if p.engine:
         aft = [b.station + b.length for b in p.engine.boxes]

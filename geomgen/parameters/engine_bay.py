@@ -81,8 +81,9 @@ class Scoop(Record):
 
     name: Annotated[str, SLUG] = Field(description="short name; it becomes part of file names")
     mirrored: Annotated[bool, YesNo()] = stated(True, "whether its mirror stands on the other side")
-    around: Annotated[float, Within("angle", "-180 deg", "180 deg")] = stated(
-        "0 deg", "where round the pod, from the right-hand horizontal, up positive"
+    clock_angle: Annotated[float, Within("angle", "-180 deg", "180 deg")] = stated(
+        "0 deg",
+        "where round the pod, seen from behind: 0 deg is to the right, 90 deg up, -90 deg below",
     )
     mouth: Annotated[float | str, Mouth()] = Field(
         description='station (STA) of the mouth, or "at firewall": where its plane meets the skin'
@@ -105,7 +106,7 @@ class Scoop(Record):
     wall: Annotated[float, Within("length", "0.5 mm", "60 mm")] = Field(
         description="thickness of the scoop's wall"
     )
-    standoff: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
+    boundary_layer_gap: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
         "0 mm", "how far the mouth's lower edge stands off the skin (boundary layer)"
     )
     passage_length: Annotated[float, Within("length", "20 mm", "3 m")] = Field(

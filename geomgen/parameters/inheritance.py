@@ -39,7 +39,7 @@ def _chain(path: Path, above: list[Path]) -> tuple[dict[str, Any], Origins]:
         if error.file == base.name and not base.is_file():
             raise _refused(path, line, error.problem, str(base.name)) from error
         raise
-    _carry_airfoils(below, base.parent, path.parent)
+    _carry_aerofoils(below, base.parent, path.parent)
     _lay_over(below, tables, origins_below, origins)
     origins_below[()] = origins[()]
     return below, origins_below
@@ -78,18 +78,18 @@ def _refused(path: Path, line: int | None, problem: str, written: str) -> Parame
     )
 
 
-def _carry_airfoils(tables: Any, from_folder: Path, to_folder: Path) -> None:
-    """Make the names of airfoil files count from the folder of the extending file."""
+def _carry_aerofoils(tables: Any, from_folder: Path, to_folder: Path) -> None:
+    """Make the names of aerofoil files count from the folder of the extending file."""
     if _same(from_folder, to_folder):
         return
     rows = tables.values() if isinstance(tables, dict) else tables
     for row in rows:
         if isinstance(row, dict | list):
-            _carry_airfoils(row, from_folder, to_folder)
-    name = tables.get("airfoil") if isinstance(tables, dict) else None
+            _carry_aerofoils(row, from_folder, to_folder)
+    name = tables.get("aerofoil") if isinstance(tables, dict) else None
     if isinstance(name, str) and name.startswith("file:"):
         file = from_folder / name.removeprefix("file:").strip()
-        tables["airfoil"] = "file:" + Path(os.path.relpath(file, to_folder)).as_posix()
+        tables["aerofoil"] = "file:" + Path(os.path.relpath(file, to_folder)).as_posix()
 
 
 def drop_other_way(below: dict[str, Any], above: dict[str, Any], at: positions.Path) -> None:

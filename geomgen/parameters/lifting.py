@@ -1,10 +1,10 @@
-"""Records of the surfaces with an airfoil: wing, tailplane, fins, pylon."""
+"""Records of the surfaces with an aerofoil: wing, tailplane, fins, pylon."""
 
 from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.airfoil_name import Airfoil
+from geomgen.parameters.aerofoil_name import Aerofoil
 from geomgen.parameters.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.quantities import Record, Within, stated
 
@@ -21,15 +21,15 @@ class WingSection(Record):
         description="buttock line (BL) of the section; the first one stands at 0 mm"
     )
     chord: Annotated[float, Chord] = Field(description="chord")
-    airfoil: Annotated[str, Airfoil()] = Field(
-        description='airfoil: "NACA 2412", "NACA 23012", or "file:name.dat"'
+    aerofoil: Annotated[str, Aerofoil()] = Field(
+        description='aerofoil: "NACA 2412", "NACA 23012", or "file:name.dat"'
     )
     washout: Annotated[float, Within("angle", "-15 deg", "15 deg")] = stated(
         "0 deg", "washout against the root, positive: nose down"
     )
     dihedral: Annotated[float, Dihedral] = stated(
         "0 deg",
-        "dihedral of the panel inboard of the section, positive: up; the airfoil stands upright, "
+        "dihedral of the panel inboard of the section, positive: up; the aerofoil stands upright, "
         "so that square to the panel it is thinner by the cosine of this angle",
     )
     sweep: Annotated[float, Within("angle", "-45 deg", "60 deg")] = stated(
@@ -66,8 +66,8 @@ class FinSection(Record):
         description="height of the section above the fin's waterline"
     )
     chord: Annotated[float, Chord] = Field(description="chord")
-    airfoil: Annotated[str, Airfoil()] = Field(
-        description='airfoil: "NACA 0010", or "file:name.dat"'
+    aerofoil: Annotated[str, Aerofoil()] = Field(
+        description='aerofoil: "NACA 0010", or "file:name.dat"'
     )
     sweep: Annotated[float, Within("angle", "-45 deg", "60 deg")] = stated(
         "0 deg", "sweep of the quarter-chord line of the panel below, positive: aft"
@@ -105,7 +105,7 @@ class Pylon(Record):
         description="waterline (WL) of its upper end, inside the wing until it is trimmed"
     )
     chord: Annotated[float, Chord] = Field(description="chord")
-    airfoil: Annotated[str, Airfoil()] = Field(description="airfoil, symmetrical as a rule")
+    aerofoil: Annotated[str, Aerofoil()] = Field(description="aerofoil, symmetrical as a rule")
     trailing_edge_thickness: Annotated[float, Edge] = stated(
         "1.5 mm", "thickness of the blunt trailing edge"
     )

@@ -17,9 +17,9 @@ def apply(tables: dict[str, Any], origins: Origins, texts: list[str]) -> None:
     ParameterError for text of another form and for an item that is not there.
 
     >>> tables = {"scoops": [{"name": "cheek", "width": "9 in"}]}
-    >>> apply(tables, {}, ["scoops.cheek.width=40 mm", "output.chord_tolerance='0.2 mm'"])
+    >>> apply(tables, {}, ["scoops.cheek.width=40 mm", "output.mesh_tolerance='0.2 mm'"])
     >>> tables["scoops"], tables["output"]
-    ([{'name': 'cheek', 'width': '40 mm'}], {'chord_tolerance': '0.2 mm'})
+    ([{'name': 'cheek', 'width': '40 mm'}], {'mesh_tolerance': '0.2 mm'})
     """
     given = [_split(text) for text in texts]
     blades = {key[1]: value for key, value in given if len(key) == 2 and key[0] == "propeller"}

@@ -35,10 +35,10 @@ class Propeller(Record):
         description="axial depth of the pitched blade"
     )
     flex: Annotated[float, Room] = stated("0 mm", "how far the tips bend fore and aft under load")
-    shake_radial: Annotated[float, Room] = stated(
+    mount_travel_radial: Annotated[float, Room] = stated(
         "0 mm", "how far the engine on its mounts carries the disc sideways"
     )
-    shake_axial: Annotated[float, Room] = stated(
+    mount_travel_axial: Annotated[float, Room] = stated(
         "0 mm", "how far the engine on its mounts carries the disc fore and aft"
     )
     hub_diameter: Annotated[float, Within("length", "10 mm", "1 m")] = stated(

@@ -8,8 +8,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.airfoil_file import Point, read_airfoil
-from geomgen.parameters.airfoil_name import flat_name
+from geomgen.parameters.aerofoil_file import Point, read_aerofoil
+from geomgen.parameters.aerofoil_name import flat_name
 from geomgen.parameters.clash import Clash
 from geomgen.parameters.conditions import CLEARANCES, Rules
 from geomgen.parameters.cross_rules import clashes
@@ -52,15 +52,15 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     parameters._lines.update({path: (o.file, o.line) for path, o in origins.items() if path})
     parameters._folder = folder
     read: dict[str, Points] = {}
-    for key, name in _airfoil_files(parameters):
+    for key, name in _aerofoil_files(parameters):
         if name not in read:
             file = folder / name.removeprefix("file:")
             try:
-                read[name] = read_airfoil(file)
+                read[name] = read_aerofoil(file)
             except ParameterError as error:
                 refused.append(_in_key(error, key, origins, _within(file, folder)))
     raise_all(refused)
-    return _with_airfoils(parameters, read)
+    return _with_aerofoils(parameters, read)
 
 
 def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
@@ -75,7 +75,7 @@ def _within(file: Path, folder: Path) -> bool:
     return Path(os.path.realpath(file)).is_relative_to(os.path.realpath(folder))
 
 
-def _with_airfoils(p: Parameters, read: dict[str, Points]) -> Parameters:
+def _with_aerofoils(p: Parameters, read: dict[str, Points]) -> Parameters:
     """Return the records with the points that were read.
 
     A file of another folder gets a name of its own in this one: whatever is written of the records
@@ -84,7 +84,7 @@ def _with_airfoils(p: Parameters, read: dict[str, Points]) -> Parameters:
     names = {name: f"file:{flat_name(name, points)}" for name, points in read.items()}
     if any(name != flat for name, flat in names.items()):
         p = _renamed(p, names)
-    p._airfoils.update({names[name]: points for name, points in read.items()})
+    p._aerofoils.update({names[name]: points for name, points in read.items()})
     return p
 
 
@@ -101,11 +101,11 @@ def _renamed(p: Parameters, names: dict[str, str]) -> Parameters:
 
 
 def _section(row: Any, names: dict[str, str]) -> Any:
-    return row.model_copy(update={"airfoil": names.get(row.airfoil, row.airfoil)})
+    return row.model_copy(update={"aerofoil": names.get(row.aerofoil, row.aerofoil)})
 
 
 def _in_key(error: ParameterError, key: KeyPath, origins: Origins, own: bool) -> ParameterError:
-    """Return the refusal of an airfoil file; what stands in a file elsewhere is not shown."""
+    """Return the refusal of an aerofoil file; what stands in a file elsewhere is not shown."""
     where = f"{error.file}, line {error.line}" if error.line else f"{error.file}"
     problem = f"{where}: {error.problem}"
     written = error.written if own else None
@@ -148,11 +148,11 @@ def written_values(tables: Any, path: KeyPath = ()) -> dict[str, str]:
     return found
 
 
-def _airfoil_files(p: Parameters) -> Iterator[tuple[KeyPath, str]]:
+def _aerofoil_files(p: Parameters) -> Iterator[tuple[KeyPath, str]]:
     for table in ("wing", "tailplane", "fins"):
         surface = getattr(p, table)
         for i, section in enumerate(surface.sections if surface else ()):
-            if section.airfoil.startswith("file:"):
-                yield (table, "sections", i, "airfoil"), section.airfoil
-    if p.pylon and p.pylon.airfoil.startswith("file:"):
-        yield ("pylon", "airfoil"), p.pylon.airfoil
+            if section.aerofoil.startswith("file:"):
+                yield (table, "sections", i, "aerofoil"), section.aerofoil
+    if p.pylon and p.pylon.aerofoil.startswith("file:"):
+        yield ("pylon", "aerofoil"), p.pylon.aerofoil

@@ -71,7 +71,7 @@ class Parameters(Record):
     _hung: dict[KeyPath, str] = PrivateAttr(default_factory=dict)
     _lines: dict[KeyPath, tuple[str, int | None]] = PrivateAttr(default_factory=dict)
     _folder: Path = PrivateAttr(default_factory=Path)
-    _airfoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
+    _aerofoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
 
     @property
     def written(self) -> dict[str, str]:
@@ -93,13 +93,13 @@ class Parameters(Record):
 
     @property
     def folder(self) -> Path:
-        """The folder that names of airfoil files count from."""
+        """The folder that names of aerofoil files count from."""
         return self._folder
 
     @property
-    def airfoils(self) -> dict[str, tuple[tuple[float, float], ...]]:
-        """The points of each airfoil file that the records name, by `file:...`."""
-        return self._airfoils
+    def aerofoils(self) -> dict[str, tuple[tuple[float, float], ...]]:
+        """The points of each aerofoil file that the records name, by `file:...`."""
+        return self._aerofoils
 
     def plain(self) -> dict[str, Any]:
         """Return tables, lists, text with units: what a file with all defaults would hold."""
@@ -109,7 +109,7 @@ class Parameters(Record):
         """Compare what is described, not how it was written."""
         if not isinstance(other, Parameters):
             return NotImplemented
-        return self.plain() == other.plain() and self.airfoils == other.airfoils
+        return self.plain() == other.plain() and self.aerofoils == other.aerofoils
 
     def __hash__(self) -> int:
         """Hash what is compared."""
@@ -117,7 +117,7 @@ class Parameters(Record):
 
 
 def fingerprint(parameters: Parameters) -> str:
-    """Return the SHA-256 of the canonical form: all values with units, and the airfoil points."""
-    whole = {"file": parameters.plain(), "airfoils": parameters.airfoils}
+    """Return the SHA-256 of the canonical form: all values with units, and the aerofoil points."""
+    whole = {"file": parameters.plain(), "aerofoils": parameters.aerofoils}
     text = json.dumps(whole, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
     return hashlib.sha256(text.encode("ascii")).hexdigest()

@@ -12,6 +12,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.positions import Path
 from geomgen.parameters.quantities import clipped
 from geomgen.parameters.records import Parameters
+from geomgen.parameters.renamed import new_name
 
 SET = "--set"
 MOST = 25
@@ -174,6 +175,9 @@ def _plain(item: dict[str, Any], path: Path, origins: Origins) -> ParameterError
 
 def _unknown(path: Path, origins: Origins) -> ParameterError:
     key = str(path[-1])
+    now = new_name(path)
+    if now:
+        return located(path, origins, "this key has another name now", advice=f"write {now}")
     known = keys_at(path[:-1])
     near = get_close_matches(key.lower().replace("-", "_"), known, 1, 0.6)
     advice = f"perhaps {dotted((*path[:-1], near[0]))}?" if near else None

@@ -30,10 +30,10 @@ class Ply(Record):
     """One kind of cloth in the laminate."""
 
     cloth: Annotated[str, Text(60)] = Field(description="what the cloth is, for the ply schedule")
-    areal_mass: Annotated[float, Within("areal mass", "10 g/m^2", "2500 g/m^2")] = Field(
+    areal_weight: Annotated[float, Within("areal mass", "10 g/m^2", "2500 g/m^2")] = Field(
         description="mass of the dry cloth by its area"
     )
-    fibre_fraction: Annotated[float, Within("fraction", "0.15", "0.75")] = Field(
+    fibre_volume_fraction: Annotated[float, Within("fraction", "0.15", "0.75")] = Field(
         description="share of fibre in the cured volume; hand lay-up reaches 0.30 to 0.40"
     )
     count: Annotated[int, Count(1, 60)] = stated(1, "how many of these plies")
@@ -95,7 +95,7 @@ class FoamStations(Record):
     slab: Annotated[float, Within("length", "5 mm", "600 mm")] = stated(
         "50 mm", "thickness of a foam slab"
     )
-    template: Annotated[float, Within("length", "0 mm", "30 mm")] = stated(
+    template_thickness: Annotated[float, Within("length", "0 mm", "30 mm")] = stated(
         "0 mm", "thickness of a template that stays between the slabs"
     )
     inset_skin: Annotated[bool, YesNo()] = stated(
@@ -150,7 +150,7 @@ class Cores(Record):
         True, "whether the cores are smaller by the laminate's thickness"
     )
     ticks: Annotated[int, Count(6, 200)] = stated(24, "numbered ticks on each side of a template")
-    tang: Annotated[float, Within("fraction", "0.01", "0.5")] = stated(
+    lead: Annotated[float, Within("fraction", "0.01", "0.5")] = stated(
         0.06, "length of run-in and run-out, as a share of the chord"
     )
     density: Annotated[float, Density] = stated("32 kg/m^3", "density of the foam")

@@ -19,7 +19,7 @@ def as_toml(parameters: Parameters) -> str:
     """Return TOML text with all defaults filled; it loads back to equal records.
 
     A place that hangs on another part stands as what it became, with what was written beside it.
-    Names of airfoil files stay as they are: the text belongs into the same folder.
+    Names of aerofoil files stay as they are: the text belongs into the same folder.
     """
     return toml_of(parameters.plain(), parameters.hung)
 

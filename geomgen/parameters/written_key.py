@@ -13,6 +13,7 @@ from geomgen.parameters.positions import Path
 from geomgen.parameters.quantities import Limit, Reader
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.refusal import dotted
+from geomgen.parameters.renamed import new_name
 
 
 @dataclass(frozen=True)
@@ -132,6 +133,11 @@ def _item(rows: Any, part: str, path: Path) -> int:
 
 
 def _unknown(path: Path, part: str, slot: Slot) -> ParameterError:
+    now = new_name((*path, part))
+    if now:
+        return ParameterError(
+            "this key has another name now", key=dotted((*path, part)), advice=f"write {now}"
+        )
     known = list(slot.record.model_fields) if slot.record else []
     near = get_close_matches(part.lower().replace("-", "_"), known, 1, 0.6)
     advice = f"perhaps {dotted((*path, near[0]))}?" if near else None

@@ -39,12 +39,12 @@ def bodies(meshes: Mapping[str, Mesh], view: View, known: Known | None = None) -
         if view.sections and name not in view.whole:
             cut = cut_by_all(mesh, view.sections, name)
             if len(cut.triangles):
-                made = shaded(cut.vertices, cut.triangles, mesh.chord_tolerance)
+                made = shaded(cut.vertices, cut.triangles, mesh.mesh_tolerance)
                 skin, caps = made.triangles[cut.cap < 0], made.triangles[cut.cap >= 0]
                 found.append(Body(name, made, skin, caps, translucent))
             continue
         if name not in keep:
-            keep[name] = shaded(mesh.vertices, mesh.triangles, mesh.chord_tolerance)
+            keep[name] = shaded(mesh.vertices, mesh.triangles, mesh.mesh_tolerance)
         none = np.zeros((0, 3), dtype=np.int64)
         found.append(Body(name, keep[name], keep[name].triangles, none, translucent))
     if not found:

@@ -166,7 +166,7 @@ def written_parts(
         folder,
         model.parts,
         model.colours,
-        p.output.chord_tolerance,
+        p.output.mesh_tolerance,
         p.name,
         progress=lambda name: say(f"files of {name}"),
         meshes=meshes,
@@ -223,19 +223,19 @@ def write_texts(
 
         write_places(folder, model)
         rest.append((NAME, "places to measure at"))
-    rest += _write_airfoils(folder, p)
+    rest += _write_aerofoils(folder, p)
     entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
     write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
 
 
-def _write_airfoils(folder: Path, p: Parameters) -> list[tuple[str, str]]:
+def _write_aerofoils(folder: Path, p: Parameters) -> list[tuple[str, str]]:
     """Write the point files that the parameters as used name, so that they load again."""
     from geomgen.files.disk import write_bytes
 
     written = []
-    for name, points in p.airfoils.items():
+    for name, points in p.aerofoils.items():
         file = name.removeprefix("file:").strip()
         rows = "\n".join(f"{x!r} {y!r}" for x, y in points)
         write_bytes(folder / file, f"{Path(file).stem}\n{rows}\n".encode("ascii"))
-        written.append((file, "airfoil points"))
+        written.append((file, "aerofoil points"))
     return written

@@ -106,12 +106,12 @@ def _parameters(former: Side, new: Side) -> tuple[ParameterChange, ...]:
     tables = parameter_changes(old.plain(), now.plain(), former.written, new.written)
     points = [
         ParameterChange(
-            f"airfoil points of {name}",
-            f"{len(old.airfoils[name])} points",
-            f"{len(now.airfoils[name])} other points",
+            f"aerofoil points of {name}",
+            f"{len(old.aerofoils[name])} points",
+            f"{len(now.aerofoils[name])} other points",
         )
-        for name in now.airfoils
-        if name in old.airfoils and old.airfoils[name] != now.airfoils[name]
+        for name in now.aerofoils
+        if name in old.aerofoils and old.aerofoils[name] != now.aerofoils[name]
     ]
     return (*tables, *points)
 

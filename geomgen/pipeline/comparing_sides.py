@@ -80,7 +80,7 @@ class Side:
 
         if name not in self._meshes:
             path = f"{name}_mm.stl"
-            tolerance = float(self.rows[path]["chord_tolerance_mm"])
+            tolerance = float(self.rows[path]["mesh_tolerance_mm"])
             self._meshes[name] = mesh_in(self.folder / path, tolerance)
         return self._meshes[name]
 

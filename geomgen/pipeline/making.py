@@ -136,7 +136,7 @@ class Making:
                 self._start_mesh(row)
 
     def _start_mesh(self, row: dict[str, Any]) -> None:
-        name, tolerance = row["name"], self.p.output.chord_tolerance
+        name, tolerance = row["name"], self.p.output.mesh_tolerance
         key = fingerprints.of("mesh", fingerprints.of_program(), row["solid"], tolerance)
         found = self.kept.facts(key)
         if found is not None and self.kept.has(found["mesh"]):

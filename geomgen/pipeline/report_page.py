@@ -53,7 +53,7 @@ def write_page(
         targets=due,
         scene=scene,
         places=places_of(scene, checks),
-        shown_within=f"{GIVE + p.output.chord_tolerance:g} mm of the solids",
+        shown_within=f"{GIVE + p.output.mesh_tolerance:g} mm of the solids",
         pictures=_pictures(fresh, p, entries),
         drawings=_drawings(fresh, entries),
         parts=_parts(p, entries),

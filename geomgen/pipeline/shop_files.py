@@ -85,7 +85,7 @@ def _solid(folder: Path, p: Parameters, made: "ShopSolid") -> list[dict[str, Any
     from geomgen.files.manifest import step_entry, stl_entry
     from geomgen.files.parts import write_part
 
-    part = write_part(folder, made.name, made.solid, None, p.output.chord_tolerance)
+    part = write_part(folder, made.name, made.solid, None, p.output.mesh_tolerance)
     more = {"for": made.part, "hand": made.hand, "note": made.note}
     return [
         {**stl_entry(made.name, part.stl, part.figures), **more},

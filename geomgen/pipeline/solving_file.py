@@ -153,15 +153,15 @@ def _differs(path: Path, text: str, due: Parameters) -> str:
 
 
 def plain_of(p: Parameters) -> Any:
-    """Return parameters as plain values, points in place of the names of airfoil files."""
+    """Return parameters as plain values, points in place of the names of aerofoil files."""
 
     def named(value: Any) -> Any:
         if isinstance(value, dict):
             return {key: named(inner) for key, inner in value.items()}
         if isinstance(value, list | tuple):
             return [named(inner) for inner in value]
-        known = isinstance(value, str) and value in p.airfoils
-        return p.airfoils[value] if known else value
+        known = isinstance(value, str) and value in p.aerofoils
+        return p.aerofoils[value] if known else value
 
     return named(p.plain())
 
@@ -214,25 +214,25 @@ def _head(plan: "Plan", solved: "Solved", saved: bool) -> list[str]:
 
 def _moved(text: str, former: Path, new: Path) -> str:
     """Make names of other files in a text count from another folder."""
-    base, airfoils = _other_names(text, former, new)
+    base, aerofoils = _other_names(text, former, new)
     if base is not None:
         document = tomlkit.parse(text)
         document["extends"] = base
         text = tomlkit.dumps(document)
-    return rewritten(text, airfoils) if airfoils else text
+    return rewritten(text, aerofoils) if aerofoils else text
 
 
 def _other_names(text: str, former: Path, new: Path) -> tuple[str | None, dict[str, str]]:
-    """Return the base file and the airfoils of a text, as they are named from another folder."""
+    """Return the base file and the aerofoils of a text, as they are named from another folder."""
     if _same(former, new):
         return None, {}
     tables = tables_of(text, Path("the answer"))
-    airfoils = {
+    aerofoils = {
         key: FILE + _from(former / name.removeprefix(FILE).strip(), new)
-        for key, name in _airfoils(tables, "").items()
+        for key, name in _aerofoils(tables, "").items()
     }
     base = tables.get("extends")
-    return (_from(former / base, new) if isinstance(base, str) else None), airfoils
+    return (_from(former / base, new) if isinstance(base, str) else None), aerofoils
 
 
 def _from(file: Path, folder: Path) -> str:
@@ -246,13 +246,13 @@ def _from(file: Path, folder: Path) -> str:
         ) from error
 
 
-def _airfoils(tables: Any, at: str) -> dict[str, str]:
+def _aerofoils(tables: Any, at: str) -> dict[str, str]:
     found: dict[str, str] = {}
     rows = tables.items() if isinstance(tables, dict) else enumerate(tables)
     for key, value in rows:
         here = f"{at}.{key}" if at else str(key)
         if isinstance(value, dict | list):
-            found.update(_airfoils(value, here))
-        elif key == "airfoil" and isinstance(value, str) and value.startswith(FILE):
+            found.update(_aerofoils(value, here))
+        elif key == "aerofoil" and isinstance(value, str) and value.startswith(FILE):
             found[here] = value
     return found

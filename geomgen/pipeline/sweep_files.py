@@ -13,7 +13,7 @@ from geomgen.files.disk import proof_failed, write_bytes
 from geomgen.files.manifest import Entry, file_entry, manifest, write_manifest
 from geomgen.files.output_set import output_set
 from geomgen.parameters import Parameters, fingerprint, load
-from geomgen.parameters.airfoil_name import flat_name
+from geomgen.parameters.aerofoil_name import flat_name
 from geomgen.parameters.writing import toml_of
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_figures import Best, best_of
@@ -101,15 +101,15 @@ def toml_name(number: int) -> str:
 
 
 def _variant_files(plan: Plan, variant: Variant, p: Parameters) -> dict[str, bytes]:
-    """Return a parameter file that stands by itself, and the airfoil points that it names."""
-    names = {name: flat_name(name, points) for name, points in p.airfoils.items()}
+    """Return a parameter file that stands by itself, and the aerofoil points that it names."""
+    names = {name: flat_name(name, points) for name, points in p.aerofoils.items()}
     tables = _renamed(p.plain(), {k: f"file:{v}" for k, v in names.items()})
     varied = [
         f"# {v.key.name} = {x.shown}" for v, x in zip(plan.varies, variant.values, strict=True)
     ]
     head = [f"# Variant {variant.number} of a study of {p.name}. Varied:", *varied, "", ""]
     files = {toml_name(variant.number): ("\n".join(head) + toml_of(tables)).encode("utf-8")}
-    for name, points in p.airfoils.items():
+    for name, points in p.aerofoils.items():
         rows = "\n".join(f"{x!r} {y!r}" for x, y in points)
         files[names[name]] = f"{Path(names[name]).stem}\n{rows}\n".encode("ascii", "replace")
     return files
@@ -129,13 +129,13 @@ def prove_variant(path: Path, meant: Parameters) -> None:
         again = load(path)
     except GeomgenError as error:
         raise proof_failed(path, f"it does not load: {error}") from error
-    names = {name: f"file:{flat_name(name, points)}" for name, points in meant.airfoils.items()}
-    airfoils = {names[name]: points for name, points in meant.airfoils.items()}
+    names = {name: f"file:{flat_name(name, points)}" for name, points in meant.aerofoils.items()}
+    aerofoils = {names[name]: points for name, points in meant.aerofoils.items()}
     # Through the same hands, so that lists and tuples don't differ.
     if _renamed(again.plain(), {}) != _renamed(meant.plain(), names):
         raise proof_failed(path, "it describes another aircraft")
-    if again.airfoils != airfoils:
-        raise proof_failed(path, "its airfoils are others")
+    if again.aerofoils != aerofoils:
+        raise proof_failed(path, "its aerofoils are others")
 
 
 def _write_asked(fresh: Path, plan: Plan, outcomes: Sequence[Outcome], best: Best) -> Entry:

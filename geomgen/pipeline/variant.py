@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 class Job:
     """All that a worker needs, wherever it runs: no file of this machine is read.
 
-    `parameters` are the whole of the variant, airfoil points with them; `store` is the folder of
+    `parameters` are the whole of the variant, aerofoil points with them; `store` is the folder of
     the cache, where there is one. `made_with` are the versions that the question was asked with.
     """
 

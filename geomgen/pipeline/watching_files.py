@@ -1,4 +1,4 @@
-"""Eyes on a parameter file, its base files and its airfoil files: told when they were saved.
+"""Eyes on a parameter file, its base files and its aerofoil files: told when they were saved.
 
 Polled, not told by the system: that survives files and folders that vanish, come back or are
 renamed over, and folders of other machines.
@@ -91,13 +91,13 @@ class Eyes:
 
 
 def beside(file: Path) -> Iterator[Path]:
-    """Yield the base files and airfoil files that a parameter file names, as far as they read."""
+    """Yield the base files and aerofoil files that a parameter file names, as far as they read."""
     at = file
     for _ in range(DEEPEST):
         tables = _tables(at)
         if tables is None:
             return
-        yield from (at.parent / name for name in _airfoils(tables))
+        yield from (at.parent / name for name in _aerofoils(tables))
         base = tables.get("extends")
         if not isinstance(base, str) or "\0" in base or Path(base).is_absolute():
             return
@@ -112,11 +112,11 @@ def _tables(path: Path) -> dict[str, Any] | None:
         return None
 
 
-def _airfoils(rows: Any) -> Iterator[str]:
+def _aerofoils(rows: Any) -> Iterator[str]:
     for key, value in rows.items() if isinstance(rows, dict) else enumerate(rows):
         if isinstance(value, dict | list):
-            yield from _airfoils(value)
-        elif key == "airfoil" and isinstance(value, str) and value.startswith("file:"):
+            yield from _aerofoils(value)
+        elif key == "aerofoil" and isinstance(value, str) and value.startswith("file:"):
             name = value.removeprefix("file:").strip()
             if name and "\0" not in name and not Path(name).is_absolute():
                 yield Path(name).as_posix()

@@ -93,7 +93,7 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
     """
     lines = pod.lines
     start = None if lines.nose == "round" else pod.start
-    end = p.exit.joint if p.exit else (None if lines.tail == "round" else pod.end)
+    end = p.exit.rim_station if p.exit else (None if lines.tail == "round" else pod.end)
     first, last = inside_ends(p, pod)
     outer = outer_skin(lines, start, end, breaks)
     inner = offset_skin(lines, pod.wall, first, last, "pod", breaks=breaks)
@@ -139,7 +139,7 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
     A round end that bends more tightly than the wall is thick has no room in its tip: it is solid
     as far as that. GeometryError where the skin bends so tightly anywhere else.
     """
-    end = p.exit.joint if p.exit else pod.end
+    end = p.exit.rim_station if p.exit else pod.end
     x, radius = radii(pod.lines, pod.start, end)
     tight = radius < TIGHTEST * pod.wall
     share = (x - x[0]) / (x[-1] - x[0])
@@ -235,7 +235,7 @@ def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
     """Return the rim piece that ends the hull, with the stated gap to it."""
     if p.exit is None:
         return None
-    start = p.exit.joint + p.exit.gap
+    start = p.exit.rim_station + p.exit.gap
     bend = tightest_bend(pod.lines, start, pod.end)
     if bend.radius < TIGHTEST * pod.wall:
         raise too_tight(p, pod.wall, bend.radius, bend.station)
@@ -304,7 +304,7 @@ def exit_openings(p: Parameters, pod: PodLines) -> list[Opening]:
     """Publish where the exit is measured: at the rim and ahead of it; nowhere on a closed tail."""
     if p.pod.tail != "open":
         return []
-    length = pod.end - p.exit.joint - p.exit.gap if p.exit else 0.1 * (pod.end - pod.start)
+    length = pod.end - p.exit.rim_station - p.exit.gap if p.exit else 0.1 * (pod.end - pod.start)
     fairing = fairing_lines(p)
     joint = p.exit.gap if p.exit else 0.0
     openings = []

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from geomgen.kernel.lines import Lines
 from geomgen.parameters.records import Joint, Parameters
-from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.booms import boom_lines
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.lifting import Section, fin_sections, outline_at, pylon_sections, wing_sections

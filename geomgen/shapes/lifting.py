@@ -1,4 +1,4 @@
-"""Wing, tailplane, fins and pylon: airfoil sections ruled from one to the next."""
+"""Wing, tailplane, fins and pylon: aerofoil sections ruled from one to the next."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -14,7 +14,7 @@ from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.lifting import Wing
 from geomgen.parameters.records import Parameters
-from geomgen.shapes.airfoil import angles, grown, naca, through, with_edge
+from geomgen.shapes.aerofoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
 from geomgen.shapes.piece import Cutter, Knife, Piece
 
@@ -57,11 +57,11 @@ class Section:
         return (float(x), float(y), float(z))
 
 
-def outline_of(airfoil: str, p: Parameters) -> Floats:
-    """Return the outline (k, 2) [chord] of an airfoil by its NACA digits or its point file."""
-    if airfoil.lower().startswith("naca"):
-        return naca(airfoil.split()[-1])
-    return through(p.airfoils[airfoil])
+def outline_of(aerofoil: str, p: Parameters) -> Floats:
+    """Return the outline (k, 2) [chord] of an aerofoil by its NACA digits or its point file."""
+    if aerofoil.lower().startswith("naca"):
+        return naca(aerofoil.split()[-1])
+    return through(p.aerofoils[aerofoil])
 
 
 def wing_sections(p: Parameters, w: Wing) -> list[Section]:
@@ -85,7 +85,7 @@ def wing_sections(p: Parameters, w: Wing) -> list[Section]:
                 nose=(float(nose[0]), row.buttock_line, float(nose[2])),
                 chord=row.chord,
                 angle=w.incidence - row.washout,
-                outline=outline_of(row.airfoil, p),
+                outline=outline_of(row.aerofoil, p),
                 edge=w.trailing_edge_thickness,
                 up=(0.0, 0.0, 1.0),
                 span=(0.0, 1.0, 0.0),
@@ -217,7 +217,7 @@ def fin_sections(p: Parameters) -> list[Section]:
                 nose=(quarter - row.chord / 4, f.buttock_line, height),
                 chord=row.chord,
                 angle=0.0,
-                outline=outline_of(row.airfoil, p),
+                outline=outline_of(row.aerofoil, p),
                 edge=f.trailing_edge_thickness,
                 up=(0.0, -1.0, 0.0),
                 span=(0.0, 0.0, 1.0),
@@ -252,7 +252,7 @@ def pylon_sections(p: Parameters) -> list[Section]:
             nose=(y.leading_edge, 0.0, z),
             chord=y.chord,
             angle=0.0,
-            outline=outline_of(y.airfoil, p),
+            outline=outline_of(y.aerofoil, p),
             edge=y.trailing_edge_thickness,
             up=(0.0, -1.0, 0.0),
             span=(0.0, 0.0, 1.0),

@@ -19,7 +19,7 @@ def places(p: Parameters) -> Model:
         on_engine=p.engine.fixed_parts if p.engine else (),
         joint_gap=max(_gaps(p)),
         thrust_line=propeller.thrust_line(p),
-        shake=Shake(p.propeller.shake_axial, p.propeller.shake_radial),
+        shake=Shake(p.propeller.mount_travel_axial, p.propeller.mount_travel_radial),
         passages=passages,
         exits=exits,
         grounds=gear.grounds(p),

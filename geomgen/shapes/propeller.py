@@ -42,8 +42,8 @@ def prop_disc(p: Parameters) -> Piece:
     inner = q.hub_diameter / 2
     if p.spinner is not None:
         inner = max(inner, p.spinner.diameter / 2 + ROOT_ROOM)
-    outer = q.diameter / 2 + q.shake_radial
-    root = q.blade_depth / 2 + q.shake_axial
+    outer = q.diameter / 2 + q.mount_travel_radial
+    root = q.blade_depth / 2 + q.mount_travel_axial
     tip = root + q.flex
     profile = [(-root, inner), (-tip, outer), (tip, outer), (root, inner)]
     return Piece("prop_disc", "prop_disc", revolved(profile, thrust_line(p)), (0.35, 0.65, 0.85))

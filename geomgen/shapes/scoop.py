@@ -91,14 +91,14 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     """Work out where the scoop runs; GeometryError when the hull is too small for it."""
     s = p.scoops[index]
     key = f"scoops.{s.name}"
-    turn = radians(s.around)
+    turn = radians(s.clock_angle)
     out = (cos(turn), sin(turn))
     if s.mouth == "at firewall":
         mouth = station_at_skin(p, pod, out) - s.mouth_ahead
     else:
         mouth = float(s.mouth)
     end, fairing_end = mouth + s.passage_length, mouth + s.fairing_length
-    last = p.exit.joint if p.exit else pod.end
+    last = p.exit.rim_station if p.exit else pod.end
     if mouth <= pod.start or fairing_end >= last:
         where = "mouth" if s.mouth != "at firewall" else "mouth_ahead"
         room = f"; {key}.fairing_length of less than {last - mouth:.0f} mm would do"
@@ -123,9 +123,9 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
             f"{key}.width of less than {max(most, 0.0):.0f} mm would do here",
             part=f"scoop {s.name}",
             step="course",
-            look_at=[f"{key}.width", f"{key}.around", "pod.stations"],
+            look_at=[f"{key}.width", f"{key}.clock_angle", "pod.stations"],
         )
-    start = high + s.standoff + s.height / 2
+    start = high + s.boundary_layer_gap + s.height / 2
     if len(scoop_names(p, index)) == 2:
         _clear_of_its_mirror(p, index, frame, start)
     return Course(
@@ -155,7 +155,7 @@ def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) 
         "above or below the horizontal",
         part=f"scoop {s.name}",
         step="course",
-        look_at=[f"scoops.{s.name}.{name}" for name in ("mirrored", "around", "width")],
+        look_at=[f"scoops.{s.name}.{name}" for name in ("mirrored", "clock_angle", "width")],
     )
 
 
@@ -281,7 +281,7 @@ def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
     A scoop on the centre plane is its own mirror image and stands once.
     """
     s = p.scoops[index]
-    on_centre = abs(cos(radians(s.around))) < 1e-9
+    on_centre = abs(cos(radians(s.clock_angle))) < 1e-9
     if on_centre or not s.mirrored:
         return (f"scoop_{s.name}",)
     return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")

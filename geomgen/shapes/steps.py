@@ -25,7 +25,7 @@ KEYS = {
     "fin": ("fins.waterline", "fins.sections"),
     "pylon": ("pylon.waterline_low", "pylon.waterline_high"),
     "firewall": ("firewall.station",),
-    "exit": ("exit.joint",),
+    "exit": ("exit.rim_station",),
 }
 
 

@@ -32,13 +32,13 @@ def part_names(scoop: Scoop) -> tuple[str, ...]:
     On the centre plane (above or below the pod) a scoop is its own mirror image and stands once.
 
     >>> from types import SimpleNamespace
-    >>> part_names(SimpleNamespace(name="side", mirrored=True, around=0.0))
+    >>> part_names(SimpleNamespace(name="side", mirrored=True, clock_angle=0.0))
     ('scoop_side_right', 'scoop_side_left')
-    >>> part_names(SimpleNamespace(name="top", mirrored=True, around=90.0))
+    >>> part_names(SimpleNamespace(name="top", mirrored=True, clock_angle=90.0))
     ('scoop_top',)
     """
     name = f"scoop_{scoop.name}"
-    if not scoop.mirrored or abs(cos(radians(scoop.around))) < 1e-9:
+    if not scoop.mirrored or abs(cos(radians(scoop.clock_angle))) < 1e-9:
         return (name,)
     return (f"{name}_right", f"{name}_left")
 

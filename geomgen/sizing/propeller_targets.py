@@ -61,7 +61,7 @@ def _spinner(p: Parameters) -> Iterator[Target]:
         "more than",
         "mm",
         low=0.0,
-        formula="positive clearance, propeller.shake_axial and shake_radial taken off",
+        formula="positive clearance, less both mount travels (propeller.mount_travel_*)",
         source=clearances.SPINNER[p.rules.clearances],
     )
 

@@ -72,9 +72,9 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
             "distance between mesh and solid, both ways",
             "at most",
             "mm",
-            high=p.output.chord_tolerance,
-            formula="output.chord_tolerance",
-            source="output.chord_tolerance of the parameter file",
+            high=p.output.mesh_tolerance,
+            formula="output.mesh_tolerance",
+            source="output.mesh_tolerance of the parameter file",
         ),
     )
 
@@ -89,8 +89,8 @@ def conversions(p: Parameters) -> tuple[Conversion, ...]:
             "prop.tip_mach",
             "Mach number of the blade tips",
             "Mach",
-            lambda radius: drawn_tip_mach(p, 2 * (radius - p.propeller.shake_radial)),
-            f"from the measured tip radius less propeller.shake_radial, at "
+            lambda radius: drawn_tip_mach(p, 2 * (radius - p.propeller.mount_travel_radial)),
+            f"from the measured tip radius less propeller.mount_travel_radial, at "
             f"{p.powerplant.rpm:g} rpm and {p.flight.level_speed:.2f} m/s",
         ),
         Conversion(

@@ -59,7 +59,7 @@ def _scoop(q: Proportions, kind: str, area: float, ahead: float) -> dict[str, An
     return {
         "name": kind,
         "mirrored": mirrored,
-        "around": around,
+        "clock_angle": around,
         "mouth": "at firewall",
         "mouth_ahead": ahead,
         "width": wide * height,
@@ -67,7 +67,7 @@ def _scoop(q: Proportions, kind: str, area: float, ahead: float) -> dict[str, An
         "corner_radius": CORNER * height,
         "lip_radius": 1.5,
         "wall": 3.0,
-        "standoff": 6.0,
+        "boundary_layer_gap": 6.0,
         "passage_length": PASSAGE,
         "fairing_length": max(FAIRING * height, PASSAGE + 120.0),
         "gap": q.gap,
@@ -102,8 +102,8 @@ def propeller(q: Proportions) -> dict[str, Any]:
         "waterline": q.thrust_line,
         "blade_depth": q.blade_depth,
         "flex": q.flex,
-        "shake_radial": q.shake,
-        "shake_axial": q.shake - 1.0,
+        "mount_travel_radial": q.shake,
+        "mount_travel_axial": q.shake - 1.0,
         "hub_diameter": q.hub,
     }
 

@@ -53,7 +53,7 @@ def exit_rim(q: Proportions) -> dict[str, Any]:
     """Return the rim, with a round fairing about the shaft in it."""
     rows = [{"station": q.rim - ahead, "diameter": wide} for ahead, wide in FAIRING]
     fairing = {"waterline": q.thrust_line, "bore": 50.0, "stations": rows}
-    return {"joint": q.rim, "gap": q.gap, "tail_fairing": fairing}
+    return {"rim_station": q.rim, "gap": q.gap, "tail_fairing": fairing}
 
 
 def booms(q: Proportions) -> dict[str, Any]:

@@ -73,19 +73,19 @@ def copied(name: str, as_name: str, title: str | None) -> tuple[str, dict[str, b
 
 def _files(path: Path, tables: dict[str, Any]) -> tuple[str, ...]:
     """Return the names of an example's file and of all that it reads."""
-    found = [path.name, *dict.fromkeys(_airfoils(tables))]
+    found = [path.name, *dict.fromkeys(_aerofoils(tables))]
     if "extends" in tables:
         base = path.with_name(tables["extends"])
         found += _files(base, tables_of(_text(base), base))
     return tuple(dict.fromkeys(found))
 
 
-def _airfoils(tables: Any) -> list[str]:
+def _aerofoils(tables: Any) -> list[str]:
     found: list[str] = []
     for key, value in tables.items() if isinstance(tables, dict) else enumerate(tables):
         if isinstance(value, dict | list):
-            found += _airfoils(value)
-        elif key == "airfoil" and str(value).startswith(FILE):
+            found += _aerofoils(value)
+        elif key == "aerofoil" and str(value).startswith(FILE):
             found.append(value.removeprefix(FILE).strip())
     return found
 

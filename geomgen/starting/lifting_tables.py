@@ -14,7 +14,7 @@ STEEP = -30.0
 def wing(q: Proportions) -> dict[str, Any]:
     """Return the wing: a centre panel past the booms, a tapered panel outboard."""
     root, tip = ("NACA 23015", "NACA 23012") if q.wish.through else ("NACA 4415", "NACA 4412")
-    plain: dict[str, Any] = {"chord": q.chord, "airfoil": root}
+    plain: dict[str, Any] = {"chord": q.chord, "aerofoil": root}
     return {
         "leading_edge": q.leading_edge,
         "waterline": q.wing_waterline,
@@ -26,7 +26,7 @@ def wing(q: Proportions) -> dict[str, Any]:
             {
                 "buttock_line": q.half_span,
                 "chord": q.tip_chord,
-                "airfoil": tip,
+                "aerofoil": tip,
                 "washout": 2.0,
                 "dihedral": 2.5,
             },
@@ -44,7 +44,7 @@ def pylon(q: Proportions) -> dict[str, Any] | None:
         "waterline_low": 1080.0,
         "waterline_high": q.wing_waterline + 30.0,
         "chord": chord * q.chord,
-        "airfoil": "NACA 0018",
+        "aerofoil": "NACA 0018",
         "trailing_edge_thickness": 2.0,
     }
 
@@ -59,11 +59,11 @@ def fins(q: Proportions) -> dict[str, Any] | None:
         "waterline": q.boom_tail,
         "buttock_line": q.boom_line,
         "sections": [
-            {"height": 0.0, "chord": q.fin_chord, "airfoil": "NACA 0008"},
+            {"height": 0.0, "chord": q.fin_chord, "aerofoil": "NACA 0008"},
             {
                 "height": q.fin_height,
                 "chord": q.fin_tip,
-                "airfoil": "NACA 0008",
+                "aerofoil": "NACA 0008",
                 "sweep": q.fin_sweep,
             },
         ],
@@ -85,7 +85,7 @@ def tailplane(q: Proportions) -> dict[str, Any]:
     """Return the tailplane: it ends on the centre planes of booms or fins."""
     place = {"between": _between, "high": _high, "inverted-v": _inverted}[q.wish.tail](q)
     edge, waterline, chord, incidence, dihedral = place
-    row: dict[str, Any] = {"chord": chord, "airfoil": "NACA 0008"}
+    row: dict[str, Any] = {"chord": chord, "aerofoil": "NACA 0008"}
     return {
         "leading_edge": edge,
         "waterline": waterline,

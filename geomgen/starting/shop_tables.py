@@ -26,7 +26,12 @@ def handoff(q: Proportions) -> dict[str, Any] | None:
     for shop in q.wish.shops:
         found |= tables[shop]
     if set(q.wish.shops) != {"sheet"}:
-        ply = {"cloth": "glass twill", "areal_mass": 0.2, "fibre_fraction": 0.35, "count": 2}
+        ply = {
+            "cloth": "glass twill",
+            "areal_weight": 0.2,
+            "fibre_volume_fraction": 0.35,
+            "count": 2,
+        }
         found["laminate"] = {"plies": [ply]}
     return found
 

@@ -49,7 +49,7 @@ NAMES = {
 }
 NOTE = "dimensions in mm, measured on the solids"
 PHANTOM = "chain line at the propeller: the volume that the blades sweep"
-# Chord tolerance of lines, and what lines and arcs through them may add [mm].
+# Mesh tolerance of lines, and what lines and arcs through them may add [mm].
 TOLERANCE, FIT = 0.1, 0.1
 # Letters on paper [mm] of the views' names; room between views, how far axes stand over, in
 # heights of letters.

@@ -73,9 +73,9 @@ def lowest(p, normal, off):
     """Return the height of the swept volume's rim over a plane, from its dimensions alone [mm]."""
     q, at = p.propeller, np.array(thrust_line(p).origin)
     way = np.array(thrust_line(p).direction)
-    deep = q.blade_depth / 2 + q.shake_axial + q.flex
+    deep = q.blade_depth / 2 + q.mount_travel_axial + q.flex
     lean = float(normal @ way)
-    rim = (q.diameter / 2 + q.shake_radial) * np.sqrt(1 - lean**2)
+    rim = (q.diameter / 2 + q.mount_travel_radial) * np.sqrt(1 - lean**2)
     return float(normal @ at) - off - rim - deep * abs(lean)
 
 

@@ -31,7 +31,7 @@ from geomgen.shapes.lifting import fins, pylon, tailplane, wing
 from geomgen.shapes.propeller import prop_disc
 
 TURNED = ("wing.incidence=5 deg", "wing.sections.0.washout=1 deg", "tailplane.incidence=-6 deg")
-FOILS = tuple(f'wing.sections.{i}.airfoil="NACA 0012"' for i in range(3))
+FOILS = tuple(f'wing.sections.{i}.aerofoil="NACA 0012"' for i in range(3))
 # The corners of the trailing edge are exact; the distance to a round nose is so exact [mm].
 SAME, NEAR = 1e-6, 1e-4
 

@@ -18,7 +18,7 @@ def main(file: str, out: str) -> None:
     import cadquery as cq
 
     from geomgen.parameters import load
-    from geomgen.shapes.airfoil import naca
+    from geomgen.shapes.aerofoil import naca
 
     p = load(file)
     folder = Path(out)
@@ -47,7 +47,7 @@ def main(file: str, out: str) -> None:
     outer, inner = body(pod_rows(0.0)), body(pod_rows(p.pod.wall))
     hull = outer.cut(inner)
 
-    def airfoil_wire(digits, chord, x, y, z, upright=False):
+    def aerofoil_wire(digits, chord, x, y, z, upright=False):
         points = [(a * chord, b * chord) for a, b in naca(digits)]
         place = (
             [cq.Vector(x + a, y + b, z) for a, b in points]
@@ -60,14 +60,14 @@ def main(file: str, out: str) -> None:
     def lifting(record, upright=False, at=0.0):
         wires = []
         for s in record.sections:
-            digits = s.airfoil.split()[-1] if s.airfoil.startswith("NACA") else "0009"
+            digits = s.aerofoil.split()[-1] if s.aerofoil.startswith("NACA") else "0009"
             if upright:
                 z = record.waterline + s.height
-                wires.append(airfoil_wire(digits, s.chord, record.leading_edge, at, z, True))
+                wires.append(aerofoil_wire(digits, s.chord, record.leading_edge, at, z, True))
             else:
                 y = s.buttock_line
                 wires.append(
-                    airfoil_wire(digits, s.chord, record.leading_edge, y, record.waterline)
+                    aerofoil_wire(digits, s.chord, record.leading_edge, y, record.waterline)
                 )
         half = cq.Solid.makeLoft(wires, True)
         return half if upright else half.fuse(half.mirror("XZ"))

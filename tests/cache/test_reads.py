@@ -14,7 +14,7 @@ def test_a_view_answers_as_the_records_do(saltmarsh) -> None:
     assert [s.station for s in view.pod.stations] == [s.station for s in saltmarsh.pod.stations]
     assert view.pod.stations[-1].crown == saltmarsh.pod.stations[-1].crown
     assert [s.chord for s in view.wing.sections[1:]] == [1200.0, 900.0]
-    assert view.airfoils["file:curlew.dat"] == saltmarsh.airfoils["file:curlew.dat"]
+    assert view.aerofoils["file:curlew.dat"] == saltmarsh.aerofoils["file:curlew.dat"]
     assert len(view.scoops) == 1
     assert bool(view.gear)
     assert view.drawings.stations == saltmarsh.drawings.stations

@@ -100,7 +100,7 @@ def test_nothing_is_called_right_that_was_not_compared():
 @pytest.mark.parametrize(
     "key",
     ["handoff.cores.kerf", "handoff.laminate.plies[1].count", "wing.sections[2].chord",
-     "output.chord_tolerance", "joints[1].gap", "some.key.of.tomorrow"],
+     "output.mesh_tolerance", "joints[1].gap", "some.key.of.tomorrow"],
 )  # fmt: skip
 def test_a_key_that_may_concern_it_leaves_it_in_doubt(key):
     found = guess(SAME, [key])

@@ -7,7 +7,7 @@ import pytest
 from shapely import LineString, Polygon
 
 from geomgen.drawings.arcs import fitted
-from geomgen.shapes.airfoil import naca
+from geomgen.shapes.aerofoil import naca
 
 TURN = np.linspace(0.0, 2 * np.pi, 700, endpoint=False)
 
@@ -51,7 +51,7 @@ def test_square_keeps_its_corners():
     assert not any(path.bulges)
 
 
-def test_airfoil_with_its_blunt_edge():
+def test_aerofoil_with_its_blunt_edge():
     outline = 1200 * naca("4415")
     path = fitted(outline, corners=(0, len(outline) - 1))
     assert off(path, outline) <= 0.03

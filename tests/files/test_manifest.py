@@ -57,7 +57,7 @@ def test_every_file_is_in_it_with_its_figures(folder):
     assert stl["area_mm2"] == pytest.approx(2200.0)
     assert stl["bounding_box"] == {"low_mm": [0, 0, 0], "high_mm": [10, 20, 30]}
     assert stl["triangles"] == 12
-    assert stl["chord_tolerance_mm"] == 0.1
+    assert stl["mesh_tolerance_mm"] == 0.1
     assert stl["deviation_mesh_to_solid_mm"] == 0.0
     ball = files["ball_mm.stl"]
     assert 0 < ball["deviation_solid_to_mesh_mm"] <= 0.1

@@ -44,7 +44,7 @@ def test_an_error_keeps_its_fields(tmp_path, jobs):
     with pytest.raises(GeometryError) as caught:
         write_parts(tmp_path, PARTS, COLOURS, -1.0, "all", jobs)
     assert caught.value.part in PARTS
-    assert caught.value.look_at == ["output.chord_tolerance"]
+    assert caught.value.look_at == ["output.mesh_tolerance"]
     with pytest.raises(FileWriteError):
         write_parts(tmp_path / "nowhere", PARTS, COLOURS, 0.1, "all", jobs)
 

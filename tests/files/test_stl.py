@@ -41,7 +41,7 @@ def test_the_layout_of_the_file():
 
 
 def test_long_names_and_tolerances_stay_in_the_header():
-    data = stl_bytes(replace(MADE.mesh, chord_tolerance=0.0123456), "x" * 40)
+    data = stl_bytes(replace(MADE.mesh, mesh_tolerance=0.0123456), "x" * 40)
     assert len(data) == 84 + 50 * len(MADE.mesh.triangles)
     assert b"mm" in data[60:80]
 

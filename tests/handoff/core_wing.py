@@ -10,7 +10,7 @@ from geomgen.handoff.core_sections import panel
 from geomgen.handoff.core_templates import Template, template_drawing
 from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
-from geomgen.shapes.airfoil import angles, naca
+from geomgen.shapes.aerofoil import angles, naca
 from geomgen.shapes.lifting import Section
 
 SPAN, ROOT, TIP = 900.0, 600.0, 400.0

@@ -21,9 +21,9 @@ def laminate_of(p, skin):
     """Return one ply as thick as `skin` [mm]: W = t rho Vf (derived)."""
     given = p.handoff.laminate
     ply = given.plies[0]
-    mass = skin * given.fibre_density * ply.fibre_fraction / 1000
+    mass = skin * given.fibre_density * ply.fibre_volume_fraction / 1000
     return given.model_copy(
-        update={"plies": (ply.model_copy(update={"areal_mass": mass, "count": 1}),)}
+        update={"plies": (ply.model_copy(update={"areal_weight": mass, "count": 1}),)}
     )
 
 

@@ -91,7 +91,8 @@ def test_no_foam_is_refused(saltmarsh, small_model):
 
 
 def test_a_part_in_whole_slabs_with_templates_on_too_small_sheets(saltmarsh, small_model):
-    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=100.0, template=5.0, sheet_width=200.0,
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=100.0, template_thickness=5.0,
+        sheet_width=200.0,
                 split_at_centre=False, inset_skin=False)  # fmt: skip
     package = foam_package(few, small_model)
     found = by_id(package)

@@ -29,7 +29,9 @@ AT = [30.0, 60.0, 150.0, 400.0, 1200.0, 2400.0, 2700.0]
 
 
 def foam(**more):
-    return FoamStations(**{"slab": "50 mm", "template": "0 mm", "split_at_centre": True, **more})
+    return FoamStations(
+        **{"slab": "50 mm", "template_thickness": "0 mm", "split_at_centre": True, **more}
+    )
 
 
 def drawn(outlines, normals, half):

@@ -15,7 +15,11 @@ SHARE = 200 / (2 * np.pi) * np.sin(2 * np.pi / 200)
 
 def foam(half=True):
     return FoamStations(
-        slab="50 mm", template="0 mm", split_at_centre=half, margin="10 mm", density="32 kg/m^3"
+        slab="50 mm",
+        template_thickness="0 mm",
+        split_at_centre=half,
+        margin="10 mm",
+        density="32 kg/m^3",
     )
 
 

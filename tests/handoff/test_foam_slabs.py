@@ -18,7 +18,7 @@ SHARE = 200 / (2 * np.pi) * np.sin(2 * np.pi / 200)
 
 
 def foam(**more):
-    return FoamStations(**{"slab": "50 mm", "template": "0 mm", **more})
+    return FoamStations(**{"slab": "50 mm", "template_thickness": "0 mm", **more})
 
 
 def test_slabs_fill_the_length_and_the_last_is_the_rest():
@@ -27,14 +27,14 @@ def test_slabs_fill_the_length_and_the_last_is_the_rest():
 
 
 def test_a_template_takes_its_share_of_the_pitch():
-    rows = spans(foam(template="6 mm"), (0.0, 220.0))
+    rows = spans(foam(template_thickness="6 mm"), (0.0, 220.0))
     assert rows == [(0.0, 50.0), (56.0, 106.0), (112.0, 162.0), (168.0, 218.0)]
 
 
 @pytest.mark.parametrize("length", [99.0, 100.0, 100.5, 102.5, 105.9, 107.0, 149.0, 151.0, 333.3])
 @pytest.mark.parametrize("template", [0, 6])
 def test_no_slab_is_thicker_than_the_foam(length, template):
-    rows = spans(foam(template=f"{template} mm"), (10.0, 10.0 + length))
+    rows = spans(foam(template_thickness=f"{template} mm"), (10.0, 10.0 + length))
     assert all(0 < b - a <= 50.0 + 1e-9 for a, b in rows)
     # What is left over at the end is at most a template.
     assert 10.0 + length - rows[-1][1] <= template + 1e-9

@@ -84,7 +84,7 @@ def test_a_skin_thicker_than_the_body_bends_is_refused_by_the_moulds_key(saltmar
 def plain_wing(p, chord=1000.0, edge=2.52):
     rows = tuple(
         row.model_copy(
-            update={"chord": chord, "airfoil": "NACA 0012", "washout": 0.0, "dihedral": 0.0}
+            update={"chord": chord, "aerofoil": "NACA 0012", "washout": 0.0, "dihedral": 0.0}
         )
         for row in p.wing.sections
     )

@@ -64,7 +64,7 @@ def test_a_lip_rounder_than_the_skin_is_needed(saltmarsh):
 @pytest.mark.parametrize("gap", [-0.8, -0.3, 1.5])
 def test_a_floor_that_dives_fast_is_grown_along_its_normals(variant, gap):
     """A short passage under a tall mouth: distances by an independent library, in the plane."""
-    p = variant("scoops.cheek.passage_length=105 mm", "scoops.cheek.standoff=11 mm")
+    p = variant("scoops.cheek.passage_length=105 mm", "scoops.cheek.boundary_layer_gap=11 mm")
     rows = cowl_rows(p, 0, course(p, pod_lines(p), 0))
     x = np.linspace(rows.x[0], rows.x[-1], 20_001)
     grown = _grown(rows, gap)

@@ -12,7 +12,7 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import cylinder, mirrored
 from geomgen.kernel.properties import bounding_box, centroid, volume
 from geomgen.kernel.validity import require_valid
-from geomgen.shapes.airfoil import angles
+from geomgen.shapes.aerofoil import angles
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.lifting import wing_sections
 

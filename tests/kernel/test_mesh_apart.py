@@ -27,7 +27,7 @@ PLATE = box((0, 0, 0), (1000.0, 700.0, 6.0))
 
 @pytest.mark.parametrize("more", [0.3, 1.0, 10.0])
 def test_concentric_spheres_are_the_difference_of_their_radii_apart(more):
-    """Closed form; either mesh may lie inside its sphere by the chord tolerance."""
+    """Closed form; either mesh may lie inside its sphere by the mesh tolerance."""
     found = largest_distance(sphere(100.0), sphere(100.0 + more))
     assert more - 1e-4 <= found.distance <= more + CHORD
     assert found.distance <= found.at_most <= found.distance + 2 * CHORD + 0.01 * found.distance

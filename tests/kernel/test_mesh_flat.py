@@ -1,7 +1,7 @@
 """Flat faces with bent parameters: no triangle folds over their border, and the proof would tell.
 
 Closed form: between two arcs one 20 mm above the other over 200 mm lie 4000 mm2; a flat mesh within
-its chord tolerance has that area but for the sag at both arcs.
+its mesh tolerance has that area but for the sag at both arcs.
 """
 
 from dataclasses import replace

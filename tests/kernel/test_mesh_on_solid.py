@@ -83,7 +83,7 @@ def test_another_mesh_of_the_solid_is_one_too(name):
     again = on_solid(SOLIDS[name], mixed(bare(made.mesh), np.zeros(3)))
     assert holds(again.mesh, again.deviation)
     finer = meshed(SOLIDS[name], 0.03)
-    found = on_solid(SOLIDS[name], replace(bare(finer.mesh), chord_tolerance=0.05))
+    found = on_solid(SOLIDS[name], replace(bare(finer.mesh), mesh_tolerance=0.05))
     assert found.deviation.largest == pytest.approx(finer.deviation.largest, rel=0.05, abs=1e-6)
 
 

@@ -1,4 +1,4 @@
-"""A mesh must be closed, outward and within its chord tolerance, whatever the solid.
+"""A mesh must be closed, outward and within its mesh tolerance, whatever the solid.
 
 Source: closed forms of elementary solids (DERIVED); a chord of sag s in a circle of radius r spans
 2 acos(1 - s/r) (elementary geometry).
@@ -157,13 +157,13 @@ def test_no_mesh_is_better_than_a_wrong_one(monkeypatch):
     ) as caught:
         meshed(SHAPES["torus"], 0.1, part="ring")
     assert caught.value.part == "ring"
-    assert "output.chord_tolerance" in caught.value.look_at
+    assert "output.mesh_tolerance" in caught.value.look_at
 
 
 def retagged(made: Mesh, tolerance: float) -> Mesh:
     from dataclasses import replace
 
-    return replace(made, chord_tolerance=tolerance)
+    return replace(made, mesh_tolerance=tolerance)
 
 
 @pytest.mark.parametrize("tolerance", [0.0, -1.0, float("nan")])

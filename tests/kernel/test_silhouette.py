@@ -17,7 +17,7 @@ def polygon(silhouette):
 
 @pytest.mark.parametrize("view", list(AXES))
 def test_the_shadow_of_a_sphere_is_a_circle(view):
-    """Closed form, within the chord tolerance."""
+    """Closed form, within the mesh tolerance."""
     shadow = polygon(Body(mesh(BRepPrimAPI_MakeSphere(100.0).Shape(), 0.05)).silhouette(view, 0.01))
     assert np.pi * 99.8**2 < shadow.area < np.pi * 100.0**2
 

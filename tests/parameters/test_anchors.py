@@ -15,7 +15,7 @@ def test_every_fixed_station_by_hand(saltmarsh):
         "pod start": p.pod.stations[0].station,
         "pod end": p.pod.stations[-1].station,
         "firewall": p.firewall.station,
-        "exit rim": p.exit.joint,
+        "exit rim": p.exit.rim_station,
         "tail fairing start": fairing[0].station,
         "tail fairing end": fairing[-1].station,
         "boom start": p.booms.stations[0].station,

@@ -35,8 +35,8 @@ CASES = [
     ("pylon.trailing_edge_thickness=20 mm", "pylon.trailing_edge_thickness", "too thick"),
     ("pylon.waterline_high=1 m", "pylon.waterline_high", "not above"),
     ("pod.tail=flat", "pod.tail", "an exit needs an open tail"),
-    ("exit.joint=1.7 m", "exit.joint", "not between firewall and aft end"),
-    ("exit.joint=3 m", "exit.joint", "not between firewall and aft end"),
+    ("exit.rim_station=1.7 m", "exit.rim_station", "not between firewall and aft end"),
+    ("exit.rim_station=3 m", "exit.rim_station", "not between firewall and aft end"),
     (
         "exit.tail_fairing.stations.2.diameter=230 mm",
         "exit.tail_fairing.stations.2.diameter",
@@ -99,9 +99,9 @@ def test_joint_with_a_part_that_the_file_has_not(folder, family, table):
 
 def test_all_clashes_come_in_one_message(saltmarsh):
     with pytest.raises(ParameterError) as caught:
-        saltmarsh("exit.joint=3 m", "pylon.waterline_high=1 m", "booms.buttock_line=40 mm")
+        saltmarsh("exit.rim_station=3 m", "pylon.waterline_high=1 m", "booms.buttock_line=40 mm")
     assert {e.key for e in caught.value.errors} >= {
-        "exit.joint",
+        "exit.rim_station",
         "pylon.waterline_high",
         "booms.buttock_line",
     }

@@ -61,13 +61,13 @@ def test_line_and_file_of_a_bad_value(folder):
     assert 'wall = "4"' in text.splitlines()[caught.value.line - 1]
 
 
-def test_deeper_file_sees_airfoils_beside_its_base(folder):
+def test_deeper_file_sees_aerofoils_beside_its_base(folder):
     file = child(folder, "", base="../saltmarsh.toml", name="sub/child.toml")
     p = load(file)
-    name = p.tailplane.sections[0].airfoil
+    name = p.tailplane.sections[0].aerofoil
     assert re.fullmatch(r"file:curlew-[0-9a-f]{8}\.dat", name)
-    assert len(p.airfoils[name]) == 49
-    assert p.written["tailplane.sections.0.airfoil"] == "file:../curlew.dat"
+    assert len(p.aerofoils[name]) == 49
+    assert p.written["tailplane.sections.0.aerofoil"] == "file:../curlew.dat"
 
 
 def test_one_way_of_the_blade_plane_replaces_the_other(folder):

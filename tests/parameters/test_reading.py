@@ -1,4 +1,4 @@
-"""Airfoil files of other folders: read, named anew, never written outside, never shown."""
+"""Aerofoil files of other folders: read, named anew, never written outside, never shown."""
 
 import os
 
@@ -8,12 +8,12 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import as_toml, fingerprint, load
 from geomgen.pipeline.building import write_texts
 
-KEY = "tailplane.sections.0.airfoil"
+KEY = "tailplane.sections.0.aerofoil"
 
 
 @pytest.fixture
 def deeper(folder):
-    """Return a folder whose file names an airfoil above it, one below it, and one by a link."""
+    """Return a folder whose file names an aerofoil above it, one below it, and one by a link."""
     inner = folder / "inner"
     (inner / "sub").mkdir(parents=True)
     (inner / "mine.toml").write_text('extends = "../saltmarsh.toml"\nname = "mine"\n')
@@ -23,13 +23,13 @@ def deeper(folder):
 
 
 @pytest.mark.parametrize("name", ["../curlew.dat", "sub/own.dat", "link.dat"])
-def test_a_set_holds_its_airfoils_and_writes_nothing_outside(deeper, name):
+def test_a_set_holds_its_aerofoils_and_writes_nothing_outside(deeper, name):
     p = load(deeper / "mine.toml", [f"{KEY}=file:{name}"])
     out = deeper / "out"
     (out / "set").mkdir(parents=True)
     write_texts(out / "set", p, [], [])
     assert os.listdir(out) == ["set"]
-    assert all("/" not in file for file in p.airfoils)
+    assert all("/" not in file for file in p.aerofoils)
     again = load(out / "set" / "parameters.toml")
     assert again == p
     assert fingerprint(again) == fingerprint(p)
@@ -40,7 +40,7 @@ def test_two_files_of_one_name_stay_apart(deeper, folder):
     points = (folder / "curlew.dat").read_text().splitlines()
     (deeper / "curlew.dat").write_text("\n".join(points[:1] + points[1::2]) + "\n")
     p = load(deeper / "mine.toml", [f"{KEY}=file:curlew.dat"])
-    assert sorted(map(len, p.airfoils.values())) == [24, 49]
+    assert sorted(map(len, p.aerofoils.values())) == [24, 49]
 
 
 @pytest.mark.parametrize("name", ["../secret.dat", "link"])

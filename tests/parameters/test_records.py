@@ -84,7 +84,7 @@ def test_fingerprint_follows_every_change(saltmarsh, change):
     assert fingerprint(saltmarsh(change)) != fingerprint(saltmarsh())
 
 
-def test_fingerprint_follows_the_airfoil_file(folder):
+def test_fingerprint_follows_the_aerofoil_file(folder):
     from geomgen.parameters import load
 
     before = fingerprint(load(folder / "saltmarsh.toml"))

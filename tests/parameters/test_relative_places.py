@@ -104,10 +104,10 @@ CIRCLES = {
         "engine.boxes.crankcase.station=firewall + 1 m",
     ): ["firewall.station", "engine.boxes.0.station"],
     (
-        "exit.joint=blades - 100 mm",
+        "exit.rim_station=blades - 100 mm",
         "propeller.station=boom end - 1 m",
         "booms.stations.5.station=exit rim + 3 m",
-    ): ["exit.joint", "propeller.station", "booms.stations.5.station"],
+    ): ["exit.rim_station", "propeller.station", "booms.stations.5.station"],
     ("wing.leading_edge=blades - 1.8 m",): ["wing.leading_edge", "propeller.behind_trailing_edge"],
     ("firewall.station=cheek + 3 mm",): ["firewall.station", "scoops.0.mouth"],
 }

@@ -37,10 +37,14 @@ def test_file_and_line(folder, key, words, nth):
 
 
 def test_left_out_and_not_there(folder):
-    text = (folder / "saltmarsh.toml").read_text().replace('standoff = "6 mm"', "# standoff")
+    text = (
+        (folder / "saltmarsh.toml")
+        .read_text()
+        .replace('boundary_layer_gap = "6 mm"', "# boundary_layer_gap")
+    )
     (folder / "mine.toml").write_text(text.replace('bore = "50 mm"', "# bore"))
     p = load(folder / "mine.toml")
-    assert stand_of(p, "scoops.cheek.standoff").note == "left to its default"
+    assert stand_of(p, "scoops.cheek.boundary_layer_gap").note == "left to its default"
     assert stand_of(p, "exit.tail_fairing.bore").note == "not in the file"
     assert stand_of(p, "propeller.station").note == "not in the file"
 
@@ -88,7 +92,9 @@ def test_the_pipeline_says_it(folder):
     """A scoop broader than the hull: refused while it is built, not before."""
     from geomgen import pipeline
 
-    p = load(folder / "saltmarsh.toml", ["scoops.cheek.width=800 mm", "scoops.cheek.around=80 deg"])
+    p = load(
+        folder / "saltmarsh.toml", ["scoops.cheek.width=800 mm", "scoops.cheek.clock_angle=80 deg"]
+    )
     with pytest.raises(GeometryError) as caught:
         pipeline.assemble(p)
     assert "scoops.cheek.width (--set)" in str(caught.value)

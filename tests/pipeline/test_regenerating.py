@@ -122,8 +122,8 @@ def test_a_part_that_others_are_trimmed_to_moves_the_joint(jointed, variant, tmp
 
 def test_a_finer_tolerance_makes_meshes_but_no_solids(quick, variant, tmp_path) -> None:
     store = Store(tmp_path)
-    coarse = bodies(variant("output.chord_tolerance=0.3 mm"), store)
-    fine = bodies(variant("output.chord_tolerance=0.2 mm"), store)
+    coarse = bodies(variant("output.mesh_tolerance=0.3 mm"), store)
+    fine = bodies(variant("output.mesh_tolerance=0.2 mm"), store)
     assert fine.made == len(fine.fingerprints)
     for name, (solid, _) in fine.fingerprints.items():
         assert solid == coarse.fingerprints[name][0]
@@ -170,8 +170,8 @@ def test_damaged_bodies_behind_sound_facts_are_made_again(quick, variant, tmp_pa
     assert solids_of(again) == solids_of(sound)
     for solid, _ in sound.fingerprints.values():
         store._path(solid).write_bytes(b"")
-    bodies(variant("output.chord_tolerance=0.2 mm"), store)
-    assert bodies(variant("output.chord_tolerance=0.2 mm"), store).made == 0
+    bodies(variant("output.mesh_tolerance=0.2 mm"), store)
+    assert bodies(variant("output.mesh_tolerance=0.2 mm"), store).made == 0
 
 
 def test_a_store_that_fails_on_the_way_is_done_without(
@@ -208,7 +208,7 @@ def test_a_body_that_goes_away_in_the_middle_is_made_again(
 
     # A finer mesh needs the solid, which is kept.
     monkeypatch.setattr(Kept, "body", body)
-    finer = bodies(variant("output.chord_tolerance=0.09 mm"), store, jobs=1)
+    finer = bodies(variant("output.mesh_tolerance=0.09 mm"), store, jobs=1)
     assert not left
     assert finer.fingerprints["boom_right"][0] == gone
 

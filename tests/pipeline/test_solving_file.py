@@ -44,7 +44,7 @@ def test_only_the_freed_value_and_the_way_to_other_files_differ(tmp_path) -> Non
     head = len(lines) - len(before)
     rows = [(a, b) for a, b in zip(before, lines[head:], strict=True) if a != b]
     assert [(a.split(" = ")[0], b.split(" = ")[0]) for a, b in rows] == [
-        *[("airfoil", "airfoil")] * 2,
+        *[("aerofoil", "aerofoil")] * 2,
         ("height", "height"),
     ]
     assert '"60.5 mm"' in rows[2][1]
@@ -105,13 +105,13 @@ def test_what_was_saved_meanwhile_is_seen(tmp_path, name: str) -> None:
     assert saved_meanwhile(plan)
 
 
-def test_a_changed_airfoil_leaves_no_answer_and_says_why(tmp_path) -> None:
+def test_a_changed_aerofoil_leaves_no_answer_and_says_why(tmp_path) -> None:
     copied(tmp_path)
     plan, solved, judged = answered(tmp_path / "out", folder=tmp_path)
-    airfoil = tmp_path / "curlew.dat"
-    rows = airfoil.read_text().splitlines()
+    aerofoil = tmp_path / "curlew.dat"
+    rows = aerofoil.read_text().splitlines()
     rows[4] = " ".join([rows[4].split()[0], f"{float(rows[4].split()[1]) * 1.01:.6f}"])
-    airfoil.write_text("\n".join(rows))
+    aerofoil.write_text("\n".join(rows))
     with pytest.raises(FileWriteError, match=r"changed during the search.*60.5 mm"):
         write_variant(plan, solved, judged, saved=True)
     assert list((tmp_path / "out").iterdir()) == []

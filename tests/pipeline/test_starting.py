@@ -70,7 +70,7 @@ def test_a_copy_of_an_example_has_what_it_reads_beside_it(tmp_path) -> None:
     p = load(tmp_path / "mine.toml")
     assert p.name == "mine"
     assert p.title == "Saltmarsh shore-bird counter"
-    assert "file:curlew.dat" in p.airfoils
+    assert "file:curlew.dat" in p.aerofoils
     begin_from(tmp_path / "second.toml", "tight", "second", "Second")
     assert sorted(path.name for path in tmp_path.iterdir()) == [
         *("curlew.dat", "mine.toml", "saltmarsh.toml", "second.toml"),

@@ -250,7 +250,7 @@ def test_a_broken_variant_file_is_caught(study, tmp_path):
         sweep_files.prove_variant(path, meant)
 
 
-def test_airfoils_of_other_folders_come_along(tmp_path):
+def test_aerofoils_of_other_folders_come_along(tmp_path):
     (tmp_path / "cases").mkdir()
     for name in ("saltmarsh.toml", "curlew.dat"):
         (tmp_path / name).write_bytes((CONFIG.parent / name).read_bytes())
@@ -260,7 +260,7 @@ def test_airfoils_of_other_folders_come_along(tmp_path):
     moved = tmp_path / "elsewhere"
     (made.folder / "variants").rename(moved)
     again = load(moved / "0001.toml")
-    assert list(again.airfoils.values()) == list(made.plan.records[0].airfoils.values())
+    assert list(again.aerofoils.values()) == list(made.plan.records[0].aerofoils.values())
     assert again.spinner.length == 170.0
 
 

@@ -58,7 +58,7 @@ def test_a_part_that_can_not_be_built_is_a_row(job, monkeypatch):
 
 
 def test_a_job_carries_all_that_it_needs(monkeypatch, tmp_path):
-    """Through pickle, and with the files gone: the airfoil points came along."""
+    """Through pickle, and with the files gone: the aerofoil points came along."""
     monkeypatch.setattr(regenerating, "regenerate", build)
     for name in ("saltmarsh.toml", "curlew.dat"):
         shutil.copy(CONFIG.parent / name, tmp_path)
@@ -67,8 +67,8 @@ def test_a_job_carries_all_that_it_needs(monkeypatch, tmp_path):
     for path in tmp_path.iterdir():
         path.unlink()
     again = pickle.loads(sent)
-    assert again.parameters.airfoils == p.airfoils
-    assert again.parameters.airfoils
+    assert again.parameters.aerofoils == p.aerofoils
+    assert again.parameters.aerofoils
     assert len(sent) < 100_000
     assert outcome(again).status == "built"
 

@@ -18,7 +18,7 @@ def file(tmp_path):
 
 
 def left(file):
-    """Return what lies in the folder beside the file and its airfoil."""
+    """Return what lies in the folder beside the file and its aerofoil."""
     return sorted(path.name for path in file.parent.iterdir())
 
 

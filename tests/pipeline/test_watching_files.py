@@ -110,7 +110,7 @@ def test_a_folder_in_its_place_and_bytes_that_are_no_text(watched):
     assert clock.settled(eyes) == 1
 
 
-def test_base_files_and_airfoils_are_looked_at_too(tmp_path):
+def test_base_files_and_aerofoils_are_looked_at_too(tmp_path):
     aircraft(tmp_path, "base.toml")
     file = tmp_path / "mine.toml"
     file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")

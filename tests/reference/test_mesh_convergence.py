@@ -1,7 +1,7 @@
 """Meshes converge to closed forms at second order, seen through two independent libraries.
 
 Flat triangles of size h miss a curved surface by h^2 (Taylor), and their number grows as h^-2; so
-volume and section area must come nearer in proportion to the chord tolerance and to the inverse of
+volume and section area must come nearer in proportion to the mesh tolerance and to the inverse of
 the number of triangles. Closed forms: torus, sphere, frustum, prolate spheroid (solid geometry,
 DERIVED; the torus of radii 3 and 1 has V 59.217626). Reference libraries: trimesh, manifold3d.
 """

@@ -127,7 +127,7 @@ def test_the_distance_of_the_booms_for_a_clearance_of_the_tips(tmp_path) -> None
     )
     found = solve(question, tmp_path, regenerate=tips)
     p = load(file)
-    tip = p.propeller.diameter / 2 + p.propeller.shake_radial
+    tip = p.propeller.diameter / 2 + p.propeller.mount_travel_radial
     assert found.solved.answer.values[0] == pytest.approx(123.4 + 45.0 + tip, abs=0.05)
     assert found.solved.met
     assert load(found.file).booms.buttock_line == found.solved.answer.values[0]

@@ -57,7 +57,7 @@ def test_trapezoid(sweep: float) -> None:
     assert 2 * np.trapezoid(chord, y) == pytest.approx(9.6e6)
     assert by_id["wing.span"].value == pytest.approx(8000.0, abs=1e-3)
     assert by_id["wing.area"].value == pytest.approx(9.6e6, rel=1e-6)
-    assert by_id["wing.mean_chord"].value == pytest.approx(1225.0, rel=1e-6)
+    assert by_id["wing.mean_aerodynamic_chord"].value == pytest.approx(1225.0, rel=1e-6)
     assert np.trapezoid(chord**2, y) / np.trapezoid(chord, y) == pytest.approx(1225.0)
 
 
@@ -72,7 +72,7 @@ def test_a_wing_of_three_panels() -> None:
         area += (yb - ya) * (a + b)
         moment += 2 * (yb - ya) * (a * a + a * b + b * b) / 3
     assert found["wing.area"] == pytest.approx(area, rel=1e-5)
-    assert found["wing.mean_chord"] == pytest.approx(moment / area, rel=1e-5)
+    assert found["wing.mean_aerodynamic_chord"] == pytest.approx(moment / area, rel=1e-5)
 
 
 def model(wing: TopoDS_Shape, front: float, height: float = 0.0, tip: float = 650.0) -> Model:

@@ -31,7 +31,7 @@ def test_a_fin_ends_inside_an_elliptical_boom(variant) -> None:
 
 def test_a_tailplane_ends_inside_an_elliptical_boom(variant) -> None:
     """A thin flat plate on the boom's centre line: nearly its whole breadth."""
-    thin = [f"tailplane.sections.{i}.airfoil=NACA 0006" for i in (0, 1)]
+    thin = [f"tailplane.sections.{i}.aerofoil=NACA 0006" for i in (0, 1)]
     level = ("tailplane.waterline=1250 mm", "tailplane.incidence=0 deg")
     key, low, high = room(variant(*BOOM, *thin, *level), "tailplane", "boom")
     half = 45 * (1 - (0.5 * 0.06 * 540 / 50) ** 2) ** 0.5

@@ -19,7 +19,7 @@ from geomgen.kernel.probing import points_on
 from geomgen.kernel.properties import bounding_box, face_area, volume
 from geomgen.kernel.slices import cut_points, ends
 from geomgen.measurements.planform import planform
-from geomgen.shapes.airfoil import HALF
+from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.lifting import (
     fins,
     pylon,
@@ -95,7 +95,7 @@ def test_sweep_is_that_of_the_quarter_chord(variant) -> None:
     assert unswept == pytest.approx((chord_in - chord_tip) / 4, abs=0.5)
 
 
-def test_area_and_mean_chord_of_the_builders_wing(variant) -> None:
+def test_area_and_mean_aerodynamic_chord_of_the_builders_wing(variant) -> None:
     """Two trapezoids a side (plane geometry, DERIVED): S and the mean of c^2 over that of c."""
     p = variant(*TAPER)
     solid = wing(p).solid
@@ -109,7 +109,7 @@ def test_area_and_mean_chord_of_the_builders_wing(variant) -> None:
     mean = float(np.trapezoid(chord**2, y)) * 2 / area
     assert found["wing.span"] == pytest.approx(2 * rows[-1][0], abs=1e-6)
     assert found["wing.area"] == pytest.approx(area, rel=1e-3)
-    assert found["wing.mean_chord"] == pytest.approx(mean, rel=1e-3)
+    assert found["wing.mean_aerodynamic_chord"] == pytest.approx(mean, rel=1e-3)
 
 
 def test_trailing_edge_is_as_thick_as_stated(variant) -> None:
@@ -135,8 +135,8 @@ def test_a_knife_with_steep_dihedral_stands_off_all_round(variant, dihedral, gap
     """The stated gap in the plane of a section, square to the skin times the cosine; ends too."""
     p = variant(
         f"tailplane.sections.1.dihedral={dihedral} deg",
-        "tailplane.sections.0.airfoil=NACA 0012",
-        "tailplane.sections.1.airfoil=NACA 0012",
+        "tailplane.sections.0.aerofoil=NACA 0012",
+        "tailplane.sections.1.aerofoil=NACA 0012",
     )
     (cutter,) = tailplane_cutters(p)
     solid = tailplane(p).solid
@@ -154,12 +154,12 @@ def point_off(solid, point) -> float:
     return closest(vertex, shell).distance
 
 
-def test_square_to_a_steep_panel_the_airfoil_is_thinner_by_the_cosine(variant) -> None:
+def test_square_to_a_steep_panel_the_aerofoil_is_thinner_by_the_cosine(variant) -> None:
     """As the description of the key says, on the solid: of equal chord, sections' areas tell."""
     p = variant(
         "tailplane.sections.1.dihedral=-45 deg",
-        "tailplane.sections.0.airfoil=NACA 0012",
-        "tailplane.sections.1.airfoil=NACA 0012",
+        "tailplane.sections.0.aerofoil=NACA 0012",
+        "tailplane.sections.1.aerofoil=NACA 0012",
         "tailplane.incidence=0 deg",
     )
     chord, solid = p.tailplane.sections[0].chord, tailplane(p).solid

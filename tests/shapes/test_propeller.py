@@ -22,8 +22,8 @@ def test_swept_volume_has_shake_flex_and_pitch(variant) -> None:
     """A ring whose half depth grows from root to tip: volume by Pappus (DERIVED)."""
     p = variant()
     q = p.propeller
-    inner, outer = p.spinner.diameter / 2 + 1.0, q.diameter / 2 + q.shake_radial
-    root = q.blade_depth / 2 + q.shake_axial
+    inner, outer = p.spinner.diameter / 2 + 1.0, q.diameter / 2 + q.mount_travel_radial
+    root = q.blade_depth / 2 + q.mount_travel_axial
     solid = prop_disc(p).solid
     # Depth along the radius: root + flex (r - inner) / (outer - inner), twice, times 2 pi r.
     span = outer - inner

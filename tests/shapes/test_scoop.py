@@ -45,7 +45,7 @@ def test_mouth_stands_off_the_skin(variant) -> None:
     pod = pod_lines(p)
     c, s = course(p, pod, 0), p.scoops[0]
     _, high = skin_heights(pod, c.frame, c.mouth, s.width / 2 + s.wall)
-    assert c.start - s.height / 2 - high == pytest.approx(s.standoff)
+    assert c.start - s.height / 2 - high == pytest.approx(s.boundary_layer_gap)
 
 
 def test_passage_keeps_its_height_across_its_own_slope(variant) -> None:
@@ -62,7 +62,7 @@ def test_passage_keeps_its_height_across_its_own_slope(variant) -> None:
 def test_names_of_sides_and_of_the_centre_plane(variant) -> None:
     assert scoop_names(variant(), 0) == ("scoop_cheek_right", "scoop_cheek_left")
     assert scoop_names(variant("scoops.cheek.mirrored=false"), 0) == ("scoop_cheek",)
-    assert scoop_names(variant("scoops.cheek.around=90 deg"), 0) == ("scoop_cheek",)
+    assert scoop_names(variant("scoops.cheek.clock_angle=90 deg"), 0) == ("scoop_cheek",)
 
 
 def test_mouth_by_station(variant) -> None:
@@ -71,7 +71,7 @@ def test_mouth_by_station(variant) -> None:
 
 
 def test_a_scoop_broader_than_the_hull_is_refused_by_key(variant) -> None:
-    p = variant("scoops.cheek.width=560 mm", "scoops.cheek.around=80 deg")
+    p = variant("scoops.cheek.width=560 mm", "scoops.cheek.clock_angle=80 deg")
     with pytest.raises(GeometryError) as caught:
         course(p, pod_lines(p), 0)
     assert "scoops.cheek.width" in caught.value.look_at
@@ -114,8 +114,14 @@ def test_edges_between_the_same_corners_do_not_become_one(saltmarsh) -> None:
         for x, high, wide in SLIM
     )
     changes = {
-        **{"around": 90.0, "mouth": 1507.0, "width": 52.4, "height": 19.8, "corner_radius": 2.8},
-        **{"lip_radius": 1.2, "wall": 3.0, "standoff": 0.0, "gap": 0.5},
+        **{
+            "clock_angle": 90.0,
+            "mouth": 1507.0,
+            "width": 52.4,
+            "height": 19.8,
+            "corner_radius": 2.8,
+        },
+        **{"lip_radius": 1.2, "wall": 3.0, "boundary_layer_gap": 0.0, "gap": 0.5},
         **{"passage_length": 440.0, "fairing_length": 527.0},
     }
     pod = saltmarsh.pod.model_copy(update={"stations": stations, "wall": 8.0})
@@ -130,7 +136,7 @@ def test_edges_between_the_same_corners_do_not_become_one(saltmarsh) -> None:
 
 def test_refusals_name_a_size_that_builds(variant) -> None:
     """What a message offers is taken at its word."""
-    alone = ("scoops.cheek.around=80 deg", "scoops.cheek.mirrored=false")
+    alone = ("scoops.cheek.clock_angle=80 deg", "scoops.cheek.mirrored=false")
     wide = variant("scoops.cheek.width=560 mm", *alone)
     with pytest.raises(
         GeometryError, match=r"scoops\.cheek\.width of less than (\d+) mm"
@@ -143,7 +149,11 @@ def test_refusals_name_a_size_that_builds(variant) -> None:
 
 
 def test_a_scoop_deeper_than_the_hull_is_refused_by_key(variant) -> None:
-    deep = ("scoops.cheek.around=90 deg", "scoops.cheek.width=100 mm", "scoops.cheek.mouth=2300 mm")
+    deep = (
+        "scoops.cheek.clock_angle=90 deg",
+        "scoops.cheek.width=100 mm",
+        "scoops.cheek.mouth=2300 mm",
+    )
     p = variant(*deep, "scoops.cheek.height=480 mm")
     with pytest.raises(GeometryError, match="wall on the other side") as caught:
         cowl_rows(p, 0, course(p, pod_lines(p), 0))
@@ -178,7 +188,7 @@ def test_corners_of_any_radius_have_room_in_the_fairing(variant, height, corner,
 
 @pytest.mark.parametrize("around", [0.0, 45.0, 133.0])
 def test_windows_hold_the_whole_scoop_any_way_round(variant, around) -> None:
-    p = variant(f"scoops.cheek.around={around} deg", "scoops.cheek.width=120 mm")
+    p = variant(f"scoops.cheek.clock_angle={around} deg", "scoops.cheek.width=120 mm")
     s = p.scoops[0]
     for route in routes(p, pod_lines(p)):
         for where in (route.mouth, *route.throats):
@@ -190,9 +200,9 @@ def test_no_throat_leans_out_of_the_mouth(variant) -> None:
     p = variant(
         "scoops.cheek.passage_length=110 mm",
         "scoops.cheek.width=80 mm",
-        "scoops.cheek.around=45 deg",
+        "scoops.cheek.clock_angle=45 deg",
         "scoops.cheek.mouth=1750 mm",
-        "scoops.cheek.standoff=25 mm",
+        "scoops.cheek.boundary_layer_gap=25 mm",
     )
     pod = pod_lines(p)
     c, s = course(p, pod, 0), p.scoops[0]
@@ -205,15 +215,15 @@ def test_no_throat_leans_out_of_the_mouth(variant) -> None:
 
 def test_a_scoop_across_the_centre_plane_does_not_run_into_its_mirror_image(variant) -> None:
     near = ("scoops.cheek.width=100 mm", "scoops.cheek.mouth=1820 mm")
-    across = variant(*near, "scoops.cheek.around=84 deg")
+    across = variant(*near, "scoops.cheek.clock_angle=84 deg")
     with pytest.raises(GeometryError, match="mirror image") as caught:
         course(across, pod_lines(across), 0)
     assert "scoops.cheek.mirrored" in caught.value.look_at
     most = int(re.search(r"no more than (\d+) deg", caught.value.problem).group(1))
     for around in (most, -most, 180 - most):
-        beside = variant(*near, f"scoops.cheek.around={around} deg")
+        beside = variant(*near, f"scoops.cheek.clock_angle={around} deg")
         assert course(beside, pod_lines(beside), 0).mouth == 1820.0
-    alone = variant(*near, "scoops.cheek.around=84 deg", "scoops.cheek.mirrored=false")
+    alone = variant(*near, "scoops.cheek.clock_angle=84 deg", "scoops.cheek.mirrored=false")
     assert course(alone, pod_lines(alone), 0).mouth == 1820.0
 
 

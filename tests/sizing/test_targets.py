@@ -128,7 +128,7 @@ def test_no_warning_for_feet_a_second(parameters):
 
 
 def test_scoops_have_a_target_a_part(parameters):
-    p = parameters("scoops.0.mirrored=true", "scoops.0.around=0 deg")
+    p = parameters("scoops.0.mirrored=true", "scoops.0.clock_angle=0 deg")
     scoop, found = p.scoops[0], by_id(p)
     drawn = scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2
     for side in ("right", "left"):
@@ -141,7 +141,7 @@ def test_scoops_have_a_target_a_part(parameters):
 
 @pytest.mark.parametrize("around", ["90 deg", "-90 deg"])
 def test_a_scoop_on_the_centre_plane_stands_once(parameters, around):
-    p = parameters("scoops.0.mirrored=true", f"scoops.0.around={around}")
+    p = parameters("scoops.0.mirrored=true", f"scoops.0.clock_angle={around}")
     assert f"inlet.area.scoop_{p.scoops[0].name}" in by_id(p)
 
 
@@ -196,7 +196,7 @@ def test_the_shake_of_the_mounts_is_no_blade(parameters):
     """Blades of 1.40 m at 2,500 rpm and 25 m/s: Mach 0.5435, however they shake (DERIVED)."""
     p = parameters(
         "propeller.diameter=1.4 m",
-        "propeller.shake_radial=20 mm",
+        "propeller.mount_travel_radial=20 mm",
         "powerplant.rpm=2500 rpm",
         "flight.level_speed=25 m/s",
         "flight.sound_speed=340.29 m/s",
@@ -261,7 +261,7 @@ def test_firewall_area_and_mass_only_when_asked_for(parameters):
 def test_conversions_give_mach_and_mass(parameters):
     p = parameters("flight.level_speed=25 m/s", "powerplant.rpm=2500 rpm")
     rows = {c.id: c for c in conversions(p)}
-    assert rows["prop.tip_mach"].apply(700.0 + p.propeller.shake_radial) == pytest.approx(
+    assert rows["prop.tip_mach"].apply(700.0 + p.propeller.mount_travel_radial) == pytest.approx(
         0.5435, abs=5e-5
     )
     assert rows["firewall.mass"].apply(1e6) == pytest.approx(p.firewall.density / 1000)

@@ -35,7 +35,7 @@ def test_engine_behind_the_firewall_and_ahead_of_the_blades(fresh) -> None:
     p = fresh()
     bodies = [*p.engine.boxes, *p.engine.cylinders]
     assert min(b.station for b in bodies) == pytest.approx(p.engine.fan_face.station)
-    assert max(b.station + b.length for b in p.engine.boxes) < p.exit.joint
+    assert max(b.station + b.length for b in p.engine.boxes) < p.exit.rim_station
     assert p.propeller.hub_diameter < p.spinner.diameter
 
 

@@ -28,7 +28,7 @@ def test_a_copy_loads_and_is_the_example_but_for_its_name(name, tmp_path) -> Non
         (tmp_path / file).write_bytes(data)
     mine, own = load(tmp_path / "mine.toml"), load(CONFIGS / f"{name}.toml")
     assert mine.plain() == own.plain() | {"name": "mine", "title": "Mine"}
-    assert mine.airfoils == own.airfoils
+    assert mine.aerofoils == own.aerofoils
     comments = [line.partition("#")[2] for line in text.splitlines()]
     assert comments == [
         line.partition("#")[2] for line in (CONFIGS / f"{name}.toml").read_text().splitlines()

@@ -14,8 +14,8 @@ def contact(wheel) -> tuple[float, float]:
 
 def tip(p) -> tuple[float, float]:
     q = p.propeller
-    aft = q.station + q.blade_depth / 2 + q.flex + q.shake_axial
-    return aft, q.waterline - q.diameter / 2 - q.shake_radial
+    aft = q.station + q.blade_depth / 2 + q.flex + q.mount_travel_axial
+    return aft, q.waterline - q.diameter / 2 - q.mount_travel_radial
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: "-".join(row.values()))

@@ -44,14 +44,14 @@ def aft(d: Dice, pod: Pod) -> Aft:
     }
     if d.chance(0.5):
         propeller["thrust_tilt"] = d.pick([1.0, -1.0, 2.0, -2.0, 3.5, -4.0])
-    for key, most in (("flex", 20), ("shake_radial", 10), ("shake_axial", 5)):
+    for key, most in (("flex", 20), ("mount_travel_radial", 10), ("mount_travel_axial", 5)):
         if d.chance(0.7):
             propeller[key] = d.between(0, most)
-    half = propeller["blade_depth"] / 2 + propeller.get("shake_axial", 0.0)
+    half = propeller["blade_depth"] / 2 + propeller.get("mount_travel_axial", 0.0)
     blades = end + d.between(15, 130) + half
     joint = rim["joint"] if rim else pod.end
     bore = fairing.get("bore") if fairing else (None if pod.tail != "open" else 200.0)
-    radius = propeller["diameter"] / 2 + propeller.get("shake_radial", 0.0)
+    radius = propeller["diameter"] / 2 + propeller.get("mount_travel_radial", 0.0)
     front = blades - half - propeller.get("flex", 0.0)
     return Aft(rim, propeller, spinner, blades, front, radius, joint, bore)
 

@@ -86,13 +86,13 @@ def _solid(
     """Return boxes [mm] round what stands at the pod's skin beside the scoops."""
     root = wing["sections"][0]
     edge, level, chord = wing_at(wing, body.breadth(body.widest) / 2)
-    thick = thickness(root["airfoil"]) * root["chord"]
+    thick = thickness(root["aerofoil"]) * root["chord"]
     low, high = min(level, wing["waterline"]) - thick, max(level, wing["waterline"]) + thick
     found: list[scoops.Box] = [
         ((edge - 20, -9e3, low), (max(edge + chord, edge + root["chord"]) + 20, 9e3, high))
     ]
     if pylon:
-        half = thickness(pylon["airfoil"]) * pylon["chord"] / 2
+        half = thickness(pylon["aerofoil"]) * pylon["chord"] / 2
         front = pylon["leading_edge"]
         found.append(
             ((front, -half, body.height(front)), (front + pylon["chord"], half, level + thick))

@@ -50,7 +50,7 @@ def problems_of(
     found += _unlike_twins(p, volumes, boxes)
     found += _no_side(p, model, skins)
     for expected in truths.expected(p):
-        found += _off(expected, volumes, boxes, p.output.chord_tolerance)
+        found += _off(expected, volumes, boxes, p.output.mesh_tolerance)
     found += _off_the_pod(p, skins)
     found += _off_the_firewall(p, skins)
     found += list(_absurd(p, model, list(checks)))
@@ -149,7 +149,7 @@ def _off_the_pod(p: Parameters, skins: Mapping[str, trimesh.Trimesh]) -> Iterato
             ("keel", points[:, 2].min(), row.keel),
             ("breadth", np.ptp(points[:, 1]), row.breadth),
         ):
-            if abs(value - due) > 2 * p.output.chord_tolerance + LOOSE:
+            if abs(value - due) > 2 * p.output.mesh_tolerance + LOOSE:
                 yield f"pod: {key} at station {i} is {value:.2f} mm, the file says {due:.2f} mm"
 
 
@@ -163,7 +163,7 @@ def _off_the_firewall(p: Parameters, skins: Mapping[str, trimesh.Trimesh]) -> It
     behind = (skins["firewall"].vertices - front) @ normal
     aft = p.firewall.flange_direction == "aft"
     fore, back = (0.0, p.firewall.flange) if aft else (p.firewall.flange, 0.0)
-    room = LOOSE + p.output.chord_tolerance
+    room = LOOSE + p.output.mesh_tolerance
     if behind.min() < -fore - room or behind.max() > p.firewall.thickness + back + room:
         yield (
             f"firewall: from {behind.min():.2f} to {behind.max():.2f} mm behind its front face, "

@@ -22,16 +22,16 @@ def wing_at(wing: dict[str, Any], buttock_line: float) -> tuple[float, float, fl
     return quarter - chord / 4, height, chord
 
 
-def thickness(airfoil: str) -> float:
+def thickness(aerofoil: str) -> float:
     """Return the thickness of a section by its digits, in chords.
 
     >>> thickness("NACA 23012")
     0.12
     """
-    return int(airfoil[-2:]) / 100
+    return int(aerofoil[-2:]) / 100
 
 
-def camber(airfoil: str, share: float) -> float:
+def camber(aerofoil: str, share: float) -> float:
     """Return about how high a section's mean line stands at a share of the chord, in chords.
 
     Five digits are taken for two per cent of camber far ahead.
@@ -39,7 +39,7 @@ def camber(airfoil: str, share: float) -> float:
     >>> camber("NACA 2412", 0.4), camber("NACA 2412", 1.0), camber("NACA 0012", 0.5)
     (0.02, 0.0, 0.0)
     """
-    digits = airfoil.split()[-1]
+    digits = aerofoil.split()[-1]
     most, place = (int(digits[0]) / 100, int(digits[1]) / 10) if len(digits) == 4 else (0.02, 0.15)
     if most == 0.0:
         return 0.0

@@ -47,11 +47,11 @@ def _one(
     if mouth + passage < f["station"] + 40:
         return None
     row: dict[str, Any] = {
-        "around": around,
+        "clock_angle": around,
         "width": d.between(70, 190),
         "height": d.between(28, 75),
         "wall": d.between(1.5, 5),
-        "standoff": d.pick([0.0, d.exactly(1, 4), d.exactly(4, 20)], [2, 2, 5]),
+        "boundary_layer_gap": d.pick([0.0, d.exactly(1, 4), d.exactly(4, 20)], [2, 2, 5]),
         "passage_length": passage,
         "fairing_length": fairing,
         "ahead": ahead,
@@ -88,7 +88,7 @@ def _stands(
 
 def _fits(row: dict[str, Any], pod: Pod, mouth: float, half: float) -> bool:
     """Say whether the pod is broad enough under mouth, passage and fairing."""
-    turn = radians(row["around"])
+    turn = radians(row["clock_angle"])
     origin = np.array([0.0, pod.height(mouth)])
     for x in (mouth, mouth + row["passage_length"], mouth + row["fairing_length"]):
         points = pod.section(x) - origin
@@ -105,14 +105,14 @@ def _fits(row: dict[str, Any], pod: Pod, mouth: float, half: float) -> bool:
 
 def _boxes(row: dict[str, Any], pod: Pod, mouth: float) -> list[Box]:
     """Return a box [mm] round the scoop, and one round its mirror image."""
-    turn = radians(row["around"])
+    turn = radians(row["clock_angle"])
     ends = []
     for x in (mouth, mouth + row["fairing_length"]):
         points = pod.section(x) - np.array([0.0, pod.height(mouth)])
         out, across = points @ (cos(turn), sin(turn)), points @ (-sin(turn), cos(turn))
         half = row["width"] / 2 + row["wall"]
         under = points[(out > 0) & (np.abs(across) <= half)]
-        thick = row["height"] + row["standoff"] + row["wall"]
+        thick = row["height"] + row["boundary_layer_gap"] + row["wall"]
         grown = under + thick * np.array([cos(turn), sin(turn)])
         ends += [*under, *grown]
     at = np.array(ends) + np.array([0.0, pod.height(mouth)])

@@ -38,7 +38,7 @@ def asked(d: Dice) -> dict[str, Any]:
     if d.chance(0.5):
         fine, coarse = d.exactly(0.03, 0.08), d.exactly(0.4, 2.0)
         tolerance = d.pick([fine, d.exactly(0.1, 0.4), coarse], [1, 5, 3])
-        tables["output"] = {"chord_tolerance": d.exactly(0.01, 5) if d.wide else tolerance}
+        tables["output"] = {"mesh_tolerance": d.exactly(0.01, 5) if d.wide else tolerance}
     return tables
 
 
@@ -151,8 +151,8 @@ def handoff(
 def _ply(d: Dice) -> dict[str, Any]:
     return {
         "cloth": d.pick(["glass twill", "glass plain", "carbon twill", "aramid"]),
-        "areal_mass": d.between(0.08, 0.6),
-        "fibre_fraction": d.exactly(0.3, 0.45),
+        "areal_weight": d.between(0.08, 0.6),
+        "fibre_volume_fraction": d.exactly(0.3, 0.45),
         "count": d.whole(1, 3),
     }
 

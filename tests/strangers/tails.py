@@ -20,7 +20,7 @@ def booms(d: Dice, wing: dict[str, Any], end: Aft, mount: str) -> dict[str, Any]
     out = end.radius + d.between(60, 220) + 0.65 * size
     edge, height, chord = wing_at(wing, out)
     root = wing["sections"][0]
-    thick = thickness(root["airfoil"]) * chord
+    thick = thickness(root["aerofoil"]) * chord
     if mount == "in":
         size = min(size, 0.75 * thick)
         first, centre = edge + d.between(0.22, 0.34) * chord, height + 0.1 * thick
@@ -106,8 +106,8 @@ def tail(
         level = top - (0.0 if over else d.exactly(0.08, 0.3) * fins["sections"][-1]["height"])
         front = _fin_place(fins, level) + d.between(-0.1, 0.1) * chord
     foil = d.pick(SYMMETRICAL)
-    root = {"buttock_line": 0.0, "chord": chord, "airfoil": foil}
-    tip = {"buttock_line": out + over, "airfoil": foil}
+    root = {"buttock_line": 0.0, "chord": chord, "aerofoil": foil}
+    tip = {"buttock_line": out + over, "aerofoil": foil}
     tip["chord"] = chord * d.pick([1.0, d.between(0.75, 1.0)])
     if angle:
         tip["dihedral"] = angle
@@ -139,13 +139,13 @@ def _fins(d: Dice, boom: dict[str, Any], back: float, chord: float, group: str) 
     foil = d.pick(SYMMETRICAL)
     sweep = d.pick([0.0, d.between(5, 40)])
     front = back - chord
-    rows = [{"height": 0.0, "chord": chord, "airfoil": foil}]
+    rows = [{"height": 0.0, "chord": chord, "aerofoil": foil}]
     if ventral:
         rows[0] = rows[0] | {"height": -d.between(120, 320), "chord": 0.85 * chord}
-        rows.append({"height": 0.0, "chord": chord, "airfoil": foil, "sweep": -d.between(0, 15)})
-    top = {"height": tall, "chord": chord * d.between(0.5, 0.9), "airfoil": foil, "sweep": sweep}
+        rows.append({"height": 0.0, "chord": chord, "aerofoil": foil, "sweep": -d.between(0, 15)})
+    top = {"height": tall, "chord": chord * d.between(0.5, 0.9), "aerofoil": foil, "sweep": sweep}
     if d.chance(0.25):
-        half = {"height": 0.5 * tall, "chord": (chord + top["chord"]) / 2, "airfoil": foil}
+        half = {"height": 0.5 * tall, "chord": (chord + top["chord"]) / 2, "aerofoil": foil}
         rows.append(half | {"sweep": 0.8 * sweep})
     rows.append(top)
     level = boom_height(boom, back - chord / 2)

@@ -136,7 +136,7 @@ def test_numbers_of_things_vary():
     tilts = [t["firewall"]["tilt"] for t in drawings]
     assert min(tilts) < -16
     assert max(tilts) > 16
-    around = [s["around"] for t in drawings for s in t.get("scoops", [])]
+    around = [s["clock_angle"] for t in drawings for s in t.get("scoops", [])]
     assert min(around) < -150
     assert max(around) > 150
     assert {t["title"].split(": ")[1] for t in drawings} >= {

@@ -69,9 +69,9 @@ def one_sided(p: Parameters) -> bool:
     """Tell whether a scoop off the centre has no other like it on the other side."""
     seen = []
     for s in p.scoops:
-        across, up = cos(radians(s.around)), sin(radians(s.around))
+        across, up = cos(radians(s.clock_angle)), sin(radians(s.clock_angle))
         if not s.mirrored and abs(across) > 1e-6:
-            sizes = (mouth(p, s), s.width, s.height, s.passage_length, s.standoff)
+            sizes = (mouth(p, s), s.width, s.height, s.passage_length, s.boundary_layer_gap)
             seen.append((round(across, 6), round(up, 6), sizes))
     return any((-across, up, sizes) not in seen for across, up, sizes in seen)
 
@@ -81,7 +81,7 @@ def mouth_area(scoop: Scoop) -> float:
 
     One that stands on the skin is opened by the gap under it as well.
     """
-    under = scoop.width * max(scoop.gap - scoop.standoff, 0.0)
+    under = scoop.width * max(scoop.gap - scoop.boundary_layer_gap, 0.0)
     return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2 + under
 
 
@@ -96,7 +96,7 @@ def boom_clearance(p: Parameters) -> float:
             t = (at - fore.station) / (aft.station - fore.station)
             level = fore.waterline + t * (aft.waterline - fore.waterline)
             away = hypot(p.booms.buttock_line, level - q.waterline)
-            return away - q.diameter / 2 - q.shake_radial
+            return away - q.diameter / 2 - q.mount_travel_radial
     return float("inf")
 
 
@@ -130,7 +130,7 @@ def blade_plane(p: Parameters) -> float:
 
 def _disc(p: Parameters) -> Expected:
     q = p.propeller
-    outer, root = q.diameter / 2 + q.shake_radial, q.blade_depth / 2 + q.shake_axial
+    outer, root = q.diameter / 2 + q.mount_travel_radial, q.blade_depth / 2 + q.mount_travel_axial
     tip = root + q.flex
     volumes = []
     for inner in (q.hub_diameter / 2, max(q.hub_diameter, (p.spinner or q).diameter) / 2 + 2):
@@ -191,7 +191,7 @@ def _engine(p: Parameters) -> Expected:
 
 def _pod(p: Parameters) -> Expected:
     rows = p.pod.stations
-    end = p.exit.joint if p.exit else rows[-1].station
+    end = p.exit.rim_station if p.exit else rows[-1].station
     whole = all(joint.trim != "pod" for joint in p.joints)
     return Expected("pod", (rows[0].station, None, None), (end if whole else None, None, None))
 

@@ -9,7 +9,7 @@ from strangers.places import camber, thickness, wing_at
 from strangers.pod import Pod
 
 PLACES = ("low", "mid", "shoulder", "pylon", "parasol")
-AIRFOILS = (
+AEROFOILS = (
     *("NACA 2412", "NACA 4412", "NACA 4415", "NACA 2415", "NACA 4418", "NACA 1410", "NACA 6409"),
     *("NACA 3413", "NACA 0012", "NACA 2421", "NACA 4424", "NACA 23012", "NACA 23015"),
     *("NACA 23018", "NACA 43012", "NACA 24012", "NACA 63015", "NACA 5516", "NACA 1708"),
@@ -21,8 +21,8 @@ def wing(d: Dice, pod: Pod, end: Aft) -> dict[str, Any]:
     """Return a wing whose edge stands ahead of the blades; its height is still to be found."""
     root = d.between(950, 1450)
     half = d.between(3000, 5400)
-    foil = d.pick(AIRFOILS, [4] * 5 + [1] * 5 + [1, 4, 4, 3] + [1] * 5)
-    rows = [{"buttock_line": 0.0, "chord": root, "airfoil": foil}]
+    foil = d.pick(AEROFOILS, [4] * 5 + [1] * 5 + [1, 4, 4, 3] + [1] * 5)
+    rows = [{"buttock_line": 0.0, "chord": root, "aerofoil": foil}]
     count = d.pick([1, 2, 3, 4], [4, 4, 2, 1])
     bends = sorted(d.exactly(0.25, 0.8) for _ in range(count - 1))
     bends = [b for i, b in enumerate(bends) if i == 0 or b - bends[i - 1] > 0.08]
@@ -31,7 +31,7 @@ def wing(d: Dice, pod: Pod, end: Aft) -> dict[str, Any]:
     sweep = d.pick([0.0, d.between(0, 9), -d.between(0, 6)], [3, 4, 1])
     straight = d.chance(0.5)
     for share in [*bends, 1.0]:
-        row: dict[str, Any] = {"buttock_line": share * half, "airfoil": foil}
+        row: dict[str, Any] = {"buttock_line": share * half, "aerofoil": foil}
         row["chord"] = root * (
             1 + (tip - 1) * (share if d.chance(0.7) or share == 1 else 0.5 * share)
         )
@@ -40,7 +40,7 @@ def wing(d: Dice, pod: Pod, end: Aft) -> dict[str, Any]:
         if d.chance(0.5):
             row["washout"] = d.between(0, 3) * share
         if share == 1.0 and d.chance(0.3):
-            row["airfoil"] = d.pick(AIRFOILS[:6])
+            row["aerofoil"] = d.pick(AEROFOILS[:6])
         rows.append(row)
     for inner, outer in zip(rows, rows[1:], strict=False):
         outer["chord"] = min(outer["chord"], inner["chord"])
@@ -69,7 +69,7 @@ def moved_ahead(table: dict[str, Any], pod: Pod, before: float) -> bool:
 def waterline(d: Dice, pod: Pod, place: str, table: dict[str, Any]) -> float:
     """Return the height of the leading edge [mm], by where the wing stands on the pod."""
     root = table["sections"][0]
-    thick = thickness(root["airfoil"]) * root["chord"]
+    thick = thickness(root["aerofoil"]) * root["chord"]
     x = table["leading_edge"] + 0.3 * table["sections"][0]["chord"]
     crown, keel = pod.crown(x), pod.keel(x)
     if place == "low":
@@ -92,13 +92,13 @@ def pylon(d: Dice, pod: Pod, wing: dict[str, Any]) -> dict[str, Any]:
     # Half-way into the wing where the pylon ends aft: there the wing is thinnest and lowest.
     share = (front + chord - wing["leading_edge"]) / root["chord"]
     droop = share * sin(radians(wing.get("incidence", 0.0)))
-    middle = camber(root["airfoil"], share) - droop - d.between(0.0, 0.01)
+    middle = camber(root["aerofoil"], share) - droop - d.between(0.0, 0.01)
     table = {
         "leading_edge": front,
         "waterline_low": low,
         "waterline_high": wing["waterline"] + middle * root["chord"],
         "chord": chord,
-        "airfoil": foil,
+        "aerofoil": foil,
     }
     if d.chance(0.5):
         table["trailing_edge_thickness"] = d.between(1, 4)

@@ -99,7 +99,7 @@ def test_a_machine_that_no_scale_fits_is_refused():
 
 
 def test_the_example_s_figures_are_those_of_its_meshes(saltmarsh_model, saltmarsh_meshes):
-    """Boxes of the proven meshes with numpy, within their chord tolerance."""
+    """Boxes of the proven meshes with numpy, within their mesh tolerance."""
     sheet = three_view(saltmarsh_model, Choices())
     ends = {
         name: (mesh.vertices.min(axis=0), mesh.vertices.max(axis=0))

@@ -136,7 +136,7 @@
 
   function layout(axes) {
     const [x, y, shade] = axes;
-    const axis = (one) => ({ title: { text: titled(one), standoff: 12, font: { size: 13 } }, automargin: true,
+    const axis = (one) => ({ title: { text: titled(one), boundary_layer_gap: 12, font: { size: 13 } }, automargin: true,
       range: range(one), gridcolor: colour("--rule"), zeroline: false, linecolor: colour("--soft"), ticks: "outside" });
     return { paper_bgcolor: "rgba(0,0,0,0)", plot_bgcolor: "rgba(0,0,0,0)", showlegend: false,
       font: { color: colour("--ink"), family: "sans-serif", size: 12 }, hovermode: "closest",

@@ -5,7 +5,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.airfoil_file import read_airfoil
+from geomgen.parameters.aerofoil_file import read_aerofoil
 
 CURLEW = Path(__file__).parents[2] / "configs" / "curlew.dat"
 # NACA 0012 at 0, 5, 20, 60, 100 % chord, half thickness in chords.
@@ -41,18 +41,18 @@ def written(folder, text):
     ids=["selig", "no name", "comments", "crlf", "comma", "lednicer", "lednicer blanks", "bom"],
 )
 def test_both_orders_give_one_list_round_the_section(tmp_path, text):
-    assert list(read_airfoil(written(tmp_path, text))) == SELIG
+    assert list(read_aerofoil(written(tmp_path, text))) == SELIG
 
 
 def test_nose_given_for_each_side(tmp_path):
     upper, lower = [(0.0, 0.004), *UPPER[1:]], [(0.0, -0.004), *LOWER[1:]]
-    points = read_airfoil(written(tmp_path, text_of([(7, 7), *upper, *lower])))
+    points = read_aerofoil(written(tmp_path, text_of([(7, 7), *upper, *lower])))
     assert len(points) == 14
     assert points[6:8] == ((0.0, 0.004), (0.0, -0.004))
 
 
 def test_own_section_is_read():
-    points = read_airfoil(CURLEW)
+    points = read_aerofoil(CURLEW)
     assert len(points) == 49
     assert points[0][0] == points[-1][0] == 1.0
 
@@ -92,21 +92,21 @@ BROKEN = {
 def test_absurd_files_are_refused(tmp_path, case):
     text, message = BROKEN[case]
     with pytest.raises(ParameterError, match=message) as caught:
-        read_airfoil(written(tmp_path, text))
+        read_aerofoil(written(tmp_path, text))
     assert caught.value.exit_code == 2
     assert caught.value.file == "own.dat"
 
 
 def test_missing_and_folder(tmp_path):
     with pytest.raises(ParameterError, match="no such file"):
-        read_airfoil(tmp_path / "none.dat")
+        read_aerofoil(tmp_path / "none.dat")
     with pytest.raises(ParameterError, match="a folder"):
-        read_airfoil(tmp_path)
+        read_aerofoil(tmp_path)
 
 
 def test_line_of_a_bad_row(tmp_path):
     with pytest.raises(ParameterError) as caught:
-        read_airfoil(written(tmp_path, "name\n# c\n\n1 0.001\nbad row\n"))
+        read_aerofoil(written(tmp_path, "name\n# c\n\n1 0.001\nbad row\n"))
     assert caught.value.line == 5
 
 
@@ -114,6 +114,6 @@ def test_line_of_a_bad_row(tmp_path):
 @given(st.binary(max_size=200))
 def test_any_bytes_are_read_or_refused(tmp_path, raw):
     try:
-        assert len(read_airfoil(written(tmp_path, raw))) >= 11
+        assert len(read_aerofoil(written(tmp_path, raw))) >= 11
     except ParameterError:
         return

@@ -1,4 +1,4 @@
-"""Files of airfoil points: Selig's order and Lednicer's order, as text."""
+"""Files of aerofoil points: Selig's order and Lednicer's order, as text."""
 
 import math
 import re
@@ -19,7 +19,7 @@ EDGE = 0.05
 HIGHEST = 0.5
 
 
-def read_airfoil(path: str | Path) -> tuple[Point, ...]:
+def read_aerofoil(path: str | Path) -> tuple[Point, ...]:
     """Return the points (x, y) [chord] from the upper trailing edge round the nose to the lower.
 
     Selig's order runs round the section in one list; Lednicer's gives the numbers of points on
@@ -29,7 +29,7 @@ def read_airfoil(path: str | Path) -> tuple[Point, ...]:
     0 to 1 within 2 %, an edge thicker than 5 %, an outline that cuts itself.
     """
     file = Path(path)
-    rows = _rows(decoded(read_bytes(file, LARGEST, "a file of airfoil points"), file), file)
+    rows = _rows(decoded(read_bytes(file, LARGEST, "a file of aerofoil points"), file), file)
     points = _one_list(rows, file)
     _check(points, file)
     return tuple(points)

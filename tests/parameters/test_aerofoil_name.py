@@ -1,7 +1,7 @@
 import pytest
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.airfoil_name import Airfoil
+from geomgen.parameters.aerofoil_name import Aerofoil
 
 
 @pytest.mark.parametrize(
@@ -18,7 +18,7 @@ from geomgen.parameters.airfoil_name import Airfoil
     ],
 )
 def test_reads(text, name):
-    assert Airfoil().read(text) == name
+    assert Aerofoil().read(text) == name
 
 
 @pytest.mark.parametrize(
@@ -53,16 +53,16 @@ def test_reads(text, name):
 )
 def test_refuses(text):
     with pytest.raises(ParameterError) as caught:
-        Airfoil().read(text)
+        Aerofoil().read(text)
     assert caught.value.allowed
 
 
 def test_every_name_that_is_taken_can_be_built():
     """The builder of outlines takes every kind of digits that is let in here."""
-    from geomgen.shapes.airfoil import naca
+    from geomgen.shapes.aerofoil import naca
 
     digits = [f"{m}{p}{t:02d}" for m in (1, 9) for p in (2, 7) for t in (4, 30)]
     digits += [f"{lift}{p}0{t:02d}" for lift in range(1, 7) for p in range(1, 6) for t in (4, 30)]
     for name in [*digits, "0004", "0030"]:
-        assert Airfoil().read(f"NACA {name}") == f"NACA {name}"
+        assert Aerofoil().read(f"NACA {name}") == f"NACA {name}"
         assert naca(name).shape[1] == 2

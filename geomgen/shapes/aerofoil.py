@@ -1,4 +1,4 @@
-"""Airfoil outlines: NACA four- and five-digit sections, and sections given by points.
+"""Aerofoil outlines: NACA four- and five-digit sections, and sections given by points.
 
 Sources: NACA Report 460 (four-digit thickness and camber), NACA Report 537 (five-digit camber),
 both from memory and compared with ordinates worked by hand in the tests.
@@ -97,7 +97,7 @@ def naca(digits: str) -> Floats:
     elif len(digits) == 5 and "2" + digits[1:3] in FIVE_DIGIT:
         camber, slope = camber_five(x, "2" + digits[1:3], int(digits[0]) * 0.15)
     else:
-        raise GeometryError(f"no NACA section {digits!r} is built here", step="airfoil")
+        raise GeometryError(f"no NACA section {digits!r} is built here", step="aerofoil")
     half = half_thickness(x, thickness) * np.where(theta <= 0, 1.0, -1.0)
     lean = np.arctan(slope)
     return np.stack([x - half * np.sin(lean), camber + half * np.cos(lean)], axis=-1)

@@ -1,4 +1,4 @@
-"""Airfoil sections against the equations and against ordinates worked from them.
+"""Aerofoil sections against the equations and against ordinates worked from them.
 
 Sources: NACA Report 460 and 537 (equations, MEMORY); ordinates worked from them by hand
 (DERIVED, to 0.03 % chord). Areas of the four-digit thickness form: DERIVED, integrated here again.
@@ -11,7 +11,7 @@ from scipy.interpolate import make_interp_spline
 
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.properties import mass_properties
-from geomgen.shapes.airfoil import angles, grown, half_thickness, naca, through, with_edge
+from geomgen.shapes.aerofoil import angles, grown, half_thickness, naca, through, with_edge
 
 NAMES = ("0009", "0012", "2412", "4412", "4415", "23012", "43015")
 
@@ -50,10 +50,10 @@ def at_station(digits: str, x: float) -> tuple[float, float]:
 @pytest.mark.parametrize("digits", NAMES)
 def test_the_curve_keeps_to_the_equations(digits: str, monkeypatch) -> None:
     """Between its points the spline is within 1e-5 chord of the equations (NACA 460, 537)."""
-    import geomgen.shapes.airfoil as airfoil
+    import geomgen.shapes.aerofoil as aerofoil
 
     spline = curve(digits)
-    monkeypatch.setattr(airfoil, "HALF", 320)
+    monkeypatch.setattr(aerofoil, "HALF", 320)
     fine, turn = naca(digits), angles()
     tangent = spline.derivative()(turn)
     normal = np.stack([tangent[:, 1], -tangent[:, 0]], axis=-1)

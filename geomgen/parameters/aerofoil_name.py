@@ -1,4 +1,4 @@
-"""Names of airfoils: NACA digits that can be built, or a file of points."""
+"""Names of aerofoils: NACA digits that can be built, or a file of points."""
 
 import hashlib
 import json
@@ -15,12 +15,12 @@ from geomgen.parameters.quantities import Reader, clipped
 
 
 @dataclass(frozen=True)
-class Airfoil(Reader):
+class Aerofoil(Reader):
     """A section by its NACA digits, or by a file of points beside the parameter file.
 
     Built are the four-digit sections and the five-digit ones of the plain camber lines.
 
-    >>> Airfoil().read("naca2412"), Airfoil().read("NACA 23012"), Airfoil().read("file:own.dat")
+    >>> Aerofoil().read("naca2412"), Aerofoil().read("NACA 23012"), Aerofoil().read("file:own.dat")
     ('NACA 2412', 'NACA 23012', 'file:own.dat')
     """
 
@@ -31,11 +31,11 @@ class Airfoil(Reader):
             return "file:" + _file_name(text.removeprefix("file:").strip(), text)
         match = re.fullmatch(r"naca[ -]?(\d{4,5})", text, re.IGNORECASE | re.ASCII)
         if match is None:
-            raise _no_airfoil(value, "not an airfoil")
+            raise _no_aerofoil(value, "not an aerofoil")
         digits = match[1]
         problem = _four(digits) if len(digits) == 4 else _five(digits)
         if problem:
-            raise _no_airfoil(value, problem)
+            raise _no_aerofoil(value, problem)
         return f"NACA {digits}"
 
     def describe(self) -> JsonSchemaValue:
@@ -66,7 +66,7 @@ def _thickness(digits: str) -> str:
     return "the thickness (last two digits) is from 04 to 30 per cent"
 
 
-def _no_airfoil(value: object, problem: str) -> ParameterError:
+def _no_aerofoil(value: object, problem: str) -> ParameterError:
     return ParameterError(
         problem,
         written=clipped(value),
@@ -88,7 +88,7 @@ def _file_name(name: str, whole: str) -> str:
 
 
 def flat_name(name: str, points: Iterable[Any]) -> str:
-    """Return a file name in one folder for an airfoil file: two of the same stem stay apart.
+    """Return a file name in one folder for an aerofoil file: two of the same stem stay apart.
 
     >>> flat_name("file:own.dat", []), flat_name("file:../a/own.dat", [])[:4]
     ('own.dat', 'own-')
