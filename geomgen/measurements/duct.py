@@ -120,12 +120,13 @@ def _turn(passage: Passage, centres: list[Vec3], notes: list[str]) -> list[Measu
     """Return the sum of the turns [deg] along the centres of the measured openings to the fan."""
     if passage.fan is None:
         return []
-    value = None
+    value, parts = None, ""
     if not notes:
         line = [*centres, passage.into_bay, passage.fan.origin]
         ways = [tuple(np.subtract(b, a)) for a, b in zip(line[:-1], line[1:], strict=True)]
         ways = [_inflow(passage, ways[0]), *ways, passage.fan.normal]
-        value = sum(angle_between(a, b) for a, b in zip(ways[:-1], ways[1:], strict=True))
+        turns = [angle_between(a, b) for a, b in zip(ways[:-1], ways[1:], strict=True)]
+        value, parts = sum(turns), _told(turns)
     return [
         Measurement(
             f"duct.turn_angle.{passage.name}",
@@ -136,7 +137,18 @@ def _turn(passage: Passage, centres: list[Vec3], notes: list[str]) -> list[Measu
             "turns summed along the centroids of the measured openings, the bay and the fan",
             None if value is None else 0.1,
             place(passage.mouth.seed),
-            note="; ".join(notes),
+            note="; ".join(notes) or parts,
             broken=bool(notes),
         )
     ]
+
+
+def _told(turns: Sequence[float]) -> str:
+    """Return the parts of a turn [deg]: at the mouth, at each throat, in the bay, at the fan.
+
+    >>> _told([1.0, 2.0, 5.5, 3.0, 4.25])
+    'it turns 1.0 deg at the mouth, 7.5 deg in the passage, 3.0 deg in the bay, 4.2 deg at the fan'
+    """
+    mouth, *passage, bay, fan = turns
+    parts = ((mouth, "at the mouth"), (sum(passage), "in the passage"), (bay, "in the bay"))
+    return "it turns " + ", ".join(f"{t:.1f} deg {at}" for t, at in (*parts, (fan, "at the fan")))

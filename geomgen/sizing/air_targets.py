@@ -180,7 +180,31 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             source=turn.source,
             severity="warn" if absent else "fail",
             notices=absent,
+            advice=_straighter(p, s),
         ),
+    )
+
+
+def _straighter(p: Parameters, s: Scoop) -> str:
+    """Return which keys make the turn of a scoop's air less; empty without a fan face.
+
+    The bay and the fan hold most of it: there the passage's end and the fan want to be far apart.
+    """
+    fan = p.engine.fan_face if p.engine else None
+    if fan is None:
+        return ""
+    key, face = f"scoops.{s.name}", "engine.fan_face"
+    if fan.facing != "forward":
+        least = 180 if fan.facing == "aft" else 90
+        return (
+            f"to lower it: the fan looks {fan.facing}, which alone turns the air from ahead by "
+            f'{least} deg; {face}.facing = "forward" asks for no turn of its own'
+        )
+    ahead = f"a larger {key}.mouth_ahead" if s.mouth == "at firewall" else f"a smaller {key}.mouth"
+    return (
+        f"to lower it: the fan farther aft (a larger {face}.station), the mouth farther ahead "
+        f"({ahead}), a shorter {key}.passage_length, or the fan more in line with the passage "
+        f"({face}.buttock_line, {face}.waterline)"
     )
 
 

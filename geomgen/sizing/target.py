@@ -20,7 +20,7 @@ class Target:
     then says which name was written where. `severity` warn: a miss warns, and a figure that could
     not be measured does not stop the whole. Inside the limits a figure below `wanted` or above
     `usual` warns: what uncertain inputs ask for as they stand, and what is seldom exceeded.
-    `hopeless` says why no figure at all will do.
+    `hopeless` says why no figure at all will do, `advice` which keys to change where it fails.
     """
 
     id: str
@@ -40,6 +40,7 @@ class Target:
     wanted: float | None = None
     usual: float | None = None
     hopeless: str = ""
+    advice: str = ""
 
 
 @dataclass(frozen=True)

@@ -17,6 +17,8 @@ INFORMATIVE = (
     "firewall.clear_section",
     "firewall.opening_area",
 )
+SHUT = "the opening is shut or leaks"
+UNBROKEN = "open, closed all round"
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
 # Kernels find places to a millionth of a millimetre: beyond a limit by no more than that share of
@@ -29,8 +31,9 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
 
     A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
     that lies beyond by no more than the kernel's noise and its own bound. An opening
-    that is shut or leaks fails. A figure that is missing, not finite or in another unit than its
-    target's is not measured. A figure without a target warns, unless it is only to be read.
+    that is shut or leaks fails; a figure of it that is only to be read is not measured. A figure
+    that is missing, not finite or in another unit than its target's is not measured. A figure
+    without a target warns, unless it is only to be read.
 
     >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "exact", error_bound=0.01)
     >>> [c.verdict for c in judge([gap], [Target("gap", "gap", "at least", "mm", low=25.4)])]
@@ -86,8 +89,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         binding=target.severity == "fail",
     )
     if measured.broken:
-        note = _joined(measured.note, "the opening is shut or leaks")
-        return replace(check, verdict=_softened("fail", target), note=note)
+        limits = Limits(UNBROKEN) if target.comparison == "none" else check.target
+        verdict, note = _softened("fail", target), _joined(measured.note, SHUT)
+        return replace(check, target=limits, verdict=verdict, note=note)
     value = measured.value
     if target.hopeless:
         verdict = _softened("fail", target)
@@ -104,6 +108,8 @@ def _judged(measured: Measurement, target: Target) -> Check:
     verdict, note = _verdict(margin, value, measured.error_bound, target)
     if verdict == "pass":
         verdict, note = _doubted(value, target)
+    elif verdict == "fail":
+        note = _joined(note, target.advice)
     return replace(
         check,
         measured=value,
@@ -223,14 +229,16 @@ def _untargeted(measured: Measurement) -> Check:
     if value is None or not isfinite(value):
         value, verdict = None, "not_measured"
     if measured.broken:
-        verdict, note = "fail", "the opening is shut or leaks"
+        # A figure that is only read can't fail; what is judged of the same opening does.
+        value, verdict = None, "not_measured" if known else "fail"
+        note = SHUT
     return Check(
         id=measured.id,
         part=measured.part,
         what=measured.what,
         measured=value,
         unit=measured.unit,
-        target=Limits("no limit set"),
+        target=Limits(UNBROKEN if verdict == "fail" else "no limit set"),
         comparison="none",
         margin=None,
         verdict=verdict,

@@ -64,6 +64,15 @@ def test_the_turn_is_the_sum_of_the_bends(bodies) -> None:
     assert found.value == pytest.approx(2 * math.degrees(math.atan2(100.0, 300.0)), abs=1e-4)
 
 
+def test_the_turn_is_told_by_where_the_air_turns(bodies) -> None:
+    """Nothing at the mouth and along the pipe; atan(100 / 300) in the bay and at the fan."""
+    found = measured(model(), bodies)["duct.turn_angle"]
+    assert found.note == (
+        "it turns 0.0 deg at the mouth, 0.0 deg in the passage, 18.4 deg in the bay, "
+        "18.4 deg at the fan"
+    )
+
+
 def test_a_fan_that_looks_the_other_way_adds_half_a_turn(bodies) -> None:
     m = model()
     m.passages = [replace(m.passages[0], fan=Plane(FAN.origin, (-1.0, 0.0, 0.0)))]

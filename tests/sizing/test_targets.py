@@ -1,8 +1,12 @@
 from math import pi
 
+import numpy as np
 import pytest
 
+from geomgen.kernel.openings import angle_between
 from geomgen.measurements.record import Measurement
+from geomgen.shapes.hull import pod_lines
+from geomgen.shapes.scoop import routes
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.judge import judge
 
@@ -277,3 +281,39 @@ def test_a_loose_part_fails_and_a_poor_seat_warns(parameters):
     assert (found["parts.attached.*"].high, found["parts.attached.*"].severity) == (0.0, "fail")
     assert (found["parts.seat.*"].low, found["parts.seat.*"].severity) == (0.5, "warn")
     assert "own choice" in found["parts.seat.*"].source
+
+
+def drawn_turn(p):
+    """Return the turn [deg] of the first scoop's air along the openings as drawn."""
+    way = routes(p, pod_lines(p))[0]
+    line = [o.seed for o in (way.mouth, *way.throats)] + [way.into_bay, way.fan.origin]
+    steps = [np.subtract(b, a) for a, b in zip(line[:-1], line[1:], strict=True)]
+    return sum(
+        angle_between(tuple(a), tuple(b))
+        for a, b in zip([way.mouth.plane.normal, *steps], [*steps, way.fan.normal], strict=True)
+    )
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        "engine.fan_face.station=2230 mm",
+        "scoops.cheek.mouth_ahead=60 mm",
+        "scoops.cheek.passage_length=210 mm",
+        "engine.fan_face.buttock_line=30 mm",
+    ],
+)
+def test_each_key_that_is_to_lower_the_turn_does(parameters, change):
+    p = parameters()
+    key = change.partition("=")[0]
+    assert key in by_id(p)["duct.turn_angle.scoop_cheek_right"].advice
+    assert drawn_turn(parameters(change)) < drawn_turn(p) - 5.0
+
+
+@pytest.mark.parametrize(("facing", "least"), [("aft", 180), ("up", 90), ("left", 90)])
+def test_a_fan_that_does_not_look_forward_is_told_what_that_costs(parameters, facing, least):
+    p = parameters(f"engine.fan_face.facing={facing}")
+    advice = by_id(p)["duct.turn_angle.scoop_cheek_right"].advice
+    assert f"looks {facing}" in advice
+    assert f"by {least} deg" in advice
+    assert drawn_turn(p) > least - 1e-6

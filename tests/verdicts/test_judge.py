@@ -95,6 +95,27 @@ def test_shut_opening_fails_whatever_its_figure():
     assert verdict(None, broken=True) == "fail"
 
 
+@pytest.mark.parametrize("value", [None, 30.0])
+def test_a_figure_that_is_only_read_never_fails_without_a_limit(value):
+    """What is judged of the same opening fails in its place."""
+    (read,) = judge([measured(value, id="firewall.clear_section", unit="mm2", broken=True)], [])
+    assert (read.verdict, read.target.text, read.stops) == ("not_measured", "no limit set", False)
+    assert "shut or leaks" in read.note
+
+
+def test_whatever_fails_has_a_limit():
+    aims = ([], [target("none", None)])
+    for aim in aims:
+        (check,) = judge([measured(None, broken=True)], aim)
+        assert (check.verdict, check.target.text) == ("fail", "open, closed all round")
+
+
+def test_what_to_change_is_said_where_it_fails():
+    aim = target(advice="to raise it: a smaller disc")
+    checks = [judge([measured(value, note="seen")], [aim])[0] for value in (20.0, 30.0)]
+    assert [c.note for c in checks] == ["seen; to raise it: a smaller disc", "seen"]
+
+
 @pytest.mark.parametrize("value", [None, math.nan, math.inf])
 def test_no_figure_is_not_measured(value):
     (check,) = judge([measured(value, note="it leaks")], [target()])
