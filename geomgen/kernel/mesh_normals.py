@@ -9,6 +9,9 @@ from geomgen.kernel.mesh_record import Floats, Ints, cross
 
 # Neighbours within a smooth face turn by up to about 46 degrees in our meshes.
 FEATURE = 50.0
+# A fold that no smooth surface within the mesh tolerance of both triangles makes is an edge; with
+# room for surfaces that bend unevenly (a factor), and for what the eye does not see [deg].
+ROOM, UNSEEN = 2.0, 5.0
 # Triangles lower than this share of the mesh tolerance tell no direction: a chord's sag, or
 # 32-bit coordinates, turn them about.
 SLIVER = 1.2
@@ -29,13 +32,19 @@ class Shaded:
 
 
 def shaded(
-    vertices: Floats, triangles: Ints, mesh_tolerance: float, feature: float = FEATURE
+    vertices: Floats,
+    triangles: Ints,
+    mesh_tolerance: float,
+    feature: float | None = None,
+    off: float = 0.0,
 ) -> Shaded:
     """Return vertices (n, 3) [mm] and triangles (m, 3) with a normal at each corner.
 
-    Edges that turn by more than `feature` [deg] are split. Normals are weighted by area, and a
-    sliver, thin beside the mesh tolerance [mm], follows its larger neighbour, so that long thin
-    triangles leave no zigzag. GeometryError when the mesh is open.
+    Edges that turn by more than `feature` [deg] are split. When it is left out, those that turn by
+    more than 50 are, and those between triangles so large that no smooth surface within the chord
+    tolerance [mm] of both, and within `off` [mm] of their corners, turns as much. Normals are
+    weighted by area, and a sliver, thin beside the mesh tolerance, follows its larger neighbour,
+    so that long thin triangles leave no zigzag. GeometryError when the mesh is open.
 
     >>> corners = np.array([[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1.0]])
     >>> made = shaded(corners, np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]]), 0.1)
@@ -47,7 +56,10 @@ def shaded(
     size = np.linalg.norm(across, axis=1)
     unit = across / np.maximum(size, 1e-300)[:, None]
     one, other = _pairs(triangles, len(vertices))
-    smooth = _smooth(corners, unit, size, one // 3, other // 3, SLIVER * mesh_tolerance, feature)
+    allowed = np.full(len(one), FEATURE if feature is None else feature)
+    if feature is None:
+        allowed = np.minimum(FEATURE, _bend(corners, size, one, other, mesh_tolerance, off))
+    smooth = _smooth(corners, unit, size, one // 3, other // 3, SLIVER * mesh_tolerance, allowed)
     group = _groups(one[smooth], other[smooth], 3 * len(triangles))
     count = int(group.max()) + 1
     weighted = np.stack(
@@ -79,6 +91,25 @@ def _pairs(triangles: Ints, count: int) -> tuple[Ints, Ints]:
     return ahead[up], back[up]
 
 
+def _bend(
+    corners: Floats, size: Floats, one: Ints, other: Ints, tolerance: float, off: float
+) -> Floats:
+    """Return how far a smooth surface can turn [deg] from one triangle of a pair to the other.
+
+    A circle through a side and the two corners beyond it, h and k off the side, turns there by
+    (h + k) / 2 over its radius, and stands off the longer of the two chords by its square over
+    eight radii, no more than the tolerance t: 4 t (h + k) / max(h, k)^2. The side is a chord
+    itself, so its middle may lie t below: t / h + t / k more; corners off the surface count twice.
+    """
+    flat = corners.reshape(-1, 3)
+    side = np.linalg.norm(flat[_next(one)] - flat[one], axis=1)
+    heights = size[np.stack([one, other]) // 3] / np.maximum(side, 1e-300)
+    heights = np.maximum(heights, 1e-12)
+    round_ = 4.0 * heights.sum(axis=0) / heights.max(axis=0) ** 2
+    turn = tolerance * ROOM * round_ + (tolerance + 2.0 * off) * (1.0 / heights).sum(axis=0)
+    return np.asarray(UNSEEN + np.degrees(np.minimum(turn, np.pi)))
+
+
 def _smooth(
     corners: Floats,
     unit: Floats,
@@ -86,7 +117,7 @@ def _smooth(
     one: Ints,
     other: Ints,
     low: float,
-    feature: float,
+    feature: Floats,
 ) -> np.ndarray:
     """Say for each pair of triangles whether the surface runs on from one to the other."""
     flat = (unit[one] * unit[other]).sum(axis=1) > np.cos(np.radians(feature))
@@ -112,7 +143,7 @@ def _followed(
     one: Ints,
     other: Ints,
     flat: np.ndarray,
-    feature: float,
+    feature: Floats,
 ) -> np.ndarray:
     """Give slivers the direction of what they follow, and judge their other sides by it."""
     from scipy.sparse import coo_matrix

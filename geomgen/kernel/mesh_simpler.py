@@ -19,5 +19,5 @@ def simpler(mesh: Mesh, give: float, part: str = "") -> tuple[Floats, Ints]:
         raise GeometryError("its mesh is not closed", part=part, step="simplify")
     fewer = body.simplify(give).to_mesh64()
     vertices = np.asarray(fewer.vert_properties[:, :3], dtype=np.float64)
-    made = shaded(vertices, np.asarray(fewer.tri_verts, dtype=np.int64), give)
+    made = shaded(vertices, np.asarray(fewer.tri_verts, dtype=np.int64), give, off=give)
     return made.points, made.triangles

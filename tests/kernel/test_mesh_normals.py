@@ -5,6 +5,7 @@ Source: closed forms (sphere, cylinder, box).
 
 import numpy as np
 import pytest
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh_normals import shaded
@@ -118,3 +119,26 @@ def test_a_feature_angle_between_the_two_edges_of_a_wedge():
 def test_an_open_mesh_is_refused():
     with pytest.raises(GeometryError, match="open mesh"):
         shaded(BOX.vertices, BOX.triangles[1:], 0.1)
+
+
+@pytest.mark.parametrize("fold", [15.0, 20.0, 30.0])
+def test_a_shallow_fold_between_large_faces_is_an_edge(fold):
+    """Two cones meet in a ridge that turns by less than neighbours on a small round do."""
+    rise = 60.0 * np.tan(np.radians(fold / 2))
+    body = revolved(
+        [(0.0, 40.0), (60.0, 40.0 + rise), (120.0, 40.0), (60.0, 10.0)],
+        Axis((0.0, 0.0, 0.0), (1.0, 0.0, 0.0)),
+    )
+    made = mesh(body, 0.1)
+    split = shaded(made.vertices, made.triangles, 0.1)
+    ends = split.points[split.sharp]
+    at_ridge = np.hypot(ends[:, :, 1], ends[:, :, 2]).min(axis=1) > 39.5 + rise
+    length = np.linalg.norm(ends[at_ridge, 0] - ends[at_ridge, 1], axis=1).sum()
+    assert length == pytest.approx(2 * np.pi * (40.0 + rise), rel=1e-2)
+
+
+@pytest.mark.parametrize("radius", [2.0, 20.0, 500.0])
+@pytest.mark.parametrize("tolerance", [0.05, 0.5])
+def test_a_round_has_no_edges_however_coarse_its_mesh(radius, tolerance):
+    body = mesh(BRepPrimAPI_MakeSphere(radius).Solid(), tolerance)
+    assert len(shaded(body.vertices, body.triangles, tolerance).sharp) == 0
