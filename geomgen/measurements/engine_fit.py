@@ -14,10 +14,10 @@ from geomgen.measurements.record import Measurement
 
 # So many neighbours are named with their gaps, the nearest first.
 NAMED = 8
-METHOD = (
-    "every part but what is fixed to the engine or turns on its shaft; shared space first, then "
-    "the exact distance of the solids, checked by their meshes"
-)
+EVERY = "every part but what is fixed to the engine or turns on its shaft; "
+ON_SOLIDS = EVERY + "the exact distance of the solids, checked by their meshes"
+ON_MESHES = EVERY + "the distance of the meshes, where the solids' exact one does not agree with it"
+SHARED = EVERY + "how deep the two share space"
 
 
 @dataclass(frozen=True)
@@ -122,13 +122,20 @@ def room_record(found: Sequence[Room], left_out: Sequence[str] = ()) -> list[Mea
             "least gap between the engine and what is round it",
             least.gap,
             "mm",
-            METHOD,
+            _method(least),
             least.bound,
             f"{least.name} at {place(least.points[1])}",
             least.points,
             "; ".join(_said(each, left_out)),
         )
     ]
+
+
+def _method(room: Room) -> str:
+    """Return how a gap was taken: its bound tells, for the solids' own is far below a mesh's."""
+    if room.gap < 0:
+        return SHARED
+    return ON_SOLIDS if room.bound <= 10 * EXACT else ON_MESHES
 
 
 def _said(each: Sequence[Room], left_out: Sequence[str]) -> list[str]:

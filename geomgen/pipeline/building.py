@@ -11,6 +11,7 @@ from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
 from geomgen.parameters.whereabouts import lines_told
+from geomgen.pipeline.gone import gone
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
@@ -138,8 +139,9 @@ def build(
     say = progress or (lambda _: None)
     with output_set(Path(out), p.name, say) as fresh:
         state = _built(fresh, p, say, store)
+        notices = (*state.notices, *gone(Path(out) / p.name, fresh, path))
     seconds = time.perf_counter() - started
-    return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, state.notices)
+    return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, notices)
 
 
 def _built(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, load
 from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CheckResult, entries_of, surveyed, written_parts
+from geomgen.pipeline.gone import gone
 from geomgen.pipeline.regenerating import bodies
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
@@ -60,6 +61,7 @@ def handoff(
     try:
         with lines_told(p), output_set(Path(out), p.name, say) as fresh:
             work.fill(fresh)
+            work.notices += gone(Path(out) / p.name, fresh, path)
     except _RefusedError:
         refused = True
     return HandoffResult(
@@ -101,11 +103,12 @@ class _Work:
         """Fill the fresh folder, or raise _RefusedError."""
         from geomgen.files.places import write_places
         from geomgen.files.set_reading import read_set
+        from geomgen.handoff.skin_notices import skin_notices
         from geomgen.pipeline.sheets import write_sheets
         from geomgen.pipeline.shop_files import write_shops
 
         state = bodies(self.p, self.store, self.say)
-        built = state.model
+        built = replace(state.model, notices=(*state.model.notices, *skin_notices(self.p)))
         self.notices = built.notices
         written = written_parts(fresh, self.p, built, self.say, state.meshes)
         entries = entries_of(self.p, written)

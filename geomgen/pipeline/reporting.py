@@ -12,6 +12,7 @@ from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CheckResult, build
+from geomgen.pipeline.kinds import REPORT
 from geomgen.pipeline.verifying import reason_of
 from geomgen.sizing.targets import targets
 
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
 
 Progress = Callable[[str], None]
 PAGE = "report.html"
-# What the report adds to a set, by the word in the manifest; it is made anew each time.
-WHATS = ("report", "report drawing", "picture", "model to look at")
 
 
 @dataclass(frozen=True)
@@ -55,8 +54,9 @@ def report(
     p = load(path, overrides)
     say = progress or (lambda _: None)
     built = not _stands(Path(out) / p.name, p)
+    said: tuple[str, ...] = ()
     if built:
-        build(path, overrides, out, progress, store)
+        said = build(path, overrides, out, progress, store).notices
     making = time.perf_counter()
     with lines_told(p), output_set(Path(out), p.name, say) as fresh:
         checks, entries, notices = _made(Path(out) / p.name, fresh, p, say)
@@ -67,7 +67,7 @@ def report(
         checks,
         targets(p),
         now - started,
-        notices,
+        tuple(dict.fromkeys((*notices, *said))),
         folder / PAGE,
         tuple(str(entry["file"]) for entry in entries),
         built,
@@ -105,7 +105,7 @@ def _made(
         raise FileWriteError(
             "another run has put a set of other parameters there", path=old, advice="try again"
         )
-    kept = [entry for entry in known["files"] if entry["what"] not in WHATS]
+    kept = [entry for entry in known["files"] if entry["what"] not in REPORT]
     _take_over(old, fresh, kept)
     say("files read back")
     model, meshes = read_set(fresh, kept)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint
 from geomgen.pipeline.building import write_texts
+from geomgen.pipeline.kinds import LIST, SHEET
 from geomgen.report import gate_sheet, parts_list
 from geomgen.report.rows import part_rows
 from geomgen.verdicts.check import Check
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from geomgen.handoff.product import Finding, Item
     from geomgen.kernel.plain import Model
 
-SHEET, LIST = "cut_or_not", "parts_list"
 TREATMENTS = {
     "plug_outside": "plug, outside size: no skin taken off; a female mould is taken from it",
     "core_minus_skin": "core: smaller than the part by the skin",

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     pass
 
 Progress = Callable[[str], None]
-# A figure measured again on the same bytes may differ by this share, or by its own error bound.
+# A figure measured again on the same bytes may differ by this share, or by both error bounds.
 SAME = 1e-6
 
 
@@ -118,7 +118,7 @@ def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str
             findings.append(
                 f"{check.id}: {row['verdict']} when the set was made, now {check.verdict}"
             )
-        elif not _same(check, row["measured"]):
+        elif not _same(check, row["measured"], row["error_bound"]):
             findings.append(
                 f"{check.id}: {row['measured']} {check.unit} when the set was made, "
                 f"now {check.measured}"
@@ -126,16 +126,18 @@ def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str
     return findings
 
 
-def _same(check: Check, before: float | None) -> bool:
+def _same(check: Check, before: float | None, bound: float | None) -> bool:
+    """Say whether a figure is the former one, give or take what each of the two may be off."""
     if check.measured is None or before is None:
         return check.measured is before
-    give = max(SAME * abs(before), check.error_bound or 0.0, SAME)
+    # One may be taken on the solids and the other, with its wider bound, on their meshes.
+    give = max(SAME * abs(before), (check.error_bound or 0.0) + (bound or 0.0), SAME)
     return abs(check.measured - before) <= give
 
 
 def reason_of(place: Path) -> str:
     """Return why a set was released although a check failed; empty when it was not."""
-    from geomgen.pipeline.sheets import SHEET
+    from geomgen.pipeline.kinds import SHEET
 
     try:
         return str(json.loads((place / f"{SHEET}.json").read_bytes())["released_because"])

@@ -7,8 +7,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
 from geomgen.kernel.booleans import cut
+from geomgen.kernel.distance import Closest
 from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import box, cylinder
+from geomgen.measurements import engine_fit
 from geomgen.measurements.engine_fit import engine_room
 
 X = (1.0, 0.0, 0.0)
@@ -31,6 +33,7 @@ def test_the_corner_of_a_box_in_a_round_hull(bodies) -> None:
     a, b = found.points
     assert math.dist(a, b) == pytest.approx(found.value, abs=1e-4)
     assert found.id == "engine.clearance"
+    assert found.method == engine_fit.ON_SOLIDS
 
 
 def test_a_round_part_near_a_round_hull(bodies) -> None:
@@ -69,9 +72,25 @@ def test_every_part_is_a_neighbour_but_what_moves_with_the_engine(bodies) -> Non
     assert "fixed to the engine: wheel" in found.note
 
 
+def test_where_the_kernel_is_wrong_the_meshes_count_and_the_method_says_so(
+    bodies, monkeypatch
+) -> None:
+    monkeypatch.setattr(
+        engine_fit,
+        "closest",
+        lambda *_: Closest(70.0, (300.0, 120.0, 160.0), (300.0, 180.0, 160.0)),
+    )
+    engine = box((300, -120, -160), (600, 120, 160))
+    (found,) = measured(model(engine=engine), bodies)
+    assert found.method == engine_fit.ON_MESHES
+    assert abs(found.value - 100.0) <= found.error_bound
+    assert found.error_bound > 1e-3
+
+
 def test_an_engine_that_stands_in_the_hull_is_negative(bodies) -> None:
     (found,) = measured(model(engine=box((300, -50, 0), (600, 50, 310))), bodies)
     assert found.value < 0
+    assert found.method == engine_fit.SHARED
     assert "pod" in found.part
 
 

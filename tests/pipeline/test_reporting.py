@@ -12,9 +12,9 @@ from geomgen.files.dxf import read_dxf
 from geomgen.files.manifest import read_manifest, verify
 from geomgen.files.set_reading import mesh_in
 from geomgen.pipeline import report
+from geomgen.pipeline.kinds import REPORT
 from geomgen.pipeline.outcome import read_checks
 from geomgen.pipeline.report_files import proven_boxes
-from geomgen.pipeline.reporting import WHATS
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -158,4 +158,4 @@ def test_a_changed_file_has_the_set_built_again(saltmarsh_set, tmp_path, monkeyp
 
 def test_no_word_of_the_report_is_a_word_of_the_set(saltmarsh_set):
     known = {e["what"] for e in read_manifest(saltmarsh_set.folder)["files"]}
-    assert not known & set(WHATS)
+    assert not known & set(REPORT)

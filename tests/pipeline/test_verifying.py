@@ -11,6 +11,7 @@ from geomgen.files.manifest import read_manifest, write_manifest
 from geomgen.files.step import step_name, write_step
 from geomgen.kernel.primitives import moved
 from geomgen.pipeline import verify, verifying
+from geomgen.verdicts.check import Check, Limits
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -113,3 +114,23 @@ def test_figures_that_moved_are_named(saltmarsh_set):
     assert "no longer measured" in lost
     (fresh,) = verifying._moved(checks, rows[1:])
     assert "was not measured" in fresh
+
+
+@pytest.mark.parametrize(
+    ("now", "before", "apart", "told"),
+    [
+        (1e-6, 0.19, 0.15, 0),  # on the solids now, on the meshes then
+        (0.19, 1e-6, 0.15, 0),
+        (0.1, 0.19, 0.25, 0),
+        (0.1, 0.19, 0.30, 1),
+        (1e-6, 1e-6, 0.15, 1),
+        (None, None, 0.15, 1),
+    ],
+)
+def test_two_figures_are_the_same_within_both_their_bounds(now, before, apart, told):
+    check = Check(
+        "engine.clearance", "engine, pod", "gap", 34.0, "mm", Limits("", 25.0), "at least", 9.0,
+        "pass", error_bound=now,
+    )  # fmt: skip
+    row = {**check.as_dict(), "measured": 34.0 + apart, "error_bound": before}
+    assert len(verifying._moved((check,), [row])) == told
