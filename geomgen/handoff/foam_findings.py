@@ -93,11 +93,12 @@ def stack_finding(slabs: Sequence[Slab], core: float) -> Finding:
     return found(
         "foam.stack",
         "pod",
-        "volume of all slabs and templates over that of the core",
-        stack / core,
-        "1",
-        low=1 - STACK_BAND,
-        high=1 + STACK_BAND,
+        f"volume of all slabs and templates, {stack / 1000:.1f} cm^3, as a share of that of the "
+        f"core, {core / 1000:.1f} cm^3",
+        100.0 * stack / core,
+        "%",
+        low=100.0 * (1 - STACK_BAND),
+        high=100.0 * (1 + STACK_BAND),
         method="Simpson's rule over three sections a slab; the core by adaptive integration",
         advice="choose thinner slabs where the pod bends",
     )

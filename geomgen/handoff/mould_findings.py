@@ -16,6 +16,8 @@ from geomgen.kernel.properties import centroid, volume
 
 # Points asked for, the limit of their distance [mm], the least share that must be measurable.
 POINTS, SKIN_LIMIT, ENOUGH = 500, 0.1, 0.8
+# A miss of more than this share of the distance is not the one that grows with it.
+SMALL = 0.1
 MIRROR_VOLUME, MIRROR_PLACE = 1e-6, 1e-3
 OWN = "own choice"
 ADDED = 5e-6
@@ -25,9 +27,16 @@ LEAST_FLAT = 20.0
 
 
 def skin_finding(
-    part: str, halves: Sequence[Moulded], finished: TopoDS_Shape, wanted: float
+    part: str,
+    halves: Sequence[Moulded],
+    finished: TopoDS_Shape,
+    wanted: float,
+    gentler: str = "",
 ) -> Finding:
-    """Return how far the body's skin is from `wanted` [mm] off the finished solid's outer skin."""
+    """Return how far the body's skin is from `wanted` [mm] off the finished solid's outer skin.
+
+    `gentler` says for a part whose miss grows with that distance what else makes it less.
+    """
     share = ceil(POINTS / len(halves))
     asked = [skin_points(half, share, EDGE * abs(wanted)) for half in halves]
     points, normals = (np.concatenate(rows) for rows in zip(*asked, strict=True))
@@ -46,11 +55,27 @@ def skin_finding(
         )  # fmt: skip
     worst = int(np.nanargmax(np.abs(miss)))
     x, y, z = points[worst]
+    advice = "do not cut: the mould does not fit the part"
+    if gentler and SKIN_LIMIT < abs(miss[worst]) < SMALL * abs(wanted):
+        advice += "; " + _nearer(float(abs(miss[worst])), wanted, gentler)
     return found(
         f"mould.skin.{part}", part, what, float(abs(miss[worst])), "mm", high=SKIN_LIMIT,
         where=f"STA {x:.0f} BL {y:.0f} WL {z:.0f}", method=method, source="own bound",
-        advice="do not cut: the mould does not fit the part",
+        advice=advice,
     )  # fmt: skip
+
+
+def _nearer(miss: float, wanted: float, gentler: str) -> str:
+    """Return how far off its part [mm] a mould may stand whose miss grows in proportion to that.
+
+    >>> _nearer(0.2, 5.0, "a lower mouth")
+    'the miss grows with the 5 mm of stock: about 2.5 mm (handoff.moulds, stock) or a lower mouth'
+    """
+    key = "stock: about {:.2g} mm (handoff.moulds, stock)"
+    if wanted < 0:
+        key = "skin taken off: about {:.2g} mm (handoff.laminate.plies)"
+    most = abs(wanted) * SKIN_LIMIT / miss
+    return f"the miss grows with the {abs(wanted):.3g} mm of {key.format(most)} or {gentler}"
 
 
 def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[Finding]:
@@ -60,11 +85,11 @@ def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[
     miss = float(np.linalg.norm(a * [1.0, -1.0, 1.0] - b))
     where = f"centroids at BL {a[1]:.3f} and BL {b[1]:.3f}"
     advice = "the hands are mixed up: do not cut"
-    off = abs(sizes[1] / sizes[0] - 1.0)
+    off = 100.0 * abs(sizes[1] / sizes[0] - 1.0)
     return [
         found(
-            f"mould.mirror.{part}", part, "left volume against right", off, "1",
-            high=MIRROR_VOLUME, where=where, method="adaptive integration", source=OWN,
+            f"mould.mirror.{part}", part, "left volume against right, difference", off, "%",
+            high=100.0 * MIRROR_VOLUME, where=where, method="adaptive integration", source=OWN,
             advice=advice,
         ),
         found(
@@ -87,8 +112,11 @@ def volume_finding(
     size = volume(whole).value
     total = sum(volume(solid).value for solid in solids) + bored
     return found(
-        f"mould.volume.{part}", part, "pieces and dowel holes against the whole body",
-        abs(total / size - 1.0), "1", high=ADDED, method=f"{len(solids)} pieces, integrated",
+        f"mould.volume.{part}", part,
+        f"pieces and dowel holes, {total / 1000:.1f} cm^3, against the whole body, "
+        f"{size / 1000:.1f} cm^3: difference",
+        100.0 * abs(total / size - 1.0), "%", high=100.0 * ADDED,
+        method=f"{len(solids)} pieces, integrated",
         advice="material is lost or doubled between the pieces: do not cut",
     )  # fmt: skip
 

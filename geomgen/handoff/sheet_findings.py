@@ -203,9 +203,9 @@ def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> 
         ),
         found(
             "sheet.mass", "firewall",
-            f"mass of the blank {mass:.4f} kg against the solid's {whole:.4f} kg: share apart",
-            abs(mass / whole - 1.0), "1", high=MASS, method="area x thickness x density",
-            source=OWN, worst="warn",
+            f"mass of the blank {mass:.4f} kg against the solid's {whole:.4f} kg: difference",
+            100.0 * abs(mass / whole - 1.0), "%", high=100.0 * MASS,
+            method="area x thickness x density", source=OWN, worst="warn",
             advice="relief cuts take much of the flange: look at handoff.sheet.relief_width",
         ),
     ]  # fmt: skip

@@ -62,3 +62,15 @@ class Gear(Record):
     wheels: Annotated[tuple[Wheel, ...], Field(min_length=2, max_length=20)] = Field(
         description="the wheels"
     )
+
+
+def on_all_wheels(gear: Gear) -> str:
+    """Return what the machine stands on when no wheel is up, each of a pair counted.
+
+    >>> from types import SimpleNamespace
+    >>> rows = [SimpleNamespace(mirrored=True, buttock_line=y) for y in (700.0, 0.0)]
+    >>> on_all_wheels(SimpleNamespace(wheels=rows)), on_all_wheels(SimpleNamespace(wheels=rows[:1]))
+    ('on all 3 wheels', 'on both wheels')
+    """
+    count = sum(2 if w.mirrored and w.buttock_line != 0.0 else 1 for w in gear.wheels)
+    return "on both wheels" if count == 2 else f"on all {count} wheels"

@@ -18,7 +18,14 @@ from geomgen.parameters.overrides import apply
 from geomgen.parameters.positions import Path as KeyPath
 from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.records import Parameters
-from geomgen.parameters.refusal import Origins, dotted, located, raise_all, raise_validation
+from geomgen.parameters.refusal import (
+    Origins,
+    dotted,
+    field_words,
+    located,
+    raise_all,
+    raise_validation,
+)
 from geomgen.parameters.relative_places import Hung, worked_out_places
 
 Points = tuple[Point, ...]
@@ -67,6 +74,8 @@ def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
     written = clash.written
     if clash.path in hung.texts:
         written = f"{hung.texts[clash.path]} ({written})"
+    elif clash.path not in origins and field_words(clash.path) is not None:
+        written = f"nothing, so the default: {written}"
     return located(clash.path, origins, clash.problem, written, clash.allowed, clash.advice)
 
 

@@ -10,12 +10,17 @@ def figure_words(value: float | None, unit: str) -> str:
     ('0.169 mm', '3', '2.58 %')
     >>> figure_words(93468.9, "mm2"), figure_words(None, "mm")
     ('934.7 cm^2', '-')
+    >>> figure_words(0.0005, "%"), figure_words(100.0, "%")
+    ('0.0005 %', '100.00 %')
     """
     if value is None:
         return "-"
     if unit in ("1", ""):
         return f"{value:.4g}"
-    return f"{value:.2f} %" if unit == "%" else figure(value, unit)
+    if unit == "%":
+        # A share that is all but none must not read as none.
+        return f"{value:.2g} %" if 0.0 < abs(value) < 0.01 else f"{value:.2f} %"
+    return figure(value, unit)
 
 
 def limit_words(low: float | None, high: float | None, unit: str) -> str:

@@ -6,7 +6,7 @@ from math import atan2, degrees
 
 from geomgen.kernel.plain import Ground, Plane
 from geomgen.kernel.primitives import wheel
-from geomgen.parameters.landing_gear import Gear, Wheel
+from geomgen.parameters.landing_gear import Gear, Wheel, on_all_wheels
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.ground_planes import Tyre, resting
 from geomgen.shapes.piece import Piece
@@ -57,7 +57,7 @@ def grounds(p: Parameters) -> list[Ground]:
     found = list(_attitudes(g, every, weight, standing))
     found += list(_flat(g, every, weight))
     spring = resting([_up(t, (SPRING_LOAD - 1) * w.deflection) for _, _, w, t in every], weight)
-    note = f"on all wheels, tyres and struts give way {SPRING_LOAD:g} times as far as standing"
+    note = f"{on_all_wheels(g)}, tyres and struts give way {SPRING_LOAD:g} times as far as standing"
     found.append(("spring", spring, f"{note} (own choice: in proportion)"))
     return [Ground(name, plane, note) for name, plane, note in found if plane is not None]
 
@@ -94,9 +94,9 @@ def _attitudes(g: Gear, every: Sequence[Row], weight: float, standing: Plane) ->
     level = resting(mains, weight, 0.0, others)
     if g.layout == "tailwheel":
         yield "static", level, "level on the mains, gear statically deflected"
-        yield "tail_down", standing, "three-point attitude, gear statically deflected"
+        yield "tail_down", standing, f"{on_all_wheels(g)}, gear statically deflected"
         return
-    yield "static", standing, "on all wheels, gear statically deflected"
+    yield "static", standing, f"{on_all_wheels(g)}, gear statically deflected"
     pitch = _pitch(standing)
     if pitch < 0.0:
         yield "static.level", level, "waterlines level on the mains, gear statically deflected"
@@ -113,7 +113,7 @@ def _flat(g: Gear, every: Sequence[Row], weight: float) -> Iterator[Found]:
         tyres = [_up(t, w.flat + g.strut_travel) if k == i else t
                  for k, (_, _, _, t) in enumerate(every)]  # fmt: skip
         words = f"{name.replace('_', ' ')} tyre flat, its strut bottomed, the others standing"
-        yield f"flat_tyre.{name}", resting(tyres, weight), f"on all wheels, {words}"
+        yield f"flat_tyre.{name}", resting(tyres, weight), f"{on_all_wheels(g)}, {words}"
         if g.layout == "tailwheel" and role == "main":
             mains = [t for t, row in zip(tyres, every, strict=True) if row[1] == "main"]
             others = [t for t, row in zip(tyres, every, strict=True) if row[1] != "main"]

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from geomgen import units
+from geomgen.parameters.landing_gear import on_all_wheels
 from geomgen.parameters.records import Parameters
 from geomgen.sizing import clearances, limits, propeller
 from geomgen.sizing.limits import Limit, limit
@@ -120,7 +121,7 @@ def _attitudes(p: Parameters, layout: str) -> Iterator[tuple[str, str, Limit]]:
     own, rule_set = limits.ground_clearance(p), p.rules.clearances
     yield "static", "standing and level, gear statically deflected", own
     if layout == "tailwheel":
-        yield "tail_down", "on all wheels", own
+        yield "tail_down", on_all_wheels(p.gear) if p.gear else "on all wheels", own
     else:
         yield "take_off", "nose up as in a normal take-off", _take_off(p, own)
         pitched = Limit(0.0, clearances.PITCHED[rule_set])

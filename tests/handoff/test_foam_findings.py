@@ -97,7 +97,9 @@ def stack(last=50.0):
 
 def test_stack_against_its_body():
     area = Polygon(ring(100.0)).area
-    assert stack_finding(stack(), 200.0 * area).measured == pytest.approx(1.0)
+    found = stack_finding(stack(), 200.0 * area)
+    assert (found.measured, found.unit) == (pytest.approx(100.0), "%")
+    assert f"{200.0 * area / 1000:.1f} cm^3" in found.what
     missing = [row for row in stack() if row.number != 2]
     # The gap counts as a template: nothing is lost. A slab short at the end is.
     assert stack_finding(missing, 200.0 * area).verdict == "pass"

@@ -93,7 +93,9 @@ def test_pieces_that_do_not_add_up_are_caught():
     parts = [box((0.0, 0.0, 0.0), (4.0, 10.0, 10.0)), box((4.0, 0.0, 0.0), (10.0, 10.0, 9.0))]
     assert volume_finding("pod", parts, 60.0, whole).verdict == "pass"
     assert volume_finding("pod", parts, 59.9, whole).verdict == "fail"
-    assert volume_finding("pod", parts[:1], 60.0, whole).measured == pytest.approx(0.54)
+    found = volume_finding("pod", parts[:1], 60.0, whole)
+    assert (found.measured, found.unit) == (pytest.approx(54.0), "%")
+    assert "cm^3" in found.what
 
 
 def test_symmetrical_dowels_are_caught():

@@ -1,12 +1,14 @@
 """The mould maker's package: names, hands, notes, items, findings."""
 
+import re
+
 import numpy as np
 import pytest
 from handoff.plain_moulds import LENGTH, RADIUS, SKIN, cylinder_pod, with_mould
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_scoop import scoop_body
-from geomgen.handoff.moulds import mould_package
+from geomgen.handoff.moulds import _findings, _made, _piece_solids, mould_package
 from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import cylinder, mirrored
@@ -15,6 +17,7 @@ from geomgen.kernel.validity import require_valid
 from geomgen.shapes.aerofoil import angles
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.lifting import wing_sections
+from geomgen.shapes.scoop import scoop
 
 
 @pytest.fixture(scope="module")
@@ -143,3 +146,28 @@ def test_mirrored_parts_are_made_in_both_hands(saltmarsh):
             assert bounding_box(right.solid).low[1] > 0 > bounding_box(left.solid).high[1]
             back = centroid(mirrored(left.solid))
             assert back == pytest.approx(centroid(right.solid), abs=1e-6)
+
+
+def scoop_skin(saltmarsh, stock, **changes):
+    """Return the finding on the skin of a scoop's plug with stock on [mm]."""
+    p, mould = with_mould(saltmarsh, part="scoop_cheek", split="maximum breadth", stock=stock)
+    rows = (p.scoops[0].model_copy(update=changes), *p.scoops[1:])
+    p = p.model_copy(update={"scoops": rows})
+    pod = pod_lines(p)
+    (right, _) = scoop(p, pod, 0)
+    model = Model(parts={"pod": pod_body(pod, 0.0), right.name: right.solid})
+    made = _made(p, mould, model)
+    return _findings(p, made, model, _piece_solids(made))[0]
+
+
+def test_a_scoop_with_much_stock_is_told_what_helps_and_it_does(saltmarsh):
+    bad = scoop_skin(saltmarsh, 5.0)
+    assert bad.verdict == "fail"
+    assert "the miss grows with the 5 mm of stock" in bad.advice
+    most = float(re.search(r"about ([0-9.]+) mm", bad.advice)[1])
+    assert 2.0 < most < 4.0
+    assert scoop_skin(saltmarsh, most).measured < bad.measured * 1.1 * most / 5.0
+    s = saltmarsh.scoops[0]
+    for key, value in (("height", s.height - 16.0), ("passage_length", s.passage_length + 70.0)):
+        assert f"scoops.cheek.{key}" in bad.advice
+        assert scoop_skin(saltmarsh, 5.0, **{key: value}).measured < 0.9 * bad.measured

@@ -1,8 +1,14 @@
 """Each rule between fields: what breaks it, and which key the message names."""
 
+from pathlib import Path
+
 import pytest
 
 from geomgen.errors import ParameterError
+from geomgen.parameters import load
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+WHEEL_AT = 'buttock_line = "750 mm"\n'
 
 CASES = [
     ("pod.stations.3.station=200 mm", "pod.stations.3.station", "does not increase"),
@@ -107,3 +113,19 @@ def test_all_clashes_come_in_one_message(saltmarsh):
     }
     assert str(caught.value).endswith("3 things to put right")
     assert len(caught.value.as_dict()["errors"]) == 3
+
+
+def test_a_default_that_nobody_wrote_is_not_told_as_written(tmp_path):
+    """The main wheels' buttock line is left out: its default does not stand off the centre."""
+    text = (CONFIGS / "saltmarsh.toml").read_text()
+    assert text.count(WHEEL_AT) == 1
+    (tmp_path / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
+    file = tmp_path / "mine.toml"
+    file.write_text(text.replace(WHEEL_AT, ""))
+    with pytest.raises(ParameterError) as caught:
+        load(file)
+    assert caught.value.key == "gear.wheels.0.buttock_line"
+    assert caught.value.written == "nothing, so the default: 0 mm"
+    with pytest.raises(ParameterError) as caught:
+        load(CONFIGS / "saltmarsh.toml", ["gear.wheels.main.buttock_line=0 mm"])
+    assert caught.value.written == "0 mm"

@@ -5,6 +5,7 @@ import pytest
 
 from geomgen.kernel.openings import angle_between
 from geomgen.measurements.record import Measurement
+from geomgen.shapes.gear import grounds
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import routes
 from geomgen.sizing.targets import conversions, targets
@@ -317,3 +318,17 @@ def test_a_fan_that_does_not_look_forward_is_told_what_that_costs(parameters, fa
     assert f"looks {facing}" in advice
     assert f"by {least} deg" in advice
     assert drawn_turn(p) > least - 1e-6
+
+
+@pytest.mark.parametrize(
+    ("nose_pair", "words"), [(False, "on all 3 wheels"), (True, "on all 4 wheels")]
+)
+def test_the_wheels_are_counted(parameters, nose_pair, words):
+    changes = ["gear.layout=tailwheel", "gear.wheels.nose.role=tail"]
+    if nose_pair:
+        changes += ["gear.wheels.nose.buttock_line=300 mm", "gear.wheels.nose.mirrored=true"]
+    p = parameters(*changes)
+    assert words in by_id(p)["prop.ground_clearance.tail_down"].what
+    told = [ground.note for ground in grounds(p) if ground.name == "tail_down"]
+    assert told
+    assert told[0].startswith(words)
