@@ -176,4 +176,8 @@ class Engine(Record):
     fan_face: FanFace | None = stated(None, "the fan that draws the cooling air")
     fixed_parts: Annotated[
         tuple[Annotated[str, OneOf(ON_ENGINE)], ...], Field(max_length=len(ON_ENGINE))
-    ] = stated((), "parts fixed to the engine itself: no room is asked for between it and them")
+    ] = stated(
+        (),
+        "parts that the engine itself carries, such as the tail fairing about its shaft: they need "
+        "no joint to the pod, and no room is asked for between it and them",
+    )

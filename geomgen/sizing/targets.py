@@ -6,6 +6,7 @@ from geomgen.sizing.air_targets import air_targets
 from geomgen.sizing.firewall_targets import firewall_targets
 from geomgen.sizing.limits import limit
 from geomgen.sizing.propeller_targets import drawn_tip_mach, propeller_targets
+from geomgen.sizing.shaft import shaft_advice
 from geomgen.sizing.target import Conversion, Target
 
 # Least share of a section that should bear on a joint [1]: own choice.
@@ -46,6 +47,7 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
             low=-depth.value if depth.value else 0.0,
             formula="no deeper than rules.interference",
             source=depth.source,
+            advice=shaft_advice(p),
         ),
         Target(
             "parts.attached.*",
