@@ -4,18 +4,18 @@ from math import pi, sqrt
 from typing import Any
 
 from geomgen.sizing.cooling import inlet_area
+from geomgen.starting.figures import Hung
 from geomgen.starting.proportions import Proportions
 
 # Where round the pod, whether there are two of them, width of a mouth in heights.
 KINDS = {"cheek": (0.0, True, 3.0), "shoulder": (40.0, True, 3.0), "belly": (-90.0, False, 4.2)}
-# Mouths together, as a ratio of what the rule of thumb asks for.
-AMPLE = 1.12
+# Mouths together, as a ratio of what the rule of thumb asks for: room for an exit of what heat and
+# pressure ask for, and no larger than the mouths.
+AMPLE = 1.25
 # Corner radius of a mouth, and length of the fairing, in heights.
 CORNER, FAIRING = 0.27, 7.1
 # Passages end well ahead of the fan, so that the air need not turn back [mm].
 PASSAGE = 230.0
-# Mouths of different kinds stand apart, one ahead of the other [mm].
-APART = 12.0
 # Holes of the firewall: use, buttock line, waterline, diameter [mm], fitting.
 HOLES = (
     ("fuel line", -90, 685, 14, "steel"),
@@ -49,11 +49,11 @@ def firewall(q: Proportions) -> dict[str, Any]:
 def scoops(q: Proportions) -> list[dict[str, Any]]:
     """Return the scoops; their mouths share what the rule of thumb asks for."""
     mouths = sum(2 if KINDS[kind][1] else 1 for kind in q.wish.scoops)
-    each = AMPLE * inlet_area(q.power, q.climb_speed) / mouths
-    return [_scoop(q, kind, each, APART * i) for i, kind in enumerate(q.wish.scoops)]
+    all_of_them = AMPLE * inlet_area(q.power, q.climb_speed)
+    return [_scoop(q, kind, all_of_them / mouths) for kind in q.wish.scoops]
 
 
-def _scoop(q: Proportions, kind: str, area: float, ahead: float) -> dict[str, Any]:
+def _scoop(q: Proportions, kind: str, area: float) -> dict[str, Any]:
     around, mirrored, wide = KINDS[kind]
     height = sqrt(area / (wide - (4 - pi) * CORNER**2))
     return {
@@ -61,7 +61,6 @@ def _scoop(q: Proportions, kind: str, area: float, ahead: float) -> dict[str, An
         "mirrored": mirrored,
         "clock_angle": around,
         "mouth": "at firewall",
-        "mouth_ahead": ahead,
         "width": wide * height,
         "height": height,
         "corner_radius": CORNER * height,
@@ -74,24 +73,24 @@ def _scoop(q: Proportions, kind: str, area: float, ahead: float) -> dict[str, An
     }
 
 
-def engine(q: Proportions) -> dict[str, Any]:
+def engine() -> dict[str, Any]:
     """Return the envelope of an upright engine with two cylinders and a fan in front."""
     boxes = ("name", "station", "length", "width", "height", "waterline")
     cylinders = ("name", "station", "length", "diameter", "waterline", "axis")
-    fan = _behind(q, cylinders, CYLINDERS[0])
+    fan = _behind(cylinders, CYLINDERS[0])
     face = {"station": fan["station"], "waterline": fan["waterline"]}
     return {
-        "boxes": [_behind(q, boxes, row) for row in BOXES],
-        "cylinders": [_behind(q, cylinders, row) for row in CYLINDERS],
+        "boxes": [_behind(boxes, row) for row in BOXES],
+        "cylinders": [_behind(cylinders, row) for row in CYLINDERS],
         "fan_face": {**face, "diameter": fan["diameter"] - 10.0},
         "fixed_parts": ["tail_fairing"],
     }
 
 
-def _behind(q: Proportions, names: tuple[str, ...], row: tuple[Any, ...]) -> dict[str, Any]:
+def _behind(names: tuple[str, ...], row: tuple[Any, ...]) -> dict[str, Any]:
     """Return a body's table, its station counted from the firewall."""
     found = dict(zip(names, row, strict=True))
-    return {**found, "station": q.firewall + found["station"]}
+    return {**found, "station": Hung("firewall", found["station"])}
 
 
 def propeller(q: Proportions) -> dict[str, Any]:

@@ -103,6 +103,7 @@ SCOOPS = Option(
     },
     "cheek",
     several=True,
+    empty=True,
 )
 UNITS = Option(
     "units",

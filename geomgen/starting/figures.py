@@ -80,6 +80,23 @@ def in_system(text: str, dimension: str, system: str) -> str:
 
 
 @dataclass(frozen=True)
+class Hung:
+    """A place that counts from another part: its name, and how far off it is [mm]."""
+
+    part: str
+    off: float
+
+    def text(self, system: str) -> str:
+        """Return the place as a file holds it.
+
+        >>> Hung("firewall", 380.0).text("metric"), Hung("pod end", -25.4).text("imperial")
+        ('firewall + 380 mm', 'pod end - 1 in')
+        """
+        sign = "-" if self.off < 0 else "+"
+        return f"{self.part} {sign} {figure(abs(self.off), 'length', system)}"
+
+
+@dataclass(frozen=True)
 class Writer:
     """Tables of plain numbers [mm, deg, kg, W, m/s] to those of a file in a system of units."""
 
@@ -114,6 +131,8 @@ class Writer:
     def _value(self, reader: Reader, value: Any) -> Any:
         if isinstance(value, dict):
             return {**value, "value": self._value(reader, value["value"])}
+        if isinstance(value, Hung):
+            return value.text(self.system)
         if isinstance(reader, Mouth) and isinstance(value, float):
             return figure(value, "length", self.system)
         if not isinstance(reader, Within | Limit) or reader.dimension == "fraction":

@@ -65,7 +65,7 @@ def _plain(wish: Wish) -> dict[str, Any]:
         "pylon": lifting_tables.pylon(q),
         "firewall": bay_tables.firewall(q),
         "scoops": bay_tables.scoops(q),
-        "engine": bay_tables.engine(q),
+        "engine": bay_tables.engine(),
         "propeller": bay_tables.propeller(q),
         "spinner": bay_tables.spinner(q),
         "gear": gear_tables.gear(q),

@@ -33,8 +33,8 @@ class Proportions:
 
     power = 22_000.0
     rpm = 2500.0
-    climb_speed = 45 * KNOT
-    level_speed = 58 * KNOT
+    climb_speed = 50 * KNOT
+    level_speed = 62 * KNOT
 
     pod_length = 3400.0
     wall = 4.0
