@@ -49,7 +49,7 @@ def aft(d: Dice, pod: Pod) -> Aft:
             propeller[key] = d.between(0, most)
     half = propeller["blade_depth"] / 2 + propeller.get("mount_travel_axial", 0.0)
     blades = end + d.between(15, 130) + half
-    joint = rim["joint"] if rim else pod.end
+    joint = rim["rim_station"] if rim else pod.end
     bore = fairing.get("bore") if fairing else (None if pod.tail != "open" else 200.0)
     radius = propeller["diameter"] / 2 + propeller.get("mount_travel_radial", 0.0)
     front = blades - half - propeller.get("flex", 0.0)
@@ -57,13 +57,13 @@ def aft(d: Dice, pod: Pod) -> Aft:
 
 
 def _exit(d: Dice, pod: Pod, hub: float) -> dict[str, Any]:
-    rim: dict[str, Any] = {"joint": pod.end - d.between(0.02, 0.06) * pod.length}
+    rim: dict[str, Any] = {"rim_station": pod.end - d.between(0.02, 0.06) * pod.length}
     if d.chance(0.6):
         rim["gap"] = d.pick([0.0, d.exactly(0.1, 1), d.exactly(1, 2)], [1, 4, 2])
     if d.wide and d.chance(0.3):
         rim["gap"] = d.exactly(0, 20)
     if d.chance(0.6):
-        rim["tail_fairing"] = _fairing(d, pod, rim["joint"])
+        rim["tail_fairing"] = _fairing(d, pod, rim["rim_station"])
     return rim
 
 
