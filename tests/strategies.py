@@ -21,7 +21,15 @@ SHAPE = ("pod", "exit", "booms", "wing", "tailplane", "fins", "pylon", "firewall
 SHAPE += ("engine", "propeller", "spinner", "gear")
 # Sheet, skin and gaps do not grow with the aircraft.
 FIXED = {"gap", "thickness", "trailing_edge_thickness", "wall", "lip_radius", "bore"}
-ALONG = {"station", "leading_edge", "chord", "rim_station", "mouth", "passage_length", "fairing_length"}
+ALONG = {
+    "station",
+    "leading_edge",
+    "chord",
+    "rim_station",
+    "mouth",
+    "passage_length",
+    "fairing_length",
+}
 ROOTS = ("NACA 4415", "NACA 2415", "NACA 4418", "NACA 23015", "NACA 23018")
 TIPS = ("NACA 4412", "NACA 2412", "NACA 23012", "NACA 4415")
 
