@@ -1,6 +1,7 @@
 """Passages: the least area along each, whether it reaches the bay, how far the air turns."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
@@ -13,14 +14,17 @@ from geomgen.kernel.probing import Classifier
 from geomgen.measurements.opening import METHOD, Look, Seen, looking, solids
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.throat import Narrow, narrowest_section
 
 # Walls that part the bay from the cabin and the open air.
 WALLS = ("pod", "firewall", "exit")
+BETWEEN = "least of planes turned and moved from the mouth to the last throat"
 
 
 def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of every passage."""
     seen = seen or looking(model, bodies)
+    parts = {name: bodies[name] for name in solids(model)}
     return [
         m
         for passage in model.passages
@@ -28,6 +32,7 @@ def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) ->
             passage,
             seen,
             way_into_the_bay(passage, solids(model), walls(model, bodies), model.firewall_plane),
+            narrowest_section(passage, parts),
         )
     ]
 
@@ -37,8 +42,14 @@ def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
     return {name: bodies[name] for name, family in model.families.items() if family in WALLS}
 
 
-def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measurement]:
-    """Return throat area [mm2] and turn [deg] of one passage."""
+def duct(
+    passage: Passage, seen: Look, in_the_way: Sequence[str], narrow: Narrow | None
+) -> list[Measurement]:
+    """Return throat area [mm2] and turn [deg] of one passage.
+
+    `narrow` is the least section found between its planes: it stands where it is less than theirs
+    by more than meshes can be off, and widens their bound elsewhere.
+    """
     least: Seen | None = None
     centres: list[Vec3] = []
     notes: list[str] = []
@@ -68,7 +79,30 @@ def duct(passage: Passage, seen: Look, in_the_way: Sequence[str]) -> list[Measur
         note="; ".join(notes or sealed),
         broken=not open_all_along,
     )
-    return [throat, *_turn(passage, centres, notes)]
+    return [_with_narrow(throat, narrow), *_turn(passage, centres, notes)]
+
+
+def _with_narrow(planes: Measurement, narrow: Narrow | None) -> Measurement:
+    """Return the planes' figure with a bound that reaches to the least section, or that section."""
+    if planes.value is None:
+        return planes
+    if narrow is None:
+        why = "no turned plane was closed: the bound covers the passage's own planes only"
+        return replace(planes, note="; ".join(filter(None, (planes.note, why))))
+    off = narrow.off + (planes.error_bound or 0.0)
+    if narrow.area + off >= planes.value:
+        short = max(planes.value - narrow.area, 0.0) + off
+        method = f"{planes.method}; bound: {BETWEEN} on the meshes"
+        return replace(planes, error_bound=short, method=method)
+    return replace(
+        planes,
+        value=narrow.area,
+        error_bound=off,
+        method=f"{BETWEEN}, on the proven meshes",
+        where=place(narrow.at),
+        points=(narrow.at,),
+        note="; ".join(filter(None, (planes.note, "narrower than in any plane of the passage"))),
+    )
 
 
 def legs(passage: Passage) -> list[tuple[Vec3, Vec3]]:

@@ -24,6 +24,8 @@ TRACED = (
     "their exact surfaces, integrated"
 )
 
+ASLANT = "what is less on a surface that is no plane, as between a rim and a cone, is for exit.way"
+
 
 def solids(model: Model) -> dict[str, TopoDS_Shape]:
     """Return the solids that can stand in the air's way: all but the swept volume."""
@@ -150,7 +152,8 @@ def exits(model: Model, seen: Look | None = None) -> list[Measurement]:
     if broken:
         return [broken[0]]
     least = min(each, key=lambda m: m.value or 0.0)
-    return [replace(least, method=f"least of {len(each)} planes: {least.method}")]
+    method = f"least of {len(each)} planes, the bound is that of the plane: {least.method}"
+    return [replace(least, method=f"{method}; {ASLANT}")]
 
 
 def ratio(measurements: list[Measurement]) -> list[Measurement]:

@@ -8,7 +8,7 @@ from geomgen.kernel.openings import window
 from geomgen.kernel.plain import Model, Opening, Passage
 from geomgen.measurements import duct, opening
 from geomgen.measurements.airway_questions import joined_ways, whole_ways
-from geomgen.measurements.answers import joined_rows, rows
+from geomgen.measurements.answers import joined_rows, rows, vec
 from geomgen.measurements.bulkhead import HULL, firewall
 from geomgen.measurements.opening import Seen, question_about
 from geomgen.measurements.propeller_questions import joined_propeller, propeller
@@ -22,7 +22,9 @@ from geomgen.measurements.room_questions import (
     meetings,
     room_round_engines,
 )
+from geomgen.measurements.throat import Narrow, looked_through, narrowest_section
 
+NARROWEST = "least section of"
 Boxes = Mapping[str, Box]
 
 
@@ -35,6 +37,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
         *propeller(model, boxes),
         *(_opening(model, boxes, where) for where in _openings(model)),
         *(_way(model, boxes, passage) for passage in model.passages),
+        *(_narrowest(boxes, model.swept, passage) for passage in model.passages),
         *whole_ways(model, boxes),
         *_firewall(model, boxes),
         *room_round_engines(model, boxes),
@@ -50,7 +53,13 @@ def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) ->
     areas = [*opening.inlets(model, seen.__getitem__), *opening.exits(model, seen.__getitem__)]
     found += [*areas, *opening.ratio(areas)]
     for passage in model.passages:
-        found += duct.duct(passage, seen.__getitem__, answers[f"way of {passage.name}"])
+        narrow = answers[f"{NARROWEST} {passage.name}"]
+        found += duct.duct(
+            passage,
+            seen.__getitem__,
+            answers[f"way of {passage.name}"],
+            None if narrow is None else Narrow(narrow["area"], narrow["off"], vec(narrow["at"])),
+        )
     found += joined_ways(model, found, answers)
     found += joined_rows("firewall.area", "mm2", answers.get("firewall"))
     found += [*joined_rooms(model, answers), joined_meetings(parts, answers)]
@@ -90,6 +99,29 @@ def _way(model: Model, boxes: Boxes, passage: Passage) -> Question:
         tuple(bodies),
         plain=(passage, model.firewall_plane),
         weight=0.3,
+    )
+
+
+def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> Question:
+    where = looked_through(passage)
+    near = [name for name in boxes if name != swept and boxes_meet(where, boxes[name])]
+    planes = tuple(question_about(o) for o in (passage.mouth, *passage.throats))
+
+    def ask(given: Given) -> Answer:
+        found = narrowest_section(passage, given.bodies)
+        return None if found is None else asdict(found)
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        return all(answers[name]["area"] is not None for name in planes)
+
+    return Question(
+        f"{NARROWEST} {passage.name}",
+        ask,
+        bodies=tuple(near),
+        plain=(passage,),
+        first=planes,
+        due=due,
+        weight=0.7,
     )
 
 

@@ -30,7 +30,12 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene
         Body(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
         for name, (mesh, _) in meshes.items()
     )
-    areas = {c.id: c.measured for c in checks if c.unit == "mm2" and c.measured is not None}
+    # Areas with a place of their own were not measured in a plane that the model knows.
+    areas = {
+        c.id: c.measured
+        for c in checks
+        if c.unit == "mm2" and c.measured is not None and not c.points
+    }
     by_id = {check.id: check for check in checks}
     filled = tuple(
         _filled(face, by_id[face.id])

@@ -3,14 +3,14 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records import Parameters
-from geomgen.shapes import firewall, gear, hull, propeller, scoop
+from geomgen.shapes import firewall, gear, hull, propeller, scoop_route
 
 
 def places(p: Parameters) -> Model:
     """Return a model that has no parts yet: axes, planes, seeds, openings [mm]."""
     with looking_at("scoops", "pod.stations", "pod.wall"):
         pod = hull.pod_lines(p)
-        passages = scoop.routes(p, pod)
+        passages = scoop_route.routes(p, pod)
     plane, seed = firewall.mid_plane(p)
     with looking_at("exit", "pod.stations"):
         exits = hull.exit_openings(p, pod)

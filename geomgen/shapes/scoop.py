@@ -5,8 +5,8 @@ that its area does not shrink where it dives. The scoop is a pipe closed inside 
 it to the pod's skin opens the pipe, and the same passage, cut out of the hull, leads into the bay.
 """
 
-from dataclasses import dataclass, replace
-from math import atan2, cos, degrees, hypot, radians, sin
+from dataclasses import dataclass
+from math import atan2, cos, degrees, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,10 +16,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.ducts import Frame, Rounded, band, lip, skin_through
-from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
 from geomgen.kernel.sewing import free_edges_at, plane_face, sew, wire_of
 from geomgen.parameters.records import Parameters
-from geomgen.shapes.engine import fan_plane
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
 from geomgen.shapes.piece import Piece
@@ -27,7 +25,6 @@ from geomgen.shapes.piece import Piece
 Floats = NDArray[np.float64]
 
 ROWS = 9
-THROATS = 3
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
 BELOW = 2.0
 PAST_END = 3.0
@@ -306,75 +303,8 @@ def passages(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
     return [air] if len(names) == 1 else [air, air.on_the_left()]
 
 
-def routes(p: Parameters, pod: PodLines) -> list[Passage]:
-    """Publish where the air of each scoop goes, as plain geometry."""
-    found: list[Passage] = []
-    for index in range(len(p.scoops)):
-        names = scoop_names(p, index)
-        route = _route(p, pod, index, course(p, pod, index), names[0])
-        found += [route, *(_mirrored_route(route, name) for name in names[1:])]
-    return found
-
-
 def breaks(p: Parameters, pod: PodLines) -> list[float]:
     """Return the stations [mm] on the pod between which the passages pass its wall, each once."""
     courses = [course(p, pod, index) for index in range(len(p.scoops))]
     every = {x for c in courses for x in (c.mouth - BESIDE, c.passage_end + BESIDE)}
     return sorted(x for x in every if pod.start < x < pod.end)
-
-
-def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:
-    """Publish mouth, throats and the way into the bay, as plain geometry."""
-    s = p.scoops[index]
-    shares = np.linspace(0.0, _closed_share(p, pod, index, c), THROATS + 1)
-    line = passage_rows(p, index, c, np.r_[shares, 1.0])
-    path = c.frame.place(line.x, 0 * line.x, line.middle)
-    dive = slope(p, index, c, shares)
-    # A plane square to a steep passage would cut the lip as well: it leans as far as there is room.
-    room = (line.x[:-1] - c.mouth - s.lip_radius) / (1.1 * (s.height / 2 + s.wall))
-    lean = np.tan(np.arcsin(np.clip(room, 0.0, 0.99)))
-    dive = np.clip(dive, -lean, lean)
-    direction = c.frame.place(np.ones_like(shares), 0 * shares, dive) - c.frame.place(
-        0 * shares, 0 * shares, 0 * shares
-    )
-    direction /= np.linalg.norm(direction, axis=1)[:, None]
-    # The window stands along y and z, the scoop any way round: its corners have to fit as well.
-    tallest = float(np.max(line.half_height[:-1]))
-    reach = hypot(s.width / 2 + s.wall, tallest + s.wall) + BESIDE
-    openings = []
-    for k in range(len(shares)):
-        seed, normal = _vec(path[k]), _vec(direction[k])
-        label = name if k == 0 else f"{name} throat {k}"
-        openings.append(Opening(label, Plane(seed, normal), seed, reach, s.gap))
-    end = path[-1] + np.array([PAST_END, 0.0, 0.0])
-    return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
-
-
-def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:
-    """Return the share of the passage up to which walls stand all round it."""
-    s = p.scoops[index]
-    share = np.linspace(0, 1, 101)
-    rows = passage_rows(p, index, c, share)
-    for i, x in enumerate(rows.x):
-        _, high = skin_heights(pod, c.frame, float(x), s.width / 2)
-        floor = float(rows.middle[i] - rows.half_height[i])
-        if floor < high - 0.5 * pod.wall:
-            return max(0.9 * float(share[max(i - 1, 0)]), 0.05)
-    return 0.9
-
-
-def _mirrored_route(route: Passage, name: str) -> Passage:
-    def flip(v: Vec3) -> Vec3:
-        return (v[0], -v[1], v[2])
-
-    def other(o: Opening) -> Opening:
-        label = o.name.replace(route.name, name)
-        plane = Plane(flip(o.plane.origin), flip(o.plane.normal))
-        return replace(o, name=label, plane=plane, seed=flip(o.seed))
-
-    throats = tuple(other(o) for o in route.throats)
-    return Passage(name, other(route.mouth), throats, flip(route.into_bay), route.fan)
-
-
-def _vec(a: Floats) -> Vec3:
-    return (float(a[0]), float(a[1]), float(a[2]))

@@ -51,3 +51,21 @@ def test_a_part_stands_in_where_no_place_is_named(seen):
     place = places_of(scene, [check])["mass"]
     pod = next(body for body in scene.bodies if body.name == "pod")
     assert np.allclose(place.at, (pod.points.min(axis=0) + pod.points.max(axis=0)) / 2, atol=1e-3)
+
+
+def test_an_area_that_no_plane_of_the_model_has_is_not_filled(saltmarsh_model):
+    """A throat narrower than in any plane has a place of its own instead."""
+    name = saltmarsh_model.passages[0].name
+    check = Check(
+        f"duct.throat_area.{name}",
+        name,
+        "least",
+        5000.0,
+        "mm2",
+        Limits(""),
+        "at least",
+        1.0,
+        "pass",
+        points=((1800.0, 300.0, 800.0),),
+    )
+    assert scene_of(saltmarsh_model, {}, [check]).openings == ()

@@ -34,7 +34,8 @@ def mouths(p):
     from geomgen.kernel.plain import Model
     from geomgen.shapes.hull import pod_lines
     from geomgen.shapes.piece import Piece
-    from geomgen.shapes.scoop import course, pipe, routes, scoop_names
+    from geomgen.shapes.scoop import course, pipe, scoop_names
+    from geomgen.shapes.scoop_route import routes
 
     pod = pod_lines(p)
     names = scoop_names(p, 0)

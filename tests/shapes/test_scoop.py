@@ -18,11 +18,11 @@ from geomgen.shapes.scoop import (
     course,
     cowl_rows,
     passage_rows,
-    routes,
     scoop,
     scoop_names,
     skin_heights,
 )
+from geomgen.shapes.scoop_route import routes
 
 
 def test_mouth_has_the_drawn_area_before_any_trimming(variant) -> None:
@@ -184,33 +184,6 @@ def test_corners_of_any_radius_have_room_in_the_fairing(variant, height, corner,
     floor = (inner.middle - inner.half_height - cowl.middle + cowl.half_height)[over]
     assert roof.min() >= wall - 1e-9
     assert floor.min() >= wall - 1e-9
-
-
-@pytest.mark.parametrize("around", [0.0, 45.0, 133.0])
-def test_windows_hold_the_whole_scoop_any_way_round(variant, around) -> None:
-    p = variant(f"scoops.cheek.clock_angle={around} deg", "scoops.cheek.width=120 mm")
-    s = p.scoops[0]
-    for route in routes(p, pod_lines(p)):
-        for where in (route.mouth, *route.throats):
-            assert where.reach > math.hypot(s.width / 2 + s.wall, s.height / 2 + s.wall)
-
-
-def test_no_throat_leans_out_of_the_mouth(variant) -> None:
-    """A short passage dives steeply: a plane square to it would cut the lip as well."""
-    p = variant(
-        "scoops.cheek.passage_length=110 mm",
-        "scoops.cheek.width=80 mm",
-        "scoops.cheek.clock_angle=45 deg",
-        "scoops.cheek.mouth=1750 mm",
-        "scoops.cheek.boundary_layer_gap=25 mm",
-    )
-    pod = pod_lines(p)
-    c, s = course(p, pod, 0), p.scoops[0]
-    (route, _) = routes(p, pod)
-    assert route.throats
-    for where in route.throats:
-        ahead = s.height / 2 * math.sqrt(1 - where.plane.normal[0] ** 2)
-        assert where.seed[0] - ahead > c.mouth + s.lip_radius
 
 
 def test_a_scoop_across_the_centre_plane_does_not_run_into_its_mirror_image(variant) -> None:

@@ -1,0 +1,103 @@
+"""Rough sections of the air between bodies, quick enough to look for the least of them.
+
+What meshes leave of a box is made once; cutting it with a plane then takes a millisecond.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+
+from geomgen.kernel.boxes import Box
+from geomgen.kernel.meeting import Body
+from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.traced_openings import frame_round
+
+# So far off the walls counts as reaching them, beside what the slits took [mm].
+AT_BORDER = 1e-3
+# Walls may lean so much against a section's plane that it is off by so many deviations.
+LEANING = 1.5
+
+
+@dataclass(frozen=True)
+class RoughSection:
+    """An opening told from meshes: area [mm2], how far they may be off [mm2], centroid [mm]."""
+
+    area: float
+    off: float
+    centroid: Vec3
+
+
+@dataclass(frozen=True)
+class Void:
+    """What bodies leave of a box; `deviation` [mm] is the largest of their meshes'.
+
+    Slits up to `slit` [mm] wide count as closed.
+    """
+
+    box: Box
+    air: Any
+    deviation: float
+    slit: float
+
+    def section(self, seed: Vec3, normal: Vec3) -> RoughSection | None:
+        """Return the opening round a seed in a plane; None where it is shut or leaks."""
+        import manifold3d
+
+        frame = frame_round(Plane(seed, normal), seed)
+        turn = np.array([frame.across, frame.up, frame.normal])
+        flat = self.air.transform(np.c_[turn, -turn @ np.array(seed)]).slice(0.0)
+        shrink = self.slit / 2
+        miter = manifold3d.JoinType.Miter
+        for piece in flat.offset(-shrink, miter).decompose():
+            region = _region(piece)
+            if not shapely.contains_xy(region, 0.0, 0.0):
+                continue
+            if self._at_border(frame, shapely.get_coordinates(region)):
+                return None
+            whole = _region(piece.offset(shrink, miter))
+            x, y = whole.centroid.x, whole.centroid.y
+            off = LEANING * self.deviation * float(whole.length)
+            return RoughSection(float(whole.area), off, frame.lifted((x, y)))
+        return None
+
+    def _at_border(self, frame: Frame, flat: np.ndarray) -> bool:
+        places = np.array(frame.origin) + flat @ np.array([frame.across, frame.up])
+        room = AT_BORDER + 2 * self.slit
+        low, high = np.array(self.box.low) + room, np.array(self.box.high) - room
+        return bool(np.any((places < low) | (places > high)))
+
+
+def void_of(box: Box, bodies: Sequence[Body], slit: float = 0.0) -> Void:
+    """Return what bodies leave of a box.
+
+    >>> from geomgen.kernel.booleans import cut
+    >>> from geomgen.kernel.meeting import body_of
+    >>> from geomgen.kernel.meshing import meshed
+    >>> from geomgen.kernel.primitives import box
+    >>> wall, hole = box((0, -9, -9), (5, 9, 9)), box((-1, -2, -3), (6, 2, 3))
+    >>> made = meshed(cut(wall, [hole], "wall", "hole"), 0.1)
+    >>> body = body_of(wall, made.mesh, made.deviation.largest)
+    >>> air = void_of(Box((0.0, -8.0, -8.0), (5.0, 8.0, 8.0)), [body])
+    >>> round(air.section((2.0, 0.0, 0.0), (1.0, 0.0, 0.0)).area, 6)
+    24.0
+    """
+    import manifold3d
+
+    low = np.array(box.low)
+    block = manifold3d.Manifold.cube((np.array(box.high) - low).tolist()).translate(low.tolist())
+    hulls = [body.hull for body in bodies]
+    air = manifold3d.Manifold.batch_boolean([block, *hulls], manifold3d.OpType.Subtract)
+    return Void(box, air, max((body.deviation for body in bodies), default=0.0), slit)
+
+
+def _region(piece: Any) -> shapely.Geometry:
+    rings = [shapely.Polygon(ring) for ring in piece.to_polygons() if len(ring) >= 3]
+    if not rings:
+        return shapely.Polygon()
+    outer = max(rings, key=lambda ring: float(ring.area))
+    holes = [ring.exterior for ring in rings if ring is not outer]
+    return shapely.Polygon(outer.exterior, holes)
