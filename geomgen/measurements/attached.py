@@ -5,13 +5,13 @@ any joint, and a millimetre (own choice). What hangs on legs or mounts that are 
 the engine) and what turns is not asked; parts that are fixed to the engine hang on it.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geomgen.kernel.contact import Seat, seat, section
-from geomgen.kernel.meeting import Body
+from geomgen.kernel.meeting import Body, hull_gap
 from geomgen.kernel.mesh_search import MeshSearch
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements.engine_fit import engines, fixed
@@ -53,6 +53,14 @@ class Joint:
     area: float
     at: Vec3
     shares: tuple[float | None, float | None]
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The part that is nearest to another, and the gap between their meshes [mm]."""
+
+    name: str
+    gap: float
 
 
 def reach(model: Model) -> float:
@@ -111,31 +119,63 @@ def held(model: Model) -> list[str]:
     return [n for n, f in model.families.items() if f not in UNDRAWN and n not in turning]
 
 
-def attached(model: Model, joints: Mapping[tuple[str, str], Joint]) -> list[Measurement]:
+def loose(model: Model, pairs: Iterable[tuple[str, str]]) -> list[str]:
+    """Return the parts that no chain of joined pairs leads from to the pod."""
+    chained = _chained(_roots(model), [*pairs, *_by_file(model)])
+    return [name for name in held(model) if name not in chained]
+
+
+def _roots(model: Model) -> list[str]:
+    pods = [n for n, family in model.families.items() if family == "pod"]
+    return [*pods, *engines(model)] if pods else []
+
+
+def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
+    """Return the nearest of some other bodies by the meshes; None where there are none."""
+    return min(
+        (Nearest(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
+        key=lambda found: found.gap,
+        default=None,
+    )
+
+
+def attached(
+    model: Model,
+    joints: Mapping[tuple[str, str], Joint],
+    near: Mapping[str, Nearest] | None = None,
+) -> list[Measurement]:
     """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
 
-    `joints` are those that were found. Nothing where the model has no pod.
+    `joints` are those that were found, `near` what is nearest to each loose part of what leads to
+    the pod. Nothing where the model has no pod.
     """
     roots = [n for n, family in model.families.items() if family == "pod"]
     if not roots:
         return []
-    links = [*joints, *_by_file(model)]
-    chained = _chained([*roots, *engines(model)], links)
-    loose = [name for name in held(model) if name not in chained]
+    off = loose(model, joints)
     said = [_joined_to(name, joints, model) for name in held(model) if name not in roots]
+    told = [_what_would_do(name, found) for name, found in (near or {}).items() if name in off]
     return [
         Measurement(
             "parts.attached",
-            ", ".join(loose) or "all parts",
+            ", ".join(off) or "all parts",
             "parts from which no chain of joints leads to the pod",
-            float(len(loose)),
+            float(len(off)),
             "1",
             f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
             0.0,
-            note="; ".join(said),
+            note="; ".join([*told, *said]),
         ),
         *_seats(model, joints),
     ]
+
+
+def _what_would_do(name: str, found: Nearest) -> str:
+    return (
+        f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
+        f"the pod: it wants a joint with it in the file, or a place nearer to it; or, where the "
+        f"engine carries it, its name in engine.fixed_parts"
+    )
 
 
 def _by_file(model: Model) -> list[tuple[str, str]]:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from itertools import combinations
 from typing import Any
 
@@ -20,6 +20,7 @@ from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
+Pair = tuple[str, str]
 # A mesh leaves its solid's box by no more than this [mm].
 ROOM = 5.0
 # Whatever may stand as near to an engine as this is measured and named [mm]: own choice.
@@ -111,11 +112,55 @@ def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measuremen
 def joints(model: Model, boxes: Boxes) -> Iterator[Question]:
     """Return the questions whether two parts are joined, for all that come within reach."""
     within = attaching.reach(model)
+    for a, b in _near_pairs(model, boxes):
+        yield _joint(a, b, within, attaching.looked_at(model, a, b))
+
+
+def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
+    within = attaching.reach(model)
     held = [name for name in attaching.held(model) if name in boxes]
     grown = {name: _grown(boxes[name], ROOM + within) for name in held}
-    for a, b in combinations(held, 2):
-        if boxes_meet(grown[a], grown[b]):
-            yield _joint(a, b, within, attaching.looked_at(model, a, b))
+    return [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
+
+
+def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions what is nearest to each part, asked only of those that are loose."""
+    pairs, there = _near_pairs(model, boxes), [name for name in boxes if name in model.families]
+    if "pod" in model.families.values():
+        for name in attaching.held(model):
+            if name in boxes:
+                yield _nearest(model, name, there, pairs)
+
+
+def _nearest(model: Model, name: str, there: Sequence[str], pairs: Sequence[Pair]) -> Question:
+    """Return the question what is nearest to a part, asked where it is loose."""
+    bare = replace(model, parts={})
+    rolling = ("wheel", *model.rotating, model.swept)
+    may = [n for n in there if n not in rolling and model.families[n] not in rolling]
+
+    def off(answers: Mapping[str, Answer]) -> list[str]:
+        return attaching.loose(bare, [p for p in pairs if answers[_joint_of(*p)] is not None])
+
+    def ask(given: Given) -> Answer:
+        apart = off(given.answers)
+        found = attaching.nearest(
+            given.bodies[name], {n: given.bodies[n] for n in may if n not in apart}
+        )
+        return None if found is None else asdict(found)
+
+    return Question(
+        _nearest_to(name),
+        ask,
+        bodies=tuple(may),
+        after=tuple(_joint_of(*pair) for pair in pairs),
+        plain=(pairs, may, model.families, model.on_engine),
+        due=lambda answers: name in off(answers),
+        weight=0.3,
+    )
+
+
+def _nearest_to(name: str) -> str:
+    return f"nearest to {name}"
 
 
 def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> Question:
@@ -133,9 +178,11 @@ def _joint_of(a: str, b: str) -> str:
 def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return what the answers say of parts that are joined."""
     pairs = combinations(attaching.held(model), 2)
-    rows = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
-    found = {pair: _joint_again(row) for pair, row in rows if row is not None}
-    return attaching.attached(model, found)
+    each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
+    found = {pair: _joint_again(row) for pair, row in each if row is not None}
+    rows = ((name, answers.get(_nearest_to(name))) for name in attaching.held(model))
+    near = {name: attaching.Nearest(**row) for name, row in rows if row is not None}
+    return attaching.attached(model, found, near)
 
 
 def _joint_again(row: Mapping[str, Any]) -> Joint:

@@ -20,6 +20,7 @@ from geomgen.measurements.room_questions import (
     joined_rooms,
     joints,
     meetings,
+    nearest_to_loose,
     room_round_engines,
 )
 from geomgen.measurements.throat import Narrow, looked_through, narrowest_section
@@ -43,6 +44,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
         *room_round_engines(model, boxes),
         *meetings(boxes),
         *joints(model, boxes),
+        *nearest_to_loose(model, boxes),
     ]
 
 

@@ -6,7 +6,7 @@ from math import hypot, radians, tan
 
 from geomgen.parameters.body import PodStation
 from geomgen.parameters.clash import Clash, mm
-from geomgen.parameters.engine_bay import Scoop
+from geomgen.parameters.engine_bay import ON_ENGINE, Scoop
 from geomgen.parameters.positions import Path
 from geomgen.parameters.records import Parameters
 
@@ -241,10 +241,34 @@ def sheet_leaves_room(p: Parameters) -> Iterator[Clash]:
         )
 
 
+def fixed_parts_are_there(p: Parameters) -> Iterator[Clash]:
+    """Require that what is said to be fixed to the engine is a part of this aircraft."""
+    if p.engine is None:
+        return
+    there = {
+        "exit": p.exit is not None,
+        "tail_fairing": p.exit is not None and p.exit.tail_fairing is not None,
+        "scoop": bool(p.scoops),
+        "pylon": p.pylon is not None,
+        "firewall": True,
+    }
+    names = ", ".join(f'"{name}"' for name in ON_ENGINE if there[name])
+    for i, name in enumerate(p.engine.fixed_parts):
+        if not there[name]:
+            yield Clash(
+                ("engine", "fixed_parts", i),
+                "this aircraft has no such part",
+                f'"{name}"',
+                names,
+                "take it out of the list, or give the aircraft that part",
+            )
+
+
 RULES: tuple[Callable[[Parameters], Iterator[Clash]], ...] = (
     firewall_in_pod,
     holes_in_sheet,
     scoop_shapes,
     engine_in_bay,
     sheet_leaves_room,
+    fixed_parts_are_there,
 )

@@ -6,6 +6,7 @@ Ways to be wrong while `parts.attached` and `parts.seat` pass, and what holds ea
 - a part is said to be fixed to an engine that is not there;
 - a tailplane overhangs its boom, touches at a point or along a line: parts.seat;
 - the joint is wider than any that the file states.
+A loose part's message says how far it is from what; held to closed forms.
 Not seen: whether a joint is strong or bonded; wheels and engine, whose legs and mounts are not
 drawn; a seat that runs round a part counts as whole; of several joints only a part's best counts.
 """
@@ -48,6 +49,31 @@ def test_a_fin_that_stands_beside_its_boom_is_joined_to_nothing(gap, side) -> No
     assert found.value == 1.0
     assert found.part == f"fin_{side}"
     assert f"fin_{side} to nothing" in found.note
+
+
+@pytest.mark.parametrize("gap", [2.0, 40.0, 900.0])
+def test_a_loose_part_is_told_how_far_it_is_from_what_and_what_would_do(gap) -> None:
+    pylon = box((400, -20, 140 + gap), (500, 20, 300 + gap))
+    note = measured(machine(pylon=pylon))["parts.attached"].note
+    assert f"pylon is loose, {gap:.1f} mm from wing, the nearest part" in note
+    assert "joint" in note
+    assert "engine.fixed_parts" in note
+
+
+def test_the_nearest_of_two_that_hold_each_other_is_not_the_other() -> None:
+    """A tailplane 160 mm over the booms' tops, a pylon on it; the booms are what holds."""
+    raised = {"tailplane": box((1700, -740, 360), (1900, 740, 400))}
+    raised["pylon"] = box((1750, -20, 400.3), (1800, 20, 600))
+    parts = machine(**raised)
+    del parts["fin_right"], parts["fin_left"]
+    note = measured(parts)["parts.attached"].note
+    assert "tailplane is loose, 160.0 mm from boom_" in note
+    # Over the boom's inner edge: 700 - 20 across, 200.3 up, nothing along.
+    assert f"pylon is loose, {(680**2 + 200.3**2) ** 0.5:.1f} mm from boom_" in note
+
+
+def test_nothing_is_said_of_loose_parts_where_all_are_joined() -> None:
+    assert "loose" not in measured(machine())["parts.attached"].note
 
 
 def test_parts_that_hold_each_other_only_are_loose_both() -> None:

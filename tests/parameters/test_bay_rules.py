@@ -105,3 +105,34 @@ def test_an_engine_may_stand_below_a_firewall_that_leans_aft(saltmarsh):
     saltmarsh(*low, placed.format(face + 45 + 0.1))
     with pytest.raises(ParameterError, match="begins ahead of the firewall"):
         saltmarsh(*low, placed.format(face + 45 - 0.1))
+
+
+@pytest.mark.parametrize("part", ["exit", "tail_fairing", "scoop", "pylon"])
+def test_a_part_that_is_not_there_is_not_fixed_to_the_engine(saltmarsh, part):
+    p = saltmarsh(f'engine.fixed_parts=["firewall", "{part}"]')
+    without = {"exit": {"exit": None}, "scoop": {"scoops": ()}, "pylon": {"pylon": None}}
+    bare = {"exit": p.exit.model_copy(update={"tail_fairing": None})}
+    p = p.model_copy(update=without.get(part, bare))
+    (clash,) = bay_rules.fixed_parts_are_there(p)
+    assert clash.path == ("engine", "fixed_parts", 1)
+    assert clash.written == f'"{part}"'
+    assert f'"{part}"' not in clash.allowed
+    assert '"firewall"' in clash.allowed
+
+
+def test_a_file_that_names_a_missing_part_is_refused_with_its_line(folder):
+    import re
+
+    from geomgen.parameters import load
+
+    file = folder / "saltmarsh.toml"
+    text = re.sub(r"\[exit\.tail_fairing\].*?(?=\n\[[a-z])", "", file.read_text(), flags=re.DOTALL)
+    text = re.sub(r"\[\[exit\.tail_fairing\..*?(?=\n\[[a-z])", "", text, flags=re.DOTALL)
+    file.write_text(text)
+    with pytest.raises(ParameterError) as caught:
+        load(file)
+    errors = getattr(caught.value, "errors", (caught.value,))
+    (named,) = [e for e in errors if e.key == "engine.fixed_parts.0"]
+    line = next(i for i, row in enumerate(text.splitlines(), 1) if row.startswith("fixed_parts"))
+    assert f":{line}" in str(named) or named.line == line
+    assert named.allowed == '"exit", "scoop", "pylon", "firewall"'

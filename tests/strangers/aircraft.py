@@ -77,7 +77,19 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         ),
     }
     kept = {key: value for key, value in found.items() if value not in (None, [])}
+    _only_what_is_there(kept)
     return shops.varied(dice("varied"), kept)
+
+
+def _only_what_is_there(tables: dict[str, Any]) -> None:
+    """Take out of the parts that hang on the engine what this aircraft does not have."""
+    hung = tables.get("engine", {}).get("fixed_parts", [])
+    has = {"exit": "exit", "scoop": "scoops", "pylon": "pylon"}
+    there = [part for part in hung if has.get(part, "firewall") in tables]
+    if hung:
+        tables["engine"]["fixed_parts"] = there
+    if hung and not there:
+        del tables["engine"]["fixed_parts"]
 
 
 def _solid(
