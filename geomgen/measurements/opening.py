@@ -3,6 +3,8 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import combinations
+from math import dist
 
 from OCP.TopoDS import TopoDS_Shape
 
@@ -24,6 +26,8 @@ TRACED = (
     "their exact surfaces, integrated"
 )
 
+# Mouths whose centroids are no farther apart are one [mm].
+SAME = 1.0
 ASLANT = "what is less on a surface that is no plane, as between a rim and a cone, is for exit.way"
 
 
@@ -124,8 +128,9 @@ def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
     ]
     if not each:
         return []
+    twice = _twice(model, seen)
     known = [m for m in each if m.value is not None]
-    whole = len(known) == len(each)
+    whole = len(known) == len(each) and not twice
     total = Measurement(
         "inlet.area",
         "inlets",
@@ -135,10 +140,20 @@ def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
         "; ".join(dict.fromkeys(m.method for m in each)),
         sum(m.error_bound or 0.0 for m in known) if whole else None,
         "; ".join(m.where for m in each),
-        note="; ".join(f"{m.part}: {m.note}" for m in each if m.note),
-        broken=any(m.broken for m in each),
+        note="; ".join([*twice, *(f"{m.part}: {m.note}" for m in each if m.note)]),
+        broken=bool(twice) or any(m.broken for m in each),
     )
     return [total, *each]
+
+
+def _twice(model: Model, seen: Look) -> list[str]:
+    """Return what is said of mouths that are one and the same opening: it would count twice."""
+    found = [(p.name, seen(p.mouth).centroid) for p in model.passages]
+    return [
+        f"{one} and {other} are the same opening"
+        for (one, a), (other, b) in combinations(found, 2)
+        if a is not None and b is not None and dist(a, b) < SAME
+    ]
 
 
 def exits(model: Model, seen: Look | None = None) -> list[Measurement]:
