@@ -2,11 +2,14 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from math import inf, isfinite
 
+from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.crew import Crew
 from geomgen.kernel.deviation import Deviation
 from geomgen.kernel.meeting import Body, body_of
+from geomgen.kernel.mesh_of import why_not_its_mesh
 from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements import opening
@@ -66,7 +69,12 @@ def openings(model: Model) -> list[Measurement]:
 
 
 def bodies_of(model: Model, meshes: Meshes) -> dict[str, Body]:
-    """Join each part with its mesh."""
+    """Join each part with its mesh; GeometryError for one that can't be the part's own."""
+    for name, solid in model.parts.items():
+        mesh, off = meshes[name]
+        why = why_not_its_mesh(solid, mesh, off.largest)
+        if why:
+            raise GeometryError(f"its mesh can't be measured on: {why}", part=name, step="mesh")
     return {
         name: body_of(solid, meshes[name][0], meshes[name][1].largest)
         for name, solid in model.parts.items()
@@ -81,7 +89,7 @@ def mesh_deviation(off: Mapping[str, Off]) -> Measurement:
 
     `off` holds of each part the largest, mesh to solid, solid to mesh [mm], and where it is.
     """
-    name = max(off, key=lambda n: off[n][0])
+    name = max(off, key=lambda n: off[n][0] if isfinite(off[n][0]) else inf)
     largest, there, back, worst = off[name]
     return Measurement(
         "mesh.deviation",

@@ -8,10 +8,14 @@ A firewall can be wrong and pass
   file's word is taken (README);
 - off centre, smaller on one side, turned against its plane: seen (edge_gap, fill);
 - thinner in one place than where it is measured: not seen, thickness is taken at one point;
+- too heavy by its flange or its thickness: seen (mass is the solid's volume times the file's
+  density; a wrong density: not seen, the file's word is taken; nor coating, fittings, sealant);
+- half of it, two halves with a slit between, beside its plane: seen (fill, no figure);
 - by a second sheet or a crumb of it under another name: not seen, one part is looked at.
 """
 
 import math
+import random
 
 import pytest
 
@@ -21,6 +25,8 @@ from geomgen.kernel.plain import Axis, Fitting, Model, Plane
 from geomgen.kernel.primitives import box, cylinder, tilted
 from geomgen.measurements.survey import survey
 from geomgen.sizing.firewall_targets import firewall_targets
+from geomgen.sizing.targets import conversions
+from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
 X, MIDDLE = (1.0, 0.0, 0.0), (500.0, 0.0, 800.0)
@@ -50,8 +56,9 @@ def checks(p, solid, *fittings, plane=None):
         fittings=list(fittings),
     )
     meshes = {name: (m.mesh, m.deviation) for name, m in _meshed(parts)}
-    wanted = [t for t in firewall_targets(p) if t.id not in ("firewall.area", "firewall.mass")]
-    return {c.id: c for c in judge(survey(model, meshes), wanted)}
+    wanted = [t for t in firewall_targets(p) if t.id != "firewall.area"]
+    found = converted(survey(model, meshes), conversions(p))
+    return {c.id: c for c in judge(found, wanted)}
 
 
 def _meshed(parts):
@@ -162,3 +169,94 @@ def test_a_gap_equal_to_its_limit_is_no_fail_and_a_real_miss_is(variant) -> None
     p = variant("rules.firewall_gap=0.2 mm")
     assert checks(p, sheet())["firewall.edge_gap"].verdict == "warn"
     assert checks(p, sheet(radius=RIM - 0.001))["firewall.edge_gap"].verdict == "fail"
+
+
+# Fill, slit and mass by chance -------------------------------------------------------------------
+
+MASS = "firewall.mass"
+
+
+def by_chance(rng):
+    """Return a round sheet off the middle with holes, and its true fill and widest slit."""
+    radius, off, turn = (
+        rng.uniform(285.0, 299.5),
+        rng.uniform(0.0, 0.4),
+        rng.uniform(0, 2 * math.pi),
+    )
+    off = min(off, 0.9 * (HULL - radius))
+    at = (off * math.cos(turn), 800.0 + off * math.sin(turn))
+    rows = [
+        (at[0] + y, at[1] + z, rng.uniform(4.0, 30.0))
+        for y, z in rng.sample([(-90, -90), (90, -90), (-90, 90), (90, 90), (0, 0)], 3)
+    ]
+    net = radius**2 - sum(r**2 for _, _, r in rows)
+    return sheet(*rows, radius=radius, at=at), net, HULL - radius + off
+
+
+@pytest.mark.parametrize(
+    "seed", [*range(12), *(pytest.param(n, marks=pytest.mark.long) for n in range(12, 50))]
+)
+def test_sheets_by_chance_keep_their_bounds(saltmarsh, seed) -> None:
+    """Section, fill, slit and mass of circles in a circle, each within what is stated for it."""
+    solid, net, slit = by_chance(random.Random(seed))
+    found = checks(saltmarsh, solid)
+    truths = {
+        "area": math.pi * net,
+        "fill": net / HULL**2,
+        "edge_gap": slit,
+        "mass": math.pi * net * SHEET * 1e-9 * saltmarsh.firewall.density,
+    }
+    for name, due in truths.items():
+        check = found[f"firewall.{name}"]
+        # The last digits of the closed form itself.
+        assert abs(check.measured - due) <= check.error_bound + 1e-9 * due, name
+
+
+def flanged():
+    """Return a sheet with a flange of its own thickness, 20 mm deep with it, behind its rim."""
+    block = cylinder((MIDDLE[0] - SHEET / 2, 0.0, 800.0), X, RIM, 20.0)
+    inside = cylinder((MIDDLE[0] + SHEET / 2, 0.0, 800.0), X, RIM - SHEET, 30.0)
+    return cut(block, [inside], "firewall", "flange")
+
+
+def test_mass_fails_by_what_the_sheet_weighs_not_by_its_outline(variant) -> None:
+    """A sheet twice as thick, and one with a flange: both weigh more than the limit."""
+    kilos = math.pi * RIM**2 * SHEET * 1e-9
+    p = variant("rules.firewall_mass=1 kg")
+    limit = p.firewall.density * kilos * 1.02
+    p = variant(f"rules.firewall_mass={limit:.6f} kg")
+    assert checks(p, sheet())[MASS].verdict == "pass"
+    ring = flanged()
+    flange = math.pi * (RIM**2 - (RIM - SHEET) ** 2) * (20.0 - SHEET) * 1e-9
+    found = checks(p, ring)[MASS]
+    assert found.measured == pytest.approx(p.firewall.density * (kilos + flange), rel=1e-6)
+    assert found.verdict == "fail"
+    thick = cylinder((MIDDLE[0] - SHEET, 0.0, 800.0), X, RIM, 2 * SHEET)
+    found = checks(p, thick)[MASS]
+    assert found.measured == pytest.approx(2 * p.firewall.density * kilos, rel=1e-6)
+    assert found.verdict == "fail"
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_half_a_sheet_and_a_sheet_in_two_halves_fail(saltmarsh, side) -> None:
+    """Half a circle; two segments 6 mm apart that a flange holds, of which the larger counts."""
+    half = cut(
+        sheet(), [box((490, min(0, 400 * side), 0), (510, max(0, 400 * side), 1600))], "f", "h"
+    )
+    found = checks(saltmarsh, half)["firewall.fill"]
+    assert found.measured == pytest.approx(0.5 * RIM**2 / HULL**2, rel=1e-6)
+    assert found.verdict == "fail"
+    slot = box((490, 20 * side - 3, 0), (MIDDLE[0] + SHEET, 20 * side + 3, 1600))
+    parted = cut(flanged(), [slot], "firewall", "slot")
+    found = checks(saltmarsh, parted)["firewall.fill"]
+    near = 17.0
+    segment = RIM**2 * math.acos(near / RIM) - near * math.sqrt(RIM**2 - near**2)
+    assert found.measured == pytest.approx(1 - segment / (math.pi * RIM**2), abs=2e-3)
+    assert found.verdict == "fail"
+
+
+def test_no_sheet_and_a_sheet_beside_its_plane_have_no_figure_that_passes(saltmarsh) -> None:
+    away = cylinder((560.0, 0.0, 800.0), X, RIM, SHEET)
+    found = checks(saltmarsh, away)
+    for name in ("fill", "edge_gap", "open_holes"):
+        assert found[f"firewall.{name}"].verdict in ("fail", "not_measured"), name
