@@ -7,9 +7,11 @@ when the gap between two meshes is more than the two deviations together, the so
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any
 
 import numpy as np
+import shapely
 from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
@@ -32,6 +34,7 @@ SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
 # Ways in which a mesh is looked through; how many of the points it does not hold are asked for.
 RAYS = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
 OTHERS = 12
+EMPTY = shapely.Polygon()
 METHOD = (
     "on the meshes: how far a point of one lies below the skin of the other, counted from the side "
     "on which it was entered"
@@ -184,20 +187,24 @@ def _proven(a: Body, b: Body, thin: list[Any], skins: tuple[Skin, Skin]) -> Iter
 
 
 def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
-    """Return the middles of slices across the longest side of a piece."""
+    """Return a point in each region of slices across the longest side of a piece.
+
+    The middle of a slice will not do: that of a ring lies in its hole.
+    """
     axis = int(np.argmax(high - low))
-    way = np.eye(3)[axis]
+    # The second library cuts across z only: the longest side is turned there.
+    turn = np.roll(np.eye(3), 2 - axis, axis=0)
+    upright = piece.transform(np.c_[turn, np.zeros(3)])
     found: list[Vec3] = []
     for share in SLICES:
         at = float(low[axis] + share * (high[axis] - low[axis]))
-        half = 0.05 * float(high[axis] - low[axis])
-        slice_ = piece.trim_by_plane(way.tolist(), at - half).trim_by_plane(
-            (-way).tolist(), -(at + half)
-        )
-        if not slice_.is_empty():
-            ends = np.array(slice_.bounding_box()).reshape(2, 3)
-            x, y, z = ends.mean(axis=0).tolist()
-            found.append((x, y, z))
+        rings = [shapely.Polygon(ring) for ring in upright.slice(at).to_polygons()]
+        whole = reduce(shapely.symmetric_difference, map(shapely.make_valid, rings), EMPTY)
+        for region in shapely.get_parts(whole):
+            if region.area > 0.0:
+                spot = shapely.point_on_surface(region)
+                x, y, z = (turn.T @ np.array([spot.x, spot.y, at])).tolist()
+                found.append((x, y, z))
     return found
 
 

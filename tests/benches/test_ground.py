@@ -11,6 +11,7 @@ How a machine can be wrong while prop.ground_clearance passes, and what sees it:
   along the waterlines' normal.
 """
 
+import random
 from math import cos, pi, radians, sin
 
 import numpy as np
@@ -197,3 +198,34 @@ def test_a_machine_on_one_main_wheel_has_no_ground(variant) -> None:
         assert check.verdict == "not_measured"
         assert "falls over" in check.note
         assert check.binding
+
+
+@pytest.mark.parametrize(
+    "seed", [*range(4), *(pytest.param(n, marks=pytest.mark.long) for n in range(4, 50))]
+)
+def test_wheels_by_chance_stand_as_their_hull_does(variant, seed) -> None:
+    """Every wheel elsewhere and of another size: springs and flat tyres, within the bound."""
+    chance = random.Random(seed)
+    p = variant(config=chance.choice(("saltmarsh", "hayfield")))
+    wheels = tuple(
+        changed(
+            w,
+            station=w.station + chance.uniform(-80, 80),
+            waterline=w.waterline + chance.uniform(-25, 25),
+            buttock_line=w.buttock_line * chance.uniform(0.8, 1.2),
+            diameter=w.diameter * chance.uniform(0.9, 1.15),
+        )
+        for w in p.gear.wheels
+    )
+    p = with_wheels(p, wheels)
+    found, at = figures(p), weight(p)
+    flat = [(w.name, side) for w in p.gear.wheels
+            for side in ((1, -1) if w.mirrored and w.buttock_line else (1,))]  # fmt: skip
+    due = {
+        "flat_tyre": min(lowest(p, *under(tyres(p, one), at)) for one in flat),
+        "spring": lowest(p, *under(tyres(p, times=1.5), at)),
+    }
+    for name, least in due.items():
+        # The hull's points stand 0.01 mm off the round treads.
+        assert found[name].error_bound is not None
+        assert abs(found[name].value - least) <= found[name].error_bound + 0.05

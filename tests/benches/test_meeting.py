@@ -136,6 +136,17 @@ def test_a_collar_too_tight_all_round_is_as_deep_as_it_is_tight() -> None:
     assert -found.value == pytest.approx(1.0, abs=found.error_bound)
 
 
+def test_a_thin_tight_fit_all_round_is_proved_in_the_metal_not_in_the_bore() -> None:
+    """Tight by 0.63 mm and 0.37 mm off: a ring of shared space, thinner than the meshes tell."""
+    block, bore = box((0, -140, -140), (230, 140, 140)), cylinder((-9, 0, 0), X, 77.29, 260.0)
+    parts = {"wing": cut(block, [bore], "wing", "bore")}
+    parts["boom"] = cylinder((-20, 0.37, 0), X, 77.92, 280.0)
+    found = depth_of(parts, 0.2)
+    assert -found.value == pytest.approx(1.0, abs=found.error_bound)
+    assert found.error_bound < 0.5
+    assert "shallower than the meshes tell" not in found.method + found.note
+
+
 # Turned boxes by chance -----------------------------------------------------------------------
 
 
