@@ -76,7 +76,9 @@ class TailFairing(Record):
 class Exit(Record):
     """The rim piece that ends the pod: the exit of the cooling air."""
 
-    rim_station: Annotated[float, Station] = Field(description="station (STA) where the rim begins")
+    rim_station: Annotated[float, Station] = Field(
+        description="station (STA) where the rim piece begins; its open end is the pod's end"
+    )
     gap: Annotated[float, Gap] = stated("0.2 mm", "gap between hull and rim piece")
     tail_fairing: TailFairing | None = stated(None, "the fairing inside the exit")
 

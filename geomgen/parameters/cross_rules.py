@@ -349,6 +349,10 @@ def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[Clash]:
         made |= {name: i for name in (row.name, *hands)}
 
 
+# Parts that are made to fit the pod: a joint with it would cut nothing, or all of them.
+FITTED = ("firewall", "exit")
+
+
 def joints_exist(p: Parameters) -> Iterator[Clash]:
     """Require that a joint names two families that the file has, no pair twice."""
     optional = {"tailplane": p.tailplane, "fin": p.fins, "pylon": p.pylon, "exit": p.exit}
@@ -365,6 +369,14 @@ def joints_exist(p: Parameters) -> Iterator[Clash]:
                     "families of parts that the file has",
                 )
         pair = frozenset((joint.trim, joint.to))
+        if joint.to == "pod" and joint.trim in FITTED:
+            yield Clash(
+                ("joints", i),
+                f"the {joint.trim} is fitted to the pod by itself, with {joint.trim}.gap",
+                f"{joint.trim} and pod",
+                "joints of other parts",
+                "leave this joint out",
+            )
         if len(pair) == 1:
             yield Clash(
                 ("joints", i, "to"), "a part is not trimmed to itself", joint.to, "another family"

@@ -106,8 +106,12 @@ def raise_validation(
         placed.append((Origin(other.file or "", other.line), partial(_itself, other)))
     items = error.errors(include_url=False)
     inside = {item["loc"][:end] for item in items for end in range(1, len(item["loc"]))}
+    # A key under its former name is told once, not as a missing one too.
+    renamed = {(*loc[:-1], new_name(loc)) for item in items if new_name(loc := item["loc"])}
     for item in items:
         path = tuple(item["loc"])
+        if item["type"] == "missing" and path in renamed:
+            continue
         # Rows that are refused count as rows that are not there: that finding says nothing new.
         echo = item["type"] == "too_short" and path in inside
         if echo or path in silent or item["type"] == "default_factory_not_called":

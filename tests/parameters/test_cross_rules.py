@@ -65,6 +65,7 @@ CASES = [
     ("gear.wheels.main.buttock_line=0 mm", "gear.wheels.0.buttock_line", "off the centre"),
     ("joints.0.to=wing", "joints.0.to", "not trimmed to itself"),
     ("joints.1.trim=wing", "joints.1", "joined already"),
+    ('joints.1={trim = "firewall", to = "pod"}', "joints.1", "fitted to the pod by itself"),
 ]
 # What has to change with it, so that the value is not refused for itself.
 ALONG = {

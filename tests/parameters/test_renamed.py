@@ -60,3 +60,13 @@ def test_an_override_is_told_too():
 @pytest.mark.parametrize("path", [("pod", "wall"), ("around",), ("scoops", 0, "width"), ("exit",)])
 def test_other_keys_never_had_another_name(path):
     assert new_name(path) is None
+
+
+def test_each_former_key_is_told_once(tmp_path):
+    text = (CONFIGS / "saltmarsh.toml").read_text().replace("\naerofoil = ", "\nairfoil = ")
+    (tmp_path / "old.toml").write_text(text)
+    with pytest.raises(ParameterError) as caught:
+        load(tmp_path / "old.toml")
+    told = str(caught.value)
+    assert told.count("this key has another name now") == text.count("\nairfoil = ")
+    assert "missing" not in told
