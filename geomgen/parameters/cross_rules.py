@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import pairwise
 
-from geomgen.parameters import bay_rules, drawing_rules, shop_rules
+from geomgen.parameters import bay_rules, drawing_rules, joint_rules, shop_rules
 from geomgen.parameters.clash import Clash, mm
 from geomgen.parameters.engine_bay import Scoop
 from geomgen.parameters.landing_gear import Wheel
@@ -17,7 +17,8 @@ Rule = Callable[[Parameters], Iterator[Clash]]
 
 def clashes(p: Parameters) -> list[Clash]:
     """Return every clash between fields of the records."""
-    every = (*RULES, *bay_rules.RULES, *drawing_rules.RULES, *shop_rules.RULES)
+    more = (bay_rules, joint_rules, drawing_rules, shop_rules)
+    every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 
 
@@ -349,48 +350,6 @@ def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[Clash]:
         made |= {name: i for name in (row.name, *hands)}
 
 
-# Parts that are made to fit the pod: a joint with it would cut nothing, or all of them.
-FITTED = ("firewall", "exit")
-
-
-def joints_exist(p: Parameters) -> Iterator[Clash]:
-    """Require that a joint names two families that the file has, no pair twice."""
-    optional = {"tailplane": p.tailplane, "fin": p.fins, "pylon": p.pylon, "exit": p.exit}
-    absent = {family for family, record in optional.items() if record is None}
-    pairs: list[frozenset[str]] = []
-    for i, joint in enumerate(p.joints):
-        for field in ("trim", "to"):
-            family = getattr(joint, field)
-            if family in absent:
-                yield Clash(
-                    ("joints", i, field),
-                    "no such part in this file",
-                    family,
-                    "families of parts that the file has",
-                )
-        pair = frozenset((joint.trim, joint.to))
-        if joint.to == "pod" and joint.trim in FITTED:
-            yield Clash(
-                ("joints", i),
-                f"the {joint.trim} is fitted to the pod by itself, with {joint.trim}.gap",
-                f"{joint.trim} and pod",
-                "joints of other parts",
-                "leave this joint out",
-            )
-        if len(pair) == 1:
-            yield Clash(
-                ("joints", i, "to"), "a part is not trimmed to itself", joint.to, "another family"
-            )
-        elif pair in pairs:
-            yield Clash(
-                ("joints", i),
-                "these two are joined already",
-                f"{joint.trim} and {joint.to}",
-                "one joint a pair",
-            )
-        pairs.append(pair)
-
-
 RULES: tuple[Rule, ...] = (
     lists_increase,
     pod_sections,
@@ -401,5 +360,4 @@ RULES: tuple[Rule, ...] = (
     propeller_place,
     gear_wheels,
     names_differ,
-    joints_exist,
 )
