@@ -1,11 +1,13 @@
-"""`geomgen verify`: hash and measure a set again: does every file still belong?."""
+"""`geomgen verify`: hash a set again, measure it, make it once more and compare."""
 
 import argparse
 import sys
+from pathlib import Path
+from typing import Any
 
 from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
 
-WORDS = "hash and measure a set again: does every file still belong?"
+WORDS = "hash, measure and make a set again: is every file what its parameters give?"
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -14,6 +16,19 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--against", metavar="FILE", help="the parameter file that the set should be of"
     )
+    parser.add_argument(
+        "--afresh",
+        action="store_true",
+        help="make it again from nothing: take nothing from what earlier runs kept beside it",
+    )
+
+
+def _store(args: argparse.Namespace) -> Any:
+    """Return the store beside the set, if there is one."""
+    from geomgen.cache.store import KEPT, store_in
+
+    beside = Path(args.folder).resolve().parent
+    return None if args.afresh or not (beside / KEPT).is_dir() else store_in(beside)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -21,7 +36,7 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import console, pipeline
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.verify(args.folder, args.against, step)
+        result = pipeline.verify(args.folder, args.against, step, _store(args))
     code = OK if result.passed else NOT_PASSED
     if args.json:
         more = {"findings": list(result.findings), "released_because": result.reason}

@@ -4,7 +4,7 @@ import json
 import platform
 from collections.abc import Iterable
 from importlib.metadata import PackageNotFoundError, version
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any
 
 from geomgen.errors import FileWriteError
@@ -146,15 +146,30 @@ def read_manifest(folder: Path) -> dict[str, Any]:
         raise FileWriteError(
             "there is no manifest", path=folder.name, advice="build the set again"
         ) from error
-    except (OSError, ValueError) as error:
+    except (OSError, ValueError, RecursionError) as error:
         raise FileWriteError(
             "its manifest can't be read", path=folder.name, advice="build the set again"
         ) from error
-    if not isinstance(content, dict) or not isinstance(content.get("files"), list):
+    if not isinstance(content, dict) or not _all_rows(content.get("files")):
         raise FileWriteError(
             "its manifest is not one of geomgen's", path=folder.name, advice="build the set again"
         )
     return content
+
+
+def _all_rows(rows: object) -> bool:
+    """Say whether rows are those of a manifest: each names a file inside the folder."""
+    return isinstance(rows, list) and all(_is_row(row) for row in rows)
+
+
+def _is_row(row: object) -> bool:
+    if not isinstance(row, dict):
+        return False
+    words = all(isinstance(row.get(key), str) for key in ("file", "what", "sha256"))
+    if not words or type(row.get("bytes")) is not int:
+        return False
+    path = PurePosixPath(row["file"])
+    return "\0" not in row["file"] and not path.is_absolute() and ".." not in path.parts
 
 
 def listed(folder: Path) -> set[str]:
@@ -171,6 +186,12 @@ def present(folder: Path) -> set[str]:
     }
 
 
+def empty(folder: Path) -> list[str]:
+    """Return the paths of the folders inside the folder that hold nothing."""
+    inside = (path for path in folder.rglob("*") if path.is_dir() and not path.is_symlink())
+    return sorted(path.relative_to(folder).as_posix() for path in inside if not any(path.iterdir()))
+
+
 def verify(folder: Path) -> list[str]:
     """Return what does not agree with the manifest: lost, changed and unknown files."""
     findings = []
@@ -182,4 +203,5 @@ def verify(folder: Path) -> list[str]:
         elif path.stat().st_size != entry["bytes"] or sha256(path) != entry["sha256"]:
             findings.append(f"{entry['file']}: it was changed since it was proved")
     strangers = sorted(present(folder) - listed(folder))
-    return findings + [f"{name}: the manifest does not know it" for name in strangers]
+    findings += [f"{name}: the manifest does not know it" for name in strangers]
+    return findings + [f"{name}: a folder without a file" for name in empty(folder)]

@@ -138,14 +138,14 @@ def build(
     p = load(path, overrides)
     say = progress or (lambda _: None)
     with output_set(Path(out), p.name, say) as fresh:
-        state = _built(fresh, p, say, store)
+        state = fill(fresh, p, say, store)
         notices = (*state.notices, *gone(Path(out) / p.name, fresh, path))
     seconds = time.perf_counter() - started
     return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, notices)
 
 
-def _built(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":
-    """Build, measure and judge, write and prove all files of a set."""
+def fill(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":
+    """Build, measure and judge, write and prove all files of a set into an empty folder."""
     from geomgen.pipeline.regenerating import regenerate
 
     state = regenerate(p, store, say)

@@ -77,6 +77,11 @@ def handoff(
     )
 
 
+def fill(fresh: Path, p: Parameters, reason: str, say: Progress, store: Store | None) -> None:
+    """Hand a set off into an empty folder; `reason` releases it where a check fails."""
+    _Work(p, reason, say, store).fill(fresh)
+
+
 def _asked(p: Parameters, file: Path) -> None:
     h = p.handoff
     if h is None or not (h.moulds or h.foam or h.cores or h.sheet):

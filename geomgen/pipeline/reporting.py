@@ -59,7 +59,7 @@ def report(
         said = build(path, overrides, out, progress, store).notices
     making = time.perf_counter()
     with lines_told(p), output_set(Path(out), p.name, say) as fresh:
-        checks, entries, notices = _made(Path(out) / p.name, fresh, p, say)
+        checks, entries, notices = fill(Path(out) / p.name, fresh, p, say)
     now = time.perf_counter()
     folder = Path(out) / p.name
     return ReportResult(
@@ -89,7 +89,7 @@ def _stands(folder: Path, p: Parameters) -> bool:
         return False
 
 
-def _made(
+def fill(
     old: Path, fresh: Path, p: Parameters, say: Progress
 ) -> tuple[tuple["Check", ...], list[dict[str, Any]], tuple[str, ...]]:
     """Take the set over, add the report, write the manifest of both; the notices come last."""

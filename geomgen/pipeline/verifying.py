@@ -2,18 +2,17 @@
 
 import json
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from geomgen.cache.store import Store
 from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.pipeline.building import CHECKS, USED, surveyed
+from geomgen.pipeline.made_again import made_again
 from geomgen.verdicts.check import Check
-
-if TYPE_CHECKING:
-    pass
 
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
@@ -40,8 +39,9 @@ def verify(
     folder: str | Path,
     against: str | Path | None = None,
     progress: Progress | None = None,
+    store: Store | None = None,
 ) -> VerifyResult:
-    """Hash every file of a set again, measure its solids again, and compare with what was written.
+    """Hash every file of a set again, measure its solids again, make it all again and compare.
 
     `against` is a parameter file that the set should be of. FileWriteError when the folder holds
     no set of geomgen's.
@@ -63,9 +63,15 @@ def verify(
     if p is not None:
         checks, told = _measured(place, p, say)
         findings += told
+        told = made_again(place, p, known, reason_of(place), say, store)
+        findings += [text for text in told if text.split(":")[0] not in _named(findings)]
     return VerifyResult(
         place, tuple(findings), checks, time.perf_counter() - started, reason_of(place)
     )
+
+
+def _named(findings: Sequence[str]) -> set[str]:
+    return {text.split(":")[0] for text in findings if "was changed since" not in text}
 
 
 def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, list[str]]:

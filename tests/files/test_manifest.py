@@ -101,7 +101,23 @@ def test_changed_lost_and_added_files_are_found(folder):
     ]
 
 
-@pytest.mark.parametrize("text", ["", "[]", "{}", '{"files": 3}', "\x00"])
+def test_an_empty_folder_is_found(folder):
+    (folder / "wing_cores" / "left").mkdir(parents=True)
+    assert verify(folder) == ["wing_cores/left: a folder without a file"]
+
+
+ROW = '{"file": "a.stl", "what": "mesh", "sha256": "0", "bytes": 1}'
+ODD = [
+    *("", "[]", "{}", '{"files": 3}', "\x00", "[" * 100_000, '{"files": ' * 50_000),
+    *('{"files": [3]}', '{"files": [null]}', '{"files": [[]]}', '{"files": [{}]}'),
+    f'{{"files": [{ROW.replace("1}", "true}")}]}}',
+    f'{{"files": [{ROW.replace("1}", "1e400}")}]}}',
+    *(f'{{"files": [{ROW.replace("a.stl", name)}]}}' for name in ("/etc/a", "../a", "a\\u0000")),
+    f'{{"files": [{ROW}, {ROW.replace(chr(34) + "mesh" + chr(34), "7")}]}}',
+]
+
+
+@pytest.mark.parametrize("text", ODD, ids=range(len(ODD)))
 def test_what_is_no_manifest_is_refused(folder, text):
     (folder / "manifest.json").write_text(text)
     with pytest.raises(FileWriteError, match="manifest"):

@@ -1,0 +1,102 @@
+"""A set made once more from the parameters that it holds, and what of it is not the same."""
+
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from geomgen.cache.store import Store
+from geomgen.errors import GeomgenError
+from geomgen.parameters import Parameters
+from geomgen.parameters.whereabouts import lines_told
+from geomgen.pipeline.building import USED
+from geomgen.pipeline.kinds import REPORT, SHEET
+
+Progress = Callable[[str], None]
+# What a release is told to be where the set says no reason of its own.
+AGAIN = "made again to be compared"
+
+
+def made_again(
+    folder: Path,
+    p: Parameters,
+    known: dict[str, Any],
+    reason: str,
+    say: Progress,
+    store: Store | None = None,
+) -> list[str]:
+    """Return which files of a set are not those that its parameters give, and how they differ.
+
+    `known` is its manifest: it tells whether a hand-off and a report are due.
+    """
+    from geomgen.files.manifest import NAME, present, versions
+
+    with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
+        try:
+            due = _made(Path(spare), p, known, reason, say, store)
+        except GeomgenError as error:
+            return [f"the set can't be made again from its {USED}: {error}"]
+        say("files compared")
+        names = sorted(present(due) - {NAME})
+        lost = [f"{name}: its parameters ask for it" for name in names if not _is(folder / name)]
+        more = [
+            f"{name}: its parameters do not ask for it"
+            for name in sorted(present(folder) - {NAME, *names})
+        ]
+        same = known.get("made_with") == versions()
+        differ = _differences(folder, due, names, p.output.mesh_tolerance, same)
+        return [*lost, *more, *differ]
+
+
+def _is(path: Path) -> bool:
+    return path.is_file()
+
+
+def _made(
+    spare: Path,
+    p: Parameters,
+    known: dict[str, Any],
+    reason: str,
+    say: Progress,
+    store: Store | None,
+) -> Path:
+    """Make the set of the same kind in a spare folder and return where."""
+    from geomgen.pipeline import building, handing_off, reporting
+
+    whats = {str(row.get("what")) for row in known["files"]}
+    handed = any(str(row.get("file")) == f"{SHEET}.json" for row in known["files"])
+    made = spare / "set"
+    made.mkdir()
+    with lines_told(p):
+        if handed:
+            handing_off.fill(made, p, reason or AGAIN, say, store)
+        else:
+            building.fill(made, p, say, store)
+        if whats & set(REPORT):
+            told = spare / "told"
+            told.mkdir()
+            reporting.fill(made, told, p, say)
+            made = told
+    return made
+
+
+def _differences(
+    folder: Path, due: Path, names: list[str], tolerance: float, same_versions: bool
+) -> list[str]:
+    """Return what differs in files that are there; bytes alone count where nothing else made them.
+
+    Of other versions of the libraries pages and pictures are not compared.
+    """
+    from geomgen.pipeline.file_differences import MEASURED, difference
+
+    found = []
+    for name in names:
+        path, right = folder / name, due / name
+        if not path.is_file() or path.read_bytes() == right.read_bytes():
+            continue
+        if not same_versions and path.suffix not in MEASURED:
+            continue
+        words = difference(path, right, tolerance)
+        if words or same_versions:
+            found.append(f"{name}: {words or 'its bytes are not those that the parameters give'}")
+    return found
