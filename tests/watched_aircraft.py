@@ -2,12 +2,14 @@
 
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
 title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
-"undrawn" for a drawing that can't be made.
+"undrawn" for a drawing that can't be made, "litter" for temporary files, also of a child.
 """
 
 import json
+import multiprocessing
 import os
 import signal
+import tempfile
 import time
 from pathlib import Path
 
@@ -15,6 +17,7 @@ from report_pages import page
 
 from geomgen.errors import GeometryError
 from geomgen.live.made import Drawing, Drawn, Judged, Modelled
+from geomgen.processes.children import be_child_of, parent_of_this
 from geomgen.report.scene import room, traces
 from geomgen.verdicts.check import Check, Limits
 
@@ -61,6 +64,8 @@ def built(p, out, say):
             raise ZeroDivisionError("by nought")
         elif word == "part":
             raise GeometryError("the walls meet", part="pod", step="wall", look_at=["pod.wall"])
+        elif word == "litter":
+            litter()
         elif word == "slow":
             for i in range(200):
                 time.sleep(0.02)
@@ -75,6 +80,19 @@ def built(p, out, say):
     if "undrawn" in p.title.split():
         raise GeometryError("no line was found", step="three-view")
     yield Drawn((Drawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
+
+
+def litter():
+    """Leave temporary files, and a child that goes on leaving some."""
+    Path(tempfile.mkdtemp(prefix="geomgen-"), "half").write_text("x")
+
+    def go_on():
+        be_child_of(parent_of_this())
+        while True:
+            Path(tempfile.mkdtemp(prefix="geomgen-"), "half").write_text("x")
+            time.sleep(0.01)
+
+    multiprocessing.get_context("fork").Process(target=go_on, daemon=True).start()
 
 
 def aircraft(folder, name="mine.toml"):

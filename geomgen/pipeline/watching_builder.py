@@ -7,7 +7,9 @@ next step; a builder that hangs, crashes or is killed is replaced.
 import contextlib
 import multiprocessing
 import os
+import shutil
 import signal
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -21,12 +23,15 @@ from geomgen.errors import fields_of, told
 from geomgen.live.made import Made
 from geomgen.parameters import Parameters
 from geomgen.processes.children import be_child_of, held_back, parent_of_this
+from geomgen.processes.temporary import PREFIX
 
 Progress = Callable[[str], None]
 # Given parameters, the output folder and a progress; yields verdict, model, drawings in turn.
 Stages = Callable[[Parameters, Path, Progress], Iterator[Made]]
 # A newer state waits so long [s] for a builder that does not even begin.
 PATIENCE = 30.0
+# What a builder has forked is waited for so long [s] before its temporary files are cleared.
+ENDING = 2.0
 
 
 class Overtaken(BaseException):
@@ -42,8 +47,11 @@ class Message:
     body: Any = None
 
 
-def _serve(stages: Stages, out: Path, pipe: Connection) -> None:
+def _serve(stages: Stages, out: Path, pipe: Connection, spare: str | None) -> None:
     """Build what comes over the pipe until it is closed; the builder's whole life."""
+    if spare is not None:
+        # It may be killed at any time, and its children are: the parent clears this folder.
+        tempfile.tempdir = os.environ["TMPDIR"] = spare
     # A session of its own: Ctrl-C goes to the parent only, and children end with the group.
     with contextlib.suppress(OSError):
         os.setsid()
@@ -96,6 +104,7 @@ class Builder:
         self._sent: int | None = None
         self._asked = 0.0
         self._process: SpawnProcess
+        self._spare: str | None
         self._pipe: Connection
         self._start()
 
@@ -167,9 +176,9 @@ class Builder:
         # Spawned, not forked: this process has threads, and what it forks would have none.
         context = multiprocessing.get_context("spawn")
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(
-            target=_serve, args=(self._stages, self._out, theirs), name="builder"
-        )
+        self._spare = spare_folder()
+        given = (self._stages, self._out, theirs, self._spare)
+        self._process = context.Process(target=_serve, args=given, name="builder")
         # The first process spawned starts this one as well, which unblocks Ctrl-C again.
         resource_tracker.ensure_running()
         # Ctrl-C while the new process still imports would end it with a traceback.
@@ -186,6 +195,26 @@ class Builder:
                 os.killpg(pid, signal.SIGKILL)
             self._process.kill()
         self._process.join(5.0)
+        if self._spare is not None:
+            if pid is not None:
+                _await_group(pid)
+            shutil.rmtree(self._spare, ignore_errors=True)
+
+
+def spare_folder() -> str | None:
+    """Return a new folder for a builder's temporary files, None where none can be made."""
+    with contextlib.suppress(OSError):
+        return tempfile.mkdtemp(prefix=PREFIX)
+    return None
+
+
+def _await_group(group: int) -> None:
+    """Wait for the processes of a group that was killed: until then they may still write."""
+    end = time.monotonic() + ENDING
+    with contextlib.suppress(OSError):
+        while time.monotonic() < end:
+            os.killpg(group, 0)
+            time.sleep(0.01)
 
 
 def ended(code: int | None) -> str:

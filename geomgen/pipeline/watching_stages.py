@@ -11,6 +11,7 @@ from geomgen.cache.store import store_in
 from geomgen.live.check_rows import measured
 from geomgen.live.made import Drawing, Drawn, Judged, Made, Modelled
 from geomgen.parameters import Parameters
+from geomgen.processes.temporary import PREFIX
 from geomgen.report.scene import Body, Scene, Span, room, traces
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
@@ -35,7 +36,6 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     raises ends the work on drawings and openings at once.
     """
     from geomgen.pipeline.regenerating import regenerate
-    from geomgen.pipeline.watching_jobs import answered
 
     state = regenerate(p, store_in(out), say)
     notices = tuple(dict.fromkeys(n for target in targets(p) for n in target.notices))
@@ -45,7 +45,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     bodies = bodies_of(state)
     yield Modelled(model_text(Scene(bodies, spans_of(state.checks)), state.checks))
     found: dict[str, tuple[Drawing, ...]] = {}
-    for name, answer in answered(_beside(p, state), say):
+    for name, answer in _answers(p, state, say):
         if name == OPENINGS:
             yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
         else:
@@ -102,7 +102,18 @@ def model_text(scene: Scene, checks: Sequence[Check]) -> str:
     return json.dumps(whole, allow_nan=False, separators=(",", ":"))
 
 
-def _beside(p: Parameters, state: "Regenerated") -> dict[str, Callable[[], Any]]:
+def _answers(p: Parameters, state: "Regenerated", say: "Progress") -> Iterator[tuple[str, Any]]:
+    """Yield name and answer of what takes longer.
+
+    Jobs that nobody wants any more are killed, so their files lie in a folder that is cleared here.
+    """
+    from geomgen.pipeline.watching_jobs import answered
+
+    with tempfile.TemporaryDirectory(prefix=PREFIX, ignore_cleanup_errors=True) as spare:
+        yield from answered(_beside(p, state, Path(spare)), say)
+
+
+def _beside(p: Parameters, state: "Regenerated", spare: Path) -> dict[str, Callable[[], Any]]:
     """Return what takes longer, the first wanted first; solids are read once, before the fork."""
     from geomgen.pipeline.report_scene import scene_of
 
@@ -111,32 +122,30 @@ def _beside(p: Parameters, state: "Regenerated") -> dict[str, Callable[[], Any]]
     return {
         OPENINGS: lambda: scene_of(model, {}, state.checks),
         **{
-            name: lambda name=name: _drawings(name, p, model, meshes, state.checks)  # type: ignore[misc]
+            name: lambda name=name: _drawings(name, spare / name, p, model, meshes, state.checks)  # type: ignore[misc]
             for name in DRAWINGS
         },
     }
 
 
 def _drawings(
-    name: str, p: Parameters, model: "Model", meshes: Any, checks: tuple[Check, ...]
+    name: str, folder: Path, p: Parameters, model: "Model", meshes: Any, checks: tuple[Check, ...]
 ) -> tuple[Drawing, ...]:
-    """Return drawings; they are written, read back and proved in a spare folder."""
+    """Return drawings; they are written, read back and proved in a folder of their own."""
     from geomgen.pipeline.report_files import ReportFiles
 
-    with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
-        folder = Path(spare)
-        (folder / "drawings").mkdir()
-        work = ReportFiles(folder, p, model, meshes, checks, {})
-        made = {
-            "three-view": work.three_view,
-            "engine bay": work.engine_bay,
-            "sections": work.sections,
-        }
-        return tuple(
-            Drawing(
-                f"{entry['title']}, scale {entry['scale']} on {entry['sheet']}",
-                (folder / str(entry["file"])).read_text("utf-8"),
-            )
-            for entry in made[name]()
-            if str(entry["file"]).endswith(".svg")
+    (folder / "drawings").mkdir(parents=True)
+    work = ReportFiles(folder, p, model, meshes, checks, {})
+    made = {
+        "three-view": work.three_view,
+        "engine bay": work.engine_bay,
+        "sections": work.sections,
+    }
+    return tuple(
+        Drawing(
+            f"{entry['title']}, scale {entry['scale']} on {entry['sheet']}",
+            (folder / str(entry["file"])).read_text("utf-8"),
         )
+        for entry in made[name]()
+        if str(entry["file"]).endswith(".svg")
+    )

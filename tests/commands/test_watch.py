@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from pathlib import Path
@@ -17,6 +18,7 @@ from geomgen.commands import watch as command
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.live.server import listening
 from geomgen.pipeline import watching
+from geomgen.processes.temporary import clear_left
 
 
 def args_of(*given):
@@ -108,6 +110,7 @@ def test_what_is_no_port(text):
 
 START = """
 import sys
+import tempfile
 sys.path.insert(0, {tests!r})
 from watched_aircraft import built
 if __name__ == "__main__":
@@ -156,3 +159,37 @@ def lives(child):
         return Path(f"/proc/{child}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except FileNotFoundError:
         return False
+
+
+@pytest.mark.parametrize(
+    "number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP, signal.SIGKILL], ids=lambda n: n.name
+)
+def test_no_temporary_folder_is_left_however_it_ends(tmp_path, monkeypatch, number):
+    """Killed, the run can't clear up: then the next one does."""
+    file, script, spare = aircraft(tmp_path), tmp_path / "start.py", tmp_path / "spare"
+    spare.mkdir()
+    edit(file, 'title = "Saltmarsh shore-bird counter"', 'title = "litter slow"')
+    text = START.format(tests=str(Path(__file__).parents[1]))
+    wrapped = "from geomgen.processes.temporary import temporary_folder\n" + text.replace(
+        "    sys.exit(command.run(parser.parse_args()))",
+        "    with temporary_folder():\n        command.run(parser.parse_args())",
+    )
+    script.write_text(wrapped, encoding="utf-8")
+    running = subprocess.Popen(
+        [sys.executable, str(script), str(file), "--out", str(tmp_path / "out"), "--no-page"],
+        stdout=subprocess.DEVNULL,
+        env={**os.environ, "TMPDIR": str(spare)},
+        start_new_session=True,
+    )
+    end = time.monotonic() + 30
+    while not list(spare.rglob("half")) and time.monotonic() < end:
+        time.sleep(0.05)
+    assert list(spare.rglob("half"))
+    os.kill(running.pid, number)
+    running.wait(20)
+    if number == signal.SIGKILL:
+        monkeypatch.setattr(tempfile, "tempdir", str(spare))
+        # Its children end a moment after it.
+        while list(spare.iterdir()) and time.monotonic() < end:
+            clear_left()
+    assert list(spare.iterdir()) == []

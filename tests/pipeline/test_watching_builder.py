@@ -1,12 +1,15 @@
 """The builder's process by itself: what Ctrl-C is to it, and how its end is put into words."""
 
+import os
 import signal
 import subprocess
 import sys
+import tempfile
 import time
 from pathlib import Path
 
-from watched_aircraft import aircraft, built
+import pytest
+from watched_aircraft import aircraft, built, edit
 
 from geomgen.parameters import load
 from geomgen.pipeline.watching_builder import Builder, ended
@@ -63,3 +66,35 @@ def test_ctrl_c_never_meets_it_unready(tmp_path) -> None:
     finally:
         builder.stop()
     assert ended(-signal.SIGKILL) == "was killed (SIGKILL)"
+
+
+@pytest.mark.parametrize("how", ["stopped", "killed", "crashed"])
+def test_its_temporary_files_go_with_it_however_it_ends(tmp_path, monkeypatch, how) -> None:
+    """Its children too are killed in the middle of what they write."""
+    temporary = tmp_path / "temporary"
+    temporary.mkdir()
+    monkeypatch.setattr(tempfile, "tempdir", str(temporary))
+    file = aircraft(tmp_path)
+    words = "litter slow die" if how != "crashed" else "litter die"
+    edit(file, 'title = "Saltmarsh shore-bird counter"', f'title = "{words}"')
+    builder = Builder(built, tmp_path)
+    try:
+        builder.build(1, load(file))
+        end, found = time.monotonic() + 30.0, []
+        while not list(temporary.rglob("half")) and time.monotonic() < end:
+            builder.pipe.poll(0.05)
+            found += builder.messages()
+        assert list(temporary.rglob("half"))
+        if how == "killed":
+            os.kill(builder.pid, signal.SIGKILL)
+        while how != "stopped" and time.monotonic() < end:
+            if "lost" in {message.kind for message in found}:
+                break
+            builder.pipe.poll(0.05)
+            found += builder.messages()
+        if how != "stopped":
+            builder.restart(False)
+            assert not list(temporary.rglob("half"))
+    finally:
+        builder.stop()
+    assert list(temporary.iterdir()) == []

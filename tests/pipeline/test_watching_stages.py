@@ -1,6 +1,7 @@
 """The real stages on the real example, through the builder's own process."""
 
 import json
+import tempfile
 import time
 
 import pytest
@@ -9,6 +10,7 @@ from watched_aircraft import aircraft, edit
 from geomgen.live.made import Drawn, Judged, Modelled
 from geomgen.parameters import load
 from geomgen.pipeline import check
+from geomgen.pipeline import watching_stages as module
 from geomgen.pipeline.watching import Watch
 from geomgen.pipeline.watching_stages import stages
 
@@ -71,3 +73,37 @@ def test_what_is_not_wanted_any_more_ends_at_once(tmp_path):
 
 def began(asked):
     return next(when for when, words in asked if "three-view" in words)
+
+
+def test_drawings_that_are_overtaken_leave_no_folder(tmp_path, monkeypatch):
+    """Their processes are killed in the middle of them, and can't clear up."""
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+
+    class Overtaken(BaseException):
+        pass
+
+    def slow(folder):
+        (folder / "drawings").mkdir(parents=True)
+        (folder / "drawings" / "half").write_text("x")
+        time.sleep(60)
+
+    jobs = {"three-view": lambda: None, "sections": lambda: None}
+    monkeypatch.setattr(
+        module,
+        "_beside",
+        lambda p, state, spare: {name: lambda n=name: slow(spare / n) for name in jobs},
+    )
+    end = time.monotonic() + 20
+
+    def say(_):
+        if len(list(tmp_path.rglob("half"))) == 2 or time.monotonic() > end:
+            raise Overtaken
+
+    def run():
+        for _ in module._answers(None, None, say):
+            pass
+
+    with pytest.raises(Overtaken):
+        run()
+    assert time.monotonic() < end
+    assert list(tmp_path.iterdir()) == []
