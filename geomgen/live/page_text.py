@@ -11,6 +11,7 @@ FILES = {
     "live.js": "text/javascript",
     "rows.js": "text/javascript",
     "model.js": "text/javascript",
+    "sending.js": "text/javascript",
     "fields.js": "text/javascript",
     "plotly.js": "text/javascript",
 }

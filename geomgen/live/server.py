@@ -1,6 +1,5 @@
 """The server of the live page: on this machine only, in a thread of its own."""
 
-import asyncio
 import json
 import logging
 import secrets
@@ -16,6 +15,7 @@ from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
+from geomgen.live.asked import NotAskedError, asked
 from geomgen.live.board import Board
 from geomgen.live.guard import App, Guard, same
 from geomgen.live.page_text import FILES, file_body, page_html
@@ -24,15 +24,18 @@ from geomgen.live.stream import events
 HOME = "127.0.0.1"
 # The first port tried, and how many after it, when none was asked for.
 PORT, TRIED = 8470, 30
-BODY_SECONDS = 5.0
 NO_PAGE = "Nothing here: open the address that geomgen watch has printed."
 
 
 class Desk(Protocol):
     """What changes the file for the page; a refusal is a GeomgenError."""
 
-    def change(self, key: str, given: object) -> dict[str, Any]:
-        """Write a value into the file; return what was done."""
+    def preview(self, key: str, given: object) -> dict[str, Any]:
+        """Return how what was typed would be written; nothing is."""
+        ...
+
+    def change(self, key: str, given: object, sitting: str = "") -> dict[str, Any]:
+        """Write what was typed into the file; return what was done."""
         ...
 
     def undo(self) -> dict[str, Any]:
@@ -149,14 +152,17 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
 
     async def change(request: Request) -> Response:
         try:
-            given = json.loads(await asyncio.wait_for(request.body(), BODY_SECONDS))
-        except (ValueError, RecursionError, TimeoutError):
-            given = None
-        if not isinstance(given, dict) or set(given) != {"key", "value"}:
-            return _problem(400, "a change is a key and a value")
-        if not isinstance(given["key"], str) or not _encodes(given["key"], given["value"]):
-            return _problem(400, "a key and its value are text that can be written")
-        return await _done(lambda: desk.change(given["key"], given["value"]))
+            one = await asked(request)
+        except NotAskedError as error:
+            return _problem(400, str(error))
+        return await _done(lambda: desk.change(one.key, one.given, one.sitting))
+
+    async def read(request: Request) -> Response:
+        try:
+            one = await asked(request)
+        except NotAskedError as error:
+            return _problem(400, str(error))
+        return await _done(lambda: desk.preview(one.key, one.given))
 
     async def undo(_: Request) -> Response:
         return await _done(desk.undo)
@@ -170,21 +176,13 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
         Route("/{key}/events", known(stream)),
         Route("/{key}/body/{name}", known(body)),
         Route("/{key}/change", known(change), methods=["POST"]),
+        Route("/{key}/read", known(read), methods=["POST"]),
         Route("/{key}/undo", known(undo), methods=["POST"]),
         Route("/{rest:path}", nothing),
     ]
     made = Starlette(routes=routes)
     made.router.redirect_slashes = False
     return made
-
-
-def _encodes(*given: object) -> bool:
-    """Say whether texts have no lone surrogates, which no file can hold."""
-    try:
-        "".join(text for text in given if isinstance(text, str)).encode("utf-8")
-    except UnicodeEncodeError:
-        return False
-    return True
 
 
 async def _done(work: Callable[[], dict[str, Any]]) -> Response:

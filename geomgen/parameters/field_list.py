@@ -117,7 +117,7 @@ def _placed(made: Field, path: Path, tables: Mapping[str, Any], origins: Origins
     if value is None:
         return made
     origin: Origin = origin_of(path, origins)
-    reader = _reader_at(path)
+    reader = reader_at(path)
     if reader.along is not None and hangs(value):
         # It is changed as text: a number there would cut it off from what it hangs on.
         became = f"{made.description}; here {made.written}"
@@ -147,7 +147,8 @@ def _placed(made: Field, path: Path, tables: Mapping[str, Any], origins: Origins
     )
 
 
-def _reader_at(path: Path) -> Reader:
+def reader_at(path: Path) -> Reader:
+    """Return what reads the value at a path."""
     slot = Slot(Parameters, None, False)
     for part in path:
         if isinstance(part, str) and slot.record is not None:

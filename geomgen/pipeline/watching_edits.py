@@ -1,44 +1,33 @@
 """Changes made in the live page, written into the parameter file: checked first, then whole."""
 
-import hashlib
-import os
-import tempfile
 import threading
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
-from geomgen.errors import FileWriteError, ParameterError
-from geomgen.files.disk import disk_errors, write_bytes
-from geomgen.parameters import load
+from geomgen.errors import ParameterError
 from geomgen.parameters.field_list import DEFAULT, Field, fields_of, value_for
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
-from geomgen.parameters.refusal import SET, ManyParametersError
-from geomgen.parameters.rewriting import rewritten, without
-from geomgen.parameters.source_text import LARGEST, decoded, read_bytes
+from geomgen.parameters.refusal import SET, Origins
+from geomgen.parameters.rewriting import rewritten
+from geomgen.parameters.source_text import tables_of
+from geomgen.parameters.typed_values import reading_of, typed
+from geomgen.pipeline.watching_undo import (
+    ElsewhereError,
+    Step,
+    Steps,
+    hash_of,
+    item_at,
+    said,
+    taken_back,
+)
+from geomgen.pipeline.watching_writing import FileWriter
 
-# So many changes can be taken back, and so often is a change tried on a file that moves meanwhile.
-KEPT, TRIES = 50, 4
-BOM = b"\xef\xbb\xbf"
+REFUSED_NOW = "the file as saved is refused, so nothing more is written into it"
+RIGHT_FIRST = "put right in the file what the page and the terminal say of it"
 UNDO_FIRST = "nothing was changed in the page yet"
-
-
-@dataclass(frozen=True)
-class _Done:
-    """A change: its key, the file's bytes before and the hash after, the former value.
-
-    The former value is None where the key was left out.
-    """
-
-    key: str
-    before: bytes
-    after: str
-    former: object
-    said: str
 
 
 class FileDesk:
@@ -50,57 +39,101 @@ class FileDesk:
         self._file, self._overrides = file, tuple(overrides)
         self._changed = changed or (lambda: None)
         self._lock = threading.Lock()
-        self._done: list[_Done] = []
+        self._steps = Steps()
+        self._writer = FileWriter(file, overrides)
 
     def fields(self) -> tuple[Field, ...]:
         """Return the fields of the file as it stands; ParameterError when it is refused."""
+        return self._read()[0]
+
+    def _read(self) -> tuple[tuple[Field, ...], dict[str, Any], Origins]:
         tables, origins = read_with_bases(self._file)
         apply(tables, origins, list(self._overrides))
-        return fields_of(records_of(tables, origins, self._file.parent), tables, origins)
+        p = records_of(tables, origins, self._file.parent)
+        return fields_of(p, tables, origins), tables, origins
 
     @property
     def last(self) -> str:
         """What `undo` would take back, in words; empty when there is nothing."""
-        return self._done[-1].said if self._done else ""
+        return self._steps.last.words if self._steps.last else ""
 
-    def change(self, key: str, given: object) -> dict[str, Any]:
-        """Write a value of a field into the file; return what now stands there.
+    def preview(self, key: str, given: object) -> dict[str, Any]:
+        """Return how what was typed would stand in the file, and what it comes to.
 
-        The whole file is read and checked with the change before it is written. ParameterError
-        when it is refused, FileWriteError when it can't be written; the file then is as it was.
+        ParameterError when this key may not have it; what only the whole file can tell is told by
+        `change`.
+        """
+        field, value, reads = self._typed(key, given)
+        return {"key": field.key, "written": said(value), "reads": reads}
+
+    def change(self, key: str, given: object, sitting: str = "") -> dict[str, Any]:
+        """Write what was typed in a field into the file; return what now stands there.
+
+        The whole file is read and checked with the change before it is written. Changes of one
+        `sitting` at a field are taken back together. ParameterError when it is refused,
+        FileWriteError when it can't be written; the file then is as it was.
         """
         with self._lock:
-            field = next((field for field in self.fields() if field.key == key), None)
-            if field is None:
-                raise ParameterError("there is no such field", key=key[:200])
-            if field.file == SET:
-                raise ParameterError(
-                    "set on the command line, which overrules the file",
-                    key=key,
-                    advice="start geomgen watch again without that --set",
-                )
-            value = value_for(field, given)
-            done = self._write(lambda text, known: rewritten(text, {key: value}, **known))
+            field, value, reads = self._typed(key, given)
+            done = self._writer.write(lambda text, known: rewritten(text, {key: value}, **known))
             if done is not None:
-                said = f"{key}: {field.written} → {_text(value)}"
+                before, after, text = done
                 former = self._as_written(field)
-                self._done = [*self._done, _Done(key, *done, former, said)][-KEPT:]
+                item = item_at(tables_of(text, self._file), key)
+                step = Step(key, before, after, former, field.written, value, item, sitting)
+                self._steps.add(step)
         self._changed()
-        return {"key": key, "written": _text(value), "undo": self.last}
+        told = {"key": key, "written": said(value), "reads": reads, "former": field.written}
+        return {**told, "changed": done is not None, "undo": self.last}
 
     def undo(self) -> dict[str, Any]:
-        """Take the last change back: byte for byte where the file was not touched since."""
-        with self._lock:
-            if not self._done:
-                raise ParameterError(UNDO_FIRST)
-            last = self._done[-1]
-            raw = read_bytes(self._file, LARGEST, "a parameter file")
-            untouched = hashlib.sha256(raw).hexdigest() == last.after
-            if not (untouched and self._put(last.before, raw)):
-                self._write(lambda text, known: _former(text, last, known))
-            self._done.pop()
-        self._changed()
-        return {"key": last.key, "written": "", "undo": self.last}
+        """Take the last change back: byte for byte where the file was not touched since.
+
+        Where it was, only the change's own key is put back; ElsewhereError where that key was
+        changed in the file itself. Such a step is forgotten: what stands in the file counts.
+        """
+        try:
+            with self._lock:
+                last = self._steps.last
+                if last is None:
+                    raise ParameterError(UNDO_FIRST)
+                alone = self._put_back(last)
+                self._steps.drop()
+        finally:
+            self._changed()
+        told = {"key": last.key, "written": last.former_said, "undo": self.last}
+        return {**told, "elsewhere": not alone}
+
+    def _put_back(self, last: Step) -> bool:
+        """Undo a step; say whether nothing else was in the file since."""
+        raw = self._writer.raw()
+        if hash_of(raw) == last.after and self._writer.put(last.before, raw):
+            return True
+        try:
+            self._writer.write(taken_back(last))
+        except ElsewhereError:
+            self._steps.drop()
+            raise
+        return False
+
+    def _typed(self, key: str, given: object) -> tuple[Field, object, str]:
+        """Return the field, the value to write for what was typed, and what that comes to."""
+        self._writer.rest()
+        try:
+            fields, tables, origins = self._read()
+        except ParameterError as error:
+            raise ParameterError(REFUSED_NOW, key=key[:200], advice=RIGHT_FIRST) from error
+        field = next((field for field in fields if field.key == key), None)
+        if field is None:
+            raise ParameterError("there is no such field", key=key[:200])
+        if field.file == SET:
+            raise ParameterError(
+                "set on the command line, which overrules the file",
+                key=key,
+                advice="start geomgen watch again without that --set",
+            )
+        value = typed(field, given)
+        return field, value, reading_of(field, value, tables, origins)
 
     def _as_written(self, field: Field) -> object:
         """Return the former value as the file holds it, None where it is left out.
@@ -114,90 +147,6 @@ class FileDesk:
             return field.written if field.unit else _plain(field)
         return value_for(field, field.number if field.kind == "whole" else field.written)
 
-    def _write(self, change: Callable[..., str]) -> tuple[bytes, str] | None:
-        """Change the file's text; return its bytes before and its hash after, None if the same.
-
-        The file is read just before. When somebody saves it meanwhile, it is read again.
-        """
-        for _ in range(TRIES):
-            raw = read_bytes(self._file, LARGEST, "a parameter file")
-            tables, _ = read_with_bases(self._file)
-            text = decoded(raw, self._file)
-            made = change(text, {"inherited": tables, "file": self._file.name})
-            if made == text:
-                return None
-            body = (BOM if raw.startswith(BOM) else b"") + made.encode("utf-8")
-            if self._put(body, raw):
-                return raw, hashlib.sha256(body).hexdigest()
-        raise FileWriteError(
-            "the file keeps changing meanwhile", path=self._file.name, advice="try again"
-        )
-
-    def _put(self, body: bytes, expected: bytes) -> bool:
-        """Check the whole file as it would be, then put it in place; False if it has changed."""
-        # A link stays a link: what it points to is replaced, on the disk where that lies.
-        target = Path(os.path.realpath(self._file))
-        if not os.access(target, os.W_OK):
-            raise FileWriteError(
-                "the file is read-only", path=self._file.name, advice="allow writing to it first"
-            )
-        with self._new_file(self._file.parent) as beside:
-            write_bytes(beside, body)
-            self._check(beside)
-        with self._new_file(target.parent) as beside:
-            write_bytes(beside, body)
-            with disk_errors(self._file.name):
-                os.chmod(beside, target.stat().st_mode & 0o777)
-                if target.read_bytes() != expected:
-                    return False
-                os.replace(beside, target)
-        return True
-
-    @contextmanager
-    def _new_file(self, folder: Path) -> Iterator[Path]:
-        """Give a new file in a folder, which goes away again if it is still there."""
-        with disk_errors(self._file.name):
-            handle, name = tempfile.mkstemp(
-                prefix=f".{self._file.stem}-", suffix=".toml", dir=folder
-            )
-            os.close(handle)
-        try:
-            yield Path(name)
-        finally:
-            with suppress(OSError):
-                Path(name).unlink()
-
-    def _check(self, beside: Path) -> None:
-        """Load the file as it would be; its refusals speak of the file's own name."""
-        try:
-            load(beside, self._overrides)
-        except ParameterError as error:
-            raise self._renamed(error, beside.name) from error
-
-    def _renamed(self, error: ParameterError, beside: str) -> ParameterError:
-        if isinstance(error, ManyParametersError):
-            every = [self._renamed(one, beside) for one in error.errors]
-            return ManyParametersError(every, error.untold)
-        return ParameterError(
-            error.problem.replace(beside, self._file.name),
-            file=self._file.name if error.file == beside else error.file,
-            key=error.key,
-            line=error.line,
-            written=error.written,
-            allowed=error.allowed,
-            advice=error.advice,
-        )
-
-
-def _former(text: str, last: _Done, known: dict[str, Any]) -> str:
-    if last.former is None:
-        return without(text, last.key, **known)
-    return rewritten(text, {last.key: last.former}, **known)
-
 
 def _plain(field: Field) -> object:
     return field.number if "%" not in field.written else field.written
-
-
-def _text(value: object) -> str:
-    return str(value).lower() if isinstance(value, bool) else str(value)

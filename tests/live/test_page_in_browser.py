@@ -12,10 +12,13 @@ import tomllib
 import pytest
 from axe_core_python.selenium import Axe
 from browser import chromium, complaints, requests, until
+from selenium.webdriver.common.keys import Keys
 from watched_aircraft import aircraft, built, edit
 
 from geomgen.live.server import PageServer
 from geomgen.pipeline.watching import Watch
+
+SAID = "return document.getElementById('done-words').textContent"
 
 
 class Running:
@@ -153,7 +156,216 @@ def test_a_field_is_found_changed_refused_and_undone(shown):
     window.execute_script("document.getElementById('undo').click()")
     revision(window, 3)
     assert running.file.read_bytes() == before
-    until(window, "return document.getElementById('field-pod.wall').value === '4'")
+    until(window, "return document.getElementById('field-pod.wall').value === '4 mm'")
+
+
+def opened(window, key):
+    """Open a field's table; return the field's input."""
+    window.execute_script(
+        "document.querySelector('#fields [data-table=\"' + arguments[0] + '\"]').open = true",
+        key.rpartition(".")[0],
+    )
+    until(window, f"return document.getElementById('field-{key}')")
+    return window.find_element("id", f"field-{key}")
+
+
+def typed(window, key, value):
+    """Write over a field's text with real keys; nothing is sent yet."""
+    field = opened(window, key)
+    field.click()
+    field.send_keys(Keys.CONTROL, "a")
+    field.send_keys(value)
+    return field
+
+
+def wall(running):
+    return tomllib.loads(running.file.read_text("utf-8"))["pod"]["wall"]
+
+
+def test_what_is_typed_is_shown_as_it_will_be_written_before_it_is(shown):
+    window, running = shown
+    before = running.file.read_bytes()
+    note = "return document.getElementById('field-{}-note').textContent"
+    # 1/4 in = 6.35 mm.
+    field = typed(window, "pod.wall", "1/4 in")
+    seen = until(window, note.format("pod.wall"))
+    assert seen == "Will be written: 1/4 in (6.35 mm / 0.25 in)"
+    assert running.file.read_bytes() == before
+    field.send_keys(Keys.ENTER)
+    until(window, note.format("pod.wall") + ".startsWith('Written: 1/4 in')")
+    assert wall(running) == "1/4 in"
+    field = typed(window, "pod.wall", "5")
+    until(window, note.format("pod.wall") + ".startsWith('Will be written: 5 in')")
+    field.send_keys(Keys.ESCAPE)
+    assert field.get_property("value") == "1/4 in"
+    assert wall(running) == "1/4 in"
+
+
+@pytest.mark.parametrize(
+    ("key", "given_text", "words"),
+    [
+        ("pod.wall", "1,5", 'write "1.5 mm", with a decimal point'),
+        ("flight.climb_speed", "5 in", "'in' is a unit of a length, not a speed"),
+        ("pod.wall", "5 kt", "'kt' is a unit of a speed, not a length"),
+    ],
+)
+def test_a_number_is_never_taken_out_of_what_was_typed(shown, key, given_text, words):
+    window, running = shown
+    before = running.file.read_bytes()
+    typed(window, key, given_text).send_keys(Keys.ENTER)
+    until(window, f"return document.getElementById('field-{key}').ariaInvalid === 'true'")
+    assert words in window.find_element("id", f"field-{key}-wrong").text
+    assert window.find_element("id", f"field-{key}").get_property("value") == given_text
+    assert running.file.read_bytes() == before
+    # Still there after a state from elsewhere has come.
+    edit(running.file, '"180 mm"', '"190 mm"')
+    revision(window, 2)
+    assert words in text(window, f"field-{key}-wrong")
+
+
+def test_a_place_that_hangs_on_a_part_is_a_value_as_well(shown):
+    window, running = shown
+    key = "engine.fan_face.station"
+    typed(window, key, "firewall + 395 mm").send_keys(Keys.ENTER)
+    note = f"return document.getElementById('field-{key}-note').textContent"
+    until(window, note + ".startsWith('Written: firewall + 395 mm (2195 mm')")
+    revision(window, 2)
+    held = tomllib.loads(running.file.read_text("utf-8"))["engine"]["fan_face"]["station"]
+    assert held == "firewall + 395 mm"
+    assert window.find_element("id", f"field-{key}").get_property("value") == held
+    assert window.find_elements("css selector", f"[data-key='{key}'] input[type=range][hidden]")
+    # Elsewhere focus would be lost: the element is the same, with the way back to a length.
+    typed(window, key, "2200 mm").send_keys(Keys.ENTER)
+    revision(window, 3)
+    assert window.find_elements(
+        "css selector", f"[data-key='{key}'] input[type=range]:not([hidden])"
+    )
+
+
+def test_thirty_key_steps_are_one_step_back(shown):
+    window, running = shown
+    before, asked = running.file.read_bytes(), counted(running)
+    opened(window, "pod.wall")
+    slider = window.find_element("css selector", "[data-key='pod.wall'] input[type=range]")
+    for _ in range(30):
+        slider.send_keys(Keys.ARROW_RIGHT)
+    reached = window.find_element("id", "field-pod.wall").get_property("value")
+    until(window, "return document.getElementById('undo-words').textContent")
+    until(window, "return !document.querySelector('.field.sent')")
+    end = time.monotonic() + 10
+    while wall(running) != reached and time.monotonic() < end:
+        time.sleep(0.05)
+    assert wall(running) == reached != "4 mm"
+    # Collected, and in the same sitting: more steps with the keys in the field itself.
+    field = window.find_element("id", "field-pod.wall")
+    field.send_keys(Keys.ARROW_UP, Keys.ARROW_UP)
+    until(
+        window, f"return document.getElementById('undo-words').textContent.indexOf('{reached}') < 0"
+    )
+    assert len(asked) < 15
+    window.find_element("id", "undo").click()
+    until(window, "return document.getElementById('undo').disabled")
+    assert running.file.read_bytes() == before
+
+
+def counted(running):
+    """Count the changes that reach the desk, and hold each for a while."""
+    desk, asked, most = running.watch.desk, [], []
+    change = desk.change
+
+    def slow(key, given, sitting=""):
+        most.append(1)
+        assert len(most) == 1
+        time.sleep(0.4)
+        asked.append(given)
+        most.pop()
+        return change(key, given, sitting)
+
+    desk.change = slow
+    return asked
+
+
+def test_a_quick_change_back_is_not_dropped_and_one_request_is_in_flight(shown):
+    window, running = shown
+    before, asked = running.file.read_bytes(), counted(running)
+    for value in ("5 mm", "6 mm", "7 mm", "4 mm"):
+        given(window, "pod.wall", value)
+        time.sleep(0.1)
+    end = time.monotonic() + 15
+    while asked[-1:] != ["4 mm"] and time.monotonic() < end:
+        time.sleep(0.05)
+    until(window, "return !document.querySelector('.field.sent')")
+    assert asked[-1] == "4 mm"
+    assert len(asked) < 4
+    assert running.file.read_bytes() == before
+    assert window.find_element("id", "field-pod.wall").get_property("value") == "4 mm"
+
+
+def test_undo_leaves_what_an_editor_saved_and_says_so(shown):
+    window, running = shown
+    given(window, "pod.wall", "5 mm")
+    revision(window, 2)
+    edit(running.file, '"180 mm"', '"190 mm"')
+    revision(window, 3)
+    window.find_element("id", "undo").click()
+    until(window, SAID + ".includes('only this value was put back')")
+    held = tomllib.loads(running.file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
+    given(window, "pod.wall", "5 mm")
+    until(window, "return !document.getElementById('undo').disabled")
+    edit(running.file, 'wall = "5 mm"', 'wall = "6 mm"')
+    window.find_element("id", "undo").click()
+    until(window, SAID + ".includes('Nothing was taken back')")
+    assert wall(running) == "6 mm"
+    assert "changed in the file itself since" in text(window, "done-words")
+
+
+def test_a_confirmation_stays_until_it_is_read_or_replaced(shown):
+    window, running = shown
+    given(window, "pod.wall", "5")
+    revision(window, 2)
+    said = "pod.wall: 4 mm → 5 mm (5 mm / 0.19685 in), written into the file."
+    assert text(window, "done-words") == said
+    window.find_element("id", "find").send_keys("scoops height")
+    edit(running.file, '"180 mm"', '"190 mm"')
+    revision(window, 3)
+    assert text(window, "done-words") == said
+    assert "found" in text(window, "found-words")
+    window.find_element("id", "done-read").click()
+    assert text(window, "done-words") == ""
+    assert not window.find_element("id", "done-read").is_displayed()
+
+
+def test_an_older_verdict_is_marked_as_old_wherever_it_stands(shown):
+    window, running = shown
+    edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
+    revision(window, 2)
+    window.execute_script("live.show('prop.radial_clearance')")
+    age = "return document.body.dataset.age"
+    assert window.execute_script(age) == "new"
+    assert not text(window, "told").startswith("Old")
+    assert not window.find_element("css selector", "[data-age]:not(body)").is_displayed()
+    edit(running.file, 'wall = "3 mm"', 'wall = "5 mm"')
+    edit(running.file, 'title = "Saltmarsh shore-bird counter"', 'title = "slow"')
+    until(window, age + " === 'old'")
+    marks = window.find_elements("css selector", "[data-age]:not(body)")
+    words = "Old: this is the verdict of revision 2. Revision 3 is being built."
+    assert [mark.text for mark in marks] == [words, words]
+    assert "1 of 2 checks fail" in text(window, "verdict")
+    assert window.title.startswith("…")
+    sign = "return getComputedStyle(document.getElementById('verdict'), '::before').content"
+    assert window.execute_script(sign) == '"old: "'
+    assert text(window, "model-words").startswith("Old: the model is of revision 2;")
+    assert text(window, "told").startswith("Old, of revision 2: ")
+    revision(window, 3)
+    until(window, age + " === 'new'")
+    assert not text(window, "told").startswith("Old")
+    # A file that is refused: what is shown is not what it says.
+    edit(running.file, 'nose = "round"', 'nose = "pointed"')
+    until(window, age + " === 'old'")
+    assert "The file as saved since is refused" in marks[0].text
+    edit(running.file, 'nose = "pointed"', 'nose = "round"')
+    until(window, age + " === 'new'")
 
 
 def test_a_broken_edit_stands_beside_the_last_good_state(shown):

@@ -25,8 +25,12 @@ class Desk:
     def __init__(self):
         self.asked = []
 
-    def change(self, key, given):
-        self.asked.append((key, given))
+    def preview(self, key, given):
+        self.asked.append(("preview", key, given))
+        return {"key": key, "written": str(given), "reads": ""}
+
+    def change(self, key, given, sitting=""):
+        self.asked.append((key, given, sitting) if sitting else (key, given))
         if key == "refused":
             raise ParameterError("out of range", key=key, allowed="from 1 mm to 2 mm")
         if key == "fault":
@@ -230,6 +234,9 @@ def test_a_huge_body_is_refused_before_it_is_read(served):
         b'{"key": 1, "value": 2}',
         b'{"key": "a"}',
         b'{"key": "a", "value": 1, "more": 2}',
+        b'{"key": "a", "value": 1, "sitting": 2}',
+        b'{"key": "a", "value": 1, "sitting": "' + b"x" * 81 + b'"}',
+        b'{"key": "a", "value": 1, "sitting": "\\ud800"}',
         b"[" * 4000,
         b'{"key": "\\ud800", "value": 1}',
         b'{"key": "pod.wall", "value": "\\udfff mm"}',
@@ -314,6 +321,30 @@ def test_undo(served):
     }
     assert ask(server, f"/{server.key}/undo", "POST", b"{}", headers)[0] == 200
     assert desk.asked == ["undo"]
+
+
+def test_what_was_typed_is_read_without_being_written(served):
+    server, _, desk = served
+    raw = b'{"key": "pod.wall", "value": "5 mm"}'
+    headers = {
+        "Origin": f"http://127.0.0.1:{server.port}",
+        "Content-Type": "application/json",
+        "Content-Length": str(len(raw)),
+    }
+    assert ask(server, f"/{server.key}/read", "POST", raw, headers)[0] == 403
+    assert desk.asked == []
+    headers["X-Geomgen-Token"] = server.token
+    status, _, body = ask(server, f"/{server.key}/read", "POST", raw, headers)
+    assert (status, json.loads(body)["written"]) == (200, "5 mm")
+    assert desk.asked == [("preview", "pod.wall", "5 mm")]
+    headers["Content-Length"] = "2"
+    assert ask(server, f"/{server.key}/read", "POST", b"{}", headers)[0] == 400
+
+
+def test_a_sitting_is_passed_on(served):
+    server, _, desk = served
+    assert change(server, {"key": "a", "value": "5 mm", "sitting": "s1"})[0] == 200
+    assert desk.asked == [("a", "5 mm", "s1")]
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from watched_aircraft import aircraft, edit
 
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters import fingerprint, load
-from geomgen.pipeline import watching_edits as module
+from geomgen.pipeline import watching_writing as module
 from geomgen.pipeline.watching_edits import FileDesk
 
 
@@ -45,7 +45,9 @@ def test_a_change_is_written_and_taken_back_byte_for_byte(file):
     ("key", "given", "words"),
     [
         ("pod.wall", 1000, "out of range"),
-        ("pod.wall", "5 mm", "not a value for this field"),
+        ("pod.wall", True, "not a value for this field"),
+        ("pod.wall", "1,5", "not a number"),
+        ("pod.wall", "5 kg", "unit of a mass"),
         ("pod.wal", 5, "no such field"),
         ("__class__", 5, "no such field"),
         # Each by itself is within its limits: only the whole file tells.
@@ -219,3 +221,113 @@ def test_the_disk_refuses(file, monkeypatch):
         FileDesk(file).change("pod.wall", 5)
     assert file.read_bytes() == before
     assert left(file) == ["curlew.dat", "mine.toml"]
+
+
+@pytest.mark.parametrize(
+    ("key", "given", "held"),
+    [
+        ("pod.wall", "3/16 in", "3/16 in"),
+        ("pod.wall", "5", "5 mm"),
+        ("firewall.station", "5' 11\"", "5' 11\""),
+        ("engine.fan_face.station", "firewall + 395 mm", "firewall + 395 mm"),
+    ],
+)
+def test_what_was_typed_is_written_as_it_was_shown(file, key, given, held):
+    desk, before = FileDesk(file), file.read_bytes()
+    shown = desk.preview(key, given)
+    assert file.read_bytes() == before
+    assert shown["written"] == held
+    done = desk.change(key, given)
+    assert (done["written"], done["reads"], done["changed"]) == (held, shown["reads"], True)
+    at = tomllib.loads(file.read_text("utf-8"))
+    for part in key.split("."):
+        at = at[part]
+    assert at == held
+    desk.undo()
+    assert file.read_bytes() == before
+
+
+def test_a_speed_in_inches_is_refused_and_never_becomes_knots(file):
+    before = file.read_bytes()
+    with pytest.raises(ParameterError, match="'in' is a unit of a length, not a speed"):
+        FileDesk(file).change("flight.climb_speed", "5 in")
+    assert file.read_bytes() == before
+
+
+def test_a_quick_change_back_is_written(file):
+    desk, before = FileDesk(file), file.read_bytes()
+    desk.change("pod.wall", "5 mm")
+    assert desk.change("pod.wall", "4 mm")["changed"]
+    assert file.read_bytes() == before
+    assert not desk.change("pod.wall", "4 mm")["changed"]
+
+
+def test_one_sitting_is_one_step_back(file):
+    desk, before = FileDesk(file), file.read_bytes()
+    for i in range(30):
+        desk.change("pod.wall", f"{4.1 + i / 10:.3g} mm", "first")
+    assert desk.last == "pod.wall: 4 mm → 7 mm"
+    desk.change("pod.wall", "6 mm", "second")
+    assert desk.undo()["undo"] == "pod.wall: 4 mm → 7 mm"
+    assert desk.undo()["undo"] == ""
+    assert file.read_bytes() == before
+    # There and back in one sitting: nothing to take back.
+    desk.change("pod.wall", "6 mm", "third")
+    desk.change("pod.wall", "4 mm", "third")
+    assert desk.last == ""
+
+
+def test_a_save_within_a_sitting_parts_it_in_two(file):
+    desk = FileDesk(file)
+    desk.change("pod.wall", "5 mm", "one")
+    edit(file, '"180 mm"', '"190 mm"')
+    desk.change("pod.wall", "6 mm", "one")
+    assert desk.undo()["elsewhere"] is False
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
+    # Now there is a foreign save since the step: only its own key is put back.
+    assert desk.undo()["elsewhere"] is True
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
+
+
+@pytest.mark.parametrize("new", ['wall = "6 mm"', 'wall = "0.2 in"', "# no wall"])
+def test_undo_refuses_where_its_own_key_was_edited_since(file, new):
+    desk, told = FileDesk(file), []
+    desk.change("rules.axial_clearance", 14)
+    desk.change("pod.wall", "5 mm")
+    desk._changed = lambda: told.append(desk.last)
+    edit(file, 'wall = "5 mm"', new)
+    edited = file.read_bytes()
+    if new.startswith("#"):
+        edit(file, '"180 mm"', '"190 mm"')
+        edited = file.read_bytes()
+    with pytest.raises(ParameterError, match="changed in the file itself since") as caught:
+        desk.undo()
+    assert "write it into the field" in str(caught.value)
+    assert file.read_bytes() == edited
+    # The step is gone, the one before is left.
+    assert told[-1].startswith("rules.axial_clearance")
+
+
+def test_undo_refuses_where_another_item_has_come_to_its_place(file):
+    desk = FileDesk(file)
+    desk.change("pod.stations.4.keel", "-402 mm")
+    text = file.read_text("utf-8")
+    head, *rows = text.split("[[pod.stations]]")
+    del rows[1]
+    file.write_text("[[pod.stations]]".join([head, *rows]), encoding="utf-8")
+    edited = file.read_bytes()
+    with pytest.raises(ParameterError, match="changed in the file itself since"):
+        desk.undo()
+    assert file.read_bytes() == edited
+
+
+def test_into_a_refused_file_nothing_is_written_and_the_words_say_why(file):
+    edit(file, 'nose = "round"', 'nose = "pointed"')
+    before = file.read_bytes()
+    for ask in (FileDesk(file).change, FileDesk(file).preview):
+        with pytest.raises(ParameterError, match="the file as saved is refused") as caught:
+            ask("pod.wall", "5 mm")
+        assert caught.value.key == "pod.wall"
+    assert file.read_bytes() == before

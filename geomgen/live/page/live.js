@@ -32,25 +32,45 @@
     if (line.textContent !== words) line.textContent = words;
     const title = status.title ? status.title + " (" + status.name + "), revision " + status.letter + " of the design · " + status.file : status.file;
     live.at("project").textContent = title;
-    document.title = (now.verdict ? now.verdict.sign + " " : "") + (status.title || status.file) + ": watched";
+    document.title = (now.verdict ? (age() ? "…" : now.verdict.sign) + " " : "") + (status.title || status.file) + ": watched";
     live.showUndo(status.undo);
+    showAges();
+  }
+
+  // Why the verdict shown is not that of the file as it stands; empty when it is.
+  function age() {
+    const status = now.status, verdict = now.verdict;
+    if (!status || !verdict) return "";
+    const shown = "this is the verdict of revision " + verdict.revision + ". ";
+    if (lost) return "May be old: " + shown + "geomgen watch doesn't answer.";
+    if (now.error && now.error.error === "parameter") return "Old: " + shown + "The file as saved since is refused.";
+    if (now.error && !now.error.checked) return "Old: " + shown + "Revision " + status.revision + " could not be built.";
+    if (status.revision !== verdict.revision) return "Old: " + shown + "Revision " + status.revision + " is being built.";
+    return "";
   }
 
   function showAges() {
     const status = now.status, drawings = now.drawings;
     if (!status) return;
-    const newest = now.verdict ? now.verdict.revision : 0;
-    const old = drawings && drawings.revision !== Math.max(newest, status.revision);
+    const words = age();
+    document.body.dataset.age = words ? "old" : "new";
+    live.all("[data-age]:not(body)").forEach((line) => {
+      line.hidden = !words;
+      if (line.textContent !== words) line.textContent = words;
+    });
+    const newest = Math.max(now.verdict ? now.verdict.revision : 0, status.revision);
     const making = status.phase === "finishing" || status.phase === "building";
+    const rest = "; that of revision " + newest + (making ? " is being made." : " could not be made.");
+    const old = drawings && drawings.revision !== newest;
     live.at("sheets").classList.toggle("stale", Boolean(old));
     live.at("drawings-words").textContent = !drawings ? "They come last, when nothing newer waits."
-      : old ? "Drawings are of revision " + drawings.revision + "; those of revision " + status.revision + (making ? " are being made." : " could not be made yet.")
-        : "Drawings are of revision " + drawings.revision + ".";
-    if (now.model) {
-      const behind = now.model.revision !== newest;
-      live.at("model-words").textContent = "Revision " + now.model.revision + (behind ? "; that of revision " + newest + (making ? " is being made." : " could not be made.") : ".");
-    }
+      : "Drawings are of revision " + drawings.revision + (old ? rest.replace("that", "those").replace(" is ", " are ") : ".");
+    const drawn = live.drawnRevision();
+    if (!drawn) return;
+    live.at("model-words").textContent = drawn === newest ? "Revision " + drawn + "." : "Old: the model is of revision " + drawn + rest;
+    live.markTold(drawn !== newest || words ? drawn : 0);
   }
+  live.showAges = showAges;
 
   function showError(error) {
     const box = live.at("error");
@@ -90,7 +110,6 @@
     now[name] = JSON.parse(text);
     SHOW[name](now[name]);
     showStatus();
-    showAges();
   }
 
   function listen() {

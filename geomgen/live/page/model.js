@@ -8,7 +8,7 @@
   const FAR = 1.0, SEEN_THROUGH = 0.22;
   const view = live.at("view"), told = live.at("told"), hidden = new Set();
   let direction = LOOKS["front-quarter"], distance = null, centre = [0, 0, 0], chosen = null;
-  let room = null, places = [], data = [], wanted = 0, drawing = Promise.resolve();
+  let revision = 0, old = 0, room = null, places = [], data = [], wanted = 0, drawing = Promise.resolve();
 
   // The viewer is the largest of the scripts and comes last.
   const viewer = new Promise((done) => {
@@ -118,8 +118,19 @@
     await drawing;
     if (view.dataset.model !== "none") view.dataset.model = "ready";
     view.dataset.revision = section.revision;
-    live.at("model-words").textContent = "Revision " + section.revision + ".";
+    revision = section.revision;
+    live.showAges();
   };
+  live.drawnRevision = () => revision;
+
+  // What is told of a measured place goes with the model, and says when that is an old one.
+  function tell() {
+    const place = places.find((one) => one.id === chosen);
+    const words = place ? (old ? "Old, of revision " + old + ": " : "") + place.text + ". " + place.words : "";
+    if (told.textContent !== words) told.textContent = words;
+    told.classList.toggle("age", Boolean(words && old));
+  }
+  live.markTold = function (since) { old = since; tell(); };
 
   live.markPlaces = function () {
     const known = new Set(places.map((place) => place.id));
@@ -135,7 +146,7 @@
     const [x, y, z] = LOOKS["rear-quarter"];
     direction = [x, place.at[1] > 1 ? -y : y, z];
     live.at("see-through").checked = true;
-    told.textContent = place.text + ". " + place.words;
+    tell();
     moved();
   };
 
@@ -158,7 +169,7 @@
   }));
   live.all("[data-look]").forEach((button) => button.addEventListener("click", () => {
     direction = LOOKS[button.dataset.look]; distance = far(); centre = [0, 0, 0]; chosen = null;
-    told.textContent = "";
+    tell();
     moved();
   }));
   live.all("[data-zoom]").forEach((button) => button.addEventListener("click", () => {
