@@ -12,6 +12,7 @@ FILES = {
     "rows.js": "text/javascript",
     "model.js": "text/javascript",
     "sending.js": "text/javascript",
+    "field.js": "text/javascript",
     "fields.js": "text/javascript",
     "plotly.js": "text/javascript",
 }

@@ -194,8 +194,10 @@ def test_what_is_typed_is_shown_as_it_will_be_written_before_it_is(shown):
     field.send_keys(Keys.ENTER)
     until(window, note.format("pod.wall") + ".startsWith('Written: 1/4 in')")
     assert wall(running) == "1/4 in"
-    field = typed(window, "pod.wall", "5")
-    until(window, note.format("pod.wall") + ".startsWith('Will be written: 5 in')")
+    # A number alone gets the unit that stands there now: 0.2 in = 5.08 mm.
+    field = typed(window, "pod.wall", "0.2")
+    words = "Will be written: 0.2 in (5.08 mm / 0.2 in)"
+    until(window, note.format("pod.wall") + f" === '{words}'")
     field.send_keys(Keys.ESCAPE)
     assert field.get_property("value") == "1/4 in"
     assert wall(running) == "1/4 in"
