@@ -11,7 +11,7 @@ from typing import Any
 
 from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.lettering import extent
-from geomgen.drawings.pens import VIEW_PENS
+from geomgen.drawings.pens import PENS, VIEW_PENS
 from geomgen.drawings.record import (
     BEND,
     CAP,
@@ -44,31 +44,32 @@ from geomgen.files.dxf_text import SAME, add_text, read_text, same_text
 logging.getLogger("ezdxf").setLevel(logging.ERROR)
 
 MILLIMETRES = 4
-# Colour number and line type of each layer of the shops; told apart by both. Always there.
+# The one line type that the format itself asks for; it has no dashes.
+SOLID = "CONTINUOUS"
+# Colour number and line type of each layer of the shops; told apart by both. Always there. Types
+# are named in the words of ISO 128-2 and have the dashes of the layer's pen on paper.
 LAYERS = {
-    CUT: (7, "CONTINUOUS"),
-    CAP: (5, "DASHDOT"),
-    BEND: (3, "CENTER"),
-    REF: (8, "DASHED"),
-    TEXT: (2, "CONTINUOUS"),
+    CUT: (7, SOLID),
+    CAP: (5, "chain thin"),
+    BEND: (3, "long dashed thin"),
+    REF: (8, "short dashed thin"),
+    TEXT: (2, SOLID),
 }
 # Layers of views; only those that a drawing uses are in its file.
 VIEW_LAYERS = {
-    VISIBLE: (7, "CONTINUOUS"),
-    HIDDEN: (8, "DASHED2"),
-    SECTION: (1, "CONTINUOUS"),
-    HATCH: (9, "CONTINUOUS"),
-    CENTRE: (4, "DASHDOT2"),
-    OPEN: (6, "CONTINUOUS"),
-    DIM: (3, "CONTINUOUS"),
-    FORMER: (8, "DASHED"),
-    NEW: (30, "CONTINUOUS"),
+    VISIBLE: (7, SOLID),
+    HIDDEN: (8, "dashed thin"),
+    SECTION: (1, SOLID),
+    HATCH: (9, SOLID),
+    CENTRE: (4, "long chain thin"),
+    OPEN: (6, SOLID),
+    DIM: (3, SOLID),
+    FORMER: (8, "dashed wide"),
+    NEW: (30, SOLID),
 }
 EVERY_LAYER = LAYERS | VIEW_LAYERS
 # Title lines under the drawing [mm on paper]: first line, pitch, letters, letters of a release.
 BELOW, PITCH, LETTERS, LOUD = 15.0, 7.0, 4.0, 7.0
-# The dashes of the library's line types are in centimetres.
-DASHES = 10.0
 
 
 def write_dxf(path: Path, drawing: Drawing, title: Title, over: float = 1.0) -> Path:
@@ -110,7 +111,7 @@ def _new(drawing: Drawing, over: float) -> Any:
     import ezdxf
 
     ezdxf.options.write_fixed_meta_data_for_testing = True
-    document = ezdxf.new("R2010", setup=["linetypes"], units=MILLIMETRES)
+    document = ezdxf.new("R2010", units=MILLIMETRES)
     # The library adds these from a set, in another order in every process.
     document.classes.add_required_classes(document.dxfversion)
     rows = sorted(document.classes.classes.items())
@@ -118,7 +119,8 @@ def _new(drawing: Drawing, over: float) -> Any:
     document.classes.classes.update(rows)
     document.header["$INSUNITS"] = MILLIMETRES
     document.header["$MEASUREMENT"] = 1
-    document.header["$LTSCALE"] = DASHES * over
+    document.header["$LTSCALE"] = over
+    _add_line_types(document)
     for name, (colour, linetype) in LAYERS.items():
         document.layers.add(name, color=colour, linetype=linetype)
     used = {path.layer for path in drawing.paths} | {label.layer for label in drawing.labels}
@@ -132,6 +134,19 @@ def _new(drawing: Drawing, over: float) -> Any:
     # Said twice: the library takes an extent that begins at the origin for none.
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0), (*high, 0)
     return document
+
+
+def _add_line_types(document: Any) -> None:
+    """Add the line types of all layers, their dashes [mm on paper] those of the pens."""
+    for layer, (_, name) in EVERY_LAYER.items():
+        if name != SOLID:
+            document.linetypes.add(name, _pattern(layer), description=name)
+
+
+def _pattern(layer: str) -> list[float]:
+    """Return the dashes of a layer as DXF has it: their whole length, then each, gaps negative."""
+    _, dashes = PENS[layer]
+    return [sum(dashes), *(-d if i % 2 else d for i, d in enumerate(dashes))]
 
 
 def _box(drawing: Drawing) -> tuple[Point, Point]:
@@ -250,10 +265,17 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: fl
 def _line_types(path: Path, document: Any) -> None:
     """Hold the layers to the line types that tell them apart."""
     for layer in document.layers:
-        name, seen = layer.dxf.name, layer.dxf.linetype.upper()
+        name, seen = layer.dxf.name, layer.dxf.linetype
         _, due = EVERY_LAYER.get(name, (0, seen))
-        if seen != due:
+        if seen.casefold() != due.casefold():
             raise proof_failed(path, f"layer {name} has lines {seen}, not {due}")
+        if name in EVERY_LAYER and due != SOLID and _dashes(document, due) != _pattern(name):
+            raise proof_failed(path, f"the lines {due} of layer {name} have other dashes")
+
+
+def _dashes(document: Any, name: str) -> list[float]:
+    tags = document.linetypes.get(name).pattern_tags.tags
+    return [float(tag.value) for tag in tags if tag.code in (40, 49)]
 
 
 def _dimensions(path: Path, document: Any, due: tuple[Dimension, ...]) -> None:

@@ -11,10 +11,11 @@ import ezdxf
 import pytest
 from ezdxf.bbox import extents
 
+from geomgen.drawings.pens import PENS
 from geomgen.drawings.record import BEND, CUT, REF, Drawing, Label, Path, circle, line, rectangle
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
-from geomgen.files.dxf import LAYERS, prove_dxf, read_dxf, write_dxf
+from geomgen.files.dxf import EVERY_LAYER, LAYERS, SOLID, prove_dxf, read_dxf, write_dxf
 
 TITLE = Title("Demo", "plate", "B", hand="left", reason="only a trial")
 QUARTER = math.tan(math.pi / 8)
@@ -74,12 +75,32 @@ def test_open_cut_outline_is_refused(tmp_path):
 
 def test_dashes_can_be_seen_and_the_extent_is_set(file):
     document = ezdxf.readfile(file)
-    dashes = [abs(tag.value) for tag in document.linetypes.get("DASHED").pattern_tags.tags
+    dashes = [abs(tag.value) for tag in document.linetypes.get("long dashed thin").pattern_tags.tags
               if tag.code == 49 and tag.value]  # fmt: skip
     # Common practice: a dash of 3 to 15 mm on a drawing in millimetres.
     assert 3 <= max(dashes) * document.header["$LTSCALE"] <= 15
     assert tuple(document.header["$EXTMIN"])[:2] == (0, 0)
     assert tuple(document.header["$EXTMAX"])[:2] == (100, 50)
+
+
+def test_line_types_are_our_own_with_the_dashes_of_the_pens(file):
+    """Three are asked for by the format itself; the others are named after ISO 128-2."""
+    document = ezdxf.readfile(file)
+    own = {t.dxf.name for t in document.linetypes} - {"ByLayer", "ByBlock", "Continuous"}
+    assert own == {name for _, name in EVERY_LAYER.values() if name != SOLID}
+    assert all(set(name.split()) & {"dashed", "chain"} and " " in name for name in own)
+    for layer, (_, name) in EVERY_LAYER.items():
+        if name in own:
+            tags = document.linetypes.get(name).pattern_tags.tags
+            assert [abs(t.value) for t in tags if t.code == 49] == pytest.approx(PENS[layer][1])
+
+
+def test_other_dashes_are_caught(file):
+    text = file.read_text()
+    head, tail = text.split("long dashed thin", 1)
+    file.write_text(head + "long dashed thin" + tail.replace("49\n6.0\n", "49\n5.0\n", 1))
+    with pytest.raises(FileWriteError, match="other dashes"):
+        prove_dxf(file, PLATE)
 
 
 def test_lost_title_is_caught(file):
