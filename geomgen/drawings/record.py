@@ -116,7 +116,7 @@ class Dimension:
 
     `at` is a point that the dimension line passes through, `angle` its direction [deg]: 0 measures
     across, 90 up. The figure is never written by hand: it is what the points are apart, behind
-    `prefix`.
+    `prefix`. In a detail that is drawn `enlarged` so many times, it is that much less.
 
     >>> gap = Dimension((0.0, 0.0), (30.04, 7.0), (15.0, -20.0), prefix="gap ")
     >>> gap.measured, gap.text
@@ -131,13 +131,23 @@ class Dimension:
     prefix: str = ""
     decimals: int = 1
     name: str = ""
+    enlarged: float = 1.0
 
     @property
-    def measured(self) -> float:
-        """Return the distance [mm] along the direction."""
+    def apart(self) -> float:
+        """Return the distance [mm] along the direction, as it is drawn."""
         turn = math.radians(self.angle)
         way = (math.cos(turn), math.sin(turn))
         return abs((self.b[0] - self.a[0]) * way[0] + (self.b[1] - self.a[1]) * way[1])
+
+    @property
+    def measured(self) -> float:
+        """Return the distance [mm] along the direction on the thing itself.
+
+        >>> Dimension((0.0, 0.0), (30.0, 0.0), (0.0, -9.0), enlarged=5.0).text
+        '6.0'
+        """
+        return self.apart / self.enlarged
 
     @property
     def text(self) -> str:

@@ -20,8 +20,8 @@ ROTATED, OWN_BLOCK = 0, 32
 MEASURED = "<>"
 # Signs that a reader takes for commands inside a dimension's text.
 COMMANDS = ("\\", "{", "}", "<", ">", "%%")
-# What the style must not do to the figure: factor, rounding, words around it.
-PLAIN = {"dimlfac": 1.0, "dimrnd": 0.0, "dimpost": "", "dimtol": 0, "dimlim": 0, "dimalt": 0}
+# What the style must not do to the figure: rounding, words around it.
+PLAIN = {"dimrnd": 0.0, "dimpost": "", "dimtol": 0, "dimlim": 0, "dimalt": 0}
 
 
 def add_dimension(document: Any, dimension: Dimension) -> None:
@@ -57,7 +57,7 @@ def add_dimension(document: Any, dimension: Dimension) -> None:
             "attachment_point": 5,
         },
     )
-    entity.dxf.actual_measurement = dimension.measured
+    entity.dxf.actual_measurement = dimension.apart
 
 
 def _middle(a: Point, b: Point) -> Point:
@@ -68,11 +68,15 @@ def _style(document: Any, dimension: Dimension) -> str:
     """Return the name of the style for a dimension's letters and decimals, made if need be."""
     size = dimension.height
     name = f"MM_{dimension.decimals}_{size:g}"
+    if dimension.enlarged != 1.0:
+        name += f"_{dimension.enlarged:g}_TIMES"
     if not document.dimstyles.has_entry(name):
         document.dimstyles.new(
             name,
             {
                 **PLAIN,
+                # A detail's figures are what its points are apart, over its enlargement.
+                "dimlfac": 1.0 / dimension.enlarged,
                 **{"dimtxt": size, "dimdec": dimension.decimals, "dimasz": ARROW * size},
                 **{"dimexo": GAP * size, "dimexe": OVER * size, "dimgap": LIFT * size},
                 # Figures above the line and along it, a point before decimals, no zero left out.
@@ -105,6 +109,7 @@ def read_dimension(path: Path, entity: Any) -> Dimension:
         float(style.get("dimtxt")),
         words.removesuffix(MEASURED),
         int(style.get("dimdec")),
+        enlarged=1.0 / float(style.get("dimlfac", 1.0)),
     )
     _figure(path, entity, seen)
     return seen
@@ -121,13 +126,15 @@ def _figure(path: Path, entity: Any, seen: Dimension) -> None:
     texts = [str(text.dxf.text) for text in block.query("TEXT")] if block else []
     figure = texts[0].removeprefix(seen.prefix) if len(texts) == 1 else ""
     try:
-        off = abs(float(figure) - measured)
+        off = abs(float(figure) - measured / seen.enlarged)
     except ValueError:
         off = math.inf
     decimals = len(figure.partition(".")[2])
     if off > 0.5 * 10.0**-seen.decimals + SAME or decimals != seen.decimals:
         raise proof_failed(
-            path, f"a dimension reads {' '.join(texts)!r}, its points are {measured:.6f} mm apart"
+            path,
+            f"a dimension reads {' '.join(texts)!r}, its points are {measured:.6f} mm apart"
+            + (f", drawn {seen.enlarged:g} times as large" if seen.enlarged != 1.0 else ""),
         )
     stored = entity.dxf.get("actual_measurement")
     if stored is None or abs(stored - measured) > SAME:
@@ -148,7 +155,8 @@ def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:
         "its line": math.dist(foot(seen, due.a), foot(due, due.a)),
         "its direction": abs((seen.angle - due.angle + 90.0) % 180.0 - 90.0),
         "its letters": abs(seen.height - due.height),
-        "what it measures": abs(float(entity.get_measurement()) - due.measured),
+        "what it measures": abs(float(entity.get_measurement()) - due.apart),
+        "its enlargement": abs(seen.enlarged - due.enlarged),
     }
     for what, off in offs.items():
         if off > SAME:

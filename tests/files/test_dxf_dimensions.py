@@ -182,3 +182,30 @@ def test_command_signs_are_refused(tmp_path):
 def test_same_bytes(file, tmp_path):
     again = write_dxf(tmp_path / "again.dxf", DRAWING, TITLE, 10)
     assert again.read_bytes() == file.read_bytes()
+
+
+def detail(times):
+    return Drawing(
+        "detail",
+        dimensions=(
+            Dimension((0.0, 0.0), (50.0, 0.0), (0.0, -9.0), decimals=2, enlarged=times),
+            Dimension((0.0, 0.0), (50.0, 0.0), (0.0, -19.0), decimals=2),
+        ),
+    )
+
+
+def test_dimension_of_a_detail_reads_the_size_of_the_thing(tmp_path):
+    """Closed form: 50 mm of a detail drawn 20 times as large are 2.5 mm of the thing."""
+    path = write_dxf(tmp_path / "detail_mm.dxf", detail(20.0), TITLE)
+    prove_dxf(path, detail(20.0), TITLE)
+    large, plain = ezdxf.readfile(path).modelspace().query("DIMENSION")
+    assert large.get_geometry_block().query("TEXT")[0].dxf.text == "2.50"
+    assert large.override().get("dimlfac") * large.get_measurement() == pytest.approx(2.5)
+    assert plain.override().get("dimlfac") == 1.0
+    assert [d.enlarged for d in read_dxf(path).dimensions] == pytest.approx([20.0, 1.0])
+
+
+def test_other_enlargement_is_caught(tmp_path):
+    path = write_dxf(tmp_path / "detail_mm.dxf", detail(20.0), TITLE)
+    with pytest.raises(FileWriteError):
+        prove_dxf(path, detail(10.0), TITLE)
