@@ -15,8 +15,9 @@ from geomgen.drawings.arcs import fitted
 from geomgen.drawings.record import BEND, CUT, REF, Path, Point, circle, line
 from geomgen.errors import GeometryError
 from geomgen.handoff.bend import Bending
+from geomgen.handoff.bend_zones import Zone, zones_of
 from geomgen.handoff.sheet_solid import MeasuredSheet
-from geomgen.handoff.tabs import Division, Plan, Slit, divided
+from geomgen.handoff.tabs import Division, Plan, Reliefs, Slit, divided
 
 Floats = NDArray[np.float64]
 # A tab's edge is at least so long in sheet thicknesses, and a relief's root so large [mm].
@@ -25,20 +26,11 @@ LEAST_ROOT = 0.1
 
 
 @dataclass(frozen=True)
-class Reliefs:
-    """Relief cuts as asked for [mm]: width, pitch at most, room between sheet and hull."""
-
-    width: float
-    pitch: float
-    gap: float
-
-
-@dataclass(frozen=True)
 class Tab:
     """A tab of the pattern [mm, deg]: its bend line counter-clockwise, angle, widths.
 
     `flat` is its length from the bend line to its edge, `width` the flange's along the outside from
-    the mould line, `ends` the edge's two corners.
+    the mould line, `ends` the edge's two corners, `zone` the letter of those bent to one angle.
     """
 
     number: int
@@ -47,11 +39,15 @@ class Tab:
     flat: float
     width: float
     ends: tuple[Point, Point]
+    zone: str = "A"
 
 
 @dataclass(frozen=True)
 class FlatPattern:
-    """The blank in u, v of the sheet's frame, seen from aft [mm]; without a flange no tabs."""
+    """The blank in u, v of the sheet's frame, seen from aft [mm]; without a flange no tabs.
+
+    `plans` are the planes that the tabs are to lie in once they are bent.
+    """
 
     sheet: MeasuredSheet
     bending: Bending
@@ -60,6 +56,11 @@ class FlatPattern:
     bends: tuple[Path, ...]
     outline: Path
     tabs: tuple[Tab, ...] = ()
+    plans: tuple[Plan, ...] = ()
+
+    def zones(self) -> tuple[Zone, ...]:
+        """Return the tabs by the angle that they are bent to."""
+        return zones_of([tab.angle for tab in self.tabs])
 
     def area(self) -> float:
         """Return the area of the blank [mm2], holes taken out."""
@@ -86,13 +87,17 @@ def flat_pattern(sheet: MeasuredSheet, bending: Bending, reliefs: Reliefs) -> Fl
     if sheet.rim is None:
         whole = fitted(points, layer=CUT, name="blank")
         return FlatPattern(sheet, bending, whole, holes, (), outline)
-    division = divided(sheet, reliefs.pitch, reliefs.width, reliefs.gap)
+    division = divided(sheet, reliefs)
     sides = _sides(sheet, bending, division, reliefs.width)
-    tabs = tuple(_tab(i, plan, sides[i], bending) for i, plan in enumerate(division.plans))
+    letters = {zone.angle: zone.name for zone in zones_of([p.angle for p in division.plans])}
+    tabs = tuple(
+        _tab(i, plan, sides[i], bending, letters[plan.angle])
+        for i, plan in enumerate(division.plans)
+    )
     _long_enough(tabs, bending)
     cut = _cut(division, sides, tabs, bending)
     bends = tuple(line(*tab.bend, BEND, f"bend {tab.number}") for tab in tabs)
-    return FlatPattern(sheet, bending, cut, holes, bends, outline, tabs)
+    return FlatPattern(sheet, bending, cut, holes, bends, outline, tabs, division.plans)
 
 
 @dataclass(frozen=True)
@@ -143,7 +148,7 @@ def _side(
     return _Side(start, out - per_c / per_a * along)
 
 
-def _tab(index: int, plan: Plan, sides: tuple[_Side, _Side], bending: Bending) -> Tab:
+def _tab(index: int, plan: Plan, sides: tuple[_Side, _Side], bending: Bending, zone: str) -> Tab:
     out = np.array(plan.out)
     mould = float(np.array(plan.mould) @ out)
     at_bend = mould - bending.line(plan.angle)
@@ -164,6 +169,7 @@ def _tab(index: int, plan: Plan, sides: tuple[_Side, _Side], bending: Bending) -
         flat,
         plan.width,
         (first.at(out, at_bend + flat), last.at(out, at_bend + flat)),
+        zone,
     )
 
 
@@ -237,7 +243,7 @@ def _root(
             "a relief cut closes before it reaches the bend",
             part="firewall",
             step="relief cuts",
-            look_at=["handoff.sheet.relief_width"],
+            look_at=["handoff.sheet.relief_width", "handoff.sheet.relief_pitch"],
         )
     centre = middle + run * out
     a, b = (foot_on(edge, centre) for edge in edges)

@@ -5,7 +5,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.bend import Bending
-from geomgen.handoff.flat_pattern import FlatPattern, Reliefs, flat_pattern
+from geomgen.handoff.flat_pattern import FlatPattern, flat_pattern
+from geomgen.handoff.fold_findings import fold_findings
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet
 from geomgen.handoff.sheet_dimensions import NAME as DIMENSIONS
 from geomgen.handoff.sheet_dimensions import dimensions_drawing
@@ -14,7 +15,6 @@ from geomgen.handoff.sheet_drawing import direction, flat_drawing
 from geomgen.handoff.sheet_findings import (
     area_findings,
     blank_fit,
-    fold_findings,
     hole_edge,
     hole_findings,
     thickness_finding,
@@ -22,6 +22,7 @@ from geomgen.handoff.sheet_findings import (
 )
 from geomgen.handoff.sheet_material import fittings_finding, material_finding
 from geomgen.handoff.sheet_solid import MeasuredSheet, measure_sheet
+from geomgen.handoff.tabs import Reliefs
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import SheetShop
@@ -47,13 +48,25 @@ def sheet_package(p: Parameters, model: Model) -> Package:
         )
     sheet = measure_sheet(solid, model.firewall_plane, model.firewall_seed)
     bending = Bending(sheet.thickness, shop.inside_radius, shop.k_factor)
-    reliefs = Reliefs(shop.relief_width, shop.relief_pitch, p.firewall.gap)
+    reliefs = reliefs_of(p, shop)
     pattern = flat_pattern(sheet, bending, reliefs)
     return Package(
         SHOP,
         sheets=_sheets(p, pattern, shop),
-        findings=_findings(p, pattern, solid, model.parts.get("pod"), shop),
+        findings=_findings(p, pattern, solid, model.parts.get("pod"), reliefs),
         items=(_blank(p, pattern),),
+    )
+
+
+def reliefs_of(p: Parameters, shop: SheetShop) -> Reliefs:
+    """Return what the file asks of the flange's relief cuts and bends."""
+    return Reliefs(
+        shop.relief_width,
+        shop.relief_pitch,
+        p.firewall.gap,
+        shop.sealant_gap,
+        shop.bend_angles,
+        shop.bend_tolerance,
     )
 
 
@@ -62,7 +75,7 @@ def _findings(
     pattern: FlatPattern,
     solid: TopoDS_Shape,
     hull: TopoDS_Shape | None,
-    shop: SheetShop,
+    reliefs: Reliefs,
 ) -> tuple[Finding, ...]:
     sheet = pattern.sheet
     maybe = (fittings_finding(p.firewall), hole_edge(pattern))
@@ -73,7 +86,7 @@ def _findings(
         *hole_findings(sheet, p.firewall),
         *area_findings(pattern, solid, p.firewall.density),
         *([] if pattern.tabs else [blank_fit(pattern)]),
-        *fold_findings(pattern, solid, hull, shop.relief_width, p.firewall.gap),
+        *fold_findings(pattern, solid, hull, reliefs),
     )
 
 

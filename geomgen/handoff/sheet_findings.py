@@ -1,16 +1,13 @@
-"""What is measured on the sheet shop's pattern, most of it on the pattern folded up again."""
+"""What is measured on the sheet shop's pattern as it lies flat: holes, area, mass, thickness."""
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.handoff.bend import Bending
 from geomgen.handoff.flat_pattern import FlatPattern
-from geomgen.handoff.fold import FoldedTab, folded, slits
 from geomgen.handoff.product import Finding, found
 from geomgen.handoff.sheet_solid import MeasuredSheet
-from geomgen.handoff.skin_distance import off_skin
 from geomgen.kernel.properties import volume
 from geomgen.parameters.engine_bay import Firewall, Penetration
 
@@ -18,106 +15,8 @@ Floats = NDArray[np.float64]
 # Limits, all own choice unless a source is named [mm].
 FIT = 0.2
 PLACE = 0.1
-TOUCH = 0.02
-SLACK = 0.3
 MASS = 0.05
 OWN = "own choice"
-FOLDED = "the cut and bend lines folded up again, the outside of the flat of each tab"
-LOOK = "look at handoff.sheet.k_factor, inside_radius and relief_pitch"
-
-
-def fold_findings(
-    pattern: FlatPattern, solid: TopoDS_Shape, hull: TopoDS_Shape | None, relief: float, gap: float,
-    bending: Bending | None = None,
-) -> list[Finding]:  # fmt: skip
-    """Fold the pattern and measure it against the firewall's solid and the hull's inside.
-
-    `bending` is what the shop bends with, if it is not what the pattern was made for.
-    """
-    tabs = folded(pattern, bending)
-    if not tabs:
-        return []
-    points = np.concatenate([tab.face for tab in tabs])
-    away = np.concatenate([np.tile(tab.away, (len(tab.face), 1)) for tab in tabs])
-    return [
-        _fit(solid, points, away),
-        _edge(pattern, tabs),
-        *_slits(tabs, relief),
-        *_hull(hull, points, away, gap),
-    ]
-
-
-def _fit(solid: TopoDS_Shape, points: Floats, away: Floats) -> Finding:
-    off = off_skin(solid, points, away, 1.0)
-    i = int(np.abs(np.where(np.isnan(off), np.inf, off)).argmax())
-    what = "largest distance of the folded flange from the firewall's solid"
-    if np.isnan(off[i]):
-        return Finding(
-            "sheet.fit", "firewall", what, None, "mm", None, FIT, spot(points[i]), FOLDED,
-            OWN, f"no skin of the solid lies beside this place; {LOOK}", "fail",
-        )  # fmt: skip
-    side = "outside" if off[i] > 0 else "inside"
-    return found(
-        "sheet.fit", "firewall", what, float(abs(off[i])), "mm", high=FIT,
-        where=f"{spot(points[i])}, {side} of it", method=FOLDED, source=OWN, advice=LOOK,
-    )  # fmt: skip
-
-
-def _edge(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
-    assert pattern.sheet.rim is not None
-    edges = np.concatenate([tab.edge for tab in tabs])
-    off = pattern.sheet.frame.local(edges)[:, 2] - pattern.sheet.rim
-    i = int(np.abs(off).argmax())
-    return found(
-        "sheet.flange", "firewall", "largest distance of the folded flange's edge from its plane",
-        float(abs(off[i])), "mm", high=FIT, where=spot(edges[i]), method=FOLDED, source=OWN,
-        advice=LOOK,
-    )  # fmt: skip
-
-
-def _slits(tabs: list[FoldedTab], relief: float) -> list[Finding]:
-    least, widest = slits(tabs)
-    method = "outlines of folded neighbours, both faces"
-    return [
-        found(
-            "sheet.tab_gap", "firewall", "least gap between folded tabs", least[0], "mm",
-            low=relief / 2, where=spot(least[1]), method=method, source=OWN,
-            advice="folded tabs would meet: widen handoff.sheet.relief_width",
-        ),
-        found(
-            "sheet.slit", "firewall", f"widest slit of {len(tabs)} relief cuts, to be sealed",
-            widest[0], "mm", high=relief + SLACK, where=spot(widest[1]), method=method,
-            source=OWN, worst="warn",
-            advice="seal each slit with fireproof sealant; narrow handoff.sheet.relief_width",
-        ),
-    ]  # fmt: skip
-
-
-def _hull(hull: TopoDS_Shape | None, points: Floats, away: Floats, gap: float) -> list[Finding]:
-    what = "least gap of the folded flange to the hull's inside"
-    off = np.full(1, np.nan) if hull is None else off_skin(hull, points, away, -1.0)
-    if np.isnan(off).all():
-        return [
-            Finding(
-                "sheet.hull_gap", "firewall", what, None, "mm", method=FOLDED, source=OWN,
-                advice="no inside of the hull was found round the flange: try it in the hull",
-                verdict="warn",
-            )
-        ]  # fmt: skip
-    low, high = int(np.nanargmin(off)), int(np.nanargmax(off))
-    method = f"{FOLDED}, against the hull's inner skin, openings in it ignored"
-    return [
-        found(
-            "sheet.hull_gap", "firewall", what, float(off[low]), "mm", low=-TOUCH,
-            where=spot(points[low]), method=method, source=OWN,
-            advice="the flange would not go into the hull: enlarge firewall.gap",
-        ),
-        found(
-            "sheet.hull_slit", "firewall", "widest gap of the folded flange to the hull's inside",
-            float(off[high]), "mm", high=gap + FIT, where=spot(points[high]), method=method,
-            source=OWN, worst="warn", advice="seal it; shorten handoff.sheet.relief_pitch",
-        ),
-    ]  # fmt: skip
 
 
 def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:

@@ -172,6 +172,18 @@ class SheetShop(Record):
     relief_pitch: Annotated[float, Within("length", "8 mm", "500 mm")] = stated(
         "60 mm", "distance of the relief cuts along the bend, at most"
     )
+    sealant_gap: Annotated[float, Within("length", "0.2 mm", "10 mm")] = stated(
+        "3 mm", "widest gap between flange and skin that the sealant fills, slits aside"
+    )
+    bend_angles: Annotated[int, Count(1, 12)] = stated(
+        4, "different bend angles of the flange at most; the fewest that keep sealant_gap are taken"
+    )
+    bend_tolerance: Annotated[float, Within("angle", "0 deg", "5 deg")] = stated(
+        "0.5 deg", "how much further a tab may be bent than drawn; less is not allowed"
+    )
+    cut_tolerance: Annotated[float, Within("length", "0.02 mm", "2 mm")] = stated(
+        "0.2 mm", "by how much edges and holes of the blank may be off"
+    )
 
 
 class Paper(Record):

@@ -9,7 +9,7 @@ from handoff.trays import chord_distance, pattern_of, tray
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.bend import Bending
-from geomgen.handoff.flat_pattern import Reliefs
+from geomgen.handoff.tabs import Reliefs
 
 RADIUS, SHEET, FLANGE = 150.0, 1.0, 20.0
 
@@ -17,7 +17,7 @@ RADIUS, SHEET, FLANGE = 150.0, 1.0, 20.0
 def area_of_round_blank(count, bending, relief, room):
     """Return the area of a regular blank for a cylinder (closed form, derived).
 
-    Tabs are chords that share the sagitta in and out as the band says; slits are radial, so the
+    Tabs are chords whose corners stand out by the room they have; slits are radial, so the
     tabs are rectangles and the round roots are centred where the bends begin to meet.
     """
     half_turn = math.pi / count
@@ -65,16 +65,19 @@ def test_holes_are_taken_out() -> None:
     assert bare.area() - drilled.area() == pytest.approx(math.pi * (11.0**2 + 4.75**2), rel=1e-5)
 
 
-def test_chords_stay_within_the_band(round_pattern) -> None:
-    """Sagitta of the arc between two slits, closed form; nine tabs for ten would be too few."""
-    count = len(round_pattern.tabs)
-    assert RADIUS * (1 - math.cos(math.pi / count - 1.5 / RADIUS)) <= 0.3
-    assert RADIUS * (1 - math.cos(math.pi / (0.9 * count) - 1.5 / RADIUS)) > 0.3
+@pytest.mark.parametrize("pitch", [60.0, 40.0, 9.0])
+def test_relief_cuts_stand_at_the_pitch_asked_for(pitch) -> None:
+    """Closed form: a circle of 150 mm is 942.5 mm round."""
+    tabs = pattern_of(tray(), reliefs=Reliefs(3.0, pitch, 0.3)).tabs
+    assert len(tabs) == math.ceil(2 * math.pi * RADIUS / pitch)
+    lengths = [math.dist(*tab.bend) for tab in tabs]
+    assert max(lengths) - min(lengths) < 0.02
 
 
-def test_pitch_is_kept_where_the_outline_hardly_bends() -> None:
-    pattern = pattern_of(tray(), reliefs=Reliefs(3.0, 9.0, 0.3))
-    assert 2 * math.pi * RADIUS / len(pattern.tabs) <= 9.0
+def test_round_firewalls_have_one_bend_angle() -> None:
+    for solid in (tray(), tray(half_angle=8.0)):
+        (zone,) = pattern_of(solid).zones()
+        assert zone.words == "1-16"
 
 
 def test_cone_is_bent_further_by_its_angle() -> None:
@@ -90,12 +93,18 @@ def test_cone_is_bent_further_by_its_angle() -> None:
 
 
 def test_reliefs_reach_past_the_bend(round_pattern) -> None:
-    """The root ends a thickness or more past the start of the bend (common practice)."""
-    blank = np.array(round_pattern.cut.dense(0.005)) - [0.0, 700.0]
-    tab, bending = round_pattern.tabs[0], round_pattern.bending
-    middle = np.mean(tab.bend, axis=0) - [0.0, 700.0]
-    start = np.linalg.norm(middle) - bending.allowance(90.0) / 2
-    assert np.hypot(*blank.T).min() <= start - bending.thickness
+    """The root ends a thickness or more past the start of both bends (common practice)."""
+    blank = np.array(round_pattern.cut.dense(0.005))
+    bending = round_pattern.bending
+    tip = blank[np.hypot(*(blank - [0.0, 700.0]).T).argmin()]
+    near = sorted(round_pattern.tabs, key=lambda t: math.dist(np.mean(t.bend, axis=0), tip))[:2]
+    depths = []
+    for tab in near:
+        along = np.subtract(*tab.bend[::-1]) / math.dist(*tab.bend)
+        out = np.array([along[1], -along[0]])
+        start = float(tab.bend[0] @ out) - bending.allowance(90.0) / 2
+        depths.append(start - float(tip @ out))
+    assert min(depths) >= bending.thickness * math.cos(math.pi / len(round_pattern.tabs)) - 1e-6
 
 
 def test_blank_without_flange_is_the_disc() -> None:
@@ -106,10 +115,10 @@ def test_blank_without_flange_is_the_disc() -> None:
 
 
 @pytest.mark.parametrize(
-    ("reliefs", "bending"),
-    [(Reliefs(18.0, 30.0, 0.3), Bending(1.0, 1.5, 0.42))],
+    ("width", "solid", "words"),
+    [(18.0, {}, "leave no tabs"), (12.5, {"flange": 95.0, "half_angle": 30.0}, "too tightly")],
 )
-def test_reliefs_that_eat_up_the_tabs_are_refused(reliefs, bending) -> None:
-    with pytest.raises(GeometryError, match="too tightly") as caught:
-        pattern_of(tray(), bending, reliefs)
+def test_reliefs_that_eat_up_the_tabs_are_refused(width, solid, words) -> None:
+    with pytest.raises(GeometryError, match=words) as caught:
+        pattern_of(tray(**solid), Bending(1.0, 1.5, 0.42), Reliefs(width, 26.5, 0.3))
     assert "handoff.sheet.relief_width" in caught.value.look_at

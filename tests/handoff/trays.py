@@ -4,9 +4,9 @@ import math
 from pathlib import Path
 
 from geomgen.handoff.bend import Bending
-from geomgen.handoff.flat_pattern import Reliefs, flat_pattern
+from geomgen.handoff.flat_pattern import flat_pattern
 from geomgen.handoff.sheet_solid import measure_sheet
-from geomgen.handoff.tabs import INSIDE
+from geomgen.handoff.tabs import Reliefs
 from geomgen.kernel.booleans import cut
 from geomgen.kernel.plain import Axis, Plane
 from geomgen.kernel.primitives import cylinder, revolved
@@ -45,11 +45,14 @@ def pattern_of(solid, bending=None, reliefs=None):
     )
 
 
+def half_turn(radius, count, relief):
+    """Return half the angle [rad] that a tab of a cylinder takes between two slits."""
+    return math.pi / count - relief / 2 / radius
+
+
 def chord_distance(radius, count, relief, room):
     """Return how far from the axis the tabs of a cylinder lie (closed form, derived).
 
-    A tab's arc between two slits has a sagitta, which the band shares out inside and outside.
+    The corners of a tab stand off the cylinder by `room`, its middle lies within by the sagitta.
     """
-    half_turn = math.pi / count - relief / 2 / radius
-    sagitta = radius * (1 - math.cos(half_turn))
-    return radius - sagitta + sagitta * room / (room + INSIDE)
+    return radius * math.cos(half_turn(radius, count, relief)) + room
