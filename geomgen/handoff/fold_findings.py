@@ -12,12 +12,14 @@ from geomgen.handoff.fold import FoldedTab, folded, slits
 from geomgen.handoff.product import Finding, found
 from geomgen.handoff.sheet_findings import FIT, OWN, spot
 from geomgen.handoff.skin_distance import off_skin
-from geomgen.handoff.tabs import Reliefs, longest_pitch
+from geomgen.handoff.tabs import Reliefs, angles_needed, longest_pitch
 
 Floats = NDArray[np.float64]
 # Limits, own choice [mm].
 TOUCH = 0.02
 SLACK = 0.3
+# So many bend angles are tried for an advice.
+MOST = 12
 FOLDED = "the cut and bend lines folded up again, the outside of the flat of each tab"
 LOOK = "look at handoff.sheet.k_factor and inside_radius"
 
@@ -183,12 +185,15 @@ def _sealed(
 
 def _advice(pattern: FlatPattern, reliefs: Reliefs) -> str:
     pitch = longest_pitch(pattern.sheet, reliefs)
-    if pitch is None:
+    angles = angles_needed(pattern.sheet, reliefs, MOST)
+    ways = []
+    if pitch is not None:
+        ways.append(f"handoff.sheet.relief_pitch of {np.floor(pitch):g} mm")
+    if angles is not None:
+        ways.append(f"handoff.sheet.bend_angles of {angles}")
+    if not ways:
         return (
-            "no closer handoff.sheet.relief_pitch keeps the gap: allow more bend_angles, or fit "
-            "the firewall where the hull tapers less"
+            "the sealant does not bridge it, nor would it at any closer relief_pitch: lessen "
+            "firewall.gap, or fit the firewall where the hull tapers less"
         )
-    return (
-        f"the sealant does not bridge it: handoff.sheet.relief_pitch of {np.floor(pitch):g} mm "
-        "keeps the gap, or allow more bend_angles"
-    )
+    return f"the sealant does not bridge it; {' or '.join(ways)} would keep the gap"

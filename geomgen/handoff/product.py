@@ -29,7 +29,8 @@ class ShopSolid:
 class ShopSheet:
     """A drawing at full size [mm], to be written as DXF and as PDF, large and tiled.
 
-    `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled.
+    `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled. One
+    with dimensions names its `paper` and its scale 1:`over`; it gets a frame, and an SVG beside.
     """
 
     name: str
@@ -38,6 +39,8 @@ class ShopSheet:
     hand: Hand = ""
     note: str = ""
     full_size: bool = True
+    paper: str = ""
+    over: int = 1
 
 
 @dataclass(frozen=True)

@@ -1,147 +1,111 @@
-"""The dimensioned drawing of the blank: sizes, holes, bends, a section through the flange."""
+"""The dimensioned drawing of the firewall: the blank to scale, tables, details, on one sheet."""
 
-import math
 from collections.abc import Sequence
 
-import numpy as np
-
-from geomgen.drawings.record import REF, TEXT, Drawing, Label, Path, joined
-from geomgen.handoff.flat_pattern import FlatPattern, Tab
-from geomgen.handoff.fold import rolled
-from geomgen.handoff.sheet_drawing import direction
-from geomgen.handoff.sheet_tables import Placed, dimension, table
-from geomgen.handoff.text_room import wide
+from geomgen.drawings.dimension_lines import drawn_out
+from geomgen.drawings.lettering import extent
+from geomgen.drawings.record import Drawing, Point, joined
+from geomgen.drawings.sheet import SCALES, Sheet, room
+from geomgen.errors import GeometryError
+from geomgen.handoff.flat_pattern import FlatPattern
+from geomgen.handoff.sheet_datum import Datum
+from geomgen.handoff.sheet_details import lean_detail, section_detail, tab_detail
+from geomgen.handoff.sheet_tables import table
+from geomgen.handoff.sheet_view import blank_view
+from geomgen.handoff.sheet_words import Words
 
 NAME = "firewall_dimensions"
-# The text is this share of the blank, the space between blocks so many heights.
-SMALL, SPACE = 1 / 85, 4.0
-SECTION = 15.0
-Rows = Sequence[Sequence[str]]
+SIZES = ("A3", "A2", "A1")
+# The blank is to take so much of the room's width or height; between blocks [mm on paper].
+FILL, SPACE = 0.55, 7.0
+LETTERS = 2.5
 
 
-def dimensions_drawing(
-    pattern: FlatPattern, general: Rows, holes: Rows, notes: tuple[str, ...]
-) -> Drawing:
-    """Return the drawing to be looked at; `general` and `holes` are rows of its tables.
+def dimensions_sheet(pattern: FlatPattern, datum: Datum, words: Words, lean: str) -> Sheet:
+    """Return the drawing on the smallest sheet that it fills, `lean` under the sheet from the left.
 
-    A row of `general` is name and value, one of `holes` number, BL, WL, diameter, use, fitting.
+    Raises GeometryError when no sheet has room for it.
     """
-    points = np.array(pattern.cut.dense(0.01))
-    (x0, y0), (x1, y1) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
-    height = max(x1 - x0, y1 - y0) * SMALL
-    off = SPACE * height
-    sizes = [
-        dimension((x0, y0), (x1, y0), off, f"{x1 - x0:.2f}", height),
-        dimension((x0, y0), (x0, y1), -off, f"{y1 - y0:.2f}", height),
-    ]
-    names = [
-        Label((u, v - 0.5 * height), f"H{i + 1}", height, 0.0, "start", TEXT)
-        for i, (u, v) in enumerate(
-            (h.centre[0] + h.diameter / 2 + 0.5 * height, h.centre[1]) for h in pattern.sheet.holes
+    made = [sheet for size in SIZES if (sheet := _on(size, pattern, datum, words, lean))]
+    if not made:
+        raise GeometryError(
+            "no sheet has room for its drawing",
+            part="firewall",
+            step="drawing",
+            look_at=["firewall.penetrations", "handoff.sheet.relief_pitch"],
         )
-    ]
-    own = (pattern.cut, *pattern.holes, *pattern.bends)
-    blank = Drawing("blank", own, tuple([*names, *_numbers(pattern, height)]))
-    column = x1 + 2 * off
-    blocks = [table((column, y1), "SHEET", ("", ""), general, height)]
-    if holes:
-        head = ("no", "BL", "WL", "diameter", "for", "fitting")
-        blocks.append(table((column, blocks[-1].bottom - off / 2), "HOLES", head, holes, height))
+    return next((s for s in made if _share(pattern, s) >= FILL), max(
+        made, key=lambda s: _share(pattern, s)))  # fmt: skip
+
+
+def _share(pattern: FlatPattern, sheet: Sheet) -> float:
+    """Return how much of the room's width or height the blank itself takes."""
+    most = room(sheet.size)
+    return max(s / sheet.over / m for s, m in zip(pattern.size(), most, strict=True))
+
+
+def _on(size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str) -> Sheet | None:
+    """Return the drawing on a sheet at the largest scale that fits, None where none does."""
+    wide, high = room(size)
+    for over in SCALES:
+        if max(pattern.size()[0] / wide, pattern.size()[1] / high) > over:
+            continue
+        drawing = _drawing(pattern, datum, words, lean, over, wide)
+        low, top = _box(drawing)
+        if top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over:
+            return Sheet(drawing, size, over)
+    return None
+
+
+def _drawing(
+    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float
+) -> Drawing:
+    height, space = LETTERS * over, SPACE * over
+    view = blank_view(pattern, datum, over)
+    (left, _), (right, top) = _box(view)
+    x = right + 1.5 * space
+    blocks, y = [view], top
+    for title, head, rows in (
+        ("SHEET", ("", ""), words.general),
+        ("HOLES, X AND Y FROM THE DATUM IN THE SHEET (mm)", *words.holes),
+        ("BENDS BY ZONE (deg, mm)", *words.bends),
+    ):
+        if rows:
+            made = _put(table((0.0, 0.0), title, head, rows, height).drawing, (x, y))
+            blocks.append(made)
+            y = _box(made)[0][1] - space
+    details = [lean_detail(pattern, lean, over)]
     if pattern.tabs:
-        blocks.append(_section(pattern, (column, blocks[-1].bottom - off / 2), height))
-    right = max(block.right for block in blocks)
-    blocks += _bend_tables(pattern, (right + off, y1), y1 - y0, height)
-    return joined(NAME, [blank, *sizes, *(block.drawing for block in blocks)], notes)
+        first = pattern.tabs[0]
+        details = [
+            tab_detail(pattern, first, over),
+            section_detail(pattern, first, over),
+            *details,
+        ]
+    blocks += _in_rows(details, (x, y), left + wide * over, space)
+    return joined(NAME, blocks, words.notes)
 
 
-def _numbers(pattern: FlatPattern, height: float) -> list[Label]:
-    """Return the numbers of every fifth tab and the first, inside of the bends."""
-    found = []
-    for tab in pattern.tabs:
-        if tab.number == 1 or tab.number % 5 == 0:
-            (ax, ay), (bx, by) = tab.bend
-            length = math.hypot(bx - ax, by - ay)
-            out = ((by - ay) / length, -(bx - ax) / length)
-            at = ((ax + bx) / 2 - 2.2 * height * out[0], (ay + by) / 2 - 2.2 * height * out[1])
-            found.append(
-                Label((at[0], at[1] - height / 2), str(tab.number), height, 0, "middle", TEXT)
-            )
+def _in_rows(details: Sequence[Drawing], at: Point, right: float, space: float) -> list[Drawing]:
+    """Return details side by side from a corner on, a new row where the paper ends."""
+    found: list[Drawing] = []
+    (x, y), deep = at, at[1]
+    for detail in details:
+        (low, _), (high, _) = _box(detail)
+        if found and x + high - low > right:
+            x, y = at[0], deep - space
+        made = _put(detail, (x, y))
+        found.append(made)
+        (_, bottom), (end, _) = _box(made)
+        x, deep = end + space, min(deep, bottom)
     return found
 
 
-def _bend_tables(
-    pattern: FlatPattern, at: tuple[float, float], deep: float, height: float
-) -> list[Placed]:
-    """Return the table of bends in as many columns as the sheet's height asks for."""
-    tabs = pattern.tabs
-    if not tabs:
-        return []
-    up = "WL" if pattern.sheet.frame.normal[2] == 0.0 else "up"
-    fits = max(8, int(deep / (1.7 * height)) - 3)
-    columns = math.ceil(len(tabs) / fits)
-    many = math.ceil(len(tabs) / columns)
-    head = ("tab", "bend", "flat", "BL", up, "long")
-    found: list[Placed] = []
-    for first in range(0, len(tabs), many):
-        x = found[-1].right + 2 * height if found else at[0]
-        rows = [_row(tab) for tab in tabs[first : first + many]]
-        title = "BENDS (deg, mm)" if first == 0 else "(continued)"
-        found.append(table((x, at[1]), title, head, rows, height))
-    return found
+def _put(drawing: Drawing, at: Point) -> Drawing:
+    """Return a drawing whose upper left corner, letters counted, stands at a place."""
+    (x, _), (_, y) = _box(drawing)
+    return drawing.moved(at[0] - x, at[1] - y)
 
 
-def _row(tab: Tab) -> tuple[str, ...]:
-    (ax, ay), (bx, by) = tab.bend
-    return (
-        str(tab.number),
-        f"{tab.angle:.1f}",
-        f"{tab.flat:.2f}",
-        f"{round((ax + bx) / 2, 1) + 0.0:.1f}",
-        f"{round((ay + by) / 2, 1) + 0.0:.1f}",
-        f"{math.hypot(bx - ax, by - ay):.2f}",
-    )
-
-
-def _section(pattern: FlatPattern, at: tuple[float, float], height: float) -> Placed:
-    """Return the flange of tab 1 in section, enlarged, its upper left corner at a place."""
-    tab, bending = pattern.tabs[0], pattern.bending
-    allowance = bending.allowance(tab.angle)
-    whole = tab.flat + allowance / 2
-    web = 0.6 * whole
-    scale = SECTION * height / max(tab.width, 1.0)
-    flat = np.array([-web, 0.0, allowance, whole])
-    profiles = [
-        np.stack(rolled(flat, tab.angle, bending, depth), axis=-1)
-        for depth in (0.0, bending.thickness)
-    ]
-    shown = [scale * profile for profile in profiles]
-    every = np.concatenate(shown)
-    shift = np.array([at[0] + 6 * height, at[1] - 4 * height]) - [
-        every[:, 0].min(),
-        every[:, 1].max(),
-    ]
-    outer, inner = (profile + shift for profile in shown)
-    bulge = math.tan(math.radians(tab.angle) / 4)
-    points = [(float(x), float(y)) for x, y in (*outer, *inner[::-1])]
-    outline = Path(
-        tuple(points), (0.0, bulge, 0.0, 0.0, 0.0, -bulge, 0.0, 0.0), True, REF, "section"
-    )
-    mould = (float(shift[0]) + scale * bending.setback(tab.angle), float(shift[1]))
-    width = dimension(mould, points[3], 3 * height, f"{tab.width:.2f}", height)
-    title = Label((at[0], at[1] - height), f"SECTION AT TAB 1, {scale:.1f} : 1", height, layer=TEXT)
-    x, y = (outer[0] + inner[0]) / 2
-    words = (
-        f"bent {direction(pattern).lower()} {tab.angle:.1f} deg,",
-        f"inside radius {bending.radius:g}",
-    )
-    below = float(min(outer[:, 1].min(), y)) - 2 * height
-    labels = [
-        title,
-        *(
-            Label((float(x), below - i * 1.7 * height), text, height, layer=TEXT)
-            for i, text in enumerate(words)
-        ),
-    ]
-    drawing = joined("section", [Drawing("profile", (outline,), tuple(labels)), width])
-    right = max(drawing.box()[1][0], float(x) + wide(words[0], height)) + 2 * height
-    return Placed(drawing, below - 3 * height, right)
+def _box(drawing: Drawing) -> tuple[Point, Point]:
+    return extent(drawn_out(drawing))

@@ -8,6 +8,8 @@ from numpy.typing import NDArray
 
 from geomgen.drawings.record import REF, TEXT, Drawing, Label, Path, Point, line
 from geomgen.handoff.flat_pattern import FlatPattern, Tab
+from geomgen.handoff.sheet_datum import Datum, datum_lines
+from geomgen.handoff.sheet_grain import grain_of
 from geomgen.handoff.text_room import Room, extent
 
 Floats = NDArray[np.float64]
@@ -19,16 +21,17 @@ NAME = "firewall_flat"
 
 def flat_drawing(
     pattern: FlatPattern,
+    datum: Datum,
     words: tuple[str, ...],
     hole_words: tuple[str, ...],
     notes: tuple[str, ...],
 ) -> Drawing:
     """Return the full-size drawing; `words` say what it is, `hole_words` stand by the holes."""
     blank = shapely.Polygon(pattern.cut.dense(0.05))
-    room = Room(_sheet_room(pattern, blank))
+    room = Room(sheet_room(pattern, blank))
     for hole in pattern.sheet.holes:
         room.block(shapely.Point(hole.centre).buffer(hole.diameter / 2 + 1.0))
-    axes = _axes(pattern, blank)
+    axes = datum_lines(pattern.sheet, datum, REF)
     for axis in axes:
         room.block(shapely.LineString(axis.points))
     (x0, y0), (x1, y1) = _box(blank)
@@ -37,11 +40,16 @@ def flat_drawing(
         beside = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
         _written(room, (text,), 4.0, beside)
     arrow = _arrow(room, (middle[0] + 0.25 * (x1 - x0), middle[1] - 0.1 * (y1 - y0)))
+    _written(room, ("DATUM X 0, Y 0",), 4.0, (datum.u + 40.0, datum.v + HEIGHT))
+    grain = grain_of(pattern.tabs)
+    if grain is not None:
+        way = "UP AND DOWN" if grain.angle else "LEFT TO RIGHT"
+        _written(room, (f"GRAIN {way}",), 4.0, (middle[0], middle[1] - 0.2 * (y1 - y0)))
     _written(room, words, HEIGHT, (middle[0], middle[1] + 0.15 * (y1 - y0)))
     _written(room, ("RIGHT",), HEIGHT, (x1, middle[1] + HEIGHT))
     _written(room, ("LEFT",), HEIGHT, (x0, middle[1] + HEIGHT))
     labels = [label for tab in pattern.tabs for label in tab_labels(tab, direction(pattern))]
-    paths = (pattern.cut, *pattern.holes, *pattern.bends, pattern.outline, *axes, *arrow)
+    paths = (pattern.cut, *pattern.holes, *pattern.bends, *axes, *arrow)
     return Drawing(NAME, paths, (*room.labels, *labels), notes)
 
 
@@ -56,7 +64,7 @@ def _written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> 
         height *= 0.8
 
 
-def _sheet_room(pattern: FlatPattern, blank: shapely.Polygon) -> shapely.Geometry:
+def sheet_room(pattern: FlatPattern, blank: shapely.Polygon) -> shapely.Geometry:
     """Return the flat of the sheet, within its bends."""
     if not pattern.tabs:
         return shapely.buffer(blank, -2.0)
@@ -68,18 +76,6 @@ def _sheet_room(pattern: FlatPattern, blank: shapely.Polygon) -> shapely.Geometr
 def _box(shape: shapely.Geometry) -> tuple[Point, Point]:
     x0, y0, x1, y1 = (float(c) for c in shape.bounds)
     return (x0, y0), (x1, y1)
-
-
-def _axes(pattern: FlatPattern, blank: shapely.Polygon) -> list[Path]:
-    """Return the centre plane and the waterline of the thrust line where they cross the sheet."""
-    (x0, y0), (x1, y1) = _box(shapely.Polygon(pattern.sheet.outline))
-    origin = pattern.sheet.frame.origin
-    found = []
-    if x0 < 0.0 < x1:
-        found.append(line((0.0, y0), (0.0, y1), REF, "BL 0"))
-    if y0 < origin[2] < y1:
-        found.append(line((x0, origin[2]), (x1, origin[2]), REF, f"WL {origin[2]:g}"))
-    return found
 
 
 def _arrow(room: Room, near: Point) -> list[Path]:
@@ -101,12 +97,12 @@ def tab_labels(tab: Tab, way: str) -> list[Label]:
 
     >>> tab = Tab(7, ((0.0, 0.0), (0.0, 20.0)), 92.04, 24.0, 25.0, ((24.0, 0.0), (24.0, 20.0)))
     >>> [label.text for label in tab_labels(tab, "UP")]
-    ['7', 'UP', '92.0']
+    ['7', 'A UP', '92.0']
     """
     a, b = np.array(tab.bend)
     along = (b - a) / np.linalg.norm(b - a)
     shortest = min(float(np.linalg.norm(b - a)), float((np.subtract(*tab.ends[::-1])) @ along))
-    every = (str(tab.number), way, f"{tab.angle:.1f}")
+    every = (str(tab.number), f"{tab.zone} {way}", f"{tab.angle:.1f}")
     centre = (a + b + np.array(tab.ends).sum(axis=0)) / 4
     for lines in (every, every[:1]):
         wide, high = extent(lines, 1.0)

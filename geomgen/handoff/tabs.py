@@ -6,7 +6,7 @@ between it and the skin has to be filled by the sealant.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -115,6 +115,14 @@ def longest_pitch(sheet: MeasuredSheet, reliefs: Reliefs) -> float | None:
     return None
 
 
+def angles_needed(sheet: MeasuredSheet, reliefs: Reliefs, most: int) -> int | None:
+    """Return how many bend angles keep the sealant's gap at the pitch; None: not even `most`."""
+    division = divided(sheet, replace(reliefs, angles=most))
+    if division.widest > reliefs.sealant:
+        return None
+    return len({plan.angle for plan in division.plans})
+
+
 def _count(rings: list[Ring], pitch: float) -> int:
     return max(FEWEST, math.ceil(rings[0].total / pitch - 1e-9))
 
@@ -157,11 +165,11 @@ def _spots(rings: list[Ring], between: tuple[float, float]) -> Floats:
 
 
 def _normal(rows: Floats) -> Floats:
-    """Return the outward normal of the plane that lies nearest to a tab's flange."""
-    points = rows.reshape(-1, 3)
-    normal = np.linalg.svd(points - points.mean(axis=0))[2][2]
-    along = rows[0, -1] - rows[0, 0]
-    return np.asarray(normal if normal[0] * along[1] - normal[1] * along[0] >= 0 else -normal)
+    """Return the outward normal of a tab's plane: along its chord, and up its flange on average."""
+    chord = (rows[:, -1] - rows[:, 0]).mean(axis=0)
+    up = (rows[-1] - rows[0]).mean(axis=0)
+    normal = np.cross(chord, up)
+    return np.asarray(normal / np.linalg.norm(normal))
 
 
 def _angle(normal: Floats) -> float:

@@ -118,6 +118,9 @@ def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list
     assert p.handoff is not None
     title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
     drawing, paper = sheet.drawing, p.handoff.paper
+    more = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
+    if sheet.paper:
+        return [{**entry, **more} for entry in _framed(folder, sheet, title)]
     dxf = folder / f"{sheet.name}_mm.dxf"
     write_dxf(dxf, drawing, title)
     prove_dxf(dxf, drawing, title)
@@ -130,5 +133,12 @@ def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list
         write_tiles(tiles, drawing, title, paper.size, paper.overlap)
         prove_tiles(tiles, drawing, paper.size, paper.overlap)
         written = [*written, (tiles, "tiles")]
-    more = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
     return [{**file_entry(folder, path.name, what), **more} for path, what in written]
+
+
+def _framed(folder: Path, sheet: "ShopSheet", title: "Title") -> list[dict[str, Any]]:
+    """Write a drawing with dimensions on its own sheet: DXF, PDF and SVG."""
+    from geomgen.drawings.sheet import Sheet
+    from geomgen.files.drawing_files import write_drawing
+
+    return write_drawing(folder, Sheet(sheet.drawing, sheet.paper, sheet.over), title)

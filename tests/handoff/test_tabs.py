@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from handoff.trays import chord_distance, half_turn, measured, tray
+from handoff.trays import chord_distance, half_turn, measured, oval_tabs, oval_tray, tray
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.tabs import OUTSIDE, SHARE, Reliefs, divided, longest_pitch
@@ -44,6 +44,19 @@ def test_gap_of_a_cylinder_is_its_sagitta(gap, pitch) -> None:
     further = divided(sheet, Reliefs(3.0, pitch, gap, over=1.0))
     lean = 21.0 * math.sin(math.radians(1.0))
     assert further.widest - division.widest == pytest.approx(lean, abs=1e-6)
+
+
+@pytest.mark.parametrize("pitch", [60.0, 35.0])
+def test_gap_of_an_elliptical_hull_is_its_largest_sagitta(pitch) -> None:
+    """Closed form: the farthest that the ellipse bulges over the chord of a tab."""
+    division = divided(measured(oval_tray(120.0, 200.0)), Reliefs(3.0, pitch, 0.3, over=0.0))
+    bulges = []
+    for arc in oval_tabs(120.0, 200.0, pitch, 3.0):
+        way = (arc[-1] - arc[0]) / np.linalg.norm(arc[-1] - arc[0])
+        bulges.append(np.abs((arc - arc[0]) @ np.array([way[1], -way[0]])).max())
+    assert len(division.plans) == len(bulges)
+    assert division.inward == pytest.approx(max(bulges) - 0.15, abs=5e-3)
+    assert {plan.angle for plan in division.plans} == {90.0}
 
 
 def test_wider_gap_than_the_sealant_fills_has_a_pitch_that_mends_it() -> None:

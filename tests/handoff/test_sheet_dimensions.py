@@ -1,0 +1,65 @@
+"""The dimensioned drawing on its sheet: to scale, filled, written with real dimensions."""
+
+import ezdxf
+import pytest
+from handoff.test_sheet import model_of
+from handoff.trays import CONFIG
+
+from geomgen.drawings.clashes import clashes
+from geomgen.drawings.record import DIM
+from geomgen.drawings.sheet import Sheet, room
+from geomgen.drawings.title import Title
+from geomgen.files.drawing_files import write_drawing
+from geomgen.handoff.sheet import sheet_package
+from geomgen.parameters import load
+
+CASES = {
+    "example": (),
+    "leaning": ("firewall.tilt=9 deg", "firewall.flange_direction=forward"),
+    "plain": ("firewall.flange=0 mm",),
+    "close": ("handoff.sheet.relief_pitch=20 mm",),
+    "wide": ("firewall.flange=60 mm", "handoff.sheet.inside_radius=4 mm"),
+}
+
+
+@pytest.fixture(scope="module", params=CASES)
+def page(request):
+    p = load(CONFIG, list(CASES[request.param]))
+    return sheet_package(p, model_of(p)).sheets[1]
+
+
+def test_nothing_is_written_over_anything(page) -> None:
+    assert clashes(page.drawing) == ()
+
+
+def test_blank_fills_its_sheet_at_a_standard_scale(page) -> None:
+    width, height = (next(d.measured for d in page.drawing.dimensions if d.name == name)
+                     for name in ("width", "height"))  # fmt: skip
+    wide, high = (most * page.over for most in room(page.paper))
+    assert max(width / wide, height / high) >= 0.55
+    assert width < wide
+    assert height < high
+
+
+def test_files_hold_real_dimensions_in_thin_solid_lines(page, tmp_path) -> None:
+    """Written and proved; the DXF is read by another library."""
+    title = Title("Demo", page.name, "B", fingerprint="a1b2c3")
+    rows = write_drawing(tmp_path, Sheet(page.drawing, page.paper, page.over), title)
+    assert [row["file"].rsplit(".")[-1] for row in rows] == ["dxf", "pdf", "svg"]
+    document = ezdxf.readfile(tmp_path / rows[0]["file"])
+    found = document.modelspace().query("DIMENSION")
+    assert len(found) == len(page.drawing.dimensions) >= 8
+    layer = document.layers.get(DIM)
+    assert layer.dxf.linetype.upper() == "CONTINUOUS"
+    assert layer.dxf.lineweight == 18
+    figures = {entity.get_geometry_block().query("TEXT")[0].dxf.text for entity in found}
+    assert {"90.00", "60.00"} <= figures
+
+
+def test_sheet_says_what_the_shop_has_to_know(page) -> None:
+    words = "\n".join([*(label.text for label in page.drawing.labels), *page.drawing.notes])
+    for each in ("stainless steel, 0.400 mm", "datum:", "seen from aft", "UP", "lean"):
+        assert each in words
+    if "plain blank" not in words:
+        for each in ("GRAIN", "+-0.2 mm", "+0.5 -0 deg", "zone", "SECTION", "no hand"):
+            assert each in words
