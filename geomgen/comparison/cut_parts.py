@@ -23,6 +23,7 @@ Fate = Literal[
 # What is worst comes first.
 FATES: tuple[Fate, ...] = get_args(Fate)
 WRONG: tuple[Fate, ...] = ("cut again", "withdrawn", "read again", "moved")
+UNSURE: tuple[Fate, ...] = ("in doubt", "not told apart")
 SHAPES, DRAWINGS = ("mesh", "solid"), ("drawing", "sheet", "tiles")
 INFERRED = "inferred from what it depends on, its files were not made and compared"
 # Tables that no shop's geometry hangs on once the finished parts are measured the same.

@@ -10,7 +10,9 @@ from geomgen.comparison.cut_parts import OWN, Product, products
 from geomgen.comparison.shape_changes import State
 from geomgen.errors import FileWriteError, GeomgenError, ParameterError
 from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CHECKS, USED, build
+from geomgen.pipeline.handing_off import asks, fill
 from geomgen.pipeline.outcome import read_checks
 from geomgen.verdicts.check import Check
 
@@ -99,12 +101,15 @@ def side_of(
     spare: Path,
     say: Progress,
     store: Store | None = None,
+    shops: str | None = None,
 ) -> Side:
     """Return a side of a comparison.
 
     A folder has to hold a complete set. A parameter file stands for the set of the same parameters
-    in `out` if there is one; otherwise it is built into `spare`, which takes half a minute. Raises
-    ParameterError for what is neither, FileWriteError for a set that is not whole.
+    in `out` if there is one; otherwise it is built into `spare`, which takes half a minute. With
+    `shops` its files for the shops are made too, where it asks for any; the text is the reason
+    that stands on them where a check fails. Raises ParameterError for what is neither file nor
+    folder, FileWriteError for a set that is not whole.
     """
     checked_input(given, overrides)
     if given.is_dir():
@@ -112,12 +117,27 @@ def side_of(
     p = load(given, overrides)
     known = _known(p, out)
     label = " ".join([given.name, *(f"--set {text}" for text in overrides)])
-    if known is not None:
+    due = shops is not None and asks(p)
+    if known is not None and (known.handed_off or not due):
         return _with_words(known, label, p)
+    if due:
+        return _with_words(_handed_off(p, spare, shops or "", label, say, store), label, p)
     say(f"building {given.name}: it takes half a minute")
     result = build(given, overrides, spare, say, store)
     made = _set_in(result.folder, label, built=True)
     return _with_words(made, label, p)
+
+
+def _handed_off(
+    p: Parameters, spare: Path, reason: str, label: str, say: Progress, store: Store | None
+) -> Side:
+    """Hand a file off into a folder of its own, whatever its checks say: only to be compared."""
+    say(f"making the shops' files of {label}: it takes a minute or two")
+    folder = spare / p.name
+    folder.mkdir(parents=True)
+    with lines_told(p):
+        fill(folder, p, reason, say, store)
+    return _set_in(folder, label, built=True)
 
 
 def checked_input(given: Path, overrides: Sequence[str]) -> None:

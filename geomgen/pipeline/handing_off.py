@@ -82,9 +82,14 @@ def fill(fresh: Path, p: Parameters, reason: str, say: Progress, store: Store | 
     _Work(p, reason, say, store).fill(fresh)
 
 
-def _asked(p: Parameters, file: Path) -> None:
+def asks(p: Parameters) -> bool:
+    """Say whether a parameter file asks for files for a shop."""
     h = p.handoff
-    if h is None or not (h.moulds or h.foam or h.cores or h.sheet):
+    return h is not None and bool(h.moulds or h.foam or h.cores or h.sheet)
+
+
+def _asked(p: Parameters, file: Path) -> None:
+    if not asks(p):
         raise ParameterError(
             "the file asks for no hand-off",
             file=file,

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.cache.store import Store
+from geomgen.comparison.cut_parts import UNSURE, WRONG, CutPart
 from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.pipeline.building import CHECKS, USED, surveyed
@@ -58,7 +59,7 @@ def verify(
     p, told = _parameters(place, known)
     findings += told
     if against is not None:
-        findings += _same_parameters(known, Path(against))
+        findings += _against(place, known, Path(against), say, store)
     checks: tuple[Check, ...] = ()
     if p is not None:
         checks, told = _measured(place, p, say)
@@ -84,13 +85,23 @@ def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, 
     return p, []
 
 
-def _same_parameters(known: dict[str, Any], file: Path) -> list[str]:
+def _against(
+    place: Path, known: dict[str, Any], file: Path, say: Progress, store: Store | None
+) -> list[str]:
+    """Return which files a changed parameter file makes wrong, each by its own geometry."""
+    from geomgen.pipeline.comparing import compare
+
     if fingerprint(load(file)) == known.get("parameters_sha256"):
         return []
-    return [
-        f"{file.name}: it was changed since the set was made: "
-        "no file of the set belongs to it any more; hand off again"
-    ]
+    rows = compare(place, file, place.parent, say, draw=False, store=store).cut
+    wrong = [row for row in rows if row.fate in (*WRONG, *UNSURE)]
+    told = [f"{row.name}: {row.fate}: {row.why}{_by(row)}" for row in wrong]
+    head = f"{file.name}: it was changed since the set was made: {len(wrong)} of {len(rows)} "
+    return [head + "shapes and drawings are no longer right; hand off again", *told]
+
+
+def _by(row: CutPart) -> str:
+    return f", by up to {row.moved:.2f} mm" if row.moved else ""
 
 
 def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, ...], list[str]]:

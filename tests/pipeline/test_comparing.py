@@ -8,7 +8,9 @@ from made_sets import CONFIG, made_set
 
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files.manifest import verify
+from geomgen.pipeline import comparing_sides
 from geomgen.pipeline.comparing import compare, write_comparison
+from geomgen.pipeline.made_again import AGAIN
 
 KEYS = ("booms.buttock_line=790 mm", "revision=B")
 
@@ -161,3 +163,24 @@ def test_booms_moved_by_ten_millimetres_are_ten_millimetres_away(tmp_path):
     assert [c.key for c in found.parameters] == ["booms.buttock_line"]
     assert any("half a minute" in text for text in said)
     assert not list(tmp_path.iterdir())
+
+
+def test_a_file_beside_a_hand_off_is_handed_off_too_and_its_files_are_compared(
+    sets, tmp_path, monkeypatch
+):
+    reasons = []
+
+    def filled(folder, p, reason, say, store):
+        reasons.append(reason)
+        made = made_set(tmp_path / "made" / p.name, KEYS, template=400.0, plug=120.0)
+        shutil.copytree(made, folder, dirs_exist_ok=True)
+
+    monkeypatch.setattr(comparing_sides, "fill", filled)
+    out = tmp_path / "out"
+    found = compare(sets[0], CONFIG, out, overrides=KEYS, draw=False)
+    assert reasons == [AGAIN]
+    assert not found.inferred
+    rows = fates(found)
+    assert rows["mould_maker/wing_plug"].fate in ("right", "title only")
+    assert all(row.measured for row in found.cut)
+    assert not out.exists()

@@ -3,14 +3,16 @@
 import json
 import shutil
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
+from geomgen.comparison.cut_parts import CutPart
 from geomgen.errors import FileWriteError
 from geomgen.files.manifest import read_manifest, write_manifest
 from geomgen.files.step import step_name, write_step
 from geomgen.kernel.primitives import moved
-from geomgen.pipeline import made_again, verify, verifying
+from geomgen.pipeline import comparing, made_again, verify, verifying
 from geomgen.verdicts.check import Check, Limits
 
 CONFIGS = Path(__file__).parents[2] / "configs"
@@ -55,15 +57,28 @@ def test_lost_and_strange_files_are_named(folder, unmeasured):
     assert "mine.txt" in told
 
 
-def test_changed_parameter_file_is_recognised(folder, unmeasured, tmp_path):
+def test_a_changed_file_names_what_it_makes_wrong(folder, unmeasured, tmp_path, monkeypatch):
+    rows = (
+        CutPart("wing_cores/root", "wing_cores", "wing", "left", "", "right"),
+        CutPart("pod", "", "pod", "", "", "cut again", ("pod_mm.stl",), "its shape changed", 1.25),
+    )
+    asked = []
+
+    def compared(*args, **more):
+        asked.append((args, more))
+        return SimpleNamespace(cut=rows)
+
+    monkeypatch.setattr(comparing, "compare", compared)
     other = tmp_path / "other.toml"
     text = (CONFIGS / "saltmarsh.toml").read_text()
     (tmp_path / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
     other.write_text(text)
     assert verify(folder, other).findings == ()
+    assert asked == []
     other.write_text(text.replace('wall = "4 mm"', 'wall = "5 mm"'))
-    (finding,) = verify(folder, other).findings
-    assert "other.toml: it was changed since the set was made" in finding
+    head, pod = verify(folder, other).findings
+    assert "other.toml: it was changed since the set was made: 1 of 2 shapes" in head
+    assert pod == "pod: cut again: its shape changed, by up to 1.25 mm"
 
 
 def test_parameters_inside_the_set_are_held_to_the_manifest(folder, unmeasured):
