@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from geomgen.drawings.record import Drawing
 from geomgen.handoff.core_distance import depth_in
+from geomgen.handoff.core_faces import FACES
 from geomgen.handoff.core_reading import Edge, Reading, read_template
 from geomgen.handoff.core_sections import Panel, Section
 from geomgen.handoff.product import Finding, Hand, found
@@ -206,23 +207,25 @@ def hand_finding(right: Cut, left: Cut) -> Finding:
         f"core.hand.panel{number}",
         "wing",
         "largest distance of the left templates from the mirrored right ones; hand as printed"
-        + (f"; of the wrong hand or wrongly named: {', '.join(swapped)}" if swapped else ""),
+        + (f"; wrong hand, face or name: {', '.join(swapped)}" if swapped else ""),
         worst if not swapped else max(worst, right.ends[0].chord),
         "mm",
         high=MIRROR,
         where=where,
-        method="outlines as drawn, seen from outboard; hand told by the way the numbers run",
+        method="outlines as drawn, the root's seen from inboard, the tip's from outboard; hand "
+        "told by the way the numbers run",
         source=SOURCE,
         advice="do not cut: a template is of the wrong hand",
     )
 
 
 def _swapped(cut: Cut) -> list[str]:
-    """Return the names of templates whose drawing or print says another hand than theirs."""
+    """Return the names of templates whose drawing or print says another hand or face."""
     other = "LEFT" if cut.hand == "right" else "RIGHT"
     wrong = []
-    for reading in cut.readings:
+    for reading, face in zip(cut.readings, FACES, strict=True):
         text = " ".join(words for words in reading.words if words.startswith("WING CORE"))
-        if reading.hand != cut.hand or cut.hand.upper() not in text or other in text:
+        right = reading.hand == cut.hand and reading.face == face
+        if not right or cut.hand.upper() not in text or other in text:
             wrong.append(reading.name)
     return wrong

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from geomgen.drawings.record import CUT, REF, Drawing, Path
 from geomgen.errors import GeometryError
+from geomgen.handoff.core_faces import Face, across, face_of
 from geomgen.handoff.product import Hand
 
 Floats = NDArray[np.float64]
@@ -47,8 +48,8 @@ class Edge:
 class Reading:
     """What a template says: its edges in the chord's frame, the angle of the chord, the hand.
 
-    `angle` is that of the chord to the level line [deg], nose up positive; `hand` is told from the
-    way in which the printed numbers run, seen from outboard.
+    `angle` is that of the chord to the level line [deg], nose up positive; `face` is the one that
+    the print says it shows, `hand` is told from the way in which the printed numbers run on it.
     """
 
     name: str
@@ -56,6 +57,7 @@ class Reading:
     lower: Edge
     angle: float
     hand: Hand
+    face: Face
     words: tuple[str, ...]
 
     def chord_angle(self) -> float:
@@ -66,12 +68,16 @@ class Reading:
 
 
 def read_template(drawing: Drawing, hand: Hand) -> Reading:
-    """Return what a template says when it is held as one of `hand`, seen from outboard.
+    """Return what a template says when it is held as one of `hand`, its printed face outward.
 
-    GeometryError when the drawing has no outline with run-in and run-out, no ticks or no level
-    line.
+    GeometryError when the drawing does not say which face it shows, has no outline with run-in and
+    run-out, no ticks or no level line.
     """
-    flip = np.array([-1.0 if hand == "right" else 1.0, 1.0])
+    words = tuple(label.text for label in drawing.labels)
+    face = face_of(words)
+    if face is None:
+        raise _unreadable(drawing, "it does not say whether it is seen from outboard or inboard")
+    flip = np.array([float(across(1 if hand == "right" else -1, face)), 1.0])
     outlines = [path for path in drawing.paths if path.closed and path.layer == CUT]
     if not outlines:
         raise _unreadable(drawing, "no closed outline")
@@ -91,8 +97,8 @@ def read_template(drawing: Drawing, hand: Hand) -> Reading:
         raise _unreadable(drawing, f"{len(level)} lines that might be level in flight, not one")
     a, b = level[0] if level[0][0, 0] < level[0][1, 0] else level[0][::-1]
     angle = float(np.degrees(np.arctan2(b[1] - a[1], b[0] - a[0])))
-    words = tuple(label.text for label in drawing.labels)
-    return Reading(drawing.name, edges[0], edges[1], angle, _hand(edges[0], flip), words)
+    told = _hand(edges[0], flip, face)
+    return Reading(drawing.name, edges[0], edges[1], angle, told, face, words)
 
 
 def _edges(drawing: Drawing, whole: Path, flip: Floats) -> list[Floats]:
@@ -160,11 +166,11 @@ def _edge(drawing: Drawing, points: Floats, feet: _Feet, flip: Floats) -> Edge:
     return Edge(points, run, feet.along[ticks], tuple(int(names[i].text) for i in nearest))
 
 
-def _hand(edge: Edge, flip: Floats) -> Hand:
-    """Return the hand of which the numbers count from nose to tail, seen from outboard."""
+def _hand(edge: Edge, flip: Floats, face: Face) -> Hand:
+    """Return the hand of which the numbers count from nose to tail on a face."""
     places = edge.at(edge.marks)[:, 0] * flip[0]
     slope = float(np.polyfit(np.array(edge.numbers, dtype=float), places, 1)[0])
-    return "left" if slope > 0 else "right"
+    return "right" if slope * across(1, face) > 0 else "left"
 
 
 def _unreadable(drawing: Drawing, problem: str) -> GeometryError:

@@ -1,7 +1,9 @@
 """The template of one end of a wing core as a drawing at full size.
 
-Every template is drawn as seen from outboard: the tail of a right-hand one points to the left, that
-of a left-hand one to the right, and both have the top up.
+The printed face looks out of the foam, so that its numbers can be read while the core is cut: the
+template at the tip is drawn as seen from outboard, the one at the root as seen from inboard. Seen
+from outboard the tail of a right-hand core points to the left, that of a left-hand one to the
+right; seen from inboard it is the other way round. The top is up on all of them.
 """
 
 from dataclasses import dataclass, field
@@ -13,6 +15,7 @@ from numpy.typing import NDArray
 from geomgen.drawings.arcs import fitted
 from geomgen.drawings.record import CAP, CUT, REF, TEXT, Drawing, Label, Path, Point, line
 from geomgen.errors import GeometryError
+from geomgen.handoff.core_faces import FACE_WORDS, Face, across
 from geomgen.handoff.core_outline import Guide, Outline
 from geomgen.handoff.text_room import Room, extent
 
@@ -31,12 +34,13 @@ FIT = 0.01
 class Template:
     """One end of a core: its guide, the troughs' ways and what is printed at them, more words.
 
-    `side` is 1 on the right, -1 on the left; `angle` is that of the chord to the waterlines [deg],
-    nose up positive.
+    `side` is 1 on the right, -1 on the left; `face` says from where its printed face is seen;
+    `angle` is that of the chord to the waterlines [deg], nose up positive.
     """
 
     name: str
     side: int
+    face: Face
     core: Outline
     guide: Guide
     troughs: tuple[Way, ...]
@@ -45,6 +49,11 @@ class Template:
     ticks: int
     words: tuple[str, ...]
     notes: tuple[str, ...] = ()
+
+    @property
+    def printed(self) -> tuple[str, ...]:
+        """Return the lines printed on it, with the way in which its face looks."""
+        return (*self.words[:1], FACE_WORDS[self.face], *self.words[1:])
 
 
 def template_drawing(template: Template) -> Drawing:
@@ -76,8 +85,8 @@ class _Sheet:
         return Drawing(t.name, tuple(self.paths), tuple(self.labels), t.notes)
 
     def _placed(self, points: Floats) -> Floats:
-        """Return points of the chord's frame as they are seen from outboard."""
-        return np.asarray(points * np.array([-self.template.side, 1]))
+        """Return points of the chord's frame as they are seen on the printed face."""
+        return np.asarray(points * np.array([across(self.template.side, self.template.face), 1]))
 
     def _fitted(self, points: Floats, layer: str) -> Path:
         return fitted(_tuples(self._placed(points)), FIT, closed=False, layer=layer)
@@ -215,10 +224,10 @@ class _Sheet:
             spot = _tuple(self._placed(bottom.mean(axis=0)))
             any(room.write((words,), height, spot) for height in HEIGHTS[3:])
         near = self._placed(np.array([0.45 * chord, 0.0]))
-        if not any(room.write(t.words, height, _tuple(near)) for height in HEIGHTS):
+        if not any(room.write(t.printed, height, _tuple(near)) for height in HEIGHTS):
             room = self._below()
-            room.write(t.words, HEIGHTS[-3], _tuple(near))
-        for text, x in (("NOSE", 0.08), ("TAIL", 0.85), ("LEVEL IN FLIGHT", 0.3), ("TOP", 0.2)):
+            room.write(t.printed, HEIGHTS[-3], _tuple(near))
+        for text, x in (("LE", 0.08), ("TE", 0.85), ("LEVEL IN FLIGHT", 0.3), ("TOP", 0.2)):
             high = self.area.bounds[3]
             at = self._placed(np.array([x * chord, high if text == "TOP" else 0.0]))
             any(room.write((text,), height, _tuple(at)) for height in HEIGHTS)
@@ -227,7 +236,7 @@ class _Sheet:
     def _below(self) -> Room:
         """Return the room under a template that is too small to be written on."""
         x0, y0, x1, _ = self.area.bounds
-        wide, high = extent(self.template.words, HEIGHTS[-3])
+        wide, high = extent(self.template.printed, HEIGHTS[-3])
         wide, high = max(x1 - x0, wide + 20), high + 20
         return Room(shapely.box(x0, y0 - 15 - high, x0 + wide, y0 - 15), 1.5)
 

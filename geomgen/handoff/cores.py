@@ -10,6 +10,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.drawings.record import Drawing
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.handoff.core_blank import blank_of
+from geomgen.handoff.core_faces import FACES
 from geomgen.handoff.core_outline import Outline, core_outline, guide, in_chord_frame, trough
 from geomgen.handoff.core_proof import Cut, core_findings, hand_finding
 from geomgen.handoff.core_sections import (
@@ -202,6 +203,7 @@ def _template(asked: Asked, whole: Panel, ends: tuple[Section, Section], end: in
     return Template(
         _name(whole.number, whole.side, ENDS[end]),
         whole.side,
+        FACES[end],
         core,
         guide(core, kerf, asked.cores.lead),
         tuple(trough(core, cap, kerf) for cap in asked.cores.caps),
@@ -221,7 +223,6 @@ def _words(asked: Asked, whole: Panel, ends: tuple[Section, Section], end: int) 
     return (
         f"WING CORE - PANEL {whole.number} OF {asked.panels} - {ENDS[end].upper()} - "
         f"{whole.hand.upper()}",
-        "seen from outboard: this face looks to the tip",
         f"BL {abs(section.buttock_line):.1f}, chord {section.chord:.1f} mm",
         f"leading edge (x = 0) at STA {x:.1f}, WL {z:.1f}",
         f"chord {_updown(section.angle)}",
@@ -266,9 +267,10 @@ def _sheets(core: Core) -> list[ShopSheet]:
             "wing",
             drawing,
             core.cut.hand,
-            f"hot-wire template, panel {core.panel.number}, {end}; seen from outboard",
+            f"hot-wire template, panel {core.panel.number}, {end}; printed face out of the foam, "
+            f"seen from {face}",
         )
-        for drawing, end in ((core.cut.root, "root"), (core.cut.tip, "tip"))
+        for drawing, end, face in zip((core.cut.root, core.cut.tip), ENDS, FACES, strict=True)
     ]
 
 

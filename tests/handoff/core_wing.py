@@ -4,6 +4,7 @@ from dataclasses import replace
 from functools import cache
 
 from geomgen.drawings.record import Drawing
+from geomgen.handoff.core_faces import FACES
 from geomgen.handoff.core_outline import core_outline, guide, in_chord_frame
 from geomgen.handoff.core_proof import Cut
 from geomgen.handoff.core_sections import panel
@@ -36,14 +37,18 @@ def skins(side: int):
     return panel(wing(), 1, side, 0.0, SPAN)
 
 
-def template(side: int, end: int, *, skin=SKIN, kerf=KERF, sign=1.0, hand=None) -> Template:
+def template(
+    side: int, end: int, *, skin=SKIN, kerf=KERF, sign=1.0, hand=None, face=None
+) -> Template:
     section = skins(side).section((0.0, SPAN)[end])
     core = core_outline(in_chord_frame(section), skin)
     name = f"{('left', '', 'right')[side + 1]}_{('root', 'tip')[end]}"
     hand = hand or ("RIGHT" if side > 0 else "LEFT")
     words = (f"WING CORE - PANEL 1 OF 1 - {hand}",)
     made = guide(core, kerf, 0.06)
-    return Template(name, side, core, made, (), (), sign * section.angle, 24, words)
+    return Template(
+        *(name, side, face or FACES[end], core, made, (), (), sign * section.angle, 24, words)
+    )
 
 
 @cache

@@ -85,6 +85,14 @@ def test_a_tick_that_slipped_along_the_edge_is_caught() -> None:
     assert judged(replace(cut(1), tip=replace(drawing, paths=paths)))["ticks"] == "fail"
 
 
+def test_a_root_template_whose_print_is_read_from_inside_the_foam_is_caught() -> None:
+    right, left = cut(1), cut(-1)
+    inside = template_drawing(template(1, 0, face="outboard"))
+    found = hand_finding(replace(right, root=inside), left)
+    assert found.verdict == "fail"
+    assert "right_root" in found.what
+
+
 def test_templates_of_the_wrong_hand_or_name_are_caught() -> None:
     right, left = cut(1), cut(-1)
     assert hand_finding(right, left).verdict == "pass"

@@ -35,6 +35,15 @@ def test_points_between_ticks_are_as_many_in_each_interval() -> None:
     assert along[4::4] == pytest.approx([*edge.marks, edge.run[-1]])
 
 
+def test_which_face_is_shown_is_told_by_the_print() -> None:
+    assert read_template(cut(1).root, "right").face == "inboard"
+    assert read_template(cut(1).tip, "right").face == "outboard"
+    drawing = cut(1).tip
+    labels = tuple(t for t in drawing.labels if "seen from" not in t.text)
+    with pytest.raises(GeometryError, match="outboard or inboard"):
+        read_template(replace(drawing, labels=labels), "right")
+
+
 @pytest.mark.parametrize("gone", ["outline", "level in flight", "tick"])
 def test_a_template_that_lacks_something_is_refused(gone) -> None:
     drawing = cut(1).root

@@ -7,13 +7,14 @@ from handoff.core_wing import ROOT, cut, mirrored, skins, template
 
 from geomgen.drawings.record import CAP, CUT, REF
 from geomgen.errors import GeometryError
+from geomgen.handoff.core_faces import FACE_WORDS
 from geomgen.handoff.core_outline import core_outline, guide, in_chord_frame, trough
 from geomgen.handoff.core_templates import template_drawing
 from geomgen.handoff.text_room import extent
 from geomgen.parameters.shops import SparCap
 
 CAPS = tuple(SparCap(at=0.3, width="40 mm", depth="5 mm", side=s) for s in ("upper", "lower"))
-WORDS = ("WING CORE - PANEL 1 OF 1 - ROOT - RIGHT", "seen from outboard", "kerf 1.20, skin 0.45")
+WORDS = ("WING CORE - PANEL 1 OF 1 - ROOT - RIGHT", "chord 600.0 mm", "kerf 1.20, skin 0.45")
 
 
 def with_troughs(side: int = 1, caps=CAPS):
@@ -61,6 +62,7 @@ def test_a_small_thin_template_is_written_beside() -> None:
     texts = boxes(drawing)
     assert not any(text.intersects(path) for text in texts for path in lines(drawing))
     below = [label for label in drawing.labels if label.text in WORDS]
+    assert any(label.text == FACE_WORDS["outboard"] for label in drawing.labels)
     assert len(below) == 9
     assert max(label.at[1] for label in below) < drawing.box()[1][1] - 10
 
@@ -83,11 +85,12 @@ def test_outline_is_half_a_kerf_outside_the_core_and_carries_the_tangs() -> None
     (outline,) = [path for path in drawing.paths if path.layer == CUT]
     assert outline.closed
     (x0, _), (x1, _) = drawing.box()
-    assert (x0, x1) == pytest.approx((-1.06 * ROOT, 0.06 * ROOT), abs=1e-3)
+    # The root of a right-hand core, seen from inboard: aft is to the right.
+    assert (x0, x1) == pytest.approx((-0.06 * ROOT, 1.06 * ROOT), abs=1e-3)
     wing = in_chord_frame(skins(1).section(0.0)).polygon()
     # Shapely's buffer of the wing by kerf / 2 less skin is the template but for tangs and tail.
     wanted = wing.buffer(1.2 / 2 - 0.45, join_style="mitre").area
-    body = shapely.Polygon(outline.dense(0.005)).intersection(shapely.box(-ROOT, -ROOT, 0.0, ROOT))
+    body = shapely.Polygon(outline.dense(0.005)).intersection(shapely.box(0.0, -ROOT, ROOT, ROOT))
     assert body.area == pytest.approx(wanted, rel=1e-3)
 
 
@@ -98,16 +101,23 @@ def test_left_is_the_mirror_of_right() -> None:
         assert a.bulges == pytest.approx(b.bulges, abs=1e-9)
 
 
-def test_nose_of_a_right_hand_template_points_to_the_right_seen_from_outboard() -> None:
+def test_the_printed_face_looks_out_of_the_foam_at_both_ends() -> None:
+    # Closed form: aft (1, 0, 0) is to the right of who looks along s with the top up if
+    # (s x (0, 0, 1)) . aft > 0; at the tip of the right-hand wing s is (0, -1, 0), at its root +1.
     for side in (1, -1):
-        nose = next(t for t in cut(side).root.labels if t.text == "NOSE")
-        tail = next(t for t in cut(side).root.labels if t.text == "TAIL")
-        assert (nose.at[0] - tail.at[0]) * side > 0
+        for drawing, sight in ((cut(side).root, side), (cut(side).tip, -side)):
+            right = np.cross((0.0, sight, 0.0), (0.0, 0.0, 1.0))[0]
+            nose = next(t for t in drawing.labels if t.text == "LE")
+            tail = next(t for t in drawing.labels if t.text == "TE")
+            assert (tail.at[0] - nose.at[0]) * right > 0
+        assert any(t.text == FACE_WORDS["inboard"] for t in cut(side).root.labels)
+        assert any(t.text == FACE_WORDS["outboard"] for t in cut(side).tip.labels)
 
 
 def test_level_line_leans_by_the_angle_of_the_chord() -> None:
-    # Nose up 1 deg: the level line rises aft by 1 deg in the frame of the chord.
-    (level,) = [path for path in cut(-1).root.paths if path.name == "level in flight"]
+    # Nose up 1 deg: the level line rises aft by 1 deg in the frame of the chord, and aft is to the
+    # right on the face of a right-hand root.
+    (level,) = [path for path in cut(1).root.paths if path.name == "level in flight"]
     (x0, y0), (x1, y1) = sorted(level.points)
     assert np.degrees(np.arctan2(y1 - y0, x1 - x0)) == pytest.approx(1.0, abs=1e-6)
 
@@ -118,11 +128,10 @@ def test_troughs_are_closed_outlines_on_their_own_layer() -> None:
     assert len(troughs) == 2
     assert all(path.closed for path in troughs)
     core = core_outline(in_chord_frame(skins(1).section(0.0)), 0.45).polygon()
-    flip = shapely.transform(core, lambda xy: xy * np.array([-1.0, 1.0]))
     for path in troughs:
         melted = shapely.Polygon(path.dense(0.01)).buffer(0.6, join_style="mitre")
         # Closed form: width times depth, for the surface is nearly flat along the cap.
-        assert melted.intersection(flip).area == pytest.approx(40.0 * 5.0, rel=0.02)
+        assert melted.intersection(core).area == pytest.approx(40.0 * 5.0, rel=0.02)
 
 
 def test_troughs_that_meet_are_refused() -> None:

@@ -107,7 +107,7 @@ def test_what_is_printed_on_a_template(package, saltmarsh) -> None:
     skin = thickness(saltmarsh.handoff.laminate)
     for words in (
         "WING CORE - PANEL 2 OF 2 - TIP - LEFT",
-        "seen from outboard",
+        "THIS FACE OUT, TO THE TIP: seen from outboard",
         "TOP",
         "chord 914.0 mm",
         "(plus: tip nose-down)",
