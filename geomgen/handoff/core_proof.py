@@ -18,12 +18,15 @@ from geomgen.handoff.core_reading import Edge, Reading, read_template
 from geomgen.handoff.core_sections import Panel, Section
 from geomgen.handoff.product import Finding, Hand, found
 from geomgen.kernel.plain import Vec3
+from geomgen.parameters.quantities import Threshold
 
 Floats = NDArray[np.float64]
 
-MATCH, TWIST, MIRROR, TICKS = 0.2, 0.05, 0.05, 0.2
+EDGE, TWIST, MIRROR, TICKS = 0.2, 0.05, 0.05, 0.2
 # Rows of points along the span and points between two ticks.
 ROWS, BETWEEN = 11, 3
+# The first and the last row lie this share of the span inside of the templates.
+BESIDE = 0.001
 SOURCE = "own choice"
 
 
@@ -49,17 +52,18 @@ def lofted_again(root: Drawing, tip: Drawing, stands: tuple[Stand, Stand], kerf:
     for `read_template`.
     """
     a, b = (read_template(d, s.hand) for d, s in zip((root, tip), stands, strict=True))
-    return _lofted((a, b), stands, kerf)
+    return _lofted((a, b), stands, kerf).reshape(-1, 3)
 
 
 def _lofted(readings: tuple[Reading, Reading], stands: tuple[Stand, Stand], kerf: float) -> Floats:
+    """Return points (rows, n, 3) of the core, a row for each place along the span, root first."""
     a, b = readings
     outward = 1.0 if stands[0].hand == "right" else -1.0
     rows = []
     for ends, sense in (((a.upper, b.upper), outward), ((a.lower, b.lower), -outward)):
         rows.append(_ruled(ends, readings, stands, sense * 0.5 * kerf))
-    tails = [0.5 * (rows[0][:, -1] + rows[1][:, -1])]
-    return np.concatenate([*(row.reshape(-1, 3) for row in rows), *tails])
+    tails = 0.5 * (rows[0][:, -1:] + rows[1][:, -1:])
+    return np.concatenate([*rows, tails], axis=1)
 
 
 def _ruled(
@@ -83,7 +87,7 @@ def _ruled(
         step = stand.in_space(edge.at(on), reading.angle)
         step = step - stand.in_space(edge.at(back), reading.angle)
         ways.append(step / (on - back)[:, None] * edge.run[-1])
-    share = np.linspace(0.02, 0.98, ROWS)[:, None, None]
+    share = np.r_[BESIDE, np.linspace(0.02, 0.98, ROWS), 1 - BESIDE][:, None, None]
     points = (1 - share) * lines[0] + share * lines[1]
     along = (1 - share) * ways[0] + share * ways[1]
     normal = np.cross(along, np.broadcast_to(lines[1] - lines[0], along.shape))
@@ -96,7 +100,8 @@ def _ruled(
 class Cut:
     """What one core is cut with: its panel, the two drawings, the sections at its ends, limits.
 
-    `kerf` and `skin` [mm] are what the shop and the laminate take.
+    `kerf` and `skin` [mm] are what the shop and the laminate take; `tolerance` [mm] is how far the
+    core may be off the wing. `name` is the end of this core's ids.
     """
 
     panel: Panel
@@ -105,6 +110,8 @@ class Cut:
     ends: tuple[Section, Section]
     kerf: float
     skin: float
+    tolerance: Threshold
+    name: str
 
     @property
     def hand(self) -> Hand:
@@ -116,38 +123,18 @@ class Cut:
         """Return what root and tip template say."""
         return read_template(self.root, self.hand), read_template(self.tip, self.hand)
 
-    @property
-    def name(self) -> str:
-        """Return the end of this core's ids."""
-        return f"panel{self.panel.number}_{self.hand}"
-
 
 def core_findings(cut: Cut) -> list[Finding]:
-    """Return what the two templates of a core give: match, twist and ticks."""
+    """Return what the two templates of a core give: edges, match, twist and ticks."""
     a, b = cut.ends
     stands = (Stand(a.nose, cut.hand), Stand(b.nose, cut.hand))
     points = _lofted(cut.readings, stands, cut.kerf)
-    off = np.abs(depth_in(cut.panel, points) - cut.skin)
-    worst = int(off.argmax())
-    x, y, z = points[worst]
+    off = np.abs(depth_in(cut.panel, points.reshape(-1, 3)) - cut.skin).reshape(points.shape[:2])
     readings = cut.readings
     templates = readings[0].chord_angle() - readings[1].chord_angle()
     return [
-        found(
-            f"core.match.{cut.name}",
-            "wing",
-            "largest distance of the core, as its templates cut it, from the wing less its skin",
-            float(off[worst]),
-            "mm",
-            high=MATCH,
-            where=f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f} mm",
-            method=f"{len(points)} points on straight lines from tick to tick, less half a kerf "
-            f"of {cut.kerf:.2f} mm, against the solid's skins less {cut.skin:.3f} mm; skins count "
-            "where others were cut into them, too",
-            source=SOURCE,
-            advice="do not cut: look at kerf, skin and hand of both templates; where the aerofoil "
-            "changes much along the panel, add a wing section between",
-        ),
+        _edges(cut, points, off),
+        _match(cut, points, off),
         found(
             f"core.twist.{cut.name}",
             "wing",
@@ -163,6 +150,59 @@ def core_findings(cut: Cut) -> list[Finding]:
         ),
         _ticks(cut, readings),
     ]
+
+
+def _edges(cut: Cut, points: Floats, off: Floats) -> Finding:
+    """Judge the templates by themselves: the core right beside them, where no wire can be askew."""
+    beside = off[[0, -1]]
+    i, j = np.unravel_index(int(beside.argmax()), beside.shape)
+    return found(
+        f"core.edge.{cut.name}",
+        "wing",
+        "largest distance of the core right beside its templates from the wing less its skin",
+        float(beside[i, j]),
+        "mm",
+        high=EDGE,
+        where=f"{('root', 'tip')[i]} template, {_place(points[[0, -1]][i, j])}",
+        method=f"{beside.size} points, less half a kerf of {cut.kerf:.2f} mm, against the solid's "
+        f"skins less {cut.skin:.3f} mm",
+        source=SOURCE,
+        advice="do not cut: look at kerf, skin and hand of this template",
+    )
+
+
+def _match(cut: Cut, points: Floats, off: Floats) -> Finding:
+    """Judge the whole core; what the templates are not to blame for the straight wire is."""
+    i, j = np.unravel_index(int(off.argmax()), off.shape)
+    beside = float(off[[0, -1]].max())
+    if beside > min(EDGE, cut.tolerance.value):
+        advice = f"do not cut: the templates themselves are off by {beside:.3f} mm, see core.edge"
+    else:
+        advice = (
+            f"both templates are right, within {beside:.3f} mm: between them the straight wire "
+            "can't follow the wing, whose section changes along the panel. Add a wing section "
+            "there, or templates in between (a shorter handoff.cores.bow), or allow more "
+            "(handoff.cores.surface_tolerance)"
+        )
+    return found(
+        f"core.match.{cut.name}",
+        "wing",
+        "largest distance of the core, as its templates cut it, from the wing less its skin",
+        float(off[i, j]),
+        "mm",
+        high=cut.tolerance.value,
+        where=_place(points[i, j]),
+        method=f"{off.size} points on straight lines from tick to tick, less half a kerf "
+        f"of {cut.kerf:.2f} mm, against the solid's skins less {cut.skin:.3f} mm; skins count "
+        "where others were cut into them, too",
+        source=cut.tolerance.source or "no source given",
+        advice=advice,
+    )
+
+
+def _place(point: Floats) -> str:
+    x, y, z = point
+    return f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f} mm"
 
 
 def _ticks(cut: Cut, readings: Sequence[Reading]) -> Finding:
@@ -202,9 +242,8 @@ def hand_finding(right: Cut, left: Cut) -> Finding:
             off = float(np.hypot(*gap.T).max())
             worst, where = (off, end) if off >= worst else (worst, where)
     swapped = [name for cut in (right, left) for name in _swapped(cut)]
-    number = right.panel.number
     return found(
-        f"core.hand.panel{number}",
+        f"core.hand.{right.name.replace('_right', '')}",
         "wing",
         "largest distance of the left templates from the mirrored right ones; hand as printed"
         + (f"; wrong hand, face or name: {', '.join(swapped)}" if swapped else ""),

@@ -1,30 +1,21 @@
-"""Hot-wire cores of the wing: templates for both ends of each panel, right and left."""
+"""Hot-wire cores of the wing: templates for both ends of each core, right and left."""
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.drawings.record import Drawing
 from geomgen.errors import GeometryError, ParameterError
-from geomgen.handoff.core_blank import blank_of
 from geomgen.handoff.core_faces import FACES
-from geomgen.handoff.core_outline import Outline, core_outline, guide, in_chord_frame, trough
+from geomgen.handoff.core_outline import trough
+from geomgen.handoff.core_pieces import Piece, pieces
 from geomgen.handoff.core_proof import Cut, core_findings, hand_finding
-from geomgen.handoff.core_sections import (
-    STEP,
-    Panel,
-    Section,
-    Span,
-    clean_ends,
-    cut_away,
-    panel,
-    proved,
-    takes_away,
-)
+from geomgen.handoff.core_sections import STEP, Span, clean_ends, cut_away, panel, takes_away
 from geomgen.handoff.core_templates import Template, template_drawing
+from geomgen.handoff.core_words import ENDS, foam_between, template_notes, template_words
 from geomgen.handoff.laminate import areal_weight, schedule, thickness
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet, found
 from geomgen.handoff.wing_parts import whole_wing
@@ -34,7 +25,7 @@ from geomgen.parameters.shops import Cores
 from geomgen.shapes.lifting import wing_sections
 
 SHOP = "wing_cores"
-SIDES, ENDS = (1, -1), ("root", "tip")
+SIDES = (1, -1)
 # How well the solid's washout agrees with the file's [deg].
 WASHOUT = 0.05
 
@@ -51,21 +42,15 @@ class Asked:
 
 @dataclass(frozen=True)
 class Core:
-    """One core: its panel, the sections at its ends, what was cut away in it, its two templates.
+    """One core: the piece of a panel that it is, and what it is cut with."""
 
-    `outlines` are the wanted core at both ends.
-    """
-
-    panel: Panel
-    ends: tuple[Section, Section]
-    away: tuple[Span, ...]
+    piece: Piece
     cut: Cut
-    outlines: tuple[Outline, Outline]
 
     @property
     def name(self) -> str:
         """Return the core's name."""
-        return f"core_{self.cut.name}"
+        return f"core_{self.piece.name}"
 
 
 def cores_package(p: Parameters, model: Model) -> Package:
@@ -79,7 +64,7 @@ def cores_package(p: Parameters, model: Model) -> Package:
     """
     asked = _asked(p)
     wing = whole_wing(model)
-    made = _pairs(wing, asked, p)
+    made = [[_core(piece, asked) for piece in pair] for pair in _pairs(wing, asked, p)]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
@@ -99,34 +84,32 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     GeometryError when a template is missing or can't be read.
     """
     asked, wing = _asked(p), whole_wing(model)
-    wanted = [
-        _name(number, side, end)
-        for number in _numbers(wing, asked, p)
-        for side in SIDES
-        for end in ENDS
-    ]
+    pairs = _pairs(wing, asked, p)
+    wanted = [_name(piece, end) for pair in pairs for piece in pair for end in ENDS]
     missing = [name for name in wanted if name not in drawings]
     if missing:
         raise GeometryError(f"no drawing {missing[0]}", part="wing", step="core proof")
     rows: list[Finding] = []
-    for pair in _pairs(wing, asked, p):
+    for pair in pairs:
         cuts = [
-            replace(core.cut, root=drawings[core.cut.root.name], tip=drawings[core.cut.tip.name])
-            for core in pair
+            _cut(piece, asked, *(drawings[_name(piece, end)] for end in ENDS)) for piece in pair
         ]
         rows += [finding for cut in cuts for finding in core_findings(cut)]
         rows.append(hand_finding(cuts[0], cuts[1]))
     return rows
 
 
-def _name(number: int, side: int, end: str) -> str:
-    return f"core_panel{number}_{'right' if side > 0 else 'left'}_{end}"
+def _name(piece: Piece, end: str) -> str:
+    return f"core_{piece.name}_{end}"
 
 
-def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[list[Core]]:
-    """Return the right and the left core of each panel that has one."""
-    numbers = _numbers(wing, asked, p)
-    return [[_core(wing, asked, p, number, side) for side in SIDES] for number in numbers]
+def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[Piece, ...]]:
+    """Return the right and the left piece of each core, from the centre plane out."""
+    pairs: list[tuple[Piece, ...]] = []
+    for number in _numbers(wing, asked, p):
+        sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
+        pairs += zip(*sides, strict=True)
+    return pairs
 
 
 def _numbers(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[int]:
@@ -175,7 +158,8 @@ def _asked(p: Parameters) -> Asked:
     return Asked(h.cores, skin, len(p.wing.sections) - 1, tips[0] if tips else None)
 
 
-def _core(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int) -> Core:
+def _pieces(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int) -> list[Piece]:
+    """Return the pieces of a panel on one side."""
     inner, outer = _ends(p, number)
     whole = panel(wing, number, side, inner, outer)
     away = cut_away(wing, whole)
@@ -189,75 +173,37 @@ def _core(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: in
                 step=STEP,
                 look_at=["handoff.moulds", "wing.sections"],
             )
-    for y in (low, high):
-        proved(wing, whole, y)
-    ends = (whole.section(low), whole.section(high))
-    a, b = (_template(asked, whole, ends, end) for end in (0, 1))
-    cut = Cut(whole, template_drawing(a), template_drawing(b), ends, asked.cores.kerf, asked.skin)
-    return Core(whole, ends, tuple(away), cut, (a.core, b.core))
+    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin)
 
 
-def _template(asked: Asked, whole: Panel, ends: tuple[Section, Section], end: int) -> Template:
-    section, kerf = ends[end], asked.cores.kerf
-    core = core_outline(in_chord_frame(section), asked.skin)
+def _core(piece: Piece, asked: Asked) -> Core:
+    root, tip = (template_drawing(_template(asked, piece, end)) for end in (0, 1))
+    return Core(piece, _cut(piece, asked, root, tip))
+
+
+def _cut(piece: Piece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
+    shop = asked.cores
+    return Cut(
+        *(piece.panel, root, tip, piece.ends, shop.kerf, asked.skin),
+        *(shop.surface_tolerance, piece.name),
+    )
+
+
+def _template(asked: Asked, piece: Piece, end: int) -> Template:
+    core, shop = piece.outlines[end], asked.cores
     return Template(
-        _name(whole.number, whole.side, ENDS[end]),
-        whole.side,
+        _name(piece, ENDS[end]),
+        piece.panel.side,
         FACES[end],
         core,
-        guide(core, kerf, asked.cores.lead),
-        tuple(trough(core, cap, kerf) for cap in asked.cores.caps),
-        tuple(f"CAP {cap.width:g} x {cap.depth:g} - 2ND PASS" for cap in asked.cores.caps),
-        section.angle,
-        asked.cores.ticks,
-        _words(asked, whole, ends, end),
-        _notes(asked),
+        piece.guides[end],
+        tuple(trough(core, cap, shop.kerf) for cap in shop.caps),
+        tuple(f"CAP {cap.width:g} x {cap.depth:g} - 2ND PASS" for cap in shop.caps),
+        piece.ends[end].angle,
+        shop.ticks,
+        template_words(piece, end, asked.panels, shop, asked.skin),
+        template_notes(piece, end, shop),
     )
-
-
-def _words(asked: Asked, whole: Panel, ends: tuple[Section, Section], end: int) -> tuple[str, ...]:
-    section = ends[end]
-    washout = round(ends[0].angle - ends[1].angle, 2) + 0.0
-    x, _, z = section.nose
-    kerf = asked.cores.kerf
-    return (
-        f"WING CORE - PANEL {whole.number} OF {asked.panels} - {ENDS[end].upper()} - "
-        f"{whole.hand.upper()}",
-        f"BL {abs(section.buttock_line):.1f}, chord {section.chord:.1f} mm",
-        f"leading edge (x = 0) at STA {x:.1f}, WL {z:.1f}",
-        f"chord {_updown(section.angle)}",
-        f"washout of this panel {washout:+.2f} deg (plus: tip nose-down)",
-        f"kerf {kerf:.2f}: edge {kerf / 2:.2f} mm outside the core",
-        f"skin {asked.skin:.3f} mm taken off" if asked.skin else "no skin taken off",
-        _set(ends),
-    )
-
-
-def _updown(angle: float) -> str:
-    if abs(angle) < 0.005:
-        return "level in flight"
-    return f"{abs(angle):.2f} deg nose {'up' if angle > 0 else 'down'} in flight"
-
-
-def _set(ends: tuple[Section, Section]) -> str:
-    """Return how the tip template stands to the root template."""
-    (x0, _, z0), (x1, _, z1) = ends[0].nose, ends[1].nose
-    dx, dz = x1 - x0, z1 - z0
-    return (
-        f"tip's leading edge {abs(dx):.1f} mm {'aft of' if dx >= 0 else 'ahead of'} and "
-        f"{abs(dz):.1f} mm {'above' if dz >= 0 else 'below'} the root's"
-    )
-
-
-def _notes(asked: Asked) -> tuple[str, ...]:
-    rows = [
-        "Both templates stand upright across the span, their level lines parallel.",
-        "Call the numbers: the wire passes the same tick at the same time at both ends.",
-        "Lead-in and lead-out: trim off the foam beyond LE and TE there.",
-    ]
-    if asked.cores.caps:
-        rows.append("Troughs (layer CAP) are a second pass, after the outline.")
-    return tuple(rows)
 
 
 def _sheets(core: Core) -> list[ShopSheet]:
@@ -267,11 +213,16 @@ def _sheets(core: Core) -> list[ShopSheet]:
             "wing",
             drawing,
             core.cut.hand,
-            f"hot-wire template, panel {core.panel.number}, {end}; printed face out of the foam, "
-            f"seen from {face}",
+            f"hot-wire template, {_told(core.piece)}, {end}; printed face out of the foam, seen "
+            f"from {face}",
         )
         for drawing, end, face in zip((core.cut.root, core.cut.tip), ENDS, FACES, strict=True)
     ]
+
+
+def _told(piece: Piece) -> str:
+    of = f", piece {piece.number} of {piece.of}" if piece.of > 1 else ""
+    return f"panel {piece.panel.number}{of}"
 
 
 def _findings(p: Parameters, core: Core) -> list[Finding]:
@@ -285,7 +236,7 @@ def _washout(p: Parameters, core: Core) -> Finding:
     noses = np.array([frame.points()[len(frame.outline) // 2] for frame in frames])
     tails = np.array([frame.trailing_edge() for frame in frames])
     worst = 0.0
-    for section in core.ends:
+    for section in core.piece.ends:
         way = [np.interp(abs(section.buttock_line), at, (tails - noses)[:, i]) for i in (0, 2)]
         angle = math.degrees(math.atan2(-way[1], way[0]))
         worst = max(worst, abs(section.angle - angle))
@@ -296,8 +247,8 @@ def _washout(p: Parameters, core: Core) -> Finding:
         worst,
         "deg",
         high=WASHOUT,
-        where=f"BL {abs(core.ends[0].buttock_line):.1f} and "
-        f"{abs(core.ends[1].buttock_line):.1f} mm",
+        where=f"BL {abs(core.piece.ends[0].buttock_line):.1f} and "
+        f"{abs(core.piece.ends[1].buttock_line):.1f} mm",
         method="nose and middle of the trailing edge on the solid",
         source="own choice",
         advice="do not cut: the wing was not built as the file says",
@@ -306,9 +257,10 @@ def _washout(p: Parameters, core: Core) -> Finding:
 
 def _moved(core: Core) -> list[Finding]:
     """Say where a template had to be taken away from its panel's end."""
-    rows = []
-    ends = ((core.panel.low, core.ends[0], "root"), (core.panel.high, core.ends[1], "tip"))
-    for wanted, section, end in ends:
+    rows, piece = [], core.piece
+    ends = ((piece.panel.low, piece.ends[0], "root"), (piece.panel.high, piece.ends[1], "tip"))
+    outer = (piece.number == 1, piece.number == piece.of)
+    for wanted, section, end in (row for row, last in zip(ends, outer, strict=True) if last):
         at = abs(section.buttock_line)
         if abs(at - wanted) > 1e-6:
             rows.append(
@@ -327,7 +279,7 @@ def _moved(core: Core) -> list[Finding]:
 
 
 def _notched(core: Core) -> list[Finding]:
-    low, high = (abs(section.buttock_line) for section in core.ends)
+    low, high = core.piece.span
     return [
         Finding(
             f"core.notch.{core.cut.name}.{number}",
@@ -340,19 +292,21 @@ def _notched(core: Core) -> list[Finding]:
             advice="the templates cut the core whole: notch it there to fit what passes through",
             verdict="warn",
         )
-        for number, (a, b) in enumerate(core.away, start=1)
-        if a > low and b < high
+        for number, (a, b) in enumerate(core.piece.away, start=1)
+        if b > low and a < high
     ]
 
 
 def _item(p: Parameters, asked: Asked, core: Core) -> Item:
-    blank = blank_of(core.outlines, core.ends, asked.cores.caps)
+    piece, blank = core.piece, core.piece.blank
     density = asked.cores.density * 1e-9
-    low, high = (abs(section.buttock_line) for section in core.ends)
-    skin = core.panel.area(low, high)
+    low, high = piece.span
+    skin = piece.panel.area(low, high)
     note = (
-        f"blank {blank.volume * density:.2f} kg, its ends {abs(blank.rise):.1f} deg (dihedral) and "
-        f"{abs(blank.sweep):.1f} deg (sweep) off square; BL {low:.1f} to {high:.1f} mm"
+        f"BL {low:.1f} to {high:.1f} mm: {foam_between(piece)}; blank {blank.volume * density:.2f} "
+        f"kg, square-cornered, laid along the {blank.along} edge; the core's ends are "
+        f"{abs(blank.sweep):.1f} deg (sweep) and {abs(blank.rise):.1f} deg (dihedral) off square "
+        "in it"
     )
     if p.handoff is not None and p.handoff.laminate is not None:
         laminate = p.handoff.laminate

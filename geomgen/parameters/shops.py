@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.conditions import default
+from geomgen.parameters.conditions import OWN, default
 from geomgen.parameters.place_values import ButtockLine, Station
 from geomgen.parameters.quantities import (
     Count,
@@ -154,6 +154,16 @@ class Cores(Record):
         0.06, "length of run-in and run-out, as a share of the chord"
     )
     density: Annotated[float, Density] = stated("32 kg/m^3", "density of the foam")
+    bow: Annotated[float, Within("length", "150 mm", "10 m")] | None = stated(
+        None,
+        "longest block that bow and foam allow; a longer panel is cut in several cores with "
+        "templates in between, and whole when left out",
+    )
+    surface_tolerance: Annotated[Threshold, Limit("length", "0.05 mm", "10 mm")] = stated(
+        default("0.5 mm", OWN),
+        "how far the core may be off the wing less its skin; a straight wire cuts corners where "
+        "the section changes along the panel",
+    )
     caps: Annotated[tuple[SparCap, ...], Field(max_length=8)] = stated((), "spar cap troughs")
 
 

@@ -11,6 +11,7 @@ from geomgen.handoff.core_sections import panel
 from geomgen.handoff.core_templates import Template, template_drawing
 from geomgen.kernel.halves import doubled
 from geomgen.kernel.panels import ruled_solid
+from geomgen.parameters.quantities import Threshold
 from geomgen.shapes.aerofoil import angles, naca
 from geomgen.shapes.lifting import Section
 
@@ -55,7 +56,9 @@ def template(
 def cut(side: int) -> Cut:
     s = skins(side)
     root, tip = (template_drawing(template(side, end)) for end in (0, 1))
-    return Cut(s, root, tip, (s.section(0.0), s.section(SPAN)), KERF, SKIN)
+    ends = (s.section(0.0), s.section(SPAN))
+    hand = "right" if side > 0 else "left"
+    return Cut(s, root, tip, ends, KERF, SKIN, Threshold(0.5, "own choice"), f"panel1_{hand}")
 
 
 def mirrored(drawing: Drawing) -> Drawing:

@@ -2,11 +2,13 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from handoff.core_wing import KERF, SKIN, cut, mirrored, skins, template
+from handoff.core_wing import KERF, SKIN, SPAN, cut, mirrored, skins, template
 
+from geomgen.handoff import core_proof
 from geomgen.handoff.core_distance import depth_in
 from geomgen.handoff.core_proof import Stand, core_findings, hand_finding, lofted_again
 from geomgen.handoff.core_templates import template_drawing
+from geomgen.parameters.quantities import Threshold
 
 
 def judged(made) -> dict[str, str]:
@@ -15,7 +17,9 @@ def judged(made) -> dict[str, str]:
 
 @pytest.mark.parametrize("side", [1, -1])
 def test_templates_cut_the_wing_less_its_skin(side) -> None:
-    match, twist, ticks = core_findings(cut(side))
+    edge, match, twist, ticks = core_findings(cut(side))
+    assert edge.measured < 0.05
+    assert edge.verdict == "pass"
     assert match.id == f"core.match.panel1_{('left', '', 'right')[side + 1]}"
     assert match.measured < 0.05
     assert twist.measured < 0.005
@@ -53,16 +57,45 @@ def test_a_tenth_of_a_degree_of_twist_is_caught() -> None:
 
 def test_a_forgotten_kerf_is_caught() -> None:
     root, tip = (template_drawing(template(1, end, kerf=0.0)) for end in (0, 1))
-    match = core_findings(replace(cut(1), root=root, tip=tip))[0]
-    assert match.verdict == "fail"
-    assert match.measured == pytest.approx(KERF / 2, abs=0.05)
+    edge, match = core_findings(replace(cut(1), root=root, tip=tip))[:2]
+    assert edge.verdict == match.verdict == "fail"
+    assert edge.measured == pytest.approx(KERF / 2, abs=0.05)
+    assert "kerf" in edge.advice
+    assert "core.edge" in match.advice
 
 
 def test_a_forgotten_skin_is_caught() -> None:
     root, tip = (template_drawing(template(1, end, skin=0.0)) for end in (0, 1))
-    match = core_findings(replace(cut(1), root=root, tip=tip))[0]
-    assert match.verdict == "fail"
-    assert match.measured == pytest.approx(SKIN, abs=0.05)
+    edge = core_findings(replace(cut(1), root=root, tip=tip))[0]
+    assert edge.verdict == "fail"
+    assert edge.measured == pytest.approx(SKIN, abs=0.05)
+
+
+def hollow(tolerance: float):
+    """Return a core whose wing, between two right templates, is 0.3 mm fuller than straight."""
+    made = cut(1)
+    real = core_proof.depth_in
+
+    def fuller(panel, points):
+        share = np.abs(points[:, 1]) / SPAN
+        return real(panel, points) + 0.3 * 4 * share * (1 - share)
+
+    return made, fuller, Threshold(tolerance, "own choice")
+
+
+@pytest.mark.parametrize(("tolerance", "verdict"), [(0.5, "pass"), (0.2, "fail")])
+def test_a_wing_that_a_straight_wire_can_not_follow_is_not_blamed_on_the_templates(
+    monkeypatch, tolerance, verdict
+) -> None:
+    made, fuller, limit = hollow(tolerance)
+    monkeypatch.setattr(core_proof, "depth_in", fuller)
+    edge, match = core_findings(replace(made, tolerance=limit))[:2]
+    assert edge.verdict == "pass"
+    assert match.measured == pytest.approx(0.3, abs=0.05)
+    assert (match.verdict, match.high) == (verdict, tolerance)
+    assert "straight wire" in match.advice
+    assert "handoff.cores.bow" in match.advice
+    assert not any(word in match.advice for word in ("kerf", "skin", "hand of"))
 
 
 def test_ticks_that_are_numbered_from_the_tail_are_caught() -> None:

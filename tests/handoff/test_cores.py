@@ -87,7 +87,7 @@ def sections_with(rows, buttock_line: float) -> str:
 
 def test_the_examples_cores_match_its_wing(package) -> None:
     ids = {finding.id for finding in package.findings}
-    for name in ("match", "twist", "ticks", "washout"):
+    for name in ("edge", "match", "twist", "ticks", "washout"):
         wanted = {f"core.{name}.panel{n}_{hand}" for n in (1, 2) for hand in ("right", "left")}
         assert wanted <= ids
     assert {"core.hand.panel1", "core.hand.panel2"} <= ids
@@ -142,6 +142,26 @@ def one_panel(p, washout=2.0):
     handoff = p.handoff.model_copy(update={"cores": cores, "moulds": ()})
     wing_ = p.wing.model_copy(update={"sections": rows})
     return p.model_copy(update={"wing": wing_, "handoff": handoff})
+
+
+def test_a_panel_longer_than_the_bow_gets_templates_in_between(saltmarsh) -> None:
+    p = one_panel(saltmarsh)
+    cores = p.handoff.cores.model_copy(update={"bow": 500.0})
+    p = p.model_copy(update={"handoff": p.handoff.model_copy(update={"cores": cores})})
+    made = cores_package(p, Model(parts={"wing": wing(p).solid}))
+    names = [f"core_panel1_{hand}_{n}" for n in (1, 2) for hand in ("right", "left")]
+    assert [item.name for item in made.items] == names
+    assert [sheet.name for sheet in made.sheets] == [
+        f"{name}_{end}" for name in names for end in ("root", "tip")
+    ]
+    assert {finding.verdict for finding in made.findings} == {"pass"}
+    assert {f.id for f in made.findings if f.id.startswith("core.hand")} == {
+        "core.hand.panel1_1",
+        "core.hand.panel1_2",
+    }
+    for item in made.items:
+        assert item.size[0] <= 500.0
+        assert "foam between the templates 450.0 mm square across" in item.note
 
 
 def test_drawings_that_were_read_back_are_proved_again(saltmarsh) -> None:
