@@ -122,7 +122,7 @@ def _product(name: str, rows: list[Mapping[str, Any]]) -> Product:
         str(first.get("note") or ""),
         "solid" if solid else "drawing",
         {str(row["file"]): str(row["sha256"]) for row in rows},
-        any(row["what"] == "tiles" for row in rows),
+        any(row.get("full_size") or row["what"] == "tiles" for row in rows),
     )
 
 

@@ -91,7 +91,7 @@ def _index(c: Any, drawing: Drawing, title: Title, made: Grid, tiles: list[Tile]
         x, y = place(tile.corner)
         w, h = made.step[0] * scale, made.step[1] * scale
         c.rect(x * MM, y * MM, w * MM, h * MM, stroke=1, fill=0)
-        words = tile.name if tile.name in names else f"{tile.name} empty"
+        words = tile.name if tile.name in names else f"{tile.name} left out"
         _name_on(c, (x + w / 2, y + h / 2), words, w)
     c.showPage()
 
@@ -110,8 +110,10 @@ def _name_on(canvas: Any, at: Point, words: str, width: float) -> None:
 
 def _joining(made: Grid, tiles: Sequence[Tile]) -> tuple[str, ...]:
     whole = f"{made.rows} by {made.columns} places: row A is the lowest, column 1 the left one"
+    out = made.rows * made.columns - len(tiles)
+    less = f"; {out} left out, which hold nothing to cut or to read" if out else ""
     return (
-        f"tiles printed: {len(tiles)}, of {whole}",
+        f"tiles printed: {len(tiles)}, of {whole}{less}",
         "Print at 100 %. Measure the dotted square of 100 mm on each tile. Cut the left and lower "
         "border off, lay cross on cross, tape.",
         f"Then measure both diagonals {diagonals(made, tiles).words()}. If they differ, the sheet "
@@ -205,5 +207,5 @@ def _neighbours(made: Grid, tile: Tile, names: set[str]) -> list[str]:
         row, column = tile.row + up, tile.column + aside
         if 0 <= row < made.rows and 0 <= column < made.columns:
             name = name_of(row, column)
-            found.append(f"{word} {name if name in names else name + ' (empty)'}")
+            found.append(f"{word} {name if name in names else name + ' (left out)'}")
     return found

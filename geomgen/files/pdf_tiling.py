@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from geomgen.drawings.record import Drawing, Point
+from geomgen.drawings.record import REF, Drawing, Path, Point
 from geomgen.errors import FileWriteError
 from geomgen.files.pdf_lines import MARGIN, SAGITTA, extent, text_box
 
@@ -67,13 +67,28 @@ class Grid:
         (x, y), (w, h) = tile.corner, self.net
         return box(x, y, x + w, y + h)
 
+    def own(self, tile: Tile) -> Any:
+        """Return what a tile shows and its right and upper neighbours don't: up to their borders.
+
+        The tiles' own areas cover the drawing without overlap.
+        """
+        from shapely import box
+
+        (x, y), (w, h) = tile.corner, self.net
+        across = w if tile.column + 1 == self.columns else self.step[0]
+        up = h if tile.row + 1 == self.rows else self.step[1]
+        return box(x, y, x + across, y + up)
+
 
 def grid(drawing: Drawing, paper: str, overlap: float) -> Grid:
-    """Return the tiling of a drawing; FileWriteError when it would take more than 26 rows."""
+    """Return the tiling of a drawing; FileWriteError when it would take more than 26 rows.
+
+    Lines of the grid that run on past the rest need no paper of their own.
+    """
     size = PAPERS[paper]
     net = (size[0] - 2 * MARGIN, size[1] - 2 * MARGIN)
     step = (net[0] - overlap, net[1] - overlap)
-    (x0, y0), (x1, y1) = extent(drawing)
+    (x0, y0), (x1, y1) = extent(_without_grid(drawing))
     columns = max(1, math.ceil((x1 - x0 + CROSS - overlap) / step[0]))
     rows = max(1, math.ceil((y1 - y0 + CROSS - overlap) / step[1]))
     if rows > len(LETTERS):
@@ -112,11 +127,33 @@ def runs_on(lines: Lines, made: Grid, tile: Tile) -> list[tuple[str, list[Point]
 
 
 def printed(drawing: Drawing, lines: Lines, made: Grid) -> list[Tile]:
-    """Return the tiles that hold a line or part of a text."""
+    """Return the tiles that hold something to cut, to measure or to read.
+
+    Left out is a tile that has nothing but lines of the grid of stations, waterlines and buttock
+    lines with their names, or the strip which the next one repeats.
+    """
     from shapely import box, intersects
 
-    shapes = [line for _, line in lines] + [box(*text_box(label)) for label in drawing.labels]
-    return [tile for tile in made.tiles() if intersects(shapes, made.box(tile)).any()]
+    drawn = [path for path in drawing.paths if len(path.points) > 1]
+    shapes = [
+        *(line for path, (_, line) in zip(drawn, lines, strict=True) if not _of_grid(path)),
+        *(box(*text_box(label)) for label in _without_grid(drawing).labels),
+    ]
+    return [tile for tile in made.tiles() if intersects(shapes, made.own(tile)).any()]
+
+
+def _without_grid(drawing: Drawing) -> Drawing:
+    """Return a drawing without its grid and the grid's names."""
+    grids = {path.name for path in drawing.paths if _of_grid(path)}
+    paths = tuple(path for path in drawing.paths if not _of_grid(path))
+    labels = tuple(label for label in drawing.labels if label.text not in grids)
+    return replace(drawing, paths=paths, labels=labels)
+
+
+def _of_grid(path: Path) -> bool:
+    """Say whether a path is a reference line that is named for its place in the aircraft."""
+    straight = len(path.points) == 2 and not any(path.bulges)
+    return path.layer == REF and straight and path.name.startswith(("STA ", "WL ", "BL "))
 
 
 @dataclass(frozen=True)

@@ -325,4 +325,5 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
         skin,
         tuple(sheet.name for sheet in _sheets(core)),
         note,
+        stock=blank.volume,
     )

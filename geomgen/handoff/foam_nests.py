@@ -98,9 +98,10 @@ def items(
     cut = _mass(sum(slab.cut_volume for slab in slabs), foam)
     made += [
         Item("foam sheets", "pod", "", "foam", size, sheets, bought, _mass(bought, foam),
-             note="to buy"),
+             note="to buy", kind="buy"),
         Item("foam core of the pod", "pod", "", "foam", None, 1, core, _mass(core, foam),
-             note=f"the finished core's solid; its slabs as cut {cut:.2f} kg; skin: {skin}"),
+             note=f"the finished core's solid; its slabs as cut {cut:.2f} kg; skin: {skin}",
+             kind="sum"),
     ]  # fmt: skip
     return made
 

@@ -27,7 +27,7 @@ class ShopSolid:
 
 @dataclass(frozen=True)
 class ShopSheet:
-    """A drawing at full size [mm], to be written as DXF and as PDF, large and tiled.
+    """A drawing at full size [mm], to be written as DXF and PDF, and in tiles where asked for.
 
     `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled. One
     with dimensions names its `paper` and its scale 1:`over`; it gets a frame, and an SVG beside.
@@ -92,7 +92,9 @@ class Item:
     """A row of the parts list: a part or blank, what it is made of, how large, how heavy.
 
     `size` [mm] is length, width, height of the blank; `volume` [mm3], `mass` [kg], `laminate_area`
-    [mm2] None where they don't apply; `files` are names without extension.
+    [mm2] None where they don't apply; `files` are names without extension. `kind` tells a part from
+    what is only to buy and from a row that sums up others; `stock` [mm3] is what is bought for a
+    part where no row of its own says so.
     """
 
     name: str
@@ -106,6 +108,8 @@ class Item:
     laminate_area: float | None = None
     files: tuple[str, ...] = ()
     note: str = ""
+    kind: Literal["part", "buy", "sum"] = "part"
+    stock: float | None = None
 
 
 @dataclass(frozen=True)

@@ -21,6 +21,8 @@ from geomgen.parameters.quantities import (
 )
 
 TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
+# Folders that hold sheets at full size.
+SHOPS = ("foam_stations", "wing_cores", "sheet_shop")
 SPLITS = ("centre plane", "maximum breadth")
 PART = Matching("[a-z0-9_-]{1,60}", "the name of a part as in the set, without _left or _right")
 Density = Within("density", "5 kg/m^3", "25000 kg/m^3")
@@ -197,11 +199,16 @@ class SheetShop(Record):
 
 
 class Paper(Record):
-    """The paper that full-size drawings are tiled on."""
+    """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
 
     size: Annotated[str, OneOf(("A4", "Letter"))] = stated("A4", "sheet of the printer at hand")
     overlap: Annotated[float, Within("length", "3 mm", "40 mm")] = stated(
         "10 mm", "overlap of neighbouring tiles"
+    )
+    tiles: Annotated[tuple[Annotated[str, OneOf(SHOPS)], ...], Field(max_length=3)] = stated(
+        (),
+        "folders whose full-size sheets come in tiles for a home printer, too: foam_stations, "
+        "wing_cores, sheet_shop; none when left out",
     )
 
 

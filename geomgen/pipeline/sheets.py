@@ -10,6 +10,7 @@ from geomgen.pipeline.building import write_texts
 from geomgen.pipeline.kinds import LIST, SHEET
 from geomgen.report import gate_sheet, parts_list
 from geomgen.report.rows import part_rows
+from geomgen.report.totals import ClothLayer, totals
 from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
@@ -53,10 +54,10 @@ def write_sheets(
     title = title_of(p, "the whole set", "", "", reason)
     write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
     table = parts_list.rows(parts, items, materials(p))
-    write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv(table))
-    write_page(
-        fresh / f"{LIST}.pdf", title, parts_list.blocks(table, model.notices), landscape=True
-    )
+    sums = totals(items, layers(p))
+    write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)]))
+    listed = parts_list.blocks(table, model.notices, sums)
+    write_page(fresh / f"{LIST}.pdf", title, listed, landscape=True)
     for name, what in (
         (f"{SHEET}.json", "cut / don't-cut sheet"),
         (f"{SHEET}.pdf", "cut / don't-cut sheet"),
@@ -65,6 +66,25 @@ def write_sheets(
     ):
         entries.append(file_entry(fresh, name, what))
     write_texts(fresh, p, checks, entries, model)
+
+
+def layers(p: Parameters) -> list[ClothLayer]:
+    """Return the cloths of the skin from the outside in; none where no laminate is described."""
+    from geomgen.handoff.laminate import resin_mass
+
+    laminate = p.handoff.laminate if p.handoff else None
+    return [
+        ClothLayer(
+            ply.cloth,
+            ply.count,
+            ply.areal_weight,
+            resin_mass(
+                *(ply.areal_weight, laminate.fibre_density),
+                *(ply.fibre_volume_fraction, laminate.resin_density),
+            ),
+        )
+        for ply in (laminate.plies if laminate else ())
+    ]
 
 
 def materials(p: Parameters) -> dict[str, parts_list.Material]:

@@ -1,6 +1,6 @@
 """A shop's part of the hand-off to disk: made, written and proved in a process of its own."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -69,6 +69,7 @@ def write_shops(
 
 
 def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:
+    assert p.handoff is not None
     folder = fresh / package.shop
     folder.mkdir(exist_ok=True)
     entries: list[dict[str, Any]] = []
@@ -76,6 +77,8 @@ def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFi
         entries += _solid(folder, p, made)
     for sheet in package.sheets:
         entries += _sheet(folder, p, sheet, reason)
+        if sheet.full_size and package.shop in p.handoff.paper.tiles:
+            entries.append(_tiles(folder, p, sheet, reason))
     for entry in entries:
         entry["file"] = f"{package.shop}/{entry['file']}"
     return ShopFiles(tuple(entries), package.findings, package.items)
@@ -111,29 +114,20 @@ def title_of(p: Parameters, part: str, hand: str, note: str, reason: str) -> "Ti
 def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list[dict[str, Any]]:
     from geomgen.files.dxf import prove_dxf, write_dxf
     from geomgen.files.manifest import file_entry
-    from geomgen.files.pdf_proof import prove_sheet, prove_tiles
+    from geomgen.files.pdf_proof import prove_sheet
     from geomgen.files.pdf_sheet import write_sheet
-    from geomgen.files.pdf_tiles import write_tiles
 
-    assert p.handoff is not None
-    title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
-    drawing, paper = sheet.drawing, p.handoff.paper
-    more = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
+    title, drawing = title_of(p, sheet.name, sheet.hand, sheet.note, reason), sheet.drawing
     if sheet.paper:
-        return [{**entry, **more} for entry in _framed(folder, sheet, title)]
+        return [{**entry, **_told(sheet)} for entry in _framed(folder, sheet, title)]
     dxf = folder / f"{sheet.name}_mm.dxf"
     write_dxf(dxf, drawing, title)
     prove_dxf(dxf, drawing, title)
     page = folder / f"{sheet.name}.pdf"
     write_sheet(page, drawing, title, sheet.full_size)
     prove_sheet(page, drawing, sheet.full_size)
-    written: Sequence[tuple[Path, str]] = [(dxf, "drawing"), (page, "sheet")]
-    if sheet.full_size:
-        tiles = folder / f"{sheet.name}_{paper.size.lower()}_tiles.pdf"
-        write_tiles(tiles, drawing, title, paper.size, paper.overlap)
-        prove_tiles(tiles, drawing, paper.size, paper.overlap)
-        written = [*written, (tiles, "tiles")]
-    return [{**file_entry(folder, path.name, what), **more} for path, what in written]
+    written = ((dxf, "drawing"), (page, "sheet"))
+    return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
 
 
 def _framed(folder: Path, sheet: "ShopSheet", title: "Title") -> list[dict[str, Any]]:
@@ -142,3 +136,22 @@ def _framed(folder: Path, sheet: "ShopSheet", title: "Title") -> list[dict[str, 
     from geomgen.files.drawing_files import write_drawing
 
     return write_drawing(folder, Sheet(sheet.drawing, sheet.paper, sheet.over), title)
+
+
+def _tiles(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> dict[str, Any]:
+    from geomgen.files.manifest import file_entry
+    from geomgen.files.pdf_proof import prove_tiles
+    from geomgen.files.pdf_tiles import write_tiles
+
+    assert p.handoff is not None
+    paper = p.handoff.paper
+    title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
+    path = folder / f"{sheet.name}_{paper.size.lower()}_tiles.pdf"
+    write_tiles(path, sheet.drawing, title, paper.size, paper.overlap)
+    prove_tiles(path, sheet.drawing, paper.size, paper.overlap)
+    return {**file_entry(folder, path.name, "tiles"), **_told(sheet)}
+
+
+def _told(sheet: "ShopSheet") -> dict[str, Any]:
+    told = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
+    return {**told, "full_size": sheet.full_size}

@@ -25,6 +25,10 @@ AS_CUT = (
     "They are those of the finished parts, after their cut-outs and without the parts that join "
     "them (the pod without its exit); a plug, which has no cut-outs yet, may be larger."
 )
+HASHED = (
+    "Hash of the whole set (SHA-256): {}. The hash of each file stands in cut_or_not.json; "
+    "geomgen verify checks them."
+)
 AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
 
 
@@ -46,6 +50,22 @@ def failures(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
     ]
 
 
+def warnings(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+    """Return the ids of everything that is to be looked at and stops nothing."""
+    return [check.id for check in checks if check.verdict == "warn"] + [
+        finding.id for finding in findings if finding.verdict == "warn"
+    ]
+
+
+def counted(verdict: str, many: int) -> str:
+    """Return the answer with its count of warnings.
+
+    >>> counted("CUT", 0), counted("CUT", 2)
+    ('CUT - no warnings', 'CUT - 2 warnings')
+    """
+    return f"{verdict} - {many or 'no'} warning{'' if many == 1 else 's'}"
+
+
 def content(
     head: Mapping[str, str],
     checks: Sequence[Check],
@@ -64,6 +84,7 @@ def content(
         **head,
         "verdict": verdict_of(checks, findings, reason),
         "failed": failures(checks, findings),
+        "warnings": warnings(checks, findings),
         "released_because": reason,
         "measured_on": "the files of this set as read back from the disk",
         "axes": AXES,
@@ -108,11 +129,16 @@ def finding_row(finding: Finding) -> dict[str, Any]:
 
 def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     """Return the page of the sheet: the answer first, then what it rests on."""
-    made: list[Block] = [Banner(str(sheet["verdict"]), loud=sheet["verdict"] != CUT)]
+    answer = counted(str(sheet["verdict"]), len(sheet["warnings"]))
+    made: list[Block] = [Banner(answer, loud=sheet["verdict"] != CUT)]
     if sheet["released_because"]:
         made.append(Banner(f"Reason: {sheet['released_because']}", loud=True))
     if sheet["failed"]:
         made.append(Words("Failed: " + ", ".join(sheet["failed"])))
+    if sheet["warnings"]:
+        made.append(
+            Words("Read before cutting, each with what to do: " + grouped(sheet["warnings"]))
+        )
     made.append(
         Words(
             f"{sheet['title']}, revision {sheet['revision']}. This page is the answer, the others "
@@ -121,7 +147,7 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
         )
     )
     made += [Words(text, small=True) for text in sheet["cautions"]]
-    made.append(Words(f"Hash of the whole set (SHA-256): {sheet['set_sha256']}", small=True))
+    made.append(Words(HASHED.format(sheet["set_sha256"]), small=True))
     made += [Heading("Checks, measured on the files as read back"), _checks(sheet["checks"])]
     if sheet["findings"]:
         made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
@@ -129,8 +155,20 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     made.append(Words(AS_CUT, small=True))
     made += [Words(f"NOTICE: {notice}") for notice in sheet["notices"]]
     made.append(_parts(sheet["parts"]))
-    made += [Heading("Hashes (SHA-256) of the files"), _hashes(sheet["files"])]
     return made
+
+
+def grouped(ids: Sequence[str]) -> str:
+    """Return ids in a line, those that begin with the same two words told once with their count.
+
+    >>> grouped(["mould.draft.pod_left", "mould.draft.pod_right", "core.notch.panel1_left.1"])
+    'mould.draft (2), core.notch (1)'
+    """
+    count: dict[str, int] = {}
+    for one in ids:
+        name = ".".join(one.split(".")[:2])
+        count[name] = count.get(name, 0) + 1
+    return ", ".join(f"{name} ({many})" for name, many in count.items())
 
 
 def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
@@ -176,10 +214,6 @@ def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
     )
     head = ("part", "hand", "length over all", "breadth over all", "height over all", "skin")
     return Table(head, rows, (0.2, 0.08, 0.13, 0.13, 0.13, 0.33))
-
-
-def _hashes(files: Mapping[str, str]) -> Table:
-    return Table(("file", "SHA-256"), tuple(files.items()), (0.42, 0.58))
 
 
 def _value(value: float | None, unit: str, sign: bool = False) -> str:

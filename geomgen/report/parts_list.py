@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from geomgen.drawings.page import Block, Heading, Table, Words
 from geomgen.handoff.product import Item
 from geomgen.report.rows import PartRow, family_of
+from geomgen.report.totals import Total
 
 HEAD = (
     "name",
@@ -89,8 +90,51 @@ def _item(item: Item) -> list[str]:
     ]
 
 
-def blocks(table: Sequence[Sequence[str]], notices: Sequence[str] = ()) -> list[Block]:
-    """Return the page of the list: sizes in one column, no empty ones; the notices first."""
+def total_rows(sums: Sequence[Total]) -> list[list[str]]:
+    """Return the rows that end the table: what all the shops' parts come to."""
+    return [
+        [
+            *(f"TOTAL {total.what}", "", "", str(total.pieces), total.what, "", "", ""),
+            _number(total.volume, 1, 1e-3),
+            _number(total.mass, 3),
+            _number(total.area, 1, 1e-2),
+            "; ".join(text for text in (_bought(total), total.note) if text),
+            "",
+        ]
+        for total in sums
+    ]
+
+
+def _bought(total: Total) -> str:
+    return "" if total.stock is None else f"to buy {total.stock * 1e-9:.3f} m3"
+
+
+def _totals(sums: Sequence[Total]) -> list[Block]:
+    """Return the totals as a table in the units that are bought; nothing where there are none."""
+    rows = tuple(
+        (
+            total.what,
+            str(total.pieces),
+            _number(total.volume, 4, 1e-9) or "-",
+            _number(total.stock, 4, 1e-9) or "-",
+            _number(total.mass, 2) or "-",
+            _number(total.area, 2, 1e-6) or "-",
+            total.note,
+        )
+        for total in sums
+    )
+    head = ("total", "parts", "volume [m3]", "to buy [m3]", "mass [kg]", "area [m2]", "note")
+    shares = (0.26, 0.07, 0.1, 0.1, 0.1, 0.1, 0.27)
+    return [Heading("Totals of what the shops make"), Table(head, rows, shares)] if rows else []
+
+
+def blocks(
+    table: Sequence[Sequence[str]], notices: Sequence[str] = (), sums: Sequence[Total] = ()
+) -> list[Block]:
+    """Return the page of the list: the notices, what all comes to, then every row.
+
+    Sizes stand in one column, and no column is empty.
+    """
     rows = []
     for row in table:
         cells = dict(zip(HEAD, row, strict=True))
@@ -123,8 +167,9 @@ def blocks(table: Sequence[Sequence[str]], notices: Sequence[str] = ()) -> list[
     )
     shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
     return [
-        Heading("Parts and blanks"),
         *(Words(f"NOTICE: {notice}") for notice in notices),
+        *_totals(sums),
+        Heading("Parts and blanks"),
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
         Table(head, tuple(rows), shares),
     ]

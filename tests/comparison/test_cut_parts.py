@@ -31,6 +31,13 @@ def fate(old, new, shape=None, lines=None):
     return found
 
 
+def test_a_sheet_at_full_size_is_a_template_also_without_tiles():
+    bare = [{**row, "full_size": True} for row in drawing(tiles=False)]
+    looked_at = [{**row, "full_size": False} for row in drawing(tiles=False)]
+    assert products(bare)[CORE].template
+    assert not products(looked_at)[CORE].template
+
+
 def test_the_same_bytes_are_right():
     found = fate(drawing(), drawing())
     assert (found.fate, found.files, found.measured) == ("right", (), True)

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pdfplumber
 import pytest
+import shapely
 from shapely import box
 
 from geomgen.drawings.page import Banner, Heading, Table, Words
@@ -115,7 +116,45 @@ def test_empty_tiles_are_not_printed(tmp_path):
     assert len(printed(hollow, lines_of(hollow), made)) < made.rows * made.columns
     path = write_tiles(tmp_path / "t.pdf", hollow, TITLE, "A4", 10.0)
     prove_tiles(path, hollow, "A4", 10.0)
-    assert "empty" in words(path)
+    assert "left out" in words(path)
+
+
+def test_tiles_with_nothing_but_the_grid_are_left_out(tmp_path):
+    # A square of 600 mm in the lower left, a hole far off, and the grid that runs on past both.
+    grid_lines = [line((0, y), (3000, y), REF, f"WL {y}") for y in range(0, 3000, 100)]
+    tags = [Label((1400, y + 2), f"WL {y}") for y in range(0, 3000, 100)]
+    outlines = (rectangle((0, 0), (600, 600)), circle((1500, 1500), 5.0))
+    drawing = Drawing("d", (*outlines, *grid_lines), tuple(tags))
+    made = grid(drawing, "A4", 10.0)
+    kept = printed(drawing, lines_of(drawing), made)
+    with_square = [t for t in made.tiles() if made.box(t).intersects(lines_of(drawing)[0][1])]
+    # The grid alone asks for no paper: 1505 mm are nine columns of 180 mm, six rows of 267.
+    assert (made.rows, made.columns) == (6, 9)
+    assert 1 < len(kept) <= len(with_square) + 1 < made.rows * made.columns
+    # What is to be cut is all there.
+    shown = shapely.union_all([made.box(tile) for tile in kept])
+    assert all(shown.covers(run) for _, run in lines_of(drawing)[:2])
+    path = write_tiles(tmp_path / "t.pdf", drawing, TITLE, "A4", 10.0)
+    prove_tiles(path, drawing, "A4", 10.0)
+    note = f"{made.rows * made.columns - len(kept)} left out, which hold nothing to cut"
+    assert note in words(path).replace("\n", " ")
+    # A word that is no name of the grid is read somewhere, and so is a line of no grid.
+    for more in (Label((1300, 1250), "TURN OVER"), line((1300, 1250), (1340, 1250), REF, "up")):
+        labels = (*tags, more) if isinstance(more, Label) else tuple(tags)
+        paths = drawing.paths if isinstance(more, Label) else (*drawing.paths, more)
+        other = replace(drawing, paths=paths, labels=labels)
+        assert len(printed(other, lines_of(other), made)) == len(kept) + 1
+
+
+def test_a_tile_is_not_printed_for_the_strip_that_its_neighbour_repeats():
+    made = grid(Drawing("d", (rectangle((0, 0), (500, 100)),)), "A4", 10.0)
+    first, second, *_ = made.tiles()
+    # A stroke in the 10 mm which both tiles show.
+    x, y = second.corner[0] + 5.0, second.corner[1] + 50.0
+    stroke = Drawing("d", (line((x, y), (x + 2.0, y)),))
+    both = [t for t in made.tiles() if made.box(t).intersects(lines_of(stroke)[0][1])]
+    assert both == [first, second]
+    assert printed(stroke, lines_of(stroke), made) == [second]
 
 
 def test_same_bytes(tmp_path):

@@ -57,14 +57,14 @@ def test_files_are_right_or_wrong_by_what_they_hold(result):
     found = fates(result)
     assert found["wing_cores/core_root"].fate == "cut again"
     assert found["wing_cores/core_root"].moved == pytest.approx(30.0, abs=0.3)
-    assert len(found["wing_cores/core_root"].files) == 3
+    assert len(found["wing_cores/core_root"].files) == 2
     assert found["mould_maker/wing_plug"].fate == "right"
     assert found["wing"].fate == "cut again"
     assert found["boom_right"].fate == "moved"
     assert not result.inferred
     assert result.answer == (
         "2 parameters differ, 1 figure moved, 1 verdict turned to FAIL, 1 of 2 parts changed "
-        "shape, 1 part only moved, 7 hand-off files are no longer right"
+        "shape, 1 part only moved, 6 hand-off files are no longer right"
     )
 
 

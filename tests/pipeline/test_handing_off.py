@@ -25,13 +25,13 @@ def plate(p, model):
     sheet = ShopSheet("plate", "pod", Drawing("plate", (rectangle((0, 0), (100, 60)),)), "left")
     item = Item("plate", "pod", "left", "foam", (100.0, 60.0, 5.0), files=("plate",))
     return Package(
-        "plate_shop", (), (sheet,), (found("plate.size", "pod", "w", 1.0, "mm"),), (item,)
+        "sheet_shop", (), (sheet,), (found("plate.size", "pod", "w", 1.0, "mm"),), (item,)
     )
 
 
 def bad_plate(p, model):
     finding = found("plate.size", "pod", "width", 9.0, "mm", high=1.0, advice="make it smaller")
-    return Package("plate_shop", findings=(finding,))
+    return Package("sheet_shop", findings=(finding,))
 
 
 @pytest.fixture
@@ -60,8 +60,11 @@ def quick(monkeypatch, saltmarsh_set):
     return use
 
 
-def run(tmp_path, reason=""):
-    return handoff(CONFIGS / "saltmarsh.toml", out=tmp_path / "out", reason=reason)
+TILED = ('handoff.paper.tiles=["sheet_shop"]',)
+
+
+def run(tmp_path, reason="", overrides=TILED):
+    return handoff(CONFIGS / "saltmarsh.toml", overrides, tmp_path / "out", reason=reason)
 
 
 def failing(checks):
@@ -77,14 +80,14 @@ def test_good_set_is_handed_off_whole(quick, tmp_path):
     assert hashes(result.folder) == []
     known = {entry["file"]: entry for entry in read_manifest(result.folder)["files"]}
     for name in (
-        "plate_shop/plate_mm.dxf",
-        "plate_shop/plate.pdf",
-        "plate_shop/plate_a4_tiles.pdf",
+        "sheet_shop/plate_mm.dxf",
+        "sheet_shop/plate.pdf",
+        "sheet_shop/plate_a4_tiles.pdf",
     ):
         assert known[name]["hand"] == "left"
     sheet = json.loads((result.folder / "cut_or_not.json").read_text())
     assert sheet["verdict"] == CUT
-    assert sheet["files"]["plate_shop/plate_mm.dxf"] == known["plate_shop/plate_mm.dxf"]["sha256"]
+    assert sheet["files"]["sheet_shop/plate_mm.dxf"] == known["sheet_shop/plate_mm.dxf"]["sha256"]
     assert {"pod_mm.stl", "pod_mm.step"} <= set(sheet["files"])
     pod = next(part for part in sheet["parts"] if part["part"] == "pod")
     assert len(pod["dimensions"]) == 3
@@ -96,6 +99,16 @@ def test_good_set_is_handed_off_whole(quick, tmp_path):
     firewall = next(row for row in rows if row[0] == "firewall")
     assert firewall[4].startswith("stainless steel")
     assert any(row[0] == "plate" for row in rows)
+
+
+def test_tiles_are_written_only_where_they_are_asked_for(quick, tmp_path):
+    quick(plate)
+    made = [run(tmp_path / str(i), overrides=keys) for i, keys in enumerate(((), TILED))]
+    tiled = [
+        [e["file"] for e in read_manifest(r.folder)["files"] if e["what"] == "tiles"] for r in made
+    ]
+    assert tiled == [[], ["sheet_shop/plate_a4_tiles.pdf"]]
+    assert all((r.folder / "sheet_shop" / "plate.pdf").exists() for r in made)
 
 
 def test_failed_check_is_refused_and_nothing_is_written(quick, tmp_path, saltmarsh_set):
@@ -123,12 +136,12 @@ def test_released_all_the_same_says_so_everywhere(quick, tmp_path, saltmarsh_set
     sheet = json.loads((result.folder / "cut_or_not.json").read_text())
     assert sheet["verdict"] == RELEASED
     assert sheet["failed"] == [saltmarsh_set.checks[0].id]
-    for name in ("cut_or_not.pdf", "plate_shop/plate.pdf", "plate_shop/plate_a4_tiles.pdf"):
+    for name in ("cut_or_not.pdf", "sheet_shop/plate.pdf", "sheet_shop/plate_a4_tiles.pdf"):
         with pdfplumber.open(result.folder / name) as document:
             text = document.pages[0].extract_text()
         assert "RELEASED ALTHOUGH" in text
         assert "try the fit" in " ".join(text.split())
-    assert "only to try the fit" in (result.folder / "plate_shop/plate_mm.dxf").read_text()
+    assert "only to try the fit" in (result.folder / "sheet_shop/plate_mm.dxf").read_text()
 
 
 def test_reason_without_a_failure_is_not_printed(quick, tmp_path):
@@ -138,19 +151,19 @@ def test_reason_without_a_failure_is_not_printed(quick, tmp_path):
     result = run(tmp_path, "just in case")
     assert result.reason == ""
     assert json.loads((result.folder / "cut_or_not.json").read_text())["verdict"] == CUT
-    with pdfplumber.open(result.folder / "plate_shop/plate.pdf") as document:
+    with pdfplumber.open(result.folder / "sheet_shop/plate.pdf") as document:
         assert "RELEASED" not in document.pages[0].extract_text()
 
 
 def test_reason_for_a_shops_own_finding_is_printed_on_its_drawings(quick, tmp_path):
     def off(p, model):
         good, bad = plate(p, model), bad_plate(p, model)
-        return Package("plate_shop", (), good.sheets, bad.findings, good.items)
+        return Package("sheet_shop", (), good.sheets, bad.findings, good.items)
 
     quick(off)
     result = run(tmp_path, "only to try the fit")
     assert not result.refused
-    assert "only to try the fit" in (result.folder / "plate_shop/plate_mm.dxf").read_text()
+    assert "only to try the fit" in (result.folder / "sheet_shop/plate_mm.dxf").read_text()
 
 
 def test_file_that_asks_for_nothing_is_refused():

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from geomgen.drawings.page import Words
+from geomgen.drawings.page import Banner, Table, Words
 from geomgen.handoff.product import found
 from geomgen.report.gate_sheet import CUT, DO_NOT, RELEASED, blocks, content, failures, verdict_of
 from geomgen.verdicts.check import Check, Limits
@@ -50,6 +50,43 @@ def test_content_holds_values_places_and_hashes():
     assert made["checks"][0]["points"] == [[1.0, 2.0, 3.0], [1.0, 2.0, 33.0]]
     assert list(made["files"]) == ["a", "b"]
     assert any("airworthiness" in text for text in made["cautions"])
+
+
+HEAD = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, worst="warn")
+
+
+@pytest.mark.parametrize(
+    ("checks", "findings", "banner"),
+    [
+        ([GOOD], [FINE], "CUT - no warnings"),
+        ([GOOD], [WARNED], "CUT - 1 warning"),
+        ([replace(GOOD, verdict="warn")], [WARNED, WARNED], "CUT - 3 warnings"),
+        ([BAD], [WARNED], "DO NOT CUT - 1 warning"),
+    ],
+)
+def test_the_first_line_is_the_answer_with_its_warnings_counted(checks, findings, banner):
+    made = content(HEAD, checks, findings, [], {}, "")
+    first = blocks(made)[0]
+    assert isinstance(first, Banner)
+    assert first.text == banner
+    assert made["verdict"] in banner
+
+
+def test_warnings_are_named_on_page_one_by_their_kind():
+    made = content(HEAD, [GOOD], [WARNED, replace(WARNED, id="mould.draft.pod_right")], [], {}, "")
+    assert made["warnings"] == ["mould.draft.pod_left", "mould.draft.pod_right"]
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert any("mould.draft (2)" in text for text in texts)
+
+
+def test_the_pages_carry_one_hash_and_the_values_all():
+    made = content(HEAD, [GOOD], [], [], {"pod_mm.stl": "a1b2", "pod.pdf": "c3d4"}, "")
+    assert made["files"] == {"pod.pdf": "c3d4", "pod_mm.stl": "a1b2"}
+    cells = [cell for b in blocks(made) if isinstance(b, Table) for row in b.rows for cell in row]
+    assert not {"a1b2", "c3d4", "pod_mm.stl"} & set(cells)
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert sum(made["set_sha256"] in text for text in texts) == 1
 
 
 def test_a_notice_stands_beside_the_parts_and_in_the_values():

@@ -4,8 +4,9 @@ import csv
 import io
 
 from geomgen.handoff.product import Item
-from geomgen.report.parts_list import HEAD, as_csv, blocks, rows
+from geomgen.report.parts_list import HEAD, as_csv, blocks, rows, total_rows
 from geomgen.report.rows import Dimension, PartRow
+from geomgen.report.totals import Total
 
 PART = PartRow(
     "pod", "", (Dimension("a", 3000.0), Dimension("b", 620.0), Dimension("c", 892.0)),
@@ -45,3 +46,18 @@ def test_a_notice_stands_above_the_list():
         block.text for block in blocks(rows([PART], []), ("a crumb",)) if hasattr(block, "text")
     ]
     assert "NOTICE: a crumb" in texts
+
+
+def test_totals_end_the_table_and_open_the_page():
+    sums = [Total("foam", 4, 2.5e8, 8.0, stock=4.0e8), Total("resin", 2, mass=1.25)]
+    foam, resin = (dict(zip(HEAD, row, strict=True)) for row in total_rows(sums))
+    assert foam["name"] == "TOTAL foam"
+    assert (foam["volume_cm3"], foam["mass_kg"], foam["note"]) == (
+        "250000.0",
+        "8.000",
+        "to buy 0.400 m3",
+    )
+    assert (resin["mass_kg"], resin["volume_cm3"]) == ("1.250", "")
+    tables = [block for block in blocks(rows([PART], [ITEM]), (), sums) if hasattr(block, "rows")]
+    assert tables[0].rows[0] == ("foam", "4", "0.2500", "0.4000", "8.00", "-", "")
+    assert len(tables) == 2
