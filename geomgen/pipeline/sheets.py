@@ -73,6 +73,8 @@ def layers(p: Parameters) -> list[ClothLayer]:
     from geomgen.handoff.laminate import resin_mass
 
     laminate = p.handoff.laminate if p.handoff else None
+    if laminate is None:
+        return []
     return [
         ClothLayer(
             ply.cloth,
@@ -83,7 +85,7 @@ def layers(p: Parameters) -> list[ClothLayer]:
                 *(ply.fibre_volume_fraction, laminate.resin_density),
             ),
         )
-        for ply in (laminate.plies if laminate else ())
+        for ply in laminate.plies
     ]
 
 

@@ -65,9 +65,16 @@ def _material(name: str, group: Sequence[Item]) -> Total:
         sum(item.count for item in made),
         sum(item.volume or 0.0 for item in made),
         sum(masses) if masses else None,
+        _sheet_area(made) if name.endswith("sheet") else None,
         stock=sum(known) if known else None,
         note=f"mass without {lacking} of them, whose density is not known" if lacking else "",
     )
+
+
+def _sheet_area(made: Sequence[Item]) -> float | None:
+    """Return the area [mm2] of parts of sheet as cut; the last of their sizes is the thickness."""
+    flat = [(item.volume or 0.0) / item.size[2] for item in made if item.size]
+    return sum(flat) if len(flat) == len(made) else None
 
 
 def _stock(item: Item) -> float | None:

@@ -45,3 +45,12 @@ def test_a_part_without_a_density_is_told():
     (made,) = totals(board, [GLASS])
     assert (made.volume, made.mass, made.stock) == (2.0e8, 2.0, None)
     assert made.note.startswith("mass without 1 of them")
+
+
+def test_sheet_is_summed_up_by_its_area_too():
+    # 0.38 m2 of 0.5 mm.
+    blank = Item("b", "firewall", "", "steel sheet, 0.500 mm", (700.0, 600.0, 0.5), volume=1.9e5)
+    (made,) = totals([blank], [])
+    assert made.what == "steel sheet"
+    assert made.area == pytest.approx(0.38e6)
+    assert made.stock is None
