@@ -41,8 +41,12 @@ from geomgen.files.pdf_tiling import (
     name_of,
     printed,
     runs_on,
+    without_grid,
 )
 from geomgen.files.pdf_title import title_block
+
+# How light the places of tiles that are left out are on the first page.
+LEFT_OUT = 0.85
 
 
 def write_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap: float) -> Path:
@@ -85,12 +89,16 @@ def _index(c: Any, drawing: Drawing, title: Title, made: Grid, tiles: list[Tile]
 
     style(c, FRAME_WIDTH)
     names = {tile.name for tile in tiles}
-    for path in drawing.paths:
+    w, h = made.step[0] * scale, made.step[1] * scale
+    for tile in made.tiles():
+        x, y = place(tile.corner)
+        c.setFillGray(1.0 if tile.name in names else LEFT_OUT)
+        c.rect(x * MM, y * MM, w * MM, h * MM, stroke=1, fill=1)
+    c.setFillGray(0)
+    for path in without_grid(drawing).paths:
         stroke(c, [place(point) for point in path.dense(0.1 / scale)])
     for tile in made.tiles():
         x, y = place(tile.corner)
-        w, h = made.step[0] * scale, made.step[1] * scale
-        c.rect(x * MM, y * MM, w * MM, h * MM, stroke=1, fill=0)
         words = tile.name if tile.name in names else f"{tile.name} left out"
         _name_on(c, (x + w / 2, y + h / 2), words, w)
     c.showPage()

@@ -88,7 +88,7 @@ def grid(drawing: Drawing, paper: str, overlap: float) -> Grid:
     size = PAPERS[paper]
     net = (size[0] - 2 * MARGIN, size[1] - 2 * MARGIN)
     step = (net[0] - overlap, net[1] - overlap)
-    (x0, y0), (x1, y1) = extent(_without_grid(drawing))
+    (x0, y0), (x1, y1) = extent(without_grid(drawing))
     columns = max(1, math.ceil((x1 - x0 + CROSS - overlap) / step[0]))
     rows = max(1, math.ceil((y1 - y0 + CROSS - overlap) / step[1]))
     if rows > len(LETTERS):
@@ -137,12 +137,12 @@ def printed(drawing: Drawing, lines: Lines, made: Grid) -> list[Tile]:
     drawn = [path for path in drawing.paths if len(path.points) > 1]
     shapes = [
         *(line for path, (_, line) in zip(drawn, lines, strict=True) if not _of_grid(path)),
-        *(box(*text_box(label)) for label in _without_grid(drawing).labels),
+        *(box(*text_box(label)) for label in without_grid(drawing).labels),
     ]
     return [tile for tile in made.tiles() if intersects(shapes, made.own(tile)).any()]
 
 
-def _without_grid(drawing: Drawing) -> Drawing:
+def without_grid(drawing: Drawing) -> Drawing:
     """Return a drawing without its grid and the grid's names."""
     grids = {path.name for path in drawing.paths if _of_grid(path)}
     paths = tuple(path for path in drawing.paths if not _of_grid(path))
