@@ -50,15 +50,24 @@ class Piece:
 
 
 def pieces(
-    wing: TopoDS_Shape, whole: Panel, clean: Span, away: Sequence[Span], shop: Cores, skin: float
+    wing: TopoDS_Shape,
+    whole: Panel,
+    clean: Span,
+    away: Sequence[Span],
+    shop: Cores,
+    skin: float,
+    least: int = 1,
 ) -> list[Piece]:
     """Return the cores of a panel between two buttock lines without sign [mm], from the root out.
 
-    They are equally long along the span, as few as let every blank be no longer than the bow.
+    They are equally long along the span, as few as let every blank be no longer than the bow, and
+    `least` at the least.
     GeometryError when the bow is too short for any, or the solid differs from its skins at a
     template.
     """
-    count = 1 if shop.bow is None else max(1, math.floor((clean[1] - clean[0]) / shop.bow))
+    count = least
+    if shop.bow is not None:
+        count = max(count, math.floor((clean[1] - clean[0]) / shop.bow))
     while True:
         at = np.linspace(*clean, count + 1).tolist()
         made = _between(whole, at, away, shop, skin)

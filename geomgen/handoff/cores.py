@@ -108,6 +108,12 @@ def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[Piece,
     pairs: list[tuple[Piece, ...]] = []
     for number in _numbers(wing, asked, p):
         sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
+        # Where other parts stand nearer on one side, both hands are cut in as many pieces.
+        many = max(len(side) for side in sides)
+        sides = [
+            made if len(made) == many else _pieces(wing, asked, p, number, side, many)
+            for made, side in zip(sides, SIDES, strict=True)
+        ]
         pairs += zip(*sides, strict=True)
     return pairs
 
@@ -158,7 +164,9 @@ def _asked(p: Parameters) -> Asked:
     return Asked(h.cores, skin, len(p.wing.sections) - 1, tips[0] if tips else None)
 
 
-def _pieces(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int) -> list[Piece]:
+def _pieces(
+    wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int, least: int = 1
+) -> list[Piece]:
     """Return the pieces of a panel on one side."""
     inner, outer = _ends(p, number)
     whole = panel(wing, number, side, inner, outer)
@@ -173,7 +181,7 @@ def _pieces(wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: 
                 step=STEP,
                 look_at=["handoff.moulds", "wing.sections"],
             )
-    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin)
+    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
 
 
 def _core(piece: Piece, asked: Asked) -> Core:

@@ -40,6 +40,12 @@ def test_the_pieces_together_are_the_panel() -> None:
     assert sum(row.blank.leading for row in rows) == pytest.approx(whole.blank.leading)
 
 
+def test_as_many_pieces_as_the_other_hand_has() -> None:
+    shop = Cores(kerf="1.2 mm", bow="1000 mm")
+    rows = pieces(wing(), skins(-1), (0.0, SPAN), (), shop, 0.45, least=2)
+    assert [row.name for row in rows] == ["panel1_left_1", "panel1_left_2"]
+
+
 def test_an_end_that_stands_askew_counts() -> None:
     (whole,) = made(None)
     length = whole.blank.size[0]
