@@ -308,7 +308,7 @@ def handoff_end(result: "HandoffResult", width: int = WIDE) -> list[Line]:
     if result.refused:
         text = (
             "NOT HANDED OFF: something failed, and nothing was written. Put it right, or give "
-            '--release-anyway "reason"; the reason is then printed on every sheet.'
+            '--release-anyway "reason"; the reason is then printed on every sheet and list.'
         )
         return [(line, "bold red") for line in textwrap.wrap(text, width)]
     lines: list[Line] = []

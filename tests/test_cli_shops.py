@@ -47,7 +47,7 @@ def test_handed_off(stages, capsys):
     text = capsys.readouterr().out
     for words in ("handed off to", "warn", "the scoop wants its own mould", "STA 1876"):
         assert words in text
-    assert stages.calls == [("demo.toml", [], "there", "")]
+    assert stages.calls == [("demo.toml", [], "there", None)]
 
 
 def test_refused_is_one_and_says_what_to_do(stages, capsys):

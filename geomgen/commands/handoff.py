@@ -16,10 +16,10 @@ def add(parser: argparse.ArgumentParser) -> None:
     store_option(parser)
     parser.add_argument(
         "--release-anyway",
-        default="",
         metavar="REASON",
         dest="reason",
-        help="write the set although a check fails; the reason is printed on every sheet",
+        help="write the set although a check fails; the reason (up to 120 characters) is printed "
+        "on every sheet and list and stands in the header of every STEP",
     )
 
 

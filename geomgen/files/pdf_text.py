@@ -10,11 +10,13 @@ from geomgen.drawings.page import Banner, Block, Heading, Table, Words
 from geomgen.drawings.title import Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
-from geomgen.files.pdf_lines import MM, shown
+from geomgen.files.pdf_lines import BOLD, MM, narrowed, shown, text
 from geomgen.files.pdf_title import RELEASED
 
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
+# Height of the capitals [mm] that a release is told in on every page.
+LOUD = 3.0
 
 
 def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: bool = False) -> Path:
@@ -45,9 +47,10 @@ def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: boo
         canvas.drawRightString((size[0] - EDGE) * MM, top, f"page {canvas.getPageNumber()}")
         canvas.drawString(EDGE * MM, 8 * MM, " ".join(title.cautions))
         if title.reason:
-            canvas.setFont("Helvetica-Bold", 7.5)
+            told = f"{RELEASED}: {title.reason}"
             canvas.setFillColorRGB(0.75, 0, 0)
-            canvas.drawRightString((size[0] - EDGE) * MM, 8 * MM, RELEASED)
+            high = narrowed(told, LOUD, size[0] - 2 * EDGE, BOLD)
+            text(canvas, (EDGE, size[1] - EDGE + 5.0), told, high, font=BOLD)
 
     made = [part for block in blocks for part in _flowables(block, width)]
     try:

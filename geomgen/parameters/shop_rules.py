@@ -11,6 +11,8 @@ from geomgen.parameters.records import Parameters
 
 NEEDS_SKIN = ("core_minus_skin", "male_mould")
 TIP = "wing_tip"
+# The thickest dowel as a share of the width of its flange: own choice.
+WIDEST_DOWEL = 0.5
 
 
 def mouldable(p: Parameters) -> list[str]:
@@ -77,4 +79,18 @@ def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
         )
 
 
-RULES = (moulds_have_their_part, skin_is_known, stack_runs_aft)
+def flanges_hold_their_dowels(p: Parameters) -> Iterator[Clash]:
+    """Require a flange that leaves some of itself on both sides of its dowels."""
+    for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
+        widest = WIDEST_DOWEL * mould.flange
+        if mould.dowel_diameter > widest:
+            yield Clash(
+                ("handoff", "moulds", i, "dowel_diameter"),
+                f"a flange {mm(mould.flange)} wide does not hold such dowels",
+                mm(mould.dowel_diameter),
+                f"at most {mm(widest)}",
+                f"a flange of {mm(mould.dowel_diameter / WIDEST_DOWEL)} would do",
+            )
+
+
+RULES = (moulds_have_their_part, skin_is_known, stack_runs_aft, flanges_hold_their_dowels)

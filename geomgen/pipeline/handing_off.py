@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from geomgen.cache.store import Store
-from geomgen.errors import ParameterError
+from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
-from geomgen.parameters.whereabouts import lines_told
+from geomgen.parameters.whereabouts import lines_told, stand_of
 from geomgen.pipeline.building import CheckResult, entries_of, surveyed, written_parts
 from geomgen.pipeline.gone import gone
 from geomgen.pipeline.regenerating import bodies
+from geomgen.pipeline.release import reason_of_release, write_reason
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 
@@ -42,21 +43,24 @@ def handoff(
     overrides: Sequence[str] = (),
     out: str | Path = "out",
     progress: Progress | None = None,
-    reason: str = "",
+    reason: str | None = None,
     store: Store | None = None,
 ) -> HandoffResult:
     """Build the set, measure its files as read back, write each shop's folder and the sheet.
 
     When a check fails nothing is written and the result is `refused`, unless `reason` says why the
-    set is released all the same. ParameterError when the file asks for no hand-off.
+    set is released all the same. ParameterError when the file asks for no hand-off or for one that
+    its parameters rule out, or when the reason is blank or too long.
     """
     from geomgen.files.output_set import output_set
 
     started = time.perf_counter()
+    why = "" if reason is None else reason_of_release(reason)
     p = load(path, overrides)
     _asked(p, Path(path))
+    _refused_beforehand(p)
     say = progress or (lambda _: None)
-    work = _Work(p, " ".join(reason.split()), say, store)
+    work = _Work(p, why, say, store)
     refused = False
     try:
         with lines_told(p), output_set(Path(out), p.name, say) as fresh:
@@ -99,6 +103,23 @@ def _asked(p: Parameters, file: Path) -> None:
         )
 
 
+def _refused_beforehand(p: Parameters) -> None:
+    """Refuse at once what needs no solid to be told."""
+    from geomgen.handoff.beforehand import refuse_beforehand
+
+    try:
+        refuse_beforehand(p)
+    except GeometryError as error:
+        first, *others = [stand for key in error.look_at if (stand := stand_of(p, key))]
+        raise ParameterError(
+            f"{error.part}: {error.problem}",
+            file=first.file,
+            line=first.line,
+            key=first.key,
+            advice="look at " + ", ".join(stand.words for stand in (first, *others)),
+        ) from error
+
+
 class _Work:
     """One run: what it has found so far."""
 
@@ -136,6 +157,8 @@ class _Work:
             shops = write_shops(fresh, self.p, model, self.reason, self.say)
         self.reason = self.reason if self._failed() else ""
         entries += [entry for shop in shops for entry in shop.entries]
+        if self.reason:
+            write_reason(fresh, entries, self.reason)
         self.say("sheets and lists")
         write_sheets(
             fresh, self.p, built, self.checks, self.findings, self.items, entries, self.reason

@@ -25,6 +25,7 @@ HEAD = (
     "note",
     "files",
 )
+RELEASED = "released_although_a_check_failed"
 FINISHED = "as the builder chooses"
 
 
@@ -175,16 +176,19 @@ def blocks(
     ]
 
 
-def as_csv(table: Sequence[Sequence[str]]) -> bytes:
+def as_csv(table: Sequence[Sequence[str]], reason: str = "") -> bytes:
     """Return the list as CSV (RFC 4180, UTF-8), a cell that a spreadsheet would run made plain.
+
+    The `reason` of a release stands in a last column of every row; without, there is none.
 
     >>> as_csv([["=1+1"] * len(HEAD)]).splitlines()[1].startswith(b"'=1+1,")
     True
     """
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(HEAD)
-    writer.writerows([[_plain(cell) for cell in row] for row in table])
+    more = [reason] if reason else []
+    writer.writerow([*HEAD, *([RELEASED] if reason else [])])
+    writer.writerows([[_plain(cell) for cell in (*row, *more)] for row in table])
     return out.getvalue().encode("utf-8")
 
 

@@ -53,5 +53,13 @@ def test_skin_without_a_laminate(folder, tmp_path):
     assert "handoff.laminate" in told
 
 
+def test_dowels_too_thick_for_their_flange(folder):
+    text = refusal(
+        folder, "handoff.moulds.0.flange=10 mm", "handoff.moulds.0.dowel_diameter=1/4 in"
+    )
+    assert "6.35 mm" in text
+    assert "a flange of 12.7 mm would do" in text
+
+
 def test_example_keeps_all_rules(folder):
     assert load(folder / "saltmarsh.toml").handoff.moulds[3].from_buttock_line == 4350.0

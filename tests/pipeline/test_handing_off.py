@@ -63,7 +63,7 @@ def quick(monkeypatch, saltmarsh_set):
 TILED = ('handoff.paper.tiles=["sheet_shop"]',)
 
 
-def run(tmp_path, reason="", overrides=TILED):
+def run(tmp_path, reason=None, overrides=TILED):
     return handoff(CONFIGS / "saltmarsh.toml", overrides, tmp_path / "out", reason=reason)
 
 
@@ -142,6 +142,23 @@ def test_released_all_the_same_says_so_everywhere(quick, tmp_path, saltmarsh_set
         assert "RELEASED ALTHOUGH" in text
         assert "try the fit" in " ".join(text.split())
     assert "only to try the fit" in (result.folder / "sheet_shop/plate_mm.dxf").read_text()
+    with pdfplumber.open(result.folder / "parts_list.pdf") as document:
+        for page in document.pages:
+            assert "RELEASED ALTHOUGH A CHECK FAILED: only to try the fit" in page.extract_text()
+    head, *rows = csv.reader((result.folder / "parts_list.csv").open(newline=""))
+    assert head[-1] == "released_although_a_check_failed"
+    assert {row[-1] for row in rows} == {"only to try the fit"}
+    for name in ("pod_mm.step", "saltmarsh_mm.step"):
+        header = (result.folder / name).read_bytes().partition(b"DATA;")[0]
+        assert b"RELEASED ALTHOUGH A CHECK FAILED: only to try the fit" in header
+    assert hashes(result.folder) == []
+
+
+@pytest.mark.parametrize("reason", ["", "  ", "because " * 20])
+def test_a_blank_or_overlong_reason_is_refused_before_anything_is_built(tmp_path, reason):
+    with pytest.raises(ParameterError, match="the reason"):
+        run(tmp_path, reason)
+    assert not (tmp_path / "out").exists()
 
 
 def test_reason_without_a_failure_is_not_printed(quick, tmp_path):
@@ -195,3 +212,30 @@ def test_whole_hand_off_of_the_example(tmp_path):
     assert shops == {"mould_maker", "foam_stations", "wing_cores", "sheet_shop"}
     assert all(finding.verdict != "fail" for finding in result.findings)
     build(CONFIGS / "saltmarsh.toml", out=tmp_path / "again")
+
+
+@pytest.mark.parametrize(
+    ("override", "words", "do"),
+    [
+        # Four times 0.22 mm is less than half of the tip's blunt edge of 2 mm, twelve times more.
+        (
+            "handoff.laminate.plies.0.count=12",
+            "thicker than half of the tip's section",
+            "would do",
+        ),
+        ("handoff.foam.start=2990 mm", "no room for one slab", "handoff.foam.slab"),
+    ],
+)
+def test_what_the_parameters_rule_out_is_refused_before_building(
+    tmp_path, monkeypatch, override, words, do
+):
+    def never(*_):
+        raise AssertionError("something was built")
+
+    monkeypatch.setattr(handing_off, "bodies", never)
+    with pytest.raises(ParameterError, match=words) as caught:
+        handoff(CONFIGS / "saltmarsh.toml", [override], out=tmp_path / "out")
+    assert caught.value.exit_code == 2
+    assert caught.value.key.startswith("handoff.")
+    assert do in str(caught.value)
+    assert not (tmp_path / "out").exists()

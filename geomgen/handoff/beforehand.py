@@ -1,0 +1,22 @@
+"""What the shops' parts can't be, told from the parameters alone, before any solid is made."""
+
+from geomgen.handoff.foam_slabs import reach, spans
+from geomgen.handoff.laminate import thickness
+from geomgen.handoff.mould_bodies import skin_deducted, tip_rows
+from geomgen.parameters.records import Parameters
+from geomgen.shapes.hull import pod_lines
+
+
+def refuse_beforehand(p: Parameters) -> None:
+    """Raise GeometryError where a tip has no room for its skin, or the pod none for a slab."""
+    h = p.handoff
+    if h is None:
+        return
+    for mould in h.moulds:
+        if mould.part == "wing_tip":
+            skin = skin_deducted(p, mould)
+            for gap in {-skin, mould.stock - skin}:
+                tip_rows(p, mould, gap)
+    if h.foam:
+        skin = thickness(h.laminate) if h.foam.inset_skin and h.laminate else 0.0
+        spans(h.foam, reach(pod_lines(p), skin))
