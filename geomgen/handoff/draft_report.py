@@ -9,6 +9,7 @@ from geomgen.handoff.draft import Draft, Region, Side, draft_of
 from geomgen.handoff.draft_cells import Body, Cells, body_of
 from geomgen.handoff.draft_drawing import Patch, draft_drawing, spoken
 from geomgen.handoff.mould_bodies import mould_body, pull_directions, scoop_index
+from geomgen.handoff.overhang import overhangs
 from geomgen.handoff.product import Finding, Hand, ShopSheet, found
 from geomgen.handoff.standing import Standing, seated, standing
 from geomgen.kernel.boxes import Box
@@ -22,6 +23,8 @@ from geomgen.shapes.scoop import course, scoop_names
 # More of a half below the draft than this [%] is told; undercut smaller than this [mm2] is not.
 BELOW_SHARE = 1.0
 SPOT = 10.0
+# Undercut no wider across the pull than this [mm] does not hold a part: own choice.
+HAIR = 0.05
 # A scoop lies against the skin where it is nearer than its gap and this [mm].
 SEAT = 0.5
 # Mesh tolerance of a scoop whose mouth is looked for, as a share of its diagonal.
@@ -115,7 +118,7 @@ def draft_findings(
         scoops = scoop_bodies(p, model) if mould.part == "pod" else []
         for half in halves(p, mould):
             measured = draft_of(body, half.pull, mould.draft.value, half.side)
-            findings += half_findings(mould.part, half.name, measured)
+            findings += half_findings(mould.part, half.name, measured, half.side)
             patches: list[Patch] = []
             for name, gap, scoop in scoops:
                 stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
@@ -140,8 +143,9 @@ def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:
     ]
 
 
-def half_findings(part: str, half: str, measured: Draft) -> list[Finding]:
+def half_findings(part: str, half: str, measured: Draft, side: Side | None = None) -> list[Finding]:
     """Return what was found on one half: the share below the draft, and the undercut."""
+    hair = measured.undercut > SPOT and not overhangs(measured, HAIR, side)
     return [
         found(
             f"draft.below.{part}.{half}",
@@ -162,9 +166,9 @@ def half_findings(part: str, half: str, measured: Draft) -> list[Finding]:
             f"surface of the {half} half that a straight pull can't release",
             measured.undercut,
             "mm2",
-            high=SPOT,
+            high=None if hair else SPOT,
             worst="warn",
-            where=_where(measured.undercut_at),
+            where=_hair(measured.undercut_at) if hair else _where(measured.undercut_at),
             method=METHOD,
             source=PRACTICE,
             advice="move the split, part the mould once more there, or make it a loose piece",
@@ -192,6 +196,12 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Fi
             advice="the scoop wants its own mould",
         )
     ]
+
+
+def _hair(region: Region | None) -> str:
+    return f"nowhere more than {HAIR:g} mm wide across the pull, which sanding clears: " + _where(
+        region
+    )
 
 
 def _where(region: Region | None) -> str:

@@ -13,6 +13,7 @@ from OCP.TopoDS import TopoDS_Solid
 from scipy.interpolate import make_interp_spline
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.figures import plain
 from geomgen.handoff.laminate import thickness
 from geomgen.handoff.mould_scoop import scoop_body
 from geomgen.kernel.bodies import Skin, body, outer_skin
@@ -147,7 +148,7 @@ def tip_rows(p: Parameters, mould: Mould, gap: float) -> list[Floats]:
     start = mould.from_buttock_line
     if start is None or not at[0] < start < at[-1] - 1.0:
         raise GeometryError(
-            f"a wing tip begins at a buttock line between the centre plane and {at[-1]:.0f} mm",
+            f"a wing tip begins at a buttock line between the centre plane and {plain(at[-1])} mm",
             part="wing_tip",
             step="mould body",
             look_at=[key_of(p, mould, "from_buttock_line"), "wing.sections"],
@@ -222,7 +223,7 @@ def _too_thick(
     choices = " or ".join(each for each in would if each)
     return GeometryError(
         f"a skin of {-gap:.2f} mm is thicker than half of the tip's section near its trailing "
-        f"edge of {edge:.1f} mm" + (f"; {choices} would do" if choices else ""),
+        f"edge of {plain(edge)} mm" + (f"; {choices} would do" if choices else ""),
         part="wing_tip",
         step="mould body",
         look_at=["handoff.laminate", "wing.trailing_edge_thickness", key_of(p, mould)],

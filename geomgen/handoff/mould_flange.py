@@ -23,6 +23,7 @@ from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.polygon import orient
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.figures import plain
 from geomgen.handoff.mould_bodies import key_of
 from geomgen.handoff.mould_edge import smooth_wire
 from geomgen.handoff.mould_outline import Sheet, points_along, sheet_of, vec
@@ -31,13 +32,13 @@ from geomgen.kernel.booleans import common
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.properties import area, volume
 from geomgen.parameters.records import Parameters
+from geomgen.parameters.shop_rules import WIDEST_DOWEL
 from geomgen.parameters.shops import Mould
 
 # The outer edge may leave the true distance by this [mm]; nothing is measured from it.
 ROUGH = 0.02
-# Depth of a datum flat, as a share of the flange's width; at least and at most so wide a hole.
+# Depth of a datum flat, as a share of the flange's width.
 FLAT = 0.1
-WIDEST = 0.5
 # One dowel stands off its even place by so many diameters, or by this share of the pitch.
 ODD, ODD_SHARE = 1.5, 0.25
 LEAST = 3
@@ -73,10 +74,10 @@ class Plan:
 
 def plan(p: Parameters, mould: Mould, split: Split, hole: TopoDS_Wire) -> Plan:
     """Return the flange in its plane round the outline `hole` of the split."""
-    if mould.dowel_diameter > WIDEST * mould.flange:
+    if mould.dowel_diameter > WIDEST_DOWEL * mould.flange:
         raise GeometryError(
-            f"a flange {mould.flange:.0f} mm wide does not hold dowels of "
-            f"{mould.dowel_diameter:.1f} mm",
+            f"a flange {plain(mould.flange)} mm wide does not hold dowels of "
+            f"{plain(mould.dowel_diameter)} mm",
             part=mould.part,
             step="flange",
             look_at=[key_of(p, mould, "flange"), key_of(p, mould, "dowel_diameter")],

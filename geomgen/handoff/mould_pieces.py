@@ -13,6 +13,7 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.figures import plain
 from geomgen.handoff.mould_bodies import ON_LINES, key_of, skin_grown
 from geomgen.handoff.mould_flange import hole_volume
 from geomgen.handoff.mould_outline import points_along
@@ -110,7 +111,7 @@ def _drills(p: Parameters, mould: Mould, solid: TopoDS_Solid, x: float) -> Float
     if room.is_empty:
         raise GeometryError(
             f"the joint at station {x:.0f} mm has no room for two dowels of "
-            f"{mould.dowel_diameter:.1f} mm",
+            f"{plain(mould.dowel_diameter)} mm",
             part=mould.part,
             step="joint dowels",
             look_at=[key_of(p, mould, "dowel_diameter"), key_of(p, mould, "machine_length")],

@@ -7,6 +7,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.handoff.figures import plain
 from geomgen.handoff.laminate import areal_weight, schedule
 from geomgen.handoff.mould_boards import Board, boards
 from geomgen.handoff.mould_bodies import ON_LINES, body_grown, key_of, scoop_index, skin_deducted
@@ -177,14 +178,14 @@ def _piece_note(made: Made, piece: Piece, number: int, count: int) -> str:
     mould = made.mould
     words = [f"{mould.treatment}: {SIZE[mould.treatment].format(skin=made.skin)}"]
     if mould.stock:
-        words.append(f"{mould.stock:.1f} mm stock left on, machine it off")
+        words.append(f"{plain(mould.stock)} mm stock left on, machine it off")
     else:
         words.append("no stock")
     if count > 1:
         words.append(
             f"piece {number} of {count}, STA {piece.start:.1f} to {piece.end:.1f}, "
-            f"{piece.holes} joint dowel holes {mould.dowel_diameter:.1f} mm, "
-            f"{depth_of(mould):.0f} mm deep"
+            f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
+            f"{plain(depth_of(mould))} mm deep"
         )
     return "; ".join(words)
 
@@ -212,9 +213,9 @@ def _board_note(made: Made, board: Board, hand: Hand) -> str:
     mould, plan = made.mould, board.plan
     x, y, z = plan.sheet.space(np.array([plan.flats]))[0]
     words = [
-        f"flange {mould.flange:.0f} mm wide, {mould.flange_thickness:.0f} mm thick, behind the "
-        f"split of the {board.name} half: its face towards that half lies in the split",
-        f"{len(plan.dowels)} dowels {mould.dowel_diameter:.1f} mm at most {plan.pitch:.0f} mm "
+        f"flange {plain(mould.flange)} mm wide, {plain(mould.flange_thickness)} mm thick, behind "
+        f"the split of the {board.name} half: its face towards that half lies in the split",
+        f"{len(plan.dowels)} dowels {plain(mould.dowel_diameter)} mm at most {plan.pitch:.1f} mm "
         "apart, the same in both halves",
         "two datum flats, square to each other and to the split, their planes meet at "
         f"STA {x:.1f} BL {-y if hand == 'left' else y:.1f} WL {z:.1f}",

@@ -66,12 +66,12 @@ def seated(cells: Cells, body: Body, d: Floats, seat: float) -> Floats:
     back = (float(-d[0]), float(-d[1]), float(-d[2]))
     corners = body.mesh.corners
     met = overhead(start, corners, back)
-    a, b, c = corners[met.triangle].transpose(1, 0, 2)
-    normal = cross(b - a, c - a)
-    normal /= np.linalg.norm(normal, axis=1, keepdims=True)
     hit = met.triangle >= 0
+    a, b, c = corners[met.triangle[hit]].transpose(1, 0, 2)
+    normal = cross(b - a, c - a)
+    size = np.maximum(np.linalg.norm(normal, axis=1), 1e-300)
     gap = np.full(len(hit), np.inf)
-    gap[hit] = (met.distance[hit] - REACH) * (normal[hit] @ d)
+    gap[hit] = (met.distance[hit] - REACH) * (normal @ d) / size
     return np.asarray(np.abs(gap) <= seat)
 
 

@@ -64,8 +64,8 @@ def test_pieces_hold_what_the_cylinder_holds_less_the_holes(package):
 def test_notes_say_treatment_skin_stock_and_flats(package):
     core = next(s for s in package.solids if s.name == "pod_left_core_2of3")
     assert "smaller by the skin of 2.000 mm" in core.note
-    assert "1.0 mm stock" in core.note
-    assert "4 joint dowel holes 8.0 mm, 24 mm deep" in core.note
+    assert "1 mm stock" in core.note
+    assert "4 joint dowel holes 8 mm, 24 mm deep" in core.note
     board = next(s for s in package.solids if s.name == "pod_right_flange_1of6")
     x, z = LENGTH + 0.9 * 60.0, -(RADIUS - SKIN) - 0.9 * 60.0
     assert f"meet at STA {x:.1f} BL 0.0 WL {z:.1f}" in board.note

@@ -1,5 +1,6 @@
 """A scoop on a round body: areas that a pull can't release against closed forms, within 1 %."""
 
+from dataclasses import replace
 from math import asin, sqrt
 
 import numpy as np
@@ -82,3 +83,13 @@ def test_cells_that_meet_nothing_are_not_seated() -> None:
     body = body_of(box((0.0, 0.0, 0.0), (50.0, 50.0, 50.0)), "box")
     for pull in ((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)):
         assert not seated(aside, body, np.array(pull), SEAT).any()
+
+
+@pytest.mark.filterwarnings("error")
+def test_a_mesh_that_ends_in_a_triangle_without_area_is_no_matter() -> None:
+    """What a ray meets nothing of must not be worked out on the mesh's last triangle."""
+    body = body_of(box((0.0, 0.0, 0.0), (50.0, 50.0, 50.0)), "box")
+    flat = np.concatenate([body.mesh.triangles, [[0, 0, 0]]])
+    body = replace(body, mesh=replace(body.mesh, triangles=flat))
+    aside = body_of(box((0.0, 500.0, 0.0), (50.0, 550.0, 50.0)), "box").cells
+    assert not seated(aside, body, np.array((0.0, 0.0, 1.0)), SEAT).any()

@@ -1,0 +1,10 @@
+"""Sizes in words as the builder wrote them: never rounded to what is not on the tape."""
+
+
+def plain(value: float) -> str:
+    """Return a length or station [mm] to a tenth of a thousandth, without noughts that say nothing.
+
+    >>> plain(6.35), plain(12.7), plain(50.0), plain(-0.0)
+    ('6.35', '12.7', '50', '0')
+    """
+    return f"{round(value, 4) + 0.0:.10g}"
