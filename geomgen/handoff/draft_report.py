@@ -4,10 +4,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geomgen.drawings.record import Drawing
+from geomgen.drawings.sheet import Sheet
 from geomgen.handoff.draft import Draft, Region, Side, draft_of
 from geomgen.handoff.draft_cells import Body, Cells, body_of
-from geomgen.handoff.draft_drawing import Patch, draft_drawing, spoken
+from geomgen.handoff.draft_drawing import Patch, spoken
+from geomgen.handoff.draft_sheet import draft_sheet
 from geomgen.handoff.mould_bodies import mould_body, pull_directions, scoop_index
 from geomgen.handoff.overhang import overhangs
 from geomgen.handoff.product import Finding, Hand, ShopSheet, found
@@ -36,6 +37,10 @@ METHOD = (
     "and a seat on the hull left out"
 )
 PRACTICE = "common practice"
+NOTES = (
+    "for the mould maker: judge split and pull before cutting; no work is scaled off it",
+    "datum: STA aft, BL from the centre plane, WL up, of the aircraft; surface without its stock",
+)
 HANDS: dict[str, Hand] = {"left": "left", "right": "right"}
 
 
@@ -126,8 +131,8 @@ def draft_findings(
                 if stands.area > SPOT:
                     words = f"undercut by the scoop {name}: it wants its own mould"
                     patches.append(Patch(stands.cells, stands.undercut, words))
-            drawing = draft_drawing(
-                f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches)
+            drawing = draft_sheet(
+                f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), NOTES
             )
             sheets.append(_sheet(mould, half, drawing))
     return tuple(findings), tuple(sheets)
@@ -214,8 +219,12 @@ def _where(region: Region | None) -> str:
     )
 
 
-def _sheet(mould: Mould, half: Half, drawing: Drawing) -> ShopSheet:
-    note = f"{mould.split}; hatched: draft below {mould.draft.value:g} deg; crossed: undercut"
+def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
+    note = (
+        f"{mould.part}, {mould.treatment}, split at the {mould.split}; hatched: draft below "
+        f"{mould.draft.value:g} deg; crossed: undercut"
+    )
+    hand = HANDS.get(half.name, "")
     return ShopSheet(
-        drawing.name, mould.part, drawing, HANDS.get(half.name, ""), note, full_size=False
+        made.drawing.name, mould.part, made.drawing, hand, note, full_size=False, paper=made
     )

@@ -24,7 +24,7 @@ from geomgen.handoff.fair_lines import (
     outer_patches,
     waterline,
 )
-from geomgen.handoff.fairness_drawing import Comb, fairness_drawing
+from geomgen.handoff.fairness_drawing import Comb, fairness_sheet
 from geomgen.handoff.product import Finding, ShopSheet, found
 from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.plain import Model
@@ -39,6 +39,13 @@ METHOD = (
     "points of the solid's outer faces, curvature of a spline through them; straight: radius over "
     f"{0.001 / STRAIGHT:.0f} m; a station asks from {FIRM:g} mm off its neighbours' chord; bump: "
     f"over {HEIGHT:g} mm within {WAVE:g} mm"
+)
+
+
+NOTES = (
+    "for the mould maker: where a batten will not lie fair, before anything is cut; not to cut by",
+    "datum: STA aft, BL from the centre plane, WL up, of the aircraft; the outside, both hands",
+    f"told: bumps over {HEIGHT:g} mm within {WAVE:g} mm",
 )
 
 
@@ -88,17 +95,18 @@ def fairness_findings(
     solids = [model.parts[name] for name in ("pod", "exit") if name in model.parts]
     lines = pod_fair_lines(p, pod_lines(p), outer_patches(solids))
     measured = fairness_of(lines)
-    drawing = fairness_drawing(
+    paper = fairness_sheet(
         "fairness_pod",
         [
             Comb(m.line.spoken, m.line.view, m.line.outward, m.curves, m.unasked)
             for m in measured
             if m.line.name in ("crown", "keel", "breadth_side", "breadth_plan")
         ],
+        NOTES,
     )
     sheet = ShopSheet(
-        "fairness_pod", "pod", drawing, note="curvature combs, measured on the solid",
-        full_size=False,
+        "fairness_pod", "pod", paper.drawing, note="curvature combs, measured on the solid",
+        full_size=False, paper=paper,
     )  # fmt: skip
     return tuple(_finding(one) for one in measured), (sheet,)
 

@@ -5,15 +5,27 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.drawings.record import REF, TEXT, Drawing, Label, Path, Point, circle, line
-from geomgen.handoff.bordered import bordered
+from geomgen.drawings.lettering import extent
+from geomgen.drawings.record import (
+    DIM,
+    HATCH,
+    TEXT,
+    VISIBLE,
+    Drawing,
+    Label,
+    Path,
+    Point,
+    circle,
+    line,
+)
+from geomgen.drawings.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.handoff.fair_curve import Curved, Unfair
 from geomgen.handoff.text_room import wide
 from geomgen.kernel.mesh_record import Floats
 
-# Text, distance of the teeth and length of a usual tooth, as shares of the length of the pod; a
-# tooth is cut off at so many usual ones.
-TEXT_SHARE, TOOTH_EVERY, USUAL, CUT_OFF = 1 / 100, 1 / 110, 1 / 70, 2.2
+# Distance of the teeth and length of a usual tooth, as shares of the length of the pod; a tooth is
+# cut off at so many usual ones.
+TOOTH_EVERY, USUAL, CUT_OFF = 1 / 110, 1 / 50, 2.2
 # What is usual: the curvature that so many hundredths of a line stay under.
 PERCENT = 75
 # Columns of the list of what nobody asked for.
@@ -33,11 +45,21 @@ class Comb:
     unasked: tuple[Unfair, ...]
 
 
-def fairness_drawing(name: str, combs: Sequence[Comb]) -> Drawing:
-    """Return the sheet [mm]: the lines at full size, their combs, and the scale of the combs."""
+def fairness_sheet(name: str, combs: Sequence[Comb], notes: tuple[str, ...] = ()) -> Sheet:
+    """Return the lines, their combs and the scale of the combs, as large as a sheet of A3 takes."""
+    for over in SCALES:
+        drawing = _drawing(name, combs, LETTERS * over, notes)
+        low, high = extent(drawing)
+        wide, tall = room("A3")
+        if high[0] - low[0] <= wide * over and high[1] - low[1] <= tall * over:
+            break
+    return Sheet(drawing, "A3", over)
+
+
+def _drawing(name: str, combs: Sequence[Comb], text: float, notes: tuple[str, ...]) -> Drawing:
+    """Return the lines [mm] with letters of a height [mm]."""
     every = np.concatenate([c.points for comb in combs for c in comb.curves])
     length = float(np.ptp(every[:, 0]))
-    text = length * TEXT_SHARE
     bends = np.abs(np.concatenate([c.curvature for comb in combs for c in comb.curves]))
     usual = max(float(np.percentile(bends, PERCENT)), 1e-9)
     scale = length * USUAL / usual
@@ -53,7 +75,7 @@ def fairness_drawing(name: str, combs: Sequence[Comb]) -> Drawing:
         lines: list[Path] = []
         tags: list[Label] = []
         for comb in some:
-            _comb(comb, scale, length, told, lines, tags)
+            _comb(comb, scale, length, text, told, lines, tags)
         _names(some, text, tags)
         low, high = Drawing("", tuple(lines)).box()
         if view == last:
@@ -68,7 +90,7 @@ def fairness_drawing(name: str, combs: Sequence[Comb]) -> Drawing:
         paths += placed.paths
         labels += placed.labels
     left = float(every[:, 0].min())
-    _scale_bar(scale, length, (left, top), paths, labels)
+    _scale_bar(scale, length, text, (left, top), paths, labels)
     below = min(label.at[1] for label in labels) - 2.2 * text
     head = "no station asks for:" if told else "nothing that no station asks for"
     labels.append(Label((left, below), head, text))
@@ -77,32 +99,32 @@ def fairness_drawing(name: str, combs: Sequence[Comb]) -> Drawing:
     for i, said in enumerate(told):
         at = (left + i // rows * column, below - (i % rows + 1) * 1.7 * text)
         labels.append(Label(at, said, text))
-    notes = ("curvature combs, measured on the solid",)
-    return bordered(Drawing(name, tuple(paths), tuple(labels), notes), text)
+    return Drawing(name, tuple(paths), tuple(labels), notes)
 
 
 def _comb(
     comb: Comb,
     scale: float,
     length: float,
+    text: float,
     told: list[str],
     paths: list[Path],
     labels: list[Label],
 ) -> None:
     """Draw a line, its teeth and the line along their ends, and mark what nobody asked for."""
-    text, most = length * TEXT_SHARE, CUT_OFF * length * USUAL
+    most = CUT_OFF * length * USUAL
     for curve in comb.curves:
         tangent = np.gradient(curve.points, curve.length, axis=0)
         normal = comb.outward * np.stack([-tangent[:, 1], tangent[:, 0]], axis=-1)
         normal /= np.hypot(*normal.T)[:, None]
         teeth = np.clip(curve.curvature * scale, -most, most)
         ends = curve.points + teeth[:, None] * normal
-        paths.append(_open(curve.points, comb.name))
-        paths.append(_open(ends[::3], f"{comb.name}, comb"))
+        paths.append(_open(curve.points, comb.name, VISIBLE))
+        paths.append(_open(ends[::3], f"{comb.name}, comb", DIM))
         step = max(1, int(TOOTH_EVERY * length / max(float(np.diff(curve.length).mean()), 1e-9)))
         for a, b in zip(curve.points[::step], ends[::step], strict=True):
             if np.hypot(*(b - a)) > 1e-6:
-                paths.append(line(_point(a), _point(b), REF, f"{comb.name}, tooth"))
+                paths.append(line(_point(a), _point(b), HATCH, f"{comb.name}, tooth"))
     _marks(comb, text, told, paths, labels)
 
 
@@ -116,8 +138,8 @@ def _marks(
         x, y = _on_line(comb.curves, one.station)
         taken = max(x, taken + 3 * text)
         foot = (float(taken), y - comb.outward * 4 * text)
-        paths.append(circle((x, y), text / 3, REF, "not asked for"))
-        paths.append(line((x, y - comb.outward * text / 3), foot, REF, "not asked for"))
+        paths.append(circle((x, y), text / 3, VISIBLE, "not asked for"))
+        paths.append(line((x, y - comb.outward * text / 3), foot, DIM, "not asked for"))
         drop = text * (1.4 if comb.outward > 0 else -0.4)
         number = str(len(told))
         labels.append(Label((foot[0], foot[1] - drop), number, text, 0.0, "middle", TEXT))
@@ -146,22 +168,22 @@ def _stations(low: Point, high: Point, text: float) -> tuple[list[Path], list[La
     step = next(s for s in (50, 100, 200, 500, 1000, 10000) if (high[0] - low[0]) / s <= 14)
     first, last = int(np.ceil(low[0] / step)), int(np.floor(high[0] / step))
     places = [float(k * step) for k in range(first, last + 1)]
-    paths = [line((low[0], base), (high[0], base), REF, "stations")]
-    paths += [line((x, base), (x, base - text), REF, "stations") for x in places]
+    paths = [line((low[0], base), (high[0], base), DIM, "stations")]
+    paths += [line((x, base), (x, base - text), DIM, "stations") for x in places]
     labels = [Label((x, base - 2.6 * text), f"STA {x:g}", text, 0.0, "middle") for x in places]
     return paths, labels
 
 
 def _scale_bar(
-    scale: float, length: float, at: Point, paths: list[Path], labels: list[Label]
+    scale: float, length: float, text: float, at: Point, paths: list[Path], labels: list[Label]
 ) -> None:
     """Draw a tooth of a told radius, and say how long teeth are."""
-    text, usual = length * TEXT_SHARE, length * USUAL
+    usual = length * USUAL
     radius = min(RADII, key=lambda r: abs(np.log(scale / (1000 * r) / usual)))
     tooth = scale / (1000 * radius)
     x, y = at[0] + text, at[1] - tooth
-    paths += [line((x, y), (x, y + tooth), REF, "scale of the comb")]
-    paths += [line((x - text / 2, e), (x + text / 2, e), REF, "scale") for e in (y, y + tooth)]
+    paths += [line((x, y), (x, y + tooth), DIM, "scale of the comb")]
+    paths += [line((x - text / 2, e), (x + text / 2, e), DIM, "scale") for e in (y, y + tooth)]
     words = (
         f"comb: this tooth stands for a radius of {radius:g} m; half the radius, twice the tooth",
         f"teeth outward where the line is full, inward where it is hollow; cut off at "
@@ -173,8 +195,8 @@ def _scale_bar(
     ]
 
 
-def _open(points: Floats, name: str) -> Path:
-    return Path(tuple(_point(p) for p in points), (), False, REF, name)
+def _open(points: Floats, name: str, layer: str) -> Path:
+    return Path(tuple(_point(p) for p in points), (), False, layer, name)
 
 
 def _point(p: Floats) -> Point:

@@ -5,28 +5,45 @@ from dataclasses import replace
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
-from shapely import Polygon
+from shapely import Geometry, Polygon
 
 from geomgen.drawings.record import REF, Path
 from geomgen.errors import GeometryError
+from geomgen.handoff.figures import plain, sta
+from geomgen.handoff.foam_cutouts import (
+    SlabCut,
+    cut_volume,
+    cut_words,
+    passing_finding,
+    slab_cuts,
+)
 from geomgen.handoff.foam_findings import (
     blank_finding,
     bulge_finding,
     count_findings,
     cross_finding,
-    hole_finding,
-    main_pair,
+    hole_findings,
     sheet_finding,
     skin_finding,
     stack_finding,
 )
 from geomgen.handoff.foam_holes import Pair, pairs, room_for
 from geomgen.handoff.foam_nests import items, nest_sheets, outline_boxes
+from geomgen.handoff.foam_notes import bench_notes
 from geomgen.handoff.foam_sections import strips
 from geomgen.handoff.foam_sheet import GRID, Face, outline_path, slab_drawing
 from geomgen.handoff.foam_slabs import Slab, core_body, cut_slabs, reach, spans
+from geomgen.handoff.foam_stack import stack_sheet
+from geomgen.handoff.foam_templates import (
+    Joint,
+    joints_of,
+    template_finding,
+    template_items,
+    template_sheets,
+)
 from geomgen.handoff.laminate import schedule, thickness
 from geomgen.handoff.nesting import nested
+from geomgen.handoff.passing_parts import CutOut, passing_parts
 from geomgen.handoff.product import Package, ShopSheet
 from geomgen.kernel.plain import Model
 from geomgen.kernel.properties import volume
@@ -48,22 +65,27 @@ def foam_package(p: Parameters, model: Model) -> Package:
     foam = _asked(p)
     pod = pod_lines(p)
     skin, plies = _skin(p, foam)
-    slabs = cut_slabs(strips(core_body(pod, skin)), spans(foam, reach(pod, skin)))
+    along = strips(core_body(pod, skin))
+    slabs = cut_slabs(along, spans(foam, reach(pod, skin)))
+    through = passing_parts(p, model)
+    joints = joints_of(along, slabs, foam.split_at_centre, through)
     solid = volume(_stacked(pod, skin, slabs)).value
     clear = 1.5 * foam.hole_diameter
-    holes = pairs([room_for((s.shapes[0], s.shapes[2]), clear, foam.split_at_centre)
-                   for s in slabs])  # fmt: skip
-    outlines = _outlines(slabs, foam.split_at_centre)
-    faces = [_faces(i, slabs, outlines, holes, foam) for i in range(len(slabs))]
-    sheets = _sheets(slabs, faces, holes, foam, skin)
+    cuts = slab_cuts(through, slabs)
+    holes = pairs([_room(cut, clear, foam.split_at_centre) for cut in cuts])
+    outlines = _outlines(slabs, joints, foam.split_at_centre)
+    faces = [_faces(i, slabs, outlines, holes, foam, joints, cuts[i]) for i in range(len(slabs))]
+    sheets = _sheets(cuts, faces, holes, foam, skin, joints)
     boxes = outline_boxes(slabs, foam)
     laid, left = nested(boxes, foam.sheet_length, foam.sheet_width, foam.margin)
     drawn = [
         (face.station, face.outline, slab.sections[2 * WORDS.index(face.word)])
         for slab, both in zip(slabs, faces, strict=True)
         for face in both
-        if face.word == "front" or slab is slabs[-1] or foam.template_thickness > 0
+        if ((slab is slabs[0] or not joints) and face.word == "front")
+        or (slab is slabs[-1] and face.word == "aft")
     ]
+    drawn += [(joint.station, joint.outline, joint.section) for joint in joints]
     shells = [model.parts[name] for name in SHELLS if name in model.parts]
     findings = (
         skin_finding(drawn, shells, skin),
@@ -71,12 +93,24 @@ def foam_package(p: Parameters, model: Model) -> Package:
         *count_findings(slabs, foam),
         cross_finding(slabs),
         bulge_finding(slabs),
-        hole_finding(slabs, holes),
+        *template_finding(joints, slabs),
+        *hole_findings(slabs, holes),
+        *passing_finding(cuts),
         blank_finding(left, foam),
         sheet_finding(laid, foam),
     )
-    rows = items(foam, slabs, solid, len({row.sheet for row in laid}), plies)
-    return Package(SHOP, (), (*sheets, *nest_sheets(laid, foam)), findings, tuple(rows))
+    foam_only = solid - sum(joint.volume for joint in joints) - cut_volume(cuts)
+    rows = items(foam, cuts, foam_only, len({row.sheet for row in laid}), plies)
+    rows += template_items(joints, foam)
+    whole = stack_sheet(slabs, joints, holes, foam, skin)
+    every = (*sheets, whole, *nest_sheets(laid, foam))
+    return Package(SHOP, (), every, findings, tuple(rows))
+
+
+def _room(cut: SlabCut, clear: float, half: bool) -> Geometry:
+    """Return where holes may stand on a slab, clear [mm] of its outlines and of what is cut out."""
+    front, _, aft = cut.slab.shapes
+    return room_for((front, aft), clear, half).difference(cut.area.buffer(clear))
 
 
 def _asked(p: Parameters) -> FoamStations:
@@ -108,12 +142,13 @@ def _stacked(pod: PodLines, skin: float, slabs: Sequence[Slab]) -> TopoDS_Solid:
     return core_body(pod, skin, front if front > low else None, aft if aft < high else None)
 
 
-def _outlines(slabs: Sequence[Slab], half: bool) -> dict[float, Path]:
-    """Return the outline of each template, as it is cut, by its station [mm]."""
+def _outlines(slabs: Sequence[Slab], joints: Sequence[Joint], half: bool) -> dict[float, Path]:
+    """Return the outline of each face, as it is cut, by its station [mm]; one to each joint."""
+    shared = {x: joint.outline for joint in joints for x in (joint.front, joint.aft)}
     ends = {x: s for slab in slabs for x, s in zip((slab.front, slab.aft), slab.sections[::2],
                                                    strict=True)}  # fmt: skip
     return {
-        x: outline_path(outline, half, f"face at STA {x:.1f}")
+        x: shared.get(x) or outline_path(outline, half, f"face at STA {sta(x)}")
         for x, (outline, _) in ends.items()
         if len(outline)
     }
@@ -125,6 +160,8 @@ def _faces(
     outlines: dict[float, Path],
     holes: Sequence[Pair | None],
     foam: FoamStations,
+    joints: Sequence[Joint],
+    cut: SlabCut,
 ) -> list[Face]:
     """Return the faces of a slab that have an outline, each with what its template shows."""
     slab = slabs[i]
@@ -150,7 +187,9 @@ def _faces(
                 other,
                 limit,
                 _pairs_on(slab.shapes[2 * k], i, neighbour, holes, foam),
-                _words(out, k, limit),
+                (*_words(out, k, limit), *_along(i + k, joints), *_taken(cut.at[2 * k])),
+                (),
+                cut.at[2 * k].paths(foam.split_at_centre),
             )
         )
     return made
@@ -168,6 +207,16 @@ def _words(out: tuple[tuple[str, ...], tuple[str, ...]], k: int, limit: bool) ->
     return ("CUT BY THIS ONE",) if mine else ("SAND DOWN TO THIS ONE",)
 
 
+def _taken(cut: CutOut) -> tuple[str, ...]:
+    """Return what is cut out of a face."""
+    return tuple(f"CUT OUT: {name}" for name in cut.names)
+
+
+def _along(number: int, joints: Sequence[Joint]) -> tuple[str, ...]:
+    """Return which template guides a face, where templates stay in the stack."""
+    return (f"along TEMPLATE {number}",) if 1 <= number <= len(joints) else ()
+
+
 def _pairs_on(
     shape: Polygon, i: int, neighbour: int, holes: Sequence[Pair | None], foam: FoamStations
 ) -> tuple[Pair, ...]:
@@ -183,30 +232,38 @@ def _pairs_on(
 
 
 def _sheets(
-    slabs: Sequence[Slab],
+    cuts: Sequence[SlabCut],
     faces: Sequence[list[Face]],
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,
+    joints: Sequence[Joint],
 ) -> list[ShopSheet]:
+    slabs = [cut.slab for cut in cuts]
     reference = _reference(slabs)
-    main = main_pair(holes)
     inset = f"outlines lie {skin:.3f} mm inside the loft" if skin else "outlines are the loft's"
     note = "right half; turn over for the left" if foam.split_at_centre else ""
     made = []
-    for slab, both in zip(slabs, faces, strict=True):
+    for cut, both in zip(cuts, faces, strict=True):
+        slab = cut.slab
         thin = ", THE LAST ONE IS THINNER" if slab.thickness < foam.slab - 0.05 else ""
         notes = (
-            f"slab {slab.number} of {len(slabs)}, {slab.thickness:.1f} mm thick{thin}; {inset}",
+            f"slab {slab.number} of {len(slabs)}, {plain(slab.thickness)} mm thick{thin}; {inset}",
             f"common reference: WL {reference:.0f}"
-            + (f"; shared holes at {main.words()}" if main else ""),
+            + (f"; holes at {own.words()}" if (own := holes[slab.number - 1]) else ""),
             _larger(slab),
+            *((words,) if (words := cut_words(cut)) else ()),
+            *bench_notes(foam),
         )
         drawing = slab_drawing(
             slab.number, both, foam.split_at_centre, foam.hole_diameter, reference, notes
         )
         made.append(ShopSheet(f"foam_{slab.number:02d}", "pod", drawing, "", note))
-    return made
+    pairs = [
+        tuple(dict.fromkeys(p for face in both for p in face.pairs))
+        for both in ((faces[j.number - 1][-1], faces[j.number][0]) for j in joints)
+    ]
+    return made + template_sheets(joints, pairs, foam, reference, inset)
 
 
 def _larger(slab: Slab) -> str:

@@ -27,6 +27,8 @@ STACK_BAND = 0.01
 BULGE = 1.0
 # A slab thinner than this share of the foam can't be handled.
 SLIVER = 0.1
+# Holes nearer than this share of a slab's height let it turn.
+APART = 0.35
 
 
 def skin_finding(
@@ -169,33 +171,42 @@ def bulge_finding(slabs: Sequence[Slab]) -> Finding:
     )
 
 
-def hole_finding(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> Finding:
-    """Return the slabs whose templates don't have the pair of holes that most share."""
-    main = main_pair(pairs)
-    groups: dict[str, list[str]] = {}
-    for slab, pair in zip(slabs, pairs, strict=True):
-        if pair is None or pair != main:
-            words = "no holes" if pair is None else pair.words()
-            groups.setdefault(words, []).append(str(slab.number))
-    return found(
+def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[Finding, Finding]:
+    """Return the slabs without alignment holes, and how far apart the others' holes stand."""
+    none = [str(slab.number) for slab, pair in zip(slabs, pairs, strict=True) if pair is None]
+    held = [(slab, pair) for slab, pair in zip(slabs, pairs, strict=True) if pair is not None]
+    bare = found(
         "foam.holes",
         "pod",
-        "slabs without the pair of alignment holes that most share",
-        float(sum(len(numbers) for numbers in groups.values())),
+        "slabs whose templates have no room for two alignment holes",
+        float(len(none)),
         "1",
         high=0.0,
         worst="warn",
-        where="; ".join(f"slabs {', '.join(rows)}: {words}" for words, rows in groups.items()),
-        method=f"shared: {main.words()}" if main else "no two holes fit on any template",
-        advice="their own pair is on their neighbours' templates too; without holes go by "
-        "waterline and buttock line",
+        where=f"slabs {', '.join(none)}" if none else "",
+        method=f"{len({pair for _, pair in held})} pairs of holes in all; a slab with another pair "
+        "than its neighbour's carries both on their common face",
+        advice="go by waterline and buttock line there",
     )
-
-
-def main_pair(pairs: Sequence[Pair | None]) -> Pair | None:
-    """Return the pair that most slabs have."""
-    held = [pair for pair in pairs if pair is not None]
-    return max(held, key=held.count) if held else None
+    share, slab, pair = min(
+        ((pair.apart / float(np.ptp(slab.box(), axis=0)[1]), slab, pair) for slab, pair in held),
+        key=lambda row: row[0],
+        default=(1.0, slabs[0], None),
+    )
+    apart = found(
+        "foam.holes_apart",
+        "pod",
+        "least distance of two alignment holes, as a share of their slab's height",
+        100.0 * share,
+        "%",
+        low=100.0 * APART,
+        worst="warn",
+        where=f"slab {slab.number}: {pair.words()}, {pair.apart:.0f} mm apart" if pair else "",
+        method="middles of the holes against the slab's height",
+        source="own choice",
+        advice="check that slab with a straightedge too",
+    )
+    return bare, apart
 
 
 def blank_finding(left: Sequence[Blank], foam: FoamStations) -> Finding:

@@ -2,39 +2,54 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import dist
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from geomgen.drawings.record import Point
 from geomgen.handoff.flat_areas import shared
 
-# The two holes of a pair stand at least this far apart [mm]; small slabs make do with less.
-APART = (60.0, 25.0)
 # Holes stand on whole multiples of this [mm], for a tape.
 STEP = 5.0
+# Two holes turn a slab by little only where they stand far apart: no nearer than this share of the
+# most that its templates have room for; and never nearer than so much [mm]. Own choice.
+SHARE, NEAREST = 0.6, 25.0
+# Not both on one buttock line, so that a slab turned end for end shows it [mm].
+ASIDE = 15.0
+# So many buttock lines and waterlines are tried.
+ACROSS, UP = 9, 48
 
 
 @dataclass(frozen=True)
 class Pair:
-    """Two holes on one buttock line: its value and the two waterlines [mm]."""
+    """Two holes: buttock line and waterline [mm] of the lower and of the upper one."""
 
-    buttock_line: float
-    low: float
-    high: float
+    low: Point
+    high: Point
+
+    @property
+    def apart(self) -> float:
+        """Return how far apart the holes stand [mm]."""
+        return dist(self.low, self.high)
+
+    @property
+    def holes(self) -> tuple[Point, Point]:
+        """Return both holes."""
+        return self.low, self.high
 
     def words(self) -> str:
         """Return where the holes are.
 
-        >>> Pair(25.0, 735.0, 825.0).words()
-        'BL 25, WL 735 and 825'
+        >>> Pair((25.0, 735.0), (40.0, 825.0)).words()
+        'BL 25 WL 735 and BL 40 WL 825'
         """
-        return f"BL {self.buttock_line:g}, WL {self.low:g} and {self.high:g}"
+        return " and ".join(f"BL {y:g} WL {z:g}" for y, z in self.holes)
 
     def inside(self, room: shapely.Geometry) -> bool:
         """Return whether both holes lie in an area."""
-        places = [(self.buttock_line, self.low), (self.buttock_line, self.high)]
-        return all(room.contains(shapely.Point(place)) for place in places)
+        return all(room.contains(shapely.Point(place)) for place in self.holes)
 
 
 def room_for(faces: Sequence[shapely.Polygon], clear: float, half: bool) -> shapely.Geometry:
@@ -55,14 +70,15 @@ def room_for(faces: Sequence[shapely.Polygon], clear: float, half: bool) -> shap
 def pairs(rooms: Sequence[shapely.Geometry]) -> list[Pair | None]:
     """Return the pair of holes of each slab from its room, None where none fits.
 
-    The first pair is the one that most slabs can share, widest apart among equals; then the slabs
-    that are left are asked again.
+    The first pair is the one that most slabs can share, widest apart among equals; no slab shares
+    one that is narrow for it. Then the slabs that are left are asked again, and those whose holes
+    can't stand aside of each other last.
     """
     found: list[Pair | None] = [None] * len(rooms)
-    for apart in APART:
+    for aside in (ASIDE, 0.0):
         waiting = [i for i, room in enumerate(rooms) if found[i] is None and not room.is_empty]
         while waiting:
-            pair, members = _best([rooms[i] for i in waiting], apart)
+            pair, members = _best([rooms[i] for i in waiting], aside)
             if pair is None:
                 break
             for k in members:
@@ -71,29 +87,42 @@ def pairs(rooms: Sequence[shapely.Geometry]) -> list[Pair | None]:
     return found
 
 
-def _best(rooms: Sequence[shapely.Geometry], apart: float) -> tuple[Pair | None, list[int]]:
+def _best(rooms: Sequence[shapely.Geometry], aside: float) -> tuple[Pair | None, list[int]]:
     """Return the pair that most rooms hold, and the numbers of those rooms."""
-    y0, z0, y1, z1 = shapely.total_bounds(rooms)
-    ys, zs = _marks(y0, y1), _marks(z0, z1)
+    # What suits the smallest room may stand between the marks of the whole, so its own count too.
+    least = min(rooms, key=lambda room: float(room.area))
+    boxes = (shapely.total_bounds(rooms), shapely.total_bounds([least]))
+    ys = np.unique(np.concatenate([_marks(b[0], b[2], ACROSS) for b in boxes]))
+    zs = np.unique(np.concatenate([_marks(b[1], b[3], UP) for b in boxes]))
     if not len(ys) or not len(zs):
         return None, []
-    grid_y, grid_z = np.meshgrid(ys, zs, indexing="ij")
-    held = np.array([shapely.contains_xy(room, grid_y, grid_z) for room in rooms], dtype=float)
-    gap = np.abs(zs[:, None] - zs[None, :])
-    best: tuple[float, float] = (0.0, 0.0)
-    pair, members = None, np.zeros(0, dtype=int)
-    for j, y in enumerate(ys):
-        line = held[:, j, :]
-        both = np.where(gap >= apart, line.T @ line, 0.0)
-        most = float(both.max())
-        widest = float(gap[both == most].max())
-        if most > 0 and (most, widest) > best:
-            best = (most, widest)
-            low, high = np.argwhere((both == most) & (gap == widest))[0]
-            pair = Pair(float(y), *sorted((float(zs[low]), float(zs[high]))))
-            members = np.nonzero(line[:, low] * line[:, high])[0]
-    return pair, [int(k) for k in members]
+    y, z = (grid.ravel() for grid in np.meshgrid(ys, zs, indexing="ij"))
+    held = np.array([shapely.contains_xy(room, y, z) for room in rooms])
+    apart = np.hypot(y[:, None] - y, z[:, None] - z)
+    may = (apart >= NEAREST) & (np.abs(y[:, None] - y) >= aside) & (z[:, None] < z)
+    if not aside:
+        may |= (apart >= NEAREST) & (z[:, None] == z) & (y[:, None] < y)
+    count = np.zeros(apart.shape, dtype=int)
+    needs = []
+    for own in held:
+        both = may & own[:, None] & own
+        needs.append(SHARE * float(apart[both].max(initial=0.0)))
+        count += both & (apart >= needs[-1])
+    if not count.max():
+        return None, []
+    a, b = divmod(int(np.argmax(count * 2 * apart.max() + apart * (count > 0))), len(y))
+    pair = Pair((float(y[a]), float(z[a])), (float(y[b]), float(z[b])))
+    members = [
+        i
+        for i, (own, need) in enumerate(zip(held, needs, strict=True))
+        if own[a] and own[b] and apart[a, b] >= need > 0
+    ]
+    return pair, members
 
 
-def _marks(low: float, high: float) -> NDArray[np.float64]:
-    return np.asarray(np.arange(np.ceil(low / STEP), np.floor(high / STEP) + 1) * STEP)
+def _marks(low: float, high: float, most: int) -> NDArray[np.float64]:
+    """Return at most so many multiples of the step between two values, evenly taken."""
+    every = np.arange(np.ceil(low / STEP), np.floor(high / STEP) + 1) * STEP
+    if len(every) <= most:
+        return np.asarray(every)
+    return np.asarray(every[np.unique(np.linspace(0, len(every) - 1, most).round().astype(int))])

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, rectangle
+from geomgen.handoff.foam_cutouts import SlabCut
 from geomgen.handoff.foam_slabs import Slab
 from geomgen.handoff.nesting import Blank, Laid
 from geomgen.handoff.product import Item, ShopSheet
@@ -67,16 +68,19 @@ def _sheet(number: int, rows: Sequence[Laid], foam: FoamStations) -> Drawing:
 
 
 def items(
-    foam: FoamStations, slabs: Sequence[Slab], core: float, sheets: int, skin: str
+    foam: FoamStations, cuts: Sequence[SlabCut], core: float, sheets: int, skin: str
 ) -> list[Item]:
     """Return a row for each slab, one for the sheets to buy, one for the finished core.
 
     `core` is the volume [mm3] of its solid, `skin` the ply schedule in words.
     """
+    slabs = [cut.slab for cut in cuts]
     boxes = {blank.name: blank for blank in outline_boxes(slabs, foam)}
     hand, count = ("R", 2) if foam.split_at_centre else ("", 1)
     made = []
-    for slab in slabs:
+    for cut_away in cuts:
+        slab = cut_away.slab
+        left = slab.volume - cut_away.volume
         box = boxes[f"{slab.number}{hand}"]
         made.append(
             Item(
@@ -86,11 +90,12 @@ def items(
                 "foam",
                 (slab.thickness, box.width + foam.margin, box.height + foam.margin),
                 count,
-                slab.volume,
-                _mass(slab.volume, foam),
+                left,
+                _mass(left, foam),
                 files=(f"foam_{slab.number:02d}",),
                 note="blank size of a piece; volume and mass as sanded, all pieces together; "
-                f"as cut from the blank {_mass(slab.cut_volume, foam):.3f} kg",
+                f"as cut from the blank {_mass(slab.cut_volume, foam):.3f} kg"
+                + (f"; {cut_away.words}: cut out" if cut_away.any else ""),
             )
         )
     size = (foam.sheet_length, foam.sheet_width, foam.slab)
@@ -100,7 +105,8 @@ def items(
         Item("foam sheets", "pod", "", "foam", size, sheets, bought, _mass(bought, foam),
              note="to buy", kind="buy"),
         Item("foam core of the pod", "pod", "", "foam", None, 1, core, _mass(core, foam),
-             note=f"the finished core's solid; its slabs as cut {cut:.2f} kg; skin: {skin}",
+             note=f"the finished core's solid, foam alone; its slabs as cut {cut:.2f} kg; "
+             f"skin: {skin}",
              kind="sum"),
     ]  # fmt: skip
     return made

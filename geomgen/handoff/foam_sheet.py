@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 
 from geomgen.drawings.arcs import fitted
 from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, Point, circle, line
+from geomgen.handoff.figures import sta
 from geomgen.handoff.foam_holes import Pair
 from geomgen.handoff.text_room import LINE, extent
 
@@ -31,7 +32,8 @@ class Face:
     """One face of a slab: its station [mm], outline as it is cut, what else its template shows.
 
     `other` is the other face's outline, `limit` whether that is the sanding limit; `words` are
-    further lines of text.
+    further lines of text; `title` stands in place of the slab's number and face; `cuts` are the
+    outlines that other parts take out.
     """
 
     word: str
@@ -41,6 +43,8 @@ class Face:
     limit: bool
     pairs: tuple[Pair, ...] = ()
     words: tuple[str, ...] = field(default=())
+    title: tuple[str, ...] = field(default=())
+    cuts: tuple[Path, ...] = field(default=())
 
 
 def outline_path(outline: Floats, half: bool, name: str = "") -> Path:
@@ -91,13 +95,13 @@ def _template(number: int, face: Face, half: bool, hole: float, reference: float
     low, high = around.min(axis=0), around.max(axis=0)
     lines, names = _grid(low, high, reference)
     holes = [
-        circle((pair.buttock_line, z), hole / 2, CUT, "alignment hole")
+        circle(place, hole / 2, CUT, "alignment hole")
         for pair in face.pairs
-        for z in (pair.low, pair.high)
+        for place in pair.holes
     ]
     other = [] if face.other is None else [face.other]
-    arrow, words = _written(number, face, half, [*lines, *holes, *other], low)
-    return Drawing("", (face.outline, *other, *lines, *holes, *arrow), (*names, *words))
+    arrow, words = _written(number, face, half, [*lines, *holes, *face.cuts, *other], low)
+    return Drawing("", (face.outline, *face.cuts, *other, *lines, *holes, *arrow), (*names, *words))
 
 
 def _levels(low: float, high: float) -> Floats:
@@ -203,7 +207,7 @@ def _block(
 
 def _texts(number: int, face: Face, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what is written on a template, in large and in small letters."""
-    title = (f"SLAB {number} {face.word.upper()}", f"STA {face.station:.1f}")
+    title = face.title or (f"SLAB {number} {face.word.upper()}", f"STA {sta(face.station)}")
     hand = ("RIGHT HALF", "turn over for LEFT") if half else ("RIGHT is to the right",)
     rows = (*hand, "seen from aft", "arrow points up", *face.words)
     return title, rows if face.pairs else (*rows, "no alignment holes")

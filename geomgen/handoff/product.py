@@ -9,6 +9,8 @@ if TYPE_CHECKING:
     # Pages are made of these records, and need no kernel.
     from OCP.TopoDS import TopoDS_Solid
 
+    from geomgen.drawings.sheet import Sheet
+
 Verdict = Literal["pass", "fail", "warn"]
 Place = tuple[float, float, float]
 Hand = Literal["left", "right", ""]
@@ -29,8 +31,8 @@ class ShopSolid:
 class ShopSheet:
     """A drawing at full size [mm], to be written as DXF and PDF, and in tiles where asked for.
 
-    `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled. One
-    with dimensions names its `paper` and its scale 1:`over`; it gets a frame, and an SVG beside.
+    `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled, or
+    written on its own sheet `paper`, with a frame, where that is given.
     """
 
     name: str
@@ -39,8 +41,7 @@ class ShopSheet:
     hand: Hand = ""
     note: str = ""
     full_size: bool = True
-    paper: str = ""
-    over: int = 1
+    paper: "Sheet | None" = None
 
 
 @dataclass(frozen=True)

@@ -109,7 +109,7 @@ def _sheets(
         ShopSheet(FLAT, PART, flat, note=f"{metal}: {FLAT_USE}"),
         ShopSheet(
             DIMENSIONS, PART, page.drawing, note=DIMENSIONS_USE, full_size=False,
-            paper=page.size, over=page.over,
+            paper=page,
         ),
     )  # fmt: skip
 

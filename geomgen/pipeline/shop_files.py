@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from geomgen.parameters import Parameters, fingerprint
 
 if TYPE_CHECKING:
+    from geomgen.drawings.sheet import Sheet
     from geomgen.drawings.title import Title
     from geomgen.handoff.product import Finding, Item, Package, ShopSheet, ShopSolid
     from geomgen.kernel.plain import Model
@@ -118,8 +119,8 @@ def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list
     from geomgen.files.pdf_sheet import write_sheet
 
     title, drawing = title_of(p, sheet.name, sheet.hand, sheet.note, reason), sheet.drawing
-    if sheet.paper:
-        return [{**entry, **_told(sheet)} for entry in _framed(folder, sheet, title)]
+    if sheet.paper is not None:
+        return _framed(folder, sheet, sheet.paper, title)
     dxf = folder / f"{sheet.name}_mm.dxf"
     write_dxf(dxf, drawing, title)
     prove_dxf(dxf, drawing, title)
@@ -130,12 +131,21 @@ def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list
     return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
 
 
-def _framed(folder: Path, sheet: "ShopSheet", title: "Title") -> list[dict[str, Any]]:
-    """Write a drawing with dimensions on its own sheet: DXF, PDF and SVG."""
-    from geomgen.drawings.sheet import Sheet
-    from geomgen.files.drawing_files import write_drawing
+def _framed(
+    folder: Path, sheet: "ShopSheet", paper: "Sheet", title: "Title"
+) -> list[dict[str, Any]]:
+    """Write and prove a drawing on its own framed sheet, and its DXF."""
+    from geomgen.files.drawing_sheet import write_drawing_sheet
+    from geomgen.files.drawing_sheet_proof import prove_drawing_sheet
+    from geomgen.files.dxf import prove_dxf, write_dxf
+    from geomgen.files.manifest import file_entry
 
-    return write_drawing(folder, Sheet(sheet.drawing, sheet.paper, sheet.over), title)
+    dxf = write_dxf(folder / f"{sheet.name}_mm.dxf", paper.drawing, title, paper.over)
+    prove_dxf(dxf, paper.drawing, title, paper.over)
+    page = write_drawing_sheet(folder / f"{sheet.name}.pdf", paper, title)
+    prove_drawing_sheet(page, paper, title)
+    written = ((dxf, "drawing"), (page, "sheet"))
+    return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
 
 
 def _tiles(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> dict[str, Any]:

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from geomgen.handoff.draft_drawing import draft_drawing, hatched
-from geomgen.handoff.draft_report import draft_findings, halves, moulded
+from geomgen.drawings.clashes import clashes
+from geomgen.handoff.draft_drawing import hatched
+from geomgen.handoff.draft_report import draft_findings
 from geomgen.handoff.mould_bodies import mould_body
 from geomgen.handoff.product import Finding, ShopSheet
-from geomgen.handoff.text_room import wide
 from geomgen.kernel.plain import Model
 from geomgen.kernel.properties import area, faces_of
 from geomgen.kernel.surface_points import surface_points
@@ -89,24 +89,7 @@ def test_the_tips_end_is_below_the_draft(saltmarsh: Parameters) -> None:
 
 def test_no_text_runs_into_a_line_or_another(pod: Made) -> None:
     for sheet in pod[1]:
-        no_collision(sheet)
-
-
-def no_collision(sheet: ShopSheet) -> None:
-    import shapely
-
-    boxes = []
-    for label in sheet.drawing.labels:
-        width = wide(label.text, label.height)
-        left = label.at[0] - {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor] * width
-        boxes.append(shapely.box(left, label.at[1], left + width, label.at[1] + label.height))
-    lines = [
-        shapely.LineString(path.dense(1.0)) for path in sheet.drawing.paths if path.name != "border"
-    ]
-    tree = shapely.STRtree(lines)
-    for box, label in zip(boxes, sheet.drawing.labels, strict=True):
-        assert not len(tree.query(box, predicate="intersects")), label.text
-        assert sum(box.intersects(other) for other in boxes) == 1, label.text
+        assert clashes(sheet.drawing) == ()
 
 
 def test_hatch_covers_its_area() -> None:
@@ -126,19 +109,3 @@ def test_hatch_covers_its_area() -> None:
         assert len(lines) > 50 * len(ways)
     middles = [np.mean(path.points, axis=0) for path in lines]
     assert not any(10.5 < x < 19.5 and 10.5 < y < 19.5 for x, y in middles)
-
-
-def test_a_picture_of_a_plain_half(saltmarsh: Parameters) -> None:
-    from geomgen.handoff.draft import draft_of
-
-    assert saltmarsh.handoff is not None
-    mould = next(m for m in saltmarsh.handoff.moulds if m.part == "tail_fairing")
-    half = halves(saltmarsh, mould)[0]
-    body = moulded(saltmarsh, mould)
-    found = draft_of(body, half.pull, 3.0, half.side)
-    drawing = draft_drawing("x", body, found, half.name)
-    outline = [x for path in drawing.paths if path.name == "outline" for x, _ in path.points]
-    # The fairing runs from STA 2700 to 3010; seen from the right the nose is on the right.
-    assert (min(outline), max(outline)) == pytest.approx((-3010.0, -2700.0), abs=1.0)
-    assert any("draft below 3 deg" in label.text for label in drawing.labels)
-    no_collision(ShopSheet("x", "tail_fairing", drawing))

@@ -4,6 +4,7 @@ import time
 
 import pytest
 
+from geomgen.drawings.clashes import clashes
 from geomgen.drawings.record import CUT
 from geomgen.errors import GeometryError
 from geomgen.handoff.foam import foam_package
@@ -102,6 +103,43 @@ def test_a_part_in_whole_slabs_with_templates_on_too_small_sheets(saltmarsh, sma
     assert (found["foam.blank"].verdict, found["foam.blank"].measured) == ("fail", 3)
     words = {label.text for label in package.sheets[0].drawing.labels}
     assert "RIGHT is to the right" in words
+
+
+def test_templates_that_stay_have_rows_sheets_and_no_weight_in_the_foam(saltmarsh, small_model):
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
+    package = foam_package(few, small_model)
+    names = [sheet.name for sheet in package.sheets]
+    assert [n for n in names if "template" in n] == ["foam_template_01", "foam_template_02"]
+    assert "foam_stack" in names
+    rows = {item.name: item for item in package.items}
+    templates = [row for name, row in rows.items() if name.startswith("foam template")]
+    assert len(templates) == 2
+    slabs = sum(row.volume for name, row in rows.items() if name.startswith("foam slab"))
+    core = rows["foam core of the pod"]
+    # Foam alone: what its slabs hold by Simpson's rule, and no template.
+    assert core.volume == pytest.approx(slabs, rel=1e-3)
+    assert core.mass == pytest.approx(core.volume * 32e-9)
+
+
+def test_a_joint_has_one_outline_on_all_its_sheets(saltmarsh, small_model):
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
+    sheets = {sheet.name: sheet.drawing for sheet in foam_package(few, small_model).sheets}
+    areas = {
+        name: [p.area() for p in drawing.paths if p.name.startswith("face") and p.layer == CUT]
+        for name, drawing in sheets.items()
+    }
+    (guide,) = areas["foam_template_01"]
+    assert areas["foam_01"][1] == pytest.approx(guide, rel=1e-12)
+    assert areas["foam_02"][0] == pytest.approx(guide, rel=1e-12)
+    assert any("along TEMPLATE 1" in label.text for label in sheets["foam_02"].labels)
+
+
+def test_the_stack_shows_every_slab_in_its_place(package):
+    sheet = next(sheet for sheet in package.sheets if sheet.name == "foam_stack")
+    names = {path.name for path in sheet.drawing.paths}
+    assert {f"slab {n}" for n in range(1, 61)} <= names
+    assert clashes(sheet.drawing) == ()
+    assert sheet.paper.size == "A3"
 
 
 @pytest.mark.benchmark

@@ -10,7 +10,7 @@ from geomgen.handoff.foam_findings import (
     bulge_finding,
     count_findings,
     cross_finding,
-    hole_finding,
+    hole_findings,
     sheet_finding,
     skin_finding,
     stack_finding,
@@ -123,13 +123,16 @@ def test_crossing_and_bulging():
     assert bulge_finding(stack()).measured == 0.0
 
 
-def test_slabs_without_the_shared_holes_are_named():
-    main, own = Pair(15.0, 450.0, 550.0), Pair(15.0, 480.0, 520.0)
-    finding = hole_finding(stack(), [own, main, main, None])
-    assert (finding.measured, finding.verdict) == (2.0, "warn")
-    assert finding.where == "slabs 1: BL 15, WL 480 and 520; slabs 4: no holes"
-    assert hole_finding(stack(), [main] * 4).verdict == "pass"
-    assert "no two holes" in hole_finding(stack(), [None] * 4).method
+def test_slabs_without_holes_are_named_and_the_nearest_holes_told():
+    main, own = Pair((15.0, 440.0), (30.0, 560.0)), Pair((15.0, 490.0), (30.0, 510.0))
+    bare, apart = hole_findings(stack(), [own, main, main, None])
+    assert (bare.measured, bare.verdict, bare.where) == (1.0, "warn", "slabs 4")
+    high = float(np.ptp(stack()[0].box(), axis=0)[1])
+    assert apart.measured == pytest.approx(100.0 * np.hypot(15.0, 20.0) / high)
+    assert apart.verdict == "warn"
+    assert apart.where.startswith("slab 1: BL 15 WL 490 and BL 30 WL 510")
+    assert [f.verdict for f in hole_findings(stack(), [main] * 4)] == ["pass", "pass"]
+    assert hole_findings(stack(), [None] * 4)[0].measured == 4.0
 
 
 def test_too_large_blanks_and_sheets():

@@ -24,15 +24,34 @@ def test_a_face_without_outline_takes_no_room():
     assert room_for([disc(11.0)], 12.0, True).is_empty
 
 
-def test_all_share_the_widest_pair_that_the_smallest_holds():
+def test_all_share_a_pair_that_is_wide_for_the_largest_too():
     rooms = [room_for([disc(r)], 12.0, True) for r in (150, 160, 170, 120)]
     found = pairs(rooms)
     assert len(set(found)) == 1
     pair = found[0]
     for room in rooms:
         assert pair.inside(room)
-    # The smallest disc less the clearance has 108 mm; holes on multiples of 5 mm, on BL 15.
-    assert (pair.buttock_line, pair.low, pair.high) == (15.0, 395.0, 605.0)
+    # The smallest half disc less the clearance is 216 high; the largest 316, of which 60 % count.
+    assert 0.6 * 300.0 < pair.apart < 216.0
+    assert abs(pair.low[0] - pair.high[0]) >= 15.0
+
+
+def test_a_large_slab_does_not_share_what_is_narrow_for_it():
+    """A body of 860 mm and its nose of 120 mm: no pair of 70 mm for both."""
+    rooms = [room_for([disc(r, 780.0)], 12.0, True) for r in (430, 425, 420, 60, 55, 50, 45, 40)]
+    found = pairs(rooms)
+    for pair, radius in zip(found, (430, 425, 420), strict=False):
+        assert pair.apart > 0.5 * 2 * radius
+    assert all(pair is not None and pair.apart >= 25.0 for pair in found)
+
+
+@pytest.mark.parametrize("half", [True, False])
+def test_holes_stand_on_multiples_of_a_step_and_not_on_one_buttock_line(half):
+    (pair,) = pairs([room_for([disc(200.0)], 12.0, half)])
+    for value in (*pair.low, *pair.high):
+        assert value % 5.0 == 0.0
+    assert abs(pair.low[0] - pair.high[0]) >= 15.0
+    assert pair.low[1] < pair.high[1]
 
 
 def test_those_that_cannot_share_have_their_own():
@@ -41,18 +60,24 @@ def test_those_that_cannot_share_have_their_own():
     assert found[0] == found[1] is not None
     assert found[2] not in (None, found[0])
     assert found[3] is None
-    # Too small for 60 mm apart, but not for 25 mm: within 18 mm of its middle, on BL 15, none fits.
+    # Within 18 mm of its middle and 12 mm off the centre plane no two holes stand 25 mm apart.
     assert found[4] is None
     (near,) = pairs([room_for([disc(35)], 12.0, True)])
-    assert 25.0 <= near.high - near.low < 60.0
+    assert 25.0 <= near.apart < 60.0
     assert pairs([room_for([disc(16)], 12.0, False)]) == [None]
 
 
+def test_a_room_of_one_buttock_line_has_both_holes_on_it():
+    (pair,) = pairs([box(12.0, 0.0, 17.0, 300.0)])
+    assert pair.low[0] == pair.high[0] == 15.0
+    assert pair.apart > 200.0
+
+
 def test_pair_outside_of_a_room():
-    pair = Pair(15.0, 450.0, 550.0)
+    pair = Pair((15.0, 450.0), (20.0, 550.0))
     assert pair.inside(box(0, 400, 30, 600))
     assert not pair.inside(box(0, 400, 30, 540))
-    assert pair.words() == "BL 15, WL 450 and 550"
+    assert pair.words() == "BL 15 WL 450 and BL 20 WL 550"
 
 
 @pytest.mark.parametrize("half", [True, False])

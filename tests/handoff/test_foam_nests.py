@@ -5,6 +5,7 @@ import pytest
 from handoff.rings import ring, slab
 
 from geomgen.drawings.record import CUT
+from geomgen.handoff.foam_cutouts import slab_cuts
 from geomgen.handoff.foam_nests import items, nest_sheets, outline_boxes
 from geomgen.handoff.nesting import nested
 from geomgen.parameters.shops import FoamStations
@@ -61,7 +62,7 @@ def test_many_sheets_share_few_drawings():
 
 
 def test_masses_and_blank_sizes():
-    row, sheets, core = items(foam(), cone(), 1.0e6, 3, "two plies")
+    row, sheets, core = items(foam(), slab_cuts([], cone()), 1.0e6, 3, "two plies")
     assert row.size == (50.0, 110.0, 210.0)
     assert row.count == 2
     frustum = 50 * np.pi * (100**2 + 100 * 90 + 90**2) / 3 * SHARE
