@@ -6,6 +6,7 @@ import numpy as np
 
 from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, rectangle
 from geomgen.handoff.foam_cutouts import SlabCut
+from geomgen.handoff.foam_notes import bench_notes
 from geomgen.handoff.foam_slabs import Slab
 from geomgen.handoff.nesting import Blank, Laid
 from geomgen.handoff.product import Item, ShopSheet
@@ -47,7 +48,7 @@ def nest_sheets(laid: Sequence[Laid], foam: FoamStations) -> list[ShopSheet]:
             labels += one.labels
         many = f"foam sheets {group[0] + 1} to {group[-1] + 1} of {len(sheets)}"
         note = f"blanks hold {foam.margin / 2:g} mm round the outlines; R right half, L left half"
-        drawing = Drawing(many, tuple(paths), tuple(labels))
+        drawing = Drawing(many, tuple(paths), tuple(labels), bench_notes(foam))
         name = f"foam_nest_{first // (ACROSS * UP) + 1}"
         made.append(ShopSheet(name, "pod", drawing, "", note, False))
     return made

@@ -11,6 +11,7 @@ from geomgen.handoff.figures import plain
 from geomgen.handoff.laminate import areal_weight, schedule
 from geomgen.handoff.mould_boards import Board, boards
 from geomgen.handoff.mould_bodies import ON_LINES, body_grown, key_of, scoop_index, skin_deducted
+from geomgen.handoff.mould_cutouts import cut_out_sheets, passing_note
 from geomgen.handoff.mould_findings import (
     dowel_finding,
     flats_finding,
@@ -23,7 +24,8 @@ from geomgen.handoff.mould_flange import hole_volume
 from geomgen.handoff.mould_pieces import Piece, depth_of, pieces
 from geomgen.handoff.mould_skin import Bounds, Moulded, moulded, skin_area
 from geomgen.handoff.mould_split import halves
-from geomgen.handoff.product import Finding, Hand, Item, Package, ShopSolid
+from geomgen.handoff.passing_parts import Passing, passing_parts
+from geomgen.handoff.product import Finding, Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.handoff.wing_parts import outermost
 from geomgen.kernel.plain import Model
 from geomgen.kernel.primitives import mirrored
@@ -56,6 +58,7 @@ class Made:
     boards: list[Board]
     hands: tuple[Hand, ...]
     symmetric: bool
+    through: tuple[Passing, ...] = ()
 
 
 def mould_package(p: Parameters, model: Model) -> Package:
@@ -68,6 +71,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
     solids: list[ShopSolid] = []
     findings: list[Finding] = []
     items: list[Item] = []
+    sheets: list[ShopSheet] = []
     for mould in p.handoff.moulds if p.handoff else ():
         made = _made(p, mould, model)
         bodies, flanges = _piece_solids(made), _board_solids(made)
@@ -75,7 +79,9 @@ def mould_package(p: Parameters, model: Model) -> Package:
         findings += _findings(p, made, model, bodies)
         items += _blank_items(bodies, MATERIAL[mould.treatment])
         items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
-    return Package("mould_maker", tuple(solids), (), tuple(findings), tuple(items))
+        halves_there = [(each.half, _hand_of(made, "", each.half.name)) for each in made.finished]
+        sheets += cut_out_sheets(mould.part, halves_there, made.through)
+    return Package("mould_maker", tuple(solids), tuple(sheets), tuple(findings), tuple(items))
 
 
 def _made(p: Parameters, mould: Mould, model: Model) -> Made:
@@ -94,6 +100,7 @@ def _made(p: Parameters, mould: Mould, model: Model) -> Made:
         boards(p, mould, [each.half for each in finished]),
         _hands(p, mould),
         _symmetric(p, mould),
+        tuple(passing_parts(p, model)) if mould.part == "pod" else (),
     )
 
 
@@ -187,6 +194,9 @@ def _piece_note(made: Made, piece: Piece, number: int, count: int) -> str:
             f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
             f"{plain(depth_of(mould))} mm deep"
         )
+    passing = passing_note(made.through, piece.start, piece.end)
+    if passing:
+        words.append(passing)
     return "; ".join(words)
 
 

@@ -1,7 +1,7 @@
 """A shop's part of the hand-off to disk: made, written and proved in a process of its own."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -131,6 +131,25 @@ def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list
     return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
 
 
+def _with_room(paper: "Sheet", title: "Title") -> "Sheet":
+    """Return a sheet, or the next larger one if it can't hold the title: a reason may be long."""
+    from geomgen.drawings.frame import frame
+    from geomgen.drawings.sheet import SIZES
+    from geomgen.errors import FileWriteError
+
+    sizes = list(SIZES)
+    for size in sizes[sizes.index(paper.size) :]:
+        larger = replace(paper, size=size)
+        try:
+            frame(larger, title)
+        except FileWriteError:
+            if size == sizes[-1]:
+                raise
+        else:
+            break
+    return larger
+
+
 def _framed(
     folder: Path, sheet: "ShopSheet", paper: "Sheet", title: "Title"
 ) -> list[dict[str, Any]]:
@@ -140,6 +159,7 @@ def _framed(
     from geomgen.files.dxf import prove_dxf, write_dxf
     from geomgen.files.manifest import file_entry
 
+    paper = _with_room(paper, title)
     dxf = write_dxf(folder / f"{sheet.name}_mm.dxf", paper.drawing, title, paper.over)
     prove_dxf(dxf, paper.drawing, title, paper.over)
     page = write_drawing_sheet(folder / f"{sheet.name}.pdf", paper, title)

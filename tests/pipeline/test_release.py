@@ -1,17 +1,21 @@
 """The reason of a release: what is taken, and that it stands in the STEP files it is written to."""
 
+import pdfplumber
 import pytest
 
-from geomgen.drawings.record import Drawing, rectangle
+from geomgen.drawings.record import VISIBLE, Drawing, circle, rectangle
+from geomgen.drawings.sheet import Sheet
 from geomgen.drawings.title import Title
 from geomgen.errors import ParameterError
 from geomgen.files.disk import sha256
 from geomgen.files.pdf_sheet import write_sheet
 from geomgen.files.pdf_tiles import write_tiles
 from geomgen.files.step import read_step, write_step
+from geomgen.handoff.product import ShopSheet
 from geomgen.kernel.primitives import box
 from geomgen.kernel.properties import volume
 from geomgen.pipeline.release import LONGEST, reason_of_release, write_reason
+from geomgen.pipeline.shop_files import _sheet
 
 
 @pytest.mark.parametrize("words", ["", "   ", "\t\n", " -- . "])
@@ -36,6 +40,18 @@ def test_the_longest_reason_fits_the_smallest_sheet_and_its_tiles(tmp_path):
     write_sheet(tmp_path / "sheet.pdf", drawing, title)
     write_sheet(tmp_path / "fitted.pdf", drawing, title, full_size=False)
     write_tiles(tmp_path / "tiles.pdf", drawing, title, "A4", 10.0)
+
+
+def test_a_sheet_of_views_grows_where_its_title_block_has_no_room(saltmarsh, tmp_path):
+    disc = Drawing("disc", (circle((0.0, 0.0), 500.0, VISIBLE),), notes=("n" * 90, "m" * 90))
+    sheet = ShopSheet("disc", "pod", disc, "left", "o" * 120, False, Sheet(disc, "A4", 20))
+    for reason, width in (("", 297.0), (("WM" * LONGEST)[:LONGEST], 420.0)):
+        rows = _sheet(tmp_path, saltmarsh, sheet, reason)
+        assert [row["file"] for row in rows] == ["disc_mm.dxf", "disc.pdf"]
+        with pdfplumber.open(tmp_path / "disc.pdf") as document:
+            assert document.pages[0].width / 72 * 25.4 == pytest.approx(width, abs=0.1)
+            told = document.pages[0].extract_text()
+        assert ("RELEASED" in told) == bool(reason)
 
 
 def test_the_reason_stands_in_the_header_and_the_solid_is_the_same(tmp_path):
