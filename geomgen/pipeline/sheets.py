@@ -55,7 +55,9 @@ def write_sheets(
     write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
     table = parts_list.rows(parts, items, materials(p))
     sums = totals(items, layers(p))
-    write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason))
+    write_bytes(
+        fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason)
+    )
     listed = parts_list.blocks(table, model.notices, sums)
     write_page(fresh / f"{LIST}.pdf", title, listed, landscape=True)
     for name, what in (
