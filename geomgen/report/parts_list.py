@@ -33,6 +33,15 @@ def _number(value: float | None, digits: int, factor: float = 1.0) -> str:
     return "" if value is None else f"{value * factor:.{digits}f}"
 
 
+def size_words(value: float) -> str:
+    """Return a size [mm] with one decimal, or two where one would hide what was asked for.
+
+    >>> size_words(6.35), size_words(12.7), size_words(50.0)
+    ('6.35', '12.7', '50.0')
+    """
+    return f"{value:.1f}" if abs(round(value, 1) - value) < 0.005 else f"{value:.2f}"
+
+
 @dataclass(frozen=True)
 class Material:
     """What a finished part is made of, in words; its density [kg/m3] where it is known."""
@@ -75,7 +84,7 @@ def _part(part: PartRow, material: Material) -> list[str]:
 
 
 def _item(item: Item) -> list[str]:
-    sizes = ["", "", ""] if item.size is None else [_number(value, 1) for value in item.size]
+    sizes = ["", "", ""] if item.size is None else [size_words(value) for value in item.size]
     return [
         item.name,
         item.part,
