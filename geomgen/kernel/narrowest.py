@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import sparse
 from scipy.sparse.csgraph import connected_components
-from scipy.sparse.linalg import cg
+from scipy.sparse.linalg import LinearOperator, cg
 
 from geomgen.kernel.grid_walls import Bools, Grid, Owners
 from geomgen.kernel.mesh_record import Floats, Ints
@@ -71,7 +71,8 @@ def narrowest(
     ways, cells = _between(grid, ways, first, last, in_material)
     if not len(cells):
         return Narrowest(0.0, 0.0, None)
-    fall = _potential(ways, first[cells], last[cells])
+    dark: Bools = np.sum(np.unravel_index(cells, grid.counts), axis=0) % 2 == 0
+    fall = _potential(ways, first[cells], last[cells], dark)
     ways = ways.some(fall[ways.a] != fall[ways.b])
     shares = _shares(ways, fall)
     level = _least_level(ways, fall, shares)
@@ -123,21 +124,28 @@ def _between(
     return _Ways(new[kept.a], new[kept.b], kept.axis), cells
 
 
-def _potential(ways: _Ways, first: Bools, last: Bools) -> Floats:
-    """Return the potential (n,) of cells: 1 at the first, 0 at the last, at rest between them."""
+def _potential(ways: _Ways, first: Bools, last: Bools, dark: Bools) -> Floats:
+    """Return the potential (n,) of cells: 1 at the first, 0 at the last, at rest between them.
+
+    Cells have neighbours of the other shade only, as on a chessboard, `dark` (n,) or not: the light
+    ones follow from the dark ones, for which half the steps of conjugate gradients do.
+    """
     count, ones = len(first), np.ones(2 * len(ways.a))
     rows, columns = np.r_[ways.a, ways.b], np.r_[ways.b, ways.a]
     beside = sparse.coo_matrix((ones, (rows, columns)), shape=(count, count)).tocsr()
     free = ~(first | last)
-    degree = np.asarray(beside.sum(axis=1)).ravel()[free]
-    own = beside[free]
-    system = (sparse.diags(degree) - own[:, free]).tocsr()
-    given = np.asarray(own[:, first].sum(axis=1)).ravel()
-    start = np.full(len(degree), 0.5)
-    scaled = sparse.diags(1.0 / np.maximum(degree, 1.0))
-    solved, _ = cg(system, given, x0=start, rtol=EXACT, maxiter=STEPS, M=scaled)
+    root = 1.0 / np.sqrt(np.maximum(np.asarray(beside.sum(axis=1)).ravel(), 1.0))
+    given = root * np.asarray(beside[:, first].sum(axis=1)).ravel()
+    one, other = free & dark, free & ~dark
+    to_one = sparse.diags(root[one]) @ beside[one][:, other] @ sparse.diags(root[other])
+    to_other = to_one.T.tocsr()
+    alone = LinearOperator(to_one.shape[:1] * 2, lambda x: x - to_one @ (to_other @ x), dtype=float)
+    start = 0.5 / root[one]
+    due = given[one] + to_one @ given[other]
+    solved, _ = cg(alone, due, x0=start, rtol=EXACT, maxiter=STEPS)
     fall = np.where(first, 1.0, 0.0)
-    fall[free] = np.clip(solved, 0.0, 1.0)
+    fall[one] = np.clip(root[one] * solved, 0.0, 1.0)
+    fall[other] = np.clip(root[other] * (given[other] + to_other @ solved), 0.0, 1.0)
     return fall
 
 
