@@ -42,10 +42,14 @@ def pairs(row: Mapping[str, str]) -> set[frozenset[tuple[str, str, bool]]]:
 def covering(names: Sequence[str]) -> list[Row]:
     """Return few combinations that hold all pairs, the richest first; the same ones each time."""
     left = list(rows(names))
-    due = set().union(*map(pairs, left))
+    held = [pairs(row) for row in left]
+    # Sets of pairs as the bits of whole numbers: thousands of rows are weighed a dozen times.
+    bit = {pair: 1 << k for k, pair in enumerate(set().union(*held))}
+    masks = [sum(bit[pair] for pair in some) for some in held]
+    due = (1 << len(bit)) - 1
     found: list[Row] = []
     while due:
-        best = max(left, key=lambda row: len(pairs(row) & due))
-        due -= pairs(best)
-        found.append(best)
+        best = max(range(len(left)), key=lambda k: (masks[k] & due).bit_count())
+        due &= ~masks[best]
+        found.append(left[best])
     return found

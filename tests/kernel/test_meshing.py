@@ -63,6 +63,7 @@ def drilled():
     return shape
 
 
+DRILLED = drilled()
 TORUS = BRepPrimAPI_MakeTorus(30.0, 10.0).Shape()
 BALL = BRepPrimAPI_MakeSphere(10.0).Shape()
 SHAPES = {
@@ -76,10 +77,10 @@ SHAPES = {
         BRepPrimAPI_MakeTorus(30.0, 10.0).Shape()
     ).Shape(),
     "far away": moved(BALL, (4800.0, -4000.0, 900.0)),
-    "mirrored": mirrored(drilled()),
+    "mirrored": mirrored(DRILLED),
     "spindle": spindle(),
     "hollow": spindle(hollow=True),
-    "drilled": drilled(),
+    "drilled": DRILLED,
     "two balls": BRepAlgoAPI_Fuse(BALL, moved(BALL, (12.0, 0.0, 0.0))).Shape(),
     "cavity": BRepAlgoAPI_Cut(
         BRepPrimAPI_MakeBox(gp_Pnt(-20, -20, -20), gp_Pnt(20, 20, 20)).Shape(), BALL
