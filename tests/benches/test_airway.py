@@ -107,7 +107,7 @@ def test_a_free_way_keeps_the_figure_of_the_planes():
     assert "is not seen" in found["exit.way"].note
 
 
-@pytest.mark.parametrize("gap", [8.0, 12.0])
+@pytest.mark.parametrize("gap", [8.0, pytest.param(12.0, marks=pytest.mark.long)])
 def test_a_plate_ahead_of_the_mouth_leaves_the_gap_round_its_rim(gap):
     plate = box((-gap - 5, -80, -70), (-gap, 80, 70))
     found = figures(wing=plate, only="scoop")

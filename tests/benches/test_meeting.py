@@ -57,7 +57,9 @@ def depth_of(parts, tolerance: float = 0.1):
     return surveyed(model_of(parts), tolerance)[ID]
 
 
-@pytest.mark.parametrize("degrees", [0, 20, 45, 71, 90, 200])
+@pytest.mark.parametrize(
+    "degrees", [0, 20, 71, 200, *(pytest.param(d, marks=pytest.mark.long) for d in (45, 90))]
+)
 def test_two_millimetres_into_a_round_wall_read_two_at_every_angle(degrees) -> None:
     found = depth_of({"pod": wall(4.0), "scoop": rod(degrees, 302.0)})
     assert found.error_bound <= 0.6
@@ -180,10 +182,11 @@ def deepest_of(mine, other) -> float:
     return found
 
 
-def test_turned_boxes_by_chance_hold_their_bound() -> None:
+@pytest.mark.parametrize("count", [36, pytest.param(110, marks=pytest.mark.long)])
+def test_turned_boxes_by_chance_hold_their_bound(count) -> None:
     chance = random.Random(20)
     parts, true = {}, {}
-    for k in range(110):
+    for k in range(count):
         place = np.array([1000.0 * k, 0.0, 0.0])
         a = turned_box(chance, (100, 120, 140), place)
         away = np.array([chance.gauss(0, 1) for _ in range(3)])
@@ -206,5 +209,5 @@ def test_turned_boxes_by_chance_hold_their_bound() -> None:
             if found["depth"] < 19.0:
                 shallow += 1
                 assert found["depth"] == pytest.approx(depth, abs=found["error"] + 1e-4)
-    assert met >= 50
-    assert shallow >= 25
+    assert met >= 0.45 * count
+    assert shallow >= 0.22 * count

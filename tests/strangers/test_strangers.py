@@ -16,11 +16,12 @@ FOLDER, SLICE = "GEOMGEN_STRANGERS", "GEOMGEN_STRANGERS_SLICE"
 WHOLE_RUN = 1000
 # Least shares that build: aims of the project.
 BUILT = {"fair": 0.99, "uneven": 0.97, "wide": 0.0}
-# Of each grade a few for every run, solids alone: about a minute of the processor.
+# Of each grade a few, solids alone.
 HANDFUL = {"fair": (0,), "uneven": (7,), "wide": (0, 1)}
 
 
-@pytest.mark.parametrize("grade", GRADES)
+# Uneven lines are fair ones with a jitter: what breaks the fair breaks them too.
+@pytest.mark.parametrize("grade", [pytest.param("fair", marks=pytest.mark.long), "uneven", "wide"])
 def test_a_handful(grade, tmp_path):
     rows = list(run(grade, HANDFUL[grade], tmp_path / "record.jsonl", "solids"))
     assert not [row for row in rows if row.outcome in NEVER], told(rows)
@@ -32,6 +33,8 @@ def test_there_are_files_that_once_failed():
     assert SMALLEST
 
 
+# What each of them found has a test of its own on the part alone, which every run does.
+@pytest.mark.long
 @pytest.mark.parametrize("file", SMALLEST, ids=lambda file: file.stem)
 def test_what_once_failed_ends_as_it_says(file):
     text = file.read_text(encoding="utf-8")
