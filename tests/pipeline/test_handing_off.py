@@ -34,20 +34,25 @@ def bad_plate(p, model):
     return Package("sheet_shop", findings=(finding,))
 
 
+@pytest.fixture(scope="module")
+def read_back(saltmarsh_set):
+    """Return the example's solids as its files have them."""
+    from geomgen.files.set_reading import read_set
+
+    return read_set(saltmarsh_set.folder)[0]
+
+
 @pytest.fixture
-def quick(monkeypatch, saltmarsh_set):
+def quick(monkeypatch, saltmarsh_set, read_back):
     """Take solids and checks from the example's set, which is built once for all tests."""
     import shutil
-
-    from geomgen.files.set_reading import read_set
 
     def filled(folder, p, model, say, meshes):
         for path in saltmarsh_set.folder.glob("*_mm.*"):
             shutil.copy(path, folder / path.name)
 
-    model, _ = read_set(saltmarsh_set.folder)
     rows = [e for e in read_manifest(saltmarsh_set.folder)["files"] if "part" in e]
-    made = SimpleNamespace(model=model, meshes={})
+    made = SimpleNamespace(model=read_back, meshes={})
     monkeypatch.setattr(handing_off, "bodies", lambda p, store, say: made)
     monkeypatch.setattr(handing_off, "written_parts", filled)
     monkeypatch.setattr(handing_off, "entries_of", lambda p, written: list(rows))
