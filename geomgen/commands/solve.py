@@ -66,10 +66,14 @@ def add(parser: argparse.ArgumentParser) -> None:
         help="how many states may be measured, the present one among them (default: 60)",
     )
     parser.add_argument(
-        "--write", metavar="ANSWER", help="file for the answer (default: DIR/<name>-solved.toml)"
+        "--write",
+        metavar="ANSWER",
+        help="file for the answer (default: DIR/<name>-solved.toml, numbered where taken)",
     )
     parser.add_argument(
-        "--replace", action="store_true", help="replace a file that solve did not write itself"
+        "--replace",
+        action="store_true",
+        help="replace what is there: an older answer, or any other file",
     )
 
 

@@ -3,6 +3,7 @@
 import os
 from collections.abc import Sequence
 from contextlib import suppress
+from itertools import chain, count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -25,13 +26,23 @@ FILE = "file:"
 
 
 def place_for(question: "Question", p: Parameters, out: str | Path) -> Path:
-    """Return where the answer is written; FileWriteError when a file there must not be replaced."""
+    """Return where the answer is written; FileWriteError when a file there must not be replaced.
+
+    Without a name it is one that is not taken: an older answer stays.
+    """
     from geomgen.files.disk import disk_errors
 
-    place = Path(question.write) if question.write else Path(out) / f"{p.name}-solved.toml"
+    place = Path(question.write) if question.write else _free(Path(out), p.name, question.replace)
     with disk_errors(place):
         _may_be_written(place, question)
     return place
+
+
+def _free(out: Path, name: str, replace: bool) -> Path:
+    places = (
+        out / f"{name}-solved{tail}.toml" for tail in chain([""], map("-{}".format, count(2)))
+    )
+    return next(place for place in places if replace or not place.exists())
 
 
 def _may_be_written(place: Path, question: "Question") -> None:
@@ -45,9 +56,9 @@ def _may_be_written(place: Path, question: "Question") -> None:
         raise FileWriteError(
             "a folder of that name is in the way", path=place, advice="choose another name"
         )
-    if place.exists() and not question.replace and not _own(place):
+    if place.exists() and not question.replace:
         raise FileWriteError(
-            "it is there already and is no answer of solve",
+            "an older answer is there" if _own(place) else "it is there and is no answer of solve",
             path=place,
             advice="choose another name with --write, or allow it with --replace",
         )

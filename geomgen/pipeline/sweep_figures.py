@@ -13,6 +13,10 @@ from geomgen.verdicts.check import Check
 LITTLE = 1e-3
 # Below this share of a number a difference is the rounding of a computer.
 ROUNDING = 1e-9
+# How good a file is says nothing of the machine: not weighed, and not shown first.
+OF_THE_FILES = ("mesh.",)
+MASS = "kg"
+MOST = 3
 
 
 @dataclass(frozen=True)
@@ -53,6 +57,33 @@ class Axis:
     def differs(self) -> bool:
         """Whether it tells variants apart."""
         return bool(self.known) and max(self.known) - min(self.known) > self.hair
+
+    @property
+    def counts(self) -> bool:
+        """Whether it is worth a look by itself: it differs, and it is a margin or a mass."""
+        of_the_machine = not self.id.startswith(OF_THE_FILES)
+        told = self.judged or (self.unit == MASS and not self.varied)
+        return told and of_the_machine and self.differs and self.spread > LITTLE
+
+    def moves_with(self, other: "Axis") -> bool:
+        """Tell whether no variant is better in one of the two and worse in the other.
+
+        >>> light = Axis("m", "", "kg", (1.0, 2.0, 3.0), "low")
+        >>> light.moves_with(Axis("a", "", "mm", (9.0, 8.0, 7.0), "high"))
+        True
+        >>> light.moves_with(Axis("b", "", "mm", (7.0, 8.0, 9.0), "high"))
+        False
+        """
+        pairs = [
+            (a, b)
+            for a, b in zip(self._goodness(), other._goodness(), strict=True)
+            if a is not None and b is not None
+        ]
+        return not any((a - c) * (b - d) < 0 for a, b in pairs for c, d in pairs)
+
+    def _goodness(self) -> list[float | None]:
+        way = -1.0 if self.sense == "low" else 1.0
+        return [None if value is None else way * value for value in self.levels()]
 
     def like(self, other: "Axis") -> bool:
         """Tell whether it has the same values as another, as far as can be told."""
@@ -106,7 +137,7 @@ def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
         measured = tuple(rows[id_].measured if id_ in rows else None for rows in by_id)
         judged = check.comparison != "none" and check.binding
         bound = max((rows[id_].error_bound or 0.0 for rows in by_id if id_ in rows), default=0.0)
-        sense = sense_of(check.comparison)
+        sense = sense_of(check.comparison) or ("low" if check.unit == MASS else None)
         found[id_] = Axis(id_, check.what, check.unit, measured, sense, judged, bound=bound)
     return found
 
@@ -128,15 +159,17 @@ def named(name: str, axes: Mapping[str, Axis]) -> list[str]:
 def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     """Return the two or three axes to show first: those asked for, else a sensible choice.
 
-    Of a family the first member is shown. A sensible choice is the judged figures that change most,
-    those with a good way first and no two of the same values, then varied keys; what does not
-    differ only to have two.
+    Of a family the first member is shown. A sensible choice is what is weighed, then the judged
+    figures that change most, no two of the same values, then varied keys; what does not differ only
+    to have two.
     """
     asked = [id_ for name in plan.axes for id_ in named(name, axes)[:1]]
     if len(asked) >= 2:
         return tuple(asked)
-    figures = [a for a in axes.values() if a.judged and a.differs and a.spread > LITTLE]
-    figures.sort(key=lambda axis: (axis.sense is None, -axis.spread))
+    traded = weighed(axes)
+    others = [a for a in axes.values() if a.counts and a not in traded]
+    others.sort(key=lambda axis: (axis.sense is None, -axis.spread))
+    figures = [*traded, *others]
     varied = [axis for axis in axes.values() if axis.varied and axis.differs]
     picked: list[Axis] = []
     for axis in [*figures, *varied]:
@@ -147,11 +180,25 @@ def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     return tuple(axis.id for axis in [*picked, *rest[: max(0, 2 - len(picked))]])
 
 
+def weighed(axes: Mapping[str, Axis]) -> list[Axis]:
+    """Return the masses and margins that are at odds, at most three: the largest changes first.
+
+    Of figures that get better together one stands for all, a mass before a margin.
+    """
+    pool = [axis for axis in axes.values() if axis.counts and axis.sense is not None]
+    pool.sort(key=lambda axis: (axis.unit != MASS, -axis.spread))
+    kept: list[Axis] = []
+    for axis in pool:
+        if len(kept) < MOST and not any(axis.moves_with(other) for other in kept):
+            kept.append(axis)
+    return kept
+
+
 def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
     """Return the best compromises among the variants that passed all their checks.
 
-    Weighed is what `--best` names, of a family all members, else the chosen axes that have a good
-    way. A difference that is smaller than what a figure may be off counts as none.
+    Weighed is what `--best` names, of a family all members, else the masses and margins that are at
+    odds. A difference that is smaller than what a figure may be off counts as none.
     """
     axes = axes_of(plan, outcomes)
     senses: dict[str, Sense] = {}
@@ -159,8 +206,7 @@ def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
         for name, way in plan.senses.items():
             senses |= dict.fromkeys(named(name, axes), way)
     else:
-        chosen = (axes[id_] for id_ in chosen_axes(plan, axes))
-        senses = {axis.id: axis.sense for axis in chosen if axis.sense is not None}
+        senses = {axis.id: axis.sense for axis in weighed(axes) if axis.sense is not None}
     levels = [axes[id_].levels() for id_ in senses]
     rows = [
         [column[i] if outcome.passed else None for column in levels]

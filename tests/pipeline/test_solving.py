@@ -118,13 +118,14 @@ def test_a_refused_question_is_refused_before_anything_is_built(tmp_path, more, 
 
 
 def test_a_file_in_the_way_is_found_before_anything_is_built(tmp_path) -> None:
-    (tmp_path / "saltmarsh-solved.toml").write_text("# mine\n")
+    mine = tmp_path / "mine.toml"
+    mine.write_text("# mine\n")
 
     def never(p):
         raise AssertionError
 
     with pytest.raises(FileWriteError, match="no answer of solve"):
-        run(tmp_path, "inlet.area=target", make=never)
+        run(tmp_path, "inlet.area=target", make=never, write=mine)
 
 
 def test_a_question_is_worked_out_without_the_kernel() -> None:

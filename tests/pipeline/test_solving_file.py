@@ -156,10 +156,14 @@ def test_what_must_not_be_replaced(tmp_path, saltmarsh) -> None:
         place_for(replace(question, write=question.path, replace=True), saltmarsh, tmp_path)
     place = tmp_path / "saltmarsh-solved.toml"
     place.write_text(f"{MARK} from saltmarsh.toml.\n")
-    assert place_for(question, saltmarsh, tmp_path) == place
-    place.write_text("# by hand\n")
-    with pytest.raises(FileWriteError, match="--replace"):
-        place_for(question, saltmarsh, tmp_path)
+    second, third = (tmp_path / f"saltmarsh-solved-{i}.toml" for i in (2, 3))
+    assert place_for(question, saltmarsh, tmp_path) == second
+    second.write_text("# by hand\n")
+    assert place_for(question, saltmarsh, tmp_path) == third
+    for named, words in ((place, "an older answer"), (second, "no answer of solve")):
+        with pytest.raises(FileWriteError, match=words) as caught:
+            place_for(replace(question, write=named), saltmarsh, tmp_path)
+        assert "--replace" in str(caught.value)
     assert place_for(replace(question, replace=True), saltmarsh, tmp_path) == place
     with pytest.raises(FileWriteError, match="folder"):
         place_for(replace(question, write=tmp_path), saltmarsh, tmp_path)

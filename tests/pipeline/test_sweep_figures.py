@@ -102,3 +102,39 @@ def test_levels_never_join_what_is_further_apart_than_the_bound():
     levels = axis.levels()
     assert len(set(levels)) == 50
     assert all(0 <= v - low <= 0.1 for v, low in zip(axis.values, levels, strict=True))
+
+
+def test_masses_and_margins_at_odds_are_weighed_and_the_files_are_not():
+    """Mass rises, the gap falls with it, a second face of the gap moves along, the mesh wanders."""
+    outcomes = judged(
+        (1e-6, 1e-6, 1e-6, 1e-6),
+        firewall__mass=(1.0, 1.2, 1.4),
+        firewall__edge_gap=(0.30, 0.20, 0.10),
+        firewall__slit=(0.60, 0.40, 0.20),
+        mesh__deviation=(0.09, 0.03, 0.06),
+    )
+    plan = plan_of(Question(CONFIG, THICK))
+    best = best_of(plan, outcomes)
+    # Of the two faces of the gap the first stands for both: they change by the same share.
+    assert set(best.senses) == {"firewall.mass", "firewall.edge_gap"}
+    assert best.numbers == (1, 2, 3)
+    assert set(chosen_axes(plan, axes_of(plan, outcomes))[:2]) == set(best.senses)
+
+
+def test_a_mass_without_a_limit_is_weighed_too():
+    outcomes = [
+        replace(o, checks=(replace(o.checks[0], unit="kg"), *o.checks[1:]))
+        for o in rows(firewall__mass=(1.0, 2.0, 3.0))
+    ]
+    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    assert best.senses == {"firewall.mass": "low"}
+    assert best.numbers == (1,)
+
+
+def test_what_gets_better_together_is_no_trade():
+    outcomes = judged(
+        (1e-6, 1e-6), firewall__mass=(1.0, 1.2, 1.4), firewall__edge_gap=(0.1, 0.2, 0.3)
+    )
+    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    assert len(best.senses) == 1
+    assert best.numbers == (1,)
