@@ -89,8 +89,8 @@ ALSO = {
     "rotation": {"revolution/minute": "RPM r/min"},
     "temperature": {
         "delta_degC": "K_rise K_difference °C_rise C_rise degC_difference °C_difference "
-        "C_difference delta_degC deg_C_rise deg_C_difference",
-        "delta_degF": "°F_rise F_rise degF_difference °F_difference F_difference delta_degF "
+        "C_difference deg_C_rise deg_C_difference",
+        "delta_degF": "°F_rise F_rise degF_difference °F_difference F_difference "
         "deg_F_rise deg_F_difference",
     },
     "pressure": {

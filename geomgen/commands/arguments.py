@@ -27,7 +27,9 @@ class Parser(argparse.ArgumentParser):
 def shared_options(parser: argparse.ArgumentParser) -> None:
     """Add what every command knows."""
     parser.add_argument("--json", action="store_true", help="answer in JSON on standard output")
-    parser.add_argument("--quiet", action="store_true", help="no progress; show only what matters")
+    parser.add_argument(
+        "--quiet", action="store_true", help="no progress; failures and the result only"
+    )
     parser.add_argument(
         "--debug", "--trace", action="store_true", help="show where in the program a fault arose"
     )

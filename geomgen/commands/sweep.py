@@ -1,4 +1,4 @@
-"""`geomgen sweep`: build and measure many variants, and show what is traded for what."""
+"""`geomgen sweep`: build and measure many variants, and show the trade-offs."""
 
 import argparse
 import sys
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from geomgen.pipeline.sweeping import SweepResult
 
 NAME = "sweep"
-WORDS = "build and measure many variants, and show what is traded for what"
+WORDS = "build and measure many variants, and show the trade-offs"
 # So many of the best compromises are named on the screen.
 NAMED = 8
 

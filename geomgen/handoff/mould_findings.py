@@ -129,7 +129,7 @@ def dowel_finding(part: str, board: Board, diameter: float) -> Finding:
     at = board.plan.dowels
     return found(
         f"mould.dowels.{part}", part,
-        f"wrong ways in which {len(at)} dowels fit", float(fits(at, diameter)), "1",
+        f"ways to pin the halves wrongly, {len(at)} dowels", float(fits(at, diameter)), "1",
         high=0.0, method="pairs of distances laid on each other, a tenth of a diameter of play",
         source=OWN, advice="move a dowel",
     )  # fmt: skip

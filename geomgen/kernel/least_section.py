@@ -44,7 +44,7 @@ class Void:
     slit: float
 
     def section(self, seed: Vec3, normal: Vec3) -> RoughSection | None:
-        """Return the opening round a seed in a plane; None where it is shut or leaks."""
+        """Return the opening round a seed in a plane; None where it is blocked or open."""
         import manifold3d
 
         frame = frame_round(Plane(seed, normal), seed)

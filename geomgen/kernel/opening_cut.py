@@ -45,7 +45,7 @@ class OpeningCut:
 def opening_cut(
     where: Opening, solids: Mapping[str, TopoDS_Shape], chord: float = CHORD
 ) -> OpeningCut:
-    """Return an opening as the solids leave it; no outline when it is shut or leaks.
+    """Return an opening as the solids leave it; no outline when it is blocked or open.
 
     >>> from geomgen.kernel.plain import Plane
     >>> from geomgen.kernel.plane_frame import at_buttock_line

@@ -282,7 +282,7 @@ def way_record(
     where the planes have none no way was looked for.
     """
     if found is None:
-        why = "a plane of it is shut or leaks, and no way was looked for"
+        why = "a plane of it is blocked or not closed all round, and no way was looked for"
         return Measurement(id_, part, what, None, "mm2", "", note=why, broken=True)
     about = f"surfaces of equal potential on cells of {found.step:.1f} mm"
     if planes is not None and planes.value is not None and found.area + found.bound >= planes.value:

@@ -12,7 +12,7 @@ class Measurement:
     `value` is None when it could not be measured; `note` then says why. `unit` is one of mm, mm2,
     mm3, kg, deg, chord, Mach, 1 (a plain ratio). `error_bound` is in the same unit. `points` are
     the two closest points [mm] of a distance, or the place that decided the value. `broken` marks
-    an opening that is shut or leaks: that is a failure, not a missing figure.
+    an opening that is blocked or not closed all round: that is a failure, not a missing figure.
     """
 
     id: str

@@ -138,7 +138,7 @@ class Powerplant(Record):
         description="shaft power in the climb"
     )
     rpm: Annotated[float, Within("rotation", "300 rpm", "10000 rpm")] = Field(
-        description="speed of the propeller (not of a geared engine)"
+        description="propeller rpm, after the reduction drive"
     )
 
 

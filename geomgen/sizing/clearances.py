@@ -15,8 +15,8 @@ AMERICAN = "14 CFR 23.925"
 EUROPEAN = "CS 22.925"
 # Where the rule asks for no more than "positive": the blade must not touch.
 PITCHED = {
-    AMERICAN: "14 CFR 23.925(b), before Amdt 23-64: no contact at the largest pitch attitude",
-    EUROPEAN: "common practice (CS 22.925 has no such case): no contact at the largest pitch",
+    AMERICAN: "14 CFR 23.925(b), before Amdt 23-64: no contact nose-up at rotation",
+    EUROPEAN: "common practice (CS 22.925 has no such case): no contact nose-up at rotation",
 }
 FLAT = {
     AMERICAN: "14 CFR 23.925(a), before Amdt 23-64: positive, tyre flat and strut bottomed",

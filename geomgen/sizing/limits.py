@@ -6,7 +6,7 @@ from geomgen.parameters.records import Parameters
 from geomgen.sizing import clearances
 from geomgen.sizing.clearances import Clearance
 
-UNSAID = "given in the parameter file, no source said"
+UNSAID = "given in the parameter file, no source given"
 
 
 class HasValue(Protocol):
@@ -36,7 +36,7 @@ def limit(threshold: HasValue) -> Limit:
 
     >>> from geomgen.parameters.quantities import Threshold
     >>> limit(Threshold(0.8)).source
-    'given in the parameter file, no source said'
+    'given in the parameter file, no source given'
     """
     return Limit(threshold.value, threshold.source or UNSAID)
 

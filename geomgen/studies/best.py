@@ -1,4 +1,4 @@
-"""The best compromises: variants that no other beats in everything at once."""
+"""The best compromises: variants that no other equals in all figures and betters in one."""
 
 import math
 from collections.abc import Mapping, Sequence

@@ -17,7 +17,7 @@ INFORMATIVE = (
     "firewall.clear_section",
     "firewall.opening_area",
 )
-SHUT = "the opening is shut or leaks"
+SHUT = "the opening is blocked or not closed all round"
 UNBROKEN = "open, closed all round"
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
@@ -31,9 +31,9 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
 
     A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
     that lies beyond by no more than the kernel's noise and its own bound. An opening
-    that is shut or leaks fails; a figure of it that is only to be read is not measured. A figure
-    that is missing, not finite or in another unit than its target's is not measured. A figure
-    without a target warns, unless it is only to be read.
+    that is blocked or not closed all round fails; a figure of it that is only to be read is not
+    measured. A figure that is missing, not finite or in another unit than its target's is not
+    measured. A figure without a target warns, unless it is only to be read.
 
     >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "exact", error_bound=0.01)
     >>> [c.verdict for c in judge([gap], [Target("gap", "gap", "at least", "mm", low=25.4)])]
@@ -97,7 +97,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         verdict = _softened("fail", target)
         return replace(check, measured=value, verdict=verdict, note=target.hopeless)
     if value is None or not isfinite(value):
-        return replace(check, note=_joined(measured.note, *target.notices) or "no figure came out")
+        return replace(
+            check, note=_joined(measured.note, *target.notices) or "could not be measured"
+        )
     if measured.unit != target.unit:
         note = f"measured in {measured.unit}, the target is in {target.unit}: not comparable"
         return replace(check, note=_joined(note, measured.note))

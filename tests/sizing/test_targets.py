@@ -7,7 +7,7 @@ from geomgen.kernel.openings import angle_between
 from geomgen.measurements.record import Measurement
 from geomgen.shapes.gear import grounds
 from geomgen.shapes.hull import pod_lines
-from geomgen.shapes.scoop import routes
+from geomgen.shapes.scoop_route import routes
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.judge import judge
 
@@ -175,7 +175,7 @@ def test_own_clearance_keeps_its_source_and_less_than_the_rule_is_told(parameter
 
 
 def test_ground_tricycle_asks_for_the_rule_at_take_off_too(parameters):
-    """14 CFR 23.925(a): level, normal take-off or taxying; (b): no contact at the largest pitch."""
+    """14 CFR 23.925(a): level, normal take-off or taxying; (b): no contact nose-up at rotation."""
     p = parameters("rules.clearances=14 CFR 23.925")
     assert p.gear.layout == "tricycle"
     found = by_id(p)

@@ -11,7 +11,7 @@ WORDS = ("built", "refused", "unclear", "hang", "fault", "wrong")
 # Outcomes that no aircraft may have, of whatever grade.
 NEVER = ("unclear", "hang", "fault", "wrong")
 # Of the checks of an aircraft: how many of its openings could not be measured.
-SHUT = "shut or leaks"
+SHUT = "blocked or not closed all round"
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,9 @@ def told(rows: Iterable[Outcome]) -> str:
     )
     shut = [row.seed for row in every if row.checks.get(SHUT)]
     if shut:
-        lines.append(f"{len(shut)} with an opening that is shut or leaks  {shut[:12]}")
+        lines.append(
+            f"{len(shut)} with an opening that is blocked or not closed all round  {shut[:12]}"
+        )
     programs = len({row.program for row in every})
     if programs > 1:
         lines.append(f"tried with {programs} states of the program")
@@ -117,5 +119,5 @@ def table_row(rows: Iterable[Outcome]) -> str:
 
 TABLE_HEAD = (
     "| grade | seeds | stage | built | refused, key named | unclear | hang | fault | wrong "
-    "| shut or leaks | processor time: middle, most |\n" + "| --- " * 11 + "|"
+    "| blocked or not closed all round | processor time: middle, most |\n" + "| --- " * 11 + "|"
 )

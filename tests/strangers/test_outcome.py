@@ -50,7 +50,7 @@ def test_a_row_of_the_page_adds_up():
 def test_openings_that_are_shut_are_told():
     shut = Outcome("fair", 4, "whole", "t", "p", "built", cpu=9.0, checks={SHUT: 2})
     open_ = Outcome("fair", 5, "whole", "t", "p", "built", cpu=9.0, checks={SHUT: 0})
-    assert "1 with an opening that is shut or leaks  [4]" in told([shut, open_])
+    assert "1 with an opening that is blocked or not closed all round  [4]" in told([shut, open_])
     assert "shut" not in told([open_])
     assert table_row([shut, open_]).split("|")[-3].strip() == "1"
 

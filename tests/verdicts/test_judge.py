@@ -100,7 +100,7 @@ def test_a_figure_that_is_only_read_never_fails_without_a_limit(value):
     """What is judged of the same opening fails in its place."""
     (read,) = judge([measured(value, id="firewall.clear_section", unit="mm2", broken=True)], [])
     assert (read.verdict, read.target.text, read.stops) == ("not_measured", "no limit set", False)
-    assert "shut or leaks" in read.note
+    assert "blocked or not closed all round" in read.note
 
 
 def test_whatever_fails_has_a_limit():
