@@ -37,7 +37,7 @@ def handed(*findings, refused=False, reason="", value=31.0):
 
 WARNING = found(
     "draft.undercut.pod.right.scoop_cheek", "pod", "undercut", 93468.9, "mm2", high=10.0,
-    worst="warn", where="STA 1876", advice="the scoop wants its own mould",
+    worst="warn", where="STA 1876", advice="the scoop needs its own mould",
 )  # fmt: skip
 
 
@@ -45,7 +45,7 @@ def test_handed_off(stages, capsys):
     stages.answer = handed(WARNING)
     assert cli.main(["handoff", "demo.toml", "--out", "there"]) == 0
     text = capsys.readouterr().out
-    for words in ("handed off to", "warn", "the scoop wants its own mould", "STA 1876"):
+    for words in ("handed off to", "warn", "the scoop needs its own mould", "STA 1876"):
         assert words in text
     assert stages.calls == [("demo.toml", [], "there", None)]
 
@@ -71,7 +71,7 @@ def test_handoff_as_json(stages, capsys):
     assert cli.main(["handoff", "demo.toml", "--json"]) == 1
     answer = json.loads(capsys.readouterr().out)
     assert answer["refused"] is True
-    assert answer["findings"][0]["advice"] == "the scoop wants its own mould"
+    assert answer["findings"][0]["advice"] == "the scoop needs its own mould"
     assert answer["exit_code"] == 1
 
 

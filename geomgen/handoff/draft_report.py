@@ -129,7 +129,7 @@ def draft_findings(
                 stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
                 findings += scoop_findings(mould.part, half.name, name, stands)
                 if stands.area > SPOT:
-                    words = f"undercut by the scoop {name}: it wants its own mould"
+                    words = f"undercut by the scoop {name}: it needs its own mould"
                     patches.append(Patch(stands.cells, stands.undercut, words))
             drawing = draft_sheet(
                 f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), NOTES
@@ -198,7 +198,7 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Fi
             method=f"{METHOD}; {stands.on_scoop:.0f} mm2 inside the mouth, {stands.on_body:.0f} "
             "mm2 of skin under it",
             source=PRACTICE,
-            advice="the scoop wants its own mould",
+            advice="the scoop needs its own mould",
         )
     ]
 

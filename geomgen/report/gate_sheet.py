@@ -187,6 +187,11 @@ def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
     return Table(head, rows, (0.21, 0.13, 0.17, 0.11, 0.1, 0.28))
 
 
+def _due(finding: Mapping[str, Any]) -> str:
+    """Return what is to be done: nothing where all is well, or the page frightens on a good set."""
+    return "" if finding["verdict"] == "pass" else str(finding["advice"])
+
+
 def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
     rows = tuple(
         (
@@ -194,7 +199,7 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
             figure_words(finding["measured"], finding["unit"]),
             limit_words(finding["low"], finding["high"], finding["unit"]),
             OUTCOMES[finding["verdict"]],
-            "; ".join(t for t in (finding["what"], finding["where"], finding["advice"]) if t),
+            "; ".join(t for t in (finding["what"], finding["where"], _due(finding)) if t),
         )
         for finding in findings
     )

@@ -40,7 +40,7 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     for half in ("right", "left"):
         mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
         assert mouth.verdict == "warn"
-        assert mouth.advice == "the scoop wants its own mould"
+        assert mouth.advice == "the scoop needs its own mould"
         assert "about STA 18" in mouth.where
         # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
         assert mouth.measured is not None

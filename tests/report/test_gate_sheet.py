@@ -96,3 +96,14 @@ def test_a_notice_stands_beside_the_parts_and_in_the_values():
     assert made["notices"] == [notice]
     texts = [block.text for block in blocks(made) if isinstance(block, Words)]
     assert f"NOTICE: {notice}" in texts
+
+
+def test_what_to_do_stands_only_beside_what_is_not_well():
+    """'Do not cut' beside a PASS frightens on a good set."""
+    rows = [replace(row, advice="do not cut: it does not fit") for row in (FINE, OFF)]
+    made = content(HEAD, [GOOD], rows, [], {}, "")
+    told = [
+        row[-1] for block in blocks(made) if isinstance(block, Table) for row in block.rows
+        if row[0] == "core.match.1"
+    ]  # fmt: skip
+    assert ["do not cut" in words for words in told] == [False, True]
