@@ -22,7 +22,7 @@ def stages(pipeline):  # noqa: F811
         pipeline.calls.append((path, list(overrides), out, reason))
         return pipeline.answer
 
-    def verify(folder, against, progress):
+    def verify(folder, against, progress, store):
         pipeline.calls.append((folder, against))
         return pipeline.answer
 

@@ -52,12 +52,13 @@ def handoff(
     set is released all the same. ParameterError when the file asks for no hand-off or for one that
     its parameters rule out, or when the reason is blank or too long.
     """
-    from geomgen.files.output_set import output_set
+    from geomgen.files.output_set import check_place, output_set
 
     started = time.perf_counter()
     why = "" if reason is None else reason_of_release(reason)
     p = load(path, overrides)
     _asked(p, Path(path))
+    check_place(Path(out), p.name)
     _refused_beforehand(p)
     say = progress or (lambda _: None)
     work = _Work(p, why, say, store)

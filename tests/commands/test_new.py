@@ -64,7 +64,7 @@ def test_what_is_there_is_written_over_only_when_told(here, capsys) -> None:
     ("given", "code", "word"),
     [
         (["--wing", "high"], 2, "low, mid, shoulder, pylon, parasol"),
-        (["--scoops", "none"], 2, "one or more of cheek, shoulder, belly"),
+        (["--scoops", "chin"], 2, "cheek, shoulder, belly"),
         (["--units", ""], 2, "metric, imperial"),
         (["--name", "My Bird"], 2, "lower-case"),
         (["--title", ""], 2, "--title"),

@@ -7,7 +7,7 @@ from handoff.trays import CONFIG
 
 from geomgen.drawings.clashes import clashes
 from geomgen.drawings.record import DIM
-from geomgen.drawings.sheet import Sheet, room
+from geomgen.drawings.sheet import room
 from geomgen.drawings.title import Title
 from geomgen.files.drawing_files import write_drawing
 from geomgen.handoff.sheet import sheet_package
@@ -35,7 +35,7 @@ def test_nothing_is_written_over_anything(page) -> None:
 def test_blank_fills_its_sheet_at_a_standard_scale(page) -> None:
     width, height = (next(d.measured for d in page.drawing.dimensions if d.name == name)
                      for name in ("width", "height"))  # fmt: skip
-    wide, high = (most * page.over for most in room(page.paper))
+    wide, high = (most * page.paper.over for most in room(page.paper.size))
     assert max(width / wide, height / high) >= 0.55
     assert width < wide
     assert height < high
@@ -44,7 +44,7 @@ def test_blank_fills_its_sheet_at_a_standard_scale(page) -> None:
 def test_files_hold_real_dimensions_in_thin_solid_lines(page, tmp_path) -> None:
     """Written and proved; the DXF is read by another library."""
     title = Title("Demo", page.name, "B", fingerprint="a1b2c3")
-    rows = write_drawing(tmp_path, Sheet(page.drawing, page.paper, page.over), title)
+    rows = write_drawing(tmp_path, page.paper, title)
     assert [row["file"].rsplit(".")[-1] for row in rows] == ["dxf", "pdf", "svg"]
     document = ezdxf.readfile(tmp_path / rows[0]["file"])
     found = document.modelspace().query("DIMENSION")

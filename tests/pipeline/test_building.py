@@ -124,7 +124,7 @@ def test_failed_build_leaves_the_old_set(saltmarsh_set, monkeypatch) -> None:
     def full_disk(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(pipeline, "_built", full_disk)
+    monkeypatch.setattr(pipeline, "fill", full_disk)
     with pytest.raises(FileWriteError, match=r"(?i)space"):
         pipeline.build(CONFIGS / "saltmarsh.toml", out=saltmarsh_set.folder.parent)
     assert {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()} == before

@@ -8,6 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.quantities import Count, Limit, Within, YesNo
 from geomgen.parameters.records import Parameters
+from geomgen.parameters.shops import SHOPS
 from geomgen.parameters.written_key import Slot, slot_of
 
 # What has its place worked out with the shape, or is no number.
@@ -141,10 +142,14 @@ def handoff(
         cap = {"at": d.exactly(0.25, 0.4), "width": d.between(20, 60), "depth": d.between(1, 5)}
         caps = [cap | {"side": side} for side in ("upper", "lower") if d.chance(0.5)]
         table["cores"] = {"kerf": d.between(0.4, 1.5)} | ({"caps": caps} if caps else {})
+        if d.chance(0.3):
+            table["cores"]["bow"] = d.between(900, 3000)
     if d.chance(0.5):
         table["sheet"] = {"inside_radius": d.between(0.8, 3)}
     if d.chance(0.4):
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
+        if d.chance(0.5):
+            table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
     return table
 
 
