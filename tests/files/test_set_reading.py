@@ -11,6 +11,7 @@ from geomgen.files.manifest import read_manifest
 from geomgen.files.set_reading import mesh_in, read_set, solid_in, strange_meshes
 from geomgen.files.step import write_step
 from geomgen.files.stl import stl_name, write_stl
+from geomgen.kernel.mesh_on_solid import on_solid
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.primitives import box, cylinder
 from geomgen.kernel.properties import faces_of, volume
@@ -71,19 +72,21 @@ def test_meshes_know_the_faces_of_their_solids(saltmarsh_set):
 
 
 def test_mesh_of_another_size_or_torn_is_named(saltmarsh_set, tmp_path):
-    _, meshes = read_set(saltmarsh_set.folder)
-    assert strange_meshes(meshes) == []
-    mesh, _ = meshes["spinner"]
-    folder = tmp_path / "set"
-    shutil.copytree(saltmarsh_set.folder, folder)
+    solid = solid_in(saltmarsh_set.folder / "spinner_mm.step")
+    mesh = on_solid(solid, mesh_in(saltmarsh_set.folder / "spinner_mm.stl", 0.1)).mesh
+
+    def told(written):
+        made = on_solid(solid, mesh_in(write_stl(tmp_path, written, "spinner"), 0.1), "spinner")
+        return strange_meshes({"spinner": (made.mesh, made.deviation)})
+
+    assert told(mesh) == []
     for wrong, words in (
         (replace(mesh, vertices=25.4 * mesh.vertices), "not a mesh of its solid"),
         (replace(mesh, vertices=1.002 * mesh.vertices), "not a mesh of its solid"),
         (replace(mesh, triangles=mesh.triangles[1:]), "not a closed mesh"),
         (replace(mesh, triangles=mesh.triangles[:, ::-1]), "not a mesh of its solid"),
     ):
-        (folder / "spinner_mm.stl").unlink()
-        write_stl(folder, wrong, "spinner")
-        (told,) = strange_meshes(read_set(folder)[1])
-        assert told.startswith("spinner_mm.stl: it is ")
-        assert words in told
+        (line,) = told(wrong)
+        assert line.startswith("spinner_mm.stl: it is ")
+        assert words in line
+        (tmp_path / "spinner_mm.stl").unlink()

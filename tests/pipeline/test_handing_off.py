@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from geomgen.errors import ParameterError
+from geomgen.files import set_reading
 from geomgen.files.manifest import read_manifest
 from geomgen.files.manifest import verify as hashes
 from geomgen.handoff.product import Item, Package, ShopSheet, found
@@ -36,10 +37,8 @@ def bad_plate(p, model):
 
 @pytest.fixture(scope="module")
 def read_back(saltmarsh_set):
-    """Return the example's solids as its files have them."""
-    from geomgen.files.set_reading import read_set
-
-    return read_set(saltmarsh_set.folder)[0]
+    """Return the example's solids and meshes as its files have them."""
+    return set_reading.read_set(saltmarsh_set.folder)
 
 
 @pytest.fixture
@@ -52,7 +51,9 @@ def quick(monkeypatch, saltmarsh_set, read_back):
             shutil.copy(path, folder / path.name)
 
     rows = [e for e in read_manifest(saltmarsh_set.folder)["files"] if "part" in e]
-    made = SimpleNamespace(model=read_back, meshes={})
+    made = SimpleNamespace(model=read_back[0], meshes={})
+    # The copies are the same bytes: reading them again and again would prove nothing more.
+    monkeypatch.setattr(set_reading, "read_set", lambda folder, entries=None: read_back)
     monkeypatch.setattr(handing_off, "bodies", lambda p, store, say: made)
     monkeypatch.setattr(handing_off, "written_parts", filled)
     monkeypatch.setattr(handing_off, "entries_of", lambda p, written: list(rows))
