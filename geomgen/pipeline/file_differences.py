@@ -1,6 +1,7 @@
 """What differs between two files of one name whose bytes differ: measured where it has a shape."""
 
 import json
+import tomllib
 from collections.abc import Iterator
 from itertools import zip_longest
 from pathlib import Path
@@ -25,7 +26,7 @@ def difference(found: Path, due: Path, tolerance: float) -> str:
     read; of pages and pictures nothing is known but that they are other ones.
     """
     try:
-        ways = (_meshes, _solids, _outlines, _tables, _rows, _rows)
+        ways = (_meshes, _solids, _outlines, _tables, _rows, _values)
         way = dict(zip(MEASURED, ways, strict=True)).get(found.suffix, _other)
         return way(found, due, tolerance)
     except (GeomgenError, OSError, ValueError) as error:
@@ -105,6 +106,12 @@ def _rows(found: Path, due: Path, tolerance: float) -> str:
         if one != other:
             return f"line {number}: {_short(one)}, due is {_short(other)}"
     return ""
+
+
+def _values(found: Path, due: Path, tolerance: float) -> str:
+    """Compare parameters; comments may tell how a value was written."""
+    now, then = (tomllib.loads(path.read_text("utf-8")) for path in (found, due))
+    return next(_unlike(now, then, ""), "")
 
 
 def _other(found: Path, due: Path, tolerance: float) -> str:

@@ -93,6 +93,22 @@ def test_other_versions_are_held_to_shapes_only(folder, told):
     assert told(folder) == []
 
 
+def test_the_page_is_held_by_its_hash_only(folder, told, saltmarsh_set, tmp_path, monkeypatch):
+    """It shows the values as they were written in the file, which the set does not keep."""
+    due = tmp_path / "due"
+    shutil.copytree(saltmarsh_set.folder, due)
+    monkeypatch.setattr(made_again, "_made", lambda *_: due)
+    for place, words in ((folder, "52 kt"), (due, "26.75 m/s")):
+        (place / "report.html").write_text(words)
+    used = folder / "parameters.toml"
+    text = used.read_text()
+    used.write_text("# written as 52 kt\n" + text)
+    assert told(folder) == []
+    used.write_text(text.replace('wall = "4', 'wall = "5', 1))
+    (line,) = told(folder)
+    assert line.startswith("parameters.toml: pod.wall: 5 mm, due is 4 mm")
+
+
 def test_parameters_that_no_longer_build_are_said(folder, told, monkeypatch):
     def broken(*_):
         raise GeometryError("it folds over itself", part="pod")
