@@ -10,6 +10,7 @@ from shutil import get_terminal_size
 from typing import TYPE_CHECKING, TextIO
 
 from geomgen import units
+from geomgen.drawings.title import RELEASED
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
@@ -313,7 +314,7 @@ def handoff_end(result: "HandoffResult", width: int = WIDE) -> list[Line]:
         return [(line, "bold red") for line in textwrap.wrap(text, width)]
     lines: list[Line] = []
     if result.reason:
-        lines.append((f"RELEASED ALTHOUGH A CHECK FAILED: {result.reason}", "bold red"))
+        lines.append((f"{RELEASED}: {result.reason}", "bold red"))
     return [*lines, (f"handed off to {result.folder} in {result.seconds:.1f} s", "")]
 
 

@@ -1,9 +1,12 @@
 """Whether two drawings of one name are the same to cut by, and how far their outlines lie apart."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any, Literal
 
 from geomgen.drawings.record import BEND, CAP, CUT, Drawing, Label, Path
+from geomgen.drawings.title import RELEASED
 
 # What a shop cuts or bends along; everything else is to be read.
 WORKED = (CUT, CAP, BEND)
@@ -28,13 +31,24 @@ class DrawingChange:
 def without_title(drawing: Drawing) -> Drawing:
     """Return a drawing as read back, less the lines that name its project and its parameters.
 
-    Everything else stays: notes say how thick a sheet is and which way round a half lies.
+    Everything else stays: notes say how thick a sheet is and which way round a half lies. That the
+    set was released although a check failed is no change of a sheet.
     """
+    drawing = replace(drawing, labels=_without_reason(drawing.labels))
     for i, label in enumerate(drawing.labels):
         if label.text.startswith("scale ") and ", parameters " in label.text:
             kept = (*drawing.labels[: max(i - 1, 0)], *drawing.labels[i + 1 :])
             return Drawing(drawing.name, drawing.paths, kept, drawing.notes, drawing.dimensions)
     return drawing
+
+
+def _without_reason(labels: Sequence[Label]) -> tuple[Label, ...]:
+    """Return labels without the reason of a release; the lines below it move up by one."""
+    for i, label in enumerate(labels):
+        if label.text.startswith(RELEASED):
+            below = (replace(b, at=a.at) for a, b in pairwise(labels[i:]))
+            return (*labels[:i], *below)
+    return tuple(labels)
 
 
 def drawing_change(former: Drawing, new: Drawing) -> DrawingChange:

@@ -11,7 +11,7 @@ from geomgen.drawings.lettering import width_of, wrapped
 from geomgen.drawings.projection_symbol import symbol
 from geomgen.drawings.record import TEXT, Label, Path, Point, line, rectangle
 from geomgen.drawings.sheet import BORDER, STRIP, Sheet
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 
 BLOCK = 180.0
@@ -24,7 +24,6 @@ MARK = 5.0
 NAME, FIELD, MAIN, LOUD = 1.8, 2.5, 3.5, 5.0
 SMALLER, LEAST = (1.0, 0.9, 0.8, 0.7, 0.6), 1.5
 EDGE, PITCH = 2.0, 1.6
-RELEASED = "RELEASED ALTHOUGH A CHECK FAILED"
 # Rows of the block from above: height [mm], and of each field its name and width [mm].
 ROWS: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
     (14.0, (("project", 90.0), ("title", 90.0))),

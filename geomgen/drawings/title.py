@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+# What stands large on everything that leaves although a check failed, the reason behind it.
+RELEASED = "RELEASED ALTHOUGH A CHECK FAILED"
+
 
 @dataclass(frozen=True)
 class Title:

@@ -33,7 +33,7 @@ from geomgen.drawings.record import (
     Point,
 )
 from geomgen.drawings.record import Path as Outline
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors, proof_failed, write_bytes
 from geomgen.files.dxf_dimensions import add_dimension, hold_dimension, read_dimension
@@ -156,7 +156,7 @@ def _box(drawing: Drawing) -> tuple[Point, Point]:
 
 def title_lines(drawing: Drawing, title: Title) -> list[str]:
     """Return the lines of the title block as text, the reason of a release first."""
-    lines = [f"RELEASED ALTHOUGH A CHECK FAILED: {title.reason}"] if title.reason else []
+    lines = [f"{RELEASED}: {title.reason}"] if title.reason else []
     hand = f", {title.hand} hand" if title.hand else ""
     lines.append(f"{title.project}: {title.part}{hand}, revision {title.revision}")
     lines.append(f"scale {title.scale}, unit {title.unit}, parameters {title.fingerprint}")

@@ -7,11 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drawings.page import Banner, Block, Heading, Table, Words
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
 from geomgen.files.pdf_lines import BOLD, MM, narrowed, shown, text
-from geomgen.files.pdf_title import RELEASED
 
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drawings.record import Drawing, Point
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.pdf_lines import (
     BOLD,
@@ -47,6 +47,8 @@ from geomgen.files.pdf_title import title_block
 
 # How light the places of tiles that are left out are on the first page.
 LEFT_OUT = 0.85
+# Letters [mm] of a release's reason on a tile, where there is room for them.
+WARNED = 2.3
 
 
 def write_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap: float) -> Path:
@@ -190,9 +192,10 @@ def _margin_text(c: Any, title: Title, made: Grid, tile: Tile, names: set[str]) 
     text(c, (MARGIN, height - 8.5), tile.name, 3.5, font=BOLD)
     left, right = MARGIN + 14.0, width - MARGIN
     if title.reason:
-        warning = "RELEASED ALTHOUGH A CHECK FAILED, SEE INDEX"
+        warning, room = f"{RELEASED}: {title.reason}", right - left
+        high = min(WARNED, WARNED * room / width_of(warning, WARNED, BOLD))
         c.setFillColorRGB(0.75, 0, 0)
-        text(c, (right, height - 5.5), warning, 2.3, 0, "end", BOLD)
+        text(c, (right, height - 5.5), warning, high, 0, "end", BOLD)
         c.setFillGray(0)
     hand = f", {title.hand.upper()} HAND" if title.hand else ""
     words = f"{title.part}{hand}, revision {title.revision}"

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from geomgen.drawings.record import Point
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.pdf_lines import (
     BOLD,
@@ -18,7 +18,6 @@ from geomgen.files.pdf_lines import (
     width_of,
 )
 
-RELEASED = "RELEASED ALTHOUGH A CHECK FAILED"
 # Width of a column [mm] that is still easy to read, edge of the block, line over letter height.
 COLUMN, EDGE, LINE = 80.0, 2.0, 1.6
 # Text is made smaller only if no number of columns holds it, and never below this [mm].

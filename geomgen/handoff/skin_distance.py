@@ -8,6 +8,7 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from scipy.spatial import cKDTree
 
 from geomgen.kernel.boxes import Box, boxes_meet, loose_box
+from geomgen.kernel.deviation import step
 from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import surface_points
 
@@ -54,7 +55,7 @@ def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: B
         return np.full(len(points), np.nan)
     uv = at[near][cKDTree(raw[near]).query(points)[1]]
     for _ in range(TURNS):
-        uv = np.clip(uv + _step(surface.at(uv, 1), points), low, high)
+        uv = np.clip(uv + step(surface.at(uv, 1), points), low, high)
     rows = surface.at(uv, 1)
     normal = np.cross(rows[1], rows[2])
     sense = -1.0 if face.Orientation() == TopAbs_REVERSED else 1.0
@@ -70,13 +71,3 @@ def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: B
 def _bounds(face: TopoDS_Face) -> tuple[Floats, Floats]:
     u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
     return np.array([u0, v0]), np.array([u1, v1])
-
-
-def _step(rows: Floats, points: Floats) -> Floats:
-    """Return the step (n, 2) of Gauss and Newton towards the feet of perpendiculars."""
-    between = points - rows[0]
-    a, b, c = (np.sum(rows[i] * rows[j], axis=1) for i, j in ((1, 1), (1, 2), (2, 2)))
-    p, q = (np.sum(rows[i] * between, axis=1) for i in (1, 2))
-    size = a * c - b * b
-    size = np.where(size > 0, size, np.inf)
-    return np.stack([(c * p - b * q) / size, (a * q - b * p) / size], axis=-1)

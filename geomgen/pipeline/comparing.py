@@ -17,7 +17,6 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import fingerprint, load
 from geomgen.pipeline.comparing_result import ComparisonResult, SideInfo
 from geomgen.pipeline.comparing_sides import Side, checked_input, side_of
-from geomgen.pipeline.made_again import AGAIN
 from geomgen.pipeline.verifying import reason_of
 
 if TYPE_CHECKING:
@@ -51,10 +50,10 @@ def compare(
     checked_input(two, overrides)
     with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
         former = side_of(one, (), Path(out), Path(spare) / "former", say, store)
-        shops = (reason_of(former.folder) or AGAIN) if former.handed_off else None
+        shops = reason_of(former.folder) if former.handed_off else None
         new = side_of(two, overrides, Path(out), Path(spare) / "new", say, store, shops)
         if new.handed_off and not former.handed_off and one.is_file():
-            place, reason = Path(spare) / "handed off", reason_of(new.folder) or AGAIN
+            place, reason = Path(spare) / "handed off", reason_of(new.folder)
             former = side_of(one, (), Path(out), place, say, store, reason)
         return _compared(former, new, say, draw, started)
 

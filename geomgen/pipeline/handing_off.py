@@ -83,8 +83,11 @@ def handoff(
 
 
 def fill(fresh: Path, p: Parameters, reason: str, say: Progress, store: Store | None) -> None:
-    """Hand a set off into an empty folder; `reason` releases it where a check fails."""
-    _Work(p, reason, say, store).fill(fresh)
+    """Hand a set off into an empty folder to be compared, whatever its checks say.
+
+    `reason` is printed where one fails; without one nothing is.
+    """
+    _Work(p, reason, say, store, gated=False).fill(fresh)
 
 
 def asks(p: Parameters) -> bool:
@@ -124,8 +127,10 @@ def _refused_beforehand(p: Parameters) -> None:
 class _Work:
     """One run: what it has found so far."""
 
-    def __init__(self, p: Parameters, reason: str, say: Progress, store: Store | None) -> None:
-        self.p, self.reason, self.say, self.store = p, reason, say, store
+    def __init__(
+        self, p: Parameters, reason: str, say: Progress, store: Store | None, gated: bool = True
+    ) -> None:
+        self.p, self.reason, self.say, self.store, self.gated = p, reason, say, store, gated
         self.checks: tuple[Check, ...] = ()
         self.findings: tuple[Finding, ...] = ()
         self.items: tuple[Item, ...] = ()
@@ -154,7 +159,7 @@ class _Work:
         shops = write_shops(fresh, self.p, model, shown, self.say)
         self._take(shops)
         self._gate()
-        if self._failed() and not shown:
+        if self.reason and self._failed() and not shown:
             shops = write_shops(fresh, self.p, model, self.reason, self.say)
         self.reason = self.reason if self._failed() else ""
         entries += [entry for shop in shops for entry in shop.entries]
@@ -175,5 +180,5 @@ class _Work:
         return bool(failures(self.checks, self.findings))
 
     def _gate(self) -> None:
-        if self._failed() and not self.reason:
+        if self.gated and self._failed() and not self.reason:
             raise _RefusedError

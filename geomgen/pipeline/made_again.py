@@ -13,8 +13,6 @@ from geomgen.pipeline.building import USED
 from geomgen.pipeline.kinds import REPORT, SHEET
 
 Progress = Callable[[str], None]
-# What a release is told to be where the set says no reason of its own.
-AGAIN = "made again to be compared"
 # The page and the comments of the parameters tell how the builder wrote a value, which the set
 # does not keep: their hashes hold them, and the parameters their values.
 PAGE, AS_WRITTEN = "report.html", ("report.html", USED)
@@ -72,7 +70,7 @@ def _made(
     made.mkdir()
     with lines_told(p):
         if handed:
-            handing_off.fill(made, p, reason or AGAIN, say, store)
+            handing_off.fill(made, p, reason, say, store)
         else:
             building.fill(made, p, say, store)
         if whats & set(REPORT):

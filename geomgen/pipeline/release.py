@@ -43,8 +43,8 @@ def write_reason(folder: Path, entries: Sequence[dict[str, Any]], reason: str) -
 
     FileWriteError when that fails.
     """
+    from geomgen.drawings.title import RELEASED
     from geomgen.files.disk import disk_errors, sha256, write_bytes
-    from geomgen.files.pdf_title import RELEASED
     from geomgen.files.step_remark import remarked
 
     for entry in entries:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from geomgen.drawings.page import Banner, Block, Heading, Table, Words
+from geomgen.drawings.title import RELEASED
 from geomgen.handoff.product import Finding
 from geomgen.report.finding_words import figure_words, limit_words
 from geomgen.report.rows import PartRow
@@ -12,7 +13,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure
 
-CUT, DO_NOT, RELEASED = "CUT", "DO NOT CUT", "RELEASED ALTHOUGH A CHECK FAILED"
+CUT, DO_NOT = "CUT", "DO NOT CUT"
 CAUTIONS = (
     "A geometry aid, not an airworthiness approval: it knows nothing of strength, flutter, weight "
     "and balance.",

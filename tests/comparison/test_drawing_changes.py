@@ -12,8 +12,8 @@ def plate(*more, labels=(), notes=()):
     return Drawing("plate", (rectangle((0, 0), (100.0, 60.0)), *more), tuple(labels), notes)
 
 
-def through_file(tmp_path, drawing, fingerprint, revision="A"):
-    title = Title("Demo", "plate", revision, fingerprint=fingerprint)
+def through_file(tmp_path, drawing, fingerprint, revision="A", reason=""):
+    title = Title("Demo", "plate", revision, fingerprint=fingerprint, reason=reason)
     return read_dxf(write_dxf(tmp_path / f"plate_{fingerprint}_mm.dxf", drawing, title))
 
 
@@ -22,6 +22,18 @@ def test_another_fingerprint_in_the_title_is_no_change(tmp_path):
     two = through_file(tmp_path, plate(circle((30, 30), 5.0)), "1" * 12, "B")
     assert one != two
     assert drawing_change(one, two).kind == "title only"
+
+
+def test_a_release_is_no_change_of_a_sheet(tmp_path):
+    """The reason stands above all other lines of the title and moves them down."""
+    drawing = plate(circle((30, 30), 5.0), notes=("0.400 mm thick", "seen from aft"))
+    one = through_file(tmp_path, drawing, "0" * 12)
+    two = through_file(tmp_path, drawing, "1" * 12, reason="only to try the fit")
+    assert len(two.labels) == len(one.labels) + 1
+    assert drawing_change(one, two).kind == drawing_change(two, one).kind == "title only"
+    other = plate(circle((30, 30), 5.0), notes=("0.500 mm thick", "seen from aft"))
+    three = through_file(tmp_path, other, "2" * 12, reason="only to try the fit")
+    assert drawing_change(one, three).kind == drawing_change(two, three).kind == "texts"
 
 
 def test_a_note_that_says_another_thickness_is_one(tmp_path):

@@ -5,12 +5,12 @@ from dataclasses import replace
 import pytest
 
 from geomgen.drawings.clashes import clashes
-from geomgen.drawings.frame import RELEASED, frame
+from geomgen.drawings.frame import frame
 from geomgen.drawings.lettering import text_box
 from geomgen.drawings.on_paper import as_drawing
 from geomgen.drawings.record import VISIBLE, Drawing, rectangle
 from geomgen.drawings.sheet import Sheet
-from geomgen.drawings.title import Title
+from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 
 # ISO 216, A series, long side across [mm]. PUBLISHED.

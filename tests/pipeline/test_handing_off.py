@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from geomgen.drawings.title import RELEASED
 from geomgen.errors import ParameterError
 from geomgen.files import set_reading
 from geomgen.files.manifest import read_manifest
@@ -14,7 +15,7 @@ from geomgen.files.manifest import verify as hashes
 from geomgen.handoff.product import Item, Package, ShopSheet, found
 from geomgen.pipeline import handing_off, handoff, sheets, shop_files
 from geomgen.pipeline.building import build
-from geomgen.report.gate_sheet import CUT, RELEASED
+from geomgen.report.gate_sheet import CUT
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 

@@ -6,8 +6,9 @@ from dataclasses import replace
 import pytest
 
 from geomgen.drawings.page import Banner, Table, Words
+from geomgen.drawings.title import RELEASED
 from geomgen.handoff.product import found
-from geomgen.report.gate_sheet import CUT, DO_NOT, RELEASED, blocks, content, failures, verdict_of
+from geomgen.report.gate_sheet import CUT, DO_NOT, blocks, content, failures, verdict_of
 from geomgen.verdicts.check import Check, Limits
 
 GOOD = Check(
