@@ -75,10 +75,14 @@ def test_handoff_as_json(stages, capsys):
     assert answer["exit_code"] == 1
 
 
-def verified(*findings, value=31.0, reason=""):
+def verified(*findings, value=31.0, reason="", unseen=()):
     made = vars(outcome(gap(value)))
     return SimpleNamespace(
-        **made, findings=findings, reason=reason, passed=not findings and value > 25
+        **made,
+        findings=findings,
+        reason=reason,
+        unseen=unseen,
+        passed=not findings and value > 25,
     )
 
 
@@ -89,6 +93,7 @@ def verified(*findings, value=31.0, reason=""):
         (verified("pod_mm.stl: it was changed"), 1, "pod_mm.stl: it was changed"),
         (verified(value=12.0), 1, "FAIL"),
         (verified(reason="only a trial"), 0, "released although"),
+        (verified(unseen=("report.html",)), 0, "hash only, not made again (1): report.html"),
     ],
 )
 def test_verify(stages, capsys, answer, code, words):

@@ -40,6 +40,7 @@ def run(args: argparse.Namespace) -> int:
     code = OK if result.passed else NOT_PASSED
     if args.json:
         more = {"findings": list(result.findings), "released_because": result.reason}
+        more["held_by_hash_only"] = list(result.unseen)
         return outcome_json(result, code, folder=str(result.folder), **more)
     outcome(args, result)
     width = console.width_of(sys.stdout)

@@ -13,6 +13,7 @@ from geomgen.pipeline.building import USED
 from geomgen.pipeline.kinds import REPORT, SHEET
 
 Progress = Callable[[str], None]
+Found = tuple[list[str], list[str]]
 # The page and the comments of the parameters tell how the builder wrote a value, which the set
 # does not keep: their hashes hold them, and the parameters their values.
 PAGE, AS_WRITTEN = "report.html", ("report.html", USED)
@@ -25,18 +26,19 @@ def made_again(
     reason: str,
     say: Progress,
     store: Store | None = None,
-) -> list[str]:
-    """Return which files of a set are not those that its parameters give, and how they differ.
+) -> Found:
+    """Return how a set is not the one that its parameters give, and which files nothing tells of.
 
-    `known` is its manifest: it tells whether a hand-off and a report are due.
+    `known` is its manifest: it tells whether a hand-off and a report are due. What nothing tells of
+    is held by the manifest's hash alone.
     """
-    from geomgen.files.manifest import NAME, present, versions
+    from geomgen.files.manifest import NAME, present, read_manifest, versions
 
     with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
         try:
             due = _made(Path(spare), p, known, reason, say, store)
         except GeomgenError as error:
-            return [f"the set can't be made again from its {USED}: {error}"]
+            return [f"the set can't be made again from its {USED}: {error}"], []
         say("files compared")
         names = sorted(present(due) - {NAME})
         lost = [f"{name}: its parameters ask for it" for name in names if not _is(folder / name)]
@@ -45,8 +47,9 @@ def made_again(
             for name in sorted(present(folder) - {NAME, *names})
         ]
         same = known.get("made_with") == versions()
-        differ = _differences(folder, due, names, p.output.mesh_tolerance, same)
-        return [*lost, *more, *differ]
+        differ, unseen = _differences(folder, due, names, p.output.mesh_tolerance, same)
+        rows = _other_rows(known, read_manifest(due)) if same else []
+        return [*lost, *more, *differ, *rows], unseen
 
 
 def _is(path: Path) -> bool:
@@ -83,23 +86,39 @@ def _made(
 
 def _differences(
     folder: Path, due: Path, names: list[str], tolerance: float, same_versions: bool
-) -> list[str]:
-    """Return what differs in files that are there; bytes alone count where nothing else made them.
+) -> Found:
+    """Return what differs in files that are there, and the names of those that nothing tells of.
 
-    Of other versions of the libraries pages and pictures are not compared.
+    Bytes alone count where nothing else made them. What other versions of the libraries give as
+    pages and pictures can't be compared.
     """
     from geomgen.pipeline.file_differences import MEASURED, difference
 
-    found = []
+    found, unseen = [], []
     for name in names:
         path, right = folder / name, due / name
-        if name == PAGE or not path.is_file():
+        if not path.is_file() or path.read_bytes() == right.read_bytes():
             continue
-        if path.read_bytes() == right.read_bytes():
-            continue
-        if not same_versions and path.suffix not in MEASURED:
+        if name == PAGE or (not same_versions and path.suffix not in MEASURED):
+            unseen.append(name)
             continue
         words = difference(path, right, tolerance)
         if words or (same_versions and name not in AS_WRITTEN):
             found.append(f"{name}: {words or 'its bytes are not those that the parameters give'}")
-    return found
+    return found, unseen
+
+
+def _other_rows(known: dict[str, Any], due: dict[str, Any]) -> list[str]:
+    """Return which rows of a manifest say of their files what is not so, hashes aside."""
+    from geomgen.files.manifest import NAME
+
+    now, then = (_rows(content) for content in (known, due))
+    names = [name for name in then if name in now and now[name] != then[name]]
+    return [f"{NAME}: what it says of {name} is not so" for name in names]
+
+
+def _rows(content: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    return {
+        str(row["file"]): {key: row[key] for key in row if key not in ("sha256", "bytes")}
+        for row in content["files"]
+    }

@@ -44,7 +44,8 @@ def told(saltmarsh):
     def ask(folder):
         forged(folder)
         known = read_manifest(folder)
-        return made_again.made_again(folder, saltmarsh, known, "", lambda _: None)
+        found, ask.unseen = made_again.made_again(folder, saltmarsh, known, "", lambda _: None)
+        return found
 
     return ask
 
@@ -84,6 +85,14 @@ def test_figures_and_files_that_were_changed_are_named(folder, told):
     assert sum(line.startswith("fin_") and "surface is up to" in line for line in lines) == 2
 
 
+def test_a_forged_row_of_the_manifest_is_told(folder, told):
+    content = read_manifest(folder)
+    row = next(row for row in content["files"] if row["file"] == "firewall_mm.stl")
+    row["volume_mm3"] *= 2
+    write_manifest(folder, content)
+    assert told(folder) == ["manifest.json: what it says of firewall_mm.stl is not so"]
+
+
 def test_other_versions_are_held_to_shapes_only(folder, told):
     content = read_manifest(folder)
     content["made_with"] = {**content["made_with"], "numpy": "0.1"}
@@ -91,6 +100,7 @@ def test_other_versions_are_held_to_shapes_only(folder, told):
     path = folder / "checks.json"
     path.write_text(json.dumps(json.loads(path.read_bytes())))
     assert told(folder) == []
+    assert told.unseen == []
 
 
 def test_the_page_is_held_by_its_hash_only(folder, told, saltmarsh_set, tmp_path, monkeypatch):

@@ -28,7 +28,7 @@ def folder(saltmarsh_set, tmp_path):
 @pytest.fixture
 def unmeasured(monkeypatch):
     monkeypatch.setattr(verifying, "_measured", lambda *_: ((), []))
-    monkeypatch.setattr(verifying, "made_again", lambda *_: [])
+    monkeypatch.setattr(verifying, "made_again", lambda *_: ([], []))
 
 
 def test_untouched_set_belongs_and_measures_the_same(saltmarsh_set, monkeypatch):
