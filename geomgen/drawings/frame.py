@@ -30,6 +30,8 @@ ROWS: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
     (13.0, (("scale", 30.0), ("sheet", 40.0), ("unit", 20.0), ("projection", 90.0))),
     (13.0, (("revision", 30.0), ("hand", 40.0), ("parameters", 110.0))),
 )
+# A drawing of what has no hand has no field for it either.
+NO_HAND = (13.0, (("revision", 30.0), ("parameters", 150.0)))
 
 
 @dataclass(frozen=True)
@@ -87,7 +89,7 @@ def _values(sheet: Sheet, title: Title) -> dict[str, str]:
         "unit": title.unit,
         "projection": sheet.projection or "one view",
         "revision": title.revision,
-        "hand": title.hand.upper() if title.hand else "-",
+        "hand": title.hand.upper(),
         "parameters": title.fingerprint or "-",
     }
 
@@ -100,7 +102,7 @@ def _fields(
     rules: list[Path] = []
     labels: list[Label] = []
     top = corner[1] + STRIP
-    for number, (tall, fields) in enumerate(ROWS):
+    for number, (tall, fields) in enumerate(ROWS if title.hand else (*ROWS[:-1], NO_HAND)):
         low, x = top - tall, corner[0]
         if number < len(ROWS) - 1:
             rules.append(line((x, low), (x + BLOCK, low), TEXT, "rule"))

@@ -86,3 +86,11 @@ def test_too_much_is_refused():
     for title in (replace(TITLE, reason="too much " * 400), replace(TITLE, part="too long " * 40)):
         with pytest.raises(FileWriteError, match="can't hold"):
             made(title=title)
+
+
+@pytest.mark.parametrize("hand", ["", "left"])
+def test_what_has_no_hand_has_no_field_for_it(hand):
+    words = [label.text for label in made(title=replace(TITLE, hand=hand)).labels]
+    assert ("hand" in words) is bool(hand)
+    assert "-" not in words
+    assert "a1b2c3d4e5f6" in words
