@@ -169,6 +169,7 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             id=f"inlet.way.{name}",
             what=f"least area from the free air ahead of {name} to the fan",
             notices=(),
+            advice=_wider(p, s),
         ),
         Target(
             f"duct.turn_angle.{name}",
@@ -183,6 +184,17 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             advice=_straighter(p, s),
         ),
     )
+
+
+def _wider(p: Parameters, s: Scoop) -> str:
+    """Return what to do where something stands in the way of a scoop's air."""
+    told = f"move what narrows it out of the way, or let scoops.{s.name}.passage_length be longer"
+    if p.firewall.flange > 0 and p.firewall.flange_direction == "aft":
+        told += (
+            "; if that is the firewall: its flange looks aft, where the passage opens into the bay, "
+            'and firewall.flange_direction = "forward" turns it away'
+        )
+    return told
 
 
 def _straighter(p: Parameters, s: Scoop) -> str:

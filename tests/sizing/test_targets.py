@@ -332,3 +332,13 @@ def test_the_wheels_are_counted(parameters, nose_pair, words):
     told = [ground.note for ground in grounds(p) if ground.name == "tail_down"]
     assert told
     assert told[0].startswith(words)
+
+
+@pytest.mark.parametrize("way", ["aft", "forward"])
+def test_a_way_that_is_narrowed_says_what_may_stand_in_it(parameters, way):
+    p = parameters("firewall.flange=20 mm", f"firewall.flange_direction={way}")
+    told = [t.advice for t in targets(p) if t.id.startswith("inlet.way.")]
+    assert told
+    for words in told:
+        assert "passage_length" in words
+        assert ("flange_direction" in words) is (way == "aft")
