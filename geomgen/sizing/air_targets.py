@@ -191,7 +191,7 @@ def _wider(p: Parameters, s: Scoop) -> str:
     told = f"move what narrows it out of the way, or let scoops.{s.name}.passage_length be longer"
     if p.firewall.flange > 0 and p.firewall.flange_direction == "aft":
         told += (
-            "; if that is the firewall: its flange looks aft, where the passage opens into the bay, "
+            "; if that is the firewall: its flange looks aft, where the passage opens, "
             'and firewall.flange_direction = "forward" turns it away'
         )
     return told
