@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from geomgen.kernel import narrowest as narrowest_module
+from geomgen.kernel import open_way
 from geomgen.kernel.grid_walls import Grid, walls_between
 from geomgen.kernel.narrowest import narrowest
 
@@ -97,7 +97,7 @@ def test_a_free_way_has_its_own_area():
 def test_the_potential_of_a_row_falls_evenly(count, first_is_dark) -> None:
     """Closed form; a row of two cells has none that is free, one of three has a single shade."""
     cells = np.arange(count)
-    ways = narrowest_module._Ways(cells[:-1], cells[1:], np.zeros(count - 1, dtype=int))
+    ways = open_way.Ways(cells[:-1], cells[1:], np.zeros(count - 1, dtype=int))
     dark = (cells % 2 == 0) == first_is_dark
-    fall = narrowest_module._potential(ways, cells == 0, cells == count - 1, dark)
+    fall = open_way._potential(ways, cells == 0, cells == count - 1, dark)
     assert fall == pytest.approx(np.linspace(1.0, 0.0, count), abs=1e-6)
