@@ -17,7 +17,7 @@ def run_of(loop: Floats) -> tuple[Floats, float]:
     return np.r_[0.0, np.cumsum(steps)[:-1]], float(steps.sum())
 
 
-def _around(s: Floats, loop: Floats, total: float, at: Floats) -> Floats:
+def around(s: Floats, loop: Floats, total: float, at: Floats) -> Floats:
     """Return points (k, 2) at lengths (k,) round a loop."""
     return np.stack([np.interp(at, s, loop[:, i], period=total) for i in (0, 1)], axis=-1)
 
@@ -34,7 +34,7 @@ class Ring:
     def at(self, lengths: Floats) -> Floats:
         """Return u, v, h (k, 3) at lengths (k,) along the outline."""
         return np.column_stack(
-            [_around(self.s, self.points, self.total, lengths), np.full(len(lengths), self.h)]
+            [around(self.s, self.points, self.total, lengths), np.full(len(lengths), self.h)]
         )
 
 

@@ -7,6 +7,8 @@ from geomgen.handoff.bend import Bending
 from geomgen.handoff.flat_pattern import FlatPattern, flat_pattern
 from geomgen.handoff.fold_findings import fold_findings
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet
+from geomgen.handoff.ring import made_ring, ring_checks, ring_items, ring_lines, ring_page
+from geomgen.handoff.ring_segments import RingFlange
 from geomgen.handoff.sheet_datum import datum_of
 from geomgen.handoff.sheet_dimensions import NAME as DIMENSIONS
 from geomgen.handoff.sheet_dimensions import dimensions_sheet
@@ -25,7 +27,7 @@ from geomgen.handoff.sheet_words import lean_words, mass, sheet_words
 from geomgen.handoff.tabs import Reliefs
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records import Parameters
-from geomgen.parameters.shops import SheetShop
+from geomgen.parameters.shops import TABS, SheetShop
 
 SHOP, PART = "sheet_shop", "firewall"
 SEEN = "SEEN FROM AFT, LOOKING FORWARD"
@@ -51,8 +53,11 @@ def sheet_package(p: Parameters, model: Model) -> Package:
     sheet = measure_sheet(solid, model.firewall_plane, model.firewall_seed)
     bending = Bending(sheet.thickness, shop.inside_radius, shop.k_factor)
     reliefs = reliefs_of(p, shop)
+    hull = model.parts.get("pod")
+    if shop.flange != TABS and sheet.rim is not None:
+        return _ring_package(p, made_ring(sheet, bending, reliefs, shop), solid, hull, reliefs)
     pattern = flat_pattern(sheet, bending, reliefs)
-    findings = _findings(p, pattern, solid, model.parts.get("pod"), reliefs)
+    findings = _findings(p, pattern, solid, hull, reliefs)
     return Package(
         SHOP,
         sheets=_sheets(p, pattern, findings),
@@ -73,6 +78,39 @@ def reliefs_of(p: Parameters, shop: SheetShop) -> Reliefs:
     )
 
 
+def _ring_package(
+    p: Parameters,
+    ring: RingFlange,
+    solid: TopoDS_Shape,
+    hull: TopoDS_Shape | None,
+    reliefs: Reliefs,
+) -> Package:
+    flat, pages = ring.flat, _sheets(p, ring.flat, (), ring)
+    segments = ring_page(p, ring, _metal(p, flat))
+    drawings = (pages[0].drawing, segments.drawing)
+    checks = ring_checks(ring, *drawings, solid, hull, reliefs, p.firewall.density)
+    findings = (*_plain_findings(p, flat), *checks)
+    full, dimensioned = _sheets(p, flat, findings, ring)
+    return Package(
+        SHOP,
+        sheets=(full, segments, dimensioned),
+        findings=findings,
+        items=(_blank(p, flat), *ring_items(p, ring)),
+    )
+
+
+def _plain_findings(p: Parameters, pattern: FlatPattern) -> list[Finding]:
+    """Return the findings on the sheet itself: its metal, its thickness, its holes."""
+    sheet = pattern.sheet
+    maybe = (fittings_finding(p.firewall), hole_edge(pattern))
+    return [
+        material_finding(p.firewall, sheet.thickness),
+        thickness_finding(sheet, p.firewall),
+        *(finding for finding in maybe if finding is not None),
+        *hole_findings(sheet, p.firewall),
+    ]
+
+
 def _findings(
     p: Parameters,
     pattern: FlatPattern,
@@ -80,31 +118,34 @@ def _findings(
     hull: TopoDS_Shape | None,
     reliefs: Reliefs,
 ) -> tuple[Finding, ...]:
-    sheet = pattern.sheet
-    maybe = (fittings_finding(p.firewall), hole_edge(pattern))
     return (
-        material_finding(p.firewall, sheet.thickness),
-        thickness_finding(sheet, p.firewall),
-        *(finding for finding in maybe if finding is not None),
-        *hole_findings(sheet, p.firewall),
+        *_plain_findings(p, pattern),
         *area_findings(pattern, solid, p.firewall.density),
         *([] if pattern.tabs else [blank_fit(pattern)]),
         *fold_findings(pattern, solid, hull, reliefs),
     )
 
 
+def _metal(p: Parameters, pattern: FlatPattern) -> str:
+    return f"{p.firewall.material}, {pattern.sheet.thickness:.3f} mm thick"
+
+
 def _sheets(
-    p: Parameters, pattern: FlatPattern, findings: tuple[Finding, ...]
+    p: Parameters,
+    pattern: FlatPattern,
+    findings: tuple[Finding, ...],
+    ring: RingFlange | None = None,
 ) -> tuple[ShopSheet, ...]:
     datum = datum_of(pattern.sheet)
-    words = sheet_words(p, pattern, datum, findings)
-    metal = f"{p.firewall.material}, {pattern.sheet.thickness:.3f} mm thick"
+    words = sheet_words(p, pattern, datum, findings, ring)
+    metal = _metal(p, pattern)
     station = f"FIREWALL AT STA {p.firewall.station:g}"
     if p.firewall.tilt:
         station += f", {lean_words(p).upper()}"
     marks = tuple(f"{row[0]} dia {row[3]} {row[4]}" for row in words.holes[1])
-    flat = flat_drawing(pattern, datum, (station, SEEN, metal), marks, words.notes)
-    page = dimensions_sheet(pattern, datum, words, lean_words(p))
+    lines = ring_lines(ring) if ring else ()
+    flat = flat_drawing(pattern, datum, (station, SEEN, metal), marks, words.notes, lines)
+    page = dimensions_sheet(pattern, datum, words, lean_words(p), ring)
     return (
         ShopSheet(FLAT, PART, flat, note=f"{metal}: {FLAT_USE}"),
         ShopSheet(

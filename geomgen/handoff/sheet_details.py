@@ -51,7 +51,7 @@ def scale_words(scale: float) -> str:
     return f"{scale:g}:1" if scale >= 1 else f"1:{1 / scale:g}"
 
 
-def _titled(drawing: Drawing, words: tuple[str, ...], height: float) -> Drawing:
+def titled(drawing: Drawing, words: tuple[str, ...], height: float) -> Drawing:
     """Return a detail with its title above it."""
     from geomgen.drawings.dimension_lines import drawn_out
     from geomgen.drawings.lettering import extent
@@ -97,11 +97,11 @@ def tab_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
     right = max(point[0] for point in outline.points) + 3 * height
     plain = {"height": height, "decimals": 2, "enlarged": times}
     dims = (
-        _dim(inner[0], inner[1], (0.0, root[1] - 3.5 * height), 0.0, plain, "bend line"),
-        _dim(e0, e1, (0.0, max(e0[1], e1[1]) + 6 * height), 0.0, plain, "edge"),
-        _dim(inner[1], e1, (left, 0.0), 90.0, plain, "flat"),
-        _dim(root, inner[0], (right, root[1]), 90.0, plain, "root"),
-        _dim(
+        dimension(inner[0], inner[1], (0.0, root[1] - 3.5 * height), 0.0, plain, "bend line"),
+        dimension(e0, e1, (0.0, max(e0[1], e1[1]) + 6 * height), 0.0, plain, "edge"),
+        dimension(inner[1], e1, (left, 0.0), 90.0, plain, "flat"),
+        dimension(root, inner[0], (right, root[1]), 90.0, plain, "root"),
+        dimension(
             e0, other, (max(e0[0], other[0]), max(e0[1], other[1]) + 2.5 * height), turn, plain,
             "relief",
         ),
@@ -111,12 +111,13 @@ def tab_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
         f"TAB {tab.number}, ZONE {tab.zone}, FLAT ({scale_words(scale)})",
         "bend line, edge, flat, relief cut",
     )
-    return _titled(made, title, height)
+    return titled(made, title, height)
 
 
-def _dim(
+def dimension(
     a: Point, b: Point, at: Point, angle: float, plain: dict[str, float], name: str
 ) -> Dimension:
+    """Return a dimension of a detail; `plain` holds its height, decimals, enlargement."""
     return Dimension(
         a, b, at, angle, plain["height"], "", int(plain["decimals"]), name, plain["enlarged"]
     )
@@ -154,14 +155,14 @@ def section_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
     right = max(x for x, _ in outer)
     beside = (right + 5 * height, outer[3][1] / 2)
     dims = (
-        _dim(
-            mould, outer[3], _aside(mould, outer[3], up * 3 * height), up * tab.angle, plain,
+        dimension(
+            mould, outer[3], aside(mould, outer[3], up * 3 * height), up * tab.angle, plain,
             "outside",
         ),
-        _dim(
+        dimension(
             outer[0], inner[0], (outer[0][0] - 3 * height, -2 * height), 90.0, plain, "thickness",
         ),
-        _dim(mould, outer[3], (beside[0] + 3 * height, beside[1]), 90.0, plain, "depth"),
+        dimension(mould, outer[3], (beside[0] + 3 * height, beside[1]), 90.0, plain, "depth"),
     )  # fmt: skip
     below = -3.2 * height if up > 0 else 3.9 * height
     words = (
@@ -174,10 +175,10 @@ def section_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
         f"SECTION, ZONE {tab.zone} ({scale_words(scale)})",
         "aft is up; outside, depth, sheet",
     )
-    return _titled(Drawing("section", (outline,), words, dimensions=dims), title, height)
+    return titled(Drawing("section", (outline,), words, dimensions=dims), title, height)
 
 
-def _aside(a: Point, b: Point, off: float) -> Point:
+def aside(a: Point, b: Point, off: float) -> Point:
     """Return the middle of two points, moved to the right of the way from one to the other."""
     length = math.dist(a, b)
     way = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
@@ -208,4 +209,4 @@ def lean_detail(pattern: FlatPattern, words: str, over: float) -> Drawing:
         Label((0.0, y), words, height, 0.0, "middle", TEXT),
     )
     title = (f"FROM THE LEFT ({scale_words(scale)})",)
-    return _titled(Drawing("lean", tuple(paths), labels), title, height)
+    return titled(Drawing("lean", tuple(paths), labels), title, height)

@@ -8,6 +8,8 @@ from geomgen.drawings.record import Drawing, Point, joined
 from geomgen.drawings.sheet import SCALES, Sheet, room
 from geomgen.errors import GeometryError
 from geomgen.handoff.flat_pattern import FlatPattern
+from geomgen.handoff.ring_details import assembly_detail, joggle_detail
+from geomgen.handoff.ring_segments import RingFlange
 from geomgen.handoff.sheet_datum import Datum
 from geomgen.handoff.sheet_details import lean_detail, section_detail, tab_detail
 from geomgen.handoff.sheet_tables import table
@@ -21,12 +23,16 @@ FILL, SPACE = 0.55, 7.0
 LETTERS = 2.5
 
 
-def dimensions_sheet(pattern: FlatPattern, datum: Datum, words: Words, lean: str) -> Sheet:
+def dimensions_sheet(
+    pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None = None
+) -> Sheet:
     """Return the drawing on the smallest sheet that it fills, `lean` under the sheet from the left.
 
-    Raises GeometryError when no sheet has room for it.
+    `ring` is the flange that is riveted onto a flat sheet, if it is. Raises
+    GeometryError when no sheet has room for it.
     """
-    made = [sheet for size in SIZES if (sheet := _on(size, pattern, datum, words, lean))]
+    every = (_on(size, pattern, datum, words, lean, ring) for size in SIZES)
+    made = [sheet for sheet in every if sheet]
     if not made:
         raise GeometryError(
             "no sheet has room for its drawing",
@@ -44,13 +50,15 @@ def _share(pattern: FlatPattern, sheet: Sheet) -> float:
     return max(s / sheet.over / m for s, m in zip(pattern.size(), most, strict=True))
 
 
-def _on(size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str) -> Sheet | None:
+def _on(
+    size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None
+) -> Sheet | None:
     """Return the drawing on a sheet at the largest scale that fits, None where none does."""
     wide, high = room(size)
     for over in SCALES:
         if max(pattern.size()[0] / wide, pattern.size()[1] / high) > over:
             continue
-        drawing = _drawing(pattern, datum, words, lean, over, wide)
+        drawing = _drawing(pattern, datum, words, lean, over, wide, ring)
         low, top = _box(drawing)
         if top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over:
             return Sheet(drawing, size, over)
@@ -58,8 +66,9 @@ def _on(size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str) 
 
 
 def _drawing(
-    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float
-) -> Drawing:
+    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float,
+    ring: RingFlange | None,
+) -> Drawing:  # fmt: skip
     height, space = LETTERS * over, SPACE * over
     view = blank_view(pattern, datum, over)
     (left, _), (right, top) = _box(view)
@@ -82,6 +91,14 @@ def _drawing(
             section_detail(pattern, first, over),
             *details,
         ]
+    if ring is not None:
+        first = ring.whole.tabs[0]
+        details = [
+            tab_detail(ring.whole, first, over),
+            assembly_detail(ring, first, over),
+            *details,
+        ]
+        details += [joggle_detail(ring, over)] if ring.wish.lap is not None else []
     blocks += _in_rows(details, (x, y), left + wide * over, space)
     return joined(NAME, blocks, words.notes)
 

@@ -25,31 +25,40 @@ def flat_drawing(
     words: tuple[str, ...],
     hole_words: tuple[str, ...],
     notes: tuple[str, ...],
+    beside: tuple[Path, ...] = (),
 ) -> Drawing:
-    """Return the full-size drawing; `words` say what it is, `hole_words` stand by the holes."""
+    """Return the full-size drawing; `words` say what it is, `hole_words` stand by the holes.
+
+    `beside` are lines of parts that lie on the sheet; each one's name is written at its middle.
+    """
     blank = shapely.Polygon(pattern.cut.dense(0.05))
     room = Room(sheet_room(pattern, blank))
     for hole in pattern.sheet.holes:
         room.block(shapely.Point(hole.centre).buffer(hole.diameter / 2 + 1.0))
+    for path in pattern.holes[len(pattern.sheet.holes) :]:
+        room.block(shapely.Polygon(path.dense(0.05)))
     axes = datum_lines(pattern.sheet, datum, REF)
-    for axis in axes:
-        room.block(shapely.LineString(axis.points))
+    for axis in (*axes, *beside):
+        room.block(shapely.LineString(axis.dense(0.05)))
+    for path in beside:
+        at = shapely.LineString(path.dense(0.05)).interpolate(0.5, normalized=True)
+        written(room, (path.name,), 4.0, (at.x, at.y))
     (x0, y0), (x1, y1) = _box(blank)
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
     for hole, text in zip(pattern.sheet.holes, hole_words, strict=True):
-        beside = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
-        _written(room, (text,), 4.0, beside)
+        below = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
+        written(room, (text,), 4.0, below)
     arrow = _arrow(room, (middle[0] + 0.25 * (x1 - x0), middle[1] - 0.1 * (y1 - y0)))
-    _written(room, ("DATUM X 0, Y 0",), 4.0, (datum.u + 40.0, datum.v + HEIGHT))
+    written(room, ("DATUM X 0, Y 0",), 4.0, (datum.u + 40.0, datum.v + HEIGHT))
     grain = grain_of(pattern.tabs)
     if grain is not None:
         way = "UP AND DOWN" if grain.angle else "LEFT TO RIGHT"
-        _written(room, (f"GRAIN {way}",), 4.0, (middle[0], middle[1] - 0.2 * (y1 - y0)))
-    _written(room, words, HEIGHT, (middle[0], middle[1] + 0.15 * (y1 - y0)))
-    _written(room, ("RIGHT",), HEIGHT, (x1, middle[1] + HEIGHT))
-    _written(room, ("LEFT",), HEIGHT, (x0, middle[1] + HEIGHT))
+        written(room, (f"GRAIN {way}",), 4.0, (middle[0], middle[1] - 0.2 * (y1 - y0)))
+    written(room, words, HEIGHT, (middle[0], middle[1] + 0.15 * (y1 - y0)))
+    written(room, ("RIGHT",), HEIGHT, (x1, middle[1] + HEIGHT))
+    written(room, ("LEFT",), HEIGHT, (x0, middle[1] + HEIGHT))
     labels = [label for tab in pattern.tabs for label in tab_labels(tab, direction(pattern))]
-    paths = (pattern.cut, *pattern.holes, *pattern.bends, *axes, *arrow)
+    paths = (pattern.cut, *pattern.holes, *pattern.bends, *axes, *arrow, *beside)
     return Drawing(NAME, paths, (*room.labels, *labels), notes)
 
 
@@ -58,7 +67,7 @@ def direction(pattern: FlatPattern) -> str:
     return "UP" if pattern.sheet.frame.toward > 0 else "DOWN"
 
 
-def _written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> None:
+def written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> None:
     """Write lines as large as they fit; a sheet too small for the smallest goes without."""
     while height >= SMALLEST and not room.write(lines, height, near):
         height *= 0.8

@@ -92,6 +92,8 @@ def _inside(
     height = LETTERS * over
     for hole in pattern.sheet.holes:
         room.block(shapely.Point(hole.centre).buffer(hole.diameter / 2))
+    for path in pattern.holes[len(pattern.sheet.holes) :]:
+        room.block(shapely.Polygon(path.dense(0.05)))
     for i, hole in enumerate(pattern.sheet.holes):
         off = hole.diameter / 2 + 1.6 * height
         words = (f"H{i + 1} dia {hole.diameter:.2f}",)

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 
 from geomgen.handoff.flat_pattern import FlatPattern
 from geomgen.handoff.product import Finding
+from geomgen.handoff.ring_segments import RingFlange
+from geomgen.handoff.ring_words import ring_rows
 from geomgen.handoff.sheet_datum import Datum
 from geomgen.handoff.sheet_drawing import direction
 from geomgen.handoff.sheet_findings import use_of
@@ -46,24 +48,37 @@ def bend_words(pattern: FlatPattern) -> str:
 
 
 def sheet_words(
-    p: Parameters, pattern: FlatPattern, datum: Datum, findings: tuple[Finding, ...]
-) -> Words:
+    p: Parameters, pattern: FlatPattern, datum: Datum, findings: tuple[Finding, ...],
+    ring: RingFlange | None = None,
+) -> Words:  # fmt: skip
     """Return all that stands on the dimensioned drawing beside its views."""
     shop = p.handoff.sheet if p.handoff else None
     assert shop is not None
     return Words(
-        _general(p, pattern, shop, findings),
+        _general(p, pattern, shop, findings, ring),
         hole_rows(p, pattern, datum),
-        _bend_rows(pattern),
-        notes(p, pattern, datum, shop),
+        _bend_rows(ring.whole if ring else pattern),
+        notes(p, pattern, datum, shop, ring),
     )
 
 
-def notes(p: Parameters, pattern: FlatPattern, datum: Datum, shop: SheetShop) -> tuple[str, ...]:
+def notes(
+    p: Parameters, pattern: FlatPattern, datum: Datum, shop: SheetShop,
+    ring: RingFlange | None = None,
+) -> tuple[str, ...]:  # fmt: skip
     """Return the lines that stand in the title block of both drawings."""
     station = f"firewall at STA {p.firewall.station:g} on the thrust line, {lean_words(p)}"
     datum_line = f"datum: {datum.words}; X to the right, Y up along the sheet"
     seen = f"{station}; seen from aft, looking forward; one piece, no hand"
+    if ring is not None:
+        return (
+            seen,
+            datum_line,
+            "flat sheet; its flange is a ring of segments, cut by firewall_ring; short dashed "
+            "lines: where the ring's inner edge lies",
+            f"cut and holes +-{shop.cut_tolerance:g} mm; drill sheet and ring to one size, deburr, "
+            "rivet with fireproof sealant between",
+        )
     if not pattern.tabs:
         return (seen, datum_line, "plain blank, no flange")
     return (
@@ -111,8 +126,9 @@ def _bend_rows(pattern: FlatPattern) -> tuple[tuple[str, ...], Rows]:
 
 
 def _general(
-    p: Parameters, pattern: FlatPattern, shop: SheetShop, findings: tuple[Finding, ...]
-) -> Rows:
+    p: Parameters, pattern: FlatPattern, shop: SheetShop, findings: tuple[Finding, ...],
+    ring: RingFlange | None = None,
+) -> Rows:  # fmt: skip
     sheet, (wide, high) = pattern.sheet, pattern.size()
     rows: Rows = [
         ("material", f"{p.firewall.material}, {sheet.thickness:.3f} mm thick"),
@@ -121,15 +137,17 @@ def _general(
         ("lean", lean_words(p)),
     ]  # fmt: skip
     grain = grain_of(pattern.tabs)
-    if grain is None:
+    if grain is None and ring is None:
         return [*rows, ("grain", "any way"), ("flange", "none")]
-    pitch = float(_perimeter(pattern)) / len(pattern.tabs)
+    tabs = ring.whole.tabs if ring else pattern.tabs
+    pitch = float(_perimeter(pattern)) / len(tabs)
     rows += [
-        ("grain", grain.words),
+        ("grain", grain.words if grain else "sheet: any way; segments: across them, as drawn"),
+        *(ring_rows(p, ring) if ring else []),
         ("flange", bend_words(pattern)),
         ("inside radius", f"{shop.inside_radius:g} mm; neutral line {shop.k_factor:g} of the "
                           "thickness from inside"),
-        ("relief cuts", f"{len(pattern.tabs)}, one every {pitch:.1f} mm; folded "
+        ("relief cuts", f"{len(tabs)}, one every {pitch:.1f} mm; folded "
                         f"{shop.relief_width:g} mm wide"),
     ]  # fmt: skip
     by_id = {finding.id: finding for finding in findings}

@@ -8,11 +8,14 @@ from collections.abc import Iterator
 from geomgen.parameters.clash import Clash, mm
 from geomgen.parameters.positions import Path
 from geomgen.parameters.records import Parameters
+from geomgen.parameters.shops import JOGGLED, TABS, SheetShop
 
 NEEDS_SKIN = ("core_minus_skin", "male_mould")
 TIP = "wing_tip"
 # The thickest dowel as a share of the width of its flange: own choice.
 WIDEST_DOWEL = 0.5
+# Of rivets, in diameters: from the centre to an edge, from one to the next (common practice).
+EDGE, PITCH = 2.0, 3.0
 
 
 def mouldable(p: Parameters) -> list[str]:
@@ -93,4 +96,54 @@ def flanges_hold_their_dowels(p: Parameters) -> Iterator[Clash]:
             )
 
 
-RULES = (moulds_have_their_part, skin_is_known, stack_runs_aft, flanges_hold_their_dowels)
+def ring_holds_its_rivets(p: Parameters) -> Iterator[Clash]:
+    """Require of a flange that is riveted on: that there is one, and room for its rivets."""
+    shop = p.handoff.sheet if p.handoff else None
+    if shop is None or shop.flange == TABS:
+        return
+    if p.firewall.flange == 0.0:
+        yield Clash(
+            ("handoff", "sheet", "flange"),
+            "the firewall has no flange to be made so",
+            shop.flange,
+            f"{TABS}, or a firewall.flange",
+        )
+    least = least_ring(p.firewall.thickness, shop)
+    rivet = f"rivets of {mm(shop.rivet_diameter)}"
+    rows = [
+        ("ring_width", shop.ring_width, least, f"no room for {rivet} with {EDGE:g} diameters to "
+         "each edge, beside the bend and its relief cuts"),
+        ("rivet_pitch", shop.rivet_pitch, PITCH * shop.rivet_diameter,
+         f"{rivet} stand {PITCH:g} diameters apart or more"),
+    ]  # fmt: skip
+    if shop.flange == JOGGLED:
+        rows.append(
+            ("lap", shop.lap, 2 * EDGE * shop.rivet_diameter,
+             f"no room for {rivet} with {EDGE:g} diameters to each end of the lap")
+        )  # fmt: skip
+    for key, value, low, problem in rows:
+        if value < low:
+            path: Path = ("handoff", "sheet", key)
+            yield Clash(path, problem, mm(value), f"at least {mm(low)}")
+
+
+def least_ring(thickness: float, shop: SheetShop) -> float:
+    """Return the least width [mm] of a ring's leg on the sheet, its flange bent by 90 deg.
+
+    From the flange inward: the bend, a relief cut's root, two edge distances.
+
+    >>> shop = SheetShop.model_validate({"relief_width": "3 mm", "rivet_diameter": "3 mm"})
+    >>> least_ring(0.5, shop)
+    15.0
+    """
+    root = max(thickness, shop.relief_width / 2)
+    return shop.inside_radius + thickness + root + 2 * EDGE * shop.rivet_diameter
+
+
+RULES = (
+    ring_holds_its_rivets,
+    moulds_have_their_part,
+    skin_is_known,
+    stack_runs_aft,
+    flanges_hold_their_dowels,
+)

@@ -24,6 +24,8 @@ TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 # Folders that hold sheets at full size.
 SHOPS = ("foam_stations", "wing_cores", "sheet_shop")
 SPLITS = ("centre plane", "maximum breadth")
+TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
+FLANGES = (TABS, ANGLE_RING, JOGGLED)
 PART = Matching("[a-z0-9_-]{1,60}", "the name of a part as in the set, without _left or _right")
 Density = Within("density", "5 kg/m^3", "25000 kg/m^3")
 
@@ -195,6 +197,24 @@ class SheetShop(Record):
     )
     cut_tolerance: Annotated[float, Within("length", "0.02 mm", "2 mm")] = stated(
         "0.2 mm", "by how much edges and holes of the blank may be off"
+    )
+    flange: Annotated[str, OneOf(FLANGES)] = stated(
+        TABS,
+        "how the flange is made: tabs (bent from the sheet itself), angle ring (segments of angle, "
+        "butted and riveted to a flat sheet) or joggled segments (each lapped over the next one)",
+    )
+    ring_width: Annotated[float, Within("length", "8 mm", "150 mm")] = stated(
+        "20 mm", "width of the ring's leg on the sheet, from the flange inward"
+    )
+    ring_segments: Annotated[int, Count(2, 24)] = stated(6, "how many segments the ring has")
+    rivet_diameter: Annotated[float, Within("length", "1.6 mm", "8 mm")] = stated(
+        "3.2 mm", "diameter of the rivets between ring and sheet"
+    )
+    rivet_pitch: Annotated[float, Within("length", "5 mm", "150 mm")] = stated(
+        "25 mm", "distance of the rivets along the ring, at most; 3 diameters at least"
+    )
+    lap: Annotated[float, Within("length", "6 mm", "200 mm")] = stated(
+        "25 mm", "how far a joggled segment lies over the next one; 4 rivet diameters at least"
     )
 
 

@@ -63,3 +63,28 @@ def test_dowels_too_thick_for_their_flange(folder):
 
 def test_example_keeps_all_rules(folder):
     assert load(folder / "saltmarsh.toml").handoff.moulds[3].from_buttock_line == 4350.0
+
+
+@pytest.mark.parametrize(
+    ("overrides", "words"),
+    [
+        (("handoff.sheet.ring_width=12 mm",), "at least 15.7 mm"),
+        (("handoff.sheet.rivet_pitch=6 mm",), "at least 9.6 mm"),
+        (("handoff.sheet.lap=10 mm",), "at least 12.8 mm"),
+        (("firewall.flange=0 mm",), "no flange to be made so"),
+    ],
+)
+def test_ring_without_room_for_its_rivets(folder, overrides, words):
+    """4 diameters, bend of 1 + 0.4 mm, root of 1.5 mm; 3 diameters; 4 diameters (common)."""
+    assert words in refusal(folder, "handoff.sheet.flange=joggled segments", *overrides)
+
+
+def test_tabs_need_no_room_for_rivets(folder):
+    changes = ["handoff.sheet.ring_width=12 mm", "handoff.sheet.lap=6 mm"]
+    assert load(folder / "saltmarsh.toml", changes).handoff.sheet.flange == "tabs"
+
+
+def test_flange_that_is_no_choice(folder):
+    text = refusal(folder, "handoff.sheet.flange=welded")
+    assert "angle ring" in text
+    assert "joggled segments" in text

@@ -1,0 +1,166 @@
+"""The flange as a ring, round and oval, against closed forms; holes read back from the DXF."""
+
+import itertools
+import math
+
+import ezdxf
+import numpy as np
+import pytest
+import shapely
+from handoff.trays import measured, oval_tray, tray
+
+from geomgen.drawings.record import CUT, Drawing, Path
+from geomgen.drawings.title import Title
+from geomgen.errors import GeometryError
+from geomgen.files.dxf import write_dxf
+from geomgen.handoff.bend import Bending
+from geomgen.handoff.ring_drawing import ring_drawing
+from geomgen.handoff.ring_findings import cuts_of, inner_lengths, ring_findings
+from geomgen.handoff.ring_joggle import joggle_of
+from geomgen.handoff.ring_line import CLEAR, RingWish, root_radius
+from geomgen.handoff.ring_segments import ring_flange
+from geomgen.handoff.tabs import Reliefs
+
+BENDING = Bending(1.0, 1.5, 0.42)
+RADIUS, WIDTH, RIVET, GAP, LAP = 150.0, 24.0, 3.2, 3.0, 25.0
+RELIEFS = Reliefs(GAP, 60.0, 0.3)
+
+
+def made(solid, lap=None, segments=4):
+    wish = RingWish(WIDTH, segments, RIVET, 25.0, GAP, lap)
+    return ring_flange(measured(solid), BENDING, RELIEFS, wish)
+
+
+def read_back(tmp_path, drawing) -> Drawing:
+    """Return a drawing's cuts as another library reads them from the file, named by their size."""
+    write_dxf(tmp_path / "a.dxf", drawing, Title("Demo", drawing.name, "B", fingerprint="a1b2c3"))
+    space = ezdxf.readfile(tmp_path / "a.dxf").modelspace()
+    paths = []
+    for entity in space.query(f'LWPOLYLINE[layer=="{CUT}"]'):
+        rows = list(entity.get_points("xyb"))
+        path = Path(tuple((x, y) for x, y, _ in rows), tuple(b for _, _, b in rows))
+        name = "rivet" if abs(path.area()) < 3 * RIVET**2 else "ring"
+        paths.append(Path(path.points, path.bulges, True, CUT, f"{name} {len(paths)}"))
+    return Drawing(drawing.name, tuple(paths))
+
+
+def sheet_of(ring) -> Drawing:
+    return Drawing("flat", (ring.flat.cut, *ring.flat.holes))
+
+
+@pytest.fixture(scope="module", params=[None, LAP], ids=["butted", "joggled"])
+def ring(request):
+    return made(tray(RADIUS, 1.0, 20.0), request.param)
+
+
+def test_segments_of_a_round_firewall_are_r_theta_long(ring, tmp_path) -> None:
+    """Inner edges at R less the width; gaps and laps are lengths on the line of the rivets."""
+    lengths = inner_lengths(ring, cuts_of(read_back(tmp_path, ring_drawing(ring, ()))))
+    inside, rivets = RADIUS - WIDTH, RADIUS - WIDTH + 2 * RIVET
+    off = -GAP if ring.wish.lap is None else LAP
+    joggle = joggle_of(BENDING).excess if ring.wish.lap else 0.0
+    wanted = inside * (2 * math.pi / 4 + off / rivets) + joggle
+    assert lengths == pytest.approx([wanted] * 4, abs=0.05)
+
+
+def test_rivets_of_a_round_firewall_lie_on_their_circle(ring) -> None:
+    points = np.array(ring.rivets) - [0.0, 700.0]
+    assert np.hypot(*points.T) == pytest.approx(RADIUS - WIDTH + 2 * RIVET, abs=0.01)
+    along = np.sort(np.arctan2(*points.T)) * (RADIUS - WIDTH + 2 * RIVET)
+    assert np.diff(along).max() <= 25.0 + 0.01
+    assert np.diff(along).min() >= 3 * RIVET
+
+
+def test_all_that_is_measured_passes_on_the_lines_of_the_file(ring, tmp_path) -> None:
+    drawn = read_back(tmp_path, ring_drawing(ring, ()))
+    rows = {f.id: f for f in ring_findings(ring, sheet_of(ring), drawn, 8000.0)}
+    assert [f.id for f in rows.values() if f.verdict != "pass"] == []
+    assert rows["sheet.ring_holes"].measured < 1e-3
+    assert f"{sum(len(s.holes) for s in ring.segments)} holes" in rows["sheet.ring_holes"].what
+    assert rows["sheet.ring_length"].measured < 0.05
+    assert rows["sheet.ring_edge"].measured == pytest.approx(2 * RIVET, abs=0.01)
+
+
+def test_hole_drilled_beside_is_found(ring) -> None:
+    drawn = ring_drawing(ring, ())
+    at = next(i for i, path in enumerate(drawn.paths) if path.name == "rivet 3")
+    hole = drawn.paths[at]
+    moved = Path(tuple((x + 0.3, y) for x, y in hole.points), hole.bulges, True, CUT, hole.name)
+    paths = (*drawn.paths[:at], moved, *drawn.paths[at + 1 :])
+    rows = ring_findings(ring, sheet_of(ring), Drawing("ring", paths), 8000.0)
+    found = next(f for f in rows if f.id == "sheet.ring_holes")
+    assert found.verdict == "fail"
+    assert 0.2 < found.measured < 0.35
+
+
+def test_segment_that_is_missing_is_found(ring) -> None:
+    drawn = ring_drawing(ring, ())
+    short = tuple(path for path in drawn.paths if path.name != "ring 4")
+    with pytest.raises(ValueError, match="zip"):
+        ring_findings(ring, sheet_of(ring), Drawing("ring", short), 8000.0)
+
+
+def test_areas_agree_with_another_library(ring) -> None:
+    for segment in ring.segments:
+        shape = shapely.Polygon(segment.cut.dense(0.001))
+        assert shape.is_valid
+        bound = 0.001 * segment.cut.length()
+        assert shape.area == pytest.approx(segment.cut.area(), abs=bound)
+        assert all(shape.contains(shapely.Point(hole.points[0])) for hole in segment.holes)
+
+
+def test_laps_lie_over_the_next_segment_by_what_is_asked_for() -> None:
+    """By shapely: a tongue put back by its joggle covers the lap times its width."""
+    ring = made(tray(RADIUS, 1.0, 20.0), LAP)
+    ahead = -GAP / 2 + root_radius(BENDING) + joggle_of(BENDING).run + CLEAR
+    for span, after in itertools.pairwise(ring.spans):
+        assert span.tip - after.begin == pytest.approx(LAP)
+        assert after.begin - (span.end + GAP / 2) == pytest.approx(ahead)
+    (row,) = (
+        f for f in ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)
+        if f.id == "sheet.ring_lap"
+    )  # fmt: skip
+    assert row.measured == pytest.approx(LAP, abs=0.05)
+
+
+def test_corner_of_a_tongue_is_round() -> None:
+    """A right angle between edges: one arc that turns by 90 deg, its radius the one asked for."""
+    ring = made(tray(RADIUS, 1.0, 20.0), LAP)
+    for segment in ring.segments:
+        arcs = [
+            (math.dist(a, b) / (2 * math.sin(2 * math.atan(abs(bulge)))), bulge)
+            for a, b, bulge in segment.cut.pieces()
+            if bulge < -0.3 and math.dist(a, b) < 2.0
+        ]
+        assert min(radius for radius, _ in arcs) >= BENDING.thickness - 1e-6
+
+
+def test_oval_firewall_of_two_and_of_many_segments() -> None:
+    for lap, segments in ((None, 2), (LAP, 7)):
+        ring = made(oval_tray(120.0, 200.0), lap, segments)
+        rows = ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)
+        assert [f.id for f in rows if f.verdict != "pass"] == []
+        assert len(ring.segments) == segments
+
+
+def test_segments_of_the_drawing_keep_clear_of_each_other(ring) -> None:
+    cuts = [shapely.Polygon(path.dense(0.05)) for path, _ in cuts_of(ring_drawing(ring, ()))]
+    for one, other in itertools.combinations(cuts, 2):
+        assert one.distance(other) > 7.5
+
+
+@pytest.mark.parametrize(
+    ("lap", "segments", "words"), [(None, 20, "20 segments of 16 tabs"), (60.0, 16, "rivets")]
+)
+def test_what_does_not_fit_is_refused(lap, segments, words) -> None:
+    with pytest.raises(GeometryError, match=words) as caught:
+        made(tray(RADIUS, 1.0, 20.0), lap, segments)
+    assert "handoff.sheet.ring_segments" in caught.value.look_at
+
+
+def test_outline_too_tight_for_the_ring_is_refused() -> None:
+    with pytest.raises(GeometryError, match="ring so wide"):
+        ring_flange(
+            measured(tray(60.0, 1.0, 20.0)), BENDING, Reliefs(GAP, 40.0, 0.3),
+            RingWish(70.0, 2, RIVET, 25.0, GAP),
+        )  # fmt: skip
