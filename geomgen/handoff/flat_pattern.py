@@ -16,13 +16,13 @@ from geomgen.drawings.record import BEND, CUT, REF, Path, Point, circle, line
 from geomgen.errors import GeometryError
 from geomgen.handoff.bend import Bending
 from geomgen.handoff.bend_zones import Zone, zones_of
+from geomgen.handoff.relief_root import Root, Side, root_of
 from geomgen.handoff.sheet_solid import MeasuredSheet
 from geomgen.handoff.tabs import Division, Plan, Reliefs, Slit, divided
 
 Floats = NDArray[np.float64]
-# A tab's edge is at least so long in sheet thicknesses, and a relief's root so large [mm].
+# A tab's edge is at least so long in sheet thicknesses.
 SHORTEST = 5.0
-LEAST_ROOT = 0.1
 
 
 @dataclass(frozen=True)
@@ -95,28 +95,18 @@ def flat_pattern(sheet: MeasuredSheet, bending: Bending, reliefs: Reliefs) -> Fl
         for i, plan in enumerate(division.plans)
     )
     _long_enough(tabs, bending)
-    cut = _cut(division, sides, tabs, bending)
-    bends = tuple(line(*tab.bend, BEND, f"bend {tab.number}") for tab in tabs)
+    roots = _roots(sides, division.plans, bending)
+    cut = _cut(tabs, roots)
+    bends = tuple(
+        line(*_clear_of(tab.bend, (roots[i - 1], roots[i])), BEND, f"bend {tab.number}")
+        for i, tab in enumerate(tabs)
+    )
     return FlatPattern(sheet, bending, cut, holes, bends, outline, tabs, division.plans)
-
-
-@dataclass(frozen=True)
-class _Side:
-    """An edge of a tab in the flat: its place amid the mould line's flat image, and its way out."""
-
-    start: Floats
-    way: Floats
-
-    def at(self, out: Floats, distance: float) -> Point:
-        """Return where the edge reaches a distance from the origin along `out`."""
-        run = (distance - float(self.start @ out)) / float(self.way @ out)
-        x, y = (self.start + run * self.way).tolist()
-        return (x, y)
 
 
 def _sides(
     sheet: MeasuredSheet, bending: Bending, division: Division, width: float
-) -> list[tuple[_Side, _Side]]:
+) -> list[tuple[Side, Side]]:
     """Return the edges of each tab: the one where it begins, the one where it ends."""
     plans, slits = division.plans, division.slits
     return [
@@ -130,7 +120,7 @@ def _sides(
 
 def _side(
     sheet: MeasuredSheet, bending: Bending, plan: Plan, slit: Slit, width: float, way: float
-) -> _Side:
+) -> Side:
     """Return the line in which a tab's outside runs beside a slit, laid flat.
 
     In the plane of the tab, a along the mould line and c from it to the edge, half a slit off the
@@ -145,10 +135,10 @@ def _side(
     per_a = float(across[:2] @ along)
     per_c = math.cos(lean) * float(across[:2] @ out) + math.sin(lean) * float(across[2])
     start = mould[:2] - free / per_a * along - bending.deduction(plan.angle) * out
-    return _Side(start, out - per_c / per_a * along)
+    return Side(start, out - per_c / per_a * along)
 
 
-def _tab(index: int, plan: Plan, sides: tuple[_Side, _Side], bending: Bending, zone: str) -> Tab:
+def _tab(index: int, plan: Plan, sides: tuple[Side, Side], bending: Bending, zone: str) -> Tab:
     out = np.array(plan.out)
     mould = float(np.array(plan.mould) @ out)
     at_bend = mould - bending.line(plan.angle)
@@ -189,19 +179,33 @@ def _long_enough(tabs: tuple[Tab, ...], bending: Bending) -> None:
                 )
 
 
-def _cut(
-    division: Division, sides: list[tuple[_Side, _Side]], tabs: tuple[Tab, ...], bending: Bending
-) -> Path:
+def _roots(sides: list[tuple[Side, Side]], plans: tuple[Plan, ...], bending: Bending) -> list[Root]:
+    """Return the root of the relief cut behind each tab."""
+    ahead = [(i + 1) % len(plans) for i in range(len(plans))]
+    return [
+        root_of((sides[i][1], sides[k][0]), (plans[i], plans[k]), bending)
+        for i, k in enumerate(ahead)
+    ]
+
+
+def _clear_of(bend: tuple[Point, Point], roots: tuple[Root, Root]) -> tuple[Point, Point]:
+    """Return a bend line cut back to where round roots that are wider than their slit leave it."""
+    a, b = (np.array(point) for point in bend)
+    along = (b - a) / np.linalg.norm(b - a)
+    ends = []
+    for point, way, root in ((a, along, roots[0]), (b, -along, roots[1])):
+        x, y = (point + root.along(point, way) * way).tolist()
+        ends.append((x, y))
+    return ends[0], ends[1]
+
+
+def _cut(tabs: tuple[Tab, ...], roots: list[Root]) -> Path:
     """Return the blank's outline: tab edges and relief cuts in turn, counter-clockwise."""
     points: list[Point] = []
     bulges: list[float] = []
-    for i, tab in enumerate(tabs):
-        ahead = (i + 1) % len(tabs)
-        a, b, bulge = _root(
-            (sides[i][1], sides[ahead][0]), (division.plans[i], division.plans[ahead]), bending
-        )
-        points += [tab.ends[0], tab.ends[1], a, b]
-        bulges += [0.0, 0.0, bulge, 0.0]
+    for tab, root in zip(tabs, roots, strict=True):
+        points += [tab.ends[0], tab.ends[1], root.ends[0], root.ends[1]]
+        bulges += [0.0, 0.0, root.bulge, 0.0]
     if not Polygon(points).is_valid:
         raise GeometryError(
             "laid flat, neighbouring tabs overlap",
@@ -210,49 +214,3 @@ def _cut(
             look_at=["handoff.sheet.relief_width", "firewall.flange"],
         )
     return Path(tuple(points), tuple(bulges), True, CUT, "blank")
-
-
-def _root(
-    edges: tuple[_Side, _Side], plans: tuple[Plan, Plan], bending: Bending
-) -> tuple[Point, Point, float]:
-    """Return the round root of a relief: both ends of its arc and the bulge.
-
-    The arc touches both edges; it ends at least a sheet's thickness past the bend.
-    """
-    ways = [side.way / np.linalg.norm(side.way) for side in edges]
-    out = (ways[0] + ways[1]) / np.linalg.norm(ways[0] + ways[1])
-    side = np.array([-out[1], out[0]])
-    level = float((edges[0].start + edges[1].start) @ out) / 2
-    feet = [np.array(edge.at(out, level)) for edge in edges]
-    middle = (feet[0] + feet[1]) / 2
-    half = float((feet[1] - feet[0]) @ side) / 2
-    slope = float((ways[1] - ways[0]) @ side) / float((ways[0] + ways[1]) @ out)
-
-    def radius(run: float) -> float:
-        return (half + run * slope) / math.hypot(1.0, slope)
-
-    starts = [float(np.array(p.mould) @ np.array(p.out)) - bending.setback(p.angle) for p in plans]
-    run = min(
-        (start - float(middle @ np.array(p.out))) / float(out @ np.array(p.out))
-        for start, p in zip(starts, plans, strict=True)
-    )
-    run -= max(0.0, bending.thickness - radius(run))
-    size = radius(run)
-    if size < LEAST_ROOT:
-        raise GeometryError(
-            "a relief cut closes before it reaches the bend",
-            part="firewall",
-            step="relief cuts",
-            look_at=["handoff.sheet.relief_width", "handoff.sheet.relief_pitch"],
-        )
-    centre = middle + run * out
-    a, b = (foot_on(edge, centre) for edge in edges)
-    turn = math.pi - 2 * math.atan(slope)
-    return a, b, -math.tan(turn / 4)
-
-
-def foot_on(edge: _Side, point: Floats) -> Point:
-    """Return the point of an edge that is nearest to a point."""
-    way = edge.way / np.linalg.norm(edge.way)
-    x, y = (edge.start + float((point - edge.start) @ way) * way).tolist()
-    return (x, y)

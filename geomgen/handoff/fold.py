@@ -21,6 +21,8 @@ Floats = NDArray[np.float64]
 GRID = (9, 7)
 STEP = 2.0
 ARC = 0.01
+# Places along a side of a bend.
+RISE = 17
 
 
 @dataclass(frozen=True)
@@ -28,8 +30,9 @@ class FoldedTab:
     """A tab bent up [mm], as points in space (n, 3) in the order of its outline.
 
     `outside` and `inside` are the outline on either face; `face` are places all over the flat part
-    of its outside, `edge` those of its far edge, `first` and `last` its sides from the bend to the
-    edge, counter-clockwise round the sheet; `away` is the normal of the flat part's outside.
+    of its outside, `edge` those of its far edge; `first` and `last` are its sides from the end of
+    the bend to the edge, counter-clockwise round the sheet, `risen` both as far as they bend;
+    `away` is the normal of the flat part's outside.
     """
 
     number: int
@@ -39,6 +42,7 @@ class FoldedTab:
     edge: Floats
     first: Floats
     last: Floats
+    risen: tuple[Floats, Floats]
     away: Floats
 
 
@@ -70,6 +74,13 @@ def _folded(
         uv = start + at[:, :1] * along + q[:, None] * out
         return pattern.sheet.frame.space(np.column_stack([uv, pattern.sheet.mould + h]))
 
+    depth = bending.allowance(tab.angle)
+    sides = [_beside(places, edge, way) for way in (-1.0, 1.0)]
+    rises = [_rise(side, depth) for side in sides]
+    flats = [
+        np.concatenate([rise[-1:], side[side[:, 1] > depth]])
+        for rise, side in zip(rises, sides, strict=True)
+    ]
     turn = radians(tab.angle)
     axes = pattern.sheet.frame.axes()
     away = np.sin(turn) * (out @ axes[:2]) - np.cos(turn) * axes[2]
@@ -79,8 +90,9 @@ def _folded(
         bent(places, bending.thickness),
         bent(spots, 0.0),
         bent(edge, 0.0),
-        bent(_beside(places, edge, -1.0), 0.0),
-        bent(_beside(places, edge, 1.0), 0.0),
+        bent(flats[0], 0.0),
+        bent(flats[1], 0.0),
+        (bent(rises[0], 0.0), bent(rises[1], 0.0)),
         np.asarray(away),
     )
 
@@ -143,13 +155,20 @@ def _inside(
     return np.asarray(spots[shapely.contains_xy(region, uv)])
 
 
+def _rise(side: Floats, depth: float) -> Floats:
+    """Return places (k, 2) on a side from the beginning of a bend to its end."""
+    out = np.linspace(0.0, depth, RISE)
+    return np.stack([np.interp(out, side[:, 1], side[:, 0]), out], axis=-1)
+
+
 Gap = tuple[float, Floats]
 
 
 def slits(tabs: list[FoldedTab]) -> tuple[Gap, Gap]:
     """Return the narrowest and the widest gap [mm] between folded neighbours, each with its place.
 
-    The narrowest is taken between all outlines on both faces, the widest from the bend to the edge.
+    The narrowest is taken between all outlines on both faces, the widest from the end of the
+    bend to the edge.
     """
     least: Gap = (float("inf"), np.zeros(3))
     widest: Gap = (0.0, np.zeros(3))
@@ -159,6 +178,18 @@ def slits(tabs: list[FoldedTab]) -> tuple[Gap, Gap]:
                 least = min(least, _extreme(mine, theirs, 1.0), key=lambda gap: gap[0])
         widest = max(widest, _extreme(tab.last, other.first, -1.0), key=lambda gap: gap[0])
     return least, widest
+
+
+def gap_at_bends(tabs: list[FoldedTab]) -> Gap:
+    """Return the widest gap [mm] between neighbours where they bend, with its place.
+
+    There a root that is wider than its slit opens it.
+    """
+    widest: Gap = (0.0, np.zeros(3))
+    for tab, other in zip(tabs, [*tabs[1:], tabs[0]], strict=True):
+        gap = _extreme(tab.risen[1], other.risen[0], -1.0)
+        widest = max(widest, gap, key=lambda each: each[0])
+    return widest
 
 
 def _extreme(points: Floats, line: Floats, sign: float) -> Gap:

@@ -8,7 +8,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.handoff.bend import Bending
 from geomgen.handoff.flat_pattern import FlatPattern
-from geomgen.handoff.fold import FoldedTab, folded, slits
+from geomgen.handoff.fold import FoldedTab, folded, gap_at_bends, slits
 from geomgen.handoff.product import Finding, found
 from geomgen.handoff.sheet_findings import FIT, OWN, spot
 from geomgen.handoff.skin_distance import off_skin
@@ -40,6 +40,7 @@ def fold_findings(
         _edge(pattern, tabs),
         _outside(solid, tabs, reliefs.gap),
         *_slits(tabs, reliefs.width, _opened(pattern)),
+        *_roots(pattern, tabs, reliefs.width),
         *_hull(pattern, hull, tabs, reliefs, bending),
     ]
 
@@ -120,6 +121,35 @@ def _slits(tabs: list[FoldedTab], relief: float, opened: float) -> list[Finding]
             widest[0], "mm", high=relief + opened + SLACK, where=spot(widest[1]), method=method,
             source=OWN, worst="warn",
             advice="seal each slit with fireproof sealant; narrow handoff.sheet.relief_width",
+        ),
+    ]  # fmt: skip
+
+
+def root_radii(pattern: FlatPattern) -> Floats:
+    """Return the radius [mm] of each relief cut's root, by the arcs of the cut."""
+    cut = pattern.cut
+    arcs = [(a, b, bulge) for a, b, bulge in cut.pieces() if bulge]
+    return np.array(
+        [np.hypot(*np.subtract(b, a)) / (2 * abs(np.sin(2 * np.arctan(k)))) for a, b, k in arcs]
+    )
+
+
+def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[Finding]:
+    radii, thick = root_radii(pattern), pattern.bending.thickness
+    widest, where = gap_at_bends(tabs)
+    return [
+        found(
+            "sheet.relief_root", "firewall", f"least radius of {len(radii)} relief cuts' roots",
+            float(radii.min()), "mm", low=thick - 1e-6, where=f"root {int(radii.argmin()) + 1}",
+            method="arcs of the cut", source="common practice: the sheet's thickness",
+            advice="widen handoff.sheet.relief_width",
+        ),
+        found(
+            "sheet.relief_gap", "firewall", "widest gap between tabs at the bend, to be sealed",
+            widest, "mm", high=max(relief + _opened(pattern), 2 * float(radii.max())) + SLACK,
+            where=spot(where), method="sides of folded neighbours along the bend's radius",
+            source=OWN, worst="warn",
+            advice="seal each root with fireproof sealant; narrow handoff.sheet.relief_width",
         ),
     ]  # fmt: skip
 

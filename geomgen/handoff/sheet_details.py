@@ -89,7 +89,8 @@ def tab_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
         VISIBLE,
         "tab",
     )
-    inner, (e0, e1) = [at(point) for point in tab.bend], [at(point) for point in tab.ends]
+    drawn = next(path.points for path in pattern.bends if path.name == f"bend {tab.number}")
+    inner, (e0, e1) = [at(point) for point in drawn], [at(point) for point in tab.ends]
     other = outline.points[0]
     turn = math.degrees(math.atan2(other[1] - e0[1], other[0] - e0[0]))
     root = min(outline.dense(0.01 * times), key=lambda point: point[1])

@@ -9,7 +9,6 @@ import shapely
 from geomgen.drawings.dimension_lines import drawn
 from geomgen.drawings.lettering import text_corners, width_of
 from geomgen.drawings.record import (
-    BEND,
     CENTRE,
     TEXT,
     VISIBLE,
@@ -41,14 +40,16 @@ def blank_view(pattern: FlatPattern, datum: Datum, over: float) -> Drawing:
     dims = _sizes(pattern, datum, over)
     shown = [replace(path, layer=VISIBLE) for path in (pattern.cut, *pattern.holes)]
     axes = datum_lines(pattern.sheet, datum, CENTRE)
-    bends = [line(*tab.bend, BEND, f"bend {tab.number}") for tab in pattern.tabs]
     lines = [shapely.LineString(path.points) for d in dims for path in drawn(d).paths]
     crossed = [*lines, *(shapely.LineString(axis.points) for axis in axes)]
     numbers = _numbers(pattern, crossed, over)
     taken = [*crossed, *(shapely.Polygon(text_corners(label)) for label in numbers)]
     labels, arrows = _inside(pattern, datum, taken, over)
     return Drawing(
-        "blank", (*shown, *bends, *axes, *arrows), (*labels, *numbers), dimensions=tuple(dims)
+        "blank",
+        (*shown, *pattern.bends, *axes, *arrows),
+        (*labels, *numbers),
+        dimensions=tuple(dims),
     )
 
 
