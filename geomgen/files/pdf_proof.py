@@ -6,8 +6,9 @@ Lines are told apart by their width, which each layer has of its own.
 from collections.abc import Sequence
 from pathlib import Path
 
+from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.pens import SHOP_PENS
-from geomgen.drawings.record import BEND, CAP, CUT, REF, Drawing, Point
+from geomgen.drawings.record import BEND, CAP, CUT, DIM, REF, Drawing, Point
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed
 from geomgen.files.pdf_lines import CHECK_WIDTH, FINE_WIDTH, FRAME_WIDTH, MARGIN, SQUARE
@@ -21,6 +22,8 @@ SAME = 0.2
 CHORDS = 0.01
 # All that somebody cuts, folds or measures along.
 PROVED = (CUT, CAP, BEND, REF)
+# Dimensions are as thin as reference lines, and held to the drawing with them.
+AS_THIN = {DIM: REF}
 SQUARE_NAME, FINE, FRAME = "check square", "dotted square", "frame"
 WIDTHS = {name: row[0] for name, row in SHOP_PENS.items()} | {
     SQUARE_NAME: CHECK_WIDTH,
@@ -34,6 +37,7 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
 
     FileWriteError if one is off by more than 0.2 mm on paper.
     """
+    drawing = drawn_out(drawing)
     _for_shops(path, drawing)
     made = layout(drawing, full_size)
     with pages(path) as document:
@@ -47,17 +51,17 @@ def prove_sheet(path: Path, drawing: Drawing, full_size: bool) -> None:
             due = [
                 ([made.place(point) for point in line.dense(CHORDS * made.over)], line.name)
                 for line in drawing.paths
-                if line.layer == layer and len(line.points) > 1
+                if AS_THIN.get(line.layer, line.layer) == layer and len(line.points) > 1
             ]
             _lines(path, layer, _runs(page, layer), due)
 
 
 def _for_shops(path: Path, drawing: Drawing) -> None:
     """Refuse lines that have no width of their own here, and so could not be told apart."""
-    others = sorted({line.layer for line in drawing.paths} - set(SHOP_PENS))
-    if others or drawing.dimensions:
+    others = sorted({line.layer for line in drawing.paths} - set(SHOP_PENS) - set(AS_THIN))
+    if others:
         raise FileWriteError(
-            f"it has {', '.join(others) or 'dimensions'}, and shops' paper is proved without",
+            f"it has {', '.join(others)}, and shops' paper is proved without",
             path=path.name,
             advice="write it as a drawing's sheet",
         )
@@ -85,6 +89,7 @@ def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> Non
 
     FileWriteError if one is off by more than 0.2 mm.
     """
+    drawing = drawn_out(drawing)
     _for_shops(path, drawing)
     made = grid(drawing, paper, overlap)
     every = lines_of(drawing)
@@ -100,7 +105,7 @@ def prove_tiles(path: Path, drawing: Drawing, paper: str, overlap: float) -> Non
             _crosses(path, page, made, tile)
             shown = runs_on(every, made, tile)
             for layer in PROVED:
-                due = [run for name, run in shown if name == layer]
+                due = [run for name, run in shown if AS_THIN.get(name, name) == layer]
                 _joined(path, layer, _moved(_runs(page, layer), tile), due, tile)
 
 

@@ -6,6 +6,7 @@ Sheets are those of ISO 216, scales those of ISO 5455.
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.record import Drawing, Point
 from geomgen.drawings.sheet import SCALES, SIZES
 from geomgen.drawings.title import Title
@@ -56,7 +57,7 @@ class Layout:
 
 def layout(drawing: Drawing, full_size: bool) -> Layout:
     """Return the page for a drawing."""
-    low, high = extent(drawing)
+    low, high = extent(drawn_out(drawing))
     width, height = high[0] - low[0], high[1] - low[1]
     if not full_size:
         return _fitted(width, height, low)

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.record import Drawing, Point
 from geomgen.drawings.title import RELEASED, Title
 from geomgen.errors import FileWriteError
@@ -53,6 +54,7 @@ WARNED = 2.3
 
 def write_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap: float) -> Path:
     """Write the tiles of a drawing [mm] on A4 or Letter; FileWriteError when that fails."""
+    drawing = drawn_out(drawing)
     made = grid(drawing, paper, overlap)
     lines = lines_of(drawing)
     tiles = printed(drawing, lines, made)

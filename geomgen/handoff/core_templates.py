@@ -13,7 +13,18 @@ import shapely
 from numpy.typing import NDArray
 
 from geomgen.drawings.arcs import fitted
-from geomgen.drawings.record import CAP, CUT, REF, TEXT, Drawing, Label, Path, Point, line
+from geomgen.drawings.record import (
+    CAP,
+    CUT,
+    REF,
+    TEXT,
+    Dimension,
+    Drawing,
+    Label,
+    Path,
+    Point,
+    line,
+)
 from geomgen.errors import GeometryError
 from geomgen.handoff.core_faces import FACE_WORDS, Face, across
 from geomgen.handoff.core_outline import Guide, Outline
@@ -26,6 +37,8 @@ Way = tuple[Floats, Floats]
 TICK, NUMBER = 6.0, 3.0
 HEIGHTS = (5.0, 4.5, 4.0, 3.5, 3.0, 2.5, 2.0, 1.6)
 CLEAR = 0.8
+# Letters of dimensions, and from one row of them to the next [mm].
+DIM_HEIGHT, ROW = 3.5, 10.0
 # How near lines and arcs follow the points [mm].
 FIT = 0.01
 
@@ -60,7 +73,8 @@ def template_drawing(template: Template) -> Drawing:
     """Return the drawing of a template; GeometryError when its labels find no room.
 
     The chord lies level with the leading edge of the wing at x = 0; on layer CUT the outline with
-    run-in and run-out, on CAP the troughs, on REF the ticks and the line that is level in flight.
+    run-in and run-out, on CAP the troughs, on REF the ticks and the line that is level in flight,
+    on DIM chord, length and height.
     """
     return _Sheet(template).drawing()
 
@@ -82,7 +96,29 @@ class _Sheet:
         self._numbers(ticks)
         self._words()
         t = self.template
-        return Drawing(t.name, tuple(self.paths), tuple(self.labels), t.notes)
+        paths, labels = tuple(self.paths), tuple(self.labels)
+        return Drawing(t.name, paths, labels, t.notes, self._dimensions())
+
+    def _dimensions(self) -> tuple[Dimension, ...]:
+        """Return chord and whole length above the template, its height beside the lead-out."""
+        t, g = self.template, self.template.guide
+        high, low = float(g.ring[:, 1].max()), float(g.ring[:, 1].min())
+        over = [(x, float(np.interp(x, g.upper[:, 0], g.upper[:, 1]))) for x in (0.0, t.core.chord)]
+        ends = [(g.front, float(g.upper[0, 1])), (g.rear, float(g.upper[-1, 1]))]
+        tops = [
+            tuple(side[at])
+            for side, at in ((g.upper, g.upper[:, 1].argmax()), (g.lower, g.lower[:, 1].argmin()))
+        ]
+        rows = (
+            (over, (0.0, high + ROW), 0.0, "chord "),
+            (ends, (0.0, high + 2 * ROW), 0.0, "length "),
+            (tops, (g.rear + ROW, (high + low) / 2), 90.0, "height "),
+        )
+        found = []
+        for ends_of, at, angle, words in rows:
+            a, b, through = (_tuple(self._placed(np.array(point))) for point in (*ends_of, at))
+            found.append(Dimension(a, b, through, angle, DIM_HEIGHT, words, 1, words.strip()))
+        return tuple(found)
 
     def _placed(self, points: Floats) -> Floats:
         """Return points of the chord's frame as they are seen on the printed face."""

@@ -359,15 +359,20 @@ def test_row_taller_than_a_page_runs_on(tmp_path):
     assert "last" in words(path)
 
 
-@pytest.mark.parametrize("kind", ["line", "dimension"])
-def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path, kind):
+def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path):
     drawing = plate(120, 100)
-    if kind == "line":
-        drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
-    else:
-        drawing = replace(drawing, dimensions=(Dimension((0, 0), (90, 0), (0, -20)),))
+    drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
     path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
     with pytest.raises(FileWriteError, match="as a drawing's sheet"):
         prove_sheet(path, drawing, True)
-    if kind == "dimension":
-        assert "90.0" in words(path)
+
+
+def test_dimensions_are_proved_with_the_reference_lines(tmp_path):
+    row = Dimension((0, 0), (90, 0), (0, -20))
+    drawing = replace(plate(120, 100), dimensions=(row,))
+    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
+    prove_sheet(path, drawing, True)
+    assert "90.0" in words(path)
+    other = replace(drawing, dimensions=(replace(row, at=(0, -18)),))
+    with pytest.raises(FileWriteError, match="layer REF"):
+        prove_sheet(path, other, True)

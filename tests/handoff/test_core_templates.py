@@ -1,12 +1,19 @@
 from dataclasses import replace
 
+import ezdxf
 import numpy as np
 import pytest
 import shapely
 from handoff.core_wing import ROOT, cut, mirrored, skins, template
 
+from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.record import CAP, CUT, REF
-from geomgen.errors import GeometryError
+from geomgen.drawings.title import Title
+from geomgen.errors import FileWriteError, GeometryError
+from geomgen.files.dxf import write_dxf
+from geomgen.files.pdf_proof import prove_sheet, prove_tiles
+from geomgen.files.pdf_sheet import write_sheet
+from geomgen.files.pdf_tiles import write_tiles
 from geomgen.handoff.core_faces import FACE_WORDS
 from geomgen.handoff.core_outline import core_outline, guide, in_chord_frame, trough
 from geomgen.handoff.core_templates import template_drawing
@@ -84,7 +91,7 @@ def test_outline_is_half_a_kerf_outside_the_core_and_carries_the_tangs() -> None
     drawing = cut(1).root
     (outline,) = [path for path in drawing.paths if path.layer == CUT]
     assert outline.closed
-    (x0, _), (x1, _) = drawing.box()
+    (x0, _), (x1, _) = replace(drawing, dimensions=()).box()
     # The root of a right-hand core, seen from inboard: aft is to the right.
     assert (x0, x1) == pytest.approx((-0.06 * ROOT, 1.06 * ROOT), abs=1e-3)
     wing = in_chord_frame(skins(1).section(0.0)).polygon()
@@ -140,3 +147,42 @@ def test_troughs_that_meet_are_refused() -> None:
     )
     with pytest.raises(GeometryError, match="run into each other"):
         template_drawing(with_troughs(caps=deep))
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_chord_length_and_height_are_real_dimensions_in_the_file(side, tmp_path) -> None:
+    """By another library: each figure is what its points are apart, on the cut where it can be."""
+    drawing = cut(side).root
+    write_dxf(tmp_path / "a.dxf", drawing, Title("Demo", "a", "B", fingerprint="a1b2c3"))
+    space = ezdxf.readfile(tmp_path / "a.dxf").modelspace()
+    rows = {e.dxf.text.split()[0]: e.get_measurement() for e in space.query("DIMENSION")}
+    (outline,) = [path for path in drawing.paths if path.layer == CUT]
+    wide, high = np.ptp(np.array(outline.dense(0.005)), axis=0)
+    assert rows["chord"] == pytest.approx(ROOT, abs=0.05)
+    assert rows["length"] == pytest.approx(1.12 * ROOT, abs=0.05)
+    assert rows["length"] == pytest.approx(wide, abs=0.02)
+    assert rows["height"] == pytest.approx(high, abs=0.02)
+    assert len(rows) == 3
+
+
+def test_dimensions_run_into_nothing_that_is_read() -> None:
+    for drawing in (template_drawing(with_troughs(1)), cut(-1).tip):
+        whole = drawn_out(drawing)
+        new = whole.paths[len(drawing.paths) :]
+        texts = boxes(drawing)
+        for path in new:
+            line = shapely.LineString(path.dense(0.05))
+            assert not any(line.intersects(text) for text in texts), path.name
+
+
+def test_paper_with_dimensions_is_proved(tmp_path) -> None:
+    drawing = cut(1).root
+    title = Title("Demo", "a", "B", fingerprint="a1b2c3")
+    prove_sheet(write_sheet(tmp_path / "a.pdf", drawing, title), drawing, True)
+    prove_tiles(write_tiles(tmp_path / "b.pdf", drawing, title, "A4", 10.0), drawing, "A4", 10.0)
+    longer = replace(
+        drawing,
+        dimensions=(replace(drawing.dimensions[0], at=(0.0, 90.0)), *drawing.dimensions[1:]),
+    )
+    with pytest.raises(FileWriteError, match="layer REF"):
+        prove_sheet(tmp_path / "a.pdf", longer, True)
