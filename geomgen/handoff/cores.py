@@ -16,7 +16,7 @@ from geomgen.handoff.core_proof import Cut, core_findings, hand_finding
 from geomgen.handoff.core_sections import STEP, Span, clean_ends, cut_away, panel, takes_away
 from geomgen.handoff.core_templates import Template, template_drawing
 from geomgen.handoff.core_words import ENDS, foam_between, template_notes, template_words
-from geomgen.handoff.laminate import areal_weight, schedule, thickness
+from geomgen.handoff.laminate import areal_weight, schedule, skin_note, thickness
 from geomgen.handoff.product import Finding, Item, Package, ShopSheet, found
 from geomgen.handoff.wing_parts import whole_wing
 from geomgen.kernel.plain import Model
@@ -38,6 +38,7 @@ class Asked:
     skin: float
     panels: int
     tip_from: float | None
+    skin_notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -161,7 +162,8 @@ def _asked(p: Parameters) -> Asked:
         )
     skin = thickness(h.laminate) if h.cores.inset_skin and h.laminate else 0.0
     tips = [mould.from_buttock_line for mould in h.moulds if mould.part == "wing_tip"]
-    return Asked(h.cores, skin, len(p.wing.sections) - 1, tips[0] if tips else None)
+    notes = (skin_note(h.laminate, "wing"),) if h.laminate else ()
+    return Asked(h.cores, skin, len(p.wing.sections) - 1, tips[0] if tips else None, notes)
 
 
 def _pieces(
@@ -210,7 +212,7 @@ def _template(asked: Asked, piece: Piece, end: int) -> Template:
         piece.ends[end].angle,
         shop.ticks,
         template_words(piece, end, asked.panels, shop, asked.skin),
-        template_notes(piece, end, shop),
+        (*template_notes(piece, end, shop), *asked.skin_notes),
     )
 
 
@@ -319,7 +321,7 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
     if p.handoff is not None and p.handoff.laminate is not None:
         laminate = p.handoff.laminate
         note += f"; skin {skin * 1e-6 * areal_weight(laminate):.2f} kg: " + "; ".join(
-            schedule(laminate)
+            schedule(laminate, "wing")
         )
     return Item(
         core.name,

@@ -102,7 +102,7 @@ def foam_package(p: Parameters, model: Model) -> Package:
     foam_only = solid - sum(joint.volume for joint in joints) - cut_volume(cuts)
     rows = items(foam, cuts, foam_only, len({row.sheet for row in laid}), plies)
     rows += template_items(joints, foam)
-    whole = stack_sheet(slabs, joints, holes, foam, skin)
+    whole = stack_sheet(slabs, joints, holes, foam, skin, f"skin, from the outside in: {plies}")
     every = (*sheets, whole, *nest_sheets(laid, foam))
     return Package(SHOP, (), every, findings, tuple(rows))
 
@@ -122,7 +122,7 @@ def _asked(p: Parameters) -> FoamStations:
 def _skin(p: Parameters, foam: FoamStations) -> tuple[float, str]:
     """Return how much smaller the core is [mm] and the laminate in words."""
     laminate = p.handoff.laminate if p.handoff else None
-    plies = "; ".join(schedule(laminate)) if laminate else "none given"
+    plies = "; ".join(schedule(laminate, "pod")) if laminate else "none given"
     if not foam.inset_skin:
         return 0.0, plies
     if laminate is None:

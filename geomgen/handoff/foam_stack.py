@@ -28,6 +28,7 @@ def stack_sheet(
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,
+    skin_words: str,
 ) -> ShopSheet:
     """Return the drawing to look at: slabs, templates and holes at their stations, front left."""
     text = TEXT_SHARE * (slabs[-1].aft - slabs[0].front)
@@ -56,7 +57,9 @@ def stack_sheet(
     for i, words in enumerate(rows):
         labels.append(Label((left, foot - 1.9 * i * text), words, text))
     inset = f"foam lies {skin:.3f} mm inside the loft" if skin else "foam is as large as the loft"
-    drawing = Drawing("foam stack", tuple(paths), tuple(labels), (inset, *bench_notes(foam)))
+    drawing = Drawing(
+        "foam stack", tuple(paths), tuple(labels), (inset, skin_words, *bench_notes(foam))
+    )
     note = "order and place of all slabs; look, don't measure on it"
     low_corner, high_corner = extent(drawing)
     over = scale_for(high_corner[0] - low_corner[0], high_corner[1] - low_corner[1], "A3")

@@ -7,6 +7,10 @@ share Vf of the volume, the resin the rest).
 
 from geomgen.parameters.shops import Laminate, Ply
 
+# The axis that directions of fibre count from: along the wing, and on every other part.
+SPAN, BODY = "the span", "fore and aft"
+WING_PARTS = ("wing", "wing_tip")
+
 
 def ply_thickness(areal_weight: float, fibre_density: float, fraction: float) -> float:
     """Return the thickness [mm] of one ply from W [kg/m2], rho_f [kg/m3] and Vf [1].
@@ -47,10 +51,41 @@ def _ply_mass(laminate: Laminate, ply: Ply) -> float:
     return ply.areal_weight + resin
 
 
-def schedule(laminate: Laminate) -> tuple[str, ...]:
-    """Return the ply schedule, a line for each kind of cloth from the outside in."""
+def axis_of(part: str) -> str:
+    """Return the axis of a part that directions of fibre count from.
+
+    >>> axis_of("wing_tip"), axis_of("scoop_cheek")
+    ('the span', 'fore and aft')
+    """
+    return SPAN if part in WING_PARTS else BODY
+
+
+def fibre_words(angle: float, axis: str) -> str:
+    """Return which way the fibre of a ply runs.
+
+    >>> fibre_words(0.0, SPAN), fibre_words(-45.0, BODY)
+    ('fibre along the span', 'fibre -45 deg from fore and aft')
+    """
+    if angle:
+        return f"fibre {angle:+g} deg from {axis}"
+    return f"fibre along {axis}" if axis == SPAN else f"fibre {axis}"
+
+
+def schedule(laminate: Laminate, part: str) -> tuple[str, ...]:
+    """Return the ply schedule of a part, a line for each kind of cloth from the outside in."""
     return tuple(
         f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m2, fibre share "
-        f"{ply.fibre_volume_fraction:.2f}"
+        f"{ply.fibre_volume_fraction:.2f}, {fibre_words(ply.fibre_angle, axis_of(part))}"
         for ply in laminate.plies
     )
+
+
+def skin_note(laminate: Laminate, part: str) -> str:
+    """Return the line of a sheet that says what skin a part gets, and how its fibre is counted."""
+    turned = any(ply.fibre_angle for ply in laminate.plies)
+    plus = (
+        "; plus is counter-clockwise as seen from outside on the right, mirrored on the left"
+        if turned
+        else ""
+    )
+    return f"skin, from the outside in: {'; '.join(schedule(laminate, part))}{plus}"

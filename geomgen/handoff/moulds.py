@@ -305,7 +305,7 @@ def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
                     mass=areal_weight(laminate) * size * 1e-6 if laminate else None,
                     laminate_area=size,
                     files=files,
-                    note="; ".join(schedule(laminate)) if laminate else "",
+                    note="; ".join(schedule(laminate, made.mould.part)) if laminate else "",
                 )
             )
     return found

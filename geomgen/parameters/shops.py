@@ -40,6 +40,12 @@ class Ply(Record):
     fibre_volume_fraction: Annotated[float, Within("fraction", "0.15", "0.75")] = Field(
         description="share of fibre in the cured volume; hand lay-up reaches 0.30 to 0.40"
     )
+    fibre_angle: Annotated[float, Within("angle", "-90 deg", "90 deg")] = stated(
+        "0 deg",
+        "direction of the fibre, a woven cloth's warp, from the part's own axis: the span for the "
+        "wing, fore and aft for all else; plus is counter-clockwise as seen from outside on the "
+        "right-hand side, mirrored on the left",
+    )
     count: Annotated[int, Count(1, 60)] = stated(1, "how many of these plies")
 
 

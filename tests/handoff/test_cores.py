@@ -195,3 +195,10 @@ def test_cores_less_a_skin_want_a_laminate(saltmarsh, model) -> None:
         cores_package(bare, model)
     with pytest.raises(ParameterError, match="no cores"):
         cores_package(bare.model_copy(update={"handoff": None}), model)
+
+
+def test_templates_and_list_say_which_way_the_fibre_runs(saltmarsh, model) -> None:
+    package = cores_package(saltmarsh, model)
+    for sheet in package.sheets:
+        assert any("fibre along the span" in note for note in sheet.drawing.notes)
+    assert all("fibre along the span" in item.note for item in package.items if item.kind == "part")
