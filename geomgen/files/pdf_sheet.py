@@ -1,8 +1,10 @@
-"""A drawing on one page: at full size on the smallest sheet that holds it, or fitted onto one.
+"""A drawing on one page: at full size on the smallest paper that holds it, or fitted onto one.
 
-Sheets are those of ISO 216, scales those of ISO 5455.
+Sheets are those of ISO 216, scales those of ISO 5455. A large sheet that would stay empty for the
+most part gives way to a length cut off a roll, as plotters print.
 """
 
+import math
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -30,6 +32,10 @@ SHEETS: dict[str, Point] = {name: (high, wide) for name, (wide, high) in SIZES.i
 # Height of the strip under the drawing that holds title block and check square [mm].
 STRIP, LOW_STRIP = SQUARE + 8.0, 50.0
 CLEAR = 5.0
+# Widths of plotter rolls [mm]: those of ISO 216, and 24, 30, 36, 42 in (common practice).
+ROLLS = (297.0, 420.0, 594.0, 610.0, 762.0, 841.0, 914.0, 1067.0)
+# Sheets that come off a plotter, and the share of one that a drawing takes at least: own choice.
+PLOTTED, TAKEN = ("A1", "A0"), 0.6
 # Readers take no page longer than 14400 points (ISO 32000-1, annex C).
 LONGEST = 14400.0 / MM
 
@@ -65,14 +71,31 @@ def layout(drawing: Drawing, full_size: bool) -> Layout:
         max(width + 2 * CLEAR, SQUARE + 80.0) + 2 * MARGIN,
         height + 2 * CLEAR + STRIP + 2 * MARGIN,
     )
-    choices = [(name, size) for name, (a, b) in SHEETS.items() for size in ((a, b), (b, a))]
-    fits = [(name, s) for name, s in choices if s[0] >= need[0] and s[1] >= need[1]]
-    name, size = fits[0] if fits else ("one large sheet", (_up(need[0]), _up(need[1])))
+    name, size = _paper(need)
     return Layout(name, size, 1, (MARGIN + CLEAR, MARGIN + STRIP + CLEAR), low)
 
 
+def _paper(need: Point) -> tuple[str, Point]:
+    """Return name and size [mm] of the paper for a page that needs so much, either way up.
+
+    >>> _paper((690.0, 235.0))
+    ('762 mm roll', (762.0, 240.0))
+    """
+    choices = [(name, size) for name, (a, b) in SHEETS.items() for size in ((a, b), (b, a))]
+    fits = [(name, s) for name, s in choices if s[0] >= need[0] and s[1] >= need[1]]
+    if fits:
+        name, (wide, high) = fits[0]
+        if name not in PLOTTED or need[0] * need[1] >= TAKEN * wide * high:
+            return fits[0]
+    cuts = [(f"{roll:g} mm roll", (roll, _up(need[1]))) for roll in ROLLS if roll >= need[0]]
+    cuts += [(f"{roll:g} mm roll", (_up(need[0]), roll)) for roll in ROLLS if roll >= need[1]]
+    if not cuts:
+        return "one large sheet", (_up(need[0]), _up(need[1]))
+    return min([*fits[:1], *cuts], key=lambda row: row[1][0] * row[1][1])
+
+
 def _up(length: float) -> float:
-    return 10.0 * (int(length // 10.0) + 1)
+    return 10.0 * math.ceil(length / 10.0)
 
 
 def _fitted(width: float, height: float, low: Point) -> Layout:

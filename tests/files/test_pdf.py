@@ -28,7 +28,7 @@ from geomgen.errors import FileWriteError
 from geomgen.files import pdf_lines, pdf_sheet, pdf_tiles
 from geomgen.files.pdf_lines import text_box
 from geomgen.files.pdf_proof import prove_sheet, prove_tiles
-from geomgen.files.pdf_sheet import layout, write_sheet
+from geomgen.files.pdf_sheet import CLEAR, MARGIN, ROLLS, STRIP, layout, write_sheet
 from geomgen.files.pdf_text import write_page
 from geomgen.files.pdf_tiles import write_tiles
 from geomgen.files.pdf_tiling import diagonals, grid, lines_of, printed
@@ -58,7 +58,15 @@ def words(path):
 
 @pytest.mark.parametrize(
     ("width", "height", "sheet"),
-    [(120, 100, "A4"), (250, 150, "A3"), (380, 400, "A2"), (700, 500, "A0"), (2000, 900, "one")],
+    [
+        (120, 100, "A4"),
+        (250, 150, "A3"),
+        (380, 400, "A2"),
+        (780, 400, "A1"),
+        (700, 500, "762 mm roll"),
+        (2000, 900, "1067 mm roll"),
+        (2000, 1200, "one"),
+    ],
 )
 def test_smallest_sheet_that_holds_it(tmp_path, width, height, sheet):
     drawing = plate(width, height)
@@ -76,6 +84,27 @@ def test_smallest_sheet_that_holds_it(tmp_path, width, height, sheet):
         "airworthiness",
     ):
         assert expected in text
+
+
+@pytest.mark.parametrize(
+    ("width", "height"), [(562, 763), (672, 97), (610, 800), (900, 300), (700, 500), (1100, 650)]
+)
+def test_paper_is_not_empty_for_the_most_part(width, height):
+    """A template just over A1 takes a length off a roll; a sheet is kept where it is well filled.
+
+    Nothing smaller among the sheets of ISO 216 and the rolls would do: tried one by one.
+    """
+    made = layout(plate(width, height), True)
+    need = (width + 2 * CLEAR + 2 * MARGIN, height + 2 * CLEAR + STRIP + 2 * MARGIN)
+    assert made.size[0] >= need[0]
+    assert made.size[1] >= need[1]
+    area = made.size[0] * made.size[1]
+    assert need[0] * need[1] >= 0.6 * area
+    if "roll" in made.name:
+        assert min(made.size[0] % 10, made.size[1] % 10) < 1e-9
+        for roll in ROLLS:
+            for short, long in (need, need[::-1]):
+                assert roll < short or roll * long >= area - 10.0 * roll
 
 
 def test_fitted_sheet_says_its_scale(tmp_path):
@@ -373,6 +402,6 @@ def test_dimensions_are_proved_with_the_reference_lines(tmp_path):
     path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
     prove_sheet(path, drawing, True)
     assert "90.0" in words(path)
-    other = replace(drawing, dimensions=(replace(row, at=(0, -18)),))
+    other = replace(drawing, dimensions=(replace(row, b=(80, 0)),))
     with pytest.raises(FileWriteError, match="layer REF"):
         prove_sheet(path, other, True)

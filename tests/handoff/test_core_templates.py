@@ -182,7 +182,7 @@ def test_paper_with_dimensions_is_proved(tmp_path) -> None:
     prove_tiles(write_tiles(tmp_path / "b.pdf", drawing, title, "A4", 10.0), drawing, "A4", 10.0)
     longer = replace(
         drawing,
-        dimensions=(replace(drawing.dimensions[0], at=(0.0, 90.0)), *drawing.dimensions[1:]),
+        dimensions=(replace(drawing.dimensions[0], a=(20.0, 0.0)), *drawing.dimensions[1:]),
     )
     with pytest.raises(FileWriteError, match="layer REF"):
         prove_sheet(tmp_path / "a.pdf", longer, True)
