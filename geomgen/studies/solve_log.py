@@ -90,13 +90,15 @@ class Point:
 class Log:
     """The states measured so far, in their order; each is measured once.
 
-    `limit` is how many there may be, `spare` how many of these a search leaves to the answer.
+    `spare` is how many of those allowed a search leaves to the answer; `trims` how many it may
+    spend once a state meets all that is asked, breaking nothing (None: as many as there are).
     """
 
     asked: Asked
     evaluate: Evaluate
     tell: Callable[[Point], None] = lambda point: None
     spare: int = 0
+    trims: int | None = None
     points: list[Point] = field(default_factory=list)
     _by_text: dict[tuple[str, ...], Point] = field(default_factory=dict)
 
@@ -104,6 +106,26 @@ class Log:
     def left(self) -> int:
         """How many more states may be measured, the spare ones among them."""
         return self.asked.evaluations - len(self.points)
+
+    def valid(self) -> list[Point]:
+        """Return the states within the bounds that meet all and fail no check that passed before.
+
+        In the order in which they were measured.
+        """
+        before = {check.id for check in self.points[0].failing()} if self.points else set()
+        return [
+            point
+            for point in self.within()
+            if point.holds() and all(check.id in before for check in point.failing())
+        ]
+
+    @property
+    def trimmed(self) -> bool:
+        """Whether as many states were spent on trimming a state that would do as may be."""
+        if self.trims is None:
+            return False
+        first = next(iter(self.valid()), None)
+        return first is not None and len(self.points) - first.number >= self.trims
 
     def at(self, values: Sequence[float]) -> Point:
         """Return the state at values [unit inside]; Spent when no more may be measured."""
@@ -116,7 +138,7 @@ class Log:
         known = self._by_text.get(key)
         if known is not None:
             return known
-        if self.left <= self.spare:
+        if self.left <= self.spare or self.trimmed:
             raise Spent
         frees = self.asked.frees
         values = tuple(f.key.number(text) for f, text in zip(frees, key, strict=True))

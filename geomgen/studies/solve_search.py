@@ -1,7 +1,7 @@
 """Solving: from what is freed and asked to the values that meet it, measured after rounding."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from geomgen.studies.solve_level import Level, level_of, nearest_first
@@ -11,6 +11,9 @@ from geomgen.studies.solve_missing import Gap
 from geomgen.studies.solve_rounding import Rounding, spare_for
 from geomgen.verdicts.check import Check
 
+# States that a search may spend on bringing limits nearer once one would do: own choice, what a
+# solver without slopes takes to come within a step of the limit of a bent curve.
+TRIMS, TRIMS_A_KEY = 8, 2
 Status = Literal["holds", "breaks a check", "not met"]
 
 
@@ -22,7 +25,8 @@ class Solved:
     (None when none could be built), `gives` how far each figure may be off an asked value because
     of these steps, `between` the checks that come to their asked value between steps, `others`
     values [unit inside] of further solutions of one freed key. `spent` says that the search ended
-    because no more states were allowed.
+    because no more states were allowed, `trimmed` that a state which would do was brought nearer to
+    its limits for as many states as are spent on that, and could come nearer yet.
     """
 
     asked: Asked
@@ -33,6 +37,7 @@ class Solved:
     others: tuple[float, ...] = ()
     spent: bool = False
     between: frozenset[str] = frozenset()
+    trimmed: bool = False
 
     @property
     def met(self) -> bool:
@@ -66,9 +71,14 @@ def solve(asked: Asked, evaluate: Evaluate, tell: Callable[[Point], None]) -> So
     # With few states allowed the search gets its share all the same.
     log.spare = min(spare_for(len(asked.frees)), max(0, (asked.evaluations - 1) // 2))
     level = level_of(asked)
+    if level.firm and not any(until.way == "=" for until in level.firm):
+        log.trims = TRIMS + TRIMS_A_KEY * len(asked.frees)
     found = _candidates(log, level)
-    spent = log.left <= log.spare
-    log.spare = 0
+    spent, trimmed = log.left <= log.spare, log.trimmed
+    log.spare, log.trims = 0, None
+    if level.firm and log.valid():
+        valid = min(log.valid(), key=lambda point: sum(r**2 for r in level.rests(point)))
+        found = [valid.values, *found] if trimmed else [*found, valid.values]
     if _unchanged(log, former, found):
         return Solved(asked, former, former, {}, tuple(log.points))
     failed = frozenset(check.id for check in former.failing())
@@ -80,7 +90,7 @@ def solve(asked: Asked, evaluate: Evaluate, tell: Callable[[Point], None]) -> So
             ended.append((rounding, best))
             if best.holds(rounding.gives) and rounding.rank(best)[1] == 0:
                 break
-    return _solved(log, level, former, found, ended, spent)
+    return replace(_solved(log, level, former, found, ended, spent), trimmed=trimmed)
 
 
 def _solved(

@@ -152,7 +152,29 @@ def sentences(solved: Solved) -> list[str]:
         *_breaks(solved),
         *_mass(solved),
         *_unbuilt(solved),
+        *_left(solved),
     ]
+
+
+def _left(solved: Solved) -> Iterator[str]:
+    """Say how far inside their limits figures stay, where the search stopped bringing them nearer.
+
+    A family is told by the figure that is nearest.
+    """
+    if not solved.trimmed or solved.answer is None or not solved.met:
+        return
+    rows: dict[str, Gap] = {}
+    for gap in solved.answer.gaps:
+        if gap.limited and gap.off:
+            before = rows.get(gap.until.text)
+            if before is None or abs(gap.off) < abs(before.off or 0.0):
+                rows[gap.until.text] = gap
+    said = [f"{g.check.id} {figure(abs(g.off or 0.0), g.check.unit)}" for g in rows.values()]
+    if said:
+        yield (
+            f"not brought nearer to the limits after {len(solved.points)} states, for it holds; "
+            f"still inside of them: {_list(said)}"
+        )
 
 
 def _others(solved: Solved) -> Iterator[str]:

@@ -7,6 +7,10 @@ from plain_solving import free, machine, solved
 
 from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
+from geomgen.studies.solve_rounding import spare_for
+from geomgen.studies.solve_search import TRIMS, TRIMS_A_KEY
+from geomgen.studies.solve_told import sentences
+from geomgen.verdicts.wording import figure
 
 AREA = Target("inlet.area", "mouths", "at least", "mm2", low=9000.0)
 GAP = Target("prop.radial_clearance", "tips", "at least", "mm", low=25.0)
@@ -268,3 +272,52 @@ def test_two_keys_with_coarse_steps() -> None:
     missed = abs(found.answer.checks[0].measured - 16230)
     assert (found.status == "holds") is (missed <= 162.3)
     assert found.answer.gaps[0].tolerance(found.gives["inlet.area"]) <= 162.3
+
+
+def _crossed(height: float, width: float) -> float:
+    return height**2 * width / 60
+
+
+TWO = {"inlet.area": _crossed, "prop.radial_clearance": lambda h, w: 120 - h - w / 5}
+
+
+def test_a_valid_answer_is_not_trimmed_for_long() -> None:
+    """No values reach both limits at once: a width of 80 mm would, the bounds begin at 100 mm."""
+    evaluate = machine([AREA, GAP], TWO, (40.0, 170.0))
+    found = solved(
+        [free(30, 90, 40), free(100, 200, 170, n=1)],
+        ["inlet.area=target", "prop.radial_clearance=target"], [AREA, GAP], evaluate,
+    )  # fmt: skip
+    assert found.status == "holds"
+    assert found.trimmed
+    first = next(p.number for p in found.points if p.holds() and not p.failing())
+    searched = TRIMS + 2 * TRIMS_A_KEY
+    assert len(found.points) <= first + searched + spare_for(2)
+    assert len(found.points) <= 20
+    words = " ".join(sentences(found))
+    assert "still inside of them: " in words
+    left = {gap.check.id: abs(gap.off) for gap in found.answer.gaps}
+    assert any(f"{name} {figure(off, 'mm')}" in words for name, off in left.items())
+
+
+@pytest.mark.parametrize("start", [40.0, 70.0, 89.0])
+def test_trimming_one_key_is_bounded_and_the_answer_holds(start: float) -> None:
+    """A sixth power is 9000 at 50; a step function never comes to its limit."""
+    for formula in (
+        lambda h: 9000 * (h / 50) ** 6,
+        lambda h: 9000 + 2000 * math.tanh((h - 52.03) / 3),
+        lambda h: 8000.0 if h < 61.37 else 12000.0,
+    ):
+        evaluate = machine([AREA], {"inlet.area": formula}, (start,))
+        found = solved([free(30, 90, start)], ["inlet.area=target"], [AREA], evaluate)
+        assert found.status == "holds"
+        first = next(p.number for p in found.points if p.holds())
+        assert len(found.points) <= first + TRIMS + TRIMS_A_KEY + spare_for(1)
+
+
+def test_values_are_sought_to_the_end() -> None:
+    """What is asked is a value: nothing would do before, nothing is cut short."""
+    evaluate = machine([AREA], {"inlet.area": lambda h: 9000 * (h / 50) ** 6}, (70.0,))
+    found = solved([free(30, 90, 70)], ["inlet.area=12000 mm^2"], [AREA], evaluate)
+    assert not found.trimmed
+    assert found.answer.values[0] == pytest.approx(50 * (12 / 9) ** (1 / 6), abs=0.06)
