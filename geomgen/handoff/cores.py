@@ -12,6 +12,7 @@ from geomgen.errors import GeometryError, ParameterError
 from geomgen.handoff.core_faces import FACES
 from geomgen.handoff.core_outline import trough
 from geomgen.handoff.core_pieces import Piece, pieces
+from geomgen.handoff.core_plan import core_plan
 from geomgen.handoff.core_proof import Cut, core_findings, hand_finding
 from geomgen.handoff.core_sections import STEP, Span, clean_ends, cut_away, panel, takes_away
 from geomgen.handoff.core_templates import Template, template_drawing
@@ -72,7 +73,7 @@ def cores_package(p: Parameters, model: Model) -> Package:
     findings += _left_out(wing, asked, p)
     return Package(
         SHOP,
-        sheets=tuple(sheet for core in every for sheet in _sheets(core)),
+        sheets=(*(sheet for core in every for sheet in _sheets(core)), *_plans(made, asked.cores)),
         findings=tuple(findings),
         items=tuple(_item(p, asked, core) for core in every),
     )
@@ -227,6 +228,14 @@ def _sheets(core: Core) -> list[ShopSheet]:
             f"from {face}",
         )
         for drawing, end, face in zip((core.cut.root, core.cut.tip), ENDS, FACES, strict=True)
+    ]
+
+
+def _plans(made: list[list[Core]], shop: Cores) -> list[ShopSheet]:
+    """Return the plan of the cores of each hand."""
+    return [
+        core_plan([pair[i].piece for pair in made], made[0][i].cut.hand, shop)
+        for i in (range(len(SIDES)) if made else ())
     ]
 
 
