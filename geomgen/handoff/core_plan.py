@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from geomgen.drawings.clashes import clashes
 from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.lettering import extent
 from geomgen.drawings.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
@@ -19,24 +20,35 @@ HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "cho
 
 
 def core_plan(pieces: Sequence[Piece], hand: Hand, shop: Cores) -> ShopSheet:
-    """Return the dimensioned plan of the cores of one hand, on the smallest sheet that holds it."""
-    for size in SIZES:
-        wide, high = room(size)
-        for over in SCALES:
-            drawing = _drawing(pieces, hand, shop, float(over))
-            (x0, y0), (x1, y1) = extent(drawn_out(drawing))
-            if x1 - x0 <= wide * over and y1 - y0 <= high * over:
-                return ShopSheet(
-                    drawing.name, "wing", drawing, hand,
-                    "where each template stands and how long each core is; look, don't measure",
-                    False, Sheet(drawing, size, over),
-                )  # fmt: skip
-    raise GeometryError(
-        "no sheet has room for the plan of its cores",
-        part="wing",
-        step="core plan",
-        look_at=["handoff.cores.bow", "wing.sections"],
-    )
+    """Return the dimensioned plan of the cores of one hand, on the smallest sheet that will do.
+
+    On it nothing is written over anything; on the largest one it is taken as it is. GeometryError
+    when none has room for it.
+    """
+    made = [sheet for size in SIZES if (sheet := _on(size, pieces, hand, shop))]
+    if not made:
+        raise GeometryError(
+            "no sheet has room for the plan of its cores",
+            part="wing",
+            step="core plan",
+            look_at=["handoff.cores.bow", "wing.sections"],
+        )
+    paper = next((sheet for sheet in made if not clashes(sheet.drawing)), made[-1])
+    return ShopSheet(
+        paper.drawing.name, "wing", paper.drawing, hand,
+        "where each template stands and how long each core is; look, don't measure", False, paper,
+    )  # fmt: skip
+
+
+def _on(size: str, pieces: Sequence[Piece], hand: Hand, shop: Cores) -> Sheet | None:
+    """Return the plan on a sheet at the largest scale that fits, None where none does."""
+    wide, high = room(size)
+    for over in SCALES:
+        drawing = _drawing(pieces, hand, shop, float(over))
+        (x0, y0), (x1, y1) = extent(drawn_out(drawing))
+        if x1 - x0 <= wide * over and y1 - y0 <= high * over:
+            return Sheet(drawing, size, over)
+    return None
 
 
 def _drawing(pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float) -> Drawing:

@@ -10,8 +10,14 @@ from geomgen.handoff.cores import cores_package
 from geomgen.kernel.plain import Model
 from geomgen.shapes.lifting import wing
 
+CASES = {
+    "whole": (),
+    "bow": ("handoff.cores.bow=1250 mm",),
+    "short": ("handoff.cores.bow=220 mm",),
+}
 
-@pytest.fixture(scope="module", params=[(), ("handoff.cores.bow=1250 mm",)], ids=["whole", "bow"])
+
+@pytest.fixture(scope="module", params=CASES.values(), ids=list(CASES))
 def plans(request, variant):
     p = variant(*request.param)
     made = cores_package(p, Model(parts={"wing": wing(p).solid}))
