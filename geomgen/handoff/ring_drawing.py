@@ -115,13 +115,13 @@ def _on_tongue(ring: RingFlange, segment: Segment, place: Laid) -> Label:
     """Return what is done to a tongue, along its edge towards the flange."""
     span = ring.spans[segment.number - 1]
     assert span.tip is not None
-    ends = ring.line.at([span.end, span.tip], -ring.wish.edge - BESIDE)
-    tip, root = place.of(ends + segment.excess)[::-1]
+    middle = (span.end + span.tip) / 2
+    places = ring.line.at([span.end, middle, span.tip], -ring.wish.edge - BESIDE)
+    root, (x, y), tip = place.of(places + segment.excess)
     turn = math.degrees(math.atan2(root[1] - tip[1], root[0] - tip[0]))
-    x, y = ((tip + root) / 2).tolist()
     text = f"JOGGLE {direction(ring.flat)}"
     height = min(SMALL, 0.9 * float(np.linalg.norm(tip - root)) / wide(text, 1.0))
-    return Label((x, y), text, height, turn, "middle", TEXT)
+    return Label((float(x), float(y)), text, height, turn, "middle", TEXT)
 
 
 def _whole(shape: shapely.Geometry) -> shapely.Polygon:

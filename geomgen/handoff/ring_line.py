@@ -159,19 +159,27 @@ def _overhang(ring: RingWish, joggle: Joggle, root: float) -> float:
     return -ring.gap / 2 + root + joggle.run + CLEAR
 
 
+def _spaces(ring: RingWish, length: float) -> int:
+    """Return into how many spaces of the pitch at most a length [mm] is divided.
+
+    Fewer, and wider than the pitch, where they would be less than three diameters.
+    """
+    most = int(length / (PITCH * ring.rivet * CURVED) + 1e-9)
+    return min(math.ceil(length / ring.pitch - 1e-9), most)
+
+
 def _lap_row(ring: RingWish, begin: float) -> tuple[float, ...]:
-    """Return the rivets of a lap [mm]: as many as stand three diameters apart or more, or one."""
+    """Return the rivets of a lap [mm]: by the pitch, one at least."""
     assert ring.lap is not None
     low, high = begin + ring.end, begin + ring.lap - ring.end
-    many = 1 + int(max(0.0, high - low) / max(PITCH * ring.rivet, 0.5 * ring.pitch) + 1e-9)
-    many = max(many, 1 + math.ceil((high - low) / ring.pitch - 1e-9))
+    many = 1 + _spaces(ring, max(0.0, high - low))
     rows = [(low + high) / 2] if many == 1 else np.linspace(low, high, many).tolist()
     return tuple(float(s) for s in rows)
 
 
 def _row(ring: RingWish, low: float, high: float, both: bool) -> tuple[float, ...]:
     """Return rivets [mm] from one place to another, the first left out unless `both`."""
-    if high - low < PITCH * ring.rivet:
+    if high - low < PITCH * ring.rivet * CURVED:
         raise GeometryError(
             f"a segment of the ring has {max(0.0, high - low):.1f} mm for its rivets between its "
             "ends, or beside its lap",
@@ -179,6 +187,5 @@ def _row(ring: RingWish, low: float, high: float, both: bool) -> tuple[float, ..
             step="flange ring",
             look_at=["handoff.sheet.ring_segments", "handoff.sheet.lap"],
         )
-    many = math.ceil((high - low) / ring.pitch - 1e-9)
-    rows = np.linspace(low, high, max(many, 1) + 1)
+    rows = np.linspace(low, high, _spaces(ring, high - low) + 1)
     return tuple(float(s) for s in (rows if both else rows[1:]))

@@ -78,3 +78,15 @@ def test_hole_under_the_ring_is_found() -> None:
     row = by_id(sheet_package(p, model_of(p)))["sheet.ring_room"]
     assert row.verdict == "fail"
     assert "ring_width" in row.advice
+
+
+def test_thick_ring_is_written_on_without_running_into_lines() -> None:
+    p = load(
+        CONFIG,
+        ["handoff.sheet.flange=joggled segments", "firewall.thickness=1.6 mm",
+         "handoff.sheet.inside_radius=3 mm", "handoff.sheet.ring_width=30 mm",
+         "handoff.sheet.rivet_diameter=4.8 mm"],
+    )  # fmt: skip
+    made = sheet_package(p, model_of(p))
+    assert [f.id for f in made.findings if f.verdict == "fail"] == []
+    assert clashes(made.sheets[1].drawing) == ()

@@ -164,3 +164,13 @@ def test_outline_too_tight_for_the_ring_is_refused() -> None:
             measured(tray(60.0, 1.0, 20.0)), BENDING, Reliefs(GAP, 40.0, 0.3),
             RingWish(70.0, 2, RIVET, 25.0, GAP),
         )  # fmt: skip
+
+
+@pytest.mark.parametrize(("rivet", "pitch"), [(3.2, 10.0), (4.0, 25.0), (3.2, 25.0)])
+def test_rivets_keep_three_diameters_where_the_pitch_asks_for_less(rivet, pitch) -> None:
+    """A lap of 25 mm has no room for two rivets of 4 mm: 25 less 4 x 4 is less than 3 x 4."""
+    wish = RingWish(28.0, 3, rivet, pitch, GAP, LAP)
+    ring = ring_flange(measured(tray(RADIUS, 1.0, 20.0)), BENDING, RELIEFS, wish)
+    rows = {f.id: f for f in ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)}
+    assert rows["sheet.ring_pitch"].verdict == rows["sheet.ring_edge"].verdict == "pass"
+    assert len(ring.spans[0].shared) == (1 if rivet == 4.0 else 2)
