@@ -65,12 +65,6 @@ class Skin:
         return MeshSearch(self.corners[self.normals @ way > BEHIND])
 
 
-def rough(piece: Any, one: Skin, other: Skin) -> float:
-    """Return how deep the corners of a shared piece lie below either skin [mm], never too much."""
-    points = np.asarray(piece.to_mesh64().vert_properties)[:, :3]
-    return float(max(skin.search.nearest(points).distance.max() for skin in (one, other)))
-
-
 def deepest(piece: Any, one: Skin, other: Skin, within: float = 0.0) -> Deepest:
     """Return the depth of two bodies in a piece (a manifold) that their meshes share.
 

@@ -16,9 +16,9 @@ from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.depth import Deepest, Skin, deepest, rough
+from geomgen.kernel.depth import Deepest, Skin, deepest, triangles_of
 from geomgen.kernel.distance import closest
-from geomgen.kernel.mesh_record import Floats, Ints, Mesh
+from geomgen.kernel.mesh_record import Ints, Mesh
 from geomgen.kernel.near_triangles import Triangles, near_pairs
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
@@ -28,7 +28,8 @@ from geomgen.kernel.properties import faces_of
 TOUCH = 2 * NEAR
 # A gap of meshes is looked for this much further out than their boxes are apart, then on [mm].
 NEAREST = 25.0
-# Of thin meetings so many pieces are probed, the deepest first, at these shares of their length.
+# Thin pieces are probed at these shares of their length, the deepest first; of those no deeper than
+# the meshes' deviations until so many prove nothing.
 PIECES = 8
 SLICES = (0.5, 0.25, 0.75, 0.1, 0.9)
 # Ways in which a mesh is looked through; how many of the points it does not hold are asked for.
@@ -151,10 +152,10 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     skins = Skin(a.mesh.corners), Skin(b.mesh.corners)
     found = [(deepest(piece, *skins, slack / 2), piece, "") for piece in thick]
     thin = [piece for piece in pieces if piece.volume() <= slack * piece.surface_area()]
-    found += [
-        (deepest(piece, *skins, slack / 2), piece, PROBED) for piece in _proven(a, b, thin, skins)
-    ]
-    return _told(found, slack) if found else _near(a, b)
+    measured = [(deepest(piece, *skins, slack / 2), piece) for piece in thin]
+    measured.sort(key=lambda item: -item[0].depth)
+    found += [(each, piece, PROBED) for each, piece in _proven(a, b, measured, skins)]
+    return _told(found, slack) if found else _near(a, b, measured[0][0].depth if measured else 0.0)
 
 
 def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
@@ -174,23 +175,46 @@ def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
     )
 
 
-def _proven(a: Body, b: Body, thin: list[Any], skins: tuple[Skin, Skin]) -> Iterator[Any]:
-    """Prove thin meetings that the meshes show: a point of each that lies inside both solids."""
+def _proven(
+    a: Body, b: Body, thin: list[tuple[Deepest, Any]], skins: tuple[Skin, Skin]
+) -> Iterator[tuple[Deepest, Any]]:
+    """Prove thin meetings, the deepest first, that the meshes show: each lies in both solids.
+
+    What is deeper than the deviations is asked for whatever its number: a sheet of metal through
+    a wall may stand among many touching places.
+    """
     if not thin:
         return
+    slack, in_vain = a.deviation + b.deviation, 0
     seen = (Classifier(a.solid), Classifier(b.solid))
-    for piece in sorted(thin, key=lambda piece: -rough(piece, *skins))[:PIECES]:
-        low, high = np.array(piece.bounding_box()).reshape(2, 3)
-        points = _middles(piece, low, high)
-        if any(all(one.is_inside(point) for one in seen) for point in points):
-            yield piece
+    for each, piece in thin:
+        sure = _by_meshes(piece, skins, slack)
+        if sure or any(all(one.is_inside(p) for one in seen) for p in _middles(piece)):
+            yield each, piece
+        elif each.depth <= slack:
+            in_vain += 1
+            if in_vain == PIECES:
+                return
 
 
-def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
+def _by_meshes(piece: Any, skins: tuple[Skin, Skin], slack: float) -> bool:
+    """Say whether the meshes alone prove that the solids meet in a piece that the meshes share.
+
+    Near a point of it is the skin of one solid, a deviation beside its mesh: if that of the other
+    is farther from it than both deviations more, it runs within the other.
+    """
+    corners, _ = triangles_of(piece)
+    points = np.concatenate([corners.reshape(-1, 3), corners.mean(axis=1)])
+    one, other = (skin.search.nearest(points).distance for skin in skins)
+    return bool(np.any(np.abs(one - other) > slack + NEAR))
+
+
+def _middles(piece: Any) -> list[Vec3]:
     """Return a point in each region of slices across the longest side of a piece.
 
     The middle of a slice will not do: that of a ring lies in its hole.
     """
+    low, high = np.array(piece.bounding_box()).reshape(2, 3)
     axis = int(np.argmax(high - low))
     # The second library cuts across z only: the longest side is turned there.
     turn = np.roll(np.eye(3), 2 - axis, axis=0)
@@ -208,8 +232,11 @@ def _middles(piece: Any, low: Floats, high: Floats) -> list[Vec3]:
     return found
 
 
-def _near(a: Body, b: Body) -> Meeting | None:
-    """Decide between touching and a shallow meeting with points of each skin in the other solid."""
+def _near(a: Body, b: Body, most: float) -> Meeting | None:
+    """Decide between touching and a shallow meeting with points of each skin in the other solid.
+
+    `most` is how deep the meshes show a meeting [mm] that no point proves.
+    """
     for one, other in ((a, b), (b, a)):
         seen = Classifier(other.solid)
         low, high = other.mesh.vertices.min(axis=0), other.mesh.vertices.max(axis=0)
@@ -223,7 +250,7 @@ def _near(a: Body, b: Body) -> Meeting | None:
                     point,
                     point,
                     "a point of one skin lies inside the other; shallower than the meshes tell",
-                    slack,
+                    max(slack, most),
                     ((slack, point),),
                 )
     return None

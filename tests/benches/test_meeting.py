@@ -4,6 +4,8 @@ Ways to be wrong while `parts.interference` passes, and what holds each:
 - the depth is told from a box along the axes, too deep or too shallow: walls at every angle;
 - the part is through the wall and out again: a pin, a rod, a plate, blind ones beside them;
 - a small deep place hides behind a wide shallow one: several places;
+- a thin sheet right through a wall hides among many thin shallow places, or in a ring of touch that
+  hangs together with it: all that the meshes show deeper than their deviations is looked at;
 - one part lies wholly inside another; parts touch at a point or a face (no depth);
 - the other side of the aircraft: mirrored pairs;
 - the bound does not hold: turned boxes by chance, against linear programs.
@@ -22,7 +24,7 @@ from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 from surveyed_models import meshes_of, model_of, surveyed
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.booleans import cut, fuse
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.primitives import box, cylinder, mirrored, turned
 from geomgen.measurements.question import Given
@@ -107,8 +109,6 @@ def test_a_small_deep_place_counts_before_a_wide_shallow_one() -> None:
     foot = box((10, 10, 48.5), (110, 110, 80))
     pin = box((300, 100, 43.0), (304, 104, 80))
     bridge = box((50, 90, 75), (304, 110, 80))
-    from geomgen.kernel.booleans import fuse
-
     fork = fuse([foot, bridge, pin], "scoop", "made")
     found = depth_of({"pod": block, "scoop": fork})
     assert -found.value == pytest.approx(7.0, abs=found.error_bound)
@@ -147,6 +147,33 @@ def test_a_thin_tight_fit_all_round_is_proved_in_the_metal_not_in_the_bore() -> 
     assert -found.value == pytest.approx(1.0, abs=found.error_bound)
     assert found.error_bound < 0.5
     assert "shallower than the meshes tell" not in found.method + found.note
+
+
+@pytest.mark.parametrize("shallow", [8, 9, 14])
+def test_a_thin_sheet_through_a_wall_counts_among_many_shallow_places(shallow) -> None:
+    """Feet 0.3 mm into a wall of 4 mm, and one sheet of 0.3 mm right through it."""
+    sheet = box((0, 0, 0), (600, 100, 4))
+    bridge = box((0, 90, 1), (600, 290, 3))
+    pod = fuse([sheet, bridge, cylinder((0, 300, 2), X, 40.0, 600.0)], "pod", "made")
+    feet = [box((10 + 30 * k, 20, 3.7), (20 + 30 * k, 60, 30)) for k in range(shallow)]
+    through = box((580, 20, -9), (580.3, 60, 30))
+    beam = [box((0, 30, 20), (590, 50, 30)), cylinder((0, 40, 60), X, 35.0, 590.0)]
+    found = depth_of({"pod": pod, "fin": fuse([*feet, through, *beam], "fin", "made")}, 0.2)
+    assert -found.value == pytest.approx(4.0, abs=found.error_bound)
+    assert found.error_bound < 0.5
+    assert f"in {shallow + 1} places: 4.00 mm at" in found.note
+
+
+def test_a_thin_fin_in_a_block_counts_where_its_rod_only_touches_the_bore() -> None:
+    """5 mm of a fin of 0.15 mm stand in the block's end; the rod has 0.02 mm of room all round."""
+    block = cut(
+        box((100, -80, -80), (200, 80, 80)), [cylinder((0, 0, 0), X, 40.02, 300.0)], "wing", "bore"
+    )
+    fin = box((195, 30, -20), (210, 100, -19.85))
+    rod_ = fuse([cylinder((0, 0, 0), X, 40.0, 300.0), fin], "boom", "made")
+    found = depth_of({"wing": block, "boom": rod_}, 0.2)
+    assert -found.value == pytest.approx(5.0, abs=found.error_bound)
+    assert found.error_bound < 0.5
 
 
 # Turned boxes by chance -----------------------------------------------------------------------

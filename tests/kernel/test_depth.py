@@ -4,7 +4,7 @@ import manifold3d
 import numpy as np
 import pytest
 
-from geomgen.kernel.depth import Skin, deepest, rough, triangles_of
+from geomgen.kernel.depth import Skin, deepest, triangles_of
 
 WALL = manifold3d.Manifold.cube([8.0, 200.0, 200.0]).translate([0.0, -100.0, -100.0])
 
@@ -36,9 +36,3 @@ def test_what_comes_out_behind_is_said() -> None:
     found = deepest(WALL ^ pin, skin(WALL), skin(pin))
     assert found.through
     assert found.depth == pytest.approx(8.0, abs=found.short + 1e-6)
-
-
-def test_a_rough_depth_is_never_too_much() -> None:
-    pin = manifold3d.Manifold.cube([50.0, 2.0, 2.0]).translate([5.0, 0.0, 0.0])
-    piece, skins = WALL ^ pin, (skin(WALL), skin(pin))
-    assert rough(piece, *skins) <= deepest(piece, *skins).depth
