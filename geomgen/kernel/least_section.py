@@ -5,6 +5,7 @@ What meshes leave of a box is made once; cutting it with a plane then takes a mi
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -24,11 +25,17 @@ LEANING = 1.5
 
 @dataclass(frozen=True)
 class RoughSection:
-    """An opening told from meshes: area [mm2], how far they may be off [mm2], centroid [mm]."""
+    """An opening told from meshes: area [mm2], how far they may be off [mm2], centroid [mm].
+
+    `region` is its outline in the plane `frame` [mm], whose border may be `blur` [mm] off.
+    """
 
     area: float
     off: float
     centroid: Vec3
+    frame: Frame
+    region: shapely.Geometry
+    blur: float
 
 
 @dataclass(frozen=True)
@@ -43,26 +50,40 @@ class Void:
     deviation: float
     slit: float
 
+    @cached_property
+    def corners(self) -> np.ndarray:
+        """Return the corners (n, 3) [mm] of the air."""
+        return np.asarray(self.air.to_mesh().vert_properties[:, :3], dtype=float)
+
     def section(self, seed: Vec3, normal: Vec3) -> RoughSection | None:
         """Return the opening round a seed in a plane; None where it is blocked or open."""
+        return self.pieces(frame_round(Plane(seed, normal), seed), np.array([seed]))
+
+    def pieces(self, frame: Frame, points: np.ndarray) -> RoughSection | None:
+        """Return the openings in a plane that hold some of the points (n, 3) [mm] laid onto it.
+
+        None where there is none of them, or one of them is open.
+        """
         import manifold3d
 
-        frame = frame_round(Plane(seed, normal), seed)
         turn = np.array([frame.across, frame.up, frame.normal])
-        flat = self.air.transform(np.c_[turn, -turn @ np.array(seed)]).slice(0.0)
-        shrink = self.slit / 2
+        flat = self.air.transform(np.c_[turn, -turn @ np.array(frame.origin)]).slice(0.0)
+        shrink, where, held = self.slit / 2, frame.flat(points), []
         miter = manifold3d.JoinType.Miter
         for piece in flat.offset(-shrink, miter).decompose():
             region = _region(piece)
-            if not shapely.contains_xy(region, 0.0, 0.0):
+            shapely.prepare(region)
+            if not np.any(shapely.contains_xy(region, where)):
                 continue
             if self._at_border(frame, shapely.get_coordinates(region)):
                 return None
-            whole = _region(piece.offset(shrink, miter))
-            x, y = whole.centroid.x, whole.centroid.y
-            off = LEANING * self.deviation * float(whole.length)
-            return RoughSection(float(whole.area), off, frame.lifted((x, y)))
-        return None
+            held.append(_region(piece.offset(shrink, miter)))
+        if not held:
+            return None
+        whole = shapely.union_all(held)
+        blur = LEANING * self.deviation
+        off, middle = blur * float(whole.length), frame.lifted((whole.centroid.x, whole.centroid.y))
+        return RoughSection(float(whole.area), off, middle, frame, whole, blur)
 
     def _at_border(self, frame: Frame, flat: np.ndarray) -> bool:
         places = np.array(frame.origin) + flat @ np.array([frame.across, frame.up])

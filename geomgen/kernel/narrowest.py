@@ -102,14 +102,27 @@ def _shares(ways: Ways, fall: Floats) -> Floats:
     return np.asarray(along / np.maximum(size, np.finfo(float).tiny))
 
 
+def low_levels(way: OpenWay, count: int) -> Floats:
+    """Return the potentials of the surfaces whose area is less than beside them, least first."""
+    levels, area = _areas(way.ways, way.fall, _shares(way.ways, way.fall))
+    beside = np.r_[np.inf, area, np.inf]
+    low = np.nonzero((area <= beside[:-2]) & (area < beside[2:]))[0]
+    return levels[low[np.argsort(area[low], kind="stable")][:count]]
+
+
 def _least_level(ways: Ways, fall: Floats, shares: Floats) -> float:
     """Return the potential whose surface has the least area."""
+    levels, area = _areas(ways, fall, shares)
+    return float(levels[int(np.argmin(area))])
+
+
+def _areas(ways: Ways, fall: Floats, shares: Floats) -> tuple[Floats, Floats]:
+    """Return potentials and the areas of their surfaces, in cells' sides."""
     levels = levels_of(fall, LEVELS)
     begin = np.searchsorted(levels, np.minimum(fall[ways.a], fall[ways.b]), "right")
     end = np.searchsorted(levels, np.maximum(fall[ways.a], fall[ways.b]), "right")
     change = np.bincount(begin, shares, len(levels) + 1) - np.bincount(end, shares, len(levels) + 1)
-    area = np.cumsum(change)[:-1]
-    return float(levels[int(np.argmin(area))])
+    return levels, np.cumsum(change)[:-1]
 
 
 def _border(

@@ -10,15 +10,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geomgen.kernel.across_way import least_plane
 from geomgen.kernel.boxes import Box
 from geomgen.kernel.grid_walls import Bools, Grid
+from geomgen.kernel.least_section import void_of
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.mesh_record import Floats
-from geomgen.kernel.narrowest import Narrowest, narrowest
+from geomgen.kernel.narrowest import least_surface
+from geomgen.kernel.open_way import open_way
 from geomgen.kernel.plain import Opening, Passage, Vec3
+from geomgen.kernel.sealing import sealed_width
 from geomgen.measurements.airway_grid import (
     Hub,
     Space,
+    Walls,
     along_and_across,
     cropped,
     grid_of,
@@ -43,13 +48,24 @@ INLET_LOOKS = ((0, False), (0, True), (1, False))
 # An engine ends, for the air that leaves it, where it has last half of its largest section.
 HALF, SECTIONS = 0.5, 24
 LIPS = 2.0
+NO_PLANES = "between the planes laid across, or round a plate's edge, "
+AND_PLANES = "; planes laid across the stream there, cut with the meshes of all parts"
+
+
+@dataclass(frozen=True)
+class PlaneFound:
+    """The least plane section across a way: area [mm2], how far it may be off [mm2], where."""
+
+    area: float
+    bound: float
+    at: Vec3
 
 
 @dataclass(frozen=True)
 class Found:
     """The least area of a way [mm2], its bound [mm2], where, beside which parts, the cells [mm].
 
-    `at` is None where the way is shut.
+    `at` is None where the way is shut. `plane` is the least plane section that parts the way.
     """
 
     area: float
@@ -57,6 +73,13 @@ class Found:
     at: Vec3 | None
     beside: tuple[str, ...]
     step: float
+    plane: PlaneFound | None = None
+
+    @property
+    def told(self) -> "PlaneFound | Found":
+        """Return what is known best: the plane's, unless the cells are surely narrower."""
+        plane = self.plane
+        return self if plane is None or self.area + self.bound < plane.area else plane
 
 
 def inlet_space(passage: Passage, hull: Sequence[Box]) -> Space:
@@ -111,8 +134,8 @@ def inlet_way(
         if again and best is not None and best.at is not None:
             break
         found = _inlet_look(passage, space, bodies, families, others, again, wide)
-        best = found if best is None or found.area > best.area else best
-        if best.area + best.bound >= enough and best.at is not None:
+        best = found if best is None or found.told.area > best.told.area else best
+        if best.told.area + best.told.bound >= enough and best.at is not None:
             break
     assert best is not None
     return best
@@ -146,8 +169,9 @@ def _inlet_look(
     end, towards = _end(passage)
     along, beside = along_and_across(grid, end, towards)
     goal = bay & (np.abs(along) < 1.5 * step) & (beside < passage.mouth.reach)
-    found = narrowest(grid, walls, free | bay, free & rim_of_free, goal, material_of(bodies))
-    return _named(found, names, step)
+    ends = (free | bay, free & rim_of_free, goal)
+    joint = max(where.joint for where in (passage.mouth, *passage.throats))
+    return _found(grid, walls, ends, bodies, names, joint)
 
 
 def _length(passage: Passage) -> float:
@@ -237,10 +261,12 @@ def exit_way(
         free = (x > rim.seed[0]) & (across < room)
         begin = room_of_bay & (x < start)
         goal = free & ((x > grid.high[0] - 1.5 * grid.step) | (across > room - 1.5 * grid.step))
-        found = narrowest(grid, walls, room_of_bay | free, begin, goal, material_of(bodies))
+        joint = max(where.joint for where in exits)
+        ends = (room_of_bay | free, begin, goal)
+        found = _found(grid, walls, ends, bodies, names, joint)
         if found.at is not None:
             break
-    return _named(found, names, grid.step)
+    return found
 
 
 def _middle_of(grid: Grid, cells: Bools) -> tuple[tuple[float, float], float]:
@@ -268,9 +294,24 @@ def _engine_ends(bodies: Mapping[str, Body], families: Mapping[str, str]) -> flo
     return max(ends, default=None)
 
 
-def _named(found: Narrowest, names: Sequence[str], step: float) -> Found:
-    beside = tuple(names[k - 1] for k in found.beside)
-    return Found(found.area, found.bound, found.at, beside, step)
+def _found(
+    grid: Grid,
+    walls: Walls,
+    ends: tuple[Bools, Bools, Bools],
+    bodies: Mapping[str, Body],
+    names: Sequence[str],
+    joint: float,
+) -> Found:
+    """Return the least of a way whose `ends` are its room, where it begins and where it goes to."""
+    way = open_way(grid, walls, *ends, material_of(bodies))
+    if way is None:
+        return Found(0.0, 0.0, None, (), grid.step)
+    least = least_surface(way, walls)
+    beside = tuple(names[k - 1] for k in least.beside)
+    void = void_of(Box(grid.low, grid.high), list(bodies.values()), sealed_width(joint))
+    flat = least_plane(way, void)
+    plane = None if flat is None else PlaneFound(flat.area, flat.off, flat.centroid)
+    return Found(least.area, least.bound, least.at, beside, grid.step, plane)
 
 
 def way_record(
@@ -285,28 +326,32 @@ def way_record(
         why = "a plane of it is blocked or not closed all round, and no way was looked for"
         return Measurement(id_, part, what, None, "mm2", "", note=why, broken=True)
     about = f"surfaces of equal potential on cells of {found.step:.1f} mm"
-    if planes is not None and planes.value is not None and found.area + found.bound >= planes.value:
+    told = found.told
+    if planes is not None and planes.value is not None and told.area + told.bound >= planes.value:
         off = max(planes.value - found.area, 0.0) + found.bound
+        also = NO_PLANES if found.plane else ""
         return replace(
             planes,
             id=id_,
             part=part,
             what=what,
-            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}",
-            note=f"the planes' figure and bound; what narrows the way elsewhere by less than "
+            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}"
+            f"{AND_PLANES if found.plane else ''}",
+            note=f"the planes' figure and bound; {also}what narrows the way elsewhere by less than "
             f"{off / 100:.1f} cm^2 is not seen",
         )
     beside = " and ".join(found.beside[:2])
+    at = told.at
     return Measurement(
         id_,
         part,
         what,
-        found.area,
+        told.area,
         "mm2",
-        f"{about}, with all parts that stand there",
-        found.bound,
-        "" if found.at is None else place(found.at),
-        () if found.at is None else (found.at,),
-        f"narrowed by {beside}" if found.at else f"no way wider than {found.step:.1f} mm is left",
-        broken=found.at is None,
+        f"{about}, with all parts that stand there{'' if told is found else AND_PLANES}",
+        told.bound,
+        "" if at is None else place(at),
+        () if at is None else (at,),
+        f"narrowed by {beside}" if at else f"no way wider than {found.step:.1f} mm is left",
+        broken=at is None,
     )

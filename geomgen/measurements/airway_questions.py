@@ -104,4 +104,7 @@ def _found(answer: Answer) -> airway.Found | None:
     if answer is None:
         return None
     at = None if answer["at"] is None else vec(answer["at"])
-    return airway.Found(**{**answer, "at": at, "beside": tuple(answer["beside"])})
+    plane = answer["plane"]
+    if plane is not None:
+        plane = airway.PlaneFound(**{**plane, "at": vec(plane["at"])})
+    return airway.Found(**{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane})

@@ -8,7 +8,9 @@ How a machine can overheat although mouth, passage and rim have their areas:
 - the propeller's hub stands close behind the rim and there is no spinner: seen;
 - two mouths whose ways cross: each is looked at by itself, what both share is not halved: NOT SEEN;
 - what the engine's own fins and baffles let through, the fan's shroud, screens: NOT SEEN;
-- what takes less than the grid can tell (the bound that stands beside the figure): NOT SEEN.
+- a part that takes a little of the way, where a plane across the stream tells what it leaves: seen;
+- what takes less than the grid can tell where the least surface is no plane, as round a plate's
+  edge (the bound that stands beside the figure): NOT SEEN.
 """
 
 from dataclasses import replace
@@ -129,6 +131,20 @@ def test_a_bulkhead_between_passage_and_fan_with_too_small_a_hole():
     sheet = box((150, -inner, -inner), (155, inner, inner))
     holed = cut(sheet, [box((140, -30, -25), (160, 30, 25))], "sheet", "bench")
     is_seen(figures(frame=holed, only="scoop")["inlet.way.scoop_a"], 60 * 50, THROAT)
+
+
+@pytest.mark.parametrize("high", [76.0, 70.0])
+def test_a_hole_that_is_a_little_too_small_is_told_to_the_plane(high):
+    plate = cut(
+        box((150.0, -199.0, -199.0), (153.0, 199.0, 199.0)),
+        [box((149.0, -50.0, -high / 2), (154.0, 50.0, high / 2))],
+        "plate",
+        "bench",
+    )
+    way = figures(only="scoop_a", plate=plate)["inlet.way.scoop_a"]
+    assert way.value == pytest.approx(100.0 * high, abs=way.error_bound)
+    assert way.error_bound < 1.0
+    assert not way.broken
 
 
 def test_a_bulkhead_without_a_hole_shuts_the_way():
