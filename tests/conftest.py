@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 from hypothesis import is_hypothesis_test, settings
 
+from geomgen.kernel.second_library import second_library
+
 # A first example may import the kernel; how fast anything is, the benchmarks say.
 settings.register_profile("the same each time", deadline=None, derandomize=True)
 # Said outright: where CI is set, hypothesis by itself would draw the same in the long run too.
@@ -29,6 +31,8 @@ def pytest_configure(config):
         signal.signal(signal.SIGINT, signal.default_int_handler)
     if signal.getsignal(signal.SIGHUP) == signal.SIG_IGN:
         signal.signal(signal.SIGHUP, signal.SIG_DFL)
+    # Before a test uses it by itself: its threads would hang the processes that are forked later.
+    second_library()
     settings.load_profile("by chance" if by_chance(config) else "the same each time")
     if not by_chance(config):
         os.environ.setdefault("PYTHONHASHSEED", "0")

@@ -27,6 +27,7 @@ from geomgen.kernel.properties import (
     union,
     volume,
 )
+from geomgen.kernel.second_library import second_library
 from geomgen.kernel.validity import count, validity
 
 # A STEP read back holds the same numbers to twelve digits or more; volumes differ by some 1e-12.
@@ -182,8 +183,7 @@ def _closed_bodies(path: Path, corners: NDArray[np.float32], shells: int) -> flo
 
 def _library_volume(path: Path, corners: NDArray[np.float32], inside: float) -> float:
     """Let an independent solid modeller take the mesh; return its volume [mm3]."""
-    import manifold3d
-
+    manifold3d = second_library()
     vertices, triangles = _merged(corners)
     middle = (vertices.max(axis=0) + vertices.min(axis=0)) / 2
     points = vertices.astype(np.float64) - middle

@@ -15,6 +15,7 @@ from geomgen.kernel.boxes import Box
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.second_library import second_library
 from geomgen.kernel.traced_openings import frame_round
 
 # So far off the walls counts as reaching them, beside what the slits took [mm].
@@ -64,8 +65,7 @@ class Void:
 
         None where there is none of them, or one of them is open.
         """
-        import manifold3d
-
+        manifold3d = second_library()
         turn = np.array([frame.across, frame.up, frame.normal])
         flat = self.air.transform(np.c_[turn, -turn @ np.array(frame.origin)]).slice(0.0)
         shrink, where, held = self.slit / 2, frame.flat(points), []
@@ -106,8 +106,7 @@ def void_of(box: Box, bodies: Sequence[Body], slit: float = 0.0) -> Void:
     >>> round(air.section((2.0, 0.0, 0.0), (1.0, 0.0, 0.0)).area, 6)
     24.0
     """
-    import manifold3d
-
+    manifold3d = second_library()
     low = np.array(box.low)
     block = manifold3d.Manifold.cube((np.array(box.high) - low).tolist()).translate(low.tolist())
     hulls = [body.hull for body in bodies]

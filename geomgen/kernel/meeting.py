@@ -23,6 +23,7 @@ from geomgen.kernel.near_triangles import Triangles, near_pairs
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
 from geomgen.kernel.properties import faces_of
+from geomgen.kernel.second_library import second_library
 
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
@@ -55,8 +56,7 @@ class Body:
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
     """Join a solid and its mesh; GeometryError when the second library refuses the mesh."""
-    import manifold3d
-
+    manifold3d = second_library()
     hull = manifold3d.Manifold(
         manifold3d.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
     )

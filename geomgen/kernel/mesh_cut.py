@@ -9,6 +9,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh, cross
 from geomgen.kernel.meshing import is_closed
 from geomgen.kernel.plain import Plane
+from geomgen.kernel.second_library import second_library
 
 # Share of the volume that both sides of a cut may miss together.
 BALANCE = 1e-7
@@ -86,8 +87,7 @@ def _heights(mesh: Mesh, plane: Plane) -> Floats:
 
 def _solid(mesh: Mesh, part: str) -> Any:
     """Return the mesh as the library's solid; GeometryError when it is none."""
-    import manifold3d
-
+    manifold3d = second_library()
     if not is_closed(mesh):
         raise GeometryError("an open mesh can't be cut", part=part, step="mesh cut")
     raw = manifold3d.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64))

@@ -1,11 +1,11 @@
 """A proven mesh with fewer triangles, for a screen: never further off than what is asked."""
 
 import numpy as np
-from manifold3d import Error, Manifold, Mesh64
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh_normals import shaded
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh
+from geomgen.kernel.second_library import second_library
 
 
 def simpler(mesh: Mesh, give: float, part: str = "") -> tuple[Floats, Ints]:
@@ -14,8 +14,9 @@ def simpler(mesh: Mesh, give: float, part: str = "") -> tuple[Floats, Ints]:
     Points are doubled along sharp edges, so that a viewer that smooths over shared points keeps
     them sharp. GeometryError when the mesh is not closed.
     """
-    body = Manifold(Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
-    if body.status() != Error.NoError:
+    library = second_library()
+    body = library.Manifold(library.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
+    if body.status() != library.Error.NoError:
         raise GeometryError("its mesh is not closed", part=part, step="simplify")
     fewer = body.simplify(give).to_mesh64()
     vertices = np.asarray(fewer.vert_properties[:, :3], dtype=np.float64)

@@ -7,6 +7,7 @@ import numpy as np
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh_record import Floats, Mesh
+from geomgen.kernel.second_library import second_library
 
 View = Literal["side", "plan", "front"]
 # Which axis runs to the right, up and towards the eye, with its sign.
@@ -39,10 +40,9 @@ class Body:
     """A closed mesh, ready to be seen from several sides; GeometryError when it is not closed."""
 
     def __init__(self, mesh: Mesh, part: str = "") -> None:
-        from manifold3d import Error, Manifold, Mesh64
-
-        whole = Manifold(Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
-        if whole.status() != Error.NoError or whole.is_empty():
+        library = second_library()
+        whole = library.Manifold(library.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
+        if whole.status() != library.Error.NoError or whole.is_empty():
             raise GeometryError("its mesh is not closed", part=part, step="outline")
         self._whole = whole
 

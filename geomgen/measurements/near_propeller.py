@@ -15,6 +15,7 @@ from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.near_triangles import Triangles, nearest_points
 from geomgen.kernel.plain import Axis, Shake, Vec3
 from geomgen.kernel.primitives import across, disc
+from geomgen.kernel.second_library import second_library
 from geomgen.measurements.along_shaft import FAR
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -58,8 +59,7 @@ def _proven(found: Closest, rough: float, slack: float) -> Near:
 
 
 def _off_the_hub(swept: Swept, volume: Body, body: Body) -> Near | None:
-    import manifold3d
-
+    manifold3d = second_library()
     hub = disc(swept.axis, swept.front - FAR, swept.back + FAR, swept.hole)
     pieces: list[TopoDS_Shape] = list(cut_pieces(body.solid, [hub], "engine", "less its shaft"))
     if not pieces:
@@ -88,8 +88,7 @@ def shaken(spinner: Body, axis: Axis, shake: Shake) -> Any:
 
     Each point moves by up to `axial` [mm] along the axis and by up to `radial` [mm] across it.
     """
-    import manifold3d
-
+    manifold3d = second_library()
     side = across(axis.direction)
     other = np.cross(axis.direction, side).tolist()
     still = manifold3d.Manifold.hull(spinner.hull).to_mesh64().vert_properties[:, :3]
