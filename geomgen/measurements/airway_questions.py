@@ -16,6 +16,7 @@ from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
 INLET = "least open area from the free air ahead of the mouth to the fan"
+SHARED = "; each mouth by itself: a place that several mouths share is not shared out"
 EXIT = "least open area from the engine to the free air behind the rim"
 
 
@@ -91,9 +92,10 @@ def joined_ways(
     for passage in model.passages:
         name, id_ = passage.name, f"inlet.way.{passage.name}"
         way = _found(answers[f"whole way of {name}"])
-        found.append(
-            airway.way_record(id_, name, INLET, way, planes.get(f"duct.throat_area.{name}"))
-        )
+        known_of = planes.get(f"duct.throat_area.{name}")
+        record = airway.way_record(id_, name, INLET, way, known_of)
+        shared = SHARED if len(model.passages) > 1 and record.method else ""
+        found.append(replace(record, method=record.method + shared))
     if model.exits:
         way = _found(answers["whole way of the exit"])
         found.append(airway.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area")))

@@ -6,7 +6,8 @@ How a machine can overheat although mouth, passage and rim have their areas:
 - something in the bay leaves too little between passage and fan: seen;
 - the bay is narrower ahead of the rim than at it, or something stands close behind it: seen;
 - the propeller's hub stands close behind the rim and there is no spinner: seen;
-- two mouths whose ways cross: each is looked at by itself, what both share is not halved: NOT SEEN;
+- two mouths whose ways cross: each is looked at by itself, what both share is not halved: NOT SEEN,
+  and the method says so;
 - what the engine's own fins and baffles let through, the fan's shroud, screens: NOT SEEN;
 - a part that takes a little of the way, where a plane across the stream tells what it leaves: seen;
 - what takes less than the grid can tell where the least surface is no plane, as round a plate's
@@ -170,6 +171,9 @@ def test_one_of_two_mouths_is_in_the_lee():
         THROAT, abs=found["inlet.way.scoop_a"].error_bound
     )
     is_seen(found["inlet.way.scoop_b"], 2 * sum(MOUTH) * 9, THROAT)
+    assert all("each mouth by itself" in way.method for way in found.values())
+    alone = figures(only="scoop")["inlet.way.scoop_a"]
+    assert "each mouth" not in alone.method
 
 
 def test_a_body_that_is_thickest_ahead_of_the_rim():
