@@ -2,17 +2,15 @@
 
 from collections.abc import Mapping
 
-from OCP.BRepIntCurveSurface import BRepIntCurveSurface_Inter
-from OCP.gp import gp_Dir, gp_Lin, gp_Pnt
-from OCP.TopoDS import TopoDS_Shape
-
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.properties import Integral, volume
+from geomgen.kernel.traced_openings import frame_round
 from geomgen.measurements.bulkhead_holes import holes_and_fittings
 from geomgen.measurements.bulkhead_sections import Found, Place, cut, traced
+from geomgen.measurements.bulkhead_thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -41,11 +39,12 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     )  # fmt: skip
     if found is None:
         return [weight, *_missing(seed)]
-    leak = _why_open(model, plane)
+    leak, frame = _why_open(model, plane), frame_round(plane, seed)
     sheet_, bound = found.sheet, found.sheet.net.error + found.sheet.whole.error
     return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net, leak),
             *holes_and_fittings(sheet_.holes, model.fittings, seed, bound),
-            _slit(found, seed, leak), _thickness(sheet, plane, sheet_.inside)]  # fmt: skip
+            _slit(found, seed, leak),
+            thickness(sheet, frame, sheet_.outline, sheet_.inside)]  # fmt: skip
 
 
 def _record(
@@ -131,22 +130,4 @@ def _slit(found: Found, seed: Vec3, leak: str) -> Measurement:
     return Measurement(
         "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, found.slit_bound,
         place(slit.first), (slit.first, slit.second),
-    )  # fmt: skip
-
-
-def _thickness(sheet: TopoDS_Shape, plane: Plane, point: Vec3) -> Measurement:
-    """Return the sheet's thickness [mm] along the normal at a point away from holes."""
-    line = gp_Lin(gp_Pnt(*point), gp_Dir(*plane.normal))
-    search = BRepIntCurveSurface_Inter()
-    search.Init(sheet, line, 1e-7)
-    at = []
-    while search.More():
-        at.append(search.W())
-        search.Next()
-    ahead = [w for w in at if w >= 0]
-    behind = [w for w in at if w <= 0]
-    value = min(ahead) - max(behind) if ahead and behind else None
-    return _record(
-        "firewall.thickness", "thickness of the sheet", value, "mm",
-        "line across the sheet at a point of its section", 1e-6, place(point),
     )  # fmt: skip

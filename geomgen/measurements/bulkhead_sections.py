@@ -32,12 +32,15 @@ from geomgen.kernel.traced_openings import (
     outlined_material,
     outlined_opening,
 )
+from geomgen.kernel.wire_points import sampled, wires_of
 from geomgen.measurements.bulkhead_holes import Hole
 
 Floats = NDArray[np.float64]
 SAMPLES = 400
 # Where a wider slit may hide, the rim is looked at this often [mm].
 FINE = 1.0 / 16.0
+# A rim of the sheet is followed by chords no further off it [mm].
+CHORD = 0.01
 
 
 @dataclass(frozen=True)
@@ -51,12 +54,16 @@ class Place:
 
 @dataclass(frozen=True)
 class Sheet:
-    """The largest piece of the sheet in its plane: area [mm2], with its holes filled, a point."""
+    """The largest piece of the sheet in its plane: area [mm2], with its holes filled, a point.
+
+    `outline` is the piece with its holes in the plane's coordinates [mm], its rims as polygons.
+    """
 
     net: Integral
     whole: Integral
     inside: Vec3
     holes: tuple[Hole, ...]
+    outline: shapely.Polygon
 
 
 @dataclass(frozen=True)
@@ -88,6 +95,7 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
             Integral(outer.area, outer.error),
             _inside(piece),
             tuple(_hole(piece, ring) for ring in piece.rings[1:]),
+            _outline(piece),
         ),
         clear.section(),
         Closest(slit.gap, piece.lifted(slit.rim), clear.lifted(slit.wall)),
@@ -102,11 +110,15 @@ def _hole(piece: Outlined, ring: Ring) -> Hole:
     return Hole(rim, abs(ring.area))
 
 
+def _outline(piece: Outlined) -> shapely.Polygon:
+    outer, *holes = (ring.at(ring.spread(1.0)) for ring in piece.rings)
+    return shapely.Polygon(outer, holes)
+
+
 def _inside(piece: Outlined) -> Vec3:
     """Return a point of a piece, away from its holes."""
-    outer, *holes = (ring.at(ring.spread(1.0)) for ring in piece.rings)
-    shape = shapely.Polygon(outer, holes)
-    low, high = outer.min(axis=0), outer.max(axis=0)
+    shape = _outline(piece)
+    low, high = np.array(shape.bounds).reshape(2, 2)
     for share in PROBES:
         flat = low + np.array(share) * (high - low)
         if shapely.contains_xy(shape, *flat):
@@ -125,13 +137,25 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
     outer = BRepBuilderAPI_MakeFace(BRepTools.OuterWire_s(face), True).Face()
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
     return Found(
-        Sheet(face_area(face), face_area(outer), points_in(face)[0], _holes(face)),
+        Sheet(
+            face_area(face),
+            face_area(outer),
+            points_in(face)[0],
+            _holes(face),
+            _outline_of(frame_round(where.plane, where.seed), face),
+        ),
         clear,
         slit,
         bound,
         "outline of the sheet against the hull's outline in the sheet's plane, sampled at "
         f"{SAMPLES} points of each edge, closer where it may be widest, then exact",
     )
+
+
+def _outline_of(frame: Frame, face: TopoDS_Face) -> shapely.Polygon:
+    rims = [frame.flat(sampled(wire, face, CHORD)[0]) for wire in wires_of(face)]
+    rims.sort(key=lambda rim: -shapely.Polygon(rim).area)
+    return shapely.Polygon(rims[0], rims[1:])
 
 
 def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
