@@ -46,7 +46,7 @@ def natural(v: Floats, y: Floats, slopes: tuple[float | None, float | None]) -> 
 
     Two stations get a third half-way between them.
 
-    >>> float(natural(np.array([0.0, 1.0]), np.array([2.0, 4.0]), (None, None))(0.5))
+    >>> round(float(natural(np.array([0.0, 1.0]), np.array([2.0, 4.0]), (None, None))(0.5)), 12)
     3.0
     """
     if len(v) == 2:

@@ -8,7 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.quantities import Count, Limit, Within, YesNo
 from geomgen.parameters.records import Parameters
-from geomgen.parameters.shops import SHOPS
+from geomgen.parameters.shops import FLANGES, SHOPS
 from geomgen.parameters.written_key import Slot, slot_of
 
 # What has its place worked out with the shape, or is no number.
@@ -150,6 +150,8 @@ def handoff(
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
         if d.chance(0.5):
             table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
+    if "sheet" in table:
+        table["sheet"]["flange"] = d.pick(FLANGES, [6, 1, 1])
     return table
 
 

@@ -19,7 +19,7 @@ from geomgen.parameters.written_key import Slot, slot_of
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "de25b4842c57", "uneven": "5e6e75fed6ab", "wide": "0d25006f2997"}
+MARKS = {"fair": "de25b4842c57", "uneven": "5e6e75fed6ab", "wide": "e0e5e02ade1a"}
 
 
 def refused(grade, count, folder):
