@@ -9,7 +9,7 @@ from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.primitives import box, moved
 from geomgen.measurements import duct, opening
-from geomgen.measurements.bulkhead import firewall
+from geomgen.measurements.firewall import firewall
 from geomgen.measurements.interference import interference
 from geomgen.measurements.survey import bodies_of
 from geomgen.sizing.targets import conversions, targets

@@ -9,7 +9,7 @@ from geomgen.kernel.plain import Model, Opening, Passage
 from geomgen.measurements import duct, opening
 from geomgen.measurements.airway_questions import joined_ways, whole_ways
 from geomgen.measurements.answers import joined_rows, rows, vec
-from geomgen.measurements.bulkhead import HULL, firewall
+from geomgen.measurements.firewall import HULL, firewall
 from geomgen.measurements.opening import Seen, question_about
 from geomgen.measurements.propeller_questions import joined_propeller, propeller
 from geomgen.measurements.question import Answer, Given, Question

@@ -127,7 +127,7 @@ def test_a_wheel_that_covers_half_of_the_mouth():
     )
 
 
-def test_a_bulkhead_between_passage_and_fan_with_too_small_a_hole():
+def test_a_firewall_between_passage_and_fan_with_too_small_a_hole():
     inner = WIDE - WALL
     sheet = box((150, -inner, -inner), (155, inner, inner))
     holed = cut(sheet, [box((140, -30, -25), (160, 30, 25))], "sheet", "bench")
@@ -148,7 +148,7 @@ def test_a_hole_that_is_a_little_too_small_is_told_to_the_plane(high):
     assert not way.broken
 
 
-def test_a_bulkhead_without_a_hole_shuts_the_way():
+def test_a_firewall_without_a_hole_shuts_the_way():
     inner = WIDE - WALL
     found = figures(
         frame=box((150, -inner - 1, -inner - 1), (155, inner + 1, inner + 1)), only="scoop"

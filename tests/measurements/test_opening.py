@@ -12,7 +12,7 @@ from geomgen.kernel.distance import closest, vertex
 from geomgen.kernel.openings import opening
 from geomgen.kernel.plain import Opening, Plane
 from geomgen.kernel.primitives import box, cylinder
-from geomgen.measurements.bulkhead import HULL, firewall
+from geomgen.measurements.firewall import HULL, firewall
 from geomgen.measurements.opening import METHOD, TRACED, look, look_at_bodies, looking, solids
 from geomgen.measurements.survey import bodies_of
 

@@ -10,8 +10,8 @@ from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.shape_bytes import shape_bytes, solid_from
 from geomgen.measurements import duct
 from geomgen.measurements.attached import attached, held, joint, looked_at, reach
-from geomgen.measurements.bulkhead import firewall
 from geomgen.measurements.engine_fit import engine_room
+from geomgen.measurements.firewall import firewall
 from geomgen.measurements.interference import interference
 from geomgen.measurements.opening import TRACED, looking
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of

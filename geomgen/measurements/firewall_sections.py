@@ -33,7 +33,7 @@ from geomgen.kernel.traced_openings import (
     outlined_opening,
 )
 from geomgen.kernel.wire_points import sampled, wires_of
-from geomgen.measurements.bulkhead_holes import Hole
+from geomgen.measurements.firewall_holes import Hole
 
 Floats = NDArray[np.float64]
 SAMPLES = 400

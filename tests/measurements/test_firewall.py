@@ -8,7 +8,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.booleans import common, cut
 from geomgen.kernel.plain import Model, Opening, Passage, Plane
 from geomgen.kernel.primitives import box, cylinder, moved, tilted
-from geomgen.measurements.bulkhead import firewall
+from geomgen.measurements.firewall import firewall
 
 X = (1.0, 0.0, 0.0)
 MIDDLE = (500.0, 0.0, 800.0)

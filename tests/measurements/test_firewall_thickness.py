@@ -13,7 +13,7 @@ from geomgen.kernel.plain import Plane
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.primitives import box, cylinder, tilted
 from geomgen.kernel.traced_openings import frame_round
-from geomgen.measurements.bulkhead_thickness import thickness
+from geomgen.measurements.firewall_thickness import thickness
 
 X, MIDDLE = (1.0, 0.0, 0.0), (500.0, 0.0, 800.0)
 RADIUS, SHEET = 250.0, 2.0

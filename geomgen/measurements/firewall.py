@@ -8,9 +8,9 @@ from geomgen.kernel.openings import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.properties import Integral, volume
 from geomgen.kernel.traced_openings import frame_round
-from geomgen.measurements.bulkhead_holes import holes_and_fittings
-from geomgen.measurements.bulkhead_sections import Found, Place, cut, traced
-from geomgen.measurements.bulkhead_thickness import thickness
+from geomgen.measurements.firewall_holes import holes_and_fittings
+from geomgen.measurements.firewall_sections import Found, Place, cut, traced
+from geomgen.measurements.firewall_thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 

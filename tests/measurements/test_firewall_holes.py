@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from geomgen.kernel.plain import Axis, Fitting
-from geomgen.measurements.bulkhead_holes import Hole, holes_and_fittings
+from geomgen.measurements.firewall_holes import Hole, holes_and_fittings
 
 SEED = (500.0, 0.0, 800.0)
 
