@@ -111,8 +111,12 @@ def plane_cut(frame: Frame, solids: Mapping[str, TopoDS_Shape], chord: float = C
     return PlaneCut(frame, parts)
 
 
-def clear_of_faces(frame: Frame, solids: Mapping[str, TopoDS_Shape]) -> tuple[Frame, float]:
-    """Return a plane moved towards its viewer until no face lies in it, and how far [mm].
+def clear_of_faces(
+    frame: Frame, solids: Mapping[str, TopoDS_Shape], way: int = 1
+) -> tuple[Frame, float]:
+    """Return a plane moved until no face lies in it, and how far towards its viewer [mm].
+
+    `way` is 1 to move it towards its viewer, -1 away from him: the distance is negative then.
 
     >>> from geomgen.kernel.plane_frame import at_station
     >>> from geomgen.kernel.primitives import box
@@ -120,7 +124,7 @@ def clear_of_faces(frame: Frame, solids: Mapping[str, TopoDS_Shape]) -> tuple[Fr
     0.1
     """
     for tries in range(TRIES):
-        by = tries * ASIDE
+        by = way * tries * ASIDE
         moved = frame.moved(by)
         near = (s for s in solids.values() if _straddles(moved, loose_box(s)))
         if not any(lies_in(moved, solid) for solid in near):

@@ -96,8 +96,7 @@ def default_stations(model: Model) -> tuple[float, ...]:
 
 
 def _cut(model: Model, solids: dict[str, Any], station: float) -> _Cut:
-    frame, moved = clear_of_faces(at_station(station), solids)
-    cut = plane_cut(frame, solids)
+    moved, cut = _clear_cut(station, solids)
     if not cut.parts:
         raise GeometryError(
             f"no part near the pod stands at station {station:.1f} mm",
@@ -110,6 +109,20 @@ def _cut(model: Model, solids: dict[str, Any], station: float) -> _Cut:
     if wall is not None:
         said.append(wall)
     return _Cut(station, moved, cut, (x0, y0), (x1, y1), tuple(said))
+
+
+def _clear_cut(station: float, solids: dict[str, Any]) -> tuple[float, PlaneCut]:
+    """Return how far aft of a station [mm] the cut is clear of faces, and the cut.
+
+    Aft of the end of a part there may be a gap: of both sides that one with more parts, or aft.
+    """
+    frame, moved = clear_of_faces(at_station(station), solids)
+    aft = plane_cut(frame, solids)
+    if not moved:
+        return moved, aft
+    frame, back = clear_of_faces(at_station(station), solids, -1)
+    forward = plane_cut(frame, solids)
+    return (back, forward) if len(forward.parts) > len(aft.parts) else (moved, aft)
 
 
 def _name(cut: PlaneCut, name: str) -> Callout | None:
@@ -272,7 +285,8 @@ def _notes(model: Model, cuts: Sequence[_Cut]) -> tuple[str, ...]:
         notes.append(f"Left out: {', '.join(words(family) for family in away)}.")
     for cut in cuts:
         if cut.moved:
+            way = "aft" if cut.moved > 0 else "forward"
             notes.append(
-                f"STA {cut.station:.1f}: cut {cut.moved:.1f} mm aft, clear of a face there."
+                f"STA {cut.station:.1f}: cut {abs(cut.moved):.1f} mm {way}, clear of a face there."
             )
     return tuple(notes)

@@ -72,6 +72,7 @@ def test_a_face_in_the_plane_is_refused_and_stepped_aside_from() -> None:
     with pytest.raises(GeometryError, match="block: one of its faces lies in the plane"):
         plane_cut(at_station(10.0), solids)
     assert clear_of_faces(at_station(10.0), solids)[1] == pytest.approx(0.1)
+    assert clear_of_faces(at_station(10.0), solids, -1)[1] == pytest.approx(-0.1)
     assert clear_of_faces(at_station(5.0), solids)[1] == 0.0
     # The only corner of a round end lies in the plane along it; the end itself does not.
     assert not lies_in(at_buttock_line(0.0), cylinder((0, 0, 0), (1, 0, 0), 10.0, 50.0))

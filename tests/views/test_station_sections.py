@@ -5,7 +5,7 @@ import math
 import pytest
 import shapely
 import trimesh
-from bay_bodies import bay_model, tube
+from bay_bodies import AXIS, bay_model, tube
 
 from geomgen.drawings.clashes import clashes
 from geomgen.drawings.dimension_lines import drawn_out
@@ -75,6 +75,24 @@ def test_stations_of_the_model_when_none_are_chosen() -> None:
 def test_a_station_in_a_face_is_cut_beside_it_and_says_so() -> None:
     (sheet,) = station_sections(bay_model(), Choices(stations=(1000.0,)))
     assert any("STA 1000.0: cut 0.1 mm aft" in note for note in sheet.drawing.notes)
+
+
+def test_a_station_at_the_end_of_a_part_is_cut_on_the_side_where_the_part_stands() -> None:
+    """Between hull and rim lies a gap wider than a step; a core runs through both."""
+    solids = {
+        "pod": tube(0.0, 1000.0, 300.0, 296.0, "pod"),
+        "exit": tube(1000.3, 1100.0, 300.0, 296.0, "exit"),
+        "tail_fairing": box((800.0, -50.0, AXIS - 50.0), (1110.0, 50.0, AXIS + 50.0)),
+    }
+    model = Model(solids, {name: name for name in solids})
+    for station, name, moved in (
+        (1000.0, "pod", "0.1 mm forward"),
+        (1000.3, "exit", "0.1 mm aft"),
+        (1100.0, "exit", "0.1 mm forward"),
+    ):
+        (sheet,) = station_sections(model, Choices(stations=(station,)))
+        assert {name, "tail fairing", "wall 4.00"} <= set(texts(sheet))
+        assert any(moved in note for note in sheet.drawing.notes)
 
 
 def test_a_station_off_the_machine_is_refused() -> None:
