@@ -337,7 +337,7 @@ def way_record(
             what=what,
             method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}"
             f"{AND_PLANES if found.plane else ''}",
-            note=f"the planes' figure and bound; {also}what narrows the way elsewhere by less than "
+            note=f"figure and bound are those of the planes; {also}a place narrower by less than "
             f"{off / 100:.1f} cm^2 is not seen",
         )
     beside = " and ".join(found.beside[:2])

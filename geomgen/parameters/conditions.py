@@ -127,7 +127,7 @@ class Cooling(Record):
         -0.1, "pressure coefficient at the exit; the default is our own choice"
     )
     spread: Annotated[float, Within("fraction", "0", "0.9")] = stated(
-        0.2, "how far the exit that heat and pressure ask for may be off, as a fraction"
+        0.2, "how far the exit area needed by engine heat and pressure may be off, as a fraction"
     )
 
 

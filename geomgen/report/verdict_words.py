@@ -40,10 +40,8 @@ def sentence(checks: Sequence[Check]) -> str:
             parts.append(f"{len(lost)} {was} not measured: {_told(lost)}.")
         return " ".join(parts)
     if warned:
-        calls = "calls" if len(warned) == 1 else "call"
-        return (
-            f"No check fails; {len(warned)} of {len(judged)} {calls} for a look: {_told(warned)}."
-        )
+        warns = "warns" if len(warned) == 1 else "warn"
+        return f"No check fails; {len(warned)} of {len(judged)} {warns}: {_told(warned)}."
     return f"All {len(judged)} checks pass." if len(judged) > 1 else "The one check passes."
 
 

@@ -260,13 +260,13 @@ def _closed(p: Parameters) -> tuple[str, ...]:
 
 
 def _by_heat(p: Parameters) -> Target:
-    """Return what heat and pressure ask of the exit: the second opinion beside the ratio."""
+    """Return the exit that engine heat and pressure need: a second opinion beside the ratio."""
     estimate, spread = estimate_of(p), p.cooling.spread
     area = estimate.area
     rule = cooling.exit_area(needed_inlet(p), p.rules.exit_to_inlet.value)
     return Target(
         "exit.area_by_heat",
-        "least area of the exit, against what heat and pressure ask for",
+        "least area of the exit, against that needed by engine heat and pressure",
         "at least",
         "mm2",
         low=None if area is None else area * (1 - spread),
@@ -274,7 +274,11 @@ def _by_heat(p: Parameters) -> Target:
         inputs=(
             ("estimate", estimate.words),
             ("spread of heat and warming", f"{spread:g}"),
-            *(() if area is None else (("times the ratio's", f"{area / rule:.2f}"),)),
+            *(
+                ()
+                if area is None
+                else (("as a multiple of the area by rules.exit_to_inlet", f"{area / rule:.2f}"),)
+            ),
         ),
         band=None if area is None else (area * (1 - spread), area * (1 + spread)),
         source="energy balance and Bernoulli's equation; its inputs are the file's, or own choice",
@@ -302,12 +306,13 @@ def _ratio(p: Parameters) -> Target:
     ratio, spread = limit(p.rules.exit_to_inlet), limit(p.rules.exit_to_inlet_band)
     return Target(
         "exit.to_inlet_ratio",
-        "measured exit over measured inlet",
+        "exit area over inlet area",
         "at least",
         "1",
         low=ratio.value * (1 - spread.value),
         usual=ratio.value * (1 + spread.value),
-        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band); more than 1 + warns",
+        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band); warns above "
+        "rules.exit_to_inlet x (1 + rules.exit_to_inlet_band)",
         inputs=(("exit to inlet", f"{ratio.value:g}"), ("its band", f"{spread.value:g}")),
         source=ratio.source,
         severity="fail" if p.scoops else "warn",

@@ -130,7 +130,7 @@ def exit_estimate(
     drop: float,
     exit_pressure: float,
 ) -> ExitEstimate:
-    """Return the exit area that heat and pressure ask for, independent of the inlet rule.
+    """Return the exit area that engine heat and pressure need, independent of the inlet rule.
 
     Equations: mdot = Q / (cp dT); Ve/V = sqrt(Cp recovered - dp/q - Cp exit); Ae = mdot/(rho Ve),
     rho that of the warmed air at the same pressure, rho T/(T + dT).
@@ -163,8 +163,8 @@ make 306.2 Pa, and the baffles take 400.0 Pa: 93.8 Pa too much
     warm = density * temperature / (temperature + rise)
     area = flow / (warm * ratio * speed) * 1e6
     words = (
-        f"heat and pressure ask for an exit of {units.both(area, 'area')}: {flow:.3f} kg/s of air "
-        f"leave at {ratio:.2f} of the flight speed (q {ram:.1f} Pa, {left:.1f} Pa of it left to "
-        f"drive the air out)"
+        f"engine heat and pressure need an exit of {units.both(area, 'area')}: {flow:.3f} kg/s "
+        f"of air leave at {ratio:.2f} of the flight speed (q {ram:.1f} Pa, {left:.1f} Pa of it "
+        "left to drive the air out)"
     )
     return ExitEstimate(flow, ram, left, ratio, area, words)

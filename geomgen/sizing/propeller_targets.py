@@ -125,7 +125,7 @@ def _attitudes(p: Parameters, layout: str) -> Iterator[tuple[str, str, Limit]]:
     else:
         yield "take_off", "nose up as in a normal take-off", _take_off(p, own)
         pitched = Limit(0.0, clearances.PITCHED[rule_set])
-        yield "rotated", "nose up to the largest pitch", pitched
+        yield "rotated", "nose-up at rotation", pitched
     yield "flat_tyre.*", "tyre flat, strut bottomed", Limit(0.0, clearances.FLAT[rule_set])
     yield "spring", "leaf springs bent as at 1.5 g", Limit(0.0, clearances.SPRING[rule_set])
 

@@ -41,7 +41,7 @@ def assembly_targets(p: Parameters) -> tuple[Target, ...]:
         ),
         Target(
             "parts.interference.*",
-            "parts that run into each other, a depth is negative",
+            "depth to which parts run into each other, as a negative figure",
             "at least",
             "mm",
             low=-depth.value if depth.value else 0.0,
@@ -99,7 +99,7 @@ def conversions(p: Parameters) -> tuple[Conversion, ...]:
             "exit.way",
             "mm2",
             "exit.area_by_heat",
-            "least area of the exit, against what heat and pressure ask for",
+            "least area of the exit, against that needed by engine heat and pressure",
             "mm2",
             lambda area: area,
             "",

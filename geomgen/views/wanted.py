@@ -133,7 +133,7 @@ def _wheel_base(m: Measures, look: Look) -> Wanted | None:
         return None
     other = max(others, key=lambda axle: abs(axle[0] - pair[0][0]))
     first, last = sorted((pair[0], other))
-    return _between(look, first, last, ("below", "above"), "BASE", "wheel base")
+    return _between(look, first, last, ("below", "above"), "WHEELBASE", "wheel base")
 
 
 def _height(m: Measures, look: Look) -> Wanted | None:

@@ -44,7 +44,7 @@ def test_no_outcome_that_stops_reads_as_passed(verdict):
 
 def test_warnings_are_named():
     told = sentence([check("pass"), check("warn", "tip")])
-    assert told.startswith("No check fails; 1 of 2 calls for a look: tip")
+    assert told.startswith("No check fails; 1 of 2 warns: tip")
 
 
 def test_a_written_word_is_quoted():

@@ -85,6 +85,7 @@ def test_what_heat_and_pressure_ask_for_is_a_check_of_its_own(parameters):
     """Energy balance and Bernoulli by hand, 40 bhp in warm air (DERIVED), spread a fifth."""
     p = parameters("cooling.baffle_drop=200 Pa", "cooling.spread=0.2")
     found = by_id(p)["exit.area_by_heat"]
+    assert "needed by engine heat and pressure" in found.what
     flow = 0.6 * p.powerplant.power / (1005 * p.cooling.air_rise)
     ram = 0.5 * p.flight.air_density * p.flight.climb_speed**2
     left = 0.8 * ram - 200.0
