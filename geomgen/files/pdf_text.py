@@ -1,6 +1,7 @@
 """Pages of text and tables as PDF, A4, the same bytes each time."""
 
 import io
+import re
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
@@ -14,6 +15,8 @@ from geomgen.files.pdf_lines import BOLD, MM, narrowed, shown, text
 
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
+# Room left and right in a table's cell [points].
+LEFT, RIGHT = 2, 4
 # Height of the capitals [mm] that a release is told in on every page.
 LOUD = 3.0
 
@@ -78,6 +81,26 @@ def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black
     return Paragraph(escape(shown(words)), look)
 
 
+def parted(words: str, width: float) -> str:
+    """Return words of a cell with those that are wider than `width` [points] parted at . and _.
+
+    >>> parted("prop.ground_clearance.rotated", 100.0)
+    'prop.ground_clearance. rotated'
+    """
+    return " ".join(_in_pieces(word, width) for word in words.split(" "))
+
+
+def _in_pieces(word: str, width: float) -> str:
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    lines = [""]
+    for piece in re.split(r"(?<=[._])", word):
+        if lines[-1] and stringWidth(lines[-1] + piece, "Helvetica", CELL) > width:
+            lines.append("")
+        lines[-1] += piece
+    return " ".join(lines)
+
+
 def _flowables(block: Block, width: float) -> list[Any]:
     from reportlab.platypus import Spacer
 
@@ -107,19 +130,22 @@ def _banner(block: Banner, width: float) -> Any:
 def _table(block: Table, width: float) -> Any:
     from reportlab.platypus import LongTable
 
+    widths = [share * width for share in block.shares]
     head = [_paragraph(cell, CELL, bold=True) for cell in block.head]
     rows = [
-        [_paragraph(cell, CELL, bold=cell in ("FAIL", "NOT MEASURED")) for cell in row]
+        [
+            _paragraph(parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
+            for cell, wide in zip(row, widths, strict=True)
+        ]
         for row in block.rows
     ]
     look = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LINEBELOW", (0, 0), (-1, 0), 0.9, "black"),
         ("LINEBELOW", (0, 1), (-1, -1), 0.25, "#999999"),
-        ("LEFTPADDING", (0, 0), (-1, -1), 2),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 4),
+        ("LEFTPADDING", (0, 0), (-1, -1), LEFT),
+        ("RIGHTPADDING", (0, 0), (-1, -1), RIGHT),
         ("TOPPADDING", (0, 0), (-1, -1), 1),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
     ]
-    widths = [share * width for share in block.shares]
     return LongTable([head, *rows], colWidths=widths, repeatRows=1, splitInRow=1, style=look)

@@ -381,6 +381,19 @@ def test_text_page_wraps_and_repeats_its_head(tmp_path):
     assert write_page(tmp_path / "q.pdf", WRONG, blocks).read_bytes() == path.read_bytes()
 
 
+def test_a_check_s_id_is_parted_between_its_words(tmp_path):
+    """A column too narrow for the id; its lines are read back from the page."""
+    ids = ("prop.ground_clearance.rotated", "prop.ground_clearance.flat_tyre")
+    rows = tuple((id_, "x") for id_ in ids)
+    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("check", "b"), rows, (0.19, 0.81))])
+    found = words(path).split()
+    pieces = [word for word in found if word.startswith(("prop.", "rotated", "flat_", "tyre"))]
+    assert {"prop.ground_clearance.", "rotated"} <= set(pieces)
+    assert not {"d", "re", "yre"} & set(found)
+    for id_ in ids:
+        assert id_ in "".join(pieces)
+
+
 def test_row_taller_than_a_page_runs_on(tmp_path):
     rows = (("note", "word " * 1800 + "last"),)
     path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
