@@ -38,6 +38,16 @@ class RoughSection:
     region: shapely.Geometry
     blur: float
 
+    def round_it(self, count: int) -> np.ndarray:
+        """Return places (count, 3) [mm] along the opening's border, evenly spaced."""
+        border = self.region.boundary
+        share = (np.arange(count) + 0.5) / count
+        places = shapely.line_interpolate_point(border, share, normalized=True)
+        flat = shapely.get_coordinates(places)
+        return np.asarray(
+            np.array(self.frame.origin) + flat @ np.array([self.frame.across, self.frame.up])
+        )
+
 
 @dataclass(frozen=True)
 class Void:
@@ -92,8 +102,10 @@ class Void:
         return bool(np.any((places < low) | (places > high)))
 
 
-def void_of(box: Box, bodies: Sequence[Body], slit: float = 0.0) -> Void:
-    """Return what bodies leave of a box.
+def void_of(
+    box: Box, bodies: Sequence[Body], slit: float = 0.0, also: Sequence[np.ndarray] = ()
+) -> Void:
+    """Return what bodies leave of a box, and `also` convex ones by their corners (n, 3) [mm].
 
     >>> from geomgen.kernel.booleans import cut
     >>> from geomgen.kernel.meeting import body_of
@@ -110,6 +122,7 @@ def void_of(box: Box, bodies: Sequence[Body], slit: float = 0.0) -> Void:
     low = np.array(box.low)
     block = manifold3d.Manifold.cube((np.array(box.high) - low).tolist()).translate(low.tolist())
     hulls = [body.hull for body in bodies]
+    hulls += [manifold3d.Manifold.hull_points(corners) for corners in also]
     air = manifold3d.Manifold.batch_boolean([block, *hulls], manifold3d.OpType.Subtract)
     return Void(box, air, max((body.deviation for body in bodies), default=0.0), slit)
 

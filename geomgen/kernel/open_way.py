@@ -78,7 +78,6 @@ def open_way(
         return None
     dark: Bools = np.sum(np.unravel_index(cells, grid.counts), axis=0) % 2 == 0
     fall = _potential(ways, first[cells], last[cells], dark)
-    ways = ways.some(fall[ways.a] != fall[ways.b])
     return OpenWay(grid, cells, ways, fall, first[cells], last[cells])
 
 

@@ -6,34 +6,25 @@ figure stands unless the way is narrower by more than the grid can be off.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geomgen.kernel.across_way import least_plane
 from geomgen.kernel.boxes import Box
 from geomgen.kernel.grid_walls import Bools, Grid
-from geomgen.kernel.least_section import void_of
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.mesh_record import Floats
-from geomgen.kernel.narrowest import least_surface
-from geomgen.kernel.open_way import open_way
 from geomgen.kernel.plain import Opening, Passage, Vec3
-from geomgen.kernel.sealing import sealed_width
+from geomgen.measurements.airway_found import Found, found_in
 from geomgen.measurements.airway_grid import (
     Hub,
     Space,
-    Walls,
     along_and_across,
     cropped,
     grid_of,
-    material_of,
     off_line,
     square_away,
     walls_of,
 )
-from geomgen.measurements.place import place
-from geomgen.measurements.record import Measurement
 
 # So far ahead of a mouth, beside its middle, and beside the way to the fan is looked, in times of
 # the half diagonal of its window: twice is once the mouth's own size. Own choice.
@@ -48,38 +39,6 @@ INLET_LOOKS = ((0, False), (0, True), (1, False))
 # An engine ends, for the air that leaves it, where it has last half of its largest section.
 HALF, SECTIONS = 0.5, 24
 LIPS = 2.0
-NO_PLANES = "between the planes laid across, or round a plate's edge, "
-AND_PLANES = "; planes laid across the stream there, cut with the meshes of all parts"
-
-
-@dataclass(frozen=True)
-class PlaneFound:
-    """The least plane section across a way: area [mm2], how far it may be off [mm2], where."""
-
-    area: float
-    bound: float
-    at: Vec3
-
-
-@dataclass(frozen=True)
-class Found:
-    """The least area of a way [mm2], its bound [mm2], where, beside which parts, the cells [mm].
-
-    `at` is None where the way is shut. `plane` is the least plane section that parts the way.
-    """
-
-    area: float
-    bound: float
-    at: Vec3 | None
-    beside: tuple[str, ...]
-    step: float
-    plane: PlaneFound | None = None
-
-    @property
-    def told(self) -> "PlaneFound | Found":
-        """Return what is known best: the plane's, unless the cells are surely narrower."""
-        plane = self.plane
-        return self if plane is None or self.area + self.bound < plane.area else plane
 
 
 def inlet_space(passage: Passage, hull: Sequence[Box]) -> Space:
@@ -171,7 +130,7 @@ def _inlet_look(
     goal = bay & (np.abs(along) < 1.5 * step) & (beside < passage.mouth.reach)
     ends = (free | bay, free & rim_of_free, goal)
     joint = max(where.joint for where in (passage.mouth, *passage.throats))
-    return _found(grid, walls, ends, bodies, names, joint)
+    return found_in(grid, walls, ends, bodies, names, joint)
 
 
 def _length(passage: Passage) -> float:
@@ -263,7 +222,7 @@ def exit_way(
         goal = free & ((x > grid.high[0] - 1.5 * grid.step) | (across > room - 1.5 * grid.step))
         joint = max(where.joint for where in exits)
         ends = (room_of_bay | free, begin, goal)
-        found = _found(grid, walls, ends, bodies, names, joint)
+        found = found_in(grid, walls, ends, bodies, names, joint, hub)
         if found.at is not None:
             break
     return found
@@ -292,66 +251,3 @@ def _engine_ends(bodies: Mapping[str, Body], families: Mapping[str, str]) -> flo
             last = at[np.nonzero(area >= HALF * area.max())[0][-1]]
             ends.append(float(last) + 0.5 * (high - low) / SECTIONS)
     return max(ends, default=None)
-
-
-def _found(
-    grid: Grid,
-    walls: Walls,
-    ends: tuple[Bools, Bools, Bools],
-    bodies: Mapping[str, Body],
-    names: Sequence[str],
-    joint: float,
-) -> Found:
-    """Return the least of a way whose `ends` are its room, where it begins and where it goes to."""
-    way = open_way(grid, walls, *ends, material_of(bodies))
-    if way is None:
-        return Found(0.0, 0.0, None, (), grid.step)
-    least = least_surface(way, walls)
-    beside = tuple(names[k - 1] for k in least.beside)
-    void = void_of(Box(grid.low, grid.high), list(bodies.values()), sealed_width(joint))
-    flat = least_plane(way, void)
-    plane = None if flat is None else PlaneFound(flat.area, flat.off, flat.centroid)
-    return Found(least.area, least.bound, least.at, beside, grid.step, plane)
-
-
-def way_record(
-    id_: str, part: str, what: str, found: Found | None, planes: Measurement | None
-) -> Measurement:
-    """Return the least area of a way as a record; `planes` is the least area found in planes.
-
-    The planes' figure stands where the way is not narrower by more than the grid can be off, and
-    where the planes have none no way was looked for.
-    """
-    if found is None:
-        why = "a plane of it is blocked or not closed all round, and no way was looked for"
-        return Measurement(id_, part, what, None, "mm2", "", note=why, broken=True)
-    about = f"surfaces of equal potential on cells of {found.step:.1f} mm"
-    told = found.told
-    if planes is not None and planes.value is not None and told.area + told.bound >= planes.value:
-        off = max(planes.value - found.area, 0.0) + found.bound
-        also = NO_PLANES if found.plane else ""
-        return replace(
-            planes,
-            id=id_,
-            part=part,
-            what=what,
-            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}"
-            f"{AND_PLANES if found.plane else ''}",
-            note=f"figure and bound are those of the planes; {also}a place narrower by less than "
-            f"{off / 100:.1f} cm^2 is not seen",
-        )
-    beside = " and ".join(found.beside[:2])
-    at = told.at
-    return Measurement(
-        id_,
-        part,
-        what,
-        told.area,
-        "mm2",
-        f"{about}, with all parts that stand there{'' if told is found else AND_PLANES}",
-        told.bound,
-        "" if at is None else place(at),
-        () if at is None else (at,),
-        f"narrowed by {beside}" if at else f"no way wider than {found.step:.1f} mm is left",
-        broken=at is None,
-    )

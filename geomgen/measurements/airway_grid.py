@@ -15,6 +15,7 @@ from geomgen.kernel.plain import Vec3
 Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
 HULL = ("pod", "scoop", "exit")
+HUB = "the hub"
 # A small mouth in a large hull gets larger cells than it would like, no more than so many.
 MOST = 1_500_000
 # Sides of the prism that stands for a hub; rays by which a point is told to lie in a mesh.
@@ -57,7 +58,7 @@ def walls_of(
     others = sum(families.get(name) not in HULL for name in names)
     corners = [bodies[name].mesh.corners for name in names]
     if hub:
-        names, corners = ["the hub", *names], [_prism(hub), *corners]
+        names, corners = [HUB, *names], [prism(hub), *corners]
         others += 1
     low, high = np.array(grid.low), np.array(grid.high)
     near = [c[np.all((c.min(axis=1) <= high) & (c.max(axis=1) >= low), axis=1)] for c in corners]
@@ -94,7 +95,7 @@ def cropped(
     return names, cut, (x, y, z), inside[part]
 
 
-def _prism(hub: Hub) -> Floats:
+def prism(hub: Hub) -> Floats:
     """Return the triangles (m, 3, 3) of a hub, round it a polygon of its own area."""
     a, b = np.array(hub.front), np.array(hub.back)
     way = (b - a) / np.linalg.norm(b - a)

@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 from geomgen.kernel.boxes import Box, boxes_meet
 from geomgen.kernel.distance import on_axis
 from geomgen.kernel.plain import Model, Passage
-from geomgen.measurements import airway
+from geomgen.measurements import airway, airway_found
 from geomgen.measurements.airway_grid import HULL, Hub
 from geomgen.measurements.answers import said_no, vec
 from geomgen.measurements.opening import question_about
@@ -93,20 +93,26 @@ def joined_ways(
         name, id_ = passage.name, f"inlet.way.{passage.name}"
         way = _found(answers[f"whole way of {name}"])
         known_of = planes.get(f"duct.throat_area.{name}")
-        record = airway.way_record(id_, name, INLET, way, known_of)
+        record = airway_found.way_record(id_, name, INLET, way, known_of)
         shared = SHARED if len(model.passages) > 1 and record.method else ""
         found.append(replace(record, method=record.method + shared))
     if model.exits:
         way = _found(answers["whole way of the exit"])
-        found.append(airway.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area")))
+        found.append(
+            airway_found.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area"))
+        )
     return found
 
 
-def _found(answer: Answer) -> airway.Found | None:
+def _found(answer: Answer) -> airway_found.Found | None:
     if answer is None:
         return None
     at = None if answer["at"] is None else vec(answer["at"])
     plane = answer["plane"]
     if plane is not None:
-        plane = airway.PlaneFound(**{**plane, "at": vec(plane["at"])})
-    return airway.Found(**{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane})
+        plane = airway_found.PlaneFound(
+            **{**plane, "at": vec(plane["at"]), "beside": tuple(plane["beside"])}
+        )
+    return airway_found.Found(
+        **{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane}
+    )

@@ -14,6 +14,7 @@ How a machine can overheat although mouth, passage and rim have their areas:
   edge (the bound that stands beside the figure): NOT SEEN.
 """
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -145,6 +146,7 @@ def test_a_hole_that_is_a_little_too_small_is_told_to_the_plane(high):
     way = figures(only="scoop_a", plate=plate)["inlet.way.scoop_a"]
     assert way.value == pytest.approx(100.0 * high, abs=way.error_bound)
     assert way.error_bound < 1.0
+    assert "narrowed by plate" in way.note
     assert not way.broken
 
 
@@ -203,6 +205,16 @@ def test_the_hub_counts_where_there_is_no_spinner():
     found = figures(prop_disc=disc, only="exit")
     assert found["exit.way"].value < RIM - found["exit.way"].error_bound
     assert "hub" in found["exit.way"].note
+
+
+@pytest.mark.parametrize("radius", [60.0, 150.0])
+def test_a_hub_that_reaches_into_the_rim_is_told_to_the_plane(radius):
+    """A ring of a square less a circle, in closed form: the hub is none of the parts."""
+    disc = ring(Axis((0, 0, 0), AFT), 700.0, 900.0, radius, 190.0)
+    way = figures(prop_disc=disc, only="exit")["exit.way"]
+    assert way.value == pytest.approx(RIM - math.pi * radius**2, rel=2e-3)
+    assert "narrowed by pod and the hub" in way.note
+    assert "is not seen" in way.note
 
 
 def test_what_the_engine_fills_is_not_the_way_behind_it():

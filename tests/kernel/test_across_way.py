@@ -11,7 +11,7 @@ from geomgen.kernel.least_section import void_of
 from geomgen.kernel.meeting import body_of
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.narrowest import least_surface
-from geomgen.kernel.open_way import open_way
+from geomgen.kernel.open_way import OpenWay, Ways, open_way
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.primitives import box, cylinder
 from geomgen.kernel.traced_openings import frame_round
@@ -84,6 +84,27 @@ def test_one_of_two_ways_round_a_strut_is_no_section():
     assert half.area == pytest.approx(both.area / 2)
     assert not parts(way, half, 0.0)
     assert parts(way, both, 0.0)
+
+
+def test_a_way_through_cells_of_one_potential_is_a_way():
+    """Near its ends a potential is level, as far as numbers tell: air passes there all the same."""
+    grid = Grid((0.0, 0.0, 0.0), 1.0, (4, 1, 1))
+    ways = Ways(np.array([0, 1, 2]), np.array([1, 2, 3]), np.zeros(3, dtype=int))
+    ends = np.array([True, False, False, False])
+    way = OpenWay(grid, np.arange(4), ways, np.array([1.0, 1.0, 1.0, 0.0]), ends, ends[::-1])
+    assert not way.parted_without(np.zeros(3, dtype=bool))
+    assert way.parted_without(np.array([False, True, False]))
+
+
+def test_cells_of_one_potential_stay_joined():
+    walls = [np.zeros((3, 1, 1), int), np.zeros((4, 0, 1), int), np.zeros((4, 1, 0), int)]
+    grid, room = Grid((0.0, 0.0, 0.0), 1.0, (4, 1, 1)), np.ones((4, 1, 1), dtype=bool)
+    begin, end = room.copy(), room.copy()
+    begin[2:], end[:3] = False, False
+    way = open_way(grid, walls, room, begin, end, lambda point: False)
+    # The first two are both at 1: what joins them is a way too.
+    assert way.fall.tolist() == pytest.approx([1.0, 1.0, 0.5, 0.0])
+    assert len(way.ways.a) == 3
 
 
 def test_planes_lie_square_to_the_stream():
