@@ -19,6 +19,7 @@ from geomgen.handoff.sheet_findings import MASS, OWN, area_findings, blank_fit
 from geomgen.handoff.sheet_solid import MeasuredSheet
 from geomgen.handoff.tabs import Reliefs
 from geomgen.kernel.properties import volume
+from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import JOGGLED, SheetShop
 
@@ -63,14 +64,18 @@ def ring_checks(
     hull: TopoDS_Shape | None,
     reliefs: Reliefs,
     density: float,
+    most: Threshold | None,
 ) -> list[Finding]:
-    """Return what is measured on sheet and ring: areas, mass, fit, rivets, the folded flange."""
+    """Return what is measured on sheet and ring: areas, mass, fit, rivets, the folded flange.
+
+    `most` is the limit of the firewall's mass, if it has one.
+    """
     area, _ = area_findings(ring.flat, solid, density)
     return [
         area,
         _mass(ring, solid, density),
         replace(blank_fit(ring.flat), id="sheet.blank_fit"),
-        *ring_findings(ring, flat, segments, density),
+        *ring_findings(ring, flat, segments, density, most),
         *fold_findings(ring.whole, solid, hull, reliefs),
     ]
 

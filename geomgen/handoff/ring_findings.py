@@ -11,6 +11,7 @@ from geomgen.drawings.record import CUT, Drawing, Path
 from geomgen.handoff.product import Finding, found
 from geomgen.handoff.ring_segments import RingFlange, Segment
 from geomgen.handoff.sheet_solid import fitted_hole
+from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.shop_rules import EDGE, PITCH
 
 Floats = NDArray[np.float64]
@@ -21,7 +22,11 @@ LOOK = "look at handoff.sheet.ring_width, rivet_diameter, ring_segments"
 
 
 def ring_findings(
-    ring: RingFlange, sheet_drawing: Drawing, segments_drawing: Drawing, density: float
+    ring: RingFlange,
+    sheet_drawing: Drawing,
+    segments_drawing: Drawing,
+    density: float,
+    most: Threshold | None = None,
 ) -> list[Finding]:
     """Return what is measured; holes and lengths on the lines of both drawings alone."""
     cuts = cuts_of(segments_drawing)
@@ -30,9 +35,9 @@ def ring_findings(
         _edges(ring, cuts),
         _pitch(ring),
         _length(ring, cuts),
-        _clear(ring),
+        *_clear(ring),
         *_lap(ring),
-        _mass(ring, density),
+        _mass(ring, density, most),
     ]
 
 
@@ -168,23 +173,25 @@ def _length(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
     )  # fmt: skip
 
 
-def _clear(ring: RingFlange) -> Finding:
-    """Return the least room from the sheet's other holes to the ring's leg."""
-    holes = ring.flat.sheet.holes
+def _clear(ring: RingFlange) -> list[Finding]:
+    """Return the least room from the sheet's other holes, if it has some, to the ring's leg."""
     legs = [shapely.Polygon(segment.cut.dense(0.05)) for segment in ring.segments]
     rows = [
         (min(leg.distance(shapely.Point(hole.centre)) for leg in legs) - hole.diameter / 2, i + 1)
-        for i, hole in enumerate(holes)
+        for i, hole in enumerate(ring.flat.sheet.holes)
     ]
-    room, number = min(rows, default=(math.inf, 0))
-    if not holes:
-        room = float(ring.wish.width)
-    return found(
-        "sheet.ring_room", "firewall", "least room between the ring and a hole through the sheet",
-        room, "mm", low=ring.wish.edge, where=f"H{number}" if holes else "no holes",
-        method="hole and cut of the ring as they lie on the sheet", source=OWN,
-        advice="narrow handoff.sheet.ring_width, or move the hole in firewall.penetrations",
-    )  # fmt: skip
+    if not rows:
+        return []
+    room, number = min(rows)
+    return [
+        found(
+            "sheet.ring_room", "firewall",
+            "least room between the ring and a hole through the sheet",
+            room, "mm", low=ring.wish.edge, where=f"H{number}",
+            method="hole and cut of the ring as they lie on the sheet", source=OWN,
+            advice="narrow handoff.sheet.ring_width, or move the hole in firewall.penetrations",
+        )
+    ]  # fmt: skip
 
 
 def _lap(ring: RingFlange) -> list[Finding]:
@@ -233,11 +240,16 @@ def mass_of(ring: RingFlange, density: float, segment: Segment | None = None) ->
     return sum(each.area() for each in every) * thick * density * 1e-9
 
 
-def _mass(ring: RingFlange, density: float) -> Finding:
-    inside = ring.line.total
+def _mass(ring: RingFlange, density: float, most: Threshold | None) -> Finding:
+    """Hold sheet and segments as they are made to the firewall's limit of mass, if it has one."""
+    sheet = ring.flat.area() * ring.flat.sheet.thickness * density * 1e-9
+    segments = mass_of(ring, density)
     return found(
         "sheet.ring_mass", "firewall",
-        f"mass of {len(ring.segments)} segments and their leg of {inside:.0f} mm; the solid that "
-        "is weighed in the checks has the flange alone", mass_of(ring, density), "kg", low=0.0,
+        f"mass of the sheet, {sheet:.3f} kg, and of {len(ring.segments)} segments, "
+        f"{segments:.3f} kg, without rivets; the solid in the checks lacks the legs on the sheet",
+        sheet + segments, "kg", high=most.value if most else None,
         method="area of the cuts x thickness x density",
+        source=(most.source or "given in the parameter file, no source given") if most else "",
+        advice="narrow handoff.sheet.ring_width, or look at rules.firewall_mass",
     )  # fmt: skip

@@ -88,7 +88,8 @@ def _ring_package(
     flat, pages = ring.flat, _sheets(p, ring.flat, (), ring)
     segments = ring_page(p, ring, _metal(p, flat))
     drawings = (pages[0].drawing, segments.drawing)
-    checks = ring_checks(ring, *drawings, solid, hull, reliefs, p.firewall.density)
+    limits = (p.firewall.density, p.rules.firewall_mass)
+    checks = ring_checks(ring, *drawings, solid, hull, reliefs, *limits)
     findings = (*_plain_findings(p, flat), *checks)
     full, dimensioned = _sheets(p, flat, findings, ring)
     return Package(

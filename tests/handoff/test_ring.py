@@ -53,6 +53,21 @@ def test_parts_list_names_segments_and_rivets(package) -> None:
     )
 
 
+def test_ring_counts_in_the_mass_that_the_file_allows(package) -> None:
+    """The solid has the flange alone: its mass would pass where sheet and ring are too heavy."""
+    p, made = package
+    blank, *segments, _ = made.items
+    whole = blank.mass + sum(segment.mass for segment in segments)
+    assert by_id(made)["sheet.ring_mass"].measured == pytest.approx(whole)
+    said = [f"handoff.sheet.flange={p.handoff.sheet.flange}",
+            f"rules.firewall_mass.value={whole - 0.01:.3f} kg"]  # fmt: skip
+    light = load(CONFIG, said)
+    row = by_id(sheet_package(light, model_of(light)))["sheet.ring_mass"]
+    assert (row.verdict, row.high) == ("fail", pytest.approx(whole - 0.01, abs=1e-3))
+    assert "rules.firewall_mass" in row.advice
+    assert row.measured > blank.mass + 0.2
+
+
 def test_nothing_is_written_over_anything(package) -> None:
     for sheet in package[1].sheets[1:]:
         assert clashes(sheet.drawing) == ()
@@ -85,7 +100,7 @@ def test_thick_ring_is_written_on_without_running_into_lines() -> None:
         CONFIG,
         ["handoff.sheet.flange=joggled segments", "firewall.thickness=1.6 mm",
          "handoff.sheet.inside_radius=3 mm", "handoff.sheet.ring_width=30 mm",
-         "handoff.sheet.rivet_diameter=4.8 mm"],
+         "handoff.sheet.rivet_diameter=4.8 mm", "rules.firewall_mass.value=6 kg"],
     )  # fmt: skip
     made = sheet_package(p, model_of(p))
     assert [f.id for f in made.findings if f.verdict == "fail"] == []
