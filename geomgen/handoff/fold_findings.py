@@ -146,7 +146,7 @@ def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[F
         ),
         found(
             "sheet.relief_gap", "firewall", "widest gap between tabs at the bend, to be sealed",
-            widest, "mm", high=max(relief + _opened(pattern), 2 * float(radii.max())) + SLACK,
+            widest, "mm", high=max(relief + _opened(pattern), 2 * thick) + SLACK,
             where=spot(where), method="sides of folded neighbours along the bend's radius",
             source=OWN, worst="warn",
             advice="seal each root with fireproof sealant; narrow handoff.sheet.relief_width",
