@@ -1,6 +1,7 @@
 """Roots of relief cuts: as round as the sheet is thick, the gap measured where the flange bends."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -68,3 +69,11 @@ def test_findings_of_narrow_slits_pass_and_sharp_ones_are_found(narrow) -> None:
     row = {f.id: f for f in fold_findings(thicker, solid, None, NARROW)}["sheet.relief_root"]
     assert row.verdict == "fail"
     assert row.measured == pytest.approx(root_radii(thin).min())
+
+
+def test_holes_larger_than_slit_and_sheet_ask_for_are_found(narrow) -> None:
+    """Holes for 1.5 mm in a sheet that is said to be 0.5 mm thick: 3 mm open, not 1.6."""
+    said = replace(narrow, bending=Bending(0.5, 2.0, 0.42))
+    row = {f.id: f for f in fold_findings(said, tray(sheet=1.5), None, NARROW)}["sheet.relief_gap"]
+    assert row.verdict == "warn"
+    assert row.measured == pytest.approx(3.0, abs=0.5)
