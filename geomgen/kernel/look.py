@@ -29,6 +29,16 @@ class Look:
         x, y, z = b * f - c * e, c * d - a * f, a * e - b * d
         return (x + 0.0, y + 0.0, z + 0.0)
 
+    def turned(self, angle: float) -> "Look":
+        """Return the view from beside, turned about what runs up [rad].
+
+        >>> Look((1.0, 0.0, 0.0), (0.0, 0.0, 1.0)).turned(0.0)
+        Look(right=(1.0, 0.0, 0.0), up=(0.0, 0.0, 1.0))
+        """
+        right = np.cos(angle) * np.array(self.right) - np.sin(angle) * np.array(self.toward)
+        x, y, z = (right + 0.0).tolist()
+        return Look((x, y, z), self.up)
+
     def seen(self, points: ArrayLike) -> Floats:
         """Return points (n, 3) [mm] as across, up, and how near to the eye (n, 3) [mm].
 

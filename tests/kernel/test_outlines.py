@@ -3,6 +3,8 @@
 import numpy as np
 import pytest
 
+from geomgen.errors import GeometryError
+from geomgen.kernel import outlines as outlines_module
 from geomgen.kernel.look import FROM_ABOVE, FROM_LEFT, Look
 from geomgen.kernel.outlines import outlines
 from geomgen.kernel.primitives import box, cylinder
@@ -39,3 +41,33 @@ def test_a_cylinder_from_the_side_has_two_outlines():
     found = outlines(cylinder((0, 0, 0), (0, 0, 1), 50.0, 200.0), FROM_LEFT, known=NONE)
     sides = [one for one in found if one.kind == "outline" and np.ptp(one.points[:, 2]) > 100]
     assert sorted(round(float(one.points[0, 0]), 6) for one in sides) == [-50.0, 50.0]
+
+
+@pytest.mark.parametrize("astray", [1, 3])
+def test_an_outline_that_runs_off_its_solid_is_looked_at_from_beside(monkeypatch, astray):
+    """The kernel's spline had a pole 7.7 km off, on a scoop read from a file."""
+    looked, sampled = [], outlines_module._sampled
+
+    def once_astray(edge, tolerance):
+        points = sampled(edge, tolerance)
+        return points + (7e6 if len(looked) <= astray else 0.0)
+
+    def noted(shape, look):
+        looked.append(look)
+        return looked_at(shape, look)
+
+    looked_at = outlines_module._looked_at
+    monkeypatch.setattr(outlines_module, "_sampled", once_astray)
+    monkeypatch.setattr(outlines_module, "_looked_at", noted)
+    found = outlines(cylinder((0, 0, 0), (0, 0, 1), 50.0, 200.0), FROM_LEFT, known=NONE)
+    points = np.concatenate([one.points for one in found])
+    assert np.abs(points).max() < 200.1
+    assert len(looked) == astray + 1
+    for look in looked:
+        assert np.linalg.norm(np.subtract(look.toward, FROM_LEFT.toward)) <= 1.0001e-5
+
+
+def test_an_outline_that_runs_off_from_everywhere_is_refused(monkeypatch):
+    monkeypatch.setattr(outlines_module, "_sampled", lambda *_: np.full((2, 3), 1e6))
+    with pytest.raises(GeometryError, match="runs off it"):
+        outlines(box((0, 0, 0), (1, 2, 3)), FROM_LEFT, known=NONE, part="box")
