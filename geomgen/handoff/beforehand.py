@@ -2,13 +2,14 @@
 
 from geomgen.handoff.foam_slabs import reach, spans
 from geomgen.handoff.laminate import thickness
-from geomgen.handoff.mould_bodies import skin_deducted, tip_rows
+from geomgen.handoff.mould_bodies import skin_deducted, tip_ended
+from geomgen.handoff.mould_split import require_chords
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import pod_lines
 
 
 def refuse_beforehand(p: Parameters) -> None:
-    """Raise GeometryError where a tip has no room for its skin, or the pod none for a slab."""
+    """Raise GeometryError where a tip's skin leaves no core, or the pod no room for a slab."""
     h = p.handoff
     if h is None:
         return
@@ -16,7 +17,7 @@ def refuse_beforehand(p: Parameters) -> None:
         if mould.part == "wing_tip":
             skin = skin_deducted(p, mould)
             for gap in {-skin, mould.stock - skin}:
-                tip_rows(p, mould, gap)
+                require_chords(p, mould, tip_ended(p, mould, gap))
     if h.foam:
         skin = thickness(h.laminate) if h.foam.inset_skin and h.laminate else 0.0
         spans(h.foam, reach(pod_lines(p), skin))

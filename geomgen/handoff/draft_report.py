@@ -9,7 +9,14 @@ from geomgen.handoff.draft import Draft, Region, Side, draft_of
 from geomgen.handoff.draft_cells import Body, Cells, body_of
 from geomgen.handoff.draft_drawing import Patch, spoken
 from geomgen.handoff.draft_sheet import draft_sheet
-from geomgen.handoff.mould_bodies import mould_body, pull_directions, scoop_index
+from geomgen.handoff.mould_bodies import (
+    mould_body,
+    pull_directions,
+    scoop_index,
+    skin_deducted,
+    tip_ended,
+)
+from geomgen.handoff.mould_tip_end import end_words
 from geomgen.handoff.overhang import overhangs
 from geomgen.handoff.product import Finding, Hand, ShopSheet, found
 from geomgen.handoff.standing import Standing, seated, standing
@@ -120,6 +127,7 @@ def draft_findings(
     sheets: list[ShopSheet] = []
     for mould in p.handoff.moulds if p.handoff else ():
         body = moulded(p, mould)
+        notes = (*NOTES, *_early(p, mould))
         scoops = scoop_bodies(p, model) if mould.part == "pod" else []
         for half in halves(p, mould):
             measured = draft_of(body, half.pull, mould.draft.value, half.side)
@@ -132,10 +140,18 @@ def draft_findings(
                     words = f"undercut by the scoop {name}: it needs its own mould"
                     patches.append(Patch(stands.cells, stands.undercut, words))
             drawing = draft_sheet(
-                f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), NOTES
+                f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), notes
             )
             sheets.append(_sheet(mould, half, drawing))
     return tuple(findings), tuple(sheets)
+
+
+def _early(p: Parameters, mould: Mould) -> tuple[str, ...]:
+    """Return where a wing tip has to end early, in words."""
+    if mould.part != "wing_tip":
+        return ()
+    tip = tip_ended(p, mould, -skin_deducted(p, mould))
+    return (end_words(tip),) if tip.early else ()
 
 
 def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:

@@ -5,17 +5,17 @@ panel inboard of its tip) are trim planes and stay where they are.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import cos, radians
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
-from scipy.interpolate import make_interp_spline
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.figures import plain
 from geomgen.handoff.laminate import thickness
 from geomgen.handoff.mould_scoop import scoop_body
+from geomgen.handoff.mould_tip import Tip, tip_of
 from geomgen.kernel.bodies import Skin, body, outer_skin
 from geomgen.kernel.lines import Floats, Lines
 from geomgen.kernel.offsets import offset_skin
@@ -23,14 +23,13 @@ from geomgen.kernel.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
-from geomgen.shapes.aerofoil import FOLLOW, HALF, angles
+from geomgen.shapes.aerofoil import HALF, angles
 from geomgen.shapes.hull import fairing_lines, pod_lines
 from geomgen.shapes.lifting import Section, wing_sections
 from geomgen.shapes.scoop import course, scoop_names
 
-# A tip's two sides stand at least so far apart [mm]; how finely a skin and an edge that would do
-# are looked for [mm]: own choice.
-LEAST_OPEN, SKIN_STEP, EDGE_STEP = 0.05, 0.05, 0.1
+# How finely a skin that would do is looked for [mm]: own choice.
+SKIN_STEP = 0.05
 ON_LINES = ("pod", "exit", "tail_fairing")
 RIGHT: Vec3 = (0.0, 1.0, 0.0)
 LEFT: Vec3 = (0.0, -1.0, 0.0)
@@ -143,90 +142,44 @@ def tip_rows(p: Parameters, mould: Mould, gap: float) -> list[Floats]:
 
     The tip's end face is skin and moves with `gap`, the inboard end is a joint and stays.
     """
+    return tip_ended(p, mould, gap).rows
+
+
+def tip_ended(p: Parameters, mould: Mould, gap: float) -> Tip:
+    """Return the right wing tip, grown by `gap` [mm], and where it ends early.
+
+    GeometryError where it begins off the wing, or its skin leaves no core at all.
+    """
     sections = wing_sections(p, p.wing)
-    at = np.array([section.nose[1] for section in sections])
+    last = sections[-1].nose[1]
     start = mould.from_buttock_line
-    if start is None or not at[0] < start < at[-1] - 1.0:
+    if start is None or not sections[0].nose[1] < start < last - 1.0:
         raise GeometryError(
-            f"a wing tip begins at a buttock line between the centre plane and {plain(at[-1])} mm",
+            f"a wing tip begins at a buttock line between the centre plane and {plain(last)} mm",
             part="wing_tip",
             step="mould body",
             look_at=[key_of(p, mould, "from_buttock_line"), "wing.sections"],
         )
-    if not _stands_open(_tip_cut(sections, start, gap)):
-        raise _too_thick(p, mould, sections, start, gap)
-    return _tip_cut(sections, start, gap)
-
-
-def _tip_cut(sections: Sequence[Section], start: float, gap: float) -> list[Floats]:
-    """Return the outlines from `start` [mm] out, whether or not their sides cross."""
-    at = np.array([section.nose[1] for section in sections])
-    rows = np.stack([grown_section(section.points(), gap) for section in sections])
-    places = [start, *(y for y in at if start + 1e-6 < y < at[-1]), at[-1] + gap]
-    return [_between(rows, at, float(y)) for y in places]
-
-
-def grown_section(points: Floats, gap: float) -> Floats:
-    """Return a section (k, 3) [mm] across the span, its outline moved outward by `gap` [mm].
-
-    Near the blunt edge the points slide along the skin, so that the edge moves by `gap` as well
-    and the skin's distance stays true.
-    """
-    if gap == 0.0:
-        return points
-    way = make_interp_spline(angles(), points[:, [0, 2]], k=3).derivative()(angles())
-    way /= np.linalg.norm(way, axis=1)[:, None]
-    aft = np.where(angles() < 0, -1.0, 1.0)[:, None] * way
-    out = np.stack([way[:, 1], -way[:, 0]], axis=-1)
-    rise = points[0, [0, 2]] - points[-1, [0, 2]]
-    edge = np.array([rise[1], -rise[0]]) / np.hypot(*rise)
-    slides = [(1 - out[end] @ edge) / (aft[end] @ edge) for end in (0, -1)]
-    share = (points[:, 0] - points[HALF, 0]) / (points[0, 0] - points[HALF, 0])
-    along = np.clip((share - FOLLOW) / (1 - FOLLOW), 0, None) ** 2
-    along *= np.where(angles() < 0, *slides)
-    moved = points.copy()
-    moved[:, [0, 2]] += gap * (out + along[:, None] * aft)
-    return moved
-
-
-def _between(rows: Floats, at: Floats, place: float) -> Floats:
-    i = int(np.clip(np.searchsorted(at, place) - 1, 0, len(at) - 2))
-    share = (place - at[i]) / (at[i + 1] - at[i])
-    return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
-
-
-def _stands_open(rows: Sequence[Floats]) -> bool:
-    """Say whether no outline's sides cross, as a skin thicker than the edge makes them."""
-    return all(np.all(row[:HALF, 2] - row[:HALF:-1, 2] > LEAST_OPEN) for row in rows)
+    skin = skin_deducted(p, mould)
+    tip = tip_of(sections, start, skin, gap)
+    if tip is None:
+        raise _too_thick(p, mould, sections, start, skin)
+    return tip
 
 
 def _too_thick(
-    p: Parameters, mould: Mould, sections: Sequence[Section], start: float, gap: float
+    p: Parameters, mould: Mould, sections: Sequence[Section], start: float, skin: float
 ) -> GeometryError:
-    """Return the refusal of a skin that has no room in the tip, with what would do."""
-    thinner = [k * SKIN_STEP for k in range(int(-gap / SKIN_STEP), 0, -1)]
-    skin = next((t for t in thinner if _stands_open(_tip_cut(sections, start, -t))), None)
-    edge = sections[0].edge
-    blunter = [edge + k * EDGE_STEP for k in range(1, int(4 * -gap / EDGE_STEP) + 2)]
-    wanted = next(
-        (
-            e
-            for e in blunter
-            if _stands_open(_tip_cut([replace(s, edge=e) for s in sections], start, gap))
-        ),
-        None,
-    )
-    would = [
-        f"a laminate of {skin:.2f} mm" if skin else "",
-        f"an edge of {wanted:.1f} mm (wing.trailing_edge_thickness)" if wanted else "",
-    ]
-    choices = " or ".join(each for each in would if each)
+    """Return the refusal of a skin [mm] that leaves no core in the tip, with what would do."""
+    thinner = (k * SKIN_STEP for k in range(int(skin / SKIN_STEP), 0, -1))
+    most = next((t for t in thinner if tip_of(sections, start, t, -t)), None)
+    would = f"; a laminate of {most:.2f} mm would do" if most else ""
     return GeometryError(
-        f"a skin of {-gap:.2f} mm is thicker than half of the tip's section near its trailing "
-        f"edge of {plain(edge)} mm" + (f"; {choices} would do" if choices else ""),
+        f"a skin of {skin:.2f} mm on both sides leaves no core where the tip begins, BL "
+        f"{plain(start)} mm" + would,
         part="wing_tip",
         step="mould body",
-        look_at=["handoff.laminate", "wing.trailing_edge_thickness", key_of(p, mould)],
+        look_at=["handoff.laminate", "wing.sections", key_of(p, mould)],
     )
 
 

@@ -13,9 +13,10 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.handoff.mould_split import Half
 from geomgen.handoff.skin_distance import off_skin
+from geomgen.kernel.boxes import Box
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import area, faces_of
+from geomgen.kernel.properties import area, faces_of, kernel_box
 from geomgen.kernel.surface_points import surface_points
 
 # A face whose normals look against the pull this straight is the split's, not the skin's.
@@ -33,12 +34,15 @@ SPREAD = np.array([0.7548776662466927, 0.5698402909980532])
 class Bounds:
     """What of a half is no skin: a seat on another solid at a gap [mm]; and which plane ends are.
 
-    Plane faces (joints, ends, splits) are no skin but for those that look along `end`.
+    Plane faces (joints, ends, splits) are no skin but for those that look along `end`. Where the
+    half ends `early`, ahead of its trailing edge, between buttock lines [mm], faces that look aft
+    are no skin either.
     """
 
     seat: TopoDS_Shape | None = None
     gap: float = 0.0
     end: Vec3 | None = None
+    early: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -70,6 +74,9 @@ def _is_skin(face: TopoDS_Face, half: Half, bounds: Bounds) -> bool:
         return bounds.end is not None and bool(normals[0] @ np.array(bounds.end) > ALONG)
     if np.max(normals @ np.array(half.pull)) < BACK:
         return False
+    middle = float(points[:, 1].mean())
+    if looks_aft(normals) and any(low < middle < high for low, high in bounds.early):
+        return False
     if bounds.seat is None:
         return True
     off = off_skin(bounds.seat, points, normals, -1.0)
@@ -91,6 +98,21 @@ def skin_points(half: Moulded, count: int, clear: float = 0.0) -> tuple[Floats, 
     off = off_skin(half.bounds.seat, points, normals, -1.0)
     kept = ~(np.abs(off) < half.bounds.gap + clear)
     return points[kept], normals[kept]
+
+
+def looks_aft(normals: Floats) -> bool:
+    """Say whether normals (n, 3) all look aft, as those of a blunt edge do and no skin's."""
+    return bool(np.min(normals[:, 0]) > -BACK)
+
+
+def edges_on(solid: TopoDS_Shape, count: int) -> list[tuple[Floats, Box]]:
+    """Return of each face of a solid that looks aft all over `count` points (n, 3) and its box."""
+    found = [(*_on_face(face, count), face) for face in faces_of(solid)]
+    return [
+        (points, kernel_box(face))
+        for points, normals, face in found
+        if len(points) and looks_aft(normals)
+    ]
 
 
 def _on_face(face: TopoDS_Face, count: int) -> tuple[Floats, Floats]:

@@ -8,7 +8,7 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolyg
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
-from shapely.geometry import LineString
+from shapely.geometry import LineString, Polygon
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_bodies import (
@@ -18,18 +18,20 @@ from geomgen.handoff.mould_bodies import (
     pull_directions,
     scoop_index,
     skin_grown,
-    tip_rows,
+    tip_ended,
 )
 from geomgen.handoff.mould_quadrants import sewn_pieces, side_lines
+from geomgen.handoff.mould_tip import Tip
 from geomgen.kernel.booleans import divide
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.lines import Floats
+from geomgen.kernel.panels import ruled_halves
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.sewing import sew
 from geomgen.kernel.surfaces import bezier_knots, bspline_surface, face_of
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
-from geomgen.shapes.aerofoil import HALF
+from geomgen.shapes.aerofoil import HALF, angles
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import course, passage_rows
 
@@ -95,7 +97,10 @@ def split_of(p: Parameters, mould: Mould, gap: float, reach: float) -> Split:
     """Return the split of a body grown by `gap` [mm]; a sheet reaches out by `reach` [mm]."""
     normal = pull_directions(p, mould)[0][1]
     if mould.part == "wing_tip":
-        return _chord_sheet(tip_rows(p, mould, gap), normal, reach + PAST)
+        tip = tip_ended(p, mould, gap)
+        if not tip.early:
+            return _chord_sheet(tip.rows, normal, reach + PAST)
+        return _thin_sheet(tip.rows, normal, reach + PAST)
     if mould.part in ON_LINES:
         if mould.split == "centre plane":
             return Split((0.0, 0.0, 0.0), normal)
@@ -122,16 +127,62 @@ def _strips(rows: list[Floats]) -> tuple[Strip, ...]:
 
 def _chord_sheet(rows: list[Floats], normal: Vec3, reach: float) -> Split:
     """Return the sheet through the chords of a wing tip, carried on beyond them on all sides."""
-    chords = [np.stack([row[HALF], (row[0] + row[-1]) / 2]) for row in rows]
+    chords = _chords(rows)
     first = _carried(chords[1], chords[0], reach)
     last = _carried(chords[-2], chords[-1], reach)
     wide = []
     for chord in [first, *chords, last]:
         way = (chord[1] - chord[0]) / np.linalg.norm(chord[1] - chord[0])
         wide.append(np.stack([chord[0] - reach * way, chord[1] + reach * way]))
-    strips = tuple(Strip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(wide))
+    return _through(chords, wide, normal)
+
+
+def _thin_sheet(rows: list[Floats], normal: Vec3, reach: float) -> Split:
+    """Return the sheet through the chords of a tip that ends early, by foam just thick enough.
+
+    Carried on by one share of each chord, it runs through the chords between outlines as well,
+    where a twisted one that is carried on by one length leaves them by more than such an end's
+    thickness; beyond the ends the chords are kept, that they may not shrink to nothing.
+    """
+    chords = _chords(rows)
+    share = reach / min(np.linalg.norm(chord[1] - chord[0]) for chord in chords)
+    ends = [_kept(chords[1], chords[0], reach), *chords, _kept(chords[-2], chords[-1], reach)]
+    more = [share * (chord[1] - chord[0]) for chord in ends]
+    wide = [chord + np.stack([-by, by]) for chord, by in zip(ends, more, strict=True)]
+    return _through(chords, wide, normal)
+
+
+def require_chords(p: Parameters, mould: Mould, tip: Tip) -> None:
+    """Raise GeometryError where a tip that ends early is left by a chord, thin and much cambered.
+
+    The halves of such a tip part on its chords.
+    """
+    for row in tip.rows if tip.early else ():
+        for side in (row[: HALF + 1], row[HALF:]):
+            ring = np.vstack([side, (row[0] + row[-1]) / 2])[:, [0, 2]]
+            if not Polygon(ring).is_valid:
+                raise GeometryError(
+                    f"the split, through the chords, leaves the section at BL {row[0, 1]:.0f} mm: "
+                    "what the skin leaves there is thinner than its camber is high",
+                    part=mould.part,
+                    step="split",
+                    look_at=["handoff.laminate", "wing.sections", key_of(p, mould)],
+                )
+
+
+def _chords(rows: list[Floats]) -> list[Floats]:
+    return [np.stack([row[HALF], (row[0] + row[-1]) / 2]) for row in rows]
+
+
+def _through(chords: list[Floats], wide: list[Floats], normal: Vec3) -> Split:
     x, y, z = np.mean(chords, axis=(0, 1))
-    return Split((float(x), float(y), float(z)), normal, strips)
+    return Split((float(x), float(y), float(z)), normal, _strips(wide))
+
+
+def _kept(inner: Floats, outer: Floats, reach: float) -> Floats:
+    """Return the chord of `outer`, `reach` [mm] further out from `inner`."""
+    way = outer.mean(axis=0) - inner.mean(axis=0)
+    return np.asarray(outer + way * reach / abs(way[1]))
 
 
 def _carried(inner: Floats, outer: Floats, reach: float) -> Floats:
@@ -192,6 +243,11 @@ def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
     if mould.part in ON_LINES:
         skin = skin_grown(p, mould, gap)
         return [Half(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
+    if mould.part == "wing_tip" and (tip := tip_ended(p, mould, gap)).early:
+        # Foam just thick enough at its end: a cut through it would not prove right.
+        require_chords(p, mould, tip)
+        solids = ruled_halves(tip.rows, angles(), mould.part)
+        return [Half(n, way, solid) for (n, way), solid in zip(named, solids, strict=True)]
     body = body_grown(p, mould, gap)
     size = 4.0 * max(loose_box(body).size)
     split = split_of(p, mould, gap, PAST)

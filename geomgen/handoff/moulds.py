@@ -10,7 +10,14 @@ from geomgen.errors import GeometryError
 from geomgen.handoff.figures import plain
 from geomgen.handoff.laminate import areal_weight, schedule
 from geomgen.handoff.mould_boards import Board, boards
-from geomgen.handoff.mould_bodies import ON_LINES, body_grown, key_of, scoop_index, skin_deducted
+from geomgen.handoff.mould_bodies import (
+    ON_LINES,
+    body_grown,
+    key_of,
+    scoop_index,
+    skin_deducted,
+    tip_ended,
+)
 from geomgen.handoff.mould_cutouts import cut_out_sheets, passing_note
 from geomgen.handoff.mould_findings import (
     dowel_finding,
@@ -24,6 +31,8 @@ from geomgen.handoff.mould_flange import hole_volume
 from geomgen.handoff.mould_pieces import Piece, depth_of, pieces
 from geomgen.handoff.mould_skin import Bounds, Moulded, moulded, skin_area
 from geomgen.handoff.mould_split import halves
+from geomgen.handoff.mould_tip import Tip
+from geomgen.handoff.mould_tip_end import end_findings, end_words
 from geomgen.handoff.passing_parts import Passing, passing_parts
 from geomgen.handoff.product import Finding, Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.handoff.wing_parts import outermost
@@ -59,6 +68,7 @@ class Made:
     hands: tuple[Hand, ...]
     symmetric: bool
     through: tuple[Passing, ...] = ()
+    early: Tip | None = None
 
 
 def mould_package(p: Parameters, model: Model) -> Package:
@@ -86,7 +96,8 @@ def mould_package(p: Parameters, model: Model) -> Package:
 
 def _made(p: Parameters, mould: Mould, model: Model) -> Made:
     skin = skin_deducted(p, mould)
-    bounds = _bounds(p, mould, model)
+    early = _early(p, mould, skin)
+    bounds = _bounds(p, mould, model, early)
     gap = mould.stock - skin
     finished = [moulded(half, bounds) for half in halves(p, mould, -skin)]
     rough = finished
@@ -101,7 +112,14 @@ def _made(p: Parameters, mould: Mould, model: Model) -> Made:
         _hands(p, mould),
         _symmetric(p, mould),
         tuple(passing_parts(p, model)) if mould.part == "pod" else (),
+        early,
     )
+
+
+def _early(p: Parameters, mould: Mould, skin: float) -> Tip | None:
+    """Return the body of a wing tip, no stock on it, that has to end early; None: no such part."""
+    tip = tip_ended(p, mould, -skin) if mould.part == "wing_tip" else None
+    return tip if tip and tip.early else None
 
 
 def _hands(p: Parameters, mould: Mould) -> tuple[Hand, ...]:
@@ -123,11 +141,13 @@ def _symmetric(p: Parameters, mould: Mould) -> bool:
     return abs(cos(radians(p.scoops[scoop_index(p, mould)].clock_angle))) < 1e-9
 
 
-def _bounds(p: Parameters, mould: Mould, model: Model) -> Bounds:
+def _bounds(p: Parameters, mould: Mould, model: Model, early: Tip | None) -> Bounds:
     if mould.part in ON_LINES:
         return Bounds()
     if mould.part == "wing_tip":
-        return Bounds(end=(0.0, 1.0, 0.0))
+        runs = early.runs if early else ()
+        spans = tuple((run[0].buttock_line, run[-1].buttock_line) for run in runs)
+        return Bounds(end=None if early and early.short else (0.0, 1.0, 0.0), early=spans)
     return Bounds(model.parts["pod"], p.scoops[scoop_index(p, mould)].gap)
 
 
@@ -194,6 +214,8 @@ def _piece_note(made: Made, piece: Piece, number: int, count: int) -> str:
             f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
             f"{plain(depth_of(mould))} mm deep"
         )
+    if made.early:
+        words.append(end_words(made.early))
     passing = passing_note(made.through, piece.start, piece.end)
     if passing:
         words.append(passing)
@@ -248,6 +270,9 @@ def _findings(p: Parameters, made: Made, model: Model, new: list[ShopSolid]) -> 
         pitch_finding(part, made.boards[0], mould.dowel_pitch),
         flats_finding(part, made.boards[0]),
     ]
+    if made.early:
+        finished = [each.half.solid for each in made.finished]
+        found += end_findings(made.early, finished, _finished_solid(p, mould, model), made.skin)
     if len(made.hands) == 2:
         each, own = made.cut[0]
         name = _named(made, "left", each.half.name)
@@ -287,13 +312,23 @@ def _blank_items(new: list[ShopSolid], material: str) -> list[Item]:
     ]
 
 
+def _skins(p: Parameters, made: Made) -> list[float]:
+    """Return the area [mm2] of the skin of each half; the outside's where the core ends early."""
+    if made.early is None:
+        return [skin_area(each) for each in made.finished]
+    outside = made.mould.model_copy(update={"treatment": "plug_outside"})
+    whole = Bounds(end=(0.0, 1.0, 0.0))
+    return [skin_area(moulded(half, whole)) for half in halves(p, outside, 0.0)]
+
+
 def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
     """Return a row for the skin of each half: its area, ply schedule and mass where described."""
     laminate = p.handoff.laminate if p.handoff else None
     found = []
+    laid = _skins(p, made)
     for hand in made.hands:
-        for each in made.finished:
-            half, size = each.half, skin_area(each)
+        for each, size in zip(made.finished, laid, strict=True):
+            half = each.half
             name = _named(made, hand, half.name)
             files = tuple(s.name for s in new if s.name.startswith(name))
             found.append(

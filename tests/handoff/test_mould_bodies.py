@@ -1,7 +1,5 @@
 """Bodies of moulds against closed forms, an offset of an independent library, and refusals."""
 
-import re
-
 import numpy as np
 import pytest
 from handoff.plain_moulds import (
@@ -19,12 +17,12 @@ from shapely.geometry import Polygon
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_bodies import (
     body_grown,
-    grown_section,
     key_of,
     mould_body,
     pull_directions,
     skin_deducted,
 )
+from geomgen.handoff.mould_tip import grown_section
 from geomgen.kernel.properties import bounding_box, volume
 
 
@@ -129,24 +127,6 @@ def test_only_the_end_face_of_the_tip_moves(saltmarsh):
     p, mould = tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=1.0)
     box = bounding_box(mould_body(p, mould))
     assert (box.low[1], box.high[1]) == pytest.approx((4100.0, 4499.0), abs=1e-6)
-
-
-def test_a_skin_thicker_than_the_trailing_edge_is_refused(saltmarsh):
-    p, mould = tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=4.0)
-    with pytest.raises(GeometryError, match="thicker") as error:
-        mould_body(p, mould)
-    assert "wing.trailing_edge_thickness" in error.value.look_at
-    said = re.search(r"laminate of ([\d.]+) mm or an edge of ([\d.]+) mm", error.value.problem)
-    assert said
-    skin, edge = (float(number) for number in said.groups())
-    mould_body(*tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=skin))
-    with pytest.raises(GeometryError, match="thicker"):
-        mould_body(*tip(plain_wing(saltmarsh), treatment="core_minus_skin", skin=skin + 0.1))
-    blunt = plain_wing(saltmarsh, edge=edge)
-    mould_body(*tip(blunt, treatment="core_minus_skin", skin=4.0))
-    sharper = plain_wing(saltmarsh, edge=edge - 0.2)
-    with pytest.raises(GeometryError, match="thicker"):
-        mould_body(*tip(sharper, treatment="core_minus_skin", skin=4.0))
 
 
 @pytest.mark.parametrize("start", [None, 0.0, 4500.0, 9000.0])

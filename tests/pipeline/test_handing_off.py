@@ -224,12 +224,8 @@ def test_whole_hand_off_of_the_example(tmp_path):
 @pytest.mark.parametrize(
     ("override", "words", "do"),
     [
-        # Four times 0.22 mm is less than half of the tip's blunt edge of 2 mm, twelve times more.
-        (
-            "handoff.laminate.plies.0.count=12",
-            "thicker than half of the tip's section",
-            "would do",
-        ),
+        # Sixty times 0.22 mm is about the radius of the tip's nose.
+        ("handoff.laminate.plies.0.count=60", "leaves no core where the tip begins", "would do"),
         ("handoff.foam.start=2990 mm", "no room for one slab", "handoff.foam.slab"),
     ],
 )
