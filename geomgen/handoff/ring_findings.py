@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from geomgen.drawings.record import CUT, Drawing, Path
 from geomgen.handoff.product import Finding, found
 from geomgen.handoff.ring_segments import RingFlange, Segment
+from geomgen.handoff.ring_width import least_width
 from geomgen.handoff.sheet_solid import fitted_hole
 from geomgen.parameters.quantities import Threshold
 from geomgen.parameters.shop_rules import EDGE, PITCH
@@ -108,12 +109,19 @@ def _edges(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
     off = shapely.distance(shapely.points(np.array(ring.rivets)), sheet)
     rows.append((float(off.min()), "the sheet's edge"))
     least, where = min(rows)
+    needed = least_width(ring.whole, ring.wish)
+    advice = "widen handoff.sheet.ring_width or lap, or take a smaller rivet_diameter"
+    if ring.wish.width < needed:
+        advice = (
+            f"the flange is bent by up to {max(tab.angle for tab in ring.whole.tabs):.0f} deg, "
+            f"its bend and relief cuts begin further in: {needed:.1f} mm of "
+            "handoff.sheet.ring_width would do, or take a smaller rivet_diameter"
+        )
     return found(
         "sheet.ring_edge", "firewall", "least distance of a rivet's centre from an edge", least,
         "mm", low=EDGE * ring.wish.rivet - DRAWN, where=where,
         method="circles of the drawing against the cuts round them",
-        source=f"{COMMON}: {EDGE:g} diameters",
-        advice="widen handoff.sheet.ring_width or lap, or take a smaller rivet_diameter",
+        source=f"{COMMON}: {EDGE:g} diameters", advice=advice,
     )  # fmt: skip
 
 

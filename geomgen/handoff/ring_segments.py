@@ -29,6 +29,7 @@ from geomgen.handoff.ring_line import (
     spans_of,
     too_wide,
 )
+from geomgen.handoff.ring_width import at_bend, least_width, tongue_width, too_narrow
 from geomgen.handoff.sheet_solid import MeasuredSheet
 from geomgen.handoff.tabs import Reliefs
 
@@ -94,6 +95,7 @@ def ring_flange(
     at = [round_.length_at(_joint(whole.tabs, first)) for first in firsts]
     joints = [at[0] + (s - at[0]) % round_.total for s in at]
     spans = spans_of(wish, bending, joints, round_.total)
+    _require_width(whole, wish, round_, spans, [*firsts[1:], many])
     segments = tuple(
         _segment(whole, wish, round_, span, (first, last), i + 1)
         for i, (span, first, last) in enumerate(
@@ -106,6 +108,20 @@ def ring_flange(
     return RingFlange(
         wish, _flat(sheet, bending, wish, rivets), whole, round_, tuple(spans), segments, rivets
     )
+
+
+def _require_width(
+    whole: FlatPattern, wish: RingWish, along: Line, spans: Sequence[Span], ends: Sequence[int]
+) -> None:
+    """Raise GeometryError where a leg has no room for the corners of its tongues."""
+    if wish.lap is None:
+        return
+    widths = [
+        tongue_width(whole, wish, along, span, whole.tabs[end - 1])
+        for span, end in zip(spans, ends, strict=True)
+    ]
+    if max(widths) > wish.width:
+        raise too_narrow(wish.width, max(*widths, least_width(whole, wish)))
 
 
 def _joint(tabs: tuple[Tab, ...], first: int) -> Floats:
@@ -189,24 +205,20 @@ def _flange(whole: FlatPattern, tabs: tuple[Tab, ...]) -> tuple[list[Point], lis
     The roots of relief cuts within it are those of the whole pattern.
     """
     cut = whole.cut
-    points: list[Point] = [_at_bend(whole.bending, tabs[0], 0)]
+    points: list[Point] = [_point(at_bend(whole, tabs[0], 0))]
     bulges = [0.0]
     for tab in tabs:
         first = 4 * (tab.number - 1)
         many = 2 if tab is tabs[-1] else 4
         points += cut.points[first : first + many]
         bulges += cut.bulges[first : first + many]
-    points.append(_at_bend(whole.bending, tabs[-1], 1))
+    points.append(_point(at_bend(whole, tabs[-1], 1)))
     bulges[-1] = 0.0
     return points, [*bulges, 0.0]
 
 
-def _at_bend(bending: Bending, tab: Tab, end: int) -> Point:
-    """Return where a side of a tab, carried on, reaches the beginning of its bend."""
-    edge, bend = np.array(tab.ends[end]), np.array(tab.bend[end])
-    share = bending.allowance(tab.angle) / 2 / tab.flat
-    x, y = (bend + share * (bend - edge)).tolist()
-    return (x, y)
+def _point(at: Floats) -> Point:
+    return float(at[0]), float(at[1])
 
 
 def _corner(
@@ -218,8 +230,6 @@ def _corner(
     onward = along.along([span.end])[0]
     turn = math.acos(float(np.clip(inward @ onward, -1.0, 1.0)))
     long = radius * math.tan(turn / 2)
-    if long >= float(np.linalg.norm(corner - start)):
-        raise too_wide()
     (ax, ay), (bx, by) = (corner - long * inward).tolist(), (corner + long * onward).tolist()
     return [(ax, ay), (bx, by)], -math.tan(turn / 4)
 

@@ -2,6 +2,7 @@
 
 import itertools
 import math
+import re
 
 import ezdxf
 import numpy as np
@@ -19,7 +20,10 @@ from geomgen.handoff.ring_findings import cuts_of, inner_lengths, ring_findings
 from geomgen.handoff.ring_joggle import joggle_of
 from geomgen.handoff.ring_line import CLEAR, RingWish, root_radius
 from geomgen.handoff.ring_segments import ring_flange
+from geomgen.handoff.ring_width import least_width
 from geomgen.handoff.tabs import Reliefs
+from geomgen.parameters.shop_rules import least_ring
+from geomgen.parameters.shops import SheetShop
 
 BENDING = Bending(1.0, 1.5, 0.42)
 RADIUS, WIDTH, RIVET, GAP, LAP = 150.0, 24.0, 3.2, 3.0, 25.0
@@ -156,6 +160,53 @@ def test_what_does_not_fit_is_refused(lap, segments, words) -> None:
     with pytest.raises(GeometryError, match=words) as caught:
         made(tray(RADIUS, 1.0, 20.0), lap, segments)
     assert "handoff.sheet.ring_segments" in caught.value.look_at
+
+
+def least(relief=GAP):
+    """Return the width that the file's own rule asks for at least."""
+    said = {"inside_radius": 1.5, "relief_width": relief, "rivet_diameter": RIVET}
+    shop = SheetShop.model_validate({key: f"{value} mm" for key, value in said.items()})
+    return least_ring(1.0, shop)
+
+
+def on_cone(angle, width, lap=None, relief=GAP):
+    """Return how far rivets are off the edges of a ring on a cone that narrows by an angle."""
+    wish = RingWish(width, 4, RIVET, 25.0, relief, lap)
+    sheet = measured(tray(RADIUS, 1.0, 20.0, angle))
+    ring = ring_flange(sheet, BENDING, Reliefs(relief, 60.0, 0.3), wish)
+    rows = ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)
+    return next(row for row in rows if row.id == "sheet.ring_edge")
+
+
+@pytest.mark.parametrize("angle", [20.0, 40.0])
+def test_leg_too_narrow_beside_a_flange_that_is_bent_further_is_told_what_would_do(angle) -> None:
+    """The file's rule takes a right angle; 90 deg and the cone's angle begin further in."""
+    bad = on_cone(angle, least())
+    assert bad.verdict == "fail"
+    assert f"bent by up to {90 + angle:.0f} deg" in bad.advice
+    wide = float(re.search(r"([\d.]+) mm of handoff.sheet.ring_width would do", bad.advice)[1])
+    assert on_cone(angle, wide).verdict == "pass"
+    assert on_cone(angle, wide - 0.3).verdict == "fail"
+
+
+@pytest.mark.parametrize(("angle", "relief"), [(0.0, 1.0), (10.0, GAP), (20.0, GAP), (40.0, GAP)])
+def test_leg_too_narrow_for_its_tongues_is_refused_with_what_would_do(angle, relief) -> None:
+    with pytest.raises(GeometryError, match="no room for its tongues") as caught:
+        on_cone(angle, least(relief), LAP, relief)
+    assert caught.value.look_at == ["handoff.sheet.ring_width"]
+    wide = float(re.search(r"([\d.]+) mm would do", caught.value.problem)[1])
+    assert on_cone(angle, wide, LAP, relief).verdict == "pass"
+
+
+def test_where_the_width_is_not_at_fault_none_is_told(ring) -> None:
+    row = on_cone(0.0, least())
+    assert row.verdict == "pass"
+    assert "would do" not in row.advice
+    # The file's rule is for a right angle, and asks for no less than the cuts do there.
+    needed = least_width(ring.whole, ring.wish)
+    assert needed <= least()
+    assert on_cone(0.0, needed).verdict == "pass"
+    assert on_cone(0.0, needed - 0.3).verdict == "fail"
 
 
 def test_outline_too_tight_for_the_ring_is_refused() -> None:
