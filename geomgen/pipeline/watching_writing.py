@@ -9,6 +9,7 @@ from pathlib import Path
 
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files.disk import disk_errors, write_bytes
+from geomgen.files.swap import swapped
 from geomgen.parameters import load
 from geomgen.parameters.inheritance import read_with_bases
 from geomgen.parameters.refusal import ManyParametersError
@@ -20,6 +21,23 @@ TRIES = 4
 # A file written so lately [s] may be half-saved: it is waited for, but no longer than the second.
 RESTED, LONGEST_WAIT = 0.1, 1.0
 BOM = b"\xef\xbb\xbf"
+
+
+def _in_place_of(target: Path, beside: Path, expected: bytes) -> bool:
+    """Put a file in place of another that holds what is expected; False, and as it was, if not."""
+    ours = beside.read_bytes()
+    if target.read_bytes() != expected:
+        return False
+    if not swapped(beside, target):
+        os.replace(beside, target)
+        return True
+    if beside.read_bytes() == expected:
+        return True
+    # Saved since the last look: that save back, unless a newer one has taken its place meanwhile.
+    swapped(beside, target)
+    if beside.read_bytes() != ours:
+        swapped(beside, target)
+    return False
 
 
 class FileWriter:
@@ -65,7 +83,13 @@ class FileWriter:
         )
 
     def put(self, body: bytes, expected: bytes) -> bool:
-        """Check the whole file as it would be, then put it in place; False if it has changed."""
+        """Check the whole file as it would be, then put it in place; False if it has changed.
+
+        A save between the last look and the writing is found and stays, where names can be
+        exchanged (`files/swap.py`); elsewhere it is lost if it falls between those two calls. An
+        editor that opened the file before and writes into it afterwards, without a file of its
+        own, writes into what is no longer there: no program can tell that beforehand.
+        """
         # A link stays a link: what it points to is replaced, on the disk where that lies.
         target = Path(os.path.realpath(self._file))
         if not os.access(target, os.W_OK):
@@ -79,17 +103,14 @@ class FileWriter:
             write_bytes(beside, body)
             with disk_errors(self._file.name):
                 os.chmod(beside, target.stat().st_mode & 0o777)
-                if target.read_bytes() != expected:
-                    return False
-                os.replace(beside, target)
-        return True
+                return _in_place_of(target, beside, expected)
 
     @contextmanager
     def _new_file(self, folder: Path) -> Iterator[Path]:
         """Give a new file in a folder, which goes away again if it is still there."""
         with disk_errors(self._file.name):
             handle, name = tempfile.mkstemp(
-                prefix=f".{self._file.stem}-", suffix=".toml", dir=folder
+                prefix=f".{self._file.stem}-{os.getpid()}-", suffix=".toml", dir=folder
             )
             os.close(handle)
         try:

@@ -176,19 +176,23 @@ def test_a_link_stays_a_link(file, tmp_path):
     assert tomllib.loads(real.read_text("utf-8"))["pod"]["wall"] == "5 mm"
 
 
-def test_what_a_link_points_to_is_replaced_where_it_lies(file, tmp_path, monkeypatch):
+@pytest.mark.parametrize("exchanged", [True, False])
+def test_what_a_link_points_to_is_replaced_where_it_lies(file, tmp_path, monkeypatch, exchanged):
     """A file can't be moved from one disk to another in one step."""
     away = tmp_path / "away"
     away.mkdir()
     file.rename(away / "real.toml")
     file.symlink_to(away / "real.toml")
-    replace, folders = os.replace, []
+    owner, name = (module, "swapped") if exchanged else (module.os, "replace")
+    put, folders = getattr(owner, name), []
 
     def seen(source, target):
         folders.append((os.path.dirname(source), os.path.dirname(target)))
-        replace(source, target)
+        return put(source, target)
 
-    monkeypatch.setattr(module.os, "replace", seen)
+    if not exchanged:
+        monkeypatch.setattr(module, "swapped", lambda *_: False)
+    monkeypatch.setattr(owner, name, seen)
     FileDesk(file).change("pod.wall", 5)
     assert folders == [(str(away), str(away))]
     assert load(file).pod.wall == 5.0
@@ -216,6 +220,7 @@ def test_the_disk_refuses(file, monkeypatch):
         raise OSError(28, "No space left on device")
 
     before = file.read_bytes()
+    monkeypatch.setattr(module, "swapped", lambda *_: False)
     monkeypatch.setattr(module.os, "replace", full)
     with pytest.raises(FileWriteError, match="disk is full"):
         FileDesk(file).change("pod.wall", 5)
