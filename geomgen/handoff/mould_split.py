@@ -163,7 +163,8 @@ def require_chords(p: Parameters, mould: Mould, tip: Tip) -> None:
             if not Polygon(ring).is_valid:
                 raise GeometryError(
                     f"the split, through the chords, leaves the section at BL {row[0, 1]:.0f} mm: "
-                    "what the skin leaves there is thinner than its camber is high",
+                    "what the skin leaves there is thinner than its camber is high; a thinner "
+                    "laminate, or a section with less camber or more thickness, helps",
                     part=mould.part,
                     step="split",
                     look_at=["handoff.laminate", "wing.sections", key_of(p, mould)],
