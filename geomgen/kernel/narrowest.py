@@ -61,7 +61,7 @@ def least_surface(way: OpenWay, walls: Sequence[Owners]) -> Narrowest:
     """
     ways, fall = way.ways, way.fall
     shares = _shares(ways, fall)
-    level = _least_level(ways, fall, shares)
+    level = _least_level(way, shares)
     cut = cut_at(way, level)
     passed = ways.some(cut)
     area = float(shares[cut].sum()) * way.grid.step**2
@@ -78,11 +78,13 @@ def cut_at(way: OpenWay, level: float) -> Bools:
     return np.asarray((low < level) & (high >= level))
 
 
-def levels_of(fall: Floats, count: int) -> Floats:
+def levels_of(way: OpenWay, count: int) -> Floats:
     """Return potentials, `count` evenly spaced and as many with as many cells between each two."""
-    inner = fall[(fall > 0.0) & (fall < 1.0)]
+    low, high = way.span
+    inner = way.fall[(way.fall > low) & (way.fall < high)]
     even = np.linspace(0.0, 1.0, count + 2)[1:-1]
-    return np.unique(np.concatenate([even, np.quantile(inner, even)] if len(inner) else [even]))
+    spaced = low + (high - low) * even
+    return np.unique(np.concatenate([spaced, np.quantile(inner, even)] if len(inner) else [spaced]))
 
 
 def _shares(ways: Ways, fall: Floats) -> Floats:
@@ -104,21 +106,21 @@ def _shares(ways: Ways, fall: Floats) -> Floats:
 
 def low_levels(way: OpenWay, count: int) -> Floats:
     """Return the potentials of the surfaces whose area is less than beside them, least first."""
-    levels, area = _areas(way.ways, way.fall, _shares(way.ways, way.fall))
+    levels, area = _areas(way, _shares(way.ways, way.fall))
     beside = np.r_[np.inf, area, np.inf]
     low = np.nonzero((area <= beside[:-2]) & (area < beside[2:]))[0]
     return levels[low[np.argsort(area[low], kind="stable")][:count]]
 
 
-def _least_level(ways: Ways, fall: Floats, shares: Floats) -> float:
+def _least_level(way: OpenWay, shares: Floats) -> float:
     """Return the potential whose surface has the least area."""
-    levels, area = _areas(ways, fall, shares)
+    levels, area = _areas(way, shares)
     return float(levels[int(np.argmin(area))])
 
 
-def _areas(ways: Ways, fall: Floats, shares: Floats) -> tuple[Floats, Floats]:
+def _areas(way: OpenWay, shares: Floats) -> tuple[Floats, Floats]:
     """Return potentials and the areas of their surfaces, in cells' sides."""
-    levels = levels_of(fall, LEVELS)
+    ways, fall, levels = way.ways, way.fall, levels_of(way, LEVELS)
     begin = np.searchsorted(levels, np.minimum(fall[ways.a], fall[ways.b]), "right")
     end = np.searchsorted(levels, np.maximum(fall[ways.a], fall[ways.b]), "right")
     change = np.bincount(begin, shares, len(levels) + 1) - np.bincount(end, shares, len(levels) + 1)

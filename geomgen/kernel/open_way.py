@@ -37,7 +37,8 @@ class Ways:
 class OpenWay:
     """The cells (n,) of a way by their number in the grid, its neighbours, the potential (n,).
 
-    `first` and `last` (n,) say which cells the stream comes from and goes to.
+    `first` and `last` (n,) say which cells the stream comes from and goes to, `span` between which
+    potentials it is looked at.
     """
 
     grid: Grid
@@ -46,6 +47,7 @@ class OpenWay:
     fall: Floats
     first: Bools
     last: Bools
+    span: tuple[float, float] = (0.0, 1.0)
 
     def middles(self, which: Ints) -> Floats:
         """Return the middles (k, 3) [mm] of some of the cells."""
@@ -66,12 +68,14 @@ def open_way(
     source: Bools,
     sink: Bools,
     in_material: Callable[[Vec3], bool],
+    rooms: Sequence[Bools] = (),
 ) -> OpenWay | None:
     """Return the way from `source` to `sink` within `space`, shaped as the grid; None if shut.
 
     `in_material` says of a point [mm] whether it lies inside a body: no way leads through one.
+    Where there are `rooms`, two cells are neighbours only within one of them.
     """
-    ways = _open_ways(walls, space)
+    ways = _open_ways(walls, space, rooms)
     first, last = (source & space).ravel(), (sink & space & ~source).ravel()
     ways, cells = _between(grid, ways, first, last, in_material)
     if not len(cells):
@@ -94,12 +98,14 @@ def _pieces(ways: Ways, count: int) -> Ints:
     return np.asarray(connected_components(graph, directed=False)[1])
 
 
-def _open_ways(walls: Sequence[Owners], space: Bools) -> Ways:
+def _open_ways(walls: Sequence[Owners], space: Bools, rooms: Sequence[Bools]) -> Ways:
     number = np.arange(space.size).reshape(space.shape)
     found: list[tuple[Ints, Ints, Ints]] = []
     for axis, owners in enumerate(walls):
         low, high = _pair(axis)
         free = (owners == 0) & space[low] & space[high]
+        if rooms:
+            free &= np.any([room[low] & room[high] for room in rooms], axis=0)
         a, b = number[low][free], number[high][free]
         found.append((a, b, np.full(len(a), axis)))
     a, b, along = (np.concatenate(rows) for rows in zip(*found, strict=True))

@@ -43,9 +43,9 @@ LIPS = 2.0
 
 def inlet_space(passage: Passage, hull: Sequence[Box]) -> Space:
     """Return where the way from the free air ahead of a mouth to the fan is looked for."""
-    box = _round(passage)
+    box = round_passage(passage)
     low, high = np.array(box.low), np.array(box.high)
-    return Space(passage.mouth.reach / ACROSS_MOUTH, _with_hull(low, high, hull))
+    return Space(passage.mouth.reach / ACROSS_MOUTH, with_hull(low, high, hull))
 
 
 def _box(low: Floats, high: Floats) -> Box:
@@ -53,14 +53,14 @@ def _box(low: Floats, high: Floats) -> Box:
     return Box((a, b, c), (d, e, f))
 
 
-def _round(passage: Passage) -> Box:
+def round_passage(passage: Passage) -> Box:
     """Return the box [mm] round the places that the air of a mouth may pass."""
     line, room = np.array(_line(passage)), ROUND * passage.mouth.reach
     low, high = line.min(axis=0) - room, line.max(axis=0) + room
     return _box(low, high)
 
 
-def _with_hull(low: Floats, high: Floats, hull: Sequence[Box]) -> Box:
+def with_hull(low: Floats, high: Floats, hull: Sequence[Box]) -> Box:
     """Return a box that holds the hull's whole breadth and height, so that inside can be told."""
     for axis in (1, 2):
         low[axis] = min([low[axis], *(box.low[axis] - 1.0 for box in hull)])
@@ -93,7 +93,8 @@ def inlet_way(
         if again and best is not None and best.at is not None:
             break
         found = _inlet_look(passage, space, bodies, families, others, again, wide)
-        best = found if best is None or found.told.area > best.told.area else best
+        # What is looked at wider takes in the straight way.
+        best = found if best is None or found.at is not None else best
         if best.told.area + best.told.bound >= enough and best.at is not None:
             break
     assert best is not None
@@ -111,8 +112,20 @@ def _inlet_look(
 ) -> Found:
     """Look through one mouth once; `wide`: in the whole bay, not only beside the straight way."""
     names, grid, walls, inside = cropped(
-        *walls_of(grid_of(space, again), bodies, families), space.box if wide else _round(passage)
+        *walls_of(grid_of(space, again), bodies, families),
+        space.box if wide else round_passage(passage),
     )
+    ends = room_of(grid, inside, passage, others, wide, passage.mouth.reach)
+    return found_in(grid, walls, ends, bodies, names, joint_of(passage))
+
+
+def room_of(
+    grid: Grid, inside: Bools, passage: Passage, others: Sequence[Vec3], wide: bool, fan: float
+) -> tuple[Bools, Bools, Bools]:
+    """Return the cells that a mouth's air may pass, those it comes from, those it goes to.
+
+    `fan` is how far from the fan's middle it may be drawn in [mm].
+    """
     way = _inflow(passage)
     ahead, across = along_and_across(grid, passage.mouth.seed, way)
     room, step = ROUND * passage.mouth.reach, grid.step
@@ -127,10 +140,13 @@ def _inlet_look(
     free, bay = free & own, bay & own
     end, towards = _end(passage)
     along, beside = along_and_across(grid, end, towards)
-    goal = bay & (np.abs(along) < 1.5 * step) & (beside < passage.mouth.reach)
-    ends = (free | bay, free & rim_of_free, goal)
-    joint = max(where.joint for where in (passage.mouth, *passage.throats))
-    return found_in(grid, walls, ends, bodies, names, joint)
+    goal = bay & (np.abs(along) < 1.5 * step) & (beside < fan)
+    return free | bay, free & rim_of_free, goal
+
+
+def joint_of(passage: Passage) -> float:
+    """Return the widest gap [mm] that is stated for a joint of a passage."""
+    return max(where.joint for where in (passage.mouth, *passage.throats))
 
 
 def _length(passage: Passage) -> float:
@@ -174,7 +190,7 @@ def exit_space(
     start = min([*(box.low[0] for box in engine), *bay, _first(exits)]) - 3 * wide / ACROSS_RIM
     low, high = np.array(rim.seed) - rim.reach, np.array(rim.seed) + rim.reach
     low[0], high[0] = start, rim.seed[0] + wide
-    return Space(wide / ACROSS_RIM, _with_hull(low, high, hull))
+    return Space(wide / ACROSS_RIM, with_hull(low, high, hull))
 
 
 def bay_stations(passages: Sequence[Passage], exits: Sequence[Opening]) -> list[float]:

@@ -75,14 +75,35 @@ def found_in(
     way = open_way(grid, walls, *ends, material_of(bodies))
     if way is None:
         return Found(0.0, 0.0, None, (), grid.step)
+    return found_on(way, walls, bodies, names, joint, hub)
+
+
+def found_on(
+    way: OpenWay,
+    walls: Walls,
+    bodies: Mapping[str, Body],
+    names: Sequence[str],
+    joint: float,
+    hub: Hub | None = None,
+    enough: float = np.inf,
+) -> Found:
+    """Return the least of a way that is open.
+
+    Where the cells have `enough` [mm2] no planes are laid; where that is given and they have less,
+    more of them.
+    """
     least = least_surface(way, walls)
     beside = tuple(names[k - 1] for k in least.beside)
-    plane = _least_plane(way, bodies, joint, hub)
-    return Found(least.area, least.bound, least.at, beside, grid.step, plane)
+    plane = (
+        None
+        if least.area >= enough
+        else _least_plane(way, bodies, joint, hub, bool(np.isfinite(enough)))
+    )
+    return Found(least.area, least.bound, least.at, beside, way.grid.step, plane)
 
 
 def _least_plane(
-    way: OpenWay, bodies: Mapping[str, Body], joint: float, hub: Hub | None
+    way: OpenWay, bodies: Mapping[str, Body], joint: float, hub: Hub | None, squared: bool
 ) -> PlaneFound | None:
     box = Box(way.grid.low, way.grid.high)
     standing = {name: body.mesh.corners for name, body in bodies.items()}
@@ -91,7 +112,7 @@ def _least_plane(
         standing[HUB] = prism(hub)
         also.append(standing[HUB].reshape(-1, 3))
     void = void_of(box, list(bodies.values()), sealed_width(joint), also)
-    flat = least_plane(way, void)
+    flat = least_plane(way, void, squared)
     if flat is None:
         return None
     return PlaneFound(flat.area, flat.off, flat.centroid, _beside(flat, standing))

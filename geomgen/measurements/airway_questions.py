@@ -6,7 +6,7 @@ from dataclasses import asdict, replace
 from geomgen.kernel.boxes import Box, boxes_meet
 from geomgen.kernel.distance import on_axis
 from geomgen.kernel.plain import Model, Passage
-from geomgen.measurements import airway, airway_found
+from geomgen.measurements import airway, airway_found, airway_shared
 from geomgen.measurements.airway_grid import HULL, Hub
 from geomgen.measurements.answers import said_no, vec
 from geomgen.measurements.opening import question_about
@@ -16,7 +16,11 @@ from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
 INLET = "least open area from the free air ahead of the mouth to the fan"
-SHARED = "; each mouth by itself: a place that several mouths share is not shared out"
+BY_ITSELF = (
+    "; each mouth by itself: a place that several mouths share counts whole for each here, once "
+    f"for all in {airway_shared.ID}"
+)
+TOGETHER = "whole ways of all mouths"
 EXIT = "least open area from the engine to the free air behind the rim"
 
 
@@ -25,6 +29,8 @@ def whole_ways(model: Model, boxes: Boxes) -> Iterator[Question]:
     hull = [box for name, box in boxes.items() if model.families.get(name) in HULL]
     for passage in model.passages:
         yield _inlet(model, boxes, passage, hull)
+    if len(model.passages) > 1:
+        yield _together(model, boxes, hull)
     if model.exits:
         yield _exit(model, boxes, hull)
 
@@ -52,6 +58,25 @@ def _inlet(model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]) ->
     return Question(
         f"whole way of {passage.name}", ask, (), names, planes, plain, due=due, weight=2.0
     )
+
+
+def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
+    passages = model.passages
+    space = airway_shared.all_mouths_space(passages, hull)
+    names = _standing(model, boxes, space.box)
+    families = {name: model.families.get(name, name) for name in names}
+    each = tuple(f"whole way of {passage.name}" for passage in passages)
+
+    def ask(given: Given) -> Answer:
+        ways = [_found(given.answers[name]) for name in each]
+        alone = {p.name: way.told.area for p, way in zip(passages, ways, strict=True) if way}
+        return asdict(airway_shared.ways_together(passages, space, given.bodies, families, alone))
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        return all(answers[name] is not None for name in each)
+
+    plain = (passages, space, families)
+    return Question(TOGETHER, ask, (), names, each, plain, due=due, weight=2.0)
 
 
 def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
@@ -94,8 +119,11 @@ def joined_ways(
         way = _found(answers[f"whole way of {name}"])
         known_of = planes.get(f"duct.throat_area.{name}")
         record = airway_found.way_record(id_, name, INLET, way, known_of)
-        shared = SHARED if len(model.passages) > 1 and record.method else ""
+        shared = BY_ITSELF if len(model.passages) > 1 and record.method else ""
         found.append(replace(record, method=record.method + shared))
+    if len(model.passages) > 1:
+        fan = all(passage.fan is not None for passage in model.passages)
+        found.insert(0, airway_shared.shared_record(found, _found_of_all(answers[TOGETHER]), fan))
     if model.exits:
         way = _found(answers["whole way of the exit"])
         found.append(
@@ -116,3 +144,14 @@ def _found(answer: Answer) -> airway_found.Found | None:
     return airway_found.Found(
         **{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane}
     )
+
+
+def _found_of_all(answer: Answer) -> airway_shared.Together | None:
+    if answer is None:
+        return None
+    shared = []
+    for each in answer["shared"]:
+        way = _found(each["found"])
+        assert way is not None
+        shared.append(airway_shared.Shared(tuple(each["mouths"]), way))
+    return airway_shared.Together(tuple(shared), tuple(answer["missed"]), answer["step"])

@@ -23,7 +23,7 @@ def air_targets(p: Parameters) -> tuple[Target, ...]:
     per_scoop = [
         t for scoop in p.scoops for name in part_names(scoop) for t in _scoop(p, scoop, name)
     ]
-    return (_inlet(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p), _by_heat(p))
+    return (_inlet(p), *_all_ways(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p), _by_heat(p))
 
 
 def part_names(scoop: Scoop) -> tuple[str, ...]:
@@ -182,6 +182,32 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
             severity="warn" if absent else "fail",
             notices=absent,
             advice=_straighter(p, s),
+        ),
+    )
+
+
+def _all_ways(p: Parameters) -> tuple[Target, ...]:
+    """Return the target of the ways from several mouths together; none where there is one mouth."""
+    mouths = [drawn_mouth(scoop) for scoop in p.scoops for _ in part_names(scoop)]
+    if len(mouths) < 2:
+        return ()
+    throat = limit(p.rules.throat_to_mouth)
+    told = "what several mouths share has to serve them all: move what narrows it out of the way"
+    return (
+        Target(
+            "inlet.way",
+            "least area from the free air ahead of all mouths to the fan",
+            "at least",
+            "mm2",
+            low=throat.value * sum(mouths),
+            formula="rules.throat_to_mouth x all mouths as drawn",
+            inputs=(
+                ("throat to mouth", f"{throat.value:g}"),
+                ("mouths", str(len(mouths))),
+                ("together as drawn", units.both(sum(mouths), "area")),
+            ),
+            source=throat.source,
+            advice=told,
         ),
     )
 

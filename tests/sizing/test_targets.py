@@ -46,6 +46,7 @@ def test_every_target_is_there(parameters):
         "exit.to_inlet_ratio",
         "exit.area_by_heat",
         "exit.way",
+        "inlet.way",
         "engine.clearance.*",
         "parts.interference.*",
         "parts.attached.*",
@@ -343,3 +344,16 @@ def test_a_way_that_is_narrowed_says_what_may_stand_in_it(parameters, way):
     for words in told:
         assert "passage_length" in words
         assert ("flange_direction" in words) is (way == "aft")
+
+
+def test_all_ways_together_are_asked_for_what_the_single_ones_are_in_sum(parameters):
+    found = by_id(parameters())
+    each = [target.low for id_, target in found.items() if id_.startswith("inlet.way.")]
+    assert len(each) == 2
+    assert found["inlet.way"].low == pytest.approx(sum(each), rel=1e-12)
+
+
+def test_one_mouth_is_asked_for_no_way_together(parameters):
+    found = by_id(parameters("scoops.0.mirrored=false"))
+    assert "inlet.way" not in found
+    assert sum(id_.startswith("inlet.way.") for id_ in found) == 1
