@@ -35,6 +35,10 @@ def asked(model, bodies=None, keep=lambda question: True):
 
 def propeller_figures(model, bodies=None, keep=lambda question: True):
     """Return what `check` measures of the propeller, by id; `keep` says which questions to ask."""
+    return {figure.id: figure for figure in all_propeller_figures(model, bodies, keep)}
+
+
+def all_propeller_figures(model, bodies=None, keep=lambda question: True):
+    """Return what `check` measures of the propeller, also several of one id."""
     answers = asked(model, bodies, keep)
-    found = joined_propeller(replace(model, parts={}), list(model.parts), answers)
-    return {figure.id: figure for figure in found}
+    return joined_propeller(replace(model, parts={}), list(model.parts), answers)

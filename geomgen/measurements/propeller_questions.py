@@ -21,7 +21,7 @@ Boxes = Mapping[str, Box]
 Answers = Mapping[str, Answer]
 SWEPT = "swept volume"
 RADIAL, AXIAL = "radially to", "along the shaft to"
-BLADES, SPINNER = "from the blades to", "from the shaken spinner to"
+BLADES = "from the blades to"
 
 
 def propeller(model: Model, boxes: Boxes) -> Iterator[Question]:
@@ -51,6 +51,10 @@ def propeller(model: Model, boxes: Boxes) -> Iterator[Question]:
 
 def _spinners(model: Model, names: Boxes | Sequence[str]) -> list[str]:
     return [name for name in names if model.families.get(name) == "spinner"]
+
+
+def _shaken(spinner: str) -> str:
+    return f"from the shaken {spinner} to"
 
 
 def swept_as_measured(model: Model, line: Axis, answers: Answers) -> Swept:
@@ -202,7 +206,7 @@ def _round_spinner(
         return _between(own, fixed[part]) - off
 
     order = sorted(fixed, key=lambda name: (_between(own, fixed[name]), name))
-    row = _Row(SPINNER, spinner, (line, model.shake), ask, bound, 0.5)
+    row = _Row(_shaken(spinner), spinner, (line, model.shake), ask, bound, 0.5)
     return row.questions(order, fixed)
 
 
@@ -238,7 +242,7 @@ def joined_propeller(model: Model, parts: Sequence[str], answers: Answers) -> li
     found.append(ask(BLADES, fixed, "prop.clearance", partial(_blades_row, swept)))
     for spinner in _spinners(model, parts):
         row = partial(_spinner_row, spinner, model.shake)
-        found.append(ask(SPINNER, still, "prop.spinner_clearance", row))
+        found.append(ask(_shaken(spinner), still, "prop.spinner_clearance", row))
     found += joined_rows("prop.trailing_edge_gap", "chord", answers.get("trailing edge"))
     return found + joined_rows("prop.ground_clearance", "mm", answers["ground"])
 

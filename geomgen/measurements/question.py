@@ -5,6 +5,7 @@ before it is asked, and its answer can be kept for as long as those parts stay w
 """
 
 import json
+from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -65,6 +66,20 @@ def from_text(text: str) -> Answer:
     return json.loads(text)
 
 
+def by_name(questions: Sequence[Question]) -> dict[str, Question]:
+    """Return questions by their names; RuntimeError where two have one name.
+
+    >>> by_name([Question("gap", len), Question("gap", len)])
+    Traceback (most recent call last):
+    RuntimeError: several questions have one name: gap
+    """
+    count = Counter(question.name for question in questions)
+    if len(count) < len(questions):
+        twice = ", ".join(name for name, times in count.items() if times > 1)
+        raise RuntimeError(f"several questions have one name: {twice}")
+    return {question.name: question for question in questions}
+
+
 Ask = Callable[[Question, dict[str, Answer], Callable[[Answer], None]], None]
 
 
@@ -72,6 +87,7 @@ class Questionnaire:
     """Asks questions as soon as the answers that they need are there; `answers` fills up.
 
     `ask(question, needed, done)` has one asked, now or later, and `done` called with the answer.
+    RuntimeError where two questions have one name: one would be told the other's answer.
 
     >>> double = Question("double", lambda given: 2 * given.answers["one"], after=("one",))
     >>> one = Question("one", lambda given: 1)
@@ -83,7 +99,7 @@ class Questionnaire:
     def __init__(self, questions: Sequence[Question], ask: Ask) -> None:
         self.answers: dict[str, Answer] = {}
         self._ask = ask
-        self._waiting = {question.name: question for question in questions}
+        self._waiting = by_name(questions)
         for question in questions:
             self._try(question)
 

@@ -14,7 +14,15 @@ from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.measurements import opening
 from geomgen.measurements.place import place
-from geomgen.measurements.question import Answer, Given, Question, Questionnaire, from_text, text_of
+from geomgen.measurements.question import (
+    Answer,
+    Given,
+    Question,
+    Questionnaire,
+    by_name,
+    from_text,
+    text_of,
+)
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.survey_questions import joined, questions
 
@@ -27,11 +35,11 @@ def survey(
     """Measure the finished solids; `meshes` are their proven meshes, one per part."""
     bodies = bodies_of(model, meshes)
     asked = questions(replace(model, parts={}), {n: loose_box(s) for n, s in model.parts.items()})
-    by_name = {question.name: question for question in asked}
+    named = by_name(asked)
 
     def work(message: tuple[str, dict[str, Answer]]) -> str:
         name, answers = message
-        return answered(by_name[name], model.parts, bodies, answers)
+        return answered(named[name], model.parts, bodies, answers)
 
     crew = Crew(work)
 

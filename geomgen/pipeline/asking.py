@@ -33,7 +33,7 @@ class Asking:
 
     def _asked(self) -> list[Measurement]:
         from geomgen.kernel.boxes import Box
-        from geomgen.measurements.question import Questionnaire
+        from geomgen.measurements.question import Questionnaire, by_name
         from geomgen.measurements.survey import mesh_deviation
         from geomgen.measurements.survey_questions import joined, questions
 
@@ -43,7 +43,7 @@ class Asking:
             for row in self.outcome.parts
         }
         asked = questions(model, boxes)
-        self.making.craft.questions = {question.name: question for question in asked}
+        self.making.craft.questions = by_name(asked)
         found = Questionnaire(asked, self._ask)
         self.making.work()
         records = joined(model, list(boxes), found.answers)

@@ -19,7 +19,7 @@ from dataclasses import replace
 from math import cos, dist, hypot, radians, sin, sqrt
 
 import pytest
-from asking import propeller_figures
+from asking import all_propeller_figures, propeller_figures
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
@@ -179,3 +179,27 @@ def test_the_engine_shakes_with_its_spinner():
     m = replace(spun(0.0, engine=gear, tail_fairing=plate))
     found = propeller_figures(m)["prop.spinner_clearance"]
     assert found.part == "tail_fairing"
+
+
+@pytest.mark.parametrize("order", [("spinner", "spinner_front"), ("spinner_front", "spinner")])
+def test_each_of_two_spinners_has_its_own_room(order):
+    """The file has one at most, a set of parts may have two: 5 and 20 mm, less 4 of shake."""
+    solids = {
+        "spinner": cylinder((2970.0, 0.0, 800.0), (1, 0, 0), 70.0, 180.0),
+        "spinner_front": cylinder((2970.0, 300.0, 800.0), (1, 0, 0), 40.0, 180.0),
+    }
+    plates = {
+        "tail_fairing": cylinder((2900.0, 0.0, 800.0), (1, 0, 0), 40.0, 70.0 - 5.0),
+        "pylon": cylinder((2900.0, 300.0, 800.0), (1, 0, 0), 30.0, 70.0 - 20.0),
+    }
+    m = machine(15.0, 0.0, Shake(4.0, 6.0), **{name: solids[name] for name in order}, **plates)
+    m = replace(
+        m,
+        families={**m.families, "spinner_front": "spinner"},
+        rotating=("prop_disc", *order),
+    )
+    found = [f for f in all_propeller_figures(m) if f.id == "prop.spinner_clearance"]
+    rooms = dict(zip(order, found, strict=True))
+    for name, plate, room in (("spinner", "tail_fairing", 1.0), ("spinner_front", "pylon", 16.0)):
+        assert rooms[name].part == plate
+        assert rooms[name].value == pytest.approx(room, abs=rooms[name].error_bound)

@@ -42,6 +42,17 @@ def test_a_question_that_is_not_due_is_not_asked() -> None:
     assert found.answers == {"first": 3, "second": None, "third": None}
 
 
+def test_two_questions_of_one_name_are_refused_before_any_is_asked() -> None:
+    """Else the one would be told the other's answer."""
+
+    def never(question, needed, done):
+        raise AssertionError("asked all the same")
+
+    gaps = [Question("gap", lambda given, n=n: n) for n in (1, 2)]
+    with pytest.raises(RuntimeError, match="one name: gap"):
+        Questionnaire(gaps, never)
+
+
 def test_what_only_decides_whether_it_is_due_is_not_seen() -> None:
     """An answer may be kept although what was asked before it turned out otherwise."""
     terms = [Question(name, lambda given, n=n: n) for n, name in enumerate("abc")]
