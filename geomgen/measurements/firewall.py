@@ -42,7 +42,7 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     leak, frame = _why_open(model, plane), frame_round(plane, seed)
     sheet_, bound = found.sheet, found.sheet.net.error + found.sheet.whole.error
     return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net, leak),
-            *holes_and_fittings(sheet_.holes, model.fittings, seed, bound),
+            *holes_and_fittings(sheet_.holes, model.fittings, plane, seed, bound),
             _slit(found, seed, leak),
             thickness(sheet, frame, sheet_.outline, sheet_.inside)]  # fmt: skip
 

@@ -4,8 +4,8 @@ A firewall can be wrong and pass
 - as a sheet full of holes, each with its fitting by the file: seen, all holes count against fill;
 - by a hole that the file knows no fitting for: seen (open_holes);
 - by a fitting beside the sheet, at its rim, or where no hole is: seen (astray_fittings);
-- by a fitting smaller than its hole: seen; by one that is written but never fitted: not seen, the
-  file's word is taken (README);
+- by a fitting smaller than its hole, or that lies flat in it: seen; by one that is written but
+  never fitted: not seen, the file's word is taken (README);
 - off centre, smaller on one side, turned against its plane: seen (edge_gap, fill);
 - thinner in one place, in front or behind: seen (thickness, at the least of some 1,400 places; a
   round dent between them is narrowed down); cut past its middle, it is a hole: seen (open_holes);
@@ -123,6 +123,19 @@ def test_a_fitting_smaller_than_its_hole_fails(saltmarsh) -> None:
     found = checks(saltmarsh, sheet(GOOD), fitting(*GOOD[:2], 11.5))
     assert found["firewall.open_holes"].verdict == "fail"
     assert found["firewall.astray_fittings"].verdict == "fail"
+
+
+@pytest.mark.parametrize("flat", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.6, -0.8)])
+@pytest.mark.parametrize("radius", [4.0, 9.5])
+def test_a_fitting_that_lies_flat_in_its_hole_closes_nothing(saltmarsh, flat, radius) -> None:
+    """A plate on edge takes no area of a circle: pi r^2 stay open."""
+    lying = Fitting("throttle", Axis((MIDDLE[0], -60.0, 740.0), flat), radius)
+    solid = sheet(GOOD, (-60.0, 740.0, radius))
+    found = checks(saltmarsh, solid, fitting(*GOOD), lying)
+    open_, astray = found["firewall.open_holes"], found["firewall.astray_fittings"]
+    assert (open_.verdict, open_.measured) == ("fail", pytest.approx(math.pi * radius**2, rel=1e-5))
+    assert (astray.verdict, astray.measured) == ("fail", 1.0)
+    assert "leans 90.0 deg" in astray.note
 
 
 def test_a_sheet_off_centre_fails_at_its_widest_slit(saltmarsh) -> None:
