@@ -52,6 +52,7 @@ def plain(model: Model) -> dict[str, Any]:
         "firewall_seed": model.firewall_seed,
         "fittings": [asdict(fitting) for fitting in model.fittings],
         "notices": list(model.notices),
+        "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
     }
 
 
@@ -91,6 +92,9 @@ def model_from(content: dict[str, Any]) -> Model:
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
         fittings=[_fitting(row) for row in content["fittings"]],
         notices=tuple(str(notice) for notice in content["notices"]),
+        uncut={
+            str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()
+        },
     )
 
 

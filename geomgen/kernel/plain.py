@@ -93,7 +93,8 @@ class Model:
     made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
     `on_engine` are the families of parts that are fixed to the engine and move with it,
     `joint_gap` is the widest gap [mm] that any joint is stated to have.
-    `shake` is already in the swept volume, in no other part.
+    `shake` is already in the swept volume, in no other part. `uncut` holds of parts that others are
+    cut out of how far they reached to the left and the right before [mm], measured on that solid.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -112,3 +113,4 @@ class Model:
     firewall_seed: Vec3 | None = None
     fittings: list[Fitting] = field(default_factory=list)
     notices: tuple[str, ...] = ()
+    uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)

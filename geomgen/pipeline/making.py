@@ -1,7 +1,7 @@
 """The jobs of one regeneration, in the order of what builds on what: solids, meshes, answers."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from geomgen.cache import fingerprints
@@ -22,12 +22,16 @@ PER_BYTE = 1e-5
 
 @dataclass(frozen=True)
 class Outcome:
-    """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures."""
+    """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures.
+
+    `uncut` are the hashes of parts' solids before others were cut out of them, where that was so.
+    """
 
     parts: Rows
     meshes: dict[str, str]
     places: dict[str, Any]
     measured: list[Measurement]
+    uncut: dict[str, str] = field(default_factory=dict)
 
     def bare(self) -> "Model":
         """Return the model with its plain geometry, names, families, notices; no solids."""
@@ -35,8 +39,11 @@ class Outcome:
 
     def model(self, craft: Craft) -> "Model":
         """Return the whole model, of fresh solids."""
+        from geomgen.kernel.breadth import broadest
+
         solids = {row["name"]: craft.solid(row["solid"]) for row in self.parts}
-        return replace(self.bare(), parts=solids)
+        ends = {name: broadest(craft.solid(solid)) for name, solid in self.uncut.items()}
+        return replace(self.bare(), parts=solids, uncut=ends)
 
 
 def bare(places: dict[str, Any], parts: Rows) -> "Model":
@@ -79,7 +86,7 @@ class Making:
         self.work()
         parts = self.parts()
         meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
-        outcome = Outcome(parts, meshes, self.places, [])
+        outcome = Outcome(parts, meshes, self.places, [], self._uncut())
         return replace(outcome, measured=Asking(self, outcome).measured()) if measured else outcome
 
     def crew(self) -> "Crew":
@@ -99,6 +106,12 @@ class Making:
     def parts(self) -> Rows:
         """Return the rows of all parts, in the order in which they are listed."""
         return [row for s in self.craft.steps.values() if s.last for row in self.rows[s.name]]
+
+    def _uncut(self) -> dict[str, str]:
+        from geomgen.shapes.steps import uncut
+
+        known = uncut(list(self.craft.steps.values()))
+        return {part: self.rows[name][0]["solid"] for part, name in known.items()}
 
     def _start_places(self) -> None:
         found = self.kept.known(PLACES, [], self.p)

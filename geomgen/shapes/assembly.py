@@ -5,12 +5,13 @@ from dataclasses import replace
 
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.kernel.breadth import broadest
 from geomgen.kernel.plain import Model
 from geomgen.kernel.shape_bytes import shape_bytes, solid_from
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.piece import Piece
 from geomgen.shapes.places import places
-from geomgen.shapes.steps import made, steps
+from geomgen.shapes.steps import made, steps, uncut
 
 Progress = Callable[[str], None]
 
@@ -37,6 +38,7 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
         families={piece.name: piece.family for piece in parts},
         colours={piece.name: piece.colour for piece in parts},
         notices=tuple(note for piece in parts for note in piece.notes),
+        uncut={part: broadest(known[name][0].solid) for part, name in uncut(plan).items()},
     )
 
 

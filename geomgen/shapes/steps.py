@@ -115,6 +115,15 @@ def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
     return found
 
 
+def uncut(plan: Sequence[Step]) -> dict[str, str]:
+    """Return of parts that a joint cuts something out of the step that makes them uncut, by name.
+
+    Only the pod has such a step of its own: its plug is not cut.
+    """
+    cut = any(step.joint is not None and step.name.startswith("pod to ") for step in plan)
+    return {"pod": "hull"} if cut else {}
+
+
 def _not_last(step: Step) -> Step:
     return replace(step, last=False)
 

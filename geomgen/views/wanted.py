@@ -10,6 +10,7 @@ from geomgen.views.measures import Measures
 
 # Wheels whose axles stand nearer than this count as one pair [mm].
 PAIR = 1.0
+CUT = "AS CUT"
 STATION = "firewall station"
 # A point of the pod no further from the wing is at the edge of its cut-out [mm].
 AT_CUT = 5.0
@@ -27,7 +28,13 @@ def wanted_in(view: str, look: Look, m: Measures) -> list[Wanted]:
         found = [_length(m, look), _pod(m, look, 0), _pod(m, look, 2), _firewall(m, look)]
         found += [_gap(m, look), _wheel_base(m, look), _height(m, look)]
     elif view == "plan":
-        found = [_span(m, look), _pod(m, look, 1), _booms(m, look), _tailplane(m, look)]
+        found = [
+            _span(m, look),
+            _pod(m, look, 1),
+            _uncut(m, look),
+            _booms(m, look),
+            _tailplane(m, look),
+        ]
     else:
         found = [_disc(m, look), _track(m, look)]
     return [wanted for wanted in found if wanted is not None]
@@ -55,9 +62,18 @@ def _pod(m: Measures, look: Look, axis: int) -> Wanted | None:
     if axis == 0 and m.family("exit"):
         shown = "POD LENGTH LESS EXIT"
     elif axis and (_beside_wing(m, low) or _beside_wing(m, high)):
-        # Uncut, as its plug is, it may reach further.
-        shown = f"{word} AS CUT"
+        # Uncut, as its plug is, it may reach further: see `_uncut`.
+        shown = f"{word} {CUT}"
     return _between(look, low, high, sides, shown, word.lower())
+
+
+def _uncut(m: Measures, look: Look) -> Wanted | None:
+    """Return the breadth of the pod's plug, where the pod's own is not that of the whole skin."""
+    own = _pod(m, look, 1)
+    ends = m.model.uncut.get(m.family("pod")[0]) if own else None
+    if own is None or ends is None or not own.prefix.endswith(f"{CUT} "):
+        return None
+    return _between(look, *ends, own.sides, "POD BREADTH UNCUT", "pod breadth uncut")
 
 
 def _beside_wing(m: Measures, point: Vec3) -> bool:

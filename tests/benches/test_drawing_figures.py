@@ -2,7 +2,8 @@
 
 A drawing can carry a wrong figure and look right, where
 - TRACK is that of wheels that are no mains: seen here (tailwheels, dual wheels);
-- the pod is measured at the edge of the wing's cut-out: it is said (AS CUT), not undone;
+- the pod is measured at the edge of the wing's cut-out: it is said (AS CUT), and beside it stands
+  the breadth of the uncut solid, as its plug has it (UNCUT);
 - its length leaves out the exit that is a part of its own: it is said (LESS EXIT);
 - width and height of a mouth are swapped against the file's words: seen here, at any angle;
 - wheels of an aircraft without any ground: with two pairs no track is given; a single pair is
@@ -18,6 +19,7 @@ from views.plain_machine import MEASURES, machine
 
 from geomgen.drawings.record import Dimension
 from geomgen.kernel.booleans import cut
+from geomgen.kernel.breadth import broadest
 from geomgen.kernel.hidden_lines import Scene
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.primitives import box, cylinder, wheel
@@ -70,7 +72,17 @@ def test_a_pod_that_is_measured_at_the_wings_cut_out_says_so() -> None:
     # At the slot's upper and lower lip the ring is as wide as its chord.
     assert figure(found["pod breadth"]) == pytest.approx(2 * math.sqrt(300**2 - 100.3**2), abs=0.1)
     assert found["pod height"].prefix == "POD HEIGHT "
-    assert wanted(machine())["pod breadth"].prefix == "POD BREADTH "
+    assert "pod breadth uncut" not in found
+    # The whole cone, measured before it is cut: 600 mm at its widest ring.
+    model.uncut = {"pod": broadest(machine().parts["pod"])}
+    found = wanted(model)
+    assert found["pod breadth uncut"].prefix == "POD BREADTH UNCUT "
+    assert figure(found["pod breadth uncut"]) == pytest.approx(600.0, abs=1e-6)
+    assert figure(found["pod breadth"]) < 600.0 - 30.0
+    whole = machine()
+    whole.uncut = model.uncut
+    assert wanted(whole)["pod breadth"].prefix == "POD BREADTH "
+    assert "pod breadth uncut" not in wanted(whole)
 
 
 def test_a_pods_length_says_that_the_exit_is_not_in_it() -> None:

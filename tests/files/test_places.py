@@ -27,6 +27,12 @@ def test_notices_go_to_the_disk_and_back(tmp_path):
     assert read_places(tmp_path)[0].notices == model.notices
 
 
+def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
+    model = Model(uncut={"pod": ((400.0, -300.0, 800.0), (400.0, 1 / 3 + 300.0, 800.0))})
+    write_places(tmp_path, model)
+    assert read_places(tmp_path)[0].uncut == model.uncut
+
+
 def test_same_model_gives_same_bytes(saltmarsh_model, tmp_path):
     first = write_places(tmp_path, saltmarsh_model).read_bytes()
     assert write_places(tmp_path, saltmarsh_model).read_bytes() == first
