@@ -5,7 +5,6 @@ stream passes; meshes say how large these are. A section counts only where no wa
 left beside it.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,8 +22,6 @@ from geomgen.kernel.traced_openings import frame_round
 PLACES, LEAST, MOVED = 16, 4, 24
 # Heights nearer to each other than this are one [mm].
 SAME = 1e-3
-# A stream that is this near to an axis may pass a sheet that stands square to the axis (cosine).
-NEARLY = 0.95
 
 
 @dataclass(frozen=True)
@@ -36,15 +33,13 @@ class Across:
     passed: Floats
 
 
-def least_plane(way: OpenWay, void: Void, squared: bool = False) -> RoughSection | None:
+def least_plane(way: OpenWay, void: Void) -> RoughSection | None:
     """Return the least plane section that parts the whole way, of those square to the stream.
 
-    None where none of them is closed all round. The least of all planes is no larger. `squared`:
-    also of those square to an axis where the stream is near to it: a thin sheet's hole lies in one.
+    None where none of them is closed all round. The least of all planes is no larger.
     """
     places = places_of(way, levels_of(way, PLACES))
-    least = places_of(way, low_levels(way, LEAST))
-    for place in [*least, *(_squared(least) if squared else ())]:
+    for place in places_of(way, low_levels(way, LEAST)):
         places += _moved(place, void, way.grid.step)
     found = []
     for place in places:
@@ -70,16 +65,6 @@ def places_of(way: OpenWay, levels: Floats) -> list[Across]:
         length = float(np.linalg.norm(stream))
         if length > 0.0:
             found.append(Across(_vec(middles.mean(axis=0)), _vec(stream / length), middles))
-    return found
-
-
-def _squared(places: Sequence[Across]) -> list[Across]:
-    """Return the places whose stream is near to an axis, square to that axis."""
-    found = []
-    for place in places:
-        axis = int(np.argmax(np.abs(place.stream)))
-        if NEARLY <= abs(place.stream[axis]) < 1.0:
-            found.append(replace(place, stream=_vec(np.eye(3)[axis] * np.sign(place.stream[axis]))))
     return found
 
 

@@ -87,23 +87,15 @@ def found_on(
     hub: Hub | None = None,
     enough: float = np.inf,
 ) -> Found:
-    """Return the least of a way that is open.
-
-    Where the cells have `enough` [mm2] no planes are laid; where that is given and they have less,
-    more of them.
-    """
+    """Return the least of a way that is open; no planes where the cells have `enough` [mm2]."""
     least = least_surface(way, walls)
     beside = tuple(names[k - 1] for k in least.beside)
-    plane = (
-        None
-        if least.area >= enough
-        else _least_plane(way, bodies, joint, hub, bool(np.isfinite(enough)))
-    )
+    plane = None if least.area >= enough else _least_plane(way, bodies, joint, hub)
     return Found(least.area, least.bound, least.at, beside, way.grid.step, plane)
 
 
 def _least_plane(
-    way: OpenWay, bodies: Mapping[str, Body], joint: float, hub: Hub | None, squared: bool
+    way: OpenWay, bodies: Mapping[str, Body], joint: float, hub: Hub | None
 ) -> PlaneFound | None:
     box = Box(way.grid.low, way.grid.high)
     standing = {name: body.mesh.corners for name, body in bodies.items()}
@@ -112,7 +104,7 @@ def _least_plane(
         standing[HUB] = prism(hub)
         also.append(standing[HUB].reshape(-1, 3))
     void = void_of(box, list(bodies.values()), sealed_width(joint), also)
-    flat = least_plane(way, void, squared)
+    flat = least_plane(way, void)
     if flat is None:
         return None
     return PlaneFound(flat.area, flat.off, flat.centroid, _beside(flat, standing))

@@ -69,7 +69,7 @@ def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
 
 
 def test_what_is_hardly_too_narrow_for_both_is_seen_off_the_middle_too():
-    """The stream stands aslant to the plate there: a plane square to it misses the thin hole."""
+    """A thin plate, its hole beside the middle: the stream stands aslant to it there."""
     found = all_ways(*mouths(-80.0, 80.0), frame=wall(150, -200, 200, (25, 10, 150, 98), thick=2.0))
     assert found[ID].value == pytest.approx(150 * 98, rel=1e-3)
 
