@@ -39,7 +39,7 @@ COMMANDS = (
 # As a shell counts them: 128 and the number of the signal.
 SIGNAL, READER_LEFT = 128, 141
 DESCRIPTION = """\
-From a parameter file to solids of a light twin-boom pusher, measured and judged.
+From a parameter file to solids of a light twin-boom pusher, measured and checked.
 
 A geometry aid, not an airworthiness approval: local codes and licensed practice
 come first."""
@@ -49,7 +49,7 @@ exit codes:
   1    a check failed, or one that was due could not be measured
   2    the parameter file or the command line is refused
   3    a solid can't be built, or a fault of geomgen itself
-  4    a file can't be read or written, or did not prove right when read back
+  4    a file can't be read or written, or failed verification when read back
   129, 130, 143  stopped: SIGHUP, Ctrl-C, SIGTERM
   141  the reader of the answer left (as with `| head -1`)
 

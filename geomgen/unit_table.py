@@ -102,8 +102,8 @@ DIMENSIONS: dict[str, Dimension] = {
         {"kg": 1.0, "g": 0.001, "lb": POUND, "lbs": POUND, "oz": POUND / 16},
         "1.8 kg",
     ),
-    "areal mass": Dimension(
-        "a mass by area",
+    "areal weight": Dimension(
+        "an areal weight",
         "kg/m^2",
         {
             "kg/m^2": 1.0,

@@ -55,7 +55,7 @@ def checks():
             "at most",
             None,
             "not_measured",
-            note="shut by <pod> & firewall",
+            note="blocked by <pod> & firewall",
         ),
         replace(gap, id="tip", verdict="warn", points=()),
         Check(

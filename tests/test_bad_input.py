@@ -117,7 +117,7 @@ WHOLE = {
         BASE.replace("Saltmarsh s", "Salzwiesenl\u00e4ufer s").encode("latin-1"),
         "not UTF-8",
     ),
-    "binary": (bytes(range(256)), "binary"),
+    "binary": (bytes(range(256)), "not a text file"),
     "too big": (b"#" + b"x" * 1_000_001, "too big"),
     "no end of text": (b'name = "saltmarsh\n', "not TOML"),
     "unquoted value": (b"[pod]\nwall = 4 mm\n", "between quotes"),

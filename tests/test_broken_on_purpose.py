@@ -63,7 +63,7 @@ def test_mouth_closed_by_the_firewall(saltmarsh, saltmarsh_model) -> None:
     assert total.id == "inlet.area"
     assert total.broken
     assert total.value is None
-    assert "shut by firewall" in total.note
+    assert "blocked by firewall" in total.note
     assert verdicts(saltmarsh, found)["inlet.area"].verdict == "fail"
 
 
@@ -122,7 +122,7 @@ def test_exit_shut_by_the_fairing(saltmarsh, saltmarsh_model) -> None:
     plug = box((2700.0, -300.0, 400.0), (3020.0, 300.0, 1200.0))
     found = opening.exits(with_parts(saltmarsh_model, tail_fairing=plug))
     assert found[0].broken
-    assert "shut by tail_fairing" in found[0].note
+    assert "blocked by tail_fairing" in found[0].note
 
 
 def test_whole_scoop_in_the_wrong_place_is_found(saltmarsh, saltmarsh_model) -> None:

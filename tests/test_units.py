@@ -80,7 +80,7 @@ ALSO = {
         "pound": "pound pounds LB LBS",
         "ounce": "ounce ounces OZ",
     },
-    "areal mass": {
+    "areal weight": {
         "kg/m**2": "kg/sq_m kg/m2",
         "g/m**2": "g/sq_m gsm g/m2",
         "ounce/yard**2": "oz/sq_yd oz/yd2",

@@ -1,4 +1,4 @@
-"""`geomgen build`: make the solids, write and prove the files, judge them."""
+"""`geomgen build`: make the solids, check them, write and verify the files."""
 
 import argparse
 import sys
@@ -6,7 +6,7 @@ import sys
 from geomgen.commands.answers import OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 
-WORDS = "make the solids, write and prove the files, judge them"
+WORDS = "make the solids, check them, write and verify the files"
 
 
 def add(parser: argparse.ArgumentParser) -> None:

@@ -1,11 +1,11 @@
-"""`geomgen check`: make the solids and judge them, write only the outcome."""
+"""`geomgen check`: make the solids and check them; write the results only."""
 
 import argparse
 
 from geomgen.commands.answers import code_of, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 
-WORDS = "make the solids and judge them, write only the outcome"
+WORDS = "make the solids and check them; write the results only"
 
 
 def add(parser: argparse.ArgumentParser) -> None:

@@ -36,7 +36,13 @@ def add(parser: argparse.ArgumentParser) -> None:
         help="N variants that fill the ranges evenly, instead of every combination; a range may "
         "then be a:b",
     )
-    parser.add_argument("--seed", type=int, default=0, metavar="S", help="of the sample")
+    parser.add_argument(
+        "--seed",
+        type=int,
+        default=0,
+        metavar="S",
+        help="number that the sample is drawn from: the same seed gives the same variants",
+    )
     parser.add_argument(
         "--axes",
         default="",
@@ -47,7 +53,8 @@ def add(parser: argparse.ArgumentParser) -> None:
         "--best",
         default="",
         metavar="ID=low|high,...",
-        help="what the best compromises are weighed by, such as firewall.mass=low,exit.area=high",
+        help="figures to trade against each other, low or high better, such as "
+        "firewall.mass=low,exit.area=high",
     )
     _add_workers(parser)
 
@@ -68,7 +75,10 @@ def _add_workers(parser: argparse.ArgumentParser) -> None:
         help="processes on this machine (default), or dask",
     )
     parser.add_argument(
-        "--scheduler", default="", metavar="ADDRESS", help="of dask, such as tcp://10.0.0.2:8786"
+        "--scheduler",
+        default="",
+        metavar="ADDRESS",
+        help="address of the dask scheduler, such as tcp://10.0.0.2:8786",
     )
 
 

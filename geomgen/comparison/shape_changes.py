@@ -129,7 +129,7 @@ def _change(part: str, former: State, new: State) -> PartChange:
         measured.motion if kind == "moved" else None,
         volume,
         area,
-        "proven meshes, both ways; both deviations and what the search left open as error",
+        "verified meshes, both ways; both deviations and what the search left open as error",
         apart.samples,
     )
 

@@ -111,7 +111,7 @@ def proof_failed(path: Path, what: str) -> FileWriteError:
     """Return what to tell when a file that was written does not prove right.
 
     >>> print(proof_failed(Path("pod_mm.stl"), "its mesh is open"))
-    pod_mm.stl: proof failed: its mesh is open
+    pod_mm.stl: verification failed: its mesh is open
       do: this is a fault of the program: keep the parameter file and report it
     """
-    return FileWriteError(f"proof failed: {what}", path=path.name, advice=AGAIN)
+    return FileWriteError(f"verification failed: {what}", path=path.name, advice=AGAIN)

@@ -246,7 +246,7 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: fl
         )
     found = document.audit()
     for entry in (*found.errors, *found.fixes):
-        raise proof_failed(path, f"the auditor finds: {entry.message}")
+        raise proof_failed(path, f"the check of the DXF itself reports: {entry.message}")
     back = _drawing(path, document)
     _closed(path, back)
     _line_types(path, document)

@@ -201,7 +201,7 @@ def verify(folder: Path) -> list[str]:
         if not path.is_file():
             findings.append(f"{entry['file']}: it is missing")
         elif path.stat().st_size != entry["bytes"] or sha256(path) != entry["sha256"]:
-            findings.append(f"{entry['file']}: it was changed since it was proved")
+            findings.append(f"{entry['file']}: it was changed after it was verified")
     strangers = sorted(present(folder) - listed(folder))
     findings += [f"{name}: the manifest does not know it" for name in strangers]
     return findings + [f"{name}: a folder without a file" for name in empty(folder)]

@@ -61,9 +61,9 @@ def _for_shops(path: Path, drawing: Drawing) -> None:
     others = sorted({line.layer for line in drawing.paths} - set(SHOP_PENS) - set(AS_THIN))
     if others:
         raise FileWriteError(
-            f"it has {', '.join(others)}, and shops' paper is proved without",
+            f"it has lines of {', '.join(others)}, which a full-size sheet for a shop can't carry",
             path=path.name,
-            advice="write it as a drawing's sheet",
+            advice="write it as a drawing of views",
         )
 
 

@@ -101,8 +101,8 @@ def _between(
 
 def _too_short(whole: Panel, longest: float, bow: float) -> GeometryError:
     return GeometryError(
-        f"panel {whole.number}: a core of {SHORTEST:.0f} mm along the span still wants a block of "
-        f"{longest:.0f} mm, for its ends are off square, and the bow takes {bow:g} mm",
+        f"panel {whole.number}: a core of {SHORTEST:.0f} mm along the span still needs a block of "
+        f"{longest:.0f} mm, because its ends are not square, and the bow takes {bow:g} mm",
         part="wing",
         step=STEP,
         look_at=["handoff.cores.bow", "wing.sections"],

@@ -167,7 +167,7 @@ def _edges(cut: Cut, points: Floats, off: Floats) -> Finding:
         method=f"{beside.size} points, less half a kerf of {cut.kerf:.2f} mm, against the solid's "
         f"skins less {cut.skin:.3f} mm",
         source=SOURCE,
-        advice="do not cut: look at kerf, skin and hand of this template",
+        advice="do not cut: check kerf, skin and hand of this template",
     )
 
 

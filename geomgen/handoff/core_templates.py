@@ -197,7 +197,7 @@ class _Sheet:
         pieces = shapely.get_parts(shapely.intersection(whole, room))
         if not len(pieces) or max(piece.length for piece in pieces) < 0.15 * t.core.chord:
             raise GeometryError(
-                f"template {t.name} has no room for the line that is level in flight",
+                f"template {t.name} has no room for its level line",
                 part="wing",
                 step="core templates",
                 look_at=["wing.sections", "handoff.cores.caps"],

@@ -40,7 +40,7 @@ COARSE = 4e-4
 # A plane at a right angle to these is an end of the part.
 FORE_AND_AFT, INBOARD, SQUARE = (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), 0.9999
 METHOD = (
-    "true surface normals; rays along the pull on the proven mesh; flat ends, which are trimmed, "
+    "true surface normals; rays along the pull on the verified mesh; flat ends, which are trimmed, "
     "and a seat on the hull left out"
 )
 PRACTICE = "common practice"

@@ -21,7 +21,7 @@ SLACK = 0.3
 # So many bend angles are tried for an advice.
 MOST = 12
 FOLDED = "the cut and bend lines folded up again, the outside of the flat of each tab"
-LOOK = "look at handoff.sheet.k_factor and inside_radius"
+LOOK = "check handoff.sheet.k_factor and inside_radius"
 
 
 def fold_findings(

@@ -1,6 +1,6 @@
 """The skin: how thick and how heavy a laminate comes out of its plies.
 
-Closed form: a ply of areal mass W with fibre of density rho_f at the volume fraction Vf is
+Closed form: a ply of areal weight W with fibre of density rho_f at the volume fraction Vf is
 W / (rho_f Vf) thick and holds W / rho_f (1 - Vf) / Vf rho_r of resin (derived: the fibre fills the
 share Vf of the volume, the resin the rest).
 """
@@ -74,7 +74,7 @@ def fibre_words(angle: float, axis: str) -> str:
 def schedule(laminate: Laminate, part: str) -> tuple[str, ...]:
     """Return the ply schedule of a part, a line for each kind of cloth from the outside in."""
     return tuple(
-        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m2, fibre share "
+        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m2, fibre volume fraction "
         f"{ply.fibre_volume_fraction:.2f}, {fibre_words(ply.fibre_angle, axis_of(part))}"
         for ply in laminate.plies
     )

@@ -50,7 +50,7 @@ def skin_finding(
     if good.sum() < ENOUGH * len(points):
         return Finding(
             f"mould.skin.{part}", part, what, None, "mm", high=SKIN_LIMIT, method=method,
-            advice="the finished part has no skin where the mould has: look at both",
+            advice="the finished part has no skin where the mould has: compare the two",
             verdict="fail",
         )  # fmt: skip
     worst = int(np.nanargmax(np.abs(miss)))

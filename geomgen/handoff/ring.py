@@ -92,7 +92,8 @@ def _mass(ring: RingFlange, solid: TopoDS_Shape, density: float) -> Finding:
         f"mass of sheet and ring, its legs aside, {both:.4f} kg against the solid's {whole:.4f} "
         "kg: difference", 100.0 * abs(both / whole - 1.0), "%", high=100.0 * MASS,
         method="area x thickness x density", source=OWN, worst="warn",
-        advice="relief cuts take much of the flange: look at handoff.sheet.relief_width",
+        advice="relief cuts take much of the flange: narrow "
+        "handoff.sheet.relief_width or lengthen relief_pitch",
     )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 # Limits, own choice [mm].
 MEET, LENGTH, DRAWN = 0.05, 0.5, 0.01
 OWN, COMMON = "own choice", "common practice"
-LOOK = "look at handoff.sheet.ring_width, rivet_diameter, ring_segments"
+LOOK = "check handoff.sheet.ring_width, rivet_diameter, ring_segments"
 
 
 def ring_findings(
@@ -259,5 +259,5 @@ def _mass(ring: RingFlange, density: float, most: Threshold | None) -> Finding:
         sheet + segments, "kg", high=most.value if most else None,
         method="area of the cuts x thickness x density",
         source=(most.source or "given in the parameter file, no source given") if most else "",
-        advice="narrow handoff.sheet.ring_width, or look at rules.firewall_mass",
+        advice="narrow handoff.sheet.ring_width, or allow more in rules.firewall_mass",
     )  # fmt: skip

@@ -27,7 +27,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
             "sheet.holes", "firewall", "holes through the sheet", float(len(sheet.holes)), "1",
             low=float(len(wanted)), high=float(len(wanted)),
             method="inner outlines of the solid's section in the sheet's middle",
-            advice="holes run into each other or out of the sheet: look at firewall.penetrations",
+            advice="holes run into each other or out of the sheet: check firewall.penetrations",
         )
     ]  # fmt: skip
     for i, hole in enumerate(sheet.holes):
@@ -40,7 +40,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
                 Finding(
                     f"sheet.hole.{i + 1}", "firewall", "a hole that is not on the list",
                     hole.diameter, "mm", where=where, method=method, verdict="fail",
-                    advice="look at firewall.penetrations and joints",
+                    advice="check firewall.penetrations and joints",
                 )
             )  # fmt: skip
             continue
@@ -51,7 +51,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
                 f"sheet.hole.{i + 1}", "firewall",
                 f"hole for {use.use}, diameter {hole.diameter:.2f} mm: largest error of place, "
                 "diameter or roundness", off, "mm", high=PLACE, where=where, method=method,
-                source=OWN, advice="look at firewall.penetrations",
+                source=OWN, advice="check firewall.penetrations",
             )
         )  # fmt: skip
     return rows
@@ -105,7 +105,8 @@ def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> 
             f"mass of the blank {mass:.4f} kg against the solid's {whole:.4f} kg: difference",
             100.0 * abs(mass / whole - 1.0), "%", high=100.0 * MASS,
             method="area x thickness x density", source=OWN, worst="warn",
-            advice="relief cuts take much of the flange: look at handoff.sheet.relief_width",
+            advice="relief cuts take much of the flange: narrow "
+            "handoff.sheet.relief_width or lengthen relief_pitch",
         ),
     ]  # fmt: skip
 
@@ -115,7 +116,7 @@ def thickness_finding(sheet: MeasuredSheet, firewall: Firewall) -> Finding:
     return found(
         "sheet.thickness", "firewall", "thickness of the sheet", sheet.thickness, "mm",
         low=firewall.thickness - 1e-3, high=firewall.thickness + 1e-3,
-        method="distance of both faces of the solid", advice="look at firewall.thickness",
+        method="distance of both faces of the solid", advice="check firewall.thickness",
     )  # fmt: skip
 
 

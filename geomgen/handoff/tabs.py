@@ -187,7 +187,8 @@ def _placed(
     """
     if not LEAST_ANGLE < angle < 180.0 - LEAST_ANGLE:
         raise GeometryError(
-            f"a flange bent by {angle:.0f} deg is none",
+            f"the flange would be bent by {angle:.0f} deg; bends of {LEAST_ANGLE:g} to "
+            f"{180.0 - LEAST_ANGLE:g} deg can be made",
             part="firewall",
             step="flange",
             look_at=["firewall.station", "firewall.tilt", "firewall.flange"],

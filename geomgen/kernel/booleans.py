@@ -146,7 +146,7 @@ def divide(
         wrong = _wrong(body, tools, *answer)
         if not wrong:
             return answer
-    raise GeometryError(f"the cut does not prove right: {wrong}", part=part, step=step)
+    raise GeometryError(f"the cut failed its check: {wrong}", part=part, step=step)
 
 
 def cut_pieces(

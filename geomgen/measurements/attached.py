@@ -173,8 +173,8 @@ def attached(
 def _what_would_do(name: str, found: Nearest) -> str:
     return (
         f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
-        f"the pod: it wants a joint with it in the file, or a place nearer to it; or, where the "
-        f"engine carries it, its name in engine.fixed_parts"
+        f"the pod: join the two in the file, or move it nearer; if the engine carries it, add its "
+        f"name to engine.fixed_parts"
     )
 
 

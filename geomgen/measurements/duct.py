@@ -98,7 +98,7 @@ def _with_narrow(planes: Measurement, narrow: Narrow | None) -> Measurement:
         planes,
         value=narrow.area,
         error_bound=off,
-        method=f"{BETWEEN}, on the proven meshes",
+        method=f"{BETWEEN}, on the verified meshes",
         where=place(narrow.at),
         points=(narrow.at,),
         note="; ".join(filter(None, (planes.note, "narrower than in any plane of the passage"))),

@@ -9,7 +9,7 @@ from geomgen.measurements.record import Measurement
 
 WHAT = "depth to which parts run into each other: a point of one below the skin of the other"
 METHOD = (
-    "every pair: gap of proven meshes against their deviations; where that does not settle it, "
+    "every pair: gap of verified meshes against their deviations; where that does not settle it, "
     "shared solid and points of each skin in the other solid"
 )
 # Of one pair so many places are named, the deepest first.

@@ -18,12 +18,12 @@ from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 METHOD = (
-    "plane window cut with all solids, the face round the seed integrated adaptively; "
+    "plane window cut with all solids, the face round the middle point integrated adaptively; "
     "a joint of two parts no wider than stated counts as sealed"
 )
 TRACED = (
-    "outline round the seed told from the proven meshes of all solids in the plane, moved onto "
-    "their exact surfaces, integrated"
+    "outline round the middle point from the verified meshes of all solids in the plane, moved "
+    "onto their exact surfaces, integrated"
 )
 
 # Mouths whose centroids are no farther apart are one [mm].
@@ -88,7 +88,7 @@ def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> Seen:
 def _seen(found: Section, names: list[str], method: str) -> Seen:
     note = ""
     if found.state == "shut":
-        note = f"shut by {', '.join(names[i] for i in found.standing)} at the seed"
+        note = f"blocked by {', '.join(names[i] for i in found.standing)} at its middle point"
     if found.state == "leaks":
         note = "not closed all round: the void reaches the border of the window"
     if found.state == "open" and found.slit > 0.0:

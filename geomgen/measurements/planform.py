@@ -20,7 +20,7 @@ def planform(name: str, wing: Body) -> list[Measurement]:
     chords = np.array([_chord(wing, float(y)) for y in at])
     step = (high - low) / CUTS
     area, moment = step * chords.sum(), step * (chords**2).sum()
-    method = f"chords of {CUTS} cuts of the proven mesh"
+    method = f"chords of {CUTS} cuts of the verified mesh"
     bound = 2 * wing.deviation
     return [
         Measurement("wing.span", name, "span", float(high - low), "mm", method, bound),

@@ -209,7 +209,7 @@ def _record(
         "trailing edge to blades over the local chord, at every part inside the disc",
         None if least is None else least.value,
         "chord",
-        "proven meshes of wing, tailplane, pylon and fins cut at every corner of their edges and "
+        "verified meshes of wing, tailplane, pylon and fins cut at every corner of their edges and "
         "where they pass the rim of the disc; blades as far forward as their tips bend; booms, "
         "hull, scoops, wheels and engine have no chord and count in millimetres alone",
         bound,

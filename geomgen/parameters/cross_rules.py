@@ -211,7 +211,7 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
         path: Path = ("exit", "tail_fairing", "stations", i)
         if p.exit.rim_station <= s.station <= end and s.diameter >= room:
             yield Clash(
-                (*path, "diameter"), "shuts the exit", mm(s.diameter), f"less than {mm(room)}"
+                (*path, "diameter"), "closes the exit", mm(s.diameter), f"less than {mm(room)}"
             )
         bore = p.exit.tail_fairing.bore
         if bore is not None and bore >= s.diameter:
@@ -309,7 +309,7 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
     if p.gear.take_off_pitch is not None and p.gear.take_off_pitch > p.gear.rotation:
         yield Clash(
             ("gear", "take_off_pitch"),
-            "more than the largest pitch of take-off and landing",
+            "more than the nose-up pitch at rotation",
             f"{p.gear.take_off_pitch:g} deg",
             f"at most gear.rotation, {p.gear.rotation:g} deg",
         )
@@ -318,7 +318,7 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
         if w.width >= w.diameter:
             yield Clash(
                 ("gear", "wheels", i, "width"),
-                "the tyre is wider than high",
+                "the tyre is wider than its diameter",
                 mm(w.width),
                 f"less than {mm(w.diameter)}",
             )

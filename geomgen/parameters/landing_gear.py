@@ -54,7 +54,7 @@ class Gear(Record):
     take_off_pitch: Annotated[float, Within("angle", "0 deg", "30 deg")] | None = stated(
         None,
         "nose-up pitch of a normal take-off with a nosewheel, where the blades keep their full "
-        "clearance; the largest pitch when left out",
+        "clearance; gear.rotation when left out",
     )
     strut_travel: Annotated[float, Travel] = stated(
         "0 mm", "strut travel from the static position until it is bottomed"

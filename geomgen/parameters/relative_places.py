@@ -223,10 +223,11 @@ class _Work:
             station = self.length(("firewall", "station"))
             if self.angle(("firewall", "tilt")):
                 raise ParameterError(
-                    "stands where the leaning firewall meets the skin, which no table tells",
+                    "stands where the leaning firewall meets the skin, which "
+                    "is known only once the pod is built",
                     written=AT_FIREWALL,
                     allowed="the mouth of that scoop as a station",
-                    advice=f"write {dotted(path)} as a station, or hang this on the firewall",
+                    advice=f"write {dotted(path)} as a station, or count this from the firewall",
                 )
             return None if station is None or back is None else station - back
 
@@ -301,7 +302,9 @@ class _Work:
             located(
                 keys[0],
                 self.origins,
-                "it hangs on itself" if alone else "these places hang on each other in a circle",
+                "it counts from itself"
+                if alone
+                else "these places count from each other in a circle",
                 written,
                 "places of which one at least is a length",
                 "write one of them as a length, such as 1.8 m",

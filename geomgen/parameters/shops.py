@@ -34,11 +34,12 @@ class Ply(Record):
     """One kind of cloth in the laminate."""
 
     cloth: Annotated[str, Text(60)] = Field(description="what the cloth is, for the ply schedule")
-    areal_weight: Annotated[float, Within("areal mass", "10 g/m^2", "2500 g/m^2")] = Field(
-        description="mass of the dry cloth by its area"
+    areal_weight: Annotated[float, Within("areal weight", "10 g/m^2", "2500 g/m^2")] = Field(
+        description="areal weight of the dry cloth"
     )
     fibre_volume_fraction: Annotated[float, Within("fraction", "0.15", "0.75")] = Field(
-        description="share of fibre in the cured volume; hand lay-up reaches 0.30 to 0.40"
+        description="fibre volume as a fraction of the cured laminate; "
+        "hand lay-up reaches 0.30 to 0.40"
     )
     fibre_angle: Annotated[float, Within("angle", "-90 deg", "90 deg")] = stated(
         "0 deg",
@@ -68,7 +69,7 @@ class Mould(Record):
     treatment: Annotated[str, OneOf(TREATMENTS)] = Field(
         description="plug_outside (for a female mould, outside size), core_minus_skin (the core "
         "stays inside, smaller by the skin) or male_mould (the skin's inner face); no default: "
-        "forgetting it has ruined parts"
+        "the wrong one ruins the part"
     )
     split: Annotated[str, OneOf(SPLITS)] = stated(
         "centre plane", "where the halves part: centre plane (left and right) or maximum breadth"

@@ -18,9 +18,9 @@ def read_bytes(path: Path, longest: int, what: str) -> bytes:
         if path.is_dir():
             raise ParameterError(f"a folder, not {what}", file=path)
         if not path.exists():
-            raise ParameterError(f"there is no such file; {what} is wanted", file=path)
+            raise ParameterError(f"there is no such file; give {what}", file=path)
         if not path.is_file():
-            raise ParameterError(f"not a plain file; {what} is wanted", file=path)
+            raise ParameterError(f"not a plain file; give {what}", file=path)
         size = path.stat().st_size
         if size > longest:
             raise ParameterError(
@@ -42,7 +42,7 @@ def read_bytes(path: Path, longest: int, what: str) -> bytes:
 def decoded(raw: bytes, path: Path) -> str:
     """Return bytes as text, a UTF-8 byte order mark left out; ParameterError for other codes."""
     if raw.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in raw[:200]:
-        raise ParameterError("not UTF-8 text but UTF-16 or binary", file=path, advice=UTF8)
+        raise ParameterError("in UTF-16, or not a text file", file=path, advice=UTF8)
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -24,7 +24,7 @@ def prove_picture(path: Path, size: tuple[int, int]) -> None:
     """
     fault = _fault(path, size)
     if fault:
-        raise FileWriteError(f"proof failed: {fault}", path=path.name, advice=AGAIN)
+        raise FileWriteError(f"verification failed: {fault}", path=path.name, advice=AGAIN)
 
 
 def _fault(path: Path, size: tuple[int, int]) -> str:

@@ -120,7 +120,7 @@ def _refused_beforehand(p: Parameters) -> None:
             file=first.file,
             line=first.line,
             key=first.key,
-            advice="look at " + ", ".join(stand.words for stand in (first, *others)),
+            advice="check " + ", ".join(stand.words for stand in (first, *others)),
         ) from error
 
 

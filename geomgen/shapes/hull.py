@@ -119,7 +119,7 @@ def held_back(lines: Lines) -> list[str]:
         "pod: some lines are not fair as drawn; a smooth curve through the stations would bulge, "
         f"so they were held back: {'; '.join(told)}"
         + (f"; and {more} more" if more else "")
-        + ". Look for a slip of the pen in those stations"
+        + ". Check the figures of those stations for a typing error"
     ]
 
 

@@ -1,8 +1,8 @@
-"""What a joint leaves of a part that it cuts apart: named parts, crumbs, or a refusal in words.
+"""What a joint leaves of a part that it cuts apart: named parts, offcuts, or a refusal in words.
 
 A part that falls into pieces becomes as many parts where a builder wants them: right and left half,
-centre section and outer panels of a wing or tailplane; fin and ventral fin; fore and aft boom. A
-crumb is dropped, and said. Anything else is refused, and the message says where the pieces are.
+centre section and outer panels of a wing or tailplane; fin and ventral fin; fore and aft boom. An
+offcut is left out, and said. Anything else is refused, and the message says where the pieces are.
 """
 
 from collections.abc import Callable, Sequence
@@ -15,9 +15,9 @@ from geomgen.kernel.fragments import Fragment, told
 from geomgen.kernel.halves import capped
 from geomgen.shapes.piece import Piece
 
-# What is at most this share of its part and at most so large [mm3] is a crumb, and all crumbs
+# What is at most this share of its part and at most so large [mm3] is an offcut, and all offcuts
 # together are no more than that: own choice.
-CRUMB_SHARE, CRUMB_VOLUME = 0.01, 50e3
+OFFCUT_SHARE, OFFCUT_VOLUME = 0.01, 50e3
 # A part of its own is at least so long [mm], has sections at least this share of the whole's mean
 # one, and shares at most this share of its length with its neighbour: own choice, so that slivers
 # off a skin are none.
@@ -62,41 +62,41 @@ def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
         raise cut.refusal(
             piece.name, f"the whole part lies inside the {cut.to}: let it reach out of it"
         )
-    large = [each for each in pieces if not _is_crumb(each, whole)]
-    crumbs = [each for each in pieces if _is_crumb(each, whole)]
+    large = [each for each in pieces if not _is_offcut(each, whole)]
+    offcuts = [each for each in pieces if _is_offcut(each, whole)]
     if not large:
-        raise cut.refusal(piece.name, f"the joint leaves crumbs only: {told(pieces)}")
-    if sum(each.volume for each in crumbs) > _crumb_volume(whole):
+        raise cut.refusal(piece.name, f"the joint leaves offcuts only: {told(pieces)}")
+    if sum(each.volume for each in offcuts) > _offcut_volume(whole):
         raise cut.refusal(
             piece.name,
-            f"the crumbs that the joint cuts off are together more than one may be "
-            f"({_crumb_volume(whole) / 1000:.2f} cm3): {told(crumbs)}",
+            f"the offcuts of this joint are too large together to be left out (at most "
+            f"{_offcut_volume(whole) / 1000:.2f} cm3): {told(offcuts)}",
         )
     if piece.family == "pylon":
         large = [_between(piece, large, cut)]
     found = _named(piece, large, whole, cut)
-    return _noted(piece, found, crumbs, cut)
+    return _noted(piece, found, offcuts, cut)
 
 
-def _is_crumb(each: Fragment, whole: Fragment) -> bool:
-    return each.volume <= _crumb_volume(whole)
+def _is_offcut(each: Fragment, whole: Fragment) -> bool:
+    return each.volume <= _offcut_volume(whole)
 
 
-def _crumb_volume(whole: Fragment) -> float:
-    return min(CRUMB_SHARE * whole.volume, CRUMB_VOLUME)
+def _offcut_volume(whole: Fragment) -> float:
+    return min(OFFCUT_SHARE * whole.volume, OFFCUT_VOLUME)
 
 
-def _noted(piece: Piece, found: list[Piece], crumbs: list[Fragment], cut: Cut) -> list[Piece]:
+def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: Cut) -> list[Piece]:
     by = f"the joint with the {cut.to} ({cut.key})"
     first = replace(found[0], notes=piece.notes)
     if len(found) > 1:
         names = ", ".join(each.name for each in found)
         first = first.noted(f"{piece.name}: {by} makes {len(found)} parts of it: {names}")
-    if crumbs:
+    if offcuts:
         alike = "; the same on the left" if piece.on_the_right or piece.half is not None else ""
         first = first.noted(
-            f"{piece.name}: {by} cuts off crumbs, which are left out: {told(crumbs)}{alike} "
-            f"(at most {CRUMB_SHARE * 100:g} % of the part and {CRUMB_VOLUME / 1000:g} cm3)"
+            f"{piece.name}: {by} makes offcuts, which are left out: {told(offcuts)}{alike} "
+            f"(at most {OFFCUT_SHARE * 100:g} % of the part and {OFFCUT_VOLUME / 1000:g} cm3)"
         )
     return [first, *found[1:]]
 

@@ -220,7 +220,7 @@ def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     if lowest <= c.opposite:
         raise GeometryError(
             "inside the hull it comes down to the wall on the other side, "
-            f"{c.opposite - lowest:.0f} mm too far: it wants a lower mouth or a longer passage",
+            f"{c.opposite - lowest:.0f} mm too far: make the mouth lower, or the passage longer",
             part=f"scoop {s.name}",
             step="fairing",
             look_at=[f"{c.key}.height", f"{c.key}.passage_length", f"{c.key}.corner_radius"],

@@ -110,7 +110,7 @@ def _inlet(p: Parameters) -> Target:
     if p.scoops and drawn < need:
         notices.append(
             f"the mouths as drawn add up to {units.both(drawn, 'area')}, less than the "
-            f"{units.both(need, 'area')} that the inlet rule asks for: look at scoops, width and "
+            f"{units.both(need, 'area')} that the inlet rule asks for: enlarge scoops, width or "
             f"height"
         )
     band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
@@ -310,7 +310,7 @@ def _by_heat(p: Parameters) -> Target:
         source="energy balance and Bernoulli's equation; its inputs are the file's, or own choice",
         severity="fail" if p.scoops else "warn",
         wanted=area,
-        hopeless="" if area is not None else f"{estimate.words}; look at cooling.baffle_drop",
+        hopeless="" if area is not None else f"{estimate.words}; check cooling.baffle_drop",
     )
 
 

@@ -110,8 +110,8 @@ def _no_ground(p: Parameters) -> tuple[str, ...]:
         return ("the file has no [gear]: no ground to measure to",)
     if not any(w.role == "main" and w.mirrored for w in p.gear.wheels):
         return (
-            "no main wheel stands on the left (mirrored = false): the machine falls over and has "
-            "no ground; write mirrored = true for a wheel on each side",
+            "no main wheel stands on the left (mirrored = false): the machine can't stand, so "
+            "there is no ground to measure to; write mirrored = true for a wheel on each side",
         )
     return ()
 
@@ -136,7 +136,7 @@ def _take_off(p: Parameters, own: Limit) -> Limit:
         return own
     words = (
         f"gear.take_off_pitch is left out: held to gear.rotation, {p.gear.rotation:g} deg, "
-        "the largest pitch"
+        "the nose-up pitch at rotation"
     )
     return own._replace(notices=(*own.notices, words))
 

@@ -172,10 +172,10 @@ def _from_anchor(key: Key, p: Parameters, ends: Sequence[str]) -> Key:
     if hung and not made.anchor:
         raise refused(
             key.name,
-            f'it hangs on another part, as "{hung}"',
+            f'it counts from another part, as "{hung}"',
             ":".join(ends),
             "bounds from a place, such as firewall + 300 mm:firewall + 400 mm",
-            "to cut it off from there, write it as a length into the file before",
+            "or write it into the file as a length first",
         )
     return made
 

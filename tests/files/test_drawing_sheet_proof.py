@@ -68,7 +68,7 @@ OTHERS = {
 @pytest.mark.parametrize("other", OTHERS)
 def test_page_of_another_drawing_is_caught(tmp_path, other):
     path = write_drawing_sheet(tmp_path / "a.pdf", OTHERS[other], TITLE)
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         prove_drawing_sheet(path, SHEET, TITLE)
 
 
@@ -89,7 +89,7 @@ def test_page_that_was_scaled_is_caught(tmp_path, monkeypatch, factor):
 
     monkeypatch.setattr(drawing_sheet, "new_canvas", scaled)
     path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE)
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         prove_drawing_sheet(path, SHEET, TITLE)
 
 

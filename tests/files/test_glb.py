@@ -169,7 +169,7 @@ def test_the_proof_finds(fault, tmp_path):
     wrong, words = FAULTS[fault]
     path = tmp_path / "machine.glb"
     write_bytes(path, glb_bytes(wrong, COLOURS, SEEN_THROUGH))
-    with pytest.raises(FileWriteError, match=r"proof failed") as caught:
+    with pytest.raises(FileWriteError, match=r"verification failed") as caught:
         prove_glb(path, MESHES, COLOURS, SEEN_THROUGH)
     assert words in str(caught.value)
 

@@ -96,7 +96,7 @@ def test_changed_lost_and_added_files_are_found(folder):
     (folder / "notes.txt").write_text("mine")
     assert verify(folder) == [
         "ball_mm.step: it is missing",
-        "box_mm.stl: it was changed since it was proved",
+        "box_mm.stl: it was changed after it was verified",
         "notes.txt: the manifest does not know it",
     ]
 

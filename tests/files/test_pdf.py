@@ -277,9 +277,9 @@ MIRRORED = Path(tuple((150 - x, y) for x, y in OUTER.points))
 def test_each_line_is_proved(tmp_path, paths):
     right, wrong = Drawing("d", (OUTER, HOLE, TROUGH)), Drawing("d", paths)
     assert wrong.box() == right.box()
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         prove_sheet(write_sheet(tmp_path / "s.pdf", wrong, TITLE), right, True)
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         prove_tiles(write_tiles(tmp_path / "t.pdf", wrong, TITLE, "A4", 10.0), right, "A4", 10.0)
 
 
@@ -356,7 +356,7 @@ def test_another_outline_is_caught(tmp_path):
     with pytest.raises(FileWriteError, match=r"121\.00 x 100\.00 mm, not 120\.00"):
         prove_sheet(path, plate(120, 100), True)
     tiles = write_tiles(tmp_path / "t.pdf", plate(300, 101), TITLE, "A4", 10.0)
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         prove_tiles(tiles, plate(300, 100), "A4", 10.0)
 
 
@@ -405,7 +405,7 @@ def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path):
     drawing = plate(120, 100)
     drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
     path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
-    with pytest.raises(FileWriteError, match="as a drawing's sheet"):
+    with pytest.raises(FileWriteError, match="as a drawing of views"):
         prove_sheet(path, drawing, True)
 
 

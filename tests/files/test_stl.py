@@ -107,7 +107,7 @@ BREAKS = {
 def test_a_file_changed_on_the_disk_is_refused(tmp_path, how):
     path = write_stl(tmp_path, MADE.mesh, "ring")
     rewritten(path, BREAKS[how])
-    with pytest.raises(FileWriteError, match="proof failed: the file does not hold"):
+    with pytest.raises(FileWriteError, match="verification failed: the file does not hold"):
         prove_stl(path, MADE, TORUS, 0.1)
 
 

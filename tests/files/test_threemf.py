@@ -168,7 +168,7 @@ def test_the_proof_finds(fault, tmp_path):
     change, wrong, words = FAULTS[fault]
     path = tmp_path / "machine.3mf"
     write_bytes(path, package(wrong, change))
-    with pytest.raises(FileWriteError, match="proof failed") as caught:
+    with pytest.raises(FileWriteError, match="verification failed") as caught:
         prove_threemf(path, MESHES, COLOURS)
     assert words in str(caught.value)
 

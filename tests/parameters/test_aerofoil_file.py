@@ -82,7 +82,7 @@ BROKEN = {
     "half a point": (text_of([(6.5, 7.5), *UPPER, *LOWER]), "numbers of points"),
     "utf-16": (text_of(SELIG).encode("utf-16"), "UTF-16"),
     "latin-1": (text_of(SELIG, "Flügel\n").encode("latin-1"), "not UTF-8"),
-    "binary": (bytes(range(256)), "UTF-16 or binary"),
+    "binary": (bytes(range(256)), "UTF-16, or not a text file"),
     "too many": ("x\n" + "0.5 0.1\n" * 2100, "too many points"),
     "too big": ("# " + "x" * 300_000, "too big"),
 }

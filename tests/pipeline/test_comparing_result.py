@@ -31,7 +31,7 @@ def test_nothing_differs():
         {"parts": (PartChange("pod", "not told apart", 0.0, 0.2),)},
         {"cut": (CutPart("x", "", "pod", "", "", "in doubt"),)},
         {"cut": (CutPart("x", "", "pod", "", "", "new"),)},
-        {"findings": ("pod_mm.stl: it was changed since it was proved",)},
+        {"findings": ("pod_mm.stl: it was changed after it was verified",)},
     ],
 )
 def test_any_difference_or_doubt_is_not_the_same(more):

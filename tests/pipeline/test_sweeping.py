@@ -230,7 +230,7 @@ def test_broken_tables_are_caught(study, tmp_path):
     (tmp_path / sweep_files.CSV).write_bytes(data)
     parquet = (tmp_path / sweep_files.PARQUET).read_bytes()
     (tmp_path / sweep_files.PARQUET).write_bytes(parquet[:-40])
-    with pytest.raises(FileWriteError, match="proof failed"):
+    with pytest.raises(FileWriteError, match="verification failed"):
         sweep_files.prove_tables(tmp_path, table)
 
 

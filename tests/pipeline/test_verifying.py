@@ -86,7 +86,7 @@ def test_parameters_inside_the_set_are_held_to_the_manifest(folder, unmeasured):
     used.write_text(used.read_text().replace('wall = "4', 'wall = "5', 1))
     told = " | ".join(verify(folder).findings)
     assert "its parameters are not those" in told
-    assert "it was changed since it was proved" in told
+    assert "it was changed after it was verified" in told
 
 
 @pytest.mark.long

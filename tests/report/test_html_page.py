@@ -33,7 +33,7 @@ def test_the_parser_would_tell(text):
 def test_text_of_the_builder_is_only_text(text):
     assert "<b>& only" not in text
     assert "alert(1)</script>" not in text
-    assert "shut by &lt;pod&gt; &amp; firewall" in text
+    assert "blocked by &lt;pod&gt; &amp; firewall" in text
 
 
 def test_the_scene_cannot_end_its_block(text):

@@ -192,7 +192,7 @@ def test_sharp_nose_is_solid_in_its_tip() -> None:
 
 
 def test_unfair_lines_are_laid_and_told_of() -> None:
-    """A slip of the pen in one crown: the pod is made, and the note names line and stations."""
+    """A mistyped figure in one crown: the pod is made, and the note names line and stations."""
     p = drawn("flat", "open")
     assert hull(p, pod_lines(p)).notes == ()
     rows = p.pod.stations

@@ -59,7 +59,7 @@ def test_a_pylon_that_stands_out_of_the_wing_names_its_key_and_what_would_do(var
     assert low < 1365 < high
     outside = variant(f"pylon.waterline_high={high + 5} mm")
     (trimmed_too,) = made(step, outside, {"pylon to pod": [pylon(outside)]})
-    assert "crumbs" in trimmed_too.notes[0]
+    assert "offcuts" in trimmed_too.notes[0]
 
 
 def test_every_key_to_look_at_is_one_that_the_file_has(variant) -> None:

@@ -1,4 +1,4 @@
-"""What a joint leaves of plain parts: names, hands, crumbs, refusals; volumes in closed form."""
+"""What a joint leaves of plain parts: names, hands, offcuts, refusals; volumes in closed form."""
 
 import pytest
 
@@ -8,7 +8,7 @@ from geomgen.kernel.primitives import box
 from geomgen.kernel.properties import volume
 from geomgen.parameters.records import Joint
 from geomgen.shapes.joints import trimmed
-from geomgen.shapes.parted import CRUMB_SHARE, CRUMB_VOLUME
+from geomgen.shapes.parted import OFFCUT_SHARE, OFFCUT_VOLUME
 from geomgen.shapes.piece import Cutter, Piece
 
 ADVICE = "Move the one or the other"
@@ -126,21 +126,21 @@ def test_a_boom_through_a_wing_is_a_fore_and_an_aft_boom() -> None:
     assert size(parts["boom_aft_left"]) == pytest.approx(1999 * 100 * 100)
 
 
-def test_a_crumb_is_dropped_and_said_with_its_size_and_place() -> None:
+def test_a_offcut_is_dropped_and_said_with_its_size_and_place() -> None:
     """The fin ends 3 mm below the boom: 500 x 20 x 3 mm, 30 cm3, 0.27 % of the fin."""
     low = cutter((-2000, 740, -297), (600, 840, -200), "boom_right")
     parts = joined(fin(), [low, low.on_the_left()], "fin", "boom")
     assert list(parts) == ["fin_right", "fin_left"]
     assert "left out: (1) 30 cm3, 500 x 20 x 3 mm, at STA 250, BL 790, WL -298 mm" in notes(parts)
     assert "the same on the left" in notes(parts)
-    assert f"{CRUMB_SHARE * 100:g} %" in notes(parts)
-    assert f"{CRUMB_VOLUME / 1000:g} cm3" in notes(parts)
+    assert f"{OFFCUT_SHARE * 100:g} %" in notes(parts)
+    assert f"{OFFCUT_VOLUME / 1000:g} cm3" in notes(parts)
 
 
 @pytest.mark.parametrize(
-    ("below", "word"), [(4.9, "crumbs"), (5.1, "not all of which can be parts")]
+    ("below", "word"), [(4.9, "offcuts"), (5.1, "not all of which can be parts")]
 )
-def test_the_bound_of_a_crumb(below: float, word: str) -> None:
+def test_the_bound_of_an_offcut(below: float, word: str) -> None:
     """500 x 20 mm times 5 mm are 50 cm3; what is larger, but too low for a fin, is refused."""
     knife = cutter((-2000, 740, -300 + below), (600, 840, -200), "boom_right")
     try:
@@ -151,10 +151,10 @@ def test_the_bound_of_a_crumb(below: float, word: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("below", "word"), [(5.0, "which are left out"), (5.3, "together more than one may be")]
+    ("below", "word"), [(5.0, "which are left out"), (5.3, "too large together to be left out")]
 )
-def test_crumbs_count_together(below: float, word: str) -> None:
-    """Two crumbs of 245 x 20 mm side by side: 49.0 cm3 in all at 5.0 mm, 51.9 cm3 at 5.3 mm."""
+def test_offcuts_count_together(below: float, word: str) -> None:
+    """Two offcuts of 245 x 20 mm side by side: 49.0 cm3 in all at 5.0 mm, 51.9 cm3 at 5.3 mm."""
     slab = box((-2000, 740, -300 + below), (600, 840, -200))
     gap = box((245, 740, -400), (255, 840, -200))
     right = Cutter("boom_right", lambda *_: fuse([slab, gap], "boom", "knife"))
@@ -209,11 +209,11 @@ PYLON = [Piece("pylon", "pylon", box((0, -20, 0), (500, 20, 600)))]
 
 
 def test_of_a_pylon_the_piece_between_pod_and_wing_stays() -> None:
-    """3 mm stand above the wing: 500 x 40 x 2 mm are a crumb."""
+    """3 mm stand above the wing: 500 x 40 x 2 mm are a offcut."""
     knife = [cutter((-300, -4000, 400), (900, 4000, 598), "wing")]
     parts = joined(PYLON, knife, "pylon", "wing")
     assert size(parts["pylon"]) == pytest.approx(500 * 40 * 400)
-    assert "crumbs" in notes(parts)
+    assert "offcuts" in notes(parts)
 
 
 def test_a_pylon_that_stands_out_above_the_wing_is_refused() -> None:

@@ -41,7 +41,7 @@ def test_other_figures_keep_three_digits(system, dimension, value) -> None:
         (0.0, "length", "0 mm", "0 in"),
         (22_371.0, "power", "22.4 kW", "30 hp"),
         (2550.0, "rotation", "2550 rpm", "2550 rpm"),
-        (0.2, "areal mass", "200 g/m^2", "5.9 oz/yd^2"),
+        (0.2, "areal weight", "200 g/m^2", "5.9 oz/yd^2"),
         (1.5, "mass", "1.5 kg", "3.31 lb"),
     ],
 )
