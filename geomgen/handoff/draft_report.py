@@ -21,7 +21,7 @@ from geomgen.handoff.overhang import overhangs
 from geomgen.handoff.product import Finding, Hand, ShopSheet, found
 from geomgen.handoff.standing import Standing, seated, standing
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.mesh_record import Floats
+from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
@@ -91,8 +91,19 @@ def moulded(p: Parameters, mould: Mould) -> Body:
         scoop, pod = p.scoops[scoop_index(p, mould)], pod_lines(p)
         out = course(p, pod, scoop_index(p, mould)).frame.out
         skin = body_of(pod_body(pod, 0.0, loose_box_of(body)), "pod")
-        trim |= seated(cells, skin, np.array([0.0, *out]), scoop.gap + SEAT)
+        near = seated(cells, skin, np.array([0.0, *out]), scoop.gap + SEAT)
+        trim |= _of_seats(cells, near)
     return replace(body, cells=cells.picked(np.nonzero(~trim)[0]))
+
+
+def _of_seats(cells: Cells, near: Ints) -> Ints:
+    """Return the cells (m,) of the faces that lie on the skin with most of their area.
+
+    Where the outer surface runs out thin onto the skin, some of its cells are `near` (m,) as well.
+    """
+    size = np.bincount(cells.face, weights=cells.areas)
+    seat = np.bincount(cells.face, weights=cells.areas * near) > size / 2
+    return np.asarray(seat[cells.face])
 
 
 def loose_box_of(body: Body) -> Box:
@@ -238,7 +249,7 @@ def _where(region: Region | None) -> str:
 def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
     note = (
         f"{mould.part}, {mould.treatment}, split at the {mould.split}; hatched: draft below "
-        f"{mould.draft.value:g} deg; crossed: undercut"
+        f"{mould.draft.value:g} deg; cross-hatched: undercut"
     )
     hand = HANDS.get(half.name, "")
     return ShopSheet(

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import shapely
 
 from geomgen.drawings.clashes import clashes
 from geomgen.handoff.draft_drawing import hatched
@@ -76,6 +77,18 @@ def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
         "pass",
     ]
     assert {sheet.part for sheet in sheets} == {"scoop_cheek"}
+
+
+def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(saltmarsh: Parameters) -> None:
+    """Every view ends in one smooth line: closing it by 2 mm fills no tooth of a triangle."""
+    _, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    for sheet in sheets:
+        outlines = [p for p in sheet.drawing.paths if p.name == "outline"]
+        assert len(outlines) == 3
+        for outline in outlines:
+            shape = shapely.Polygon(outline.points)
+            filled = shape.buffer(2.0, quad_segs=64).buffer(-2.0, quad_segs=64)
+            assert filled.difference(shape.buffer(0.2)).area < 0.1
 
 
 def test_the_tips_end_is_below_the_draft(saltmarsh: Parameters) -> None:
