@@ -21,7 +21,7 @@ from geomgen.handoff.overhang import overhangs
 from geomgen.handoff.product import Finding, Hand, ShopSheet, found
 from geomgen.handoff.standing import Standing, seated, standing
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.mesh_record import Floats, Ints
+from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
@@ -96,7 +96,7 @@ def moulded(p: Parameters, mould: Mould) -> Body:
     return replace(body, cells=cells.picked(np.nonzero(~trim)[0]))
 
 
-def _of_seats(cells: Cells, near: Ints) -> Ints:
+def _of_seats(cells: Cells, near: Floats) -> Floats:
     """Return the cells (m,) of the faces that lie on the skin with most of their area.
 
     Where the outer surface runs out thin onto the skin, some of its cells are `near` (m,) as well.

@@ -226,7 +226,7 @@ def _plain(word: str) -> str:
 def _untargeted(measured: Measurement) -> Check:
     known = measured.id in INFORMATIVE
     verdict: Verdict = "pass" if known else "warn"
-    note = "for information" if known else "no target: nothing to judge this figure by"
+    note = "" if known else "no target: nothing to judge this figure by"
     value = measured.value
     if value is None or not isfinite(value):
         value, verdict = None, "not_measured"

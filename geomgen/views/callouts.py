@@ -3,7 +3,9 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
+import shapely
 from shapely import LineString, Polygon
 
 from geomgen.drawings.dimension_lines import drawn
@@ -75,7 +77,8 @@ def in_column(
     labels: list[Label] = []
     for callout, rows, top in zip(callouts, texts, tops, strict=True):
         labels += _text(rows, top, column, height)
-        paths += _leader(callout.at, top, column, height)
+        slant = _line(callout, top, _size(len(rows), height), column, height, boxes)
+        paths += _leader(slant, column, height) if slant is not None else []
     return Drawing("callouts", tuple(paths), tuple(labels))
 
 
@@ -86,45 +89,93 @@ def _settled(
     height: float,
     boxes: Sequence[Polygon],
 ) -> list[float]:
-    """Return the top of each text, so that the fewest leaders meet a box.
+    """Return the top of each text, so that the fewest leaders meet a box, and then each other.
 
     Those that do are tried again further up and down by turns.
     """
     tries = [0] * len(callouts)
-    best: tuple[int, list[float]] | None = None
+    best: tuple[tuple[int, int], list[float]] | None = None
+    sizes = [_size(count, height) for count in rows]
     for _ in range(TRIES):
         wanted = [
             c.height_wanted + height / 2 + _aside(n) * height
             for c, n in zip(callouts, tries, strict=True)
         ]
         order = sorted(range(len(callouts)), key=lambda i: -wanted[i])
-        sizes = [((rows[i] - 1) * LINE + 1.0) * height for i in order]
-        placed = _stacked([wanted[i] for i in order], sizes, APART * height, column)
-        tops = [0.0] * len(callouts)
-        for i, top in zip(order, placed, strict=True):
-            tops[i] = top
-        hits = [i for i, c in enumerate(callouts) if _meets(c, tops[i], column, height, boxes)]
-        if best is None or len(hits) < best[0]:
-            best = (len(hits), tops)
-        if not hits:
+        levels = [wanted[i] for i in order]
+        again: set[int] = set()
+        for _ in range(len(order) ** 2 + 1):
+            tops = _in_order(order, levels, sizes, APART * height, column)
+            leaders = [
+                _line(c, top, size, column, height, boxes)
+                for c, top, size in zip(callouts, tops, sizes, strict=True)
+            ]
+            hits = [i for i, one in enumerate(leaders) if one is not None and _meets(one, boxes)]
+            pairs = _crossed(leaders)
+            if best is None or (len(hits), len(pairs)) < best[0]:
+                best = ((len(hits), len(pairs)), tops)
+            again = again or {*hits} or {i for pair in pairs for i in pair}
+            if not pairs:
+                break
+            # Two texts change places: that shortens their leaders together.
+            one, other = (order.index(i) for i in pairs[0])
+            order[one], order[other] = order[other], order[one]
+        if best[0] == (0, 0):
             break
-        for i in hits:
+        for i in again:
             tries[i] += 1
     return best[1] if best is not None else []
+
+
+def _size(rows: int, height: float) -> float:
+    """Return how high [mm] a text of some rows is."""
+    return ((rows - 1) * LINE + 1.0) * height
+
+
+def _in_order(
+    order: Sequence[int],
+    levels: Sequence[float],
+    sizes: Sequence[float],
+    apart: float,
+    column: Column,
+) -> list[float]:
+    """Return the top of each text, set below each other in an order near to levels, top down."""
+    placed = _stacked([*levels], [sizes[i] for i in order], apart, column)
+    return [top for _, top in sorted(zip(order, placed, strict=True))]
+
+
+def _crossed(leaders: Sequence[LineString | None]) -> list[tuple[int, int]]:
+    """Return which leaders cross each other."""
+    some = [i for i, one in enumerate(leaders) if one is not None]
+    return [(i, k) for i, k in combinations(some, 2) if shapely.crosses(leaders[i], leaders[k])]
+
+
+def _meets(leader: LineString, boxes: Sequence[Polygon]) -> bool:
+    return any(leader.intersects(box) for box in boxes)
+
+
+def _line(
+    callout: Callout,
+    top: float,
+    size: float,
+    column: Column,
+    height: float,
+    boxes: Sequence[Polygon],
+) -> LineString | None:
+    """Return the slanting part of a callout's leader, None without a point.
+
+    It comes from the first line of the text, or from the last one where it would meet a box.
+    """
+    if callout.at is None:
+        return None
+    levels = (top - height / 2, top - size + height / 2)
+    both = [LineString([(column.edge, level), callout.at]) for level in levels]
+    return next((one for one in both if not _meets(one, boxes)), both[0])
 
 
 def _aside(count: int) -> float:
     """Return how far a text is moved at a try: 0, up, down, further up, further down."""
     return STEP * ((count + 1) // 2) * (1.0 if count % 2 else -1.0)
-
-
-def _meets(
-    callout: Callout, top: float, column: Column, height: float, boxes: Sequence[Polygon]
-) -> bool:
-    if callout.at is None:
-        return False
-    leader = LineString([(column.edge, top - height / 2), callout.at])
-    return any(leader.intersects(box) for box in boxes)
 
 
 def tall(callouts: Sequence[Callout], width: float, height: float) -> float:
@@ -140,7 +191,25 @@ def longest(callouts: Sequence[Callout], height: float) -> float:
 
 
 def _folded(callout: Callout, width: float, height: float) -> list[str]:
-    return [row for text in callout.lines for row in wrapped(text, width, height)]
+    return [row for text in callout.lines for row in _phrased(text, width, height)]
+
+
+def _phrased(text: str, width: float, height: float) -> list[str]:
+    """Return lines of a text that break behind its commas, and no last one of an outcome alone.
+
+    >>> _phrased("least in the disc 0.459 chord, at least 0.120 chord, PASS", 80.0, 2.5)
+    ['least in the disc 0.459 chord,', 'at least 0.120 chord, PASS']
+    """
+    lines: list[list[str]] = [[]]
+    for phrase in text.replace(", ", ",\n").split("\n"):
+        if lines[-1] and width_of(" ".join([*lines[-1], phrase]), height) > width:
+            lines.append([])
+        lines[-1].append(phrase)
+    if len(lines) > 1 and len(lines[-1]) == 1 and len(lines[-2]) > 1:
+        last = [lines[-2][-1], *lines[-1]]
+        if width_of(" ".join(last), height) <= width:
+            lines[-2:] = [lines[-2][:-1], last]
+    return [row for line in lines for row in wrapped(" ".join(line), width, height)]
 
 
 def _stacked(wanted: list[float], sizes: list[float], apart: float, column: Column) -> list[float]:
@@ -198,13 +267,11 @@ def _text(rows: list[str], top: float, column: Column, height: float) -> list[La
     ]
 
 
-def _leader(at: Point | None, top: float, column: Column, height: float) -> list[Path]:
+def _leader(slant: LineString, column: Column, height: float) -> list[Path]:
     """Return the shelf and line to a point, and its arrow head."""
-    if at is None:
-        return []
+    knee, at = ((float(x), float(y)) for x, y in slant.coords)
     off = SHELF * height
-    start = (column.edge - off if column.left else column.edge + off, top - height / 2)
-    knee = (column.edge, start[1])
+    start = (column.edge - off if column.left else column.edge + off, knee[1])
     return [Path((start, knee, at), (), False, DIM, "leader"), arrow_head(knee, at, height)]
 
 

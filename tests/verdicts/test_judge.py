@@ -167,6 +167,8 @@ def test_figure_without_target():
     rows = [measured(1.0, id="prop.tip_radius"), measured(1.0, id="stray")]
     checks = judge(rows, [])
     assert [(c.verdict, c.comparison) for c in checks] == [("pass", "none"), ("warn", "none")]
+    # The outcome says "for information"; a note that says it too would be read twice.
+    assert checks[0].note == ""
 
 
 def test_missing_limit_warns_and_names_the_key():
