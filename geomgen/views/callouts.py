@@ -94,7 +94,8 @@ def _settled(
     Those that do are tried again further up and down by turns.
     """
     tries = [0] * len(callouts)
-    best: tuple[tuple[int, int], list[float]] | None = None
+    best: tuple[float, int] = (math.inf, 0)
+    found: list[float] = []
     sizes = [_size(count, height) for count in rows]
     for _ in range(TRIES):
         wanted = [
@@ -112,19 +113,19 @@ def _settled(
             ]
             hits = [i for i, one in enumerate(leaders) if one is not None and _meets(one, boxes)]
             pairs = _crossed(leaders)
-            if best is None or (len(hits), len(pairs)) < best[0]:
-                best = ((len(hits), len(pairs)), tops)
+            if (len(hits), len(pairs)) < best:
+                best, found = (len(hits), len(pairs)), tops
             again = again or {*hits} or {i for pair in pairs for i in pair}
             if not pairs:
                 break
             # Two texts change places: that shortens their leaders together.
             one, other = (order.index(i) for i in pairs[0])
             order[one], order[other] = order[other], order[one]
-        if best[0] == (0, 0):
+        if best == (0, 0):
             break
         for i in again:
             tries[i] += 1
-    return best[1] if best is not None else []
+    return found
 
 
 def _size(rows: int, height: float) -> float:
