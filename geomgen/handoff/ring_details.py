@@ -52,7 +52,8 @@ def assembly_detail(ring: RingFlange, tab: Tab, over: float) -> Drawing:
         dimension(mould, outer[3], aside(mould, outer[3], up * 3 * height), up * tab.angle, plain,
                   "outside"),
         dimension(mould, outer[3], (right + 8 * height, outer[3][1] / 2), 90.0, plain, "depth"),
-        dimension((outer[0][0], low), (at, low), (at, 2 * below), 0.0, plain, "rivet"),
+        # Its figure, where it stands outside, is on the side away from the next one's line.
+        dimension((outer[0][0], low), (at, low), (left, 2 * below), 0.0, plain, "rivet"),
         dimension((outer[0][0], low), (rim, low), (at, 3.3 * below), 0.0, plain, "width"),
     )  # fmt: skip
     made = Drawing("assembly", (leg, sheet, axis), (), dimensions=dims)

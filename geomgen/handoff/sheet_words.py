@@ -75,7 +75,7 @@ def notes(
             seen,
             datum_line,
             "flat sheet; its flange is a ring of segments, cut by firewall_ring; short dashed "
-            "lines: where the ring's inner edge lies",
+            "lines on firewall_flat: the ring's inner edge",
             f"cut and holes +-{shop.cut_tolerance:g} mm; drill sheet and ring to one size, deburr, "
             "rivet with fireproof sealant between",
         )

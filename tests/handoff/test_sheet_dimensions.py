@@ -13,6 +13,11 @@ from geomgen.files.drawing_files import write_drawing
 from geomgen.handoff.sheet import sheet_package
 from geomgen.parameters import load
 
+RINGED = (
+    "firewall.flange=60 mm",
+    "handoff.sheet.flange=angle ring",
+    "handoff.sheet.rivet_pitch=10 mm",
+)
 CASES = {
     "example": (),
     "leaning": ("firewall.tilt=9 deg", "firewall.flange_direction=forward"),
@@ -29,6 +34,16 @@ def page(request):
 
 
 def test_nothing_is_written_over_anything(page) -> None:
+    assert clashes(page.drawing) == ()
+
+
+def test_nothing_is_written_over_the_section_of_a_ring() -> None:
+    """A rivet near the edge of a wide ring: its figure is longer than what it measures."""
+    p = load(CONFIG, list(RINGED))
+    sheets = sheet_package(p, model_of(p)).sheets
+    page = next(sheet for sheet in sheets if sheet.name == "firewall_dimensions")
+    rivet = next(d for d in page.drawing.dimensions if d.name == "rivet")
+    assert rivet.measured == pytest.approx(6.4)
     assert clashes(page.drawing) == ()
 
 
