@@ -55,7 +55,7 @@ def checks():
             "at most",
             None,
             "not_measured",
-            note="blocked by <pod> & firewall",
+            note="blocked by <pod> & firewall; without it the limit is 159.2 cm^2",
         ),
         replace(gap, id="tip", verdict="warn", points=()),
         Check(
@@ -120,7 +120,7 @@ def page(**changes):
         ),
         parts=(PartLine("pod", "", "glass & foam", "1 × 2 × 3", "4.0", "0.100", "none"),),
         cautions=("Caution one.", "Caution two.", "Caution three."),
-        notices=("UNITS: 45 kt is not 45 ft/s",),
+        notices=("UNITS: 45 kt is not 45 ft/s, which asks for 164.0 cm^2",),
         fingerprint="0" * 64,
         versions=(("geomgen", "0.1"),),
         parameters='name = "demo" # <script>alert(1)</script>',

@@ -32,7 +32,8 @@ def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
 
 
 def _built(told: "Told", width: int, quiet: bool) -> list[Line]:
-    head = f"revision {told.revision}: {told.seconds:.1f} s, {told.made} made, {told.kept} kept"
+    head = f"revision {told.revision}: {told.seconds:.1f} s, {told.made} steps made, "
+    head += f"{told.kept} taken from before"
     found: list[Line] = [(head, "bold")]
     for change in told.changes:
         if change.mood or not quiet:

@@ -38,7 +38,7 @@ def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, A
         "sign": SIGNS[worst],
         "counts": f"{len(checks)} figures: {counts}." if counts else "",
         "groups": groups,
-        "notices": list(notices),
+        "notices": [raised(text) for text in notices],
     }
 
 
@@ -61,7 +61,7 @@ def _row(check: Check, kind: str) -> dict[str, Any]:
         "margin": margin(check),
         "bar": asdict(made) if made else None,
         "where": check.where,
-        "note": check.note,
+        "note": raised(check.note),
         "details": [raised(line) for line in details if line],
     }
 

@@ -25,7 +25,7 @@ from geomgen.parameters.written_key import Slot, at, slot_of
 
 Kind = Literal["number", "whole", "choice", "yes or no", "text", "number or word"]
 DEFAULT = "default"
-WHOLE = "the whole"
+WHOLE = "whole machine"
 # What tells the items of a list apart, the best first.
 TELLING = ("name", "part", "use", "station", "buttock_line", "height", "cloth", "trim")
 

@@ -124,7 +124,9 @@ def _plain(page: Page) -> dict[str, Any]:
     counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
     return {
         **{name: getattr(page, name) for name in Page.__dataclass_fields__},
-        "verdict": sentence(page.checks),
+        "verdict": raised(sentence(page.checks)),
+        "notices": [raised(text) for text in page.notices],
+        "part_notices": [raised(text) for text in page.part_notices],
         "worst": "pass" if worst == "info" else worst,
         "counts": f"{len(page.checks)} figures: {counts}." if counts else "",
         "sizing": [_target(target) for target in page.targets],
@@ -170,7 +172,7 @@ def _check(check: Check, places: dict[str, Place]) -> dict[str, Any]:
         "bar": bar(check),
         "place": check.id in places,
         "where": check.where,
-        "note": check.note,
+        "note": raised(check.note),
         "details": [raised(line) for line in details if line],
     }
 

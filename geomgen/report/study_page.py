@@ -286,7 +286,7 @@ def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
         "best": v.best,
         "values": list(v.values),
         "status": v.status,
-        "said": sentence(v.checks) if v.built else "",
+        "said": raised(sentence(v.checks)) if v.built else "",
         "reason": v.reason,
         "file": v.file,
         "command": v.command,
@@ -299,7 +299,7 @@ def _check(check: Check, strings: _Strings) -> list[Any]:
     margin = "" if check.margin is None else raised(figure(check.margin, check.unit, sign=True))
     texts = (
         *(check.id, check.what, kind_of(check), _measured(check), raised(check.target.text)),
-        *(margin, check.where, check.note, check.source),
+        *(margin, check.where, raised(check.note), check.source),
     )
     made = bar(check)
     drawn = None

@@ -16,7 +16,7 @@ BAD = Check(
 
 def test_a_change_shows_both_figures_margin_and_verdict_in_its_colour():
     found = lines(Told("built", 2, (BAD,), changes([GAP], [BAD]), 1.25, 3, 40))
-    assert found[0] == ("revision 2: 1.2 s, 3 made, 40 kept", "bold")
+    assert found[0] == ("revision 2: 1.2 s, 3 steps made, 40 taken from before", "bold")
     assert found[1] == (
         "  gap: 5.00 mm → 3.00 mm, margin -1.00 mm, PASS → FAIL",
         "bold red",

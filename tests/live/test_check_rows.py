@@ -24,6 +24,13 @@ def test_every_word_of_a_row_stands_in_the_report_too():
                 assert f'x1="{x1}" x2="{x2}" y1="10"' in text
 
 
+def test_powers_of_units_are_raised_in_notes_and_notices_too():
+    told = verdict(checks(), ("the inlet rule asks for 164.0 cm^2",))
+    notes = [row["note"] for group in told["groups"] for row in group["checks"]]
+    assert any("159.2 cm²" in note for note in notes)
+    assert told["notices"] == ["the inlet rule asks for 164.0 cm²"]
+
+
 def test_the_worst_outcome_decides():
     every = checks()
     assert verdict(every)["worst"] == "fail"

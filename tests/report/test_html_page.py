@@ -53,6 +53,13 @@ def test_every_check_stands_in_it_worst_first(text):
     assert "1 of 4 checks fail: exit.area" in text
 
 
+def test_powers_of_units_are_raised_wherever_a_figure_stands(text):
+    shown = own(text).split('<script type="application/json"')[0]
+    assert "without it the limit is 159.2 cm²" in shown
+    assert "asks for 164.0 cm²" in shown
+    assert not re.search(r"\w\^\d", shown)
+
+
 def test_only_checks_with_a_place_are_linked(text):
     assert re.findall(r'data-show="([^"]+)"', text) == ["exit.area", "prop.radial_clearance"]
 

@@ -99,7 +99,7 @@ const live = {
   live.showChanges = function (changes) {
     if (!changes) return;
     const seconds = changes.seconds.toFixed(1) + " s after the save";
-    const parts = changes.made + " made, " + changes.kept + " kept";
+    const parts = changes.made + " steps made, " + changes.kept + " taken from before";
     const many = changes.rows.length;
     live.at("changes-words").textContent = changes.first
       ? "Revision " + changes.revision + ", the first state seen: " + seconds.replace("the save", "the start") + " (" + parts + ")."
