@@ -285,7 +285,7 @@ def finding_lines(
     findings: "Sequence[Finding]", width: int = WIDE, quiet: bool = False
 ) -> list[Line]:
     """Return what was measured on the shops' files, a line each; quiet leaves out what passed."""
-    from geomgen.report.finding_words import figure_words, limit_words
+    from geomgen.report.finding_words import figure_words, limit_words, outcome_words
 
     shown = [finding for finding in findings if not (quiet and finding.verdict == "pass")]
     lines: list[Line] = []
@@ -295,7 +295,8 @@ def finding_lines(
     for finding in shown:
         measured = figure_words(finding.measured, finding.unit)
         limits = limit_words(finding.low, finding.high, finding.unit)
-        cells = (finding.id, measured, limits, "", OUTCOMES[finding.verdict])
+        limited = finding.low is not None or finding.high is not None
+        cells = (finding.id, measured, limits, "", outcome_words(finding.verdict, limited))
         lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
             rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))

@@ -1,6 +1,12 @@
 """A shop's figure and its limits as short text, the same on every sheet and screen."""
 
+import re
+
+from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure
+
+# What is smaller than a one in this decimal place is only said to be under it.
+MOST_PLACES = 4
 
 
 def figure_words(value: float | None, unit: str) -> str:
@@ -12,6 +18,8 @@ def figure_words(value: float | None, unit: str) -> str:
     ('934.7 cm^2', '-')
     >>> figure_words(0.0005, "%"), figure_words(100.0, "%")
     ('0.0005 %', '100.00 %')
+    >>> figure_words(4.5e-13, "mm"), figure_words(0.47, "mm2"), figure_words(1.1e-7, "%")
+    ('under 0.0001 mm', 'under 0.01 cm^2', 'under 0.0001 %')
     """
     if value is None:
         return "-"
@@ -19,8 +27,27 @@ def figure_words(value: float | None, unit: str) -> str:
         return f"{value:.4g}"
     if unit == "%":
         # A share that is all but none must not read as none.
-        return f"{value:.2g} %" if 0.0 < abs(value) < 0.01 else f"{value:.2f} %"
-    return figure(value, unit)
+        shown = f"{value:.2g} %" if 0.0 < abs(value) < 0.01 else f"{value:.2f} %"
+        return _without_powers(shown)
+    return _without_powers(figure(value, unit))
+
+
+def _without_powers(shown: str) -> str:
+    """Return a figure too small for its places as one that it is under, in plain digits."""
+    found = re.fullmatch(r"\d[\d.]*e-(\d+)(.*)", shown)
+    if found is None:
+        return shown
+    places = min(int(found[1]) - 1, MOST_PLACES)
+    return f"under {10.0**-places:.{places}f}{found[2]}"
+
+
+def outcome_words(verdict: str, limited: bool) -> str:
+    """Return the word for an outcome; what has no limit is never said to have passed.
+
+    >>> outcome_words("pass", True), outcome_words("pass", False), outcome_words("warn", False)
+    ('PASS', 'for information', 'warn')
+    """
+    return OUTCOMES["info" if verdict == "pass" and not limited else verdict]
 
 
 def limit_words(low: float | None, high: float | None, unit: str) -> str:

@@ -7,10 +7,9 @@ from typing import Any
 from geomgen.drawings.page import Banner, Block, Heading, Table, Words
 from geomgen.drawings.title import RELEASED
 from geomgen.handoff.product import Finding
-from geomgen.report.finding_words import figure_words, limit_words
+from geomgen.report.finding_words import figure_words, limit_words, outcome_words
 from geomgen.report.rows import PartRow
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure
 
 CUT, DO_NOT = "CUT", "DO NOT CUT"
@@ -179,7 +178,7 @@ def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
             check["written"] or _value(check["measured"], check["unit"]),
             check["target"]["text"],
             _value(check["margin"], check["unit"], sign=True),
-            OUTCOMES[check["verdict"]],
+            outcome_words(check["verdict"], check["comparison"] != "none"),
             "; ".join(text for text in (check["where"], _points(check["points"])) if text),
         )
         for check in checks
@@ -199,13 +198,17 @@ def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
             finding["id"],
             figure_words(finding["measured"], finding["unit"]),
             limit_words(finding["low"], finding["high"], finding["unit"]),
-            OUTCOMES[finding["verdict"]],
+            outcome_words(finding["verdict"], _limited(finding)),
             "; ".join(t for t in (finding["what"], finding["where"], _due(finding)) if t),
         )
         for finding in findings
     )
     head = ("measured", "value", "limit", "verdict", "what, where, what to do")
     return Table(head, rows, (0.22, 0.12, 0.14, 0.08, 0.44))
+
+
+def _limited(finding: Mapping[str, Any]) -> bool:
+    return finding["low"] is not None or finding["high"] is not None
 
 
 def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:

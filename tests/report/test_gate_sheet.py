@@ -54,6 +54,23 @@ def test_content_holds_values_places_and_hashes():
 
 
 HEAD = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+
+
+def test_a_figure_without_a_limit_is_not_said_to_have_passed():
+    free = replace(GOOD, id="prop.tip_radius", target=Limits("no limit set"), comparison="none",
+                   margin=None)  # fmt: skip
+    count = found("foam.count", "pod", "slabs in the stack", 60.0, "1")
+    made = blocks(content(HEAD, [GOOD, free], [FINE, count], [], {}, ""))
+    rows = {row[0]: row for table in made if isinstance(table, Table) for row in table.rows}
+    outcome = {name: row[4 if name in (GOOD.id, free.id) else 3] for name, row in rows.items()}
+    assert outcome == {
+        GOOD.id: "PASS",
+        "prop.tip_radius": "for information",
+        FINE.id: "PASS",
+        "foam.count": "for information",
+    }
+
+
 WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, worst="warn")
 
 
