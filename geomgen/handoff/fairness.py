@@ -37,15 +37,15 @@ BREADTHS = (1 / 3, 2 / 3)
 ROUNDED = 10.0
 METHOD = (
     "points of the solid's outer faces, curvature of a spline through them; straight: radius over "
-    f"{0.001 / STRAIGHT:.0f} m; a station asks from {FIRM:g} mm off its neighbours' chord; bump: "
-    f"over {HEIGHT:g} mm within {WAVE:g} mm"
+    f"{0.001 / STRAIGHT:.0f} m; a station calls for a change from {FIRM:g} mm off its neighbours' "
+    f"chord; bump: over {HEIGHT:g} mm within {WAVE:g} mm"
 )
 
 
 NOTES = (
     "for the mould maker: where a batten will not lie fair, before anything is cut; not to cut by",
     "datum: STA aft, BL from the centre plane, WL up, of the aircraft; the outside, both hands",
-    f"told: bumps over {HEIGHT:g} mm within {WAVE:g} mm",
+    f"listed: bumps over {HEIGHT:g} mm within {WAVE:g} mm",
 )
 
 
@@ -184,7 +184,7 @@ def _finding(one: Fairness) -> Finding:
     return found(
         f"fairness.{one.line.name}",
         "pod",
-        f"changes of curvature and bumps of the {one.line.spoken} that no station asks for",
+        f"changes of curvature and bumps of the {one.line.spoken} that no station calls for",
         float(len(one.unasked)),
         "",
         high=0.0,

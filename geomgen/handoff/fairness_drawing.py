@@ -92,7 +92,7 @@ def _drawing(name: str, combs: Sequence[Comb], text: float, notes: tuple[str, ..
     left = float(every[:, 0].min())
     _scale_bar(scale, length, text, (left, top), paths, labels)
     below = min(label.at[1] for label in labels) - 2.2 * text
-    head = "no station asks for:" if told else "nothing that no station asks for"
+    head = "not called for by any station:" if told else "no bump beyond what the stations call for"
     labels.append(Label((left, below), head, text))
     rows = -(-len(told) // COLUMNS)
     column = text + max((wide(said, text) for said in told), default=0.0)
@@ -138,8 +138,8 @@ def _marks(
         x, y = _on_line(comb.curves, one.station)
         taken = max(x, taken + 3 * text)
         foot = (float(taken), y - comb.outward * 4 * text)
-        paths.append(circle((x, y), text / 3, VISIBLE, "not asked for"))
-        paths.append(line((x, y - comb.outward * text / 3), foot, DIM, "not asked for"))
+        paths.append(circle((x, y), text / 3, VISIBLE, "not called for"))
+        paths.append(line((x, y - comb.outward * text / 3), foot, DIM, "not called for"))
         drop = text * (1.4 if comb.outward > 0 else -0.4)
         number = str(len(told))
         labels.append(Label((foot[0], foot[1] - drop), number, text, 0.0, "middle", TEXT))

@@ -56,8 +56,8 @@ def _told(key: str, wall: float, skin: float, parts: list[str]) -> str:
     """
     return (
         f"the plies of handoff.laminate make {skin:.3f} mm, {key} is {wall:g} mm "
-        f"({', '.join(parts)}): the solids and what is measured on them have the wall as drawn, "
-        "skins that are taken off for the shops, and their mass, are the laminate's; write the "
-        f"plies that make the wall, or the wall that they make ({skin:.3f} mm), unless the rest "
-        "is a core that the plies lie on"
+        f"({', '.join(parts)}): the solids and the checks have the wall; the skin that is taken "
+        "off for the shops, and its mass, come from the plies. Write plies that make the wall, "
+        f"or set the wall to {skin:.3f} mm; where the rest is a sandwich core between the plies, "
+        "leave both as they are"
     )
