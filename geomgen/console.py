@@ -340,7 +340,7 @@ def verify_end(result: "VerifyResult", width: int = WIDE) -> list[Line]:
         lines.append((f"released although a check failed: {result.reason}", "yellow"))
     if result.unseen:
         names = ", ".join(result.unseen[:3]) + (", ..." if len(result.unseen) > 3 else "")
-        told = f"held by their hash only, not made again ({len(result.unseen)}): {names}"
+        told = f"checked by their hash only, not made again ({len(result.unseen)}): {names}"
         lines += [(line, "yellow") for line in textwrap.wrap(told, width, subsequent_indent="  ")]
     if not result.findings:
         lines.append((f"every file of {result.folder} belongs to it", "green"))
