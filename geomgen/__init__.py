@@ -7,7 +7,23 @@ A geometry aid, not an airworthiness approval: local codes and licensed practice
 """
 
 import os
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from geomgen.pipeline import (
+        assemble,
+        build,
+        check,
+        compare,
+        handoff,
+        load,
+        report,
+        schema,
+        size,
+        verify,
+    )
+
+    __version__: str
 
 # The program runs on processes of its own; threads of the linear algebra beside them only wait for
 # each other, and would make last digits hang on the number of cores.
@@ -29,8 +45,20 @@ __all__ = [
 
 def __getattr__(name: str) -> Any:
     """Import what is asked for, and only then, so that `import geomgen` costs nothing."""
+    if name == "__version__":
+        return _version()
     if name not in __all__:
         raise AttributeError(f"geomgen has no {name!r}; it has {', '.join(__all__)}")
     from geomgen import pipeline
 
     return getattr(pipeline, name)
+
+
+def _version() -> str:
+    """Return the version of the installed package, which pyproject.toml alone holds."""
+    from importlib.metadata import PackageNotFoundError, version
+
+    try:
+        return version("geomgen")
+    except PackageNotFoundError:
+        raise AttributeError("geomgen is not installed as a package: no version") from None

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
+import geomgen
 from geomgen.commands import (
     build,
     check,
@@ -98,12 +99,7 @@ class _Version(argparse.Action):
         super().__init__(option_strings, argparse.SUPPRESS, nargs=0, help=more.get("help"))
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
-        from importlib.metadata import PackageNotFoundError, version
-
-        try:
-            text = version("geomgen")
-        except PackageNotFoundError:
-            text = "unknown (not installed as a package)"
+        text = getattr(geomgen, "__version__", "unknown (not installed as a package)")
         sys.stdout.write(f"geomgen {text}\n")
         raise SystemExit(OK)
 

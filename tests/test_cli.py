@@ -4,6 +4,8 @@ import json
 import os
 import subprocess
 import sys
+import tomllib
+from importlib import metadata
 from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
@@ -266,11 +268,23 @@ def test_bad_command_line_as_json(capsys):
 
 def test_version_and_help(capsys):
     assert cli.main(["--version"]) == 0
-    assert capsys.readouterr().out.startswith("geomgen ")
+    stated = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["version"]
+    assert capsys.readouterr().out == f"geomgen {stated}\n"
+    assert geomgen.__version__ == stated
     assert cli.main(["--help"]) == 0
     out = capsys.readouterr().out
     assert "exit codes:" in out
     assert "not an airworthiness approval" in out
+
+
+def test_without_a_package_there_is_no_version(monkeypatch, capsys):
+    def absent(name):
+        raise metadata.PackageNotFoundError(name)
+
+    monkeypatch.setattr(metadata, "version", absent)
+    assert not hasattr(geomgen, "__version__")
+    assert cli.main(["--version"]) == 0
+    assert "not installed as a package" in capsys.readouterr().out
 
 
 def test_colour_only_for_a_terminal_that_wants_it(monkeypatch):

@@ -26,6 +26,7 @@ def test_the_wheel_holds_all_that_stands_in_the_package(wheel) -> None:
     own = [p for p in (ROOT / "geomgen").rglob("*") if p.is_file() and p.suffix != ".pyc"]
     assert len({p.suffix for p in own} & {".py", ".js", ".css", ".j2"}) == 4
     assert {p.relative_to(ROOT).as_posix() for p in own} <= held
+    assert "geomgen/py.typed" in held
     configs = [p for p in (ROOT / "configs").iterdir() if p.suffix in (".toml", ".dat")]
     examples = {name for name in held if name.startswith("geomgen/examples/")}
     assert examples == {f"geomgen/examples/{p.name}" for p in configs}

@@ -5,9 +5,11 @@ import tomllib
 from pathlib import Path
 
 import pytest
+import yaml
 
 ROOT = Path(__file__).parents[1]
 TEXTS = [ROOT / name for name in ("README.md", "DEVELOPERS.md", ".ci/run", "pyproject.toml")]
+HOOKS = ROOT / ".pre-commit-config.yaml"
 TEXTS += sorted((ROOT / "geomgen").rglob("*.py"))
 # An index may give another's package under our name: only the clone is ever installed.
 BY_NAME = re.compile(
@@ -41,3 +43,13 @@ def test_the_packages_for_development_hold_those_for_dask():
     extras = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     dask, dev = (extras["optional-dependencies"][name] for name in ("dask", "dev"))
     assert set(dask) < set(dev)
+
+
+def test_the_hooks_are_the_checks_of_style_and_fetch_nothing():
+    (source,) = yaml.safe_load(HOOKS.read_text(encoding="utf-8"))["repos"]
+    assert source["repo"] == "local"
+    assert all(hook["language"] == "system" for hook in source["hooks"])
+    assert not any("additional_dependencies" in hook for hook in source["hooks"])
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    checks = re.findall(r"^\.venv/bin/((?:ruff|mypy)\b.*)$", script, re.M)
+    assert [hook["entry"] for hook in source["hooks"]] == checks
