@@ -2,6 +2,19 @@
 
 A geometry aid, not an airworthiness approval: local codes and licensed practice come first.
 
+Each command of the command line is a function; what comes back holds what the command prints::
+
+    parameters = geomgen.load("configs/saltmarsh.toml")
+    model = geomgen.assemble(parameters)                # named solids
+    targets = geomgen.size("configs/saltmarsh.toml")
+    result = geomgen.check("configs/saltmarsh.toml")    # result.checks
+    geomgen.build("configs/saltmarsh.toml")
+    geomgen.report("configs/saltmarsh.toml")
+    geomgen.handoff("configs/saltmarsh.toml")
+    print(geomgen.compare("out/saltmarsh", "configs/tight.toml").answer)
+    print(geomgen.verify("out/saltmarsh").findings)
+    geomgen.schema()                                    # JSON Schema of a parameter file
+
 >>> sorted(__all__)[:4]
 ['assemble', 'build', 'check', 'compare']
 """

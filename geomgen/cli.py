@@ -40,14 +40,20 @@ COMMANDS = (
 # As a shell counts them: 128 and the number of the signal.
 SIGNAL, READER_LEFT = 128, 141
 DESCRIPTION = """\
-From a parameter file to solids of a light twin-boom pusher, measured and checked.
+From a parameter file to solids of a light twin-boom pusher, measured and
+checked.
 
 A geometry aid, not an airworthiness approval: local codes and licensed practice
 come first."""
 EPILOG = """\
+how the parameter file is written: geomgen new --help
+what each check measures, its limit and source: geomgen check --help
+what each shop gets: geomgen handoff --help
+
 exit codes:
-  0    every check that was due was measured, none failed
-  1    a check failed, or one that was due could not be measured
+  0    done; of check, compare, handoff, solve, sweep, verify: done and passed
+  1    not passed: a check failed, or one that was due could not be measured;
+       the help of each command says what else
   2    the parameter file or the command line is refused
   3    a solid can't be built, or a fault of geomgen itself
   4    a file can't be read or written, or failed verification when read back

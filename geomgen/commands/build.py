@@ -5,12 +5,14 @@ import sys
 
 from geomgen.commands.answers import OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.commands.build_guide import GUIDE
 
 WORDS = "make the solids, check them, write and verify the files"
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

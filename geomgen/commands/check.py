@@ -4,12 +4,14 @@ import argparse
 
 from geomgen.commands.answers import code_of, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.commands.check_guide import GUIDE
 
 WORDS = "make the solids and check them; write the results only"
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

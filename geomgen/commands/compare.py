@@ -8,10 +8,33 @@ from geomgen.commands.answers import NOT_PASSED, OK, print_json
 from geomgen.commands.arguments import out_option, override_option, store_of, store_option
 
 WORDS = "show what differs between two states, and what must be cut again"
+GUIDE = """\
+examples:
+  geomgen compare mine.toml                # the file and its last build
+  geomgen compare former.toml mine.toml    # two files
+  geomgen compare out/former out/mine      # two folders
+  geomgen compare out/former mine.toml     # one of each
+
+Shows which parameters differ, which figures moved and by how much, which
+verdicts changed, which parts changed shape (the largest distance between the
+old and the new surface, and where), and which hand-off files, and so parts
+already cut from them, are no longer right:
+
+  CHECK                  FORMER     NEW       MOVED BY    OF MARGIN VERDICT
+  prop.radial_clearance  198.87 mm  17.30 mm  -181.57 mm  -104 %    PASS -> FAIL
+
+  PART       SHAPE                            SURFACES APART
+  boom_left  moved by +0.00, +220.00, +0.00   220.00 mm (+/- 0.16)
+
+OUT/NAME.comparison/ holds all of it as JSON, with an overlay drawing of old and
+new outlines.
+
+exit code 1: the new state does not pass its checks."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     out_option(parser)
     store_option(parser)
     parser.add_argument("former", metavar="FORMER", help="parameter file, or folder of a set")

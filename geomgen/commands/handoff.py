@@ -5,12 +5,14 @@ import sys
 
 from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.commands.handoff_guide import GUIDE
 
 WORDS = "build, measure the files as read back, and write a folder for each shop"
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

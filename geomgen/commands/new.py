@@ -5,6 +5,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from geomgen.commands.answers import OK, print_json
+from geomgen.commands.file_guide import GUIDE
 from geomgen.errors import ParameterError
 from geomgen.starting.choices import OPTIONS, Option
 
@@ -14,12 +15,11 @@ if TYPE_CHECKING:
     from geomgen.pipeline.starting import Begun
 
 WORDS = "write a whole, commented parameter file to start from, or a copy of an example"
-MORE = "On a terminal, with no option given, it asks one by one."
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
-    parser.epilog = MORE
+    parser.epilog = GUIDE
     parser.add_argument("file", metavar="FILE", nargs="?", help="the parameter file to write")
     for option in OPTIONS:
         parser.add_argument(f"--{option.name}", metavar="WHICH", help=_help(option))

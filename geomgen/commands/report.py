@@ -7,10 +7,41 @@ from geomgen.commands.answers import OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "write a page, drawings, pictures and models to look at beside the set"
+GUIDE = """\
+writes to OUT/NAME/, made from the set that stands there; it is built first if
+need be, and stays byte for byte what it was:
+  report.html
+      One page, opens from the disk with no network: the verdict in a sentence;
+      every check with a bar from limit to measured value and a link to its
+      place in the 3D view; parts to show and hide, clearances as lines,
+      openings filled as measured; drawings, sizing, parts and masses,
+      cautions, how it was made. For a screen, a phone, paper, dark rooms, the
+      keyboard.
+  drawings/
+      Three-view with hidden lines removed; the pod's breadth as cut and uncut,
+      as its plug has it, where a wing is cut out of its widest place;
+      sections; the engine bay cut along the thrust line with its measured
+      sizes. DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
+  pictures/
+      PNG pictures, made without a display.
+  NAME_m.glb, NAME_mm.3mf
+      The assembly for a tablet (glTF 2.0, metres) and for a printer (3MF,
+      millimetres, without the swept volume).
+Every file is read back and verified.
+
+The [drawings] table chooses first or third angle, the sheet, and the stations
+to cut at:
+  [drawings]
+  projection = "third angle"
+  sheet = "A2"
+  stations = ["600 mm", "1200 mm", "1800 mm"]
+
+exit code 0: the files were written, whatever the checks say."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

@@ -8,10 +8,21 @@ from geomgen.commands.answers import OK, print_json
 from geomgen.commands.arguments import file_options
 
 WORDS = "show what the figures should be, and why; makes no solids"
+GUIDE = """\
+For each check: the target, its formula, the inputs in the formula's own units,
+the band that follows from uncertain inputs, and the source. A NOTICE warns when
+a speed in another unit than the formula's would have given a wrong area.
+
+exit.area_by_heat is a second estimate of the exit, from the heat rejected and
+the pressure available ([cooling]): see where rule of thumb and physics
+disagree.
+
+What each check measures on the solids: geomgen check --help"""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
 
 

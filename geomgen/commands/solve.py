@@ -15,22 +15,37 @@ if TYPE_CHECKING:
 
 NAME = "solve"
 WORDS = "find the dimensions that meet a target, measured on solids"
-EXAMPLES = """\
+GUIDE = """\
 examples:
-  geomgen solve FILE --free scoops.cheek.height=30mm:90mm --until inlet.area=target
-  geomgen solve FILE --free booms.buttock_line=700mm:900mm --until 'prop.radial_clearance>=150 mm'
-  geomgen solve FILE --free firewall.thickness=0.4mm:1mm --until all --least-mass --to 0.01mm
+  geomgen solve mine.toml --free scoops.cheek.height=30mm:90mm \\
+      --until inlet.area=target
+  geomgen solve mine.toml --free booms.buttock_line=700mm:900mm \\
+      --until 'prop.radial_clearance>=150 mm'
+  geomgen solve mine.toml --free firewall.thickness=0.4mm:1mm \\
+      --until all --least-mass --to 0.01mm
 
-=target aims for the middle of a band, or for a one-sided limit with the error bound of the
-measurement inside it. =VALUE is met as near as the steps of the answer allow (--to), a
-hundredth of the value at most, or within a stated tolerance ('=180 cm^2 +/- 1 cm^2').
->= and <= keep near the present dimensions.
-An id that ends in .* means each figure of its family."""
+=target     aims for the middle of a band, or for a one-sided limit with the
+            error bound of the measurement inside it
+=VALUE      is met as near as the steps of the answer allow (--to), a hundredth
+            of the value at most, or within a stated tolerance
+            ('=180 cm^2 +/- 1 cm^2')
+>=, <=      keep near the present dimensions
+all         every check
+An id that ends in .* means each figure of its family. `geomgen check --help`
+lists the ids. Several --free and --until go together.
+
+Each step builds and measures the solids. The answer is rounded to what you can
+build (--to), measured again, and written as a variant of your file, comments
+kept; what it changed is shown. Where the step is too coarse or the figure
+jumps, it says so. With bounds that count from another part ("firewall + 380
+mm:firewall + 420 mm") the length from that part is varied.
+
+exit code 1: nothing within the bounds meets it; it says what comes nearest."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
-    parser.epilog = EXAMPLES
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

@@ -12,12 +12,42 @@ if TYPE_CHECKING:
 
 NAME = "sweep"
 WORDS = "build and measure many variants, and show the trade-offs"
+GUIDE = """\
+examples:
+  geomgen sweep mine.toml --vary 'firewall.station=2.22 m:2.24 m:3' \\
+      --vary 'scoops.cheek.height=50 mm:58 mm:5'
+  geomgen sweep mine.toml --vary 'pod.wall=3 mm,4 mm,5 mm'
+  geomgen sweep mine.toml --samples 40 --vary 'firewall.station=2.22 m:2.24 m' \\
+      --vary 'scoops.cheek.height=50 mm:60 mm'
+
+Each variant is built and measured in a process of its own: one that crashes,
+hangs (--limit) or can't be built is a row that says so. A place that counts
+from another part is varied like any other value:
+  --vary 'engine.fan_face.station=firewall + 380 mm:firewall + 420 mm:5'
+
+writes to OUT/NAME.sweep/:
+  variants.csv, variants.parquet  every value that was set
+                                  (set firewall.station [mm]), every figure and
+                                  verdict
+  a parameter file for each variant
+  study.html                      the trade-offs, which variants pass, the best
+                                  compromises (those that no other variant
+                                  equals in all figures and betters in one),
+                                  and each variant's checks
+Stopped half way, the same command goes on where it was.
+
+--executor dask --scheduler tcp://... spreads it over other machines. Install
+the extra packages there and here, the same versions on both, in the clone:
+  .venv/bin/pip install -c constraints.txt -e ".[dask]"
+
+exit code 1: no variant passes all its checks; 3: none could be built."""
 # So many of the best compromises are named on the screen.
 NAMED = 8
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     store_option(parser)

@@ -8,10 +8,20 @@ from typing import Any
 from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
 
 WORDS = "hash, measure and make a set again: is every file what its parameters give?"
+GUIDE = """\
+Hashes every file of the set, measures it as read back, makes the set once more
+from its parameters.toml, and says which file differs and by how much. A file
+that can't be made again is checked by its hash only, and named. With --against
+it also says whether the set is still the one that the file describes:
+  geomgen verify out/mine --against mine.toml
+
+exit code 1: a file is missing, changed, or not what the parameters give; or a
+check fails."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     parser.add_argument("folder", metavar="FOLDER", help="a set that was built or handed off")
     parser.add_argument(
         "--against", metavar="FILE", help="the parameter file that the set should be of"

@@ -14,10 +14,32 @@ if TYPE_CHECKING:
 
 NAME = "watch"
 WORDS = "build again at each save of the file, and show the state on a live page"
+GUIDE = """\
+Keeps the geometry kernel loaded and waits for you to save the file. Then it
+prints the checks that changed, former and new, and the page shows the same:
+verdict, figures, the machine in 3D, and the drawings as soon as they are made.
+While a state is being built, the verdict before it is marked as old. After an
+edit that does not work the last good state stays, with the error beside it:
+key, line, what is allowed.
+
+The page has a field for each value of the file, with its range and a slider. A
+field takes what the file may say: 5 mm, 2 3/8 in, 4' 5-3/8", firewall + 380 mm.
+A number alone gets the unit that stands there; a decimal comma is refused with
+the right way shown. What will be written, and what it comes to, is shown first;
+then the whole file is checked with it, and only then is it written. Your
+comments and the order of the lines stay as they are. One visit to a field is
+one step for Undo. Where you have saved the file in your editor since, Undo puts
+back its own value only and says so; where you have changed that very value, it
+refuses.
+
+The page is served on this machine only, under an address with a secret in it
+that is printed when it starts; other pages in your browser can neither read nor
+change anything. Ctrl-C ends it."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:
     """Add the options of this command."""
+    parser.epilog = GUIDE
     file_options(parser)
     out_option(parser)
     parser.add_argument(

@@ -5,7 +5,7 @@ A firewall can be wrong and pass
 - by a hole that the file knows no fitting for: seen (open_holes);
 - by a fitting beside the sheet, at its rim, or where no hole is: seen (astray_fittings);
 - by a fitting smaller than its hole, or that lies flat in it: seen; by one that is written but
-  never fitted: not seen, the file's word is taken (README);
+  never fitted: not seen, the file's word is taken (`geomgen check --help`);
 - off centre, smaller on one side, turned against its plane: seen (edge_gap, fill);
 - thinner in one place, in front or behind: seen (thickness, at the least of some 1,400 places; a
   round dent between them is narrowed down); cut past its middle, it is a hole: seen (open_holes);

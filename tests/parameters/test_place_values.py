@@ -1,5 +1,4 @@
 import re
-from pathlib import Path
 
 import pytest
 
@@ -59,13 +58,3 @@ def test_refusal_says_that_a_place_would_do():
     with pytest.raises(ParameterError) as caught:
         Station.read("12 hands")
     assert '"firewall + 380 mm"' in caught.value.allowed
-
-
-def test_readme_names_every_place():
-    text = (Path(__file__).parents[2] / "README.md").read_text()
-    rows = {row.split("|")[1].strip(): row for row in text.splitlines() if row.startswith("| ")}
-    for along, key in (("station", "stations"), ("waterline", "waterlines")):
-        for name in PLACES[along]:
-            part = name.removesuffix(" leading edge").removesuffix(" trailing edge")
-            assert f"`{name}`" in rows[key] or f"`{part}`" in rows[key], name
-    assert all(f"`{name}`" in rows["buttock lines"] for name in PLACES["buttock line"])

@@ -1,0 +1,69 @@
+"""What a build makes, and how parts come to their shapes and names: the end of `build --help`."""
+
+GUIDE = """\
+writes to OUT/NAME/:
+  PART_mm.step, NAME_mm.step
+      The solids, one per part and all together: AP242, millimetres, names and
+      colours. The master.
+  PART_mm.stl
+      One mesh per part, never further from its solid than
+      output.mesh_tolerance (0.1 mm if you say nothing). The companion.
+  parameters.toml
+      The file as used, all defaults filled in, with the aerofoil point files
+      that it names.
+  checks.json
+      Every check: measured value, limit, margin, verdict, method, error bound,
+      place, source.
+  places.json
+      Where openings, clearances and planes are measured, so that the set can
+      be measured again by itself.
+  manifest.json
+      Of every file hash, size, unit, box, volume, area, tolerance and measured
+      deviation; versions; fingerprint of the parameters.
+
+Each STL is read back from the disk and verified: watertight, one body,
+outward, positive volume, accepted by a second mesh library, deviation measured
+both ways. Each STEP is read back: valid, one solid, same volume, same box,
+millimetres. The set replaces the old one only when complete; if a file fails,
+the old set stays as it was. The same file gives the same bytes. A report or a
+hand-off of the set before goes with it; a NOTICE says so, and which command
+writes it again. While another run is at work on the same set, a second one
+waits for it and says so.
+
+OUT/.kept/ holds solids, meshes and figures by the fingerprint of all that they
+depend on: what the builder of each part read of the file, the code, the
+kernel, the tolerance. What did not change is taken from there, to the last bit
+what a clean build gives. Damaged entries are noticed and made again. It stays
+below 1 GiB and may be deleted at any time; --afresh ignores it.
+
+exit code 0: the files were written, whatever the checks say; `check` and
+`handoff` answer with 1 when one fails.
+
+THE POD is lofted from control stations: crown, keel, maximum breadth and its
+height, and a fullness for the upper and the lower quadrant ("ellipse", or a
+number up to 0.85 for a boxier section). Its lines are curvature-continuous,
+and each is the fairest that keeps near its stations: what you draw is lofted,
+and where a line is not fair as drawn, a NOTICE says so (the fairness sheets of
+the hand-off show all of it). A round end begins with a point; a flat one is
+closed by a wall; tail = "open" lets the cooling air out.
+
+JOINTS. Where parts meet, declare a joint (trim = "wing", to = "boom",
+gap = "0.3 mm"): one is trimmed to the other. Gaps are laid off in the plane of
+a section. What is not declared and runs into each other is reported with its
+depth. A joint that cuts a part in two makes two parts of it:
+  wing_right, wing_left         where the pod interrupts the wing
+  wing_centre, wing_outer_right, wing_outer_left (or wing_inner_...)
+                                where booms do
+  fin_..., ventral_fin_...      above and below a boom
+  boom_fore_..., boom_aft_...   ahead of and behind a wing
+An offcut (at most 1 % of the part and 50 cm3, own choice) is left out. Both are
+said as a NOTICE, and so is a joint that cuts nothing. Pieces that nobody could
+want, a pylon's end above the wing for one, are refused: how large, where, and
+between which values it would do.
+
+NOT MODELLED: landing-gear legs, controls, spars, fittings. Booms and wing are
+full bodies, envelopes for clearance and templates, not structures. Sections of
+wing and tailplane stand upright across the span (planes of constant buttock
+line): square to a panel with dihedral, aerofoil and gap are thinner by the
+cosine of that angle, 0.71 times at 45 deg. Write a thicker aerofoil for a V
+tail."""

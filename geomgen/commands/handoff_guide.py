@@ -1,0 +1,93 @@
+"""What each shop gets, and how moulds, cores and sheet come about: the end of `handoff --help`."""
+
+GUIDE = """\
+What is wanted stands in the [handoff] tables of the parameter file; a table
+that is left out is not handed off.
+
+writes to OUT/NAME/, beside the solids:
+  cut_or_not.pdf, cut_or_not.json
+      For you: CUT or DO NOT CUT with its warnings counted; every check measured
+      again on the files as read back from the disk, with limits, margins and
+      closest points; three lengths of each part for the tape; hand, skin
+      treatment; the hash of the whole set (those of its files are in the
+      .json).
+  parts_list.csv, parts_list.pdf
+      For you: every part and blank, hand, material, size, volume, mass,
+      laminate area, ply schedule, files; totals of foam, cloth, resin, sheet.
+  mould_maker/
+      Plugs or cores as STEP (master) and STL (companion), split, with flange,
+      dowel holes and datum flats, in pieces that the router takes. Draft
+      (lines of equal draft, the walls at fault from their own side), undercut
+      and fairness as drawings. The hole for a wing that passes through the
+      pod.
+  foam_stations/
+      A template for each face of each foam slab of the pod, the smaller face
+      as sanding limit, alignment holes far apart, cut-outs of parts that pass
+      through. A template that stays between two slabs has a sheet and a row of
+      its own. The stack as a whole; the blanks nested on foam sheets.
+  wing_cores/
+      Root and tip template of each core, left and right, each printed on the
+      face that looks out of the foam, less the skin, kerf allowed for:
+      numbered ticks, run-in and run-out, level line, troughs for the spar
+      caps, chord, length and height as dimensions. A plan of the cores of each
+      hand: where templates stand, spans, blocks.
+  sheet_shop/
+      The firewall's flat pattern with flange, relief cuts, bend lines and
+      holes. A dimensioned drawing to scale: holes from the datum, bends by
+      zone, a tab and a section. Where the flange is riveted on, its segments,
+      all on one sheet.
+
+exit code 1: a check, or something measured on the shops' files, fails; then
+nothing is written. --release-anyway REASON writes it all the same, with the
+reason on every sheet and list and in the header of every STEP. A draft or
+undercut warning does not stop it: a side scoop's mouth is an undercut in a left
+and right mould, and the report says that the scoop needs a mould of its own.
+
+After a change, ask whether the set is still the one that the file describes:
+  geomgen verify out/mine --against mine.toml
+
+DRAWINGS come as DXF (millimetres, closed outlines of lines and arcs, layers
+CUT, CAP, BEND, REF, TEXT, dimensions on DIM) and as PDF at full size on one
+sheet, or a length off a plotter's roll where a large sheet would stay empty.
+In tiles for a home printer only for the folders named in handoff.paper.tiles;
+tiles with nothing to cut or read are left out. Print at 100 % and measure the
+square of 100 mm first. All is read back and compared with the drawing before it
+is handed over. Draft, fairness and the foam stack are drawings of views, to
+look at: one sheet to scale, and DXF with the layers VISIBLE, SECTION, HATCH,
+CENTRE, DIM.
+
+THE SKIN. Each mould names its treatment, there is no default:
+  plug_outside     the finished size, for a female mould taken off it
+  core_minus_skin  stays inside the part and is smaller by the skin
+  male_mould       the skin's inner face
+How thick the skin is follows from the plies in [handoff.laminate], which way
+the fibre runs from their fibre_angle. A NOTICE says where the thickness is more
+than a tenth (own choice) off pod.wall or a scoop's wall.
+Where the trailing edge of a moulded tip is thinner than both skins, its core
+ends early, as one cut by the wire does; where the nose is too sharp for the
+skin, it ends inboard of the tip. Notes, parts list and draft drawing say where:
+fill what is left between the skins when they are laid. A skin is refused where
+it leaves no core at all, or one thinner than its camber is high, which the
+split through the chords would leave.
+
+HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
+allow, a longer panel is cut in several cores with templates in between
+(core_panel2_right_1_root, ...). The block in the parts list is square-cornered
+and holds the wire's whole way; a core of a swept panel stands askew in it. A
+straight wire cuts corners where the section changes along the panel:
+surface_tolerance says how much of that you take. Templates that are wrong
+themselves are told apart.
+
+THE FIREWALL'S FLANGE, flange in [handoff.sheet]:
+  "tabs"             from the sheet itself, the default
+  "angle ring"       segments of angle, butted and riveted to a flat sheet
+  "joggled segments" each lifted over the next one by a joggle, lap long
+Tabs are of one length, relief_pitch apart. Each is bent flat, to one angle if
+the sealant fills what stays open between flange and skin (sealant_gap),
+otherwise to as few angles as do, at most bend_angles. They are folded up again
+from the drawing and measured against the hull as read back: sheet.seal_gap is
+the widest gap, and where. Rivets stand two diameters or more from every edge
+and three from each other (common practice); holes of sheet and ring are laid on
+each other and measured. A ring is heavier than the flange in the solid:
+sheet.ring_mass compares sheet and ring together, without rivets, with
+rules.firewall_mass."""

@@ -1,0 +1,83 @@
+"""The help of each command: laid out for 80 columns, its examples parse, its lists are whole."""
+
+import re
+from pathlib import Path
+
+import pytest
+from command_lines import command_lines
+
+from geomgen.cli import COMMANDS, EPILOG, main, parser
+from geomgen.commands.check_guide import GUIDE as CHECKS
+from geomgen.commands.file_guide import GUIDE as FILE
+from geomgen.parameters import load
+from geomgen.parameters.conditions import CLEARANCES
+from geomgen.parameters.place_values import PLACES
+from geomgen.sizing.firewall_targets import FILL
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.judge import INFORMATIVE
+
+CONFIGS = Path(__file__).parents[2] / "configs"
+NAMES = [command.__name__.rpartition(".")[2] for command in COMMANDS]
+TEXTS = {"": EPILOG} | {name: command.GUIDE for name, command in zip(NAMES, COMMANDS, strict=True)}
+LINES = [words for text in TEXTS.values() for words in command_lines(text)]
+ID = r"[a-z]+\.[A-Za-z_.*]+"
+
+
+@pytest.mark.parametrize("words", [[], *([name] for name in NAMES)], ids=" ".join)
+def test_it_fits_80_columns(words, capsys, monkeypatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main([*words, "--help"]) == 0
+    out = capsys.readouterr().out
+    assert [line for line in out.splitlines() if len(line) > 80] == []
+    assert TEXTS["".join(words)].strip() in out
+
+
+def test_every_help_with_examples_has_them_found() -> None:
+    assert {words[0] for words in LINES} == set(NAMES)
+    assert len(LINES) > 25
+
+
+@pytest.mark.parametrize("words", LINES, ids=" ".join)
+def test_each_example_parses(words) -> None:
+    words = words[: words.index(">")] if ">" in words else words
+    assert parser().parse_args(words).command == words[0]
+
+
+def listed() -> set[str]:
+    """Return the ids that the help of `check` describes."""
+    rows = re.findall(rf"^  ({ID}(?:, {ID})*)(?:$|  )", CHECKS, re.M)
+    return {name for row in rows for name in row.split(", ")}
+
+
+def due() -> set[str]:
+    """Return the ids that the examples are judged by, SCOOP for each scoop's name."""
+    ids = {
+        t.id for name in ("saltmarsh", "hayfield") for t in targets(load(CONFIGS / f"{name}.toml"))
+    }
+    return {re.sub(r"\.scoop_\w+$", ".SCOOP", name) for name in ids}
+
+
+def test_every_check_is_described_and_no_other() -> None:
+    told = {name.removesuffix(".*") for name in listed()}
+    assert {name.removesuffix(".*") for name in due()} == told - set(INFORMATIVE) | {
+        "firewall.area"
+    }
+    assert told & set(INFORMATIVE) == {"firewall.area", "firewall.opening_area"}
+
+
+def test_limits_of_the_rule_sets_are_those_that_it_tells() -> None:
+    assert f"Limit: {FILL[0]:g}" in CHECKS
+    for places in CLEARANCES.values():
+        for _, source in places.values():
+            figure = re.search(r"[\d/]+ (in|mm)\b", source.split(": ")[1])
+            assert figure
+            assert re.search(rf"(?<![\d/]){figure[0]}", CHECKS), source
+
+
+def test_every_place_to_count_from_is_named() -> None:
+    for along, names in PLACES.items():
+        part = FILE.split(f"{along}s may count from\n")[1].split(" may count from")[0]
+        for name in names:
+            part_name, _, edge = name.partition(" ")
+            same_of = edge in ("leading edge", "trailing edge") and part_name != "wing"
+            assert (part_name if same_of else name) in part, name
