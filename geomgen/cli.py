@@ -33,8 +33,8 @@ from geomgen.processes.stopping import Stopped, stoppable
 from geomgen.processes.temporary import temporary_folder
 
 COMMANDS = (
-    *(new, build, check, watch, handoff, report, compare),
-    *(sweep, solve, verify, size, schema),
+    *(new, size, check, build, report, handoff, compare),
+    *(watch, sweep, solve, verify, schema),
 )
 
 # As a shell counts them: 128 and the number of the signal.
@@ -46,9 +46,12 @@ checked.
 A geometry aid, not an airworthiness approval: local codes and licensed practice
 come first."""
 EPILOG = """\
-how the parameter file is written: geomgen new --help
-what each check measures, its limit and source: geomgen check --help
-what each shop gets: geomgen handoff --help
+To begin: geomgen new mine.toml, then size, check and build it; report shows the
+set, handoff writes the files for the shops. Where to read on:
+  how the parameter file is written: geomgen new --help
+  what each check measures, its limit and source: geomgen check --help
+  what a build writes; pod, joints, names of parts: geomgen build --help
+  what each shop gets: geomgen handoff --help
 
 exit codes:
   0    done; of check, compare, handoff, solve, sweep, verify: done and passed
@@ -83,9 +86,9 @@ def parser() -> argparse.ArgumentParser:
     main_parser = Parser(
         prog="geomgen", description=DESCRIPTION, epilog=EPILOG, formatter_class=form
     )
-    main_parser.add_argument("--version", action=_Version, help="show the version and leave")
+    main_parser.add_argument("--version", action=_Version, help="show the version and exit")
     commands = main_parser.add_subparsers(
-        dest="command", metavar="COMMAND", required=True, parser_class=Parser
+        dest="command", metavar="COMMAND", required=True, parser_class=Parser, title="commands"
     )
     for command in COMMANDS:
         name = command.__name__.rpartition(".")[2]

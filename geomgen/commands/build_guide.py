@@ -1,7 +1,7 @@
 """What a build makes, and how parts come to their shapes and names: the end of `build --help`."""
 
 GUIDE = """\
-writes to OUT/NAME/:
+writes a set, all files of one build, to DIR/NAME/ (NAME: name in the file):
   PART_mm.step, NAME_mm.step
       The solids, one per part and all together: AP242, millimetres, names and
       colours. The master.
@@ -30,7 +30,7 @@ hand-off of the set before goes with it; a NOTICE says so, and which command
 writes it again. While another run is at work on the same set, a second one
 waits for it and says so.
 
-OUT/.kept/ holds solids, meshes and figures by the fingerprint of all that they
+DIR/.kept/ holds solids, meshes and figures by the fingerprint of all that they
 depend on: what the builder of each part read of the file, the code, the
 kernel, the tolerance. What did not change is taken from there, to the last bit
 what a clean build gives. Damaged entries are noticed and made again. It stays

@@ -12,15 +12,16 @@ margin, verdict, method, error bound, place, source.
 verdicts:
   PASS          inside the limit by more than the error bound
   FAIL          outside the limit
-  warn          inside, but nearer to the limit than the error bound; or there
-                is no limit; the note says why
+  warn          inside, but nearer to the limit than the error bound; or outside
+                a limit that only warns; or no limit is given: the note says why
   not measured  the note says why; fails too, unless the file leaves out what
                 there was to measure
 
 exit code 1: a check failed, or one that was due could not be measured.
 
-A set that `build` has made is never touched: if it was built with other
-parameters, the outcome goes into OUT/NAME.checks beside it.
+Writes DIR/NAME/checks.json (NAME: name in the file). A set that was built is
+never touched: if it was built with other parameters, the outcome goes into
+DIR/NAME.checks beside it.
 
 PROPELLER
   Limits are those of rules.clearances: 14 CFR 23.925 as it stood before Amdt
@@ -44,11 +45,11 @@ PROPELLER
   prop.trailing_edge_gap
       From every part of a trailing edge inside the disc (wing, tailplane,
       pylon, fins) to the blades, in local chords. Booms, hull, scoops and
-      wheels count in millimetres alone. Limit: your own,
-      rules.trailing_edge_gap (common practice).
+      wheels are judged in millimetres only, by the clearances above. Limit:
+      your own, rules.trailing_edge_gap (common practice).
   prop.tip_mach
-      From the measured tip radius less the shake, the rotation and the speed.
-      Limit: your own, rules.tip_mach (common practice).
+      From the measured tip radius (less the shake), the propeller's rpm and
+      the level speed. Limit: your own, rules.tip_mach (common practice).
 
 GROUND
   Swept volume over the plane that touches all wheels' tyres. The weight is
@@ -79,9 +80,9 @@ FIREWALL
       rules.firewall_gap.
   firewall.open_holes, firewall.astray_fittings
       Holes of the sheet that no fitting of the file covers; fittings that
-      stand in no hole of the sheet, or not square to it within 5 deg. What
-      closes a hole is the file's word: no fitting is drawn. Limit: none of
-      either (own choice).
+      stand in no hole of the sheet, or not square to it within 5 deg. That a
+      fitting closes its hole is taken from the file: no fitting is drawn.
+      Limit: none of either (own choice).
   firewall.material, firewall.thickness, firewall.fittings
       Sheet and fittings. Limit: 14 CFR 23.1191(h).
   firewall.mass
@@ -90,15 +91,17 @@ FIREWALL
       Its holes together; a figure to read, without a limit.
 
 COOLING AIR
+  SCOOP stands for the part's name, such as scoop_cheek_right.
+
   inlet.area, inlet.area.SCOOP
       The open area in the plane of each mouth, with everything that stands
       there. Limit: all mouths, bhp / (2.2 V), V in ft/s (inlet rule of thumb,
       source not checked); each mouth, as drawn.
   duct.throat_area.SCOOP
-      Least area along the passage, in planes turned and moved until they take
-      in least (the bound reaches to the least that was found); that the
-      passage is open and reaches the bay. Limit: rules.throat_to_mouth of the
-      mouth.
+      Least area along the passage, in planes turned and moved until they cut
+      the least (the error bound covers the least that was found); that the
+      passage is open and reaches the bay. Limit: rules.throat_to_mouth x the
+      mouth as drawn.
   duct.turn_angle.SCOOP
       Total turn from mouth to fan, with its parts at the mouth, in the
       passage, in the bay and at the fan. Limit: your own, rules.duct_turn.
@@ -115,16 +118,17 @@ COOLING AIR
       With more than one mouth, the least open area of all their ways to the
       fan together: the sum of the ways; where ways meet in a place that is
       narrower than they are in sum, that place once. Ways that stay apart (a
-      fan each, separate bays) are the sum; how a fan parts its draught
-      between them is not told. Limit: rules.throat_to_mouth of all mouths.
+      fan each, separate bays) are the sum; how a fan shares its draught
+      between them is not measured. Limit: rules.throat_to_mouth x all mouths
+      as drawn.
   exit.area
       The least open area at and ahead of the rim, in planes. A cone or a
-      slanting wall beside the rim can leave less: see exit.way. Limit: the
-      low end of rules.exit_to_inlet of the inlet needed (common practice,
+      slanting wall beside the rim can leave less: see exit.way. Limit:
+      rules.exit_to_inlet, less its band, x the inlet needed (common practice,
       disputed).
   exit.to_inlet_ratio
-      Exit over inlet, as measured. Limit: the low end of rules.exit_to_inlet;
-      more than usual warns.
+      Exit over inlet, as measured. Limit: rules.exit_to_inlet, less its band
+      (common practice, disputed); above it, plus its band, warns.
   exit.area_by_heat
       exit.way once more, against the exit that engine heat and pressure need,
       from [cooling]. Fails if it is short by more than cooling.spread, warns
@@ -143,7 +147,7 @@ JOINTS, ENGINE AND MESH
       rules.interference, 0 mm if you say nothing.
   parts.attached
       Number of parts from which no chain of joints leads to the pod. Wheels
-      and engine are not asked: their legs and mounts are not drawn. A part
+      and engine do not count: their legs and mounts are not drawn. A part
       that the engine carries, such as a tail fairing about the shaft, is
       named in the file: fixed_parts = ["tail_fairing"] in [engine]. Limit:
       none (own choice).

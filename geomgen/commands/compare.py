@@ -15,10 +15,11 @@ examples:
   geomgen compare out/former out/mine      # two folders
   geomgen compare out/former mine.toml     # one of each
 
-Shows which parameters differ, which figures moved and by how much, which
-verdicts changed, which parts changed shape (the largest distance between the
-old and the new surface, and where), and which hand-off files, and so parts
-already cut from them, are no longer right:
+A set is the folder that `build` or `handoff` made. Shows which parameters
+differ, which figures moved and by how much (OF MARGIN: as a share of the former
+margin to the limit), which verdicts changed, which parts changed shape (the
+largest distance between the old and the new surface, and where), and which
+hand-off files, and so parts already cut from them, are no longer right:
 
   CHECK                  FORMER     NEW       MOVED BY    OF MARGIN VERDICT
   prop.radial_clearance  198.87 mm  17.30 mm  -181.57 mm  -104 %    PASS -> FAIL
@@ -26,7 +27,7 @@ already cut from them, are no longer right:
   PART       SHAPE                            SURFACES APART
   boom_left  moved by +0.00, +220.00, +0.00   220.00 mm (+/- 0.16)
 
-OUT/NAME.comparison/ holds all of it as JSON, with an overlay drawing of old and
+DIR/NAME.comparison/ holds all of it as JSON, with an overlay drawing of old and
 new outlines.
 
 exit code 1: the new state does not pass its checks."""

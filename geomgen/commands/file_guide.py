@@ -1,6 +1,6 @@
 """How a parameter file is written: the end of `new --help`; plain text, free to load."""
 
-GUIDE = """\
+BEGINNING = """\
 On a terminal, with no option given, it asks one by one; Enter takes the
 default. The file builds as it is and passes its checks: every key with its
 meaning, keys that are left out named behind a #. The dimensions go together,
@@ -12,8 +12,9 @@ examples:
   geomgen new mine.toml --gear tailwheel --wing mid --tail inverted-v \\
       --scoops shoulder,belly --units imperial --shops cores,sheet
   geomgen new --examples
-  geomgen new mine.toml --from saltmarsh
+  geomgen new mine.toml --from saltmarsh"""
 
+FILE_GUIDE = """\
 HOW THE FILE IS WRITTEN
 
 Units. Every value that has a dimension carries its unit:

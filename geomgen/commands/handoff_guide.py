@@ -4,7 +4,7 @@ GUIDE = """\
 What is wanted stands in the [handoff] tables of the parameter file; a table
 that is left out is not handed off.
 
-writes to OUT/NAME/, beside the solids:
+writes to DIR/NAME/ (NAME: name in the file), beside the solids:
   cut_or_not.pdf, cut_or_not.json
       For you: CUT or DO NOT CUT with its warnings counted; every check measured
       again on the files as read back from the disk, with limits, margins and
@@ -17,7 +17,7 @@ writes to OUT/NAME/, beside the solids:
   mould_maker/
       Plugs or cores as STEP (master) and STL (companion), split, with flange,
       dowel holes and datum flats, in pieces that the router takes. Draft
-      (lines of equal draft, the walls at fault from their own side), undercut
+      (lines of equal draft, walls at fault shown from their own side), undercut
       and fairness as drawings. The hole for a wing that passes through the
       pod.
   foam_stations/
@@ -76,7 +76,7 @@ allow, a longer panel is cut in several cores with templates in between
 and holds the wire's whole way; a core of a swept panel stands askew in it. A
 straight wire cuts corners where the section changes along the panel:
 surface_tolerance says how much of that you take. Templates that are wrong
-themselves are told apart.
+themselves are reported apart from that.
 
 THE FIREWALL'S FLANGE, flange in [handoff.sheet]:
   "tabs"             from the sheet itself, the default

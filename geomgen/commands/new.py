@@ -5,7 +5,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from geomgen.commands.answers import OK, print_json
-from geomgen.commands.file_guide import GUIDE
+from geomgen.commands.file_guide import BEGINNING, FILE_GUIDE
 from geomgen.errors import ParameterError
 from geomgen.starting.choices import OPTIONS, Option
 
@@ -15,6 +15,18 @@ if TYPE_CHECKING:
     from geomgen.pipeline.starting import Begun
 
 WORDS = "write a whole, commented parameter file to start from, or a copy of an example"
+
+
+def _choices() -> str:
+    """Return each choice with what it means."""
+    lines = ["choices:"]
+    for option in OPTIONS:
+        lines.append(f"  --{option.name}")
+        lines += [f"      {value:<10}  {meaning}" for value, meaning in option.values.items()]
+    return "\n".join(lines)
+
+
+GUIDE = f"{BEGINNING}\n\n{_choices()}\n\n{FILE_GUIDE}"
 
 
 def add(parser: argparse.ArgumentParser) -> None:
@@ -28,7 +40,7 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--from", dest="example", metavar="EXAMPLE", help="copy an example, with all that it reads"
     )
-    parser.add_argument("--examples", action="store_true", help="list the examples and leave")
+    parser.add_argument("--examples", action="store_true", help="list the examples and exit")
     parser.add_argument("--replace", action="store_true", help="write over a file that is there")
 
 

@@ -8,7 +8,7 @@ from geomgen.commands.arguments import file_options, out_option, store_of, store
 
 WORDS = "write a page, drawings, pictures and models to look at beside the set"
 GUIDE = """\
-writes to OUT/NAME/, made from the set that stands there; it is built first if
+writes to DIR/NAME/, made from the set that stands there; it is built first if
 need be, and stays byte for byte what it was:
   report.html
       One page, opens from the disk with no network: the verdict in a sentence;

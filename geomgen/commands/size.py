@@ -17,6 +17,10 @@ exit.area_by_heat is a second estimate of the exit, from the heat rejected and
 the pressure available ([cooling]): see where rule of thumb and physics
 disagree.
 
+examples:
+  geomgen size mine.toml
+  geomgen size mine.toml --set 'flight.climb_speed=50 kt'
+
 What each check measures on the solids: geomgen check --help"""
 
 

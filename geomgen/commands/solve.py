@@ -26,10 +26,10 @@ examples:
 
 =target     aims for the middle of a band, or for a one-sided limit with the
             error bound of the measurement inside it
-=VALUE      is met as near as the steps of the answer allow (--to), a hundredth
-            of the value at most, or within a stated tolerance
-            ('=180 cm^2 +/- 1 cm^2')
->=, <=      keep near the present dimensions
+=VALUE      is met within a stated tolerance ('=180 cm^2 +/- 1 cm^2'); without
+            one, as near as the steps of the answer allow (--to), at most a
+            hundredth of the value off
+>=, <=      keep as near to the present dimensions as the limit lets them
 all         every check
 An id that ends in .* means each figure of its family. `geomgen check --help`
 lists the ids. Several --free and --until go together.
@@ -37,8 +37,9 @@ lists the ids. Several --free and --until go together.
 Each step builds and measures the solids. The answer is rounded to what you can
 build (--to), measured again, and written as a variant of your file, comments
 kept; what it changed is shown. Where the step is too coarse or the figure
-jumps, it says so. With bounds that count from another part ("firewall + 380
-mm:firewall + 420 mm") the length from that part is varied.
+jumps, it says so. Bounds may count from another part; then the length from
+that part is varied:
+  --free 'engine.fan_face.station=firewall + 380 mm:firewall + 420 mm'
 
 exit code 1: nothing within the bounds meets it; it says what comes nearest."""
 
@@ -78,7 +79,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         type=int,
         default=60,
         metavar="N",
-        help="how many states may be measured, the present one among them (default: 60)",
+        help="measure N states at most, the present one among them (default: 60)",
     )
     parser.add_argument(
         "--write",

@@ -25,7 +25,7 @@ hangs (--limit) or can't be built is a row that says so. A place that counts
 from another part is varied like any other value:
   --vary 'engine.fan_face.station=firewall + 380 mm:firewall + 420 mm:5'
 
-writes to OUT/NAME.sweep/:
+writes to DIR/NAME.sweep/:
   variants.csv, variants.parquet  every value that was set
                                   (set firewall.station [mm]), every figure and
                                   verdict
@@ -57,7 +57,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         default=[],
         metavar="KEY=VALUES",
         help="what to vary: key=a:b:n for n evenly spaced values, ends included, or key=x,y,z for "
-        "a list, such as 'firewall.station=1.75 m:1.85 m:5'; several give every combination",
+        "a list, such as 'firewall.station=2.22 m:2.24 m:5'; several give every combination",
     )
     parser.add_argument(
         "--samples",
@@ -77,7 +77,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         "--axes",
         default="",
         metavar="ID,ID[,ID]",
-        help="figures or varied keys to plot first: across, up, colour",
+        help="figures or varied keys of the first plot: across, up, and shown as colour",
     )
     parser.add_argument(
         "--best",
@@ -96,7 +96,7 @@ def _add_workers(parser: argparse.ArgumentParser) -> None:
         type=float,
         default=300.0,
         metavar="SECONDS",
-        help="time for one variant (default: 300)",
+        help="longest time for one variant (default: 300)",
     )
     parser.add_argument(
         "--executor",

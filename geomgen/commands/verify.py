@@ -9,10 +9,11 @@ from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
 
 WORDS = "hash, measure and make a set again: is every file what its parameters give?"
 GUIDE = """\
-Hashes every file of the set, measures it as read back, makes the set once more
-from its parameters.toml, and says which file differs and by how much. A file
-that can't be made again is checked by its hash only, and named. With --against
-it also says whether the set is still the one that the file describes:
+A set is the folder that `build` or `handoff` made. Hashes every file of it,
+measures it as read back, makes it once more from its parameters.toml, and says
+which file differs and by how much. A file that can't be made again is checked
+by its hash only, and named. With --against it also says whether the set is
+still the one that the file describes:
   geomgen verify out/mine --against mine.toml
 
 exit code 1: a file is missing, changed, or not what the parameters give; or a
@@ -24,7 +25,9 @@ def add(parser: argparse.ArgumentParser) -> None:
     parser.epilog = GUIDE
     parser.add_argument("folder", metavar="FOLDER", help="a set that was built or handed off")
     parser.add_argument(
-        "--against", metavar="FILE", help="the parameter file that the set should be of"
+        "--against",
+        metavar="FILE",
+        help="the parameter file that the set should have been made from",
     )
     parser.add_argument(
         "--afresh",

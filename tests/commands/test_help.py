@@ -8,7 +8,7 @@ from command_lines import command_lines
 
 from geomgen.cli import COMMANDS, EPILOG, main, parser
 from geomgen.commands.check_guide import GUIDE as CHECKS
-from geomgen.commands.file_guide import GUIDE as FILE
+from geomgen.commands.file_guide import FILE_GUIDE as FILE
 from geomgen.parameters import load
 from geomgen.parameters.conditions import CLEARANCES
 from geomgen.parameters.place_values import PLACES
