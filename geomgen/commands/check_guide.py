@@ -84,7 +84,7 @@ FIREWALL
       fitting closes its hole is taken from the file: no fitting is drawn.
       Limit: none of either (own choice).
   firewall.material, firewall.thickness, firewall.fittings
-      Sheet and fittings. Limit: 14 CFR 23.1191(h).
+      Sheet and fittings. Limit: 14 CFR 23.1191(h), before Amdt 23-64.
   firewall.mass
       Measured volume x density. Limit: your own, rules.firewall_mass.
   firewall.opening_area
