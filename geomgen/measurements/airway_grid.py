@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+from scipy import ndimage
 
 from geomgen.kernel.boxes import Box
 from geomgen.kernel.grid_walls import Bools, Grid, Owners, walls_between
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.mesh_record import Floats
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.sealing import SEALED
 
 Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
@@ -63,14 +65,33 @@ def walls_of(
     low, high = np.array(grid.low), np.array(grid.high)
     near = [c[np.all((c.min(axis=1) <= high) & (c.max(axis=1) >= low), axis=1)] for c in corners]
     walls = walls_between(grid, near)
+    return names, grid, walls, surrounded(grid, [wall > others for wall in walls])
+
+
+def surrounded(grid: Grid, hull: Sequence[Bools]) -> Bools:
+    """Return which cells have the hull on all four sides; `hull` says where it parts two cells."""
     inside = np.ones(grid.counts, dtype=bool)
     for axis in (1, 2):
-        hull = walls[axis] > others
-        before = np.pad(hull, [(1, 0) if k == axis else (0, 0) for k in range(3)])
-        after = np.pad(hull, [(0, 1) if k == axis else (0, 0) for k in range(3)])
-        inside &= np.logical_or.accumulate(before, axis=axis)
-        inside &= np.flip(np.logical_or.accumulate(np.flip(after, axis), axis=axis), axis)
-    return names, grid, walls, inside
+        before = np.pad(hull[axis], [(1, 0) if k == axis else (0, 0) for k in range(3)])
+        after = np.pad(hull[axis], [(0, 1) if k == axis else (0, 0) for k in range(3)])
+        there = np.logical_or.accumulate(before, axis=axis)
+        beyond = np.flip(np.logical_or.accumulate(np.flip(after, axis), axis=axis), axis)
+        inside &= _joints_shut(grid, there, axis) & _joints_shut(grid, beyond, axis)
+    return inside
+
+
+def _joints_shut(grid: Grid, met: Bools, axis: int) -> Bools:
+    """Return which lines along an axis meet the hull, also those that slip out through a joint.
+
+    Middles of cells may lie in the slit between two pieces of a hull, all of a layer in a slit
+    across it: the lines on both sides of it meet the pieces.
+    """
+    layers = int(SEALED // grid.step) + 1
+    shut = met.copy()
+    for across in {0, 1, 2} - {axis}:
+        line = [layers + 1 if k == across else 1 for k in range(3)]
+        shut |= ndimage.binary_closing(met, np.ones(line, dtype=bool))
+    return shut
 
 
 def cropped(

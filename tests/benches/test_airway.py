@@ -9,6 +9,7 @@ How a machine can overheat although mouth, passage and rim have their areas:
 - two mouths whose ways meet in a place that is too narrow for both: seen (test_airway_shared);
 - what the engine's own fins and baffles let through, the fan's shroud, screens: NOT SEEN;
 - a part that takes a little of the way, where a plane across the stream tells what it leaves: seen;
+- a joint of the hull that lies just where the grid looks, as ahead of a rim piece: not narrow;
 - what takes less than the grid can tell where the least surface is no plane, as round a plate's
   edge (the bound that stands beside the figure): NOT SEEN.
 """
@@ -20,8 +21,11 @@ import pytest
 from airway_bodies import AFT, MOUTH, RIM, THROAT, WALL, WIDE, figures, machine, passage, pod
 
 from geomgen.kernel.booleans import cut
+from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.plain import Axis, Plane
 from geomgen.kernel.primitives import box, cylinder, ring
+from geomgen.measurements.airway import bay_stations, exit_space, inlet_space
+from geomgen.measurements.airway_grid import grid_of
 from geomgen.measurements.survey import survey
 
 
@@ -163,3 +167,71 @@ def test_a_way_round_the_engine_is_found():
     back = replace(passage(), fan=fan)
     found = figures([back], engine=engine, only="scoop")["inlet.way.scoop_a"]
     assert found.value == pytest.approx(THROAT, abs=found.error_bound)
+
+
+JOINT = 0.3
+
+
+def parted(*stations: float, whole=None) -> dict:
+    """Return the hull in pieces, the middles of the joints across it at some stations [mm]."""
+    whole, pieces, ends = whole or pod(), [], (-9.0, *sorted(stations), 900.0)
+    for low, high in zip(ends[:-1], ends[1:], strict=True):
+        knives = [
+            box((-99, -300, -300), (low + JOINT / 2, 300, 300)),
+            box((high - JOINT / 2, -300, -300), (999, 300, 300)),
+        ]
+        pieces.append(cut(whole, knives, "pod", "bench"))
+    return {"hull": pieces[0], **{f"exit_{k}": each for k, each in enumerate(pieces[1:])}}
+
+
+def on_layers(space, *stations: float) -> list[float]:
+    """Return the stations nearest to some at which a layer of cells has its middles [mm].
+
+    The first in the grid that is looked at first, the next in the one of half the cells' size.
+    """
+    found = []
+    for again, station in enumerate(stations):
+        middles = grid_of(space, again).middles()[0].ravel()
+        found.append(float(middles[abs(middles - station).argmin()]))
+    return found
+
+
+def space_of_exit():
+    model, _ = machine((), None, None, {})
+    bay = bay_stations(model.passages, model.exits)
+    return exit_space(model.exits, (), bay, [loose_box(pod())])
+
+
+@pytest.mark.parametrize("off", [0.0, 0.14, 3.0])
+def test_joints_ahead_of_the_rim_take_nothing_of_the_way(off):
+    """All of a layer of cells has its middles in a joint, or none; the way is the same."""
+    stations = [at + off for at in on_layers(space_of_exit(), 600.0, 500.0)]
+    way = figures(only="exit", **parted(*stations))["exit.way"]
+    assert not way.broken
+    assert way.value == pytest.approx(RIM, abs=way.error_bound)
+
+
+def test_joints_ahead_of_the_fan_take_nothing_of_the_ways():
+    both = [passage("scoop_a", -80.0), passage("scoop_b", 80.0)]
+    whole = pod(((-80.0, 0.0), (80.0, 0.0)))
+    space = inlet_space(both[0], [loose_box(whole)])
+    stations = on_layers(space, 150.0, 200.0)
+    found = figures(both, only="scoop", **parted(*stations, whole=whole))
+    for name in ("inlet.way.scoop_a", "inlet.way.scoop_b"):
+        assert not found[name].broken
+        assert found[name].value == pytest.approx(THROAT, abs=found[name].error_bound)
+    assert not found["inlet.way"].broken
+    assert found["inlet.way"].value == sum(found[f"inlet.way.scoop_{k}"].value for k in "ab")
+
+
+def test_a_joint_does_not_hide_what_stands_there():
+    """A plate just behind a joint, with a hole that is too small, narrows the way as without."""
+    first, second = on_layers(space_of_exit(), 600.0, 500.0)
+    inner = WIDE - WALL
+    plate = cut(
+        box((first + 1, -inner, -inner), (first + 5, inner, inner)),
+        [box((first, -120, -110), (first + 9, 120, 110))],
+        "plate",
+        "bench",
+    )
+    is_seen(figures(only="exit", plate=plate, **parted(first, second))["exit.way"], 240 * 220, RIM)
