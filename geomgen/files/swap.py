@@ -1,6 +1,6 @@
 """Two files' names exchanged in one step, so that what was there is never lost.
 
-Linux only (renameat2 of its C library, and file systems that know it).
+Linux only (renameat2 of its C library, and file systems that know it); elsewhere it is not done.
 """
 
 import ctypes
@@ -24,7 +24,8 @@ def swapped(one: Path, other: Path) -> bool:
 def _rename() -> Any:  # a function of the C library has no better type
     try:
         found = ctypes.CDLL(None, use_errno=True).renameat2
-    except (OSError, AttributeError):
+    except (OSError, AttributeError, TypeError):
+        # A TypeError on Windows, which has no library without a name.
         return None
     found.argtypes = (ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_uint)
     return found

@@ -1,5 +1,8 @@
 """Names exchanged: both contents stay, and where it can't be done nothing happens."""
 
+import ctypes
+import importlib
+
 import pytest
 
 from geomgen.files import swap
@@ -29,3 +32,35 @@ def test_a_platform_without_it_is_told(tmp_path, monkeypatch):
     (tmp_path / "other").write_bytes(b"2")
     assert not swapped(tmp_path / "one", tmp_path / "other")
     assert (tmp_path / "one").read_bytes() == b"1"
+
+
+class Other:
+    """A C library without renameat2."""
+
+
+def _raising(fault):
+    def load(*_, **__):
+        raise fault
+
+    return load
+
+
+@pytest.mark.parametrize(
+    "load",
+    [
+        _raising(TypeError("argument of type 'NoneType' is not iterable")),
+        _raising(OSError("dlopen: not found")),
+        lambda *_, **__: Other(),
+    ],
+    ids=["windows", "no library", "another library"],
+)
+def test_on_another_system_it_is_imported_and_says_no(tmp_path, monkeypatch, load):
+    """Windows refuses a library without a name; macOS has one, without this function."""
+    for name in ("one", "other"):
+        (tmp_path / name).write_text(name)
+    with monkeypatch.context() as there:
+        there.setattr(ctypes, "CDLL", load)
+        fresh = importlib.reload(swap)
+        assert not fresh.swapped(tmp_path / "one", tmp_path / "other")
+    importlib.reload(swap)
+    assert [(tmp_path / name).read_text() for name in ("one", "other")] == ["one", "other"]
