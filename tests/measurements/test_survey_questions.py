@@ -1,5 +1,6 @@
 """The small questions say together what measuring the whole model at once says."""
 
+import math
 import random
 from dataclasses import asdict, replace
 from itertools import combinations
@@ -12,6 +13,7 @@ from geomgen.measurements import duct
 from geomgen.measurements.attached import attached, held, joint, looked_at, reach
 from geomgen.measurements.engine_fit import engine_room
 from geomgen.measurements.firewall import firewall
+from geomgen.measurements.firewall_sections import CHORD
 from geomgen.measurements.interference import interference
 from geomgen.measurements.opening import TRACED, looking
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
@@ -70,6 +72,17 @@ def _joints(model, bodies):
 SIDES = {"firewall.edge_gap": ("where", "points"), "engine.clearance": ("note",)}
 # The slit is told to a thousandth of a millimetre, all else is the same to nine digits.
 LOOSE = {"firewall.edge_gap": 1e-3}
+# A sheet of even thickness has no thinnest place: it is told in its middle, and the outline whose
+# middle that is the two ways follow by chords of their own.
+EVEN = "firewall.thickness"
+
+
+def as_thick_in_both_places(found, other) -> None:
+    """Both lines are as long as the figure within its bound, no further apart than the chords."""
+    for each in (found, other):
+        assert math.dist(*each.points) == pytest.approx(found.value, abs=found.error_bound)
+    for one, same in zip(found.points, other.points, strict=True):
+        assert math.dist(one, same) <= CHORD
 
 
 @pytest.mark.long
@@ -96,7 +109,10 @@ def test_together_they_say_what_one_look_at_everything_says(
         assert found.value == pytest.approx(m.value, rel=1e-9, abs=LOOSE.get(m.id, 1e-9))
         # The nearer way may know its own bound better, never worse.
         assert (found.error_bound or 0.0) <= (m.error_bound or 0.0) * (1 + 1e-9)
-        free = ("value", "error_bound", "method", *SIDES.get(m.id, ()))
+        free = ["value", "error_bound", "method", *SIDES.get(m.id, ())]
+        if m.id == EVEN:
+            as_thick_in_both_places(found, m)
+            free.append("points")
         same = {name: value for name, value in asdict(m).items() if name not in free}
         assert same == {name: asdict(found)[name] for name in same}
 
