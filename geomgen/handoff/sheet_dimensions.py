@@ -99,23 +99,39 @@ def _drawing(
             *details,
         ]
         details += [joggle_detail(ring, over)] if ring.wish.lap is not None else []
-    blocks += _in_rows(details, (x, y), left + wide * over, space)
+    blocks += _packed(details, (x, y), left + wide * over, space)
     return joined(NAME, blocks, words.notes)
 
 
-def _in_rows(details: Sequence[Drawing], at: Point, right: float, space: float) -> list[Drawing]:
-    """Return details side by side from a corner on, a new row where the paper ends."""
+def _packed(details: Sequence[Drawing], at: Point, right: float, space: float) -> list[Drawing]:
+    """Return details from a corner on, each as high up as there is room, then as far to the left.
+
+    None starts left of the corner or ends beyond `right`, but the first.
+    """
     found: list[Drawing] = []
-    (x, y), deep = at, at[1]
     for detail in details:
-        (low, _), (high, _) = _box(detail)
-        if found and x + high - low > right:
-            x, y = at[0], deep - space
-        made = _put(detail, (x, y))
-        found.append(made)
-        (_, bottom), (end, _) = _box(made)
-        x, deep = end + space, min(deep, bottom)
+        boxes = [_box(made) for made in found]
+        across = [at[0], *(high[0] + space for _, high in boxes)]
+        down = [at[1], *(low[1] - space for low, _ in boxes)]
+        low, high = _box(detail)
+        places = [
+            (x, y)
+            for y in sorted(down, reverse=True)
+            for x in sorted(across)
+            if x + high[0] - low[0] <= right or x == at[0]
+        ]
+        size = (high[0] - low[0], high[1] - low[1])
+        found.append(_put(detail, next(p for p in places if _free(p, size, boxes, space))))
     return found
+
+
+def _free(corner: Point, size: Point, boxes: Sequence[tuple[Point, Point]], space: float) -> bool:
+    """Return whether a box, by its upper left corner, keeps `space` [mm] from all others."""
+    (x, y), (wide, high), near = corner, size, space * (1 - 1e-9)
+    return not any(
+        x < b[0] + near and a[0] < x + wide + near and y - high < b[1] + near and a[1] < y + near
+        for a, b in boxes
+    )
 
 
 def _put(drawing: Drawing, at: Point) -> Drawing:

@@ -6,6 +6,8 @@ from handoff.test_sheet import model_of
 from handoff.trays import CONFIG
 
 from geomgen.drawings.clashes import clashes
+from geomgen.drawings.dimension_lines import drawn_out
+from geomgen.drawings.lettering import extent
 from geomgen.drawings.record import DIM
 from geomgen.drawings.sheet import room
 from geomgen.drawings.title import Title
@@ -78,3 +80,28 @@ def test_sheet_says_what_the_shop_has_to_know(page) -> None:
     if "plain blank" not in words:
         for each in ("GRAIN", "+-0.2 mm", "+0.5 -0 deg", "zone", "SECTION", "no hand"):
             assert each in words
+
+
+def page_of(*overrides):
+    p = load(CONFIG, list(overrides))
+    made = sheet_package(p, model_of(p, with_hull=True))
+    return next(s for s in made.sheets if s.name == "firewall_dimensions").paper
+
+
+def used(page) -> float:
+    """Return the share of the sheet's room that the drawing's box takes."""
+    (x0, y0), (x1, y1) = extent(drawn_out(page.drawing))
+    wide, high = room(page.size)
+    assert x1 - x0 <= wide * page.over
+    assert y1 - y0 <= high * page.over
+    return (x1 - x0) * (y1 - y0) / page.over**2 / (wide * high)
+
+
+@pytest.mark.parametrize(
+    "flange", ["tabs", "angle ring", "joggled segments"], ids=["tabs", "ring", "joggled"]
+)
+def test_the_example_fills_a_sheet_of_a3(flange) -> None:
+    page = page_of(f"handoff.sheet.flange={flange}")
+    assert page.size == "A3"
+    assert used(page) > 0.7
+    assert clashes(page.drawing) == ()
