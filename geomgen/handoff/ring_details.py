@@ -20,13 +20,13 @@ from geomgen.handoff.sheet_details import (
 )
 
 
-def assembly_detail(ring: RingFlange, tab: Tab, over: float) -> Drawing:
+def assembly_detail(ring: RingFlange, tab: Tab, over: float, room: float = 1.0) -> Drawing:
     """Return sheet and ring in section, as the sheet lies on the bench, aft up."""
     up = 1.0 if ring.flat.sheet.frame.toward > 0 else -1.0
     bending, wish = ring.whole.bending, ring.wish
     setback, thick = bending.setback(tab.angle), bending.thickness
     allowance = bending.allowance(tab.angle)
-    scale = detail_scale(max(tab.width, wish.width), 48.0)
+    scale = detail_scale(max(tab.width, wish.width), 48.0 * room)
     times, height = scale * over, LETTERS * over
     flat = np.array([setback - wish.width, 0.0, allowance, tab.flat + allowance / 2])
     outer, inner = (
@@ -64,7 +64,7 @@ def assembly_detail(ring: RingFlange, tab: Tab, over: float) -> Drawing:
     return titled(made, title, height)
 
 
-def joggle_detail(ring: RingFlange, over: float) -> Drawing:
+def joggle_detail(ring: RingFlange, over: float, room: float = 1.0) -> Drawing:
     """Return a lap in section along the rivets: sheet below, next segment, the tongue over it."""
     assert ring.wish.lap is not None
     up = 1.0 if ring.flat.sheet.frame.toward > 0 else -1.0
@@ -74,7 +74,7 @@ def joggle_detail(ring: RingFlange, over: float) -> Drawing:
     thick = bending.thickness
     lifted = root_radius(bending) + made.run
     begin, tip = span.lapped - span.end, span.tip - span.end
-    scale = detail_scale(tip + 12.0, 125.0)
+    scale = detail_scale(tip + 12.0, 125.0 * room)
     times, height = scale * over, LETTERS * over
     turn = math.radians(made.angle)
 

@@ -64,14 +64,17 @@ def titled(drawing: Drawing, words: tuple[str, ...], height: float) -> Drawing:
     return replace(drawing, labels=drawing.labels + labels)
 
 
-def tab_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
-    """Return a tab laid flat with the relief cuts beside it, its bend line level, dimensioned."""
+def tab_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.0) -> Drawing:
+    """Return a tab laid flat with the relief cuts beside it, its bend line level, dimensioned.
+
+    `room` is how many times the usual room on paper a detail may take, here and below.
+    """
     cut = pattern.cut
     bend = [np.array(point) for point in tab.bend]
     along = (bend[1] - bend[0]) / np.linalg.norm(bend[1] - bend[0])
     # Seen with its edge up: from left to right is against the pattern's turn.
     axes = np.stack([-along, [along[1], -along[0]]])
-    scale = detail_scale(max(math.dist(*tab.bend), 1.4 * tab.flat), 60.0)
+    scale = detail_scale(max(math.dist(*tab.bend), 1.4 * tab.flat), 60.0 * room)
     times, height = scale * over, LETTERS * over
 
     def at(point: Point) -> Point:
@@ -124,7 +127,7 @@ def dimension(
     )
 
 
-def section_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
+def section_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.0) -> Drawing:
     """Return the flange of a tab in section, dimensioned: sheet, flange, its depth and radius.
 
     It is drawn as the sheet lies on the bench, aft up.
@@ -133,7 +136,7 @@ def section_detail(pattern: FlatPattern, tab: Tab, over: float) -> Drawing:
     bending = pattern.bending
     allowance = bending.allowance(tab.angle)
     whole = tab.flat + allowance / 2
-    scale = detail_scale(tab.width, 52.0)
+    scale = detail_scale(tab.width, 52.0 * room)
     times, height = scale * over, LETTERS * over
     flat = np.array([-WEB * whole, 0.0, allowance, whole])
     outer, inner = (
@@ -186,14 +189,14 @@ def aside(a: Point, b: Point, off: float) -> Point:
     return (a[0] + b[0]) / 2 + off * way[1], (a[1] + b[1]) / 2 - off * way[0]
 
 
-def lean_detail(pattern: FlatPattern, words: str, over: float) -> Drawing:
+def lean_detail(pattern: FlatPattern, words: str, over: float, room: float = 1.0) -> Drawing:
     """Return the sheet seen from the left, as it stands in the aircraft: aft is to the right."""
     sheet = pattern.sheet
     low, high = float(sheet.outline[:, 1].min()), float(sheet.outline[:, 1].max())
     rim = sheet.rim if sheet.rim is not None else sheet.inside
     corners = np.array([(0.0, low, rim), (0.0, low, 0.0), (0.0, high, 0.0), (0.0, high, rim)])
     space = sheet.frame.space(corners)[:, [0, 2]]
-    scale = detail_scale(float(np.ptp(space[:, 1])), 48.0)
+    scale = detail_scale(float(np.ptp(space[:, 1])), 48.0 * room)
     times, height = scale * over, LETTERS * over
     places = ((space - space[1]) * times).tolist()
     points = tuple((float(x), float(z)) for x, z in places)

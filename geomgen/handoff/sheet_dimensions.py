@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from geomgen.drawings.clashes import clashes
 from geomgen.drawings.dimension_lines import drawn_out
 from geomgen.drawings.lettering import extent
 from geomgen.drawings.record import Drawing, Point, joined
@@ -20,6 +21,8 @@ NAME = "firewall_dimensions"
 SIZES = ("A3", "A2", "A1")
 # The blank is to take so much of the room's width or height; between blocks [mm on paper].
 FILL, SPACE = 0.55, 7.0
+# Times the usual room that details are given where a sheet has it, the largest first.
+LARGER = (5.0, 4.0, 3.0, 2.5, 2.0, 1.6, 1.3)
 LETTERS = 2.5
 
 
@@ -53,21 +56,32 @@ def _share(pattern: FlatPattern, sheet: Sheet) -> float:
 def _on(
     size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None
 ) -> Sheet | None:
-    """Return the drawing on a sheet at the largest scale that fits, None where none does."""
+    """Return the drawing on a sheet at the largest scale that fits, None where none does.
+
+    Its details are as large as the room then allows.
+    """
     wide, high = room(size)
     for over in SCALES:
         if max(pattern.size()[0] / wide, pattern.size()[1] / high) > over:
             continue
-        drawing = _drawing(pattern, datum, words, lean, over, wide, ring)
-        low, top = _box(drawing)
-        if top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over:
-            return Sheet(drawing, size, over)
+
+        def held(larger: float, over: int = over) -> Drawing | None:
+            drawing = _drawing(pattern, datum, words, lean, over, wide, ring, larger)
+            low, top = _box(drawing)
+            fits = top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over
+            return drawing if fits else None
+
+        plain = held(1.0)
+        if plain:
+            grown = (drawing for larger in LARGER if (drawing := held(larger)))
+            best = next((drawing for drawing in grown if not clashes(drawing)), plain)
+            return Sheet(best, size, over)
     return None
 
 
 def _drawing(
     pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float,
-    ring: RingFlange | None,
+    ring: RingFlange | None, larger: float,
 ) -> Drawing:  # fmt: skip
     height, space = LETTERS * over, SPACE * over
     view = blank_view(pattern, datum, over)
@@ -83,22 +97,22 @@ def _drawing(
             made = _put(table((0.0, 0.0), title, head, rows, height).drawing, (x, y))
             blocks.append(made)
             y = _box(made)[0][1] - space
-    details = [lean_detail(pattern, lean, over)]
+    details = [lean_detail(pattern, lean, over, larger)]
     if pattern.tabs:
         first = pattern.tabs[0]
         details = [
-            tab_detail(pattern, first, over),
-            section_detail(pattern, first, over),
+            tab_detail(pattern, first, over, larger),
+            section_detail(pattern, first, over, larger),
             *details,
         ]
     if ring is not None:
         first = ring.whole.tabs[0]
         details = [
-            tab_detail(ring.whole, first, over),
-            assembly_detail(ring, first, over),
+            tab_detail(ring.whole, first, over, larger),
+            assembly_detail(ring, first, over, larger),
             *details,
         ]
-        details += [joggle_detail(ring, over)] if ring.wish.lap is not None else []
+        details += [joggle_detail(ring, over, larger)] if ring.wish.lap is not None else []
     blocks += _packed(details, (x, y), left + wide * over, space)
     return joined(NAME, blocks, words.notes)
 

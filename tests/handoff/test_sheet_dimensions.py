@@ -105,3 +105,11 @@ def test_the_example_fills_a_sheet_of_a3(flange) -> None:
     assert page.size == "A3"
     assert used(page) > 0.7
     assert clashes(page.drawing) == ()
+
+
+def test_details_of_a_wide_flange_grow_into_the_room_of_a_larger_sheet() -> None:
+    """The blank asks for A1: beside it the lap of thin sheet is drawn ten times as large."""
+    page = page_of("firewall.flange=60 mm", "handoff.sheet.flange=joggled segments")
+    assert used(page) > 0.7
+    assert any("LAP ALONG THE RIVETS (10:1)" in label.text for label in page.drawing.labels)
+    assert clashes(page.drawing) == ()
