@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
+from typing import Any
 
 # So much of the words of a fault of our own is told [characters].
 LONGEST = 200
@@ -14,13 +15,18 @@ LONGEST = 200
 class GeomgenError(Exception):
     """Base of all errors that a user of geomgen can meet.
 
-    `exit_code` is what the command line returns for it.
+    `exit_code` is what the command line returns for it. It can be pickled: it comes out of another
+    process as it went in.
 
     >>> GeomgenError("no such thing").exit_code
     3
     """
 
     exit_code = 3
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Exception's own way calls the class with the whole message as its only word.
+        return _as_it_was, (type(self), self.args), self.__dict__
 
 
 class ParameterError(GeomgenError, ValueError):
@@ -191,6 +197,13 @@ class FaultError(GeomgenError, RuntimeError):
             "step": self.step,
             "advice": self.ADVICE,
         }
+
+
+def _as_it_was(kind: type[GeomgenError], args: tuple[Any, ...]) -> GeomgenError:
+    """Return an error without going through its `__init__`; its fields follow."""
+    error: GeomgenError = kind.__new__(kind, *args)
+    error.args = args
+    return error
 
 
 def _in_one_line(error: BaseException) -> str:

@@ -76,10 +76,10 @@ def marked(job):
 
 
 def guarded_by(work, limit, job):
-    """Do a job guarded."""
-    from geomgen.studies.guarded import guarded
+    """Do a job in a process of its own."""
+    from geomgen.processes.isolated import isolated
 
-    return guarded(work, job, limit)
+    return isolated(work, job, limit)
 
 
 def sleepy(seconds):

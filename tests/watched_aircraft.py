@@ -17,7 +17,7 @@ from report_pages import page
 
 from geomgen.errors import GeometryError
 from geomgen.live.made import Drawing, Drawn, Judged, Modelled
-from geomgen.processes.children import be_child_of, parent_of_this
+from geomgen.processes.children import follow_parent
 from geomgen.report.scene import room, traces
 from geomgen.verdicts.check import Check, Limits
 
@@ -87,7 +87,7 @@ def litter():
     Path(tempfile.mkdtemp(prefix="geomgen-"), "half").write_text("x")
 
     def go_on():
-        be_child_of(parent_of_this())
+        follow_parent()
         while True:
             Path(tempfile.mkdtemp(prefix="geomgen-"), "half").write_text("x")
             time.sleep(0.01)

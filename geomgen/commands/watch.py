@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.commands.answers import OK
 from geomgen.commands.arguments import file_options, out_option
+from geomgen.processes.stopping import TOLD
 
 if TYPE_CHECKING:
     from geomgen.pipeline.watching import Told
@@ -67,7 +68,7 @@ def run(args: argparse.Namespace) -> int:
     from geomgen.pipeline.watching import watch
 
     until = threading.Event()
-    told = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
+    told = (signal.SIGINT, *TOLD)
     former = {name: signal.getsignal(name) for name in told}
 
     def end(*_: Any) -> None:

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Literal
 
-from geomgen.kernel.crew import answers
 from geomgen.kernel.plain import Vec3
+from geomgen.processes.worker_pool import answers
 
 if TYPE_CHECKING:
     from geomgen.kernel.mesh_record import Mesh
@@ -79,7 +80,7 @@ def shape_changes(
     both = [part for part in new if part in former]
     differ = [part for part in both if former[part].key != new[part].key]
     measured = {}
-    for part, change in answers(lambda part: _change(part, former[part], new[part]), differ):
+    for part, change in answers(partial(_change, former, new), differ):
         say(f"shape of {part}")
         measured[part] = change
     found = []
@@ -103,9 +104,10 @@ def in_order(former: Iterable[str], new: Iterable[str]) -> list[str]:
     return first + [name for name in former if name not in set(first)]
 
 
-def _change(part: str, former: State, new: State) -> PartChange:
+def _change(olds: Mapping[str, State], news: Mapping[str, State], part: str) -> PartChange:
     from geomgen.kernel.shape_change import shape_change
 
+    former, new = olds[part], news[part]
     measured = shape_change(former.mesh(), new.mesh())
     apart = measured.apart
     error = None

@@ -17,7 +17,7 @@ from pathlib import Path
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import check_writable, disk_errors
 from geomgen.files.manifest import NAME, listed, present
-from geomgen.files.target_lock import Say, locked, silent
+from geomgen.processes.target_lock import Say, locked, silent
 
 PART, OLD = ".part", ".old"
 AT_FDCWD, RENAME_EXCHANGE = -100, 2

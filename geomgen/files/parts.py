@@ -6,6 +6,7 @@ from pathlib import Path
 
 from OCP.TopoDS import TopoDS_Shape
 
+import geomgen.kernel.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.files.proof import (
     SeenSolid,
     StepProof,
@@ -17,9 +18,9 @@ from geomgen.files.proof import (
 )
 from geomgen.files.step import Colour, write_step
 from geomgen.files.stl import write_stl
-from geomgen.kernel.crew import answers
 from geomgen.kernel.meshing import Meshed, meshed
 from geomgen.kernel.properties import Figures, faces_of, figures
+from geomgen.processes.worker_pool import answers
 
 Progress = Callable[[str], None]
 
@@ -80,7 +81,7 @@ def write_parts(
 ) -> ModelFiles:
     """Write and prove every part and, as `title`, the assembly; errors as for `write_part`.
 
-    With more than one job the work is done in forked processes, the largest parts first.
+    With more than one job the work is done in worker processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)
     work = _Work(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))

@@ -19,11 +19,11 @@ from OCP.TopTools import TopTools_ListOfShape
 from geomgen.errors import GeometryError
 from geomgen.kernel.apart import apart, pinched
 from geomgen.kernel.boxes import holds, loose_box
-from geomgen.kernel.forked import threads_allowed
 from geomgen.kernel.fragments import Fragment, told
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import Classifier, points_on
 from geomgen.kernel.properties import volume as integrated
+from geomgen.processes.role import threads_allowed
 
 # Volumes of a boolean must add up to this share of the larger body.
 BALANCE = 5e-6

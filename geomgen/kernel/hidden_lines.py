@@ -8,10 +8,12 @@ another part within `SLIP` mesh tolerances of the mesh. What is shorter than a s
 
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
+import geomgen.kernel.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box, loose_box
 from geomgen.kernel.extent import exact_box
@@ -68,6 +70,10 @@ class Scene:
     _meshes: dict[str, Mesh] = field(default_factory=dict)
     _boxes: dict[str, Box] = field(default_factory=dict)
     _seams: dict[str, Seams] = field(default_factory=dict)
+
+    def __getstate__(self) -> dict[str, Any]:
+        # Seams are edges of the very solids here; those of a solid that was sent are found anew.
+        return {**self.__dict__, "_seams": {}}
 
     def mesh(self, name: str) -> Mesh:
         """Return a part's mesh; GeometryError when none can be made."""

@@ -15,6 +15,7 @@ import shapely
 from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
+import geomgen.kernel.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.errors import GeometryError
 from geomgen.kernel.depth import Deepest, Skin, deepest, triangles_of
 from geomgen.kernel.distance import closest
@@ -52,6 +53,10 @@ class Body:
     mesh: Mesh
     deviation: float
     hull: Any
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # The second library's mesh can't be pickled; it is made again of the same triangles.
+        return body_of, (self.solid, self.mesh, self.deviation)
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:

@@ -1,7 +1,8 @@
 """Plain geometry that a builder of shapes publishes and a measurement reads. No kernel needed."""
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
@@ -114,3 +115,9 @@ class Model:
     fittings: list[Fitting] = field(default_factory=list)
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
+
+    def __getstate__(self) -> dict[str, Any]:
+        # With it solids can be pickled; without solids the kernel need not be loaded.
+        if self.parts:
+            import_module("geomgen.kernel.shape_bytes")
+        return self.__dict__

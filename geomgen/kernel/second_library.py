@@ -4,9 +4,10 @@ Its threads would be left behind when a process forks: where one was at work jus
 waits for it for ever. With two processes at work there is nothing to win by threads either.
 """
 
-import os
 from threading import Lock
 from typing import Any
+
+from geomgen.processes.processors import on_one_processor
 
 _lock = Lock()
 _made: list[Any] = []
@@ -28,20 +29,11 @@ def second_library() -> Any:
 def _held() -> Any:
     """Import the library and have it count one processor: it counts once, when it is first used.
 
-    Where a system has no such call the library keeps its threads.
+    Where a system can't hold a process to one the library keeps its threads; nothing forks there.
     """
     import manifold3d
 
-    if not hasattr(os, "sched_setaffinity"):
-        return manifold3d
-    own = {0, os.getpid()}
-    before = {process: os.sched_getaffinity(process) for process in own}
-    try:
-        for process in own:
-            os.sched_setaffinity(process, {min(before[process])})
+    with on_one_processor():
         cube = manifold3d.Manifold.cube([2.0, 2.0, 2.0])
         (cube ^ cube.translate([1.0, 1.0, 1.0])).is_empty()
-    finally:
-        for process, processors in before.items():
-            os.sched_setaffinity(process, processors)
     return manifold3d

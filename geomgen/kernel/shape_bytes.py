@@ -4,10 +4,23 @@ What comes back is what every later step works on, also when it was just made, s
 a store can't differ from one that was made now.
 """
 
+import copyreg
 import io
+from typing import Any
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
-from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
+from OCP.TopoDS import (
+    TopoDS,
+    TopoDS_Compound,
+    TopoDS_CompSolid,
+    TopoDS_Edge,
+    TopoDS_Face,
+    TopoDS_Shape,
+    TopoDS_Shell,
+    TopoDS_Solid,
+    TopoDS_Vertex,
+    TopoDS_Wire,
+)
 
 from geomgen.errors import GeometryError
 
@@ -39,3 +52,30 @@ def shape_from(body: bytes) -> TopoDS_Shape:
 def solid_from(body: bytes) -> TopoDS_Solid:
     """Return the solid that bytes stand for; GeometryError when they are none."""
     return TopoDS.Solid_s(shape_from(body))
+
+
+KINDS: dict[type[TopoDS_Shape], Any] = {
+    TopoDS_Shape: lambda shape: shape,
+    TopoDS_Compound: TopoDS.Compound_s,
+    TopoDS_CompSolid: TopoDS.CompSolid_s,
+    TopoDS_Solid: TopoDS.Solid_s,
+    TopoDS_Shell: TopoDS.Shell_s,
+    TopoDS_Face: TopoDS.Face_s,
+    TopoDS_Wire: TopoDS.Wire_s,
+    TopoDS_Edge: TopoDS.Edge_s,
+    TopoDS_Vertex: TopoDS.Vertex_s,
+}
+
+
+def _unpickled(kind: type[TopoDS_Shape], body: bytes) -> TopoDS_Shape:
+    return KINDS[kind](shape_from(body))
+
+
+def _pickled(shape: TopoDS_Shape) -> tuple[Any, ...]:
+    return _unpickled, (type(shape), shape_bytes(shape))
+
+
+# With this a shape can be sent to another process, once this file is loaded. It comes without its
+# meshes, and shapes that shared edges or faces share none any more.
+for _kind in KINDS:
+    copyreg.pickle(_kind, _pickled)

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.crew import answers
 from geomgen.kernel.face_mesh import face_triangles
 from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.plain import Model, Opening, Vec3
 from geomgen.measurements.opening import section_of, solids
+from geomgen.processes.worker_pool import answers
 
 # A figure measured again on the same solid agrees to this share.
 AGREES = 1e-6
@@ -33,7 +34,7 @@ def opening_faces(model: Model, measured: Mapping[str, float]) -> list[OpeningFa
     """
     planes = {id_: _planes(model, id_) for id_ in measured}
     wanted = [id_ for id_ in measured if planes[id_]]
-    found = dict(answers(lambda id_: _face(model, id_, planes[id_], measured[id_]), wanted))
+    found = dict(answers(partial(_face, model, planes, dict(measured)), wanted))
     return [found[id_] for id_ in wanted]
 
 
@@ -49,8 +50,11 @@ def _planes(model: Model, id_: str) -> list[Opening]:
     return []
 
 
-def _face(model: Model, id_: str, planes: list[Opening], area: float) -> OpeningFace:
-    for found_area, centroid, face in _sections(model, planes):
+def _face(
+    model: Model, planes: Mapping[str, list[Opening]], areas: Mapping[str, float], id_: str
+) -> OpeningFace:
+    area = areas[id_]
+    for found_area, centroid, face in _sections(model, planes[id_]):
         if abs(found_area - area) <= AGREES * area:
             vertices, triangles = face_triangles(face, found_area)
             return OpeningFace(id_, found_area, centroid, vertices, triangles)

@@ -1,12 +1,13 @@
 """Every measurement that a model has the parts for, in one go."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from math import inf, isfinite
+from typing import Any
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.crew import Crew
 from geomgen.kernel.deviation import Deviation
 from geomgen.kernel.meeting import Body, body_of
 from geomgen.kernel.mesh_of import why_not_its_mesh
@@ -25,6 +26,7 @@ from geomgen.measurements.question import (
 )
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.survey_questions import joined, questions
+from geomgen.processes.worker_pool import WorkerPool
 
 Meshes = dict[str, tuple[Mesh, Deviation]]
 
@@ -34,25 +36,41 @@ def survey(
 ) -> list[Measurement]:
     """Measure the finished solids; `meshes` are their proven meshes, one per part."""
     bodies = bodies_of(model, meshes)
-    asked = questions(replace(model, parts={}), {n: loose_box(s) for n, s in model.parts.items()})
-    named = by_name(asked)
-
-    def work(message: tuple[str, dict[str, Answer]]) -> str:
-        name, answers = message
-        return answered(named[name], model.parts, bodies, answers)
-
-    crew = Crew(work)
+    asker = Asker(model, bodies)
+    pool = WorkerPool(asker.work)
 
     def ask(q: Question, needed: dict[str, Answer], done: Callable[[Answer], None]) -> None:
-        crew.add(q.name, q.weight, lambda: (q.name, needed), lambda text: done(from_text(text)))
+        pool.add(q.name, q.weight, lambda: (q.name, needed), lambda text: done(from_text(text)))
 
-    found = Questionnaire(asked, ask)
-    crew.run(lambda name: progress(f"measured: {name}") if progress else None)
+    found = Questionnaire(list(asker.questions.values()), ask)
+    pool.run(lambda name: progress(f"measured: {name}") if progress else None)
     off = {
         name: (d.largest, d.mesh_to_solid, d.solid_to_mesh, d.worst)
         for name, (_, d) in meshes.items()
     }
     return [*joined(model, list(model.parts), found.answers), mesh_deviation(off)]
+
+
+@dataclass(frozen=True)
+class Asker:
+    """Asks the questions of one survey; it can be sent to another process."""
+
+    model: Model
+    bodies: Mapping[str, Body]
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Asker, (self.model, self.bodies)
+
+    @cached_property
+    def questions(self) -> dict[str, Question]:
+        """All questions about the model, by name."""
+        boxes = {name: loose_box(solid) for name, solid in self.model.parts.items()}
+        return by_name(questions(replace(self.model, parts={}), boxes))
+
+    def work(self, message: tuple[str, dict[str, Answer]]) -> str:
+        """Ask a question by its name, with the answers that it needs; return its answer as text."""
+        name, answers = message
+        return answered(self.questions[name], self.model.parts, self.bodies, answers)
 
 
 def answered(

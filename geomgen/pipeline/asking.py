@@ -1,4 +1,4 @@
-"""The questions of a regeneration: kept answers are taken, the others asked by the crew."""
+"""The questions of a regeneration: kept answers are taken, the others asked by the pool."""
 
 from collections.abc import Callable
 from dataclasses import asdict
@@ -33,18 +33,17 @@ class Asking:
 
     def _asked(self) -> list[Measurement]:
         from geomgen.kernel.boxes import Box
-        from geomgen.measurements.question import Questionnaire, by_name
+        from geomgen.measurements.question import Questionnaire
         from geomgen.measurements.survey import mesh_deviation
-        from geomgen.measurements.survey_questions import joined, questions
+        from geomgen.measurements.survey_questions import joined
 
         model = self.outcome.bare()
         boxes = {
             row["name"]: Box(tuple(row["box"][0]), tuple(row["box"][1]))
             for row in self.outcome.parts
         }
-        asked = questions(model, boxes)
-        self.making.craft.questions = by_name(asked)
-        found = Questionnaire(asked, self._ask)
+        self.making.craft.about = (model, boxes)
+        found = Questionnaire(list(self.making.craft.questions.values()), self._ask)
         self.making.work()
         records = joined(model, list(boxes), found.answers)
         return [*records, mesh_deviation(self.making.off)]
@@ -71,7 +70,7 @@ class Asking:
             done(answer)
 
         message = ("question", question.name, solids, bodies, needed)
-        self.making.crew().add(f"measured: {question.name}", question.weight, lambda: message, told)
+        self.making.pool().add(f"measured: {question.name}", question.weight, lambda: message, told)
 
 
 def _record(row: dict[str, Any]) -> Measurement:

@@ -3,7 +3,8 @@
 import json
 import tempfile
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -166,7 +167,7 @@ class _Judge:
 
     def _measure(self, say: Progress) -> None:
         """Measure all products of the shops whose bytes differ, two at a time."""
-        from geomgen.kernel.crew import answers
+        from geomgen.processes.worker_pool import answers
 
         old, now = self.former.products, self.new.products
         differ = [
@@ -179,15 +180,19 @@ class _Judge:
         after = {name: self.new.state(name) for name in solids}
         self.shapes |= {c.part: c for c in shape_changes(before, after, say)}
         drawn = [name for name in differ if {old[name].what, now[name].what} == {"drawing"}]
-        for name, change in answers(lambda name: self._lines(old[name], now[name]), drawn):
+        work = partial(_lines, self.former, self.new, old, now)
+        for name, change in answers(work, drawn):
             say(f"outlines of {name}")
             self.drawings[name] = change
 
-    def _lines(self, old: Product, now: Product) -> DrawingChange:
-        before, after = self.former.drawing(old), self.new.drawing(now)
-        if before is None or after is None:
-            return DrawingChange("texts")
-        return drawing_change(before, after)
+
+def _lines(
+    former: Side, new: Side, old: Mapping[str, Product], now: Mapping[str, Product], name: str
+) -> DrawingChange:
+    before, after = former.drawing(old[name]), new.drawing(now[name])
+    if before is None or after is None:
+        return DrawingChange("texts")
+    return drawing_change(before, after)
 
 
 def _overlay(former: Side, new: Side, parts: Sequence[PartChange]) -> "Sheet":

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -70,7 +71,7 @@ class Side:
         off = max(mesh["deviation_mesh_to_solid_mm"], mesh["deviation_solid_to_mesh_mm"])
         return State(
             str(solid["sha256"]),
-            lambda: self.mesh(name),
+            partial(self.mesh, name),
             float(off) if proven else None,
             (solid["volume_mm3"], solid["volume_error_bound_mm3"]) if proven else None,
             (solid["area_mm2"], solid["area_error_bound_mm2"]) if proven else None,

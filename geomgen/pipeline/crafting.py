@@ -1,4 +1,4 @@
-"""What a process of the crew does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
+"""What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -11,8 +11,10 @@ from geomgen.parameters import Parameters
 from geomgen.pipeline.kept import Kept
 
 if TYPE_CHECKING:
+    from geomgen.kernel.boxes import Box
     from geomgen.kernel.meeting import Body
     from geomgen.kernel.meshing import Meshed
+    from geomgen.kernel.plain import Model
     from geomgen.measurements.question import Question
     from geomgen.shapes.piece import Piece
 
@@ -43,8 +45,17 @@ def ready() -> None:
         import_module(name)
 
 
+def _craft(p: Parameters, kept: Kept, about: "tuple[Model, Mapping[str, Box]] | None") -> "Craft":
+    made = Craft(p, kept)
+    made.about = about
+    return made
+
+
 class Craft:
-    """Does the jobs of one regeneration; a forked child inherits it with all that it holds."""
+    """Does the jobs of one regeneration; it can be sent to another process.
+
+    `about` are the bare model and the loose boxes of its parts, once there are questions to ask.
+    """
 
     def __init__(self, p: Parameters, kept: Kept) -> None:
         from geomgen.shapes.steps import steps
@@ -54,7 +65,21 @@ class Craft:
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=64)(self._mesh)
         self.body = lru_cache(maxsize=64)(self._body)
-        self.questions: dict[str, Question] = {}
+        self.about: tuple[Model, Mapping[str, Box]] | None = None
+        self._questions: dict[str, Question] = {}
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _craft, (self.p, self.kept, self.about)
+
+    @property
+    def questions(self) -> "dict[str, Question]":
+        """All questions about the model, by name."""
+        if not self._questions and self.about is not None:
+            from geomgen.measurements.question import by_name
+            from geomgen.measurements.survey_questions import questions
+
+            self._questions = by_name(questions(*self.about))
+        return self._questions
 
     def work(self, message: tuple[Any, ...]) -> Any:
         """Do one job: its kind, and what belongs to it."""

@@ -39,6 +39,10 @@ class Kept:
         self.made = 0
         self.kept = 0
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Another process shares the folder, and leaves it to this one to clear it.
+        return Kept, (self.store, self._careful)
+
     def body(self, digest: str) -> bytes:
         """Return a body; FileWriteError (GONE) when it was deleted or damaged meanwhile."""
         found = self.store.get(digest)

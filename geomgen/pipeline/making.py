@@ -11,8 +11,8 @@ from geomgen.pipeline.crafting import Craft, Rows, ready
 from geomgen.pipeline.kept import Kept
 
 if TYPE_CHECKING:
-    from geomgen.kernel.crew import Crew
     from geomgen.kernel.plain import Model, Vec3
+    from geomgen.processes.worker_pool import WorkerPool
     from geomgen.shapes.steps import Step
 
 PLACES = "places"
@@ -73,7 +73,7 @@ class Making:
         self.meshes: dict[str, str] = {}
         self.off: dict[str, tuple[float, float, float, Vec3]] = {}
         self.places: dict[str, Any] = {}
-        self._crew: Crew | None = None
+        self._pool: WorkerPool | None = None
 
     def run(self, measured: bool = True) -> Outcome:
         """Make what is missing and return the outcome; GeometryError when something can't be."""
@@ -89,19 +89,19 @@ class Making:
         outcome = Outcome(parts, meshes, self.places, [], self._uncut())
         return replace(outcome, measured=Asking(self, outcome).measured()) if measured else outcome
 
-    def crew(self) -> "Crew":
+    def pool(self) -> "WorkerPool":
         """Return the processes that work; they start when there is something to do."""
-        if self._crew is None:
-            from geomgen.kernel.crew import Crew
+        if self._pool is None:
+            from geomgen.processes.worker_pool import WorkerPool
 
             ready()
-            self._crew = Crew(self.craft.work, self.jobs)
-        return self._crew
+            self._pool = WorkerPool(self.craft.work, self.jobs)
+        return self._pool
 
     def work(self) -> None:
         """Do all jobs that are ready and those that follow from them."""
-        if self._crew is not None:
-            self._crew.run(self.say)
+        if self._pool is not None:
+            self._pool.run(self.say)
 
     def parts(self) -> Rows:
         """Return the rows of all parts, in the order in which they are listed."""
@@ -123,7 +123,7 @@ class Making:
             reads, self.places = answer
             self.kept.learn(PLACES, [], reads, self.places)
 
-        self.crew().add("places to measure at", 9.0, lambda: ("places",), done)
+        self.pool().add("places to measure at", 9.0, lambda: ("places",), done)
 
     def _start_step(self, step: "Step") -> None:
         given = {need: self.rows[need] for need in step.needs}
@@ -137,7 +137,7 @@ class Making:
             self.kept.learn(step.key, given, reads, rows)
             self._step_done(step, rows)
 
-        self.crew().add(step.words, step.weight, lambda: ("step", step.name, given), done)
+        self.pool().add(step.words, step.weight, lambda: ("step", step.name, given), done)
 
     def _step_done(self, step: "Step", rows: Rows) -> None:
         self.rows[step.name] = rows
@@ -164,7 +164,7 @@ class Making:
 
         weight = PER_BYTE * row["bytes"]
         message = ("mesh", name, row["solid"], tolerance)
-        self.crew().add(f"mesh of {name}", weight, lambda: message, done)
+        self.pool().add(f"mesh of {name}", weight, lambda: message, done)
 
     def _mesh_done(self, name: str, facts: dict[str, Any]) -> None:
         largest, there, back, (x, y, z) = facts["off"]

@@ -62,27 +62,38 @@ class ReportFiles:
 
     def write(self, say: Progress) -> "tuple[list[Entry], Scene]":
         """Write all files, two at a time; return their entries, and the page's 3D view."""
-        from geomgen.kernel.crew import answers
-        from geomgen.pipeline.report_scene import scene_of
+        from geomgen.processes.worker_pool import answers
 
-        # The longest first, so that no process is left with one at the end.
-        jobs: dict[str, Callable[[], Any]] = {
-            "three-view": self.three_view,
-            "engine bay": self.engine_bay,
-            "pictures": self._pictures,
-            "sections": self.sections,
-            SCENE: lambda: scene_of(self.model, self.meshes, self.checks),
-            "3MF": self._threemf,
-            "GLB": self._glb,
-        }
         for folder in (DRAWINGS, PICTURES):
             (self.fresh / folder).mkdir(exist_ok=True)
         found: dict[str, Any] = {}
-        for name, answer in answers(lambda name: jobs[name](), list(jobs)):
+        jobs = self._jobs
+        for name, answer in answers(self._made, list(jobs)):
             say(f"made: {name}")
             found[name] = answer
         entries = [entry for name in jobs if name != SCENE for entry in found[name]]
         return entries, found[SCENE]
+
+    @property
+    def _jobs(self) -> dict[str, "Callable[[], Any]"]:
+        """What is made; the longest first, so that no process is left with one at the end."""
+        return {
+            "three-view": self.three_view,
+            "engine bay": self.engine_bay,
+            "pictures": self._pictures,
+            "sections": self.sections,
+            SCENE: self._scene,
+            "3MF": self._threemf,
+            "GLB": self._glb,
+        }
+
+    def _made(self, name: str) -> Any:
+        return self._jobs[name]()
+
+    def _scene(self) -> "Scene":
+        from geomgen.pipeline.report_scene import scene_of
+
+        return scene_of(self.model, self.meshes, self.checks)
 
     @property
     def _choices(self) -> "Choices":

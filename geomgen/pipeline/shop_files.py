@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -57,16 +58,18 @@ def write_shops(
     fresh: Path, p: Parameters, model: "Model", reason: str, say: Progress
 ) -> list[ShopFiles]:
     """Make and write every shop's folder, two at a time; errors as for the writers."""
-    from geomgen.kernel.crew import answers
+    from geomgen.processes.worker_pool import answers
 
     wanted = makers(p)
     found: dict[str, ShopFiles] = {}
-    for name, answer in answers(
-        lambda name: _shop(fresh, p, wanted[name](p, model), reason), list(wanted)
-    ):
+    for name, answer in answers(partial(_made, fresh, p, model, reason), list(wanted)):
         say(f"made: {name}")
         found[name] = answer
     return [found[name] for name in wanted]
+
+
+def _made(fresh: Path, p: Parameters, model: "Model", reason: str, name: str) -> ShopFiles:
+    return _shop(fresh, p, makers(p)[name](p, model), reason)
 
 
 def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:

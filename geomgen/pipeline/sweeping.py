@@ -2,7 +2,6 @@
 
 import contextlib
 import functools
-import os
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -18,8 +17,9 @@ from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_files import write_study
 from geomgen.pipeline.sweep_plan import Plan, Question, plan_of
 from geomgen.pipeline.variant import Job, evaluate, warm
-from geomgen.studies.executors import Processes, Workers, ended, scheduled
-from geomgen.studies.guarded import LIMIT, guarded
+from geomgen.processes.executors import Processes, Workers, ended, scheduled
+from geomgen.processes.isolated import LIMIT, isolated
+from geomgen.processes.processors import processors
 from geomgen.studies.progress import Planning, Progress
 from geomgen.studies.variant_journal import Journal, journal, key_of_variant
 from geomgen.studies.variant_order import in_order
@@ -124,7 +124,7 @@ def workers_of(how: How) -> Iterator[Workers]:
         with scheduled(how.scheduler) as found:
             yield found
     else:
-        yield Processes(how.jobs or len(os.sched_getaffinity(0)), how.warm)
+        yield Processes(how.jobs or processors(), how.warm)
 
 
 def _outcomes(
@@ -145,7 +145,7 @@ def _outcomes(
     tell(seen)
     found, twins = dict(before), Counter(keys.values())
     due = _due(plan, jobs, keys, before)
-    task = functools.partial(_guarded, how.evaluate, how.limit)
+    task = functools.partial(_isolated, how.evaluate, how.limit)
     with contextlib.closing(ended(task, due, workers)) as finished:
         for job, end in finished:
             key = keys[job.number]
@@ -158,8 +158,8 @@ def _outcomes(
     return tuple(refused[n] if n in refused else found[keys[n]] for n in numbers), kept
 
 
-def _guarded(work: Evaluate, limit: float, job: Job) -> Any:
-    return guarded(work, job, limit)
+def _isolated(work: Evaluate, limit: float, job: Job) -> Any:
+    return isolated(work, job, limit)
 
 
 def _jobs(plan: Plan, how: How) -> dict[int, Job]:

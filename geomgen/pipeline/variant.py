@@ -30,16 +30,12 @@ class Job:
 def evaluate(job: Job) -> dict[str, Any]:
     """Return a variant's outcome as a plain row (`studies.variant_row.Outcome.as_dict`).
 
-    A part that can't be built is a row, too. It runs in a process forked for it alone, where the
-    kernel must not use threads.
+    A part that can't be built is a row, too.
     """
-    from geomgen.kernel.forked import be_a_child
     from geomgen.pipeline.regenerating import regenerate
     from geomgen.studies.variant_row import Outcome
 
     _same_versions(job)
-    # This process was forked: its parent's threads are not here.
-    be_a_child()
     try:
         made = regenerate(job.parameters, store_of(job.store), jobs=1)
     except GeometryError as error:

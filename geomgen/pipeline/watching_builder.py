@@ -22,7 +22,8 @@ from typing import Any
 from geomgen.errors import fields_of, told
 from geomgen.live.made import Made
 from geomgen.parameters import Parameters
-from geomgen.processes.children import be_child_of, held_back, parent_of_this
+from geomgen.processes.children import follow_parent, held_back
+from geomgen.processes.family import end_family
 from geomgen.processes.temporary import PREFIX
 
 Progress = Callable[[str], None]
@@ -30,7 +31,7 @@ Progress = Callable[[str], None]
 Stages = Callable[[Parameters, Path, Progress], Iterator[Made]]
 # A newer state waits so long [s] for a builder that does not even begin.
 PATIENCE = 30.0
-# What a builder has forked is waited for so long [s] before its temporary files are cleared.
+# Its temporary files are cleared for so long [s] as some are left.
 ENDING = 2.0
 
 
@@ -52,10 +53,7 @@ def _serve(stages: Stages, out: Path, pipe: Connection, spare: str | None) -> No
     if spare is not None:
         # It may be killed at any time, and its children are: the parent clears this folder.
         tempfile.tempdir = os.environ["TMPDIR"] = spare
-    # A session of its own: Ctrl-C goes to the parent only, and children end with the group.
-    with contextlib.suppress(OSError):
-        os.setsid()
-    be_child_of(parent_of_this())
+    follow_parent()
     with contextlib.suppress(EOFError, OSError):
         while True:
             job, p = _newest(pipe)
@@ -180,7 +178,8 @@ class Builder:
         given = (self._stages, self._out, theirs, self._spare)
         self._process = context.Process(target=_serve, args=given, name="builder")
         # The first process spawned starts this one as well, which unblocks Ctrl-C again.
-        resource_tracker.ensure_running()
+        if os.name == "posix":
+            resource_tracker.ensure_running()
         # Ctrl-C while the new process still imports would end it with a traceback.
         with held_back():
             self._process.start()
@@ -188,17 +187,12 @@ class Builder:
 
     def _end(self) -> None:
         self._pipe.close()
-        pid = self._process.pid
-        if pid is not None:
-            # Its session holds the builder and what it has forked, nothing else.
-            with contextlib.suppress(OSError):
-                os.killpg(pid, signal.SIGKILL)
+        if self._process.pid is not None:
+            end_family(self._process.pid)
             self._process.kill()
         self._process.join(5.0)
         if self._spare is not None:
-            if pid is not None:
-                _await_group(pid)
-            shutil.rmtree(self._spare, ignore_errors=True)
+            _clear(Path(self._spare))
 
 
 def spare_folder() -> str | None:
@@ -208,13 +202,11 @@ def spare_folder() -> str | None:
     return None
 
 
-def _await_group(group: int) -> None:
-    """Wait for the processes of a group that was killed: until then they may still write."""
+def _clear(folder: Path) -> None:
+    """Clear a folder away: what a child that is being killed still writes too."""
     end = time.monotonic() + ENDING
-    with contextlib.suppress(OSError):
-        while time.monotonic() < end:
-            os.killpg(group, 0)
-            time.sleep(0.01)
+    while folder.exists() and time.monotonic() < end:
+        shutil.rmtree(folder, ignore_errors=True)
 
 
 def ended(code: int | None) -> str:

@@ -4,6 +4,7 @@ import json
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -107,22 +108,22 @@ def _answers(p: Parameters, state: "Regenerated", say: "Progress") -> Iterator[t
 
     Jobs that nobody wants any more are killed, so their files lie in a folder that is cleared here.
     """
-    from geomgen.pipeline.watching_jobs import answered
+    from geomgen.processes.wanted_jobs import answered
 
     with tempfile.TemporaryDirectory(prefix=PREFIX, ignore_cleanup_errors=True) as spare:
         yield from answered(_beside(p, state, Path(spare)), say)
 
 
 def _beside(p: Parameters, state: "Regenerated", spare: Path) -> dict[str, Callable[[], Any]]:
-    """Return what takes longer, the first wanted first; solids are read once, before the fork."""
+    """Return what takes longer, the first wanted first; solids are read once."""
     from geomgen.pipeline.report_scene import scene_of
 
     model: Model = state.model
     meshes = {name: (made.mesh, made.deviation) for name, made in state.meshes.items()}
     return {
-        OPENINGS: lambda: scene_of(model, {}, state.checks),
+        OPENINGS: partial(scene_of, model, {}, state.checks),
         **{
-            name: lambda name=name: _drawings(name, spare / name, p, model, meshes, state.checks)  # type: ignore[misc]
+            name: partial(_drawings, name, spare / name, p, model, meshes, state.checks)
             for name in DRAWINGS
         },
     }

@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, NoReturn
 
-TOLD = (signal.SIGTERM, signal.SIGHUP)
+# SIGHUP is not on Windows, where Ctrl-Break comes as SIGBREAK.
+TOLD = tuple(
+    number for name in ("SIGTERM", "SIGHUP", "SIGBREAK") if (number := getattr(signal, name, None))
+)
 
 
 class Stopped(KeyboardInterrupt):
@@ -19,7 +22,7 @@ class Stopped(KeyboardInterrupt):
 
 @contextmanager
 def stoppable() -> Iterator[None]:
-    """Raise Stopped in this process when SIGTERM or SIGHUP comes; one of them, and only once.
+    """Raise Stopped in this process when one of TOLD comes; one of them, and only once.
 
     Signals that are ignored stay so (nohup). Does nothing on any thread but the main one.
     """

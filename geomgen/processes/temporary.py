@@ -11,6 +11,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+from geomgen.processes.locks import lock
+
 PREFIX = "geomgen-"
 # Locked as long as the run, or a forked child of it, is alive: the system unlocks it whatever ends
 # them. A folder without it is nobody's that we know, and stays.
@@ -52,10 +54,15 @@ def clear_left() -> int:
     gone = 0
     for folder in Path(tempfile.gettempdir()).glob(f"{PREFIX}*"):
         with suppress(OSError):
-            if not folder.is_symlink() and folder.stat().st_uid == os.getuid() and _dead(folder):
+            if not folder.is_symlink() and _mine(folder) and _dead(folder):
                 _clear(folder)
                 gone += 1
     return gone
+
+
+def _mine(folder: Path) -> bool:
+    """Say whether a folder is this user's: on Windows each user has a place of his own for them."""
+    return not hasattr(os, "getuid") or folder.stat().st_uid == os.getuid()
 
 
 def _clear(folder: Path) -> None:
@@ -73,7 +80,7 @@ def _clear(folder: Path) -> None:
 
 def _dead(folder: Path) -> bool:
     """Say whether a folder is a run's that is gone."""
-    handle = os.open(folder / ALIVE, os.O_RDWR | os.O_NOFOLLOW)
+    handle = os.open(folder / ALIVE, os.O_RDWR | getattr(os, "O_NOFOLLOW", 0))
     try:
         return _locked(handle)
     finally:
@@ -101,11 +108,6 @@ def _kept_alive(folder: Path) -> Iterator[None]:
 def _locked(handle: int) -> bool:
     """Lock an open file unless somebody else has; say whether it is ours now."""
     try:
-        import fcntl
-    except ImportError:
-        return False
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        return lock(handle)
     except OSError:
         return False
-    return True

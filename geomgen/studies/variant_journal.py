@@ -4,7 +4,6 @@ A line is written and flushed in one go. The key of a line says everything that 
 on; a line that was torn by a kill, or that is not of this form, counts as not there.
 """
 
-import fcntl
 import hashlib
 import json
 import os
@@ -13,6 +12,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from geomgen.errors import FileWriteError
+from geomgen.processes.locks import lock
 from geomgen.studies.variant_row import Outcome, outcome_of
 
 # What is not done again. A crash, a fault and a job that ran out of time may end otherwise.
@@ -54,7 +54,7 @@ def journal(path: Path) -> Iterator[Journal]:
     """Give the journal of a study; FileWriteError when another run holds it or it can't be used."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
+        handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
     except OSError as error:
         raise _trouble(error, path) from error
     try:
@@ -65,21 +65,19 @@ def journal(path: Path) -> Iterator[Journal]:
 
 
 def _lock(handle: int, path: Path) -> None:
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError as error:
+    if not lock(handle):
         raise FileWriteError(
             "another run is at work on this study",
             path=path.name,
             advice="wait for it, or choose another folder with --out",
-        ) from error
+        )
 
 
 def _known(handle: int) -> dict[str, Outcome]:
     """Read what stands in the journal; leave the handle behind the last whole line."""
-    with os.fdopen(os.dup(handle), "rb") as file:
-        file.seek(0)
-        text = file.read()
+    # Through the handle that holds the lock: on Windows no other one may read.
+    os.lseek(handle, 0, os.SEEK_SET)
+    text = b"".join(iter(lambda: os.read(handle, 1 << 20), b""))
     whole = text.rfind(b"\n") + 1
     os.ftruncate(handle, whole)
     os.lseek(handle, whole, os.SEEK_SET)

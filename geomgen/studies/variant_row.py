@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from geomgen.studies.guarded import Ended
+from geomgen.processes.isolated import Ended
 from geomgen.verdicts.check import Check, from_dict
 
 Status = Literal["built", "refused", "not built", "timed out", "crashed", "fault"]

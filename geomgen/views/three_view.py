@@ -3,6 +3,7 @@
 The view from the nose is the principal one. First angle: the view from above stands under it, the
 view from the machine's left (the right of who looks at the nose) to the left of it. Third angle:
 the view from above stands over it, the view from the left to the right of it. In both the view
+from functools import partial
 from above has its nose down, the view from the left its nose to the left. Buttock lines of the
 first two and waterlines of the principal view and the one from the left keep aligned. So a sheet
 whose long side lies across takes the largest scale.
@@ -11,6 +12,7 @@ whose long side lies across takes the largest scale.
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -31,11 +33,11 @@ from geomgen.drawings.record import (
 from geomgen.drawings.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.crew import answers
 from geomgen.kernel.hidden_lines import Scene, lines_seen
 from geomgen.kernel.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Model
+from geomgen.processes.worker_pool import answers
 from geomgen.views.choices import Choices
 from geomgen.views.dimensioning import Wanted, dimensioned, labelled, named
 from geomgen.views.measures import Measures
@@ -76,11 +78,7 @@ def three_view(
     for part in model.parts:
         scene.mesh(part)
         scene.seams(part)
-
-    def seen(name: str) -> tuple[Path, ...]:
-        return _paths(scene, LOOKS[name], model.swept, with_hidden)
-
-    bare = dict(answers(seen, list(LOOKS)))
+    bare = dict(answers(partial(_paths, scene, model.swept, with_hidden), list(LOOKS)))
     measures = Measures(model, scene)
     wanted = {name: wanted_in(name, LOOKS[name], measures) for name in LOOKS}
     for over in SCALES:
@@ -94,10 +92,10 @@ def three_view(
     )
 
 
-def _paths(scene: Scene, look: Look, swept: str, with_hidden: bool) -> tuple[Path, ...]:
+def _paths(scene: Scene, swept: str, with_hidden: bool, view: str) -> tuple[Path, ...]:
     """Return the lines of one view as lines and arcs."""
     found = []
-    for run in lines_seen(scene, look, TOLERANCE, with_hidden):
+    for run in lines_seen(scene, LOOKS[view], TOLERANCE, with_hidden):
         layer = CENTRE if run.part == swept else VISIBLE if run.seen else HIDDEN
         closed = len(run.points) > 3 and bool(np.allclose(run.points[0], run.points[-1]))
         found.append(fitted(run.points, FIT, closed, (), layer, run.part))

@@ -1,4 +1,4 @@
-"""What the processes of the crew do: nothing that a job needs is imported job by job."""
+"""What the processes of the pool do: nothing that a job needs is imported job by job."""
 
 import subprocess
 import sys

@@ -9,7 +9,7 @@ from geomgen.pipeline.study_versions import SHOWING, deciding, versions_used
 def test_all_source_counts_but_what_only_shows() -> None:
     root = Path(geomgen.__file__).parent
     names = deciding(root)
-    for one in ("units.py", "errors.py", "sizing/targets.py", "studies/guarded.py"):
+    for one in ("units.py", "errors.py", "sizing/targets.py", "processes/isolated.py"):
         assert one in names
     for one in ("commands/sweep.py", "comparison/figure_changes.py", "cli.py"):
         assert one in names

@@ -8,14 +8,15 @@ from types import SimpleNamespace
 
 import made_outcomes
 import pytest
+from started import forked_only
 
 from geomgen.errors import GeometryError
-from geomgen.kernel import forked
 from geomgen.parameters import fingerprint, load
 from geomgen.pipeline import regenerating
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.variant import Job, evaluate, store_of, warm
-from geomgen.studies.guarded import guarded
+from geomgen.processes import role
+from geomgen.processes.isolated import isolated
 from geomgen.studies.variant_row import outcome_from
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -29,23 +30,25 @@ def job():
 
 def build(p, store, progress=None, jobs=2):
     """Answer as `regenerate` does; the pieces say whether threads were allowed."""
-    made = int(forked.threads_allowed())
+    made = int(role.threads_allowed())
     return SimpleNamespace(checks=made_outcomes.figures(p), made=made, kept=7)
 
 
 def outcome(job):
-    return outcome_from(guarded(evaluate, job, 60.0))
+    return outcome_from(isolated(evaluate, job, 60.0))
 
 
+@forked_only
 def test_a_variant_is_built_without_threads_and_measured(job, monkeypatch):
     monkeypatch.setattr(regenerating, "regenerate", build)
     found = outcome(job)
     assert (found.status, found.passed) == ("built", True)
     assert (found.made, found.kept) == (0, 7)
     assert found.checks == made_outcomes.figures(job.parameters)
-    assert forked.threads_allowed()
+    assert role.threads_allowed()
 
 
+@forked_only
 def test_a_part_that_can_not_be_built_is_a_row(job, monkeypatch):
     def fail(*_, **__):
         raise GeometryError("the walls meet", part="pod", step="inner wall", look_at=["pod.wall"])
@@ -57,6 +60,7 @@ def test_a_part_that_can_not_be_built_is_a_row(job, monkeypatch):
     assert "pod.wall" in found.message
 
 
+@forked_only
 def test_a_job_carries_all_that_it_needs(monkeypatch, tmp_path):
     """Through pickle, and with the files gone: the aerofoil points came along."""
     monkeypatch.setattr(regenerating, "regenerate", build)

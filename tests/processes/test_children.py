@@ -25,16 +25,16 @@ def nothing():
     pass
 
 def on_end(job):
-    from geomgen.studies.guarded import guarded
-    return guarded(work, job, 60.0)
+    from geomgen.processes.isolated import isolated
+    return isolated(work, job, 60.0)
 
 def stages(p, out, say):
-    from geomgen.kernel.crew import answers
+    from geomgen.processes.worker_pool import answers
     list(answers(work, ["a", "b"], jobs=2))
     yield
 
-def crew():
-    from geomgen.kernel.crew import answers
+def pool():
+    from geomgen.processes.worker_pool import answers
     list(answers(work, ["a", "b"], jobs=2))
 
 def guard():
@@ -42,11 +42,11 @@ def guard():
 
 def drawings():
     from functools import partial
-    from geomgen.pipeline.watching_jobs import answered
+    from geomgen.processes.wanted_jobs import answered
     list(answered({"a": partial(work, 0), "b": partial(work, 0)}, lambda _: None))
 
 def sweep():
-    from geomgen.studies.executors import Processes, ended
+    from geomgen.processes.executors import Processes, ended
     list(ended(on_end, ["a"], Processes(1, nothing)))
 
 def watch():
@@ -80,7 +80,7 @@ def asleep(parent: psutil.Process, many: int) -> list[psutil.Process]:
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="what Linux does for a child")
 @pytest.mark.parametrize(
-    ("what", "many"), [("crew", 2), ("guard", 1), ("drawings", 2), ("sweep", 1), ("watch", 2)]
+    ("what", "many"), [("pool", 2), ("guard", 1), ("drawings", 2), ("sweep", 1), ("watch", 2)]
 )
 def test_no_child_outlives_a_killed_parent(tmp_path, what, many):
     script = tmp_path / "start.py"
@@ -101,26 +101,33 @@ def test_no_child_outlives_a_killed_parent(tmp_path, what, many):
 
 
 ORPHAN = """
-import os, sys, time
-{platform}
-from geomgen.processes.children import be_child_of
-parent = os.getpid()
-if os.fork() == 0:
-    {before}
-    be_child_of(parent)
-    open(sys.argv[1], "w").write(str(os.getpid()))
+import multiprocessing, os, sys, time
+from geomgen.processes.children import follow_parent
+
+def child(note, platform, late):
+    sys.platform = platform or sys.platform
+    while late and os.getppid() == late:
+        time.sleep(0.01)
+    follow_parent()
+    with open(note, "w") as file:
+        file.write(str(os.getpid()))
     time.sleep(60)
-{after}
+
+if __name__ == "__main__":
+    note, method, platform, late = sys.argv[1:]
+    given = (note, platform, os.getpid() if late else 0)
+    multiprocessing.get_context(method).Process(target=child, args=given, daemon=True).start()
+    while not late and not (os.path.exists(note) and open(note).read()):
+        time.sleep(0.01)
+    os._exit(0)
 """
-OTHER_SYSTEM = "sys.platform = 'other'"
-NOTED = "while not os.path.exists(sys.argv[1]) or not open(sys.argv[1]).read(): time.sleep(0.01)"
 
 
-def orphan(tmp_path, **parts):
-    note = tmp_path / "note"
-    text = ORPHAN.format(**parts)
+def orphan(tmp_path, method, platform, late):
+    script, note = tmp_path / "orphan.py", tmp_path / "note"
+    script.write_text(ORPHAN, encoding="ascii")
     subprocess.run(
-        [sys.executable, "-c", text, str(note)],
+        [sys.executable, str(script), str(note), method, platform, late],
         check=True,
         timeout=60,
         env={**os.environ, "PYTHONPATH": str(ROOT)},
@@ -128,20 +135,25 @@ def orphan(tmp_path, **parts):
     return note
 
 
-@pytest.mark.parametrize("platform", ["", OTHER_SYSTEM])
-def test_a_child_whose_parent_has_ended_ends(tmp_path, platform):
-    note = orphan(tmp_path, platform=platform, before="pass", after=NOTED)
+# A forked child elsewhere would hold its own parent's sign of life open: only Linux forks.
+BEGUN = pytest.mark.parametrize(
+    ("method", "platform"), [("fork", ""), ("spawn", ""), ("spawn", "other")]
+)
+
+
+@BEGUN
+def test_a_child_whose_parent_has_ended_ends(tmp_path, method, platform):
+    note = orphan(tmp_path, method, platform, "")
     end = time.monotonic() + 2.0
     while psutil.pid_exists(int(note.read_text())) and time.monotonic() < end:
         time.sleep(0.02)
     assert not psutil.pid_exists(int(note.read_text()))
 
 
-@pytest.mark.parametrize("platform", ["", OTHER_SYSTEM])
-def test_a_parent_that_ends_before_the_child_could_ask(tmp_path, platform):
-    before = "while os.getppid() == parent: time.sleep(0.01)"
-    note = orphan(tmp_path, platform=platform, before=before, after="")
-    time.sleep(0.5)
+@BEGUN
+def test_a_parent_that_ends_before_the_child_could_ask(tmp_path, method, platform):
+    note = orphan(tmp_path, method, platform, "late")
+    time.sleep(1.5 if method == "spawn" else 0.5)
     assert not note.exists()
 
 
@@ -153,18 +165,20 @@ def test_signals_are_held_back_while_a_child_starts():
 
 
 HEARD = """
-import os, signal, sys
-from geomgen.processes.children import be_child_of, held_back
+import multiprocessing, signal, sys
+from geomgen.processes.children import follow_parent, held_back
+
+def child():
+    follow_parent()
+    print(*(signal.getsignal(n).name for n in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)))
+    print(*signal.pthread_sigmask(signal.SIG_BLOCK, []), flush=True)
+
 signal.signal(signal.SIGHUP, getattr(signal, sys.argv[1]))
 signal.signal(signal.SIGTERM, lambda *_: None)
+process = multiprocessing.get_context("fork").Process(target=child)
 with held_back():
-    child = os.fork()
-    if child == 0:
-        be_child_of(os.getppid())
-        print(*(signal.getsignal(n).name for n in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)))
-        print(*signal.pthread_sigmask(signal.SIG_BLOCK, []), flush=True)
-        os._exit(0)
-os.waitpid(child, 0)
+    process.start()
+process.join()
 """
 
 

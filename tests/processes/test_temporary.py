@@ -7,9 +7,11 @@ import tempfile
 from pathlib import Path
 
 import pytest
+from started import forked_only
 
+from geomgen.processes import temporary
+from geomgen.processes.isolated import isolated
 from geomgen.processes.temporary import clear_left, temporary_folder
-from geomgen.studies.guarded import guarded
 
 
 def litter(folder):
@@ -17,10 +19,11 @@ def litter(folder):
     os.kill(os.getpid(), 9)
 
 
+@forked_only
 def test_a_killed_child_leaves_nothing(monkeypatch, tmp_path):
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     with temporary_folder():
-        assert guarded(litter, None).how == "crashed"
+        assert isolated(litter, None).how == "crashed"
         assert [p.name for p in tmp_path.rglob("solid")] == ["solid"]
         assert os.environ["TMPDIR"] == tempfile.gettempdir()
     assert list(tmp_path.iterdir()) == []
@@ -46,6 +49,7 @@ def test_where_none_can_be_made_the_run_goes_on(monkeypatch, tmp_path):
 
 RUN = """
 import os, signal, sys, tempfile, time
+from geomgen.processes import temporary
 from geomgen.processes.temporary import clear_left, temporary_folder
 with temporary_folder():
     for _ in range(3):
@@ -90,7 +94,11 @@ def test_the_next_run_clears_what_a_killed_one_left_and_nothing_else(monkeypatch
 
 def test_where_files_cannot_be_locked_nothing_is_cleared(monkeypatch, tmp_path):
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    monkeypatch.setitem(sys.modules, "fcntl", None)
+
+    def refused(_):
+        raise OSError("no locks here")
+
+    monkeypatch.setattr(temporary, "lock", refused)
     with temporary_folder():
         (folder,) = tmp_path.iterdir()
         assert list(folder.iterdir()) == []

@@ -16,9 +16,9 @@ from strangers.outcome import SHUT, Outcome
 
 from geomgen.cache import fingerprints
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
-from geomgen.kernel.forked import be_a_child
 from geomgen.parameters.records import Parameters
 from geomgen.pipeline.crafting import ready
+from geomgen.processes.role import be_a_child
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30

@@ -5,7 +5,7 @@ import json
 import pytest
 from made_outcomes import check
 
-from geomgen.studies.guarded import Ended
+from geomgen.processes.isolated import Ended
 from geomgen.studies.variant_row import STATUS_WORDS, Outcome, outcome_from, outcome_of, tally
 from geomgen.verdicts.check import Limits
 

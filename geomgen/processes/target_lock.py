@@ -1,9 +1,8 @@
 """A lock that keeps two runs of one target apart, and says who holds it.
 
-It goes with the process that holds it, so that a killed run holds nobody up. POSIX only (fcntl).
+It goes with the process that holds it, so that a killed run holds nobody up.
 """
 
-import fcntl
 import os
 import platform
 import time
@@ -12,11 +11,14 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from geomgen.errors import FileWriteError
+from geomgen.processes.locks import lock
 
 Say = Callable[[str], None]
 # How often the lock is tried, and how long it may outlive the process that holds it [s].
 PAUSE, GRACE = 0.05, 10.0
 LONGEST = 200
+# The first byte is not for words: on Windows nobody else can read what is locked.
+WORDS = 1
 
 
 def silent(_: str) -> None:
@@ -31,7 +33,7 @@ def locked(target: Path, say: Say = silent) -> Iterator[None]:
     lock is not given free all the same.
     """
     path = target.with_name(f".{target.name}.lock")
-    handle = os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
+    handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o644)
     try:
         _take(handle, target, say)
         _write(handle, f"{os.getpid()} {time.strftime('%H:%M:%S')} {platform.node()}")
@@ -43,7 +45,7 @@ def locked(target: Path, say: Say = silent) -> Iterator[None]:
 
 def _take(handle: int, target: Path, say: Say) -> None:
     told, gone = None, 0.0
-    while not _free(handle):
+    while not lock(handle):
         holder = _read(handle)
         if holder != told:
             told, gone = holder, 0.0
@@ -61,22 +63,16 @@ def _take(handle: int, target: Path, say: Say) -> None:
         time.sleep(PAUSE)
 
 
-def _free(handle: int) -> bool:
-    try:
-        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
-    return True
-
-
 def _write(handle: int, text: str) -> None:
     os.ftruncate(handle, 0)
-    os.pwrite(handle, text.encode("utf-8", "replace"), 0)
+    os.lseek(handle, 0, os.SEEK_SET)
+    os.write(handle, b" " * WORDS + text.encode("utf-8", "replace"))
 
 
 def _read(handle: int) -> tuple[str, ...]:
     """Return number, start and machine of the process that holds the lock; nothing if unsaid."""
-    fields = os.pread(handle, LONGEST, 0).decode("utf-8", "replace").split(maxsplit=2)
+    os.lseek(handle, WORDS, os.SEEK_SET)
+    fields = os.read(handle, LONGEST).decode("utf-8", "replace").split(maxsplit=2)
     return tuple(fields) if len(fields) == 3 and fields[0].isdecimal() else ()
 
 
@@ -84,13 +80,9 @@ def _lives(holder: tuple[str, ...]) -> bool:
     """Say whether a holder is there, as far as can be told: not of another machine."""
     if not holder or holder[2] != platform.node():
         return True
-    try:
-        os.kill(int(holder[0]), 0)
-    except ProcessLookupError:
-        return False
-    except (PermissionError, OverflowError):
-        return True
-    return True
+    import psutil
+
+    return bool(psutil.pid_exists(int(holder[0])))
 
 
 def _words(holder: tuple[str, ...]) -> str:

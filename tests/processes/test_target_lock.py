@@ -10,13 +10,13 @@ import time
 import pytest
 
 from geomgen.errors import FileWriteError
-from geomgen.files import target_lock
-from geomgen.files.target_lock import locked
+from geomgen.processes import target_lock
+from geomgen.processes.target_lock import locked
 
 HOLD = """
 import sys, time
 from pathlib import Path
-from geomgen.files.target_lock import locked
+from geomgen.processes.target_lock import locked
 with locked(Path(sys.argv[1])):
     print("held", flush=True)
     time.sleep(60)
@@ -71,7 +71,7 @@ def test_a_lock_that_outlives_its_holder_is_told(tmp_path, monkeypatch):
     gone = subprocess.Popen([sys.executable, "-c", ""])
     gone.wait()
     path = tmp_path / ".set.lock"
-    path.write_text(f"{gone.pid} 14:03:12 {platform.node()}")
+    path.write_text(f" {gone.pid} 14:03:12 {platform.node()}")
     with open(path, "rb") as left:
         fcntl.flock(left, fcntl.LOCK_EX)
         started = time.monotonic()

@@ -5,7 +5,6 @@ when a worker process dies, no more than these have to be done again.
 """
 
 import multiprocessing
-import os
 import time
 from collections import Counter, deque
 from collections.abc import Callable, Generator, Iterator, Sequence
@@ -16,8 +15,8 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from geomgen.errors import FaultError, GeomgenError, ParameterError
-from geomgen.processes.children import be_child_of
-from geomgen.studies.guarded import Ended
+from geomgen.processes.children import follow_parent
+from geomgen.processes.isolated import Ended
 
 Task = Callable[[Any], Ended]
 # So often a job may see its worker die before it is given up.
@@ -144,7 +143,7 @@ class Processes:
                 self.jobs,
                 multiprocessing.get_context("spawn"),
                 initializer=_start,
-                initargs=(os.getpid(), self.warm),
+                initargs=(self.warm,),
             )
         return self._executor
 
@@ -157,7 +156,7 @@ class Processes:
         return self.jobs
 
     def stop(self) -> None:
-        """Kill the processes; the jobs that they forked go with them."""
+        """Kill the processes; what they have started goes with them."""
         if self._executor is None:
             return
         # There is no public call that ends workers at once in Python 3.11 to 3.13.
@@ -169,9 +168,9 @@ class Processes:
         self._executor = None
 
 
-def _start(parent: int, warm: Callable[[], None]) -> None:
+def _start(warm: Callable[[], None]) -> None:
     """Begin a worker: it goes with its parent, which alone is told of Ctrl-C."""
-    be_child_of(parent)
+    follow_parent()
     warm()
 
 

@@ -8,9 +8,10 @@ from functools import partial
 import made_outcomes
 import psutil
 import pytest
+from started import FORKS
 
 from geomgen.errors import GeomgenError, ParameterError
-from geomgen.studies.executors import Processes, Scheduled, ended, scheduled
+from geomgen.processes.executors import Processes, Scheduled, ended, scheduled
 
 
 def process(job):
@@ -44,7 +45,7 @@ def answers(work, jobs, workers, limit=20.0):
 def test_every_job_is_done_in_a_child_of_a_warm_worker():
     found = answers(process, list(range(6)), Processes(2, made_outcomes.warm))
     assert sorted(end.answer[0] for end in found.values()) == list(range(6))
-    assert len({end.answer[1] for end in found.values()}) == 6
+    assert len({end.answer[1] for end in found.values()}) == (6 if FORKS else 2)
     workers = {end.answer[2] for end in found.values()}
     assert 1 <= len(workers) <= 2
     assert not any(psutil.pid_exists(worker) for worker in workers)
@@ -65,12 +66,13 @@ def test_a_job_that_kills_every_worker_is_given_up():
 
 
 def test_closing_ends_what_is_under_way():
+    before = psutil.Process().children()
     workers = Processes(1, made_outcomes.warm)
     stream = ended(
         partial(made_outcomes.guarded_by, made_outcomes.sleepy, 60.0), [0.0, 30.0], workers
     )
     next(stream)
-    children = [p for p in psutil.Process().children() if "spawn_main" in " ".join(p.cmdline())]
+    children = [p for p in psutil.Process().children() if p not in before]
     assert children
     started = time.monotonic()
     stream.close()
@@ -139,7 +141,7 @@ def test_a_scheduler_without_workers_is_not_waited_for_for_ever(monkeypatch):
         def nthreads(self):
             return {}
 
-    monkeypatch.setattr("geomgen.studies.executors.WITHOUT", 0.3)
+    monkeypatch.setattr("geomgen.processes.executors.WITHOUT", 0.3)
     workers = Scheduled(Empty())
     workers.stop = lambda: None
     with pytest.raises(GeomgenError, match="no worker"):

@@ -6,8 +6,8 @@ import signal
 import pytest
 
 from geomgen.errors import FaultError, GeometryError, ParameterError
-from geomgen.kernel import forked
-from geomgen.kernel.crew import Crew, answers
+from geomgen.processes import role
+from geomgen.processes.worker_pool import WorkerPool, answers
 
 
 def work(message):
@@ -21,31 +21,41 @@ def work(message):
     if kind == "fault":
         return {}[value]
     if kind == "who":
-        return os.getpid(), forked.threads_allowed(), forked.may_fork()
+        return os.getpid(), role.threads_allowed(), role.may_have_children()
     return value * 2
+
+
+def no_traveller(message):
+    return lambda: message
+
+
+def fall(name):
+    if name == "wing":
+        os.kill(os.getpid(), signal.SIGKILL)
+    return name
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_an_answer_may_add_further_jobs(jobs) -> None:
     """Doubling 1 ten times is 2^10 (closed form)."""
-    crew, last = Crew(work, jobs), []
+    pool, last = WorkerPool(work, jobs), []
 
     def more(value):
         last.append(value)
         if len(last) < 10:
-            crew.add("again", 1.0, lambda: ("double", value), more)
+            pool.add("again", 1.0, lambda: ("double", value), more)
 
-    crew.add("first", 1.0, lambda: ("double", 1), more)
-    crew.run()
+    pool.add("first", 1.0, lambda: ("double", 1), more)
+    pool.run()
     assert last[-1] == 2**10
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_all_jobs_are_done_heaviest_first(jobs) -> None:
-    crew, said, got = Crew(work, jobs), [], []
+    pool, said, got = WorkerPool(work, jobs), [], []
     for i in range(20):
-        crew.add(f"job {i}", float(i), lambda i=i: ("double", i), got.append)
-    crew.run(said.append)
+        pool.add(f"job {i}", float(i), lambda i=i: ("double", i), got.append)
+    pool.run(said.append)
     assert sorted(got) == [2 * i for i in range(20)]
     assert said[0] in {"job 19", "job 18"}
     assert len(said) == 20
@@ -53,83 +63,78 @@ def test_all_jobs_are_done_heaviest_first(jobs) -> None:
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_childs_error_comes_back_as_it_was(jobs) -> None:
-    crew = Crew(work, jobs)
-    crew.add("pod", 1.0, lambda: ("fail", 0), lambda _: None)
+    pool = WorkerPool(work, jobs)
+    pool.add("pod", 1.0, lambda: ("fail", 0), lambda _: None)
     with pytest.raises(GeometryError) as caught:
-        crew.run()
+        pool.run()
     assert (caught.value.part, caught.value.look_at) == ("pod", ["pod.wall"])
 
 
 def test_children_have_no_threads_and_no_children() -> None:
-    crew, seen = Crew(work, 2), []
+    pool, seen = WorkerPool(work, 2), []
     for _ in range(4):
-        crew.add("who", 1.0, lambda: ("who", 0), seen.append)
-    crew.run()
+        pool.add("who", 1.0, lambda: ("who", 0), seen.append)
+    pool.run()
     assert os.getpid() not in {pid for pid, _, _ in seen}
     assert {(threads, fork) for _, threads, fork in seen} == {(False, False)}
 
 
 def test_a_fallen_child_is_an_error_that_names_its_job() -> None:
-    crew = Crew(work, 2)
-    crew.add("trim of the wing", 1.0, lambda: ("fall", 0), lambda _: None)
-    crew.add("other", 2.0, lambda: ("double", 1), lambda _: None)
+    pool = WorkerPool(work, 2)
+    pool.add("trim of the wing", 1.0, lambda: ("fall", 0), lambda _: None)
+    pool.add("other", 2.0, lambda: ("double", 1), lambda _: None)
     with pytest.raises(GeometryError, match="broke down") as caught:
-        crew.run()
+        pool.run()
     assert caught.value.part == "trim of the wing"
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_fault_of_ours_says_of_what_in_words(jobs) -> None:
-    crew = Crew(work, jobs)
-    crew.add("mesh of the pod", 1.0, lambda: ("fault", "no key"), lambda _: None)
+    pool = WorkerPool(work, jobs)
+    pool.add("mesh of the pod", 1.0, lambda: ("fault", "no key"), lambda _: None)
     with pytest.raises(
         FaultError, match=r"mesh of the pod: a fault .*KeyError: 'no key'"
     ) as caught:
-        crew.run()
+        pool.run()
     assert "Traceback" not in str(caught.value) + str(caught.value.as_dict())
-    assert "test_crew.py" in caught.value.frames
+    assert "test_worker_pool.py" in caught.value.frames
 
 
 def test_what_a_child_refuses_comes_back_as_a_refusal() -> None:
-    crew = Crew(work, 2)
-    crew.add("wing", 1.0, lambda: ("refuse", 0), lambda _: None)
+    pool = WorkerPool(work, 2)
+    pool.add("wing", 1.0, lambda: ("refuse", 0), lambda _: None)
     with pytest.raises(ParameterError) as caught:
-        crew.run()
+        pool.run()
     assert (caught.value.key, caught.value.line) == ("wing.waterline", 7)
 
 
 @pytest.mark.parametrize("jobs", [1, 2])
 def test_a_second_run_starts_again_after_an_error(jobs) -> None:
-    crew, got = Crew(work, jobs), []
-    crew.add("fails", 1.0, lambda: ("fail", 0), got.append)
+    pool, got = WorkerPool(work, jobs), []
+    pool.add("fails", 1.0, lambda: ("fail", 0), got.append)
     for i in range(5):
-        crew.add("left behind", 0.5, lambda i=i: ("double", 100 + i), lambda _: None)
+        pool.add("left behind", 0.5, lambda i=i: ("double", 100 + i), lambda _: None)
     with pytest.raises(GeometryError):
-        crew.run()
-    crew.add("works", 1.0, lambda: ("double", 4), got.append)
+        pool.run()
+    pool.add("works", 1.0, lambda: ("double", 4), got.append)
     said = []
-    crew.run(said.append)
+    pool.run(said.append)
     assert (got, said) == ([8], ["works"])
 
 
 def test_an_answer_that_can_not_travel_says_so() -> None:
-    crew = Crew(lambda message: lambda: message, 2)
+    pool = WorkerPool(no_traveller, 2)
     for _ in range(2):
-        crew.add("mesh of the pod", 1.0, lambda: "a", lambda _: None)
+        pool.add("mesh of the pod", 1.0, lambda: "a", lambda _: None)
     with pytest.raises(FaultError, match=r"(?s)mesh of the pod.*pickling"):
-        crew.run()
+        pool.run()
 
 
 def test_answers_come_from_children_by_name() -> None:
-    assert dict(answers(lambda name: len(name), ["a", "bb", "ccc"])) == {"a": 1, "bb": 2, "ccc": 3}
+    assert dict(answers(len, ["a", "bb", "ccc"])) == {"a": 1, "bb": 2, "ccc": 3}
 
 
 def test_answers_of_a_fallen_child_are_not_waited_for() -> None:
-    def fall(name):
-        if name == "wing":
-            os.kill(os.getpid(), signal.SIGKILL)
-        return name
-
     with pytest.raises(GeometryError, match="broke down") as caught:
         list(answers(fall, ["pod", "wing", "boom", "fin"]))
     assert caught.value.part == "wing"

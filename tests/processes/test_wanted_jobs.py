@@ -2,20 +2,31 @@
 
 import os
 import time
+from functools import partial
 
 import pytest
 
 from geomgen.errors import FileWriteError, GeometryError
-from geomgen.pipeline.watching_jobs import answered
+from geomgen.processes.wanted_jobs import answered
+
+
+def slow():
+    time.sleep(0.5)
+    return "slow"
+
+
+def fail(error):
+    raise error
+
+
+def work(folder):
+    (folder / str(os.getpid())).touch()
+    time.sleep(30)
 
 
 def test_answers_come_and_the_quick_one_does_not_wait():
-    def slow():
-        time.sleep(0.5)
-        return "slow"
-
     said = []
-    found = list(answered({"slow": slow, "a": lambda: 1, "b": lambda: 2}, said.append))
+    found = list(answered({"slow": slow, "a": partial(int, 1), "b": partial(int, 2)}, said.append))
     assert found == [("a", 1), ("b", 2), ("slow", "slow")]
     assert said[0] == "slow, a"
 
@@ -28,26 +39,19 @@ def test_answers_come_and_the_quick_one_does_not_wait():
     ],
 )
 def test_errors_of_a_child_are_raised_here(error):
-    def fail():
-        raise error
-
     with pytest.raises(type(error)) as caught:
-        list(answered({"a": fail}, lambda _: None))
+        list(answered({"a": partial(fail, error)}, lambda _: None))
     assert caught.value.as_dict() == error.as_dict()
 
 
 def test_a_fault_and_a_crash_name_their_job():
     with pytest.raises(RuntimeError, match=r"bay: a fault .*ZeroDivisionError"):
-        list(answered({"bay": lambda: 1 / 0}, lambda _: None))
+        list(answered({"bay": partial(divmod, 1, 0)}, lambda _: None))
     with pytest.raises(GeometryError, match=r"broke down.*7"):
-        list(answered({"bay": lambda: os._exit(7)}, lambda _: None))
+        list(answered({"bay": partial(os._exit, 7)}, lambda _: None))
 
 
 def test_children_end_at_once_when_the_answers_are_not_wanted(tmp_path):
-    def work():
-        (tmp_path / str(os.getpid())).touch()
-        time.sleep(30)
-
     asked = []
 
     def still(_):
@@ -57,7 +61,7 @@ def test_children_end_at_once_when_the_answers_are_not_wanted(tmp_path):
 
     started = time.monotonic()
     with pytest.raises(KeyboardInterrupt):
-        list(answered({"a": work, "b": work}, still))
+        list(answered({"a": partial(work, tmp_path), "b": partial(work, tmp_path)}, still))
     assert time.monotonic() - started < 10
     for child in tmp_path.iterdir():
         with pytest.raises(ProcessLookupError):
