@@ -18,8 +18,9 @@ from geomgen.files.proof import (
 )
 from geomgen.files.step import Colour, write_step
 from geomgen.files.stl import write_stl
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.meshing import Meshed, meshed
-from geomgen.kernel.properties import Figures, faces_of, figures
+from geomgen.kernel.properties import Figures, figures
 from geomgen.processes.worker_pool import answers
 
 Progress = Callable[[str], None]

@@ -12,9 +12,10 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.handoff.wing_parts import bare_spans
 from geomgen.kernel.boxes import Box, loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.openings import material
 from geomgen.kernel.plain import Plane, Vec3
-from geomgen.kernel.properties import face_area, faces_of
+from geomgen.kernel.properties import face_area
 from geomgen.kernel.surface_points import SurfacePoints, of_surface
 from geomgen.kernel.surfaces import face_of
 

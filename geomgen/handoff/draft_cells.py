@@ -10,9 +10,9 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.deviation import neighbours
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh, cross
 from geomgen.kernel.meshing import meshed
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # Mesh tolerance as a share of the body's diagonal, and its limits [mm].

@@ -13,8 +13,8 @@ from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_record import Floats, cross
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # A row of points across the body every so many millimetres, so many points to a row.

@@ -15,7 +15,7 @@ from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.properties import faces_of
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 Floats = NDArray[np.float64]

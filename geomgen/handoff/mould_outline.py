@@ -14,9 +14,9 @@ from geomgen.handoff.mould_bodies import ON_LINES, pull_directions, skin_grown, 
 from geomgen.handoff.mould_edge import edge_of, lean
 from geomgen.handoff.mould_quadrants import HALVES, SideLine, side_lines
 from geomgen.handoff.mould_split import Half, Split
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.sewing import wire_of
 from geomgen.kernel.surface_points import surface_points
 from geomgen.parameters.records import Parameters

@@ -21,9 +21,10 @@ from geomgen.handoff.mould_quadrants import sewn_pieces
 from geomgen.handoff.mould_split import Half, Split, half_space
 from geomgen.kernel.booleans import cut, divide
 from geomgen.kernel.boxes import Box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.primitives import cylinder
-from geomgen.kernel.properties import faces_of, kernel_box, volume
+from geomgen.kernel.properties import kernel_box, volume
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
 

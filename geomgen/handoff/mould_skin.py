@@ -14,9 +14,10 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from geomgen.handoff.mould_split import Half
 from geomgen.handoff.skin_distance import off_skin
 from geomgen.kernel.boxes import Box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import area, faces_of, kernel_box
+from geomgen.kernel.properties import area, kernel_box
 from geomgen.kernel.surface_points import surface_points
 
 # A face whose normals look against the pull this straight is the split's, not the skin's.

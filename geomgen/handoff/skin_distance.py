@@ -9,7 +9,7 @@ from scipy.spatial import cKDTree
 
 from geomgen.kernel.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.deviation import step
-from geomgen.kernel.properties import faces_of
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.surface_points import surface_points
 
 Floats = NDArray[np.float64]

@@ -14,13 +14,13 @@ import numpy as np
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_curves import edge_curve
 from geomgen.kernel.mesh_edges import mapped
 from geomgen.kernel.mesh_flat import flat_grid
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh, cross
 from geomgen.kernel.mesh_walk import neighbours, partners, to_mesh, to_segments, to_triangles
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 __all__ = ["Deviation", "deviation", "faces_beyond", "neighbours", "to_triangles"]

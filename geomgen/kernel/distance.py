@@ -19,10 +19,10 @@ from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.nearest import Place, at_point, on_edge, on_face, settle
 from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.probing import Classifier
-from geomgen.kernel.properties import faces_of
 
 # The kernel's own precision of a distance between exact shapes [mm].
 EXACT = 1e-6

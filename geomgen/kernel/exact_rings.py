@@ -16,13 +16,13 @@ from OCP.BRep import BRep_Tool
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS
 
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.mesh_curves import edge_curve
 from geomgen.kernel.mesh_edges import mapped
 from geomgen.kernel.mesh_record import Floats, Ints, cross
 from geomgen.kernel.mesh_rings import MeshRing
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 Bools = NDArray[np.bool_]

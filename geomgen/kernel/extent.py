@@ -12,10 +12,10 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from geomgen.kernel.boxes import Box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_edges import mapped, vertex_points
 from geomgen.kernel.mesh_faces import grid_mesh
 from geomgen.kernel.mesh_record import Floats, Mesh
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # The coarse mesh keeps this share of the loose box's diagonal; it only has to point the way.

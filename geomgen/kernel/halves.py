@@ -12,8 +12,9 @@ from OCP.TopTools import TopTools_HSequenceOfShape
 from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import Skin, end_of, flat, opens
 from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.primitives import mirrored
-from geomgen.kernel.properties import faces_of, kernel_box
+from geomgen.kernel.properties import kernel_box
 from geomgen.kernel.sewing import (
     edges_in_centre,
     free_edges_at,

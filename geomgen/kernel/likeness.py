@@ -6,9 +6,9 @@ from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_edges import mapped, vertex_points
 from geomgen.kernel.mesh_record import Floats
-from geomgen.kernel.properties import faces_of
 
 ALONG = (0.1, 0.3, 0.5, 0.7, 0.9)
 ACROSS = (0.0, 0.23, 0.5, 0.77, 1.0)

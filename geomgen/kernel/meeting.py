@@ -19,11 +19,11 @@ import geomgen.kernel.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.errors import GeometryError
 from geomgen.kernel.depth import Deepest, Skin, deepest, triangles_of
 from geomgen.kernel.distance import closest
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_record import Ints, Mesh
 from geomgen.kernel.near_triangles import Triangles, near_pairs
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.probing import NEAR, Classifier, points_on
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.second_library import second_library
 
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].

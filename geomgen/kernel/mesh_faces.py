@@ -10,6 +10,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_edges import (
     Edge,
     Side,
@@ -22,7 +23,6 @@ from geomgen.kernel.mesh_edges import (
 from geomgen.kernel.mesh_flat import FlatGrid, flat_grid
 from geomgen.kernel.mesh_grid import Grid, grid_of
 from geomgen.kernel.mesh_record import EdgeLine, Floats, Ints, Mesh, assembled, cross
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.triangulate import triangulate
 

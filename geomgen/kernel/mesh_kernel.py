@@ -10,9 +10,9 @@ from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_edges import mapped
 from geomgen.kernel.mesh_record import EdgeLine, Floats, Ints, Mesh, assembled
-from geomgen.kernel.properties import faces_of
 
 
 def kernel_mesh(shape: TopoDS_Shape, mesh_tolerance: float, sag: float, angular: float) -> Mesh:

@@ -15,11 +15,11 @@ from scipy.sparse import csr_array
 from scipy.spatial import cKDTree
 
 from geomgen.kernel.deviation import deviation, step
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_faces import FacesError
 from geomgen.kernel.mesh_record import EdgeLine, Floats, Ints, Mesh, cross
 from geomgen.kernel.mesh_search import MeshSearch
 from geomgen.kernel.meshing import Meshed, first_mesh, meshed
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # A corner of 32-bit figures is the same corner to this [mm].

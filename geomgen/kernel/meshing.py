@@ -13,11 +13,11 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.deviation import Deviation, deviation
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_edges import mapped
 from geomgen.kernel.mesh_faces import FacesError, grid_mesh
 from geomgen.kernel.mesh_kernel import kernel_mesh
 from geomgen.kernel.mesh_record import Floats, Mesh
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 # Share of the tolerance that is aimed at; trimmed cells and 32-bit rounding take some of the rest.

@@ -15,6 +15,7 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.kernel.distance import Closest, along, closest, on_axis, segment
 from geomgen.kernel.exact_rings import ROUNDED, ExactCut
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.mesh_rings import mesh_rings
@@ -22,7 +23,6 @@ from geomgen.kernel.outline_gap import Wall
 from geomgen.kernel.plain import Axis
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.primitives import across, slab
-from geomgen.kernel.properties import faces_of
 
 # Figures of different ways to the same place agree to this [mm].
 AGREES = 1e-5

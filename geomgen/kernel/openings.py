@@ -27,9 +27,10 @@ from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import boxes_meet, holds, loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.probing import Classifier, edges_in
-from geomgen.kernel.properties import face_area, faces_of
+from geomgen.kernel.properties import face_area
 from geomgen.kernel.sealing import Seal, sealed
 
 State = Literal["open", "shut", "leaks"]

@@ -24,10 +24,11 @@ from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box, loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.probing import Classifier, edges_in, points_on
-from geomgen.kernel.properties import face_area, faces_of
+from geomgen.kernel.properties import face_area
 from geomgen.kernel.wire_points import MEET, STEP, sampled, wires_of
 
 Floats = NDArray[np.float64]

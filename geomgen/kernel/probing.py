@@ -16,8 +16,8 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.boxes import holds, loose_box
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import faces_of
 
 # A point this near to a skin counts as on it [mm].
 NEAR = 5e-3

@@ -8,7 +8,6 @@ bound held in every test; areas are integrated twice and the gap is the bound.
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
@@ -17,14 +16,14 @@ from OCP.gp import gp_Pnt
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_FACE
 from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import Box, corners_of, loose_box
+from geomgen.kernel.extent import exact_box
+from geomgen.kernel.faces import faces_of
+from geomgen.kernel.mesh_record import Mesh
 from geomgen.kernel.plain import Vec3
-
-if TYPE_CHECKING:
-    from geomgen.kernel.mesh_record import Mesh
 
 # Relative error asked of each face. The bound on a hollow body is some hundred times larger, since
 # the fluxes of its two walls nearly cancel; what was measured there is a few times 1e-9.
@@ -66,21 +65,6 @@ class Figures:
     area: Integral
     box: Box
     loose: Box
-
-
-def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
-    """Return the faces of a shape in the kernel's own order.
-
-    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-    >>> len(faces_of(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()))
-    6
-    """
-    found = []
-    walk = TopExp_Explorer(shape, TopAbs_FACE)
-    while walk.More():
-        found.append(TopoDS.Face_s(walk.Current()))
-        walk.Next()
-    return found
 
 
 def _empty(shape: TopoDS_Shape) -> bool:
@@ -156,15 +140,13 @@ def mass_properties(shape: TopoDS_Shape, eps: float = EPS) -> MassProperties:
     return MassProperties(inside.value, skin.value, middle, inside.error, skin.error)
 
 
-def bounding_box(shape: TopoDS_Shape, mesh: "Mesh | None" = None) -> Box:
+def bounding_box(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Box:
     """Return the optimal box [mm], from the exact geometry; `mesh` saves time where one exists.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeTorus
     >>> [round(c, 6) for c in bounding_box(BRepPrimAPI_MakeTorus(3.0, 1.0).Shape()).size]
     [8.0, 8.0, 2.0]
     """
-    from geomgen.kernel.extent import exact_box
-
     loose = loose_box(shape)
     try:
         return exact_box(shape, math.hypot(*loose.size), mesh)
@@ -189,7 +171,7 @@ def _inside(inner: Box, outer: Box) -> bool:
     )
 
 
-def figures(shape: TopoDS_Shape, mesh: "Mesh | None" = None) -> Figures:
+def figures(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Figures:
     """Measure once what every proof of a file asks for; `mesh` saves time where one exists.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox

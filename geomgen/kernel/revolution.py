@@ -15,9 +15,9 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.distance import along, off_axis
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.primitives import across
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.properties import volume as integrated
 
 # Distance along the axis and radius [mm] of each corner, in order round the profile.

@@ -19,8 +19,8 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.boxes import boxes_meet, loose_box
 from geomgen.kernel.distance import vertex
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plane_frame import Floats, Frame
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.wire_points import sampled, wires_of
 
 # The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant),

@@ -14,12 +14,12 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import common
 from geomgen.kernel.distance import along, closest, extreme
 from geomgen.kernel.exact_rings import ROUNDED
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.meeting import Body, meeting
 from geomgen.kernel.mesh_record import Floats, Ints
 from geomgen.kernel.near_axis import Span, radii, shared
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.primitives import ring
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.revolution import cone
 from geomgen.measurements.swept import Side, Swept
 

@@ -6,7 +6,7 @@ from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.gp import gp_Pnt
 
 from geomgen.handoff.core_distance import depth_in
-from geomgen.kernel.properties import faces_of
+from geomgen.kernel.faces import faces_of
 
 
 def kernel_distance(point) -> float:

@@ -9,8 +9,9 @@ from geomgen.handoff.draft_drawing import hatched
 from geomgen.handoff.draft_report import draft_findings
 from geomgen.handoff.mould_bodies import mould_body
 from geomgen.handoff.product import Finding, ShopSheet
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plain import Model
-from geomgen.kernel.properties import area, faces_of
+from geomgen.kernel.properties import area
 from geomgen.kernel.surface_points import surface_points
 from geomgen.parameters.records import Parameters
 from geomgen.shapes.hull import pod_lines

@@ -14,7 +14,8 @@ from geomgen.handoff import mould_flange
 from geomgen.handoff.mould_flange import board, plan, spread
 from geomgen.handoff.mould_outline import outline, sheet_of
 from geomgen.handoff.mould_split import halves, split_of
-from geomgen.kernel.properties import bounding_box, faces_of, volume
+from geomgen.kernel.faces import faces_of
+from geomgen.kernel.properties import bounding_box, volume
 from geomgen.kernel.validity import require_valid
 
 WIDTH, THICK, DOWEL = 60.0, 12.0, 8.0

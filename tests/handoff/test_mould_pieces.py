@@ -72,7 +72,7 @@ def _hole_axes(solid, a, b):
     from OCP.BRepAdaptor import BRepAdaptor_Surface
     from OCP.GeomAbs import GeomAbs_Cylinder
 
-    from geomgen.kernel.properties import faces_of
+    from geomgen.kernel.faces import faces_of
 
     found = set()
     for face in faces_of(solid):

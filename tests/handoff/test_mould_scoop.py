@@ -12,7 +12,8 @@ from shapely.geometry import LineString, Point
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_scoop import _grown, scoop_body
 from geomgen.kernel.distance import closest
-from geomgen.kernel.properties import area, bounding_box, faces_of
+from geomgen.kernel.faces import faces_of
+from geomgen.kernel.properties import area, bounding_box
 from geomgen.kernel.validity import require_valid
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.scoop import course, cowl_rows

@@ -7,10 +7,11 @@ from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.bodies import outer_skin, tube
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.halves import doubled, half_tube
 from geomgen.kernel.offsets import offset_skin
 from geomgen.kernel.primitives import box, cylinder
-from geomgen.kernel.properties import bounding_box, faces_of, volume
+from geomgen.kernel.properties import bounding_box, volume
 from geomgen.kernel.sewing import Lean
 from geomgen.shapes.hull import pod_lines
 

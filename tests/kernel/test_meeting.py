@@ -5,10 +5,10 @@ from hypothesis import given, settings
 from strategies import shifts
 
 from geomgen.kernel.distance import closest
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.meeting import body_of, near_faces
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.primitives import box, cylinder, moved
-from geomgen.kernel.properties import faces_of
 
 
 def body(solid):

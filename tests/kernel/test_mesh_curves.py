@@ -12,11 +12,11 @@ from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS
 
 from geomgen.kernel.bodies import body, outer_skin
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Stations, lay
 from geomgen.kernel.mesh_curves import edge_curve, of_curve, plane_curve
 from geomgen.kernel.mesh_edges import mapped
 from geomgen.kernel.primitives import mirrored, tilted
-from geomgen.kernel.properties import faces_of
 
 
 def spindle():

@@ -12,10 +12,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.gp import gp_Vec
 
 from geomgen.kernel.deviation import deviation
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.mesh_flat import flat_grid
 from geomgen.kernel.mesh_walk import neighbours
 from geomgen.kernel.meshing import holds, is_closed, mesh, meshed
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import surface_points
 from geomgen.kernel.surfaces import face_of, through_points
 

@@ -4,8 +4,9 @@ import pytest
 from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.primitives import box
-from geomgen.kernel.properties import faces_of, volume
+from geomgen.kernel.properties import volume
 from geomgen.kernel.sewing import sew
 
 

@@ -18,9 +18,9 @@ from OCP.BRepTools import BRepTools
 from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt, gp_Vec
 
 from geomgen.kernel.bodies import body, outer_skin
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Stations, lay
 from geomgen.kernel.primitives import mirrored, tilted
-from geomgen.kernel.properties import faces_of
 from geomgen.kernel.surface_points import surface_points
 from geomgen.kernel.surfaces import face_of, through_points
 

@@ -7,7 +7,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeSphere
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape, TopoDS_Shell
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.properties import faces_of
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.validity import require_valid, validity
 
 BOX = BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape()

@@ -13,9 +13,10 @@ import pytest
 from scipy.integrate import quad
 
 from geomgen.kernel.bodies import body, outer_skin, tube
+from geomgen.kernel.faces import faces_of
 from geomgen.kernel.lines import Lines
 from geomgen.kernel.offsets import offset_skin
-from geomgen.kernel.properties import area, bounding_box, faces_of, mass_properties
+from geomgen.kernel.properties import area, bounding_box, mass_properties
 from geomgen.shapes.hull import pod_lines
 
 ELLIPSE = math.sqrt(2) - 1
