@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.cache import fingerprints
 from geomgen.measurements.record import Measurement
+from geomgen.pipeline.making import Making, Outcome
 
 if TYPE_CHECKING:
     from geomgen.measurements.question import Answer, Question
-    from geomgen.pipeline.making import Making, Outcome
 
 
 class Asking:
     """The measuring of bodies that are made; `measured` does it."""
 
-    def __init__(self, making: "Making", outcome: "Outcome") -> None:
+    def __init__(self, making: Making, outcome: Outcome) -> None:
         self.making, self.kept, self.outcome = making, making.kept, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
 

@@ -75,10 +75,8 @@ class Making:
         self.places: dict[str, Any] = {}
         self._pool: WorkerPool | None = None
 
-    def run(self, measured: bool = True) -> Outcome:
-        """Make what is missing and return the outcome; GeometryError when something can't be."""
-        from geomgen.pipeline.asking import Asking
-
+    def run(self) -> Outcome:
+        """Make what is missing, measure nothing; GeometryError when something can't be."""
         self._start_places()
         for step in self.craft.steps.values():
             if not step.needs:
@@ -86,8 +84,7 @@ class Making:
         self.work()
         parts = self.parts()
         meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
-        outcome = Outcome(parts, meshes, self.places, [], self._uncut())
-        return replace(outcome, measured=Asking(self, outcome).measured()) if measured else outcome
+        return Outcome(parts, meshes, self.places, [], self._uncut())
 
     def pool(self) -> "WorkerPool":
         """Return the processes that work; they start when there is something to do."""

@@ -2,7 +2,7 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, TypeVar
 
@@ -10,6 +10,7 @@ from geomgen.cache.store import Store
 from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
 from geomgen.parameters.whereabouts import lines_told
+from geomgen.pipeline.asking import Asking
 from geomgen.pipeline.crafting import Craft
 from geomgen.pipeline.kept import FULL, GONE, Kept
 from geomgen.pipeline.making import Making, Outcome, notices_of
@@ -135,11 +136,16 @@ def _made_or_again(
     for tried in range(TRIES - 1):
         making = Making(p, Kept(store, careful=tried > 0), say, jobs)
         try:
-            return making.craft, making.run(measured)
+            return making.craft, _run(making, measured)
         except FileWriteError as error:
             if error.problem not in (GONE, FULL):
                 raise
             if error.problem == FULL:
                 break
     making = Making(p, Kept(None), say, jobs)
-    return making.craft, making.run(measured)
+    return making.craft, _run(making, measured)
+
+
+def _run(making: Making, measured: bool) -> Outcome:
+    outcome = making.run()
+    return replace(outcome, measured=Asking(making, outcome).measured()) if measured else outcome
