@@ -18,7 +18,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import fingerprint, load
 from geomgen.pipeline.comparing_result import ComparisonResult, SideInfo
 from geomgen.pipeline.comparing_sides import Side, checked_input, side_of
-from geomgen.pipeline.verifying import reason_of
+from geomgen.pipeline.outcome import reason_of
 
 if TYPE_CHECKING:
     from geomgen.drawings.sheet import Sheet

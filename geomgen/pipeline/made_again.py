@@ -10,13 +10,13 @@ from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters
 from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import USED
-from geomgen.pipeline.kinds import REPORT, SHEET
+from geomgen.pipeline.kinds import PAGE, REPORT, SHEET
 
 Progress = Callable[[str], None]
 Found = tuple[list[str], list[str]]
 # The page and the comments of the parameters tell how the builder wrote a value, which the set
 # does not keep: their hashes hold them, and the parameters their values.
-PAGE, AS_WRITTEN = "report.html", ("report.html", USED)
+AS_WRITTEN = (PAGE, USED)
 
 
 def made_again(

@@ -1,9 +1,10 @@
-"""The outcome of the checks as it stands in a set."""
+"""The outcome of the checks as it stands in a set, and why it was released all the same."""
 
 import json
 from pathlib import Path
 
 from geomgen.errors import FileWriteError
+from geomgen.pipeline.kinds import SHEET
 from geomgen.verdicts.check import Check, from_dict
 
 CHECKS = "checks.json"
@@ -18,3 +19,11 @@ def read_checks(folder: Path) -> tuple[Check, ...]:
         raise FileWriteError(
             "the outcome of the checks can't be read", path=path.name, advice="build the set again"
         ) from error
+
+
+def reason_of(place: Path) -> str:
+    """Return why a set was released although a check failed; empty when it was not."""
+    try:
+        return str(json.loads((place / f"{SHEET}.json").read_bytes())["released_because"])
+    except (OSError, ValueError, KeyError):
+        return ""

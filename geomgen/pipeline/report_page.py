@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.parameters import Parameters, as_toml, fingerprint
+from geomgen.pipeline.kinds import PAGE
 from geomgen.pipeline.sheets import materials, treatments
 from geomgen.report.gate_sheet import CAUTIONS
 from geomgen.report.html_page import Page, PartLine, Picture, Shown, html
@@ -42,7 +43,6 @@ def write_page(
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
     from geomgen.pipeline.report_scene import GIVE, places_of
-    from geomgen.pipeline.reporting import PAGE
 
     due = targets(p)
     page = Page(

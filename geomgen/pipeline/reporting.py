@@ -12,15 +12,14 @@ from geomgen.cache.store import Store
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.whereabouts import lines_told
 from geomgen.pipeline.building import CheckResult, build
-from geomgen.pipeline.kinds import REPORT
-from geomgen.pipeline.verifying import reason_of
+from geomgen.pipeline.kinds import PAGE, REPORT
+from geomgen.pipeline.outcome import read_checks, reason_of
 from geomgen.sizing.targets import targets
 
 if TYPE_CHECKING:
     from geomgen.verdicts.check import Check
 
 Progress = Callable[[str], None]
-PAGE = "report.html"
 
 
 @dataclass(frozen=True)
@@ -96,7 +95,6 @@ def fill(
     from geomgen.errors import FileWriteError
     from geomgen.files.manifest import manifest, read_manifest, versions, write_manifest
     from geomgen.files.set_reading import read_set
-    from geomgen.pipeline.outcome import read_checks
     from geomgen.pipeline.report_files import ReportFiles, proven_boxes
     from geomgen.pipeline.report_page import write_page
 

@@ -13,6 +13,7 @@ from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.pipeline.building import CHECKS, USED, surveyed
 from geomgen.pipeline.made_again import made_again
+from geomgen.pipeline.outcome import reason_of
 from geomgen.verdicts.check import Check
 
 Progress = Callable[[str], None]
@@ -155,13 +156,3 @@ def _same(check: Check, before: float | None, bound: float | None) -> bool:
     # One may be taken on the solids and the other, with its wider bound, on their meshes.
     give = max(SAME * abs(before), (check.error_bound or 0.0) + (bound or 0.0), SAME)
     return abs(check.measured - before) <= give
-
-
-def reason_of(place: Path) -> str:
-    """Return why a set was released although a check failed; empty when it was not."""
-    from geomgen.pipeline.kinds import SHEET
-
-    try:
-        return str(json.loads((place / f"{SHEET}.json").read_bytes())["released_because"])
-    except (OSError, ValueError, KeyError):
-        return ""
