@@ -112,7 +112,8 @@ def _add_mass(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
     from geomgen import console
-    from geomgen.pipeline.solving import Question, solve
+    from geomgen.pipeline.solving import solve
+    from geomgen.pipeline.solving_question import Question
 
     question = Question(
         args.file,

@@ -2,10 +2,10 @@
 
 import copy
 import time
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters
@@ -14,7 +14,9 @@ from geomgen.parameters.overrides import apply
 from geomgen.parameters.reading import records_of
 from geomgen.parameters.source_text import LARGEST, decoded, read_bytes
 from geomgen.pipeline.set_too import not_set_too
-from geomgen.pipeline.solving_mass import Densities, densities_of, mass_of
+from geomgen.pipeline.solving_file import check_answer, place_for, saved_meanwhile, write_variant
+from geomgen.pipeline.solving_mass import densities_of, mass_of
+from geomgen.pipeline.solving_question import Plan, Question
 from geomgen.studies.solve_free import FREE, Free, frees_of
 from geomgen.studies.solve_log import Asked, Measured, Point
 from geomgen.studies.solve_until import Known, untils_of
@@ -34,39 +36,6 @@ INFORMATION = {
 }
 Tell = Callable[[Point], None]
 Regenerate = Callable[[Parameters], "Regenerated"]
-
-
-@dataclass(frozen=True)
-class Question:
-    """What is asked, as on the command line.
-
-    `write` is the file for the answer; without one it is `<name>-solved.toml` in the output folder.
-    """
-
-    path: str | Path
-    free: tuple[str, ...]
-    until: tuple[str, ...]
-    overrides: tuple[str, ...] = ()
-    steps: tuple[str, ...] = ()
-    least_mass: bool = False
-    densities: tuple[str, ...] = ()
-    evaluations: int = 60
-    write: str | Path | None = None
-    replace: bool = False
-
-
-@dataclass(frozen=True)
-class Plan:
-    """A question worked out, before anything is built; `text` is that of the file, as read."""
-
-    question: Question
-    text: str = field(repr=False)
-    base: Parameters
-    tables: Mapping[str, Any] = field(repr=False)
-    origins: Mapping[Any, Any] = field(repr=False)
-    asked: Asked
-    densities: Densities
-    file: Path
 
 
 @dataclass(frozen=True)
@@ -90,8 +59,6 @@ class SolveResult:
 
 def plan_of(question: Question, out: str | Path = "out") -> Plan:
     """Return the plan; ParameterError or FileWriteError when the question can't be answered."""
-    from geomgen.pipeline.solving_file import check_answer, place_for
-
     path = Path(question.path)
     text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
     tables, origins = read_with_bases(path)
@@ -141,7 +108,6 @@ def solve(
     plan = plan_of(question, out)
     make = regenerate or _regenerate(store)
 
-    from geomgen.pipeline.solving_file import saved_meanwhile, write_variant
     from geomgen.studies.solve_search import solve as search
 
     judged: dict[tuple[str, ...], Parameters] = {}

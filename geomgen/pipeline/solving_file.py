@@ -15,9 +15,9 @@ from geomgen.parameters.overrides import value_of
 from geomgen.parameters.refusal import SET
 from geomgen.parameters.rewriting import rewritten
 from geomgen.parameters.source_text import LARGEST, decoded, read_bytes, tables_of
+from geomgen.pipeline.solving_question import Plan, Question
 
 if TYPE_CHECKING:
-    from geomgen.pipeline.solving import Plan, Question
     from geomgen.studies.solve_search import Solved
 
 INTO_ANSWER = "solve writes what is set into its answer; write it into the file by hand before"
@@ -25,7 +25,7 @@ MARK = "# Solved with geomgen solve"
 FILE = "file:"
 
 
-def place_for(question: "Question", p: Parameters, out: str | Path) -> Path:
+def place_for(question: Question, p: Parameters, out: str | Path) -> Path:
     """Return where the answer is written; FileWriteError when a file there must not be replaced.
 
     Without a name it is one that is not taken: an older answer stays.
@@ -45,7 +45,7 @@ def _free(out: Path, name: str, replace: bool) -> Path:
     return next(place for place in places if replace or not place.exists())
 
 
-def _may_be_written(place: Path, question: "Question") -> None:
+def _may_be_written(place: Path, question: Question) -> None:
     if _same(place, Path(question.path)):
         raise FileWriteError(
             "the answer must not replace the file that it is solved from",
@@ -76,7 +76,7 @@ def _own(place: Path) -> bool:
         return False
 
 
-def check_answer(plan: "Plan") -> None:
+def check_answer(plan: Plan) -> None:
     """Try what the answer needs, before anything is built: its text, its folder.
 
     ParameterError for a value of `--set` that can't stand in it, FileWriteError for a folder that
@@ -105,7 +105,7 @@ def _beside(place: Path) -> Path:
     return place.with_name(f".{place.name}.{os.getpid()}")
 
 
-def saved_meanwhile(plan: "Plan") -> bool:
+def saved_meanwhile(plan: Plan) -> bool:
     """Say whether the file, or one that it reads, is another than when the plan was made."""
     path = Path(plan.question.path)
     try:
@@ -115,7 +115,7 @@ def saved_meanwhile(plan: "Plan") -> bool:
         return True
 
 
-def write_variant(plan: "Plan", solved: "Solved", judged: Parameters, saved: bool = False) -> Path:
+def write_variant(plan: Plan, solved: "Solved", judged: Parameters, saved: bool = False) -> Path:
     """Write the answer beside its place, hold it to what was judged, put it in its place.
 
     `saved` is what `saved_meanwhile` says. FileWriteError has the answer in words; the place is
@@ -177,7 +177,7 @@ def plain_of(p: Parameters) -> Any:
     return named(p.plain())
 
 
-def variant_text(plan: "Plan", solved: "Solved", saved: bool = False) -> str:
+def variant_text(plan: Plan, solved: "Solved", saved: bool = False) -> str:
     """Return the text of the answer's file."""
     assert solved.answer is not None
     unchanged = solved.answer is solved.former
@@ -186,13 +186,13 @@ def variant_text(plan: "Plan", solved: "Solved", saved: bool = False) -> str:
     return end.join([*_head(plan, solved, saved), "", ""]) + made
 
 
-def laid_text(plan: "Plan", texts: Sequence[str] = ()) -> str:
+def laid_text(plan: Plan, texts: Sequence[str] = ()) -> str:
     """Return the text that `_laid` gives, for the answer's folder."""
     former = Path(plan.question.path).parent
     return _moved(_laid(plan, texts), former, plan.file.parent)
 
 
-def _laid(plan: "Plan", texts: Sequence[str]) -> str:
+def _laid(plan: Plan, texts: Sequence[str]) -> str:
     """Return the text of the file as it was read, with what is set and values of freed keys."""
     path = Path(plan.question.path)
     changes: dict[str, object] = {}
@@ -205,7 +205,7 @@ def _laid(plan: "Plan", texts: Sequence[str]) -> str:
     return rewritten(plan.text, changes, inherited=inherited, file=str(path))
 
 
-def _head(plan: "Plan", solved: "Solved", saved: bool) -> list[str]:
+def _head(plan: Plan, solved: "Solved", saved: bool) -> list[str]:
     """Return the comment at the top: what was freed and asked, and what came of it."""
     from geomgen.pipeline.solving_mass import mass_words
     from geomgen.studies.solve_told import headline

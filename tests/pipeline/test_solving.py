@@ -8,7 +8,8 @@ import pytest
 from geomgen.errors import FileWriteError, GeometryError, ParameterError
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
-from geomgen.pipeline.solving import Question, plan_of, solve
+from geomgen.pipeline.solving import plan_of, solve
+from geomgen.pipeline.solving_question import Question
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.judge import judge
 

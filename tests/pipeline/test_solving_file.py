@@ -8,7 +8,7 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.parameters import load
-from geomgen.pipeline.solving import Question, parameters_at, plan_of
+from geomgen.pipeline.solving import parameters_at, plan_of
 from geomgen.pipeline.solving_file import (
     MARK,
     check_answer,
@@ -18,6 +18,7 @@ from geomgen.pipeline.solving_file import (
     variant_text,
     write_variant,
 )
+from geomgen.pipeline.solving_question import Question
 from geomgen.studies.solve_log import Point
 from geomgen.studies.solve_search import Solved
 

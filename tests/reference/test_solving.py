@@ -14,7 +14,8 @@ from asking import propeller_figures
 from geomgen.measurements.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
-from geomgen.pipeline.solving import Question, solve
+from geomgen.pipeline.solving import solve
+from geomgen.pipeline.solving_question import Question
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
