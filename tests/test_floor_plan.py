@@ -3,6 +3,7 @@
 import ast
 from pathlib import Path
 
+import networkx
 import pytest
 
 ROOT = Path(__file__).parents[1] / "geomgen"
@@ -100,3 +101,27 @@ def test_one_direction_of_imports(path: Path) -> None:
 def test_length_and_name(path: Path) -> None:
     assert len(path.read_text().splitlines()) <= 400
     assert not DRAWERS & {part.removesuffix(".py") for part in path.relative_to(ROOT).parts}
+
+
+def test_no_circle_of_imports() -> None:
+    """Not inside a folder either, and not by an import inside a function or for types alone."""
+    known = {module(path): path for path in FILES}
+    graph = networkx.DiGraph((a, b) for a, path in known.items() for b in read(path, set(known)))
+    assert list(networkx.simple_cycles(graph)) == []
+
+
+def module(path: Path) -> str:
+    parts = path.relative_to(ROOT.parent).with_suffix("").parts
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def read(path: Path, known: set[str]) -> set[str]:
+    """Return which of our files are read: of `from folder import file`, the file."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names = {f"{node.module}.{alias.name}" for alias in node.names}
+            found |= names if names <= known else {*names, node.module}
+    return found & known

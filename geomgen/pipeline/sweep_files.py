@@ -18,7 +18,7 @@ from geomgen.parameters.writing import toml_of
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_figures import Best, best_of
 from geomgen.pipeline.sweep_page import page_of
-from geomgen.pipeline.sweep_plan import Plan
+from geomgen.pipeline.sweep_plan import VARIANTS, Plan, toml_name
 from geomgen.report.study_page import CAUTIONS, html
 from geomgen.studies.samples import design_of
 from geomgen.studies.variant_row import Outcome, tally
@@ -32,9 +32,7 @@ from geomgen.studies.variant_table import (
 )
 from geomgen.studies.vary import Variant
 
-CSV, PARQUET, ASKED, PAGE, VARIANTS = (
-    *("variants.csv", "variants.parquet", "study.json", "study.html", "variants"),
-)
+CSV, PARQUET, ASKED, PAGE = "variants.csv", "variants.parquet", "study.json", "study.html"
 
 
 def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -> Best:
@@ -89,15 +87,6 @@ def _write_variants(fresh: Path, plan: Plan) -> list[Entry]:
         file_entry(fresh, f"{VARIANTS}/{name}", "parameters" if name.endswith("toml") else "points")
         for name in files
     ]
-
-
-def toml_name(number: int) -> str:
-    """Return the name of a variant's parameter file.
-
-    >>> toml_name(7)
-    '0007.toml'
-    """
-    return f"{number:04d}.toml"
 
 
 def _variant_files(plan: Plan, variant: Variant, p: Parameters) -> dict[str, bytes]:

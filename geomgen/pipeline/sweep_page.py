@@ -6,7 +6,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import fingerprint
 from geomgen.pipeline.study_versions import versions_used
 from geomgen.pipeline.sweep_figures import Axis, Best, axes_of, chosen_axes
-from geomgen.pipeline.sweep_plan import Plan
+from geomgen.pipeline.sweep_plan import VARIANTS, Plan, toml_name
 from geomgen.report.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
 from geomgen.studies.samples import design_of
 from geomgen.studies.variant_row import STATUS_WORDS, Outcome
@@ -56,8 +56,6 @@ def _axis(axis: Axis, outcomes: Sequence[Outcome]) -> AxisLine:
 
 
 def _variant(plan: Plan, at: int, outcome: Outcome, best: Best, name: str) -> VariantLine:
-    from geomgen.pipeline.sweep_files import VARIANTS, toml_name
-
     variant: Variant = plan.variants[at]
     file = command = ""
     if not isinstance(plan.records[at], ParameterError):

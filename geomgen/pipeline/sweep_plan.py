@@ -24,6 +24,8 @@ from geomgen.studies.vary_key import VARY
 
 # So many variants are read between two words on how far it is.
 APART = 200
+# The folder of the variants' parameter files, in that of the study.
+VARIANTS = "variants"
 
 Tell = Callable[[Planning], None]
 
@@ -199,3 +201,12 @@ def _all_refused(first: ParameterError, many: int, key: str | None = None) -> Pa
         allowed=first.allowed,
         advice=first.advice,
     )
+
+
+def toml_name(number: int) -> str:
+    """Return the name of a variant's parameter file.
+
+    >>> toml_name(7)
+    '0007.toml'
+    """
+    return f"{number:04d}.toml"
