@@ -97,6 +97,31 @@ def test_one_direction_of_imports(path: Path) -> None:
         assert "OCP" not in {n.split(".")[0] for n in imports(path)}
 
 
+# Files outside kernel/ that call the geometry kernel by themselves; none may be added.
+CALLING = {
+    "files/step.py",
+    "handoff/mould_edge.py",
+    "handoff/mould_quadrants.py",
+    "handoff/skin_distance.py",
+}
+
+
+def calls_the_kernel(path: Path) -> bool:
+    """Say whether more is taken of the kernel than names of kinds, for words on types."""
+    for node in ast.parse(path.read_text()).body:
+        if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "OCP":
+            kinds = all(alias.name.startswith("TopoDS_") for alias in node.names)
+            if node.module != "OCP.TopoDS" or not kinds:
+                return True
+    return False
+
+
+def test_the_kernel_is_called_in_its_folder_alone() -> None:
+    outside = [path for path in FILES if place(path) != "kernel"]
+    calling = {path.relative_to(ROOT).as_posix() for path in outside if calls_the_kernel(path)}
+    assert calling == CALLING
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.relative_to(ROOT).as_posix())
 def test_length_and_name(path: Path) -> None:
     assert len(path.read_text().splitlines()) <= 400

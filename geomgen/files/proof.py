@@ -7,7 +7,6 @@ from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from OCP.TopAbs import TopAbs_SHELL
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.files.disk import proof_failed, sha256
@@ -28,7 +27,7 @@ from geomgen.kernel.properties import (
     volume,
 )
 from geomgen.kernel.second_library import second_library
-from geomgen.kernel.validity import count, validity
+from geomgen.kernel.validity import shells_in, validity
 
 # A STEP read back holds the same numbers to twelve digits or more; volumes differ by some 1e-12.
 # Where booleans left edges that fit their faces to 1e-5 mm only, reading fits them anew: the skin
@@ -121,7 +120,7 @@ def prove_stl(
         )
     if not holds(made.mesh, measured):
         raise proof_failed(path, "its mesh is open or inside out")
-    shells = count(shape, TopAbs_SHELL)
+    shells = shells_in(shape)
     inside = _closed_bodies(path, corners, shells)
     library = _library_volume(path, corners, inside)
     known = known or figures(shape)

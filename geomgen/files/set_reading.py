@@ -4,9 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from OCP.TopAbs import TopAbs_SOLID
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Solid
+from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors
@@ -14,6 +12,7 @@ from geomgen.files.manifest import read_manifest
 from geomgen.files.places import read_places
 from geomgen.files.step import read_step, step_name
 from geomgen.files.stl import read_stl, stl_name
+from geomgen.kernel.booleans import solids_of
 from geomgen.kernel.deviation import Deviation
 from geomgen.kernel.mesh_on_solid import on_solid
 from geomgen.kernel.mesh_record import Mesh
@@ -25,12 +24,7 @@ Meshes = dict[str, tuple[Mesh, Deviation]]
 
 def solid_in(path: Path) -> TopoDS_Solid:
     """Return the one solid of a part's STEP; FileWriteError when it holds none or several."""
-    found = []
-    for part in read_step(path):
-        walk = TopExp_Explorer(part.shape, TopAbs_SOLID)
-        while walk.More():
-            found.append(TopoDS.Solid_s(walk.Current()))
-            walk.Next()
+    found = [solid for part in read_step(path) for solid in solids_of(part.shape)]
     if len(found) != 1:
         raise FileWriteError(
             f"it holds {len(found)} solids, not one", path=path.name, advice="build the set again"

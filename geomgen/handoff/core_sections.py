@@ -1,12 +1,11 @@
 """The skins of a wing panel, taken from the finished solid, and its sections across the span."""
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from OCP.BRep import BRep_Tool
-from OCP.Geom import Geom_BSplineSurface
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
@@ -17,7 +16,10 @@ from geomgen.kernel.openings import material
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.properties import face_area
 from geomgen.kernel.surface_points import SurfacePoints, of_surface
-from geomgen.kernel.surfaces import face_of
+from geomgen.kernel.surfaces import face_of, spline_of
+
+if TYPE_CHECKING:
+    from OCP.Geom import Geom_BSplineSurface
 
 Floats = NDArray[np.float64]
 Span = tuple[float, float]
@@ -43,7 +45,7 @@ class Skin:
     the lowest and highest values of both.
     """
 
-    surface: Geom_BSplineSurface
+    surface: "Geom_BSplineSurface"
     points: SurfacePoints
     across: int
     limits: Floats
@@ -181,8 +183,8 @@ def panel(wing: TopoDS_Shape, number: int, side: int, low: float, high: float) -
 
 def _skin(face: TopoDS_Face) -> Skin | None:
     """Return a face's surface as a skin, None when it does not run straight across the span."""
-    surface = BRep_Tool.Surface_s(face)
-    if not isinstance(surface, Geom_BSplineSurface):
+    surface = spline_of(face)
+    if surface is None:
         return None
     u0, u1, v0, v1 = surface.Bounds()
     limits = np.array([[u0, u1], [v0, v1]])

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 from math import hypot
 
 import numpy as np
-from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.deviation import neighbours
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.faces import faces_of, sense_of
 from geomgen.kernel.mesh_record import Floats, Ints, Mesh, cross
 from geomgen.kernel.meshing import meshed
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
@@ -103,7 +102,7 @@ def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Bo
     made = meshed(shape, tolerance, TURN, part).mesh
     faces = faces_of(shape)
     surfaces = [surface_points(face) for face in faces]
-    signs = np.array([-1.0 if f.Orientation() == TopAbs_REVERSED else 1.0 for f in faces])
+    signs = np.array([sense_of(face) for face in faces])
     count = len(made.triangles)
     bare = Cells(made.corners, made.corners, made.uv, made.face, np.arange(count))
     body = Body(

@@ -8,12 +8,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from OCP.BRepTools import BRepTools
-from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.mesh_record import Floats, cross
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
@@ -55,7 +53,7 @@ def outer_patches(solids: Sequence[TopoDS_Shape], part: str = "pod") -> list[Pat
         surface = surface_points(face)
         if surface.kind == "plane":
             continue
-        sign = -1.0 if face.Orientation() == TopAbs_REVERSED else 1.0
+        sign = sense_of(face)
         area, lean, middle = _measured(face, surface, sign)
         # Outward normals of the inner wall point at the centre plane.
         if middle > 0 and lean > 0:
@@ -68,7 +66,7 @@ def outer_patches(solids: Sequence[TopoDS_Shape], part: str = "pod") -> list[Pat
 
 def _measured(face: TopoDS_Face, surface: SurfacePoints, sign: float) -> tuple[float, float, float]:
     """Return the area [mm2], the lean of the normal to the right, the mean buttock line [mm]."""
-    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    u0, u1, v0, v1 = bounds_of(face)
     share = (np.arange(8) + 0.5) / 8
     u, v = np.meshgrid(u0 + share * (u1 - u0), v0 + share * (v1 - v0))
     s, du, dv = surface.at(np.stack([u.ravel(), v.ravel()], axis=-1), 1)
@@ -78,7 +76,7 @@ def _measured(face: TopoDS_Face, surface: SurfacePoints, sign: float) -> tuple[f
 
 
 def _patch(face: TopoDS_Face, surface: SurfacePoints, sign: float) -> Patch:
-    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    u0, u1, v0, v1 = bounds_of(face)
     if surface.kind == "spline":
         (u0, u1), (v0, v1) = ((b[0], b[-1]) for b in surface.breaks)
     middle = np.array([[(u0 + u1) / 2, (v0 + v1) / 2]])

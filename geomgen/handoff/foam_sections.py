@@ -10,12 +10,10 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from OCP.BRepTools import BRepTools
-from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.surface_points import SurfacePoints, surface_points
 
 Floats = NDArray[np.float64]
@@ -75,7 +73,7 @@ def strips(body: TopoDS_Shape) -> list[Strip]:
 
 def _strip(face: TopoDS_Face) -> Strip | None:
     surface = surface_points(face)
-    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    u0, u1, v0, v1 = bounds_of(face)
     low, high = np.array([u0, v0]), np.array([u1, v1])
     middle = 0.5 * (low + high)
     spans = []
@@ -84,7 +82,7 @@ def _strip(face: TopoDS_Face) -> Strip | None:
         uv[:, along] = np.linspace(low[along], high[along], 9)
         spans.append(float(np.ptp(surface.at(uv)[0][:, 0])))
     along = int(np.argmax(spans))
-    sense = -1.0 if face.Orientation() == TopAbs_REVERSED else 1.0
+    sense = sense_of(face)
     return None if spans[along] < FLAT else Strip(surface, low, high, along, sense)
 
 

@@ -10,12 +10,12 @@ from OCP.TopoDS import TopoDS_Solid
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_bodies import key_of, skin_deducted
 from geomgen.handoff.mould_flange import Plan, board, plan
-from geomgen.handoff.mould_outline import outline, sheet_of, vec
+from geomgen.handoff.mould_outline import outline, sheet_of
 from geomgen.handoff.mould_pieces import stations
 from geomgen.handoff.mould_split import Half, Split, half_space, split_of
 from geomgen.kernel.booleans import divide
 from geomgen.kernel.lines import Floats
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.primitives import moved
 from geomgen.kernel.properties import kernel_box
 from geomgen.parameters.records import Parameters

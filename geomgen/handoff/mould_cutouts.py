@@ -8,8 +8,6 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.drawings.record import CUT, REF, Drawing, Label, Path, line
@@ -18,8 +16,9 @@ from geomgen.handoff.mould_split import Half
 from geomgen.handoff.passing_parts import Passing, passing_words
 from geomgen.handoff.product import Hand, ShopSheet
 from geomgen.handoff.shadow import frame_of
+from geomgen.kernel.edge_curve import EdgeCurve
 from geomgen.kernel.mesh_record import Floats
-from geomgen.kernel.probing import edges_in
+from geomgen.kernel.probing import edges_between, edges_in
 
 # Points on an edge of the outline; ends nearer than this [mm] are one; letters [mm].
 POINTS, SAME, LETTERS = 200, 1e-3, 5.0
@@ -88,24 +87,15 @@ def _split_height(half: Half, d: Floats) -> float:
 def _corners(solid: TopoDS_Shape) -> list[tuple[float, float, float]]:
     found = []
     for edge in edges_in(solid):
-        curve = BRepAdaptor_Curve(edge)
-        for at in (curve.FirstParameter(), curve.LastParameter()):
-            p = curve.Value(at)
-            found.append((p.X(), p.Y(), p.Z()))
+        curve = EdgeCurve(edge)
+        found += [curve.at(curve.first), curve.at(curve.last)]
     return found
 
 
 def _edges(body: TopoDS_Shape, part: TopoDS_Shape) -> list[Floats]:
     """Return the edges (n, 3) [mm] in which two solids' surfaces meet."""
-    cut = BRepAlgoAPI_Section(body, part)
-    cut.Build()
-    found = []
-    for edge in edges_in(cut.Shape()):
-        curve = BRepAdaptor_Curve(edge)
-        at = np.linspace(curve.FirstParameter(), curve.LastParameter(), POINTS)
-        points = (curve.Value(float(t)) for t in at)
-        found.append(np.array([(p.X(), p.Y(), p.Z()) for p in points]))
-    return found
+    curves = map(EdgeCurve, edges_between(body, part))
+    return [curve.points(curve.even(POINTS)) for curve in curves]
 
 
 def _drawing(name: str, area: shapely.Geometry, half: Half) -> Drawing:

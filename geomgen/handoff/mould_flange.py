@@ -9,16 +9,7 @@ from dataclasses import dataclass
 from math import ceil, pi
 
 import numpy as np
-from OCP.BRepBuilderAPI import (
-    BRepBuilderAPI_MakeEdge,
-    BRepBuilderAPI_MakeFace,
-    BRepBuilderAPI_MakeWire,
-)
-from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
-from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Pln, gp_Pnt, gp_Trsf, gp_Vec
-from OCP.ShapeFix import ShapeFix_Face
-from OCP.TopLoc import TopLoc_Location
-from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Solid, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Face, TopoDS_Solid, TopoDS_Wire
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.polygon import orient
 
@@ -26,10 +17,12 @@ from geomgen.errors import GeometryError
 from geomgen.handoff.figures import plain
 from geomgen.handoff.mould_bodies import key_of
 from geomgen.handoff.mould_edge import smooth_wire
-from geomgen.handoff.mould_outline import Sheet, points_along, sheet_of, vec
+from geomgen.handoff.mould_outline import Sheet, points_along, sheet_of
 from geomgen.handoff.mould_split import Split, slab
 from geomgen.kernel.booleans import common
 from geomgen.kernel.lines import Floats
+from geomgen.kernel.plain import Plane, vec
+from geomgen.kernel.plates import moved_face, pierced_face, plate
 from geomgen.kernel.properties import area, volume
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shop_rules import WIDEST_DOWEL
@@ -126,7 +119,7 @@ def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
     ]
     reach = float(np.abs(np.concatenate(heights)).max()) + 2 * mould.flange_thickness
     low = drawn.sheet.normal * reach
-    tall = _prism(_moved(face, -low), 2 * low, mould.part)
+    tall = _prism(moved_face(face, vec(-low)), 2 * low, mould.part)
     plate = slab(split.strips, vec(behind), mould.part)
     pieces = common(plate, tall, mould.part, "bent flange")
     if len(pieces) != 1:
@@ -138,27 +131,16 @@ def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
 
 def _face(drawn: Plan, radius: float) -> TopoDS_Face:
     sheet = drawn.sheet
-    plane = gp_Pln(gp_Pnt(*sheet.origin), gp_Dir(*sheet.normal))
     corners = np.array(drawn.outer.exterior.coords)[:-1]
-    made = BRepBuilderAPI_MakeFace(plane, smooth_wire(sheet.space(corners)), True)
-    made.Add(drawn.hole)
-    for centre in sheet.space(drawn.dowels):
-        circle = gp_Circ(gp_Ax2(gp_Pnt(*centre), gp_Dir(*sheet.normal)), radius)
-        made.Add(BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(circle).Edge()).Wire())
-    mend = ShapeFix_Face(made.Face())
-    mend.FixOrientation()
-    return mend.Face()
-
-
-def _moved(face: TopoDS_Face, by: Floats) -> TopoDS_Face:
-    shift = gp_Trsf()
-    shift.SetTranslation(gp_Vec(*by))
-    return TopoDS.Face_s(face.Moved(TopLoc_Location(shift)))
+    outer = smooth_wire(sheet.space(corners))
+    drilled = [vec(centre) for centre in sheet.space(drawn.dowels)]
+    plane = Plane(vec(sheet.origin), vec(sheet.normal))
+    return pierced_face(plane, outer, [drawn.hole], drilled, radius)
 
 
 def _prism(face: TopoDS_Face, by: Floats, part: str) -> TopoDS_Solid:
     """Return the prism on a face, proved by its volume: area times height."""
-    solid = TopoDS.Solid_s(BRepPrimAPI_MakePrism(face, gp_Vec(*by), True).Shape())
+    solid = plate(face, vec(by))
     wanted = area(face).value * float(np.linalg.norm(by))
     if abs(volume(solid).value - wanted) > PROOF * wanted:
         raise GeometryError("the board does not hold its volume", part=part, step="flange")

@@ -3,22 +3,19 @@
 from dataclasses import dataclass
 
 import numpy as np
-from OCP.BRep import BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
-from OCP.TopAbs import TopAbs_REVERSED
-from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
 from geomgen.errors import GeometryError
 from geomgen.handoff.mould_bodies import ON_LINES, pull_directions, skin_grown, tip_rows
 from geomgen.handoff.mould_edge import edge_of, lean
 from geomgen.handoff.mould_quadrants import HALVES, SideLine, side_lines
 from geomgen.handoff.mould_split import Half, Split
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.edge_curve import EdgeCurve
+from geomgen.kernel.faces import bounds_of, faces_of
 from geomgen.kernel.lines import Floats
-from geomgen.kernel.plain import Vec3
 from geomgen.kernel.sewing import wire_of
 from geomgen.kernel.surface_points import surface_points
+from geomgen.kernel.wires import edges_along, outer_wire
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
 from geomgen.shapes.aerofoil import HALF
@@ -79,7 +76,7 @@ def outline(p: Parameters, mould: Mould, gap: float, half: Half, sheet: Sheet) -
         return _dropped(_on_lines(p, mould, gap), sheet)
     if mould.part == "wing_tip":
         return _dropped(_tip_chords(tip_rows(p, mould, gap)), sheet)
-    return BRepTools.OuterWire_s(split_face(half, sheet))
+    return outer_wire(split_face(half, sheet))
 
 
 def _on_lines(p: Parameters, mould: Mould, gap: float) -> list[SideLine]:
@@ -128,7 +125,7 @@ def split_face(half: Half, sheet: Sheet) -> TopoDS_Face:
 
 
 def _lies_in(face: TopoDS_Face, sheet: Sheet) -> bool:
-    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    u0, u1, v0, v1 = bounds_of(face)
     share = np.array([0.1, 0.5, 0.9])
     uv = np.stack(np.meshgrid(u0 + share * (u1 - u0), v0 + share * (v1 - v0)), -1).reshape(-1, 2)
     off = (surface_points(face).at(uv)[0] - sheet.origin) @ sheet.normal
@@ -138,21 +135,9 @@ def _lies_in(face: TopoDS_Face, sheet: Sheet) -> bool:
 def points_along(wire: TopoDS_Wire) -> Floats:
     """Return points (n, 3) [mm] along a closed wire, in its order, the first not repeated."""
     found = []
-    walk = BRepTools_WireExplorer(wire)
-    while walk.More():
-        edge = TopoDS.Edge_s(walk.Current())
-        if not BRep_Tool.Degenerated_s(edge):
-            curve = BRepAdaptor_Curve(edge)
-            ends = curve.FirstParameter(), curve.LastParameter()
-            share = np.linspace(0.0, 1.0, ON_EDGE, endpoint=False)
-            if edge.Orientation() == TopAbs_REVERSED:
-                share = 1.0 - share
-            at = [curve.Value(ends[0] + s * (ends[1] - ends[0])) for s in share]
-            found += [(q.X(), q.Y(), q.Z()) for q in at]
-        walk.Next()
-    return np.array(found)
-
-
-def vec(a: Floats) -> Vec3:
-    """Return an array (3,) as a plain vector."""
-    return (float(a[0]), float(a[1]), float(a[2]))
+    for curve in map(EdgeCurve, edges_along(wire)):
+        share = np.linspace(0.0, 1.0, ON_EDGE, endpoint=False)
+        if curve.backward:
+            share = 1.0 - share
+        found.append(curve.points(curve.first + share * (curve.last - curve.first)))
+    return np.concatenate(found)

@@ -5,9 +5,6 @@ from itertools import pairwise
 from math import ceil
 
 import numpy as np
-from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepTools import BRepTools
-from OCP.GeomAbs import GeomAbs_Plane
 from OCP.TopoDS import TopoDS_Solid, TopoDS_Wire
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -21,10 +18,11 @@ from geomgen.handoff.mould_quadrants import sewn_pieces
 from geomgen.handoff.mould_split import Half, Split, half_space
 from geomgen.kernel.booleans import cut, divide
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.faces import faces_of, plane_of
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.primitives import cylinder
 from geomgen.kernel.properties import kernel_box, volume
+from geomgen.kernel.wires import outer_wire
 from geomgen.parameters.records import Parameters
 from geomgen.parameters.shops import Mould
 
@@ -141,12 +139,11 @@ def _two_in(room: BaseGeometry) -> Floats:
 
 def _joint(solid: TopoDS_Solid, x: float) -> TopoDS_Wire:
     for face in faces_of(solid):
-        surface = BRepAdaptor_Surface(face)
-        if surface.GetType() == GeomAbs_Plane:
-            plane = surface.Plane()
-            level = abs(abs(plane.Axis().Direction().X()) - 1.0) < LEVEL
-            if level and abs(plane.Location().X() - x) < LEVEL:
-                return BRepTools.OuterWire_s(face)
+        plane = plane_of(face)
+        if plane is not None:
+            level = abs(abs(plane.normal[0]) - 1.0) < LEVEL
+            if level and abs(plane.origin[0] - x) < LEVEL:
+                return outer_wire(face)
     raise GeometryError(f"it has no joint face at station {x:.1f} mm", step="joint dowels")
 
 

@@ -3,18 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
-from OCP.BRepTools import BRepTools
-from OCP.GeomAbs import GeomAbs_Plane
-from OCP.gp import gp_Pnt2d
-from OCP.TopAbs import TopAbs_IN, TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.handoff.mould_split import Half
 from geomgen.handoff.skin_distance import off_skin
 from geomgen.kernel.boxes import Box
-from geomgen.kernel.faces import faces_of
+from geomgen.kernel.faces import bounds_of, faces_of, plane_of, sense_of, within
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.properties import area, kernel_box
@@ -71,7 +65,7 @@ def _is_skin(face: TopoDS_Face, half: Half, bounds: Bounds) -> bool:
     points, normals = _on_face(face, FEW)
     if len(points) == 0:
         return False
-    if BRepAdaptor_Surface(face).GetType() == GeomAbs_Plane:
+    if plane_of(face) is not None:
         return bounds.end is not None and bool(normals[0] @ np.array(bounds.end) > ALONG)
     if np.max(normals @ np.array(half.pull)) < BACK:
         return False
@@ -122,18 +116,12 @@ def _on_face(face: TopoDS_Face, count: int) -> tuple[Floats, Floats]:
     normal = np.cross(rows[1], rows[2])
     length = np.linalg.norm(normal, axis=1)
     kept = length > 0
-    sense = -1.0 if face.Orientation() == TopAbs_REVERSED else 1.0
+    sense = sense_of(face)
     return rows[0][kept], sense * normal[kept] / length[kept, None]
 
 
 def _spread_on(face: TopoDS_Face, count: int) -> Floats:
-    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    u0, u1, v0, v1 = bounds_of(face)
     share = np.mod(0.5 + np.arange(1, 6 * count + 1)[:, None] * SPREAD, 1.0)
     uv = np.array([u0, v0]) + share * [u1 - u0, v1 - v0]
-    explorer, kept = BRepClass_FaceExplorer(face), []
-    for u, v in uv:
-        if BRepClass_FClassifier(explorer, gp_Pnt2d(u, v), 1e-9).State() == TopAbs_IN:
-            kept.append((u, v))
-            if len(kept) == count:
-                break
-    return np.array(kept).reshape(-1, 2)
+    return np.array(within(face, uv.tolist(), count)).reshape(-1, 2)

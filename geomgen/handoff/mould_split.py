@@ -4,9 +4,6 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
-from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 from shapely.geometry import LineString, Polygon
 
@@ -26,7 +23,9 @@ from geomgen.kernel.booleans import divide
 from geomgen.kernel.boxes import loose_box
 from geomgen.kernel.lines import Floats
 from geomgen.kernel.panels import ruled_halves
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plates import flat_face
+from geomgen.kernel.primitives import cube
 from geomgen.kernel.sewing import sew
 from geomgen.kernel.surfaces import bezier_knots, bspline_surface, face_of
 from geomgen.parameters.records import Parameters
@@ -63,8 +62,7 @@ class Strip:
             a, b, c, d = poles[0, 0], poles[0, 1], poles[1, 1], poles[1, 0]
             corner = np.cross(b - a, d - a)
             if abs(np.dot(c - a, corner)) < FLAT * np.linalg.norm(corner):
-                ring = BRepBuilderAPI_MakePolygon(*(gp_Pnt(*q) for q in (a, b, c, d)), True)
-                return BRepBuilderAPI_MakeFace(ring.Wire(), True).Face()
+                return flat_face([vec(at) for at in (a, b, c, d)])
         degrees = (1, self.degree)
         return face_of(
             bspline_surface(poles, bezier_knots(1), self.knots, degrees, np.ones(poles.shape[:2]))
@@ -231,8 +229,7 @@ def half_space(split: Split, size: float) -> TopoDS_Solid:
     along = np.cross(normal, np.eye(3)[np.argmin(np.abs(normal))])
     along /= np.linalg.norm(along)
     corner = np.array(split.origin) - size / 2 * (along + np.cross(-normal, along))
-    frame = gp_Ax2(gp_Pnt(*corner), gp_Dir(*-normal), gp_Dir(*along))
-    return BRepPrimAPI_MakeBox(frame, size, size, size).Solid()
+    return cube(vec(corner), vec(-normal), vec(along), size)
 
 
 def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:

@@ -4,18 +4,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
-from OCP.TopAbs import TopAbs_REVERSED, TopAbs_WIRE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.edge_curve import EdgeCurve
 from geomgen.kernel.openings import material
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.probing import edges_in
 from geomgen.kernel.properties import face_area
+from geomgen.kernel.wires import edges_along, inner_wires, outer_wire
 
 Floats = NDArray[np.float64]
 # Points on an edge of a section: their distance [mm], and at least so many.
@@ -136,7 +134,7 @@ def measure_sheet(solid: TopoDS_Shape, plane: Plane, seed: Vec3) -> MeasuredShee
         mould,
         inside,
         rim,
-        _from_top(_loop(BRepTools.OuterWire_s(face), frame)),
+        _from_top(_loop(outer_wire(face), frame)),
         face_area(face).value,
         _holes(face, frame),
         rings,
@@ -176,27 +174,23 @@ def _rings(
     low, high = between
     heights = [low + share * (high - low) for share in HEIGHTS]
     return tuple(
-        (h, _from_top(_loop(BRepTools.OuterWire_s(_section(solid, frame, seed, h)), frame)))
-        for h in heights
+        (h, _from_top(_loop(outer_wire(_section(solid, frame, seed, h)), frame))) for h in heights
     )
 
 
 def _points(edge: TopoDS_Edge, count: int) -> Floats:
     """Return points (count, 3) spread evenly over the parameters of an edge, along its sense."""
-    curve = BRepAdaptor_Curve(edge)
-    at = np.linspace(curve.FirstParameter(), curve.LastParameter(), count).tolist()
-    found = np.array([(p.X(), p.Y(), p.Z()) for p in map(curve.Value, at)])
-    return found[::-1] if edge.Orientation() == TopAbs_REVERSED else found
+    curve = EdgeCurve(edge)
+    found = curve.points(curve.even(count))
+    return found[::-1] if curve.backward else found
 
 
 def _loop(wire: TopoDS_Wire, frame: Frame) -> Floats:
     """Return u, v (n, 2) along a closed wire, counter-clockwise, the first point not repeated."""
-    walk, parts = BRepTools_WireExplorer(wire), []
-    while walk.More():
-        edge = TopoDS.Edge_s(walk.Current())
+    parts = []
+    for edge in edges_along(wire):
         rough = np.linalg.norm(np.diff(_points(edge, 33), axis=0), axis=1).sum()
         parts.append(frame.local(_points(edge, max(FEWEST, int(rough / STEP))))[:-1, :2])
-        walk.Next()
     loop = np.concatenate(parts)
     return loop if signed_area(loop) > 0 else loop[::-1]
 
@@ -227,13 +221,7 @@ def _from_top(loop: Floats) -> Floats:
 
 
 def _holes(face: TopoDS_Face, frame: Frame) -> tuple[Hole, ...]:
-    outer, found = BRepTools.OuterWire_s(face), []
-    walk = TopExp_Explorer(face, TopAbs_WIRE)
-    while walk.More():
-        wire = TopoDS.Wire_s(walk.Current())
-        walk.Next()
-        if not wire.IsSame(outer):
-            found.append(fitted_hole(_loop(wire, frame)))
+    found = [fitted_hole(_loop(wire, frame)) for wire in inner_wires(face)]
     return tuple(sorted(found, key=lambda hole: (-hole.centre[1], hole.centre[0])))
 
 

@@ -3,11 +3,11 @@
 A joint may have cut the wing apart: into halves at the pod, or centre section and outer panels.
 """
 
-from OCP.BRep import BRep_Builder
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.booleans import solids_of
+from geomgen.kernel.compounds import together
 from geomgen.kernel.plain import Model
 from geomgen.kernel.properties import kernel_box
 
@@ -19,11 +19,7 @@ def whole_wing(model: Model) -> TopoDS_Shape:
     parts = _parts(model)
     if len(parts) == 1:
         return next(iter(parts.values()))
-    together, builder = TopoDS_Compound(), BRep_Builder()
-    builder.MakeCompound(together)
-    for solid in parts.values():
-        builder.Add(together, solid)
-    return together
+    return together(list(parts.values()))
 
 
 def outermost(model: Model) -> str:

@@ -11,7 +11,8 @@ from geomgen.kernel.openings import State, opening
 from geomgen.kernel.plain import Opening
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sealing import sealed_width
-from geomgen.kernel.wire_points import sampled, wires_of
+from geomgen.kernel.wire_points import sampled
+from geomgen.kernel.wires import wires_of
 
 Floats = NDArray[np.float64]
 CHORD = 0.02

@@ -1,5 +1,6 @@
 """Plain geometry that a builder of shapes publishes and a measurement reads. No kernel needed."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
@@ -121,3 +122,13 @@ class Model:
         if self.parts:
             import_module("geomgen.kernel.shape_bytes")
         return self.__dict__
+
+
+def vec(values: Iterable[float]) -> Vec3:
+    """Return three numbers, those of an array too, as a plain vector.
+
+    >>> vec([1, 2, 3.5])
+    (1.0, 2.0, 3.5)
+    """
+    x, y, z = values
+    return (float(x), float(y), float(z))

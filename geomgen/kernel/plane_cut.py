@@ -29,7 +29,8 @@ from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.probing import Classifier, edges_in, points_on
 from geomgen.kernel.properties import face_area
-from geomgen.kernel.wire_points import MEET, STEP, sampled, wires_of
+from geomgen.kernel.wire_points import MEET, STEP, sampled
+from geomgen.kernel.wires import wires_of
 
 Floats = NDArray[np.float64]
 CHORD = 0.02

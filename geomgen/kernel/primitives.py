@@ -22,6 +22,12 @@ def box(low: Vec3, high: Vec3) -> TopoDS_Solid:
     return BRepPrimAPI_MakeBox(gp_Pnt(*low), gp_Pnt(*high)).Solid()
 
 
+def cube(corner: Vec3, up: Vec3, along: Vec3, size: float) -> TopoDS_Solid:
+    """Return the cube from a corner [mm] that rises along `up`, one side of its floor `along`."""
+    frame = gp_Ax2(gp_Pnt(*corner), gp_Dir(*up), gp_Dir(*along))
+    return BRepPrimAPI_MakeBox(frame, size, size, size).Solid()
+
+
 def cylinder(start: Vec3, direction: Vec3, radius: float, length: float) -> TopoDS_Solid:
     """Return the cylinder from the centre of one end [mm] along `direction`."""
     frame = gp_Ax2(gp_Pnt(*start), gp_Dir(*direction))

@@ -4,6 +4,7 @@ from itertools import pairwise
 
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Section
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeVertex
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepClass3d import BRepClass3d_SolidClassifier
@@ -106,6 +107,18 @@ def points_on(solid: TopoDS_Shape) -> list[Vec3]:
                     p = surface.Value(u, v)
                     found.append((p.X(), p.Y(), p.Z()))
     return found
+
+
+def edges_between(one: TopoDS_Shape, other: TopoDS_Shape) -> list[TopoDS_Edge]:
+    """Return the edges in which the surfaces of two solids meet.
+
+    >>> from geomgen.kernel.primitives import box
+    >>> len(edges_between(box((0, 0, 0), (2, 2, 2)), box((1, 1, 1), (3, 3, 3))))
+    6
+    """
+    cut = BRepAlgoAPI_Section(one, other)
+    cut.Build()
+    return edges_in(cut.Shape())
 
 
 def edges_in(shape: TopoDS_Shape) -> list[TopoDS_Edge]:

@@ -21,7 +21,8 @@ from geomgen.kernel.boxes import boxes_meet, loose_box
 from geomgen.kernel.distance import vertex
 from geomgen.kernel.faces import faces_of
 from geomgen.kernel.plane_frame import Floats, Frame
-from geomgen.kernel.wire_points import sampled, wires_of
+from geomgen.kernel.wire_points import sampled
+from geomgen.kernel.wires import wires_of
 
 # The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant),
 # and by how much, as a factor and in mm, a slit may be wider than the joint is stated to be: a

@@ -6,6 +6,7 @@ from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
+from OCP.BRep import BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
 from OCP.Geom import Geom_BSplineSurface
 from OCP.gp import gp_Pnt
@@ -96,6 +97,12 @@ def station_parameter(surface: Geom_BSplineSurface, station: float) -> float:
     """Return the `v` of a surface whose rows lie across the axis, at a station [mm]."""
     u0, _, v0, v1 = surface.Bounds()
     return float(brentq(lambda v: surface.Value(u0, v).X() - station, v0, v1, xtol=1e-13))
+
+
+def spline_of(face: TopoDS_Face) -> Geom_BSplineSurface | None:
+    """Return the spline that a face lies on, None where it lies on another kind of surface."""
+    surface = BRep_Tool.Surface_s(face)
+    return surface if isinstance(surface, Geom_BSplineSurface) else None
 
 
 def bezier_knots(degree: int) -> Floats:

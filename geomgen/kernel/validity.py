@@ -33,6 +33,16 @@ def count(shape: TopoDS_Shape, kind: object) -> int:
     return found
 
 
+def shells_in(shape: TopoDS_Shape) -> int:
+    """Return how many shells a shape holds.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> shells_in(BRepPrimAPI_MakeBox(1.0, 1.0, 1.0).Shape())
+    1
+    """
+    return count(shape, TopAbs_SHELL)
+
+
 def validity(
     shape: TopoDS_Shape, solids: int = 1, fully: bool = True, signs: bool = True
 ) -> Validity:

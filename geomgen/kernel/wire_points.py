@@ -8,9 +8,8 @@ from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_Line
-from OCP.TopAbs import TopAbs_REVERSED, TopAbs_WIRE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Wire
+from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Vec3
@@ -21,15 +20,6 @@ STEP = "section"
 MEET = 1e-3
 # Spans of a curve that are looked at one by one, and how often one is halved at most.
 SPANS, HALVINGS = 8, 12
-
-
-def wires_of(face: TopoDS_Face) -> list[TopoDS_Wire]:
-    """Return the outlines of a face, the outer one among them."""
-    found, walk = [], TopExp_Explorer(face, TopAbs_WIRE)
-    while walk.More():
-        found.append(TopoDS.Wire_s(walk.Current()))
-        walk.Next()
-    return found
 
 
 def sampled(

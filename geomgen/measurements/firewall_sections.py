@@ -10,14 +10,10 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
-from OCP.BRepTools import BRepTools
-from OCP.TopAbs import TopAbs_WIRE
-from OCP.TopExp import TopExp_Explorer
-from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.kernel.distance import Closest, closest, vertex
+from geomgen.kernel.edge_curve import EdgeCurve
 from geomgen.kernel.exact_rings import Ring
 from geomgen.kernel.meeting import Body
 from geomgen.kernel.openings import PROBES, Section, material, opening, points_in
@@ -32,7 +28,8 @@ from geomgen.kernel.traced_openings import (
     outlined_material,
     outlined_opening,
 )
-from geomgen.kernel.wire_points import sampled, wires_of
+from geomgen.kernel.wire_points import sampled
+from geomgen.kernel.wires import face_within, inner_wires, outer_wire, wires_of
 from geomgen.measurements.firewall_holes import Hole
 
 Floats = NDArray[np.float64]
@@ -134,7 +131,7 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
         return None
     face = max(faces, key=lambda f: face_area(f).value)
     clear = opening(where.plane, where.seed, where.reach, list(hull.values()))
-    outer = BRepBuilderAPI_MakeFace(BRepTools.OuterWire_s(face), True).Face()
+    outer = face_within(outer_wire(face))
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
     return Found(
         Sheet(
@@ -159,16 +156,11 @@ def _outline_of(frame: Frame, face: TopoDS_Face) -> shapely.Polygon:
 
 
 def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
-    found, outer = [], BRepTools.OuterWire_s(face)
-    walk = TopExp_Explorer(face, TopAbs_WIRE)
-    while walk.More():
-        wire = TopoDS.Wire_s(walk.Current())
-        if not wire.IsSame(outer):
-            curves = [(BRepAdaptor_Curve(e), _even(e, SAMPLES)) for e in edges_in(wire)]
-            rim = [(q.X(), q.Y(), q.Z()) for c, at in curves for q in map(c.Value, at.tolist())]
-            filled = BRepBuilderAPI_MakeFace(wire, True).Face()
-            found.append(Hole(np.array(rim), abs(face_area(filled).value)))
-        walk.Next()
+    found = []
+    for wire in inner_wires(face):
+        curves = map(EdgeCurve, edges_in(wire))
+        rim = np.concatenate([curve.points(curve.even(SAMPLES)) for curve in curves])
+        found.append(Hole(rim, abs(face_area(face_within(wire)).value)))
     return tuple(found)
 
 
@@ -177,13 +169,13 @@ def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest 
 
     With it, how much wider one may be: between two samples no more than their distance allows.
     """
-    frame, hull = frame_round(where.plane, where.seed), BRepTools.OuterWire_s(clear)
+    frame, hull = frame_round(where.plane, where.seed), outer_wire(clear)
     # Against lines, not points: a slit is narrower than points on the hull are apart.
-    flat = [_flat(frame, BRepAdaptor_Curve(e), _even(e, 4 * SAMPLES)) for e in edges_in(hull)]
+    flat = [frame.flat(c.points(c.even(4 * SAMPLES))) for c in map(EdgeCurve, edges_in(hull))]
     walls = shapely.MultiLineString(flat)
     shapely.prepare(walls)
-    edges = edges_in(BRepTools.OuterWire_s(face))
-    rims = [_Rim(frame, walls, BRepAdaptor_Curve(e), _even(e, SAMPLES)) for e in edges]
+    curves = map(EdgeCurve, edges_in(outer_wire(face)))
+    rims = [_Rim(frame, walls, curve, curve.even(SAMPLES)) for curve in curves]
     if not rims:
         return None, 0.0
     least = max(float(rim.gaps.max()) for rim in rims)
@@ -197,11 +189,9 @@ def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest 
 class _Rim:
     """An edge of the sheet looked at in some places: its gaps to the walls there [mm]."""
 
-    def __init__(
-        self, frame: Frame, walls: shapely.Geometry, curve: BRepAdaptor_Curve, at: Floats
-    ) -> None:
+    def __init__(self, frame: Frame, walls: shapely.Geometry, curve: EdgeCurve, at: Floats) -> None:
         self.frame, self.walls, self.curve, self.at = frame, walls, curve, at
-        points = _flat(frame, curve, at)
+        points = frame.flat(curve.points(at))
         self.gaps = np.asarray(shapely.distance(shapely.points(points), walls))
         self.ways = np.linalg.norm(np.diff(points, axis=0), axis=1)
 
@@ -218,13 +208,12 @@ class _Rim:
         return _Rim(self.frame, self.walls, self.curve, np.sort(np.concatenate(more)))
 
 
-def _narrowed(curve: BRepAdaptor_Curve, hull: TopoDS_Shape, at: float) -> Closest:
+def _narrowed(curve: EdgeCurve, hull: TopoDS_Shape, at: float) -> Closest:
     """Return the exact gap at the widest place near a parameter of a curve."""
-    first, last = curve.FirstParameter(), curve.LastParameter()
+    first, last = curve.first, curve.last
 
     def near(u: float) -> Closest:
-        p = curve.Value(u)
-        return closest(vertex((p.X(), p.Y(), p.Z())), hull)
+        return closest(vertex(curve.at(u)), hull)
 
     step = (last - first) / (SAMPLES - 1)
     while step > 1e-5 * (last - first):
@@ -232,14 +221,3 @@ def _narrowed(curve: BRepAdaptor_Curve, hull: TopoDS_Shape, at: float) -> Closes
         at = max(tried, key=lambda u: near(u).distance)
         step /= 2
     return near(at)
-
-
-def _even(edge: TopoDS_Edge, count: int) -> Floats:
-    """Return parameters (count,) spread evenly over an edge."""
-    curve = BRepAdaptor_Curve(edge)
-    return np.linspace(curve.FirstParameter(), curve.LastParameter(), count)
-
-
-def _flat(frame: Frame, curve: BRepAdaptor_Curve, at: Floats) -> Floats:
-    """Return points (n, 2) in a plane at parameters (n,) of a curve."""
-    return frame.flat([(p.X(), p.Y(), p.Z()) for p in map(curve.Value, at.tolist())])

@@ -6,12 +6,11 @@ from itertools import combinations
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
-from OCP.GeomAbs import GeomAbs_Plane
-from OCP.gp import gp_Dir, gp_Lin, gp_Pnt
-from OCP.IntCurvesFace import IntCurvesFace_ShapeIntersector
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.kernel.edge_curve import EdgeCurve
+from geomgen.kernel.faces import plane_of
+from geomgen.kernel.line_crossings import LineCrossings
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.probing import edges_in, points_on
@@ -66,8 +65,7 @@ class _Across:
     """Lines along the normal through a sheet, which is loaded once."""
 
     def __init__(self, sheet: TopoDS_Shape, frame: Frame) -> None:
-        self._frame, self._lines = frame, IntCurvesFace_ShapeIntersector()
-        self._lines.Load(sheet, GRAZING)
+        self._frame, self._lines = frame, LineCrossings(sheet, GRAZING)
 
     def lifted(self, flat: Floats) -> Vec3:
         """Return a place of the plane in space [mm]."""
@@ -76,17 +74,14 @@ class _Across:
     def at(self, flat: Floats) -> _Thick | None:
         """Return the thickness at a place of the plane; None where a side has no face."""
         x, y, z = self.lifted(flat)
-        way, lines = self._frame.normal, self._lines
-        lines.Perform(gp_Lin(gp_Pnt(x, y, z), gp_Dir(*way)), -FAR, FAR)
-        hits = [(lines.WParameter(i), lines.Face(i)) for i in range(1, lines.NbPnt() + 1)]
+        way = self._frame.normal
+        hits = self._lines.along((x, y, z), way, -FAR, FAR)
         ahead = min((hit for hit in hits if hit[0] >= 0.0), key=_how_far, default=None)
         behind = max((hit for hit in hits if hit[0] <= 0.0), key=_how_far, default=None)
         if ahead is None or behind is None:
             return None
         ends = [(x + w * way[0], y + w * way[1], z + w * way[2]) for w, _ in (behind, ahead)]
-        curved = any(
-            BRepAdaptor_Surface(face).GetType() != GeomAbs_Plane for _, face in (behind, ahead)
-        )
+        curved = any(plane_of(face) is None for _, face in (behind, ahead))
         return _Thick(ahead[0] - behind[0], flat, (ends[0], ends[1]), curved)
 
 
@@ -101,8 +96,8 @@ def _spots(sheet: TopoDS_Shape, frame: Frame, inner: shapely.Geometry) -> Floats
     shapely.prepare(inner)
     low, high = np.array(inner.bounds).reshape(2, 2)
     rows = [np.linspace(low[k], high[k], ROWS) for k in (0, 1)]
-    curves = [BRepAdaptor_Curve(edge) for edge in edges_in(sheet)]
-    bends = [frame.flat([_of(c, t) for t in _even(c)]) for c in curves]
+    curves = [EdgeCurve(edge) for edge in edges_in(sheet)]
+    bends = [frame.flat(curve.points(curve.even(ON_EDGE))) for curve in curves]
     some = [_crossings(bends), *bends, np.stack(np.meshgrid(*rows), axis=-1).reshape(-1, 2)]
     some.append(frame.flat(points_on(sheet)))
     spots = np.concatenate(some)
@@ -112,15 +107,6 @@ def _spots(sheet: TopoDS_Shape, frame: Frame, inner: shapely.Geometry) -> Floats
     held = np.concatenate([spots[shapely.contains_xy(inner, spots)], shapely.get_coordinates(rims)])
     _, first = np.unique(np.round(held / ONE), axis=0, return_index=True)
     return held[np.sort(first)]
-
-
-def _even(curve: BRepAdaptor_Curve) -> Floats:
-    return np.linspace(curve.FirstParameter(), curve.LastParameter(), ON_EDGE)
-
-
-def _of(curve: BRepAdaptor_Curve, at: float) -> Vec3:
-    point = curve.Value(float(at))
-    return (point.X(), point.Y(), point.Z())
 
 
 def _crossings(bends: list[Floats]) -> Floats:

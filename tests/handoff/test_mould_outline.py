@@ -15,8 +15,9 @@ from handoff.test_mould_bodies import plain_wing, tip
 from shapely.geometry import Polygon
 
 from geomgen.errors import GeometryError
-from geomgen.handoff.mould_outline import outline, points_along, sheet_of, split_face, vec
+from geomgen.handoff.mould_outline import outline, points_along, sheet_of, split_face
 from geomgen.handoff.mould_split import Split, halves, split_of
+from geomgen.kernel.plain import vec
 from geomgen.kernel.properties import area
 
 

@@ -12,7 +12,8 @@ from OCP.BRepBuilderAPI import (
 from OCP.gp import gp_Ax2, gp_Circ, gp_Dir, gp_Elips, gp_Pnt
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.wire_points import sampled, wires_of
+from geomgen.kernel.wire_points import sampled
+from geomgen.kernel.wires import wires_of
 
 FRAME = gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 0, 1))
 
