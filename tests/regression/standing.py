@@ -13,6 +13,7 @@ import os
 import subprocess
 import sys
 import tempfile
+import zipfile
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
@@ -57,6 +58,19 @@ def _mesh(path: Path) -> object:
 
     mesh = trimesh.load(path, force="mesh")
     return [len(mesh.faces), float(mesh.volume), float(mesh.area), *mesh.bounds.ravel().tolist()]
+
+
+def _threemf(path: Path) -> object:
+    with zipfile.ZipFile(path) as packed:
+        tree = ElementTree.fromstring(packed.read("3D/3dmodel.model"))
+    count: dict[str, int] = defaultdict(int)
+    total: dict[str, float] = defaultdict(float)
+    for element in tree.iter():
+        kind = element.tag.split("}")[-1]
+        count[kind] += 1
+        for axis in "xyz" if kind == "vertex" else ():
+            total[axis] += float(element.attrib[axis])
+    return {**count, **total}
 
 
 def _dxf(path: Path) -> object:
@@ -155,7 +169,7 @@ def _digest(text: str) -> str:
 
 
 READERS = {
-    ".step": _step, ".stl": _mesh, ".3mf": _mesh, ".glb": _mesh, ".dxf": _dxf, ".pdf": _pdf,
+    ".step": _step, ".stl": _mesh, ".3mf": _threemf, ".glb": _mesh, ".dxf": _dxf, ".pdf": _pdf,
     ".svg": _svg, ".json": _json, ".png": _picture, ".html": _page,
 }  # fmt: skip
 
