@@ -23,7 +23,7 @@ import os
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from geomgen.pipeline import (
+    from geomgen.workflows import (
         assemble,
         build,
         check,
@@ -62,9 +62,9 @@ def __getattr__(name: str) -> Any:
         return _version()
     if name not in __all__:
         raise AttributeError(f"geomgen has no {name!r}; it has {', '.join(__all__)}")
-    from geomgen import pipeline
+    from geomgen import workflows
 
-    return getattr(pipeline, name)
+    return getattr(workflows, name)
 
 
 def _version() -> str:

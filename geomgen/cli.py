@@ -25,12 +25,12 @@ from geomgen.commands import (
     verify,
     watch,
 )
-from geomgen.commands.answers import FAULT, FILES, OK, print_json
 from geomgen.commands.arguments import Parser, shared_options
-from geomgen.commands.streams import standard_streams
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
 from geomgen.processes.stopping import Stopped, stoppable
 from geomgen.processes.temporary import temporary_folder
+from geomgen.terminal.answers import FAULT, FILES, OK, print_json
+from geomgen.terminal.streams import standard_streams
 
 COMMANDS = (
     *(new, size, check, build, report, handoff, compare),

@@ -2,16 +2,16 @@
 
 from dataclasses import replace
 
-from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
-from geomgen.kernel.primitives import box
-from geomgen.measurements.airway_questions import TOGETHER, joined_ways
-from geomgen.measurements.propeller_questions import SWEPT
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air.questions import TOGETHER, joined_ways
+from geomgen.measurements.propeller.questions import SWEPT
 from geomgen.measurements.question import Questionnaire, from_text
-from geomgen.measurements.survey import answered, bodies_of
-from geomgen.measurements.survey_questions import questions
+from geomgen.measurements.survey.questions import questions
+from geomgen.measurements.survey.whole import answered, bodies_of
 
 AFT = (1.0, 0.0, 0.0)
 WIDE, LONG, WALL = 200.0, 800.0, 5.0

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.meeting import body_of
-from geomgen.kernel.meshing import meshed
-from geomgen.measurements.propeller_questions import joined_propeller, propeller
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.measurements.propeller.questions import joined_propeller, propeller
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 
 TOLERANCE = 0.1

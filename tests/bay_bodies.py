@@ -1,8 +1,8 @@
 """An engine bay of plain bodies, every size of which is a round figure [mm]."""
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored
 from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
-from geomgen.kernel.primitives import box, cylinder, mirrored
+from geomgen.kernel.solids.booleans import cut
 from geomgen.verdicts.check import Check, Limits
 
 X, AXIS = (1.0, 0.0, 0.0), 500.0

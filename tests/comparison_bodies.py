@@ -1,7 +1,7 @@
 """A plain machine for the tests: a pod, two booms, a wing, as meshes."""
 
-from geomgen.kernel.meshing import mesh
-from geomgen.kernel.primitives import box, cylinder
+from geomgen.kernel.brep.primitives import box, cylinder
+from geomgen.kernel.meshing.proven import mesh
 
 
 def machine(buttock_line=780.0, span=8000.0, radius=250.0):

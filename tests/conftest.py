@@ -105,7 +105,7 @@ def variant():
 @pytest.fixture(scope="session")
 def kept(tmp_path_factory):
     """Return a store that the tests of one worker share."""
-    from geomgen.cache.store import Store
+    from geomgen.regeneration.store import Store
 
     return Store(tmp_path_factory.mktemp("kept"))
 
@@ -113,7 +113,7 @@ def kept(tmp_path_factory):
 @pytest.fixture(scope="session")
 def saltmarsh_bodies(saltmarsh, kept):
     """Return the example's solids and proven meshes."""
-    from geomgen.pipeline.regenerating import bodies
+    from geomgen.regeneration.regenerating import bodies
 
     return bodies(saltmarsh, kept)
 
@@ -133,7 +133,7 @@ def saltmarsh_meshes(saltmarsh_bodies):
 @pytest.fixture(scope="session")
 def saltmarsh_set(tmp_path_factory, kept):
     """Return the result of a whole build of the example, and its folder."""
-    from geomgen.pipeline import build
+    from geomgen.workflows import build
 
     return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"), store=kept)
 
@@ -143,7 +143,7 @@ def saltmarsh_report(saltmarsh_set, tmp_path_factory):
     """Return the result of a report of the example, beside a copy of its set."""
     import shutil
 
-    from geomgen.pipeline import report
+    from geomgen.workflows import report
 
     out = tmp_path_factory.mktemp("report")
     shutil.copytree(saltmarsh_set.folder, out / "saltmarsh")

@@ -4,7 +4,7 @@ import os
 import signal
 import time
 
-from geomgen.studies.variant_row import Outcome
+from geomgen.studies.row import Outcome
 from geomgen.verdicts.check import Check, Limits
 
 

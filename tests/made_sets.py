@@ -3,13 +3,13 @@
 from dataclasses import replace
 from pathlib import Path
 
-from geomgen.drawings.record import Drawing, rectangle
+from geomgen.drafting.record import Drawing, rectangle
+from geomgen.kernel.brep.primitives import box, cylinder, moved
 from geomgen.kernel.plain import Model
-from geomgen.kernel.primitives import box, cylinder, moved
 from geomgen.parameters import load
-from geomgen.pipeline.building import entries_of, write_texts, written_parts
-from geomgen.pipeline.shop_files import _shop
 from geomgen.verdicts.check import Check, Limits
+from geomgen.workflows.building.build import entries_of, write_texts, written_parts
+from geomgen.workflows.handing_off.shop_files import _shop
 
 CONFIG = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
 GAP = Check(
@@ -42,7 +42,7 @@ def made_set(folder, overrides=(), shift=0.0, chord=400.0, gap=150.0, template=N
 
 
 def _packages(template, plug):
-    from geomgen.handoff.product import Package, ShopSheet, ShopSolid
+    from geomgen.shops.product import Package, ShopSheet, ShopSolid
 
     if template is not None:
         drawing = Drawing("core_root", (rectangle((0.0, 0.0), (template, 60.0)),))

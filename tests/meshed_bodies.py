@@ -1,9 +1,9 @@
 """Solids with their own proven meshes, and rings of them, for tests of what is told from meshes."""
 
-from geomgen.kernel.exact_rings import ExactCut
-from geomgen.kernel.meeting import body_of
-from geomgen.kernel.mesh_rings import mesh_rings
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.sections.exact_rings import ExactCut
+from geomgen.kernel.sections.mesh_rings import mesh_rings
 
 
 def body(solid, tolerance=0.1):

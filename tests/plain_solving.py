@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping, Sequence
 
 from geomgen.measurements.record import Measurement
 from geomgen.sizing.target import Target
-from geomgen.studies.solve_free import Free, step_of
-from geomgen.studies.solve_log import Asked, Measured, Point
-from geomgen.studies.solve_search import Solved, solve
-from geomgen.studies.solve_until import Known, untils_of
+from geomgen.solving.search.free import Free, step_of
+from geomgen.solving.search.log import Asked, Measured, Point
+from geomgen.solving.search.search import Solved, solve
+from geomgen.solving.search.until import Known, untils_of
 from geomgen.studies.vary_key import key_of
 from geomgen.verdicts.judge import judge
 

@@ -13,7 +13,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from geomgen import units
-from geomgen.parameters.writing import toml_of
+from geomgen.parameters.editing.writing import toml_of
 
 CONFIG = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
 # Tables in which lengths belong to the shape.

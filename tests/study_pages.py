@@ -2,7 +2,7 @@
 
 from made_outcomes import check
 
-from geomgen.report.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
+from geomgen.pages.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
 from geomgen.verdicts.check import Limits
 
 STATIONS, DIAMETERS = ("1.8 m", "1.9 m", "2 m"), ("1.2 m", "1.3 m")

@@ -1,9 +1,9 @@
 """Models of plain solids, surveyed as `check` does it: proven meshes, every question."""
 
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Model
 from geomgen.measurements.record import Measurement
-from geomgen.measurements.survey import survey
+from geomgen.measurements.survey.whole import survey
 
 FAMILIES = ("prop_disc", "tail_fairing")
 

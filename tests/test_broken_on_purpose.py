@@ -5,13 +5,13 @@ from dataclasses import replace
 import pytest
 from asking import propeller_figures
 
-from geomgen.kernel.meeting import body_of
-from geomgen.kernel.meshing import meshed
-from geomgen.kernel.primitives import box, moved
-from geomgen.measurements import duct, opening
-from geomgen.measurements.firewall import firewall
-from geomgen.measurements.interference import interference
-from geomgen.measurements.survey import bodies_of
+from geomgen.kernel.brep.primitives import box, moved
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.measurements.cooling_air import duct, opening
+from geomgen.measurements.firewall.sheet import firewall
+from geomgen.measurements.fit.interference import interference
+from geomgen.measurements.survey.whole import bodies_of
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge

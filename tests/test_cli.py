@@ -12,10 +12,11 @@ from types import ModuleType, SimpleNamespace
 import pytest
 
 import geomgen
-from geomgen import cli, console
+from geomgen import cli
 from geomgen.errors import FileWriteError, GeometryError, ParameterError
 from geomgen.measurements.record import Measurement
 from geomgen.sizing.target import Target
+from geomgen.terminal import console
 from geomgen.verdicts.judge import judge
 
 ROOT = Path(__file__).parents[1]
@@ -53,7 +54,7 @@ def outcome(*measurements, targets=(RADIAL,)):
 
 @pytest.fixture
 def pipeline(monkeypatch):
-    fake = ModuleType("geomgen.pipeline")
+    fake = ModuleType("geomgen.workflows")
     fake.calls = []
 
     def run(path, overrides, out, progress, store):
@@ -73,8 +74,8 @@ def pipeline(monkeypatch):
     fake.size = size
     fake.schema = lambda: {"type": "object"}
     fake.answer = outcome(gap(31.0))
-    monkeypatch.setitem(sys.modules, "geomgen.pipeline", fake)
-    monkeypatch.setattr(geomgen, "pipeline", fake, raising=False)
+    monkeypatch.setitem(sys.modules, "geomgen.workflows", fake)
+    monkeypatch.setattr(geomgen, "workflows", fake, raising=False)
     return fake
 
 
@@ -357,7 +358,7 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
 @pytest.mark.parametrize("inside", ["step", "places", "mesh"])
 def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""
-    from geomgen.pipeline.crafting import Craft
+    from geomgen.regeneration.crafting import Craft
 
     def faulty(*_):
         raise ZeroDivisionError("float division by zero")

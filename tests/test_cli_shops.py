@@ -10,7 +10,7 @@ import pytest
 from test_cli import gap, outcome, pipeline  # noqa: F401 - `pipeline` is a fixture
 
 from geomgen import cli
-from geomgen.handoff.product import found
+from geomgen.shops.product import found
 
 ROOT = Path(__file__).parents[1]
 

@@ -7,8 +7,8 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from terminal.test_changes import check, result
 from test_cli import gap, outcome, pipeline  # noqa: F401 - `pipeline` is a fixture
-from test_console_changes import check, result
 
 from geomgen import cli
 from geomgen.errors import FileWriteError, GeometryError, ParameterError

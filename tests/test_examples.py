@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from geomgen.pipeline import report
-from geomgen.report.verdict_words import sentence
+from geomgen.pages.verdict_words import sentence
+from geomgen.workflows import report
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 

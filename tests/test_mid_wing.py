@@ -8,9 +8,9 @@ import tomllib
 
 import pytest
 
-from geomgen.parameters.writing import toml_of
-from geomgen.pipeline import build, check, handoff, report
-from geomgen.pipeline.verifying import verify
+from geomgen.parameters.editing.writing import toml_of
+from geomgen.workflows import build, check, handoff, report
+from geomgen.workflows.comparing.verify import verify
 
 pytestmark = pytest.mark.long
 HALVES = ("wing_right", "wing_left")

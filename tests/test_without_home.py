@@ -18,11 +18,11 @@ import sys
 from pathlib import Path
 import lib3mf, manifold3d, plotly, pyarrow, scipy, trimesh
 from vtkmodules.vtkRenderingCore import vtkRenderer
-from geomgen.drawings.record import CUT, Drawing, circle
-from geomgen.drawings.sheet import Sheet
-from geomgen.drawings.title import Title
-from geomgen.files.drawing_files import write_drawing
-from geomgen.pictures.window import colours_of, window
+from geomgen.drafting.record import CUT, Drawing, circle
+from geomgen.drafting.paper.sheet import Sheet
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.formats.every_format import write_drawing
+from geomgen.renders.window import colours_of, window
 
 drawing = Drawing("disc", (circle((0.0, 0.0), 500.0, CUT),))
 rows = write_drawing(Path(sys.argv[1]), Sheet(drawing, "A4", 20), Title("Demo", "disc", "A"))
@@ -57,7 +57,8 @@ def test_nothing_in_a_home_changes_what_is_written(tmp_path):
     """The library that writes PDF would run such files."""
     for name in (".reportlab_mods", ".reportlab_settings"):
         (tmp_path / name).write_text("raise SystemExit('run')", encoding="ascii")
-    code = "from geomgen.files import pdf_lines, pdf_text; from reportlab import rl_config"
+    code = "from geomgen.drafting.formats.pdf import lines, text_pages; "
+    code += "from reportlab import rl_config"
     found = subprocess.run(
         [sys.executable, "-c", code],
         capture_output=True,

@@ -16,10 +16,10 @@ from pathlib import Path
 from report_pages import page
 
 from geomgen.errors import GeometryError
-from geomgen.live.made import Drawing, Drawn, Judged, Modelled
+from geomgen.pages.scene import room, traces
 from geomgen.processes.children import follow_parent
-from geomgen.report.scene import room, traces
 from geomgen.verdicts.check import Check, Limits
+from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Modelled
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (

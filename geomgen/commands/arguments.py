@@ -4,7 +4,7 @@ import argparse
 import sys
 from typing import Any, NoReturn
 
-from geomgen.commands.answers import REFUSED, print_json
+from geomgen.terminal.answers import REFUSED, print_json
 
 
 class Parser(argparse.ArgumentParser):
@@ -64,7 +64,7 @@ def store_option(parser: argparse.ArgumentParser) -> None:
 
 def store_of(args: argparse.Namespace) -> Any:
     """Return the store to take from and to keep in; None when all is to be made anew."""
-    from geomgen.cache.store import store_in
+    from geomgen.regeneration.store import store_in
 
     return None if args.afresh else store_in(args.out)
 

@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from geomgen.commands.answers import OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
-from geomgen.commands.build_guide import GUIDE
+from geomgen.commands.guides.building import GUIDE
+from geomgen.terminal.answers import OK, outcome, outcome_json
 
 WORDS = "make the solids, check them, write and verify the files"
 
@@ -20,10 +20,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.build(args.file, args.overrides, args.out, step, store=store_of(args))
+        result = workflows.build(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
         return outcome_json(result, OK, folder=str(result.folder), seconds=result.seconds)
     outcome(args, result)

@@ -2,9 +2,9 @@
 
 import argparse
 
-from geomgen.commands.answers import code_of, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
-from geomgen.commands.check_guide import GUIDE
+from geomgen.commands.guides.checking import GUIDE
+from geomgen.terminal.answers import code_of, outcome, outcome_json
 
 WORDS = "make the solids and check them; write the results only"
 
@@ -19,10 +19,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.check(args.file, args.overrides, args.out, step, store=store_of(args))
+        result = workflows.check(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
         return outcome_json(result, code_of(result.checks), folder=str(result.folder))
     return outcome(args, result)

@@ -4,8 +4,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from geomgen.commands.answers import NOT_PASSED, OK, print_json
 from geomgen.commands.arguments import out_option, override_option, store_of, store_option
+from geomgen.terminal.answers import NOT_PASSED, OK, print_json
 
 WORDS = "show what differs between two states, and what must be cut again"
 GUIDE = """\
@@ -52,17 +52,18 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
-    from geomgen.console_changes import comparison
+    from geomgen import workflows
     from geomgen.files.disk import check_writable
+    from geomgen.terminal import console
+    from geomgen.terminal.changes import comparison
 
     check_writable(Path(args.out))
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.compare(
+        result = workflows.compare(
             args.former, args.new, args.out, step, args.overrides, store=store_of(args)
         )
-        folder = pipeline.write_comparison(result, args.out, step)
+        folder = workflows.write_comparison(result, args.out, step)
     code = OK if result.passed else NOT_PASSED
     if args.json:
         print_json({**result.as_dict(), "folder": str(folder)}, code)

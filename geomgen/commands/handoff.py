@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
-from geomgen.commands.handoff_guide import GUIDE
+from geomgen.commands.guides.handing_off import GUIDE
+from geomgen.terminal.answers import NOT_PASSED, OK, outcome, outcome_json
 
 WORDS = "build, measure the files as read back, and write a folder for each shop"
 
@@ -27,10 +27,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.handoff(
+        result = workflows.handoff(
             args.file, args.overrides, args.out, step, args.reason, store=store_of(args)
         )
     code = NOT_PASSED if result.refused else OK

@@ -4,15 +4,15 @@ import argparse
 import sys
 from typing import TYPE_CHECKING, Any
 
-from geomgen.commands.answers import OK, print_json
-from geomgen.commands.file_guide import BEGINNING, FILE_GUIDE
+from geomgen.commands.guides.parameter_file import BEGINNING, FILE_GUIDE
 from geomgen.errors import ParameterError
 from geomgen.starting.choices import OPTIONS, Option
+from geomgen.terminal.answers import OK, print_json
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from geomgen.pipeline.starting import Begun
+    from geomgen.workflows.building.new import Begun
 
 WORDS = "write a whole, commented parameter file to start from, or a copy of an example"
 
@@ -58,20 +58,20 @@ def run(args: argparse.Namespace) -> int:
             allowed="the name of the file to write",
             advice="geomgen new mine.toml",
         )
-    from geomgen.pipeline import starting
+    from geomgen.workflows.building import new
 
-    place = starting.place_for(args.file, args.replace)
+    place = new.place_for(args.file, args.replace)
     given = {option.name: getattr(args, option.name) for option in OPTIONS}
     given = {name: text for name, text in given.items() if text is not None}
     if args.example is not None:
         _alone(given)
-        name, _ = starting.names_for(place, args.name, args.title)
-        return _told(args, starting.begin_from(place, args.example, name, args.title, args.replace))
+        name, _ = new.names_for(place, args.name, args.title)
+        return _told(args, new.begin_from(place, args.example, name, args.title, args.replace))
     name, title = args.name, args.title
     if not given and name is None and title is None and _may_ask(args):
         given, name, title = _answers(place)
-    name, title = starting.names_for(place, name, title)
-    return _told(args, starting.begin(place, given, name, title, args.replace))
+    name, title = new.names_for(place, name, title)
+    return _told(args, new.begin(place, given, name, title, args.replace))
 
 
 def _alone(given: dict[str, Any]) -> None:
@@ -91,8 +91,8 @@ def _may_ask(args: argparse.Namespace) -> bool:
 
 def _answers(place: "Path") -> tuple[dict[str, str], str, str]:
     """Ask for everything, on the stream that is not for results."""
-    from geomgen.commands.new_questions import Questions, asked
-    from geomgen.pipeline.starting import names_for
+    from geomgen.terminal.new_questions import Questions, asked
+    from geomgen.workflows.building.new import names_for
 
     questions = Questions(sys.stdin, sys.stderr)
     name, _ = names_for(place, None, None)

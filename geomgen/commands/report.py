@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.commands.answers import OK, outcome, outcome_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.terminal.answers import OK, outcome, outcome_json
 
 WORDS = "write a page, drawings, pictures and models to look at beside the set"
 GUIDE = """\
@@ -49,10 +49,11 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.report(args.file, args.overrides, args.out, step, store=store_of(args))
+        result = workflows.report(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
         more: dict[str, object] = {"page": str(result.page), "files": list(result.files)}
         more |= {"built": result.built, "seconds": result.seconds, "making": result.making}

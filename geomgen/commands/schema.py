@@ -4,7 +4,7 @@ import argparse
 import json
 import sys
 
-from geomgen.commands.answers import OK
+from geomgen.terminal.answers import OK
 
 WORDS = "print the JSON Schema of a parameter file"
 GUIDE = """\
@@ -22,7 +22,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import pipeline
+    from geomgen import workflows
 
-    sys.stdout.write(json.dumps(pipeline.schema(), indent=2, allow_nan=False) + "\n")
+    sys.stdout.write(json.dumps(workflows.schema(), indent=2, allow_nan=False) + "\n")
     return OK

@@ -4,8 +4,8 @@ import argparse
 import sys
 from dataclasses import asdict
 
-from geomgen.commands.answers import OK, print_json
 from geomgen.commands.arguments import file_options
+from geomgen.terminal.answers import OK, print_json
 
 WORDS = "show what the figures should be, and why; makes no solids"
 GUIDE = """\
@@ -32,9 +32,10 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
-    targets = pipeline.size(args.file, args.overrides)
+    targets = workflows.size(args.file, args.overrides)
     if args.json:
         rows = [asdict(target) for target in targets]
         print_json({"targets": rows, "caution": console.CAUTION}, OK)

@@ -5,13 +5,13 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TextIO
 
-from geomgen.commands.answers import NOT_PASSED, OK, print_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.terminal.answers import NOT_PASSED, OK, print_json
 
 if TYPE_CHECKING:
-    from geomgen.pipeline.solving import SolveResult
-    from geomgen.studies.solve_free import Free
-    from geomgen.studies.solve_log import Point
+    from geomgen.solving.search.free import Free
+    from geomgen.solving.search.log import Point
+    from geomgen.solving.solve import SolveResult
 
 NAME = "solve"
 WORDS = "find the dimensions that meet a target, measured on solids"
@@ -111,9 +111,9 @@ def _add_mass(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console
-    from geomgen.pipeline.solving import solve
-    from geomgen.pipeline.solving_question import Question
+    from geomgen.solving.question import Question
+    from geomgen.solving.solve import solve
+    from geomgen.terminal import console
 
     question = Question(
         args.file,
@@ -133,7 +133,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print_json(summary(result), code)
         return code
-    from geomgen.console_solving import answer_lines
+    from geomgen.terminal.solving import answer_lines
 
     width = console.width_of(sys.stdout)
     console.show(answer_lines(result, width, args.quiet), sys.stdout)
@@ -144,7 +144,7 @@ def telling(quiet: bool, stream: TextIO) -> "Callable[[Point, Sequence[Free]], N
     """Return a function that writes a line about each measured state; none when it is quiet."""
 
     def tell(point: "Point", frees: "Sequence[Free]") -> None:
-        from geomgen.studies.solve_told import progress_line
+        from geomgen.solving.search.told import progress_line
 
         if not quiet:
             stream.write(f"{progress_line(point, frees)}  [{point.seconds:.1f} s]\n")
@@ -155,9 +155,9 @@ def telling(quiet: bool, stream: TextIO) -> "Callable[[Point, Sequence[Free]], N
 
 def summary(result: "SolveResult") -> dict[str, object]:
     """Return what came of a search as plain values."""
-    from geomgen import console
-    from geomgen.pipeline.solving_mass import mass_words
-    from geomgen.studies.solve_rows import as_dict
+    from geomgen.solving.mass import mass_words
+    from geomgen.solving.search.rows import as_dict
+    from geomgen.terminal import console
 
     return {
         **as_dict(result.solved),

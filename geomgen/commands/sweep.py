@@ -4,11 +4,11 @@ import argparse
 import sys
 from typing import TYPE_CHECKING, Any
 
-from geomgen.commands.answers import FAULT, NOT_PASSED, OK, print_json
 from geomgen.commands.arguments import file_options, out_option, store_of, store_option
+from geomgen.terminal.answers import FAULT, NOT_PASSED, OK, print_json
 
 if TYPE_CHECKING:
-    from geomgen.pipeline.sweeping import SweepResult
+    from geomgen.sweeping.sweep import SweepResult
 
 NAME = "sweep"
 WORDS = "build and measure many variants, and show the trade-offs"
@@ -114,10 +114,10 @@ def _add_workers(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console
-    from geomgen.commands.sweep_progress import telling
-    from geomgen.pipeline.sweep_plan import Question
-    from geomgen.pipeline.sweeping import How, sweep
+    from geomgen.sweeping.plan import Question
+    from geomgen.sweeping.sweep import How, sweep
+    from geomgen.terminal import console
+    from geomgen.terminal.sweep_progress import telling
 
     question = Question(
         args.file,
@@ -144,7 +144,7 @@ def run(args: argparse.Namespace) -> int:
 
 def summary(result: "SweepResult") -> dict[str, object]:
     """Return what came of a study as plain values, without the figures of each variant."""
-    from geomgen import console
+    from geomgen.terminal import console
 
     return {
         "folder": str(result.folder),
@@ -171,7 +171,7 @@ def _variant(result: "SweepResult", number: int) -> dict[str, Any]:
 
 def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str]]:
     """Return what came of a study, for a terminal: lines with their styles."""
-    from geomgen.studies.variant_row import STATUS_WORDS
+    from geomgen.studies.row import STATUS_WORDS
 
     counts = dict(result.counts)
     passed, failing = counts.pop("passed"), counts.pop("failing")

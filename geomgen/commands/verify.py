@@ -5,7 +5,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from geomgen.commands.answers import NOT_PASSED, OK, outcome, outcome_json
+from geomgen.terminal.answers import NOT_PASSED, OK, outcome, outcome_json
 
 WORDS = "hash, measure and make a set again: is every file what its parameters give?"
 GUIDE = """\
@@ -38,7 +38,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 
 def _store(args: argparse.Namespace) -> Any:
     """Return the store beside the set, if there is one."""
-    from geomgen.cache.store import KEPT, store_in
+    from geomgen.regeneration.store import KEPT, store_in
 
     beside = Path(args.folder).resolve().parent
     return None if args.afresh or not (beside / KEPT).is_dir() else store_in(beside)
@@ -46,10 +46,11 @@ def _store(args: argparse.Namespace) -> Any:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen import console, pipeline
+    from geomgen import workflows
+    from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
-        result = pipeline.verify(args.folder, args.against, step, _store(args))
+        result = workflows.verify(args.folder, args.against, step, _store(args))
     code = OK if result.passed else NOT_PASSED
     if args.json:
         more = {"findings": list(result.findings), "released_because": result.reason}

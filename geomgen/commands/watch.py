@@ -6,12 +6,12 @@ import sys
 import threading
 from typing import TYPE_CHECKING, Any
 
-from geomgen.commands.answers import OK
 from geomgen.commands.arguments import file_options, out_option
 from geomgen.processes.stopping import TOLD
+from geomgen.terminal.answers import OK
 
 if TYPE_CHECKING:
-    from geomgen.pipeline.watching import Told
+    from geomgen.watching.watch import Told
 
 NAME = "watch"
 WORDS = "build again at each save of the file, and show the state on a live page"
@@ -65,7 +65,7 @@ def port(text: str) -> int:
 
 def run(args: argparse.Namespace) -> int:
     """Do it until Ctrl-C and return the exit code."""
-    from geomgen.pipeline.watching import watch
+    from geomgen.watching.watch import watch
 
     until = threading.Event()
     told = (signal.SIGINT, *TOLD)
@@ -110,8 +110,8 @@ class _Output:
             self._show_opening(address)
 
     def told(self, told: "Told") -> None:
-        from geomgen import console
-        from geomgen.commands.watch_lines import lines
+        from geomgen.terminal import console
+        from geomgen.terminal.watch_lines import lines
 
         if self._json:
             self._write(
@@ -130,8 +130,8 @@ class _Output:
         console.show(lines(told, width, self._quiet), sys.stdout)
 
     def _show_opening(self, address: str | None) -> None:
-        from geomgen import console
-        from geomgen.commands.watch_lines import opening
+        from geomgen.terminal import console
+        from geomgen.terminal.watch_lines import opening
 
         width = console.width_of(sys.stdout)
         console.show(opening(self._file, address, width), sys.stdout)

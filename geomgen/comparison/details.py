@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.comparison.shape_changes import PartChange
-from geomgen.drawings.lettering import wrapped
-from geomgen.drawings.record import FORMER, NEW, TEXT, Drawing, Label, Path, rectangle
-from geomgen.drawings.sheet import LETTERS
-from geomgen.kernel.mesh_record import Floats, Mesh
-from geomgen.kernel.silhouette import Body, View, flat
+from geomgen.drafting.lettering import wrapped
+from geomgen.drafting.paper.sheet import LETTERS
+from geomgen.drafting.record import FORMER, NEW, TEXT, Drawing, Label, Path, rectangle
+from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.visibility.silhouette import Body, View, flat
 
 # A section stands in a square; captions stand under it [mm of paper].
 SQUARE, GAP, LINES = 42.0, 6.0, 3

@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any, Literal
 
-from geomgen.drawings.record import BEND, CAP, CUT, Drawing, Label, Path
-from geomgen.drawings.title import RELEASED
+from geomgen.drafting.paper.title import RELEASED
+from geomgen.drafting.record import BEND, CAP, CUT, Drawing, Label, Path
 
 # What a shop cuts or bends along; everything else is to be read.
 WORKED = (CUT, CAP, BEND)
@@ -54,7 +54,7 @@ def _without_reason(labels: Sequence[Label]) -> tuple[Label, ...]:
 def drawing_change(former: Drawing, new: Drawing) -> DrawingChange:
     """Return what differs between two drawings read back from their files.
 
-    >>> from geomgen.drawings.record import rectangle
+    >>> from geomgen.drafting.record import rectangle
     >>> small, large = (Drawing("a", (rectangle((0, 0), (10.0, x)),)) for x in (20.0, 23.0))
     >>> drawing_change(small, large).moved
     3.0

@@ -9,12 +9,12 @@ from dataclasses import dataclass, replace
 
 from geomgen.comparison.details import Detail, Settings, details
 from geomgen.comparison.shape_changes import PartChange
-from geomgen.drawings.lettering import extent, width_of
-from geomgen.drawings.record import FORMER, NEW, REF, TEXT, Drawing, Label, Path, joined, line
-from geomgen.drawings.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.lettering import extent, width_of
+from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.record import FORMER, NEW, REF, TEXT, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh_record import Floats, Mesh
-from geomgen.kernel.silhouette import Body, View, flat
+from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.visibility.silhouette import Body, View, flat
 
 VIEWS: tuple[View, ...] = ("front", "plan", "side")
 NAMES: dict[View, str] = {

@@ -9,8 +9,8 @@ from geomgen.kernel.plain import Vec3
 from geomgen.processes.worker_pool import answers
 
 if TYPE_CHECKING:
-    from geomgen.kernel.mesh_record import Mesh
-    from geomgen.kernel.shape_change import Motion
+    from geomgen.kernel.mesh import Mesh
+    from geomgen.kernel.meshes.shape_change import Motion
 
 Kind = Literal["same", "moved", "changed", "not told apart", "added", "removed"]
 # Two volumes count as two where they differ by more than both error bounds and this share.
@@ -105,7 +105,7 @@ def in_order(former: Iterable[str], new: Iterable[str]) -> list[str]:
 
 
 def _change(olds: Mapping[str, State], news: Mapping[str, State], part: str) -> PartChange:
-    from geomgen.kernel.shape_change import shape_change
+    from geomgen.kernel.meshes.shape_change import shape_change
 
     former, new = olds[part], news[part]
     measured = shape_change(former.mesh(), new.mesh())

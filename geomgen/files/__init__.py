@@ -1,1 +1,1 @@
-"""One writer a format, the proof of what was written, the manifest."""
+"""Models and sets of files to disk: one writer a format, the proof of it, the manifest."""

@@ -15,8 +15,8 @@ import numpy as np
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed, write_bytes
-from geomgen.kernel.mesh_normals import shaded
-from geomgen.kernel.mesh_record import Floats, Mesh
+from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.meshes.normals import shaded
 
 Colour = tuple[float, float, float]
 MAGIC, VERSION = 0x46546C67, 2

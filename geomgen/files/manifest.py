@@ -12,8 +12,8 @@ from geomgen.files.disk import sha256, write_bytes
 
 if TYPE_CHECKING:
     from geomgen.files.proof import StepProof, StlProof
-    from geomgen.kernel.boxes import Box
-    from geomgen.kernel.properties import Figures
+    from geomgen.kernel.brep.boxes import Box
+    from geomgen.kernel.solids.properties import Figures
 
 NAME = "manifest.json"
 FORMAT = 1

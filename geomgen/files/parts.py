@@ -6,7 +6,7 @@ from pathlib import Path
 
 from OCP.TopoDS import TopoDS_Shape
 
-import geomgen.kernel.shape_bytes  # noqa: F401 - with it solids can be pickled
+import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.files.proof import (
     SeenSolid,
     StepProof,
@@ -18,9 +18,9 @@ from geomgen.files.proof import (
 )
 from geomgen.files.step import Colour, write_step
 from geomgen.files.stl import write_stl
-from geomgen.kernel.faces import faces_of
-from geomgen.kernel.meshing import Meshed, meshed
-from geomgen.kernel.properties import Figures, figures
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.meshing.proven import Meshed, meshed
+from geomgen.kernel.solids.properties import Figures, figures
 from geomgen.processes.worker_pool import answers
 
 Progress = Callable[[str], None]

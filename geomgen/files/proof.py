@@ -12,12 +12,13 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.files.disk import proof_failed, sha256
 from geomgen.files.step import MILLIMETRE, SCHEMA, Colour, read_step
 from geomgen.files.stl import read_stl
-from geomgen.kernel.boxes import Box, loose_box
-from geomgen.kernel.likeness import alike, likeness
-from geomgen.kernel.mesh_record import Floats
-from geomgen.kernel.meshing import Meshed, holds
+from geomgen.kernel.brep.boxes import Box, loose_box
+from geomgen.kernel.mesh import Floats
+from geomgen.kernel.meshing.proven import Meshed, holds
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.properties import (
+from geomgen.kernel.second_library import second_library
+from geomgen.kernel.solids.likeness import alike, likeness
+from geomgen.kernel.solids.properties import (
     FIGURES,
     Figures,
     bounding_box,
@@ -26,8 +27,7 @@ from geomgen.kernel.properties import (
     union,
     volume,
 )
-from geomgen.kernel.second_library import second_library
-from geomgen.kernel.validity import shells_in, validity
+from geomgen.kernel.solids.validity import shells_in, validity
 
 # A STEP read back holds the same numbers to twelve digits or more; volumes differ by some 1e-12.
 # Where booleans left edges that fit their faces to 1e-5 mm only, reading fits them anew: the skin

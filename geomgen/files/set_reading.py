@@ -12,12 +12,12 @@ from geomgen.files.manifest import read_manifest
 from geomgen.files.places import read_places
 from geomgen.files.step import read_step, step_name
 from geomgen.files.stl import read_stl, stl_name
-from geomgen.kernel.booleans import solids_of
-from geomgen.kernel.deviation import Deviation
-from geomgen.kernel.mesh_on_solid import on_solid
-from geomgen.kernel.mesh_record import Mesh
-from geomgen.kernel.meshing import holds, is_closed
+from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.meshes.on_solid import on_solid
+from geomgen.kernel.meshing.deviation import Deviation
+from geomgen.kernel.meshing.proven import holds, is_closed
 from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.booleans import solids_of
 
 Meshes = dict[str, tuple[Mesh, Deviation]]
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
-from geomgen.kernel.mesh_record import Mesh
+from geomgen.kernel.mesh import Mesh
 
 HEAD = 80
 TRIANGLE = np.dtype([("normal", "<f4", (3,)), ("corners", "<f4", (3, 3)), ("rest", "<u2")])

@@ -18,8 +18,8 @@ import numpy as np
 
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed, write_bytes
-from geomgen.kernel.mesh_record import Floats, Ints, Mesh
-from geomgen.kernel.meshing import is_closed
+from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.kernel.meshing.proven import is_closed
 
 Colour = tuple[float, float, float]
 CORE = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"

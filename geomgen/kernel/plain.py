@@ -120,7 +120,7 @@ class Model:
     def __getstate__(self) -> dict[str, Any]:
         # With it solids can be pickled; without solids the kernel need not be loaded.
         if self.parts:
-            import_module("geomgen.kernel.shape_bytes")
+            import_module("geomgen.kernel.brep.shape_bytes")
         return self.__dict__
 
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 
-from geomgen.kernel.meeting import Body
-from geomgen.kernel.slices import cut_points, ends
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.meshes.slices import cut_points, ends
 from geomgen.measurements.record import Measurement
 
 CUTS = 2000

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from OCP.TopoDS import TopoDS_Shape
 
-    from geomgen.kernel.meeting import Body
+    from geomgen.kernel.interference.meeting import Body
 
 # None, True, numbers, texts, and lists and tables of these: what JSON carries without loss.
 Answer = Any

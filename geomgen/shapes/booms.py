@@ -2,9 +2,9 @@
 
 import numpy as np
 
-from geomgen.kernel.bodies import body, outer_skin
-from geomgen.kernel.lines import Lines, Stations, lay, weight_of
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.lofting.bodies import body, outer_skin
+from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import ELLIPSE, full_body
 from geomgen.shapes.piece import Cutter, Knife, Piece
 

@@ -1,9 +1,9 @@
 """The engine's envelope: boxes and cylinders joined to one body, and its fan face."""
 
-from geomgen.kernel.booleans import fuse
+from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Plane, Vec3
-from geomgen.kernel.primitives import box, cylinder
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.solids.booleans import fuse
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.piece import Piece
 
 # The way the fan face looks; air enters against it.

@@ -10,13 +10,13 @@ import numpy as np
 from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import Skin, body, tray
-from geomgen.kernel.booleans import cut
-from geomgen.kernel.offsets import offset_skin
+from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.lofting.bodies import Skin, body, tray
+from geomgen.kernel.lofting.offsets import offset_skin
+from geomgen.kernel.lofting.sewing import Lean
 from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
-from geomgen.kernel.primitives import cylinder
-from geomgen.kernel.sewing import Lean
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.solids.booleans import cut
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import Piece
 

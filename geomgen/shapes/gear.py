@@ -4,10 +4,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import atan2, degrees
 
+from geomgen.kernel.brep.primitives import wheel
 from geomgen.kernel.plain import Ground, Plane
-from geomgen.kernel.primitives import wheel
-from geomgen.parameters.landing_gear import Gear, Wheel, on_all_wheels
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.landing_gear import Gear, Wheel, on_all_wheels
 from geomgen.shapes.ground_planes import Tyre, resting
 from geomgen.shapes.piece import Piece
 

@@ -18,7 +18,7 @@ SETTLED = 1e-12
 
 @dataclass(frozen=True)
 class Tyre:
-    """A tyre as `kernel.primitives.wheel` builds it, its middle drawn up as it gives way [mm]."""
+    """A tyre as `primitives.wheel` builds it, its middle drawn up as it gives way [mm]."""
 
     station: float
     buttock_line: float

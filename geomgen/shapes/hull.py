@@ -7,16 +7,16 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bends import radii, tightest_bend
-from geomgen.kernel.bodies import body, outer_skin, tube
-from geomgen.kernel.booleans import cut, volume
-from geomgen.kernel.boxes import Box, loose_box
-from geomgen.kernel.halves import half_tube
-from geomgen.kernel.lines import Lines, Stations, lay, weight_of
-from geomgen.kernel.offsets import offset_skin
+from geomgen.kernel.brep.boxes import Box, loose_box
+from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.lofting.bends import radii, tightest_bend
+from geomgen.kernel.lofting.bodies import body, outer_skin, tube
+from geomgen.kernel.lofting.halves import half_tube
+from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
+from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.plain import Opening, Plane, Vec3
-from geomgen.kernel.primitives import cylinder
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.solids.booleans import cut, volume
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.piece import Cutter, Piece
 
 ELLIPSE = 2**0.5 - 1

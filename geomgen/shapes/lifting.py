@@ -8,12 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Solid
 
-from geomgen.kernel.boxes import Box
-from geomgen.kernel.halves import doubled
-from geomgen.kernel.panels import ruled_solid
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.lofting.halves import doubled
+from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.plain import Vec3
-from geomgen.parameters.lifting import Wing
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.aerofoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
 from geomgen.shapes.piece import Cutter, Knife, Piece

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
-from geomgen.kernel.boxes import Box
-from geomgen.kernel.halves import doubled
-from geomgen.kernel.primitives import mirrored
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.primitives import mirrored
+from geomgen.kernel.lofting.halves import doubled
 
 Colour = tuple[float, float, float]
 Knife = Callable[[float, Box], TopoDS_Shape]

@@ -4,11 +4,11 @@ from math import cos, radians, sin
 
 import numpy as np
 
-from geomgen.kernel.bodies import body, outer_skin
-from geomgen.kernel.lines import lay
+from geomgen.kernel.brep.primitives import revolved, tilted
+from geomgen.kernel.lofting.bodies import body, outer_skin
+from geomgen.kernel.lofting.lines import lay
 from geomgen.kernel.plain import Axis, Vec3
-from geomgen.kernel.primitives import revolved, tilted
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import round_stations
 from geomgen.shapes.lifting import trailing_edge_at
 from geomgen.shapes.piece import Piece

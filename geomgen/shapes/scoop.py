@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.ducts import Frame, Rounded, band, lip, skin_through
-from geomgen.kernel.sewing import free_edges_at, plane_face, sew, wire_of
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.lofting.ducts import Frame, Rounded, band, lip, skin_through
+from geomgen.kernel.lofting.sewing import free_edges_at, plane_face, sew, wire_of
+from geomgen.kernel.solids.booleans import cut
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
 from geomgen.shapes.piece import Piece

@@ -10,7 +10,7 @@ from math import hypot
 import numpy as np
 
 from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.engine import fan_plane
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.scoop import (

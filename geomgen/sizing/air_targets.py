@@ -4,8 +4,8 @@ from dataclasses import replace
 from math import cos, pi, radians
 
 from geomgen import units
-from geomgen.parameters.engine_bay import Scoop
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.sizing import cooling
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Target

@@ -9,7 +9,7 @@ wheels, level, and nose up by `gear.take_off_pitch` (tailwheels: level and on al
 
 from dataclasses import dataclass
 
-from geomgen.parameters.conditions import CLEARANCES
+from geomgen.parameters.records.conditions import CLEARANCES
 
 AMERICAN = "14 CFR 23.925"
 EUROPEAN = "CS 22.925"

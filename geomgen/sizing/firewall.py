@@ -4,7 +4,7 @@ The rule binds certified aeroplanes and is used here as a yardstick. Aluminium i
 it melts far below the flame of 2,000 F that a firewall has to stand for 15 minutes.
 """
 
-from geomgen.parameters.engine_bay import DENSITY
+from geomgen.parameters.records.engine_bay import DENSITY
 from geomgen.units import INCH
 
 SOURCE = "14 CFR 23.1191(h): accepted without a fire test"

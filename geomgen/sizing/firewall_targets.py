@@ -1,7 +1,7 @@
 """Targets of the firewall: what it is made of, how thin, how well it fills the hull, its mass."""
 
 from geomgen import units
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing import firewall
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Target

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple, Protocol
 
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing import clearances
 from geomgen.sizing.clearances import Clearance
 
@@ -34,7 +34,7 @@ class Limit(NamedTuple):
 def limit(threshold: HasValue) -> Limit:
     """Return a threshold as a limit with its source in words.
 
-    >>> from geomgen.parameters.quantities import Threshold
+    >>> from geomgen.parameters.records.quantities import Threshold
     >>> limit(Threshold(0.8)).source
     'given in the parameter file, no source given'
     """

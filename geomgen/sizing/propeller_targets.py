@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from geomgen import units
-from geomgen.parameters.landing_gear import on_all_wheels
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.landing_gear import on_all_wheels
 from geomgen.sizing import clearances, limits, propeller
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.target import Target

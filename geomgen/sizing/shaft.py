@@ -2,9 +2,9 @@
 
 from math import cos, radians, tan
 
-from geomgen.parameters.engine_bay import EngineCylinder
-from geomgen.parameters.planform import trailing_edge_at
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.engine_bay import EngineCylinder
+from geomgen.parameters.rules.planform import trailing_edge_at
 
 # A cylinder whose axis ends no further off the thrust line is a shaft, in its own diameters: one
 # that lies level under a thrust line that leans is off by a little.

@@ -1,6 +1,6 @@
 """All targets of a parameter file, and how measured figures are turned into what they judge."""
 
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing import firewall
 from geomgen.sizing.air_targets import air_targets
 from geomgen.sizing.firewall_targets import firewall_targets

@@ -5,8 +5,8 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.rewriting import rewritten
-from geomgen.parameters.source_text import LARGEST, decoded, read_bytes, tables_of
+from geomgen.parameters.editing.rewriting import rewritten
+from geomgen.parameters.file_text.source_text import LARGEST, decoded, read_bytes, tables_of
 
 PACKAGE = Path(__file__).parents[1]
 # In an installed package; in a clone.

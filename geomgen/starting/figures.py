@@ -7,9 +7,9 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from geomgen import units
-from geomgen.parameters.place_values import Mouth
-from geomgen.parameters.quantities import Limit, Reader, Within
-from geomgen.parameters.written_key import Slot, slot_of
+from geomgen.parameters.reading.written_key import Slot, slot_of
+from geomgen.parameters.records.place_values import Mouth
+from geomgen.parameters.records.quantities import Limit, Reader, Within
 
 # Steps to which a length is rounded, each from a size on; both in the unit.
 STEPS = {

@@ -3,8 +3,8 @@
 from textwrap import fill
 from typing import Any
 
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.writing import toml_of
+from geomgen.parameters.editing.writing import toml_of
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.starting import bay_tables, body_tables, gear_tables, lifting_tables, shop_tables
 from geomgen.starting.choices import Wish
 from geomgen.starting.figures import Writer

@@ -7,7 +7,7 @@ file follows from these and from what was chosen. The proportions are our own ch
 from dataclasses import dataclass
 from functools import cached_property
 
-from geomgen.parameters.conditions import CLEARANCES
+from geomgen.parameters.records.conditions import CLEARANCES
 from geomgen.starting.choices import Wish
 
 KNOT = 1852 / 3600

@@ -9,8 +9,8 @@ from typing import Any
 
 from geomgen import units
 from geomgen.errors import ParameterError
-from geomgen.parameters.overrides import value_of
-from geomgen.parameters.positions import Path
+from geomgen.parameters.file_text.positions import Path
+from geomgen.parameters.reading.overrides import value_of
 from geomgen.studies.vary_key import Key, key_of, refused
 
 MOST_STEPS, MOST_VARIANTS = 1000, 20_000

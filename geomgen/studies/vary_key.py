@@ -11,13 +11,13 @@ from pydantic.fields import FieldInfo
 
 from geomgen import units
 from geomgen.errors import ParameterError
-from geomgen.parameters.overrides import apply, value_of
-from geomgen.parameters.place_values import Mouth, hangs
-from geomgen.parameters.positions import Path
-from geomgen.parameters.quantities import Count, Fullness, Limit, Reader, Within, clipped
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.refusal import Origins, dotted, field_words, record_in
-from geomgen.parameters.relative_places import offset_of, split_place
+from geomgen.parameters.file_text.positions import Path
+from geomgen.parameters.reading.overrides import apply, value_of
+from geomgen.parameters.reading.refusal import Origins, dotted, field_words, record_in
+from geomgen.parameters.reading.relative_places import offset_of, split_place
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.place_values import Mouth, hangs
+from geomgen.parameters.records.quantities import Count, Fullness, Limit, Reader, Within, clipped
 
 VARY = "--vary"
 

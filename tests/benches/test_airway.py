@@ -20,13 +20,13 @@ from dataclasses import replace
 import pytest
 from airway_bodies import AFT, MOUTH, RIM, THROAT, WALL, WIDE, figures, machine, passage, pod
 
-from geomgen.kernel.booleans import cut
-from geomgen.kernel.boxes import loose_box
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box, cylinder, ring
 from geomgen.kernel.plain import Axis, Plane
-from geomgen.kernel.primitives import box, cylinder, ring
-from geomgen.measurements.airway import bay_stations, exit_space, inlet_space
-from geomgen.measurements.airway_grid import grid_of
-from geomgen.measurements.survey import survey
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air.way_grid import grid_of
+from geomgen.measurements.cooling_air.whole_way import bay_stations, exit_space, inlet_space
+from geomgen.measurements.survey.whole import survey
 
 
 def is_seen(found, true: float, planes: float) -> None:

@@ -15,11 +15,11 @@ from dataclasses import replace
 import pytest
 from airway_bodies import AFT, LONG, THROAT, WALL, WIDE, figures, machine, passage, pod
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Plane
-from geomgen.kernel.primitives import box
-from geomgen.measurements.airway_shared import ID
-from geomgen.measurements.survey import survey
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air.way_shared import ID
+from geomgen.measurements.survey.whole import survey
 
 INNER = WIDE - WALL
 A, B, C = "scoop_a", "scoop_b", "scoop_c"

@@ -14,7 +14,7 @@ drawn; a seat that runs round a part counts as whole; of several joints only a p
 import pytest
 from surveyed_models import model_of, surveyed
 
-from geomgen.kernel.primitives import box, cylinder, mirrored
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored
 
 X = (1.0, 0.0, 0.0)
 POD = box((0, -100, -100), (1000, 100, 100))

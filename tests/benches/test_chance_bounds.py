@@ -18,9 +18,9 @@ from OCP.gp import gp_Pnt
 from scipy.spatial.transform import Rotation
 from surveyed_models import model_of, surveyed
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box, cylinder, ring, tilted, turned
 from geomgen.kernel.plain import Axis, Model
-from geomgen.kernel.primitives import box, cylinder, ring, tilted, turned
+from geomgen.kernel.solids.booleans import cut
 
 X = (1.0, 0.0, 0.0)
 CHANCE = [*range(12), *(pytest.param(n, marks=pytest.mark.long) for n in range(12, 50))]

@@ -15,18 +15,18 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from views.plain_machine import MEASURES, machine
+from aircraft_drawings.plain_machine import MEASURES, machine
 
-from geomgen.drawings.record import Dimension
-from geomgen.kernel.booleans import cut
-from geomgen.kernel.breadth import broadest
-from geomgen.kernel.hidden_lines import Scene
+from geomgen.aircraft_drawings.bay_words import _extent
+from geomgen.aircraft_drawings.measures import Measures
+from geomgen.aircraft_drawings.three_view import LOOKS
+from geomgen.aircraft_drawings.wanted import wanted_in
+from geomgen.drafting.record import Dimension
+from geomgen.kernel.brep.primitives import box, cylinder, wheel
 from geomgen.kernel.plain import Plane
-from geomgen.kernel.primitives import box, cylinder, wheel
-from geomgen.views.bay_words import _extent
-from geomgen.views.measures import Measures
-from geomgen.views.three_view import LOOKS
-from geomgen.views.wanted import wanted_in
+from geomgen.kernel.solids.booleans import cut
+from geomgen.kernel.solids.breadth import broadest
+from geomgen.kernel.visibility.hidden_lines import Scene
 
 
 def wanted(model):

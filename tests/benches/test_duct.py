@@ -20,10 +20,10 @@ import pytest
 from measurements.conftest import bodied
 from surveyed_models import surveyed
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Model, Opening, Passage, Plane
-from geomgen.kernel.primitives import box, cylinder
-from geomgen.measurements.duct import ducts
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air.duct import ducts
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 

@@ -14,9 +14,9 @@ import math
 import pytest
 from surveyed_models import model_of, surveyed
 
-from geomgen.kernel.distance import Closest
-from geomgen.kernel.primitives import box, cylinder, mirrored, turned
-from geomgen.measurements import engine_fit
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored, turned
+from geomgen.kernel.solids.distance import Closest
+from geomgen.measurements.fit import engine_fit
 
 X = (1.0, 0.0, 0.0)
 ID = "engine.clearance"

@@ -20,11 +20,11 @@ import random
 
 import pytest
 
-from geomgen.kernel.booleans import common, cut
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.brep.primitives import box, cylinder, tilted
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Fitting, Model, Plane
-from geomgen.kernel.primitives import box, cylinder, tilted
-from geomgen.measurements.survey import survey
+from geomgen.kernel.solids.booleans import common, cut
+from geomgen.measurements.survey.whole import survey
 from geomgen.sizing.firewall_targets import firewall_targets
 from geomgen.sizing.targets import conversions
 from geomgen.verdicts.conversions import converted

@@ -24,12 +24,12 @@ from scipy.optimize import linprog
 from scipy.spatial.transform import Rotation
 from surveyed_models import meshes_of, model_of, surveyed
 
-from geomgen.kernel.booleans import cut, fuse
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.primitives import box, cylinder, mirrored, turned
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored, turned
+from geomgen.kernel.solids.booleans import cut, fuse
+from geomgen.measurements.fit.questions import meetings
 from geomgen.measurements.question import Given
-from geomgen.measurements.room_questions import meetings
-from geomgen.measurements.survey import bodies_of
+from geomgen.measurements.survey.whole import bodies_of
 
 X = (1.0, 0.0, 0.0)
 ID = "parts.interference"

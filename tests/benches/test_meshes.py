@@ -21,8 +21,8 @@ import pytest
 from surveyed_models import meshes_of, model_of, surveyed
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.primitives import box, cylinder, mirrored
-from geomgen.measurements.survey import bodies_of, survey
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored
+from geomgen.measurements.survey.whole import bodies_of, survey
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 
@@ -71,7 +71,7 @@ def test_one_coarse_mesh_among_fine_ones_fails_and_is_named(name) -> None:
 @pytest.mark.parametrize("name", ["pod", "boom_right", "boom_left"])
 @pytest.mark.parametrize("off", [math.nan, math.inf])
 def test_a_deviation_that_is_no_number_is_no_pass(name, off) -> None:
-    from geomgen.measurements.survey import mesh_deviation
+    from geomgen.measurements.survey.whole import mesh_deviation
 
     rows = {n: (0.05, 0.05, 0.04, (0.0, 0.0, 0.0)) for n in ("pod", "boom_right", "boom_left")}
     rows[name] = (off, off, off, (0.0, 0.0, 0.0))

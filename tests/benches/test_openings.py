@@ -22,10 +22,10 @@ import pytest
 from measurements.conftest import bodied
 from surveyed_models import surveyed
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted
 from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
-from geomgen.kernel.primitives import box, cylinder, revolved, tilted
-from geomgen.measurements.opening import exits, inlets, looking, ratio
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air.opening import exits, inlets, looking, ratio
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 

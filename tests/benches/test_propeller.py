@@ -23,8 +23,8 @@ from asking import all_propeller_figures, propeller_figures
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
+from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring, tilted
 from geomgen.kernel.plain import Axis, Model, Shake
-from geomgen.kernel.primitives import box, cylinder, moved, revolved, ring, tilted
 
 MIDDLE = (3000.0, 0.0, 800.0)
 HOLE, TIP, ROOT = 80.0, 650.0, 34.0

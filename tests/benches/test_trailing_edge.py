@@ -20,8 +20,8 @@ from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS
 
+from geomgen.kernel.brep.primitives import box, ring
 from geomgen.kernel.plain import Axis, Model
-from geomgen.kernel.primitives import box, ring
 
 HALF, TIP = 40.0, 650.0
 DIAMOND = ((0.0, 0.0), (0.4, 0.06), (1.0, 0.0), (0.4, -0.06))

@@ -19,13 +19,13 @@ from OCP.TopAbs import TopAbs_SHELL, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
 
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.distance import closest, vertex
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import ring
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Model
-from geomgen.kernel.primitives import ring
-from geomgen.kernel.properties import bounding_box
-from geomgen.measurements.survey import survey
+from geomgen.kernel.solids.distance import closest, vertex
+from geomgen.kernel.solids.properties import bounding_box
+from geomgen.measurements.survey.whole import survey
 from geomgen.shapes.booms import booms
 from geomgen.shapes.lifting import fins, pylon, tailplane, wing
 from geomgen.shapes.propeller import prop_disc

@@ -18,7 +18,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
 from OCP.BRepTools import BRepTools
 from OCP.gp import gp_Pnt
 
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.meshing.proven import meshed
 
 pytestmark = pytest.mark.benchmark
 TOLERANCE = 0.1
@@ -37,7 +37,7 @@ PARTS = (
 
 def ours(solid):
     """Return the mesh with the least seconds of `ROUNDS`, whole and without the proof."""
-    from geomgen.kernel.deviation import deviation as proof
+    from geomgen.kernel.meshing.deviation import deviation as proof
 
     whole, proving = [], []
     for _ in range(ROUNDS):
@@ -104,7 +104,7 @@ import sys
 from OCP.BinTools import BinTools
 from OCP.TopoDS import TopoDS_Shape
 sys.path.insert(0, {here!r})
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.meshing.proven import meshed
 from benchmarks.mesh_rivals import kernel_mesher, gmsh_mesher
 shape = TopoDS_Shape()
 BinTools.Read_s(shape, {path!r})

@@ -20,9 +20,9 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Compound
 from OCP.TopTools import TopTools_HSequenceOfShape
 
-from geomgen.kernel.openings import opening
+from geomgen.kernel.openings.window import opening
 from geomgen.kernel.plain import Plane
-from geomgen.measurements.opening import solids
+from geomgen.measurements.cooling_air.opening import solids
 
 pytestmark = pytest.mark.benchmark
 
@@ -118,8 +118,8 @@ def test_both_plain_ways_find_a_pipes_bore() -> None:
     """Closed form: pi r^2. So what they miss on the example is not the way they are asked."""
     from types import SimpleNamespace
 
-    from geomgen.kernel.booleans import cut
-    from geomgen.kernel.primitives import cylinder
+    from geomgen.kernel.brep.primitives import cylinder
+    from geomgen.kernel.solids.booleans import cut
 
     rod, hole = (cylinder((0, 0, 0), (1, 0, 0), r, 100.0) for r in (60.0, 40.0))
     pipe = cut(rod, [hole], "pipe", "bore")

@@ -30,7 +30,7 @@ def test_refused_file(benchmark, tmp_path) -> None:
 
 def test_solids(benchmark) -> None:
     from geomgen.parameters import load
-    from geomgen.pipeline import assemble
+    from geomgen.workflows import assemble
 
     p = load(CONFIGS / "saltmarsh.toml")
     model = benchmark.pedantic(assemble, (p,), rounds=3, warmup_rounds=1)

@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from geomgen.cache.store import Store
 from geomgen.parameters import load
-from geomgen.pipeline.regenerating import regenerate
+from geomgen.regeneration.regenerating import regenerate
+from geomgen.regeneration.store import Store
 
 FILE = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 CHANGES = {

@@ -7,11 +7,11 @@ import pytest
 from command_lines import command_lines
 
 from geomgen.cli import COMMANDS, EPILOG, main, parser
-from geomgen.commands.check_guide import GUIDE as CHECKS
-from geomgen.commands.file_guide import FILE_GUIDE as FILE
+from geomgen.commands.guides.checking import GUIDE as CHECKS
+from geomgen.commands.guides.parameter_file import FILE_GUIDE as FILE
 from geomgen.parameters import load
-from geomgen.parameters.conditions import CLEARANCES
-from geomgen.parameters.place_values import PLACES
+from geomgen.parameters.records.conditions import CLEARANCES
+from geomgen.parameters.records.place_values import PLACES
 from geomgen.sizing.firewall_targets import FILL
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.judge import INFORMATIVE

@@ -26,7 +26,7 @@ def args_of(*texts: str) -> argparse.Namespace:
 def plain(monkeypatch):
     """Let a formula stand for what builds and measures."""
     from geomgen.measurements.record import Measurement
-    from geomgen.pipeline import regenerating
+    from geomgen.regeneration import regenerating
     from geomgen.sizing.targets import targets
     from geomgen.verdicts.judge import judge
 
@@ -72,7 +72,7 @@ def test_quiet_shows_the_answer_only(plain, tmp_path, capsys) -> None:
 
 def test_nothing_that_can_be_built_is_exit_code_1(tmp_path, monkeypatch, capsys) -> None:
     from geomgen.errors import GeometryError
-    from geomgen.pipeline import regenerating
+    from geomgen.regeneration import regenerating
 
     def never(p, store=None):
         raise GeometryError("the walls meet", part="pod")

@@ -10,10 +10,10 @@ import pytest
 from geomgen.commands import sweep as command
 from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import ParameterError
-from geomgen.pipeline import sweeping
-from geomgen.studies.variant_row import Outcome
+from geomgen.studies.row import Outcome
+from geomgen.sweeping import sweep
 
-HOW = sweeping.How
+HOW = sweep.How
 CONFIG = str(Path(__file__).parents[2] / "configs" / "saltmarsh.toml")
 
 
@@ -29,7 +29,7 @@ def run(monkeypatch, out, *words, evaluate=made_outcomes.closed_form):
     args = parser.parse_args([CONFIG, "--out", str(out), *words])
 
     made = {"evaluate": evaluate, "warm": made_outcomes.warm}
-    monkeypatch.setattr(sweeping, "How", lambda *way: replace(HOW(*way), **made))
+    monkeypatch.setattr(sweep, "How", lambda *way: replace(HOW(*way), **made))
     return command.run(args)
 
 

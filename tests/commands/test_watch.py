@@ -16,9 +16,9 @@ from watched_aircraft import aircraft, built, edit
 
 from geomgen.commands import watch as command
 from geomgen.errors import FileWriteError, ParameterError
-from geomgen.live.server import listening
-from geomgen.pipeline import watching
 from geomgen.processes.temporary import clear_left
+from geomgen.watching import watch
+from geomgen.watching.live_page.server import listening
 
 
 def args_of(*given):
@@ -32,10 +32,8 @@ def args_of(*given):
 @pytest.fixture
 def quick(monkeypatch):
     """Let the command use the builder of milliseconds."""
-    whole = watching.watch
-    monkeypatch.setattr(
-        watching, "watch", lambda *given, **more: whole(*given, stages=built, **more)
-    )
+    whole = watch.watch
+    monkeypatch.setattr(watch, "watch", lambda *given, **more: whole(*given, stages=built, **more))
 
 
 def end_after(ready, signal_number=signal.SIGINT):
@@ -116,7 +114,7 @@ from watched_aircraft import built
 if __name__ == "__main__":
     import argparse
     from geomgen.commands import watch as command
-    from geomgen.pipeline import watching
+    from geomgen.watching import watch as watching
     whole = watching.watch
     watching.watch = lambda *given, **more: whole(*given, stages=built, **more)
     parser = argparse.ArgumentParser()

@@ -4,9 +4,9 @@ import pytest
 
 from geomgen.comparison.details import Settings, details
 from geomgen.comparison.shape_changes import PartChange, State, shape_changes
-from geomgen.drawings.record import FORMER, NEW
-from geomgen.kernel.meshing import mesh
-from geomgen.kernel.primitives import box
+from geomgen.drafting.record import FORMER, NEW
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.meshing.proven import mesh
 
 LARGE = Settings(10, (0.0, 0.0), (2000.0, 2000.0))
 OLD = mesh(box((0, 0, 0), (300.0, 40.0, 20.0)), 0.1)

@@ -3,9 +3,9 @@
 import pytest
 
 from geomgen.comparison.drawing_changes import drawing_change
-from geomgen.drawings.record import BEND, REF, Drawing, Label, circle, line, rectangle
-from geomgen.drawings.title import Title
-from geomgen.files.dxf import read_dxf, write_dxf
+from geomgen.drafting.formats.dxf.writing import read_dxf, write_dxf
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import BEND, REF, Drawing, Label, circle, line, rectangle
 
 
 def plate(*more, labels=(), notes=()):

@@ -7,11 +7,11 @@ from comparison_bodies import machine
 
 from geomgen.comparison.overlay import overlay
 from geomgen.comparison.shape_changes import PartChange, State, shape_changes
-from geomgen.drawings.clashes import clashes
-from geomgen.drawings.record import FORMER, NEW, REF, Drawing, Label
-from geomgen.drawings.title import Title
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.formats.every_format import write_drawing
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import FORMER, NEW, REF, Drawing, Label
 from geomgen.errors import GeometryError
-from geomgen.files.drawing_files import write_drawing
 
 
 @cache

@@ -4,8 +4,8 @@ import pytest
 
 from geomgen.comparison.shape_changes import State, shape_changes
 from geomgen.errors import GeometryError
-from geomgen.kernel.meshing import mesh, meshed
-from geomgen.kernel.primitives import box, cylinder, moved
+from geomgen.kernel.brep.primitives import box, cylinder, moved
+from geomgen.kernel.meshing.proven import mesh, meshed
 
 BEAM = box((0, 0, 0), (300.0, 40.0, 20.0))
 

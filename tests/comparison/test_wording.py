@@ -14,7 +14,7 @@ from geomgen.comparison.wording import (
     parameter_table,
     part_table,
 )
-from geomgen.kernel.shape_change import Motion
+from geomgen.kernel.meshes.shape_change import Motion
 from geomgen.verdicts.check import Check, Limits
 
 GAP = Check(

@@ -16,9 +16,9 @@ import trimesh
 from geomgen.errors import FileWriteError, GeometryError
 from geomgen.files.disk import write_bytes
 from geomgen.files.glb import AXES, _closes, glb_bytes, in_file_axes, prove_glb, write_glb
-from geomgen.kernel.meshing import mesh
+from geomgen.kernel.brep.primitives import box, cylinder, disc, wheel
+from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.plain import Axis
-from geomgen.kernel.primitives import box, cylinder, disc, wheel
 
 MESHES = {
     "pod": mesh(box((1000.0, -200.0, 300.0), (2500.0, 200.0, 900.0)), 0.1),

@@ -5,7 +5,7 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeSphere, BRepPri
 
 from geomgen.errors import FileWriteError, GeometryError
 from geomgen.files.parts import write_parts
-from geomgen.kernel.primitives import moved
+from geomgen.kernel.brep.primitives import moved
 
 PARTS = {
     "box": BRepPrimAPI_MakeBox(10.0, 20.0, 30.0).Shape(),

@@ -11,11 +11,11 @@ from geomgen.files.manifest import read_manifest
 from geomgen.files.set_reading import mesh_in, read_set, solid_in, strange_meshes
 from geomgen.files.step import write_step
 from geomgen.files.stl import stl_name, write_stl
-from geomgen.kernel.faces import faces_of
-from geomgen.kernel.mesh_on_solid import on_solid
-from geomgen.kernel.meshing import meshed
-from geomgen.kernel.primitives import box, cylinder
-from geomgen.kernel.properties import volume
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.primitives import box, cylinder
+from geomgen.kernel.meshes.on_solid import on_solid
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.solids.properties import volume
 
 
 def test_solid_comes_back_with_its_volume(tmp_path):

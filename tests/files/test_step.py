@@ -16,8 +16,8 @@ from OCP.Interface import Interface_Static
 from geomgen.errors import FileWriteError
 from geomgen.files.proof import prove_step
 from geomgen.files.step import read_step, step_bytes, step_name, write_step
-from geomgen.kernel.primitives import moved
-from geomgen.kernel.properties import bounding_box, volume
+from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.solids.properties import bounding_box, volume
 
 BOX = BRepPrimAPI_MakeBox(10.0, 20.0, 30.0).Shape()
 BALL = moved(BRepPrimAPI_MakeSphere(5.0).Shape(), (100.0, 0.0, 0.0))

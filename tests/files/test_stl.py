@@ -18,7 +18,7 @@ from OCP.gp import gp_Pnt
 from geomgen.errors import FileWriteError
 from geomgen.files.proof import prove_stl
 from geomgen.files.stl import read_stl, stl_bytes, stl_name, write_stl
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.meshing.proven import meshed
 
 TORUS = BRepPrimAPI_MakeTorus(30.0, 10.0).Shape()
 MADE = meshed(TORUS, 0.1)

@@ -20,8 +20,8 @@ from geomgen.files.threemf import (
     threemf_bytes,
     write_threemf,
 )
-from geomgen.kernel.meshing import mesh
-from geomgen.kernel.primitives import box, cylinder, wheel
+from geomgen.kernel.brep.primitives import box, cylinder, wheel
+from geomgen.kernel.meshing.proven import mesh
 
 MESHES = {
     "pod": mesh(box((1000.0, -200.0, 300.0), (2500.0, 200.0, 900.0)), 0.1),

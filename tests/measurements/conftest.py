@@ -5,8 +5,8 @@ from collections.abc import Callable
 import pytest
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.kernel.meeting import Body, body_of
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.interference.meeting import Body, body_of
+from geomgen.kernel.meshing.proven import meshed
 
 TOLERANCE = 0.1
 

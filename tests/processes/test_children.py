@@ -50,7 +50,7 @@ def sweep():
     list(ended(on_end, ["a"], Processes(1, nothing)))
 
 def watch():
-    from geomgen.pipeline.watching_builder import Builder
+    from geomgen.watching.builder import Builder
     builder = Builder(stages, Path("."))
     builder.build(1, None)
     while True:

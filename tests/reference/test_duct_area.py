@@ -9,10 +9,10 @@ import math
 import pytest
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.kernel.booleans import cut
+from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.plain import Model, Opening, Passage, Plane
-from geomgen.kernel.primitives import box, cylinder, tilted
-from geomgen.measurements import opening
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.cooling_air import opening
 
 X = (1.0, 0.0, 0.0)
 

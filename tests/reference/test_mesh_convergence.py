@@ -16,9 +16,9 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
 
 from geomgen.files.stl import read_stl, write_stl
-from geomgen.kernel.bodies import body, outer_skin
-from geomgen.kernel.lines import Stations, lay
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.lofting.bodies import body, outer_skin
+from geomgen.kernel.lofting.lines import Stations, lay
+from geomgen.kernel.meshing.proven import meshed
 
 TOLERANCES = (0.4, 0.2, 0.1, 0.05, 0.025)
 

@@ -13,10 +13,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.kernel.booleans import fuse
+from geomgen.kernel.brep.primitives import box, cylinder, revolved, ring, tilted
 from geomgen.kernel.plain import Axis, Ground, Model, Plane
-from geomgen.kernel.primitives import box, cylinder, revolved, ring, tilted
-from geomgen.measurements.swept import swept_volume
+from geomgen.kernel.solids.booleans import fuse
+from geomgen.measurements.propeller.swept import swept_volume
 
 TIP, HOLE, HALF = 650.0, 60.0, 40.0
 MIDDLE = (3000.0, 0.0, 800.0)

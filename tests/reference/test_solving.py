@@ -11,12 +11,12 @@ from types import SimpleNamespace
 import pytest
 from asking import propeller_figures
 
-from geomgen.measurements.opening import inlets
+from geomgen.measurements.cooling_air.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
-from geomgen.pipeline.solving import solve
-from geomgen.pipeline.solving_question import Question
 from geomgen.sizing.targets import conversions, targets
+from geomgen.solving.question import Question
+from geomgen.solving.solve import solve
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
@@ -54,8 +54,8 @@ def tips(p):
     """Measure the swept volume of the blades against the booms."""
     from dataclasses import replace
 
+    from geomgen.shapes.assembly.places import places
     from geomgen.shapes.booms import booms
-    from geomgen.shapes.places import places
     from geomgen.shapes.propeller import prop_disc
 
     pieces = [*booms(p), prop_disc(p)]
@@ -69,7 +69,7 @@ def tips(p):
 
 def sheet(p):
     """Weigh the firewall."""
-    from geomgen.kernel.properties import volume
+    from geomgen.kernel.solids.properties import volume
     from geomgen.shapes.firewall import firewall
     from geomgen.shapes.hull import pod_lines
 

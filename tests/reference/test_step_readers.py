@@ -13,12 +13,12 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeCylinder, BRepP
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
 from geomgen.files.step import write_step
-from geomgen.kernel.bodies import body, outer_skin, tube
-from geomgen.kernel.booleans import solids_of
-from geomgen.kernel.lines import Stations, lay
-from geomgen.kernel.offsets import offset_skin
-from geomgen.kernel.primitives import moved
-from geomgen.kernel.properties import bounding_box, volume
+from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.lofting.bodies import body, outer_skin, tube
+from geomgen.kernel.lofting.lines import Stations, lay
+from geomgen.kernel.lofting.offsets import offset_skin
+from geomgen.kernel.solids.booleans import solids_of
+from geomgen.kernel.solids.properties import bounding_box, volume
 
 gmsh = pytest.importorskip("gmsh")
 

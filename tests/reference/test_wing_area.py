@@ -14,12 +14,12 @@ from OCP.BRepOffsetAPI import BRepOffsetAPI_ThruSections
 from OCP.gp import gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
-from geomgen.kernel.booleans import cut_pieces
-from geomgen.kernel.meeting import body_of
-from geomgen.kernel.meshing import meshed
+from geomgen.kernel.brep.primitives import box, ring
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Model
-from geomgen.kernel.primitives import box, ring
-from geomgen.kernel.properties import bounding_box
+from geomgen.kernel.solids.booleans import cut_pieces
+from geomgen.kernel.solids.properties import bounding_box
 from geomgen.measurements.planform import planform
 
 TOLERANCE = 0.1

@@ -3,8 +3,8 @@
 import pytest
 
 from geomgen.errors import GeometryError
+from geomgen.shapes.assembly.steps import made, steps
 from geomgen.shapes.engine import engine
-from geomgen.shapes.steps import made, steps
 
 
 def test_a_row_that_stands_apart_is_named_with_its_key_and_distance(variant) -> None:

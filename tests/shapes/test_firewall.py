@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.properties import bounding_box, volume
+from geomgen.kernel.solids.properties import bounding_box, volume
 from geomgen.shapes.firewall import firewall, mid_plane, station_at_skin
 from geomgen.shapes.hull import pod_lines
 

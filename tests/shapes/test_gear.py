@@ -60,7 +60,7 @@ def test_tailwheels_stand_level_and_on_three_points(variant) -> None:
 
 
 def test_wheel_has_its_diameter_and_width(variant) -> None:
-    from geomgen.kernel.properties import bounding_box
+    from geomgen.kernel.solids.properties import bounding_box
 
     p = variant()
     main = p.gear.wheels[0]

@@ -9,11 +9,11 @@ import pytest
 from OCP.BRepCheck import BRepCheck_Analyzer
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.bodies import body
-from geomgen.kernel.offsets import offset_skin
-from geomgen.kernel.primitives import moved
-from geomgen.kernel.properties import mass_properties, volume
-from geomgen.kernel.validity import validity
+from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.lofting.bodies import body
+from geomgen.kernel.lofting.offsets import offset_skin
+from geomgen.kernel.solids.properties import mass_properties, volume
+from geomgen.kernel.solids.validity import validity
 from geomgen.shapes.hull import (
     exit_openings,
     held_back,

@@ -9,15 +9,15 @@ from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
 
-from geomgen.kernel.boxes import loose_box
-from geomgen.kernel.distance import closest
-from geomgen.kernel.meeting import body_of
-from geomgen.kernel.meshing import meshed
-from geomgen.kernel.openings import material
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshes.slices import cut_points, ends
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.openings.window import material
 from geomgen.kernel.plain import Plane
-from geomgen.kernel.probing import points_on
-from geomgen.kernel.properties import bounding_box, face_area, volume
-from geomgen.kernel.slices import cut_points, ends
+from geomgen.kernel.solids.distance import closest
+from geomgen.kernel.solids.probing import points_on
+from geomgen.kernel.solids.properties import bounding_box, face_area, volume
 from geomgen.measurements.planform import planform
 from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.lifting import (

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from geomgen.kernel.distance import extreme
-from geomgen.kernel.properties import volume
+from geomgen.kernel.solids.distance import extreme
+from geomgen.kernel.solids.properties import volume
 from geomgen.shapes.lifting import trailing_edge_at
 from geomgen.shapes.propeller import blade_plane, prop_disc, spinner, thrust_line
 

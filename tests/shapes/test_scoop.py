@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.ducts import Frame
-from geomgen.kernel.meshing import is_closed, meshed
-from geomgen.kernel.openings import opening
-from geomgen.kernel.properties import mass_properties
+from geomgen.kernel.lofting.ducts import Frame
+from geomgen.kernel.meshing.proven import is_closed, meshed
+from geomgen.kernel.openings.window import opening
+from geomgen.kernel.solids.properties import mass_properties
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import (
     broadest,

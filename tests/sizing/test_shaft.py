@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from geomgen.kernel.distance import closest
-from geomgen.kernel.primitives import cylinder
+from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.solids.distance import closest
 from geomgen.shapes.propeller import blade_plane, spinner
 from geomgen.sizing.shaft import base_before, is_shaft, shaft_advice
 from geomgen.sizing.shaft import blade_plane as plane

@@ -3,7 +3,7 @@ from math import pi
 import numpy as np
 import pytest
 
-from geomgen.kernel.openings import angle_between
+from geomgen.kernel.openings.window import angle_between
 from geomgen.measurements.record import Measurement
 from geomgen.shapes.gear import grounds
 from geomgen.shapes.hull import pod_lines

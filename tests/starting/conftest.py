@@ -2,8 +2,8 @@ from pathlib import Path
 
 import pytest
 
-from geomgen.parameters.reading import records_of
-from geomgen.parameters.refusal import Origin
+from geomgen.parameters.reading.loading import records_of
+from geomgen.parameters.reading.refusal import Origin
 from geomgen.starting.choices import wished
 from geomgen.starting.fresh_text import fresh_tables
 

@@ -42,9 +42,9 @@ def test_booms_lie_in_the_wing_and_can_be_laid(fresh, row) -> None:
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_the_lines_of_the_pod_are_fair(fresh, units) -> None:
-    from geomgen.handoff.fair_lines import outer_patches
-    from geomgen.handoff.fairness import fairness_of, pod_fair_lines
     from geomgen.shapes.hull import hull, pod_lines
+    from geomgen.shops.fairness.findings import fairness_of, pod_fair_lines
+    from geomgen.shops.fairness.lines import outer_patches
 
     p = fresh(units=units)
     lines = pod_lines(p)

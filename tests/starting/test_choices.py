@@ -48,7 +48,7 @@ def test_what_was_chosen_reads_back_as_it_was() -> None:
 
 
 def test_names_out_of_file_names_can_be_used() -> None:
-    from geomgen.parameters.engine_bay import SLUG
+    from geomgen.parameters.records.engine_bay import SLUG
 
     for stem in ("My Bird 2", "Möwe", "---", "..", "x" * 90, "a" * 39 + "- b", "_a_"):
         assert SLUG.read(name_from(stem)) == name_from(stem)

@@ -5,8 +5,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geomgen import units
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.written_key import slot_of
+from geomgen.parameters.reading.written_key import slot_of
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.starting.figures import STEPS, UNITS, Writer, default_of, figure, in_system
 
 

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 from covering_choices import covering, every_value, rows
 
-from geomgen.parameters.reading import records_of
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.refusal import Origin, field_words
-from geomgen.parameters.source_text import tables_of
-from geomgen.parameters.written_key import slot_of
+from geomgen.parameters.file_text.source_text import tables_of
+from geomgen.parameters.reading.loading import records_of
+from geomgen.parameters.reading.refusal import Origin, field_words
+from geomgen.parameters.reading.written_key import slot_of
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.starting.choices import OPTIONS, SHOPS, wished
 from geomgen.starting.fresh_text import fresh_tables, fresh_text
 
@@ -35,7 +35,7 @@ def checked(kept, **chosen: str):
 
     A file without scoops has no inlet to measure, which its air checks say; nothing else is let by.
     """
-    from geomgen.pipeline.regenerating import regenerate
+    from geomgen.regeneration.regenerating import regenerate
 
     made = regenerate(loaded(tables_of(text_of(**chosen), PLACE)), kept)
     assert len(made.checks) > 25

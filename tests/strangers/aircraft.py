@@ -9,7 +9,7 @@ from strangers.places import thickness, wing_at
 from strangers.pod import TAILS, Pod, pod
 from strangers.wild import strewn
 
-from geomgen.parameters.writing import toml_of
+from geomgen.parameters.editing.writing import toml_of
 
 
 def aircraft(grade: str, seed: int) -> str:

@@ -8,10 +8,10 @@ from pydantic import BaseModel
 from strangers.dice import Dice
 
 from geomgen import units
-from geomgen.parameters.place_values import Mouth
-from geomgen.parameters.quantities import Fullness, Limit, Within
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.written_key import Slot, slot_of
+from geomgen.parameters.reading.written_key import Slot, slot_of
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.place_values import Mouth
+from geomgen.parameters.records.quantities import Fullness, Limit, Within
 
 # Units that a writer of each kind uses, by dimension; the decimals that they give.
 METRIC: dict[str, dict[str, int]] = {

@@ -4,7 +4,7 @@ from typing import Any
 
 from strangers.dice import Dice
 
-from geomgen.parameters.records import FAMILIES, STAYING
+from geomgen.parameters.records.aircraft import FAMILIES, STAYING
 
 
 def joints(

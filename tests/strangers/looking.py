@@ -15,9 +15,9 @@ from strangers import truths
 from strangers.truths import Expected
 
 from geomgen.kernel.plain import Model
-from geomgen.kernel.properties import centroid, kernel_box, volume
-from geomgen.kernel.validity import validity
-from geomgen.parameters.records import Parameters
+from geomgen.kernel.solids.properties import centroid, kernel_box, volume
+from geomgen.kernel.solids.validity import validity
+from geomgen.parameters.records.aircraft import Parameters
 
 Box = tuple[np.ndarray, np.ndarray]
 # How far a box of the kernel's, and a figure worked another way, may be off [mm], [1].

@@ -6,10 +6,10 @@ from strangers.dice import Dice
 from strangers.pod import Pod
 
 from geomgen import units
-from geomgen.parameters.quantities import Count, Limit, Within, YesNo
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.shops import FLANGES, SHOPS
-from geomgen.parameters.written_key import Slot, slot_of
+from geomgen.parameters.reading.written_key import Slot, slot_of
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.quantities import Count, Limit, Within, YesNo
+from geomgen.parameters.records.shops import FLANGES, SHOPS
 
 # What has its place worked out with the shape, or is no number.
 LEFT = ("from_buttock_line", "count", "machine_length", "start", "end")

@@ -15,7 +15,7 @@ from strangers.aircraft import aircraft
 from strangers.outcome import Outcome
 from strangers.trying import CPU, STAGES, tried
 
-from geomgen.parameters.writing import toml_of
+from geomgen.parameters.editing.writing import toml_of
 
 Place = tuple[str | int, ...]
 

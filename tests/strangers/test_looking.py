@@ -8,8 +8,8 @@ import pytest
 from strangers.looking import problems_of
 from strangers.truths import mouth_area, tip_mach
 
-from geomgen.kernel.meshing import meshed
-from geomgen.kernel.primitives import box
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.shapes import booms, engine, firewall, gear, hull, propeller
 
 

@@ -69,7 +69,7 @@ def test_a_process_that_breaks_down_is_a_fault(monkeypatch):
 def test_what_is_built_wrong_is_wrong(monkeypatch):
     monkeypatch.setattr("strangers.looking.problems_of", lambda *_: ["wing: open"])
     monkeypatch.setattr("geomgen.parameters.load", lambda file: None)
-    monkeypatch.setattr("geomgen.pipeline.assemble", lambda p: None)
+    monkeypatch.setattr("geomgen.workflows.assemble", lambda p: None)
     found = tried("fair", 1, "text", "solids")
     assert (found.outcome, found.message) == ("wrong", "wing: open")
 

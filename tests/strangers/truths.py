@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, hypot, pi, radians, sin, tan
 
-from geomgen.parameters.engine_bay import Scoop
-from geomgen.parameters.landing_gear import Wheel
-from geomgen.parameters.records import Parameters
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.engine_bay import Scoop
+from geomgen.parameters.records.landing_gear import Wheel
 
 Three = tuple[float | None, float | None, float | None]
 NOTHING: Three = (None, None, None)

@@ -14,11 +14,11 @@ from typing import Any
 
 from strangers.outcome import SHUT, Outcome
 
-from geomgen.cache import fingerprints
 from geomgen.errors import GeometryError, GeomgenError, ParameterError
-from geomgen.parameters.records import Parameters
-from geomgen.pipeline.crafting import ready
+from geomgen.parameters.records.aircraft import Parameters
 from geomgen.processes.role import be_a_child
+from geomgen.regeneration import fingerprints
+from geomgen.regeneration.crafting import ready
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30
@@ -126,8 +126,8 @@ def _run(text: str, stage: str) -> dict[str, Any]:
     from strangers.looking import problems_of
 
     from geomgen.parameters import load
-    from geomgen.pipeline import assemble
-    from geomgen.pipeline.regenerating import bodies, regenerate
+    from geomgen.regeneration.regenerating import bodies, regenerate
+    from geomgen.workflows import assemble
 
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "stranger.toml"

@@ -6,9 +6,9 @@ from typing import Any
 from strangers.dice import Dice
 
 from geomgen import units
-from geomgen.parameters.quantities import Count, Fullness, Limit, OneOf, Within, YesNo
-from geomgen.parameters.records import Parameters
-from geomgen.parameters.written_key import Slot, slot_of
+from geomgen.parameters.reading.written_key import Slot, slot_of
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.quantities import Count, Fullness, Limit, OneOf, Within, YesNo
 
 # So many values of a file are thrown, in so many files of ten.
 THROWN, WEIGHTS = (0, 1, 2, 4, 10), (4, 2, 2, 1, 1)

@@ -4,8 +4,8 @@ import io
 
 import pytest
 
-from geomgen.commands.sweep_progress import APART, plain
 from geomgen.studies.progress import Planning, Progress, duration
+from geomgen.terminal.sweep_progress import APART, plain
 
 
 def test_time_left_from_the_finished_ones():

@@ -1,0 +1,221 @@
+"""The three-view of the machine from its solids, hidden lines removed, set out after ISO 5456-2.
+
+The view from the nose is the principal one. First angle: the view from above stands under it, the
+view from the machine's left (the right of who looks at the nose) to the left of it. Third angle:
+the view from above stands over it, the view from the left to the right of it. In both the view
+from functools import partial
+from above has its nose down, the view from the left its nose to the left. Buttock lines of the
+first two and waterlines of the principal view and the one from the left keep aligned. So a sheet
+whose long side lies across takes the largest scale.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import partial
+
+import numpy as np
+
+from geomgen.aircraft_drawings.choices import Choices
+from geomgen.aircraft_drawings.dimensioning import Wanted, dimensioned, labelled, named
+from geomgen.aircraft_drawings.measures import Measures
+from geomgen.aircraft_drawings.wanted import STATION, wanted_in
+from geomgen.drafting.arcs import fitted
+from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.lettering import extent, width_of
+from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.record import (
+    CENTRE,
+    HIDDEN,
+    REF,
+    VISIBLE,
+    Drawing,
+    Label,
+    Path,
+    joined,
+    line,
+)
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.plain import Model
+from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
+from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
+from geomgen.processes.worker_pool import answers
+
+LOOKS: dict[str, Look] = {"front": FROM_NOSE, "side": FROM_LEFT, "plan": NOSE_DOWN}
+NAMES = {
+    "side": "VIEW FROM THE LEFT",
+    "plan": "VIEW FROM ABOVE",
+    "front": "VIEW FROM THE NOSE",
+}
+NOTE = "dimensions in mm, measured on the solids"
+PHANTOM = "chain line at the propeller: the volume that the blades sweep"
+# Mesh tolerance of lines, and what lines and arcs through them may add [mm].
+TOLERANCE, FIT = 0.1, 0.1
+# Letters on paper [mm] of the views' names; room between views, how far axes stand over, in
+# heights of letters.
+TITLES, BETWEEN, OVER = 3.5, 3.5, 1.6
+# How many places along a line its name tries.
+PLACES = 25
+
+
+def three_view(
+    model: Model,
+    choices: Choices,
+    meshes: Mapping[str, Mesh] | None = None,
+    with_hidden: bool = False,
+    boxes: Mapping[str, Box] | None = None,
+) -> Sheet:
+    """Return the three-view of a model [mm] on its sheet, at the largest scale that fits.
+
+    `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
+    GeometryError when a
+    part has no lines, or when the sheet is too small at every scale.
+    """
+    scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
+    # Before the processes part, or each would make its own.
+    for part in model.parts:
+        scene.mesh(part)
+        scene.seams(part)
+    bare = dict(answers(partial(_paths, scene, model.swept, with_hidden), list(LOOKS)))
+    measures = Measures(model, scene)
+    wanted = {name: wanted_in(name, LOOKS[name], measures) for name in LOOKS}
+    for over in SCALES:
+        made = _set_out(bare, wanted, measures, over, choices)
+        if made is not None:
+            return Sheet(made, choices.sheet, over, choices.projection)
+    raise GeometryError(
+        f"the three-view has no room on {choices.sheet}",
+        step="three-view",
+        look_at=["drawings.sheet"],
+    )
+
+
+def _paths(scene: Scene, swept: str, with_hidden: bool, view: str) -> tuple[Path, ...]:
+    """Return the lines of one view as lines and arcs."""
+    found = []
+    for run in lines_seen(scene, LOOKS[view], TOLERANCE, with_hidden):
+        layer = CENTRE if run.part == swept else VISIBLE if run.seen else HIDDEN
+        closed = len(run.points) > 3 and bool(np.allclose(run.points[0], run.points[-1]))
+        found.append(fitted(run.points, FIT, closed, (), layer, run.part))
+    return tuple(found)
+
+
+def _set_out(
+    bare: Mapping[str, tuple[Path, ...]],
+    wanted: Mapping[str, list[Wanted]],
+    measures: Measures,
+    over: int,
+    choices: Choices,
+) -> Drawing | None:
+    """Return all views at one scale, or None where the sheet has no room for them."""
+    wide, high = (over * side for side in room(choices.sheet))
+    boxes = {name: Drawing("", paths).box() for name, paths in bare.items()}
+    spans = {name: (b[0] - a[0], b[1] - a[1]) for name, (a, b) in boxes.items()}
+    if spans["side"][0] + spans["front"][0] > wide or spans["front"][1] + spans["plan"][1] > high:
+        return None
+    views = {name: _finished(name, bare[name], wanted[name], measures, over) for name in bare}
+    drawing = joined("three_view", _arranged(views, over, choices), _notes(measures.model))
+    low, top = extent(drawn_out(drawing))
+    return drawing if top[0] - low[0] <= wide and top[1] - low[1] <= high else None
+
+
+def _notes(model: Model) -> tuple[str, ...]:
+    return (NOTE, PHANTOM) if model.swept in model.parts else (NOTE,)
+
+
+def _arranged(views: dict[str, Drawing], over: int, choices: Choices) -> list[Drawing]:
+    """Return the views where they stand to each other."""
+    gap = BETWEEN * LETTERS * over
+    boxes = {name: extent(drawn_out(view)) for name, view in views.items()}
+    (left, low), (right, high) = boxes["front"]
+    plan, side = boxes["plan"], boxes["side"]
+    if choices.projection == "first angle":
+        up, across = low - gap - plan[1][1], left - gap - side[1][0]
+    else:
+        up, across = high + gap - plan[0][1], right + gap - side[0][0]
+    return [views["front"], views["plan"].moved(0.0, up), views["side"].moved(across, 0.0)]
+
+
+def _finished(
+    name: str, paths: tuple[Path, ...], wanted: list[Wanted], measures: Measures, over: int
+) -> Drawing:
+    """Return one view with its axes, ground line, dimensions and name."""
+    letters, look = LETTERS * over, LOOKS[name]
+    view = Drawing(name, paths)
+    thrust = _thrust_line(look, measures, letters)
+    ground = () if look is NOSE_DOWN else _ground_line(view, look, measures, letters)
+    marks = _datum(wanted, letters)
+    view = replace(view, paths=(*view.paths, *thrust, *ground, *marks))
+    view = dimensioned(view, wanted, letters)
+    if look is FROM_LEFT:
+        if thrust:
+            view = labelled(view, _beside(thrust[0], "THRUST LINE", letters), letters)
+        if ground:
+            view = labelled(view, _along(ground[0], "GROUND LINE", letters), letters)
+    return named(view, NAMES[name], TITLES * over)
+
+
+def _thrust_line(look: Look, measures: Measures, letters: float) -> tuple[Path, ...]:
+    """Return the thrust line past pod and propeller, or a cross where it is seen end on."""
+    axis = measures.model.thrust_line
+    if axis is None:
+        return ()
+    over = OVER * letters
+    if look is FROM_NOSE:
+        x, y = look.flat(axis.origin)
+        return (
+            line((x - over, y), (x + over, y), CENTRE, "thrust line"),
+            line((x, y - over), (x, y + over), CENTRE, "thrust line"),
+        )
+    turning = [part for part in measures.model.rotating if part in measures.model.parts]
+    box = measures.box([*measures.family("pod"), *turning]) or measures.whole()
+    ends = []
+    for x in (box.low[0] - over, box.high[0] + over):
+        far = (x - axis.origin[0]) / axis.direction[0]
+        a, b, c = (o + far * d for o, d in zip(axis.origin, axis.direction, strict=True))
+        ends.append(look.flat((a, b, c)))
+    return (line(ends[0], ends[1], CENTRE, "thrust line"),)
+
+
+def _ground_line(view: Drawing, look: Look, measures: Measures, letters: float) -> tuple[Path, ...]:
+    """Return the line of the ground that the machine stands on."""
+    ground = measures.ground()
+    if ground is None:
+        return ()
+    (nx, ny, nz), (ox, oy, oz) = ground.plane.normal, ground.plane.origin
+    low, high = view.box()
+    ends = []
+    for across in (low[0] - OVER * letters, high[0] + OVER * letters):
+        x, y = (across, 0.0) if look is FROM_LEFT else (ox, -across)
+        z = oz - (nx * (x - ox) + ny * (y - oy)) / nz
+        ends.append(look.flat((x, y, z)))
+    return (line(ends[0], ends[1], REF, "ground line"),)
+
+
+def _beside(axis: Path, text: str, letters: float) -> list[Label]:
+    """Return where a line's name may stand: behind its ends, then along it."""
+    (x0, y0), (x1, y1) = axis.points
+    behind = Label((x1 + letters, y1 - letters / 2), text, letters)
+    before = Label((x0 - letters, y0 - letters / 2), text, letters, anchor="end")
+    return [behind, before, *_along(axis, text, letters)]
+
+
+def _along(axis: Path, text: str, letters: float) -> list[Label]:
+    """Return where a line's name may stand over or under it, from its far end on."""
+    (x0, y0), (x1, y1) = axis.points
+    slope = (y1 - y0) / (x1 - x0)
+    turn = math.degrees(math.atan(slope))
+    starts = np.linspace(x1 - width_of(text, letters), x0, PLACES).tolist()
+    return [
+        Label((x, y0 + slope * (x - x0) + off * letters), text, letters, turn)
+        for off in (0.9, -1.9)
+        for x in starts
+    ]
+
+
+def _datum(wanted: list[Wanted], letters: float) -> tuple[Path, ...]:
+    """Return a mark at station 0, from which the firewall's station counts."""
+    spots = [one.a for one in wanted if one.name == STATION]
+    return tuple(line((x, y - letters), (x, y + letters), CENTRE, "station 0") for x, y in spots)

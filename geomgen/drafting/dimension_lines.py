@@ -1,0 +1,147 @@
+"""A dimension as it is drawn: extension lines, dimension line, arrow heads and its figure.
+
+As ISO 129-1 has it: the figure above its line, to be read from below or from the right; where the
+points stand too near to each other, the arrows point at them from outside and the figure stands
+beside. All sizes go with the height of the letters.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+from geomgen.drafting.lettering import width_of
+from geomgen.drafting.record import DIM, Dimension, Drawing, Label, Path, Point
+
+# All over the height of the letters: gap at the point, what stands over the dimension line,
+# arrow head (length, half its width), the figure above its line, room beside it.
+GAP, OVER = 0.3, 0.6
+ARROW, HALF = 1.0, 0.17
+LIFT, BESIDE = 0.5, 0.4
+TAIL = 2.0
+SAME = 1e-6
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """The lines and the figure of one dimension."""
+
+    extensions: tuple[Path, ...]
+    line: Path
+    arrows: tuple[Path, Path]
+    label: Label
+
+    @property
+    def paths(self) -> tuple[Path, ...]:
+        """Return all its lines, the arrow heads as closed outlines."""
+        return (*self.extensions, self.line, *self.arrows)
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """Coordinates along the dimension line, the way its figure reads, and across it."""
+
+    turn: float
+
+    def of(self, point: Point) -> Point:
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        return point[0] * cos + point[1] * sin, point[1] * cos - point[0] * sin
+
+    def at(self, along: float, across: float) -> Point:
+        cos, sin = math.cos(self.turn), math.sin(self.turn)
+        return along * cos - across * sin, along * sin + across * cos
+
+
+def reading_angle(angle: float) -> float:
+    """Return the angle [deg] of a text along a direction that is read from below or the right.
+
+    >>> [reading_angle(a) for a in (0.0, 90.0, 180.0, 270.0, 120.0)]
+    [0.0, 90.0, 0.0, 90.0, -60.0]
+    """
+    turned = angle % 180.0
+    if turned > 180.0 - SAME:
+        return 0.0
+    return turned - 180.0 if turned > 90.0 + SAME else turned
+
+
+def foot(dimension: Dimension, point: Point) -> Point:
+    """Return where the extension line of a point meets the dimension line [mm].
+
+    >>> foot(Dimension((0.0, 0.0), (30.0, 7.0), (15.0, -20.0)), (30.0, 7.0))
+    (30.0, -20.0)
+    """
+    frame = _Frame(math.radians(reading_angle(dimension.angle)))
+    return frame.at(frame.of(point)[0], frame.of(dimension.at)[1])
+
+
+def drawn(dimension: Dimension) -> Drawn:
+    """Return a dimension's lines and figure on layer DIM.
+
+    The figure of a dimension that is too short for it stands at its right or upper end, or at the
+    other end if `at` lies beyond that.
+    """
+    angle = reading_angle(dimension.angle)
+    frame, size = _Frame(math.radians(angle)), dimension.height
+    (along_a, _), (along_b, _) = frame.of(dimension.a), frame.of(dimension.b)
+    at, level = frame.of(dimension.at)
+    first, last = min(along_a, along_b), max(along_a, along_b)
+    long = width_of(dimension.text, size)
+    inside = last - first >= max(long + 2 * BESIDE * size, (2 * ARROW + 0.5) * size)
+    if inside:
+        ends, anchor, middle = (first, last), "middle", (first + last) / 2
+    else:
+        off = (ARROW + BESIDE) * size
+        left = at < first - SAME
+        ends = (first - TAIL * size, last + off + long)
+        anchor, middle = "start", last + off
+        if left:
+            ends, anchor, middle = (first - off - long, last + TAIL * size), "end", first - off
+    name = dimension.name
+    line = Path((frame.at(ends[0], level), frame.at(ends[1], level)), (), False, DIM, name)
+    way = -1.0 if inside else 1.0
+    arrows = (
+        _arrow(frame, first, level, -way * size, name),
+        _arrow(frame, last, level, way * size, name),
+    )
+    label = Label(
+        frame.at(middle, level + LIFT * size), dimension.text, size, angle, anchor, layer=DIM
+    )
+    found = (_extension(frame, p, level, size, name) for p in (dimension.a, dimension.b))
+    return Drawn(tuple(path for path in found if path), line, arrows, label)
+
+
+def _arrow(frame: _Frame, tip: float, level: float, size: float, name: str) -> Path:
+    """Return an arrow head whose body lies on the side of `size`'s sign."""
+    back, half = tip + ARROW * size, HALF * size
+    corners = (
+        frame.at(tip, level),
+        frame.at(back, level - half),
+        frame.at(back, level + half),
+    )
+    return Path(corners, (), True, DIM, name)
+
+
+def _extension(frame: _Frame, point: Point, level: float, size: float, name: str) -> Path | None:
+    along, across = frame.of(point)
+    if abs(level - across) <= GAP * size:
+        return None
+    way = math.copysign(size, level - across)
+    ends = (frame.at(along, across + GAP * way), frame.at(along, level + OVER * way))
+    return Path(ends, (), False, DIM, name)
+
+
+def drawn_out(drawing: Drawing) -> Drawing:
+    """Return a drawing with its dimensions as plain lines and texts, behind its own.
+
+    >>> one = Drawing("a", dimensions=(Dimension((0.0, 0.0), (90.0, 0.0), (0.0, -20.0)),))
+    >>> made = drawn_out(one)
+    >>> len(made.paths), made.labels[0].text, made.dimensions
+    (5, '90.0', ())
+    """
+    if not drawing.dimensions:
+        return drawing
+    every = [drawn(dimension) for dimension in drawing.dimensions]
+    return replace(
+        drawing,
+        paths=drawing.paths + tuple(path for one in every for path in one.paths),
+        labels=drawing.labels + tuple(one.label for one in every),
+        dimensions=(),
+    )

@@ -1,0 +1,1 @@
+"""DXF: written, read back, compared."""

@@ -1,0 +1,1 @@
+"""PDF: sheets, tiles and pages of text, and the proof of them."""

@@ -1,0 +1,151 @@
+"""Pages of text and tables as PDF, A4, the same bytes each time."""
+
+import io
+import re
+from collections.abc import Sequence
+from html import escape
+from pathlib import Path
+from typing import Any
+
+from geomgen.drafting.formats.pdf.lines import BOLD, MM, narrowed, shown, text
+from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
+from geomgen.drafting.paper.title import RELEASED, Title
+from geomgen.errors import FileWriteError
+from geomgen.files.disk import write_bytes
+
+EDGE = 15.0
+CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
+# Room left and right in a table's cell [points].
+LEFT, RIGHT = 2, 4
+# Height of the capitals [mm] that a release is told in on every page.
+LOUD = 3.0
+
+
+def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: bool = False) -> Path:
+    """Write blocks onto as many A4 pages as they need; FileWriteError when that fails."""
+    from reportlab.platypus import SimpleDocTemplate
+    from reportlab.platypus.doctemplate import LayoutError
+
+    size = (297.0, 210.0) if landscape else (210.0, 297.0)
+    buffer = io.BytesIO()
+    document = SimpleDocTemplate(
+        buffer,
+        pagesize=(size[0] * MM, size[1] * MM),
+        leftMargin=EDGE * MM,
+        rightMargin=EDGE * MM,
+        topMargin=(EDGE + 7.0) * MM,
+        bottomMargin=EDGE * MM,
+        invariant=1,
+        title=f"{title.project}: {title.part}",
+        creator="geomgen",
+    )
+    width = (size[0] - 2 * EDGE) * MM
+
+    def frame(canvas: Any, _: Any) -> None:
+        canvas.setFont("Helvetica", 7.5)
+        top = (size[1] - EDGE) * MM
+        words = f"{title.project}, revision {title.revision}, parameters {title.fingerprint}"
+        canvas.drawString(EDGE * MM, top, shown(words))
+        canvas.drawRightString((size[0] - EDGE) * MM, top, f"page {canvas.getPageNumber()}")
+        canvas.drawString(EDGE * MM, 8 * MM, " ".join(title.cautions))
+        if title.reason:
+            told = f"{RELEASED}: {title.reason}"
+            canvas.setFillColorRGB(0.75, 0, 0)
+            high = narrowed(told, LOUD, size[0] - 2 * EDGE, BOLD)
+            text(canvas, (EDGE, size[1] - EDGE + 5.0), told, high, font=BOLD)
+
+    made = [part for block in blocks for part in _flowables(block, width)]
+    try:
+        document.build(made, onFirstPage=frame, onLaterPages=frame)
+    except LayoutError as error:
+        raise FileWriteError(
+            "a row or paragraph of it is larger than a page", path=path.name, advice="shorten it"
+        ) from error
+    write_bytes(path, buffer.getvalue())
+    return path
+
+
+def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black") -> Any:
+    from reportlab.lib.styles import ParagraphStyle
+    from reportlab.platypus import Paragraph
+
+    look = ParagraphStyle(
+        "text",
+        fontName="Helvetica-Bold" if bold else "Helvetica",
+        fontSize=size,
+        leading=size * 1.25,
+        textColor=colour,
+        spaceAfter=2,
+        splitLongWords=1,
+    )
+    return Paragraph(escape(shown(words)), look)
+
+
+def parted(words: str, width: float) -> str:
+    """Return words of a cell with those that are wider than `width` [points] parted at . and _.
+
+    >>> parted("prop.ground_clearance.rotated", 100.0)
+    'prop.ground_clearance. rotated'
+    """
+    return " ".join(_in_pieces(word, width) for word in words.split(" "))
+
+
+def _in_pieces(word: str, width: float) -> str:
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    lines = [""]
+    for piece in re.split(r"(?<=[._])", word):
+        if lines[-1] and stringWidth(lines[-1] + piece, "Helvetica", CELL) > width:
+            lines.append("")
+        lines[-1] += piece
+    return " ".join(lines)
+
+
+def _flowables(block: Block, width: float) -> list[Any]:
+    from reportlab.platypus import Spacer
+
+    if isinstance(block, Heading):
+        return [Spacer(1, 6), _paragraph(block.text, HEAD, bold=True), Spacer(1, 2)]
+    if isinstance(block, Words):
+        return [_paragraph(block.text, SMALL if block.small else TEXT)]
+    if isinstance(block, Banner):
+        return [_banner(block, width), Spacer(1, 6)]
+    return [_table(block, width)]
+
+
+def _banner(block: Banner, width: float) -> Any:
+    from reportlab.platypus import Table as Frame
+
+    size = 26 if len(block.text) < 30 else 17
+    words = _paragraph(block.text, size, bold=True, colour="#b00000" if block.loud else "black")
+    thick = 3 if block.loud else 1
+    look = [
+        ("BOX", (0, 0), (-1, -1), thick, "#b00000" if block.loud else "black"),
+        ("TOPPADDING", (0, 0), (-1, -1), 6),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 10),
+    ]
+    return Frame([[words]], colWidths=[width], style=look)
+
+
+def _table(block: Table, width: float) -> Any:
+    from reportlab.platypus import LongTable
+
+    widths = [share * width for share in block.shares]
+    head = [_paragraph(cell, CELL, bold=True) for cell in block.head]
+    rows = [
+        [
+            _paragraph(parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
+            for cell, wide in zip(row, widths, strict=True)
+        ]
+        for row in block.rows
+    ]
+    look = [
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.9, "black"),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.25, "#999999"),
+        ("LEFTPADDING", (0, 0), (-1, -1), LEFT),
+        ("RIGHTPADDING", (0, 0), (-1, -1), RIGHT),
+        ("TOPPADDING", (0, 0), (-1, -1), 1),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 2),
+    ]
+    return LongTable([head, *rows], colWidths=widths, repeatRows=1, splitInRow=1, style=look)

@@ -1,0 +1,1 @@
+"""Sheets and pages of paper: frame, title block, pens, projection symbol."""

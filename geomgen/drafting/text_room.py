@@ -1,0 +1,76 @@
+"""Where text fits on a sheet without running into lines or other text."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+
+from geomgen.drafting.record import TEXT, Label, Point
+
+# How wide letters are, capital and other, and how high a line is, as shares of the text's height
+# (that of a capital); of a plain sans-serif face, on the large side.
+CAPITAL, OTHER = 0.95, 0.75
+LINE = 1.6
+# Places tried each way.
+STEPS = 70
+
+
+def wide(text: str, height: float) -> float:
+    """Return how wide [mm] a line of text is at most.
+
+    >>> wide("UP", 10.0)
+    19.0
+    """
+    return height * sum(CAPITAL if letter.isupper() else OTHER for letter in text)
+
+
+def extent(lines: tuple[str, ...], height: float) -> tuple[float, float]:
+    """Return width and height [mm] that lines of text take."""
+    return max(wide(text, height) for text in lines), ((len(lines) - 1) * LINE + 1) * height
+
+
+@dataclass
+class Room:
+    """A free area [mm] that shrinks with all that is put into it; `clear` is left round it."""
+
+    free: shapely.Geometry
+    clear: float = 2.0
+    labels: list[Label] = field(default_factory=list)
+
+    def block(self, shape: shapely.Geometry) -> None:
+        """Take a shape out of what is free."""
+        self.free = shapely.difference(self.free, shapely.buffer(shape, self.clear))
+
+    def place(self, size: tuple[float, float], near: Point) -> Point | None:
+        """Take a rectangle out of the free area as near to a place as it fits; return its middle.
+
+        None where there is no such room.
+        """
+        half = (size[0] / 2 + self.clear, size[1] / 2 + self.clear)
+        x0, y0, x1, y1 = self.free.bounds
+        if not (x1 - x0 > 2 * half[0] and y1 - y0 > 2 * half[1]):
+            return None
+        steps = np.linspace(0.0, 1.0, STEPS)
+        xs, ys = np.meshgrid(x0 + steps * (x1 - x0), y0 + steps * (y1 - y0))
+        spots = np.r_[np.array([near]), np.stack([xs.ravel(), ys.ravel()], axis=-1)]
+        x, y = spots[np.argsort(np.hypot(*(spots - near).T), kind="stable")].T
+        shapely.prepare(self.free)
+        boxes = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
+        fits = np.nonzero(shapely.contains_properly(self.free, boxes))[0]
+        if not len(fits):
+            return None
+        self.free = shapely.difference(self.free, boxes[fits[0]])
+        return float(x[fits[0]]), float(y[fits[0]])
+
+    def write(self, lines: tuple[str, ...], height: float, near: Point) -> bool:
+        """Write lines as near to a place as they fit, their middle there; False if nowhere."""
+        size = extent(lines, height)
+        at = self.place(size, near)
+        if at is None:
+            return False
+        first = at[1] + size[1] / 2 - height
+        self.labels += [
+            Label((at[0], first - i * LINE * height), text, height, 0.0, "middle", TEXT)
+            for i, text in enumerate(lines)
+        ]
+        return True

@@ -1,0 +1,1 @@
+"""Ways of the air between bodies: open cells of a grid, the narrowest place, planes across."""

@@ -1,0 +1,41 @@
+"""The curve of an edge: its parameters, points on it one by one."""
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.BRepAdaptor import BRepAdaptor_Curve
+from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopoDS import TopoDS_Edge
+
+from geomgen.kernel.plain import Vec3
+
+Floats = NDArray[np.float64]
+
+
+class EdgeCurve:
+    """An edge's curve from `first` to `last`; `backward` where the edge runs against it.
+
+    >>> from geomgen.kernel.brep.primitives import box
+    >>> from geomgen.kernel.solids.probing import edges_in
+    >>> curve = EdgeCurve(edges_in(box((0, 0, 0), (2, 2, 2)))[0])
+    >>> curve.last - curve.first, len(curve.points(curve.even(5)))
+    (2.0, 5)
+    """
+
+    def __init__(self, edge: TopoDS_Edge) -> None:
+        self._curve = BRepAdaptor_Curve(edge)
+        self.first = float(self._curve.FirstParameter())
+        self.last = float(self._curve.LastParameter())
+        self.backward = bool(edge.Orientation() == TopAbs_REVERSED)
+
+    def at(self, parameter: float) -> Vec3:
+        """Return the point [mm] at a parameter."""
+        point = self._curve.Value(parameter)
+        return (point.X(), point.Y(), point.Z())
+
+    def points(self, parameters: Floats) -> Floats:
+        """Return the points (n, 3) [mm] at parameters (n,)."""
+        return np.array([self.at(at) for at in parameters.tolist()]).reshape(-1, 3)
+
+    def even(self, count: int) -> Floats:
+        """Return parameters (count,) spread evenly from `first` to `last`."""
+        return np.linspace(self.first, self.last, count)

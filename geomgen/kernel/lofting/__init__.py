@@ -1,0 +1,1 @@
+"""Bodies through lines and sections: surfaces, skins at a distance, closed to solids."""

@@ -1,0 +1,1 @@
+"""What is open in a plane between solids: its area, its border, what sealant closes."""

@@ -1,0 +1,1 @@
+"""Where planes cut bodies: exact outlines, the slit between two, a profile, an axis."""

@@ -1,0 +1,145 @@
+"""How near a body comes to an axis between two stations along it, told by its mesh first.
+
+Only the faces that can be nearest are clipped to the stations, not the whole solid; what comes out
+is held to the exact outlines in the planes of both stations and to the mesh between them.
+"""
+
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+import shapely
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
+from OCP.TopTools import TopTools_ListOfShape
+
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.primitives import across, slab
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh import Floats, Ints
+from geomgen.kernel.plain import Axis
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.exact_rings import ROUNDED, ExactCut
+from geomgen.kernel.sections.mesh_rings import mesh_rings
+from geomgen.kernel.sections.outline_gap import Wall
+from geomgen.kernel.solids.distance import Closest, along, closest, on_axis, segment
+
+# Figures of different ways to the same place agree to this [mm].
+AGREES = 1e-5
+
+
+@dataclass(frozen=True)
+class Span:
+    """Two distances along an axis, and how far out is looked [mm]."""
+
+    axis: Axis
+    front: float
+    back: float
+    reach: float
+
+    def frame(self, at: float) -> Frame:
+        """Return the plane across the axis at a distance along it."""
+        up = across(self.axis.direction)
+        x, y, z = np.cross(up, np.array(self.axis.direction)).tolist()
+        return Frame(on_axis(self.axis, at), (x, y, z), up)
+
+
+@dataclass(frozen=True)
+class Told:
+    """What the mesh tells: the radius that is surely reached, faces that may, how deep the least.
+
+    `reached` is inf and `least` is inf where the mesh stays out of the span.
+    """
+
+    reached: float
+    least: float
+    faces: Ints
+
+
+def told(span: Span, body: Body) -> Told:
+    """Return what a mesh tells of the least radius [mm] between two stations."""
+    frame, room = span.frame(0.0), body.deviation + ROUNDED
+    height, flat = frame.height(body.mesh.vertices), frame.flat(body.mesh.vertices)
+    tall = height[body.mesh.triangles]
+    within = (tall.min(axis=1) <= span.back + room) & (tall.max(axis=1) >= span.front - room)
+    here = np.nonzero(within)[0]
+    if not len(here):
+        return Told(inf, inf, np.zeros(0, dtype=np.int64))
+    triangles = body.mesh.triangles[here]
+    least = radii(flat[triangles])
+    reached = _reached(span, height[triangles], flat[triangles]) + room
+    faces = np.unique(body.mesh.face[here][least - room <= reached])
+    return Told(reached, float(least.min()) - room, faces)
+
+
+def nearest_to_axis(span: Span, body: Body, seen: Told) -> Closest | None:
+    """Return the exact least distance from the axis; None when it does not prove right."""
+    line = segment(on_axis(span.axis, span.front), on_axis(span.axis, span.back))
+    every, room = faces_of(body.solid), slab(span.axis, span.front, span.back, span.reach)
+    pieces = [piece for number in seen.faces.tolist() for piece in shared(every[number], room)]
+    if not pieces:
+        return None
+    found = min((closest(line, piece) for piece in pieces), key=lambda near: near.distance)
+    at = along(span.axis, found.second)
+    if not span.front - AGREES <= at <= span.back + AGREES:
+        return None
+    if not seen.least - AGREES <= found.distance <= seen.reached + AGREES:
+        return None
+    rims = [_rim(span, body, at, seen) for at in (span.front, span.back)]
+    if any(rim is None or found.distance > rim + AGREES for rim in rims):
+        return None
+    return found
+
+
+def radii(flat: Floats) -> Floats:
+    """Return the distance (n,) of the origin from triangles (n, 3, 2) in the plane [mm]."""
+    lines = shapely.linearrings(np.concatenate([flat, flat[:, :1]], axis=1))
+    a, b, c = flat.transpose(1, 0, 2)
+    turns = [p[:, 0] * q[:, 1] - p[:, 1] * q[:, 0] for p, q in ((a, b), (b, c), (c, a))]
+    inside = np.all(np.array(turns) > 0.0, axis=0) | np.all(np.array(turns) < 0.0, axis=0)
+    return np.where(inside, 0.0, shapely.distance(lines, shapely.Point(0.0, 0.0)))
+
+
+def _reached(span: Span, height: Floats, flat: Floats) -> float:
+    """Return the least radius [mm] of corners between the stations and of sides in their planes."""
+    between = (height >= span.front) & (height <= span.back)
+    found = [float(np.min(np.linalg.norm(flat[between], axis=-1), initial=inf))]
+    for at in (span.front, span.back):
+        for i in range(3):
+            a, b = height[:, i] - at, height[:, (i + 1) % 3] - at
+            passes = (a < 0.0) != (b < 0.0)
+            share = (a[passes] / (a[passes] - b[passes]))[:, None]
+            start = flat[passes, i]
+            points = start + share * (flat[passes, (i + 1) % 3] - start)
+            found.append(float(np.min(np.linalg.norm(points, axis=1), initial=inf)))
+    return min(found)
+
+
+def shared(face: TopoDS_Face, room: TopoDS_Shape) -> list[TopoDS_Face]:
+    """Return what of a face lies in a solid; neither is changed."""
+    both = BRepAlgoAPI_Common()
+    for shape, give in ((face, both.SetArguments), (room, both.SetTools)):
+        listed = TopTools_ListOfShape()
+        listed.Append(shape)
+        give(listed)
+    both.SetNonDestructive(True)
+    both.Build()
+    return faces_of(both.Shape()) if both.IsDone() else []
+
+
+def _rim(span: Span, body: Body, at: float, seen: Told) -> float | None:
+    """Return the exact least radius [mm] in the plane of a station; None when it can't be told."""
+    frame = span.frame(at)
+    rings = mesh_rings(body.mesh, frame)
+    if rings is None:
+        return None
+    cut, found = ExactCut(body, frame), inf
+    for ring in rings:
+        if np.linalg.norm(ring.points, axis=1).min() > seen.reached + 10 * body.deviation:
+            continue
+        exact = cut.ring(ring)
+        if exact is None:
+            return None
+        foot = Wall(exact).foot(np.zeros((1, 2)))
+        found = min(found, float(np.linalg.norm(foot)))
+    return found

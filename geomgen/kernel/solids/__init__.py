@@ -1,0 +1,1 @@
+"""Exact solids: volume, box, inside or outside, distance; cut and joined, each proved."""

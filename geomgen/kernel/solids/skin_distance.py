@@ -1,0 +1,73 @@
+"""How far points stand off the skins of a solid, on the side that a skin looks to."""
+
+import numpy as np
+from numpy.typing import NDArray
+from OCP.BRepTools import BRepTools
+from OCP.TopAbs import TopAbs_REVERSED
+from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
+from scipy.spatial import cKDTree
+
+from geomgen.kernel.brep.boxes import Box, boxes_meet, loose_box
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.surface_points import surface_points
+from geomgen.kernel.meshing.deviation import step
+
+Floats = NDArray[np.float64]
+GRID = 32
+TURNS = 5
+# How well a skin has to look the way of a point to count: the cosine between both.
+LOOKS = 0.5
+NEAR = 30.0
+
+
+def off_skin(solid: TopoDS_Shape, points: Floats, away: Floats, facing: float) -> Floats:
+    """Return how far points (n, 3) stand off a solid's skin along `away` (n, 3) [mm].
+
+    Only skins count whose outward normal looks along `away` (`facing` 1) or against it (-1). With 1
+    a positive distance is that of a point outside of the skin, with -1 too: a gap to a body round
+    the points. NaN where no skin is near. Faces count as far as their surface goes, holes ignored.
+
+    >>> from geomgen.kernel.brep.primitives import cylinder
+    >>> rod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 10.0, 50.0)
+    >>> off_skin(rod, np.array([[20.0, 0.0, 10.5]]), np.array([[0.0, 0.0, 1.0]]), 1.0).round(6)
+    array([0.5])
+    """
+    low, high = points.min(axis=0) - NEAR, points.max(axis=0) + NEAR
+    room = Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+    best = np.full(len(points), np.nan)
+    for face in faces_of(solid):
+        if boxes_meet(loose_box(face), room):
+            off = _off(face, points, away, facing, room)
+            better = ~np.isnan(off) & ~(np.abs(best) <= np.abs(off))
+            best[better] = off[better]
+    return best
+
+
+def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: Box) -> Floats:
+    surface = surface_points(face)
+    low, high = _bounds(face)
+    shares = np.linspace(0.0, 1.0, GRID)
+    u, v = np.meshgrid(*(low[i] + shares * (high[i] - low[i]) for i in (0, 1)))
+    at = np.stack([u.ravel(), v.ravel()], axis=-1)
+    raw = surface.at(at)[0]
+    near = np.all((raw > np.array(room.low) - NEAR) & (raw < np.array(room.high) + NEAR), axis=1)
+    if not near.any():
+        return np.full(len(points), np.nan)
+    uv = at[near][cKDTree(raw[near]).query(points)[1]]
+    for _ in range(TURNS):
+        uv = np.clip(uv + step(surface.at(uv, 1), points), low, high)
+    rows = surface.at(uv, 1)
+    normal = np.cross(rows[1], rows[2])
+    sense = -1.0 if face.Orientation() == TopAbs_REVERSED else 1.0
+    size = np.linalg.norm(normal, axis=1)
+    normal = sense * normal / np.where(size > 0, size, 1.0)[:, None]
+    between = points - rows[0]
+    distance = np.sum(between * normal, axis=1)
+    aside = np.linalg.norm(between - distance[:, None] * normal, axis=1)
+    good = (np.sum(normal * away, axis=1) * facing > LOOKS) & (aside < 0.05)
+    return np.where(good, distance, np.nan)
+
+
+def _bounds(face: TopoDS_Face) -> tuple[Floats, Floats]:
+    u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
+    return np.array([u0, v0]), np.array([u1, v1])

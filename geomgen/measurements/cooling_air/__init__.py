@@ -1,0 +1,1 @@
+"""Mouths, exit and passages of the cooling air, and its whole way."""

@@ -1,0 +1,178 @@
+"""Cells in which a way of the air is looked for: what stands between them, what is inside."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+from scipy import ndimage
+
+from geomgen.kernel.airways.grid_walls import Bools, Grid, Owners, walls_between
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh import Floats
+from geomgen.kernel.openings.sealing import SEALED
+from geomgen.kernel.plain import Vec3
+
+Walls = tuple[Owners, Owners, Owners]
+# The hull and what belongs to it; what stands between them on all four sides is inside.
+HULL = ("pod", "scoop", "exit")
+HUB = "the hub"
+# A small mouth in a large hull gets larger cells than it would like, no more than so many.
+MOST = 1_500_000
+# Sides of the prism that stands for a hub; rays by which a point is told to lie in a mesh.
+SIDES = 24
+RAYS, FAR = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.118, -0.623, 0.773)), 1e5
+
+
+@dataclass(frozen=True)
+class Space:
+    """Where a way is looked for: the cells' size and box [mm], the parts that may stand there."""
+
+    step: float
+    box: Box
+
+
+@dataclass(frozen=True)
+class Hub:
+    """The propeller's hub, as thick as the hole of the swept volume: two ends and radius [mm]."""
+
+    front: Vec3
+    back: Vec3
+    radius: float
+
+
+def grid_of(space: Space, again: int) -> Grid:
+    """Return the cells of a space; their middles lie on no round figure, where faces often do."""
+    room = float(np.prod(space.box.size))
+    step = max(space.step / 2**again, float(np.cbrt(room / MOST)))
+    low = tuple(float(c) - 0.6180339 * step for c in space.box.low)
+    x, y, z = (ceil((high - under) / step) for under, high in zip(low, space.box.high, strict=True))
+    return Grid((low[0], low[1], low[2]), step, (x, y, z))
+
+
+def walls_of(
+    grid: Grid, bodies: Mapping[str, Body], families: Mapping[str, str], hub: Hub | None = None
+) -> tuple[list[str], Grid, Walls, Bools]:
+    """Return the names of what stands in a grid, its walls, and which cells the hull surrounds."""
+    # Where several stand between two cells the last one counts: the hull comes last.
+    names = sorted(bodies, key=lambda name: families.get(name) in HULL)
+    others = sum(families.get(name) not in HULL for name in names)
+    corners = [bodies[name].mesh.corners for name in names]
+    if hub:
+        names, corners = [HUB, *names], [prism(hub), *corners]
+        others += 1
+    low, high = np.array(grid.low), np.array(grid.high)
+    near = [c[np.all((c.min(axis=1) <= high) & (c.max(axis=1) >= low), axis=1)] for c in corners]
+    walls = walls_between(grid, near)
+    return names, grid, walls, surrounded(grid, [wall > others for wall in walls])
+
+
+def surrounded(grid: Grid, hull: Sequence[Bools]) -> Bools:
+    """Return which cells have the hull on all four sides; `hull` says where it parts two cells."""
+    inside = np.ones(grid.counts, dtype=bool)
+    for axis in (1, 2):
+        before = np.pad(hull[axis], [(1, 0) if k == axis else (0, 0) for k in range(3)])
+        after = np.pad(hull[axis], [(0, 1) if k == axis else (0, 0) for k in range(3)])
+        there = np.logical_or.accumulate(before, axis=axis)
+        beyond = np.flip(np.logical_or.accumulate(np.flip(after, axis), axis=axis), axis)
+        inside &= _joints_shut(grid, there, axis) & _joints_shut(grid, beyond, axis)
+    return inside
+
+
+def _joints_shut(grid: Grid, met: Bools, axis: int) -> Bools:
+    """Return which lines along an axis meet the hull, also those that slip out through a joint.
+
+    Middles of cells may lie in the slit between two pieces of a hull, all of a layer in a slit
+    across it: the lines on both sides of it meet the pieces.
+    """
+    layers = int(SEALED // grid.step) + 1
+    shut = met.copy()
+    for across in {0, 1, 2} - {axis}:
+        line = [layers + 1 if k == across else 1 for k in range(3)]
+        shut |= ndimage.binary_closing(met, np.ones(line, dtype=bool))
+    return shut
+
+
+def cropped(
+    names: list[str], grid: Grid, walls: Walls, inside: Bools, box: Box
+) -> tuple[list[str], Grid, Walls, Bools]:
+    """Return what of a grid lies round a box; what the hull surrounds is told before."""
+    low = [max(0, int((a - b) // grid.step)) for a, b in zip(box.low, grid.low, strict=True)]
+    high = [
+        min(n, int((a - b) // grid.step) + 1)
+        for a, b, n in zip(box.high, grid.low, grid.counts, strict=True)
+    ]
+    part = tuple(slice(a, b) for a, b in zip(low, high, strict=True))
+    x, y, z = (
+        own[
+            tuple(slice(a, b - (k == axis)) for k, (a, b) in enumerate(zip(low, high, strict=True)))
+        ]
+        for axis, own in enumerate(walls)
+    )
+    corner = [c + grid.step * a for c, a in zip(grid.low, low, strict=True)]
+    counts = (high[0] - low[0], high[1] - low[1], high[2] - low[2])
+    cut = Grid((corner[0], corner[1], corner[2]), grid.step, counts)
+    return names, cut, (x, y, z), inside[part]
+
+
+def prism(hub: Hub) -> Floats:
+    """Return the triangles (m, 3, 3) of a hub, round it a polygon of its own area."""
+    a, b = np.array(hub.front), np.array(hub.back)
+    way = (b - a) / np.linalg.norm(b - a)
+    one = np.cross(way, (0.0, 1.0, 0.0) if abs(way[1]) < 0.9 else (1.0, 0.0, 0.0))
+    one /= np.linalg.norm(one)
+    turn = 2 * np.pi * np.arange(SIDES) / SIDES
+    size = hub.radius * np.sqrt(2 * np.pi / SIDES / np.sin(2 * np.pi / SIDES))
+    ring = size * (np.cos(turn)[:, None] * one + np.sin(turn)[:, None] * np.cross(way, one))
+    following = np.roll(ring, -1, axis=0)
+    front, back = np.broadcast_to(a, ring.shape), np.broadcast_to(b, ring.shape)
+    rows = [
+        (front, a + ring, a + following),
+        (back, b + ring, b + following),
+        (a + ring, a + following, b + ring),
+        (a + following, b + ring, b + following),
+    ]
+    return np.concatenate([np.stack(row, axis=1) for row in rows])
+
+
+def material_of(bodies: Mapping[str, Body]) -> Callable[[Vec3], bool]:
+    """Return what says of a point [mm] whether it lies in the mesh of one of some bodies.
+
+    A ray that leaves a closed mesh passes its skin an odd number of times; most of three rays
+    decide, for one may run along an edge.
+    """
+    ends = np.array(RAYS) * FAR
+
+    def inside(body: Body, point: Vec3) -> bool:
+        out = [[c + e for c, e in zip(point, end, strict=True)] for end in ends]
+        return sum(len(body.hull.ray_cast(list(point), to)) % 2 for to in out) > 1
+
+    return lambda point: any(inside(body, point) for body in bodies.values())
+
+
+def along_and_across(grid: Grid, origin: Vec3, way: Vec3) -> tuple[Floats, Floats]:
+    """Return how far cells lie along a way from a point, and how far beside it [mm]."""
+    off = [axis - start for axis, start in zip(grid.middles(), origin, strict=True)]
+    along = sum((o * w for o, w in zip(off, way, strict=True)), np.zeros(grid.counts))
+    return along, np.sqrt(np.maximum(square_away(grid, origin) - along**2, 0.0))
+
+
+def square_away(grid: Grid, point: Vec3) -> Floats:
+    """Return the squares of how far cells lie from a point [mm2]."""
+    off = (axis - start for axis, start in zip(grid.middles(), point, strict=True))
+    return sum((o * o for o in off), np.zeros(grid.counts))
+
+
+def off_line(grid: Grid, line: Sequence[Vec3]) -> Floats:
+    """Return how far cells lie from a line of straight pieces [mm]."""
+    least = np.full(grid.counts, np.inf)
+    for a, b in zip(line[:-1], line[1:], strict=True):
+        length = float(np.linalg.norm(np.subtract(b, a)))
+        if length < 1e-9:
+            continue
+        x, y, z = np.subtract(b, a) / length
+        along, across = along_and_across(grid, a, (float(x), float(y), float(z)))
+        beyond = np.maximum(np.maximum(-along, along - length), 0.0)
+        least = np.minimum(least, np.hypot(across, beyond))
+    return least

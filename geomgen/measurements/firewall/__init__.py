@@ -1,0 +1,1 @@
+"""The firewall: sheet, slits, holes, thickness."""

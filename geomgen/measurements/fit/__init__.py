@@ -1,0 +1,1 @@
+"""How parts fit: room round the engine, parts that meet, parts that are joined."""

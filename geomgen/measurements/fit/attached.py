@@ -1,0 +1,238 @@
+"""What each part is joined to: does a chain of joints lead from it to the pod, and how well seated.
+
+A joint is where two parts come within reach of each other: the widest gap that the file states for
+any joint, and a millimetre (own choice). What hangs on legs or mounts that are not drawn (wheels,
+the engine) and what turns is not asked; parts that are fixed to the engine hang on it.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geomgen.kernel.interference.contact import Seat, seat, section
+from geomgen.kernel.interference.meeting import Body, hull_gap
+from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.measurements.fit.engine_fit import engines, fixed
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+
+# Added to the widest gap of a joint, for what bonds the two [mm]: own choice.
+BOND = 1.0
+# Held by what is not drawn: legs, mounts.
+UNDRAWN = ("wheel", "engine")
+# Parts that stand on others with their ends: of those the seat is looked at.
+SEATED = ("tailplane", "fin", "pylon")
+# A seat that runs round a part has no one direction and no section to be compared with; where one
+# is, the section is taken this far behind the seat [mm]. A part whose section there is so many
+# times its least one lies on the other with its side. All own choice.
+ONE_WAY, BEHIND, LYING = 0.45, 10.0, 3.0
+AXES: tuple[Vec3, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+JOINED = (
+    "the widest gap stated for any joint and 1 mm more (own choice); not asked: wheels and engine, "
+    "whose legs and mounts are not drawn, and what turns"
+)
+SEAT = (
+    "tailplane, fins and pylon: skin within reach of the other part, as a share of the part's "
+    "section"
+)
+# Gaps are looked for this much farther out than they may be [mm].
+NEXT = 1.0
+
+
+@dataclass(frozen=True)
+class Joint:
+    """Where two parts are within reach: gap [mm], area of the seat [mm2] and where it is.
+
+    `shares` are, of the first and the second part, the seat over the part's section; None where
+    that was not looked at or the seat runs round the part.
+    """
+
+    gap: float
+    area: float
+    at: Vec3
+    shares: tuple[float | None, float | None]
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """The part that is nearest to another, and the gap between their meshes [mm]."""
+
+    name: str
+    gap: float
+
+
+def reach(model: Model) -> float:
+    """Return how near two parts are that count as joined [mm]."""
+    return model.joint_gap + BOND
+
+
+def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Joint | None:
+    """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
+
+    `looked_at` says of which of the two the seat is compared with the section.
+    """
+    gap = float(a.hull.min_gap(b.hull, within + NEXT))
+    if gap > within:
+        return None
+    if not any(looked_at):
+        return Joint(gap, 0.0, (0.0, 0.0, 0.0), (None, None))
+    seats = [
+        seat(one.mesh.corners, MeshSearch(other.mesh.corners), within)
+        for one, other in ((a, b), (b, a))
+    ]
+    small = min(seats, key=lambda found: found.area)
+    first = _share(a, b, seats[0]) if looked_at[0] else None
+    second = _share(b, a, seats[1]) if looked_at[1] else None
+    return Joint(gap, small.area, small.middle, (first, second))
+
+
+def _share(body: Body, other: Body, found: Seat) -> float | None:
+    """Return a seat as a share of the body's section behind it.
+
+    A part that lies on the other with its side has the smaller of both parts' least sections.
+    """
+    if found.flat <= ONE_WAY * found.area:
+        return None if found.area else 0.0
+    x, y, z = np.subtract(found.middle, BEHIND * np.array(found.way)).tolist()
+    whole, least = section(body.hull, (x, y, z), found.way), _least(body, (x, y, z))
+    if whole > LYING * least:
+        whole = min(least, _least(other, found.middle))
+    return found.flat / whole if whole > 0.0 else None
+
+
+def _least(body: Body, at: Vec3) -> float:
+    """Return the least section [mm2] through a point across the axes; 0 where none meets it."""
+    areas = [section(body.hull, at, way) for way in AXES]
+    return min((area for area in areas if area > 0.0), default=0.0)
+
+
+def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
+    """Say of two parts whether each stands on others with its end."""
+    return model.families[a] in SEATED, model.families[b] in SEATED
+
+
+def held(model: Model) -> list[str]:
+    """Return the parts that must be joined to something drawn."""
+    turning = {model.swept, *model.rotating}
+    return [n for n, f in model.families.items() if f not in UNDRAWN and n not in turning]
+
+
+def loose(model: Model, pairs: Iterable[tuple[str, str]]) -> list[str]:
+    """Return the parts that no chain of joined pairs leads from to the pod."""
+    chained = _chained(_roots(model), [*pairs, *_by_file(model)])
+    return [name for name in held(model) if name not in chained]
+
+
+def _roots(model: Model) -> list[str]:
+    pods = [n for n, family in model.families.items() if family == "pod"]
+    return [*pods, *engines(model)] if pods else []
+
+
+def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
+    """Return the nearest of some other bodies by the meshes; None where there are none."""
+    return min(
+        (Nearest(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
+        key=lambda found: found.gap,
+        default=None,
+    )
+
+
+def attached(
+    model: Model,
+    joints: Mapping[tuple[str, str], Joint],
+    near: Mapping[str, Nearest] | None = None,
+) -> list[Measurement]:
+    """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
+
+    `joints` are those that were found, `near` what is nearest to each loose part of what leads to
+    the pod. Nothing where the model has no pod.
+    """
+    roots = [n for n, family in model.families.items() if family == "pod"]
+    if not roots:
+        return []
+    off = loose(model, joints)
+    said = [_joined_to(name, joints, model) for name in held(model) if name not in roots]
+    told = [_what_would_do(name, found) for name, found in (near or {}).items() if name in off]
+    return [
+        Measurement(
+            "parts.attached",
+            ", ".join(off) or "all parts",
+            "parts from which no chain of joints leads to the pod",
+            float(len(off)),
+            "1",
+            f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
+            0.0,
+            note="; ".join([*told, *said]),
+        ),
+        *_seats(model, joints),
+    ]
+
+
+def _what_would_do(name: str, found: Nearest) -> str:
+    return (
+        f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
+        f"the pod: join the two in the file, or move it nearer; if the engine carries it, add its "
+        f"name to engine.fixed_parts"
+    )
+
+
+def _by_file(model: Model) -> list[tuple[str, str]]:
+    """Return the pairs that the file says are joined: the engine and what is fixed to it."""
+    return [(engine, name) for engine in engines(model) for name in fixed(model)]
+
+
+def _chained(roots: Sequence[str], links: Sequence[tuple[str, str]]) -> set[str]:
+    """Return all that chains of links reach from the roots."""
+    found, size = set(roots), 0
+    while size != len(found):
+        size = len(found)
+        for a, b in links:
+            if a in found or b in found:
+                found |= {a, b}
+    return found
+
+
+def _joined_to(name: str, joints: Mapping[tuple[str, str], Joint], model: Model) -> str:
+    to = [b if a == name else a for a, b in joints if name in (a, b)]
+    if name in fixed(model):
+        to += [f"{engine} (the file says so)" for engine in engines(model)]
+    return f"{name} to {' and '.join(to)}" if to else f"{name} to nothing"
+
+
+def _seats(model: Model, joints: Mapping[tuple[str, str], Joint]) -> list[Measurement]:
+    """Return the least, of the parts that stand on others, of each one's best seat."""
+    best: dict[str, tuple[float, str, Joint]] = {}
+    for pair, found in joints.items():
+        both = zip(pair, pair[::-1], looked_at(model, *pair), found.shares, strict=True)
+        for name, other, looked, share in both:
+            if looked:
+                # A seat that runs all round holds by itself.
+                row = (1.0 if share is None else min(share, 1.0), other, found)
+                best[name] = max(best.get(name, row), row, key=_of)
+    if not best:
+        return []
+    name = min(best, key=lambda part: best[part][0])
+    share, other, found = best[name]
+    return [
+        Measurement(
+            "parts.seat",
+            f"{name}, {other}",
+            "least share of a part's section that its best joint bears on",
+            share,
+            "1",
+            f"{SEAT} {BEHIND:g} mm behind it (own choice); 1 where the joint runs round the part",
+            None,
+            f"{name} at {place(found.at)}",
+            (found.at,),
+            "; ".join(
+                f"{part} on {to} {100 * s:.0f} % ({j.area:.0f} mm2)"
+                for part, (s, to, j) in best.items()
+            ),
+        )
+    ]
+
+
+def _of(row: tuple[float, str, Joint]) -> tuple[float, float]:
+    return (row[0], row[2].area)

@@ -1,0 +1,152 @@
+"""Room round the engine: the least gap to any part but those that are fixed to it."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces, triangles
+from geomgen.kernel.interference.near_triangles import nearest_points
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.solids.distance import EXACT, closest
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+
+# So many neighbours are named with their gaps, the nearest first.
+NAMED = 8
+EVERY = "every part but what is fixed to the engine or turns on its shaft; "
+ON_SOLIDS = EVERY + "the exact distance of the solids, checked by their meshes"
+ON_MESHES = EVERY + "the distance of the meshes, where the solids' exact one does not agree with it"
+SHARED = EVERY + "how deep the two share space"
+
+
+@dataclass(frozen=True)
+class Room:
+    """The gap to one neighbour [mm], with its bound and its two closest points if known.
+
+    The points are as far apart as the gap is wide, give or take the bound; of parts that share
+    space as far as they are deep.
+    """
+
+    gap: float
+    name: str
+    bound: float
+    points: tuple[Vec3, ...] = ()
+
+
+def exact_room(a: Body, b: Body, rough: Room) -> Room:
+    """Return the solids' distance; the meshes', with its own two points, where that can't be right.
+
+    Right is what the meshes allow and what the kernel's own two points are apart.
+    """
+    slack = a.deviation + b.deviation
+    near = closest(*near_faces(a, b, rough.gap + slack))
+    own = math.dist(near.first, near.second)
+    if abs(rough.gap - near.distance) <= slack + 1e-3 and abs(own - near.distance) <= 10 * EXACT:
+        return Room(near.distance, rough.name, 10 * EXACT, (near.first, near.second))
+    points = nearest_points(triangles(a), triangles(b), rough.gap)
+    if points is None:
+        raise GeometryError(
+            f"the meshes of engine and {rough.name} are said to be {rough.gap:.3f} mm apart and no "
+            "two of their triangles are",
+            part=rough.name,
+            step="engine.clearance",
+        )
+    first, second = (_vec(point.tolist()) for point in points)
+    return Room(math.dist(first, second), rough.name, slack, (first, second))
+
+
+def _vec(values: Sequence[float]) -> Vec3:
+    x, y, z = values
+    return (x, y, z)
+
+
+def rough_room(engine: Body, body: Body, name: str) -> Room:
+    """Return the gap to one neighbour by the meshes; how deep it is where the two share space."""
+    met = meeting(engine, body)
+    if met is not None:
+        return Room(-met.depth, name, met.error, (met.at, met.foot))
+    return Room(hull_gap(engine.hull, body.hull), name, engine.deviation + body.deviation)
+
+
+def may_be_least(room: Room, rooms: Sequence[Room]) -> bool:
+    """Say whether a rough gap may be the least once it is known exactly."""
+    best = min(other.gap + other.bound for other in rooms)
+    return not room.points and room.gap - room.bound <= best
+
+
+def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
+    """Return engine.clearance [mm], the least of its neighbours; negative by the depth.
+
+    Every neighbour is measured by its mesh; on the solids those that can be the nearest.
+    """
+    found: list[Room] = []
+    for name in engines(model):
+        engine = bodies[name]
+        rough = [rough_room(engine, bodies[other], other) for other in neighbours(model, name)]
+        found += [
+            exact_room(engine, bodies[r.name], r) if may_be_least(r, rough) else r for r in rough
+        ]
+    return room_record(found, fixed(model))
+
+
+def engines(model: Model) -> list[str]:
+    """Return the names of the engines' envelopes."""
+    return [name for name, family in model.families.items() if family == "engine"]
+
+
+def neighbours(model: Model, engine: str) -> list[str]:
+    """Return what stands round an engine: every part that does not move with it.
+
+    Propeller and spinner turn on its shaft, and `on_engine` are fixed to it.
+    """
+    own = {engine, model.swept, *model.rotating, *fixed(model)}
+    return [name for name in model.families if name not in own]
+
+
+def fixed(model: Model) -> list[str]:
+    """Return the names of the parts that are fixed to the engine."""
+    return [name for name, family in model.families.items() if family in model.on_engine]
+
+
+def room_record(found: Sequence[Room], left_out: Sequence[str] = ()) -> list[Measurement]:
+    """Return the least of the gaps as a record; `left_out` names what is fixed to the engine."""
+    if not found:
+        return []
+    each = sorted(found, key=lambda room: room.gap)
+    least = each[0]
+    return [
+        Measurement(
+            "engine.clearance",
+            f"engine, {least.name}",
+            "least gap between the engine and what is round it",
+            least.gap,
+            "mm",
+            _method(least),
+            least.bound,
+            f"{least.name} at {place(least.points[1])}",
+            least.points,
+            "; ".join(_said(each, left_out)),
+        )
+    ]
+
+
+def _method(room: Room) -> str:
+    """Return how a gap was taken: its bound tells, for the solids' own is far below a mesh's."""
+    if room.gap < 0:
+        return SHARED
+    return ON_SOLIDS if room.bound <= 10 * EXACT else ON_MESHES
+
+
+def _said(each: Sequence[Room], left_out: Sequence[str]) -> list[str]:
+    said = [_gap_of(room) for room in each[:NAMED]]
+    if len(each) > NAMED:
+        said.append(f"{len(each) - NAMED} other parts farther off")
+    if left_out:
+        said.append(f"not counted, fixed to the engine: {', '.join(left_out)}")
+    return said
+
+
+def _gap_of(room: Room) -> str:
+    about = "" if room.points else "about "
+    return f"{room.name} {about}{room.gap:.1f} mm"

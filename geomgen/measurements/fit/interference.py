@@ -1,0 +1,67 @@
+"""Do finished parts share space? Every pair, by meshes that are proven and by the solids."""
+
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+
+from geomgen.kernel.interference.meeting import Body, Meeting, meeting
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+
+WHAT = "depth to which parts run into each other: a point of one below the skin of the other"
+METHOD = (
+    "every pair: gap of verified meshes against their deviations; where that does not settle it, "
+    "shared solid and points of each skin in the other solid"
+)
+# Of one pair so many places are named, the deepest first.
+NAMED = 5
+
+
+def interference(bodies: Mapping[str, Body]) -> Measurement:
+    """Return minus the depth of the deepest meeting [mm], 0 when no two parts share space."""
+    found: list[tuple[str, str, Meeting]] = []
+    for (a, first), (b, second) in combinations(bodies.items(), 2):
+        met = meeting(first, second)
+        if met is not None:
+            found.append((a, b, met))
+    return meeting_record(found, len(bodies))
+
+
+def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Measurement:
+    """Return the deepest meeting of two parts, out of all pairs of so many parts, as a record."""
+    met = list(found)
+    if not met:
+        return Measurement(
+            "parts.interference",
+            "all parts",
+            WHAT,
+            0.0,
+            "mm",
+            METHOD,
+            0.0,
+            note=f"{parts * (parts - 1) // 2} pairs, none shares space",
+        )
+    met.sort(key=lambda item: -item[2].depth)
+    a, b, worst = met[0]
+    return Measurement(
+        "parts.interference",
+        f"{a}, {b}",
+        WHAT,
+        -worst.depth,
+        "mm",
+        worst.method,
+        worst.error,
+        place(worst.at),
+        (worst.at,),
+        "; ".join(_said(*item) for item in met),
+    )
+
+
+def _said(a: str, b: str, met: Meeting) -> str:
+    """Say of two parts how deep they meet, how much they share, and each place if several."""
+    right_through = ", right through" if met.through else ""
+    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm3{right_through})"
+    if len(met.places) == 1:
+        return text
+    each = ", ".join(f"{depth:.2f} mm at {place(at)}" for depth, at in met.places[:NAMED])
+    more = len(met.places) - NAMED
+    return f"{text} in {len(met.places)} places: {each}" + (f" and {more} less" * (more > 0))

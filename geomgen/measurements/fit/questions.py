@@ -1,0 +1,222 @@
+"""The questions about room: round the engine, of parts that meet, of parts that are joined."""
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import asdict, replace
+from itertools import combinations
+from typing import Any
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.interference.meeting import Meeting, meeting
+from geomgen.kernel.plain import Model
+from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.fit import attached as attaching
+from geomgen.measurements.fit import engine_fit
+from geomgen.measurements.fit.attached import Joint
+from geomgen.measurements.fit.engine_fit import Room
+from geomgen.measurements.fit.interference import meeting_record
+from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.record import Measurement
+
+Boxes = Mapping[str, Box]
+Pair = tuple[str, str]
+# A mesh leaves its solid's box by no more than this [mm].
+ROOM = 5.0
+# Whatever may stand as near to an engine as this is measured and named [mm]: own choice.
+ROUND = 200.0
+
+
+def room_round_engines(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions about room: rough for what may be near, exact where it matters.
+
+    The nearest by its box is asked for first; what its box keeps further off than the least gap
+    so far, and than `ROUND`, can't be the nearest and is not asked for.
+    """
+    for engine in engine_fit.engines(model):
+        around = [name for name in engine_fit.neighbours(model, engine) if name in boxes]
+        off = {other: _apart(boxes[engine], boxes[other]) for other in around}
+        around.sort(key=lambda other: (off[other], other))
+        rough = {other: f"room from {engine} to {other}" for other in around}
+        for k, (other, name) in enumerate(rough.items()):
+            before = tuple(rough[one] for one in around[:k])
+            yield _rough(engine, other, name, off[other], before)
+        for other, name in rough.items():
+            yield _exact(engine, other, name, tuple(rough.values()))
+
+
+def _apart(one: Box, other: Box) -> float:
+    """Return a distance [mm] that two parts with these boxes are surely not nearer than."""
+    return math.hypot(
+        *(
+            max(low - top, bottom - high, 0.0)
+            for low, high, bottom, top in zip(one.low, one.high, other.low, other.high, strict=True)
+        )
+    )
+
+
+def _rough(engine: str, other: str, name: str, off: float, before: tuple[str, ...]) -> Question:
+    def ask(given: Given) -> Answer:
+        try:
+            room = engine_fit.rough_room(given.bodies[engine], given.bodies[other], other)
+        except GeometryError as error:
+            return refused(error)
+        return asdict(room)
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        known = [answers[n] for n in before if answers[n] is not None]
+        gaps = [_room(row).gap + _room(row).bound for row in known if not said_no(row)]
+        return off <= max(ROUND, min(gaps, default=math.inf))
+
+    return Question(name, ask, (), (engine, other), (), (off,), before, due, weight=0.5)
+
+
+def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Question:
+    def ask(given: Given) -> Answer:
+        a, b = given.bodies[engine], given.bodies[other]
+        try:
+            return asdict(engine_fit.exact_room(a, b, _room(given.answers[name])))
+        except GeometryError as error:
+            return refused(error)
+
+    def due(answers: Mapping[str, Answer]) -> bool:
+        known = [answers[n] for n in rough if answers[n] is not None]
+        if answers[name] is None or any(said_no(row) for row in known):
+            return False
+        rooms = [_room(row) for row in known]
+        return engine_fit.may_be_least(_room(answers[name]), rooms)
+
+    bodies = (engine, other)
+    return Question(f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7)
+
+
+def _room(row: Mapping[str, Any]) -> Room:
+    return Room(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
+
+
+def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
+    """Return what the answers say of the room round the engine."""
+    rooms = []
+    for engine in engine_fit.engines(model):
+        for other in engine_fit.neighbours(model, engine):
+            name = f"room from {engine} to {other}"
+            answer = answers.get(f"{name}, exact") or answers.get(name)
+            if answer is None:
+                continue
+            if said_no(answer):
+                return [missing("engine.clearance", "mm", answer)]
+            rooms.append(_room(answer))
+    return engine_fit.room_record(rooms, engine_fit.fixed(model))
+
+
+def joints(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions whether two parts are joined, for all that come within reach."""
+    within = attaching.reach(model)
+    for a, b in _near_pairs(model, boxes):
+        yield _joint(a, b, within, attaching.looked_at(model, a, b))
+
+
+def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
+    within = attaching.reach(model)
+    held = [name for name in attaching.held(model) if name in boxes]
+    grown = {name: _grown(boxes[name], ROOM + within) for name in held}
+    return [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
+
+
+def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions what is nearest to each part, asked only of those that are loose."""
+    pairs, there = _near_pairs(model, boxes), [name for name in boxes if name in model.families]
+    if "pod" in model.families.values():
+        for name in attaching.held(model):
+            if name in boxes:
+                yield _nearest(model, name, there, pairs)
+
+
+def _nearest(model: Model, name: str, there: Sequence[str], pairs: Sequence[Pair]) -> Question:
+    """Return the question what is nearest to a part, asked where it is loose."""
+    bare = replace(model, parts={})
+    rolling = ("wheel", *model.rotating, model.swept)
+    may = [n for n in there if n not in rolling and model.families[n] not in rolling]
+
+    def off(answers: Mapping[str, Answer]) -> list[str]:
+        return attaching.loose(bare, [p for p in pairs if answers[_joint_of(*p)] is not None])
+
+    def ask(given: Given) -> Answer:
+        apart = off(given.answers)
+        found = attaching.nearest(
+            given.bodies[name], {n: given.bodies[n] for n in may if n not in apart}
+        )
+        return None if found is None else asdict(found)
+
+    return Question(
+        _nearest_to(name),
+        ask,
+        bodies=tuple(may),
+        after=tuple(_joint_of(*pair) for pair in pairs),
+        plain=(pairs, may, model.families, model.on_engine),
+        due=lambda answers: name in off(answers),
+        weight=0.3,
+    )
+
+
+def _nearest_to(name: str) -> str:
+    return f"nearest to {name}"
+
+
+def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> Question:
+    def ask(given: Given) -> Answer:
+        found = attaching.joint(given.bodies[a], given.bodies[b], within, looked_at)
+        return None if found is None else asdict(found)
+
+    return Question(_joint_of(a, b), ask, (), (a, b), plain=(within, looked_at), weight=0.2)
+
+
+def _joint_of(a: str, b: str) -> str:
+    return f"joint of {a} and {b}"
+
+
+def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
+    """Return what the answers say of parts that are joined."""
+    pairs = combinations(attaching.held(model), 2)
+    each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
+    found = {pair: _joint_again(row) for pair, row in each if row is not None}
+    rows = ((name, answers.get(_nearest_to(name))) for name in attaching.held(model))
+    near = {name: attaching.Nearest(**row) for name, row in rows if row is not None}
+    return attaching.attached(model, found, near)
+
+
+def _joint_again(row: Mapping[str, Any]) -> Joint:
+    return Joint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
+
+
+def meetings(boxes: Boxes) -> Iterator[Question]:
+    """Return the questions whether two parts share space, for all that come near each other."""
+    grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
+    for a, b in combinations(boxes, 2):
+        if boxes_meet(grown[a], grown[b]):
+            yield _meeting(a, b)
+
+
+def _grown(box: Box, by: float) -> Box:
+    low, high = box.low, box.high
+    return Box((low[0] - by, low[1] - by, low[2] - by), (high[0] + by, high[1] + by, high[2] + by))
+
+
+def _meeting(a: str, b: str) -> Question:
+    def ask(given: Given) -> Answer:
+        met = meeting(given.bodies[a], given.bodies[b])
+        return None if met is None else asdict(met)
+
+    return Question(f"{a} and {b}", ask, (), (a, b), weight=0.1)
+
+
+def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Measurement:
+    """Return what the answers say of parts that share space."""
+    rows = ((a, b, answers.get(f"{a} and {b}")) for a, b in combinations(parts, 2))
+    met = [(a, b, _met(row)) for a, b, row in rows if row is not None]
+    return meeting_record(met, len(parts))
+
+
+def _met(row: Mapping[str, Any]) -> Meeting:
+    places = tuple((depth, vec(at)) for depth, at in row["places"])
+    return Meeting(**{**row, "at": vec(row["at"]), "foot": vec(row["foot"]), "places": places})

@@ -1,0 +1,1 @@
+"""What the propeller sweeps, and what comes near it."""

@@ -1,0 +1,121 @@
+"""How near a part comes to the swept volume along the shaft, at whatever radius it stands.
+
+The swept volume is wider at the tips than at the roots. From a straight side of its profile, a gap
+along the shaft is the distance square to that cone, over the cosine of its slope: exact, as the
+kernel measures distances. The meshes tell which faces can be nearest, and prove the answer.
+"""
+
+from dataclasses import dataclass
+from math import hypot, inf
+
+import numpy as np
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.primitives import ring
+from geomgen.kernel.interference.meeting import Body, meeting
+from geomgen.kernel.mesh import Floats, Ints
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.sections.exact_rings import ROUNDED
+from geomgen.kernel.sections.near_axis import Span, radii, shared
+from geomgen.kernel.sections.revolution import cone
+from geomgen.kernel.solids.booleans import common
+from geomgen.kernel.solids.distance import along, closest, extreme
+from geomgen.measurements.propeller.swept import Side, Swept
+
+# Parts farther than this along the shaft are not looked for [mm].
+FAR = 2e4
+# A side that narrows outward by more than this slope is refused: its cone is not convex.
+LEVEL = 1e-6
+# Each triangle is looked at in so many steps a side.
+STEPS = 8
+Reach = tuple[float, Vec3]
+
+
+def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | None:
+    """Return the least gap along the shaft [mm] and where; None where it is out of the ring.
+
+    Negative where it stands in the swept volume: by the length along the shaft that they share.
+    `disc` is the swept volume with its mesh. GeometryError when the figure does not prove right.
+    """
+    met = meeting(disc, body)
+    if met is not None:
+        pieces = common(body.solid, swept.solid(), name, "what stands in the swept volume")
+        found = [_depth(swept, piece) for piece in pieces]
+        return min(found, default=(-met.depth, met.at))
+    gaps = [_from_side(swept, side, name, body) for side in swept.sides()]
+    return min((gap for gap in gaps if gap is not None), default=None)
+
+
+def _depth(swept: Swept, piece: object) -> Reach:
+    x, y, z = swept.axis.direction
+    _, aft = extreme(piece, (x, y, z))
+    _, fore = extreme(piece, (-x, -y, -z))
+    return along(swept.axis, fore) - along(swept.axis, aft), aft
+
+
+@dataclass(frozen=True)
+class _Seen:
+    """What a mesh tells of the gap [mm]: surely not more, surely not less, faces that may be it."""
+
+    most: float
+    least: float
+    faces: Ints
+
+
+def _from_side(swept: Swept, side: Side, name: str, body: Body) -> Reach | None:
+    if side.way * side.slope > LEVEL:
+        raise GeometryError(
+            "the swept volume is narrower at the tips than at the roots: no gap along the shaft",
+            part=swept.name,
+        )
+    seen = _seen(swept, side, body)
+    if not len(seen.faces):
+        return None
+    ends = (swept.middle - FAR, swept.middle)
+    if side.way < 0:
+        ends = (swept.middle, swept.middle + FAR)
+    room = ring(swept.axis, *ends, side.inner, side.outer)
+    every = faces_of(body.solid)
+    pieces = [piece for number in seen.faces.tolist() for piece in shared(every[number], room)]
+    outer = side.outer + abs(side.slope) * FAR
+    face = cone(swept.axis, (side.at, side.inner), (side.station(outer), outer))
+    near = [closest(face, piece) for piece in pieces]
+    gaps = [(n.distance * hypot(1.0, side.slope), n.second) for n in near]
+    least = min(gaps, default=None)
+    if (inf if least is None else least[0]) > seen.most or (least and least[0] < seen.least):
+        raise GeometryError(
+            "the kernel's distance along the shaft and the mesh's do not agree", part=name
+        )
+    return least
+
+
+def _seen(swept: Swept, side: Side, body: Body) -> _Seen:
+    frame = Span(swept.axis, 0.0, 0.0, 0.0).frame(0.0)
+    off = body.deviation * hypot(1.0, side.slope) + ROUNDED
+    height, flat = frame.height(body.mesh.vertices), frame.flat(body.mesh.vertices)
+    tall, wide = height[body.mesh.triangles], flat[body.mesh.triangles]
+    gap = _gaps(side, tall, np.linalg.norm(wide, axis=-1))
+    out = np.linalg.norm(wide, axis=-1).max(axis=1) >= side.inner - off
+    here = np.nonzero(out & (gap.max(axis=1) >= -off) & (radii(wide) <= side.outer + off))[0]
+    if not len(here):
+        return _Seen(inf, inf, np.zeros(0, dtype=np.int64))
+    # A gap is concave over a triangle, as a distance from the axis is convex: least at a corner.
+    least = gap[here].min(axis=1) - off
+    most = _most(side, tall[here], wide[here], off)
+    faces = np.unique(body.mesh.face[here][least <= most])
+    return _Seen(most, float(least.min()) if least.min() > 0.0 else 0.0, faces)
+
+
+def _most(side: Side, tall: Floats, wide: Floats, off: float) -> float:
+    """Return a gap that is surely reached: at points of triangles that lie in the ring."""
+    grid = [(i, j, STEPS - i - j) for i in range(STEPS + 1) for j in range(STEPS + 1 - i)]
+    share = np.array(grid) / STEPS
+    radius = np.linalg.norm(np.einsum("pc,ncd->npd", share, wide), axis=-1)
+    gap = _gaps(side, tall @ share.T, radius)
+    within = (radius >= side.inner + off) & (radius <= side.outer - off) & (gap > off)
+    return float(np.min(gap[within], initial=inf)) + off
+
+
+def _gaps(side: Side, height: Floats, radius: Floats) -> Floats:
+    return np.asarray(side.way * (side.at + side.slope * (radius - side.inner) - height))

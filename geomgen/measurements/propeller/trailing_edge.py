@@ -1,0 +1,219 @@
+"""How far behind a trailing edge the blades turn, in fractions of the local chord.
+
+Wing and tailplane are cut at buttock lines, pylon and fins at waterlines. Between corners of the
+mesh edges are straight, and the gap over the chord is least at one end; so it is looked at at every
+corner, and where the edge enters or leaves the disc.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import inf
+
+import numpy as np
+
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.meshes.slices import Floats, Slices, ends
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.solids.distance import along, off_axis
+from geomgen.measurements.place import place
+from geomgen.measurements.propeller.swept import Swept
+from geomgen.measurements.record import Measurement
+
+# Families that have a trailing edge, and the axis that they are cut across.
+EDGED = {"wing": 1, "tailplane": 1, "pylon": 2, "fin": 2}
+CUTS = 201
+# A corner of the mesh is looked at just beside it on both sides [mm].
+BESIDE = 1e-6
+# Corners within this of the edges count as on them [mm].
+NEAR_EDGE = 5.0
+HALVINGS = 60
+
+
+@dataclass(frozen=True)
+class Gap:
+    """The gap [chord] at one cut, the trailing edge there, chord and radius [mm], the part."""
+
+    value: float
+    edge: Vec3
+    chord: float
+    radius: float
+    part: str
+
+
+class _Edge:
+    """A lifting part, or all of one kind that are measured as one, cut where it is asked for."""
+
+    def __init__(self, parts: Mapping[str, Body], axis: int, swept: Swept) -> None:
+        self.swept, self.axis = swept, axis
+        self.off = max(body.deviation for body in parts.values())
+        self._slices = {name: Slices(body.mesh, axis) for name, body in parts.items()}
+        self._corners = np.concatenate([body.mesh.vertices for body in parts.values()])
+        self._known: dict[float, Gap | None] = {}
+        self.samples = self._sampled()
+
+    def at(self, line: float) -> Gap | None:
+        """Return the gap at a cut; None where nothing is cut, or what is stands behind."""
+        if line not in self._known:
+            self._known[line] = self._gap(line)
+        return self._known[line]
+
+    def _gap(self, line: float) -> Gap | None:
+        cuts = {name: slices.at(line) for name, slices in self._slices.items()}
+        points = np.concatenate(list(cuts.values()))
+        if len(points) < 2:
+            return None
+        fore, aft = ends(points, self.swept.axis.direction)
+        chord = float(np.linalg.norm(aft - fore))
+        if chord == 0.0 or along(self.swept.axis, tuple(fore.tolist())) > self.swept.back:
+            return None
+        x, y, z = aft.tolist()
+        part = next(name for name, each in cuts.items() if (each == aft).all(axis=1).any())
+        value = (self.swept.front - along(self.swept.axis, (x, y, z))) / chord
+        return Gap(value, (x, y, z), chord, off_axis(self.swept.axis, (x, y, z)), part)
+
+    def _sampled(self) -> list[float]:
+        """Return where it is looked at, within the disc's reach, in order."""
+        line, lines = self.swept.axis, self._corners[:, self.axis]
+        heights = (self._corners - np.array(line.origin)) @ np.array(line.direction)
+        lean = abs(line.direction[self.axis]) * float(np.abs(heights).max())
+        middle, reach = line.origin[self.axis], self.swept.tip + lean
+        low, high = max(lines.min(), middle - reach), min(lines.max(), middle + reach)
+        if low >= high:
+            return []
+        inset = 1e-9 * (high - low) + 1e-9
+        even = np.linspace(low + inset, high - inset, CUTS)
+        at = np.unique(np.round(lines[self._on_an_edge(even, heights)], 7))
+        beside = np.concatenate([even, at - BESIDE, at, at + BESIDE])
+        found = np.unique(beside[(beside > low) & (beside < high)])
+        return [float(value) for value in found]
+
+    def _on_an_edge(self, even: Floats, heights: Floats) -> Floats:
+        """Return the numbers of the corners that may lie on the leading or the trailing edge."""
+        way, fore, aft = np.array(self.swept.axis.direction), [], []
+        for value in even.tolist():
+            points = np.concatenate([slices.at(value) for slices in self._slices.values()])
+            reach = (points - np.array(self.swept.axis.origin)) @ way
+            fore.append(reach.min(initial=inf))
+            aft.append(reach.max(initial=-inf))
+        right = np.clip(np.searchsorted(even, self._corners[:, self.axis]), 1, CUTS - 1)
+        first, last = np.array(fore), np.array(aft)
+        near = heights >= np.minimum(last[right - 1], last[right]) - NEAR_EDGE
+        near |= heights <= np.maximum(first[right - 1], first[right]) + NEAR_EDGE
+        return np.asarray(np.nonzero(near)[0])
+
+    def least(self, tip: float) -> Gap | None:
+        """Return the least gap where the edge stands within a radius [mm]; None where nowhere."""
+        found = [gap for gap in map(self.at, self.samples) if gap and gap.radius <= tip]
+        for a, b in pairwise(self.samples):
+            rim = self._rim(a, b, tip)
+            found += [rim] if rim else []
+        found += [gap for gap in self._dips(tip) if gap]
+        return min(found, key=_value, default=None)
+
+    def _rim(self, a: float, b: float, tip: float) -> Gap | None:
+        """Return the gap where the edge passes the rim between two cuts, from its inner side."""
+        if self._within(a, tip) == self._within(b, tip):
+            return None
+        inner, outer = (a, b) if self._within(a, tip) else (b, a)
+        for _ in range(HALVINGS):
+            middle = 0.5 * (inner + outer)
+            inner, outer = (middle, outer) if self._within(middle, tip) else (inner, middle)
+        return self.at(inner)
+
+    def _dips(self, tip: float) -> list[Gap | None]:
+        """Return the gaps where the edge dips into the disc between cuts that stand outside."""
+        radius = [gap.radius if (gap := self.at(s)) else inf for s in self.samples]
+        found: list[Gap | None] = []
+        for i in range(1, len(radius) - 1):
+            low = min(radius[i - 1], radius[i + 1])
+            if tip < radius[i] <= low < inf and radius[i] - tip < low - radius[i] + 1.0:
+                a, b = self._lowest(self.samples[i - 1], self.samples[i + 1])
+                found += [
+                    self._rim(self.samples[i - 1], a, tip),
+                    self._rim(b, self.samples[i + 1], tip),
+                ]
+        return found
+
+    def _lowest(self, a: float, b: float) -> tuple[float, float]:
+        for _ in range(HALVINGS):
+            left, right = a + (b - a) / 3, b - (b - a) / 3
+            one, other = self.at(left), self.at(right)
+            if one is None or other is None:
+                break
+            a, b = (a, right) if one.radius < other.radius else (left, b)
+        return a, b
+
+    def _within(self, line: float, tip: float) -> bool:
+        gap = self.at(line)
+        return gap is not None and gap.radius <= tip
+
+
+def _value(gap: Gap) -> float:
+    return gap.value
+
+
+def trailing_edge_gap(
+    edged: Mapping[str, str], bodies: Mapping[str, Body], swept: Swept
+) -> list[Measurement]:
+    """Return the least gap from a trailing edge to the blades, in local chords.
+
+    `edged` gives the families of the parts that have one. Chords are as near as the mesh's
+    deviation, straight edges exact. A wing in several parts is measured as one.
+    """
+    found = []
+    for names, axis in _groups(edged):
+        edge = _Edge({name: bodies[name] for name in names}, axis, swept)
+        least = edge.least(swept.tip)
+        if least is not None:
+            found.append((least.value, _bound(edge, least), least, ""))
+    if found:
+        return [_record(*min(found, key=lambda row: row[0])[1:], edged)]
+    return [_outside(edged, bodies, swept)]
+
+
+def _groups(edged: Mapping[str, str]) -> list[tuple[tuple[str, ...], int]]:
+    """Return which parts are cut together: level ones by family, upright ones one by one."""
+    level = dict.fromkeys(family for family in edged.values() if EDGED[family] == 1)
+    found = [(tuple(n for n in edged if edged[n] == family), 1) for family in level]
+    return found + [((name,), 2) for name, family in edged.items() if EDGED[family] == 2]
+
+
+def _bound(edge: _Edge, least: Gap) -> float:
+    """Return how far the gap may be off [chord]: the mesh's chord and edge, and where it leaves."""
+    tip = edge.swept.tip
+    others = [edge.least(tip + edge.off), edge.least(tip - edge.off)]
+    moved = max(abs(o.value - least.value) if o else inf for o in others)
+    return moved + 2 * edge.off / least.chord * (1 + abs(least.value))
+
+
+def _outside(edged: Mapping[str, str], bodies: Mapping[str, Body], swept: Swept) -> Measurement:
+    """Return the least gap of a wing whose edge does not pass the disc, and say so."""
+    wings = {name: bodies[name] for name, family in edged.items() if family == "wing"}
+    if not wings:
+        return _record(None, None, "no trailing edge stands before the disc", edged)
+    edge = _Edge(wings, 1, swept)
+    least = edge.least(inf)
+    if least is None:
+        return _record(None, None, "no part of the wing stands ahead of the disc", edged)
+    note = "no part of the trailing edge stands before the disc; nearest given"
+    return _record(2 * edge.off / least.chord * (1 + abs(least.value)), least, note, edged)
+
+
+def _record(
+    bound: float | None, least: Gap | None, note: str, edged: Sequence[str] | Mapping[str, str]
+) -> Measurement:
+    return Measurement(
+        "prop.trailing_edge_gap",
+        next(iter(edged)) if least is None else least.part,
+        "trailing edge to blades over the local chord, at every part inside the disc",
+        None if least is None else least.value,
+        "chord",
+        "verified meshes of wing, tailplane, pylon and fins cut at every corner of their edges and "
+        "where they pass the rim of the disc; blades as far forward as their tips bend; booms, "
+        "hull, scoops, wheels and engine have no chord and count in millimetres alone",
+        bound,
+        "" if least is None else place(least.edge),
+        () if least is None else (least.edge,),
+        note,
+    )

@@ -1,0 +1,1 @@
+"""Every measurement that a model has the parts for."""

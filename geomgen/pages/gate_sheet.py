@@ -1,0 +1,235 @@
+"""The cut / don't-cut sheet: one answer for a set of files, and what it rests on."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
+from geomgen.drafting.paper.title import RELEASED
+from geomgen.pages.finding_words import figure_words, limit_words, outcome_words
+from geomgen.pages.rows import PartRow
+from geomgen.shops.product import Finding
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.wording import figure
+
+CUT, DO_NOT = "CUT", "DO NOT CUT"
+CAUTIONS = (
+    "A geometry aid, not an airworthiness approval: it knows nothing of strength, flutter, weight "
+    "and balance.",
+    "Local codes and licensed practice come first; have design and work looked at by people who "
+    "are qualified to do so.",
+    "Measure the three dimensions of each part with a tape before the first cut, and the 100 mm "
+    "square on every print.",
+)
+AS_CUT = (
+    "They are those of the finished parts, after their cut-outs and without the parts that join "
+    "them (the pod without its exit); a plug, which has no cut-outs yet, may be larger."
+)
+HASHED = (
+    "Hash of the whole set (SHA-256): {}. The hash of each file stands in cut_or_not.json; "
+    "geomgen verify checks them."
+)
+AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
+
+
+def verdict_of(checks: Sequence[Check], findings: Sequence[Finding], reason: str) -> str:
+    """Return the answer: CUT when nothing failed, else DO NOT CUT, or that it was released.
+
+    >>> verdict_of([], [], "")
+    'DO NOT CUT'
+    """
+    if checks and not failures(checks, findings):
+        return CUT
+    return RELEASED if reason else DO_NOT
+
+
+def failures(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+    """Return the ids of everything that failed or was due and not measured."""
+    return [check.id for check in checks if check.stops] + [
+        finding.id for finding in findings if finding.verdict == "fail"
+    ]
+
+
+def warnings(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+    """Return the ids of everything that is to be looked at and stops nothing."""
+    return [check.id for check in checks if check.verdict == "warn"] + [
+        finding.id for finding in findings if finding.verdict == "warn"
+    ]
+
+
+def counted(verdict: str, many: int) -> str:
+    """Return the answer with its count of warnings.
+
+    >>> counted("CUT", 0), counted("CUT", 2)
+    ('CUT - no warnings', 'CUT - 2 warnings')
+    """
+    return f"{verdict} - {many or 'no'} warning{'' if many == 1 else 's'}"
+
+
+def content(
+    head: Mapping[str, str],
+    checks: Sequence[Check],
+    findings: Sequence[Finding],
+    parts: Sequence[PartRow],
+    hashes: Mapping[str, str],
+    reason: str,
+    notices: Sequence[str] = (),
+) -> dict[str, Any]:
+    """Return the sheet as plain values: JSON as it is, and what the page is made from.
+
+    `head` holds name, title, revision and the parameters' fingerprint; `hashes` map every file of
+    the set to its SHA-256. `notices` say how the parts came about.
+    """
+    return {
+        **head,
+        "verdict": verdict_of(checks, findings, reason),
+        "failed": failures(checks, findings),
+        "warnings": warnings(checks, findings),
+        "released_because": reason,
+        "measured_on": "the files of this set as read back from the disk",
+        "axes": AXES,
+        "up": "z up; every drawing says which way is up",
+        "checks": [check.as_dict() for check in checks],
+        "findings": [finding_row(finding) for finding in findings],
+        "parts": [part.as_dict() for part in parts],
+        "notices": list(notices),
+        "set_sha256": set_hash(hashes),
+        "files": dict(sorted(hashes.items())),
+        "cautions": list(CAUTIONS),
+    }
+
+
+def set_hash(hashes: Mapping[str, str]) -> str:
+    """Return one SHA-256 for a whole set: that of the lines "hash, two blanks, name", sorted.
+
+    >>> set_hash({})[:8]
+    'e3b0c442'
+    """
+    lines = "".join(f"{value}  {name}\n" for name, value in sorted(hashes.items()))
+    return hashlib.sha256(lines.encode("utf-8")).hexdigest()
+
+
+def finding_row(finding: Finding) -> dict[str, Any]:
+    """Return a finding as plain values."""
+    return {
+        "id": finding.id,
+        "part": finding.part,
+        "what": finding.what,
+        "measured": finding.measured,
+        "unit": finding.unit,
+        "low": finding.low,
+        "high": finding.high,
+        "verdict": finding.verdict,
+        "where": finding.where,
+        "method": finding.method,
+        "source": finding.source,
+        "advice": finding.advice,
+    }
+
+
+def blocks(sheet: Mapping[str, Any]) -> list[Block]:
+    """Return the page of the sheet: the answer first, then what it rests on."""
+    answer = counted(str(sheet["verdict"]), len(sheet["warnings"]))
+    made: list[Block] = [Banner(answer, loud=sheet["verdict"] != CUT)]
+    if sheet["released_because"]:
+        made.append(Banner(f"Reason: {sheet['released_because']}", loud=True))
+    if sheet["failed"]:
+        made.append(Words("Failed: " + ", ".join(sheet["failed"])))
+    if sheet["warnings"]:
+        made.append(
+            Words("Read before cutting, each with what to do: " + grouped(sheet["warnings"]))
+        )
+    made.append(
+        Words(
+            f"{sheet['title']}, revision {sheet['revision']}. This page is the answer, the others "
+            f"are what it rests on. Measured on {sheet['measured_on']}. "
+            f"Axes: {sheet['axes']}. Up: {sheet['up']}."
+        )
+    )
+    made += [Words(text, small=True) for text in sheet["cautions"]]
+    made.append(Words(HASHED.format(sheet["set_sha256"]), small=True))
+    made += [Heading("Checks, measured on the files as read back"), _checks(sheet["checks"])]
+    if sheet["findings"]:
+        made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
+    made.append(Heading("Three dimensions of each part for the tape"))
+    made.append(Words(AS_CUT, small=True))
+    made += [Words(f"NOTICE: {notice}") for notice in sheet["notices"]]
+    made.append(_parts(sheet["parts"]))
+    return made
+
+
+def grouped(ids: Sequence[str]) -> str:
+    """Return ids in a line, those that begin with the same two words told once with their count.
+
+    >>> grouped(["mould.draft.pod_left", "mould.draft.pod_right", "core.notch.panel1_left.1"])
+    'mould.draft (2), core.notch (1)'
+    """
+    count: dict[str, int] = {}
+    for one in ids:
+        name = ".".join(one.split(".")[:2])
+        count[name] = count.get(name, 0) + 1
+    return ", ".join(f"{name} ({many})" for name, many in count.items())
+
+
+def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            check["id"],
+            check["written"] or _value(check["measured"], check["unit"]),
+            check["target"]["text"],
+            _value(check["margin"], check["unit"], sign=True),
+            outcome_words(check["verdict"], check["comparison"] != "none"),
+            "; ".join(text for text in (check["where"], _points(check["points"])) if text),
+        )
+        for check in checks
+    )
+    head = ("check", "measured", "limit", "margin", "verdict", "where; closest points")
+    return Table(head, rows, (0.21, 0.13, 0.17, 0.11, 0.1, 0.28))
+
+
+def _due(finding: Mapping[str, Any]) -> str:
+    """Return what is to be done: nothing where all is well, or the page frightens on a good set."""
+    return "" if finding["verdict"] == "pass" else str(finding["advice"])
+
+
+def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            finding["id"],
+            figure_words(finding["measured"], finding["unit"]),
+            limit_words(finding["low"], finding["high"], finding["unit"]),
+            outcome_words(finding["verdict"], _limited(finding)),
+            "; ".join(t for t in (finding["what"], finding["where"], _due(finding)) if t),
+        )
+        for finding in findings
+    )
+    head = ("measured", "value", "limit", "verdict", "what, where, what to do")
+    return Table(head, rows, (0.22, 0.12, 0.14, 0.08, 0.44))
+
+
+def _limited(finding: Mapping[str, Any]) -> bool:
+    return finding["low"] is not None or finding["high"] is not None
+
+
+def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
+    rows = tuple(
+        (
+            part["part"],
+            part["hand"] or "-",
+            *(f"{dimension['value']:.1f} mm" for dimension in part["dimensions"]),
+            part["treatment"],
+        )
+        for part in parts
+    )
+    head = ("part", "hand", "length over all", "breadth over all", "height over all", "skin")
+    return Table(head, rows, (0.2, 0.08, 0.13, 0.13, 0.13, 0.33))
+
+
+def _value(value: float | None, unit: str, sign: bool = False) -> str:
+    if value is None:
+        return "-"
+    return figure(value, unit, sign=sign)
+
+
+def _points(points: Sequence[Sequence[float]]) -> str:
+    return " to ".join("(" + ", ".join(f"{c:.1f}" for c in point) + ")" for point in points)

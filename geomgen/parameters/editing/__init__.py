@@ -1,0 +1,1 @@
+"""Parameter files written and changed: fields to show, values typed, text rewritten."""

@@ -1,0 +1,1 @@
+"""What a parameter file may say: frozen records, each value with its type."""

@@ -1,0 +1,123 @@
+"""The whole of a parameter file as one frozen record."""
+
+import hashlib
+import json
+from pathlib import Path
+from typing import Annotated, Any
+
+from pydantic import Field, PrivateAttr
+
+from geomgen.parameters.file_text.positions import Path as KeyPath
+from geomgen.parameters.records.body import Booms, Exit, Gap, Pod
+from geomgen.parameters.records.conditions import Cooling, Flight, Output, Powerplant, Rules
+from geomgen.parameters.records.drawing_choices import Drawings
+from geomgen.parameters.records.engine_bay import SLUG, Engine, Firewall, Scoop
+from geomgen.parameters.records.landing_gear import Gear
+from geomgen.parameters.records.lifting import Fins, Pylon, Wing
+from geomgen.parameters.records.propulsion import Propeller, Spinner
+from geomgen.parameters.records.quantities import Matching, OneOf, Record, Text, stated, worked_out
+from geomgen.parameters.records.shops import Handoff
+
+FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
+# Of these a builder of shapes has a knife as wide as the gap.
+STAYING = ("pod", "boom", "wing", "tailplane", "fin", "pylon")
+REVISION = Matching("[A-Za-z0-9][A-Za-z0-9.-]{0,11}", "1 to 12 letters, digits, . and -")
+
+
+class Joint(Record):
+    """Two families of parts that meet: one is trimmed to the other, with a gap."""
+
+    trim: Annotated[str, OneOf(FAMILIES)] = Field(description="the parts that are cut back")
+    to: Annotated[str, OneOf(STAYING)] = Field(description="the parts that stay whole")
+    gap: Annotated[float, Gap] = stated("0.3 mm", "gap left between the two")
+
+
+class Parameters(Record):
+    """Everything that a parameter file says, in millimetres and degrees, all defaults filled.
+
+    Equal records describe the same aircraft: the text as written and the folder do not count.
+    """
+
+    name: Annotated[str, SLUG] = Field(description="short name; it becomes part of file names")
+    title: Annotated[str, Text(120)] = Field(description="title for drawings and reports")
+    revision: Annotated[str, REVISION] = stated("A", "revision of the design")
+    rules: Rules = worked_out(Rules, "yardsticks and thresholds")
+    flight: Flight = Field(description="flight conditions")
+    cooling: Cooling = worked_out(Cooling, "heat and pressure estimate")
+    powerplant: Powerplant = Field(description="power and rotation")
+    output: Output = worked_out(Output, "fineness of the meshes")
+    pod: Pod = Field(description="the pod")
+    exit: Exit | None = stated(None, "exit of the cooling air")
+    booms: Booms = Field(description="the tail booms")
+    wing: Wing = Field(description="the wing")
+    tailplane: Wing | None = stated(None, "the tailplane")
+    fins: Fins | None = stated(None, "the fins")
+    pylon: Pylon | None = stated(None, "strut fairing between pod and wing")
+    firewall: Firewall = Field(description="the firewall")
+    scoops: Annotated[tuple[Scoop, ...], Field(max_length=12)] = stated(
+        (), "cooling-air scoops; none when left out"
+    )
+    engine: Engine | None = stated(None, "the engine's envelope")
+    propeller: Propeller = Field(description="the propeller")
+    spinner: Spinner | None = stated(None, "the spinner")
+    gear: Gear | None = stated(None, "the landing gear")
+    joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
+        (), "which parts are trimmed to which"
+    )
+    drawings: Drawings = worked_out(Drawings, "drawings of the machine")
+    handoff: Handoff | None = stated(None, "what the shops are asked for")
+
+    _written: dict[str, str] = PrivateAttr(default_factory=dict)
+    _hung: dict[KeyPath, str] = PrivateAttr(default_factory=dict)
+    _lines: dict[KeyPath, tuple[str, int | None]] = PrivateAttr(default_factory=dict)
+    _folder: Path = PrivateAttr(default_factory=Path)
+    _aerofoils: dict[str, tuple[tuple[float, float], ...]] = PrivateAttr(default_factory=dict)
+
+    @property
+    def written(self) -> dict[str, str]:
+        """The values as they were written, by dotted key (`scoops.0.width`).
+
+        A place that hangs on another part has what it became behind it.
+        """
+        return self._written
+
+    @property
+    def hung(self) -> dict[KeyPath, str]:
+        """The places that hang on another part, as they were written, by path."""
+        return self._hung
+
+    @property
+    def lines(self) -> dict[KeyPath, tuple[str, int | None]]:
+        """The file and line of each key that was written, by path; `--set` has no line."""
+        return self._lines
+
+    @property
+    def folder(self) -> Path:
+        """The folder that names of aerofoil files count from."""
+        return self._folder
+
+    @property
+    def aerofoils(self) -> dict[str, tuple[tuple[float, float], ...]]:
+        """The points of each aerofoil file that the records name, by `file:...`."""
+        return self._aerofoils
+
+    def plain(self) -> dict[str, Any]:
+        """Return tables, lists, text with units: what a file with all defaults would hold."""
+        return self.model_dump(exclude_none=True)
+
+    def __eq__(self, other: object) -> bool:
+        """Compare what is described, not how it was written."""
+        if not isinstance(other, Parameters):
+            return NotImplemented
+        return self.plain() == other.plain() and self.aerofoils == other.aerofoils
+
+    def __hash__(self) -> int:
+        """Hash what is compared."""
+        return hash(fingerprint(self))
+
+
+def fingerprint(parameters: Parameters) -> str:
+    """Return the SHA-256 of the canonical form: all values with units, and the aerofoil points."""
+    whole = {"file": parameters.plain(), "aerofoils": parameters.aerofoils}
+    text = json.dumps(whole, sort_keys=True, ensure_ascii=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode("ascii")).hexdigest()

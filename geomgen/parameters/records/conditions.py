@@ -1,0 +1,150 @@
+"""Records of what is asked of the design: rules with their thresholds, flight, cooling, output."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from geomgen.parameters.records.quantities import Limit, OneOf, Record, Threshold, Within, stated
+
+RULE_SETS = ("14 CFR 23.925", "CS 22.925")
+PRACTICE, OWN = "common practice", "own choice"
+# Radial, axial, ground with a nosewheel, ground with tailwheels [mm], with their place in the text.
+# 14 CFR 23.925 before Amdt 23-64 counts in inches, CS 22.925 in millimetres: 25 is not 25.4.
+CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
+    "14 CFR 23.925": {
+        "radial_clearance": (25.4, "14 CFR 23.925(d)(1), before Amdt 23-64: 1 in"),
+        "axial_clearance": (12.7, "14 CFR 23.925(d)(2), before Amdt 23-64: 1/2 in"),
+        "tricycle": (177.8, "14 CFR 23.925(a), before Amdt 23-64: 7 in, nosewheel"),
+        "tailwheel": (228.6, "14 CFR 23.925(a), before Amdt 23-64: 9 in, tailwheel"),
+    },
+    "CS 22.925": {
+        "radial_clearance": (25.0, "CS 22.925, powered sailplanes: 25 mm"),
+        "axial_clearance": (13.0, "CS 22.925, powered sailplanes: 13 mm"),
+        "tricycle": (180.0, "CS 22.925, powered sailplanes: 180 mm, nosewheel"),
+        "tailwheel": (230.0, "CS 22.925, powered sailplanes: 230 mm, tailwheel"),
+    },
+}
+Clearance = Limit("length", "0 mm", "2 m")
+Share = Limit("fraction", "0.01", "3")
+
+
+def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
+    """Return a default threshold with its source said."""
+    return {"value": value, "source": source}
+
+
+class Rules(Record):
+    """The yardsticks: a rule set, and each threshold with its source."""
+
+    clearances: Annotated[str, OneOf(RULE_SETS)] = stated(
+        "14 CFR 23.925", "rule set that the clearance defaults come from"
+    )
+    radial_clearance: Annotated[Threshold, Clearance] | None = stated(
+        None, "least clearance of the blade tips to structure; from the rule set"
+    )
+    axial_clearance: Annotated[Threshold, Clearance] | None = stated(
+        None, "least axial clearance of the blades to structure; from the rule set"
+    )
+    ground_clearance: Annotated[Threshold, Clearance] | None = stated(
+        None, "least clearance of the blade tips to the ground; from rule set and gear"
+    )
+    trailing_edge_gap: Annotated[Threshold, Share] = stated(
+        default(0.10), "least gap of blades to trailing edge, share of local chord"
+    )
+    tip_mach: Annotated[Threshold, Limit("fraction", "0.2", "1")] = stated(
+        default(0.70), "largest Mach number of the blade tips"
+    )
+    exit_to_inlet: Annotated[Threshold, Share] = stated(
+        default(0.8), "exit area as a ratio of the inlet area"
+    )
+    exit_to_inlet_band: Annotated[Threshold, Limit("fraction", "0", "1")] = stated(
+        default(0.25, OWN), "how far the measured ratio may be off that, as a fraction"
+    )
+    engine_clearance: Annotated[Threshold, Clearance] = stated(
+        default("25 mm"), "least room between engine and anything round it"
+    )
+    duct_turn: Annotated[Threshold, Limit("angle", "0 deg", "180 deg")] = stated(
+        default("120 deg", OWN), "largest turn of the air between mouth and fan face"
+    )
+    throat_to_mouth: Annotated[Threshold, Share] = stated(
+        default(0.95, OWN), "least area along the passage as a ratio of the mouth's"
+    )
+    firewall_gap: Annotated[Threshold, Limit("length", "0 mm", "50 mm")] = stated(
+        default("0.5 mm", OWN), "largest gap between firewall and skin that a sealant fills"
+    )
+    firewall_mass: Annotated[Threshold, Limit("mass", "1 g", "100 kg")] | None = stated(
+        None, "largest mass of the firewall; not judged when left out"
+    )
+    firewall_area: Annotated[Threshold, Limit("area", "1 cm^2", "10 m^2")] | None = stated(
+        None, "area that the firewall should have; not judged when left out"
+    )
+    firewall_area_band: Annotated[Threshold, Limit("fraction", "0.001", "1")] = stated(
+        default(0.02, OWN), "how far that area may be off, as a fraction"
+    )
+    interference: Annotated[Threshold, Limit("length", "0 mm", "20 mm")] = stated(
+        default("0 mm", OWN), "depth to which parts may run into each other"
+    )
+
+
+class Flight(Record):
+    """The flight conditions that size cooling and tip speed."""
+
+    climb_speed: Annotated[float, Within("speed", "5 m/s", "150 m/s")] = Field(
+        description="speed of the climb that the cooling is sized for"
+    )
+    climb_speed_band: Annotated[float, Within("speed", "0 m/s", "20 m/s")] = stated(
+        "4 kt", "how far off that speed may be, both ways"
+    )
+    level_speed: Annotated[float, Within("speed", "5 m/s", "200 m/s")] = Field(
+        description="speed of level flight at full power"
+    )
+    sound_speed: Annotated[float, Within("speed", "250 m/s", "380 m/s")] = stated(
+        "340.29 m/s", "speed of sound"
+    )
+    air_density: Annotated[float, Within("density", "0.3 kg/m^3", "1.6 kg/m^3")] = stated(
+        "1.225 kg/m^3", "density of the air"
+    )
+
+
+class Cooling(Record):
+    """What the second estimate of the exit is worked from: heat and pressure."""
+
+    heat_fraction: Annotated[float, Within("fraction", "0.05", "3")] = stated(
+        0.6,
+        "heat to the cooling air as a fraction of the shaft power; the default is our own choice",
+    )
+    air_rise: Annotated[float, Within("temperature", "5 K", "200 K")] = stated(
+        "60 K", "how much the cooling air heats up; the default is our own choice"
+    )
+    recovery: Annotated[float, Within("fraction", "0", "1")] = stated(
+        0.7,
+        "pressure recovered at the inlet, as a pressure coefficient; the default is our own choice",
+    )
+    baffle_drop: Annotated[float, Within("pressure", "0 Pa", "5000 Pa")] = stated(
+        "200 Pa", "pressure lost through fins and baffles; the default is our own choice"
+    )
+    exit_pressure: Annotated[float, Within("fraction", "-2", "1")] = stated(
+        -0.1, "pressure coefficient at the exit; the default is our own choice"
+    )
+    spread: Annotated[float, Within("fraction", "0", "0.9")] = stated(
+        0.2, "how far the exit area needed by engine heat and pressure may be off, as a fraction"
+    )
+
+
+class Powerplant(Record):
+    """What the engine gives to the propeller."""
+
+    power: Annotated[float, Within("power", "500 W", "300 kW")] = Field(
+        description="shaft power in the climb"
+    )
+    rpm: Annotated[float, Within("rotation", "300 rpm", "10000 rpm")] = Field(
+        description="propeller rpm, after the reduction drive"
+    )
+
+
+class Output(Record):
+    """How fine the meshes are."""
+
+    mesh_tolerance: Annotated[float, Within("length", "0.01 mm", "5 mm")] = stated(
+        "0.1 mm", "largest distance of the mesh from the solid"
+    )

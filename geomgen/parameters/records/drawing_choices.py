@@ -1,0 +1,23 @@
+"""The record of what the builder wants of the drawings of the machine."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from geomgen.parameters.records.place_values import Station
+from geomgen.parameters.records.quantities import OneOf, Record, stated
+
+PROJECTIONS = ("first angle", "third angle")
+SHEETS = ("A4", "A3", "A2", "A1", "A0")
+
+
+class Drawings(Record):
+    """Three-view, sections and engine bay: how views stand to each other, on which sheet."""
+
+    projection: Annotated[str, OneOf(PROJECTIONS)] = stated(
+        "first angle", "how the views stand to each other: first angle or third angle"
+    )
+    sheet: Annotated[str, OneOf(SHEETS)] = stated("A3", "sheet of the ISO A series, A4 to A0")
+    stations: Annotated[tuple[Annotated[float, Station], ...], Field(max_length=24)] = stated(
+        (), "stations (STA) to draw sections at; some of the machine's own when left out"
+    )

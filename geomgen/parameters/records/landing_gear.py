@@ -1,0 +1,76 @@
+"""Records of the landing gear: wheels, and what tyre and strut give way."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from geomgen.parameters.records.engine_bay import SLUG
+from geomgen.parameters.records.place_values import ButtockLine, Station, Waterline
+from geomgen.parameters.records.quantities import OneOf, Record, Within, YesNo, stated
+
+Travel = Within("length", "0 mm", "600 mm")
+
+
+class Wheel(Record):
+    """One wheel, or a pair of them."""
+
+    name: Annotated[str, SLUG] = Field(description="short name; it becomes part of file names")
+    role: Annotated[str, OneOf(("main", "nose", "tail"))] = Field(
+        description="main, nose or tail wheel"
+    )
+    station: Annotated[float, Station] = Field(description="station (STA) of the axle")
+    buttock_line: Annotated[float, ButtockLine] = stated(
+        "0 mm", "buttock line (BL) of the right-hand wheel's middle"
+    )
+    waterline: Annotated[float, Waterline] = Field(
+        description="waterline (WL) of the axle with no load on the gear"
+    )
+    diameter: Annotated[float, Within("length", "50 mm", "1.2 m")] = Field(
+        description="diameter of the tyre"
+    )
+    width: Annotated[float, Within("length", "10 mm", "500 mm")] = Field(
+        description="width of the tyre"
+    )
+    deflection: Annotated[float, Travel] = stated(
+        "0 mm", "how far tyre and strut give way together under the static load"
+    )
+    flat: Annotated[float, Travel] = stated(
+        "0 mm", "how far the axle drops further when the tyre is flat"
+    )
+    mirrored: Annotated[bool, YesNo()] = stated(
+        True, "whether its mirror stands on the other side (off the centre plane)"
+    )
+
+
+class Gear(Record):
+    """The landing gear."""
+
+    layout: Annotated[str, OneOf(("tricycle", "tailwheel"))] = Field(
+        description="tricycle (nosewheel) or tailwheel"
+    )
+    rotation: Annotated[float, Within("angle", "0 deg", "30 deg")] = Field(
+        description="largest nose-up pitch of a normal take-off and landing"
+    )
+    take_off_pitch: Annotated[float, Within("angle", "0 deg", "30 deg")] | None = stated(
+        None,
+        "nose-up pitch of a normal take-off with a nosewheel, where the blades keep their full "
+        "clearance; gear.rotation when left out",
+    )
+    strut_travel: Annotated[float, Travel] = stated(
+        "0 mm", "strut travel from the static position until it is bottomed"
+    )
+    wheels: Annotated[tuple[Wheel, ...], Field(min_length=2, max_length=20)] = Field(
+        description="the wheels"
+    )
+
+
+def on_all_wheels(gear: Gear) -> str:
+    """Return what the machine stands on when no wheel is up, each of a pair counted.
+
+    >>> from types import SimpleNamespace
+    >>> rows = [SimpleNamespace(mirrored=True, buttock_line=y) for y in (700.0, 0.0)]
+    >>> on_all_wheels(SimpleNamespace(wheels=rows)), on_all_wheels(SimpleNamespace(wheels=rows[:1]))
+    ('on all 3 wheels', 'on both wheels')
+    """
+    count = sum(2 if w.mirrored and w.buttock_line != 0.0 else 1 for w in gear.wheels)
+    return "on both wheels" if count == 2 else f"on all {count} wheels"

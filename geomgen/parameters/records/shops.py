@@ -1,0 +1,250 @@
+"""Records of what the shops are asked for: laminate, moulds, foam, cores, sheet, paper."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from geomgen.parameters.records.conditions import OWN, default
+from geomgen.parameters.records.place_values import ButtockLine, Station
+from geomgen.parameters.records.quantities import (
+    Count,
+    Limit,
+    Matching,
+    OneOf,
+    Record,
+    Text,
+    Threshold,
+    Within,
+    YesNo,
+    stated,
+    worked_out,
+)
+
+TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
+# Folders that hold sheets at full size.
+SHOPS = ("foam_stations", "wing_cores", "sheet_shop")
+SPLITS = ("centre plane", "maximum breadth")
+TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
+FLANGES = (TABS, ANGLE_RING, JOGGLED)
+PART = Matching("[a-z0-9_-]{1,60}", "the name of a part as in the set, without _left or _right")
+Density = Within("density", "5 kg/m^3", "25000 kg/m^3")
+
+
+class Ply(Record):
+    """One kind of cloth in the laminate."""
+
+    cloth: Annotated[str, Text(60)] = Field(description="what the cloth is, for the ply schedule")
+    areal_weight: Annotated[float, Within("areal weight", "10 g/m^2", "2500 g/m^2")] = Field(
+        description="areal weight of the dry cloth"
+    )
+    fibre_volume_fraction: Annotated[float, Within("fraction", "0.15", "0.75")] = Field(
+        description="fibre volume as a fraction of the cured laminate; "
+        "hand lay-up reaches 0.30 to 0.40"
+    )
+    fibre_angle: Annotated[float, Within("angle", "-90 deg", "90 deg")] = stated(
+        "0 deg",
+        "direction of the fibre, a woven cloth's warp, from the part's own axis: the span for the "
+        "wing, fore and aft for all else; plus is counter-clockwise as seen from outside on the "
+        "right-hand side, mirrored on the left",
+    )
+    count: Annotated[int, Count(1, 60)] = stated(1, "how many of these plies")
+
+
+class Laminate(Record):
+    """The skin that is laid over a core or into a mould; its thickness follows from the plies."""
+
+    fibre_density: Annotated[float, Density] = stated("2560 kg/m^3", "density of the fibre")
+    resin_density: Annotated[float, Density] = stated("1150 kg/m^3", "density of the cured resin")
+    plies: Annotated[tuple[Ply, ...], Field(min_length=1, max_length=20)] = Field(
+        description="the plies from the outside in"
+    )
+
+
+class Mould(Record):
+    """One part that is moulded, and what its mould is to be."""
+
+    part: Annotated[str, PART] = Field(
+        description="the part: pod, exit, tail_fairing, scoop_<name>, or wing_tip"
+    )
+    treatment: Annotated[str, OneOf(TREATMENTS)] = Field(
+        description="plug_outside (for a female mould, outside size), core_minus_skin (the core "
+        "stays inside, smaller by the skin) or male_mould (the skin's inner face); no default: "
+        "the wrong one ruins the part"
+    )
+    split: Annotated[str, OneOf(SPLITS)] = stated(
+        "centre plane", "where the halves part: centre plane (left and right) or maximum breadth"
+    )
+    draft: Annotated[Threshold, Limit("angle", "0 deg", "30 deg")] = stated(
+        default("3 deg"), "least draft wanted to the pull direction"
+    )
+    flange: Annotated[float, Within("length", "5 mm", "300 mm")] = stated(
+        "60 mm", "width of the flange round the split"
+    )
+    flange_thickness: Annotated[float, Within("length", "2 mm", "100 mm")] = stated(
+        "12 mm", "thickness of the flange"
+    )
+    stock: Annotated[float, Within("length", "0 mm", "20 mm")] = stated(
+        "0 mm", "material left on for machining, outside the wanted surface"
+    )
+    dowel_diameter: Annotated[float, Within("length", "2 mm", "40 mm")] = stated(
+        "8 mm", "diameter of the registration dowels in the flange"
+    )
+    dowel_pitch: Annotated[float, Within("length", "40 mm", "2 m")] = stated(
+        "300 mm", "distance of the dowels along the flange, at most"
+    )
+    machine_length: Annotated[float, Within("length", "100 mm", "10 m")] | None = stated(
+        None, "longest piece that the router takes, fore and aft; whole when left out"
+    )
+    from_buttock_line: Annotated[float, ButtockLine] | None = stated(
+        None, "only for wing_tip: the buttock line (BL) from which on the tip is a part"
+    )
+
+
+class FoamStations(Record):
+    """The pod as a stack of foam slabs across the body, a template on each face."""
+
+    slab: Annotated[float, Within("length", "5 mm", "600 mm")] = stated(
+        "50 mm", "thickness of a foam slab"
+    )
+    template_thickness: Annotated[float, Within("length", "0 mm", "30 mm")] = stated(
+        "0 mm", "thickness of a template that stays between the slabs"
+    )
+    inset_skin: Annotated[bool, YesNo()] = stated(
+        True, "whether the outlines are smaller by the laminate's thickness"
+    )
+    split_at_centre: Annotated[bool, YesNo()] = stated(
+        True, "whether each slab is cut in two at the centre plane"
+    )
+    start: Annotated[float, Station] | None = stated(
+        None, "first station (STA) of the stack; the nose when left out"
+    )
+    end: Annotated[float, Station] | None = stated(
+        None, "last station (STA) of the stack; the aft end of the hull when left out"
+    )
+    density: Annotated[float, Density] = stated("32 kg/m^3", "density of the foam")
+    sheet_length: Annotated[float, Within("length", "100 mm", "5 m")] = stated(
+        "1250 mm", "length of the foam sheets"
+    )
+    sheet_width: Annotated[float, Within("length", "100 mm", "3 m")] = stated(
+        "600 mm", "width of the foam sheets"
+    )
+    margin: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
+        "10 mm", "foam left round each blank, and between two of them"
+    )
+    hole_diameter: Annotated[float, Within("length", "1 mm", "60 mm")] = stated(
+        "8 mm", "diameter of the alignment holes"
+    )
+
+
+class SparCap(Record):
+    """A trough for a spar cap, cut as a second pass."""
+
+    at: Annotated[float, Within("fraction", "0.05", "0.85")] = Field(
+        description="middle of the trough as a share of the chord"
+    )
+    width: Annotated[float, Within("length", "3 mm", "400 mm")] = Field(
+        description="width of the trough along the chord"
+    )
+    depth: Annotated[float, Within("length", "0.3 mm", "60 mm")] = Field(
+        description="depth of the trough below the core's surface"
+    )
+    side: Annotated[str, OneOf(("upper", "lower"))] = Field(description="upper or lower side")
+
+
+class Cores(Record):
+    """Hot-wire cores of the wing, one a panel."""
+
+    kerf: Annotated[float, Within("length", "0 mm", "4 mm")] = Field(
+        description="width that the wire melts, measured on scrap; half goes to each side"
+    )
+    inset_skin: Annotated[bool, YesNo()] = stated(
+        True, "whether the cores are smaller by the laminate's thickness"
+    )
+    ticks: Annotated[int, Count(6, 200)] = stated(24, "numbered ticks on each side of a template")
+    lead: Annotated[float, Within("fraction", "0.01", "0.5")] = stated(
+        0.06, "length of run-in and run-out, as a share of the chord"
+    )
+    density: Annotated[float, Density] = stated("32 kg/m^3", "density of the foam")
+    bow: Annotated[float, Within("length", "150 mm", "10 m")] | None = stated(
+        None,
+        "longest block that bow and foam allow; a longer panel is cut in several cores with "
+        "templates in between, and whole when left out",
+    )
+    surface_tolerance: Annotated[Threshold, Limit("length", "0.05 mm", "10 mm")] = stated(
+        default("0.5 mm", OWN),
+        "how far the core may be off the wing less its skin; a straight wire cuts corners where "
+        "the section changes along the panel",
+    )
+    caps: Annotated[tuple[SparCap, ...], Field(max_length=8)] = stated((), "spar cap troughs")
+
+
+class SheetShop(Record):
+    """How the sheet of the firewall is bent."""
+
+    inside_radius: Annotated[float, Within("length", "0 mm", "30 mm")] = stated(
+        "1 mm", "inside radius of the bend"
+    )
+    k_factor: Annotated[float, Within("fraction", "0.2", "0.6")] = stated(
+        0.4, "where the neutral line lies in the sheet, from the inside of the bend"
+    )
+    relief_width: Annotated[float, Within("length", "0.5 mm", "30 mm")] = stated(
+        "3 mm", "width of a relief cut where the outline curves"
+    )
+    relief_pitch: Annotated[float, Within("length", "8 mm", "500 mm")] = stated(
+        "60 mm", "distance of the relief cuts along the bend, at most"
+    )
+    sealant_gap: Annotated[float, Within("length", "0.2 mm", "10 mm")] = stated(
+        "3 mm", "widest gap between flange and skin that the sealant fills, slits aside"
+    )
+    bend_angles: Annotated[int, Count(1, 12)] = stated(
+        4, "different bend angles of the flange at most; the fewest that keep sealant_gap are taken"
+    )
+    bend_tolerance: Annotated[float, Within("angle", "0 deg", "5 deg")] = stated(
+        "0.5 deg", "how much further a tab may be bent than drawn; less is not allowed"
+    )
+    cut_tolerance: Annotated[float, Within("length", "0.02 mm", "2 mm")] = stated(
+        "0.2 mm", "by how much edges and holes of the blank may be off"
+    )
+    flange: Annotated[str, OneOf(FLANGES)] = stated(
+        TABS,
+        "how the flange is made: tabs (bent from the sheet itself), angle ring (segments of angle, "
+        "butted and riveted to a flat sheet) or joggled segments (each lapped over the next one)",
+    )
+    ring_width: Annotated[float, Within("length", "8 mm", "150 mm")] = stated(
+        "20 mm", "width of the ring's leg on the sheet, from the flange inward"
+    )
+    ring_segments: Annotated[int, Count(2, 24)] = stated(6, "how many segments the ring has")
+    rivet_diameter: Annotated[float, Within("length", "1.6 mm", "8 mm")] = stated(
+        "3.2 mm", "diameter of the rivets between ring and sheet"
+    )
+    rivet_pitch: Annotated[float, Within("length", "5 mm", "150 mm")] = stated(
+        "25 mm", "distance of the rivets along the ring, at most; 3 diameters at least"
+    )
+    lap: Annotated[float, Within("length", "6 mm", "200 mm")] = stated(
+        "25 mm", "how far a joggled segment lies over the next one; 4 rivet diameters at least"
+    )
+
+
+class Paper(Record):
+    """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
+
+    size: Annotated[str, OneOf(("A4", "Letter"))] = stated("A4", "sheet of the printer at hand")
+    overlap: Annotated[float, Within("length", "3 mm", "40 mm")] = stated(
+        "10 mm", "overlap of neighbouring tiles"
+    )
+    tiles: Annotated[tuple[Annotated[str, OneOf(SHOPS)], ...], Field(max_length=3)] = stated(
+        (),
+        "folders whose full-size sheets come in tiles for a home printer, too: foam_stations, "
+        "wing_cores, sheet_shop; none when left out",
+    )
+
+
+class Handoff(Record):
+    """What the shops are asked for; a part of it that is left out is not handed off."""
+
+    laminate: Laminate | None = stated(None, "the skin over cores and in moulds")
+    moulds: Annotated[tuple[Mould, ...], Field(max_length=20)] = stated((), "parts to be moulded")
+    foam: FoamStations | None = stated(None, "the pod as a stack of foam slabs")
+    cores: Cores | None = stated(None, "hot-wire cores of the wing")
+    sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
+    paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -1,0 +1,25 @@
+"""A clash between fields, as data."""
+
+from dataclasses import dataclass
+
+from geomgen.parameters.file_text.positions import Path
+
+
+@dataclass(frozen=True)
+class Clash:
+    """Two values that can't both hold: the key to look at, what stands there, what would do."""
+
+    path: Path
+    problem: str
+    written: str
+    allowed: str
+    advice: str | None = None
+
+
+def mm(value: float) -> str:
+    """Render a length [mm].
+
+    >>> mm(1350.0), mm(0.25)
+    ('1350 mm', '0.25 mm')
+    """
+    return f"{round(value, 3):.10g} mm"

@@ -1,0 +1,149 @@
+"""Rules between what the shops are asked for and the aircraft: a skin that is due, parts that are.
+
+Each rule yields clashes, as data.
+"""
+
+from collections.abc import Iterator
+
+from geomgen.parameters.file_text.positions import Path
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import JOGGLED, TABS, SheetShop
+from geomgen.parameters.rules.clash import Clash, mm
+
+NEEDS_SKIN = ("core_minus_skin", "male_mould")
+TIP = "wing_tip"
+# The thickest dowel as a share of the width of its flange: own choice.
+WIDEST_DOWEL = 0.5
+# Of rivets, in diameters: from the centre to an edge, from one to the next (common practice).
+EDGE, PITCH = 2.0, 3.0
+
+
+def mouldable(p: Parameters) -> list[str]:
+    """Return the names of the parts of a file that a mould can be asked for."""
+    names = ["pod", *(f"scoop_{scoop.name}" for scoop in p.scoops), TIP]
+    if p.exit:
+        names.append("exit")
+        if p.exit.tail_fairing:
+            names.append("tail_fairing")
+    return names
+
+
+def moulds_have_their_part(p: Parameters) -> Iterator[Clash]:
+    """Require that every mould is of a part that the file has, and that the tip has its place."""
+    for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
+        path: Path = ("handoff", "moulds", i)
+        known = mouldable(p)
+        if mould.part not in known:
+            yield Clash((*path, "part"), "no such part to mould", mould.part, ", ".join(known))
+        half_span = p.wing.sections[-1].buttock_line
+        at = mould.from_buttock_line
+        if mould.part == TIP and (at is None or not 0.0 < at < half_span):
+            yield Clash(
+                (*path, "from_buttock_line"),
+                "where the wing tip begins",
+                "nothing" if at is None else mm(at),
+                f"between 0 mm and {mm(half_span)}",
+            )
+        if mould.part != TIP and at is not None:
+            yield Clash((*path, "from_buttock_line"), "only a wing_tip has it", mm(at), "left out")
+
+
+def skin_is_known(p: Parameters) -> Iterator[Clash]:
+    """Require a laminate wherever its thickness is to be taken off."""
+    h = p.handoff
+    if h is None or h.laminate is not None:
+        return
+    wanting: list[tuple[Path, str]] = [
+        (("handoff", "moulds", i, "treatment"), mould.treatment)
+        for i, mould in enumerate(h.moulds)
+        if mould.treatment in NEEDS_SKIN
+    ]
+    for name, table in (("foam", h.foam), ("cores", h.cores)):
+        if table is not None and table.inset_skin:
+            wanting.append((("handoff", name, "inset_skin"), "true"))
+    for path, written in wanting:
+        yield Clash(
+            path,
+            "the skin is to be taken off, but no laminate says how thick it is",
+            written,
+            "with a [handoff.laminate] table",
+        )
+
+
+def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
+    """Require that the foam stack ends behind its start."""
+    foam = p.handoff.foam if p.handoff else None
+    if foam and foam.start is not None and foam.end is not None and foam.end <= foam.start:
+        yield Clash(
+            ("handoff", "foam", "end"),
+            "the stack ends before it starts",
+            mm(foam.end),
+            f"more than {mm(foam.start)}",
+        )
+
+
+def flanges_hold_their_dowels(p: Parameters) -> Iterator[Clash]:
+    """Require a flange that leaves some of itself on both sides of its dowels."""
+    for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
+        widest = WIDEST_DOWEL * mould.flange
+        if mould.dowel_diameter > widest:
+            yield Clash(
+                ("handoff", "moulds", i, "dowel_diameter"),
+                f"a flange {mm(mould.flange)} wide does not hold such dowels",
+                mm(mould.dowel_diameter),
+                f"at most {mm(widest)}",
+                f"a flange of {mm(mould.dowel_diameter / WIDEST_DOWEL)} would do",
+            )
+
+
+def ring_holds_its_rivets(p: Parameters) -> Iterator[Clash]:
+    """Require of a flange that is riveted on: that there is one, and room for its rivets."""
+    shop = p.handoff.sheet if p.handoff else None
+    if shop is None or shop.flange == TABS:
+        return
+    if p.firewall.flange == 0.0:
+        yield Clash(
+            ("handoff", "sheet", "flange"),
+            "the firewall has no flange to be made so",
+            shop.flange,
+            f"{TABS}, or a firewall.flange",
+        )
+    least = least_ring(p.firewall.thickness, shop)
+    rivet = f"rivets of {mm(shop.rivet_diameter)}"
+    rows = [
+        ("ring_width", shop.ring_width, least, f"no room for {rivet} with {EDGE:g} diameters to "
+         "each edge, beside the bend and its relief cuts"),
+        ("rivet_pitch", shop.rivet_pitch, PITCH * shop.rivet_diameter,
+         f"{rivet} stand {PITCH:g} diameters apart or more"),
+    ]  # fmt: skip
+    if shop.flange == JOGGLED:
+        rows.append(
+            ("lap", shop.lap, 2 * EDGE * shop.rivet_diameter,
+             f"no room for {rivet} with {EDGE:g} diameters to each end of the lap")
+        )  # fmt: skip
+    for key, value, low, problem in rows:
+        if value < low:
+            path: Path = ("handoff", "sheet", key)
+            yield Clash(path, problem, mm(value), f"at least {mm(low)}")
+
+
+def least_ring(thickness: float, shop: SheetShop) -> float:
+    """Return the least width [mm] of a ring's leg on the sheet, its flange bent by 90 deg.
+
+    From the flange inward: the bend, a relief cut's root, two edge distances.
+
+    >>> shop = SheetShop.model_validate({"relief_width": "3 mm", "rivet_diameter": "3 mm"})
+    >>> least_ring(0.5, shop)
+    15.0
+    """
+    root = max(thickness, shop.relief_width / 2)
+    return shop.inside_radius + thickness + root + 2 * EDGE * shop.rivet_diameter
+
+
+RULES = (
+    ring_holds_its_rivets,
+    moulds_have_their_part,
+    skin_is_known,
+    stack_runs_aft,
+    flanges_hold_their_dowels,
+)

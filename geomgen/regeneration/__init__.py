@@ -1,0 +1,1 @@
+"""One aircraft from parameters to verdict: what is made, what is kept, what is asked."""

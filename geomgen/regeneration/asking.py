@@ -1,0 +1,78 @@
+"""The questions of a regeneration: kept answers are taken, the others asked by the pool."""
+
+from collections.abc import Callable
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from geomgen.measurements.record import Measurement
+from geomgen.regeneration import fingerprints
+from geomgen.regeneration.making import Making, Outcome
+
+if TYPE_CHECKING:
+    from geomgen.measurements.question import Answer, Question
+
+
+class Asking:
+    """The measuring of bodies that are made; `measured` does it."""
+
+    def __init__(self, making: Making, outcome: Outcome) -> None:
+        self.making, self.kept, self.outcome = making, making.kept, outcome
+        self.solids = {row["name"]: row["solid"] for row in outcome.parts}
+
+    def measured(self) -> list[Measurement]:
+        """Return all measurements; those of the very same bodies and places are taken at once."""
+        o = self.outcome
+        about = [[row["name"], row["family"], row["solid"]] for row in o.parts]
+        key = fingerprints.of("survey", fingerprints.of_program(), about, o.meshes, o.places)
+        rows = self.kept.facts(key)
+        if rows is not None:
+            return [_record(row) for row in rows]
+        found = self._asked()
+        self.kept.keep_facts(key, [asdict(record) for record in found])
+        return found
+
+    def _asked(self) -> list[Measurement]:
+        from geomgen.kernel.brep.boxes import Box
+        from geomgen.measurements.question import Questionnaire
+        from geomgen.measurements.survey.questions import joined
+        from geomgen.measurements.survey.whole import mesh_deviation
+
+        model = self.outcome.bare()
+        boxes = {
+            row["name"]: Box(tuple(row["box"][0]), tuple(row["box"][1]))
+            for row in self.outcome.parts
+        }
+        self.making.craft.about = (model, boxes)
+        found = Questionnaire(list(self.making.craft.questions.values()), self._ask)
+        self.making.work()
+        records = joined(model, list(boxes), found.answers)
+        return [*records, mesh_deviation(self.making.off)]
+
+    def _ask(
+        self, question: "Question", needed: "dict[str, Answer]", done: "Callable[[Answer], None]"
+    ) -> None:
+        solids = {name: self.solids[name] for name in question.solids}
+        bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}
+        about = [question.name, repr(question.plain), solids, bodies, needed]
+        key = fingerprints.of("answer", fingerprints.of_program(), about)
+        kept = self.kept.facts(key)
+        if kept is not None:
+            self.kept.kept += 1
+            done(kept["answer"])
+            return
+
+        def told(text: str) -> None:
+            from geomgen.measurements.question import from_text
+
+            answer = from_text(text)
+            self.kept.made += 1
+            self.kept.keep_facts(key, {"answer": answer})
+            done(answer)
+
+        message = ("question", question.name, solids, bodies, needed)
+        self.making.pool().add(f"measured: {question.name}", question.weight, lambda: message, told)
+
+
+def _record(row: dict[str, Any]) -> Measurement:
+    points = tuple((float(x), float(y), float(z)) for x, y, z in row["points"])
+    return Measurement(**{**row, "points": points})

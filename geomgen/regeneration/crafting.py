@@ -1,0 +1,180 @@
+"""What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import lru_cache
+from importlib import import_module
+from typing import TYPE_CHECKING, Any, cast
+
+from geomgen.parameters import Parameters
+from geomgen.regeneration.kept import Kept
+from geomgen.regeneration.reads import Reads, viewed
+
+if TYPE_CHECKING:
+    from geomgen.kernel.brep.boxes import Box
+    from geomgen.kernel.interference.meeting import Body
+    from geomgen.kernel.meshing.proven import Meshed
+    from geomgen.kernel.plain import Model
+    from geomgen.measurements.question import Question
+    from geomgen.shapes.piece import Piece
+
+Rows = list[dict[str, Any]]
+TOOLS = (
+    "manifold3d",
+    "geomgen.files.places",
+    "geomgen.kernel.meshes.mesh_bytes",
+    "geomgen.kernel.meshing.proven",
+    "geomgen.kernel.interference.meeting",
+    "geomgen.kernel.brep.shape_bytes",
+    "geomgen.measurements.survey.questions",
+    "geomgen.shapes.booms",
+    "geomgen.shapes.engine",
+    "geomgen.shapes.firewall",
+    "geomgen.shapes.gear",
+    "geomgen.shapes.assembly.joints",
+    "geomgen.shapes.lifting",
+    "geomgen.shapes.assembly.places",
+    "geomgen.shapes.propeller",
+    "geomgen.shapes.scoop",
+)
+
+
+def ready() -> None:
+    """Import what jobs use: processes that are forked afterwards need not, each one again."""
+    for name in TOOLS:
+        import_module(name)
+
+
+def _craft(p: Parameters, kept: Kept, about: "tuple[Model, Mapping[str, Box]] | None") -> "Craft":
+    made = Craft(p, kept)
+    made.about = about
+    return made
+
+
+class Craft:
+    """Does the jobs of one regeneration; it can be sent to another process.
+
+    `about` are the bare model and the loose boxes of its parts, once there are questions to ask.
+    """
+
+    def __init__(self, p: Parameters, kept: Kept) -> None:
+        from geomgen.shapes.assembly.steps import steps
+
+        self.p = p
+        self.kept = kept
+        self.steps = {step.name: step for step in steps(p)}
+        self.mesh = lru_cache(maxsize=64)(self._mesh)
+        self.body = lru_cache(maxsize=64)(self._body)
+        self.about: tuple[Model, Mapping[str, Box]] | None = None
+        self._questions: dict[str, Question] = {}
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return _craft, (self.p, self.kept, self.about)
+
+    @property
+    def questions(self) -> "dict[str, Question]":
+        """All questions about the model, by name."""
+        if not self._questions and self.about is not None:
+            from geomgen.measurements.question import by_name
+            from geomgen.measurements.survey.questions import questions
+
+            self._questions = by_name(questions(*self.about))
+        return self._questions
+
+    def work(self, message: tuple[Any, ...]) -> Any:
+        """Do one job: its kind, and what belongs to it."""
+        kind, *rest = message
+        return getattr(self, f"do_{kind}")(*rest)
+
+    def do_places(self) -> tuple[Reads, dict[str, Any]]:
+        """Return the plain geometry beside the solids, and what was read for it."""
+        from geomgen.files.places import plain
+        from geomgen.shapes.assembly.places import places
+
+        reads = Reads()
+        return reads, plain(places(cast(Parameters, viewed(self.p, reads))))
+
+    def do_step(self, name: str, given: Mapping[str, Rows]) -> tuple[Reads, Rows]:
+        """Make a step; return what it read and rows about its pieces, whose bodies are kept."""
+        from geomgen.shapes.assembly.steps import made
+
+        reads = Reads()
+        pieces = {need: [self.piece(row) for row in rows] for need, rows in given.items()}
+        view = cast(Parameters, viewed(self.p, reads))
+        return reads, [self._row(piece) for piece in made(self.steps[name], view, pieces)]
+
+    def do_mesh(self, part: str, solid: str, tolerance: float) -> dict[str, Any]:
+        """Mesh a solid; return the hash of the mesh."""
+        from geomgen.kernel.meshes.mesh_bytes import mesh_bytes
+        from geomgen.kernel.meshing.proven import meshed
+
+        made = meshed(self.solid(solid), tolerance, part=part)
+        off = made.deviation
+        rough = [off.largest, off.mesh_to_solid, off.solid_to_mesh, list(off.worst)]
+        return {"mesh": self.kept.keep_body(mesh_bytes(made)), "off": rough}
+
+    def do_question(
+        self,
+        name: str,
+        solids: Mapping[str, str],
+        bodies: Mapping[str, tuple[str, str]],
+        answers: Mapping[str, Any],
+    ) -> str:
+        """Ask a question of the parts that it names; return the answer as text."""
+        from geomgen.measurements.question import Given, text_of
+
+        given = Given(
+            {part: self.solid(digest) for part, digest in solids.items()},
+            {part: self.fresh_body(*digests) for part, digests in bodies.items()},
+            answers,
+        )
+        return text_of(self.questions[name].ask(given))
+
+    def piece(self, row: Mapping[str, Any]) -> "Piece":
+        """Return a piece from its row, of fresh bodies."""
+        from geomgen.shapes.piece import Piece
+
+        half = self.solid(row["half"]) if row["half"] else None
+        red, green, blue = row["colour"]
+        solid = self.solid(row["solid"])
+        notes = tuple(row["notes"])
+        return Piece(row["name"], row["family"], solid, (red, green, blue), half, notes)
+
+    def solid(self, digest: str) -> Any:
+        """Return a solid, each time anew: nobody else has worked on it."""
+        from geomgen.kernel.brep.shape_bytes import solid_from
+
+        return solid_from(self.kept.body(digest))
+
+    def _mesh(self, digest: str) -> "Meshed":
+        from geomgen.kernel.meshes.mesh_bytes import mesh_from
+
+        return mesh_from(self.kept.body(digest))
+
+    def fresh_body(self, solid: str, mesh: str) -> "Body":
+        """Return a solid with its mesh; the solid is read anew, as in `solid`."""
+        return replace(self.body(solid, mesh), solid=self.solid(solid))
+
+    def _body(self, solid: str, mesh: str) -> "Body":
+        from geomgen.kernel.interference.meeting import body_of
+
+        made = self.mesh(mesh)
+        return body_of(self.solid(solid), made.mesh, made.deviation.largest)
+
+    def _row(self, piece: "Piece") -> dict[str, Any]:
+        from geomgen.kernel.brep.boxes import loose_box
+        from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
+
+        body = shape_bytes(piece.solid)
+        box = loose_box(solid_from(body))
+        half = None if piece.half is None else self.kept.keep_body(shape_bytes(piece.half))
+        return {
+            "name": piece.name,
+            "family": piece.family,
+            "colour": list(piece.colour),
+            "solid": self.kept.keep_body(body),
+            "half": half,
+            "box": [list(box.low), list(box.high)],
+            "bytes": len(body),
+            "notes": list(piece.notes),
+        }

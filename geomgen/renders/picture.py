@@ -1,0 +1,135 @@
+"""Pictures of parts: shaded for people, and in flat colours to count who is seen."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import numpy as np
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.plain import Model
+from geomgen.renders import actors
+from geomgen.renders.actors import Colour
+from geomgen.renders.body import Body, Frame, Known, bodies, framed
+from geomgen.renders.ink import outlined, smoothed
+from geomgen.renders.png import png_bytes
+from geomgen.renders.view import View, standard_views
+from geomgen.renders.window import colours_of, depths_of, window
+
+SIZE = (1280, 800)
+# Drawn this many times as fine, then averaged: smooth outlines.
+FINE = 2
+MARGIN = 0.04
+PLAIN: Colour = (0.72, 0.74, 0.76)
+# Outlines where the depth jumps by this many pixels' worth.
+JUMP = 6.0
+# Colours that tell parts apart, one byte of them.
+MOST = 255
+
+
+def pictures_of(
+    model: Model, meshes: Mapping[str, Mesh], size: tuple[int, int] = SIZE
+) -> Iterator[tuple[str, bytes]]:
+    """Yield `<view>.png` and its bytes for each standard view of a model.
+
+    Raises GeometryError when a view shows nothing, FileWriteError without a system library.
+    """
+    with window((FINE * size[0], FINE * size[1])) as shown:
+        studio = Studio(shown, meshes, model.colours)
+        for view in standard_views(model):
+            yield f"{view.name}.png", studio.picture(view)
+
+
+def picture(
+    meshes: Mapping[str, Mesh],
+    colours: Mapping[str, Colour],
+    view: View,
+    size: tuple[int, int] = SIZE,
+) -> bytes:
+    """Return a PNG of (width, height) pixels that shows meshes [mm] as a view says.
+
+    Raises GeometryError when the view shows nothing or a mesh can't be cut, FileWriteError when
+    a system library is missing.
+    """
+    with window((FINE * size[0], FINE * size[1])) as shown:
+        return Studio(shown, meshes, colours).picture(view)
+
+
+def visible_parts(
+    meshes: Mapping[str, Mesh], view: View, size: tuple[int, int] = (800, 500)
+) -> dict[str, int]:
+    """Return how many pixels show each part of a view, 0 for one that is hidden.
+
+    A translucent part hides nothing, and counts where nothing stands in front of it.
+    """
+    shown_bodies = bodies(meshes, view)
+    with window(size) as shown:
+        frame = framed(shown_bodies, view, size, MARGIN)
+        solid = [body for body in shown_bodies if not body.translucent]
+        counts = _counted(shown, frame, solid)
+        for body in shown_bodies:
+            if body.translucent:
+                counts[body.name] = _counted(shown, frame, [*solid, body])[body.name]
+    return {name: counts.get(name, 0) for name in meshes if name not in view.without}
+
+
+class Studio:
+    """A window with all that is drawn in it; what is not cut is kept from view to view."""
+
+    def __init__(
+        self, shown: Any, meshes: Mapping[str, Mesh], colours: Mapping[str, Colour]
+    ) -> None:
+        self.shown = shown
+        self.meshes = meshes
+        self.colours = colours
+        self.scene = actors.scene()
+        self.known: Known = {}
+        self.kept: dict[str, list[Any]] = {}
+        shown.AddRenderer(self.scene)
+
+    def picture(self, view: View) -> bytes:
+        """Return the PNG of a view."""
+        parts = bodies(self.meshes, view, self.known)
+        frame = framed(parts, view, tuple(self.shown.GetSize()), MARGIN)
+        self.scene.RemoveAllViewProps()
+        for number, body in enumerate(parts):
+            for actor in self._actors(body, frame, bool(number % 2)):
+                self.scene.AddActor(actor)
+                if actor.GetProperty().GetLineWidth() == FINE:
+                    actors.lift(actor, frame)
+        actors.aim(self.scene, frame)
+        self.shown.Render()
+        near, far = actors.reach(frame)
+        step = JUMP * frame.scale * FINE / (far - near)
+        lined = outlined(colours_of(self.shown), depths_of(self.shown), step)
+        return png_bytes(smoothed(lined, FINE), view.title)
+
+    def _actors(self, body: Body, frame: Frame, mirrored: bool) -> list[Any]:
+        key = f"{body.name} {body.translucent}"
+        if key in self.kept and body.surface is self.known.get(body.name):
+            return self.kept[key]
+        colour = self.colours.get(body.name, PLAIN)
+        made = [actors.skin(body, colour)]
+        if len(body.caps):
+            made.append(actors.caps(body, colour, frame, mirrored))
+        if len(body.surface.sharp):
+            made.append(actors.edges(body, colour, float(FINE)))
+        if body.surface is self.known.get(body.name):
+            self.kept[key] = made
+        return made
+
+
+def _counted(shown: Any, frame: Frame, parts: list[Body]) -> dict[str, int]:
+    if len(parts) > MOST:
+        raise GeometryError(f"more than {MOST} parts can't be told apart", step="picture")
+    scene = actors.scene()
+    scene.SetBackground(0.0, 0.0, 0.0)
+    actors.aim(scene, frame)
+    for number, body in enumerate(parts, start=1):
+        scene.AddActor(actors.flat(body, (number / MOST, 0.0, 0.0)))
+    shown.AddRenderer(scene)
+    shown.Render()
+    pixels = colours_of(shown)[:, :, 0]
+    shown.RemoveRenderer(scene)
+    many = np.bincount(pixels.reshape(-1), minlength=MOST + 1)
+    return {body.name: int(many[number]) for number, body in enumerate(parts, start=1)}

@@ -1,0 +1,36 @@
+"""The plain geometry that is published beside the solids: where and along what to measure."""
+
+from geomgen.errors import looking_at
+from geomgen.kernel.plain import Model, Shake
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.shapes import firewall, gear, hull, propeller, scoop_route
+
+
+def places(p: Parameters) -> Model:
+    """Return a model that has no parts yet: axes, planes, seeds, openings [mm]."""
+    with looking_at("scoops", "pod.stations", "pod.wall"):
+        pod = hull.pod_lines(p)
+        passages = scoop_route.routes(p, pod)
+    plane, seed = firewall.mid_plane(p)
+    with looking_at("exit", "pod.stations"):
+        exits = hull.exit_openings(p, pod)
+    return Model(
+        rotating=("prop_disc", "spinner"),
+        on_engine=p.engine.fixed_parts if p.engine else (),
+        joint_gap=max(_gaps(p)),
+        thrust_line=propeller.thrust_line(p),
+        shake=Shake(p.propeller.mount_travel_axial, p.propeller.mount_travel_radial),
+        passages=passages,
+        exits=exits,
+        grounds=gear.grounds(p),
+        firewall_plane=plane,
+        firewall_seed=seed,
+        fittings=firewall.fittings(p),
+    )
+
+
+def _gaps(p: Parameters) -> list[float]:
+    """Return the gaps [mm] that the file states between parts that are joined."""
+    rim = [p.exit.gap] if p.exit else []
+    joints, scoops = [joint.gap for joint in p.joints], [scoop.gap for scoop in p.scoops]
+    return [p.firewall.gap, *rim, *joints, *scoops]

@@ -1,0 +1,275 @@
+"""The steps from a parameter file to its parts: what each makes and which steps it builds on.
+
+Light: nothing of the kernel is imported before a step is made, for a step may not have to be.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from geomgen.errors import FaultError, GeomgenError, looking_at
+from geomgen.parameters.records.aircraft import Parameters
+
+if TYPE_CHECKING:
+    from geomgen.shapes.piece import Cutter, Piece
+
+Given = Mapping[str, "Sequence[Piece]"]
+Make = Callable[[Parameters, Given], "list[Piece]"]
+
+# The keys to look at where the parts of a family do not meet others as they should.
+KEYS = {
+    "pod": ("pod.stations",),
+    "wing": ("wing.waterline", "wing.sections"),
+    "boom": ("booms.buttock_line", "booms.stations"),
+    "tailplane": ("tailplane.waterline", "tailplane.sections"),
+    "fin": ("fins.waterline", "fins.sections"),
+    "pylon": ("pylon.waterline_low", "pylon.waterline_high"),
+    "firewall": ("firewall.station",),
+    "exit": ("exit.rim_station",),
+}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step: `make` returns its pieces from parameters and from the pieces of `needs`.
+
+    `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
+    says that its pieces are parts as they stand; `weight` is about how many seconds it and what
+    builds on it take. `joint` is the number of the joint that it makes.
+    """
+
+    name: str
+    words: str
+    make: Make
+    look_at: tuple[str, ...] = ()
+    needs: tuple[str, ...] = ()
+    weight: float = 0.1
+    last: bool = True
+    joint: int | None = None
+
+    @property
+    def key(self) -> str:
+        """What it is, besides what it is given and reads: of equal names, joints differ by row."""
+        return self.name if self.joint is None else f"{self.name}, joint {self.joint}"
+
+
+def steps(p: Parameters) -> list[Step]:
+    """Return the steps of a file, in the order in which its parts are listed."""
+    pod = ("pod.stations", "pod.wall")
+    every = range(len(p.scoops))
+    look_at = ("scoops", *pod)
+    # The air alone is made in a moment; the hull need not wait until the scoops are trimmed to it.
+    passages = [
+        Step(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
+        for i in every
+    ]
+    scoops = [Step(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
+    plain = [
+        *passages,
+        Step("hull", "pod", _hull, pod, weight=4.5, last=False),
+        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0),
+        Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        *scoops,
+        Step(
+            *("firewall", "firewall", _firewall),
+            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
+            weight=0.3,
+        ),
+        Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
+        Step("boom", "booms", _booms, ("booms.stations",)),
+        Step("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
+        Step("fin", "tail", _fins, ("fins.sections",), weight=1.2),
+        Step("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
+        Step("engine", "engine", _engine, _engine_keys(p), weight=0.2),
+        Step("prop_disc", "propeller", _prop_disc, ("propeller",)),
+        Step("spinner", "propeller", _spinner, ("spinner",)),
+        Step("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
+    ]
+    return _with_joints(p, plain)
+
+
+def _engine_keys(p: Parameters) -> tuple[str, ...]:
+    """Return the tables of the engine's bodies that the file has."""
+    if p.engine is None:
+        return ()
+    tables = (("engine.boxes", p.engine.boxes), ("engine.cylinders", p.engine.cylinders))
+    return tuple(key for key, rows in tables if rows)
+
+
+def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
+    """Put each joint behind the step that it trims; what follows builds on the trimmed parts."""
+    found = list(plain)
+    for number, joint in enumerate(p.joints):
+        place = max(i for i, step in enumerate(found) if step.name.split(" to ")[0] == joint.trim)
+        old = found[place]
+        new = Step(
+            f"{old.name} to {joint.to}",
+            f"joint of {joint.trim} and {joint.to}",
+            _joint(number, old.name),
+            (f"joints.{number}", *KEYS[joint.trim], *KEYS[joint.to]),
+            (old.name,),
+            old.weight - 0.1,
+            joint=number,
+        )
+        found[place : place + 1] = [_not_last(old), new]
+    return found
+
+
+def uncut(plan: Sequence[Step]) -> dict[str, str]:
+    """Return of parts that a joint cuts something out of the step that makes them uncut, by name.
+
+    Only the pod has such a step of its own: its plug is not cut.
+    """
+    cut = any(step.joint is not None and step.name.startswith("pod to ") for step in plan)
+    return {"pod": "hull"} if cut else {}
+
+
+def _not_last(step: Step) -> Step:
+    return replace(step, last=False)
+
+
+def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
+    """Make a step; GeometryError names the keys to look at, a FaultError the step."""
+    try:
+        with looking_at(*step.look_at):
+            return step.make(p, given)
+    except GeomgenError:
+        raise
+    except Exception as error:
+        raise FaultError.of(error, part=step.name, step=step.words) from error
+
+
+def _present(*pieces: "Piece | None") -> "list[Piece]":
+    return [piece for piece in pieces if piece is not None]
+
+
+def _hull(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import hull, scoop
+
+    pod = hull.pod_lines(p)
+    return [hull.hull(p, pod, scoop.breaks(p, pod))]
+
+
+def _scoop(index: int) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes import hull, scoop
+
+        return scoop.scoop(p, hull.pod_lines(p), index)
+
+    return make
+
+
+def _passage(index: int) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes import hull, scoop
+
+        return scoop.passages(p, hull.pod_lines(p), index)
+
+    return make
+
+
+def _pod(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import hull
+
+    (shell,) = given["hull"]
+    air = [piece for name, pieces in given.items() if name != "hull" for piece in pieces]
+    return [hull.opened(shell, air)]
+
+
+def _exit(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import hull
+
+    return _present(hull.exit_rim(p, hull.pod_lines(p)), hull.tail_fairing(p))
+
+
+def _firewall(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import firewall, hull
+
+    return [firewall.firewall(p, hull.pod_lines(p))]
+
+
+def _wing(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return [lifting.wing(p)]
+
+
+def _booms(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import booms
+
+    return booms.booms(p)
+
+
+def _tailplane(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return _present(lifting.tailplane(p))
+
+
+def _fins(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return lifting.fins(p)
+
+
+def _pylon(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import lifting
+
+    return _present(lifting.pylon(p))
+
+
+def _engine(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import engine
+
+    return _present(engine.engine(p))
+
+
+def _prop_disc(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import propeller
+
+    return [propeller.prop_disc(p)]
+
+
+def _spinner(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import propeller
+
+    return _present(propeller.spinner(p))
+
+
+def _wheels(p: Parameters, given: Given) -> "list[Piece]":
+    from geomgen.shapes import gear
+
+    return gear.wheels(p)
+
+
+def _joint(number: int, of: str) -> Make:
+    def make(p: Parameters, given: Given) -> "list[Piece]":
+        from geomgen.shapes.assembly.joint_advice import advice
+        from geomgen.shapes.assembly.joints import trimmed
+
+        joint = p.joints[number]
+        return trimmed(
+            given[of],
+            cutters(p, joint.to),
+            joint,
+            f"joints.{number}",
+            lambda: advice(p, joint),
+            (*KEYS[joint.trim], *KEYS[joint.to]),
+        )
+
+    return make
+
+
+def cutters(p: Parameters, family: str) -> "list[Cutter]":
+    """Return what stands for a family of parts where others are trimmed to it."""
+    from geomgen.shapes import booms, hull, lifting
+
+    table: dict[str, Callable[[Parameters], list[Cutter]]] = {
+        "pod": hull.pod_cutters,
+        "boom": booms.boom_cutters,
+        "wing": lifting.wing_cutters,
+        "tailplane": lifting.tailplane_cutters,
+        "fin": lifting.fin_cutters,
+        "pylon": lifting.pylon_cutters,
+    }
+    return table[family](p)

@@ -1,0 +1,1 @@
+"""Draft and undercut of moulded bodies, measured and drawn."""

@@ -1,0 +1,257 @@
+"""Draft and undercut of every half of every mould, and the scoops that stand on the pod."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geomgen.drafting.paper.sheet import Sheet
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.mesh import Floats
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import Mould
+from geomgen.shapes.hull import pod_body, pod_lines
+from geomgen.shapes.scoop import course, scoop_names
+from geomgen.shops.draft.cells import Body, Cells, body_of
+from geomgen.shops.draft.hatching import Patch, spoken
+from geomgen.shops.draft.overhang import overhangs
+from geomgen.shops.draft.sheet import draft_sheet
+from geomgen.shops.draft.standing import Standing, seated, standing
+from geomgen.shops.draft.undercut import Draft, Region, Side, draft_of
+from geomgen.shops.moulds.bodies import (
+    mould_body,
+    pull_directions,
+    scoop_index,
+    skin_deducted,
+    tip_ended,
+)
+from geomgen.shops.moulds.tip_end import end_words
+from geomgen.shops.product import Finding, Hand, ShopSheet, found
+
+# More of a half below the draft than this [%] is told; undercut smaller than this [mm2] is not.
+BELOW_SHARE = 1.0
+SPOT = 10.0
+# Undercut no wider across the pull than this [mm] does not hold a part: own choice.
+HAIR = 0.05
+# A scoop lies against the skin where it is nearer than its gap and this [mm].
+SEAT = 0.5
+# Mesh tolerance of a scoop whose mouth is looked for, as a share of its diagonal.
+COARSE = 4e-4
+# A plane at a right angle to these is an end of the part.
+FORE_AND_AFT, INBOARD, SQUARE = (1.0, 0.0, 0.0), (0.0, -1.0, 0.0), 0.9999
+METHOD = (
+    "true surface normals; rays along the pull on the verified mesh; flat ends, which are trimmed, "
+    "and a seat on the hull left out"
+)
+PRACTICE = "common practice"
+NOTES = (
+    "for the mould maker: judge split and pull before cutting; no work is scaled off it",
+    "datum: STA aft, BL from the centre plane, WL up, of the aircraft; surface without its stock",
+)
+HANDS: dict[str, Hand] = {"left": "left", "right": "right"}
+
+
+@dataclass(frozen=True)
+class Half:
+    """One half of a mould: its name, its pull, and which side of the split it has."""
+
+    name: str
+    pull: Vec3
+    side: Side
+
+
+def halves(p: Parameters, mould: Mould) -> list[Half]:
+    """Return the halves of a mould.
+
+    At the centre plane a half has what lies on its side of the plane; at the maximum breadth it
+    has what faces its pull.
+    """
+    flat = mould.split == "centre plane" and mould.part != "wing_tip"
+    origin = np.zeros(3)
+    if flat and mould.part.startswith("scoop_"):
+        origin[1:] = course(p, pod_lines(p), scoop_index(p, mould)).frame.origin
+    return [
+        Half(name, pull, side_of(pull, origin if flat else None))
+        for name, pull in pull_directions(p, mould)
+    ]
+
+
+def moulded(p: Parameters, mould: Mould) -> Body:
+    """Return the moulded body with only those cells that the mould has to form.
+
+    Flat ends are trim planes and a scoop's seat on the hull is open: neither counts. Raises
+    GeometryError when the body can't be made or meshed.
+    """
+    body = body_of(mould_body(p, mould), mould.part)
+    cells = body.cells
+    plane = np.array([surface.kind == "plane" for surface in body.surfaces])[cells.face]
+    away = cells.normals[:, 0] @ np.array(INBOARD if mould.part == "wing_tip" else FORE_AND_AFT)
+    trim = plane & (away > SQUARE if mould.part == "wing_tip" else np.abs(away) > SQUARE)
+    if mould.part.startswith("scoop_"):
+        scoop, pod = p.scoops[scoop_index(p, mould)], pod_lines(p)
+        out = course(p, pod, scoop_index(p, mould)).frame.out
+        skin = body_of(pod_body(pod, 0.0, loose_box_of(body)), "pod")
+        near = seated(cells, skin, np.array([0.0, *out]), scoop.gap + SEAT)
+        trim |= _of_seats(cells, near)
+    return replace(body, cells=cells.picked(np.nonzero(~trim)[0]))
+
+
+def _of_seats(cells: Cells, near: Floats) -> Floats:
+    """Return the cells (m,) of the faces that lie on the skin with most of their area.
+
+    Where the outer surface runs out thin onto the skin, some of its cells are `near` (m,) as well.
+    """
+    size = np.bincount(cells.face, weights=cells.areas)
+    seat = np.bincount(cells.face, weights=cells.areas * near) > size / 2
+    return np.asarray(seat[cells.face])
+
+
+def loose_box_of(body: Body) -> Box:
+    """Return the box [mm] of a body's mesh."""
+    low, high = body.mesh.vertices.min(axis=0).tolist(), body.mesh.vertices.max(axis=0).tolist()
+    return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
+
+
+def side_of(pull: Vec3, origin: Floats | None) -> Side:
+    """Return on which side of a plane across the pull cells lie [mm]; without, how they face."""
+    d = np.array(pull) / np.linalg.norm(pull)
+
+    level = 0.0 if origin is None else float(origin @ d)
+
+    def height(cells: Cells) -> Floats:
+        return np.asarray(cells.corners @ d - level)
+
+    def facing(cells: Cells) -> Floats:
+        return np.asarray(cells.normals @ d)
+
+    return facing if origin is None else height
+
+
+def draft_findings(
+    p: Parameters, model: Model
+) -> tuple[tuple[Finding, ...], tuple[ShopSheet, ...]]:
+    """Return the findings on draft and undercut of all moulds, and a picture of each half.
+
+    GeometryError when a moulded body can't be made or meshed.
+    """
+    findings: list[Finding] = []
+    sheets: list[ShopSheet] = []
+    for mould in p.handoff.moulds if p.handoff else ():
+        body = moulded(p, mould)
+        notes = (*NOTES, *_early(p, mould))
+        scoops = scoop_bodies(p, model) if mould.part == "pod" else []
+        for half in halves(p, mould):
+            measured = draft_of(body, half.pull, mould.draft.value, half.side)
+            findings += half_findings(mould.part, half.name, measured, half.side)
+            patches: list[Patch] = []
+            for name, gap, scoop in scoops:
+                stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
+                findings += scoop_findings(mould.part, half.name, name, stands)
+                if stands.area > SPOT:
+                    words = f"undercut by the scoop {name}: it needs its own mould"
+                    patches.append(Patch(stands.cells, stands.undercut, words))
+            drawing = draft_sheet(
+                f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), notes
+            )
+            sheets.append(_sheet(mould, half, drawing))
+    return tuple(findings), tuple(sheets)
+
+
+def _early(p: Parameters, mould: Mould) -> tuple[str, ...]:
+    """Return where a wing tip has to end early, in words."""
+    if mould.part != "wing_tip":
+        return ()
+    tip = tip_ended(p, mould, -skin_deducted(p, mould))
+    return (end_words(tip),) if tip.early else ()
+
+
+def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:
+    """Return name, gap to the skin [mm] and body of the model's scoops."""
+    return [
+        (s.name, s.gap, body_of(model.parts[name], name, COARSE))
+        for index, s in enumerate(p.scoops)
+        for name in scoop_names(p, index)
+        if name in model.parts
+    ]
+
+
+def half_findings(part: str, half: str, measured: Draft, side: Side | None = None) -> list[Finding]:
+    """Return what was found on one half: the share below the draft, and the undercut."""
+    hair = measured.undercut > SPOT and not overhangs(measured, HAIR, side)
+    return [
+        found(
+            f"draft.below.{part}.{half}",
+            part,
+            f"share of the {half} half with less draft than {measured.wanted_deg:g} deg",
+            100 * measured.below / max(measured.total, 1e-300),
+            "%",
+            high=BELOW_SHARE,
+            worst="warn",
+            where=_where(measured.below_at),
+            method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm2",
+            source=PRACTICE,
+            advice="wax and part with care there, lean the edge at the split, or move the split",
+        ),
+        found(
+            f"draft.undercut.{part}.{half}",
+            part,
+            f"surface of the {half} half that a straight pull can't release",
+            measured.undercut,
+            "mm2",
+            high=None if hair else SPOT,
+            worst="warn",
+            where=_hair(measured.undercut_at) if hair else _where(measured.undercut_at),
+            method=METHOD,
+            source=PRACTICE,
+            advice="move the split, part the mould once more there, or make it a loose piece",
+        ),
+    ]
+
+
+def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Finding]:
+    """Return what a scoop that stands on the body brings; nothing where it releases."""
+    if stands.area <= SPOT:
+        return []
+    return [
+        found(
+            f"draft.undercut.{part}.{half}.scoop_{name}",
+            part,
+            f"undercut of the {half} half with the scoop {name} moulded in one",
+            stands.area,
+            "mm2",
+            high=SPOT,
+            worst="warn",
+            where=_where(stands.at),
+            method=f"{METHOD}; {stands.on_scoop:.0f} mm2 inside the mouth, {stands.on_body:.0f} "
+            "mm2 of skin under it",
+            source=PRACTICE,
+            advice="the scoop needs its own mould",
+        )
+    ]
+
+
+def _hair(region: Region | None) -> str:
+    return f"nowhere more than {HAIR:g} mm wide across the pull, which sanding clears: " + _where(
+        region
+    )
+
+
+def _where(region: Region | None) -> str:
+    if region is None:
+        return ""
+    (x0, y0, z0), (x1, y1, z1) = region.box.low, region.box.high
+    return (
+        f"largest piece {region.area:.0f} mm2 about {spoken(region.centroid)}; STA {x0:.0f} to "
+        f"{x1:.0f}, BL {y0:.0f} to {y1:.0f}, WL {z0:.0f} to {z1:.0f}"
+    )
+
+
+def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
+    note = (
+        f"{mould.part}, {mould.treatment}, split at the {mould.split}; hatched: draft below "
+        f"{mould.draft.value:g} deg; cross-hatched: undercut"
+    )
+    hand = HANDS.get(half.name, "")
+    return ShopSheet(
+        made.drawing.name, mould.part, made.drawing, hand, note, full_size=False, paper=made
+    )

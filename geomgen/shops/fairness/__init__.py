@@ -1,0 +1,1 @@
+"""Fairness of the pod's lines, measured and drawn."""

@@ -1,0 +1,1 @@
+"""The pod as a stack of foam slabs, with templates."""

@@ -1,0 +1,164 @@
+"""The stack as a whole, from its left-hand side: every slab and template in its place, in order."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from geomgen.drafting.lettering import extent
+from geomgen.drafting.paper.sheet import Sheet, scale_for
+from geomgen.drafting.record import CENTRE, DIM, SECTION, VISIBLE, Drawing, Label, Path, line
+from geomgen.drafting.text_room import wide
+from geomgen.parameters.records.shops import FoamStations
+from geomgen.shops.figures import plain, sta
+from geomgen.shops.foam.holes import Pair
+from geomgen.shops.foam.notes import bench_notes
+from geomgen.shops.foam.slabs import Slab
+from geomgen.shops.foam.templates import Joint
+from geomgen.shops.product import ShopSheet
+
+# Height of letters as a share of the stack's length, and at most of a slab's thickness.
+TEXT_SHARE, IN_SLAB = 1 / 90, 0.8
+# How far below the body the figures stand, in heights of their letters.
+BELOW = 2.0
+
+
+def stack_sheet(
+    slabs: Sequence[Slab],
+    joints: Sequence[Joint],
+    holes: Sequence[Pair | None],
+    foam: FoamStations,
+    skin: float,
+    skin_words: str,
+) -> ShopSheet:
+    """Return the drawing to look at: slabs, templates and holes at their stations, front left."""
+    text = TEXT_SHARE * (slabs[-1].aft - slabs[0].front)
+    small = min(text, IN_SLAB * float(np.median([slab.thickness for slab in slabs])) / 1.6)
+    low = min(float(slab.box()[0][1]) for slab in slabs)
+    high = max(float(slab.box()[1][1]) for slab in slabs)
+    paths, labels = _slabs(slabs, small)
+    for joint in joints:
+        paths.append(_template(joint))
+    base = low - BELOW * small
+    paths += _stations(slabs, small, base, labels)
+    foot = base - wide("STA 0000.00", small) - 2 * text
+    if joints:
+        _templates_named(joints, high, small, paths, labels)
+    paths += _holes(slabs, holes)
+    left = slabs[0].front
+    count = f"{len(slabs)} slabs of {plain(foam.slab)} mm"
+    if joints:
+        count += f", {len(joints)} templates of {plain(joints[0].thickness)} mm that stay between"
+    rows = [
+        f"The stack from its left-hand side, nose to the left: {count}",
+        "chain lines: alignment holes; figures below: station of each slab's front face"
+        + (", T: template behind the slab of its number" if joints else ""),
+        *_groups(slabs, holes),
+    ]
+    for i, words in enumerate(rows):
+        labels.append(Label((left, foot - 1.9 * i * text), words, text))
+    inset = f"foam lies {skin:.3f} mm inside the loft" if skin else "foam is as large as the loft"
+    drawing = Drawing(
+        "foam stack", tuple(paths), tuple(labels), (inset, skin_words, *bench_notes(foam))
+    )
+    note = "order and place of all slabs; look, don't measure on it"
+    low_corner, high_corner = extent(drawing)
+    over = scale_for(high_corner[0] - low_corner[0], high_corner[1] - low_corner[1], "A3")
+    return ShopSheet("foam_stack", "pod", drawing, "", note, False, Sheet(drawing, "A3", over))
+
+
+def _heights(outline: np.ndarray) -> tuple[float, float]:
+    return float(outline[:, 1].min()), float(outline[:, 1].max())
+
+
+def _slabs(slabs: Sequence[Slab], small: float) -> tuple[list[Path], list[Label]]:
+    paths: list[Path] = []
+    labels: list[Label] = []
+    for slab in slabs:
+        places = (slab.front, 0.5 * (slab.front + slab.aft), slab.aft)
+        points = [
+            (x, *_heights(outline))
+            for x, (outline, _) in zip(places, slab.sections, strict=True)
+            if len(outline)
+        ]
+        if len(points) < 3:
+            points = _pointed(points, places, len(slab.sections[0][0]) == 0)
+        under = [(x, z) for x, z, _ in points]
+        over = [(x, z) for x, _, z in reversed(points)]
+        paths.append(Path((*under, *over), (), True, VISIBLE, f"slab {slab.number}"))
+        _, z0, z1 = points[len(points) // 2]
+        words = str(slab.number)
+        size = min(small, IN_SLAB * slab.thickness / max(wide(words, 1.0), 1e-9))
+        labels.append(Label((places[1], 0.5 * (z0 + z1) - size / 2), words, size, 0.0, "middle"))
+    return paths, labels
+
+
+def _pointed(
+    points: list[tuple[float, float, float]], places: tuple[float, float, float], ahead: bool
+) -> list[tuple[float, float, float]]:
+    """Return the heights of a slab that ends in the point of a round nose or tail."""
+    _, z0, z1 = points[0 if ahead else -1]
+    tip = (places[0 if ahead else 2], 0.5 * (z0 + z1), 0.5 * (z0 + z1))
+    return [tip, *points] if ahead else [*points, tip]
+
+
+def _template(joint: Joint) -> Path:
+    z0, z1 = _heights(joint.section[0])
+    a, b = joint.front, joint.aft
+    return Path(((a, z0), (b, z0), (b, z1), (a, z1)), (), True, SECTION, f"template {joint.number}")
+
+
+def _templates_named(
+    joints: Sequence[Joint], high: float, small: float, paths: list[Path], labels: list[Label]
+) -> None:
+    """Write each template's number above the body, turned, at the end of a thin line."""
+    top = high + 1.5 * small
+    for joint in joints:
+        x, z = joint.station, _heights(joint.section[0])[1]
+        paths.append(line((x, z), (x, top), DIM, "leader"))
+        labels.append(
+            Label((x + small / 2, top + 0.4 * small), f"T{joint.number}", small, 90.0, "start")
+        )
+
+
+def _stations(slabs: Sequence[Slab], small: float, base: float, labels: list[Label]) -> list[Path]:
+    paths = []
+    last = -np.inf
+    for x in [*(slab.front for slab in slabs), slabs[-1].aft]:
+        # A thin last slab has its two figures moved apart.
+        aside = max(x, last + 1.6 * small)
+        paths.append(line((aside, base), (x, base + small), DIM, "station"))
+        words = f"STA {sta(x)}"
+        labels.append(Label((aside + small / 2, base - 0.6 * small), words, small, 90.0, "end"))
+        last = aside
+    return paths
+
+
+def _holes(slabs: Sequence[Slab], holes: Sequence[Pair | None]) -> list[Path]:
+    return [
+        line((slabs[a - 1].front, z), (slabs[b - 1].aft, z), CENTRE, "alignment hole")
+        for a, b, pair in _runs(slabs, holes)
+        if pair is not None
+        for _, z in pair.holes
+    ]
+
+
+def _runs(
+    slabs: Sequence[Slab], holes: Sequence[Pair | None]
+) -> list[tuple[int, int, Pair | None]]:
+    """Return the first and last number of slabs in a row that have the same pair of holes."""
+    runs: list[tuple[int, int, Pair | None]] = []
+    for slab, pair in zip(slabs, holes, strict=True):
+        if runs and runs[-1][2] == pair:
+            runs[-1] = (runs[-1][0], slab.number, pair)
+        else:
+            runs.append((slab.number, slab.number, pair))
+    return runs
+
+
+def _groups(slabs: Sequence[Slab], holes: Sequence[Pair | None]) -> list[str]:
+    """Return in words which slabs in a row have which pair of holes."""
+    return [
+        f"holes of slab{'s' if b > a else ''} {a}{f' to {b}' if b > a else ''}: "
+        + (pair.words() if pair else "none, go by WL and BL")
+        for a, b, pair in _runs(slabs, holes)
+    ]

@@ -1,0 +1,1 @@
+"""Hot-wire cores of the wing: templates, blanks, and their proof."""

@@ -1,0 +1,348 @@
+"""Hot-wire cores of the wing: templates for both ends of each core, right and left."""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.drafting.record import Drawing
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.kernel.plain import Model
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import Cores
+from geomgen.shapes.lifting import wing_sections
+from geomgen.shops.hotwire_cores.outline import trough
+from geomgen.shops.hotwire_cores.pieces import Piece, pieces
+from geomgen.shops.hotwire_cores.plan import core_plan
+from geomgen.shops.hotwire_cores.printed_face import FACES
+from geomgen.shops.hotwire_cores.proof import Cut, core_findings, hand_finding
+from geomgen.shops.hotwire_cores.sections import STEP, Span, clean_ends, cut_away, panel, takes_away
+from geomgen.shops.hotwire_cores.templates import Template, template_drawing
+from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes, template_words
+from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
+from geomgen.shops.product import Finding, Item, Package, ShopSheet, found
+from geomgen.shops.wing_parts import whole_wing
+
+SHOP = "wing_cores"
+SIDES = (1, -1)
+# How well the solid's washout agrees with the file's [deg].
+WASHOUT = 0.05
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What is asked of the cores: the shop's record, the skin taken off [mm], end of the last."""
+
+    cores: Cores
+    skin: float
+    panels: int
+    tip_from: float | None
+    skin_notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Core:
+    """One core: the piece of a panel that it is, and what it is cut with."""
+
+    piece: Piece
+    cut: Cut
+
+    @property
+    def name(self) -> str:
+        """Return the core's name."""
+        return f"core_{self.piece.name}"
+
+
+def cores_package(p: Parameters, model: Model) -> Package:
+    """Return the templates, findings and parts list of the wing's hot-wire cores.
+
+    Outlines are taken from the finished wing, in however many parts it is. ParameterError when no
+    cores or no laminate are asked for, GeometryError when the solid gives no clean sections or a
+    template can't be drawn.
+
+    Where a moulded wing tip is asked for, the outermost core ends where the tip begins.
+    """
+    asked = _asked(p)
+    wing = whole_wing(model)
+    made = [[_core(piece, asked) for piece in pair] for pair in _pairs(wing, asked, p)]
+    every = [core for pair in made for core in pair]
+    findings = [finding for core in every for finding in _findings(p, core)]
+    findings += [hand_finding(right.cut, left.cut) for right, left in made]
+    findings += _left_out(wing, asked, p)
+    return Package(
+        SHOP,
+        sheets=(*(sheet for core in every for sheet in _sheets(core)), *_plans(made, asked.cores)),
+        findings=tuple(findings),
+        items=tuple(_item(p, asked, core) for core in every),
+    )
+
+
+def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> list[Finding]:
+    """Return the proof of the cores' templates from other drawings, as read back from their files.
+
+    `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
+    GeometryError when a template is missing or can't be read.
+    """
+    asked, wing = _asked(p), whole_wing(model)
+    pairs = _pairs(wing, asked, p)
+    wanted = [_name(piece, end) for pair in pairs for piece in pair for end in ENDS]
+    missing = [name for name in wanted if name not in drawings]
+    if missing:
+        raise GeometryError(f"no drawing {missing[0]}", part="wing", step="core proof")
+    rows: list[Finding] = []
+    for pair in pairs:
+        cuts = [
+            _cut(piece, asked, *(drawings[_name(piece, end)] for end in ENDS)) for piece in pair
+        ]
+        rows += [finding for cut in cuts for finding in core_findings(cut)]
+        rows.append(hand_finding(cuts[0], cuts[1]))
+    return rows
+
+
+def _name(piece: Piece, end: str) -> str:
+    return f"core_{piece.name}_{end}"
+
+
+def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[Piece, ...]]:
+    """Return the right and the left piece of each core, from the centre plane out."""
+    pairs: list[tuple[Piece, ...]] = []
+    for number in _numbers(wing, asked, p):
+        sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
+        # Where other parts stand nearer on one side, both hands are cut in as many pieces.
+        many = max(len(side) for side in sides)
+        sides = [
+            made if len(made) == many else _pieces(wing, asked, p, number, side, many)
+            for made, side in zip(sides, SIDES, strict=True)
+        ]
+        pairs += zip(*sides, strict=True)
+    return pairs
+
+
+def _numbers(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[int]:
+    """Return the numbers of the panels of which something is left."""
+    every = range(1, asked.panels + 1)
+    return [number for number in every if not takes_away(wing, number, *_ends(p, number))]
+
+
+def _ends(p: Parameters, number: int) -> Span:
+    inner, outer = (p.wing.sections[number - i].buttock_line for i in (1, 0))
+    return inner, outer
+
+
+def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Finding]:
+    """Say which panels have no core, because another part takes their place."""
+    made, rows = _numbers(wing, asked, p), []
+    for number in range(1, asked.panels + 1):
+        if number not in made:
+            low, high = _ends(p, number)
+            rows.append(
+                Finding(
+                    f"core.none.panel{number}",
+                    "wing",
+                    "no core: a joint leaves no clean section of this panel; its width",
+                    high - low,
+                    "mm",
+                    where=f"BL {low:.1f} to {high:.1f} mm",
+                    method="boxes and cut faces of the finished parts of the wing",
+                )
+            )
+    return rows
+
+
+def _asked(p: Parameters) -> Asked:
+    h = p.handoff
+    if h is None or h.cores is None:
+        raise ParameterError("no cores are asked for", key="handoff.cores")
+    if h.cores.inset_skin and h.laminate is None:
+        raise ParameterError(
+            "cores are to be smaller by the skin, but there is no laminate",
+            key="handoff.laminate",
+            advice="describe the laminate, or set handoff.cores.inset_skin to false",
+        )
+    skin = thickness(h.laminate) if h.cores.inset_skin and h.laminate else 0.0
+    tips = [mould.from_buttock_line for mould in h.moulds if mould.part == "wing_tip"]
+    notes = (skin_note(h.laminate, "wing"),) if h.laminate else ()
+    return Asked(h.cores, skin, len(p.wing.sections) - 1, tips[0] if tips else None, notes)
+
+
+def _pieces(
+    wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int, least: int = 1
+) -> list[Piece]:
+    """Return the pieces of a panel on one side."""
+    inner, outer = _ends(p, number)
+    whole = panel(wing, number, side, inner, outer)
+    away = cut_away(wing, whole)
+    low, high = clean_ends(whole, away)
+    if number == asked.panels and asked.tip_from is not None and asked.tip_from < high:
+        high = asked.tip_from
+        if high <= low:
+            raise GeometryError(
+                f"the moulded tip begins at BL {high:.0f} mm and takes all of panel {number}",
+                part="wing",
+                step=STEP,
+                look_at=["handoff.moulds", "wing.sections"],
+            )
+    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
+
+
+def _core(piece: Piece, asked: Asked) -> Core:
+    root, tip = (template_drawing(_template(asked, piece, end)) for end in (0, 1))
+    return Core(piece, _cut(piece, asked, root, tip))
+
+
+def _cut(piece: Piece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
+    shop = asked.cores
+    return Cut(
+        *(piece.panel, root, tip, piece.ends, shop.kerf, asked.skin),
+        *(shop.surface_tolerance, piece.name),
+    )
+
+
+def _template(asked: Asked, piece: Piece, end: int) -> Template:
+    core, shop = piece.outlines[end], asked.cores
+    return Template(
+        _name(piece, ENDS[end]),
+        piece.panel.side,
+        FACES[end],
+        core,
+        piece.guides[end],
+        tuple(trough(core, cap, shop.kerf) for cap in shop.caps),
+        tuple(f"CAP {cap.width:g} x {cap.depth:g} - 2ND PASS" for cap in shop.caps),
+        piece.ends[end].angle,
+        shop.ticks,
+        template_words(piece, end, asked.panels, shop, asked.skin),
+        (*template_notes(piece, end, shop), *asked.skin_notes),
+    )
+
+
+def _sheets(core: Core) -> list[ShopSheet]:
+    return [
+        ShopSheet(
+            drawing.name,
+            "wing",
+            drawing,
+            core.cut.hand,
+            f"hot-wire template, {_told(core.piece)}, {end}; printed face out of the foam, seen "
+            f"from {face}",
+        )
+        for drawing, end, face in zip((core.cut.root, core.cut.tip), ENDS, FACES, strict=True)
+    ]
+
+
+def _plans(made: list[list[Core]], shop: Cores) -> list[ShopSheet]:
+    """Return the plan of the cores of each hand."""
+    return [
+        core_plan([pair[i].piece for pair in made], made[0][i].cut.hand, shop)
+        for i in (range(len(SIDES)) if made else ())
+    ]
+
+
+def _told(piece: Piece) -> str:
+    of = f", piece {piece.number} of {piece.of}" if piece.of > 1 else ""
+    return f"panel {piece.panel.number}{of}"
+
+
+def _findings(p: Parameters, core: Core) -> list[Finding]:
+    return [*core_findings(core.cut), _washout(p, core), *_moved(core), *_notched(core)]
+
+
+def _washout(p: Parameters, core: Core) -> Finding:
+    """Judge whether the solid's sections stand at the angles that the file asks for."""
+    frames = wing_sections(p, p.wing)
+    at = [frame.nose[1] for frame in frames]
+    noses = np.array([frame.points()[len(frame.outline) // 2] for frame in frames])
+    tails = np.array([frame.trailing_edge() for frame in frames])
+    worst = 0.0
+    for section in core.piece.ends:
+        way = [np.interp(abs(section.buttock_line), at, (tails - noses)[:, i]) for i in (0, 2)]
+        angle = math.degrees(math.atan2(-way[1], way[0]))
+        worst = max(worst, abs(section.angle - angle))
+    return found(
+        f"core.washout.{core.cut.name}",
+        "wing",
+        "angle of the solid's chord to the waterlines against the parameter file: difference",
+        worst,
+        "deg",
+        high=WASHOUT,
+        where=f"BL {abs(core.piece.ends[0].buttock_line):.1f} and "
+        f"{abs(core.piece.ends[1].buttock_line):.1f} mm",
+        method="nose and middle of the trailing edge on the solid",
+        source="own choice",
+        advice="do not cut: the wing was not built as the file says",
+    )
+
+
+def _moved(core: Core) -> list[Finding]:
+    """Say where a template had to be taken away from its panel's end."""
+    rows, piece = [], core.piece
+    ends = ((piece.panel.low, piece.ends[0], "root"), (piece.panel.high, piece.ends[1], "tip"))
+    outer = (piece.number == 1, piece.number == piece.of)
+    for wanted, section, end in (row for row, last in zip(ends, outer, strict=True) if last):
+        at = abs(section.buttock_line)
+        if abs(at - wanted) > 1e-6:
+            rows.append(
+                Finding(
+                    f"core.station.{core.cut.name}.{end}",
+                    "wing",
+                    f"the {end} template was taken {abs(at - wanted):.1f} mm inside the panel's "
+                    "end: another part or a moulded tip stands there",
+                    at,
+                    "mm",
+                    where=f"BL {at:.1f} instead of {wanted:.1f} mm",
+                    method="nearest clean section of the solid",
+                )
+            )
+    return rows
+
+
+def _notched(core: Core) -> list[Finding]:
+    low, high = core.piece.span
+    return [
+        Finding(
+            f"core.notch.{core.cut.name}.{number}",
+            "wing",
+            "something else was cut out of the wing inside this core: width along the span",
+            b - a,
+            "mm",
+            where=f"BL {a:.1f} to {b:.1f} mm",
+            method="faces of the solid that are no skin of the panel",
+            advice="the templates cut the core whole: notch it there to fit what passes through",
+            verdict="warn",
+        )
+        for number, (a, b) in enumerate(core.piece.away, start=1)
+        if b > low and a < high
+    ]
+
+
+def _item(p: Parameters, asked: Asked, core: Core) -> Item:
+    piece, blank = core.piece, core.piece.blank
+    density = asked.cores.density * 1e-9
+    low, high = piece.span
+    skin = piece.panel.area(low, high)
+    note = (
+        f"BL {low:.1f} to {high:.1f} mm: {foam_between(piece)}; blank {blank.volume * density:.2f} "
+        f"kg, square-cornered, laid along the {blank.along} edge; the core's ends are "
+        f"{abs(blank.sweep):.1f} deg (sweep) and {abs(blank.rise):.1f} deg (dihedral) off square "
+        "in it"
+    )
+    if p.handoff is not None and p.handoff.laminate is not None:
+        laminate = p.handoff.laminate
+        note += f"; skin {skin * 1e-6 * areal_weight(laminate):.2f} kg: " + "; ".join(
+            schedule(laminate, "wing")
+        )
+    return Item(
+        core.name,
+        "wing",
+        core.cut.hand,
+        f"foam, {asked.cores.density:g} kg/m3, hot-wire",
+        blank.size,
+        1,
+        blank.core,
+        blank.core * density,
+        skin,
+        tuple(sheet.name for sheet in _sheets(core)),
+        note,
+        stock=blank.volume,
+    )

@@ -1,0 +1,111 @@
+"""The cores of one hand as they lie in the wing, seen from above: where templates stand, spans."""
+
+from collections.abc import Sequence
+
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.lettering import extent
+from geomgen.drafting.paper.sheet import SCALES, Sheet, room
+from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
+from geomgen.drafting.tables import table
+from geomgen.errors import GeometryError
+from geomgen.parameters.records.shops import Cores
+from geomgen.shops.hotwire_cores.pieces import Piece
+from geomgen.shops.hotwire_cores.sections import Section
+from geomgen.shops.product import Hand, ShopSheet
+
+SIZES = ("A3", "A2", "A1", "A0")
+LETTERS, ROW = 2.5, 7.0
+HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "chords", "block")
+
+
+def core_plan(pieces: Sequence[Piece], hand: Hand, shop: Cores) -> ShopSheet:
+    """Return the dimensioned plan of the cores of one hand, on the smallest sheet that will do.
+
+    On it nothing is written over anything; on the largest one it is taken as it is. GeometryError
+    when none has room for it.
+    """
+    made = [sheet for size in SIZES if (sheet := _on(size, pieces, hand, shop))]
+    if not made:
+        raise GeometryError(
+            "no sheet has room for the plan of its cores",
+            part="wing",
+            step="core plan",
+            look_at=["handoff.cores.bow", "wing.sections"],
+        )
+    paper = next((sheet for sheet in made if not clashes(sheet.drawing)), made[-1])
+    return ShopSheet(
+        paper.drawing.name, "wing", paper.drawing, hand,
+        "where each template stands and how long each core is; look, don't measure", False, paper,
+    )  # fmt: skip
+
+
+def _on(size: str, pieces: Sequence[Piece], hand: Hand, shop: Cores) -> Sheet | None:
+    """Return the plan on a sheet at the largest scale that fits, None where none does."""
+    wide, high = room(size)
+    for over in SCALES:
+        drawing = _drawing(pieces, hand, shop, float(over))
+        (x0, y0), (x1, y1) = extent(drawn_out(drawing))
+        if x1 - x0 <= wide * over and y1 - y0 <= high * over:
+            return Sheet(drawing, size, over)
+    return None
+
+
+def _drawing(pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float) -> Drawing:
+    height, row = LETTERS * over, ROW * over
+    top = max(_leading(piece.ends[i])[1] for piece in pieces for i in (0, 1))
+    paths, labels, dims = [], [], []
+    for number, piece in enumerate(pieces, 1):
+        root, tip = piece.ends
+        corners = (_leading(root), _leading(tip), _trailing(tip), _trailing(root))
+        paths.append(Path(corners, (), True, VISIBLE, f"core {number}"))
+        middle = (sum(x for x, _ in corners) / 4, sum(y for _, y in corners) / 4)
+        labels.append(Label(middle, f"{number}", height, 0.0, "middle", TEXT))
+        a, b = _leading(root), _leading(tip)
+        dims.append(
+            Dimension(a, b, ((a[0] + b[0]) / 2, top + row), 0.0, height, name=f"across {number}")
+        )
+    first = pieces[0].ends[0]
+    outermost = max(abs(piece.ends[1].buttock_line) for piece in pieces)
+    last = next(p.ends[1] for p in pieces if abs(p.ends[1].buttock_line) == outermost)
+    dims.append(
+        Dimension(_leading(first), _leading(last), (0.0, top + 2 * row), 0.0, height, name="all")
+    )
+    made = Drawing("plan", tuple(paths), tuple(labels), dimensions=tuple(dims))
+    (left, low), _ = extent(drawn_out(made))
+    words = table((left, low - row), _title(hand, shop), HEAD, _rows(pieces), height).drawing
+    notes = (
+        f"cores of the {hand} wing as they lie in it, seen from above, forward is up",
+        "full-size templates: the files core_panel...; chords from LE to TE, root and tip",
+    )
+    return joined(f"core_plan_{hand}", (made, words), notes)
+
+
+def _title(hand: Hand, shop: Cores) -> str:
+    bow = "no longest block given" if shop.bow is None else f"longest block (bow) {shop.bow:g} mm"
+    return f"CORES, {hand.upper()} HAND (mm); {bow}"
+
+
+def _leading(section: Section) -> Point:
+    x, y, _ = section.nose
+    return y, -x
+
+
+def _trailing(section: Section) -> Point:
+    x, y, _ = section.tail
+    return y, -x
+
+
+def _rows(pieces: Sequence[Piece]) -> list[tuple[str, ...]]:
+    rows: list[tuple[str, ...]] = []
+    for number, piece in enumerate(pieces, 1):
+        (low, high), blank = piece.span, piece.blank
+        rows.append(
+            (
+                f"{number}", piece.name, f"{low:.1f}", f"{high:.1f}", f"{high - low:.1f}",
+                f"{blank.leading:.1f}", f"{blank.trailing:.1f}",
+                " and ".join(f"{end.chord:.1f}" for end in piece.ends),
+                " x ".join(f"{side:.0f}" for side in blank.size),
+            )
+        )  # fmt: skip
+    return rows

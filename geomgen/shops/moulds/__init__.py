@@ -1,0 +1,1 @@
+"""The mould maker's plugs, cores and male moulds: halves, flanges, pieces, what is measured."""

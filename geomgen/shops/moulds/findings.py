@@ -1,0 +1,182 @@
+"""What is measured on the moulds: how far off the finished skin, mirrored, adding up, doweled."""
+
+from collections.abc import Sequence
+from math import ceil
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Shape
+from scipy.spatial.distance import pdist, squareform
+
+from geomgen.kernel.lofting.lines import Floats
+from geomgen.kernel.solids.properties import centroid, volume
+from geomgen.kernel.solids.skin_distance import off_skin
+from geomgen.shops.moulds.boards import Board
+from geomgen.shops.moulds.skin import Moulded, skin_points
+from geomgen.shops.product import Finding, found
+
+# Points asked for, the limit of their distance [mm], the least share that must be measurable.
+POINTS, SKIN_LIMIT, ENOUGH = 500, 0.1, 0.8
+# A miss of more than this share of the distance is not the one that grows with it.
+SMALL = 0.1
+MIRROR_VOLUME, MIRROR_PLACE = 1e-6, 1e-3
+OWN = "own choice"
+ADDED = 5e-6
+# Beside a seat so many thicknesses are left out: the edge there moves as the skin does.
+EDGE = 2.0
+LEAST_FLAT = 20.0
+
+
+def skin_finding(
+    part: str,
+    halves: Sequence[Moulded],
+    finished: TopoDS_Shape,
+    wanted: float,
+    gentler: str = "",
+) -> Finding:
+    """Return how far the body's skin is from `wanted` [mm] off the finished solid's outer skin.
+
+    `gentler` says for a part whose miss grows with that distance what else makes it less.
+    """
+    share = ceil(POINTS / len(halves))
+    asked = [skin_points(half, share, EDGE * abs(wanted)) for half in halves]
+    points, normals = (np.concatenate(rows) for rows in zip(*asked, strict=True))
+    miss = off_skin(finished, points, normals, 1.0) - wanted
+    good = ~np.isnan(miss)
+    method = (
+        f"{int(good.sum())} of {len(points)} points on the body, along its normal; openings in the "
+        "finished skin counted as closed; flat ends, splits, seats and their edges left out"
+    )
+    what = f"body against finished skin, off what is wanted ({wanted:+.3f} mm)"
+    if good.sum() < ENOUGH * len(points):
+        return Finding(
+            f"mould.skin.{part}", part, what, None, "mm", high=SKIN_LIMIT, method=method,
+            advice="the finished part has no skin where the mould has: compare the two",
+            verdict="fail",
+        )  # fmt: skip
+    worst = int(np.nanargmax(np.abs(miss)))
+    x, y, z = points[worst]
+    advice = "do not cut: the mould does not fit the part"
+    if gentler and SKIN_LIMIT < abs(miss[worst]) < SMALL * abs(wanted):
+        advice += "; " + _nearer(float(abs(miss[worst])), wanted, gentler)
+    return found(
+        f"mould.skin.{part}", part, what, float(abs(miss[worst])), "mm", high=SKIN_LIMIT,
+        where=f"STA {x:.0f} BL {y:.0f} WL {z:.0f}", method=method, source="own bound",
+        advice=advice,
+    )  # fmt: skip
+
+
+def _nearer(miss: float, wanted: float, gentler: str) -> str:
+    """Return how far off its part [mm] a mould may stand whose miss grows in proportion to that.
+
+    >>> _nearer(0.2, 5.0, "a lower mouth")
+    'the miss grows with the 5 mm of stock: about 2.5 mm (handoff.moulds, stock) or a lower mouth'
+    """
+    key = "stock: about {:.2g} mm (handoff.moulds, stock)"
+    if wanted < 0:
+        key = "skin taken off: about {:.2g} mm (handoff.laminate.plies)"
+    most = abs(wanted) * SKIN_LIMIT / miss
+    return f"the miss grows with the {abs(wanted):.3g} mm of {key.format(most)} or {gentler}"
+
+
+def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[Finding]:
+    """Return whether the left solid is the mirror image of the right one: volume and centroid."""
+    sizes = volume(right).value, volume(left).value
+    a, b = np.array(centroid(right)), np.array(centroid(left))
+    miss = float(np.linalg.norm(a * [1.0, -1.0, 1.0] - b))
+    where = f"centroids at BL {a[1]:.3f} and BL {b[1]:.3f}"
+    advice = "the hands are mixed up: do not cut"
+    off = 100.0 * abs(sizes[1] / sizes[0] - 1.0)
+    return [
+        found(
+            f"mould.mirror.{part}", part, "left volume against right, difference", off, "%",
+            high=100.0 * MIRROR_VOLUME, where=where, method="adaptive integration", source=OWN,
+            advice=advice,
+        ),
+        found(
+            f"mould.mirror_place.{part}", part, "left centroid against the mirrored right one",
+            miss, "mm", high=MIRROR_PLACE, where=where, method="adaptive integration",
+            source=OWN, advice=advice,
+        ),
+        found(
+            f"mould.hands.{part}", part, "how far each hand lies on its own side, the lesser",
+            float(min(a[1], -b[1])), "mm", low=MIRROR_PLACE, where=where,
+            method="centroids, adaptive integration", source=OWN, advice=advice,
+        ),
+    ]  # fmt: skip
+
+
+def volume_finding(
+    part: str, solids: Sequence[TopoDS_Shape], bored: float, whole: TopoDS_Shape
+) -> Finding:
+    """Return how far all pieces, with what was bored out of them [mm3], are off the whole body."""
+    size = volume(whole).value
+    total = sum(volume(solid).value for solid in solids) + bored
+    return found(
+        f"mould.volume.{part}", part,
+        f"pieces and dowel holes, {total / 1000:.1f} cm^3, against the whole body, "
+        f"{size / 1000:.1f} cm^3: difference",
+        100.0 * abs(total / size - 1.0), "%", high=100.0 * ADDED,
+        method=f"{len(solids)} pieces, integrated",
+        advice="material is lost or doubled between the pieces: do not cut",
+    )  # fmt: skip
+
+
+def dowel_finding(part: str, board: Board, diameter: float) -> Finding:
+    """Return in how many ways besides the right one the dowels of a flange can be put together.
+
+    Turned or turned over about the flange's middle, every dowel would have to meet a hole.
+    """
+    at = board.plan.dowels
+    return found(
+        f"mould.dowels.{part}", part,
+        f"ways to pin the halves wrongly, {len(at)} dowels", float(fits(at, diameter)), "1",
+        high=0.0, method="pairs of distances laid on each other, a tenth of a diameter of play",
+        source=OWN, advice="move a dowel",
+    )  # fmt: skip
+
+
+def pitch_finding(part: str, board: Board, pitch: float) -> Finding:
+    """Return how far dowels of a flange stand apart at most, against what is allowed [mm]."""
+    return found(
+        f"mould.dowel_pitch.{part}", part, "largest distance of a dowel to the next",
+        board.plan.pitch, "mm", high=pitch, method="along the flange",
+        source="handoff.moulds, dowel_pitch", advice="add a dowel",
+    )  # fmt: skip
+
+
+def flats_finding(part: str, board: Board) -> Finding:
+    """Return how long the shorter of the two datum flats of a flange is."""
+    lengths = board.plan.flat_lengths()
+    return found(
+        f"mould.flats.{part}", part, "shorter of the two datum flats", min(lengths), "mm",
+        low=LEAST_FLAT, worst="warn", method="on the outline of the flange",
+        source="own choice: long enough for a stop", advice="make the flange wider",
+    )  # fmt: skip
+
+
+def fits(points: Floats, diameter: float) -> int:
+    """Return in how many ways points (n, 2) can be laid on themselves but for the right one.
+
+    >>> square = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]])
+    >>> fits(square, 8.0), fits(square + [[17.0, 0.0], [0, 0], [0, 0], [0, 0]], 8.0)
+    (7, 0)
+    """
+    apart = squareform(pdist(points))
+    play, ways = 0.1 * diameter, 0
+    for i in range(len(points)):
+        for j in range(len(points)):
+            if i == j or abs(apart[i, j] - apart[0, 1]) > play:
+                continue
+            for over in (False, True):
+                right = (i, j, over) == (0, 1, False)
+                ways += not right and _laid(points, i, j, over, play)
+    return ways
+
+
+def _laid(points: Floats, i: int, j: int, over: bool, play: float) -> bool:
+    """Say whether points laid so that the first two come on `i` and `j` all meet one another."""
+    z = points[:, 0] + 1j * points[:, 1]
+    own = (z - z[0]) / (z[1] - z[0]) * abs(z[1] - z[0])
+    way = (z[j] - z[i]) / abs(z[j] - z[i])
+    laid = z[i] + way * (own.conj() if over else own)
+    return bool(np.abs(laid[:, None] - z[None, :]).min(axis=1).max() < play)

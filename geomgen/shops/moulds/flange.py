@@ -1,0 +1,156 @@
+"""The flange round a split: a board of its own behind the split, with dowel holes and datum flats.
+
+A board and not a part of the half: it is cut from sheet, the half from a block, and the skin is
+laid over both. Its working face lies in the split, its thickness behind it, so the boards of the
+two halves carry the same holes and the moulds made on them meet.
+"""
+
+from dataclasses import dataclass
+from math import ceil, pi
+
+import numpy as np
+from OCP.TopoDS import TopoDS_Face, TopoDS_Solid, TopoDS_Wire
+from shapely.geometry import LineString, Polygon, box
+from shapely.geometry.polygon import orient
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.plates import moved_face, pierced_face, plate
+from geomgen.kernel.lofting.lean_edge import smooth_wire
+from geomgen.kernel.lofting.lines import Floats
+from geomgen.kernel.plain import Plane, vec
+from geomgen.kernel.solids.booleans import common
+from geomgen.kernel.solids.properties import area, volume
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import Mould
+from geomgen.parameters.rules.shops import WIDEST_DOWEL
+from geomgen.shops.figures import plain
+from geomgen.shops.moulds.bodies import key_of
+from geomgen.shops.moulds.outline import Sheet, points_along, sheet_of
+from geomgen.shops.moulds.split import Split, slab
+
+# The outer edge may leave the true distance by this [mm]; nothing is measured from it.
+ROUGH = 0.02
+# Depth of a datum flat, as a share of the flange's width.
+FLAT = 0.1
+# One dowel stands off its even place by so many diameters, or by this share of the pitch.
+ODD, ODD_SHARE = 1.5, 0.25
+LEAST = 3
+ON_FLAT = 1e-6
+PROOF = 1e-6
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A flange in the plane of its split [mm]: outer edge, hole, dowels (n, 2) and their pitch.
+
+    `flats` are the two datum flats, along and aside; `near` is how near a bent board follows the
+    split.
+    """
+
+    sheet: Sheet
+    outer: Polygon
+    hole: TopoDS_Wire
+    dowels: Floats
+    pitch: float
+    flats: tuple[float, float]
+    near: float
+
+    def flat_lengths(self) -> tuple[float, float]:
+        """Return how long [mm] the two datum flats are."""
+        low_along, low, aft, high = self.outer.bounds
+        edge = self.outer.exterior
+        on_aft = edge.intersection(box(aft - ON_FLAT, low, aft + ON_FLAT, high))
+        on_low = edge.intersection(box(low_along, low - ON_FLAT, aft, low + ON_FLAT))
+        a, b = on_aft.bounds, on_low.bounds
+        return (a[3] - a[1], b[2] - b[0])
+
+
+def plan(p: Parameters, mould: Mould, split: Split, hole: TopoDS_Wire) -> Plan:
+    """Return the flange in its plane round the outline `hole` of the split."""
+    if mould.dowel_diameter > WIDEST_DOWEL * mould.flange:
+        raise GeometryError(
+            f"a flange {plain(mould.flange)} mm wide does not hold dowels of "
+            f"{plain(mould.dowel_diameter)} mm",
+            part=mould.part,
+            step="flange",
+            look_at=[key_of(p, mould, "flange"), key_of(p, mould, "dowel_diameter")],
+        )
+    sheet = sheet_of(split)
+    inner = Polygon(sheet.flat(points_along(hole))).buffer(0)
+    outer = Polygon(inner.buffer(mould.flange, quad_segs=64).exterior).simplify(ROUGH)
+    middle = LineString(inner.buffer(mould.flange / 2, quad_segs=64).exterior.coords)
+    dowels, pitch = spread(middle, mould.dowel_pitch, mould.dowel_diameter)
+    low_along, low, aft, high = outer.bounds
+    flats = (aft - FLAT * mould.flange, low + FLAT * mould.flange)
+    squared = outer.intersection(box(low_along, flats[1], flats[0], high))
+    return Plan(sheet, orient(squared), hole, dowels, pitch, flats, split.near)
+
+
+def spread(line: LineString, pitch: float, diameter: float) -> tuple[Floats, float]:
+    """Return dowels (n, 2) along a closed line and their largest distance along it [mm].
+
+    They are spread evenly but for one, so that turned over or round they fit in one way only.
+
+    >>> ring = LineString([(0, 0), (900, 0), (900, 900), (0, 900), (0, 0)])
+    >>> found, largest = spread(ring, 1000.0, 8.0)
+    >>> len(found), largest
+    (4, 912.0)
+    """
+    count = max(LEAST, ceil(line.length / pitch))
+    while True:
+        even = line.length / count
+        off = min(ODD * diameter, ODD_SHARE * even)
+        if even + off <= pitch:
+            break
+        count += 1
+    at = [off, *(i * even for i in range(1, count))]
+    return np.array([line.interpolate(s).coords[0] for s in at]), even + off
+
+
+def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
+    """Return the flange behind the half on the side of the split's normal, in one solid."""
+    behind = -mould.flange_thickness * np.array(split.normal)
+    face = _face(drawn, mould.dowel_diameter / 2)
+    if not split.strips:
+        return _prism(face, behind, mould.part)
+    # The sheet bends: the board is the share of a bent plate that lies over the plan.
+    heights = [
+        (s.poles.reshape(-1, 3) - drawn.sheet.origin) @ drawn.sheet.normal for s in split.strips
+    ]
+    reach = float(np.abs(np.concatenate(heights)).max()) + 2 * mould.flange_thickness
+    low = drawn.sheet.normal * reach
+    tall = _prism(moved_face(face, vec(-low)), 2 * low, mould.part)
+    plate = slab(split.strips, vec(behind), mould.part)
+    pieces = common(plate, tall, mould.part, "bent flange")
+    if len(pieces) != 1:
+        raise GeometryError(
+            f"the bent flange falls into {len(pieces)} pieces", part=mould.part, step="flange"
+        )
+    return pieces[0]
+
+
+def _face(drawn: Plan, radius: float) -> TopoDS_Face:
+    sheet = drawn.sheet
+    corners = np.array(drawn.outer.exterior.coords)[:-1]
+    outer = smooth_wire(sheet.space(corners))
+    drilled = [vec(centre) for centre in sheet.space(drawn.dowels)]
+    plane = Plane(vec(sheet.origin), vec(sheet.normal))
+    return pierced_face(plane, outer, [drawn.hole], drilled, radius)
+
+
+def _prism(face: TopoDS_Face, by: Floats, part: str) -> TopoDS_Solid:
+    """Return the prism on a face, proved by its volume: area times height."""
+    solid = plate(face, vec(by))
+    wanted = area(face).value * float(np.linalg.norm(by))
+    if abs(volume(solid).value - wanted) > PROOF * wanted:
+        raise GeometryError("the board does not hold its volume", part=part, step="flange")
+    return solid
+
+
+def hole_volume(diameter: float, depth: float) -> float:
+    """Return the volume [mm3] of a drilled hole.
+
+    >>> round(hole_volume(2.0, 1.0), 6)
+    3.141593
+    """
+    return pi / 4 * diameter**2 * depth

@@ -1,0 +1,1 @@
+"""The sheet shop's part of the hand-off: the firewall's blank."""

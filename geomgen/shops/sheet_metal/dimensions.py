@@ -1,0 +1,158 @@
+"""The dimensioned drawing of the firewall: the blank to scale, tables, details, on one sheet."""
+
+from collections.abc import Sequence
+
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.lettering import extent
+from geomgen.drafting.paper.sheet import SCALES, Sheet, room
+from geomgen.drafting.record import Drawing, Point, joined
+from geomgen.drafting.tables import table
+from geomgen.errors import GeometryError
+from geomgen.shops.sheet_metal.drawing.datum import Datum
+from geomgen.shops.sheet_metal.drawing.details import lean_detail, section_detail, tab_detail
+from geomgen.shops.sheet_metal.drawing.to_scale import blank_view
+from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
+from geomgen.shops.sheet_metal.ring.details import assembly_detail, joggle_detail
+from geomgen.shops.sheet_metal.ring.segments import RingFlange
+from geomgen.shops.sheet_metal.words import Words
+
+NAME = "firewall_dimensions"
+SIZES = ("A3", "A2", "A1")
+# The blank is to take so much of the room's width or height; between blocks [mm on paper].
+FILL, SPACE = 0.55, 7.0
+# Times the usual room that details are given where a sheet has it, the largest first.
+LARGER = (5.0, 4.0, 3.0, 2.5, 2.0, 1.6, 1.3)
+LETTERS = 2.5
+
+
+def dimensions_sheet(
+    pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None = None
+) -> Sheet:
+    """Return the drawing on the smallest sheet that it fills, `lean` under the sheet from the left.
+
+    `ring` is the flange that is riveted onto a flat sheet, if it is. Raises
+    GeometryError when no sheet has room for it.
+    """
+    every = (_on(size, pattern, datum, words, lean, ring) for size in SIZES)
+    made = [sheet for sheet in every if sheet]
+    if not made:
+        raise GeometryError(
+            "no sheet has room for its drawing",
+            part="firewall",
+            step="drawing",
+            look_at=["firewall.penetrations", "handoff.sheet.relief_pitch"],
+        )
+    return next((s for s in made if _share(pattern, s) >= FILL), max(
+        made, key=lambda s: _share(pattern, s)))  # fmt: skip
+
+
+def _share(pattern: FlatPattern, sheet: Sheet) -> float:
+    """Return how much of the room's width or height the blank itself takes."""
+    most = room(sheet.size)
+    return max(s / sheet.over / m for s, m in zip(pattern.size(), most, strict=True))
+
+
+def _on(
+    size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None
+) -> Sheet | None:
+    """Return the drawing on a sheet at the largest scale that fits, None where none does.
+
+    Its details are as large as the room then allows.
+    """
+    wide, high = room(size)
+    for over in SCALES:
+        if max(pattern.size()[0] / wide, pattern.size()[1] / high) > over:
+            continue
+
+        def held(larger: float, over: int = over) -> Drawing | None:
+            drawing = _drawing(pattern, datum, words, lean, over, wide, ring, larger)
+            low, top = _box(drawing)
+            fits = top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over
+            return drawing if fits else None
+
+        plain = held(1.0)
+        if plain:
+            grown = (drawing for larger in LARGER if (drawing := held(larger)))
+            best = next((drawing for drawing in grown if not clashes(drawing)), plain)
+            return Sheet(best, size, over)
+    return None
+
+
+def _drawing(
+    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float,
+    ring: RingFlange | None, larger: float,
+) -> Drawing:  # fmt: skip
+    height, space = LETTERS * over, SPACE * over
+    view = blank_view(pattern, datum, over)
+    (left, _), (right, top) = _box(view)
+    x = right + 1.5 * space
+    blocks, y = [view], top
+    for title, head, rows in (
+        ("SHEET", ("", ""), words.general),
+        ("HOLES, X AND Y FROM THE DATUM IN THE SHEET (mm)", *words.holes),
+        ("BENDS BY ZONE (deg, mm)", *words.bends),
+    ):
+        if rows:
+            made = _put(table((0.0, 0.0), title, head, rows, height).drawing, (x, y))
+            blocks.append(made)
+            y = _box(made)[0][1] - space
+    details = [lean_detail(pattern, lean, over, larger)]
+    if pattern.tabs:
+        first = pattern.tabs[0]
+        details = [
+            tab_detail(pattern, first, over, larger),
+            section_detail(pattern, first, over, larger),
+            *details,
+        ]
+    if ring is not None:
+        first = ring.whole.tabs[0]
+        details = [
+            tab_detail(ring.whole, first, over, larger),
+            assembly_detail(ring, first, over, larger),
+            *details,
+        ]
+        details += [joggle_detail(ring, over, larger)] if ring.wish.lap is not None else []
+    blocks += _packed(details, (x, y), left + wide * over, space)
+    return joined(NAME, blocks, words.notes)
+
+
+def _packed(details: Sequence[Drawing], at: Point, right: float, space: float) -> list[Drawing]:
+    """Return details from a corner on, each as high up as there is room, then as far to the left.
+
+    None starts left of the corner or ends beyond `right`, but the first.
+    """
+    found: list[Drawing] = []
+    for detail in details:
+        boxes = [_box(made) for made in found]
+        across = [at[0], *(high[0] + space for _, high in boxes)]
+        down = [at[1], *(low[1] - space for low, _ in boxes)]
+        low, high = _box(detail)
+        places = [
+            (x, y)
+            for y in sorted(down, reverse=True)
+            for x in sorted(across)
+            if x + high[0] - low[0] <= right or x == at[0]
+        ]
+        size = (high[0] - low[0], high[1] - low[1])
+        found.append(_put(detail, next(p for p in places if _free(p, size, boxes, space))))
+    return found
+
+
+def _free(corner: Point, size: Point, boxes: Sequence[tuple[Point, Point]], space: float) -> bool:
+    """Return whether a box, by its upper left corner, keeps `space` [mm] from all others."""
+    (x, y), (wide, high), near = corner, size, space * (1 - 1e-9)
+    return not any(
+        x < b[0] + near and a[0] < x + wide + near and y - high < b[1] + near and a[1] < y + near
+        for a, b in boxes
+    )
+
+
+def _put(drawing: Drawing, at: Point) -> Drawing:
+    """Return a drawing whose upper left corner, letters counted, stands at a place."""
+    (x, _), (_, y) = _box(drawing)
+    return drawing.moved(at[0] - x, at[1] - y)
+
+
+def _box(drawing: Drawing) -> tuple[Point, Point]:
+    return extent(drawn_out(drawing))

@@ -1,0 +1,1 @@
+"""The blank drawn: at full size, to scale, details, datum, grain."""

@@ -1,0 +1,1 @@
+"""The flat pattern: bends, tabs, relief cuts; folded up again and measured."""

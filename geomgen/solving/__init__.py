@@ -1,0 +1,1 @@
+"""Solve free dimensions for their targets: every state built and measured on solids."""

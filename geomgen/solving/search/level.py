@@ -1,0 +1,76 @@
+"""What a search brings to nil: figures less their aims, and how far limits are passed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from geomgen.solving.search.log import Asked, Point
+from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.until import Until
+
+
+@dataclass(frozen=True)
+class Level:
+    """Which of what is asked is brought to its aim (`firm`); the rest has to be met only.
+
+    Limits of a check are aimed at while there are not more aims than freed keys; values always.
+    """
+
+    firm: tuple[Until, ...]
+
+    def is_firm(self, gap: Gap) -> bool:
+        """Say whether a figure is brought to its aim."""
+        return gap.until in self.firm and gap.sense != "verdict"
+
+    def slack(self, gap: Gap) -> float:
+        """Return how far a figure is inside what it has to meet, as a share; negative outside."""
+        check = gap.check
+        if gap.limited and gap.sense != "verdict":
+            if check.margin is None:
+                return -1.0
+            return (check.margin - (check.error_bound or 0.0)) / gap.scale
+        return gap.slack
+
+    def along(self, point: Point) -> float | None:
+        """Return one number that is nil at the answer; None where nothing was measured.
+
+        With one aim: the figure less the aim (the mean over a family). Without: the least slack.
+        """
+        if not point.built or point.lacking or not point.gaps:
+            return None
+        firm = [gap for gap in point.gaps if self.is_firm(gap)]
+        if firm:
+            offs = [gap.off / gap.scale for gap in firm if gap.off is not None]
+            return sum(offs) / len(offs) if len(offs) == len(firm) else None
+        return min(self.slack(gap) for gap in point.gaps)
+
+    def rests(self, point: Point) -> list[float]:
+        """Return a rest for each figure of a state: nil where its aim is reached or it is met."""
+        found = []
+        for gap in point.gaps:
+            if not self.is_firm(gap):
+                found.append(max(0.0, -self.slack(gap)))
+            else:
+                found.append(1.0 if gap.off is None else gap.off / gap.scale)
+        return found + [1.0] * len(point.lacking)
+
+    def reached(self, point: Point, give: float = 1e-6) -> bool:
+        """Say whether all rests of a state are nil."""
+        return point.built and all(abs(rest) <= give for rest in self.rests(point))
+
+
+def level_of(asked: Asked) -> Level:
+    """Return what is brought to its aim."""
+    values = tuple(until for until in asked.untils if until.way == "=")
+    limits = tuple(
+        until
+        for until in asked.untils
+        if until.way == "target" and not any(until.shares(value) for value in values)
+    )
+    both = len(values) + len(limits)
+    aims = both <= len(asked.frees) and not asked.least_mass
+    return Level((*values, *limits) if aims else values)
+
+
+def nearest_first(points: Sequence[Point]) -> list[Point]:
+    """Return the built states, those nearest to what is asked first."""
+    return sorted((point for point in points if point.built), key=lambda point: point.short)

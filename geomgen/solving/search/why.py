@@ -1,0 +1,42 @@
+"""Why an asked value that a figure passes is not met: steps that are too coarse, a jump."""
+
+from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.one_key import FINER
+from geomgen.solving.search.search import Solved
+from geomgen.verdicts.wording import figure
+
+
+def reason(solved: Solved, gap: Gap) -> str:
+    """Return why a value that lies between measured figures is not met; empty for other reasons."""
+    if gap.until.way != "=" or gap.off is None:
+        return ""
+    if gap.check.id in solved.between:
+        steps = " and ".join(dict.fromkeys(free.step.text for free in solved.asked.frees))
+        return f"the step of {steps} is too coarse for {gap.until.text} (--to)"
+    sides = _sides(solved, gap)
+    if sides is None:
+        return ""
+    free, unit = solved.asked.frees[0], gap.check.unit
+    ends = " and ".join(f"{figure(off + gap.aim, unit)} at {free.shown(x)}" for x, off in sides)
+    return f"{gap.check.id} jumps there, or as good as: {ends}"
+
+
+def _sides(solved: Solved, gap: Gap) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return value and distance from the aim on both sides of a jump; None where there is none.
+
+    Where the search came as close as it goes, and one state is still below, the next one above.
+    """
+    if len(solved.asked.frees) != 1:
+        return None
+    free = solved.asked.frees[0]
+    seen = sorted(
+        (point.values[0], other.off)
+        for point in solved.points
+        for other in point.gaps
+        if point.values and (other.until, other.check.id) == (gap.until, gap.check.id)
+        if other.off is not None and free.low <= point.values[0] <= free.high
+    )
+    for one, other in zip(seen, seen[1:], strict=False):
+        if (one[1] < 0) != (other[1] < 0) and other[0] - one[0] <= FINER * free.step.size * 1.01:
+            return one, other
+    return None

@@ -1,0 +1,97 @@
+"""The page of a study, filled with what came of its variants."""
+
+from collections.abc import Sequence
+
+from geomgen.errors import ParameterError
+from geomgen.pages.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
+from geomgen.parameters import fingerprint
+from geomgen.studies.row import STATUS_WORDS, Outcome
+from geomgen.studies.samples import design_of
+from geomgen.studies.vary import Variant
+from geomgen.sweeping.figures import Axis, Best, axes_of, chosen_axes
+from geomgen.sweeping.plan import VARIANTS, Plan, toml_name
+from geomgen.sweeping.versions import versions_used
+
+
+def page_of(plan: Plan, outcomes: Sequence[Outcome], best: Best, name: str) -> StudyPage:
+    """Return the page's records; `name` is that of the study's folder."""
+    axes = axes_of(plan, outcomes)
+    shown = chosen_axes(plan, axes)
+    plotted = [
+        axis
+        for axis in axes.values()
+        if axis.varied or axis.differs or axis.id in shown or axis.id in best.senses
+    ]
+    base = plan.base
+    return StudyPage(
+        name=base.name,
+        title=base.title,
+        revision=base.revision,
+        keys=tuple(KeyLine(v.key.name, v.key.words, v.asked) for v in plan.varies),
+        axes=tuple(_axis(axis, outcomes) for axis in plotted),
+        shown=shown,
+        variants=tuple(
+            _variant(plan, i, outcome, best, name) for i, outcome in enumerate(outcomes)
+        ),
+        weighed=tuple(best.senses.items()),
+        design=_design(plan),
+        map_keys=_map_keys(plan),
+        cautions=CAUTIONS,
+        fingerprint=fingerprint(base),
+        versions=versions_used(),
+        absent=best.absent,
+    )
+
+
+def _axis(axis: Axis, outcomes: Sequence[Outcome]) -> AxisLine:
+    ends = {
+        (check.target.low, check.target.high)
+        for outcome in outcomes
+        for check in outcome.checks
+        if check.id == axis.id
+    }
+    low, high = next(iter(ends)) if len(ends) == 1 and not axis.varied else (None, None)
+    way = axis.sense or ""
+    return AxisLine(axis.id, axis.what, axis.unit, axis.values, way, axis.varied, low, high)
+
+
+def _variant(plan: Plan, at: int, outcome: Outcome, best: Best, name: str) -> VariantLine:
+    variant: Variant = plan.variants[at]
+    file = command = ""
+    if not isinstance(plan.records[at], ParameterError):
+        file = f"{VARIANTS}/{toml_name(variant.number)}"
+        folder = f"{plan.base.name}.variant-{variant.number:04d}"
+        command = f"geomgen build {name}/{file} --out {folder}"
+    return VariantLine(
+        variant.number,
+        tuple(value.shown for value in variant.values),
+        outcome.status == "built",
+        STATUS_WORDS[outcome.status],
+        outcome.checks,
+        ": ".join(text for text in (outcome.part, outcome.message) if text),
+        file,
+        command,
+        variant.number in best.numbers,
+    )
+
+
+def _design(plan: Plan) -> str:
+    q = plan.question
+    if q.samples is None:
+        return f"Every combination: {len(plan.variants)} variants."
+    kind = design_of(q.samples)
+    return (
+        f"A sample of {len(plan.variants)} variants that fills the ranges evenly: "
+        f"{kind}'s sequence, scrambled, seed {q.seed}."
+    )
+
+
+def _map_keys(plan: Plan) -> tuple[int, int] | None:
+    """Return the two keys with most values, in the order asked, of a grid of two keys or more."""
+    if plan.question.samples is not None:
+        return None
+    many = [i for i, vary in enumerate(plan.varies) if len(vary.values) > 1]
+    if len(many) < 2:
+        return None
+    first, second = sorted(sorted(many, key=lambda i: -len(plan.varies[i].values))[:2])
+    return first, second

@@ -1,0 +1,81 @@
+"""One variant of a study, built and measured: what a worker process does with a job."""
+
+import importlib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.parameters import Parameters, fingerprint
+
+if TYPE_CHECKING:
+    from geomgen.regeneration.store import Store
+
+
+@dataclass(frozen=True)
+class Job:
+    """All that a worker needs, wherever it runs: no file of this machine is read.
+
+    `parameters` are the whole of the variant, aerofoil points with them; `store` is the folder of
+    the cache, where there is one. `made_with` are the versions that the question was asked with.
+    """
+
+    number: int
+    parameters: Parameters
+    key: str
+    made_with: tuple[tuple[str, str], ...]
+    store: str | None = None
+
+
+def evaluate(job: Job) -> dict[str, Any]:
+    """Return a variant's outcome as a plain row (`studies.row.Outcome.as_dict`).
+
+    A part that can't be built is a row, too.
+    """
+    from geomgen.regeneration.regenerating import regenerate
+    from geomgen.studies.row import Outcome
+
+    _same_versions(job)
+    try:
+        made = regenerate(job.parameters, store_of(job.store), jobs=1)
+    except GeometryError as error:
+        return Outcome("not built", part=error.part, message=_without_part(error)).as_dict()
+    except ParameterError as error:
+        return Outcome("refused", message=str(error)).as_dict()
+    return Outcome("built", made.checks, made=made.made, kept=made.kept).as_dict()
+
+
+def warm() -> None:
+    """Load the kernel and all that builds and measures, once a worker; note which it is."""
+    from geomgen.sweeping.versions import versions_used
+
+    versions_used()
+    for module in ("regeneration.regenerating", "workflows.building.build"):
+        importlib.import_module(f"geomgen.{module}")
+    for module in ("shapes.assembly.all_parts", "kernel.meshing.proven"):
+        importlib.import_module(f"geomgen.{module}")
+    for module in ("measurements.survey.whole", "verdicts.judge"):
+        importlib.import_module(f"geomgen.{module}")
+
+
+def store_of(folder: str | None) -> "Store | None":
+    """Return the store in a folder; None without one, and where its output folder is not here."""
+    from geomgen.regeneration.store import Store
+
+    return Store(folder) if folder is not None and Path(folder).parent.is_dir() else None
+
+
+def _same_versions(job: Job) -> None:
+    """Refuse to answer with another version than the one that was asked."""
+    from geomgen.sweeping.versions import versions_used
+
+    here = dict(versions_used())
+    other = [f"{n} {here.get(n)} instead of {v}" for n, v in job.made_with if here.get(n) != v]
+    if other:
+        raise RuntimeError(f"the worker has {', '.join(other)}")
+    if fingerprint(job.parameters) != job.key:
+        raise RuntimeError("the parameters did not arrive as they were sent")
+
+
+def _without_part(error: GeometryError) -> str:
+    return str(error).removeprefix(f"{error.part}: ")

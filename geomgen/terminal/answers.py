@@ -1,0 +1,51 @@
+"""How a command answers: exit codes, a table or JSON on standard output."""
+
+import argparse
+import json
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+OK, NOT_PASSED, REFUSED, FAULT, FILES = range(5)
+
+
+def print_json(answer: dict[str, object], code: int) -> None:
+    """Write an answer with its exit code as JSON."""
+    whole = {**answer, "exit_code": code}
+    sys.stdout.write(json.dumps(whole, indent=2, allow_nan=False) + "\n")
+    sys.stdout.flush()
+
+
+def code_of(checks: Sequence[Any]) -> int:
+    """Return the exit code of checks: every one that was due has to be there and not to fail."""
+    return NOT_PASSED if not checks or any(check.stops for check in checks) else OK
+
+
+def outcome(args: argparse.Namespace, result: Any) -> int:
+    """Show the table of checks; return their exit code."""
+    from geomgen.terminal import console
+
+    notices = console.notices_of(getattr(result, "targets", ()), result.checks)
+    notices += getattr(result, "notices", ())
+    width = console.width_of(sys.stdout)
+    console.show(console.check_table(result.checks, notices, width, args.quiet), sys.stdout)
+    return code_of(result.checks)
+
+
+def outcome_json(result: Any, code: int, **more: object) -> int:
+    """Write the checks as JSON; return the code."""
+    from geomgen.terminal import console
+
+    rows = [check.as_dict() for check in result.checks]
+    answer = {
+        **more,
+        "checks": rows,
+        "counts": console.counts(result.checks),
+        "notices": [
+            *console.notices_of(getattr(result, "targets", ())),
+            *getattr(result, "notices", ()),
+        ],
+        "caution": console.CAUTION,
+    }
+    print_json(answer, code)
+    return code

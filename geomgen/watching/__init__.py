@@ -1,0 +1,1 @@
+"""A parameter file watched: built anew at each save, its state on a live page."""

@@ -1,0 +1,89 @@
+"""The checks as the page shows them: the words of the report, as plain values."""
+
+from collections.abc import Sequence
+from dataclasses import asdict
+from typing import Any
+
+from geomgen.pages.margin_bar import bar
+from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
+from geomgen.verdicts.wording import figure, raised
+
+ORDER = ("fail", "not_measured", "warn", "pass", "info")
+
+
+def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, Any]:
+    """Return the outcome in a sentence, the worst kind with its sign, and the checks in groups.
+
+    >>> verdict([])["sentence"]
+    'Nothing was checked.'
+    """
+    kinds = [kind_of(check) for check in checks]
+    worst = next((kind for kind in ORDER if kind in kinds), "not_measured")
+    worst = "pass" if worst == "info" else worst
+    counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
+    groups = [
+        {
+            "kind": kind,
+            "title": GROUPS[kind],
+            "checks": [_row(c, k) for c, k in zip(checks, kinds, strict=True) if k == kind],
+        }
+        for kind in ORDER
+        if kind in kinds
+    ]
+    return {
+        "sentence": raised(sentence(checks)),
+        "worst": worst,
+        "sign": SIGNS[worst],
+        "counts": f"{len(checks)} figures: {counts}." if counts else "",
+        "groups": groups,
+        "notices": [raised(text) for text in notices],
+    }
+
+
+def _row(check: Check, kind: str) -> dict[str, Any]:
+    made = bar(check)
+    details = [
+        f"Method: {check.method}" if check.method else "",
+        f"Error bound: {figure(check.error_bound, check.unit)}" if check.error_bound else "",
+        f"Closest points: {_points(check.points)}" if check.points else "",
+        f"Limit from: {check.source}" if check.source else "",
+    ]
+    return {
+        "id": check.id,
+        "kind": kind,
+        "sign": SIGNS[kind],
+        "word": OUTCOMES[kind],
+        "what": check.what,
+        "measured": measured(check),
+        "limit": "" if kind == "info" else raised(check.target.text),
+        "margin": margin(check),
+        "bar": asdict(made) if made else None,
+        "where": check.where,
+        "note": raised(check.note),
+        "details": [raised(line) for line in details if line],
+    }
+
+
+def measured(check: Check) -> str:
+    """Return the figure as it is shown.
+
+    >>> from geomgen.verdicts.check import Limits
+    >>> measured(Check("a", "", "", 150.0, "mm2", Limits(""), "none", None, "pass"))
+    '1.5 cm²'
+    """
+    if check.written:
+        return check.written
+    if check.measured is None:
+        return OUTCOMES["not_measured"]
+    return raised(figure(check.measured, check.unit))
+
+
+def margin(check: Check) -> str:
+    """Return the margin with its sign, empty where there is none."""
+    return "" if check.margin is None else raised(figure(check.margin, check.unit, sign=True))
+
+
+def _points(points: Sequence[Sequence[float]]) -> str:
+    return " to ".join("(" + ", ".join(f"{c:.1f}" for c in point) + ")" for point in points) + " mm"

@@ -1,0 +1,41 @@
+"""The page's own files: a template, a style, scripts, and the viewer from its Python package."""
+
+from functools import lru_cache
+from importlib.resources import files
+
+from geomgen.pages.gate_sheet import CAUTIONS
+
+# The only files that are ever handed out, and what they are.
+FILES = {
+    "live.css": "text/css",
+    "live.js": "text/javascript",
+    "rows.js": "text/javascript",
+    "model.js": "text/javascript",
+    "sending.js": "text/javascript",
+    "field.js": "text/javascript",
+    "fields.js": "text/javascript",
+    "plotly.js": "text/javascript",
+}
+
+
+@lru_cache
+def file_body(name: str) -> bytes:
+    """Return one of the files in FILES; KeyError for any other name."""
+    if name not in FILES:
+        raise KeyError(name)
+    if name == "plotly.js":
+        from plotly.offline import get_plotlyjs
+
+        return str(get_plotlyjs()).encode("utf-8")
+    return (files("geomgen.watching.live_page") / "page" / name).read_bytes()
+
+
+def page_html(title: str, token: str) -> str:
+    """Return the page; it fills itself from the stream."""
+    from jinja2 import Environment, StrictUndefined
+
+    source = (files("geomgen.watching.live_page") / "page" / "live.html.j2").read_text("utf-8")
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    return environment.from_string(source).render(title=title, token=token, cautions=CAUTIONS)

@@ -1,0 +1,152 @@
+"""What the builder of the live page does with a state: verdict first, then model, then drawings."""
+
+import json
+import tempfile
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.pages.scene import Body, Scene, Span, room, traces
+from geomgen.parameters import Parameters
+from geomgen.processes.temporary import PREFIX
+from geomgen.regeneration.store import store_in
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
+from geomgen.verdicts.wording import figure, raised
+from geomgen.watching.live_page.check_rows import measured
+from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Made, Modelled
+
+if TYPE_CHECKING:
+    from geomgen.kernel.plain import Model
+    from geomgen.regeneration.regenerating import Regenerated
+    from geomgen.watching.builder import Progress
+
+OPENINGS = "openings"
+DRAWINGS = ("three-view", "engine bay", "sections")
+# The bodies of the last state with the hashes of their meshes: most parts stay what they were.
+_last: dict[str, tuple[str, Body]] = {}
+
+
+def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
+    """Yield checks, 3D view, drawings of a state in turn; GeometryError if it can't be built.
+
+    The view comes twice: at once, and again when the faces of the openings were found. What `say`
+    raises ends the work on drawings and openings at once.
+    """
+    from geomgen.regeneration.regenerating import regenerate
+
+    state = regenerate(p, store_in(out), say)
+    notices = tuple(dict.fromkeys(n for target in targets(p) for n in target.notices))
+    notices += state.notices
+    yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
+    say("3D view")
+    bodies = bodies_of(state)
+    yield Modelled(model_text(Scene(bodies, spans_of(state.checks)), state.checks))
+    found: dict[str, tuple[Drawing, ...]] = {}
+    for name, answer in _answers(p, state, say):
+        if name == OPENINGS:
+            yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
+        else:
+            found[name] = answer
+    yield Drawn(tuple(drawing for name in DRAWINGS for drawing in found[name]))
+
+
+def bodies_of(state: "Regenerated") -> tuple[Body, ...]:
+    """Return the parts for the view; a part whose mesh is the same as last time is taken over."""
+    from geomgen.kernel.meshes.simpler import simpler
+    from geomgen.workflows.reporting.scene import GIVE
+
+    hashes = {name: mesh for name, (_, mesh) in state.fingerprints.items()}
+    for name in [name for name in _last if name not in hashes]:
+        del _last[name]
+    for name, mesh in hashes.items():
+        if name not in _last or _last[name][0] != mesh:
+            model = state.model
+            points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
+            colour, swept = model.colours[name], name == model.swept
+            _last[name] = (mesh, Body(name, points, triangles, colour, swept))
+    return tuple(_last[name][1] for name in hashes)
+
+
+def spans_of(checks: Sequence[Check]) -> tuple[Span, ...]:
+    """Return the distances that were measured between two points."""
+    return tuple(
+        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
+        for check in checks
+        if check.unit == "mm" and check.measured is not None and len(check.points) == 2
+    )
+
+
+def model_text(scene: Scene, checks: Sequence[Check]) -> str:
+    """Return the 3D view as JSON: traces, room, places of the checks, the parts."""
+    from geomgen.workflows.reporting.scene import places_of
+
+    named = {span.id for span in scene.spans} | {opening.id for opening in scene.openings}
+    by_id = {check.id: check for check in checks}
+    places: list[dict[str, Any]] = []
+    for id_, place in places_of(scene, checks).items():
+        check = by_id[id_]
+        places.append(
+            {
+                "id": id_,
+                **asdict(place),
+                "text": f"{check.what}: {measured(check)}",
+                "words": f"{OUTCOMES[kind_of(check)]}, {raised(check.target.text)}",
+                "figure": measured(check) if id_ in named else "",
+            }
+        )
+    parts = [{"name": body.name, "faded": body.faded} for body in scene.bodies]
+    whole = {"traces": traces(scene), "room": room(scene), "places": places, "parts": parts}
+    return json.dumps(whole, allow_nan=False, separators=(",", ":"))
+
+
+def _answers(p: Parameters, state: "Regenerated", say: "Progress") -> Iterator[tuple[str, Any]]:
+    """Yield name and answer of what takes longer.
+
+    Jobs that nobody wants any more are killed, so their files lie in a folder that is cleared here.
+    """
+    from geomgen.processes.wanted_jobs import answered
+
+    with tempfile.TemporaryDirectory(prefix=PREFIX, ignore_cleanup_errors=True) as spare:
+        yield from answered(_beside(p, state, Path(spare)), say)
+
+
+def _beside(p: Parameters, state: "Regenerated", spare: Path) -> dict[str, Callable[[], Any]]:
+    """Return what takes longer, the first wanted first; solids are read once."""
+    from geomgen.workflows.reporting.scene import scene_of
+
+    model: Model = state.model
+    meshes = {name: (made.mesh, made.deviation) for name, made in state.meshes.items()}
+    return {
+        OPENINGS: partial(scene_of, model, {}, state.checks),
+        **{
+            name: partial(_drawings, name, spare / name, p, model, meshes, state.checks)
+            for name in DRAWINGS
+        },
+    }
+
+
+def _drawings(
+    name: str, folder: Path, p: Parameters, model: "Model", meshes: Any, checks: tuple[Check, ...]
+) -> tuple[Drawing, ...]:
+    """Return drawings; they are written, read back and proved in a folder of their own."""
+    from geomgen.workflows.reporting.files import ReportFiles
+
+    (folder / "drawings").mkdir(parents=True)
+    work = ReportFiles(folder, p, model, meshes, checks, {})
+    made = {
+        "three-view": work.three_view,
+        "engine bay": work.engine_bay,
+        "sections": work.sections,
+    }
+    return tuple(
+        Drawing(
+            f"{entry['title']}, scale {entry['scale']} on {entry['sheet']}",
+            (folder / str(entry["file"])).read_text("utf-8"),
+        )
+        for entry in made[name]()
+        if str(entry["file"]).endswith(".svg")
+    )

@@ -1,0 +1,1 @@
+"""What `build`, `check`, `size`, `schema` and `new` do, and what a set of files is."""

@@ -1,0 +1,243 @@
+"""Build, measure and judge: what `build`, `check`, `size` and `schema` do."""
+
+import json
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.parameters import Parameters, as_toml, fingerprint, load
+from geomgen.parameters import schema as parameter_schema
+from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.regeneration.store import Store
+from geomgen.sizing.target import Target
+from geomgen.sizing.targets import conversions, targets
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.conversions import converted
+from geomgen.verdicts.judge import judge
+from geomgen.workflows.building.gone import gone
+
+if TYPE_CHECKING:
+    from geomgen.files.parts import ModelFiles
+    from geomgen.kernel.meshing.proven import Meshed
+    from geomgen.kernel.plain import Model
+    from geomgen.measurements.survey.whole import Meshes
+    from geomgen.regeneration.regenerating import Regenerated
+
+Progress = Callable[[str], None]
+CHECKS, USED = "checks.json", "parameters.toml"
+CAUTION = "a geometry aid, not an airworthiness approval: local codes and licensed practice first"
+
+
+@dataclass(frozen=True)
+class CheckResult:
+    """The outcome of the checks, the targets behind them, and the folder that holds checks.json.
+
+    `notices` say what a builder has to know of how the parts came about.
+    """
+
+    folder: Path
+    checks: tuple[Check, ...]
+    targets: tuple[Target, ...]
+    seconds: float
+    notices: tuple[str, ...] = ()
+
+    @property
+    def passed(self) -> bool:
+        """Say whether every check that was due was measured and none failed."""
+        return bool(self.checks) and not any(check.stops for check in self.checks)
+
+
+class BuildResult(CheckResult):
+    """As for a check; the folder holds the whole set of files."""
+
+
+def schema() -> dict[str, Any]:
+    """Return the JSON Schema of a parameter file."""
+    return parameter_schema()
+
+
+def size(path: str | Path, overrides: Sequence[str] = ()) -> tuple[Target, ...]:
+    """Return the targets of a parameter file; makes no solids."""
+    return targets(load(path, overrides))
+
+
+def assemble(parameters: Parameters, progress: Progress | None = None) -> "Model":
+    """Build the solids of a parameter record; GeometryError when one can't be built."""
+    from geomgen.shapes.assembly.all_parts import assemble as build_all
+
+    with lines_told(parameters):
+        return build_all(parameters, progress)
+
+
+def check(
+    path: str | Path,
+    overrides: Sequence[str] = (),
+    out: str | Path = "out",
+    progress: Progress | None = None,
+    store: Store | None = None,
+) -> CheckResult:
+    """Build, measure, judge; write checks.json. What a store holds of the same is taken from it.
+
+    A full set that was built before is never touched: when it is of the same parameters it holds
+    the same outcome already, otherwise the outcome goes into `<name>.checks` beside it.
+    """
+    from geomgen.regeneration.regenerating import regenerate
+
+    started = time.perf_counter()
+    p = load(path, overrides)
+    say = progress or (lambda _: None)
+    folder = _place_for_checks(p, Path(out))
+    if folder is not None:
+        from geomgen.files.output_set import check_place
+
+        check_place(folder.parent, folder.name)
+    state = regenerate(p, store, say)
+    # A build may have come and gone meanwhile.
+    folder = _place_for_checks(p, Path(out))
+    if folder is not None:
+        from geomgen.files.output_set import output_set
+
+        with output_set(folder.parent, folder.name, say) as fresh:
+            write_texts(fresh, p, state.checks, [], notices=state.notices)
+    where = folder or Path(out) / p.name
+    seconds = time.perf_counter() - started
+    return CheckResult(where, state.checks, targets(p), seconds, state.notices)
+
+
+def _place_for_checks(p: Parameters, out: Path) -> Path | None:
+    """Return the folder for the outcome of a check; None when a full set of the same holds it."""
+    from geomgen.errors import FileWriteError
+    from geomgen.files.manifest import read_manifest
+
+    try:
+        known = read_manifest(out / p.name)
+    except FileWriteError:
+        return out / p.name
+    if not any(entry["what"] == "mesh" for entry in known.get("files", [])):
+        return out / p.name
+    same = known.get("parameters_sha256") == fingerprint(p)
+    return None if same else out / f"{p.name}.checks"
+
+
+def build(
+    path: str | Path,
+    overrides: Sequence[str] = (),
+    out: str | Path = "out",
+    progress: Progress | None = None,
+    store: Store | None = None,
+) -> BuildResult:
+    """Build, write every file and prove it, measure, judge; the set appears whole or not at all.
+
+    Solids, meshes and figures that a store holds of the same are taken from it; files never are.
+    """
+    from geomgen.files.output_set import output_set
+
+    started = time.perf_counter()
+    p = load(path, overrides)
+    say = progress or (lambda _: None)
+    with output_set(Path(out), p.name, say) as fresh:
+        state = fill(fresh, p, say, store)
+        notices = (*state.notices, *gone(Path(out) / p.name, fresh, path))
+    seconds = time.perf_counter() - started
+    return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, notices)
+
+
+def fill(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":
+    """Build, measure and judge, write and prove all files of a set into an empty folder."""
+    from geomgen.regeneration.regenerating import regenerate
+
+    state = regenerate(p, store, say)
+    written = written_parts(folder, p, state.model, say, state.meshes)
+    write_texts(folder, p, state.checks, entries_of(p, written), state.model)
+    return state
+
+
+def written_parts(
+    folder: Path,
+    p: Parameters,
+    model: "Model",
+    say: Progress,
+    meshes: "Mapping[str, Meshed] | None" = None,
+) -> "ModelFiles":
+    """Write and prove the files of all solids of a model; meshes that there are, are taken."""
+    from geomgen.files.parts import write_parts
+
+    return write_parts(
+        folder,
+        model.parts,
+        model.colours,
+        p.output.mesh_tolerance,
+        p.name,
+        progress=lambda name: say(f"files of {name}"),
+        meshes=meshes,
+    )
+
+
+def entries_of(p: Parameters, written: "ModelFiles") -> list[dict[str, Any]]:
+    """Return the manifest's rows of the files of all solids."""
+    from geomgen.files.manifest import step_entry, stl_entry
+
+    entries = [step_entry(p.name, written.assembly)]
+    for name, part in written.parts.items():
+        entries.append(stl_entry(name, part.stl, part.figures))
+        entries.append(step_entry(name, part.step, part.figures))
+    return entries
+
+
+def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> tuple[Check, ...]:
+    """Measure solids and meshes as they are given and judge them."""
+    from geomgen.measurements.survey.whole import survey
+
+    return tuple(judge(converted(survey(model, meshes, say), conversions(p)), targets(p)))
+
+
+def write_texts(
+    folder: Path,
+    p: Parameters,
+    checks: Sequence[Check],
+    entries: list[dict[str, Any]],
+    model: "Model | None" = None,
+    notices: Sequence[str] = (),
+) -> None:
+    """Write the outcome, the parameters as used, and the manifest of all that is in the folder.
+
+    The notices are the model's where there is one.
+    """
+    from geomgen.files.disk import write_bytes
+    from geomgen.files.manifest import file_entry, manifest, write_manifest
+
+    outcome = {
+        "name": p.name,
+        "revision": p.revision,
+        "parameters_sha256": fingerprint(p),
+        "caution": CAUTION,
+        "checks": [check.as_dict() for check in checks],
+        "notices": list(notices if model is None else model.notices),
+    }
+    text = json.dumps(outcome, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    write_bytes(folder / CHECKS, text.encode("ascii"))
+    write_bytes(folder / USED, as_toml(p).encode("utf-8"))
+    rest = [(CHECKS, "checks"), (USED, "parameters as used")]
+    if model is not None:
+        from geomgen.files.places import NAME, write_places
+
+        write_places(folder, model)
+        rest.append((NAME, "places to measure at"))
+    rest += _write_aerofoils(folder, p)
+    entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
+    write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
+
+
+def _write_aerofoils(folder: Path, p: Parameters) -> list[tuple[str, str]]:
+    """Write the point files that the parameters as used name, so that they load again."""
+    from geomgen.files.disk import write_bytes
+
+    written = []
+    for name, points in p.aerofoils.items():
+        file = name.removeprefix("file:").strip()
+        rows = "\n".join(f"{x!r} {y!r}" for x, y in points)
+        write_bytes(folder / file, f"{Path(file).stem}\n{rows}\n".encode("ascii"))
+        written.append((file, "aerofoil points"))
+    return written

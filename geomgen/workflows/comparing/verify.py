@@ -1,0 +1,158 @@
+"""Does a set on the disk still belong together? Hashes again, parameters again, measured again."""
+
+import json
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from geomgen.comparison.cut_parts import UNSURE, WRONG, CutPart
+from geomgen.errors import GeomgenError
+from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.regeneration.store import Store
+from geomgen.verdicts.check import Check
+from geomgen.workflows.building.build import CHECKS, USED, surveyed
+from geomgen.workflows.building.outcome import reason_of
+from geomgen.workflows.comparing.made_again import made_again
+
+Progress = Callable[[str], None]
+# A figure measured again on the same bytes may differ by this share, or by both error bounds.
+SAME = 1e-6
+
+
+@dataclass(frozen=True)
+class VerifyResult:
+    """What no longer belongs (nothing when all is well), and the checks measured again.
+
+    `unseen` are files that only their hash holds: what they should be could not be told.
+    """
+
+    folder: Path
+    findings: tuple[str, ...]
+    checks: tuple[Check, ...]
+    seconds: float
+    reason: str = ""
+    unseen: tuple[str, ...] = ()
+
+    @property
+    def passed(self) -> bool:
+        """Say whether every file belongs and every check passes again."""
+        return not self.findings and bool(self.checks) and not any(c.stops for c in self.checks)
+
+
+def verify(
+    folder: str | Path,
+    against: str | Path | None = None,
+    progress: Progress | None = None,
+    store: Store | None = None,
+) -> VerifyResult:
+    """Hash every file of a set again, measure its solids again, make it all again and compare.
+
+    `against` is a parameter file that the set should be of. FileWriteError when the folder holds
+    no set of geomgen's.
+    """
+    from geomgen.files.manifest import read_manifest
+    from geomgen.files.manifest import verify as hashes
+
+    started = time.perf_counter()
+    say = progress or (lambda _: None)
+    place = Path(folder)
+    known = read_manifest(place)
+    say("hashes")
+    findings = hashes(place)
+    p, told = _parameters(place, known)
+    findings += told
+    if against is not None:
+        findings += _against(place, known, Path(against), say, store)
+    checks: tuple[Check, ...] = ()
+    if p is not None:
+        checks, told = _measured(place, p, say)
+        findings += told
+    unseen: list[str] = []
+    if p is not None and any(row["what"] == "mesh" for row in known["files"]):
+        told, unseen = made_again(place, p, known, reason_of(place), say, store)
+        findings += [text for text in told if text.split(":")[0] not in _named(findings)]
+    seconds = time.perf_counter() - started
+    return VerifyResult(place, tuple(findings), checks, seconds, reason_of(place), tuple(unseen))
+
+
+def _named(findings: Sequence[str]) -> set[str]:
+    return {text.split(":")[0] for text in findings if "was changed since" not in text}
+
+
+def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, list[str]]:
+    try:
+        p = load(place / USED)
+    except GeomgenError as error:
+        return None, [f"{USED}: it can't be read any more: {error}"]
+    if fingerprint(p) != known.get("parameters_sha256"):
+        return p, [f"{USED}: its parameters are not those that the set was made from"]
+    return p, []
+
+
+def _against(
+    place: Path, known: dict[str, Any], file: Path, say: Progress, store: Store | None
+) -> list[str]:
+    """Return which files a changed parameter file makes wrong, each by its own geometry."""
+    from geomgen.workflows.comparing.compare import compare
+
+    if fingerprint(load(file)) == known.get("parameters_sha256"):
+        return []
+    rows = compare(place, file, place.parent, say, draw=False, store=store).cut
+    wrong = [row for row in rows if row.fate in (*WRONG, *UNSURE)]
+    told = [f"{row.name}: {row.fate}: {row.why}{_by(row)}" for row in wrong]
+    head = f"{file.name}: it was changed since the set was made: {len(wrong)} of {len(rows)} "
+    return [head + "shapes and drawings are no longer right; hand off again", *told]
+
+
+def _by(row: CutPart) -> str:
+    return f", by up to {row.moved:.2f} mm" if row.moved else ""
+
+
+def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, ...], list[str]]:
+    from geomgen.files.set_reading import read_set, strange_meshes
+
+    say("files read back")
+    try:
+        model, meshes = read_set(place)
+        strange = strange_meshes(meshes)
+        checks = surveyed(p, model, meshes, say)
+    except (GeomgenError, OSError, KeyError) as error:
+        return (), [f"the set can't be measured again: {error}"]
+    try:
+        written = json.loads((place / CHECKS).read_bytes())["checks"]
+    except (OSError, ValueError, KeyError):
+        return checks, [*strange, f"{CHECKS}: it can't be read"]
+    return checks, [*strange, *_moved(checks, written)]
+
+
+def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str]:
+    """Return the figures that are not what was written down for them."""
+    before = {row["id"]: row for row in written}
+    findings = [
+        f"{name}: it is no longer measured" for name in before if name not in {c.id for c in checks}
+    ]
+    for check in checks:
+        row = before.get(check.id)
+        if row is None:
+            findings.append(f"{check.id}: it was not measured when the set was made")
+        elif row["verdict"] != check.verdict:
+            findings.append(
+                f"{check.id}: {row['verdict']} when the set was made, now {check.verdict}"
+            )
+        elif not _same(check, row["measured"], row["error_bound"]):
+            findings.append(
+                f"{check.id}: {row['measured']} {check.unit} when the set was made, "
+                f"now {check.measured}"
+            )
+    return findings
+
+
+def _same(check: Check, before: float | None, bound: float | None) -> bool:
+    """Say whether a figure is the former one, give or take what each of the two may be off."""
+    if check.measured is None or before is None:
+        return check.measured is before
+    # One may be taken on the solids and the other, with its wider bound, on their meshes.
+    give = max(SAME * abs(before), (check.error_bound or 0.0) + (bound or 0.0), SAME)
+    return abs(check.measured - before) <= give

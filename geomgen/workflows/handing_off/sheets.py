@@ -1,0 +1,122 @@
+"""What stands beside the shops' folders: the cut / don't-cut sheet and the parts list."""
+
+import json
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.pages import gate_sheet, parts_list
+from geomgen.pages.rows import part_rows
+from geomgen.pages.totals import ClothLayer, totals
+from geomgen.parameters import Parameters, fingerprint
+from geomgen.verdicts.check import Check
+from geomgen.workflows.building.build import write_texts
+from geomgen.workflows.building.kinds import LIST, SHEET
+
+if TYPE_CHECKING:
+    from geomgen.kernel.plain import Model
+    from geomgen.shops.product import Finding, Item
+
+TREATMENTS = {
+    "plug_outside": "plug, outside size: no skin taken off; a female mould is taken from it",
+    "core_minus_skin": "core: smaller than the part by the skin",
+    "male_mould": "male mould: the skin's inner face",
+}
+
+
+def write_sheets(
+    fresh: Path,
+    p: Parameters,
+    model: "Model",
+    checks: Sequence[Check],
+    findings: "Sequence[Finding]",
+    items: "Sequence[Item]",
+    entries: list[dict[str, Any]],
+    reason: str,
+) -> None:
+    """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
+    from geomgen.drafting.formats.pdf.text_pages import write_page
+    from geomgen.files.disk import write_bytes
+    from geomgen.files.manifest import file_entry
+    from geomgen.workflows.handing_off.shop_files import title_of
+
+    head = {
+        "name": p.name,
+        "title": p.title,
+        "revision": p.revision,
+        "parameters_sha256": fingerprint(p),
+    }
+    parts = part_rows(entries, treatments(p))
+    hashes = {str(entry["file"]): str(entry["sha256"]) for entry in entries}
+    sheet = gate_sheet.content(head, checks, findings, parts, hashes, reason, model.notices)
+    text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
+    write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
+    title = title_of(p, "the whole set", "", "", reason)
+    write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
+    table = parts_list.rows(parts, items, materials(p))
+    sums = totals(items, layers(p))
+    write_bytes(
+        fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason)
+    )
+    listed = parts_list.blocks(table, model.notices, sums)
+    write_page(fresh / f"{LIST}.pdf", title, listed, landscape=True)
+    for name, what in (
+        (f"{SHEET}.json", "cut / don't-cut sheet"),
+        (f"{SHEET}.pdf", "cut / don't-cut sheet"),
+        (f"{LIST}.csv", "parts list"),
+        (f"{LIST}.pdf", "parts list"),
+    ):
+        entries.append(file_entry(fresh, name, what))
+    write_texts(fresh, p, checks, entries, model)
+
+
+def layers(p: Parameters) -> list[ClothLayer]:
+    """Return the cloths of the skin from the outside in; none where no laminate is described."""
+    from geomgen.shops.laminate import resin_mass
+
+    laminate = p.handoff.laminate if p.handoff else None
+    if laminate is None:
+        return []
+    return [
+        ClothLayer(
+            ply.cloth,
+            ply.count,
+            ply.areal_weight,
+            resin_mass(
+                *(ply.areal_weight, laminate.fibre_density),
+                *(ply.fibre_volume_fraction, laminate.resin_density),
+            ),
+        )
+        for ply in laminate.plies
+    ]
+
+
+def materials(p: Parameters) -> dict[str, parts_list.Material]:
+    """Return what finished parts are made of, by their names without hand, as far as is known."""
+    envelope = parts_list.Material("none: an envelope to keep clear")
+    bought = parts_list.Material("bought")
+    found = {
+        "firewall": parts_list.Material(
+            f"{p.firewall.material}, {p.firewall.thickness:g} mm", p.firewall.density
+        ),
+        "engine": envelope,
+        "prop_disc": envelope,
+        "spinner": bought,
+    }
+    found |= {f"wheel_{wheel.name}": bought for wheel in (p.gear.wheels if p.gear else ())}
+    return found
+
+
+def treatments(p: Parameters) -> dict[str, str]:
+    """Return what is done about the skin, by the part's name without its hand."""
+    found: dict[str, str] = {}
+    for mould in p.handoff.moulds if p.handoff else ():
+        # Of a wing in several parts, inner and outer panels, the outer ones have the tips.
+        parts = ("wing", "wing_outer") if mould.part == "wing_tip" else (mould.part,)
+        words = TREATMENTS[mould.treatment]
+        if mould.part == "wing_tip":
+            words = f"tips moulded ({words})"
+        if mould.stock:
+            words += f", {mould.stock:g} mm left on for machining"
+        found |= dict.fromkeys(parts, words)
+    return found

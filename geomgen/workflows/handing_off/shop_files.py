@@ -1,0 +1,190 @@
+"""A shop's part of the hand-off to disk: made, written and proved in a process of its own."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.parameters import Parameters, fingerprint
+
+if TYPE_CHECKING:
+    from geomgen.drafting.paper.sheet import Sheet
+    from geomgen.drafting.paper.title import Title
+    from geomgen.kernel.plain import Model
+    from geomgen.shops.product import Finding, Item, Package, ShopSheet, ShopSolid
+
+Progress = Callable[[str], None]
+Maker = Callable[[Parameters, "Model"], "Package"]
+
+
+@dataclass(frozen=True)
+class ShopFiles:
+    """What a shop got: rows of the manifest, findings, items of the parts list."""
+
+    entries: tuple[dict[str, Any], ...]
+    findings: "tuple[Finding, ...]"
+    items: "tuple[Item, ...]"
+
+
+def makers(p: Parameters) -> dict[str, Maker]:
+    """Return what has to be made, by the words that progress shows."""
+    h = p.handoff
+    wanted: dict[str, Maker] = {}
+    if h is None:
+        return wanted
+    if h.moulds:
+        from geomgen.shops.draft.package import analysis_package
+        from geomgen.shops.moulds.package import mould_package
+
+        wanted["moulds"] = mould_package
+        wanted["draft and fairness"] = analysis_package
+    if h.foam:
+        from geomgen.shops.foam.package import foam_package
+
+        wanted["foam stations"] = foam_package
+    if h.cores:
+        from geomgen.shops.hotwire_cores.package import cores_package
+
+        wanted["wing cores"] = cores_package
+    if h.sheet:
+        from geomgen.shops.sheet_metal.package import sheet_package
+
+        wanted["firewall sheet"] = sheet_package
+    return wanted
+
+
+def write_shops(
+    fresh: Path, p: Parameters, model: "Model", reason: str, say: Progress
+) -> list[ShopFiles]:
+    """Make and write every shop's folder, two at a time; errors as for the writers."""
+    from geomgen.processes.worker_pool import answers
+
+    wanted = makers(p)
+    found: dict[str, ShopFiles] = {}
+    for name, answer in answers(partial(_made, fresh, p, model, reason), list(wanted)):
+        say(f"made: {name}")
+        found[name] = answer
+    return [found[name] for name in wanted]
+
+
+def _made(fresh: Path, p: Parameters, model: "Model", reason: str, name: str) -> ShopFiles:
+    return _shop(fresh, p, makers(p)[name](p, model), reason)
+
+
+def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:
+    assert p.handoff is not None
+    folder = fresh / package.shop
+    folder.mkdir(exist_ok=True)
+    entries: list[dict[str, Any]] = []
+    for made in package.solids:
+        entries += _solid(folder, p, made)
+    for sheet in package.sheets:
+        entries += _sheet(folder, p, sheet, reason)
+        if sheet.full_size and package.shop in p.handoff.paper.tiles:
+            entries.append(_tiles(folder, p, sheet, reason))
+    for entry in entries:
+        entry["file"] = f"{package.shop}/{entry['file']}"
+    return ShopFiles(tuple(entries), package.findings, package.items)
+
+
+def _solid(folder: Path, p: Parameters, made: "ShopSolid") -> list[dict[str, Any]]:
+    from geomgen.files.manifest import step_entry, stl_entry
+    from geomgen.files.parts import write_part
+
+    part = write_part(folder, made.name, made.solid, None, p.output.mesh_tolerance)
+    more = {"for": made.part, "hand": made.hand, "note": made.note}
+    return [
+        {**stl_entry(made.name, part.stl, part.figures), **more},
+        {**step_entry(made.name, part.step, part.figures), **more},
+    ]
+
+
+def title_of(p: Parameters, part: str, hand: str, note: str, reason: str) -> "Title":
+    """Return the title block of one of the set's drawings."""
+    from geomgen.drafting.paper.title import Title
+
+    return Title(
+        project=p.title,
+        part=part,
+        revision=p.revision,
+        hand=hand,
+        note=note,
+        fingerprint=fingerprint(p)[:12],
+        reason=reason,
+    )
+
+
+def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list[dict[str, Any]]:
+    from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
+    from geomgen.drafting.formats.pdf.shop_proof import prove_sheet
+    from geomgen.drafting.formats.pdf.shop_sheet import write_sheet
+    from geomgen.files.manifest import file_entry
+
+    title, drawing = title_of(p, sheet.name, sheet.hand, sheet.note, reason), sheet.drawing
+    if sheet.paper is not None:
+        return _framed(folder, sheet, sheet.paper, title)
+    dxf = folder / f"{sheet.name}_mm.dxf"
+    write_dxf(dxf, drawing, title)
+    prove_dxf(dxf, drawing, title)
+    page = folder / f"{sheet.name}.pdf"
+    write_sheet(page, drawing, title, sheet.full_size)
+    prove_sheet(page, drawing, sheet.full_size)
+    written = ((dxf, "drawing"), (page, "sheet"))
+    return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
+
+
+def _with_room(paper: "Sheet", title: "Title") -> "Sheet":
+    """Return a sheet, or the next larger one if it can't hold the title: a reason may be long."""
+    from geomgen.drafting.paper.frame import frame
+    from geomgen.drafting.paper.sheet import SIZES
+    from geomgen.errors import FileWriteError
+
+    sizes = list(SIZES)
+    for size in sizes[sizes.index(paper.size) :]:
+        larger = replace(paper, size=size)
+        try:
+            frame(larger, title)
+        except FileWriteError:
+            if size == sizes[-1]:
+                raise
+        else:
+            break
+    return larger
+
+
+def _framed(
+    folder: Path, sheet: "ShopSheet", paper: "Sheet", title: "Title"
+) -> list[dict[str, Any]]:
+    """Write and prove a drawing on its own framed sheet, and its DXF."""
+    from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
+    from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
+    from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
+    from geomgen.files.manifest import file_entry
+
+    paper = _with_room(paper, title)
+    dxf = write_dxf(folder / f"{sheet.name}_mm.dxf", paper.drawing, title, paper.over)
+    prove_dxf(dxf, paper.drawing, title, paper.over)
+    page = write_drawing_sheet(folder / f"{sheet.name}.pdf", paper, title)
+    prove_drawing_sheet(page, paper, title)
+    written = ((dxf, "drawing"), (page, "sheet"))
+    return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
+
+
+def _tiles(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> dict[str, Any]:
+    from geomgen.drafting.formats.pdf.shop_proof import prove_tiles
+    from geomgen.drafting.formats.pdf.tiles import write_tiles
+    from geomgen.files.manifest import file_entry
+
+    assert p.handoff is not None
+    paper = p.handoff.paper
+    title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
+    path = folder / f"{sheet.name}_{paper.size.lower()}_tiles.pdf"
+    write_tiles(path, sheet.drawing, title, paper.size, paper.overlap)
+    prove_tiles(path, sheet.drawing, paper.size, paper.overlap)
+    return {**file_entry(folder, path.name, "tiles"), **_told(sheet)}
+
+
+def _told(sheet: "ShopSheet") -> dict[str, Any]:
+    told = {"for": sheet.part, "hand": sheet.hand, "unit": "mm", "note": sheet.note}
+    return {**told, "full_size": sheet.full_size}

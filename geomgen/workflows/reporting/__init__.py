@@ -1,0 +1,1 @@
+"""What `report` does: the page, its files, its 3D view."""

@@ -1,0 +1,175 @@
+"""The files of a report beside its page: drawings, pictures, models to look at; all proved."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.parameters import Parameters
+
+if TYPE_CHECKING:
+    from geomgen.aircraft_drawings.choices import Choices
+    from geomgen.drafting.paper.sheet import Sheet
+    from geomgen.files.set_reading import Meshes
+    from geomgen.kernel.brep.boxes import Box
+    from geomgen.kernel.mesh import Mesh
+    from geomgen.kernel.plain import Model
+    from geomgen.pages.scene import Scene
+    from geomgen.verdicts.check import Check
+
+Entry = dict[str, Any]
+Progress = Callable[[str], None]
+DRAWINGS, PICTURES = "drawings", "pictures"
+SCENE = "3D view"
+# A manifest rounds the corners of boxes to a ten thousandth of a millimetre.
+BOX_ROUNDING = 1e-3
+
+
+def proven_boxes(entries: Sequence[Entry], meshes: "Meshes") -> "dict[str, Box]":
+    """Return the exact boxes [mm] that the set's manifest states, where the meshes bear them out.
+
+    A part whose mesh says otherwise is left out; its solid is then measured anew.
+    """
+    from geomgen.kernel.brep.boxes import Box
+
+    found = {}
+    for entry in entries:
+        if entry["what"] != "solid" or entry["part"] not in meshes:
+            continue
+        low, high = (tuple(entry["bounding_box"][side]) for side in ("low_mm", "high_mm"))
+        mesh, deviation = meshes[entry["part"]]
+        ends = (mesh.vertices.min(axis=0) - low, high - mesh.vertices.max(axis=0))
+        give = deviation.largest + BOX_ROUNDING
+        if all(abs(miss) <= give for end in ends for miss in end):
+            found[entry["part"]] = Box(low, high)
+    return found
+
+
+@dataclass(frozen=True)
+class ReportFiles:
+    """A set as read back, and the fresh folder that its report goes into.
+
+    `reason` is why the set was released although a check failed; it stands on every drawing.
+    """
+
+    fresh: Path
+    p: Parameters
+    model: "Model"
+    meshes: "Meshes"
+    checks: "Sequence[Check]"
+    boxes: "dict[str, Box]"
+    reason: str = ""
+
+    def write(self, say: Progress) -> "tuple[list[Entry], Scene]":
+        """Write all files, two at a time; return their entries, and the page's 3D view."""
+        from geomgen.processes.worker_pool import answers
+
+        for folder in (DRAWINGS, PICTURES):
+            (self.fresh / folder).mkdir(exist_ok=True)
+        found: dict[str, Any] = {}
+        jobs = self._jobs
+        for name, answer in answers(self._made, list(jobs)):
+            say(f"made: {name}")
+            found[name] = answer
+        entries = [entry for name in jobs if name != SCENE for entry in found[name]]
+        return entries, found[SCENE]
+
+    @property
+    def _jobs(self) -> dict[str, "Callable[[], Any]"]:
+        """What is made; the longest first, so that no process is left with one at the end."""
+        return {
+            "three-view": self.three_view,
+            "engine bay": self.engine_bay,
+            "pictures": self._pictures,
+            "sections": self.sections,
+            SCENE: self._scene,
+            "3MF": self._threemf,
+            "GLB": self._glb,
+        }
+
+    def _made(self, name: str) -> Any:
+        return self._jobs[name]()
+
+    def _scene(self) -> "Scene":
+        from geomgen.workflows.reporting.scene import scene_of
+
+        return scene_of(self.model, self.meshes, self.checks)
+
+    @property
+    def _choices(self) -> "Choices":
+        from geomgen.aircraft_drawings.choices import Choices
+
+        d = self.p.drawings
+        third = d.projection == "third angle"
+        return Choices("third angle" if third else "first angle", d.sheet, d.stations)
+
+    @property
+    def _plain(self) -> "dict[str, Mesh]":
+        return {name: mesh for name, (mesh, _) in self.meshes.items()}
+
+    def _drawn(self, sheet: "Sheet", part: str) -> list[Entry]:
+        from geomgen.drafting.formats.every_format import write_drawing
+        from geomgen.workflows.handing_off.shop_files import title_of
+
+        title = title_of(self.p, part, "", "", self.reason)
+        rows = write_drawing(self.fresh / DRAWINGS, sheet, title)
+        more = {"what": "report drawing", "drawing": sheet.drawing.name, "title": part}
+        return [{**row, **more, "file": f"{DRAWINGS}/{row['file']}"} for row in rows]
+
+    def three_view(self) -> list[Entry]:
+        """Write and prove the three-view; return the entries of its files."""
+        from geomgen.aircraft_drawings.three_view import three_view
+
+        sheet = three_view(self.model, self._choices, self._plain, boxes=self.boxes)
+        return self._drawn(sheet, "Three-view")
+
+    def engine_bay(self) -> list[Entry]:
+        """Write and prove the drawing of the engine bay; return the entries of its files."""
+        from geomgen.aircraft_drawings.engine_bay import engine_bay
+
+        return self._drawn(engine_bay(self.model, self._choices, self.checks), "Engine bay")
+
+    def sections(self) -> list[Entry]:
+        """Write and prove the sheets of sections; return the entries of their files."""
+        from geomgen.aircraft_drawings.station_sections import station_sections
+
+        sheets = station_sections(self.model, self._choices)
+        many = f" of {len(sheets)}" if len(sheets) > 1 else ""
+        rows = []
+        for i, sheet in enumerate(sheets, 1):
+            rows += self._drawn(sheet, f"Sections {i}{many}" if many else "Sections")
+        return rows
+
+    def _pictures(self) -> list[Entry]:
+        from geomgen.files.disk import write_bytes
+        from geomgen.files.manifest import file_entry
+        from geomgen.renders.picture import SIZE, pictures_of
+        from geomgen.renders.proof import prove_picture
+
+        entries = []
+        for name, data in pictures_of(self.model, self._plain):
+            path = self.fresh / PICTURES / name
+            write_bytes(path, data)
+            prove_picture(path, SIZE)
+            entries.append(file_entry(self.fresh, f"{PICTURES}/{name}", "picture"))
+        return entries
+
+    def _glb(self) -> list[Entry]:
+        from geomgen.files.glb import write_glb
+
+        path = self.fresh / f"{self.p.name}_m.glb"
+        write_glb(path, self._plain, self.model.colours, (self.model.swept,), self.p.name)
+        return [self._model_entry(path, "m")]
+
+    def _threemf(self) -> list[Entry]:
+        from geomgen.files.threemf import write_threemf
+
+        path = self.fresh / f"{self.p.name}_mm.3mf"
+        swept = (self.model.swept,)
+        write_threemf(path, self._plain, self.model.colours, self.p.name, self.p.title, swept)
+        return [self._model_entry(path, "mm")]
+
+    def _model_entry(self, path: Path, unit: str) -> Entry:
+        from geomgen.files.manifest import file_entry
+
+        return {**file_entry(self.fresh, path.name, "model to look at"), "unit": unit}

@@ -1,0 +1,119 @@
+"""The page of a report, filled with what stands in the set."""
+
+import base64
+import struct
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from geomgen.pages.gate_sheet import CAUTIONS
+from geomgen.pages.html_page import Page, PartLine, Picture, Shown, html
+from geomgen.pages.parts_list import HEAD, rows
+from geomgen.pages.rows import part_rows
+from geomgen.pages.scene import Scene
+from geomgen.parameters import Parameters, as_toml, fingerprint
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.check import Check
+from geomgen.workflows.building.kinds import PAGE
+from geomgen.workflows.handing_off.sheets import materials, treatments
+
+Entry = dict[str, Any]
+# The pictures that stand in the page, the best first; the rest lie beside it.
+SHOWN = {
+    "three_quarter_front": "From ahead, right and above",
+    "engine_bay": "The engine bay, cut along the thrust line",
+    "three_quarter_rear": "From behind, left and above",
+}
+
+
+def write_page(
+    fresh: Path,
+    p: Parameters,
+    scene: Scene,
+    checks: Sequence[Check],
+    entries: Sequence[Entry],
+    made_with: Mapping[str, str],
+    reason: str = "",
+    part_notices: Sequence[str] = (),
+) -> list[Entry]:
+    """Write report.html into a set whose other files are all written; return its entry.
+
+    `part_notices` say what a builder has to know of how the parts came about.
+    """
+    from geomgen.files.disk import write_bytes
+    from geomgen.files.manifest import file_entry
+    from geomgen.workflows.reporting.scene import GIVE, places_of
+
+    due = targets(p)
+    page = Page(
+        name=p.name,
+        title=p.title,
+        revision=p.revision,
+        checks=tuple(checks),
+        targets=due,
+        scene=scene,
+        places=places_of(scene, checks),
+        shown_within=f"{GIVE + p.output.mesh_tolerance:g} mm of the solids",
+        pictures=_pictures(fresh, p, entries),
+        drawings=_drawings(fresh, entries),
+        parts=_parts(p, entries),
+        cautions=CAUTIONS,
+        notices=tuple(dict.fromkeys(notice for target in due for notice in target.notices)),
+        fingerprint=fingerprint(p),
+        versions=tuple(made_with.items()),
+        parameters=as_toml(p),
+        files=tuple((str(e["file"]), str(e["sha256"])) for e in entries),
+        released=reason,
+        part_notices=tuple(part_notices),
+    )
+    write_bytes(fresh / PAGE, html(page).encode("utf-8"))
+    return [file_entry(fresh, PAGE, "report")]
+
+
+def _pictures(fresh: Path, p: Parameters, entries: Sequence[Entry]) -> tuple[Picture, ...]:
+    by_name = {Path(e["file"]).stem: fresh / e["file"] for e in entries if e["what"] == "picture"}
+    return tuple(
+        _picture(by_name[name], caption, f"{caption}: {p.title}")
+        for name, caption in SHOWN.items()
+        if name in by_name
+    )
+
+
+def _picture(path: Path, caption: str, alt: str) -> Picture:
+    data = path.read_bytes()
+    # Width and height stand behind the signature and the head of the first chunk (PNG, W3C).
+    wide, high = struct.unpack(">II", data[16:24])
+    return Picture(base64.b64encode(data).decode("ascii"), wide, high, caption, alt)
+
+
+def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[Shown, ...]:
+    by_drawing: dict[str, list[Entry]] = {}
+    for entry in entries:
+        if entry["what"] == "report drawing":
+            by_drawing.setdefault(str(entry["drawing"]), []).append(entry)
+    return tuple(_shown(fresh, some) for some in by_drawing.values())
+
+
+def _shown(fresh: Path, some: Sequence[Entry]) -> Shown:
+    svg = next(e for e in some if str(e["file"]).endswith(".svg"))
+    text = (fresh / svg["file"]).read_text("utf-8")
+    caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
+    return Shown(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
+
+
+def _parts(p: Parameters, entries: Sequence[Entry]) -> tuple[PartLine, ...]:
+    table = rows(part_rows(entries, treatments(p)), (), materials(p))
+    return tuple(_line(dict(zip(HEAD, row, strict=True))) for row in table)
+
+
+def _line(cells: dict[str, str]) -> PartLine:
+    size = " × ".join(cells[f"{name}_mm"] for name in ("length", "width", "height"))
+    return PartLine(
+        cells["name"],
+        cells["hand"],
+        cells["material"],
+        size,
+        cells["volume_cm3"],
+        cells["mass_kg"],
+        cells["note"],
+    )

@@ -1,0 +1,37 @@
+"""Drawings of random aircraft: they are made, and no text runs into a line or another text."""
+
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from strategies import drawing_choices, parameter_texts
+from test_strategies import loaded
+
+from geomgen.aircraft_drawings.choices import Choices
+from geomgen.aircraft_drawings.engine_bay import engine_bay
+from geomgen.aircraft_drawings.station_sections import station_sections
+from geomgen.aircraft_drawings.three_view import three_view
+from geomgen.drafting.clashes import clashes
+from geomgen.errors import GeometryError
+from geomgen.workflows import assemble
+
+
+@pytest.mark.long
+@settings(
+    max_examples=12,
+    deadline=None,
+    phases=[Phase.generate],
+    suppress_health_check=list(HealthCheck),
+)
+@given(parameter_texts(), drawing_choices())
+def test_random_aircraft_are_drawn_without_clashes(text, chosen):
+    model = assemble(loaded(text))
+    choices = Choices(*chosen)
+    sheets = [*station_sections(model, choices), engine_bay(model, choices, ())]
+    try:
+        sheets.append(three_view(model, choices))
+    except GeometryError as error:
+        # A large machine may not fit the smallest sheet; the error then names the key.
+        if chosen[1] != "A3" or error.look_at != ["drawings.sheet"]:
+            raise
+    for sheet in sheets:
+        assert clashes(sheet.drawing) == (), sheet.drawing.name
+        assert sheet.drawing.dimensions

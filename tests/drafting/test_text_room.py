@@ -1,0 +1,28 @@
+"""Text finds room of its own, or says that there is none."""
+
+import shapely
+
+from geomgen.drafting.text_room import Room, extent
+
+
+def test_blocks_keep_clear_of_each_other_and_of_holes() -> None:
+    hole = shapely.Point(50.0, 50.0).buffer(15.0)
+    room = Room(shapely.box(0.0, 0.0, 100.0, 100.0))
+    room.block(hole)
+    for _ in range(4):
+        assert room.write(("ABCD", "12"), 5.0, (50.0, 50.0))
+    wide, high = extent(("ABCD", "12"), 5.0)
+    tops = room.labels[::2]
+    boxes = [
+        shapely.box(t.at[0] - wide / 2, t.at[1] + 5 - high, t.at[0] + wide / 2, t.at[1] + 5)
+        for t in tops
+    ]
+    for i, one in enumerate(boxes):
+        assert one.distance(hole) >= 2.0 - 0.1
+        assert all(one.distance(other) > 0 for other in boxes[:i])
+
+
+def test_no_room_is_said_and_nothing_written() -> None:
+    room = Room(shapely.box(0.0, 0.0, 20.0, 20.0))
+    assert not room.write(("FAR TOO LONG",), 5.0, (10.0, 10.0))
+    assert room.labels == []

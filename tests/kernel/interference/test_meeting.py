@@ -1,0 +1,40 @@
+"""Faces that may be near are never left out."""
+
+import pytest
+from hypothesis import given, settings
+from strategies import shifts
+
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.primitives import box, cylinder, moved
+from geomgen.kernel.interference.meeting import body_of, near_faces
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.solids.distance import closest
+
+
+def body(solid):
+    made = meshed(solid, 0.1)
+    return body_of(solid, made.mesh, made.deviation.largest)
+
+
+@pytest.fixture(scope="module")
+def pair():
+    return box((0, 0, 0), (40, 30, 20)), cylinder((0, 0, 0), (0, 0.6, 0.8), 9.0, 60.0)
+
+
+@given(shifts())
+@settings(max_examples=25, deadline=None)
+def test_the_distance_of_near_faces_is_that_of_the_solids(pair, shift) -> None:
+    """Against the kernel's distance of the whole solids, wherever the one stands to the other."""
+    one, other = pair[0], moved(pair[1], shift)
+    whole = closest(one, other).distance
+    if whole == 0.0:
+        return
+    few = near_faces(body(one), body(other), whole)
+    assert closest(*few).distance == pytest.approx(whole, abs=1e-9)
+
+
+def test_far_faces_are_left_out_and_too_small_a_reach_gives_all(pair) -> None:
+    one, other = body(pair[0]), body(moved(pair[1], (100.0, 0.0, 0.0)))
+    few, _ = near_faces(one, other, 60.0)
+    assert len(faces_of(few)) < len(faces_of(one.solid))
+    assert near_faces(one, other, 1.0) == (one.solid, other.solid)

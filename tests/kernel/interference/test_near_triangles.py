@@ -1,0 +1,41 @@
+"""The nearest points of two meshes, against scipy: bounded least squares over two triangles."""
+
+import numpy as np
+import pytest
+from scipy.optimize import lsq_linear
+
+from geomgen.kernel.interference.near_triangles import Triangles, near_pairs, nearest_points
+
+
+def triangles(corners) -> Triangles:
+    return Triangles(corners, np.zeros(len(corners), dtype=np.int64))
+
+
+def apart(a, b) -> float:
+    """Least squares over barycentric shares, held to the triangles by a heavy row each."""
+    heavy = 1e4
+    rows = np.vstack(
+        [np.c_[a.T, -b.T], heavy * np.r_[1, 1, 1, 0, 0, 0][None], [[0, 0, 0] + [heavy] * 3]]
+    )
+    found = lsq_linear(rows, np.r_[0, 0, 0, heavy, heavy], bounds=(0, 1), tol=1e-14)
+    return float(np.linalg.norm(a.T @ found.x[:3] - b.T @ found.x[3:]))
+
+
+def test_triangles_by_chance() -> None:
+    chance = np.random.default_rng(3)
+    for _ in range(60):
+        a = chance.normal(size=(3, 3))
+        b = chance.normal(size=(3, 3)) + np.array([6.0, 0.0, 0.0])
+        p, q = nearest_points(triangles(a[None]), triangles(b[None]), 20.0)
+        assert np.linalg.norm(p - q) == pytest.approx(apart(a, b), abs=1e-4)
+
+
+def test_too_small_a_gap_finds_nothing() -> None:
+    a = np.eye(3)[None]
+    assert nearest_points(triangles(a), triangles(a + 50.0), 3.0) is None
+
+
+def test_far_triangles_are_left_out() -> None:
+    a = np.eye(3)[None]
+    mine, theirs, first, second = near_pairs(triangles(a), triangles(a + 50.0), 3.0)
+    assert not len(first) + len(second) + len(mine.face) + len(theirs.face)

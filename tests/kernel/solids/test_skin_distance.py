@@ -1,0 +1,55 @@
+"""Distances off skins, against closed forms of round bodies."""
+
+import numpy as np
+import pytest
+
+from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.solids.booleans import cut
+from geomgen.kernel.solids.skin_distance import off_skin
+from geomgen.shapes.hull import hull, pod_lines
+
+
+def ring_of_points(radius, count=60):
+    t = np.linspace(0.1, 6.2, count)
+    away = np.stack([np.zeros_like(t), np.cos(t), np.sin(t)], axis=-1)
+    return np.array([25.0, 0.0, 0.0]) + radius * away, away
+
+
+def pipe():
+    return cut(
+        cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 103.0, 50.0),
+        [cylinder((-1.0, 0.0, 0.0), (1.0, 0.0, 0.0), 100.0, 52.0)],
+        "pipe",
+        "bore",
+    )
+
+
+def test_skin_that_looks_at_the_points_is_taken() -> None:
+    points, away = ring_of_points(99.6)
+    assert off_skin(pipe(), points, away, -1.0) == pytest.approx(0.4, abs=1e-9)
+    assert off_skin(pipe(), points, away, 1.0) == pytest.approx(-3.4, abs=1e-9)
+
+
+def test_points_that_stand_in_the_wall_are_negative() -> None:
+    points, away = ring_of_points(100.15)
+    assert off_skin(pipe(), points, away, -1.0) == pytest.approx(-0.15, abs=1e-9)
+
+
+def test_no_skin_near_by_is_said() -> None:
+    points, away = ring_of_points(100.0)
+    assert np.isnan(off_skin(pipe(), points + np.array([500.0, 0, 0]), away, 1.0)).all()
+
+
+def test_pod_inside_stands_off_its_outside_by_the_wall(saltmarsh) -> None:
+    """The wall is stated; the points lie on the outer lines, taken from the lines' own splines."""
+    pod = pod_lines(saltmarsh)
+    half = pod.half_section(1800.0)[3:-3]
+    points = np.column_stack([np.full(len(half), 1800.0), half])
+    way = np.gradient(half, axis=0)
+    away = np.column_stack([np.zeros(len(half)), -way[:, 1], way[:, 0]])
+    away /= np.linalg.norm(away, axis=1)[:, None]
+    away *= np.sign(np.sum(away * (points - [1800.0, 0.0, 795.0]), axis=1))[:, None]
+    solid = hull(saltmarsh, pod).solid
+    assert off_skin(solid, points, away, 1.0) == pytest.approx(0.0, abs=1e-6)
+    inner = off_skin(solid, points, away, -1.0)
+    assert inner == pytest.approx(-saltmarsh.pod.wall, abs=0.01)

@@ -1,0 +1,104 @@
+"""Questions about room: few parts each, and their answers come back through text unchanged."""
+
+from dataclasses import replace
+
+import pytest
+from surveyed_models import model_of
+
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import mesh
+from geomgen.kernel.plain import Model
+from geomgen.measurements.fit import questions as room_questions
+from geomgen.measurements.fit.attached import attached, joint, looked_at, reach
+from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+
+
+@pytest.fixture(scope="module")
+def machine(bodies):
+    parts = {
+        "pod": box((0, 0, 0), (100, 100, 100)),
+        "pylon": box((20, 20, 100.3), (40, 40, 300)),
+        "wing": box((0, -300, 295), (100, 300, 330)),
+        "engine": box((120, 0, 0), (200, 90, 90)),
+        "wheel_nose": box((0, 0, -300), (50, 20, -250)),
+    }
+    return model_of(parts, joint_gap=0.3), bodies(parts)
+
+
+def answered(questions, bodies):
+    return {q.name: from_text(text_of(q.ask(Given(bodies=bodies)))) for q in questions}
+
+
+def asked_in_turn(questions, bodies):
+    """Ask as the survey does, each when its turn has come; None where it was not due."""
+
+    def ask(q, needed, done) -> None:
+        done(from_text(text_of(q.ask(Given(bodies=bodies, answers=needed)))))
+
+    return Questionnaire(list(questions), ask).answers
+
+
+def boxes_of(model):
+    return {name: loose_box(solid) for name, solid in model.parts.items()}
+
+
+def test_joints_come_back_as_they_were_measured(machine) -> None:
+    model, bodies = machine
+    answers = answered(room_questions.joints(model, boxes_of(model)), bodies)
+    assert set(answers) == {"joint of pod and pylon", "joint of pylon and wing"}
+    pairs = {
+        p: joint(bodies[p[0]], bodies[p[1]], reach(model), looked_at(model, *p))
+        for p in (("pod", "pylon"), ("pylon", "wing"))
+    }
+    assert room_questions.joined_joints(model, answers) == attached(model, pairs)
+
+
+def test_meetings_come_back_as_they_were_measured(machine) -> None:
+    model, bodies = machine
+    answers = answered(room_questions.meetings(boxes_of(model)), bodies)
+    found = room_questions.joined_meetings(list(model.parts), answers)
+    assert found.part == "pylon, wing"
+    assert found.value == pytest.approx(-5.0, abs=0.2)
+
+
+def test_a_wider_stated_gap_is_another_question(machine) -> None:
+    model, _ = machine
+    wider = replace(model, joint_gap=3.0)
+    was = {q.name: q.plain for q in room_questions.joints(model, boxes_of(model))}
+    now = {q.name: q.plain for q in room_questions.joints(wider, boxes_of(model))}
+    assert was.keys() == now.keys()
+    assert all(was[name] != now[name] for name in was)
+
+
+def test_the_engine_is_asked_about_every_other_part(machine) -> None:
+    model, _ = machine
+    names = [q.name for q in room_questions.room_round_engines(model, boxes_of(model))]
+    for part in ("pod", "pylon", "wing", "wheel_nose"):
+        assert f"room from engine to {part}" in names
+        assert f"room from engine to {part}, exact" in names
+
+
+def test_what_its_box_keeps_far_off_is_not_asked_for_unless_it_may_be_the_nearest() -> None:
+    """In closed form: boxes on one line; nothing near, then something near."""
+
+    def gaps(*places: float) -> tuple[float, set[str]]:
+        solids = {"engine": box((0, 0, 0), (10, 10, 10))}
+        for number, x in enumerate(places):
+            solids[f"wheel_{number}"] = box((10 + x, 0, 0), (20 + x, 10, 10))
+        families = {name: name.split("_")[0] for name in solids}
+        model = Model(parts=solids, families=families)
+        bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+        answers = asked_in_turn(room_questions.room_round_engines(model, boxes_of(model)), bodies)
+        asked = {name for name, answer in answers.items() if answer is not None}
+        (found,) = room_questions.joined_rooms(model, answers)
+        return found.value, asked
+
+    gap, asked = gaps(900.0, 700.0, 950.0)
+    assert gap == pytest.approx(700.0, abs=1e-4)
+    assert not any("wheel_2" in name for name in asked)
+    gap, asked = gaps(30.0, 150.0, 400.0)
+    assert gap == pytest.approx(30.0, abs=1e-4)
+    assert "room from engine to wheel_1" in asked
+    assert "room from engine to wheel_2" not in asked

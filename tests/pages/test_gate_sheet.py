@@ -1,0 +1,127 @@
+"""The one answer for a set: cut, do not cut, or released with its reason."""
+
+import json
+from dataclasses import replace
+
+import pytest
+
+from geomgen.drafting.paper.page import Banner, Table, Words
+from geomgen.drafting.paper.title import RELEASED
+from geomgen.pages.gate_sheet import CUT, DO_NOT, blocks, content, failures, verdict_of
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check, Limits
+
+GOOD = Check(
+    "prop.radial_clearance", "prop_disc", "gap", 30.0, "mm", Limits("at least 25 mm", 25.0),
+    "at least", 5.0, "pass", points=((1.0, 2.0, 3.0), (1.0, 2.0, 33.0)),
+)  # fmt: skip
+BAD = replace(GOOD, id="inlet.area", verdict="fail")
+LOST = replace(GOOD, id="exit.area", verdict="not_measured")
+FREE = replace(BAD, binding=False)
+OFF = found("core.match.1", "wing", "core to solid", 0.4, "mm", high=0.2)
+FINE = found("core.match.1", "wing", "core to solid", 0.1, "mm", high=0.2)
+
+
+@pytest.mark.parametrize(
+    ("checks", "findings", "reason", "answer"),
+    [
+        ([GOOD], [FINE], "", CUT),
+        ([GOOD, FREE], [], "", CUT),
+        ([GOOD, BAD], [], "", DO_NOT),
+        ([GOOD, LOST], [], "", DO_NOT),
+        ([GOOD], [OFF], "", DO_NOT),
+        ([GOOD, BAD], [], "only a trial", RELEASED),
+        ([], [], "", DO_NOT),
+        ([GOOD], [], "no need for it", CUT),
+    ],
+)
+def test_answer(checks, findings, reason, answer):
+    assert verdict_of(checks, findings, reason) == answer
+
+
+def test_failures_are_named():
+    assert failures([GOOD, BAD, LOST], [OFF, FINE]) == ["inlet.area", "exit.area", "core.match.1"]
+
+
+def test_content_holds_values_places_and_hashes():
+    head = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+    made = content(head, [GOOD], [FINE], [], {"b": "2", "a": "1"}, "")
+    assert json.loads(json.dumps(made)) == made
+    assert made["verdict"] == CUT
+    assert made["checks"][0]["points"] == [[1.0, 2.0, 3.0], [1.0, 2.0, 33.0]]
+    assert list(made["files"]) == ["a", "b"]
+    assert any("airworthiness" in text for text in made["cautions"])
+
+
+HEAD = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+
+
+def test_a_figure_without_a_limit_is_not_said_to_have_passed():
+    free = replace(GOOD, id="prop.tip_radius", target=Limits("no limit set"), comparison="none",
+                   margin=None)  # fmt: skip
+    count = found("foam.count", "pod", "slabs in the stack", 60.0, "1")
+    made = blocks(content(HEAD, [GOOD, free], [FINE, count], [], {}, ""))
+    rows = {row[0]: row for table in made if isinstance(table, Table) for row in table.rows}
+    outcome = {name: row[4 if name in (GOOD.id, free.id) else 3] for name, row in rows.items()}
+    assert outcome == {
+        GOOD.id: "PASS",
+        "prop.tip_radius": "for information",
+        FINE.id: "PASS",
+        "foam.count": "for information",
+    }
+
+
+WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, worst="warn")
+
+
+@pytest.mark.parametrize(
+    ("checks", "findings", "banner"),
+    [
+        ([GOOD], [FINE], "CUT - no warnings"),
+        ([GOOD], [WARNED], "CUT - 1 warning"),
+        ([replace(GOOD, verdict="warn")], [WARNED, WARNED], "CUT - 3 warnings"),
+        ([BAD], [WARNED], "DO NOT CUT - 1 warning"),
+    ],
+)
+def test_the_first_line_is_the_answer_with_its_warnings_counted(checks, findings, banner):
+    made = content(HEAD, checks, findings, [], {}, "")
+    first = blocks(made)[0]
+    assert isinstance(first, Banner)
+    assert first.text == banner
+    assert made["verdict"] in banner
+
+
+def test_warnings_are_named_on_page_one_by_their_kind():
+    made = content(HEAD, [GOOD], [WARNED, replace(WARNED, id="mould.draft.pod_right")], [], {}, "")
+    assert made["warnings"] == ["mould.draft.pod_left", "mould.draft.pod_right"]
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert any("mould.draft (2)" in text for text in texts)
+
+
+def test_the_pages_carry_one_hash_and_the_values_all():
+    made = content(HEAD, [GOOD], [], [], {"pod_mm.stl": "a1b2", "pod.pdf": "c3d4"}, "")
+    assert made["files"] == {"pod.pdf": "c3d4", "pod_mm.stl": "a1b2"}
+    cells = [cell for b in blocks(made) if isinstance(b, Table) for row in b.rows for cell in row]
+    assert not {"a1b2", "c3d4", "pod_mm.stl"} & set(cells)
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert sum(made["set_sha256"] in text for text in texts) == 1
+
+
+def test_a_notice_stands_beside_the_parts_and_in_the_values():
+    head = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
+    notice = "wing: the joint with the pod makes 2 parts of it"
+    made = content(head, [GOOD], [], [], {}, "", (notice,))
+    assert made["notices"] == [notice]
+    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    assert f"NOTICE: {notice}" in texts
+
+
+def test_what_to_do_stands_only_beside_what_is_not_well():
+    """'Do not cut' beside a PASS frightens on a good set."""
+    rows = [replace(row, advice="do not cut: it does not fit") for row in (FINE, OFF)]
+    made = content(HEAD, [GOOD], rows, [], {}, "")
+    told = [
+        row[-1] for block in blocks(made) if isinstance(block, Table) for row in block.rows
+        if row[0] == "core.match.1"
+    ]  # fmt: skip
+    assert ["do not cut" in words for words in told] == [False, True]

@@ -1,0 +1,42 @@
+"""Fingerprints tell apart what differs, and know the code and the libraries."""
+
+from geomgen.regeneration import fingerprints
+
+
+def test_close_numbers_and_kinds_are_told_apart() -> None:
+    values = [1.0, 1.0000000000000002, 1, "1.0", [1.0], {"1.0": None}, None, True]
+    assert len({fingerprints.of(value) for value in values}) == len(values)
+
+
+def test_sha_256_of_the_empty_text() -> None:
+    """FIPS 180-4's algorithm; the digest of no bytes is PUBLISHED in NIST's example values."""
+    known = "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
+    assert fingerprints.of_bytes(b"") == known
+
+
+def test_one_byte_of_any_source_file_changes_it(tmp_path) -> None:
+    names = [f"{folder}/a.py" for folder in fingerprints.CODE] + ["kernel/deeper/b.py"]
+    for name in names:
+        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).write_text("STEP = 1.0")
+    was = fingerprints.of_sources(tmp_path)
+    assert len(was) == len(names)
+    for name in names:
+        (tmp_path / name).write_text("STEP = 1.1")
+        now = fingerprints.of_sources(tmp_path)
+        assert now != was
+        was = now
+
+
+def test_a_change_of_a_library_or_the_lack_of_a_folder_changes_it(monkeypatch) -> None:
+    was = fingerprints.of_program()
+    fingerprints.of_program.cache_clear()
+    monkeypatch.setattr(fingerprints, "version", lambda name: f"{name} of tomorrow")
+    assert fingerprints.of_program() != was
+    monkeypatch.undo()
+    fingerprints.of_program.cache_clear()
+    assert fingerprints.of_program() == was
+    monkeypatch.setattr(fingerprints, "CODE", fingerprints.CODE[1:])
+    fingerprints.of_program.cache_clear()
+    assert fingerprints.of_program() != was
+    fingerprints.of_program.cache_clear()

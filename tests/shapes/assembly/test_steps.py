@@ -1,0 +1,24 @@
+"""Which step makes a part as it is before others are cut out of it."""
+
+from pathlib import Path
+
+import pytest
+
+from geomgen.parameters import load
+from geomgen.shapes.assembly.steps import steps, uncut
+
+CONFIGS = Path(__file__).parents[3] / "configs"
+
+
+@pytest.mark.parametrize("name", ["saltmarsh", "hayfield", "tight"])
+def test_a_pod_is_known_uncut_where_a_joint_trims_it(name) -> None:
+    p = load(CONFIGS / f"{name}.toml")
+    plan = steps(p)
+    trimmed = any(joint.trim == "pod" for joint in p.joints)
+    assert uncut(plan) == ({"pod": "hull"} if trimmed else {})
+    assert all(step in {each.name for each in plan} for step in uncut(plan).values())
+
+
+def test_the_examples_have_both() -> None:
+    plans = [load(CONFIGS / f"{name}.toml").joints for name in ("saltmarsh", "hayfield")]
+    assert {any(joint.trim == "pod" for joint in joints) for joints in plans} == {True, False}

@@ -1,0 +1,125 @@
+"""Findings on the example's pod and its scoops, from what is built."""
+
+import numpy as np
+import pytest
+import shapely
+
+from geomgen.drafting.clashes import clashes
+from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.surface_points import surface_points
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.properties import area
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.shapes.hull import pod_lines
+from geomgen.shapes.scoop import scoop
+from geomgen.shops.draft.hatching import hatched
+from geomgen.shops.draft.report import draft_findings
+from geomgen.shops.moulds.bodies import mould_body
+from geomgen.shops.product import Finding, ShopSheet
+
+Made = tuple[dict[str, Finding], tuple[ShopSheet, ...]]
+
+
+def only(p: Parameters, *parts: str) -> Parameters:
+    assert p.handoff is not None
+    moulds = tuple(mould for mould in p.handoff.moulds if mould.part in parts)
+    return p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": moulds})})
+
+
+def made(p: Parameters, model: Model) -> Made:
+    findings, sheets = draft_findings(p, model)
+    return {f.id: f for f in findings}, sheets
+
+
+@pytest.fixture(scope="module")
+def pod(saltmarsh: Parameters) -> Made:
+    pieces = scoop(saltmarsh, pod_lines(saltmarsh), 0)
+    return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
+
+
+def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
+    findings, _ = pod
+    for half in ("right", "left"):
+        mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
+        assert mouth.verdict == "warn"
+        assert mouth.advice == "the scoop needs its own mould"
+        assert "about STA 18" in mouth.where
+        # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
+        assert mouth.measured is not None
+        assert mouth.measured > 170 * 180
+
+
+def test_a_pod_without_scoops_has_no_such_finding(saltmarsh: Parameters, pod: Made) -> None:
+    findings, sheets = made(only(saltmarsh, "pod"), Model())
+    assert not [name for name in findings if "scoop" in name]
+    assert set(findings) == {name for name in pod[0] if "scoop" not in name}
+    assert len(sheets) == 2
+    assert findings["draft.undercut.pod.right"].verdict == "pass"
+
+
+def test_the_pods_halves(saltmarsh: Parameters, pod: Made) -> None:
+    """Mirror images; together the body's skin, its flat end left out (areas of the kernel)."""
+    findings, _ = pod
+    right, left = (findings[f"draft.below.pod.{half}"] for half in ("right", "left"))
+    assert right.measured == pytest.approx(left.measured, rel=1e-3)
+    assert right.verdict == "warn"
+    assert saltmarsh.handoff is not None
+    solid = mould_body(saltmarsh, saltmarsh.handoff.moulds[0])
+    skin = [face for face in faces_of(solid) if surface_points(face).kind != "plane"]
+    total = float(right.method.split(" of ")[-1].removesuffix(" mm2"))
+    assert 2 * total == pytest.approx(sum(area(face, 1e-5).value for face in skin), rel=0.01)
+
+
+def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
+    """What is left of the scoop's own body releases up and down."""
+    findings, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    assert [findings[f"draft.undercut.scoop_cheek.{h}"].verdict for h in ("upper", "lower")] == [
+        "pass",
+        "pass",
+    ]
+    assert {sheet.part for sheet in sheets} == {"scoop_cheek"}
+
+
+def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(saltmarsh: Parameters) -> None:
+    """Every view ends in one smooth line: closing it by 2 mm fills no tooth of a triangle."""
+    _, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    for sheet in sheets:
+        outlines = [p for p in sheet.drawing.paths if p.name == "outline"]
+        assert len(outlines) == 3
+        for outline in outlines:
+            shape = shapely.Polygon(outline.points)
+            filled = shape.buffer(2.0, quad_segs=64).buffer(-2.0, quad_segs=64)
+            assert filled.difference(shape.buffer(0.2)).area < 0.1
+
+
+def test_the_tips_end_is_below_the_draft(saltmarsh: Parameters) -> None:
+    """The flat end outboard is skin and stands upright: it is below, and it is told where."""
+    findings, _ = made(only(saltmarsh, "wing_tip"), Model())
+    below = [findings[f"draft.below.wing_tip.{half}"] for half in ("upper", "lower")]
+    held = max(below, key=lambda f: f.measured or 0.0)
+    assert held.verdict == "warn"
+    assert "BL 4499" in held.where or "BL 4500" in held.where
+
+
+def test_no_text_runs_into_a_line_or_another(pod: Made) -> None:
+    for sheet in pod[1]:
+        assert clashes(sheet.drawing) == ()
+
+
+def test_hatch_covers_its_area() -> None:
+    """Lines a pitch apart: length times pitch is the area (closed form); a hole stays free."""
+
+    def square(x: float, y: float, side: float) -> np.ndarray:
+        a, b, c, d = (x, y), (x + side, y), (x + side, y + side), (x, y + side)
+        return np.array([[a, b, c], [a, c, d]])
+
+    blocks = np.concatenate(
+        [square(10.0 * i, 10.0 * j, 10.0) for i in range(3) for j in range(3) if (i, j) != (1, 1)]
+    )
+    for ways in ((1,), (1, -1)):
+        lines = hatched(blocks, 0.5, ways, "below")
+        length = sum(path.length() for path in lines)
+        assert length * 0.5 == pytest.approx(800.0 * len(ways), rel=0.02)
+        assert len(lines) > 50 * len(ways)
+    middles = [np.mean(path.points, axis=0) for path in lines]
+    assert not any(10.5 < x < 19.5 and 10.5 < y < 19.5 for x, y in middles)

@@ -1,0 +1,154 @@
+"""The pod's foam stack as a whole, on the example: sheets, findings, what is refused."""
+
+import time
+
+import pytest
+
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.record import CUT
+from geomgen.errors import GeometryError
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.properties import volume
+from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines
+from geomgen.shops.foam.package import foam_package
+from geomgen.shops.laminate import thickness
+
+
+@pytest.fixture(scope="module")
+def small_model(saltmarsh):
+    pod = pod_lines(saltmarsh)
+    pieces = [hull(saltmarsh, pod), exit_rim(saltmarsh, pod)]
+    return Model(parts={piece.name: piece.solid for piece in pieces})
+
+
+@pytest.fixture(scope="module")
+def package(saltmarsh, small_model):
+    return foam_package(saltmarsh, small_model)
+
+
+def asked(p, **more):
+    foam = p.handoff.foam.model_copy(update=more)
+    return p.model_copy(update={"handoff": p.handoff.model_copy(update={"foam": foam})})
+
+
+def by_id(package):
+    return {finding.id: finding for finding in package.findings}
+
+
+def test_every_slab_has_a_sheet_and_an_item(package):
+    slabs = [item for item in package.items if item.name.startswith("foam slab")]
+    names = [sheet.name for sheet in package.sheets]
+    # 3 m in steps of 50 mm.
+    assert len(slabs) == 60
+    assert names[:60] == [item.files[0] for item in slabs]
+    assert all(item.count == 2 for item in slabs)
+    assert len(set(names)) == len(names)
+
+
+def test_each_sheet_has_two_outlines_but_that_of_the_nose(package):
+    counts = [
+        sum(path.layer == CUT and path.name.startswith("face") for path in sheet.drawing.paths)
+        for sheet in package.sheets[:60]
+    ]
+    assert counts == [1] + [2] * 59
+    assert "THE LAST ONE IS THINNER" in package.sheets[59].drawing.notes[0]
+
+
+def test_faces_that_meet_have_the_same_template(package):
+    for before, after in zip(package.sheets[:59], package.sheets[1:60], strict=True):
+        aft, front = ([p for p in s.drawing.paths if p.name.startswith("face")][k]
+                      for s, k in ((before, -1), (after, 0)))  # fmt: skip
+        assert aft.name == front.name
+        assert aft.area() == pytest.approx(front.area(), rel=1e-9)
+
+
+def test_findings_of_the_example(package, saltmarsh):
+    found = by_id(package)
+    assert not [f.id for f in package.findings if f.verdict == "fail"]
+    assert found["foam.skin"].measured < 0.05
+    assert int(found["foam.skin"].method.split()[0]) >= 500
+    # Only the aft end has no skin beside it.
+    assert "more at STA 3000.0 have" in found["foam.skin"].method
+    assert found["foam.count"].measured == 60
+    assert found["foam.stack"].measured == pytest.approx(100.0, abs=0.1)
+    core = next(item for item in package.items if item.name == "foam core of the pod")
+    # The kernel's volume of a body from another builder, its flat end drawn in by the skin.
+    skin = thickness(saltmarsh.handoff.laminate)
+    shrunk = volume(pod_body(pod_lines(saltmarsh), -skin)).value
+    assert core.volume == pytest.approx(shrunk, rel=1e-4)
+
+
+def test_no_laminate_is_refused(saltmarsh, small_model):
+    bare = saltmarsh.handoff.model_copy(update={"laminate": None})
+    with pytest.raises(GeometryError, match="no laminate") as caught:
+        foam_package(saltmarsh.model_copy(update={"handoff": bare}), small_model)
+    assert "handoff.laminate" in caught.value.look_at
+
+
+def test_no_foam_is_refused(saltmarsh, small_model):
+    bare = saltmarsh.handoff.model_copy(update={"foam": None})
+    with pytest.raises(GeometryError, match="no foam"):
+        foam_package(saltmarsh.model_copy(update={"handoff": bare}), small_model)
+
+
+def test_a_part_in_whole_slabs_with_templates_on_too_small_sheets(saltmarsh, small_model):
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=100.0, template_thickness=5.0,
+        sheet_width=200.0,
+                split_at_centre=False, inset_skin=False)  # fmt: skip
+    package = foam_package(few, small_model)
+    found = by_id(package)
+    assert found["foam.count"].measured == 3
+    assert found["foam.stack"].verdict == "pass"
+    assert found["foam.skin"].verdict == "pass"
+    assert (found["foam.blank"].verdict, found["foam.blank"].measured) == ("fail", 3)
+    words = {label.text for label in package.sheets[0].drawing.labels}
+    assert "RIGHT is to the right" in words
+
+
+def test_templates_that_stay_have_rows_sheets_and_no_weight_in_the_foam(saltmarsh, small_model):
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
+    package = foam_package(few, small_model)
+    names = [sheet.name for sheet in package.sheets]
+    assert [n for n in names if "template" in n] == ["foam_template_01", "foam_template_02"]
+    assert "foam_stack" in names
+    rows = {item.name: item for item in package.items}
+    templates = [row for name, row in rows.items() if name.startswith("foam template")]
+    assert len(templates) == 2
+    slabs = sum(row.volume for name, row in rows.items() if name.startswith("foam slab"))
+    core = rows["foam core of the pod"]
+    # Foam alone: what its slabs hold by Simpson's rule, and no template.
+    assert core.volume == pytest.approx(slabs, rel=1e-3)
+    assert core.mass == pytest.approx(core.volume * 32e-9)
+
+
+def test_a_joint_has_one_outline_on_all_its_sheets(saltmarsh, small_model):
+    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
+    sheets = {sheet.name: sheet.drawing for sheet in foam_package(few, small_model).sheets}
+    areas = {
+        name: [p.area() for p in drawing.paths if p.name.startswith("face") and p.layer == CUT]
+        for name, drawing in sheets.items()
+    }
+    (guide,) = areas["foam_template_01"]
+    assert areas["foam_01"][1] == pytest.approx(guide, rel=1e-12)
+    assert areas["foam_02"][0] == pytest.approx(guide, rel=1e-12)
+    assert any("along TEMPLATE 1" in label.text for label in sheets["foam_02"].labels)
+
+
+def test_the_stack_shows_every_slab_in_its_place(package):
+    sheet = next(sheet for sheet in package.sheets if sheet.name == "foam_stack")
+    names = {path.name for path in sheet.drawing.paths}
+    assert {f"slab {n}" for n in range(1, 61)} <= names
+    assert clashes(sheet.drawing) == ()
+    assert sheet.paper.size == "A3"
+
+
+@pytest.mark.benchmark
+def test_time_of_the_whole_stack(saltmarsh, small_model):
+    start = time.process_time()
+    foam_package(saltmarsh, small_model)
+    assert time.process_time() - start < 10.0
+
+
+def test_stack_says_which_way_the_fibre_of_its_skin_runs(saltmarsh, small_model):
+    stack = next(s for s in foam_package(saltmarsh, small_model).sheets if not s.full_size)
+    assert any("fibre fore and aft" in note for note in stack.drawing.notes)

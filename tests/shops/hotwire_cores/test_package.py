@@ -1,0 +1,205 @@
+import pytest
+from shops.hotwire_cores.core_wing import mirrored
+
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.booleans import cut_pieces
+from geomgen.kernel.solids.properties import kernel_box, volume
+from geomgen.shapes.lifting import wing
+from geomgen.shops.hotwire_cores.package import cores_package, proof_of
+from geomgen.shops.laminate import thickness
+
+
+@pytest.fixture(scope="module")
+def model(saltmarsh):
+    return Model(parts={"wing": wing(saltmarsh).solid})
+
+
+@pytest.fixture(scope="module")
+def package(saltmarsh, model):
+    return cores_package(saltmarsh, model)
+
+
+def test_a_sheet_for_each_end_of_each_panel_and_hand(package) -> None:
+    names = {sheet.name: sheet.hand for sheet in package.sheets if sheet.full_size}
+    assert package.shop == "wing_cores"
+    assert names == {
+        f"core_panel{number}_{hand}_{end}": hand
+        for number in (1, 2)
+        for hand in ("right", "left")
+        for end in ("root", "tip")
+    }
+    plans = [sheet.name for sheet in package.sheets if not sheet.full_size]
+    assert plans == ["core_plan_right", "core_plan_left"]
+
+
+def interrupted(p, half_width: float) -> Model:
+    """Return the wing in two halves, a straight gap between them."""
+    whole = wing(p)
+    slab = box((-100.0, -half_width, -100.0), (9000.0, half_width, 3000.0))
+    left, right = sorted(
+        cut_pieces(whole.solid, [slab], "wing", "gap"), key=lambda s: kernel_box(s).low[1]
+    )
+    halves = {"wing_right": right, "wing_left": left}
+    return Model(parts=halves, families=dict.fromkeys(halves, "wing"))
+
+
+def test_cores_of_a_wing_in_two_halves_begin_clear_of_the_gap(saltmarsh) -> None:
+    made = cores_package(saltmarsh, interrupted(saltmarsh, 300.0))
+    assert sum(sheet.full_size for sheet in made.sheets) == 8
+    for hand in ("right", "left"):
+        root = next(f for f in made.findings if f.id == f"core.station.panel1_{hand}.root")
+        assert root.measured == pytest.approx(302.0, abs=1e-3)
+    assert {f.verdict for f in made.findings} == {"pass"}
+
+
+def test_a_panel_that_the_pod_takes_has_no_core_and_is_said(variant) -> None:
+    """Sections at the pod's side, as a builder writes them: BL 250 within a gap of 300 mm."""
+    p = variant()
+    rows = [dict(row) for row in p.plain()["wing"]["sections"]]
+    p = variant(f"wing.sections={sections_with(rows, 250.0)}")
+    made = cores_package(p, interrupted(p, 300.0))
+    assert {s.name for s in made.sheets if s.full_size} == {
+        f"core_panel{n}_{hand}_{end}"
+        for n in (2, 3)
+        for hand in ("right", "left")
+        for end in ("root", "tip")
+    }
+    (none,) = [f for f in made.findings if f.id.startswith("core.none")]
+    assert (none.id, none.measured) == ("core.none.panel1", 250.0)
+    drawings = {sheet.name: sheet.drawing for sheet in made.sheets}
+    assert proof_of(p, interrupted(p, 300.0), drawings)
+
+
+def sections_with(rows, buttock_line: float) -> str:
+    """Return the sections as inline tables with one more like the root's at a buttock line."""
+    more = {**rows[0], "buttock_line": f"{buttock_line} mm"}
+    every = [rows[0], more, *rows[1:]]
+    return (
+        "["
+        + ", ".join(
+            "{" + ", ".join(f'{key} = "{value}"' for key, value in row.items()) + "}"
+            for row in every
+        )
+        + "]"
+    )
+
+
+def test_the_examples_cores_match_its_wing(package) -> None:
+    ids = {finding.id for finding in package.findings}
+    for name in ("edge", "match", "twist", "ticks", "washout"):
+        wanted = {f"core.{name}.panel{n}_{hand}" for n in (1, 2) for hand in ("right", "left")}
+        assert wanted <= ids
+    assert {"core.hand.panel1", "core.hand.panel2"} <= ids
+    assert {finding.verdict for finding in package.findings} == {"pass"}
+
+
+def test_the_last_core_ends_where_the_moulded_tip_begins(package) -> None:
+    tip = next(s for s in package.sheets if s.name == "core_panel2_right_tip")
+    assert any("BL 4350.0" in label.text for label in tip.drawing.labels)
+    moved = next(f for f in package.findings if f.id == "core.station.panel2_right.tip")
+    assert moved.measured == 4350.0
+
+
+def test_what_is_printed_on_a_template(package, saltmarsh) -> None:
+    tip = next(s for s in package.sheets if s.name == "core_panel2_left_tip")
+    text = " / ".join(label.text for label in tip.drawing.labels)
+    skin = thickness(saltmarsh.handoff.laminate)
+    for words in (
+        "WING CORE - PANEL 2 OF 2 - TIP - LEFT",
+        "THIS FACE OUT, TO THE TIP: seen from outboard",
+        "TOP",
+        "chord 914.0 mm",
+        "(plus: tip nose-down)",
+        "kerf 1.20",
+        f"skin {skin:.3f} mm",
+    ):
+        assert words in text
+
+
+def test_foam_is_the_wing_less_skin_troughs_and_tips(package, saltmarsh, model) -> None:
+    items = {item.name: item for item in package.items}
+    assert len(items) == 4
+    cores = sum(item.volume for item in items.values())
+    whole = volume(model.parts["wing"]).value
+    p = saltmarsh.handoff
+    # Closed forms: a tip of 150 mm of the section at its end, skin by area, troughs by their size.
+    tips = 2 * 150.0 * 0.685 * 0.12 * 907.0**2
+    skin = sum(item.laminate_area for item in items.values()) * thickness(p.laminate)
+    troughs = 2 * 4350.0 * sum(cap.width * cap.depth for cap in p.cores.caps)
+    assert cores == pytest.approx(whole - tips - skin - troughs, rel=2e-3)
+    for item in items.values():
+        assert item.mass == pytest.approx(item.volume * 1e-9 * 32.0)
+        assert len(item.files) == 2
+        assert "glass twill" in item.note
+
+
+def one_panel(p, washout=2.0):
+    """Return parameters of a wing of one short panel, without troughs and moulds."""
+    first, *_, last = p.wing.sections
+    rows = (first, last.model_copy(update={"washout": washout, "buttock_line": 900.0}))
+    cores = p.handoff.cores.model_copy(update={"caps": ()})
+    handoff = p.handoff.model_copy(update={"cores": cores, "moulds": ()})
+    wing_ = p.wing.model_copy(update={"sections": rows})
+    return p.model_copy(update={"wing": wing_, "handoff": handoff})
+
+
+def test_a_panel_longer_than_the_bow_gets_templates_in_between(saltmarsh) -> None:
+    p = one_panel(saltmarsh)
+    cores = p.handoff.cores.model_copy(update={"bow": 700.0})
+    p = p.model_copy(update={"handoff": p.handoff.model_copy(update={"cores": cores})})
+    made = cores_package(p, Model(parts={"wing": wing(p).solid}))
+    names = [f"core_panel1_{hand}_{n}" for n in (1, 2) for hand in ("right", "left")]
+    assert [item.name for item in made.items] == names
+    assert [sheet.name for sheet in made.sheets if sheet.full_size] == [
+        f"{name}_{end}" for name in names for end in ("root", "tip")
+    ]
+    assert {finding.verdict for finding in made.findings} == {"pass"}
+    assert {f.id for f in made.findings if f.id.startswith("core.hand")} == {
+        "core.hand.panel1_1",
+        "core.hand.panel1_2",
+    }
+    for item in made.items:
+        assert item.size[0] <= 700.0
+        assert "foam between the templates 450.0 mm square across" in item.note
+
+
+def test_drawings_that_were_read_back_are_proved_again(saltmarsh) -> None:
+    p = one_panel(saltmarsh)
+    model = Model(parts={"wing": wing(p).solid})
+    drawings = {sheet.name: sheet.drawing for sheet in cores_package(p, model).sheets}
+    assert {f.verdict for f in proof_of(p, model, drawings)} <= {"pass"}
+    name = "core_panel1_left_tip"
+    turned = {**drawings, name: mirrored(drawings[name])}
+    failed = {f.id for f in proof_of(p, model, turned) if f.verdict == "fail"}
+    assert {"core.match.panel1_left", "core.hand.panel1"} <= failed
+    assert not any("right" in one for one in failed)
+    del turned[name]
+    with pytest.raises(GeometryError, match=name):
+        proof_of(p, model, turned)
+
+
+def test_a_wing_that_was_built_with_other_washout_is_caught(saltmarsh) -> None:
+    built = Model(parts={"wing": wing(one_panel(saltmarsh, washout=-2.0)).solid})
+    found = cores_package(one_panel(saltmarsh), built).findings
+    failed = {f.id: f for f in found if f.verdict == "fail"}
+    assert set(failed) == {"core.washout.panel1_right", "core.washout.panel1_left"}
+    assert failed["core.washout.panel1_right"].measured == pytest.approx(4.0, abs=1e-6)
+
+
+def test_cores_less_a_skin_want_a_laminate(saltmarsh, model) -> None:
+    bare = saltmarsh.model_copy(
+        update={"handoff": saltmarsh.handoff.model_copy(update={"laminate": None})}
+    )
+    with pytest.raises(ParameterError, match="no laminate"):
+        cores_package(bare, model)
+    with pytest.raises(ParameterError, match="no cores"):
+        cores_package(bare.model_copy(update={"handoff": None}), model)
+
+
+def test_templates_and_list_say_which_way_the_fibre_runs(saltmarsh, model) -> None:
+    package = cores_package(saltmarsh, model)
+    for sheet in package.sheets[:-2]:
+        assert any("fibre along the span" in note for note in sheet.drawing.notes)
+    assert all("fibre along the span" in item.note for item in package.items if item.kind == "part")

@@ -1,0 +1,66 @@
+"""A panel that is longer than the bow, cut in pieces."""
+
+import pytest
+from shops.hotwire_cores.core_wing import SPAN, skins, wing
+
+from geomgen.errors import GeometryError
+from geomgen.parameters.records.shops import Cores
+from geomgen.shops.hotwire_cores.pieces import pieces
+
+
+def made(bow: str | None, side: int = 1, away=()):
+    shop = Cores(kerf="1.2 mm", bow=bow)
+    return pieces(wing(), skins(side), (0.0, SPAN), away, shop, 0.45)
+
+
+def test_a_panel_without_a_bow_is_one_piece() -> None:
+    (piece,) = made(None)
+    assert piece.name == "panel1_right"
+    assert piece.span == (0.0, SPAN)
+
+
+@pytest.mark.parametrize("side", [1, -1])
+def test_pieces_follow_one_another_and_each_blank_fits_the_bow(side) -> None:
+    rows = made("400 mm", side)
+    # 900 mm of span can't be had from two blocks of 400 mm.
+    assert len(rows) == 3
+    hand = "right" if side > 0 else "left"
+    assert [row.name for row in rows] == [f"panel1_{hand}_{n}" for n in (1, 2, 3)]
+    for row, span in zip(rows, [(0, 300), (300, 600), (600, 900)], strict=True):
+        assert row.span == pytest.approx(span)
+    assert all(row.blank.size[0] <= 400.0 for row in rows)
+    for inner, outer in zip(rows, rows[1:], strict=False):
+        assert inner.ends[1] is outer.ends[0]
+        assert inner.guides[1] is outer.guides[0]
+
+
+def test_the_pieces_together_are_the_panel() -> None:
+    (whole,), rows = made(None), made("320 mm")
+    assert sum(row.blank.core for row in rows) == pytest.approx(whole.blank.core, rel=1e-4)
+    assert sum(row.blank.leading for row in rows) == pytest.approx(whole.blank.leading)
+
+
+def test_as_many_pieces_as_the_other_hand_has() -> None:
+    shop = Cores(kerf="1.2 mm", bow="1000 mm")
+    rows = pieces(wing(), skins(-1), (0.0, SPAN), (), shop, 0.45, least=2)
+    assert [row.name for row in rows] == ["panel1_left_1", "panel1_left_2"]
+
+
+def test_an_end_that_stands_askew_counts() -> None:
+    (whole,) = made(None)
+    length = whole.blank.size[0]
+    assert len(made(f"{length + 0.01:.3f} mm")) == 1
+    # The panel itself is 900 mm long, and its block longer.
+    assert length > SPAN
+    assert len(made(f"{length - 0.01:.3f} mm")) == 2
+
+
+def test_a_template_where_something_was_cut_out_is_made_all_the_same() -> None:
+    assert len(made("500 mm", away=((440.0, 460.0),))) == 2
+
+
+def test_a_bow_that_is_too_short_for_any_core_is_refused() -> None:
+    # Nothing shorter than 100 mm is cut, and such a core needs a block longer than that.
+    short = Cores(kerf="1.2 mm").model_copy(update={"bow": 102.0})
+    with pytest.raises(GeometryError, match="the bow takes 102 mm"):
+        pieces(wing(), skins(1), (0.0, SPAN), (), short, 0.45)

@@ -1,0 +1,49 @@
+"""The plan of the cores: spans and joints as real dimensions, against the file's own sections."""
+
+import ezdxf
+import pytest
+
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.formats.every_format import write_drawing
+from geomgen.drafting.paper.title import Title
+from geomgen.kernel.plain import Model
+from geomgen.shapes.lifting import wing
+from geomgen.shops.hotwire_cores.package import cores_package
+
+CASES = {
+    "whole": (),
+    "bow": ("handoff.cores.bow=1250 mm",),
+    "short": ("handoff.cores.bow=220 mm",),
+}
+
+
+@pytest.fixture(scope="module", params=CASES.values(), ids=list(CASES))
+def plans(request, variant):
+    p = variant(*request.param)
+    made = cores_package(p, Model(parts={"wing": wing(p).solid}))
+    return p, made, [sheet for sheet in made.sheets if sheet.name.startswith("core_plan_")]
+
+
+def test_one_plan_a_hand_with_every_core_on_it(plans) -> None:
+    _, made, (right, left) = plans
+    assert (right.hand, left.hand) == ("right", "left")
+    for sheet in (right, left):
+        cores = [item.name for item in made.items if item.hand == sheet.hand]
+        words = {label.text for label in sheet.drawing.labels}
+        assert {
+            name.removeprefix("core_") for name in cores if name.startswith("core_panel")
+        } <= words
+        assert clashes(sheet.drawing) == ()
+
+
+def test_spans_are_real_dimensions_that_add_up(plans, tmp_path) -> None:
+    """By another library: the spans across are the difference of their buttock lines."""
+    p, _, sheets = plans
+    for sheet in sheets:
+        rows = write_drawing(tmp_path, sheet.paper, Title("Demo", sheet.name, "B", fingerprint="a"))
+        space = ezdxf.readfile(tmp_path / rows[0]["file"]).modelspace()
+        *spans, whole = [entity.get_measurement() for entity in space.query("DIMENSION")]
+        assert sum(spans) == pytest.approx(whole, abs=1e-6)
+        assert max(spans) <= (p.handoff.cores.bow or 1e9)
+        tip = p.handoff.moulds[3].from_buttock_line
+        assert whole == pytest.approx(tip - p.wing.sections[0].buttock_line, abs=5.0)

@@ -1,0 +1,48 @@
+"""Boards of both halves and their pieces."""
+
+import numpy as np
+import pytest
+from shops.moulds.plain_moulds import LENGTH, cylinder_pod, with_mould
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.solids.properties import bounding_box, centroid, volume
+from geomgen.shops.moulds.boards import boards
+from geomgen.shops.moulds.split import halves
+
+
+def made(saltmarsh, **fields):
+    p, mould = with_mould(cylinder_pod(saltmarsh), **fields)
+    return boards(p, mould, halves(p, mould, 0.0))
+
+
+def test_each_board_lies_behind_its_half_and_both_are_mirrored(saltmarsh):
+    right, left = made(saltmarsh)
+    assert [right.name, left.name] == ["right", "left"]
+    a, b = bounding_box(right.solids[0]), bounding_box(left.solids[0])
+    assert (a.low[1], a.high[1]) == pytest.approx((-12.0, 0.0), abs=1e-6)
+    assert (b.low[1], b.high[1]) == pytest.approx((0.0, 12.0), abs=1e-6)
+    mirrored = np.array(centroid(left.solids[0])) * [1, -1, 1]
+    assert mirrored == pytest.approx(np.array(centroid(right.solids[0])), abs=1e-6)
+
+
+def test_pieces_of_a_board_add_up_and_fit_the_machine(saltmarsh):
+    whole = volume(made(saltmarsh)[0].solids[0]).value
+    right, left = made(saltmarsh, machine_length=400.0)
+    assert len(right.solids) == len(left.solids) == 4
+    assert sum(volume(s).value for s in right.solids) == pytest.approx(whole, rel=1e-7)
+    assert max(bounding_box(s).size[0] for s in right.solids) <= 400.0 + 1e-6
+
+
+def test_no_cut_goes_through_a_dowel(saltmarsh):
+    right, _ = made(saltmarsh, machine_length=400.0, dowel_pitch=60.0)
+    at = right.plan.sheet.space(right.plan.dowels)[:, 0]
+    cuts = [bounding_box(s).high[0] for s in right.solids]
+    cuts = [x for x in cuts if x < LENGTH]
+    assert cuts
+    assert min(abs(x - d) for x in cuts for d in at) >= 8.0
+
+
+def test_a_board_with_no_room_between_dowels_is_refused(saltmarsh):
+    with pytest.raises(GeometryError, match="clear of its dowels") as error:
+        made(saltmarsh, machine_length=120.0, dowel_pitch=40.0, dowel_diameter=29.0)
+    assert "handoff.moulds.0.machine_length" in error.value.look_at

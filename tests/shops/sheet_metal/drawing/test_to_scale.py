@@ -1,0 +1,46 @@
+"""The blank on the dimensioned drawing: its figures are those of the blank and of the holes."""
+
+import pytest
+import shapely
+from shops.sheet_metal.trays import pattern_of, tray
+
+from geomgen.drafting.clashes import clashes
+from geomgen.shops.sheet_metal.drawing.datum import datum_of
+from geomgen.shops.sheet_metal.drawing.to_scale import HOLES, blank_view
+
+DRILLED = ((40.0, 30.0, 22.0), (-50.0, -60.0, 9.5))
+
+
+def view_of(holes, over=2):
+    pattern = pattern_of(tray(holes=holes))
+    return pattern, blank_view(pattern, datum_of(pattern.sheet), over)
+
+
+def test_holes_and_blank_are_dimensioned() -> None:
+    """Holes as they were drilled, the blank's size by another library."""
+    pattern, view = view_of(DRILLED)
+    x0, y0, x1, y1 = shapely.Polygon(pattern.cut.dense(0.001)).bounds
+    seen = [(d.name, d.angle, d.measured) for d in view.dimensions]
+    across = sorted(row[2] for row in seen if row[1] == 0.0)
+    upward = sorted(row[2] for row in seen if row[1] == 90.0)
+    assert across == pytest.approx([40.0, 50.0, x1 - x0], abs=0.02)
+    assert upward == pytest.approx([30.0, 60.0, y1 - y0], abs=0.02)
+    assert {"H1", "H2", "width", "height"} == {row[0] for row in seen}
+
+
+def test_every_tab_has_its_number_and_zone() -> None:
+    pattern, view = view_of(DRILLED)
+    words = {label.text for label in view.labels}
+    assert {f"{tab.number}A" for tab in pattern.tabs} <= words
+    assert {"UP", "GRAIN", "LEFT", "RIGHT", "SEEN FROM AFT,"} <= words
+
+
+def test_nothing_is_written_over_anything() -> None:
+    for over in (2, 5):
+        assert clashes(view_of(DRILLED, over)[1]) == ()
+
+
+def test_many_holes_stand_in_the_table_alone() -> None:
+    holes = [(-100.0 + 22.0 * i, 15.0, 6.0) for i in range(HOLES + 1)]
+    _, view = view_of(holes)
+    assert {d.name for d in view.dimensions} == {"width", "height"}

@@ -1,0 +1,43 @@
+"""Words and tables of the sheet shop's drawings."""
+
+import math
+
+import pytest
+from shops.sheet_metal.test_package import model_of
+from shops.sheet_metal.trays import CONFIG
+
+from geomgen.parameters import load
+from geomgen.shops.sheet_metal.package import sheet_package
+
+
+def page(*overrides):
+    p = load(CONFIG, list(overrides))
+    made = sheet_package(p, model_of(p)).sheets[1]
+    return p, [label.text for label in made.drawing.labels], made.drawing.notes
+
+
+def test_holes_of_a_leaning_firewall_are_given_in_its_own_plane() -> None:
+    """Closed form: a waterline's difference over the cosine of the lean; the thrust line is Y 0."""
+    p, words, notes = page("firewall.tilt=10 deg")
+    wires = next(hole for hole in p.firewall.penetrations if hole.use == "wiring")
+    row = words.index("wiring")
+    y = float(words[row - 2])
+    rise = (wires.waterline - p.propeller.waterline) / math.cos(math.radians(10.0))
+    assert float(words[row - 3]) == wires.buttock_line
+    assert y == pytest.approx(rise, abs=0.05)
+    assert y > wires.waterline - p.propeller.waterline + 2.0
+    assert "top leans AFT 10 deg" in words
+    assert any("top leans AFT 10 deg" in note for note in notes)
+
+
+@pytest.mark.parametrize(
+    ("way", "words"),
+    [("aft", "aft: bend UP, towards you"), ("forward", "forward: bend DOWN, away from you")],
+)
+def test_way_of_the_bend_is_said(way, words) -> None:
+    assert words in page(f"firewall.flange_direction={way}")[1]
+
+
+def test_notes_give_the_tolerances_that_are_asked_for() -> None:
+    _, _, notes = page("handoff.sheet.cut_tolerance=0.1 mm", "handoff.sheet.bend_tolerance=1 deg")
+    assert any("cut and holes +-0.1 mm; bends +1 -0 deg" in note for note in notes)

@@ -1,0 +1,70 @@
+"""Crossings along one freed key, against roots in closed form."""
+
+import pytest
+from plain_solving import free, machine
+
+from geomgen.errors import GeometryError
+from geomgen.sizing.target import Target
+from geomgen.solving.search.level import level_of
+from geomgen.solving.search.log import Asked, Log
+from geomgen.solving.search.one_key import Line
+from geomgen.solving.search.until import Known, untils_of
+
+AREA = Target("inlet.area", "", "at least", "mm2", low=9000.0)
+
+
+def line(formula, allowed: int = 60, start: float = 50.0) -> Line:
+    asked = untils_of(["inlet.area=9000 mm^2"], [Known("inlet.area", "mm2", "at least")])
+    question = Asked((free(30, 90, start),), asked, evaluations=allowed)
+    return Line(Log(question, machine([AREA], {"inlet.area": formula})), level_of(question))
+
+
+@pytest.mark.parametrize("power", [0.3, 1.0, 2.5, 6.0])
+def test_a_root_of_a_power(power: float) -> None:
+    """(h / 71)^n = 1 at h = 71."""
+    found = line(lambda h: 9000 * (h / 71) ** power)
+    assert found.crossings()[0] == pytest.approx(71.0, abs=0.025)
+    assert len(found.log.points) <= 16
+
+
+def test_a_jump_has_no_root_but_both_its_sides_are_found() -> None:
+    (found, *_) = line(lambda h: 8000.0 if h < 64.3 else 9500.0).crossings()
+    assert found == pytest.approx(64.3, abs=0.05)
+
+
+def test_both_crossings_the_nearest_to_the_present_first() -> None:
+    """(h - 60)^2 = 15^2 at 45 and 75 (closed form)."""
+    found = line(lambda h: 9000 + 10 * ((h - 60) ** 2 - 225), start=70.0).crossings()
+    assert found[:2] == pytest.approx([75.0, 45.0], abs=0.03)
+
+
+def test_what_only_rises_and_stays_far_off_is_not_searched_for_long() -> None:
+    found = line(lambda h: 10 * h)
+    assert found.crossings() == [90.0]
+    assert len(found.log.points) == 5
+
+
+def test_the_hopeless_side_of_a_hole_is_not_searched_for_long() -> None:
+    def area(h: float) -> float:
+        if h < 35:
+            raise GeometryError("the walls meet")
+        return 60 * h
+
+    found = line(area)
+    assert found.crossings() == [90.0]
+    assert len(found.log.points) <= 9
+
+
+def test_a_root_at_the_edge_of_a_hole() -> None:
+    def area(h: float) -> float:
+        if 51 < h < 80:
+            raise GeometryError("the walls meet")
+        return 180 * h
+
+    assert line(area, start=40.0).crossings()[0] == pytest.approx(50.0, abs=0.03)
+
+
+def test_it_ends_when_nothing_more_may_be_measured() -> None:
+    found = line(lambda h: 9000 * (h / 71) ** 6, allowed=4)
+    assert found.crossings()
+    assert len(found.log.points) == 4

@@ -1,0 +1,159 @@
+"""From a question to a written answer; plain formulas stand for the aircraft."""
+
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+
+from geomgen.errors import FileWriteError, GeometryError, ParameterError
+from geomgen.measurements.record import Measurement
+from geomgen.parameters import load
+from geomgen.sizing.targets import targets
+from geomgen.solving.question import Question
+from geomgen.solving.solve import plan_of, solve
+from geomgen.verdicts.judge import judge
+
+SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+HEIGHT = "scoops.cheek.height=31mm:90mm"
+
+
+def state(p):
+    """Two mouths as plain rectangles, tips beside a line: all that is judged here."""
+    s = p.scoops[0]
+    rows = [
+        Measurement("inlet.area", "inlets", "", 2 * s.width * s.height, "mm2", "w h", 1.0),
+        Measurement("prop.radial_clearance", "boom", "", p.booms.buttock_line - 700, "mm", "", 0.1),
+    ]
+    due = [t for t in targets(p) if t.id in ("inlet.area", "prop.radial_clearance")]
+    return SimpleNamespace(checks=tuple(judge(rows, due)))
+
+
+def run(out, *until: str, free=(HEIGHT,), make=state, **more):
+    question = Question(SALTMARSH, free, until, **more)
+    return solve(question, out, regenerate=make)
+
+
+def test_the_answer_is_written_and_gives_what_was_judged(tmp_path) -> None:
+    found = run(tmp_path, "inlet.area=target")
+    assert (found.passed, found.file) == (True, tmp_path / "saltmarsh-solved.toml")
+    p, due = load(found.file), load(SALTMARSH)
+    assert p.scoops[0].height == found.solved.answer.values[0]
+    assert state(p).checks == found.solved.answer.checks
+    assert p.model_copy(update={"scoops": due.scoops}).pod == due.pod
+
+
+def test_values_set_beside_are_written_too(tmp_path) -> None:
+    found = run(tmp_path, "inlet.area=target", overrides=("scoops.cheek.width=200 mm",))
+    assert load(found.file).scoops[0].width == 200.0
+
+
+def test_nothing_is_written_when_nothing_works(tmp_path) -> None:
+    found = run(tmp_path, "inlet.area=900 cm^2")
+    assert (found.passed, found.file, list(tmp_path.iterdir())) == (False, None, [])
+
+
+def test_an_answer_that_breaks_a_check_is_written_and_no_pass(tmp_path) -> None:
+    found = run(tmp_path, "inlet.area=120 cm^2")
+    assert (found.solved.status, found.passed) == ("breaks a check", False)
+    assert "did not pass" in found.file.read_text().splitlines()[2]
+
+
+def test_two_keys_and_states_that_cant_be_built(tmp_path) -> None:
+    def some(p):
+        if p.scoops[0].height > 80:
+            raise GeometryError("its fairing falls below its floor", part="scoop cheek")
+        return state(p)
+
+    found = run(
+        tmp_path,
+        "inlet.area=200 cm^2",
+        "prop.radial_clearance=40 mm",
+        free=(HEIGHT, "booms.buttock_line=700mm:900mm"),
+        make=some,
+    )
+    assert found.solved.answer.values == pytest.approx((20000 / 340, 740.0), abs=0.06)
+
+
+def test_lists_and_thresholds_may_be_set_beside(tmp_path) -> None:
+    lays = ('drawings.stations=["600 mm"]', 'rules.tip_mach={value=0.6, source="mine"}')
+    p = load(run(tmp_path, "inlet.area=target", overrides=lays).file)
+    assert p.drawings.stations == (600.0,)
+    assert (p.rules.tip_mach.value, p.rules.tip_mach.source) == (0.6, "mine")
+
+
+def test_a_file_saved_during_the_search(tmp_path) -> None:
+    """The answer belongs to the file as it was read, and says so; nothing fails."""
+    for name in ("saltmarsh.toml", "curlew.dat"):
+        (tmp_path / name).write_bytes((SALTMARSH.parent / name).read_bytes())
+    file = tmp_path / "saltmarsh.toml"
+
+    def saving(p):
+        file.write_text(file.read_text().replace('wall = "', 'wall = "1'))
+        return state(p)
+
+    question = Question(file, (HEIGHT,), ("inlet.area=target",))
+    found = solve(question, tmp_path / "out", regenerate=saving)
+    assert (found.passed, found.saved) == (True, True)
+    assert load(found.file).pod == load(SALTMARSH).pod
+
+
+@pytest.mark.parametrize(
+    ("more", "word"),
+    [
+        ({"overrides": ("scoops.0.height=60 mm",)}, "set and freed at once"),
+        ({"evaluations": 3}, "not a number of states"),
+        ({"densities": ("firewall=1 kg/m^3",)}, "firewall.density"),
+        ({"free": ()}, "nothing is freed"),
+        (
+            {"overrides": ('spinner={length="260 mm", diameter="300 mm"}',)},
+            "a table or list of them",
+        ),
+    ],
+)
+def test_a_refused_question_is_refused_before_anything_is_built(tmp_path, more, word) -> None:
+    def never(p):
+        raise AssertionError
+
+    with pytest.raises(ParameterError, match=word):
+        run(tmp_path, "inlet.area=target", make=never, **more)
+
+
+def test_a_file_in_the_way_is_found_before_anything_is_built(tmp_path) -> None:
+    mine = tmp_path / "mine.toml"
+    mine.write_text("# mine\n")
+
+    def never(p):
+        raise AssertionError
+
+    with pytest.raises(FileWriteError, match="no answer of solve"):
+        run(tmp_path, "inlet.area=target", make=never, write=mine)
+
+
+def test_a_question_is_worked_out_without_the_kernel() -> None:
+    import subprocess
+    import sys
+
+    code = (
+        "import sys; from geomgen.solving.solve import *; "
+        f"plan_of(Question({str(SALTMARSH)!r}, ({HEIGHT!r},), ('inlet.area=target',))); "
+        "assert not {'OCP', 'scipy', 'numpy'} & set(sys.modules), sorted(sys.modules)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)
+
+
+def test_the_plan_knows_the_place(tmp_path) -> None:
+    plan = plan_of(Question(SALTMARSH, (HEIGHT,), ("all",), write=tmp_path / "a.toml"), tmp_path)
+    assert plan.file == tmp_path / "a.toml"
+
+
+@pytest.mark.long
+def test_the_whole_aircraft(tmp_path, kept) -> None:
+    """Two mouths of w h - (4 - pi) r^2 each (plane geometry, closed form)."""
+    import math
+
+    question = Question(SALTMARSH, ("scoops.cheek.height=50mm:60mm",), ("inlet.area=180 cm^2",))
+    found = solve(question, tmp_path, kept)
+    s = load(SALTMARSH).scoops[0]
+    due = (9000 + (4 - math.pi) * s.corner_radius**2) / s.width
+    assert found.solved.answer.values[0] == pytest.approx(due, abs=0.05)
+    assert found.passed

@@ -1,0 +1,140 @@
+"""What a name stands for among figures and varied keys, and what is weighed."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import made_outcomes
+import pytest
+
+from geomgen.studies.row import Outcome
+from geomgen.sweeping.figures import Axis, axes_of, best_of, chosen_axes
+from geomgen.sweeping.plan import Question, plan_of
+from geomgen.verdicts.check import Limits
+
+CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+THICK = ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)
+
+
+def rows(**figures):
+    """Return three outcomes with figures of three values each."""
+    return [
+        Outcome(
+            "built",
+            tuple(
+                made_outcomes.check(id_.replace("__", "."), values[i], Limits("none"), "none")
+                for id_, values in figures.items()
+            ),
+        )
+        for i in range(3)
+    ]
+
+
+def test_a_key_and_a_figure_of_one_name_are_two_axes() -> None:
+    plan = plan_of(Question(CONFIG, THICK, axes="firewall.thickness,set firewall.thickness"))
+    axes = axes_of(plan, rows(firewall__thickness=(0.39, 0.49, 0.59)))
+    assert axes["firewall.thickness"].values == (0.39, 0.49, 0.59)
+    assert axes["set firewall.thickness"].values == (0.4, 0.5, 0.6)
+    assert chosen_axes(plan, axes) == ("firewall.thickness", "set firewall.thickness")
+
+
+def test_of_a_family_all_members_are_weighed() -> None:
+    """The first is best on the left, the second on the right, the third on neither."""
+    plan = plan_of(Question(CONFIG, THICK, best="duct.turn_angle=low"))
+    outcomes = rows(duct__turn_angle__left=(1.0, 2.0, 2.0), duct__turn_angle__right=(2.0, 1.0, 2.0))
+    best = best_of(plan, outcomes)
+    assert best.senses == {"duct.turn_angle.left": "low", "duct.turn_angle.right": "low"}
+    assert best.numbers == (1, 2)
+
+
+@pytest.mark.parametrize("more", [{"best": "firewall.mass=low,inlet.area=high"}])
+def test_a_figure_that_no_variant_has_is_said(more) -> None:
+    best = best_of(plan_of(Question(CONFIG, THICK, **more)), rows(firewall__mass=(1.0, 2.0, 3.0)))
+    assert best.absent == ("inlet.area",)
+    assert best.numbers == (1,)
+
+
+def judged(bounds, **figures):
+    """Return three outcomes with figures to keep low, each with its error bound."""
+    return [
+        Outcome(
+            "built",
+            tuple(
+                replace(check, comparison="at most", error_bound=bound)
+                for check, bound in zip(outcome.checks, bounds, strict=True)
+            ),
+        )
+        for outcome in rows(**figures)
+    ]
+
+
+def test_what_can_not_be_measured_apart_is_not_weighed():
+    """The gap's differences are smaller than its error bound: noise must not choose."""
+    outcomes = judged(
+        (1e-6, 1e-3),
+        firewall__mass=(1.0, 1.0, 2.0),
+        firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
+    )
+    plan = plan_of(Question(CONFIG, THICK, best="firewall.mass=low,firewall.edge_gap=low"))
+    assert best_of(plan, outcomes).numbers == (1, 2)
+    assert not axes_of(plan, outcomes)["firewall.edge_gap"].differs
+
+
+def test_noise_and_twins_are_not_shown_first():
+    outcomes = judged(
+        (1e-6, 1e-6, 1e-3),
+        firewall__thickness=(0.4 + 1e-13, 0.5, 0.6 - 1e-13),
+        firewall__mass=(1.0, 1.2, 1.4),
+        firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
+    )
+    plan = plan_of(Question(CONFIG, THICK))
+    assert chosen_axes(plan, axes_of(plan, outcomes)) == ("firewall.thickness", "firewall.mass")
+
+
+def test_there_are_two_axes_even_when_nothing_differs():
+    plan = plan_of(Question(CONFIG, ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)))
+    axes = axes_of(plan, rows(firewall__mass=(1.0, 1.0, 1.0), firewall__area=(5.0, 5.0, 5.0)))
+    assert chosen_axes(plan, axes) == ("set firewall.thickness", "firewall.mass")
+
+
+def test_levels_never_join_what_is_further_apart_than_the_bound():
+    """Many steps, each smaller than the bound, are no one level together."""
+    axis = Axis("a", "", "deg", tuple(0.06 * i for i in range(100)), bound=0.1)
+    levels = axis.levels()
+    assert len(set(levels)) == 50
+    assert all(0 <= v - low <= 0.1 for v, low in zip(axis.values, levels, strict=True))
+
+
+def test_masses_and_margins_at_odds_are_weighed_and_the_files_are_not():
+    """Mass rises, the gap falls with it, a second face of the gap moves along, the mesh wanders."""
+    outcomes = judged(
+        (1e-6, 1e-6, 1e-6, 1e-6),
+        firewall__mass=(1.0, 1.2, 1.4),
+        firewall__edge_gap=(0.30, 0.20, 0.10),
+        firewall__slit=(0.60, 0.40, 0.20),
+        mesh__deviation=(0.09, 0.03, 0.06),
+    )
+    plan = plan_of(Question(CONFIG, THICK))
+    best = best_of(plan, outcomes)
+    # Of the two faces of the gap the first stands for both: they change by the same share.
+    assert set(best.senses) == {"firewall.mass", "firewall.edge_gap"}
+    assert best.numbers == (1, 2, 3)
+    assert set(chosen_axes(plan, axes_of(plan, outcomes))[:2]) == set(best.senses)
+
+
+def test_a_mass_without_a_limit_is_weighed_too():
+    outcomes = [
+        replace(o, checks=(replace(o.checks[0], unit="kg"), *o.checks[1:]))
+        for o in rows(firewall__mass=(1.0, 2.0, 3.0))
+    ]
+    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    assert best.senses == {"firewall.mass": "low"}
+    assert best.numbers == (1,)
+
+
+def test_what_gets_better_together_is_no_trade():
+    outcomes = judged(
+        (1e-6, 1e-6), firewall__mass=(1.0, 1.2, 1.4), firewall__edge_gap=(0.1, 0.2, 0.3)
+    )
+    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    assert len(best.senses) == 1
+    assert best.numbers == (1,)

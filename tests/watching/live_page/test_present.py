@@ -1,0 +1,90 @@
+"""What the board's sections say from a save to its drawings, and where that is broken off."""
+
+import pytest
+
+from geomgen.verdicts.check import Check, Limits
+from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Modelled
+from geomgen.watching.live_page.present import Present
+
+CHECK = Check(
+    "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"
+)
+GEOMETRY = {"error": "geometry", "problem": "the walls meet"}
+PARAMETER = {"error": "parameter", "problem": "out of range"}
+
+
+@pytest.fixture
+def board():
+    return Board()
+
+
+@pytest.fixture
+def present(board):
+    made = Present(board, "mine.toml")
+    made.building(1, "mine", "Mine", "A")
+    return made
+
+
+def phase(board):
+    return board.section("status")["phase"]
+
+
+def test_each_part_of_a_state_carries_its_revision(board, present):
+    present.judged(Judged((CHECK,), 0.1), (), 0.5, first=True)
+    present.made(Modelled("{}"))
+    present.made(Drawn((Drawing("Three-view", "<svg/>"),)))
+    assert (phase(board), present.busy) == ("finishing", True)
+    present.done()
+    present.building(2, "mine", "Mine", "B")
+    present.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert board.section("verdict")["revision"] == 2
+    assert board.section("model")["revision"] == board.section("drawings")["revision"] == 1
+    assert board.section("status")["letter"] == "B"
+
+
+def test_former_drawings_are_kept_until_there_are_new_ones(board, present):
+    present.made(Drawn((Drawing("Three-view", "<svg>1</svg>"),)))
+    present.building(2, "mine", "Mine", "A")
+    assert board.body("drawing-1-0") == b"<svg>1</svg>"
+    present.made(Drawn((Drawing("Three-view", "<svg>2</svg>"),)))
+    assert board.body("drawing-1-0") is None
+    assert board.body(board.section("drawings")["shown"][0]["name"]) == b"<svg>2</svg>"
+
+
+def test_a_refused_file_does_not_stop_what_is_being_built(board, present):
+    present.refused(PARAMETER)
+    assert (phase(board), board.section("error")) == ("building", PARAMETER)
+    present.given_up()
+    assert (phase(board), board.section("error")) == ("refused", PARAMETER)
+    present.building(2, "mine", "Mine", "A")
+    assert board.section("error") is None
+
+
+def test_what_cannot_be_built_ends_it_and_the_same_file_again_mends_it(board, present):
+    present.refused(GEOMETRY)
+    assert (phase(board), present.busy) == ("refused", False)
+    present.mended()
+    assert (phase(board), board.section("error")) == ("ready", None)
+
+
+def test_what_is_missing_after_the_verdict_is_told_apart(board, present):
+    present.judged(Judged((CHECK,), 0.1), (), 0.5)
+    present.unfinished(GEOMETRY)
+    assert (phase(board), present.busy) == ("unfinished", False)
+    assert board.section("error") == {**GEOMETRY, "checked": True}
+    assert board.section("verdict")["worst"] == "pass"
+
+
+def test_fields_are_told_of_only_when_they_differ(board, present):
+    for rows, stamp in (([{"key": "a"}], 1), ([{"key": "a"}], 1), ([{"key": "b"}], 2)):
+        present.fields(rows)
+        assert board.section("fields") == {"stamp": stamp}
+    assert board.body("fields") == b'[{"key":"b"}]'
+
+
+def test_a_lost_builder_is_noted_until_the_next_verdict(board, present):
+    present.lost("another one was started")
+    assert board.section("status")["builder"] == "another one was started"
+    present.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert board.section("status")["builder"] == ""
