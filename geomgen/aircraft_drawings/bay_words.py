@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from geomgen.aircraft_drawings.bay_dimensions import fan_point, firewall_point, thrust_height
 from geomgen.aircraft_drawings.bay_geometry import Bay, Section
 from geomgen.aircraft_drawings.callouts import Callout
 from geomgen.aircraft_drawings.check_words import lines_of, place_words
 from geomgen.aircraft_drawings.section_lines import spans, words
+from geomgen.arrays import Floats
 from geomgen.drafting.record import Point
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.openings.border import OpeningCut
@@ -20,7 +20,6 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
 from geomgen.verdicts.wording import figure, raised
 
-Floats = NDArray[np.float64]
 FIREWALL = (
     ("firewall.thickness", "sheet"),
     ("firewall.area", "area"),

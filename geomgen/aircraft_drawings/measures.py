@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.plain import Ground, Model, Vec3
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.visibility.hidden_lines import Scene
 
-Floats = NDArray[np.float64]
 STATIC = "static"
 
 

@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.drafting.lettering import wrapped
 from geomgen.drafting.paper.sheet import LETTERS
 from geomgen.drafting.record import FORMER, NEW, TEXT, Drawing, Label, Path, rectangle
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.visibility.silhouette import Body, View, flat
 
 # A section stands in a square; captions stand under it [mm of paper].

@@ -7,13 +7,14 @@ under it and the view from the left to its left, in third angle over it and to i
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from geomgen.arrays import Floats
 from geomgen.comparison.details import Detail, Settings, details
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.drafting.lettering import extent, width_of
 from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import FORMER, NEW, REF, TEXT, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.visibility.silhouette import Body, View, flat
 
 VIEWS: tuple[View, ...] = ("front", "plan", "side")

@@ -9,11 +9,11 @@ import math
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, Path, Point
 
-Floats = NDArray[np.float64]
 # A bulge flatter than this is drawn as a line; no arc turns further than a quarter.
 FLAT = 1e-6
 STEEPEST = math.tan(math.pi / 8)

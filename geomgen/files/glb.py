@@ -13,9 +13,10 @@ from typing import Any
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed, write_bytes
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.normals import shaded
 
 Colour = tuple[float, float, float]

@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.files.disk import proof_failed, sha256
 from geomgen.files.step import MILLIMETRE, SCHEMA, Colour, read_step
 from geomgen.files.stl import read_stl
 from geomgen.kernel.brep.boxes import Box, loose_box
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.meshing.proven import Meshed, holds
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.second_library import second_library

@@ -16,9 +16,10 @@ from xml.sax.saxutils import quoteattr
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed, write_bytes
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshing.proven import is_closed
 
 Colour = tuple[float, float, float]

@@ -3,10 +3,8 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
+from geomgen.arrays import Floats, Ints
 
 
 def cross(a: Floats, b: Floats) -> Floats:

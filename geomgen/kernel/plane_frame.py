@@ -3,11 +3,9 @@
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Plane, Vec3
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

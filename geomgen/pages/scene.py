@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
+
+from geomgen.arrays import Floats, Ints
 
 Vec3 = tuple[float, float, float]
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 # Calm light without hard shine, so that a shape reads in grey as well.
 LIGHT = {
     "ambient": 0.5,

@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from geomgen.kernel.mesh import Floats, Ints
+from geomgen.arrays import Floats, Ints
 from geomgen.renders.arrays import given, numbered
 from geomgen.renders.body import Body, Frame
 

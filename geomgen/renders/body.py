@@ -5,8 +5,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.normals import Shaded, shaded
 from geomgen.kernel.meshes.plane_caps import cut_by_all
 from geomgen.renders.view import View

@@ -7,13 +7,11 @@ both from memory and compared with ordinates worked by hand in the tests.
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator, make_interp_spline
 from scipy.optimize import brentq
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-
-Floats = NDArray[np.float64]
 
 # Points round half an outline; at 40 the spline through them is within 1e-5 chord of the equations.
 HALF = 40

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from math import cos, hypot, radians, sin
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import linprog
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Plane
 
-Floats = NDArray[np.float64]
 # The touching points of round tyres move as the plane leans; they settle in a few turns.
 TURNS = 30
 SETTLED = 1e-12

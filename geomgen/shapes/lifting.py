@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from math import cos, radians, sin, tan
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.lofting.halves import doubled
 from geomgen.kernel.lofting.panels import ruled_solid
@@ -17,8 +17,6 @@ from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.aerofoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
 from geomgen.shapes.piece import Cutter, Knife, Piece
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

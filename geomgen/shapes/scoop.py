@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from math import atan2, cos, degrees, radians, sin
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.lofting.ducts import Frame, Rounded, band, lip, skin_through
@@ -21,8 +21,6 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
 from geomgen.shapes.piece import Piece
-
-Floats = NDArray[np.float64]
 
 ROWS = 9
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.

@@ -9,6 +9,7 @@ from math import hypot
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Opening, Passage, Plane, Vec3
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.engine import fan_plane
@@ -17,7 +18,6 @@ from geomgen.shapes.scoop import (
     BESIDE,
     PAST_END,
     Course,
-    Floats,
     course,
     passage_rows,
     scoop_names,

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from geomgen.arrays import Floats
 from geomgen.kernel.airways.least_section import RoughSection, Void
 from geomgen.kernel.airways.narrowest import cut_at, levels_of, low_levels
 from geomgen.kernel.airways.open_way import OpenWay
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Plane, Vec3
 

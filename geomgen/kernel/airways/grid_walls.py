@@ -10,10 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from geomgen.kernel.mesh import Floats, Ints
+from geomgen.arrays import Floats, Ints
 
 Owners = NDArray[np.int16]
-Bools = NDArray[np.bool_]
 # A line that meets the side of a triangle meets the triangle, in shares of a cell's area.
 ON_SIDE = 1e-9
 

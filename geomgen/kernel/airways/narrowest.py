@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.airways.grid_walls import Bools, Grid, Owners
+from geomgen.arrays import Bools, Floats, Ints
+from geomgen.kernel.airways.grid_walls import Grid, Owners
 from geomgen.kernel.airways.open_way import OpenWay, Ways, middle_of, open_way
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.plain import Vec3
 
 # So many surfaces are looked at.

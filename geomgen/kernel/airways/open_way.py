@@ -12,8 +12,8 @@ from scipy import sparse
 from scipy.sparse.csgraph import connected_components
 from scipy.sparse.linalg import LinearOperator, cg
 
-from geomgen.kernel.airways.grid_walls import Bools, Grid, Owners
-from geomgen.kernel.mesh import Floats, Ints
+from geomgen.arrays import Bools, Floats, Ints
+from geomgen.kernel.airways.grid_walls import Grid, Owners
 from geomgen.kernel.plain import Vec3
 
 # How exactly the potential is solved, in so many steps at most.

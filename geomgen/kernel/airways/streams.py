@@ -10,9 +10,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from geomgen.kernel.airways.grid_walls import Bools
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.airways.open_way import OpenWay
-from geomgen.kernel.mesh import Floats, Ints
 
 
 @dataclass(frozen=True)

@@ -22,8 +22,8 @@ from OCP.gp import gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
 from OCP.TColStd import TColStd_Array1OfReal
 from OCP.TopoDS import TopoDS_Edge
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.surface_points import basis, flat_knots
-from geomgen.kernel.mesh import Floats
 
 
 @dataclass(frozen=True)

@@ -1,14 +1,12 @@
 """The curve of an edge: its parameters, points on it one by one."""
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Edge
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
-
-Floats = NDArray[np.float64]
 
 
 class EdgeCurve:

@@ -31,7 +31,7 @@ from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
 from OCP.TopoDS import TopoDS_Face
 from scipy.interpolate import BSpline
 
-Floats = NDArray[np.float64]
+from geomgen.arrays import Floats
 
 # Points handled at once, so that the gathered coefficients stay in the cache.
 CHUNK = 4096

@@ -3,7 +3,6 @@
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
@@ -11,10 +10,10 @@ from OCP.GeomAbs import GeomAbs_Line
 from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Vec3
 
-Floats = NDArray[np.float64]
 STEP = "section"
 # Ends of edges nearer than this meet [mm].
 MEET = 1e-3

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.interference.near_triangles import quarters
-from geomgen.kernel.mesh import Floats, cross
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshing.deviation import to_triangles
 from geomgen.kernel.plain import Vec3

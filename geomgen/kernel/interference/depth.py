@@ -15,8 +15,9 @@ import numpy as np
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.interference.farthest import Farthest, farthest
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshes.sharp_edges import unit_normals
 from geomgen.kernel.plain import Vec3

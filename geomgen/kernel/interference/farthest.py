@@ -9,8 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.interference.near_triangles import quarters
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshing.deviation import to_triangles
 

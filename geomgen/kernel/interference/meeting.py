@@ -16,11 +16,12 @@ from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
+from geomgen.arrays import Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.interference.depth import Deepest, Skin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
-from geomgen.kernel.mesh import Ints, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.second_library import second_library
 from geomgen.kernel.solids.distance import closest

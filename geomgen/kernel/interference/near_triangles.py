@@ -3,12 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from geomgen.kernel.mesh import Floats, Ints
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.meshes.search import feet
 
-Bools = NDArray[np.bool_]
 # Near triangles are quartered so often for a closer look, and compared so many at a time.
 QUARTERS, BUNCH, CHUNK, PAIRS = 2, 64, 64, 100_000
 # Two triangles this much further apart than the gap asked for are looked at too [mm].

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.lofting.bodies import HALVES, Half
-from geomgen.kernel.lofting.lines import Floats, Lines, quadrant
+from geomgen.kernel.lofting.lines import Lines, quadrant
 from geomgen.kernel.lofting.offsets import normals, walkable
 
 # A skin is looked at so often round a quadrant and along its length, at least so often in each

@@ -11,7 +11,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Face
 from scipy.interpolate import make_interp_spline
 
-from geomgen.kernel.lofting.lines import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.lofting.surfaces import bezier_knots, bspline_surface, face_of
 
 ARC = 2**-0.5

@@ -15,7 +15,8 @@ from scipy.interpolate import BSpline, make_interp_spline
 from scipy.linalg import cholesky, null_space, solve_triangular
 from scipy.optimize import nnls
 
-Floats = NDArray[np.float64]
+from geomgen.arrays import Floats
+
 Wanted = NDArray[np.int64]
 
 # A line is held to its band at so many places in each interval.

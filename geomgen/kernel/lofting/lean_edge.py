@@ -8,8 +8,8 @@ from OCP.TColgp import TColgp_Array1OfPnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape, TopoDS_Wire
 from scipy.interpolate import make_interp_spline, splprep
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.quadrants import SideLine
 from geomgen.kernel.lofting.sewing import wire_of
 from geomgen.kernel.lofting.surfaces import knot_arrays

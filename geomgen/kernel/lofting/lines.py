@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from scipy.interpolate import BSpline
 from scipy.optimize import brentq
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.fairest import (
     FREE,
@@ -27,7 +28,6 @@ from geomgen.kernel.lofting.fairest import (
     past,
 )
 
-Floats = NDArray[np.float64]
 End = Literal["round", "flat"]
 
 # A line may leave the range of its two neighbours by this share of the body's depth ...

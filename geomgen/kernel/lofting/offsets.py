@@ -12,9 +12,10 @@ import numpy as np
 from OCP.Geom import Geom_BSplineSurface
 from OCP.gp import gp_Pnt
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.bodies import HALVES, Half, Skin
-from geomgen.kernel.lofting.lines import Floats, Lines, quadrant
+from geomgen.kernel.lofting.lines import Lines, quadrant
 from geomgen.kernel.lofting.sewing import UPRIGHT, Lean
 from geomgen.kernel.lofting.surfaces import bands, station_parameter, through_points
 

@@ -12,8 +12,8 @@ from OCP.TColgp import TColgp_Array1OfPnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
 from scipy.interpolate import BSpline, make_interp_spline
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.sewing import sew, wire_of
 from geomgen.kernel.lofting.surfaces import bspline_surface, face_of, knot_arrays
 

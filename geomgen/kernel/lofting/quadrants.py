@@ -17,9 +17,9 @@ from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Solid
 from scipy.interpolate import BSpline
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.bodies import Skin
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.sewing import plane_face, sew, wire_of
 from geomgen.kernel.lofting.surfaces import bezier_knots, bspline_surface, face_of
 

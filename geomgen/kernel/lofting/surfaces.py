@@ -5,7 +5,6 @@ from collections.abc import Sequence
 from typing import cast
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
 from OCP.Geom import Geom_BSplineSurface
@@ -16,9 +15,8 @@ from OCP.TopoDS import TopoDS_Face
 from scipy.interpolate import BSpline, make_interp_spline
 from scipy.optimize import brentq
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-
-Floats = NDArray[np.float64]
 
 # Cuts that would part a band narrower than this are left out [mm] (own choice): they serve speed.
 LEAST_BAND = 1.0

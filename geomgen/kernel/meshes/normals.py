@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.kernel.mesh import cross
 
 # Neighbours within a smooth face turn by up to about 46 degrees in our meshes.
 FEATURE = 50.0

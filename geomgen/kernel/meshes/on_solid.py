@@ -14,9 +14,10 @@ from OCP.TopoDS import TopoDS_Shape
 from scipy.sparse import csr_array
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import EdgeLine, Floats, Ints, Mesh, cross
+from geomgen.kernel.mesh import EdgeLine, Mesh, cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshing.by_faces import FacesError
 from geomgen.kernel.meshing.deviation import deviation, step

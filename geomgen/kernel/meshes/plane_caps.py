@@ -5,8 +5,9 @@ from typing import Any
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints, Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.meshing.proven import is_closed
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.second_library import second_library

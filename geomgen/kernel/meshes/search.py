@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import cross
 
 GROUP = 8
 # Points that walk down together, so that the pairs of points and boxes stay in memory.

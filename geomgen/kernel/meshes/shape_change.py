@@ -5,7 +5,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.spatial import cKDTree
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.states_apart import Apart, largest_distance
 from geomgen.kernel.plain import Vec3
 

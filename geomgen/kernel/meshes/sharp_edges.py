@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh, cross
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.meshing.deviation import neighbours
 
 # Two triangles whose normals differ by more than 20 deg meet in an edge, not in a bend.

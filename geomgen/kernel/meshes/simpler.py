@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.normals import shaded
 from geomgen.kernel.second_library import second_library
 

@@ -1,11 +1,9 @@
 """Where planes across the span or level ones cut a proven mesh, for what needs many cuts."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.kernel.mesh import Mesh
-
-Floats = NDArray[np.float64]
 
 
 class Slices:

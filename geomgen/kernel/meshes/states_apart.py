@@ -14,9 +14,10 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.arrays import Bools, Floats, Ints
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.meshes.sharp_edges import Bools, Features, features
+from geomgen.kernel.meshes.sharp_edges import Features, features
 from geomgen.kernel.meshing.deviation import to_triangles
 from geomgen.kernel.plain import Vec3
 

@@ -9,10 +9,11 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import EdgeLine, Floats, Ints, Mesh, assembled, cross
+from geomgen.kernel.mesh import EdgeLine, Mesh, assembled, cross
 from geomgen.kernel.meshing.density import Grid, grid_of
 from geomgen.kernel.meshing.edges import (
     Edge,

@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.surface_points import SurfacePoints
-from geomgen.kernel.mesh import Floats, cross
+from geomgen.kernel.mesh import cross
 
 # Samples per direction, and at least so many per piece of a spline.
 SAMPLES = 24

@@ -14,10 +14,11 @@ import numpy as np
 from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.curve_points import edge_curve
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import Floats, Ints, Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.meshing.edges import mapped
 from geomgen.kernel.meshing.flat_faces import flat_grid
 from geomgen.kernel.meshing.walk import neighbours, partners, to_mesh, to_segments, to_triangles

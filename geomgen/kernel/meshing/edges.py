@@ -12,9 +12,9 @@ from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.curve_points import CurvePoints, edge_curve, plane_curve
-from geomgen.kernel.mesh import Floats
 
 BASE = 24
 PER_PIECE = 8

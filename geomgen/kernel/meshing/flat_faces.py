@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.surface_points import SurfacePoints
-from geomgen.kernel.mesh import Floats, cross
+from geomgen.kernel.mesh import cross
 
 SAMPLES = 9
 # A surface is flat if no sample is farther than this from the plane, as a share of its extent.

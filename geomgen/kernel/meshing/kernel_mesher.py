@@ -9,9 +9,10 @@ from OCP.TopAbs import TopAbs_EDGE, TopAbs_REVERSED
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
-from geomgen.kernel.mesh import EdgeLine, Floats, Ints, Mesh, assembled
+from geomgen.kernel.mesh import EdgeLine, Mesh, assembled
 from geomgen.kernel.meshing.edges import mapped
 
 

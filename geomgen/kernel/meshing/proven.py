@@ -11,10 +11,11 @@ import numpy as np
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshing.by_faces import FacesError, grid_mesh
 from geomgen.kernel.meshing.deviation import Deviation, deviation
 from geomgen.kernel.meshing.edges import mapped

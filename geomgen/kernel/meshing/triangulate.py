@@ -6,10 +6,9 @@ from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import Delaunay, QhullError
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 Halves = dict[tuple[int, int], int]
 

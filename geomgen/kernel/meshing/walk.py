@@ -5,7 +5,8 @@ Distance to one triangle: Ericson, Real-Time Collision Detection, 5.1.5.
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh, cross
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import Mesh, cross
 
 # Triangles a solid's point may walk over on its way to the nearest one.
 WALK = 12

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.wire_points import sampled
 from geomgen.kernel.brep.wires import wires_of
 from geomgen.kernel.openings.sealing import sealed_width
@@ -14,7 +14,6 @@ from geomgen.kernel.openings.window import State, opening
 from geomgen.kernel.plain import Opening
 from geomgen.kernel.plane_frame import Frame
 
-Floats = NDArray[np.float64]
 CHORD = 0.02
 
 

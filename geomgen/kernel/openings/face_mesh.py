@@ -3,8 +3,9 @@
 import numpy as np
 from OCP.TopoDS import TopoDS_Face
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshing.kernel_mesher import kernel_mesh
 
 ANGULAR = 0.2

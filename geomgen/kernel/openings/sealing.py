@@ -17,11 +17,12 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
 from OCP.gp import gp_Pnt, gp_Vec
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.wire_points import sampled
 from geomgen.kernel.brep.wires import wires_of
-from geomgen.kernel.plane_frame import Floats, Frame
+from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.distance import vertex
 
 # The widest slit between two solids that counts as sealed [mm] (own choice: a bead of sealant),

@@ -15,8 +15,9 @@ import shapely
 from numpy.typing import NDArray
 from OCP.gp import gp_Ax3, gp_Dir, gp_Pnt
 
+from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats, Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.openings.window import Section
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame

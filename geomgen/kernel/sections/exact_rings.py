@@ -11,21 +11,19 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS
 
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.brep.curve_points import edge_curve
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshing.edges import mapped
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.mesh_rings import MeshRing
-
-Bools = NDArray[np.bool_]
 
 # Places along a chord and weights of Gauss and Legendre's rule, on 0 to 1.
 COUNT, MIDDLE = 5, 2

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plane_frame import Frame
 
 

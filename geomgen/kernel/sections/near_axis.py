@@ -13,10 +13,10 @@ from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import across, slab
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.plain import Axis
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.exact_rings import ROUNDED, ExactCut

@@ -6,9 +6,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats
 from geomgen.kernel.sections.exact_rings import Ring
 
-Floats = NDArray[np.float64]
 # The rim is looked at this often, and the wall [mm].
 RIM_STEP, WALL_STEP = 1.0, 0.5
 # Where a wider place may hide between two looks, so many steps are made of one.

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
@@ -22,6 +21,7 @@ from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.faces import faces_of
@@ -32,7 +32,6 @@ from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.probing import Classifier, edges_in, points_on
 from geomgen.kernel.solids.properties import face_area
 
-Floats = NDArray[np.float64]
 CHORD = 0.02
 # Fuzzy values tried in turn [mm]; each answer is proved.
 FUZZY = (0.0, 1e-5, 1e-4)

@@ -11,10 +11,11 @@ from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshing.by_faces import grid_mesh
 from geomgen.kernel.meshing.edges import mapped, vertex_points
 

@@ -6,8 +6,8 @@ from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.faces import faces_of
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.meshing.edges import mapped, vertex_points
 
 ALONG = (0.1, 0.3, 0.5, 0.7, 0.9)

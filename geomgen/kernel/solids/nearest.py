@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepTools import BRepTools
@@ -17,9 +16,9 @@ from OCP.TopAbs import TopAbs_OUT
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face
 from scipy.optimize import minimize
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 
-Floats = NDArray[np.float64]
 # Outside an outline by less than this share of a parameter counts as on it.
 ON_OUTLINE = 1e-9
 

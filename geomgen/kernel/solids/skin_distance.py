@@ -1,18 +1,17 @@
 """How far points stand off the skins of a solid, on the side that a skin looks to."""
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRepTools import BRepTools
 from OCP.TopAbs import TopAbs_REVERSED
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box, boxes_meet, loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import surface_points
 from geomgen.kernel.meshing.deviation import step
 
-Floats = NDArray[np.float64]
 GRID = 32
 TURNS = 5
 # How well a skin has to look the way of a point to count: the cosine between both.

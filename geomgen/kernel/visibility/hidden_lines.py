@@ -14,9 +14,10 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshing.by_faces import grid_mesh
 from geomgen.kernel.meshing.kernel_mesher import kernel_mesh
 from geomgen.kernel.meshing.proven import is_closed

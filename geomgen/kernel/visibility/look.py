@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from geomgen.kernel.mesh import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 
 

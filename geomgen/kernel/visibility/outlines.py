@@ -16,9 +16,9 @@ from OCP.HLRAlgo import HLRAlgo_Projector
 from OCP.HLRBRep import HLRBRep_Algo, HLRBRep_HLRToShape, HLRBRep_TypeOfResultingEdge
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.visibility.look import Look
 from geomgen.kernel.visibility.seams import Seams

@@ -3,7 +3,7 @@
 import numpy as np
 from scipy.spatial import cKDTree
 
-from geomgen.kernel.mesh import Floats, Ints
+from geomgen.arrays import Floats, Ints
 
 # Lines that differ by a larger angle than this cross rather than double [cosine].
 ALONG = np.cos(np.radians(15.0))

@@ -17,7 +17,7 @@ from OCP.TopExp import TopExp
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedDataMapOfShapeListOfShape
 
-from geomgen.kernel.mesh import Floats
+from geomgen.arrays import Floats
 
 # A curve turns no further than this between samples [rad].
 TURN = 0.2

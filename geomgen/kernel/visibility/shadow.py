@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, cross
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.plain import Vec3
 
 # Cells along the longer side of the grid, and pairs of point and triangle tried at once.

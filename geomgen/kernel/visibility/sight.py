@@ -10,7 +10,8 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, Ints, Mesh
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.visibility.look import Look
 
 # Triangles a cell on average, if they were spread evenly; how many cells one may reach across.

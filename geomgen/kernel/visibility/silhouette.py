@@ -5,8 +5,9 @@ from typing import Any, Literal
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Mesh
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.second_library import second_library
 
 View = Literal["side", "plan", "front"]

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.openings.face_mesh import face_triangles
 from geomgen.kernel.plain import Model, Opening, Vec3
 from geomgen.measurements.cooling_air.opening import section_of, solids

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import minimize
 
+from geomgen.arrays import Floats
 from geomgen.kernel.airways.least_section import RoughSection, Void, void_of
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.openings.sealing import sealed_width
 from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Passage, Plane, Vec3

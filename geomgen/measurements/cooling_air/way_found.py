@@ -5,14 +5,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geomgen.arrays import Bools, Floats
 from geomgen.kernel.airways.across_way import least_plane
-from geomgen.kernel.airways.grid_walls import Bools, Grid
+from geomgen.kernel.airways.grid_walls import Grid
 from geomgen.kernel.airways.least_section import RoughSection, void_of
 from geomgen.kernel.airways.narrowest import least_surface
 from geomgen.kernel.airways.open_way import OpenWay, open_way
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.openings.sealing import sealed_width
 from geomgen.kernel.plain import Vec3

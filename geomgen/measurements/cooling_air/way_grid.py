@@ -7,10 +7,10 @@ from math import ceil
 import numpy as np
 from scipy import ndimage
 
-from geomgen.kernel.airways.grid_walls import Bools, Grid, Owners, walls_between
+from geomgen.arrays import Bools, Floats
+from geomgen.kernel.airways.grid_walls import Grid, Owners, walls_between
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.openings.sealing import SEALED
 from geomgen.kernel.plain import Vec3
 

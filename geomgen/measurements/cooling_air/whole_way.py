@@ -9,10 +9,10 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from geomgen.kernel.airways.grid_walls import Bools, Grid
+from geomgen.arrays import Bools, Floats
+from geomgen.kernel.airways.grid_walls import Grid
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.plain import Opening, Passage, Vec3
 from geomgen.measurements.cooling_air.way_found import Found, found_in
 from geomgen.measurements.cooling_air.way_grid import (

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.wire_points import sampled
 from geomgen.kernel.brep.wires import face_within, inner_wires, outer_wire, wires_of
@@ -32,7 +32,6 @@ from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import Integral, face_area
 from geomgen.measurements.firewall.holes import Hole
 
-Floats = NDArray[np.float64]
 SAMPLES = 400
 # Where a wider slit may hide, the rim is looked at this often [mm].
 FINE = 1.0 / 16.0

@@ -5,9 +5,9 @@ from itertools import combinations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import plane_of
 from geomgen.kernel.plain import Vec3
@@ -17,7 +17,6 @@ from geomgen.kernel.solids.probing import edges_in, points_on
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
-Floats = NDArray[np.float64]
 # Along the rims of sheet and holes so many thicknesses are left out: cut along a hull or a drill
 # that leans, the sheet ends in a wedge, or in a flange. Own choice: 1.5 times the wedge of 45 deg.
 RIM = 1.5

@@ -10,11 +10,11 @@ from math import hypot, inf
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import ring
 from geomgen.kernel.interference.meeting import Body, meeting
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.sections.exact_rings import ROUNDED
 from geomgen.kernel.sections.near_axis import Span, radii, shared

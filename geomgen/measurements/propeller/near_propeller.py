@@ -8,10 +8,10 @@ from typing import Any
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.primitives import across, disc
 from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_faces, triangles
 from geomgen.kernel.interference.near_triangles import Triangles, nearest_points
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.plain import Axis, Shake, Vec3
 from geomgen.kernel.second_library import second_library
 from geomgen.kernel.solids.booleans import cut_pieces

@@ -12,8 +12,9 @@ from math import inf
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.meshes.slices import Floats, Slices, ends
+from geomgen.kernel.meshes.slices import Slices, ends
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.distance import along, off_axis
 from geomgen.measurements.place import place

@@ -4,8 +4,8 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.kernel.lofting.lines import Lines
 from geomgen.parameters.records.aircraft import Joint, Parameters
 from geomgen.shapes.aerofoil import HALF
@@ -13,7 +13,6 @@ from geomgen.shapes.booms import boom_lines
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.lifting import Section, fin_sections, outline_at, pylon_sections, wing_sections
 
-Floats = NDArray[np.float64]
 Range = tuple[float, float]
 # So many places along a section are asked for.
 PLACES = 25

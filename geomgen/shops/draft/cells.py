@@ -7,10 +7,11 @@ from math import hypot
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.faces import faces_of, sense_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import Floats, Ints, Mesh, cross
+from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.meshing.deviation import neighbours
 from geomgen.kernel.meshing.proven import meshed
 

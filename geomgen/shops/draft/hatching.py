@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from geomgen.arrays import Floats, Ints
 from geomgen.drafting.record import DIM, HATCH, SECTION, Path, Point, line
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.plain import Vec3
 from geomgen.shops.draft.cells import Cells
 

@@ -3,7 +3,7 @@
 import numpy as np
 import shapely
 
-from geomgen.kernel.mesh import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.shops.draft.undercut import LEAN, Draft, Side
 

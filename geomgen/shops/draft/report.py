@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould

@@ -4,11 +4,11 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along, without_texts
 from geomgen.drafting.lettering import extent, wrapped
 from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
-from geomgen.kernel.mesh import Floats
 from geomgen.shops.draft.cells import Body
 from geomgen.shops.draft.hatching import Patch, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats, cross
+from geomgen.arrays import Floats
+from geomgen.kernel.mesh import cross
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.visibility.shadow import overhead
 from geomgen.shops.draft.cells import Body, Cells, decided, share_below

@@ -14,8 +14,8 @@ from OCP.TopoDS import TopoDS_Shape
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.mesh import Floats, Ints
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.visibility.shadow import overhead
 from geomgen.shops.draft.cells import Body, Cells, body_of, decided, halved, share_below, stacked

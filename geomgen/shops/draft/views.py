@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import HATCH, SECTION, VISIBLE, Path, Point
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.shops.draft.cells import Body, Cells
 from geomgen.shops.draft.hatching import crossings, edge, hatched, merged

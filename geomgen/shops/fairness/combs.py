@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import (
@@ -20,7 +21,6 @@ from geomgen.drafting.record import (
     line,
 )
 from geomgen.drafting.text_room import wide
-from geomgen.kernel.mesh import Floats
 from geomgen.shops.fairness.curve import Curved, Unfair
 
 # Distance of the teeth and length of a usual tooth, as shares of the length of the pod; a tooth is

@@ -15,7 +15,7 @@ from scipy.interpolate import BSpline, CubicHermiteSpline, make_lsq_spline
 from scipy.ndimage import maximum_filter1d
 from scipy.signal import find_peaks
 
-from geomgen.kernel.mesh import Floats
+from geomgen.arrays import Floats
 
 # Flatter than this curvature [1/mm], a radius of 50 m, is straight and has no sign.
 STRAIGHT = 2e-5

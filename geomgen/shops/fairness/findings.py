@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.mesh import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines, pod_lines

@@ -10,10 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
-from geomgen.kernel.mesh import Floats, cross
+from geomgen.kernel.mesh import cross
 
 # A row of points across the body every so many millimetres, so many points to a row.
 ROW = 4.0

@@ -3,10 +3,10 @@
 from collections.abc import Sequence
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import Path
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.parameters.records.shops import FoamStations
@@ -15,7 +15,6 @@ from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.nesting import Blank, Laid, least_sheets
 from geomgen.shops.product import Finding, found
 
-Floats = NDArray[np.float64]
 # Core to loft has to be the skin within this [mm], at so many points: own choice.
 SKIN_BAND, POINTS = 0.1, 500
 OWN = "own choice: skin deducted within 0.1 mm"

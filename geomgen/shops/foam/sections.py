@@ -9,15 +9,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 # Rows on each face; chords of a quadrant 0.6 m long bulge by less than 0.02 mm.
 ROUND = 120
 STEPS = 60

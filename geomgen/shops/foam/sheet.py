@@ -4,15 +4,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circle, line
 from geomgen.drafting.text_room import LINE, extent
 from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
 
-Floats = NDArray[np.float64]
 ASIDE = 85.0
 # Where reference lines are drawn: waterlines and buttock lines at whole multiples of this [mm].
 GRID = 100.0

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Polygon, distance, points
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.bodies import body
 from geomgen.kernel.lofting.offsets import offset_skin
@@ -17,7 +17,6 @@ from geomgen.shapes.hull import PodLines
 from geomgen.shops.flat_areas import SNAP, united
 from geomgen.shops.foam.sections import Strip, sections
 
-Floats = NDArray[np.float64]
 Section = tuple[Floats, Floats]
 # Faces that differ by less than this are not told apart by sanding [mm].
 ALIKE = 0.05

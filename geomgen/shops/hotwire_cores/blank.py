@@ -10,15 +10,13 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records.shops import Cores, SparCap
 from geomgen.shops.hotwire_cores.outline import Guide, Outline, Side, heights, trough
 from geomgen.shops.hotwire_cores.sections import Section
 from geomgen.shops.product import Place
-
-Floats = NDArray[np.float64]
 
 # Foam left above and below the core [mm]; fore and aft the block ends where run-in and run-out do.
 MARGIN = 10.0

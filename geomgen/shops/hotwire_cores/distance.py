@@ -1,12 +1,10 @@
 """How far points stand inside the skins of a wing panel."""
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats
 from geomgen.shops.hotwire_cores.sections import Panel, Skin
-
-Floats = NDArray[np.float64]
 
 GRID = (241, 25)
 TURNS = 8

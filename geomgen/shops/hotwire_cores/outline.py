@@ -10,13 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import SparCap
 from geomgen.shops.hotwire_cores.sections import STEP, Run, Section
-
-Floats = NDArray[np.float64]
 
 # Foam thinner than this does not stand: there a core ends [mm].
 LEAST_TAIL = 0.1

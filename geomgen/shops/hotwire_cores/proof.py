@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import Drawing
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records.quantities import Threshold
@@ -19,8 +19,6 @@ from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.reading import Edge, Reading, read_template
 from geomgen.shops.hotwire_cores.sections import Panel, Section
 from geomgen.shops.product import Finding, Hand, found
-
-Floats = NDArray[np.float64]
 
 EDGE, TWIST, MIRROR, TICKS = 0.2, 0.05, 0.05, 0.2
 # Rows of points along the span and points between two ticks.

@@ -4,14 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, REF, Drawing, Path
 from geomgen.errors import GeometryError
 from geomgen.shops.hotwire_cores.printed_face import Face, across, face_of
 from geomgen.shops.product import Hand
-
-Floats = NDArray[np.float64]
 
 # A tick's foot lies as near as this to the edge [mm]; outlines are read within `SAGITTA` [mm].
 FOOT = 0.1

@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.faces import faces_of
@@ -21,7 +21,6 @@ from geomgen.shops.wing_parts import bare_spans
 if TYPE_CHECKING:
     from OCP.Geom import Geom_BSplineSurface
 
-Floats = NDArray[np.float64]
 Span = tuple[float, float]
 
 # Points along the upper, and along the lower side of a section.

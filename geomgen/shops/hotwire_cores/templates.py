@@ -10,8 +10,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import (
     CAP,
@@ -30,7 +30,6 @@ from geomgen.errors import GeometryError
 from geomgen.shops.hotwire_cores.outline import Guide, Outline
 from geomgen.shops.hotwire_cores.printed_face import FACE_WORDS, Face, across
 
-Floats = NDArray[np.float64]
 Way = tuple[Floats, Floats]
 
 # Sizes of ticks and numbers [mm], where the section is thick enough for them.

@@ -7,9 +7,9 @@ from itertools import pairwise
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import moved
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.booleans import divide
 from geomgen.kernel.solids.properties import kernel_box

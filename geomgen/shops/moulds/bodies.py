@@ -11,9 +11,10 @@ from math import cos, radians
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.bodies import Skin, body, outer_skin
-from geomgen.kernel.lofting.lines import Floats, Lines
+from geomgen.kernel.lofting.lines import Lines
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.plain import Vec3

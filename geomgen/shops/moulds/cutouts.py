@@ -10,10 +10,10 @@ import numpy as np
 import shapely
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, line
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.solids.probing import edges_between, edges_in
 from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.shops.moulds.split import Half

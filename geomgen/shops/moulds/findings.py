@@ -7,7 +7,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 from scipy.spatial.distance import pdist, squareform
 
-from geomgen.kernel.lofting.lines import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import centroid, volume
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.shops.moulds.boards import Board

@@ -13,10 +13,10 @@ from OCP.TopoDS import TopoDS_Face, TopoDS_Solid, TopoDS_Wire
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.polygon import orient
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.plates import moved_face, pierced_face, plate
 from geomgen.kernel.lofting.lean_edge import smooth_wire
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.plain import Plane, vec
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.properties import area, volume

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 import numpy as np
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import bounds_of, faces_of
 from geomgen.kernel.brep.surface_points import surface_points
 from geomgen.kernel.brep.wires import edges_along, outer_wire
 from geomgen.kernel.lofting.lean_edge import edge_of, lean
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.quadrants import HALVES, SideLine, side_lines
 from geomgen.kernel.lofting.sewing import wire_of
 from geomgen.parameters.records.aircraft import Parameters

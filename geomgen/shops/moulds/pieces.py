@@ -9,12 +9,12 @@ from OCP.TopoDS import TopoDS_Solid, TopoDS_Wire
 from shapely.geometry import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.brep.wires import outer_wire
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.quadrants import sewn_pieces
 from geomgen.kernel.solids.booleans import cut, divide
 from geomgen.kernel.solids.properties import kernel_box, volume

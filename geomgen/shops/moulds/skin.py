@@ -5,10 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.brep.faces import bounds_of, faces_of, plane_of, sense_of, within
 from geomgen.kernel.brep.surface_points import surface_points
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import area, kernel_box
 from geomgen.kernel.solids.skin_distance import off_skin

@@ -7,11 +7,11 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 from shapely.geometry import LineString, Polygon
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.plates import flat_face
 from geomgen.kernel.brep.primitives import cube
-from geomgen.kernel.lofting.lines import Floats
 from geomgen.kernel.lofting.panels import ruled_halves
 from geomgen.kernel.lofting.quadrants import sewn_pieces, side_lines
 from geomgen.kernel.lofting.sewing import sew

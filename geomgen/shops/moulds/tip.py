@@ -11,7 +11,7 @@ import numpy as np
 import shapely
 from scipy.interpolate import BSpline, make_interp_spline
 
-from geomgen.kernel.lofting.lines import Floats
+from geomgen.arrays import Floats
 from geomgen.shapes.aerofoil import FOLLOW, HALF, angles
 from geomgen.shapes.lifting import Section
 from geomgen.shops.hotwire_cores.outline import LEAST_TAIL

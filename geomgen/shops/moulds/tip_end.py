@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.kernel.lofting.lines import Floats
+from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shops.moulds.findings import SKIN_LIMIT
 from geomgen.shops.moulds.skin import edges_on

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from OCP.TopoDS import TopoDS_Solid
 
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
-from geomgen.kernel.mesh import Floats
 from geomgen.kernel.solids.booleans import cut
 from geomgen.shops.draft.cells import Cells, body_of
 from geomgen.shops.draft.standing import seated, standing

@@ -7,7 +7,6 @@ import math
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from geomgen.drafting.record import (
     BEND,
@@ -25,7 +24,6 @@ from geomgen.drafting.record import (
 from geomgen.shops.sheet_metal.flat_pattern.fold import rolled
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
-Floats = NDArray[np.float64]
 # Scales of ISO 5455 that a detail may have, and the room it may take [mm on paper].
 SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
 LETTERS = 2.5

@@ -4,15 +4,14 @@ import math
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, Point, line
 from geomgen.drafting.text_room import Room, extent
 from geomgen.shops.sheet_metal.drawing.datum import Datum, datum_lines
 from geomgen.shops.sheet_metal.drawing.grain import grain_of
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
-Floats = NDArray[np.float64]
 TALLEST, SMALLEST = 3.5, 1.6
 HEIGHT = 8.0
 ARROW = 60.0

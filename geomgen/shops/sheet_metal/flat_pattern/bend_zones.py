@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from geomgen.arrays import Floats
+
 # Angles are given in steps of so many degrees: what a brake is set to (own choice).
 STEP = 0.5
 LETTERS = "ABCDEFGHIJKL"

@@ -3,12 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
+from geomgen.arrays import Floats
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
-
-Floats = NDArray[np.float64]
 
 
 def run_of(loop: Floats) -> tuple[Floats, float]:

@@ -2,16 +2,15 @@
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.engine_bay import Firewall, Penetration
 from geomgen.shops.product import Finding, found
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
 
-Floats = NDArray[np.float64]
 # Limits, all own choice unless a source is named [mm].
 FIT = 0.2
 PLACE = 0.1

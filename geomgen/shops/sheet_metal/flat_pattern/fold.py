@@ -9,14 +9,13 @@ from math import radians
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import Path
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
-Floats = NDArray[np.float64]
 # Places across a tab and out to its edge, and steps along its outline [mm].
 GRID = (9, 7)
 STEP = 2.0

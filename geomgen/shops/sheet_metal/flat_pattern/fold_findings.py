@@ -3,9 +3,9 @@
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.arrays import Floats
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.shops.product import Finding, found
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
@@ -14,7 +14,6 @@ from geomgen.shops.sheet_metal.flat_pattern.fold import FoldedTab, folded, gap_a
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.flat_pattern.tabs import Reliefs, angles_needed, longest_pitch
 
-Floats = NDArray[np.float64]
 # Limits, own choice [mm].
 TOUCH = 0.02
 SLACK = 0.3

@@ -8,7 +8,6 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely import Polygon
 
 from geomgen.drafting.arcs import fitted
@@ -20,7 +19,6 @@ from geomgen.shops.sheet_metal.flat_pattern.relief_root import Root, Side, root_
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
 from geomgen.shops.sheet_metal.flat_pattern.tabs import Division, Plan, Reliefs, Slit, divided
 
-Floats = NDArray[np.float64]
 # A tab's edge is at least so long in sheet thicknesses.
 SHORTEST = 5.0
 

@@ -8,14 +8,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import Point
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.tabs import Plan
 
-Floats = NDArray[np.float64]
 # A slit that is narrower than twice this [mm] where it reaches the bend is none.
 LEAST = 0.1
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.edge_curve import EdgeCurve
@@ -15,7 +15,6 @@ from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import face_area
 
-Floats = NDArray[np.float64]
 # Points on an edge of a section: their distance [mm], and at least so many.
 STEP, FEWEST = 1.5, 60
 # Levels of edges closer than this [mm] are one plane.

@@ -10,14 +10,13 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend_zones import angles_in
 from geomgen.shops.sheet_metal.flat_pattern.flange_rings import Ring, rings_of
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
 
-Floats = NDArray[np.float64]
 # How far [mm] a tab may lie outside of the curved flange; of the gap no more than this share.
 OUTSIDE = 0.15
 SHARE = 0.5

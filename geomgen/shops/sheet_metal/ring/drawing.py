@@ -5,14 +5,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import TEXT, Drawing, Label, Path, Point
 from geomgen.drafting.text_room import Room, wide
 from geomgen.shops.sheet_metal.drawing.full_size import direction, tab_labels, written
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment
 
-Floats = NDArray[np.float64]
 NAME = "firewall_ring"
 # Room between two segments, and what is tried for it [mm].
 BETWEEN, TRY = 8.0, 1.0

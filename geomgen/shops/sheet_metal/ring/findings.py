@@ -5,8 +5,8 @@ from itertools import combinations
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, Drawing, Path
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.rules.shops import EDGE, PITCH
@@ -15,7 +15,6 @@ from geomgen.shops.sheet_metal.flat_pattern.solid import fitted_hole
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment
 from geomgen.shops.sheet_metal.ring.width import least_width
 
-Floats = NDArray[np.float64]
 # Limits, own choice [mm].
 MEET, LENGTH, DRAWN = 0.05, 0.5, 0.01
 OWN, COMMON = "own choice", "common practice"

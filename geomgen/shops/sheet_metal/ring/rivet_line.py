@@ -8,15 +8,14 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.rules.shops import EDGE, PITCH
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.flange_rings import around, run_of
 from geomgen.shops.sheet_metal.ring.joggle import Joggle, joggle_of
 
-Floats = NDArray[np.float64]
 # Points on the line [mm]; room between the end of a joggle and the segment that it is lifted over.
 STEP, CLEAR = 0.5, 1.0
 # A rivet's hole is so much larger (common practice: a number 30 drill for 1/8 in).

@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 from shapely import Polygon
 
+from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import BEND, CUT, Path, Point, circle, line
 from geomgen.errors import GeometryError
@@ -33,7 +33,6 @@ from geomgen.shops.sheet_metal.ring.rivet_line import (
 )
 from geomgen.shops.sheet_metal.ring.width import at_bend, least_width, tongue_width, too_narrow
 
-Floats = NDArray[np.float64]
 # How near lines and arcs follow the ring's inner edge [mm].
 FIT = 0.005
 

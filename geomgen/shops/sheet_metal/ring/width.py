@@ -7,15 +7,14 @@ import math
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from scipy.optimize import brentq
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.shops.figures import plain
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 from geomgen.shops.sheet_metal.ring.rivet_line import Line, RingWish, Span, root_radius
 
-Floats = NDArray[np.float64]
 KEY = "handoff.sheet.ring_width"
 # How near the roots of relief cuts are followed [mm]; a width that would do is told in steps of
 # so much [mm].
