@@ -10,6 +10,7 @@ import hashlib
 import json
 import math
 import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -24,6 +25,7 @@ RECORDS = Path(__file__).with_name("standing")
 # What is made of each: tight would be handed off as saltmarsh is, hayfield asks for no hand-off.
 EXAMPLES = {"saltmarsh": ("report", "handoff"), "hayfield": ("report",), "tight": ("report",)}
 # What a file's bytes are, and what it was made with, is no figure of the aircraft.
+HASH = re.compile("[0-9a-f]{64}")
 NO_FIGURES = {"sha256", "bytes", "made_with", "seconds", "parameters_sha256", "readings"}
 
 
@@ -138,6 +140,8 @@ def _json(path: Path) -> object:
 def _plain(value: object) -> object:
     if isinstance(value, dict):
         return {k: _plain(v) for k, v in value.items() if k not in NO_FIGURES}
+    if isinstance(value, str) and HASH.fullmatch(value):
+        return "a hash"
     return [_plain(v) for v in value] if isinstance(value, list) else value
 
 
