@@ -23,7 +23,7 @@ HULL = ("pod", "exit", "scoop", "engine", "firewall")
 # How far the drawing reaches ahead of firewall and mouths, behind the propeller, across [mm].
 AHEAD, BEHIND, ASIDE = 150.0, 40.0, 25.0
 # Points so near are the same [mm].
-SAME = 1e-6
+COINCIDENT = 1e-6
 STEP = "engine bay"
 
 
@@ -98,10 +98,10 @@ def throat_line(section: Section, passage: Passage) -> tuple[Point, Point] | Non
     solid = shapely.union_all([section.cut.shape(name) for name in section.cut.parts])
     air = shapely.difference(shapely.LineString([a, b]), solid)
     for piece in getattr(air, "geoms", [air]):
-        if piece.is_empty or shapely.distance(piece, shapely.Point(seed)) > SAME:
+        if piece.is_empty or shapely.distance(piece, shapely.Point(seed)) > COINCIDENT:
             continue
         ends = [(float(x), float(y)) for x, y in piece.coords]
-        if all(math.dist(end, other) > SAME for end in ends for other in (a, b)):
+        if all(math.dist(end, other) > COINCIDENT for end in ends for other in (a, b)):
             return ends[0], ends[-1]
     return None
 

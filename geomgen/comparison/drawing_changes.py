@@ -11,7 +11,7 @@ from geomgen.drafting.record import BEND, CAP, CUT, Drawing, Label, Path
 # What a shop cuts or bends along; everything else is to be read.
 WORKED = (CUT, CAP, BEND)
 # A drawing is written and read back to this [mm].
-SAME = 1e-6
+WRITTEN_TO = 1e-6
 SAGITTA = 0.01
 # Outlines are compared at least this densely [mm].
 STEP = 0.5
@@ -79,14 +79,14 @@ def _same_path(a: Path, b: Path) -> bool:
     if (a.layer, a.closed, len(a.points)) != (b.layer, b.closed, len(b.points)):
         return False
     none = (0.0,) * len(a.points)
-    near = all(abs(p[i] - q[i]) <= SAME for p, q in zip(a.points, b.points, strict=True)
+    near = all(abs(p[i] - q[i]) <= WRITTEN_TO for p, q in zip(a.points, b.points, strict=True)
                for i in (0, 1))  # fmt: skip
     bends = zip(a.bulges or none, b.bulges or none, strict=True)
-    return near and all(abs(p - q) <= SAME for p, q in bends)
+    return near and all(abs(p - q) <= WRITTEN_TO for p, q in bends)
 
 
 def _same_text(a: Label, b: Label) -> bool:
-    near = all(abs(p - q) <= SAME for p, q in zip(a.at, b.at, strict=True))
+    near = all(abs(p - q) <= WRITTEN_TO for p, q in zip(a.at, b.at, strict=True))
     return near and (a.text, a.layer, a.anchor) == (b.text, b.layer, b.anchor)
 
 

@@ -17,7 +17,7 @@ GAP, OVER = 0.3, 0.6
 ARROW, HALF = 1.0, 0.17
 LIFT, BESIDE = 0.5, 0.4
 TAIL = 2.0
-SAME = 1e-6
+ROUNDING = 1e-6
 
 
 @dataclass(frozen=True)
@@ -57,9 +57,9 @@ def reading_angle(angle: float) -> float:
     [0.0, 90.0, 0.0, 90.0, -60.0]
     """
     turned = angle % 180.0
-    if turned > 180.0 - SAME:
+    if turned > 180.0 - ROUNDING:
         return 0.0
-    return turned - 180.0 if turned > 90.0 + SAME else turned
+    return turned - 180.0 if turned > 90.0 + ROUNDING else turned
 
 
 def foot(dimension: Dimension, point: Point) -> Point:
@@ -89,7 +89,7 @@ def drawn(dimension: Dimension) -> Drawn:
         ends, anchor, middle = (first, last), "middle", (first + last) / 2
     else:
         off = (ARROW + BESIDE) * size
-        left = at < first - SAME
+        left = at < first - ROUNDING
         ends = (first - TAIL * size, last + off + long)
         anchor, middle = "start", last + off
         if left:

@@ -31,7 +31,7 @@ PLAIN: Colour = (0.72, 0.74, 0.76)
 VEIL = 0.3
 ROUGHNESS = 0.65
 # Coordinates in 32 bits [m]; share of volume and size that may be off.
-SAME = 1e-5
+FLOAT32 = 1e-5
 ROUNDING = 2.0**-24
 
 
@@ -225,7 +225,7 @@ def _shape_fault(points: Floats, triangles: np.ndarray, mesh: Mesh) -> str:
     if len(triangles) != len(mesh.triangles):
         return f"{len(triangles)} triangles, not {len(mesh.triangles)}"
     size, right = np.ptp(points, axis=0), np.ptp(due, axis=0)
-    if np.any(np.abs(size - right) > SAME * right + give):
+    if np.any(np.abs(size - right) > FLOAT32 * right + give):
         shown, meant = (" x ".join(f"{v:.4f}" for v in box) for box in (size, right))
         return f"it is {shown} m, not {meant}"
     corners = points[triangles]
@@ -236,7 +236,7 @@ def _shape_fault(points: Floats, triangles: np.ndarray, mesh: Mesh) -> str:
     volume = float((a * np.cross(b, c)).sum() / 6)
     meant_volume = mesh.volume / METRE**3
     skin = float(np.linalg.norm(across, axis=1).sum() / 2)
-    if meant_volume <= 0 or abs(volume - meant_volume) > SAME * meant_volume + skin * give:
+    if meant_volume <= 0 or abs(volume - meant_volume) > FLOAT32 * meant_volume + skin * give:
         return f"its volume is {volume:.6g} m3, not {meant_volume:.6g}"
     return "" if _closes(points, triangles) else "it is not closed"
 

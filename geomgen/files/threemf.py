@@ -43,7 +43,7 @@ NO_TIME = (1980, 1, 1, 0, 0, 0)
 UNIX = 3
 PLAIN: Colour = (0.72, 0.74, 0.76)
 # Vertices [mm] and share of the volume that may be off; the coordinates are 32-bit numbers.
-SAME = 1e-4
+FLOAT32 = 1e-4
 ROUGH = 1e-6
 
 
@@ -172,7 +172,7 @@ def _shape_fault(found: Any, mesh: Mesh) -> str:
     if points.shape != mesh.vertices.shape or not np.array_equal(triangles, mesh.triangles):
         return "its triangles are not those of the mesh"
     off = float(np.abs(points - mesh.vertices).max())
-    if off > SAME:
+    if off > FLOAT32:
         return f"a vertex is {off:.4g} mm off"
     seen = replace(mesh, vertices=points, triangles=triangles)
     if not (found.IsManifoldAndOriented() and is_closed(seen)):

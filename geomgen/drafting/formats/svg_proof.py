@@ -18,7 +18,7 @@ from geomgen.files.disk import disk_errors, proof_failed
 
 Element = ElementTree.Element
 # What a coordinate may be off [mm of paper]: the last decimal written.
-SAME = 1.0e-4
+LAST_DECIMAL = 1.0e-4
 # What the height of an arc over its chord may be off [mm of paper].
 HIGH = 1.0e-3
 STEP = re.compile(r"([MLAZ])([^MLAZ]*)")
@@ -118,7 +118,7 @@ def read_path(data: str, high: float) -> tuple[list[Point], list[float], bool]:
         points.append(here)
     closed = data.endswith("Z")
     if closed and len(bulges) == len(points) - 1:
-        if math.dist(points[0], points[-1]) <= SAME and bulges:
+        if math.dist(points[0], points[-1]) <= LAST_DECIMAL and bulges:
             points.pop()
         else:
             bulges.append(0.0)
@@ -129,7 +129,7 @@ def _bulge(a: Point, b: Point, numbers: Sequence[float]) -> float:
     """Return the bulge of an elliptical arc that is a circle's; not a number for an ellipse."""
     radius, other, _, large, sweep = numbers[:5]
     chord = math.dist(a, b)
-    if radius != other or chord == 0.0 or chord > 2 * radius + 2 * SAME:
+    if radius != other or chord == 0.0 or chord > 2 * radius + 2 * LAST_DECIMAL:
         return math.nan
     turn = 2 * math.asin(min(1.0, chord / (2 * radius)))
     turn = 2 * math.pi - turn if large else turn
@@ -143,7 +143,9 @@ def _same_line(seen: Element, drawn: Outline, high: float) -> bool:
     pieces = drawn.pieces()
     if len(bulges) != len(pieces):
         return False
-    near = all(math.dist(a, b) <= 2 * SAME for a, b in zip(points, drawn.points, strict=True))
+    near = all(
+        math.dist(a, b) <= 2 * LAST_DECIMAL for a, b in zip(points, drawn.points, strict=True)
+    )
     return near and all(
         abs(seen_bulge - bulge) * math.dist(a, b) / 2 <= HIGH
         for seen_bulge, (a, b, bulge) in zip(bulges, pieces, strict=True)
@@ -157,11 +159,11 @@ def _same_text(seen: Element, drawn: Label, high: float) -> bool:
         return False
     turn = TURN.fullmatch(seen.get("transform", f"rotate(0 {x} {y})"))
     long = width_of(drawn.text, drawn.height)
-    if turn is None or abs(float(seen.get("textLength", "0")) - long) > SAME:
+    if turn is None or abs(float(seen.get("textLength", "0")) - long) > LAST_DECIMAL:
         return False
     angle, about_x, about_y = (float(word) for word in turn.groups())
     offs = (
         *(x - drawn.at[0], high - y - drawn.at[1], about_x - x, about_y - y),
         *(-angle - drawn.angle, float(seen.get("font-size", "nan")) - drawn.height / CAPITAL),
     )
-    return all(abs(off) <= SAME for off in offs)
+    return all(abs(off) <= LAST_DECIMAL for off in offs)

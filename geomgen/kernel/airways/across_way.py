@@ -21,7 +21,7 @@ from geomgen.kernel.plain import Plane, Vec3
 # many of those that are least for the grid, where planes are moved to what stands within a step.
 PLACES, LEAST, MOVED = 16, 4, 24
 # Heights nearer to each other than this are one [mm].
-SAME = 1e-3
+HEIGHT_STEP = 1e-3
 
 
 @dataclass(frozen=True)
@@ -75,7 +75,7 @@ def _moved(place: Across, void: Void, step: float) -> list[Across]:
     high, across = frame.height(corners), frame.flat(corners)
     room = np.abs(frame.flat(place.passed)).max(axis=0) + step
     near = (np.abs(high) <= step) & np.all(np.abs(across) <= room, axis=1)
-    heights = np.unique(np.round(high[near] / SAME)) * SAME
+    heights = np.unique(np.round(high[near] / HEIGHT_STEP)) * HEIGHT_STEP
     by = np.r_[0.0, 0.5 * (heights[1:] + heights[:-1])]
     stream = np.array(place.stream)
     nearest = by[np.argsort(np.abs(by), kind="stable")][:MOVED]

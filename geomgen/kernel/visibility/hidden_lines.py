@@ -38,7 +38,7 @@ SLIP, MARGIN = 2.0, 2.0
 STEPS = 900
 HALVINGS = 7
 # Lines nearer than this are one and the same [mesh tolerances of the lines].
-SAME = 3.0
+SAME_LINE = 3.0
 
 
 @dataclass(frozen=True)
@@ -226,7 +226,7 @@ def _drawn(
     with_hidden: bool,
 ) -> list[SeenLine]:
     """Drop what is drawn already, seen lines first, and chain the rest part by part."""
-    same = SAME * tolerance
+    same = SAME_LINE * tolerance
     wanted = [piece for piece in pieces if piece[1] or with_hidden]
     order = sorted(wanted, key=lambda piece: not piece[1])
     kept = without_doubles([points for _, _, points in order], same)

@@ -27,7 +27,7 @@ TRACED = (
 )
 
 # Mouths whose centroids are no farther apart are one [mm].
-SAME = 1.0
+ONE_MOUTH = 1.0
 ASLANT = "what is less on a surface that is no plane, as between a rim and a cone, is for exit.way"
 
 
@@ -152,7 +152,7 @@ def _twice(model: Model, seen: Look) -> list[str]:
     return [
         f"{one} and {other} are the same opening"
         for (one, a), (other, b) in combinations(found, 2)
-        if a is not None and b is not None and dist(a, b) < SAME
+        if a is not None and b is not None and dist(a, b) < ONE_MOUTH
     ]
 
 

@@ -21,7 +21,7 @@ STATIONS = 13
 MOST, TURN, MOVE = 1.7, 0.15, 0.1
 # The search ends at steps of this tangent and area [mm2], or after so many sections. A plane so
 # little askew measures too much by this share of the area (half its square).
-SHARP, SAME, LOOKS = 0.02, 0.5, 60
+SHARP, LEVEL, LOOKS = 0.02, 0.5, 60
 ASKEW = SHARP**2 / 2
 
 
@@ -58,7 +58,7 @@ def narrowest_section(passage: Passage, bodies: Mapping[str, Body]) -> Narrow | 
     if not found:
         return None
     least = min(found, key=lambda each: each.area)
-    return Narrow(least.area, least.off + SAME + ASKEW * least.area, least.centroid)
+    return Narrow(least.area, least.off + LEVEL + ASKEW * least.area, least.centroid)
 
 
 class _Line:
@@ -112,7 +112,7 @@ def _least_from(void: Void, line: _Line, share: float, normal: Vec3) -> Iterator
     first[1:] = TURN * np.eye(3)
     if share > 0.5:
         first[3, 2] = -TURN
-    options = {"initial_simplex": first, "xatol": SHARP, "fatol": SAME, "maxfev": LOOKS}
+    options = {"initial_simplex": first, "xatol": SHARP, "fatol": LEVEL, "maxfev": LOOKS}
     with np.errstate(invalid="ignore"):
         minimize(area, np.zeros(3), method="Nelder-Mead", options=options)
     if seen:

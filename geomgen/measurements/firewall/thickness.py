@@ -24,7 +24,7 @@ RIM = 1.5
 # places this near to each other [mm] are one.
 ROWS, AROUND, ON_EDGE, ONE = 31, 400, 65, 0.05
 # How far a line across the sheet goes [mm], how exact it is, and what counts as as thick [mm].
-FAR, GRAZING, SAME = 1e4, 1e-7, 1e-6
+FAR, GRAZING, EVEN = 1e4, 1e-7, 1e-6
 # The least place is narrowed down to this [mm], by steps in these ways.
 NEAR, WAYS = 1e-3, ((1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
 CURVED = "a curved face bounds it there: between the places looked at it may be thinner"
@@ -54,7 +54,7 @@ def thickness(sheet: TopoDS_Shape, frame: Frame, section: shapely.Polygon, at: V
     spots = _spots(sheet, frame, inner)
     found = [thick for spot in spots if (thick := across.at(spot)) is not None]
     least = min(found, key=lambda each: each.value, default=known)
-    if least.value < known.value - SAME:
+    if least.value < known.value - EVEN:
         known = _narrowed(across, inner, least)
     where, note = place(across.lifted(known.at)), CURVED if known.curved else ""
     return _record(known.value, where, known.ends, note, len(spots) + 1)
@@ -128,7 +128,7 @@ def _narrowed(across: _Across, inner: shapely.Geometry, least: _Thick) -> _Thick
         held = [spot for spot in beside if shapely.contains_xy(inner, *spot)]
         found = [thick for spot in held if (thick := across.at(spot)) is not None]
         best = min(found, key=lambda each: each.value, default=least)
-        if best.value < least.value - SAME:
+        if best.value < least.value - EVEN:
             least = best
         else:
             step /= 2
@@ -141,6 +141,6 @@ def _record(
     return Measurement(
         "firewall.thickness", "firewall", "thickness of the sheet, where it is thinnest", value,
         "mm", f"lines across the sheet at {looks} places of its section, closer round the least; "
-        "its rims are left out, half as wide again as it is thick", SAME, where, ends, note,
+        "its rims are left out, half as wide again as it is thick", EVEN, where, ends, note,
         broken=value is None,
     )  # fmt: skip

@@ -26,7 +26,7 @@ Span = tuple[float, float]
 # Points along the upper, and along the lower side of a section.
 ALONG = 401
 # How far apart [mm] two places may lie and still be the same.
-SAME = 1e-4
+COINCIDENT = 1e-4
 # A cut edge of another part's is passed at this distance [mm].
 CLEAR = 2.0
 # A section is looked at so far [mm] inside its panel, where no end face lies in the plane.
@@ -139,7 +139,7 @@ class Panel:
         edge = self.edge.curve(y, 3)[0]
         upper = _run(self.upper.curve(y), edge, True)
         lower = _run(self.lower.curve(y), edge, False)
-        if np.linalg.norm(upper.points[0] - lower.points[0]) > SAME:
+        if np.linalg.norm(upper.points[0] - lower.points[0]) > COINCIDENT:
             raise _strange(self.number, "its upper and lower side do not meet at the nose")
         return Section(y, upper, lower)
 
@@ -166,10 +166,12 @@ def panel(wing: TopoDS_Shape, number: int, side: int, low: float, high: float) -
     for face in faces_of(wing):
         skin = _skin(face)
         wanted = sorted((side * low, side * high))
-        if skin is None or max(np.abs(np.sort([skin.y0, skin.y1]) - wanted)) > SAME:
+        if skin is None or max(np.abs(np.sort([skin.y0, skin.y1]) - wanted)) > COINCIDENT:
             continue
         ends = skin.curve(skin.y0, 2)[0]
-        if not any(np.abs(ends - other.curve(other.y0, 2)[0]).max() < SAME for other in skins):
+        if not any(
+            np.abs(ends - other.curve(other.y0, 2)[0]).max() < COINCIDENT for other in skins
+        ):
             skins.append(skin)
     if len(skins) != 3:
         raise _strange(number, f"it has {len(skins)} skins across its span, not three")
@@ -191,7 +193,7 @@ def _skin(face: TopoDS_Face) -> Skin | None:
     corners = points.at(np.array([[u0, v0], [u1, v0], [u0, v1], [u1, v1]]))[0]
     for across, degree in ((1, surface.VDegree()), (0, surface.UDegree())):
         start, other, end = (corners[i, 1] for i in ((0, 1, 2) if across else (0, 2, 1)))
-        if degree == 1 and abs(start - other) < SAME and abs(end - start) > 1.0:
+        if degree == 1 and abs(start - other) < COINCIDENT and abs(end - start) > 1.0:
             return Skin(surface, points, across, limits, float(start), float(end))
     return None
 
@@ -234,7 +236,7 @@ def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
         spans.append((ends[0], ends[1]))
     merged: list[Span] = []
     for span in sorted(spans):
-        if merged and span[0] <= merged[-1][1] + SAME:
+        if merged and span[0] <= merged[-1][1] + COINCIDENT:
             merged[-1] = (merged[-1][0], max(merged[-1][1], span[1]))
         else:
             merged.append(span)
@@ -243,9 +245,9 @@ def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
 
 def _crosses(box: Box, low: float, high: float) -> bool:
     """Say whether a face lies within the panel and not just in one of its end planes."""
-    flat = box.high[1] - box.low[1] < SAME
-    inside = box.high[1] > low + SAME and box.low[1] < high - SAME
-    return inside and not (flat and min(abs(box.low[1] - low), abs(box.low[1] - high)) < SAME)
+    flat = box.high[1] - box.low[1] < COINCIDENT
+    inside = box.high[1] > low + COINCIDENT and box.low[1] < high - COINCIDENT
+    return inside and not (flat and min(abs(box.low[1] - low), abs(box.low[1] - high)) < COINCIDENT)
 
 
 def clean_ends(wanted: Panel, spans: list[Span]) -> Span:

@@ -21,7 +21,7 @@ from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
 
 # Points on an edge of the outline; ends nearer than this [mm] are one; letters [mm].
-POINTS, SAME, LETTERS = 200, 1e-3, 5.0
+POINTS, ONE_END, LETTERS = 200, 1e-3, 5.0
 # An edge that lies in the split to this [mm] is not on the outside.
 IN_SPLIT = 1e-3
 GRID = 100.0
@@ -67,7 +67,7 @@ def _hole(half: Half, passing: Passing) -> shapely.Geometry:
     ]
     if not lines:
         return shapely.Polygon()
-    ends = shapely.union_all([shapely.LineString(run) for run in lines], grid_size=SAME)
+    ends = shapely.union_all([shapely.LineString(run) for run in lines], grid_size=ONE_END)
     area = shapely.union_all(shapely.get_parts(shapely.polygonize(shapely.get_parts(ends))))
     if area.is_empty:
         raise GeometryError(

@@ -26,7 +26,7 @@ ON_EDGE = 160
 FINE = 400
 # A face this near to the plane of the split [mm] is the split's own.
 IN_PLANE = 1e-4
-SAME = 1e-6
+NO_LENGTH = 1e-6
 
 
 @dataclass(frozen=True)
@@ -102,7 +102,7 @@ def _dropped(lines: list[SideLine], sheet: Sheet) -> TopoDS_Wire:
     edges: list[TopoDS_Shape] = []
     for line in lines:
         poles = sheet.dropped(line.poles)
-        if np.ptp(poles, axis=0).max() < SAME:
+        if np.ptp(poles, axis=0).max() < NO_LENGTH:
             continue
         dropped = SideLine(poles, line.knots, line.degree)
         if line.degree > 3:

@@ -12,7 +12,7 @@ from geomgen.solving.search.until import Until
 from geomgen.verdicts.check import Check
 
 # Figures that differ by less than this share are the same.
-SAME = 1e-9
+SAME_VALUE = 1e-9
 Kind = Literal["built", "refused", "can't be built"]
 
 
@@ -217,7 +217,7 @@ def _unmoved(gaps: Sequence[Gap | None]) -> bool:
     if first is None or first.met():
         return False
     value = first.check.measured
-    give = SAME * max(1.0, abs(value or 0.0))
+    give = SAME_VALUE * max(1.0, abs(value or 0.0))
     return all(
         gap is not None
         and not gap.met()

@@ -18,7 +18,7 @@ from geomgen.workflows.comparing.made_again import made_again
 
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
-SAME = 1e-6
+REPEATABLE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -154,5 +154,5 @@ def _same(check: Check, before: float | None, bound: float | None) -> bool:
     if check.measured is None or before is None:
         return check.measured is before
     # One may be taken on the solids and the other, with its wider bound, on their meshes.
-    give = max(SAME * abs(before), (check.error_bound or 0.0) + (bound or 0.0), SAME)
+    give = max(REPEATABLE * abs(before), (check.error_bound or 0.0) + (bound or 0.0), REPEATABLE)
     return abs(check.measured - before) <= give

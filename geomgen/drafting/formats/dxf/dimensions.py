@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drafting.dimension_lines import ARROW, BESIDE, GAP, LIFT, OVER, Drawn, drawn, foot
-from geomgen.drafting.formats.dxf.texts import SAME, add_text, read_text, same_text
+from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
 from geomgen.drafting.lettering import text_corners
 from geomgen.drafting.record import DIM, Dimension, Point
 from geomgen.drafting.record import Path as Outline
@@ -130,14 +130,14 @@ def _figure(path: Path, entity: Any, seen: Dimension) -> None:
     except ValueError:
         off = math.inf
     decimals = len(figure.partition(".")[2])
-    if off > 0.5 * 10.0**-seen.decimals + SAME or decimals != seen.decimals:
+    if off > 0.5 * 10.0**-seen.decimals + WRITTEN_TO or decimals != seen.decimals:
         raise proof_failed(
             path,
             f"a dimension reads {' '.join(texts)!r}, its points are {measured:.6f} mm apart"
             + (f", drawn {seen.enlarged:g} times as large" if seen.enlarged != 1.0 else ""),
         )
     stored = entity.dxf.get("actual_measurement")
-    if stored is None or abs(stored - measured) > SAME:
+    if stored is None or abs(stored - measured) > WRITTEN_TO:
         raise proof_failed(
             path, f"a dimension holds {stored} mm, its points are {measured:.6f} apart"
         )
@@ -159,7 +159,7 @@ def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:
         "its enlargement": abs(seen.enlarged - due.enlarged),
     }
     for what, off in offs.items():
-        if off > SAME:
+        if off > WRITTEN_TO:
             raise proof_failed(path, f"dimension {due.name or due.text!r}: {what} is another one")
     if seen.text != due.text or entity.dxf.layer != DIM:
         raise proof_failed(path, f"dimension {due.name or due.text!r} reads {seen.text!r}")
@@ -180,7 +180,7 @@ def _same_block(block: Any, made: Drawn) -> bool:
     if len(block) != len(seen) + 1 or len(seen) != len(due):
         return False
     near = all(
-        math.dist(a, b) <= SAME
+        math.dist(a, b) <= WRITTEN_TO
         for one, other in zip(seen, due, strict=True)
         for a, b in zip(one.points, other.points, strict=True)
     )

@@ -5,7 +5,7 @@ from typing import Any
 from geomgen.drafting.record import Label
 
 # What a place, a height or an angle may be off [mm, degrees].
-SAME = 1e-6
+WRITTEN_TO = 1e-6
 ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
 
 
@@ -45,4 +45,4 @@ def same_text(a: Label, b: Label) -> bool:
         return False
     turned = abs((a.angle - b.angle + 180) % 360 - 180)
     far = max(abs(a.at[0] - b.at[0]), abs(a.at[1] - b.at[1]), abs(a.height - b.height))
-    return far <= SAME and turned <= SAME
+    return far <= WRITTEN_TO and turned <= WRITTEN_TO

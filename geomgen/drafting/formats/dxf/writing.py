@@ -11,7 +11,7 @@ from typing import Any
 
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.formats.dxf.dimensions import add_dimension, hold_dimension, read_dimension
-from geomgen.drafting.formats.dxf.texts import SAME, add_text, read_text, same_text
+from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.pens import PENS, VIEW_PENS
 from geomgen.drafting.paper.title import RELEASED, Title
@@ -292,13 +292,13 @@ def _same(a: Outline, b: Outline) -> bool:
     none = (0.0,) * len(a.points)
     pairs = zip((*a.points, *[(v, 0.0) for v in a.bulges or none]),
                 (*b.points, *[(v, 0.0) for v in b.bulges or none]), strict=True)  # fmt: skip
-    return all(abs(p[0] - q[0]) <= SAME and abs(p[1] - q[1]) <= SAME for p, q in pairs)
+    return all(abs(p[0] - q[0]) <= WRITTEN_TO and abs(p[1] - q[1]) <= WRITTEN_TO for p, q in pairs)
 
 
 def _closed(path: Path, drawing: Drawing) -> None:
     """Refuse what a cutter refuses: open outlines, pieces without length."""
     for outline in drawing.paths:
-        short = any(math.dist(a, b) <= SAME for a, b, _ in outline.pieces())
+        short = any(math.dist(a, b) <= WRITTEN_TO for a, b, _ in outline.pieces())
         if outline.layer in (CUT, CAP, BEND) and short:
             raise proof_failed(
                 path, f"the outline {outline.name or outline.layer} has a doubled point"

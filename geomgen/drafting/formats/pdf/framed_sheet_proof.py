@@ -15,7 +15,7 @@ from geomgen.drafting.record import Path as Outline
 from geomgen.files.disk import proof_failed
 
 # What a page, a line or a text may be off, and the width of a line [mm of paper].
-SAME, WIDTH = 0.05, 0.005
+READ_TO, WIDTH = 0.05, 0.005
 # How near chords follow the arcs that a page is held to [mm of paper].
 CHORDS = 0.005
 
@@ -36,7 +36,7 @@ def prove_drawing_sheet(path: Path, sheet: Sheet, title: Title) -> None:
 
 
 def _size(path: Path, page: Page, paper: Point) -> None:
-    if max(abs(page.width - paper[0]), abs(page.height - paper[1])) > SAME:
+    if max(abs(page.width - paper[0]), abs(page.height - paper[1])) > READ_TO:
         raise proof_failed(
             path,
             f"its page is {page.width:.1f} x {page.height:.1f} mm, "
@@ -58,7 +58,7 @@ def hold_strokes(
         if abs(stroke.width - width) > WIDTH:
             raise proof_failed(path, f"{words} is {stroke.width:.2f} mm wide, not {width:.2f}")
         off = _off(stroke.points, outline)
-        if off > SAME:
+        if off > READ_TO:
             raise proof_failed(path, f"{words} is {off:.2f} mm off")
 
 
@@ -93,5 +93,5 @@ def _texts(path: Path, seen: Sequence[Written], due: Sequence[Label]) -> None:
         at = (label.at[0] - long * math.cos(turn), label.at[1] - long * math.sin(turn))
         turned = abs((written.angle - label.angle + 180.0) % 360.0 - 180.0)
         tall = abs(written.size * CAPITAL - label.height)
-        if math.dist(written.at, at) > SAME or turned > 0.1 or tall > SAME:
+        if math.dist(written.at, at) > READ_TO or turned > 0.1 or tall > READ_TO:
             raise proof_failed(path, f"the text {label.text!r} stands in another place")

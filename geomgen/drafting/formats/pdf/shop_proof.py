@@ -17,7 +17,7 @@ from geomgen.drafting.record import BEND, CAP, CUT, DIM, REF, Drawing, Point
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed
 
-SAME = 0.2
+READ_TO = 0.2
 # How near chords follow the arcs that a page is held to [mm on paper].
 CHORDS = 0.01
 # All that somebody cuts, folds or measures along.
@@ -76,11 +76,11 @@ def _lines(path: Path, layer: str, seen: list[Run], due: list[tuple[Run, str]]) 
     for run, (wanted, name) in zip(seen, due, strict=True):
         words = f"line {name or '(no name)'} of layer {layer}"
         size, right = _size(run), _size(wanted)
-        if max(abs(size[0] - right[0]), abs(size[1] - right[1])) > SAME:
+        if max(abs(size[0] - right[0]), abs(size[1] - right[1])) > READ_TO:
             shown = f"{size[0]:.2f} x {size[1]:.2f} mm"
             raise proof_failed(path, f"{words} is {shown}, not {right[0]:.2f} x {right[1]:.2f}")
         off = float(hausdorff_distance(LineString(run), LineString(wanted)))
-        if off > SAME:
+        if off > READ_TO:
             raise proof_failed(path, f"{words} is {off:.2f} mm off")
 
 
@@ -126,10 +126,10 @@ def _joined(path: Path, layer: str, seen: list[Run], due: list[Run], tile: Tile)
             path, f"tile {tile.name} does not show the lines of {layer} that it should"
         )
     off = float(hausdorff_distance(MultiLineString(seen), MultiLineString(due)))
-    if off > SAME:
+    if off > READ_TO:
         raise proof_failed(path, f"the lines of {layer} on tile {tile.name} are {off:.2f} mm off")
     drawn, wanted = (sum(LineString(run).length for run in runs) for runs in (seen, due))
-    if abs(drawn - wanted) > SAME:
+    if abs(drawn - wanted) > READ_TO:
         raise proof_failed(
             path, f"tile {tile.name} shows {drawn:.1f} mm of {layer} lines, not {wanted:.1f}"
         )
@@ -146,7 +146,7 @@ def _crosses(path: Path, page: Page, made: Grid, tile: Tile) -> None:
 
 def _is_line(run: Run, a: Point, b: Point) -> bool:
     return len(run) == 2 and all(
-        abs(p[0] - q[0]) <= SAME and abs(p[1] - q[1]) <= SAME
+        abs(p[0] - q[0]) <= READ_TO and abs(p[1] - q[1]) <= READ_TO
         for p, q in zip(run, (a, b), strict=True)
     )
 
@@ -168,7 +168,7 @@ def _size(run: Sequence[Point]) -> Point:
 
 def _page_size(path: Path, page: Page, size: Point) -> None:
     width, height = page.width, page.height
-    if abs(width - size[0]) > SAME or abs(height - size[1]) > SAME:
+    if abs(width - size[0]) > READ_TO or abs(height - size[1]) > READ_TO:
         raise proof_failed(
             path, f"its page is {width:.1f} x {height:.1f} mm, not {size[0]:.1f} x {size[1]:.1f}"
         )
@@ -179,5 +179,5 @@ def _square(path: Path, page: Page, kind: str) -> None:
     sides = [_size(run) for run in _runs(page, kind) if run[0] == run[-1]]
     if len(sides) != 1:
         raise proof_failed(path, f"{len(sides)} check squares on a page, not one")
-    if max(abs(side - SQUARE) for side in sides[0]) > SAME:
+    if max(abs(side - SQUARE) for side in sides[0]) > READ_TO:
         raise proof_failed(path, f"its square is {sides[0][0]:.2f} x {sides[0][1]:.2f} mm, not 100")
