@@ -56,7 +56,7 @@ def test_a_loose_part_is_told_how_far_it_is_from_what_and_what_would_do(gap) -> 
     pylon = box((400, -20, 140 + gap), (500, 20, 300 + gap))
     note = measured(machine(pylon=pylon))["parts.attached"].note
     assert f"pylon is loose, {gap:.1f} mm from wing, the nearest part" in note
-    assert "joint" in note
+    assert "join the two in the file, or move it nearer" in note
     assert "engine.fixed_parts" in note
 
 

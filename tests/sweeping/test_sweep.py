@@ -157,7 +157,11 @@ def test_it_goes_on_after_a_kill(tmp_path, number):
     script = tmp_path / "run.py"
     script.write_text(SCRIPT)
     tests = str(Path(made_outcomes.__file__).parent)
-    env = {**os.environ, "GEOMGEN_TEST_FOLDER": str(tmp_path), "PYTHONPATH": tests}
+    env = {
+        **os.environ,
+        "GEOMGEN_TEST_FOLDER": str(tmp_path),
+        "PYTHONPATH": os.pathsep.join([tests, str(Path(tests).parent)]),
+    }
     command = [sys.executable, str(script), str(CONFIG), str(tmp_path / "out")]
     run = subprocess.Popen(command, env=env, stderr=subprocess.DEVNULL, start_new_session=True)
     book = tmp_path / "out" / "saltmarsh.sweep.journal.jsonl"
