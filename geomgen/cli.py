@@ -57,9 +57,10 @@ exit codes:
   0    done; of check, compare, handoff, solve, sweep, verify: done and passed
   1    not passed: a check failed, or one that was due could not be measured;
        the help of each command says what else
-  2    the parameter file or the command line is refused
+  2    the command line or the parameter file is refused, or it is not there
   3    a solid can't be built, or a fault of geomgen itself
-  4    a file can't be read or written, or failed verification when read back
+  4    a file can't be written, a set can't be read, or what was written failed
+       verification when read back
   129, 130, 143  stopped: SIGHUP, Ctrl-C, SIGTERM
   141  the reader of the answer left (as with `| head -1`)
 

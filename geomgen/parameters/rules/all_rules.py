@@ -328,6 +328,8 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
                 "a main wheel stands off the centre plane",
                 mm(w.buttock_line),
                 "more than 0 mm",
+                "main wheels come in pairs, one on each side: a single one under the pod can't "
+                "be drawn",
             )
 
 

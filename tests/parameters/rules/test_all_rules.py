@@ -134,3 +134,4 @@ def test_a_default_that_nobody_wrote_is_not_told_as_written(tmp_path):
     with pytest.raises(ParameterError) as caught:
         load(CONFIGS / "saltmarsh.toml", ["gear.wheels.main.buttock_line=0 mm"])
     assert caught.value.written == "0 mm"
+    assert "in pairs" in caught.value.advice
