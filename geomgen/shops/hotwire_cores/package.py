@@ -1,7 +1,7 @@
 """Hot-wire cores of the wing: templates for both ends of each core, right and left."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,6 +13,7 @@ from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.lifting import wing_sections
+from geomgen.shops.hotwire_cores.gaps import Gap, beyond, gap_findings, gaps
 from geomgen.shops.hotwire_cores.outline import trough
 from geomgen.shops.hotwire_cores.pieces import Piece, pieces
 from geomgen.shops.hotwire_cores.plan import core_plan
@@ -66,14 +67,27 @@ def cores_package(p: Parameters, model: Model) -> Package:
     """
     asked = _asked(p)
     wing = whole_wing(model)
-    made = [[_core(piece, asked) for piece in pair] for pair in _pairs(wing, asked, p)]
+    pairs = _pairs(wing, asked, p)
+    missing = [
+        gaps(wing, model, [pair[i] for pair in pairs], _filled(asked, p), side)
+        for i, side in enumerate(SIDES)
+    ]
+    every_gap = [gap for hand in missing for gap in hand]
+    made = [[_core(piece, asked, every_gap) for piece in pair] for pair in pairs]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
     findings += _left_out(wing, asked, p)
+    inner = [section.buttock_line for section in p.wing.sections[1:-1]]
+    findings += [
+        row for hand in missing for row in gap_findings(hand, inner, bool(asked.cores.caps))
+    ]
     return Package(
         SHOP,
-        sheets=(*(sheet for core in every for sheet in _sheets(core)), *_plans(made, asked.cores)),
+        sheets=(
+            *(sheet for core in every for sheet in _sheets(core)),
+            *_plans(made, asked.cores, missing),
+        ),
         findings=tuple(findings),
         items=tuple(_item(p, asked, core) for core in every),
     )
@@ -129,6 +143,12 @@ def _numbers(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[int]:
 def _ends(p: Parameters, number: int) -> Span:
     inner, outer = (p.wing.sections[number - i].buttock_line for i in (1, 0))
     return inner, outer
+
+
+def _filled(asked: Asked, p: Parameters) -> Span:
+    """Return from where to where cores are to fill the wing: a moulded tip is no gap in them."""
+    inner, outer = (p.wing.sections[i].buttock_line for i in (0, -1))
+    return inner, outer if asked.tip_from is None else min(outer, asked.tip_from)
 
 
 def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Finding]:
@@ -187,8 +207,8 @@ def _pieces(
     return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
 
 
-def _core(piece: Piece, asked: Asked) -> Core:
-    root, tip = (template_drawing(_template(asked, piece, end)) for end in (0, 1))
+def _core(piece: Piece, asked: Asked, missing: Sequence[Gap]) -> Core:
+    root, tip = (template_drawing(_template(asked, piece, end, missing)) for end in (0, 1))
     return Core(piece, _cut(piece, asked, root, tip))
 
 
@@ -200,7 +220,7 @@ def _cut(piece: Piece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
     )
 
 
-def _template(asked: Asked, piece: Piece, end: int) -> Template:
+def _template(asked: Asked, piece: Piece, end: int, missing: Sequence[Gap]) -> Template:
     core, shop = piece.outlines[end], asked.cores
     return Template(
         _name(piece, ENDS[end]),
@@ -213,7 +233,7 @@ def _template(asked: Asked, piece: Piece, end: int) -> Template:
         piece.ends[end].angle,
         shop.ticks,
         template_words(piece, end, asked.panels, shop, asked.skin),
-        (*template_notes(piece, end, shop), *asked.skin_notes),
+        (*template_notes(piece, end, shop), *beyond(piece, end, missing), *asked.skin_notes),
     )
 
 
@@ -231,10 +251,10 @@ def _sheets(core: Core) -> list[ShopSheet]:
     ]
 
 
-def _plans(made: list[list[Core]], shop: Cores) -> list[ShopSheet]:
+def _plans(made: list[list[Core]], shop: Cores, missing: list[list[Gap]]) -> list[ShopSheet]:
     """Return the plan of the cores of each hand."""
     return [
-        core_plan([pair[i].piece for pair in made], made[0][i].cut.hand, shop)
+        core_plan([pair[i].piece for pair in made], made[0][i].cut.hand, shop, missing[i])
         for i in (range(len(SIDES)) if made else ())
     ]
 

@@ -4,28 +4,34 @@ from collections.abc import Sequence
 
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
-from geomgen.drafting.lettering import extent
+from geomgen.drafting.lettering import extent, width_of, wrapped
 from geomgen.drafting.paper.sheet import SCALES, Sheet, room
 from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
 from geomgen.drafting.tables import table
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import Cores
+from geomgen.shops.hotwire_cores.gaps import Gap
 from geomgen.shops.hotwire_cores.pieces import Piece
 from geomgen.shops.hotwire_cores.sections import Section
 from geomgen.shops.product import Hand, ShopSheet
 
 SIZES = ("A3", "A2", "A1", "A0")
 LETTERS, ROW = 2.5, 7.0
+# Words in a gap: their angle [deg], from line to line over their height, share of the gap's sides.
+UPRIGHT, LINE, SHARE = 90.0, 1.7, 0.85
 HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "chords", "block")
 
 
-def core_plan(pieces: Sequence[Piece], hand: Hand, shop: Cores) -> ShopSheet:
+def core_plan(
+    pieces: Sequence[Piece], hand: Hand, shop: Cores, missing: Sequence[Gap] = ()
+) -> ShopSheet:
     """Return the dimensioned plan of the cores of one hand, on the smallest sheet that will do.
 
-    On it nothing is written over anything; on the largest one it is taken as it is. GeometryError
-    when none has room for it.
+    On it nothing is written over anything, and what is to be done stands in the gaps between cores
+    where any sheet has room for it; on the largest one it is taken as it is. GeometryError when
+    none has room for it.
     """
-    made = [sheet for size in SIZES if (sheet := _on(size, pieces, hand, shop))]
+    made = [sheet for size in SIZES if (sheet := _on(size, pieces, hand, shop, missing))]
     if not made:
         raise GeometryError(
             "no sheet has room for the plan of its cores",
@@ -33,25 +39,35 @@ def core_plan(pieces: Sequence[Piece], hand: Hand, shop: Cores) -> ShopSheet:
             step="core plan",
             look_at=["handoff.cores.bow", "wing.sections"],
         )
-    paper = next((sheet for sheet in made if not clashes(sheet.drawing)), made[-1])
+    clear = [sheet for sheet in made if not clashes(sheet.drawing)] or made[-1:]
+    paper = next((sheet for sheet in clear if _tells(sheet.drawing, missing)), clear[0])
     return ShopSheet(
         paper.drawing.name, "wing", paper.drawing, hand,
         "where each template stands and how long each core is; look, don't measure", False, paper,
     )  # fmt: skip
 
 
-def _on(size: str, pieces: Sequence[Piece], hand: Hand, shop: Cores) -> Sheet | None:
+def _tells(drawing: Drawing, missing: Sequence[Gap]) -> bool:
+    upright = " ".join(label.text for label in drawing.labels if label.angle == UPRIGHT)
+    return all(gap.told in upright for gap in missing)
+
+
+def _on(
+    size: str, pieces: Sequence[Piece], hand: Hand, shop: Cores, missing: Sequence[Gap]
+) -> Sheet | None:
     """Return the plan on a sheet at the largest scale that fits, None where none does."""
     wide, high = room(size)
     for over in SCALES:
-        drawing = _drawing(pieces, hand, shop, float(over))
+        drawing = _drawing(pieces, hand, shop, float(over), missing)
         (x0, y0), (x1, y1) = extent(drawn_out(drawing))
         if x1 - x0 <= wide * over and y1 - y0 <= high * over:
             return Sheet(drawing, size, over)
     return None
 
 
-def _drawing(pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float) -> Drawing:
+def _drawing(
+    pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float, missing: Sequence[Gap]
+) -> Drawing:
     height, row = LETTERS * over, ROW * over
     top = max(_leading(piece.ends[i])[1] for piece in pieces for i in (0, 1))
     paths, labels, dims = [], [], []
@@ -65,6 +81,7 @@ def _drawing(pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float) -> D
         dims.append(
             Dimension(a, b, ((a[0] + b[0]) / 2, top + row), 0.0, height, name=f"across {number}")
         )
+    labels += [label for gap in missing for label in _in_gap(gap, pieces, height)]
     first = pieces[0].ends[0]
     outermost = max(abs(piece.ends[1].buttock_line) for piece in pieces)
     last = next(p.ends[1] for p in pieces if abs(p.ends[1].buttock_line) == outermost)
@@ -73,12 +90,39 @@ def _drawing(pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float) -> D
     )
     made = Drawing("plan", tuple(paths), tuple(labels), dimensions=tuple(dims))
     (left, low), _ = extent(drawn_out(made))
-    words = table((left, low - row), _title(hand, shop), HEAD, _rows(pieces), height).drawing
+    words = table(
+        (left, low - row), _title(hand, shop), HEAD, _rows(pieces, missing), height
+    ).drawing
     notes = (
         f"cores of the {hand} wing as they lie in it, seen from above, forward is up",
         "full-size templates: the files core_panel...; chords from LE to TE, root and tip",
     )
     return joined(f"core_plan_{hand}", (made, words), notes)
+
+
+def _in_gap(gap: Gap, pieces: Sequence[Piece], height: float) -> list[Label]:
+    """Return upright words in a gap: what is to be done, or less where there is no room for it."""
+    ends = [end for piece in pieces for end in piece.ends]
+    beside = sorted(
+        ends, key=lambda end: min(abs(abs(end.buttock_line) - at) for at in (gap.low, gap.high))
+    )[:2]
+    front = min(_leading(end)[1] for end in beside)
+    rear = max(_trailing(end)[1] for end in beside)
+    middle = (1 if beside[0].buttock_line > 0 else -1) * (gap.low + gap.high) / 2
+    for words in (gap.told, "no core"):
+        lines = wrapped(words, SHARE * (front - rear), height)
+        deep = (LINE * (len(lines) - 1) + 1) * height
+        long = max(width_of(line, height) for line in lines)
+        if deep <= SHARE * (gap.high - gap.low) and long <= SHARE * (front - rear):
+            first = middle - deep / 2 + height
+            return [
+                Label(
+                    (first + LINE * height * i, (front + rear) / 2),
+                    *(line, height, UPRIGHT, "middle", TEXT),
+                )
+                for i, line in enumerate(lines)
+            ]
+    return []
 
 
 def _title(hand: Hand, shop: Cores) -> str:
@@ -96,7 +140,7 @@ def _trailing(section: Section) -> Point:
     return y, -x
 
 
-def _rows(pieces: Sequence[Piece]) -> list[tuple[str, ...]]:
+def _rows(pieces: Sequence[Piece], missing: Sequence[Gap]) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for number, piece in enumerate(pieces, 1):
         (low, high), blank = piece.span, piece.blank
@@ -108,4 +152,8 @@ def _rows(pieces: Sequence[Piece]) -> list[tuple[str, ...]]:
                 " x ".join(f"{side:.0f}" for side in blank.size),
             )
         )  # fmt: skip
-    return rows
+    return rows + [
+        ("-", f"no core: {gap.what}", f"{gap.low:.1f}", f"{gap.high:.1f}",
+         f"{gap.high - gap.low:.1f}", "", "", "", "fill by hand")
+        for gap in missing
+    ]  # fmt: skip

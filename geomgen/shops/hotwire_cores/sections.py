@@ -228,10 +228,7 @@ def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
     """
     low, high = sorted((wanted.side * wanted.low, wanted.side * wanted.high))
     spans = bare_spans(wing, wanted.side, wanted.low, wanted.high)
-    for face in faces_of(wing):
-        box = loose_box(face)
-        if _skin(face) is not None or not _crosses(box, low, high):
-            continue
+    for _, box in cut_faces(wing, wanted.side, wanted.low, wanted.high):
         ends = sorted(abs(min(max(y, low), high)) for y in (box.low[1], box.high[1]))
         spans.append((ends[0], ends[1]))
     merged: list[Span] = []
@@ -241,6 +238,15 @@ def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
         else:
             merged.append(span)
     return merged
+
+
+def cut_faces(
+    wing: TopoDS_Shape, side: int, inner: float, outer: float
+) -> list[tuple[TopoDS_Face, Box]]:
+    """Return the faces, with their boxes, that are no skin between buttock lines without sign."""
+    low, high = sorted((side * inner, side * outer))
+    every = ((face, loose_box(face)) for face in faces_of(wing))
+    return [(face, box) for face, box in every if _skin(face) is None and _crosses(box, low, high)]
 
 
 def _crosses(box: Box, low: float, high: float) -> bool:

@@ -1,0 +1,137 @@
+"""Where the cores of a wing leave a gap: the wing is there, its foam comes from no template."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.kernel.brep.boxes import Box, loose_box
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.distance import closest
+from geomgen.shops.hotwire_cores.pieces import Piece
+from geomgen.shops.hotwire_cores.sections import CLEAR, COINCIDENT, Span, cut_faces
+from geomgen.shops.product import Finding
+from geomgen.shops.wing_parts import bare_spans
+
+# A part as near [mm] as this, over the gap of its joint, is what the wing was cut for: own choice.
+NEAR = 0.1
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A gap from one buttock line to another without sign [mm], and the parts that stand there."""
+
+    hand: str
+    low: float
+    high: float
+    parts: tuple[str, ...]
+
+    @property
+    def what(self) -> str:
+        """Return what stands there."""
+        return " and ".join(self.parts) or "something cut out of the wing"
+
+    @property
+    def told(self) -> str:
+        """Return the words for drawings."""
+        return f"no core: BL {self.low:.0f} to {self.high:.0f}, {self.what}; fill by hand"
+
+
+def gaps(
+    wing: TopoDS_Shape, model: Model, made: Sequence[Piece], whole: Span, side: int
+) -> list[Gap]:
+    """Return the gaps of one side between the cores `made` and the ends of what they fill [mm].
+
+    Where the wing has no part nothing is missing, nor within the distance at which a template
+    passes a cut.
+    """
+    found, at = [], whole[0]
+    for low, high in (*sorted(piece.span for piece in made), (whole[1], whole[1])):
+        found += [span for span in _solid(wing, side, at, low) if _wide(span)]
+        at = max(at, high)
+    hand = "right" if side > 0 else "left"
+    others = {
+        name: solid
+        for name, solid in model.parts.items()
+        if model.families.get(name, name) != "wing"
+    }
+    reach = model.joint_gap + NEAR
+    return [Gap(hand, *span, _standing(wing, others, side, span, reach)) for span in found]
+
+
+def _wide(span: Span) -> bool:
+    return span[1] - span[0] > CLEAR + COINCIDENT
+
+
+def _solid(wing: TopoDS_Shape, side: int, low: float, high: float) -> list[Span]:
+    """Return the spans between two buttock lines in which the wing has a part."""
+    if not _wide((low, high)):
+        return []
+    spans, at = [], low
+    for a, b in (*bare_spans(wing, side, low, high), (high, high)):
+        spans.append((at, a))
+        at = b
+    return spans
+
+
+def _standing(
+    wing: TopoDS_Shape, others: Mapping[str, TopoDS_Shape], side: int, span: Span, reach: float
+) -> tuple[str, ...]:
+    """Return the names of the parts that the wing was cut for in a gap."""
+    cut = cut_faces(wing, side, *span)
+    return tuple(
+        name
+        for name, solid in others.items()
+        if any(
+            _near(box, loose_box(solid), reach) and closest(face, solid).distance <= reach
+            for face, box in cut
+        )
+    )
+
+
+def _near(a: Box, b: Box, reach: float) -> bool:
+    return all(a.low[i] - reach <= b.high[i] and b.low[i] - reach <= a.high[i] for i in range(3))
+
+
+def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool) -> list[Finding]:
+    """Warn of the gaps of one hand.
+
+    `stations` are the wing's sections between root and tip [mm], `troughs` says whether the cores
+    have any.
+    """
+    lost = "foam and spar troughs are" if troughs else "foam is"
+    return [
+        Finding(
+            f"core.gap.{gap.hand}.{number}",
+            "wing",
+            f"no core in the {gap.hand} wing where {gap.what} stands, {lost} missing there: width "
+            "along the span",
+            gap.high - gap.low,
+            "mm",
+            where=f"BL {gap.low:.1f} to {gap.high:.1f} mm, {gap.hand}",
+            method="between the templates, less where the wing has no part",
+            advice=_advice(gap, [at for at in stations if gap.low <= at <= gap.high], troughs),
+            verdict="warn",
+        )
+        for number, gap in enumerate(every, start=1)
+    ]
+
+
+def _advice(gap: Gap, inside: Sequence[float], troughs: bool) -> str:
+    rows = ["fill the gap by hand with foam sanded to the neighbouring cores"]
+    if troughs:
+        rows.append("the spar troughs stop at it")
+    if inside:
+        at = " and ".join(f"{one:.1f}" for one in inside)
+        rows.append(
+            f"or move the wing section at BL {at} mm (wing.sections) away from {gap.what}, so that "
+            "one panel runs through"
+        )
+    return "; ".join(rows)
+
+
+def beyond(piece: Piece, end: int, every: Sequence[Gap]) -> tuple[str, ...]:
+    """Return the note on a template that faces a gap; `end` is 0 for the root, 1 for the tip."""
+    at, own = piece.span[end], [gap for gap in every if gap.hand == piece.panel.hand]
+    facing = [gap for gap in own if abs((gap.low, gap.high)[1 - end] - at) < COINCIDENT]
+    return tuple(f"Beyond this end {gap.told}." for gap in facing)
