@@ -19,12 +19,16 @@ NEAR = 0.1
 
 @dataclass(frozen=True)
 class Gap:
-    """A gap from one buttock line to another without sign [mm], and the parts that stand there."""
+    """A gap from one buttock line to another without sign [mm], and the parts that stand there.
+
+    `between` says whether a core lies on both sides of it.
+    """
 
     hand: str
     low: float
     high: float
     parts: tuple[str, ...]
+    between: bool
 
     @property
     def what(self) -> str:
@@ -56,7 +60,11 @@ def gaps(
         if model.families.get(name, name) != "wing"
     }
     reach = model.joint_gap + NEAR
-    return [Gap(hand, *span, _standing(wing, others, side, span, reach)) for span in found]
+    ends = [at for piece in made for at in piece.span]
+    return [
+        Gap(hand, *span, _standing(wing, others, side, span, reach), set(span) <= set(ends))
+        for span in found
+    ]
 
 
 def _wide(span: Span) -> bool:
@@ -121,7 +129,7 @@ def _advice(gap: Gap, inside: Sequence[float], troughs: bool) -> str:
     rows = ["fill the gap by hand with foam sanded to the neighbouring cores"]
     if troughs:
         rows.append("the spar troughs stop at it")
-    if inside:
+    if inside and gap.between:
         at = " and ".join(f"{one:.1f}" for one in inside)
         rows.append(
             f"or move the wing section at BL {at} mm (wing.sections) away from {gap.what}, so that "

@@ -123,3 +123,27 @@ def test_a_moulded_tip_and_a_boom_within_a_panel_leave_no_gap(variant) -> None:
     assert {f.id for f in made.findings if f.verdict == "warn"} == {
         f"core.notch.panel1_{hand}.1" for hand in HANDS
     }
+
+
+def test_beside_a_pod_that_takes_the_wings_middle_no_section_is_to_be_moved(variant) -> None:
+    """Nothing is left to BL 200 mm, nose and tail to BL 300; a section lies between."""
+    p = variant()
+    root, joint, tip = p.wing.sections
+    rows = (root, joint.model_copy(update={"buttock_line": 250.0}), tip)
+    p = p.model_copy(update={"wing": p.wing.model_copy(update={"sections": rows})})
+    pod = [
+        box((-100.0, -200.0, -100.0), (9000.0, 200.0, 3000.0)),
+        box((1200.0, -300.0, -100.0), (1700.0, 300.0, 3000.0)),
+    ]
+    left, right = sorted(
+        cut_pieces(wing(p).solid, pod, "wing", "pod"), key=lambda s: kernel_box(s).low[1]
+    )
+    halves = {"wing_right": right, "wing_left": left}
+    model = Model(parts={**halves, "pod": pod[1]}, families=dict.fromkeys(halves, "wing"))
+    found = gaps_of(cores_package(p, model))
+    assert set(found) == {"core.gap.right.1", "core.gap.left.1"}
+    for gap in found.values():
+        assert gap.measured == pytest.approx(102.0, abs=1e-3)
+        assert "pod" in gap.what
+        assert "foam sanded" in gap.advice
+        assert "move" not in gap.advice
