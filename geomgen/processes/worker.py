@@ -16,7 +16,7 @@ from multiprocessing import resource_tracker
 from multiprocessing.connection import Connection
 from typing import Any
 
-from geomgen.errors import FaultError, GeomgenError, told
+from geomgen.errors import FaultError, GeomgenError, ParameterError, told
 from geomgen.processes.children import follow_parent, held_back
 from geomgen.processes.family import end_family
 from geomgen.processes.role import be_a_child
@@ -34,12 +34,24 @@ _spare: dict[bool, list["Worker"]] = {True: [], False: []}
 
 
 def start_method() -> str:
-    """Return how children are started here.
+    """Return how children are started here; ParameterError for a choice that this system lacks.
 
     >>> start_method() in ("fork", "spawn")
     True
     """
-    return os.environ.get(CHOICE) or ("fork" if sys.platform.startswith("linux") else "spawn")
+    chosen = os.environ.get(CHOICE)
+    if not chosen:
+        return "fork" if sys.platform.startswith("linux") else "spawn"
+    ways = [way for way in ("fork", "spawn") if way in multiprocessing.get_all_start_methods()]
+    if chosen not in ways:
+        raise ParameterError(
+            "no way to start processes here",
+            key=CHOICE,
+            written=chosen,
+            allowed=" or ".join(ways),
+            advice="take the variable out of the environment: the right way is found without it",
+        )
+    return chosen
 
 
 class Worker:

@@ -7,6 +7,7 @@ import pytest
 
 from geomgen.errors import FaultError, GeometryError, ParameterError
 from geomgen.processes import role
+from geomgen.processes.worker import CHOICE
 from geomgen.processes.worker_pool import WorkerPool, answers
 
 
@@ -138,3 +139,11 @@ def test_answers_of_a_fallen_child_are_not_waited_for() -> None:
     with pytest.raises(GeometryError, match="broke down") as caught:
         list(answers(fall, ["pod", "wing", "boom", "fin"]))
     assert caught.value.part == "wing"
+
+
+def test_a_way_to_start_that_is_none_is_refused(monkeypatch) -> None:
+    monkeypatch.setenv(CHOICE, "forked")
+    with pytest.raises(ParameterError, match="forked") as caught:
+        list(answers(len, ["a", "b"]))
+    assert caught.value.exit_code == 2
+    assert "spawn" in caught.value.allowed
