@@ -16,9 +16,11 @@ from shapely.geometry.polygon import orient
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.plates import moved_face, pierced_face, plate
+from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.lofting.folded import Folds, folded_plate
 from geomgen.kernel.lofting.lean_edge import smooth_wire
 from geomgen.kernel.plain import Plane, vec
-from geomgen.kernel.solids.booleans import common
+from geomgen.kernel.solids.booleans import common, cut
 from geomgen.kernel.solids.properties import area, volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
@@ -37,6 +39,8 @@ ODD, ODD_SHARE = 1.5, 0.25
 LEAST = 3
 ON_FLAT = 1e-6
 PROOF = 1e-6
+# A fold whose ends are no further apart than this [mm], along and in height, runs straight across.
+ACROSS = 1e-9
 
 
 @dataclass(frozen=True)
@@ -109,11 +113,48 @@ def spread(line: LineString, pitch: float, diameter: float) -> tuple[Floats, flo
 
 def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
     """Return the flange behind the half on the side of the split's normal, in one solid."""
-    behind = -mould.flange_thickness * np.array(split.normal)
-    face = _face(drawn, mould.dowel_diameter / 2)
+    thick, radius = mould.flange_thickness, mould.dowel_diameter / 2
     if not split.strips:
-        return _prism(face, behind, mould.part)
-    # The sheet bends: the board is the share of a bent plate that lies over the plan.
+        return _prism(_face(drawn, radius), -thick * drawn.sheet.normal, mould.part)
+    folds = _folds(split, drawn.sheet)
+    if folds is None:
+        return _bent(mould, split, drawn)
+    flat = folded_plate(_face(drawn), folds, thick, mould.part)
+    drilled = _drilled(flat, mould, drawn, folds)
+    _require_volume(drilled, area(_face(drawn, radius)).value * thick, mould.part)
+    return drilled
+
+
+def _folds(split: Split, sheet: Sheet) -> Folds | None:
+    """Return the folds of a split, straight across its plane; None where it twists instead."""
+    rows = [split.strips[0].poles[:, 0], *(strip.poles[:, -1] for strip in split.strips)]
+    off = np.array(rows) - sheet.origin
+    places = np.stack([off @ sheet.along, off @ sheet.normal], axis=-1)
+    if np.ptp(places, axis=1).max() > ACROSS or any(s.degree != 1 for s in split.strips):
+        return None
+    return Folds(sheet.origin, sheet.along, sheet.aside, sheet.normal, places[:, 0])
+
+
+def _drilled(plate: TopoDS_Solid, mould: Mould, drawn: Plan, folds: Folds) -> TopoDS_Solid:
+    """Return a folded plate with its dowel holes, square to the plane of the split."""
+    centres = drawn.sheet.space(drawn.dowels)
+    steepest = max(abs(folds.slope(facet)) for facet in range(len(folds.at) - 1))
+    past = (1 + steepest) * mould.dowel_diameter
+    length = mould.flange_thickness + 2 * past
+    knives = []
+    for centre in centres:
+        along = float(folds.along_of(centre[None])[0])
+        top = folds.lifted(centre[None], folds.facet_of(along))[0] + past * drawn.sheet.normal
+        knives.append(
+            cylinder(vec(top), vec(-drawn.sheet.normal), mould.dowel_diameter / 2, length)
+        )
+    return cut(plate, knives, mould.part, "dowel holes")
+
+
+def _bent(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
+    """Return the board behind a sheet that twists: the share of it that lies over the plan."""
+    behind = -mould.flange_thickness * drawn.sheet.normal
+    face = _face(drawn, mould.dowel_diameter / 2)
     heights = [
         (s.poles.reshape(-1, 3) - drawn.sheet.origin) @ drawn.sheet.normal for s in split.strips
     ]
@@ -129,22 +170,26 @@ def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
     return pieces[0]
 
 
-def _face(drawn: Plan, radius: float) -> TopoDS_Face:
+def _face(drawn: Plan, radius: float | None = None) -> TopoDS_Face:
+    """Return the face of the plan, dowel holes of a radius [mm] in it; None: no holes."""
     sheet = drawn.sheet
     corners = np.array(drawn.outer.exterior.coords)[:-1]
     outer = smooth_wire(sheet.space(corners))
-    drilled = [vec(centre) for centre in sheet.space(drawn.dowels)]
+    drilled = [] if radius is None else [vec(at) for at in sheet.space(drawn.dowels)]
     plane = Plane(vec(sheet.origin), vec(sheet.normal))
-    return pierced_face(plane, outer, [drawn.hole], drilled, radius)
+    return pierced_face(plane, outer, [drawn.hole], drilled, radius or 0.0)
 
 
 def _prism(face: TopoDS_Face, by: Floats, part: str) -> TopoDS_Solid:
     """Return the prism on a face, proved by its volume: area times height."""
     solid = plate(face, vec(by))
-    wanted = area(face).value * float(np.linalg.norm(by))
+    _require_volume(solid, area(face).value * float(np.linalg.norm(by)), part)
+    return solid
+
+
+def _require_volume(solid: TopoDS_Solid, wanted: float, part: str) -> None:
     if abs(volume(solid).value - wanted) > PROOF * wanted:
         raise GeometryError("the board does not hold its volume", part=part, step="flange")
-    return solid
 
 
 def hole_volume(diameter: float, depth: float) -> float:

@@ -40,6 +40,8 @@ LEVEL = 1e-6
 FLAT = 1e-9
 # A sheet reaches this far past what it parts [mm].
 PAST = 20.0
+# Beyond the body's ends a sheet goes on as it ran for this share of what it reaches out [1].
+EASE = 0.1
 # A breadth line is followed in flat facets, this near to it [mm]; it is asked at so many points.
 FACET, FINE = 0.2, 800
 
@@ -114,9 +116,28 @@ def _breadth_sheet(p: Parameters, mould: Mould, gap: float, normal: Vec3, reach:
     wide = float(np.max(np.abs(line.poles[:, 1]))) + reach
     along = line.at(np.linspace(line.knots[0], line.knots[-1], FINE))[:, [0, 2]]
     bends = np.array(LineString(along).simplify(FACET).coords)
-    bends = np.vstack([bends[0] - [reach, 0.0], bends, bends[-1] + [reach, 0.0]])
+    bends = np.vstack(
+        [
+            *_level(bends[1], bends[0], reach),
+            *bends[1:-1],
+            *_level(bends[-2], bends[-1], reach)[::-1],
+        ]
+    )
     ruled = [np.array([[x, wide, z], [x, -wide, z]]) for x, z in bends]
     return Split((float(x), float(y), float(z)), normal, _strips(ruled), FACET)
+
+
+def _level(inner: Floats, end: Floats, reach: float) -> tuple[Floats, Floats]:
+    """Return where a breadth line (station, height) is level again beyond its end, outermost first.
+
+    Not at the end itself: there the fold would touch a round nose, and no line tells where a
+    touching line ends.
+    """
+    way = np.sign(end[0] - inner[0])
+    slope = (end[1] - inner[1]) / abs(end[0] - inner[0])
+    fold = end + EASE * reach * np.array([way, slope])
+    level = np.array([way * (1 - EASE) * reach, 0.0])
+    return fold + level, fold
 
 
 def _strips(rows: list[Floats]) -> tuple[Strip, ...]:

@@ -5,6 +5,7 @@ import pytest
 from shops.moulds.plain_moulds import LENGTH, cylinder_pod, with_mould
 
 from geomgen.errors import GeometryError
+from geomgen.files.step import read_step, write_step
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
 from geomgen.shops.moulds.boards import boards
 from geomgen.shops.moulds.split import halves
@@ -46,3 +47,13 @@ def test_a_board_with_no_room_between_dowels_is_refused(saltmarsh):
     with pytest.raises(GeometryError, match="clear of its dowels") as error:
         made(saltmarsh, machine_length=120.0, dowel_pitch=40.0, dowel_diameter=29.0)
     assert "handoff.moulds.0.machine_length" in error.value.look_at
+
+
+def test_a_bent_board_of_a_round_nose_is_the_same_in_its_file(saltmarsh, tmp_path):
+    p, mould = with_mould(saltmarsh, split="maximum breadth", skin=None, flange=60.0)
+    bent = boards(p, mould, halves(p, mould, 0.0))[0]
+    assert bent.plan.near > 0
+    (solid,) = bent.solids
+    back = read_step(write_step(tmp_path, {"board": solid}, {"board": (0.5, 0.5, 0.5)}, "board"))
+    # Traced by the kernel, edges were 0.1 mm off round the nose, and the file held 2e-6 less.
+    assert volume(back[0].shape).value == pytest.approx(volume(solid).value, rel=1e-9)
