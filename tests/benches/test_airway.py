@@ -69,7 +69,7 @@ def test_a_firewall_between_passage_and_fan_with_too_small_a_hole():
     is_seen(figures(frame=holed, only="scoop")["inlet.way.scoop_a"], 60 * 50, THROAT)
 
 
-@pytest.mark.parametrize("high", [76.0, 70.0])
+@pytest.mark.parametrize("high", [76.0, pytest.param(70.0, marks=pytest.mark.long)])
 def test_a_hole_that_is_a_little_too_small_is_told_to_the_plane(high):
     plate = cut(
         box((150.0, -199.0, -199.0), (153.0, 199.0, 199.0)),

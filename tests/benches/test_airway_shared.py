@@ -54,7 +54,7 @@ def all_ways(made, hull, **parts):
     return figures(made, hull=hull, only="scoop", **parts)
 
 
-@pytest.mark.parametrize(("wide", "high"), [(100.0, 96.0), (60.0, 140.0)])
+@pytest.mark.parametrize(("wide", "high"), [(100.0, 96.0), pytest.param(60.0, 140.0, marks=pytest.mark.long)])
 def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
     """Each mouth by itself finds the hole large enough: 8000 mm2 are less than the hole."""
     found = all_ways(*mouths(-80.0, 80.0), frame=wall(150, -200, 200, (0, 0, wide, high)))
@@ -68,6 +68,7 @@ def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
         assert f"once for all in {ID}" in alone.method
 
 
+@pytest.mark.long
 def test_what_is_hardly_too_narrow_for_both_is_seen_off_the_middle_too():
     """A thin plate, its hole beside the middle: the stream stands aslant to it there."""
     found = all_ways(*mouths(-80.0, 80.0), frame=wall(150, -200, 200, (25, 10, 150, 98), thick=2.0))
@@ -98,7 +99,7 @@ def test_what_is_wide_enough_for_both_leaves_the_sum():
     assert "where the ways meet there is room for all" in found[ID].note
 
 
-@pytest.mark.parametrize("fans", [True, False])
+@pytest.mark.parametrize("fans", [True, pytest.param(False, marks=pytest.mark.long)])
 def test_two_ways_that_stay_apart_are_the_sum_of_both(fans):
     """Behind truly separate bays, with a fan each or one that draws from both."""
     made, hull = mouths(-80.0, 80.0, fans=fans)
@@ -121,6 +122,7 @@ def test_two_of_three_share_a_narrow_place(order):
     assert "scoop_a and scoop_b share a narrow place" in found[ID].note
 
 
+@pytest.mark.long
 def test_three_share_one_hole_and_two_of_them_another():
     """All three pass a hole of 20 000, two of them one of 12 000 before: 12 000 + 8000 at most."""
     made, hull = mouths(-130.0, 0.0, 130.0)
@@ -135,6 +137,7 @@ def test_three_share_one_hole_and_two_of_them_another():
     assert "scoop_a and scoop_b and scoop_c share" in narrow[ID].note
 
 
+@pytest.mark.long
 def test_what_narrows_one_side_only_is_taken_from_the_sum():
     plate = wall(60, -200, 0, (-80, 0, 60, 50))
     found = all_ways(*mouths(-80.0, 80.0), frame_a=septum(0.0, 100.0), frame_b=plate)
@@ -148,6 +151,7 @@ def test_a_mouth_that_is_shut_leaves_the_other_and_fails():
     assert found[ID].value == pytest.approx(THROAT, rel=2e-3)
 
 
+@pytest.mark.long
 def test_with_all_mouths_shut_nothing_is_left():
     found = all_ways(*mouths(-80.0, 80.0), frame=wall(60, -200, 200))
     assert found[ID].broken
@@ -165,6 +169,7 @@ def test_one_mouth_has_no_share():
     assert ID not in figures(only="scoop")
 
 
+@pytest.mark.long
 def test_the_planes_figure_stands_in_the_sum():
     made, hull = mouths(-80.0, 80.0)
     model, meshes = machine(made, None, hull, {"frame": wall(150, -200, 200, (0, 0, 100, 96))})

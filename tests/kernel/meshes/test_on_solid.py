@@ -99,7 +99,9 @@ def test_a_corner_that_was_moved_is_measured(name, by):
     assert not holds(found.mesh, found.deviation)
 
 
-@pytest.mark.parametrize("name", SOLIDS)
+@pytest.mark.parametrize(
+    "name", [pytest.param(n, marks=[pytest.mark.long] * (n == "tyre")) for n in SOLIDS]
+)
 def test_wrong_meshes_do_not_hold(name):
     mesh = bare(meshed(SOLIDS[name], 0.1).mesh)
     for wrong in (
