@@ -66,7 +66,7 @@ def worked_out_places(tables: dict[str, Any], origins: Origins) -> ResolvedPlace
     found = dict(_hanging(Slot(Parameters, None, False), tables, ()))
     if not found:
         return ResolvedPlaces(tables)
-    work = _Work(tables, origins, found)
+    work = _Resolver(tables, origins, found)
     for path in found:
         work.length(path)
     made = copy.deepcopy(tables)
@@ -170,7 +170,7 @@ def _hanging(slot: Slot, value: Any, path: Path) -> Iterator[tuple[Path, Reader]
         yield path, slot.reader
 
 
-class _Work:
+class _Resolver:
     """Works places out one by one, each with all that it hangs on; notes what goes wrong."""
 
     def __init__(self, tables: dict[str, Any], origins: Origins, found: dict[Path, Reader]) -> None:
