@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import Limit, Reader, Within
+from geomgen.parameters.records.quantities import Reader, SourcedLimit, Within
 
 # Steps to which a length is rounded, each from a size on; both in the unit.
 STEPS = {
@@ -135,7 +135,7 @@ class Writer:
             return value.text(self.system)
         if isinstance(reader, Mouth) and isinstance(value, float):
             return figure(value, "length", self.system)
-        if not isinstance(reader, Within | Limit) or reader.dimension == "fraction":
+        if not isinstance(reader, Within | SourcedLimit) or reader.dimension == "fraction":
             return value
         write = in_system if isinstance(value, str) else figure
         return write(value, reader.dimension, self.system)

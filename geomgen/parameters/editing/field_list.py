@@ -15,9 +15,9 @@ from geomgen.parameters.records.place_values import Mouth, hangs
 from geomgen.parameters.records.quantities import (
     Count,
     Fullness,
-    Limit,
     OneOf,
     Reader,
+    SourcedLimit,
     Within,
     YesNo,
     clipped,
@@ -164,7 +164,7 @@ def _reading(reader: Reader, value: Any) -> Reading:
     """Return kind, text, number, unit, limits and words of a value as it is written."""
     if isinstance(value, dict):
         value = value.get("value")
-    if isinstance(reader, Within | Limit):
+    if isinstance(reader, Within | SourcedLimit):
         return _quantity(reader, value)
     text = clipped(value, 300)
     if isinstance(reader, Count):
@@ -179,7 +179,7 @@ def _reading(reader: Reader, value: Any) -> Reading:
     return "text", text, None, "", None, None, ()
 
 
-def _quantity(reader: Within | Limit, value: Any) -> Reading:
+def _quantity(reader: Within | SourcedLimit, value: Any) -> Reading:
     kind = units.DIMENSIONS[reader.dimension]
     apart = units.taken_apart(value, reader.dimension) if isinstance(value, str) else None
     unit = apart[1] if apart and apart[1] in kind.factors else kind.inside

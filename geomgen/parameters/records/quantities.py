@@ -127,10 +127,10 @@ class Within(Reader):
 
 
 @dataclass(frozen=True)
-class Limit(Reader):
+class SourcedLimit(Reader):
     """A threshold: a value by itself, or a table of the value and its source.
 
-    >>> Limit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(d)"})
+    >>> SourcedLimit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(d)"})
     Threshold(value=25.4, source='14 CFR 23.925(d)')
     """
 
