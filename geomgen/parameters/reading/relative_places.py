@@ -26,7 +26,7 @@ from geomgen.parameters.records.place_values import (
     AT_FIREWALL,
     EXAMPLES,
     PLACES,
-    Place,
+    PlaceValue,
     Station,
     hangs,
 )
@@ -268,7 +268,7 @@ class _Resolver:
         if stands is None:
             return None
         value = stands + more
-        limits = reader if isinstance(reader, Place) else Station
+        limits = reader if isinstance(reader, PlaceValue) else Station
         low, high = limits.limits
         if not low <= value <= high:
             raise ParameterError(
