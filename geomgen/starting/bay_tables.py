@@ -4,7 +4,7 @@ from math import pi, sqrt
 from typing import Any
 
 from geomgen.sizing.cooling import inlet_area
-from geomgen.starting.figures import Hung
+from geomgen.starting.figures import RelativePlace
 from geomgen.starting.proportions import Proportions
 
 # Where round the pod, whether there are two of them, width of a mouth in heights.
@@ -90,7 +90,7 @@ def engine() -> dict[str, Any]:
 def _behind(names: tuple[str, ...], row: tuple[Any, ...]) -> dict[str, Any]:
     """Return a body's table, its station counted from the firewall."""
     found = dict(zip(names, row, strict=True))
-    return {**found, "station": Hung("firewall", found["station"])}
+    return {**found, "station": RelativePlace("firewall", found["station"])}
 
 
 def propeller(q: Proportions) -> dict[str, Any]:
