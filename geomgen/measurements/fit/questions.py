@@ -13,7 +13,7 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
-from geomgen.measurements.fit.attached import Joint
+from geomgen.measurements.fit.attached import MeasuredJoint
 from geomgen.measurements.fit.engine_fit import Room
 from geomgen.measurements.fit.interference import meeting_record
 from geomgen.measurements.question import Answer, Given, Question
@@ -185,8 +185,8 @@ def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measureme
     return attaching.attached(model, found, near)
 
 
-def _joint_again(row: Mapping[str, Any]) -> Joint:
-    return Joint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
+def _joint_again(row: Mapping[str, Any]) -> MeasuredJoint:
+    return MeasuredJoint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
 def meetings(boxes: Boxes) -> Iterator[Question]:
