@@ -56,7 +56,7 @@ class MeasuredJoint:
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestPart:
     """The part that is nearest to another, and the gap between their meshes [mm]."""
 
     name: str
@@ -130,10 +130,10 @@ def _roots(model: Model) -> list[str]:
     return [*pods, *engines(model)] if pods else []
 
 
-def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
+def nearest(body: Body, others: Mapping[str, Body]) -> NearestPart | None:
     """Return the nearest of some other bodies by the meshes; None where there are none."""
     return min(
-        (Nearest(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
+        (NearestPart(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
         key=lambda found: found.gap,
         default=None,
     )
@@ -142,7 +142,7 @@ def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
 def attached(
     model: Model,
     joints: Mapping[tuple[str, str], MeasuredJoint],
-    near: Mapping[str, Nearest] | None = None,
+    near: Mapping[str, NearestPart] | None = None,
 ) -> list[Measurement]:
     """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
 
@@ -170,7 +170,7 @@ def attached(
     ]
 
 
-def _what_would_do(name: str, found: Nearest) -> str:
+def _what_would_do(name: str, found: NearestPart) -> str:
     return (
         f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
         f"the pod: join the two in the file, or move it nearer; if the engine carries it, add its "

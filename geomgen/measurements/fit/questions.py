@@ -181,7 +181,7 @@ def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measureme
     each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
     found = {pair: _joint_again(row) for pair, row in each if row is not None}
     rows = ((name, answers.get(_nearest_to(name))) for name in attaching.held(model))
-    near = {name: attaching.Nearest(**row) for name, row in rows if row is not None}
+    near = {name: attaching.NearestPart(**row) for name, row in rows if row is not None}
     return attaching.attached(model, found, near)
 
 
