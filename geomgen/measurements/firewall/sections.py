@@ -40,7 +40,7 @@ CHORD = 0.01
 
 
 @dataclass(frozen=True)
-class Place:
+class SeededPlane:
     """Where to look: the firewall's plane, a seed in it [mm], how far out [mm]."""
 
     plane: Plane
@@ -76,7 +76,7 @@ class Found:
     method: str
 
 
-def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
+def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> Found | None:
     """Return what the meshes tell, on the exact surfaces; None where they do not settle it."""
     pieces = outlined_material(where.plane, where.seed, where.reach, sheet)
     clear = outlined_opening(where.plane, where.seed, where.reach, hull)
@@ -123,7 +123,7 @@ def _inside(piece: Outlined) -> Vec3:
     return piece.lifted(np.array([spot.x, spot.y]))
 
 
-def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> Found | None:
+def cut(where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> Found | None:
     """Return what the kernel's cuts tell; None when the plane passes no sheet."""
     faces = material(where.plane, where.seed, where.reach, sheet)
     if not faces:
@@ -163,7 +163,9 @@ def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
     return tuple(found)
 
 
-def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest | None, float]:
+def _slit(
+    where: SeededPlane, clear: TopoDS_Face, face: TopoDS_Face
+) -> tuple[Closest | None, float]:
     """Return the widest gap [mm] between the sheet's edge and the hull in the sheet's plane.
 
     With it, how much wider one may be: between two samples no more than their distance allows.

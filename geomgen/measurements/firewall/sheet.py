@@ -9,7 +9,7 @@ from geomgen.kernel.openings.window import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
-from geomgen.measurements.firewall.sections import Found, Place, cut, traced
+from geomgen.measurements.firewall.sections import Found, SeededPlane, cut, traced
 from geomgen.measurements.firewall.thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -26,7 +26,7 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     sheet, plane, seed = model.parts.get("firewall"), model.firewall_plane, model.firewall_seed
     if sheet is None or plane is None or seed is None:
         return []
-    where = Place(plane, seed, _reach(model))
+    where = SeededPlane(plane, seed, _reach(model))
     hull = {name: s for name, s in model.parts.items() if model.families.get(name) in HULL}
     found = None
     if bodies is not None:
