@@ -49,7 +49,7 @@ class SeededPlane:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class FirewallSheet:
     """The largest piece of the sheet in its plane: area [mm2], with its holes filled, a point.
 
     `outline` is the piece with its holes in the plane's coordinates [mm], its rims as polygons.
@@ -69,7 +69,7 @@ class Found:
     `slit_bound` is how much wider [mm] a slit may be that lies between two looks.
     """
 
-    sheet: Sheet
+    sheet: FirewallSheet
     clear: Section
     slit: Closest | None
     slit_bound: float
@@ -86,7 +86,7 @@ def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> Found | Non
     section, outer = piece.section(), piece.rings[0]
     slit = widest_slit(outer, clear.rings[0])
     return Found(
-        Sheet(
+        FirewallSheet(
             Integral(section.area or 0.0, section.error or 0.0),
             Integral(outer.area, outer.error),
             _inside(piece),
@@ -133,7 +133,7 @@ def cut(where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape
     outer = face_within(outer_wire(face))
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
     return Found(
-        Sheet(
+        FirewallSheet(
             face_area(face),
             face_area(outer),
             points_in(face)[0],
