@@ -63,7 +63,7 @@ class FirewallSheet:
 
 
 @dataclass(frozen=True)
-class Found:
+class SheetInPlane:
     """The sheet in its plane, what the hull alone leaves open there, the widest slit if any.
 
     `slit_bound` is how much wider [mm] a slit may be that lies between two looks.
@@ -76,7 +76,7 @@ class Found:
     method: str
 
 
-def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> Found | None:
+def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> SheetInPlane | None:
     """Return what the meshes tell, on the exact surfaces; None where they do not settle it."""
     pieces = outlined_material(where.plane, where.seed, where.reach, sheet)
     clear = outlined_opening(where.plane, where.seed, where.reach, hull)
@@ -85,7 +85,7 @@ def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> Found | Non
     piece = max(pieces, key=lambda p: abs(sum(ring.area for ring in p.rings)))
     section, outer = piece.section(), piece.rings[0]
     slit = widest_slit(outer, clear.rings[0])
-    return Found(
+    return SheetInPlane(
         FirewallSheet(
             Integral(section.area or 0.0, section.error or 0.0),
             Integral(outer.area, outer.error),
@@ -123,7 +123,9 @@ def _inside(piece: Outlined) -> Vec3:
     return piece.lifted(np.array([spot.x, spot.y]))
 
 
-def cut(where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> Found | None:
+def cut(
+    where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]
+) -> SheetInPlane | None:
     """Return what the kernel's cuts tell; None when the plane passes no sheet."""
     faces = material(where.plane, where.seed, where.reach, sheet)
     if not faces:
@@ -132,7 +134,7 @@ def cut(where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape
     clear = opening(where.plane, where.seed, where.reach, list(hull.values()))
     outer = face_within(outer_wire(face))
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
-    return Found(
+    return SheetInPlane(
         FirewallSheet(
             face_area(face),
             face_area(outer),
