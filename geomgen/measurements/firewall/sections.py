@@ -30,7 +30,7 @@ from geomgen.kernel.sections.outline_gap import NARROWED, widest_slit
 from geomgen.kernel.solids.distance import Closest, closest, vertex
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import Integral, face_area
-from geomgen.measurements.firewall.holes import Hole
+from geomgen.measurements.firewall.holes import SheetHole
 
 SAMPLES = 400
 # Where a wider slit may hide, the rim is looked at this often [mm].
@@ -58,7 +58,7 @@ class FirewallSheet:
     net: Integral
     whole: Integral
     inside: Vec3
-    holes: tuple[Hole, ...]
+    holes: tuple[SheetHole, ...]
     outline: shapely.Polygon
 
 
@@ -101,9 +101,9 @@ def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> SheetInPlan
     )
 
 
-def _hole(piece: Outlined, ring: Ring) -> Hole:
+def _hole(piece: Outlined, ring: Ring) -> SheetHole:
     rim = np.array([piece.lifted(flat) for flat in ring.at(ring.spread(1.0))])
-    return Hole(rim, abs(ring.area))
+    return SheetHole(rim, abs(ring.area))
 
 
 def _outline(piece: Outlined) -> shapely.Polygon:
@@ -156,12 +156,12 @@ def _outline_of(frame: Frame, face: TopoDS_Face) -> shapely.Polygon:
     return shapely.Polygon(rims[0], rims[1:])
 
 
-def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
+def _holes(face: TopoDS_Face) -> tuple[SheetHole, ...]:
     found = []
     for wire in inner_wires(face):
         curves = map(EdgeCurve, edges_in(wire))
         rim = np.concatenate([curve.points(curve.even(SAMPLES)) for curve in curves])
-        found.append(Hole(rim, abs(face_area(face_within(wire)).value)))
+        found.append(SheetHole(rim, abs(face_area(face_within(wire)).value)))
     return tuple(found)
 
 
