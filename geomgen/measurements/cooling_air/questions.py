@@ -130,7 +130,7 @@ def joined_ways(
     return found
 
 
-def _found(answer: Answer) -> way_found.Found | None:
+def _found(answer: Answer) -> way_found.LeastArea | None:
     if answer is None:
         return None
     at = None if answer["at"] is None else vec(answer["at"])
@@ -139,7 +139,7 @@ def _found(answer: Answer) -> way_found.Found | None:
         plane = way_found.PlaneFound(
             **{**plane, "at": vec(plane["at"]), "beside": tuple(plane["beside"])}
         )
-    return way_found.Found(
+    return way_found.LeastArea(
         **{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane}
     )
 

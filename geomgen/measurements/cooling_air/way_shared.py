@@ -14,7 +14,7 @@ from geomgen.kernel.airways.streams import streams_met
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Passage
-from geomgen.measurements.cooling_air.way_found import AND_PLANES, NO_PLANES, Found, found_on
+from geomgen.measurements.cooling_air.way_found import AND_PLANES, NO_PLANES, LeastArea, found_on
 from geomgen.measurements.cooling_air.way_grid import Space, cropped, grid_of, material_of, walls_of
 from geomgen.measurements.cooling_air.whole_way import (
     INLET_LOOKS,
@@ -41,7 +41,7 @@ class Shared:
     """The mouths whose ways meet, and the least that is found from there on."""
 
     mouths: tuple[str, ...]
-    found: Found
+    found: LeastArea
 
 
 @dataclass(frozen=True)
@@ -66,7 +66,7 @@ class Group:
     mouths: frozenset[str]
     area: float
     bound: float
-    found: Found | None = None
+    found: LeastArea | None = None
     unseen: float | None = None
 
 

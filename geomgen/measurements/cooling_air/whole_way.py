@@ -14,7 +14,7 @@ from geomgen.kernel.airways.grid_walls import Grid
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Opening, Passage, Vec3
-from geomgen.measurements.cooling_air.way_found import Found, found_in
+from geomgen.measurements.cooling_air.way_found import LeastArea, found_in
 from geomgen.measurements.cooling_air.way_grid import (
     Hub,
     Space,
@@ -81,14 +81,14 @@ def inlet_way(
     families: Mapping[str, str],
     others: Sequence[Vec3] = (),
     enough: float = np.inf,
-) -> Found:
+) -> LeastArea:
     """Return the least area [mm2] of the way through one mouth, with all that stands there.
 
     Looked at closer and wider as long as it may be less than `enough` [mm2], what planes give.
     What is nearer to the mouth of another passage, at `others` [mm], up to the last throat is none
     of its way.
     """
-    best: Found | None = None
+    best: LeastArea | None = None
     for again, wide in INLET_LOOKS:
         if again and best is not None and best.at is not None:
             break
@@ -109,7 +109,7 @@ def _inlet_look(
     others: Sequence[Vec3],
     again: int,
     wide: bool,
-) -> Found:
+) -> LeastArea:
     """Look through one mouth once; `wide`: in the whole bay, not only beside the straight way."""
     names, grid, walls, inside = cropped(
         *walls_of(grid_of(space, again), bodies, families),
@@ -218,7 +218,7 @@ def exit_way(
     families: Mapping[str, str],
     bay: Sequence[float],
     hub: Hub | None = None,
-) -> Found:
+) -> LeastArea:
     """Return the least area [mm2] of the way from behind the engine to the free air.
 
     Without an engine the way begins at the last of the stations `bay` [mm].
