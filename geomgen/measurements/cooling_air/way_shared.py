@@ -57,7 +57,7 @@ class Together:
 
 
 @dataclass(frozen=True)
-class Group:
+class MouthGroup:
     """Mouths and their least area together [mm2]; `found` where it is where their ways meet.
 
     `unseen` is how much less a place that they share might leave [mm2]; None where there is none.
@@ -151,13 +151,13 @@ def _look(
 
 def least_together(
     alone: Mapping[str, tuple[float, float]], shared: Sequence[Shared]
-) -> list[Group]:
+) -> list[MouthGroup]:
     """Return the mouths in groups, each with the least that is known of it.
 
     `alone` is the area and its bound of each mouth's way [mm2]. What a shared place leaves counts
     only if it is surely less than its mouths have by themselves: the grid is the coarser.
     """
-    groups = [Group(frozenset({name}), *area) for name, area in alone.items()]
+    groups = [MouthGroup(frozenset({name}), *area) for name, area in alone.items()]
     for each in sorted(shared, key=lambda s: len(s.mouths)):
         inside = [g for g in groups if g.mouths <= set(each.mouths)]
         groups = [g for g in groups if g not in inside]
@@ -165,12 +165,12 @@ def least_together(
         mouths = frozenset(each.mouths)
         told = each.found.told
         if told.area + told.bound < area:
-            groups.append(Group(mouths, told.area, told.bound, each.found, each.found.unseen))
+            groups.append(MouthGroup(mouths, told.area, told.bound, each.found, each.found.unseen))
             continue
         unseen = max(area - each.found.area + each.found.bound, 0.0)
         unseen = max([unseen, *(g.unseen for g in inside if g.unseen is not None)])
         below = next((g.found for g in inside if g.found), None)
-        groups.append(Group(mouths, area, bound, below, unseen))
+        groups.append(MouthGroup(mouths, area, bound, below, unseen))
     return groups
 
 
@@ -206,7 +206,7 @@ def shared_record(ways: Sequence[Measurement], together: Together | None, fan: b
     )
 
 
-def _method(groups: Sequence[Group], together: Together) -> str:
+def _method(groups: Sequence[MouthGroup], together: Together) -> str:
     words = ["sum of the ways through each mouth"]
     if any(group.found for group in groups):
         words = ["sum of the ways, for mouths that share a narrow place that place once"]
@@ -218,7 +218,7 @@ def _method(groups: Sequence[Group], together: Together) -> str:
     return "; ".join(words)
 
 
-def _narrowed(group: Group) -> str:
+def _narrowed(group: MouthGroup) -> str:
     assert group.found is not None
     mouths, beside = sorted(group.mouths), group.found.told.beside
     by = f"narrowed by {' and '.join(beside[:2])}"
@@ -229,7 +229,7 @@ def _by_planes(together: Together) -> bool:
     return any(each.found.plane for each in together.shared)
 
 
-def _unseen(groups: Sequence[Group], together: Together, fan: bool) -> str:
+def _unseen(groups: Sequence[MouthGroup], together: Together, fan: bool) -> str:
     if not together.shared:
         return f"the ways meet nowhere before {'the fan' if fan else 'they end in the bay'}"
     off = max((group.unseen for group in groups if group.unseen is not None), default=0.0)
