@@ -14,7 +14,7 @@ from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
 from geomgen.measurements.fit.attached import MeasuredJoint
-from geomgen.measurements.fit.engine_fit import Room
+from geomgen.measurements.fit.engine_fit import NeighbourGap
 from geomgen.measurements.fit.interference import meeting_record
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
@@ -90,8 +90,8 @@ def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Questi
     return Question(f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7)
 
 
-def _room(row: Mapping[str, Any]) -> Room:
-    return Room(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
+def _room(row: Mapping[str, Any]) -> NeighbourGap:
+    return NeighbourGap(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
 
 
 def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
