@@ -9,7 +9,7 @@ from geomgen.regeneration import fingerprints
 from geomgen.regeneration.making import Making, Outcome
 
 if TYPE_CHECKING:
-    from geomgen.measurements.question import Answer, Question
+    from geomgen.measurements.question import Answer, MeasurementQuestion
 
 
 class Asking:
@@ -49,7 +49,10 @@ class Asking:
         return [*records, mesh_deviation(self.making.off)]
 
     def _ask(
-        self, question: "Question", needed: "dict[str, Answer]", done: "Callable[[Answer], None]"
+        self,
+        question: "MeasurementQuestion",
+        needed: "dict[str, Answer]",
+        done: "Callable[[Answer], None]",
     ) -> None:
         solids = {name: self.solids[name] for name in question.solids}
         bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}

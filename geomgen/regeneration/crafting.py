@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.interference.meeting import Body
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.plain import Model
-    from geomgen.measurements.question import Question
+    from geomgen.measurements.question import MeasurementQuestion
     from geomgen.shapes.piece import Piece
 
 Rows = list[dict[str, Any]]
@@ -66,13 +66,13 @@ class Craft:
         self.mesh = lru_cache(maxsize=64)(self._mesh)
         self.body = lru_cache(maxsize=64)(self._body)
         self.about: tuple[Model, Mapping[str, Box]] | None = None
-        self._questions: dict[str, Question] = {}
+        self._questions: dict[str, MeasurementQuestion] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
         return _craft, (self.p, self.kept, self.about)
 
     @property
-    def questions(self) -> "dict[str, Question]":
+    def questions(self) -> "dict[str, MeasurementQuestion]":
         """All questions about the model, by name."""
         if not self._questions and self.about is not None:
             from geomgen.measurements.question import by_name
