@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
-from geomgen.pages.scene import Body, Filled, Scene, Span
+from geomgen.pages.scene import Filled, Scene, ScenePart, Span
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -78,8 +78,10 @@ def page(**changes):
     hole = Filled("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
     scene = Scene(
         (
-            Body("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
-            Body("prop_disc", np.add(CORNERS, (900.0, 0.0, 0.0)), SIDES, (0.1, 0.6, 0.8), True),
+            ScenePart("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
+            ScenePart(
+                "prop_disc", np.add(CORNERS, (900.0, 0.0, 0.0)), SIDES, (0.1, 0.6, 0.8), True
+            ),
         ),
         (Span("prop.radial_clearance", ends, "500.00 mm"),),
         (hole,),

@@ -28,7 +28,7 @@ AROUND = 0.02
 
 
 @dataclass(frozen=True)
-class Body:
+class ScenePart:
     """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through."""
 
     name: str
@@ -62,7 +62,7 @@ class Filled:
 class Scene:
     """Everything in the view."""
 
-    bodies: tuple[Body, ...]
+    bodies: tuple[ScenePart, ...]
     spans: tuple[Span, ...] = ()
     openings: tuple[Filled, ...] = ()
 
@@ -107,7 +107,7 @@ def _packed(values: Any, kind: str) -> dict[str, str]:
     return {"dtype": kind, "bdata": data}
 
 
-def _body(body: Body) -> dict[str, Any]:
+def _body(body: ScenePart) -> dict[str, Any]:
     return _mesh(body.points, body.triangles) | {
         "name": body.name,
         "color": "rgb(" + ",".join(str(round(255 * c)) for c in body.colour) + ")",

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geomgen.pages.scene import Body, Scene, Span, room, traces
+from geomgen.pages.scene import Scene, ScenePart, Span, room, traces
 from geomgen.parameters import Parameters
 from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 OPENINGS = "openings"
 DRAWINGS = ("three-view", "engine bay", "sections")
 # The bodies of the last state with the hashes of their meshes: most parts stay what they were.
-_last: dict[str, tuple[str, Body]] = {}
+_last: dict[str, tuple[str, ScenePart]] = {}
 
 
 def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
@@ -54,7 +54,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     yield Drawn(tuple(drawing for name in DRAWINGS for drawing in found[name]))
 
 
-def bodies_of(state: "Regenerated") -> tuple[Body, ...]:
+def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     """Return the parts for the view; a part whose mesh is the same as last time is taken over."""
     from geomgen.kernel.meshes.simpler import simpler
     from geomgen.workflows.reporting.scene import GIVE
@@ -67,7 +67,7 @@ def bodies_of(state: "Regenerated") -> tuple[Body, ...]:
             model = state.model
             points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
             colour, swept = model.colours[name], name == model.swept
-            _last[name] = (mesh, Body(name, points, triangles, colour, swept))
+            _last[name] = (mesh, ScenePart(name, points, triangles, colour, swept))
     return tuple(_last[name][1] for name in hashes)
 
 

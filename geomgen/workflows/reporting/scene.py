@@ -9,7 +9,7 @@ from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
 from geomgen.pages.html_page import Place
-from geomgen.pages.scene import Body, Filled, Scene, Span
+from geomgen.pages.scene import Filled, Scene, ScenePart, Span
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -27,7 +27,7 @@ NEAR, USUAL = 150.0, 400.0
 def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene:
     """Return parts, measured distances and measured openings of a set."""
     bodies = tuple(
-        Body(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
+        ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
         for name, (mesh, _) in meshes.items()
     )
     # Areas with a place of their own were not measured in a plane that the model knows.
