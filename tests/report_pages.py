@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
-from geomgen.pages.scene import Filled, Scene, ScenePart, Span
+from geomgen.pages.scene import Filled, Scene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -83,7 +83,7 @@ def page(**changes):
                 "prop_disc", np.add(CORNERS, (900.0, 0.0, 0.0)), SIDES, (0.1, 0.6, 0.8), True
             ),
         ),
-        (Span("prop.radial_clearance", ends, "500.00 mm"),),
+        (ShownDistance("prop.radial_clearance", ends, "500.00 mm"),),
         (hole,),
     )
     made = Page(

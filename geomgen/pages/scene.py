@@ -39,7 +39,7 @@ class ScenePart:
 
 
 @dataclass(frozen=True)
-class Span:
+class ShownDistance:
     """A measured distance: the check's id, its two closest points [mm], the figure as text."""
 
     id: str
@@ -63,7 +63,7 @@ class Scene:
     """Everything in the view."""
 
     bodies: tuple[ScenePart, ...]
-    spans: tuple[Span, ...] = ()
+    spans: tuple[ShownDistance, ...] = ()
     openings: tuple[Filled, ...] = ()
 
     def box(self) -> tuple[Vec3, Vec3]:
@@ -127,7 +127,7 @@ def _filled(opening: Filled) -> dict[str, Any]:
     }
 
 
-def _span(span: Span) -> dict[str, Any]:
+def _span(span: ShownDistance) -> dict[str, Any]:
     made: dict[str, Any] = {
         "type": "scatter3d",
         "mode": "lines+markers",

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geomgen.pages.scene import Scene, ScenePart, Span, room, traces
+from geomgen.pages.scene import Scene, ScenePart, ShownDistance, room, traces
 from geomgen.parameters import Parameters
 from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
@@ -71,10 +71,12 @@ def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     return tuple(_last[name][1] for name in hashes)
 
 
-def spans_of(checks: Sequence[Check]) -> tuple[Span, ...]:
+def spans_of(checks: Sequence[Check]) -> tuple[ShownDistance, ...]:
     """Return the distances that were measured between two points."""
     return tuple(
-        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
+        ShownDistance(
+            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
+        )
         for check in checks
         if check.unit == "mm" and check.measured is not None and len(check.points) == 2
     )

@@ -9,7 +9,7 @@ from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
 from geomgen.pages.html_page import Place
-from geomgen.pages.scene import Filled, Scene, ScenePart, Span
+from geomgen.pages.scene import Filled, Scene, ScenePart, ShownDistance
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -43,7 +43,9 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene
         if not _same_as_mouth(face.id, areas)
     )
     spans = tuple(
-        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
+        ShownDistance(
+            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
+        )
         for check in checks
         if check.unit == "mm" and check.measured is not None and len(check.points) == 2
     )
