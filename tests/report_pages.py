@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
-from geomgen.pages.scene import Filled, Scene, ScenePart, ShownDistance
+from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -76,7 +76,7 @@ def page(**changes):
     """Return a page that holds something of everything."""
     ends = checks()[0].points
     hole = Filled("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
-    scene = Scene(
+    scene = PageScene(
         (
             ScenePart("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
             ScenePart(

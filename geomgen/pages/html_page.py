@@ -11,7 +11,7 @@ from importlib.resources import files
 from typing import Any
 
 from geomgen.pages.margin_bar import Bar, bar
-from geomgen.pages.scene import Scene, Vec3, room, traces
+from geomgen.pages.scene import PageScene, Vec3, room, traces
 from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
@@ -71,7 +71,7 @@ class Page:
     revision: str
     checks: tuple[Check, ...]
     targets: tuple[Target, ...]
-    scene: Scene
+    scene: PageScene
     places: dict[str, Place]
     shown_within: str
     pictures: tuple[Picture, ...]

@@ -59,7 +59,7 @@ class Filled:
 
 
 @dataclass(frozen=True)
-class Scene:
+class PageScene:
     """Everything in the view."""
 
     bodies: tuple[ScenePart, ...]
@@ -73,7 +73,7 @@ class Scene:
         return tuple(lows.tolist()), tuple(highs.tolist())
 
 
-def traces(scene: Scene) -> list[dict[str, Any]]:
+def traces(scene: PageScene) -> list[dict[str, Any]]:
     """Return the viewer's traces; `meta` says which part or check each one is."""
     return [
         *(_body(body) for body in scene.bodies),
@@ -82,7 +82,7 @@ def traces(scene: Scene) -> list[dict[str, Any]]:
     ]
 
 
-def room(scene: Scene) -> dict[str, Any]:
+def room(scene: PageScene) -> dict[str, Any]:
     """Return the axes' ranges [mm] and the proportions of the view: one millimetre is one."""
     lows, highs = (np.array(corner) for corner in scene.box())
     longest = float((highs - lows).max())

@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geomgen.pages.scene import Scene, ScenePart, ShownDistance, room, traces
+from geomgen.pages.scene import PageScene, ScenePart, ShownDistance, room, traces
 from geomgen.parameters import Parameters
 from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
@@ -44,7 +44,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
     say("3D view")
     bodies = bodies_of(state)
-    yield Modelled(model_text(Scene(bodies, spans_of(state.checks)), state.checks))
+    yield Modelled(model_text(PageScene(bodies, spans_of(state.checks)), state.checks))
     found: dict[str, tuple[Drawing, ...]] = {}
     for name, answer in _answers(p, state, say):
         if name == OPENINGS:
@@ -82,7 +82,7 @@ def spans_of(checks: Sequence[Check]) -> tuple[ShownDistance, ...]:
     )
 
 
-def model_text(scene: Scene, checks: Sequence[Check]) -> str:
+def model_text(scene: PageScene, checks: Sequence[Check]) -> str:
     """Return the 3D view as JSON: traces, room, places of the checks, the parts."""
     from geomgen.workflows.reporting.scene import places_of
 

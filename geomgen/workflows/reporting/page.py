@@ -10,7 +10,7 @@ from geomgen.pages.gate_sheet import CAUTIONS
 from geomgen.pages.html_page import Page, PartLine, Picture, Shown, html
 from geomgen.pages.parts_list import HEAD, rows
 from geomgen.pages.rows import part_rows
-from geomgen.pages.scene import Scene
+from geomgen.pages.scene import PageScene
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
@@ -29,7 +29,7 @@ SHOWN = {
 def write_page(
     fresh: Path,
     p: Parameters,
-    scene: Scene,
+    scene: PageScene,
     checks: Sequence[Check],
     entries: Sequence[Entry],
     made_with: Mapping[str, str],

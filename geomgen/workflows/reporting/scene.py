@@ -9,7 +9,7 @@ from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
 from geomgen.pages.html_page import Place
-from geomgen.pages.scene import Filled, Scene, ScenePart, ShownDistance
+from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -24,7 +24,7 @@ GIVE = 0.5
 NEAR, USUAL = 150.0, 400.0
 
 
-def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene:
+def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:
     """Return parts, measured distances and measured openings of a set."""
     bodies = tuple(
         ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
@@ -49,7 +49,7 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene
         for check in checks
         if check.unit == "mm" and check.measured is not None and len(check.points) == 2
     )
-    return Scene(bodies, spans, filled)
+    return PageScene(bodies, spans, filled)
 
 
 def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:
@@ -64,7 +64,7 @@ def _filled(face: "OpeningFace", check: Check) -> Filled:
     return Filled(face.id, face.vertices, face.triangles, face.centroid, text)
 
 
-def places_of(scene: Scene, checks: Sequence[Check]) -> dict[str, Place]:
+def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, Place]:
     """Return where each check is looked at; checks of no one place are left out."""
     middles = {opening.id: opening for opening in scene.openings}
     boxes = {body.name: (body.points.min(axis=0), body.points.max(axis=0)) for body in scene.bodies}
