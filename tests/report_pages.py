@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
+from geomgen.pages.html_page import CheckPlace, Page, PartLine, Picture, Shown
 from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
@@ -107,8 +107,8 @@ def page(**changes):
         ),
         scene=scene,
         places={
-            "prop.radial_clearance": Place((1200.0, 0.0, 150.0), 500.0),
-            "exit.area": Place((300.0, 200.0, 0.0), 400.0),
+            "prop.radial_clearance": CheckPlace((1200.0, 0.0, 150.0), 500.0),
+            "exit.area": CheckPlace((300.0, 200.0, 0.0), 400.0),
         },
         shown_within="0.6 mm of the solids",
         pictures=(Picture(PNG, 1, 1, "a view", "a view of the demo"),),

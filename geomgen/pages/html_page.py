@@ -42,7 +42,7 @@ class Shown:
 
 
 @dataclass(frozen=True)
-class Place:
+class CheckPlace:
     """Where a check is looked at: a point [mm], how far round it matters [mm]."""
 
     at: Vec3
@@ -72,7 +72,7 @@ class Page:
     checks: tuple[Check, ...]
     targets: tuple[Target, ...]
     scene: PageScene
-    places: dict[str, Place]
+    places: dict[str, CheckPlace]
     shown_within: str
     pictures: tuple[Picture, ...]
     drawings: tuple[Shown, ...]
@@ -154,7 +154,7 @@ def _groups(page: Page) -> list[dict[str, Any]]:
     return [{"title": GROUPS[kind], "checks": some} for kind, some in found if some]
 
 
-def _check(check: Check, places: dict[str, Place]) -> dict[str, Any]:
+def _check(check: Check, places: dict[str, CheckPlace]) -> dict[str, Any]:
     details = [
         f"Method: {check.method}" if check.method else "",
         f"Error bound: {figure(check.error_bound, check.unit)}" if check.error_bound else "",

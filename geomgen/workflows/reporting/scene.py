@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
-from geomgen.pages.html_page import Place
+from geomgen.pages.html_page import CheckPlace
 from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
@@ -64,11 +64,11 @@ def _filled(face: "OpeningFace", check: Check) -> Filled:
     return Filled(face.id, face.vertices, face.triangles, face.centroid, text)
 
 
-def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, Place]:
+def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, CheckPlace]:
     """Return where each check is looked at; checks of no one place are left out."""
     middles = {opening.id: opening for opening in scene.openings}
     boxes = {body.name: (body.points.min(axis=0), body.points.max(axis=0)) for body in scene.bodies}
-    found: dict[str, Place] = {}
+    found: dict[str, CheckPlace] = {}
     for check in checks:
         named = places_in(check.where)
         if check.points:
@@ -85,9 +85,9 @@ def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, Place]:
     return found
 
 
-def _opening_place(opening: Filled) -> Place:
+def _opening_place(opening: Filled) -> CheckPlace:
     size = float(np.linalg.norm(opening.points.max(axis=0) - opening.points.min(axis=0)))
-    return Place(opening.middle, max(size, NEAR))
+    return CheckPlace(opening.middle, max(size, NEAR))
 
 
 def _round(places: "Sequence[Vec3]") -> float:
@@ -95,6 +95,6 @@ def _round(places: "Sequence[Vec3]") -> float:
     return max(USUAL, float(np.linalg.norm(spread.max(axis=0) - spread.min(axis=0))))
 
 
-def _place(at: np.ndarray, reach: float) -> Place:
+def _place(at: np.ndarray, reach: float) -> CheckPlace:
     x, y, z = (round(float(c), 3) for c in at)
-    return Place((x, y, z), reach)
+    return CheckPlace((x, y, z), reach)
