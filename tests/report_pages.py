@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import CheckPlace, Page, PartLine, Picture, Shown
+from geomgen.pages.html_page import CheckPlace, PartLine, Picture, ReportPage, Shown
 from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
@@ -86,7 +86,7 @@ def page(**changes):
         (ShownDistance("prop.radial_clearance", ends, "500.00 mm"),),
         (hole,),
     )
-    made = Page(
+    made = ReportPage(
         name="demo",
         title='Demo "one" <b>& only</b>',
         revision="A",

@@ -63,7 +63,7 @@ class PartLine:
 
 
 @dataclass(frozen=True)
-class Page:
+class ReportPage:
     """Everything that the page says. `places` by the check's id; `shown_within` is in words."""
 
     name: str
@@ -87,7 +87,7 @@ class Page:
     part_notices: tuple[str, ...] = ()
 
 
-def html(page: Page) -> str:
+def html(page: ReportPage) -> str:
     """Return the page."""
     from jinja2 import Environment, StrictUndefined
     from plotly.offline import get_plotlyjs
@@ -118,12 +118,12 @@ def _raw(text: str) -> Any:
     return Markup(text)
 
 
-def _plain(page: Page) -> dict[str, Any]:
+def _plain(page: ReportPage) -> dict[str, Any]:
     kinds = [kind_of(check) for check in page.checks]
     worst = next((kind for kind in ORDER if kind in kinds), "not_measured")
     counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
     return {
-        **{name: getattr(page, name) for name in Page.__dataclass_fields__},
+        **{name: getattr(page, name) for name in ReportPage.__dataclass_fields__},
         "verdict": raised(sentence(page.checks)),
         "notices": [raised(text) for text in page.notices],
         "part_notices": [raised(text) for text in page.part_notices],
@@ -148,7 +148,7 @@ def _target(target: Target) -> dict[str, str]:
     }
 
 
-def _groups(page: Page) -> list[dict[str, Any]]:
+def _groups(page: ReportPage) -> list[dict[str, Any]]:
     rows = [_check(check, page.places) for check in page.checks]
     found = [(kind, [row for row in rows if row["kind"] == kind]) for kind in ORDER]
     return [{"title": GROUPS[kind], "checks": some} for kind, some in found if some]
@@ -213,7 +213,7 @@ def _bar_svg(check: dict[str, Any]) -> Any:
     )
 
 
-def _scene_json(page: Page) -> str:
+def _scene_json(page: ReportPage) -> str:
     """Return the scene for a script block: no `<` in it, so that nothing can end the block."""
     named = {span.id for span in page.scene.spans} | {o.id for o in page.scene.openings}
     by_id = {check.id: check for check in page.checks}

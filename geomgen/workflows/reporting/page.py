@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.pages.gate_sheet import CAUTIONS
-from geomgen.pages.html_page import Page, PartLine, Picture, Shown, html
+from geomgen.pages.html_page import PartLine, Picture, ReportPage, Shown, html
 from geomgen.pages.parts_list import HEAD, rows
 from geomgen.pages.rows import part_rows
 from geomgen.pages.scene import PageScene
@@ -45,7 +45,7 @@ def write_page(
     from geomgen.workflows.reporting.scene import GIVE, places_of
 
     due = targets(p)
-    page = Page(
+    page = ReportPage(
         name=p.name,
         title=p.title,
         revision=p.revision,
