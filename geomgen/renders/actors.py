@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from geomgen.arrays import Floats, Ints
 from geomgen.renders.arrays import given, numbered
-from geomgen.renders.body import Body, Frame
+from geomgen.renders.body import Frame, RenderedPart
 
 Colour = tuple[float, float, float]
 BACKGROUND: Colour = (0.925, 0.93, 0.935)
@@ -23,7 +23,7 @@ TILE = 64
 BEFORE = 0.4
 
 
-def skin(body: Body, colour: Colour) -> Any:
+def skin(body: RenderedPart, colour: Colour) -> Any:
     """Return a part's skin, smoothly shaded."""
     actor = _actor(body.surface.points, body.skin, body.surface.normals)
     look = actor.GetProperty()
@@ -39,7 +39,7 @@ def skin(body: Body, colour: Colour) -> Any:
     return actor
 
 
-def flat(body: Body, colour: Colour) -> Any:
+def flat(body: RenderedPart, colour: Colour) -> Any:
     """Return all of a part in one colour, unlit."""
     actor = _actor(body.surface.points, np.concatenate([body.skin, body.caps]))
     look = actor.GetProperty()
@@ -48,7 +48,7 @@ def flat(body: Body, colour: Colour) -> Any:
     return actor
 
 
-def caps(body: Body, colour: Colour, frame: Frame, mirrored: bool) -> Any:
+def caps(body: RenderedPart, colour: Colour, frame: Frame, mirrored: bool) -> Any:
     """Return a part's cut faces, darker than the part and hatched, either way round."""
     actor = _actor(body.surface.points, body.caps)
     across = body.surface.points @ frame.axes[:2].T / (PITCH * frame.scale)
@@ -63,7 +63,7 @@ def caps(body: Body, colour: Colour, frame: Frame, mirrored: bool) -> Any:
     return actor
 
 
-def edges(body: Body, colour: Colour, width: float) -> Any:
+def edges(body: RenderedPart, colour: Colour, width: float) -> Any:
     """Return a part's sharp edges as thin lines, in a tone between its colour and the ink."""
     actor = _actor(body.surface.points, body.surface.sharp)
     look = actor.GetProperty()

@@ -16,7 +16,7 @@ Known = dict[str, Shaded]
 
 
 @dataclass(frozen=True)
-class Body:
+class RenderedPart:
     """A part as shown: points with normals, triangles of its skin, and of the cut faces."""
 
     name: str
@@ -26,7 +26,9 @@ class Body:
     translucent: bool
 
 
-def bodies(meshes: Mapping[str, Mesh], view: View, known: Known | None = None) -> list[Body]:
+def bodies(
+    meshes: Mapping[str, Mesh], view: View, known: Known | None = None
+) -> list[RenderedPart]:
     """Return what a view shows of the meshes [mm]; GeometryError when that is nothing.
 
     `known` keeps the normals of uncut parts from one view to the next.
@@ -42,12 +44,12 @@ def bodies(meshes: Mapping[str, Mesh], view: View, known: Known | None = None) -
             if len(cut.triangles):
                 made = shaded(cut.vertices, cut.triangles, mesh.mesh_tolerance)
                 skin, caps = made.triangles[cut.cap < 0], made.triangles[cut.cap >= 0]
-                found.append(Body(name, made, skin, caps, translucent))
+                found.append(RenderedPart(name, made, skin, caps, translucent))
             continue
         if name not in keep:
             keep[name] = shaded(mesh.vertices, mesh.triangles, mesh.mesh_tolerance)
         none = np.zeros((0, 3), dtype=np.int64)
-        found.append(Body(name, keep[name], keep[name].triangles, none, translucent))
+        found.append(RenderedPart(name, keep[name], keep[name].triangles, none, translucent))
     if not found:
         raise GeometryError(f"view {view.name} shows no part", step="picture")
     return found
@@ -68,7 +70,7 @@ class Frame:
     size: tuple[int, int]
 
 
-def framed(shown: list[Body], view: View, size: tuple[int, int], margin: float) -> Frame:
+def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin: float) -> Frame:
     """Return the camera that shows all with a margin, as a share of the picture's lesser side.
 
     The projection is parallel, so that lengths across the line of sight keep their ratio.
