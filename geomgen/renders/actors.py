@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from geomgen.arrays import Floats, Ints
 from geomgen.renders.arrays import given, numbered
-from geomgen.renders.body import Frame, RenderedPart
+from geomgen.renders.body import Camera, RenderedPart
 
 Colour = tuple[float, float, float]
 BACKGROUND: Colour = (0.925, 0.93, 0.935)
@@ -48,7 +48,7 @@ def flat(body: RenderedPart, colour: Colour) -> Any:
     return actor
 
 
-def caps(body: RenderedPart, colour: Colour, frame: Frame, mirrored: bool) -> Any:
+def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> Any:
     """Return a part's cut faces, darker than the part and hatched, either way round."""
     actor = _actor(body.surface.points, body.caps)
     across = body.surface.points @ frame.axes[:2].T / (PITCH * frame.scale)
@@ -92,7 +92,7 @@ def scene() -> Any:
     return made
 
 
-def aim(made: Any, frame: Frame) -> None:
+def aim(made: Any, frame: Camera) -> None:
     """Let the camera of a scene show a frame."""
     _, up, away = frame.axes
     camera = made.GetActiveCamera()
@@ -104,12 +104,12 @@ def aim(made: Any, frame: Frame) -> None:
     camera.SetClippingRange(*reach(frame))
 
 
-def lift(line: Any, frame: Frame) -> None:
+def lift(line: Any, frame: Camera) -> None:
     """Move lines a little towards the eye, so that their own faces don't hide them."""
     line.SetPosition(*(-BEFORE * frame.scale * frame.axes[2]))
 
 
-def reach(frame: Frame) -> tuple[float, float]:
+def reach(frame: Camera) -> tuple[float, float]:
     """Return how far from the camera the picture begins and ends [mm]."""
     return 0.5 + 0.45 * frame.depth, 1.5 + 1.55 * frame.depth
 

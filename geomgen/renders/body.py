@@ -56,7 +56,7 @@ def bodies(
 
 
 @dataclass(frozen=True)
-class Frame:
+class Camera:
     """The camera of a picture: `axes` (3, 3) right, up, away; what it looks at; its scale.
 
     `centre` is the middle of what is shown [mm], `scale` [mm a pixel], `depth` from the nearest to
@@ -70,7 +70,7 @@ class Frame:
     size: tuple[int, int]
 
 
-def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin: float) -> Frame:
+def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin: float) -> Camera:
     """Return the camera that shows all with a margin, as a share of the picture's lesser side.
 
     The projection is parallel, so that lengths across the line of sight keep their ratio.
@@ -82,4 +82,4 @@ def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin:
     extent = np.maximum(high - low, 1e-6)
     room = [side - 2 * margin * min(size) for side in size]
     scale = max(float(extent[0]) / room[0], float(extent[1]) / room[1])
-    return Frame(axes, (low + high) / 2 @ axes, scale, float(extent[2]), size)
+    return Camera(axes, (low + high) / 2 @ axes, scale, float(extent[2]), size)
