@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.measurements.record import Measurement
 from geomgen.regeneration import fingerprints
-from geomgen.regeneration.making import Making, Outcome
+from geomgen.regeneration.making import MadeModel, Making
 
 if TYPE_CHECKING:
     from geomgen.measurements.question import Answer, MeasurementQuestion
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 class Asking:
     """The measuring of bodies that are made; `measured` does it."""
 
-    def __init__(self, making: Making, outcome: Outcome) -> None:
+    def __init__(self, making: Making, outcome: MadeModel) -> None:
         self.making, self.kept, self.outcome = making, making.kept, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
 

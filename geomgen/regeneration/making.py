@@ -21,7 +21,7 @@ PER_BYTE = 1e-5
 
 
 @dataclass(frozen=True)
-class Outcome:
+class MadeModel:
     """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures.
 
     `uncut` are the hashes of parts' solids before others were cut out of them, where that was so.
@@ -75,7 +75,7 @@ class Making:
         self.places: dict[str, Any] = {}
         self._pool: WorkerPool | None = None
 
-    def run(self) -> Outcome:
+    def run(self) -> MadeModel:
         """Make what is missing, measure nothing; GeometryError when something can't be."""
         self._start_places()
         for step in self.craft.steps.values():
@@ -84,7 +84,7 @@ class Making:
         self.work()
         parts = self.parts()
         meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
-        return Outcome(parts, meshes, self.places, [], self._uncut())
+        return MadeModel(parts, meshes, self.places, [], self._uncut())
 
     def pool(self) -> "WorkerPool":
         """Return the processes that work; they start when there is something to do."""

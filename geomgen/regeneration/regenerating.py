@@ -12,7 +12,7 @@ from geomgen.parameters.reading.whereabouts import lines_told
 from geomgen.regeneration.asking import Asking
 from geomgen.regeneration.crafting import Craft
 from geomgen.regeneration.kept import FULL, GONE, Kept
-from geomgen.regeneration.making import Making, Outcome, notices_of
+from geomgen.regeneration.making import MadeModel, Making, notices_of
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
@@ -42,7 +42,7 @@ class Bodies:
     made: int
     kept: int
     _craft: Craft = field(repr=False, compare=False)
-    _outcome: Outcome = field(repr=False, compare=False)
+    _outcome: MadeModel = field(repr=False, compare=False)
     _jobs: int = field(default=JOBS, repr=False, compare=False)
 
     @property
@@ -68,7 +68,7 @@ class Bodies:
             lambda craft, outcome: {n: craft.mesh(mesh) for n, mesh in outcome.meshes.items()}
         )
 
-    def _read(self, read: Callable[[Craft, Outcome], Found]) -> Found:
+    def _read(self, read: Callable[[Craft, MadeModel], Found]) -> Found:
         """Read kept bodies; where one went away or proves damaged, all is made once more."""
         try:
             return read(self._craft, self._outcome)
@@ -121,7 +121,7 @@ def regenerate(
 
 def _made(
     p: Parameters, store: Store | None, progress: Progress | None, jobs: int, measured: bool
-) -> tuple[Craft, Outcome]:
+) -> tuple[Craft, MadeModel]:
     """Make what is missing; once more where an entry went away or proved damaged on the way.
 
     A store that fails all the same, or is full, is done without.
@@ -132,7 +132,7 @@ def _made(
 
 def _made_or_again(
     p: Parameters, store: Store | None, say: Progress, jobs: int, measured: bool
-) -> tuple[Craft, Outcome]:
+) -> tuple[Craft, MadeModel]:
     for tried in range(TRIES - 1):
         making = Making(p, Kept(store, careful=tried > 0), say, jobs)
         try:
@@ -146,6 +146,6 @@ def _made_or_again(
     return making.craft, _run(making, measured)
 
 
-def _run(making: Making, measured: bool) -> Outcome:
+def _run(making: Making, measured: bool) -> MadeModel:
     outcome = making.run()
     return replace(outcome, measured=Asking(making, outcome).measured()) if measured else outcome
