@@ -85,7 +85,7 @@ def write_parts(
     With more than one job the work is done in worker processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)
-    work = _Work(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))
+    work = _WriteJob(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))
     order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
     found: dict[str, PartFiles] = {}
     seen: tuple[SeenSolid, ...] = ()
@@ -105,7 +105,7 @@ ASSEMBLY = ""
 
 
 @dataclass(frozen=True)
-class _Work:
+class _WriteJob:
     folder: Path
     shapes: dict[str, TopoDS_Shape]
     colours: dict[str, Colour]
