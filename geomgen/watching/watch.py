@@ -21,7 +21,7 @@ from geomgen.verdicts.check import Check
 from geomgen.watching.builder import Builder, Message, Stages
 from geomgen.watching.edits import FileDesk
 from geomgen.watching.eyes import Eyes
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.made import Judged, Made
 from geomgen.watching.live_page.present import Present
@@ -70,7 +70,7 @@ class Watch:
         tell: Tell,
         stages: Stages = stages,
     ) -> None:
-        self.board = Board()
+        self.board = PageState()
         self.present = Present(self.board, file.name)
         self.desk = FileDesk(file, overrides, self._edited)
         self.builder = Builder(stages, out)

@@ -5,7 +5,7 @@ import threading
 from collections.abc import Sequence
 from typing import Any
 
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.check_rows import verdict
 from geomgen.watching.live_page.made import Drawn, Judged, Made, Modelled
@@ -18,7 +18,7 @@ class Present:
     next state brings its own: verdict, model and drawings each carry the revision they are of.
     """
 
-    def __init__(self, board: Board, file: str) -> None:
+    def __init__(self, board: PageState, file: str) -> None:
         self._board = board
         self._lock = threading.Lock()
         self._status: dict[str, Any] = {

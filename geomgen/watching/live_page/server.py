@@ -16,7 +16,7 @@ from starlette.routing import Route
 
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
 from geomgen.watching.live_page.asked import NotAskedError, asked
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.guard import App, Guard, same
 from geomgen.watching.live_page.page_text import FILES, file_body, page_html
 from geomgen.watching.live_page.stream import events
@@ -70,7 +70,7 @@ def listening(port: int | None) -> socket.socket:
 class PageServer:
     """The page's server; `address` is what to open, and holds a secret of this run."""
 
-    def __init__(self, board: Board, desk: Desk, title: str, port: int | None = None) -> None:
+    def __init__(self, board: PageState, desk: Desk, title: str, port: int | None = None) -> None:
         import uvicorn
 
         # What a browser breaks off is nothing for the builder's terminal to see.
@@ -118,7 +118,7 @@ class PageServer:
         self._server.run(sockets=[self._socket])
 
 
-def application(board: Board, desk: Desk, title: str, key: str, token: str) -> App:
+def application(board: PageState, desk: Desk, title: str, key: str, token: str) -> App:
     """Return the application behind the guard: everything lies under the secret `key`."""
 
     def known(work: Callable[[Request], Any]) -> Callable[[Request], Any]:

@@ -4,14 +4,14 @@ import asyncio
 from collections.abc import AsyncIterator
 from contextlib import suppress
 
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 
 # A page that has heard nothing for longer says that the connection is lost.
 BEAT = 5.0
 AGAIN = 1000
 
 
-async def events(board: Board, beat: float = BEAT) -> AsyncIterator[str]:
+async def events(board: PageState, beat: float = BEAT) -> AsyncIterator[str]:
     """Yield the whole present state, then what is new; a beat when nothing is for a while [s]."""
     yield f"retry: {AGAIN}\n\n"
     seen = 0

@@ -7,7 +7,7 @@ import threading
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.stream import events
 
 
@@ -19,7 +19,7 @@ from geomgen.watching.live_page.stream import events
 )
 def test_a_reader_that_takes_what_is_new_always_knows_the_whole(steps):
     """Whenever it reads, what it holds is what was put last; nothing the same is sent twice."""
-    board, truth, held, seen = Board(), {}, {}, 0
+    board, truth, held, seen = PageState(), {}, {}, 0
     for step in [*steps, "read"]:
         if step == "read":
             seen, new = board.since(seen)
@@ -33,7 +33,7 @@ def test_a_reader_that_takes_what_is_new_always_knows_the_whole(steps):
 
 
 def test_the_same_value_is_not_told_again():
-    board = Board()
+    board = PageState()
     board.put("a", 1)
     stamp, _ = board.since(0)
     board.put("a", 1)
@@ -41,7 +41,7 @@ def test_the_same_value_is_not_told_again():
 
 
 def test_a_stream_wakes_when_another_thread_puts_and_beats_when_none_does():
-    board = Board()
+    board = PageState()
 
     async def read():
         rows = events(board, beat=0.05)
@@ -62,7 +62,7 @@ def test_a_stream_wakes_when_another_thread_puts_and_beats_when_none_does():
 
 
 def test_bodies_are_kept_and_dropped():
-    board = Board()
+    board = PageState()
     board.keep({"drawing-1-0": b"a", "drawing-10-0": b"b"})
     board.drop("drawing-1-")
     assert board.body("drawing-1-0") is None

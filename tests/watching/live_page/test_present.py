@@ -3,7 +3,7 @@
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Modelled
 from geomgen.watching.live_page.present import Present
 
@@ -16,7 +16,7 @@ PARAMETER = {"error": "parameter", "problem": "out of range"}
 
 @pytest.fixture
 def board():
-    return Board()
+    return PageState()
 
 
 @pytest.fixture

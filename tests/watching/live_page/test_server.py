@@ -15,7 +15,7 @@ from contextlib import contextmanager
 import pytest
 
 from geomgen.errors import FileWriteError, ParameterError
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.server import PageServer, listening
 
 
@@ -44,7 +44,7 @@ class Desk:
 
 @contextmanager
 def serving():
-    board, desk = Board(), Desk()
+    board, desk = PageState(), Desk()
     board.put("status", {"revision": 1})
     board.keep({"model": b"{}", "drawing-1-0": b"<svg/>"})
     server = PageServer(board, desk, 'a "file" <b>.toml')

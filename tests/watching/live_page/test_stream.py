@@ -2,7 +2,7 @@
 
 import asyncio
 
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.stream import events
 
 
@@ -20,7 +20,7 @@ def told(board, steps, beat=0.02):
 
 
 def test_all_there_is_comes_first_then_only_what_is_new():
-    board = Board()
+    board = PageState()
     board.put("status", {"revision": 1})
     board.put("verdict", "line\nline")
     heard = told(board, [lambda: None, lambda: board.put("status", {"revision": 2})], beat=5.0)
@@ -34,7 +34,7 @@ def test_all_there_is_comes_first_then_only_what_is_new():
 
 
 def test_a_slow_reader_gets_the_newest_only():
-    board = Board()
+    board = PageState()
 
     def many():
         for number in range(5):
@@ -44,14 +44,14 @@ def test_a_slow_reader_gets_the_newest_only():
 
 
 def test_silence_is_broken_by_a_beat():
-    assert told(Board(), [lambda: None])[1:] == [
+    assert told(PageState(), [lambda: None])[1:] == [
         "event: beat\ndata: 0\n\n",
         "event: ended\ndata: 0\n\n",
     ]
 
 
 def test_a_reader_that_goes_away_is_forgotten():
-    board = Board()
+    board = PageState()
 
     async def leave():
         stream = events(board)
