@@ -17,7 +17,7 @@ class NotAskedError(Exception):
 
 
 @dataclass(frozen=True)
-class Asked:
+class EditRequest:
     """A key, what was typed for it, and during which sitting at its field."""
 
     key: str
@@ -25,7 +25,7 @@ class Asked:
     sitting: str
 
 
-async def asked(request: Request) -> Asked:
+async def asked(request: Request) -> EditRequest:
     """Return what a request asks; NotAskedError for a body of any other form."""
     try:
         given = json.loads(await asyncio.wait_for(request.body(), BODY_SECONDS))
@@ -34,11 +34,11 @@ async def asked(request: Request) -> Asked:
     return asked_by(given)
 
 
-def asked_by(given: Any) -> Asked:
+def asked_by(given: Any) -> EditRequest:
     """Return what the JSON of a body asks; NotAskedError for any other form.
 
     >>> asked_by({"key": "pod.wall", "value": "5 mm"})
-    Asked(key='pod.wall', given='5 mm', sitting='')
+    EditRequest(key='pod.wall', given='5 mm', sitting='')
     """
     if not isinstance(given, dict) or not {"key", "value"} <= set(given) <= {
         "key",
@@ -51,7 +51,7 @@ def asked_by(given: Any) -> Asked:
         raise NotAskedError("a key and its value are text that can be written")
     if not isinstance(sitting, str) or len(sitting) > SITTING:
         raise NotAskedError(f"a sitting is named by at most {SITTING} characters")
-    return Asked(key, value, sitting)
+    return EditRequest(key, value, sitting)
 
 
 def encodes(*given: object) -> bool:

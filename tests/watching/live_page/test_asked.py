@@ -2,13 +2,13 @@
 
 import pytest
 
-from geomgen.watching.live_page.asked import SITTING, Asked, NotAskedError, asked_by
+from geomgen.watching.live_page.asked import SITTING, EditRequest, NotAskedError, asked_by
 
 
 def test_a_key_a_value_and_a_sitting():
     given = {"key": "pod.wall", "value": "5 mm", "sitting": "s" * SITTING}
-    assert asked_by(given) == Asked("pod.wall", "5 mm", "s" * SITTING)
-    assert asked_by({"key": "pod.wall", "value": 5}) == Asked("pod.wall", 5, "")
+    assert asked_by(given) == EditRequest("pod.wall", "5 mm", "s" * SITTING)
+    assert asked_by({"key": "pod.wall", "value": 5}) == EditRequest("pod.wall", 5, "")
 
 
 @pytest.mark.parametrize(
