@@ -17,7 +17,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
 from geomgen.watching.live_page.check_rows import measured
-from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Made, Modelled
+from geomgen.watching.live_page.made import CaptionedDrawing, Drawn, Judged, Made, Modelled
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
@@ -45,7 +45,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     say("3D view")
     bodies = bodies_of(state)
     yield Modelled(model_text(PageScene(bodies, spans_of(state.checks)), state.checks))
-    found: dict[str, tuple[Drawing, ...]] = {}
+    found: dict[str, tuple[CaptionedDrawing, ...]] = {}
     for name, answer in _answers(p, state, say):
         if name == OPENINGS:
             yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
@@ -133,7 +133,7 @@ def _beside(p: Parameters, state: "Regenerated", spare: Path) -> dict[str, Calla
 
 def _drawings(
     name: str, folder: Path, p: Parameters, model: "Model", meshes: Any, checks: tuple[Check, ...]
-) -> tuple[Drawing, ...]:
+) -> tuple[CaptionedDrawing, ...]:
     """Return drawings; they are written, read back and proved in a folder of their own."""
     from geomgen.workflows.reporting.files import ReportFiles
 
@@ -145,7 +145,7 @@ def _drawings(
         "sections": work.sections,
     }
     return tuple(
-        Drawing(
+        CaptionedDrawing(
             f"{entry['title']}, scale {entry['scale']} on {entry['sheet']}",
             (folder / str(entry["file"])).read_text("utf-8"),
         )

@@ -24,7 +24,7 @@ class Modelled:
 
 
 @dataclass(frozen=True)
-class Drawing:
+class CaptionedDrawing:
     """A drawing: its caption, its SVG."""
 
     caption: str
@@ -35,7 +35,7 @@ class Drawing:
 class Drawn:
     """The drawings of a state."""
 
-    drawings: tuple[Drawing, ...]
+    drawings: tuple[CaptionedDrawing, ...]
 
 
 Made = Judged | Modelled | Drawn
