@@ -17,7 +17,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
 from geomgen.watching.live_page.check_rows import measured
-from geomgen.watching.live_page.made import CaptionedDrawing, Drawn, Judged, Made, Modelled
+from geomgen.watching.live_page.made import CaptionedDrawing, DrawnState, Judged, Made, Modelled
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
@@ -51,7 +51,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
             yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
         else:
             found[name] = answer
-    yield Drawn(tuple(drawing for name in DRAWINGS for drawing in found[name]))
+    yield DrawnState(tuple(drawing for name in DRAWINGS for drawing in found[name]))
 
 
 def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:

@@ -9,7 +9,7 @@ from watched_aircraft import aircraft, edit
 
 from geomgen.parameters import load
 from geomgen.watching import stages as module
-from geomgen.watching.live_page.made import Drawn, Judged, Modelled
+from geomgen.watching.live_page.made import DrawnState, Judged, Modelled
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check
@@ -67,7 +67,7 @@ def test_what_is_not_wanted_any_more_ends_at_once(tmp_path):
     with pytest.raises(Enough):
         run()
     assert found[:2] == [Judged, Modelled]
-    assert Drawn not in found
+    assert DrawnState not in found
     assert time.monotonic() - asked[-1][0] < 2.0
 
 

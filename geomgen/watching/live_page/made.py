@@ -32,10 +32,10 @@ class CaptionedDrawing:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnState:
     """The drawings of a state."""
 
     drawings: tuple[CaptionedDrawing, ...]
 
 
-Made = Judged | Modelled | Drawn
+Made = Judged | Modelled | DrawnState

@@ -8,7 +8,7 @@ from typing import Any
 from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.check_rows import verdict
-from geomgen.watching.live_page.made import Drawn, Judged, Made, Modelled
+from geomgen.watching.live_page.made import DrawnState, Judged, Made, Modelled
 
 
 class Present:
@@ -68,7 +68,7 @@ class Present:
         if isinstance(made, Modelled):
             self._board.keep({"model": made.text.encode("utf-8")})
             self._board.put("model", {"revision": revision})
-        elif isinstance(made, Drawn):
+        elif isinstance(made, DrawnState):
             # A page may still fetch the former ones: they are kept until there are new names.
             former = self._board.section("drawings")
             names = [f"drawing-{revision}-{i}" for i in range(len(made.drawings))]

@@ -4,7 +4,7 @@ import pytest
 
 from geomgen.verdicts.check import Check, Limits
 from geomgen.watching.live_page.board import PageState
-from geomgen.watching.live_page.made import CaptionedDrawing, Drawn, Judged, Modelled
+from geomgen.watching.live_page.made import CaptionedDrawing, DrawnState, Judged, Modelled
 from geomgen.watching.live_page.present import Present
 
 CHECK = Check(
@@ -33,7 +33,7 @@ def phase(board):
 def test_each_part_of_a_state_carries_its_revision(board, present):
     present.judged(Judged((CHECK,), 0.1), (), 0.5, first=True)
     present.made(Modelled("{}"))
-    present.made(Drawn((CaptionedDrawing("Three-view", "<svg/>"),)))
+    present.made(DrawnState((CaptionedDrawing("Three-view", "<svg/>"),)))
     assert (phase(board), present.busy) == ("finishing", True)
     present.done()
     present.building(2, "mine", "Mine", "B")
@@ -44,10 +44,10 @@ def test_each_part_of_a_state_carries_its_revision(board, present):
 
 
 def test_former_drawings_are_kept_until_there_are_new_ones(board, present):
-    present.made(Drawn((CaptionedDrawing("Three-view", "<svg>1</svg>"),)))
+    present.made(DrawnState((CaptionedDrawing("Three-view", "<svg>1</svg>"),)))
     present.building(2, "mine", "Mine", "A")
     assert board.body("drawing-1-0") == b"<svg>1</svg>"
-    present.made(Drawn((CaptionedDrawing("Three-view", "<svg>2</svg>"),)))
+    present.made(DrawnState((CaptionedDrawing("Three-view", "<svg>2</svg>"),)))
     assert board.body("drawing-1-0") is None
     assert board.body(board.section("drawings")["shown"][0]["name"]) == b"<svg>2</svg>"
 
