@@ -35,7 +35,7 @@ PASSAGE = "passage"
 
 
 @dataclass(frozen=True)
-class Course:
+class ScoopCourse:
     """Where a scoop runs [mm]: its frame, its mouth and its ends, heights along `frame.out`.
 
     `opposite` is the height of the inner skin on the other side, the highest under the passage.
@@ -82,7 +82,7 @@ def skin_heights(
     return float(np.min(heights)), float(np.max(heights))
 
 
-def course(p: Parameters, pod: PodLines, index: int) -> Course:
+def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
     """Work out where the scoop runs; GeometryError when the hull is too small for it."""
     s = p.scoops[index]
     key = f"scoops.{s.name}"
@@ -123,7 +123,7 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     start = high + s.boundary_layer_gap + s.height / 2
     if len(scoop_names(p, index)) == 2:
         _clear_of_its_mirror(p, index, frame, start)
-    return Course(
+    return ScoopCourse(
         frame,
         key,
         mouth,
@@ -175,13 +175,13 @@ def _other_side(pod: PodLines, frame: Frame, station: float, half_width: float) 
     return pod.wall - low if np.isfinite(low) else float("-inf")
 
 
-def slope(p: Parameters, index: int, c: Course, share: Floats) -> Floats:
+def slope(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Floats:
     """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1]."""
     run = c.passage_end - c.mouth - p.scoops[index].lip_radius
     return np.asarray((c.end - c.start) * 6 * share * (1 - share) / run)
 
 
-def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded:
+def passage_rows(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Rounded:
     """Return the passage's sections (m,) at shares of its length."""
     s = p.scoops[index]
     run = c.passage_end - c.mouth - s.lip_radius
@@ -197,7 +197,7 @@ def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded
     )
 
 
-def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
+def cowl_rows(p: Parameters, index: int, c: ScoopCourse) -> Rounded:
     """Return the outer sections (m,), from behind the lip to the end of the fairing."""
     s = p.scoops[index]
     first = c.mouth + s.lip_radius
@@ -233,7 +233,7 @@ def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     )
 
 
-def passage_body(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+def passage_body(p: Parameters, index: int, c: ScoopCourse) -> TopoDS_Solid:
     """Return the air in the passage as a body, to cut out of the hull."""
     share = np.linspace(0, 1, ROWS)
     rows = passage_rows(p, index, c, share)
@@ -245,7 +245,7 @@ def passage_body(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
     return sew([*faces, *caps], f"scoop {p.scoops[index].name}")
 
 
-def pipe(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+def pipe(p: Parameters, index: int, c: ScoopCourse) -> TopoDS_Solid:
     """Return the scoop before trimming: lip, passage, outer skin, closed inside the hull."""
     s = p.scoops[index]
     share = np.linspace(0, 1, ROWS)
