@@ -9,7 +9,7 @@ from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.solids.booleans import divide, sized, volume
 from geomgen.kernel.solids.distance import closest
 from geomgen.parameters.records.aircraft import Joint
-from geomgen.shapes.assembly.parted import Cut, parted
+from geomgen.shapes.assembly.parted import JointCut, parted
 from geomgen.shapes.piece import Cutter, Piece, left_of
 
 
@@ -35,7 +35,7 @@ def trimmed(
             done[piece.name] = [each.on_the_left() for each in done[fellow]]
             continue
         body, knives, half = _prepared(piece, others, joint.gap)
-        cut = Cut(key, joint.to, body, advice, look_at)
+        cut = JointCut(key, joint.to, body, advice, look_at)
         rest = _rest(body, knives, piece.name, cut)
         if rest is None:
             missed.append((body, knives))
@@ -60,7 +60,7 @@ def _prepared(
 
 
 def _rest(
-    body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, cut: Cut
+    body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, cut: JointCut
 ) -> list[TopoDS_Solid] | None:
     """Return what knives leave of a body, largest first; None where they cut nothing."""
     near = loose_box(body)

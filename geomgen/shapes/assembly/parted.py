@@ -30,7 +30,7 @@ SYMMETRIC = ("wing", "tailplane")
 
 
 @dataclass(frozen=True)
-class Cut:
+class JointCut:
     """A joint that was cut: its key in the file, the family trimmed to, and what would do.
 
     `advice` is asked for when the outcome is refused; `body` is what was cut: the part, or its
@@ -51,7 +51,7 @@ class Cut:
         return GeometryError(text, part=part, step=f"trim to the {self.to}", look_at=keys)
 
 
-def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
+def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: JointCut) -> list[Piece]:
     """Return the parts that a joint leaves of a piece; GeometryError when they are not to be had.
 
     `rest` are the solids that are left of the body: of the right-hand half where it has one.
@@ -86,7 +86,7 @@ def _offcut_volume(whole: Fragment) -> float:
     return min(OFFCUT_SHARE * whole.volume, OFFCUT_VOLUME)
 
 
-def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: Cut) -> list[Piece]:
+def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: JointCut) -> list[Piece]:
     by = f"the joint with the {cut.to} ({cut.key})"
     first = replace(found[0], notes=piece.notes)
     if len(found) > 1:
@@ -101,7 +101,7 @@ def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: Cut) 
     return [first, *found[1:]]
 
 
-def _between(piece: Piece, large: list[Fragment], cut: Cut) -> Fragment:
+def _between(piece: Piece, large: list[Fragment], cut: JointCut) -> Fragment:
     """Return the piece of a pylon between pod and wing; what is left beyond them is refused."""
     kept = sorted(large, key=lambda each: each.centre[2], reverse=cut.to == "pod")[0]
     beyond = [each for each in large if each is not kept]
@@ -111,7 +111,7 @@ def _between(piece: Piece, large: list[Fragment], cut: Cut) -> Fragment:
     return kept
 
 
-def _named(piece: Piece, large: list[Fragment], whole: Fragment, cut: Cut) -> list[Piece]:
+def _named(piece: Piece, large: list[Fragment], whole: Fragment, cut: JointCut) -> list[Piece]:
     """Return the pieces that are parts, each with its name."""
     symmetric = piece.family in SYMMETRIC and not piece.on_the_right
     if len(large) == 1 and (piece.half is None or capped(large[0].solid)):
@@ -130,7 +130,7 @@ def _named(piece: Piece, large: list[Fragment], whole: Fragment, cut: Cut) -> li
     return _made(piece, right, names, symmetric, centre)
 
 
-def _falls_apart(piece: Piece, large: list[Fragment], cut: Cut) -> GeometryError:
+def _falls_apart(piece: Piece, large: list[Fragment], cut: JointCut) -> GeometryError:
     return cut.refusal(
         piece.name,
         f"it falls into {len(large)} pieces, not all of which can be parts: {told(large)}",
@@ -144,7 +144,7 @@ def _crosses(piece: Piece, each: Fragment) -> bool:
     return bool(each.box.low[1] < -NEAR and each.box.high[1] > NEAR)
 
 
-def _right_hand(piece: Piece, large: list[Fragment], cut: Cut) -> list[Fragment]:
+def _right_hand(piece: Piece, large: list[Fragment], cut: JointCut) -> list[Fragment]:
     """Return the pieces on the right and across the centre; the left ones must mirror them."""
     if piece.half is not None:
         return large
@@ -170,7 +170,7 @@ def _prove_parts(
     large: list[Fragment],
     whole: Fragment,
     axis: int,
-    cut: Cut,
+    cut: JointCut,
 ) -> None:
     """Refuse slivers, and pieces that lie beside each other instead of one behind the other."""
     for each in right:
