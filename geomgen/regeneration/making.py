@@ -13,7 +13,7 @@ from geomgen.regeneration.kept import Kept
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model, Vec3
     from geomgen.processes.worker_pool import WorkerPool
-    from geomgen.shapes.assembly.steps import Step
+    from geomgen.shapes.assembly.steps import BuildStep
 
 PLACES = "places"
 # A mesh takes about as long as its solid has bytes for; seconds a byte.
@@ -122,7 +122,7 @@ class Making:
 
         self.pool().add("places to measure at", 9.0, lambda: ("places",), done)
 
-    def _start_step(self, step: "Step") -> None:
+    def _start_step(self, step: "BuildStep") -> None:
         given = {need: self.rows[need] for need in step.needs}
         found = self.kept.known(step.key, given, self.p)
         if found is not None:
@@ -136,7 +136,7 @@ class Making:
 
         self.pool().add(step.words, step.weight, lambda: ("step", step.name, given), done)
 
-    def _step_done(self, step: "Step", rows: Rows) -> None:
+    def _step_done(self, step: "BuildStep", rows: Rows) -> None:
         self.rows[step.name] = rows
         for other in self.craft.steps.values():
             if step.name in other.needs and all(need in self.rows for need in other.needs):

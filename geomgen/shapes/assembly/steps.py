@@ -30,7 +30,7 @@ KEYS = {
 
 
 @dataclass(frozen=True)
-class Step:
+class BuildStep:
     """One step: `make` returns its pieces from parameters and from the pieces of `needs`.
 
     `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
@@ -53,37 +53,39 @@ class Step:
         return self.name if self.joint is None else f"{self.name}, joint {self.joint}"
 
 
-def steps(p: Parameters) -> list[Step]:
+def steps(p: Parameters) -> list[BuildStep]:
     """Return the steps of a file, in the order in which its parts are listed."""
     pod = ("pod.stations", "pod.wall")
     every = range(len(p.scoops))
     look_at = ("scoops", *pod)
     # The air alone is made in a moment; the hull need not wait until the scoops are trimmed to it.
     passages = [
-        Step(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
+        BuildStep(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
         for i in every
     ]
-    scoops = [Step(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
+    scoops = [BuildStep(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
     plain = [
         *passages,
-        Step("hull", "pod", _hull, pod, weight=4.5, last=False),
-        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0),
-        Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        BuildStep("hull", "pod", _hull, pod, weight=4.5, last=False),
+        BuildStep(
+            "pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0
+        ),
+        BuildStep("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
         *scoops,
-        Step(
+        BuildStep(
             *("firewall", "firewall", _firewall),
             ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
             weight=0.3,
         ),
-        Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
-        Step("boom", "booms", _booms, ("booms.stations",)),
-        Step("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
-        Step("fin", "tail", _fins, ("fins.sections",), weight=1.2),
-        Step("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
-        Step("engine", "engine", _engine, _engine_keys(p), weight=0.2),
-        Step("prop_disc", "propeller", _prop_disc, ("propeller",)),
-        Step("spinner", "propeller", _spinner, ("spinner",)),
-        Step("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
+        BuildStep("wing", "wing", _wing, ("wing.sections",), weight=2.0),
+        BuildStep("boom", "booms", _booms, ("booms.stations",)),
+        BuildStep("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
+        BuildStep("fin", "tail", _fins, ("fins.sections",), weight=1.2),
+        BuildStep("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
+        BuildStep("engine", "engine", _engine, _engine_keys(p), weight=0.2),
+        BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
+        BuildStep("spinner", "propeller", _spinner, ("spinner",)),
+        BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
     ]
     return _with_joints(p, plain)
 
@@ -96,13 +98,13 @@ def _engine_keys(p: Parameters) -> tuple[str, ...]:
     return tuple(key for key, rows in tables if rows)
 
 
-def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
+def _with_joints(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
     """Put each joint behind the step that it trims; what follows builds on the trimmed parts."""
     found = list(plain)
     for number, joint in enumerate(p.joints):
         place = max(i for i, step in enumerate(found) if step.name.split(" to ")[0] == joint.trim)
         old = found[place]
-        new = Step(
+        new = BuildStep(
             f"{old.name} to {joint.to}",
             f"joint of {joint.trim} and {joint.to}",
             _joint(number, old.name),
@@ -115,7 +117,7 @@ def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
     return found
 
 
-def uncut(plan: Sequence[Step]) -> dict[str, str]:
+def uncut(plan: Sequence[BuildStep]) -> dict[str, str]:
     """Return of parts that a joint cuts something out of the step that makes them uncut, by name.
 
     Only the pod has such a step of its own: its plug is not cut.
@@ -124,11 +126,11 @@ def uncut(plan: Sequence[Step]) -> dict[str, str]:
     return {"pod": "hull"} if cut else {}
 
 
-def _not_last(step: Step) -> Step:
+def _not_last(step: BuildStep) -> BuildStep:
     return replace(step, last=False)
 
 
-def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
+def made(step: BuildStep, p: Parameters, given: Given) -> "list[Piece]":
     """Make a step; GeometryError names the keys to look at, a FaultError the step."""
     try:
         with looking_at(*step.look_at):
