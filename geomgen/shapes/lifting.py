@@ -20,7 +20,7 @@ from geomgen.shapes.piece import Cutter, Knife, Piece
 
 
 @dataclass(frozen=True)
-class Section:
+class AerofoilSection:
     """One section: leading edge [mm], chord [mm], nose-up angle [deg], outline [chord].
 
     It turns about its leading edge, which stands where `nose` says. `span` is the unit vector
@@ -62,13 +62,13 @@ def outline_of(aerofoil: str, p: Parameters) -> Floats:
     return through(p.aerofoils[aerofoil])
 
 
-def wing_sections(p: Parameters, w: Wing) -> list[Section]:
+def wing_sections(p: Parameters, w: Wing) -> list[AerofoilSection]:
     """Return the right-hand sections of a wing or tailplane, from the centre out.
 
     The root's leading edge stands where the file says. Sweep and dihedral run from the root's
     quarter chord, as it stands at its incidence, to those of the other sections.
     """
-    sections: list[Section] = []
+    sections: list[AerofoilSection] = []
     for row in w.sections:
         turn = radians(w.incidence - row.washout)
         ahead = row.chord / 4 * np.array([cos(turn), 0.0, -sin(turn)])
@@ -79,7 +79,7 @@ def wing_sections(p: Parameters, w: Wing) -> list[Section]:
             ways = [tan(radians(row.sweep)), 1.0, tan(radians(row.dihedral))]
             nose = _quarter(sections[-1]) + out * np.array(ways) - ahead
         sections.append(
-            Section(
+            AerofoilSection(
                 nose=(float(nose[0]), row.buttock_line, float(nose[2])),
                 chord=row.chord,
                 angle=w.incidence - row.washout,
@@ -92,12 +92,12 @@ def wing_sections(p: Parameters, w: Wing) -> list[Section]:
     return sections
 
 
-def _left(section: Section) -> Section:
+def _left(section: AerofoilSection) -> AerofoilSection:
     x, y, z = section.nose
     return replace(section, nose=(x, -y, z))
 
 
-def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
+def _grown(sections: Sequence[AerofoilSection], gap: float) -> list[Floats]:
     """Return the outlines grown by a gap [mm], the ends moved out along their panels by as much."""
     rows = [section.points(gap) for section in sections]
     for end, inner in ((0, 1), (-1, -2)):
@@ -106,22 +106,22 @@ def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
     return rows
 
 
-def _quarter(section: Section) -> Floats:
+def _quarter(section: AerofoilSection) -> Floats:
     """Return the quarter-chord point (3,) of a section [mm]."""
     turn = radians(section.angle)
     along = cos(turn) * np.array([1.0, 0.0, 0.0]) - sin(turn) * np.array(section.up)
     return np.asarray(np.array(section.nose) + 0.25 * section.chord * along)
 
 
-def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:
+def _solid(sections: Sequence[AerofoilSection], part: str) -> TopoDS_Solid:
     return ruled_solid(_grown(sections, 0.0), angles(), part)
 
 
-def _knife(sections: Sequence[Section], part: str) -> Knife:
+def _knife(sections: Sequence[AerofoilSection], part: str) -> Knife:
     return lambda gap, near: ruled_solid(_near(sections, gap, near), angles(), part)
 
 
-def _near(sections: Sequence[Section], gap: float, near: Box) -> list[Floats]:
+def _near(sections: Sequence[AerofoilSection], gap: float, near: Box) -> list[Floats]:
     """Return the grown outlines, ends moved out by the gap, no further along than near a box."""
     rows = _grown(sections, gap)
     along = 1 if sections[0].span[1] else 2
@@ -140,7 +140,7 @@ def _between(rows: list[Floats], at: list[float], place: float) -> Floats:
     return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
 
 
-def outline_at(sections: Sequence[Section], buttock_line: float) -> Floats:
+def outline_at(sections: Sequence[AerofoilSection], buttock_line: float) -> Floats:
     """Return the outline (k, 3) [mm] of a wing at a buttock line [mm] on the right."""
     rows = [section.points() for section in sections]
     return _between(rows, [section.nose[1] for section in sections], buttock_line)
@@ -158,12 +158,14 @@ def tailplane(p: Parameters) -> Piece | None:
     return _both_sides(wing_sections(p, p.tailplane), "tailplane", (0.80, 0.76, 0.62))
 
 
-def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
+def _both_sides(
+    right: list[AerofoilSection], name: str, colour: tuple[float, float, float]
+) -> Piece:
     half = _solid(right, name)
     return Piece(name, name, doubled(half, name), colour, half)
 
 
-def _tip_to_tip(right: list[Section]) -> list[Section]:
+def _tip_to_tip(right: list[AerofoilSection]) -> list[AerofoilSection]:
     return [_left(section) for section in reversed(right[1:])] + right
 
 
@@ -198,9 +200,9 @@ def fin_cutters(p: Parameters) -> list[Cutter]:
     return [right, right.on_the_left()]
 
 
-def fin_sections(p: Parameters) -> list[Section]:
+def fin_sections(p: Parameters) -> list[AerofoilSection]:
     """Return the sections of the right-hand fin from the bottom up; none without fins."""
-    sections: list[Section] = []
+    sections: list[AerofoilSection] = []
     if p.fins is None:
         return sections
     f = p.fins
@@ -211,7 +213,7 @@ def fin_sections(p: Parameters) -> list[Section]:
             rise = f.waterline + row.height - height
             quarter, height = quarter + rise * tan(radians(row.sweep)), height + rise
         sections.append(
-            Section(
+            AerofoilSection(
                 nose=(quarter - row.chord / 4, f.buttock_line, height),
                 chord=row.chord,
                 angle=0.0,
@@ -240,13 +242,13 @@ def pylon_cutters(p: Parameters) -> list[Cutter]:
     return [Cutter("pylon", _knife(pylon_sections(p), "pylon"))]
 
 
-def pylon_sections(p: Parameters) -> list[Section]:
+def pylon_sections(p: Parameters) -> list[AerofoilSection]:
     """Return the lower and the upper section of the pylon; none without one."""
     y = p.pylon
     if y is None:
         return []
     return [
-        Section(
+        AerofoilSection(
             nose=(y.leading_edge, 0.0, z),
             chord=y.chord,
             angle=0.0,
