@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.plain import Model
     from geomgen.measurements.question import MeasurementQuestion
-    from geomgen.shapes.piece import Piece
+    from geomgen.shapes.piece import NamedSolid
 
 Rows = list[dict[str, Any]]
 TOOLS = (
@@ -130,15 +130,15 @@ class Craft:
         )
         return text_of(self.questions[name].ask(given))
 
-    def piece(self, row: Mapping[str, Any]) -> "Piece":
+    def piece(self, row: Mapping[str, Any]) -> "NamedSolid":
         """Return a piece from its row, of fresh bodies."""
-        from geomgen.shapes.piece import Piece
+        from geomgen.shapes.piece import NamedSolid
 
         half = self.solid(row["half"]) if row["half"] else None
         red, green, blue = row["colour"]
         solid = self.solid(row["solid"])
         notes = tuple(row["notes"])
-        return Piece(row["name"], row["family"], solid, (red, green, blue), half, notes)
+        return NamedSolid(row["name"], row["family"], solid, (red, green, blue), half, notes)
 
     def solid(self, digest: str) -> Any:
         """Return a solid, each time anew: nobody else has worked on it."""
@@ -161,7 +161,7 @@ class Craft:
         made = self.mesh(mesh)
         return body_of(self.solid(solid), made.mesh, made.deviation.largest)
 
-    def _row(self, piece: "Piece") -> dict[str, Any]:
+    def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box
         from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 

@@ -18,7 +18,7 @@ from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # The skin is looked at no nearer to the pod's ends [mm].
 ENDS = 1.0
@@ -69,7 +69,7 @@ def _skin_waterline(pod: PodLines, station: float, out: tuple[float, float]) -> 
     return middle + out[1] * float(reach)
 
 
-def firewall(p: Parameters, pod: PodLines) -> Piece:
+def firewall(p: Parameters, pod: PodLines) -> NamedSolid:
     """Return the sheet with its flange and holes."""
     f = p.firewall
     sheet, inward = f.thickness, pod.wall + f.gap
@@ -87,7 +87,7 @@ def firewall(p: Parameters, pod: PodLines) -> Piece:
         start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
         drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
         solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
-    return Piece("firewall", "firewall", solid, (0.62, 0.62, 0.66))
+    return NamedSolid("firewall", "firewall", solid, (0.62, 0.62, 0.66))
 
 
 def fittings(p: Parameters) -> list[Fitting]:

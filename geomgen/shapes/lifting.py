@@ -16,7 +16,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.aerofoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
-from geomgen.shapes.piece import Cutter, Knife, Piece
+from geomgen.shapes.piece import Cutter, Knife, NamedSolid
 
 
 @dataclass(frozen=True)
@@ -146,12 +146,12 @@ def outline_at(sections: Sequence[AerofoilSection], buttock_line: float) -> Floa
     return _between(rows, [section.nose[1] for section in sections], buttock_line)
 
 
-def wing(p: Parameters) -> Piece:
+def wing(p: Parameters) -> NamedSolid:
     """Return the wing, tip to tip in one solid."""
     return _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
 
 
-def tailplane(p: Parameters) -> Piece | None:
+def tailplane(p: Parameters) -> NamedSolid | None:
     """Return the tailplane between the booms."""
     if p.tailplane is None:
         return None
@@ -160,9 +160,9 @@ def tailplane(p: Parameters) -> Piece | None:
 
 def _both_sides(
     right: list[AerofoilSection], name: str, colour: tuple[float, float, float]
-) -> Piece:
+) -> NamedSolid:
     half = _solid(right, name)
-    return Piece(name, name, doubled(half, name), colour, half)
+    return NamedSolid(name, name, doubled(half, name), colour, half)
 
 
 def _tip_to_tip(right: list[AerofoilSection]) -> list[AerofoilSection]:
@@ -182,13 +182,13 @@ def tailplane_cutters(p: Parameters) -> list[Cutter]:
     return [Cutter("tailplane", _knife(sections, "tailplane"))]
 
 
-def fins(p: Parameters) -> list[Piece]:
+def fins(p: Parameters) -> list[NamedSolid]:
     """Return the right and the left fin."""
     if p.fins is None:
         return []
     sections = fin_sections(p)
     solid = _solid(sections, "fins")
-    right = Piece("fin_right", "fin", solid, (0.80, 0.76, 0.62))
+    right = NamedSolid("fin_right", "fin", solid, (0.80, 0.76, 0.62))
     return [right, right.on_the_left()]
 
 
@@ -226,13 +226,13 @@ def fin_sections(p: Parameters) -> list[AerofoilSection]:
     return sections
 
 
-def pylon(p: Parameters) -> Piece | None:
+def pylon(p: Parameters) -> NamedSolid | None:
     """Return the strut fairing between pod and wing, on the centre plane."""
     if p.pylon is None:
         return None
     sections = pylon_sections(p)
     solid = _solid(sections, "pylon")
-    return Piece("pylon", "pylon", solid, (0.60, 0.66, 0.60))
+    return NamedSolid("pylon", "pylon", solid, (0.60, 0.66, 0.60))
 
 
 def pylon_cutters(p: Parameters) -> list[Cutter]:

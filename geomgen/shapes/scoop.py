@@ -20,7 +20,7 @@ from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 ROWS = 9
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
@@ -282,7 +282,7 @@ def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
     return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")
 
 
-def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+def scoop(p: Parameters, pod: PodLines, index: int) -> list[NamedSolid]:
     """Return the one or two scoops of an entry."""
     s = p.scoops[index]
     c = course(p, pod, index)
@@ -290,14 +290,14 @@ def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
     knife_body = pod_body(pod, s.gap, loose_box(raw))
     solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
     names = scoop_names(p, index)
-    right = Piece(names[0], "scoop", solid, COLOUR)
+    right = NamedSolid(names[0], "scoop", solid, COLOUR)
     return [right] if len(names) == 1 else [right, right.on_the_left()]
 
 
-def passages(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+def passages(p: Parameters, pod: PodLines, index: int) -> list[NamedSolid]:
     """Return the air in the passages of an entry's scoops, to cut out of the hull."""
     names = scoop_names(p, index)
-    air = Piece(names[0], PASSAGE, passage_body(p, index, course(p, pod, index)))
+    air = NamedSolid(names[0], PASSAGE, passage_body(p, index, course(p, pod, index)))
     return [air] if len(names) == 1 else [air, air.on_the_left()]
 
 

@@ -11,10 +11,10 @@ from geomgen.errors import FaultError, GeomgenError, looking_at
 from geomgen.parameters.records.aircraft import Parameters
 
 if TYPE_CHECKING:
-    from geomgen.shapes.piece import Cutter, Piece
+    from geomgen.shapes.piece import Cutter, NamedSolid
 
-Given = Mapping[str, "Sequence[Piece]"]
-Make = Callable[[Parameters, Given], "list[Piece]"]
+Given = Mapping[str, "Sequence[NamedSolid]"]
+Make = Callable[[Parameters, Given], "list[NamedSolid]"]
 
 # The keys to look at where the parts of a family do not meet others as they should.
 KEYS = {
@@ -130,7 +130,7 @@ def _not_last(step: BuildStep) -> BuildStep:
     return replace(step, last=False)
 
 
-def made(step: BuildStep, p: Parameters, given: Given) -> "list[Piece]":
+def made(step: BuildStep, p: Parameters, given: Given) -> "list[NamedSolid]":
     """Make a step; GeometryError names the keys to look at, a FaultError the step."""
     try:
         with looking_at(*step.look_at):
@@ -141,11 +141,11 @@ def made(step: BuildStep, p: Parameters, given: Given) -> "list[Piece]":
         raise FaultError.of(error, part=step.name, step=step.words) from error
 
 
-def _present(*pieces: "Piece | None") -> "list[Piece]":
+def _present(*pieces: "NamedSolid | None") -> "list[NamedSolid]":
     return [piece for piece in pieces if piece is not None]
 
 
-def _hull(p: Parameters, given: Given) -> "list[Piece]":
+def _hull(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull, scoop
 
     pod = hull.pod_lines(p)
@@ -153,7 +153,7 @@ def _hull(p: Parameters, given: Given) -> "list[Piece]":
 
 
 def _scoop(index: int) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes import hull, scoop
 
         return scoop.scoop(p, hull.pod_lines(p), index)
@@ -162,7 +162,7 @@ def _scoop(index: int) -> Make:
 
 
 def _passage(index: int) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes import hull, scoop
 
         return scoop.passages(p, hull.pod_lines(p), index)
@@ -170,7 +170,7 @@ def _passage(index: int) -> Make:
     return make
 
 
-def _pod(p: Parameters, given: Given) -> "list[Piece]":
+def _pod(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull
 
     (shell,) = given["hull"]
@@ -178,74 +178,74 @@ def _pod(p: Parameters, given: Given) -> "list[Piece]":
     return [hull.opened(shell, air)]
 
 
-def _exit(p: Parameters, given: Given) -> "list[Piece]":
+def _exit(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull
 
     return _present(hull.exit_rim(p, hull.pod_lines(p)), hull.tail_fairing(p))
 
 
-def _firewall(p: Parameters, given: Given) -> "list[Piece]":
+def _firewall(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import firewall, hull
 
     return [firewall.firewall(p, hull.pod_lines(p))]
 
 
-def _wing(p: Parameters, given: Given) -> "list[Piece]":
+def _wing(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return [lifting.wing(p)]
 
 
-def _booms(p: Parameters, given: Given) -> "list[Piece]":
+def _booms(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import booms
 
     return booms.booms(p)
 
 
-def _tailplane(p: Parameters, given: Given) -> "list[Piece]":
+def _tailplane(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return _present(lifting.tailplane(p))
 
 
-def _fins(p: Parameters, given: Given) -> "list[Piece]":
+def _fins(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return lifting.fins(p)
 
 
-def _pylon(p: Parameters, given: Given) -> "list[Piece]":
+def _pylon(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return _present(lifting.pylon(p))
 
 
-def _engine(p: Parameters, given: Given) -> "list[Piece]":
+def _engine(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import engine
 
     return _present(engine.engine(p))
 
 
-def _prop_disc(p: Parameters, given: Given) -> "list[Piece]":
+def _prop_disc(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import propeller
 
     return [propeller.prop_disc(p)]
 
 
-def _spinner(p: Parameters, given: Given) -> "list[Piece]":
+def _spinner(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import propeller
 
     return _present(propeller.spinner(p))
 
 
-def _wheels(p: Parameters, given: Given) -> "list[Piece]":
+def _wheels(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import gear
 
     return gear.wheels(p)
 
 
 def _joint(number: int, of: str) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes.assembly.joint_advice import advice
         from geomgen.shapes.assembly.joints import trimmed
 
