@@ -20,7 +20,7 @@ from geomgen.parameters.reading.refusal import SET, ManyParametersError
 from geomgen.verdicts.check import Check
 from geomgen.watching.builder import Builder, Message, Stages
 from geomgen.watching.edits import FileDesk
-from geomgen.watching.eyes import Eyes
+from geomgen.watching.file_watcher import FileWatcher
 from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.made import Judged, Made
@@ -75,7 +75,7 @@ class Watch:
         self.desk = FileDesk(file, overrides, self._edited)
         self.builder = Builder(stages, out)
         self._file, self._overrides, self._tell = file, tuple(overrides), tell
-        self._eyes = Eyes(file)
+        self._watcher = FileWatcher(file)
         self._retry_at: float | None = None
         self._looked = self._saved = 0.0
         self._job = self._losses = self._checked = 0
@@ -93,10 +93,10 @@ class Watch:
         if now - self._looked < LOOK:
             return
         self._looked = now
-        if self._eyes.look(now):
+        if self._watcher.look(now):
             self._saved = now
             self._retry_at = None
-            self._read(now, now + (GONE if self._eyes.missing else HALF_SAVED))
+            self._read(now, now + (GONE if self._watcher.missing else HALF_SAVED))
         elif self._retry_at is not None and now >= self._retry_at:
             self._read(now, None)
 
