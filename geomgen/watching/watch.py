@@ -19,11 +19,11 @@ from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.refusal import SET, ManyParametersError
 from geomgen.verdicts.check import Check
 from geomgen.watching.builder import Builder, Message, Stages
-from geomgen.watching.edits import FileDesk
+from geomgen.watching.file_editor import ParameterFileEditor
 from geomgen.watching.file_watcher import FileWatcher
-from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.made import Judged, Made
+from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.present import Present
 from geomgen.watching.stages import stages
 
@@ -70,9 +70,9 @@ class Watch:
         tell: Tell,
         stages: Stages = stages,
     ) -> None:
-        self.board = PageState()
-        self.present = Present(self.board, file.name)
-        self.desk = FileDesk(file, overrides, self._edited)
+        self.state = PageState()
+        self.present = Present(self.state, file.name)
+        self.editor = ParameterFileEditor(file, overrides, self._edited)
         self.builder = Builder(stages, out)
         self._file, self._overrides, self._tell = file, tuple(overrides), tell
         self._watcher = FileWatcher(file)
@@ -102,11 +102,11 @@ class Watch:
 
     def stop(self) -> None:
         """End the builder and all streams."""
-        self.board.close()
+        self.state.close()
         self.builder.stop()
 
     def _edited(self) -> None:
-        self.present.undo(self.desk.last)
+        self.present.undo(self.editor.last)
 
     def _read(self, now: float, again: float | None) -> None:
         """Read the file; a refusal is shown at once when it is not to be tried `again`."""
@@ -177,8 +177,10 @@ class Watch:
             waited = time.monotonic() - self._saved
             self.present.judged(made, differ, waited, first=former is None)
             self._built, self._checked = made.checks, self._job
-            told = WatchEvent("built", self._job, made.checks, differ, waited, made.made, made.kept)
-            self._tell(told)
+            event = WatchEvent(
+                "built", self._job, made.checks, differ, waited, made.made, made.kept
+            )
+            self._tell(event)
         else:
             self.present.made(made)
 
@@ -236,7 +238,7 @@ def watch(
         if page:
             from geomgen.watching.live_page.server import PageServer
 
-            server = PageServer(watching.board, watching.desk, file.name, port)
+            server = PageServer(watching.state, watching.editor, file.name, port)
             server.start()
             opened(server.address)
         while until is None or not until.is_set():

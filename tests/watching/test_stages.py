@@ -23,10 +23,10 @@ def test_a_real_aircraft_is_watched(tmp_path):
     try:
         for revision in (1, 2):
             end = time.monotonic() + 600
-            while watch.board.section("drawings") is None or (
-                watch.board.section("drawings")["revision"] != revision
+            while watch.state.section("drawings") is None or (
+                watch.state.section("drawings")["revision"] != revision
             ):
-                assert time.monotonic() < end, watch.board.section("status")
+                assert time.monotonic() < end, watch.state.section("status")
                 watch.step()
             if revision == 1:
                 edit(file, 'height = "56 mm"', 'height = "48 mm"')
@@ -34,12 +34,12 @@ def test_a_real_aircraft_is_watched(tmp_path):
         assert told[1].checks == check(file, out=tmp_path / "other").checks
         assert "inlet.area" in {change.id for change in told[1].changes}
         assert "prop.radial_clearance" not in {change.id for change in told[1].changes}
-        model = json.loads(watch.board.body("model"))
+        model = json.loads(watch.state.body("model"))
         kinds = {trace["meta"].get("kind", "part") for trace in model["traces"]}
         assert kinds == {"part", "span", "opening"}
-        assert len(watch.board.section("drawings")["shown"]) >= 3
-        for shown in watch.board.section("drawings")["shown"]:
-            assert b"<svg" in watch.board.body(shown["name"])[:200]
+        assert len(watch.state.section("drawings")["shown"]) >= 3
+        for shown in watch.state.section("drawings")["shown"]:
+            assert b"<svg" in watch.state.body(shown["name"])[:200]
     finally:
         watch.stop()
 

@@ -1,10 +1,10 @@
-"""What the board's sections say from a save to its drawings, and where that is broken off."""
+"""What the page's state says from a save to its drawings, and where that is broken off."""
 
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.board import PageState
 from geomgen.watching.live_page.made import CaptionedDrawing, DrawnState, Judged, Modelled
+from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.present import Present
 
 CHECK = Check(
@@ -15,76 +15,76 @@ PARAMETER = {"error": "parameter", "problem": "out of range"}
 
 
 @pytest.fixture
-def board():
+def state():
     return PageState()
 
 
 @pytest.fixture
-def present(board):
-    made = Present(board, "mine.toml")
+def present(state):
+    made = Present(state, "mine.toml")
     made.building(1, "mine", "Mine", "A")
     return made
 
 
-def phase(board):
-    return board.section("status")["phase"]
+def phase(state):
+    return state.section("status")["phase"]
 
 
-def test_each_part_of_a_state_carries_its_revision(board, present):
+def test_each_part_of_a_state_carries_its_revision(state, present):
     present.judged(Judged((CHECK,), 0.1), (), 0.5, first=True)
     present.made(Modelled("{}"))
     present.made(DrawnState((CaptionedDrawing("Three-view", "<svg/>"),)))
-    assert (phase(board), present.busy) == ("finishing", True)
+    assert (phase(state), present.busy) == ("finishing", True)
     present.done()
     present.building(2, "mine", "Mine", "B")
     present.judged(Judged((CHECK,), 0.1), (), 0.5)
-    assert board.section("verdict")["revision"] == 2
-    assert board.section("model")["revision"] == board.section("drawings")["revision"] == 1
-    assert board.section("status")["letter"] == "B"
+    assert state.section("verdict")["revision"] == 2
+    assert state.section("model")["revision"] == state.section("drawings")["revision"] == 1
+    assert state.section("status")["letter"] == "B"
 
 
-def test_former_drawings_are_kept_until_there_are_new_ones(board, present):
+def test_former_drawings_are_kept_until_there_are_new_ones(state, present):
     present.made(DrawnState((CaptionedDrawing("Three-view", "<svg>1</svg>"),)))
     present.building(2, "mine", "Mine", "A")
-    assert board.body("drawing-1-0") == b"<svg>1</svg>"
+    assert state.body("drawing-1-0") == b"<svg>1</svg>"
     present.made(DrawnState((CaptionedDrawing("Three-view", "<svg>2</svg>"),)))
-    assert board.body("drawing-1-0") is None
-    assert board.body(board.section("drawings")["shown"][0]["name"]) == b"<svg>2</svg>"
+    assert state.body("drawing-1-0") is None
+    assert state.body(state.section("drawings")["shown"][0]["name"]) == b"<svg>2</svg>"
 
 
-def test_a_refused_file_does_not_stop_what_is_being_built(board, present):
+def test_a_refused_file_does_not_stop_what_is_being_built(state, present):
     present.refused(PARAMETER)
-    assert (phase(board), board.section("error")) == ("building", PARAMETER)
+    assert (phase(state), state.section("error")) == ("building", PARAMETER)
     present.given_up()
-    assert (phase(board), board.section("error")) == ("refused", PARAMETER)
+    assert (phase(state), state.section("error")) == ("refused", PARAMETER)
     present.building(2, "mine", "Mine", "A")
-    assert board.section("error") is None
+    assert state.section("error") is None
 
 
-def test_what_cannot_be_built_ends_it_and_the_same_file_again_mends_it(board, present):
+def test_what_cannot_be_built_ends_it_and_the_same_file_again_mends_it(state, present):
     present.refused(GEOMETRY)
-    assert (phase(board), present.busy) == ("refused", False)
+    assert (phase(state), present.busy) == ("refused", False)
     present.mended()
-    assert (phase(board), board.section("error")) == ("ready", None)
+    assert (phase(state), state.section("error")) == ("ready", None)
 
 
-def test_what_is_missing_after_the_verdict_is_told_apart(board, present):
+def test_what_is_missing_after_the_verdict_is_told_apart(state, present):
     present.judged(Judged((CHECK,), 0.1), (), 0.5)
     present.unfinished(GEOMETRY)
-    assert (phase(board), present.busy) == ("unfinished", False)
-    assert board.section("error") == {**GEOMETRY, "checked": True}
-    assert board.section("verdict")["worst"] == "pass"
+    assert (phase(state), present.busy) == ("unfinished", False)
+    assert state.section("error") == {**GEOMETRY, "checked": True}
+    assert state.section("verdict")["worst"] == "pass"
 
 
-def test_fields_are_told_of_only_when_they_differ(board, present):
+def test_fields_are_told_of_only_when_they_differ(state, present):
     for rows, stamp in (([{"key": "a"}], 1), ([{"key": "a"}], 1), ([{"key": "b"}], 2)):
         present.fields(rows)
-        assert board.section("fields") == {"stamp": stamp}
-    assert board.body("fields") == b'[{"key":"b"}]'
+        assert state.section("fields") == {"stamp": stamp}
+    assert state.body("fields") == b'[{"key":"b"}]'
 
 
-def test_a_lost_builder_is_noted_until_the_next_verdict(board, present):
+def test_a_lost_builder_is_noted_until_the_next_verdict(state, present):
     present.lost("another one was started")
-    assert board.section("status")["builder"] == "another one was started"
+    assert state.section("status")["builder"] == "another one was started"
     present.judged(Judged((CHECK,), 0.1), (), 0.5)
-    assert board.section("status")["builder"] == ""
+    assert state.section("status")["builder"] == ""

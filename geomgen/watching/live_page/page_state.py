@@ -12,9 +12,9 @@ class PageState:
 
     Only the present counts: a slow reader gets the newest of each section, never a backlog.
 
-    >>> board = PageState()
-    >>> board.put("status", {"revision": 1})
-    >>> board.since(0)
+    >>> state = PageState()
+    >>> state.put("status", {"revision": 1})
+    >>> state.since(0)
     (1, {'status': '{"revision":1}'})
     """
 
