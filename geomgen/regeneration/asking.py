@@ -16,7 +16,7 @@ class Asking:
     """The measuring of bodies that are made; `measured` does it."""
 
     def __init__(self, making: Making, outcome: MadeModel) -> None:
-        self.making, self.kept, self.outcome = making, making.kept, outcome
+        self.making, self.cache, self.outcome = making, making.cache, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
 
     def measured(self) -> list[Measurement]:
@@ -24,11 +24,11 @@ class Asking:
         o = self.outcome
         about = [[row["name"], row["family"], row["solid"]] for row in o.parts]
         key = fingerprints.of("survey", fingerprints.of_program(), about, o.meshes, o.places)
-        rows = self.kept.facts(key)
+        rows = self.cache.facts(key)
         if rows is not None:
             return [_record(row) for row in rows]
         found = self._asked()
-        self.kept.keep_facts(key, [asdict(record) for record in found])
+        self.cache.keep_facts(key, [asdict(record) for record in found])
         return found
 
     def _asked(self) -> list[Measurement]:
@@ -42,8 +42,8 @@ class Asking:
             row["name"]: Box(tuple(row["box"][0]), tuple(row["box"][1]))
             for row in self.outcome.parts
         }
-        self.making.craft.about = (model, boxes)
-        found = Questionnaire(list(self.making.craft.questions.values()), self._ask)
+        self.making.worker.about = (model, boxes)
+        found = Questionnaire(list(self.making.worker.questions.values()), self._ask)
         self.making.work()
         records = joined(model, list(boxes), found.answers)
         return [*records, mesh_deviation(self.making.off)]
@@ -58,9 +58,9 @@ class Asking:
         bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}
         about = [question.name, repr(question.plain), solids, bodies, needed]
         key = fingerprints.of("answer", fingerprints.of_program(), about)
-        kept = self.kept.facts(key)
+        kept = self.cache.facts(key)
         if kept is not None:
-            self.kept.kept += 1
+            self.cache.kept += 1
             done(kept["answer"])
             return
 
@@ -68,8 +68,8 @@ class Asking:
             from geomgen.measurements.question import from_text
 
             answer = from_text(text)
-            self.kept.made += 1
-            self.kept.keep_facts(key, {"answer": answer})
+            self.cache.made += 1
+            self.cache.keep_facts(key, {"answer": answer})
             done(answer)
 
         message = ("question", question.name, solids, bodies, needed)

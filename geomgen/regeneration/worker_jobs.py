@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 from geomgen.parameters import Parameters
-from geomgen.regeneration.kept import Kept
+from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.reads import Reads, viewed
 
 if TYPE_CHECKING:
@@ -45,23 +45,25 @@ def ready() -> None:
         import_module(name)
 
 
-def _craft(p: Parameters, kept: Kept, about: "tuple[Model, Mapping[str, Box]] | None") -> "Craft":
-    made = Craft(p, kept)
+def _with_model(
+    p: Parameters, cache: BuildCache, about: "tuple[Model, Mapping[str, Box]] | None"
+) -> "RegenerationWorker":
+    made = RegenerationWorker(p, cache)
     made.about = about
     return made
 
 
-class Craft:
+class RegenerationWorker:
     """Does the jobs of one regeneration; it can be sent to another process.
 
     `about` are the bare model and the loose boxes of its parts, once there are questions to ask.
     """
 
-    def __init__(self, p: Parameters, kept: Kept) -> None:
+    def __init__(self, p: Parameters, cache: BuildCache) -> None:
         from geomgen.shapes.assembly.steps import steps
 
         self.p = p
-        self.kept = kept
+        self.cache = cache
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=64)(self._mesh)
         self.body = lru_cache(maxsize=64)(self._body)
@@ -69,7 +71,7 @@ class Craft:
         self._questions: dict[str, MeasurementQuestion] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _craft, (self.p, self.kept, self.about)
+        return _with_model, (self.p, self.cache, self.about)
 
     @property
     def questions(self) -> "dict[str, MeasurementQuestion]":
@@ -111,7 +113,7 @@ class Craft:
         made = meshed(self.solid(solid), tolerance, part=part)
         off = made.deviation
         rough = [off.largest, off.mesh_to_solid, off.solid_to_mesh, list(off.worst)]
-        return {"mesh": self.kept.keep_body(mesh_bytes(made)), "off": rough}
+        return {"mesh": self.cache.keep_body(mesh_bytes(made)), "off": rough}
 
     def do_question(
         self,
@@ -144,12 +146,12 @@ class Craft:
         """Return a solid, each time anew: nobody else has worked on it."""
         from geomgen.kernel.brep.shape_bytes import solid_from
 
-        return solid_from(self.kept.body(digest))
+        return solid_from(self.cache.body(digest))
 
     def _mesh(self, digest: str) -> "Meshed":
         from geomgen.kernel.meshes.mesh_bytes import mesh_from
 
-        return mesh_from(self.kept.body(digest))
+        return mesh_from(self.cache.body(digest))
 
     def fresh_body(self, solid: str, mesh: str) -> "Body":
         """Return a solid with its mesh; the solid is read anew, as in `solid`."""
@@ -167,12 +169,12 @@ class Craft:
 
         body = shape_bytes(piece.solid)
         box = loose_box(solid_from(body))
-        half = None if piece.half is None else self.kept.keep_body(shape_bytes(piece.half))
+        half = None if piece.half is None else self.cache.keep_body(shape_bytes(piece.half))
         return {
             "name": piece.name,
             "family": piece.family,
             "colour": list(piece.colour),
-            "solid": self.kept.keep_body(body),
+            "solid": self.cache.keep_body(body),
             "half": half,
             "box": [list(box.low), list(box.high)],
             "bytes": len(body),
