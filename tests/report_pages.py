@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import CheckPlace, PartLine, Picture, ReportPage, Shown
-from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
+from geomgen.pages.html_page import CheckPlace, PartLine, Picture, ReportPage, ShownDrawing
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -75,7 +75,7 @@ def checks():
 def page(**changes):
     """Return a page that holds something of everything."""
     ends = checks()[0].points
-    hole = Filled("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
+    hole = FilledOpening("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
     scene = PageScene(
         (
             ScenePart("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
@@ -113,7 +113,7 @@ def page(**changes):
         shown_within="0.6 mm of the solids",
         pictures=(Picture(PNG, 1, 1, "a view", "a view of the demo"),),
         drawings=(
-            Shown(
+            ShownDrawing(
                 '<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 9 9">'
                 "<title>a square</title></svg>",
                 "Three-view, scale 1:50 on A3",

@@ -33,7 +33,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownDrawing:
     """A drawing: its SVG, its caption, the files beside the page."""
 
     svg: str
@@ -75,7 +75,7 @@ class ReportPage:
     places: dict[str, CheckPlace]
     shown_within: str
     pictures: tuple[Picture, ...]
-    drawings: tuple[Shown, ...]
+    drawings: tuple[ShownDrawing, ...]
     parts: tuple[PartLine, ...]
     cautions: tuple[str, ...]
     notices: tuple[str, ...]

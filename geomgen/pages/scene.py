@@ -48,7 +48,7 @@ class ShownDistance:
 
 
 @dataclass(frozen=True)
-class Filled:
+class FilledOpening:
     """A measured opening: the check's id, the triangles that fill it, its middle, the figure."""
 
     id: str
@@ -64,7 +64,7 @@ class PageScene:
 
     bodies: tuple[ScenePart, ...]
     spans: tuple[ShownDistance, ...] = ()
-    openings: tuple[Filled, ...] = ()
+    openings: tuple[FilledOpening, ...] = ()
 
     def box(self) -> tuple[Vec3, Vec3]:
         """Return the lowest and highest corner [mm] of the bodies."""
@@ -117,7 +117,7 @@ def _body(body: ScenePart) -> dict[str, Any]:
     }
 
 
-def _filled(opening: Filled) -> dict[str, Any]:
+def _filled(opening: FilledOpening) -> dict[str, Any]:
     return _mesh(opening.points, opening.triangles) | {
         "name": opening.id,
         "color": "rgb(214,93,14)",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.asking import Asking
 from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import MadeModel, Making, notices_of

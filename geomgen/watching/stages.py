@@ -16,8 +16,14 @@ from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
+from geomgen.watching.live_page.build_results import (
+    BuildResult,
+    CaptionedDrawing,
+    DrawnState,
+    Judged,
+    Modelled,
+)
 from geomgen.watching.live_page.check_rows import measured
-from geomgen.watching.live_page.made import CaptionedDrawing, DrawnState, Judged, Made, Modelled
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
@@ -30,7 +36,7 @@ DRAWINGS = ("three-view", "engine bay", "sections")
 _last: dict[str, tuple[str, ScenePart]] = {}
 
 
-def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
+def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[BuildResult]:
     """Yield checks, 3D view, drawings of a state in turn; GeometryError if it can't be built.
 
     The view comes twice: at once, and again when the faces of the openings were found. What `say`

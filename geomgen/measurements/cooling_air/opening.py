@@ -37,7 +37,7 @@ def solids(model: Model) -> dict[str, TopoDS_Shape]:
 
 
 @dataclass(frozen=True)
-class Seen:
+class OpeningFound:
     """An opening as found: area [mm2] and bound, centroid [mm], why there is none, is it shut."""
 
     area: float | None
@@ -48,7 +48,7 @@ class Seen:
     method: str = METHOD
 
 
-Look = Callable[[Opening], Seen]
+Look = Callable[[Opening], OpeningFound]
 
 
 def question_about(where: Opening) -> str:
@@ -65,16 +65,16 @@ def looking(model: Model, bodies: Mapping[str, Body] | None = None) -> Look:
     return cache(lambda where: look_at_bodies(meshed, where))
 
 
-def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Seen:
+def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> OpeningFound:
     """Measure one opening among solids; the note says why when it is not open."""
     try:
         found = section_of(parts, where)
     except GeometryError as error:
-        return Seen(None, None, None, str(error), False)
+        return OpeningFound(None, None, None, str(error), False)
     return _seen(found, list(parts), METHOD)
 
 
-def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> Seen:
+def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> OpeningFound:
     """Measure one opening among solids with proven meshes: ten times as fast as `look`.
 
     Where the meshes do not settle what bounds it, it is measured on the solids alone.
@@ -85,7 +85,7 @@ def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> Seen:
     return _seen(found, list(bodies), TRACED)
 
 
-def _seen(found: Section, names: list[str], method: str) -> Seen:
+def _seen(found: Section, names: list[str], method: str) -> OpeningFound:
     note = ""
     if found.state == "shut":
         note = f"blocked by {', '.join(names[i] for i in found.standing)} at its middle point"
@@ -94,7 +94,9 @@ def _seen(found: Section, names: list[str], method: str) -> Seen:
     if found.state == "open" and found.slit > 0.0:
         beside = " and ".join(names[i] for i in found.standing)
         note = f"joint of {found.slit:.2f} mm between {beside} taken as sealed"
-    return Seen(found.area, found.error, found.centroid, note, found.state != "open", method)
+    return OpeningFound(
+        found.area, found.error, found.centroid, note, found.state != "open", method
+    )
 
 
 def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
@@ -103,7 +105,7 @@ def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
     return opening(where.plane, where.seed, where.reach, list(parts.values()), sealed)
 
 
-def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Measurement:
+def measured(seen: OpeningFound, where: Opening, id_: str, part: str, what: str) -> Measurement:
     """Return the area of one opening [mm2] as a record."""
     return Measurement(
         id_,

@@ -146,12 +146,12 @@ def _found(answer: Answer) -> way_found.LeastArea | None:
     )
 
 
-def _found_of_all(answer: Answer) -> way_shared.Together | None:
+def _found_of_all(answer: Answer) -> way_shared.CombinedWays | None:
     if answer is None:
         return None
     shared = []
     for each in answer["shared"]:
         way = _found(each["found"])
         assert way is not None
-        shared.append(way_shared.Shared(tuple(each["mouths"]), way))
-    return way_shared.Together(tuple(shared), tuple(answer["missed"]), answer["step"])
+        shared.append(way_shared.SharedWay(tuple(each["mouths"]), way))
+    return way_shared.CombinedWays(tuple(shared), tuple(answer["missed"]), answer["step"])

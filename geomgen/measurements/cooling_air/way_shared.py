@@ -37,7 +37,7 @@ SHARED = (
 
 
 @dataclass(frozen=True)
-class Shared:
+class SharedWay:
     """The mouths whose ways meet, and the least that is found from there on."""
 
     mouths: tuple[str, ...]
@@ -45,13 +45,13 @@ class Shared:
 
 
 @dataclass(frozen=True)
-class Together:
+class CombinedWays:
     """What is found of all mouths' ways together, on cells of a size [mm].
 
     `missed` are the mouths that have a way by themselves and none here.
     """
 
-    shared: tuple[Shared, ...]
+    shared: tuple[SharedWay, ...]
     missed: tuple[str, ...]
     step: float
 
@@ -88,13 +88,13 @@ def ways_together(
     bodies: Mapping[str, Body],
     families: Mapping[str, str],
     alone: Mapping[str, float],
-) -> Together:
+) -> CombinedWays:
     """Return what is found where the ways of several mouths meet.
 
     `alone` is what each mouth's way leaves by itself [mm2]. Looked at wider and closer like a
     single way, as long as less may be left for all than that in sum.
     """
-    best: Together | None = None
+    best: CombinedWays | None = None
     for again, wide in INLET_LOOKS:
         if again and best is not None and not best.missed:
             break
@@ -117,7 +117,7 @@ def _look(
     alone: Mapping[str, float],
     again: int,
     wide: bool,
-) -> Together:
+) -> CombinedWays:
     names, grid, walls, inside = cropped(
         *walls_of(grid_of(space, again), bodies, families),
         space.box if wide else _round_all([round_passage(each) for each in passages]),
@@ -138,19 +138,19 @@ def _look(
         each.name for k, each in enumerate(passages) if k not in open_ and alone[each.name] > 0.0
     )
     if way is None:
-        return Together((), missed, grid.step)
+        return CombinedWays((), missed, grid.step)
     joint = max(joint_of(each) for each in passages)
     shared = []
     for met in streams_met(way, np.where(way.first, begun.ravel()[way.cells], -1)):
         mouths = tuple(passages[k].name for k in met.streams)
         enough = ROOMY * sum(alone[name] for name in mouths)
         found = found_on(met.way, walls, bodies, names, joint, enough=enough)
-        shared.append(Shared(mouths, found))
-    return Together(tuple(shared), missed, grid.step)
+        shared.append(SharedWay(mouths, found))
+    return CombinedWays(tuple(shared), missed, grid.step)
 
 
 def least_together(
-    alone: Mapping[str, tuple[float, float]], shared: Sequence[Shared]
+    alone: Mapping[str, tuple[float, float]], shared: Sequence[SharedWay]
 ) -> list[MouthGroup]:
     """Return the mouths in groups, each with the least that is known of it.
 
@@ -174,7 +174,9 @@ def least_together(
     return groups
 
 
-def shared_record(ways: Sequence[Measurement], together: Together | None, fan: bool) -> Measurement:
+def shared_record(
+    ways: Sequence[Measurement], together: CombinedWays | None, fan: bool
+) -> Measurement:
     """Return the least area of the ways from all mouths as a record; `ways` are those of each.
 
     `fan`: whether the ways lead to a fan; else each ends in the bay behind its passage.
@@ -206,7 +208,7 @@ def shared_record(ways: Sequence[Measurement], together: Together | None, fan: b
     )
 
 
-def _method(groups: Sequence[MouthGroup], together: Together) -> str:
+def _method(groups: Sequence[MouthGroup], together: CombinedWays) -> str:
     words = ["sum of the ways through each mouth"]
     if any(group.found for group in groups):
         words = ["sum of the ways, for mouths that share a narrow place that place once"]
@@ -225,11 +227,11 @@ def _narrowed(group: MouthGroup) -> str:
     return f"{' and '.join(mouths)} share a narrow place, {by}"
 
 
-def _by_planes(together: Together) -> bool:
+def _by_planes(together: CombinedWays) -> bool:
     return any(each.found.plane for each in together.shared)
 
 
-def _unseen(groups: Sequence[MouthGroup], together: Together, fan: bool) -> str:
+def _unseen(groups: Sequence[MouthGroup], together: CombinedWays, fan: bool) -> str:
     if not together.shared:
         return f"the ways meet nowhere before {'the fan' if fan else 'they end in the bay'}"
     off = max((group.unseen for group in groups if group.unseen is not None), default=0.0)

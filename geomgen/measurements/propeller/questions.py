@@ -11,7 +11,7 @@ from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no, vec
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
-from geomgen.measurements.propeller.near_propeller import Near
+from geomgen.measurements.propeller.near_propeller import PartDistance
 from geomgen.measurements.propeller.swept import Swept, ends_of, least_gap, swept_volume
 from geomgen.measurements.propeller.trailing_edge import EDGED, trailing_edge_gap
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
@@ -210,7 +210,7 @@ def _round_spinner(
     return row.questions(order, fixed)
 
 
-def _near(measure: Callable[[], Near | None]) -> Answer:
+def _near(measure: Callable[[], PartDistance | None]) -> Answer:
     try:
         found = measure()
     except GeometryError as error:
@@ -282,5 +282,5 @@ def _reached(answer: Answer) -> Reach | None:
     return (answer[0], vec(answer[1])) if answer else None
 
 
-def _neared(answer: Answer) -> Near | None:
-    return Near(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None
+def _neared(answer: Answer) -> PartDistance | None:
+    return PartDistance(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None

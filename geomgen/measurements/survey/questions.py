@@ -8,9 +8,13 @@ from geomgen.kernel.openings.window import window
 from geomgen.kernel.plain import Model, Opening, Passage
 from geomgen.measurements.answers import joined_rows, rows, vec
 from geomgen.measurements.cooling_air import duct, opening
-from geomgen.measurements.cooling_air.opening import Seen, question_about
+from geomgen.measurements.cooling_air.opening import OpeningFound, question_about
 from geomgen.measurements.cooling_air.questions import joined_ways, whole_ways
-from geomgen.measurements.cooling_air.throat import Narrow, looked_through, narrowest_section
+from geomgen.measurements.cooling_air.throat import (
+    NarrowestSection,
+    looked_through,
+    narrowest_section,
+)
 from geomgen.measurements.firewall.sheet import HULL, firewall
 from geomgen.measurements.fit.questions import (
     joined_joints,
@@ -50,7 +54,7 @@ def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:
 
 def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return the measurements that all answers make together; `parts` are all parts' names."""
-    seen = {where: Seen(**answers[question_about(where)]) for where in _openings(model)}
+    seen = {where: OpeningFound(**answers[question_about(where)]) for where in _openings(model)}
     found = joined_propeller(model, parts, answers)
     areas = [*opening.inlets(model, seen.__getitem__), *opening.exits(model, seen.__getitem__)]
     found += [*areas, *opening.ratio(areas)]
@@ -60,7 +64,9 @@ def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) ->
             passage,
             seen.__getitem__,
             answers[f"way of {passage.name}"],
-            None if narrow is None else Narrow(narrow["area"], narrow["off"], vec(narrow["at"])),
+            None
+            if narrow is None
+            else NarrowestSection(narrow["area"], narrow["off"], vec(narrow["at"])),
         )
     found += joined_ways(model, found, answers)
     found += joined_rows("firewall.area", "mm2", answers.get("firewall"))

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.pages.gate_sheet import CAUTIONS
-from geomgen.pages.html_page import PartLine, Picture, ReportPage, Shown, html
+from geomgen.pages.html_page import PartLine, Picture, ReportPage, ShownDrawing, html
 from geomgen.pages.parts_list import HEAD, rows
 from geomgen.pages.rows import part_rows
 from geomgen.pages.scene import PageScene
@@ -86,7 +86,7 @@ def _picture(path: Path, caption: str, alt: str) -> Picture:
     return Picture(base64.b64encode(data).decode("ascii"), wide, high, caption, alt)
 
 
-def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[Shown, ...]:
+def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[ShownDrawing, ...]:
     by_drawing: dict[str, list[Entry]] = {}
     for entry in entries:
         if entry["what"] == "report drawing":
@@ -94,11 +94,11 @@ def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[Shown, ...]:
     return tuple(_shown(fresh, some) for some in by_drawing.values())
 
 
-def _shown(fresh: Path, some: Sequence[Entry]) -> Shown:
+def _shown(fresh: Path, some: Sequence[Entry]) -> ShownDrawing:
     svg = next(e for e in some if str(e["file"]).endswith(".svg"))
     text = (fresh / svg["file"]).read_text("utf-8")
     caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
-    return Shown(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
+    return ShownDrawing(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
 
 
 def _parts(p: Parameters, entries: Sequence[Entry]) -> tuple[PartLine, ...]:

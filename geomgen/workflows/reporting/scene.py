@@ -9,7 +9,7 @@ from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
 from geomgen.pages.html_page import CheckPlace
-from geomgen.pages.scene import Filled, PageScene, ScenePart, ShownDistance
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -59,9 +59,9 @@ def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:
     return head == "duct.throat_area" and mouth is not None and areas[id_] == mouth
 
 
-def _filled(face: "OpeningFace", check: Check) -> Filled:
+def _filled(face: "OpeningFace", check: Check) -> FilledOpening:
     text = figure(face.area, check.unit)
-    return Filled(face.id, face.vertices, face.triangles, face.centroid, text)
+    return FilledOpening(face.id, face.vertices, face.triangles, face.centroid, text)
 
 
 def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, CheckPlace]:
@@ -85,7 +85,7 @@ def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, CheckPlace
     return found
 
 
-def _opening_place(opening: Filled) -> CheckPlace:
+def _opening_place(opening: FilledOpening) -> CheckPlace:
     size = float(np.linalg.norm(opening.points.max(axis=0) - opening.points.min(axis=0)))
     return CheckPlace(opening.middle, max(size, NEAR))
 

@@ -3,7 +3,7 @@
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.made import CaptionedDrawing, DrawnState, Judged, Modelled
+from geomgen.watching.live_page.build_results import CaptionedDrawing, DrawnState, Judged, Modelled
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.present import Present
 

@@ -38,4 +38,4 @@ class DrawnState:
     drawings: tuple[CaptionedDrawing, ...]
 
 
-Made = Judged | Modelled | DrawnState
+BuildResult = Judged | Modelled | DrawnState
