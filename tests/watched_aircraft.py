@@ -19,7 +19,7 @@ from geomgen.errors import GeometryError
 from geomgen.pages.scene import room, traces
 from geomgen.processes.children import follow_parent
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.build_results import CaptionedDrawing, DrawnState, Judged, Modelled
+from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (

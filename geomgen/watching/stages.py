@@ -16,14 +16,14 @@ from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
-from geomgen.watching.live_page.build_results import (
-    BuildResult,
+from geomgen.watching.live_page.check_rows import measured
+from geomgen.watching.live_page.state_results import (
     CaptionedDrawing,
     DrawnState,
     Judged,
     Modelled,
+    StateResult,
 )
-from geomgen.watching.live_page.check_rows import measured
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
@@ -36,7 +36,7 @@ DRAWINGS = ("three-view", "engine bay", "sections")
 _last: dict[str, tuple[str, ScenePart]] = {}
 
 
-def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[BuildResult]:
+def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     """Yield checks, 3D view, drawings of a state in turn; GeometryError if it can't be built.
 
     The view comes twice: at once, and again when the faces of the openings were found. What `say`

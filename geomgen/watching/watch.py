@@ -21,10 +21,10 @@ from geomgen.verdicts.check import Check
 from geomgen.watching.builder import Builder, Message, Stages
 from geomgen.watching.file_editor import ParameterFileEditor
 from geomgen.watching.file_watcher import FileWatcher
-from geomgen.watching.live_page.build_results import BuildResult, Judged
 from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.present import Present
+from geomgen.watching.live_page.state_results import Judged, StateResult
 from geomgen.watching.stages import stages
 
 # How often the files are looked at [s]; a save that is refused is tried again after so long,
@@ -170,7 +170,7 @@ class Watch:
         else:
             self._refused(error)
 
-    def _made(self, made: BuildResult) -> None:
+    def _made(self, made: StateResult) -> None:
         if isinstance(made, Judged):
             former = self._built
             differ = changes(former, made.checks) if former is not None else ()

@@ -9,7 +9,7 @@ from watched_aircraft import aircraft, edit
 
 from geomgen.parameters import load
 from geomgen.watching import stages as module
-from geomgen.watching.live_page.build_results import DrawnState, Judged, Modelled
+from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check

@@ -5,10 +5,10 @@ import threading
 from collections.abc import Sequence
 from typing import Any
 
-from geomgen.watching.live_page.build_results import BuildResult, DrawnState, Judged, Modelled
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.check_rows import verdict
 from geomgen.watching.live_page.page_state import PageState
+from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
 
 
 class Present:
@@ -62,7 +62,7 @@ class Present:
         self._state.put("changes", {"revision": revision, "rows": rows, **seconds, **counts})
         self._send(phase="finishing", builder="")
 
-    def made(self, made: BuildResult) -> None:
+    def made(self, made: StateResult) -> None:
         """Show the model or the drawings of the state."""
         revision = self._status["revision"]
         if isinstance(made, Modelled):

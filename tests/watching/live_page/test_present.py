@@ -3,9 +3,9 @@
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.build_results import CaptionedDrawing, DrawnState, Judged, Modelled
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.present import Present
+from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
 
 CHECK = Check(
     "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"

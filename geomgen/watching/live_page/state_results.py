@@ -18,7 +18,7 @@ class Judged:
 
 @dataclass(frozen=True)
 class Modelled:
-    """The 3D view as JSON text (`live.model_text`)."""
+    """The 3D view as JSON text (`stages.model_text`)."""
 
     text: str
 
@@ -38,4 +38,4 @@ class DrawnState:
     drawings: tuple[CaptionedDrawing, ...]
 
 
-BuildResult = Judged | Modelled | DrawnState
+StateResult = Judged | Modelled | DrawnState
