@@ -82,6 +82,7 @@ def write_parts(
 ) -> ModelFiles:
     """Write and prove every part and, as `title`, the assembly; errors as for `write_part`.
 
+    `mesh_tolerance` is how far meshes may lie off the solids [mm]; colours are shares [1].
     With more than one job the work is done in worker processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)

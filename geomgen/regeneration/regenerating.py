@@ -34,7 +34,7 @@ class Bodies:
     """The solids of an aircraft and their proven meshes; both are read when they are asked for.
 
     `made` counts the solids, meshes and answers that were made now, `kept` those that were not.
-    `seconds` is how long it took.
+    `seconds` is how long it took [s].
     """
 
     parameters: Parameters

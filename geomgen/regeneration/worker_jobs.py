@@ -106,7 +106,7 @@ class RegenerationWorker:
         return reads, [self._row(piece) for piece in made(self.steps[name], view, pieces)]
 
     def do_mesh(self, part: str, solid: str, tolerance: float) -> dict[str, Any]:
-        """Mesh a solid; return the hash of the mesh."""
+        """Mesh a solid to a tolerance [mm]; return the hash of the mesh and its deviations [mm]."""
         from geomgen.kernel.meshes.mesh_bytes import mesh_bytes
         from geomgen.kernel.meshing.proven import meshed
 

@@ -24,7 +24,7 @@ BEFORE = 0.4
 
 
 def skin(body: RenderedPart, colour: Colour) -> Any:
-    """Return a part's skin, smoothly shaded."""
+    """Return a part's skin, smoothly shaded, in a colour [1]."""
     actor = _actor(body.surface.points, body.skin, body.surface.normals)
     look = actor.GetProperty()
     look.SetColor(*colour)
@@ -40,7 +40,7 @@ def skin(body: RenderedPart, colour: Colour) -> Any:
 
 
 def flat(body: RenderedPart, colour: Colour) -> Any:
-    """Return all of a part in one colour, unlit."""
+    """Return all of a part in one colour [1], unlit."""
     actor = _actor(body.surface.points, np.concatenate([body.skin, body.caps]))
     look = actor.GetProperty()
     look.LightingOff()
@@ -49,7 +49,7 @@ def flat(body: RenderedPart, colour: Colour) -> Any:
 
 
 def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> Any:
-    """Return a part's cut faces, darker than the part and hatched, either way round."""
+    """Return a part's cut faces, darker than its colour [1] and hatched, either way round."""
     actor = _actor(body.surface.points, body.caps)
     across = body.surface.points @ frame.axes[:2].T / (PITCH * frame.scale)
     along = across[:, 0] + (-across[:, 1] if mirrored else across[:, 1])
@@ -64,7 +64,7 @@ def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> A
 
 
 def edges(body: RenderedPart, colour: Colour, width: float) -> Any:
-    """Return a part's sharp edges as thin lines, in a tone between its colour and the ink."""
+    """Return a part's sharp edges as lines [pixel] wide, between its colour [1] and the ink."""
     actor = _actor(body.surface.points, body.surface.sharp)
     look = actor.GetProperty()
     look.LightingOff()

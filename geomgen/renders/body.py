@@ -71,7 +71,7 @@ class Camera:
 
 
 def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin: float) -> Camera:
-    """Return the camera that shows all with a margin, as a share of the picture's lesser side.
+    """Return the camera that shows all with a margin, a share of the picture's lesser side [1].
 
     The projection is parallel, so that lengths across the line of sight keep their ratio.
     """

@@ -119,7 +119,7 @@ def _on_face(p: Parameters, buttock_line: float, waterline: float, behind: float
 
 
 def mid_plane(p: Parameters) -> tuple[Plane, Vec3]:
-    """Return the plane half-way through the sheet and a point of it inside the hull."""
+    """Return the plane half-way through the sheet and a point of it [mm] inside the hull."""
     origin, normal = firewall_frame(p)
     half = p.firewall.thickness / 2
     x, y, z = (o + half * n for o, n in zip(origin, normal, strict=True))

@@ -58,7 +58,10 @@ class PodLines:
         return float(np.max(self.lines.curves["crown"](v) - self.lines.curves["keel"](v)))
 
     def half_section(self, station: float, inward: float = 0.0) -> "np.ndarray":
-        """Return the right-hand half section (k, 2) y, z; drawn in by `inward` in its plane."""
+        """Return the right-hand half section (k, 2) y, z [mm] at a station [mm].
+
+        It is drawn in by `inward` [mm] in its plane.
+        """
         points = self.lines.section(station, 48)
         if inward == 0.0:
             return points
@@ -219,7 +222,7 @@ def pod_body(pod: PodLines, gap: float, near: Box | None = None) -> TopoDS_Solid
 def full_body(
     lines: Lines, gap: float, near: Box | None, ends: tuple[float, float], part: str
 ) -> TopoDS_Solid:
-    """Return the body on lines from one end to the other, grown by `gap`, cut short near a box."""
+    """Return the body on lines from end to end [mm], grown by `gap` [mm], cut short near a box."""
     start: float | None = None if lines.nose == "round" else ends[0] - gap
     end: float | None = None if lines.tail == "round" else ends[1] + gap
     if near is not None and near.low[0] - MARGIN > ends[0] + MARGIN:

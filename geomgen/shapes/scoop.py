@@ -54,7 +54,7 @@ class ScoopCourse:
 
 
 def smooth(share: Floats) -> Floats:
-    """Return the S-curve 3 s^2 - 2 s^3, level at both ends.
+    """Return the S-curve 3 s^2 - 2 s^3 [1] at shares s (n,) [1], level at both ends.
 
     >>> smooth(np.array([0.0, 0.5, 1.0])).tolist()
     [0.0, 0.5, 1.0]
@@ -182,7 +182,7 @@ def slope(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Floats:
 
 
 def passage_rows(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Rounded:
-    """Return the passage's sections (m,) at shares of its length."""
+    """Return the passage's sections (m,) [mm] at shares (m,) of its length [1]."""
     s = p.scoops[index]
     run = c.passage_end - c.mouth - s.lip_radius
     x = c.mouth + s.lip_radius + run * share

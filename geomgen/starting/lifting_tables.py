@@ -71,13 +71,13 @@ def fins(q: Proportions) -> dict[str, Any] | None:
 
 
 def fin_edge(q: Proportions, height: float) -> float:
-    """Return the station of a fin's leading edge at a height."""
+    """Return the station of a fin's leading edge [mm], `height` [mm] above the fin's waterline."""
     quarter = q.boom_end - 80.0 - 0.75 * q.fin_chord + height * tan(radians(q.fin_sweep))
     return quarter - fin_chord(q, height) / 4
 
 
 def fin_chord(q: Proportions, height: float) -> float:
-    """Return the chord of a fin at a height."""
+    """Return the chord of a fin [mm] at a height [mm] above the fin's waterline."""
     return q.fin_chord + height / q.fin_height * (q.fin_tip - q.fin_chord)
 
 

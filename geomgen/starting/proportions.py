@@ -67,32 +67,32 @@ class Proportions:
 
     @property
     def leading_edge(self) -> float:
-        """Station of the wing's leading edge: a wing through the pod ends ahead of the firewall."""
+        """Station of the wing's leading edge [mm]; one through the pod is ahead of the firewall."""
         return LEADING_EDGE["through" if self.wish.through else "over"]
 
     @property
     def wing_waterline(self) -> float:
-        """Waterline of the wing's leading edge at the root."""
+        """Waterline of the wing's leading edge at the root [mm]."""
         return WING_WATERLINE[self.wish.wing]
 
     @property
     def trailing_edge(self) -> float:
-        """Station of the wing's trailing edge at the root."""
+        """Station of the wing's trailing edge at the root [mm]."""
         return self.leading_edge + self.chord
 
     @property
     def blades(self) -> float:
-        """Station of the blade plane, behind the pod's end by what flexes and shakes."""
+        """Station of the blade plane [mm], behind the pod's end by what flexes and shakes."""
         return self.pod_length + 95.0
 
     @property
     def boom_line(self) -> float:
-        """Buttock line of the booms, outside the blade tips."""
+        """Buttock line of the booms [mm], outside the blade tips."""
         return self.diameter / 2 + 170.0
 
     @cached_property
     def boom_tail(self) -> float:
-        """Waterline of the booms' aft ends, nearer to the thrust line than the wing.
+        """Waterline of the booms' aft ends [mm], nearer to the thrust line than the wing.
 
         Booms that carry tailwheels run down to them.
         """
@@ -101,5 +101,5 @@ class Proportions:
 
     @property
     def ground_rule(self) -> float:
-        """Clearance of the blades to the ground that the rule set asks for."""
+        """Clearance of the blades to the ground that the rule set asks for [mm]."""
         return CLEARANCES[RULES[self.wish.units]][self.wish.gear][0]

@@ -41,7 +41,8 @@ class FileWatcher:
     def look(self, now: float | None = None) -> bool:
         """Look at the files; say whether they differ from what was last told and have settled.
 
-        The first look tells of what is there.
+        The first look tells of what is there. `now` is the time of a clock that never goes back
+        [s]; left out, that of `time.monotonic`.
         """
         now = time.monotonic() if now is None else now
         shot = self.shot()

@@ -36,7 +36,7 @@ LOSSES = 2
 
 @dataclass(frozen=True)
 class WatchEvent:
-    """Something to print, with what applies to its `kind`.
+    """Something to print, with what applies to its `kind`; `seconds` [s] it took.
 
     The kinds: built, refused, unfinished (after the verdict), lost, same (only the text differs),
     mended (a broken edit was taken back).

@@ -71,7 +71,10 @@ def found_in(
     joint: float,
     hub: Hub | None = None,
 ) -> LeastArea:
-    """Return the least of a way whose `ends` are its room, where it begins and where it goes to."""
+    """Return the least of a way whose `ends` are its room, where it begins and where it goes to.
+
+    `joint` is the widest gap that is stated for a joint [mm].
+    """
     way = open_way(grid, walls, *ends, material_of(bodies))
     if way is None:
         return LeastArea(0.0, 0.0, None, (), grid.step)

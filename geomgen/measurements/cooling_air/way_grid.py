@@ -117,7 +117,7 @@ def cropped(
 
 
 def prism(hub: Hub) -> Floats:
-    """Return the triangles (m, 3, 3) of a hub, round it a polygon of its own area."""
+    """Return the triangles (m, 3, 3) [mm] of a hub, round it a polygon of its own area."""
     a, b = np.array(hub.front), np.array(hub.back)
     way = (b - a) / np.linalg.norm(b - a)
     one = np.cross(way, (0.0, 1.0, 0.0) if abs(way[1]) < 0.9 else (1.0, 0.0, 0.0))

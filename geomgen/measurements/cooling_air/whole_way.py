@@ -61,7 +61,10 @@ def round_passage(passage: Passage) -> Box:
 
 
 def with_hull(low: Floats, high: Floats, hull: Sequence[Box]) -> Box:
-    """Return a box that holds the hull's whole breadth and height, so that inside can be told."""
+    """Return the box of two corners (3,) [mm], grown to the hull's whole breadth and height.
+
+    So inside can be told. The corners that were given are changed.
+    """
     for axis in (1, 2):
         low[axis] = min([low[axis], *(box.low[axis] - 1.0 for box in hull)])
         high[axis] = max([high[axis], *(box.high[axis] + 1.0 for box in hull)])
@@ -184,7 +187,10 @@ def _end(passage: Passage) -> tuple[Vec3, Vec3]:
 def exit_space(
     exits: Sequence[Opening], engine: Sequence[Box], bay: Sequence[float], hull: Sequence[Box]
 ) -> Space:
-    """Return where the way from the engine to the free air behind the rim is looked for."""
+    """Return where the way from the engine to the free air behind the rim is looked for.
+
+    `bay` are stations where the air is in the bay [mm].
+    """
     rim = _rim(exits)
     wide = _breadth(rim)
     start = min([*(box.low[0] for box in engine), *bay, _first(exits)]) - 3 * wide / ACROSS_RIM

@@ -191,7 +191,7 @@ def _quantity(reader: Within | SourcedLimit, value: Any) -> Reading:
 
 
 def tidy(value: float) -> float:
-    """Return a number without the last digits that a change of unit leaves.
+    """Return a number [any unit] without the last digits that a change of unit leaves.
 
     >>> tidy(0.1 + 0.2)
     0.3

@@ -26,7 +26,7 @@ class AnchorReader(Protocol):
         """Return an angle [deg], 0 where it is left out."""
 
     def share(self, path: Path) -> float | None:
-        """Return a plain number; what hangs on it hangs on the key."""
+        """Return a plain number [1]; what hangs on it hangs on the key."""
 
     def whole(self, path: Path) -> Any:
         """Return a copy of a table with all places in it worked out; None when one is not good."""

@@ -36,7 +36,7 @@ Share = SourcedLimit("fraction", "0.01", "3")
 
 
 def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
-    """Return a default threshold with its source said."""
+    """Return a default threshold, a share [1] or text with its unit, with its source said."""
     return {"value": value, "source": source}
 
 

@@ -129,7 +129,7 @@ class Mouth(Reader):
             ) from error
 
     def write(self, value: float | str) -> str | float:
-        """Return the words, or the station with its unit."""
+        """Return the words, or the station [mm] with its unit."""
         return value if isinstance(value, str) else Station.write(value)
 
     def describe(self) -> JsonSchemaValue:
