@@ -91,7 +91,7 @@ def glb_bytes(
 
 
 def in_file_axes(points: Floats) -> Floats:
-    """Return points (..., 3) [mm], x aft, y right, z up, as the file has them [m].
+    """Return points (..., 3) [mm], x aft, y right, z up, as the file has them (..., 3) [m].
 
     >>> in_file_axes(np.array([-1000.0, 0.0, 0.0])).tolist()  # one metre ahead
     [0.0, 0.0, 1.0]

@@ -39,9 +39,10 @@ def angles() -> Floats:
 
 
 def half_thickness(x: Floats, thickness: float) -> Floats:
-    """Return the half thickness yt(x) [chord] of a four-digit section of `thickness` [chord].
+    """Return the half thickness yt (n,) [chord] at `x` (n,) [chord], of `thickness` [chord] in all.
 
-    yt = 5 t (0.2969 sqrt(x) - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4), NACA Report 460.
+    Of a four-digit section, NACA Report 460:
+    yt = 5 t (0.2969 sqrt(x) - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4).
 
     >>> round(float(half_thickness(np.array([0.3]), 0.12)[0]), 5)
     0.06002
@@ -53,7 +54,10 @@ def half_thickness(x: Floats, thickness: float) -> Floats:
 
 
 def camber_four(x: Floats, m: float, p: float) -> tuple[Floats, Floats]:
-    """Return camber and slope of a four-digit section, `m` at `p` [chord], NACA Report 460."""
+    """Return camber [chord] and slope [1], each (n,), at `x` (n,) [chord] of a four-digit section.
+
+    The most camber is `m` [chord], at `p` [chord]; NACA Report 460.
+    """
     if m == 0 or p == 0:
         return np.zeros_like(x), np.zeros_like(x)
     fore = x < p
@@ -138,7 +142,7 @@ def _front(spline: object, run: Floats, nose: int) -> float:
 
 
 def with_edge(outline: Floats, edge: float) -> Floats:
-    """Return the outline with a trailing edge `edge` thick [chord], spread in along the chord.
+    """Return the outline (2 HALF + 1, 2) [chord] with a trailing edge `edge` thick [chord].
 
     Half of the difference is added to the upper and half to the lower side, in proportion to the
     distance from the nose.

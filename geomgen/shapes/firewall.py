@@ -31,7 +31,7 @@ def firewall_frame(p: Parameters) -> tuple[Vec3, Vec3]:
 
 
 def firewall_station(p: Parameters, waterline: float) -> float:
-    """Return the station of the firewall's front face at a waterline [mm]."""
+    """Return the station [mm] of the firewall's front face at a waterline [mm]."""
     rise = waterline - p.propeller.waterline
     return float(p.firewall.station + rise * tan(radians(p.firewall.tilt)))
 
@@ -39,7 +39,7 @@ def firewall_station(p: Parameters, waterline: float) -> float:
 def station_at_skin(p: Parameters, pod: PodLines, out: tuple[float, float]) -> float:
     """Return the station [mm] at which the sheet's front plane meets the outer skin.
 
-    `out` is the unit direction (y, z) from the middle of the section to that place of the skin.
+    `out` is the unit direction (y, z) [1] from the middle of the section to that place of the skin.
     """
     if p.firewall.tilt == 0.0:
         return float(p.firewall.station)

@@ -169,7 +169,7 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
 
 
 def too_tight(p: Parameters, wall: float, radius: float, station: float) -> GeometryError:
-    """Return the error of a wall [mm] that the skin's bend at a station [mm] has no room for."""
+    """Return the error of a wall [mm] that a bend's radius [mm] at a station [mm] can't hold."""
     row = int(np.argmin([abs(s.station - station) for s in p.pod.stations]))
     return GeometryError(
         f"the skin bends with a radius of {radius:.1f} mm at station {station:.0f} mm, which has "
@@ -287,7 +287,10 @@ def fairing_lines(p: Parameters) -> Lines | None:
 def round_stations(
     x: "np.ndarray", radius: "np.ndarray", height: float, nose: str = "flat", tail: str = "flat"
 ) -> Stations:
-    """Return stations of a body of revolution about an axis along x at `height` [mm]."""
+    """Return stations of a body of revolution about an axis along x at `height` [mm].
+
+    `x` (n,) and `radius` (n,) are in millimetres as well [mm].
+    """
     one = np.ones_like(x)
     weight = weight_of(ELLIPSE) * one
     return Stations(

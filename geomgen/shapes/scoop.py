@@ -54,7 +54,7 @@ class ScoopCourse:
 
 
 def smooth(share: Floats) -> Floats:
-    """Return the S-curve 3 s^2 - 2 s^3 [1] at shares s (n,) [1], level at both ends.
+    """Return the S-curve 3 s^2 - 2 s^3 (n,) [1] at shares s (n,) [1], level at both ends.
 
     >>> smooth(np.array([0.0, 0.5, 1.0])).tolist()
     [0.0, 0.5, 1.0]
@@ -66,7 +66,10 @@ def smooth(share: Floats) -> Floats:
 def skin_heights(
     pod: PodLines, frame: Frame, station: float, half_width: float
 ) -> tuple[float, float]:
-    """Return the lowest and highest skin [mm] along `frame.out` within the scoop's width."""
+    """Return the lowest and highest skin [mm] along `frame.out`, at a station [mm].
+
+    Looked at is the scoop's width, `half_width` [mm] to either side.
+    """
     right = pod.half_section(station)
     every = np.vstack([right, (right * [-1.0, 1.0])[::-1]]) - frame.origin
     out, across = every @ frame.out, every @ frame.across
@@ -155,7 +158,7 @@ def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) 
 
 
 def broadest(pod: PodLines, frame: Frame, station: float) -> float:
-    """Return twice the least reach [mm] of the hull across `frame.out` at a station."""
+    """Return twice the least reach [mm] of the hull across `frame.out` at a station [mm]."""
     right = pod.half_section(station)
     every = np.vstack([right, right * [-1.0, 1.0]]) - frame.origin
     across = (every @ frame.across)[every @ frame.out > 0]
@@ -176,7 +179,10 @@ def _other_side(pod: PodLines, frame: Frame, station: float, half_width: float) 
 
 
 def slope(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Floats:
-    """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1]."""
+    """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1].
+
+    `share` (m,) are shares of its length [1].
+    """
     run = c.passage_end - c.mouth - p.scoops[index].lip_radius
     return np.asarray((c.end - c.start) * 6 * share * (1 - share) / run)
 

@@ -73,7 +73,7 @@ def found_in(
 ) -> LeastArea:
     """Return the least of a way whose `ends` are its room, where it begins and where it goes to.
 
-    `joint` is the widest gap that is stated for a joint [mm].
+    They say it of each cell (nx, ny, nz). `joint` is the widest gap stated for a joint [mm].
     """
     way = open_way(grid, walls, *ends, material_of(bodies))
     if way is None:
@@ -90,7 +90,10 @@ def found_on(
     hub: Hub | None = None,
     enough: float = np.inf,
 ) -> LeastArea:
-    """Return the least of a way that is open; no planes where the cells have `enough` [mm2]."""
+    """Return the least of a way that is open; no planes where the cells have `enough` [mm2].
+
+    `joint` is the widest gap that is stated for a joint [mm].
+    """
     least = least_surface(way, walls)
     beside = tuple(names[k - 1] for k in least.beside)
     plane = None if least.area >= enough else _least_plane(way, bodies, joint, hub)

@@ -127,7 +127,8 @@ def room_of(
 ) -> tuple[Bools, Bools, Bools]:
     """Return the cells that a mouth's air may pass, those it comes from, those it goes to.
 
-    `fan` is how far from the fan's middle it may be drawn in [mm].
+    Each of them is told of all cells (nx, ny, nz), as `inside` is. `others` are points in the other
+    mouths [mm], `fan` is how far from the fan's middle the air may be drawn in [mm].
     """
     way = _inflow(passage)
     ahead, across = along_and_across(grid, passage.mouth.seed, way)

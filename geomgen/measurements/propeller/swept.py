@@ -27,7 +27,7 @@ class SweptSide:
     slope: float
 
     def station(self, radius: float) -> float:
-        """Return where it stands along the axis at a radius [mm].
+        """Return where it stands along the axis [mm] at a radius [mm].
 
         >>> SweptSide(1.0, 80.0, 600.0, -30.0, -0.1).station(180.0)
         -40.0

@@ -22,7 +22,7 @@ def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] |
 def leaning_station(p: Parameters, edge: str, tilt: float | None = None) -> float | None:
     """Return the station [mm] where the firewall's plane meets the crown or keel; None off the pod.
 
-    The line is taken straight between its stations.
+    The line is taken straight between its stations. `tilt` [deg] stands in for the file's.
     """
     slope = tan(radians(p.firewall.tilt if tilt is None else tilt))
 
@@ -39,7 +39,7 @@ def leaning_station(p: Parameters, edge: str, tilt: float | None = None) -> floa
 
 
 def most_tilt(p: Parameters, room: tuple[float, float]) -> float:
-    """Return the largest tilt [deg], to the tenth, at which the sheet keeps between stations."""
+    """Return the largest tilt [deg], to the tenth, that keeps the sheet between stations [mm]."""
     for tenths in range(300, 0, -1):
         if _stays(p, tenths / 10, room) and _stays(p, -tenths / 10, room):
             return tenths / 10

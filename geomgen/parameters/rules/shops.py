@@ -130,7 +130,7 @@ def ring_holds_its_rivets(p: Parameters) -> Iterator[FieldClash]:
 
 
 def least_ring(thickness: float, shop: SheetShop) -> float:
-    """Return the least width [mm] of a ring's leg on the sheet, its flange bent by 90 deg.
+    """Return the least width [mm] of a ring's leg on a sheet of a thickness [mm], bent by 90 deg.
 
     From the flange inward: the bend, a relief cut's root, two edge distances.
 
