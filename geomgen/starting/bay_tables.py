@@ -48,9 +48,9 @@ def firewall(q: Proportions) -> dict[str, Any]:
 
 def scoops(q: Proportions) -> list[dict[str, Any]]:
     """Return the scoops; their mouths share what the rule of thumb asks for."""
-    mouths = sum(2 if KINDS[kind][1] else 1 for kind in q.wish.scoops)
+    mouths = sum(2 if KINDS[kind][1] else 1 for kind in q.choices.scoops)
     all_of_them = AMPLE * inlet_area(q.power, q.climb_speed)
-    return [_scoop(q, kind, all_of_them / mouths) for kind in q.wish.scoops]
+    return [_scoop(q, kind, all_of_them / mouths) for kind in q.choices.scoops]
 
 
 def _scoop(q: Proportions, kind: str, area: float) -> dict[str, Any]:
