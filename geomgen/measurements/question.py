@@ -38,7 +38,7 @@ class MeasurementQuestion:
     `solids` and `bodies` name parts, `after` other questions whose answers it needs; `plain` is
     all the plain geometry that it is about, told apart by its `repr`. Where `due` says no to the
     answers named in `after` and `first`, it is not asked and its answer is None; those of `first`
-    only decide that, and the answer does not depend on them. `weight` is about its seconds.
+    only decide that, and the answer does not depend on them. `weight` is its time [s], about.
     """
 
     name: str

@@ -49,7 +49,10 @@ class ShownDistance:
 
 @dataclass(frozen=True)
 class FilledOpening:
-    """A measured opening: the check's id, the triangles that fill it, its middle, the figure."""
+    """A measured opening: the check's id, what fills it, its middle [mm], the figure as text.
+
+    It is filled by triangles (m, 3) of points (n, 3) [mm].
+    """
 
     id: str
     points: Floats

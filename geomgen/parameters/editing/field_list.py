@@ -35,7 +35,7 @@ class Field:
     """One value: where it is, what was written, what is allowed.
 
     `table` is the dotted path of its table and `title` how that table is called. `written` is the
-    text of the value; `number`, `low` and `high` are in `unit`, the one that it was written in
+    text of the value; `number`, `low` and `high` [unit] are in the one that it was written in
     (None where there is no such number). `file` and `line` say where it stands: a file's name, the
     command line (`--set`), or "default". `source` is that of a threshold.
     """

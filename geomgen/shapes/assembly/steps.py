@@ -34,7 +34,7 @@ class BuildStep:
     """One step: `make` returns its pieces from parameters and from the pieces of `needs`.
 
     `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
-    says that its pieces are parts as they stand; `weight` is about how many seconds it and what
+    says that its pieces are parts as they stand; `weight` is about how long [s] it and what
     builds on it take. `joint` is the number of the joint that it makes.
     """
 
