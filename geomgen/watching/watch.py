@@ -22,8 +22,8 @@ from geomgen.watching.builder import Builder, Message, Stages
 from geomgen.watching.file_editor import ParameterFileEditor
 from geomgen.watching.file_watcher import FileWatcher
 from geomgen.watching.live_page.changes import Change, changes
+from geomgen.watching.live_page.page_sections import PageSections
 from geomgen.watching.live_page.page_state import PageState
-from geomgen.watching.live_page.present import Present
 from geomgen.watching.live_page.state_results import Judged, StateResult
 from geomgen.watching.stages import stages
 
@@ -71,7 +71,7 @@ class Watch:
         stages: Stages = stages,
     ) -> None:
         self.state = PageState()
-        self.present = Present(self.state, file.name)
+        self.sections = PageSections(self.state, file.name)
         self.editor = ParameterFileEditor(file, overrides, self._edited)
         self.builder = Builder(stages, out)
         self._file, self._overrides, self._tell = file, tuple(overrides), tell
@@ -106,7 +106,7 @@ class Watch:
         self.builder.stop()
 
     def _edited(self) -> None:
-        self.present.undo(self.editor.last)
+        self.sections.undo(self.editor.last)
 
     def _read(self, now: float, again: float | None) -> None:
         """Read the file; a refusal is shown at once when it is not to be tried `again`."""
@@ -123,24 +123,24 @@ class Watch:
             self._refused(error.as_dict())
             return
         mended, self._unreadable = self._unreadable, False
-        self.present.fields([field.as_dict() for field in fields_of(p, tables, origins)])
+        self.sections.fields([field.as_dict() for field in fields_of(p, tables, origins)])
         self._build(p, "mended" if mended else "same")
 
     def _build(self, p: Parameters, idle: str) -> None:
         """Ask for a state; with nothing to build tell of it as `idle`."""
         wanted = fingerprint(p)
         if wanted == self._wanted:
-            self.present.mended()
+            self.sections.mended()
             self._tell(WatchEvent(idle, self._job))
             return
         self._wanted = wanted
         self._job += 1
         self._losses = 0
-        self.present.building(self._job, p.name, p.title, p.revision)
+        self.sections.building(self._job, p.name, p.title, p.revision)
         self.builder.build(self._job, p)
 
     def _refused(self, error: dict[str, Any]) -> None:
-        self.present.refused(error)
+        self.sections.refused(error)
         self._tell(WatchEvent("refused", self._job, error=error))
 
     def _take(self, message: Message) -> None:
@@ -149,11 +149,11 @@ class Watch:
         elif message.job != self._job:
             return
         elif message.kind == "step":
-            self.present.step(str(message.body))
+            self.sections.step(str(message.body))
         elif message.kind == "made":
             self._made(message.body)
         elif message.kind == "done":
-            self.present.done()
+            self.sections.done()
         elif message.kind == "refused":
             self._failed(message.body)
 
@@ -163,9 +163,9 @@ class Watch:
         self._wanted = ""
         if self._unreadable:
             # What is wrong with the file as it stands now counts for more than a former state.
-            self.present.given_up()
+            self.sections.given_up()
         elif self._checked == self._job:
-            self.present.unfinished(error)
+            self.sections.unfinished(error)
             self._tell(WatchEvent("unfinished", self._job, error=error))
         else:
             self._refused(error)
@@ -175,22 +175,22 @@ class Watch:
             former = self._built
             differ = changes(former, made.checks) if former is not None else ()
             waited = time.monotonic() - self._saved
-            self.present.judged(made, differ, waited, first=former is None)
+            self.sections.judged(made, differ, waited, first=former is None)
             self._built, self._checked = made.checks, self._job
             event = WatchEvent(
                 "built", self._job, made.checks, differ, waited, made.made, made.kept
             )
             self._tell(event)
         else:
-            self.present.made(made)
+            self.sections.made(made)
 
     def _lost(self, why: str) -> None:
         self._losses += 1
-        again = self._losses <= LOSSES and self.present.busy
+        again = self._losses <= LOSSES and self.sections.busy
         words = f"the builder {why}; another one was started"
-        self.present.lost(words)
+        self.sections.lost(words)
         self._tell(WatchEvent("lost", self._job, words=words))
-        if not again and self.present.busy:
+        if not again and self.sections.busy:
             problem = f"the builder was lost {self._losses} times over this state"
             advice = "change the file; the state is not tried again until it is saved"
             self._failed({"error": "fault", "problem": problem, "advice": advice})

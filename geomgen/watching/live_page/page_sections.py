@@ -11,7 +11,7 @@ from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
 
 
-class Present:
+class PageSections:
     """Keeps the sections of the page's state; safe for threads.
 
     `revision` counts the states that were asked for. What is shown stays what it was until the
