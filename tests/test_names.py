@@ -52,7 +52,7 @@ SHARED = {
 # Rooms whose functions say the units of their numbers.
 SAYING = (
     *("parameters", "shapes", "measurements", "starting", "comparison", "pages", "renders"),
-    *("regeneration", "files", "terminal", "commands", "watching"),
+    *("regeneration", "files", "terminal", "commands", "watching", "workflows", "verdicts"),
 )
 NUMBERS = {"float", "Floats", "ndarray", "Vec3", "Colour"}
 UNIT = re.compile(

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geomgen.arrays import Floats, Ints
-from geomgen.renders.arrays import given, numbered
+from geomgen.renders.arrays import ids_to_vtk, to_vtk
 from geomgen.renders.body import Camera, RenderedPart
 
 Colour = tuple[float, float, float]
@@ -55,7 +55,7 @@ def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> A
     along = across[:, 0] + (-across[:, 1] if mirrored else across[:, 1])
     places = np.stack([along / np.sqrt(2.0), np.zeros(len(along))], axis=1)
     data = actor.GetMapper().GetInput()
-    data.GetPointData().SetTCoords(given(places))
+    data.GetPointData().SetTCoords(to_vtk(places))
     actor.SetTexture(_hatching(colour))
     actor.GetProperty().LightingOff()
     if body.translucent:
@@ -120,13 +120,13 @@ def _actor(points: Floats, cells: Ints, normals: Floats | None = None) -> Any:
     from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
 
     data, places, rows = vtkPolyData(), vtkPoints(), vtkCellArray()
-    places.SetData(given(points))
+    places.SetData(to_vtk(points))
     starts = np.arange(len(cells) + 1, dtype=np.int64) * cells.shape[1]
-    rows.SetData(numbered(starts), numbered(cells.reshape(-1)))
+    rows.SetData(ids_to_vtk(starts), ids_to_vtk(cells.reshape(-1)))
     data.SetPoints(places)
     (data.SetLines if cells.shape[1] == 2 else data.SetPolys)(rows)
     if normals is not None:
-        data.GetPointData().SetNormals(given(normals))
+        data.GetPointData().SetNormals(to_vtk(normals))
     mapper = vtkPolyDataMapper()
     mapper.SetInputData(data)
     actor = vtkActor()
@@ -149,7 +149,7 @@ def _hatching(colour: Colour) -> Any:
     pixels: NDArray[np.uint8] = np.round(255 * tone * np.array(colour)).astype(np.uint8)
     image = vtkImageData()
     image.SetDimensions(TILE, 4, 1)
-    image.GetPointData().SetScalars(given(pixels.reshape(-1, 3)))
+    image.GetPointData().SetScalars(to_vtk(pixels.reshape(-1, 3)))
     texture = vtkTexture()
     texture.SetInputData(image)
     texture.SetColorModeToDirectScalars()

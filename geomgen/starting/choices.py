@@ -131,7 +131,7 @@ OPTIONS = (GEAR, WING, TAIL, SCOOPS, UNITS, SHOPS)
 
 
 @dataclass(frozen=True)
-class Choices:
+class AircraftChoices:
     """What a builder chose for a new file."""
 
     name: str
@@ -154,7 +154,7 @@ class Choices:
         return {k: v if isinstance(v, str) else ",".join(v) or NONE for k, v in values.items()}
 
 
-def choices_of(name: str, title: str, chosen: Mapping[str, str]) -> Choices:
+def choices_of(name: str, title: str, chosen: Mapping[str, str]) -> AircraftChoices:
     """Return what was chosen by option, the default for what was not; ParameterError if refused.
 
     >>> choices_of("mine", "Mine", {"wing": "low"}).gear
@@ -165,7 +165,7 @@ def choices_of(name: str, title: str, chosen: Mapping[str, str]) -> Choices:
     }
     one = {option.name: found[option.name][0] for option in OPTIONS if not option.several}
     many = {option.name: found[option.name] for option in OPTIONS if option.several}
-    return Choices(name, title, **one, **many)  # type: ignore[arg-type]
+    return AircraftChoices(name, title, **one, **many)  # type: ignore[arg-type]
 
 
 def name_from(words: str) -> str:

@@ -6,7 +6,7 @@ from typing import Any
 from geomgen.parameters.editing.writing import toml_of
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.starting import bay_tables, body_tables, gear_tables, lifting_tables, shop_tables
-from geomgen.starting.choices import Choices
+from geomgen.starting.choices import AircraftChoices
 from geomgen.starting.figures import Writer
 from geomgen.starting.proportions import RULES, Proportions
 
@@ -24,7 +24,7 @@ THROUGH = "The wing ends ahead of the firewall; its spars pass behind the seat."
 LEFT_OUT = "A key or table behind a # may be written too; it is left out here."
 
 
-def fresh_text(choices: Choices) -> str:
+def fresh_text(choices: AircraftChoices) -> str:
     """Return the whole text of a new file; it loads, whatever was chosen."""
     chosen = "; ".join(f"{name} {value}" for name, value in choices.words().items())
     words = [
@@ -38,12 +38,12 @@ def fresh_text(choices: Choices) -> str:
     return f"{head}\n\n{toml_of(fresh_tables(choices), guide=True)}"
 
 
-def fresh_tables(choices: Choices) -> dict[str, Any]:
+def fresh_tables(choices: AircraftChoices) -> dict[str, Any]:
     """Return the tables of a new file, in the units that were chosen."""
     return Writer(choices.units).table(Parameters, _plain(choices))
 
 
-def _plain(choices: Choices) -> dict[str, Any]:
+def _plain(choices: AircraftChoices) -> dict[str, Any]:
     q = Proportions(choices)
     angle = {"metric": "first angle", "imperial": "third angle"}[choices.units]
     return {

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from geomgen.parameters.records.conditions import CLEARANCES
-from geomgen.starting.choices import Choices
+from geomgen.starting.choices import AircraftChoices
 
 KNOT = 1852 / 3600
 RULES = {"metric": "CS 22.925", "imperial": "14 CFR 23.925"}
@@ -29,7 +29,7 @@ LEADING_EDGE = {"through": 980.0, "over": 1500.0}
 class Proportions:
     """The set of dimensions, and what of it depends on what was chosen."""
 
-    choices: Choices
+    choices: AircraftChoices
 
     power = 22_000.0
     rpm = 2500.0
