@@ -11,7 +11,13 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.window import angle_between
 from geomgen.kernel.plain import Model, Passage, Plane, Vec3
 from geomgen.kernel.solids.probing import Classifier
-from geomgen.measurements.cooling_air.opening import METHOD, Look, OpeningFound, looking, solids
+from geomgen.measurements.cooling_air.opening import (
+    METHOD,
+    MeasureOpening,
+    OpeningFound,
+    opening_measurer,
+    solids,
+)
 from geomgen.measurements.cooling_air.throat import NarrowestSection, narrowest_section
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -21,9 +27,11 @@ WALLS = ("pod", "firewall", "exit")
 BETWEEN = "least of planes turned and moved from the mouth to the last throat"
 
 
-def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) -> list[Measurement]:
+def ducts(
+    model: Model, bodies: Mapping[str, Body], seen: MeasureOpening | None = None
+) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of every passage."""
-    seen = seen or looking(model, bodies)
+    seen = seen or opening_measurer(model, bodies)
     parts = {name: bodies[name] for name in solids(model)}
     return [
         m
@@ -43,7 +51,10 @@ def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
 
 
 def duct(
-    passage: Passage, seen: Look, in_the_way: Sequence[str], narrow: NarrowestSection | None
+    passage: Passage,
+    seen: MeasureOpening,
+    in_the_way: Sequence[str],
+    narrow: NarrowestSection | None,
 ) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of one passage.
 

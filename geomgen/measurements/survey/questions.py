@@ -88,7 +88,7 @@ def _opening(model: Model, boxes: Boxes, where: Opening) -> MeasurementQuestion:
     near = [name for name in boxes if name != model.swept and boxes_meet(seen, boxes[name])]
     return MeasurementQuestion(
         question_about(where),
-        lambda given: asdict(opening.look_at_bodies(given.bodies, where)),
+        lambda given: asdict(opening.measure_on_meshes(given.bodies, where)),
         bodies=tuple(near),
         plain=(where,),
         weight=0.1,
