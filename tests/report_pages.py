@@ -5,8 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
-from geomgen.pages.scene import Body, Filled, Scene, Span
+from geomgen.pages.html_page import CheckPlace, PartLine, Picture, ReportPage, ShownDrawing
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -75,16 +75,18 @@ def checks():
 def page(**changes):
     """Return a page that holds something of everything."""
     ends = checks()[0].points
-    hole = Filled("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
-    scene = Scene(
+    hole = FilledOpening("exit.area", CORNERS[:3], SIDES[:1], (300.0, 200.0, 0.0), "4.0 cm^2")
+    scene = PageScene(
         (
-            Body("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
-            Body("prop_disc", np.add(CORNERS, (900.0, 0.0, 0.0)), SIDES, (0.1, 0.6, 0.8), True),
+            ScenePart("pod", CORNERS, SIDES, (0.5, 0.25, 0.9)),
+            ScenePart(
+                "prop_disc", np.add(CORNERS, (900.0, 0.0, 0.0)), SIDES, (0.1, 0.6, 0.8), True
+            ),
         ),
-        (Span("prop.radial_clearance", ends, "500.00 mm"),),
+        (ShownDistance("prop.radial_clearance", ends, "500.00 mm"),),
         (hole,),
     )
-    made = Page(
+    made = ReportPage(
         name="demo",
         title='Demo "one" <b>& only</b>',
         revision="A",
@@ -105,13 +107,13 @@ def page(**changes):
         ),
         scene=scene,
         places={
-            "prop.radial_clearance": Place((1200.0, 0.0, 150.0), 500.0),
-            "exit.area": Place((300.0, 200.0, 0.0), 400.0),
+            "prop.radial_clearance": CheckPlace((1200.0, 0.0, 150.0), 500.0),
+            "exit.area": CheckPlace((300.0, 200.0, 0.0), 400.0),
         },
         shown_within="0.6 mm of the solids",
         pictures=(Picture(PNG, 1, 1, "a view", "a view of the demo"),),
         drawings=(
-            Shown(
+            ShownDrawing(
                 '<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 9 9">'
                 "<title>a square</title></svg>",
                 "Three-view, scale 1:50 on A3",

@@ -358,7 +358,7 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
 @pytest.mark.parametrize("inside", ["step", "places", "mesh"])
 def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""
-    from geomgen.regeneration.crafting import Craft
+    from geomgen.regeneration.worker_jobs import RegenerationWorker
 
     def faulty(*_):
         raise ZeroDivisionError("float division by zero")
@@ -366,7 +366,7 @@ def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     if inside == "step":
         monkeypatch.setattr("geomgen.shapes.scoop.passages", faulty)
     else:
-        monkeypatch.setattr(Craft, f"do_{inside}", faulty)
+        monkeypatch.setattr(RegenerationWorker, f"do_{inside}", faulty)
     example = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
     words = ["check", str(example), "--out", str(tmp_path / "out"), "--afresh"]
     assert cli.main([*words, "--json"]) == 3

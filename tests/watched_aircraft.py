@@ -19,7 +19,7 @@ from geomgen.errors import GeometryError
 from geomgen.pages.scene import room, traces
 from geomgen.processes.children import follow_parent
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Modelled
+from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
 
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (
@@ -79,7 +79,7 @@ def built(p, out, say):
     say("drawings")
     if "undrawn" in p.title.split():
         raise GeometryError("no line was found", step="three-view")
-    yield Drawn((Drawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
+    yield DrawnState((CaptionedDrawing(f"Three-view, wall {p.pod.wall:g} mm", SVG),))
 
 
 def litter():

@@ -11,7 +11,7 @@ from geomgen.processes.stopping import TOLD
 from geomgen.terminal.answers import OK
 
 if TYPE_CHECKING:
-    from geomgen.watching.watch import Told
+    from geomgen.watching.watch import WatchEvent
 
 NAME = "watch"
 WORDS = "build again at each save of the file, and show the state on a live page"
@@ -109,25 +109,25 @@ class _Output:
         else:
             self._show_opening(address)
 
-    def told(self, told: "Told") -> None:
+    def told(self, event: "WatchEvent") -> None:
         from geomgen.terminal import console
         from geomgen.terminal.watch_lines import lines
 
         if self._json:
             self._write(
                 {
-                    "event": told.kind,
-                    "revision": told.revision,
-                    "seconds": round(told.seconds, 3),
-                    "checks": [check.as_dict() for check in told.checks],
-                    "changes": [change.as_dict() for change in told.changes],
-                    "error": told.error,
-                    "words": told.words,
+                    "event": event.kind,
+                    "revision": event.revision,
+                    "seconds": round(event.seconds, 3),
+                    "checks": [check.as_dict() for check in event.checks],
+                    "changes": [change.as_dict() for change in event.changes],
+                    "error": event.error,
+                    "words": event.words,
                 }
             )
             return
         width = console.width_of(sys.stdout)
-        console.show(lines(told, width, self._quiet), sys.stdout)
+        console.show(lines(event, width, self._quiet), sys.stdout)
 
     def _show_opening(self, address: str | None) -> None:
         from geomgen.terminal import console

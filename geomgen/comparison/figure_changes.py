@@ -18,8 +18,8 @@ WORSE: dict[Verdict, int] = {"pass": 0, "warn": 1, "not_measured": 2, "fail": 3}
 class FigureChange:
     """A check before and after; None where there is none.
 
-    `moved` is new less former in `unit`, `error` both error bounds together; `share` is what the
-    move took of the former margin: 1 uses it up, a negative one adds to it.
+    `moved` is new less former [unit], `error` both error bounds together [unit]; `share` is what
+    the move took of the former margin [1]: 1 uses it up, a negative one adds to it.
     """
 
     id: str

@@ -29,7 +29,7 @@ FATE_WORDS: dict[Fate, str] = {
 
 
 @dataclass(frozen=True)
-class Table:
+class TextTable:
     """A table of plain text; `moods` has one entry a row: how it may be coloured."""
 
     title: str
@@ -98,13 +98,13 @@ def _plain(rows: Sequence[object]) -> tuple[Mood, ...]:
     return tuple("" for _ in rows)
 
 
-def parameter_table(changes: Sequence[ParameterChange]) -> Table:
+def parameter_table(changes: Sequence[ParameterChange]) -> TextTable:
     """Return the keys that differ with both values."""
     rows = tuple((c.key, c.former or "-", c.new or "-") for c in changes)
-    return Table("Parameters", ("KEY", "FORMER", "NEW"), rows, _plain(rows))
+    return TextTable("Parameters", ("KEY", "FORMER", "NEW"), rows, _plain(rows))
 
 
-def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> Table:
+def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> TextTable:
     """Return the figures that moved or turned; `all_` adds those that are the same."""
     shown = [c for c in changes if all_ or c.kind != "same"]
     rows = tuple(
@@ -112,7 +112,7 @@ def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> Table:
         for c in shown
     )
     headings = ("CHECK", "FORMER", "NEW", "LIMIT", "MOVED BY", "OF MARGIN", "VERDICT")
-    return Table("Figures", headings, rows, tuple(_mood(c) for c in shown))
+    return TextTable("Figures", headings, rows, tuple(_mood(c) for c in shown))
 
 
 def _value(check: Check | None) -> str:
@@ -166,12 +166,12 @@ def _mood(change: FigureChange) -> Mood:
     return "bad" if change.new is not None and change.new.stops else "doubt"
 
 
-def part_table(changes: Sequence[PartChange]) -> Table:
+def part_table(changes: Sequence[PartChange]) -> TextTable:
     """Return the parts that are not the same; the largest distance first."""
     shown = sorted((c for c in changes if c.differs), key=lambda c: -(c.distance or 0.0))
     rows = tuple((c.part, _kind(c), _distance(c), _place(c.at), _volume(c)) for c in shown)
     headings = ("PART", "SHAPE", "SURFACES APART", "WHERE", "VOLUME")
-    return Table("Parts", headings, rows, _plain(rows))
+    return TextTable("Parts", headings, rows, _plain(rows))
 
 
 def _kind(change: PartChange) -> str:
@@ -198,7 +198,7 @@ def _volume(change: PartChange) -> str:
     return "-" if change.volume is None else figure(change.volume, "mm3", sign=True)
 
 
-def cut_table(changes: Sequence[CutPart], all_: bool = False) -> Table:
+def cut_table(changes: Sequence[CutPart], all_: bool = False) -> TextTable:
     """Return what became of each product, worst first; `all_` adds those that are right."""
     kept = ("right", "title only", "no reason found")
     shown = [c for c in changes if all_ or c.fate not in kept]
@@ -210,7 +210,7 @@ def cut_table(changes: Sequence[CutPart], all_: bool = False) -> Table:
         "not told apart": "doubt",
     }
     headings = ("FILES", "PART", "MOVED BY", "WHAT TO DO", "WHY")
-    return Table("Hand-off", headings, rows, tuple(moods.get(c.fate, "") for c in shown))
+    return TextTable("Hand-off", headings, rows, tuple(moods.get(c.fate, "") for c in shown))
 
 
 def cut_counts(changes: Sequence[CutPart]) -> str:

@@ -58,7 +58,7 @@ def glb_bytes(
     transparent: tuple[str, ...] = (),
     name: str = "assembly",
 ) -> bytes:
-    """Return the file's content: the same bytes for the same meshes."""
+    """Return the file's content: the same bytes for the same meshes [mm] and colours [1]."""
     if not meshes:
         raise FileWriteError("there is no mesh to write", path=f"{name}.glb")
     content = _Content()
@@ -91,7 +91,7 @@ def glb_bytes(
 
 
 def in_file_axes(points: Floats) -> Floats:
-    """Return points (..., 3) [mm], x aft, y right, z up, as the file has them [m].
+    """Return points (..., 3) [mm], x aft, y right, z up, as the file has them (..., 3) [m].
 
     >>> in_file_axes(np.array([-1000.0, 0.0, 0.0])).tolist()  # one metre ahead
     [0.0, 0.0, 1.0]
@@ -156,7 +156,7 @@ class _Content:
 
 
 def linear(colour: Colour) -> Colour:
-    """Return an sRGB colour as the linear one that the file wants (IEC 61966-2-1).
+    """Return an sRGB colour [1] as the linear one [1] that the file wants (IEC 61966-2-1).
 
     >>> linear((0.0, 0.5, 1.0))
     (0.0, 0.2140411, 1.0)

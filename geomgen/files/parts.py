@@ -82,10 +82,11 @@ def write_parts(
 ) -> ModelFiles:
     """Write and prove every part and, as `title`, the assembly; errors as for `write_part`.
 
+    `mesh_tolerance` is how far meshes may lie off the solids [mm]; colours are shares [1].
     With more than one job the work is done in worker processes, the largest parts first.
     """
     path = write_step(folder, shapes, colours, title)
-    work = _Work(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))
+    work = _WriteJob(folder, dict(shapes), dict(colours), mesh_tolerance, path, dict(meshes or {}))
     order = sorted(shapes, key=lambda name: -len(faces_of(shapes[name])))
     found: dict[str, PartFiles] = {}
     seen: tuple[SeenSolid, ...] = ()
@@ -105,7 +106,7 @@ ASSEMBLY = ""
 
 
 @dataclass(frozen=True)
-class _Work:
+class _WriteJob:
     folder: Path
     shapes: dict[str, TopoDS_Shape]
     colours: dict[str, Colour]

@@ -105,7 +105,8 @@ def prove_stl(
 ) -> StlProof:
     """Read the STL back and prove it against the mesh it was written from and the solid.
 
-    `known` are the solid's `figures` where they have been measured already.
+    `mesh_tolerance` is how far the mesh may lie off the solid [mm]; `known` are the solid's
+    `figures` where they have been measured already.
 
     FileWriteError says which proof failed: content, deviation, closed, orientation, bodies, volume,
     the independent library, size.
@@ -217,8 +218,9 @@ def prove_step(
 ) -> StepProof:
     """Read the STEP back and prove it against the solids: one part, or an assembly of several.
 
-    `known` are the solids' `figures` where they have been measured already. In an assembly the
-    optimal boxes and the kernel's own check are left to the parts' own files.
+    `known` are the solids' `figures` where they have been measured already, colours are shares
+    [1]. In an assembly the optimal boxes and the kernel's own check are left to the parts' own
+    files.
 
     FileWriteError says which proof failed: schema, unit, names, validity, volume, box, colour.
     """
@@ -271,7 +273,8 @@ def judge_assembly(
 ) -> StepProof:
     """Prove an assembly by its parts: the same edges and surfaces as in their own, proven files.
 
-    Where they are not point for point the same, the volumes are measured after all.
+    Where they are not point for point the same, the volumes are measured after all. Colours are
+    shares [1].
     """
     known = {name: figures for name, (figures, _) in parts.items()}
     same = [solid.name for solid in seen] == list(parts) and all(
@@ -286,7 +289,7 @@ def judge_step(
     known: Mapping[str, Figures],
     colours: Mapping[str, Colour],
 ) -> StepProof:
-    """Hold what was read back to the solids' figures, which must be in the same order."""
+    """Hold what was read back to the solids' figures, in the same order, and to colours [1]."""
     if [solid.name for solid in seen] != list(known):
         names = ", ".join(solid.name for solid in seen) or "nothing"
         raise proof_failed(path, f"it holds {names} instead of {', '.join(known)}")

@@ -33,7 +33,7 @@ def solid_in(path: Path) -> TopoDS_Solid:
 
 
 def mesh_in(path: Path, mesh_tolerance: float) -> Mesh:
-    """Return the triangles of a part's STL as a mesh whose corners are joined again."""
+    """Return a part's STL as a mesh [mm], corners joined again, that keeps a tolerance [mm]."""
     with disk_errors(path.name):
         corners = read_stl(path).astype(np.float64)
     vertices, numbers = np.unique(corners.reshape(-1, 3), axis=0, return_inverse=True)

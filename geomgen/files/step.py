@@ -87,7 +87,10 @@ def _named(label: TDF_Label, name: str) -> None:
 def step_bytes(
     shapes: Mapping[str, TopoDS_Shape], colours: Mapping[str, Colour], title: str
 ) -> bytes:
-    """Return the content of a STEP file: one part, or an assembly called `title` of several."""
+    """Return the content of a STEP file: one part, or an assembly called `title` of several.
+
+    Shapes are in millimetres [mm], colours red, green and blue [1].
+    """
     quiet()
     document = _document()
     tool = XCAFDoc_DocumentTool.ShapeTool_s(document.Main())
@@ -222,7 +225,7 @@ def write_step(
     colours: Mapping[str, Colour],
     title: str,
 ) -> Path:
-    """Write `<title>_mm.step` into `folder`; FileWriteError when that fails."""
+    """Write shapes [mm] with colours [1] as `<title>_mm.step`; FileWriteError when that fails."""
     path = folder / step_name(title)
     write_bytes(path, step_bytes(shapes, colours, title))
     return path

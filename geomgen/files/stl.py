@@ -28,6 +28,8 @@ def stl_name(part: str) -> str:
 def header(part: str, mesh_tolerance: float) -> bytes:
     """Return the 80 bytes of the header: no time stamp, and never "solid" at the start.
 
+    `mesh_tolerance` [mm] stands in it.
+
     >>> header("pod", 0.1).rstrip()
     b'geomgen part pod, unit mm, mesh tolerance 0.1 mm'
     """

@@ -70,7 +70,7 @@ def write_threemf(
 def threemf_bytes(
     meshes: Mapping[str, Mesh], colours: Mapping[str, Colour], name: str, title: str = ""
 ) -> bytes:
-    """Return the file's content."""
+    """Return the file's content, of meshes [mm] and colours [1]."""
     if not meshes:
         raise FileWriteError("there is no mesh to write", path=f"{name}.3mf")
     target = io.BytesIO()
@@ -88,7 +88,7 @@ def threemf_bytes(
 
 
 def model_xml(meshes: Mapping[str, Mesh], colours: Mapping[str, Colour], title: str) -> str:
-    """Return the model part of the container."""
+    """Return the model part of the container, of meshes [mm] and colours [1]."""
     bases = "".join(
         f'<base name={quoteattr(part)} displaycolor="{_hex(colours.get(part, PLAIN))}"/>'
         for part in meshes

@@ -46,6 +46,6 @@ def _record(row: Mapping[str, Any]) -> Measurement:
 
 
 def vec(values: Sequence[float]) -> Vec3:
-    """Return three values as a point again: JSON makes lists of points."""
+    """Return three values [mm] as a point (3,) [mm] again: JSON makes lists of points."""
     x, y, z = values
     return (x, y, z)

@@ -32,13 +32,13 @@ class Given:
 
 
 @dataclass(frozen=True)
-class Question:
+class MeasurementQuestion:
     """One question: what it asks for, and all that the answer depends on.
 
     `solids` and `bodies` name parts, `after` other questions whose answers it needs; `plain` is
     all the plain geometry that it is about, told apart by its `repr`. Where `due` says no to the
     answers named in `after` and `first`, it is not asked and its answer is None; those of `first`
-    only decide that, and the answer does not depend on them. `weight` is about its seconds.
+    only decide that, and the answer does not depend on them. `weight` is its time [s], about.
     """
 
     name: str
@@ -66,10 +66,10 @@ def from_text(text: str) -> Answer:
     return json.loads(text)
 
 
-def by_name(questions: Sequence[Question]) -> dict[str, Question]:
+def by_name(questions: Sequence[MeasurementQuestion]) -> dict[str, MeasurementQuestion]:
     """Return questions by their names; RuntimeError where two have one name.
 
-    >>> by_name([Question("gap", len), Question("gap", len)])
+    >>> by_name([MeasurementQuestion("gap", len), MeasurementQuestion("gap", len)])
     Traceback (most recent call last):
     RuntimeError: several questions have one name: gap
     """
@@ -80,7 +80,7 @@ def by_name(questions: Sequence[Question]) -> dict[str, Question]:
     return {question.name: question for question in questions}
 
 
-Ask = Callable[[Question, dict[str, Answer], Callable[[Answer], None]], None]
+Ask = Callable[[MeasurementQuestion, dict[str, Answer], Callable[[Answer], None]], None]
 
 
 class Questionnaire:
@@ -89,21 +89,22 @@ class Questionnaire:
     `ask(question, needed, done)` has one asked, now or later, and `done` called with the answer.
     RuntimeError where two questions have one name: one would be told the other's answer.
 
-    >>> double = Question("double", lambda given: 2 * given.answers["one"], after=("one",))
-    >>> one = Question("one", lambda given: 1)
+    >>> twice = lambda given: 2 * given.answers["one"]
+    >>> double = MeasurementQuestion("double", twice, after=("one",))
+    >>> one = MeasurementQuestion("one", lambda given: 1)
     >>> asked = lambda q, needed, done: done(q.ask(Given(answers=needed)))
     >>> Questionnaire([double, one], asked).answers
     {'one': 1, 'double': 2}
     """
 
-    def __init__(self, questions: Sequence[Question], ask: Ask) -> None:
+    def __init__(self, questions: Sequence[MeasurementQuestion], ask: Ask) -> None:
         self.answers: dict[str, Answer] = {}
         self._ask = ask
         self._waiting = by_name(questions)
         for question in questions:
             self._try(question)
 
-    def _try(self, question: Question) -> None:
+    def _try(self, question: MeasurementQuestion) -> None:
         if question.name not in self._waiting:
             return
         awaited = (*question.after, *question.first)

@@ -10,7 +10,7 @@ MOST_PLACES = 4
 
 
 def figure_words(value: float | None, unit: str) -> str:
-    """Return a value with its unit; counts and shares have none.
+    """Return a value [unit] with its unit; counts and shares [1] have none.
 
     >>> figure_words(0.169, "mm"), figure_words(3.0, "1"), figure_words(2.584, "%")
     ('0.169 mm', '3', '2.58 %')
@@ -51,7 +51,7 @@ def outcome_words(verdict: str, limited: bool) -> str:
 
 
 def limit_words(low: float | None, high: float | None, unit: str) -> str:
-    """Return the limits in words.
+    """Return the limits [unit] in words.
 
     >>> limit_words(None, 0.2, "mm"), limit_words(0.998, 1.002, "1"), limit_words(None, None, "mm")
     ('at most 0.200 mm', '0.998 to 1.002', 'no limit')

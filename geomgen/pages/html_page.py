@@ -11,7 +11,7 @@ from importlib.resources import files
 from typing import Any
 
 from geomgen.pages.margin_bar import Bar, bar
-from geomgen.pages.scene import Scene, Vec3, room, traces
+from geomgen.pages.scene import PageScene, Vec3, room, traces
 from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
@@ -33,7 +33,7 @@ class Picture:
 
 
 @dataclass(frozen=True)
-class Shown:
+class ShownDrawing:
     """A drawing: its SVG, its caption, the files beside the page."""
 
     svg: str
@@ -42,7 +42,7 @@ class Shown:
 
 
 @dataclass(frozen=True)
-class Place:
+class CheckPlace:
     """Where a check is looked at: a point [mm], how far round it matters [mm]."""
 
     at: Vec3
@@ -63,7 +63,7 @@ class PartLine:
 
 
 @dataclass(frozen=True)
-class Page:
+class ReportPage:
     """Everything that the page says. `places` by the check's id; `shown_within` is in words."""
 
     name: str
@@ -71,11 +71,11 @@ class Page:
     revision: str
     checks: tuple[Check, ...]
     targets: tuple[Target, ...]
-    scene: Scene
-    places: dict[str, Place]
+    scene: PageScene
+    places: dict[str, CheckPlace]
     shown_within: str
     pictures: tuple[Picture, ...]
-    drawings: tuple[Shown, ...]
+    drawings: tuple[ShownDrawing, ...]
     parts: tuple[PartLine, ...]
     cautions: tuple[str, ...]
     notices: tuple[str, ...]
@@ -87,7 +87,7 @@ class Page:
     part_notices: tuple[str, ...] = ()
 
 
-def html(page: Page) -> str:
+def html(page: ReportPage) -> str:
     """Return the page."""
     from jinja2 import Environment, StrictUndefined
     from plotly.offline import get_plotlyjs
@@ -118,12 +118,12 @@ def _raw(text: str) -> Any:
     return Markup(text)
 
 
-def _plain(page: Page) -> dict[str, Any]:
+def _plain(page: ReportPage) -> dict[str, Any]:
     kinds = [kind_of(check) for check in page.checks]
     worst = next((kind for kind in ORDER if kind in kinds), "not_measured")
     counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
     return {
-        **{name: getattr(page, name) for name in Page.__dataclass_fields__},
+        **{name: getattr(page, name) for name in ReportPage.__dataclass_fields__},
         "verdict": raised(sentence(page.checks)),
         "notices": [raised(text) for text in page.notices],
         "part_notices": [raised(text) for text in page.part_notices],
@@ -148,13 +148,13 @@ def _target(target: Target) -> dict[str, str]:
     }
 
 
-def _groups(page: Page) -> list[dict[str, Any]]:
+def _groups(page: ReportPage) -> list[dict[str, Any]]:
     rows = [_check(check, page.places) for check in page.checks]
     found = [(kind, [row for row in rows if row["kind"] == kind]) for kind in ORDER]
     return [{"title": GROUPS[kind], "checks": some} for kind, some in found if some]
 
 
-def _check(check: Check, places: dict[str, Place]) -> dict[str, Any]:
+def _check(check: Check, places: dict[str, CheckPlace]) -> dict[str, Any]:
     details = [
         f"Method: {check.method}" if check.method else "",
         f"Error bound: {figure(check.error_bound, check.unit)}" if check.error_bound else "",
@@ -213,7 +213,7 @@ def _bar_svg(check: dict[str, Any]) -> Any:
     )
 
 
-def _scene_json(page: Page) -> str:
+def _scene_json(page: ReportPage) -> str:
     """Return the scene for a script block: no `<` in it, so that nothing can end the block."""
     named = {span.id for span in page.scene.spans} | {o.id for o in page.scene.openings}
     by_id = {check.id: check for check in page.checks}

@@ -10,7 +10,7 @@ LONG, AROUND = 100.0, 0.15
 
 @dataclass(frozen=True)
 class Bar:
-    """Places along the bar, 0 to 100: the allowed stretch, the margin, the value, its error.
+    """Places along the bar [%]: the allowed stretch, the margin, the value, its error.
 
     `margin` runs from the limit that binds to the measured value. `inside` says on which side the
     value lies. `low_open` and `high_open` tell that the allowed stretch has no end there.

@@ -6,7 +6,7 @@ from typing import Any
 
 
 @dataclass(frozen=True)
-class Dimension:
+class PartDimension:
     """One length [mm] that a tape can verify."""
 
     what: str
@@ -19,7 +19,7 @@ class PartRow:
 
     part: str
     hand: str
-    dimensions: tuple[Dimension, ...]
+    dimensions: tuple[PartDimension, ...]
     volume: float
     area: float
     treatment: str
@@ -74,7 +74,7 @@ def part_rows(entries: Sequence[Mapping[str, Any]], treatments: Mapping[str, str
     ]
 
 
-def tape_dimensions(box: Mapping[str, Sequence[float]]) -> tuple[Dimension, ...]:
+def tape_dimensions(box: Mapping[str, Sequence[float]]) -> tuple[PartDimension, ...]:
     """Return the three lengths over all [mm] of a box.
 
     >>> [d.value for d in tape_dimensions({"low_mm": [0, 0, 0], "high_mm": [1, 2, 3]})]
@@ -82,6 +82,6 @@ def tape_dimensions(box: Mapping[str, Sequence[float]]) -> tuple[Dimension, ...]
     """
     names = ("length fore and aft, over all", "breadth over all", "height over all")
     return tuple(
-        Dimension(name, round(high - low, 1))
+        PartDimension(name, round(high - low, 1))
         for name, low, high in zip(names, box["low_mm"], box["high_mm"], strict=True)
     )

@@ -28,7 +28,7 @@ AROUND = 0.02
 
 
 @dataclass(frozen=True)
-class Body:
+class ScenePart:
     """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through."""
 
     name: str
@@ -39,7 +39,7 @@ class Body:
 
 
 @dataclass(frozen=True)
-class Span:
+class ShownDistance:
     """A measured distance: the check's id, its two closest points [mm], the figure as text."""
 
     id: str
@@ -48,8 +48,11 @@ class Span:
 
 
 @dataclass(frozen=True)
-class Filled:
-    """A measured opening: the check's id, the triangles that fill it, its middle, the figure."""
+class FilledOpening:
+    """A measured opening: the check's id, what fills it, its middle [mm], the figure as text.
+
+    It is filled by triangles (m, 3) of points (n, 3) [mm].
+    """
 
     id: str
     points: Floats
@@ -59,12 +62,12 @@ class Filled:
 
 
 @dataclass(frozen=True)
-class Scene:
+class PageScene:
     """Everything in the view."""
 
-    bodies: tuple[Body, ...]
-    spans: tuple[Span, ...] = ()
-    openings: tuple[Filled, ...] = ()
+    bodies: tuple[ScenePart, ...]
+    spans: tuple[ShownDistance, ...] = ()
+    openings: tuple[FilledOpening, ...] = ()
 
     def box(self) -> tuple[Vec3, Vec3]:
         """Return the lowest and highest corner [mm] of the bodies."""
@@ -73,7 +76,7 @@ class Scene:
         return tuple(lows.tolist()), tuple(highs.tolist())
 
 
-def traces(scene: Scene) -> list[dict[str, Any]]:
+def traces(scene: PageScene) -> list[dict[str, Any]]:
     """Return the viewer's traces; `meta` says which part or check each one is."""
     return [
         *(_body(body) for body in scene.bodies),
@@ -82,7 +85,7 @@ def traces(scene: Scene) -> list[dict[str, Any]]:
     ]
 
 
-def room(scene: Scene) -> dict[str, Any]:
+def room(scene: PageScene) -> dict[str, Any]:
     """Return the axes' ranges [mm] and the proportions of the view: one millimetre is one."""
     lows, highs = (np.array(corner) for corner in scene.box())
     longest = float((highs - lows).max())
@@ -107,7 +110,7 @@ def _packed(values: Any, kind: str) -> dict[str, str]:
     return {"dtype": kind, "bdata": data}
 
 
-def _body(body: Body) -> dict[str, Any]:
+def _body(body: ScenePart) -> dict[str, Any]:
     return _mesh(body.points, body.triangles) | {
         "name": body.name,
         "color": "rgb(" + ",".join(str(round(255 * c)) for c in body.colour) + ")",
@@ -117,7 +120,7 @@ def _body(body: Body) -> dict[str, Any]:
     }
 
 
-def _filled(opening: Filled) -> dict[str, Any]:
+def _filled(opening: FilledOpening) -> dict[str, Any]:
     return _mesh(opening.points, opening.triangles) | {
         "name": opening.id,
         "color": "rgb(214,93,14)",
@@ -127,7 +130,7 @@ def _filled(opening: Filled) -> dict[str, Any]:
     }
 
 
-def _span(span: Span) -> dict[str, Any]:
+def _span(span: ShownDistance) -> dict[str, Any]:
     made: dict[str, Any] = {
         "type": "scatter3d",
         "mode": "lines+markers",

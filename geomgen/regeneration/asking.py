@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.measurements.record import Measurement
 from geomgen.regeneration import fingerprints
-from geomgen.regeneration.making import Making, Outcome
+from geomgen.regeneration.making import MadeModel, Making
 
 if TYPE_CHECKING:
-    from geomgen.measurements.question import Answer, Question
+    from geomgen.measurements.question import Answer, MeasurementQuestion
 
 
 class Asking:
     """The measuring of bodies that are made; `measured` does it."""
 
-    def __init__(self, making: Making, outcome: Outcome) -> None:
-        self.making, self.kept, self.outcome = making, making.kept, outcome
+    def __init__(self, making: Making, outcome: MadeModel) -> None:
+        self.making, self.cache, self.outcome = making, making.cache, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
 
     def measured(self) -> list[Measurement]:
@@ -24,11 +24,11 @@ class Asking:
         o = self.outcome
         about = [[row["name"], row["family"], row["solid"]] for row in o.parts]
         key = fingerprints.of("survey", fingerprints.of_program(), about, o.meshes, o.places)
-        rows = self.kept.facts(key)
+        rows = self.cache.facts(key)
         if rows is not None:
             return [_record(row) for row in rows]
         found = self._asked()
-        self.kept.keep_facts(key, [asdict(record) for record in found])
+        self.cache.keep_facts(key, [asdict(record) for record in found])
         return found
 
     def _asked(self) -> list[Measurement]:
@@ -42,22 +42,25 @@ class Asking:
             row["name"]: Box(tuple(row["box"][0]), tuple(row["box"][1]))
             for row in self.outcome.parts
         }
-        self.making.craft.about = (model, boxes)
-        found = Questionnaire(list(self.making.craft.questions.values()), self._ask)
+        self.making.worker.about = (model, boxes)
+        found = Questionnaire(list(self.making.worker.questions.values()), self._ask)
         self.making.work()
         records = joined(model, list(boxes), found.answers)
         return [*records, mesh_deviation(self.making.off)]
 
     def _ask(
-        self, question: "Question", needed: "dict[str, Answer]", done: "Callable[[Answer], None]"
+        self,
+        question: "MeasurementQuestion",
+        needed: "dict[str, Answer]",
+        done: "Callable[[Answer], None]",
     ) -> None:
         solids = {name: self.solids[name] for name in question.solids}
         bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}
         about = [question.name, repr(question.plain), solids, bodies, needed]
         key = fingerprints.of("answer", fingerprints.of_program(), about)
-        kept = self.kept.facts(key)
+        kept = self.cache.facts(key)
         if kept is not None:
-            self.kept.kept += 1
+            self.cache.kept += 1
             done(kept["answer"])
             return
 
@@ -65,8 +68,8 @@ class Asking:
             from geomgen.measurements.question import from_text
 
             answer = from_text(text)
-            self.kept.made += 1
-            self.kept.keep_facts(key, {"answer": answer})
+            self.cache.made += 1
+            self.cache.keep_facts(key, {"answer": answer})
             done(answer)
 
         message = ("question", question.name, solids, bodies, needed)

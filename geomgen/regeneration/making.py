@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Any
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import Parameters
 from geomgen.regeneration import fingerprints
-from geomgen.regeneration.crafting import Craft, Rows, ready
-from geomgen.regeneration.kept import Kept
+from geomgen.regeneration.cache import BuildCache
+from geomgen.regeneration.worker_jobs import RegenerationWorker, Rows, ready
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model, Vec3
     from geomgen.processes.worker_pool import WorkerPool
-    from geomgen.shapes.assembly.steps import Step
+    from geomgen.shapes.assembly.steps import BuildStep
 
 PLACES = "places"
 # A mesh takes about as long as its solid has bytes for; seconds a byte.
@@ -21,7 +21,7 @@ PER_BYTE = 1e-5
 
 
 @dataclass(frozen=True)
-class Outcome:
+class MadeModel:
     """Rows about the parts, the hash of each part's mesh, the plain geometry, the figures.
 
     `uncut` are the hashes of parts' solids before others were cut out of them, where that was so.
@@ -37,12 +37,12 @@ class Outcome:
         """Return the model with its plain geometry, names, families, notices; no solids."""
         return bare(self.places, self.parts)
 
-    def model(self, craft: Craft) -> "Model":
+    def model(self, worker: RegenerationWorker) -> "Model":
         """Return the whole model, of fresh solids."""
         from geomgen.kernel.solids.breadth import broadest
 
-        solids = {row["name"]: craft.solid(row["solid"]) for row in self.parts}
-        ends = {name: broadest(craft.solid(solid)) for name, solid in self.uncut.items()}
+        solids = {row["name"]: worker.solid(row["solid"]) for row in self.parts}
+        ends = {name: broadest(worker.solid(solid)) for name, solid in self.uncut.items()}
         return replace(self.bare(), parts=solids, uncut=ends)
 
 
@@ -66,25 +66,27 @@ def notices_of(parts: Rows) -> tuple[str, ...]:
 class Making:
     """One regeneration on its way; `run` does it."""
 
-    def __init__(self, p: Parameters, kept: Kept, say: Callable[[str], None], jobs: int) -> None:
-        self.p, self.kept, self.say, self.jobs = p, kept, say, jobs
-        self.craft = Craft(p, kept)
+    def __init__(
+        self, p: Parameters, cache: BuildCache, say: Callable[[str], None], jobs: int
+    ) -> None:
+        self.p, self.cache, self.say, self.jobs = p, cache, say, jobs
+        self.worker = RegenerationWorker(p, cache)
         self.rows: dict[str, Rows] = {}
         self.meshes: dict[str, str] = {}
         self.off: dict[str, tuple[float, float, float, Vec3]] = {}
         self.places: dict[str, Any] = {}
         self._pool: WorkerPool | None = None
 
-    def run(self) -> Outcome:
+    def run(self) -> MadeModel:
         """Make what is missing, measure nothing; GeometryError when something can't be."""
         self._start_places()
-        for step in self.craft.steps.values():
+        for step in self.worker.steps.values():
             if not step.needs:
                 self._start_step(step)
         self.work()
         parts = self.parts()
         meshes = {row["name"]: self.meshes[row["name"]] for row in parts}
-        return Outcome(parts, meshes, self.places, [], self._uncut())
+        return MadeModel(parts, meshes, self.places, [], self._uncut())
 
     def pool(self) -> "WorkerPool":
         """Return the processes that work; they start when there is something to do."""
@@ -92,7 +94,7 @@ class Making:
             from geomgen.processes.worker_pool import WorkerPool
 
             ready()
-            self._pool = WorkerPool(self.craft.work, self.jobs)
+            self._pool = WorkerPool(self.worker.work, self.jobs)
         return self._pool
 
     def work(self) -> None:
@@ -102,43 +104,43 @@ class Making:
 
     def parts(self) -> Rows:
         """Return the rows of all parts, in the order in which they are listed."""
-        return [row for s in self.craft.steps.values() if s.last for row in self.rows[s.name]]
+        return [row for s in self.worker.steps.values() if s.last for row in self.rows[s.name]]
 
     def _uncut(self) -> dict[str, str]:
         from geomgen.shapes.assembly.steps import uncut
 
-        known = uncut(list(self.craft.steps.values()))
+        known = uncut(list(self.worker.steps.values()))
         return {part: self.rows[name][0]["solid"] for part, name in known.items()}
 
     def _start_places(self) -> None:
-        found = self.kept.known(PLACES, [], self.p)
+        found = self.cache.known(PLACES, [], self.p)
         if found is not None:
             self.places = found
             return
 
         def done(answer: Any) -> None:
             reads, self.places = answer
-            self.kept.learn(PLACES, [], reads, self.places)
+            self.cache.learn(PLACES, [], reads, self.places)
 
         self.pool().add("places to measure at", 9.0, lambda: ("places",), done)
 
-    def _start_step(self, step: "Step") -> None:
+    def _start_step(self, step: "BuildStep") -> None:
         given = {need: self.rows[need] for need in step.needs}
-        found = self.kept.known(step.key, given, self.p)
+        found = self.cache.known(step.key, given, self.p)
         if found is not None:
             self._step_done(step, found)
             return
 
         def done(answer: Any) -> None:
             reads, rows = answer
-            self.kept.learn(step.key, given, reads, rows)
+            self.cache.learn(step.key, given, reads, rows)
             self._step_done(step, rows)
 
         self.pool().add(step.words, step.weight, lambda: ("step", step.name, given), done)
 
-    def _step_done(self, step: "Step", rows: Rows) -> None:
+    def _step_done(self, step: "BuildStep", rows: Rows) -> None:
         self.rows[step.name] = rows
-        for other in self.craft.steps.values():
+        for other in self.worker.steps.values():
             if step.name in other.needs and all(need in self.rows for need in other.needs):
                 self._start_step(other)
         if step.last:
@@ -148,15 +150,15 @@ class Making:
     def _start_mesh(self, row: dict[str, Any]) -> None:
         name, tolerance = row["name"], self.p.output.mesh_tolerance
         key = fingerprints.of("mesh", fingerprints.of_program(), row["solid"], tolerance)
-        found = self.kept.facts(key)
-        if found is not None and self.kept.has(found["mesh"]):
-            self.kept.kept += 1
+        found = self.cache.facts(key)
+        if found is not None and self.cache.has(found["mesh"]):
+            self.cache.kept += 1
             self._mesh_done(name, found)
             return
 
         def done(facts: Any) -> None:
-            self.kept.made += 1
-            self.kept.keep_facts(key, facts)
+            self.cache.made += 1
+            self.cache.keep_facts(key, facts)
             self._mesh_done(name, facts)
 
         weight = PER_BYTE * row["bytes"]

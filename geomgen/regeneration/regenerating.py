@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING, TypeVar
 
 from geomgen.errors import FileWriteError
 from geomgen.parameters import Parameters
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.asking import Asking
-from geomgen.regeneration.crafting import Craft
-from geomgen.regeneration.kept import FULL, GONE, Kept
-from geomgen.regeneration.making import Making, Outcome, notices_of
+from geomgen.regeneration.cache import FULL, GONE, BuildCache
+from geomgen.regeneration.making import MadeModel, Making, notices_of
 from geomgen.regeneration.store import Store
+from geomgen.regeneration.worker_jobs import RegenerationWorker
 from geomgen.sizing.targets import conversions, targets
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
@@ -34,15 +34,15 @@ class Bodies:
     """The solids of an aircraft and their proven meshes; both are read when they are asked for.
 
     `made` counts the solids, meshes and answers that were made now, `kept` those that were not.
-    `seconds` is how long it took.
+    `seconds` is how long it took [s].
     """
 
     parameters: Parameters
     seconds: float
     made: int
     kept: int
-    _craft: Craft = field(repr=False, compare=False)
-    _outcome: Outcome = field(repr=False, compare=False)
+    _worker: RegenerationWorker = field(repr=False, compare=False)
+    _outcome: MadeModel = field(repr=False, compare=False)
     _jobs: int = field(default=JOBS, repr=False, compare=False)
 
     @property
@@ -59,24 +59,24 @@ class Bodies:
     @cached_property
     def model(self) -> "Model":
         """The solids with the plain geometry beside them."""
-        return self._read(lambda craft, outcome: outcome.model(craft))
+        return self._read(lambda worker, outcome: outcome.model(worker))
 
     @cached_property
     def meshes(self) -> "dict[str, Meshed]":
         """The proven mesh of each part."""
         return self._read(
-            lambda craft, outcome: {n: craft.mesh(mesh) for n, mesh in outcome.meshes.items()}
+            lambda worker, outcome: {n: worker.mesh(mesh) for n, mesh in outcome.meshes.items()}
         )
 
-    def _read(self, read: Callable[[Craft, Outcome], Found]) -> Found:
+    def _read(self, read: Callable[[RegenerationWorker, MadeModel], Found]) -> Found:
         """Read kept bodies; where one went away or proves damaged, all is made once more."""
         try:
-            return read(self._craft, self._outcome)
+            return read(self._worker, self._outcome)
         except FileWriteError as error:
             if error.problem != GONE:
                 raise
-        craft, outcome = _made(self.parameters, None, None, self._jobs, measured=False)
-        return read(craft, outcome)
+        worker, outcome = _made(self.parameters, None, None, self._jobs, measured=False)
+        return read(worker, outcome)
 
 
 @dataclass(frozen=True)
@@ -96,9 +96,9 @@ def bodies(
 ) -> Bodies:
     """Return solids and meshes without measuring anything; as `regenerate` otherwise."""
     started = time.perf_counter()
-    craft, outcome = _made(p, store, progress, jobs, measured=False)
+    worker, outcome = _made(p, store, progress, jobs, measured=False)
     seconds = time.perf_counter() - started
-    return Bodies(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome, jobs)
+    return Bodies(p, seconds, worker.cache.made, worker.cache.kept, worker, outcome, jobs)
 
 
 def regenerate(
@@ -113,15 +113,17 @@ def regenerate(
     is the same to the last bit with and without one.
     """
     started = time.perf_counter()
-    craft, outcome = _made(p, store, progress, jobs, measured=True)
+    worker, outcome = _made(p, store, progress, jobs, measured=True)
     checks = tuple(judge(converted(outcome.measured, conversions(p)), targets(p)))
     seconds = time.perf_counter() - started
-    return Regenerated(p, seconds, craft.kept.made, craft.kept.kept, craft, outcome, jobs, checks)
+    return Regenerated(
+        p, seconds, worker.cache.made, worker.cache.kept, worker, outcome, jobs, checks
+    )
 
 
 def _made(
     p: Parameters, store: Store | None, progress: Progress | None, jobs: int, measured: bool
-) -> tuple[Craft, Outcome]:
+) -> tuple[RegenerationWorker, MadeModel]:
     """Make what is missing; once more where an entry went away or proved damaged on the way.
 
     A store that fails all the same, or is full, is done without.
@@ -132,20 +134,20 @@ def _made(
 
 def _made_or_again(
     p: Parameters, store: Store | None, say: Progress, jobs: int, measured: bool
-) -> tuple[Craft, Outcome]:
+) -> tuple[RegenerationWorker, MadeModel]:
     for tried in range(TRIES - 1):
-        making = Making(p, Kept(store, careful=tried > 0), say, jobs)
+        making = Making(p, BuildCache(store, careful=tried > 0), say, jobs)
         try:
-            return making.craft, _run(making, measured)
+            return making.worker, _run(making, measured)
         except FileWriteError as error:
             if error.problem not in (GONE, FULL):
                 raise
             if error.problem == FULL:
                 break
-    making = Making(p, Kept(None), say, jobs)
-    return making.craft, _run(making, measured)
+    making = Making(p, BuildCache(None), say, jobs)
+    return making.worker, _run(making, measured)
 
 
-def _run(making: Making, measured: bool) -> Outcome:
+def _run(making: Making, measured: bool) -> MadeModel:
     outcome = making.run()
     return replace(outcome, measured=Asking(making, outcome).measured()) if measured else outcome

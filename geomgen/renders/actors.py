@@ -6,8 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geomgen.arrays import Floats, Ints
-from geomgen.renders.arrays import given, numbered
-from geomgen.renders.body import Body, Frame
+from geomgen.renders.arrays import ids_to_vtk, to_vtk
+from geomgen.renders.body import Camera, RenderedPart
 
 Colour = tuple[float, float, float]
 BACKGROUND: Colour = (0.925, 0.93, 0.935)
@@ -23,8 +23,8 @@ TILE = 64
 BEFORE = 0.4
 
 
-def skin(body: Body, colour: Colour) -> Any:
-    """Return a part's skin, smoothly shaded."""
+def skin(body: RenderedPart, colour: Colour) -> Any:
+    """Return a part's skin, smoothly shaded, in a colour [1]."""
     actor = _actor(body.surface.points, body.skin, body.surface.normals)
     look = actor.GetProperty()
     look.SetColor(*colour)
@@ -39,8 +39,8 @@ def skin(body: Body, colour: Colour) -> Any:
     return actor
 
 
-def flat(body: Body, colour: Colour) -> Any:
-    """Return all of a part in one colour, unlit."""
+def flat(body: RenderedPart, colour: Colour) -> Any:
+    """Return all of a part in one colour [1], unlit."""
     actor = _actor(body.surface.points, np.concatenate([body.skin, body.caps]))
     look = actor.GetProperty()
     look.LightingOff()
@@ -48,14 +48,14 @@ def flat(body: Body, colour: Colour) -> Any:
     return actor
 
 
-def caps(body: Body, colour: Colour, frame: Frame, mirrored: bool) -> Any:
-    """Return a part's cut faces, darker than the part and hatched, either way round."""
+def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> Any:
+    """Return a part's cut faces, darker than its colour [1] and hatched, either way round."""
     actor = _actor(body.surface.points, body.caps)
     across = body.surface.points @ frame.axes[:2].T / (PITCH * frame.scale)
     along = across[:, 0] + (-across[:, 1] if mirrored else across[:, 1])
     places = np.stack([along / np.sqrt(2.0), np.zeros(len(along))], axis=1)
     data = actor.GetMapper().GetInput()
-    data.GetPointData().SetTCoords(given(places))
+    data.GetPointData().SetTCoords(to_vtk(places))
     actor.SetTexture(_hatching(colour))
     actor.GetProperty().LightingOff()
     if body.translucent:
@@ -63,8 +63,8 @@ def caps(body: Body, colour: Colour, frame: Frame, mirrored: bool) -> Any:
     return actor
 
 
-def edges(body: Body, colour: Colour, width: float) -> Any:
-    """Return a part's sharp edges as thin lines, in a tone between its colour and the ink."""
+def edges(body: RenderedPart, colour: Colour, width: float) -> Any:
+    """Return a part's sharp edges as lines [pixel] wide, between its colour [1] and the ink."""
     actor = _actor(body.surface.points, body.surface.sharp)
     look = actor.GetProperty()
     look.LightingOff()
@@ -92,7 +92,7 @@ def scene() -> Any:
     return made
 
 
-def aim(made: Any, frame: Frame) -> None:
+def aim(made: Any, frame: Camera) -> None:
     """Let the camera of a scene show a frame."""
     _, up, away = frame.axes
     camera = made.GetActiveCamera()
@@ -104,12 +104,12 @@ def aim(made: Any, frame: Frame) -> None:
     camera.SetClippingRange(*reach(frame))
 
 
-def lift(line: Any, frame: Frame) -> None:
+def lift(line: Any, frame: Camera) -> None:
     """Move lines a little towards the eye, so that their own faces don't hide them."""
     line.SetPosition(*(-BEFORE * frame.scale * frame.axes[2]))
 
 
-def reach(frame: Frame) -> tuple[float, float]:
+def reach(frame: Camera) -> tuple[float, float]:
     """Return how far from the camera the picture begins and ends [mm]."""
     return 0.5 + 0.45 * frame.depth, 1.5 + 1.55 * frame.depth
 
@@ -120,13 +120,13 @@ def _actor(points: Floats, cells: Ints, normals: Floats | None = None) -> Any:
     from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
 
     data, places, rows = vtkPolyData(), vtkPoints(), vtkCellArray()
-    places.SetData(given(points))
+    places.SetData(to_vtk(points))
     starts = np.arange(len(cells) + 1, dtype=np.int64) * cells.shape[1]
-    rows.SetData(numbered(starts), numbered(cells.reshape(-1)))
+    rows.SetData(ids_to_vtk(starts), ids_to_vtk(cells.reshape(-1)))
     data.SetPoints(places)
     (data.SetLines if cells.shape[1] == 2 else data.SetPolys)(rows)
     if normals is not None:
-        data.GetPointData().SetNormals(given(normals))
+        data.GetPointData().SetNormals(to_vtk(normals))
     mapper = vtkPolyDataMapper()
     mapper.SetInputData(data)
     actor = vtkActor()
@@ -149,7 +149,7 @@ def _hatching(colour: Colour) -> Any:
     pixels: NDArray[np.uint8] = np.round(255 * tone * np.array(colour)).astype(np.uint8)
     image = vtkImageData()
     image.SetDimensions(TILE, 4, 1)
-    image.GetPointData().SetScalars(given(pixels.reshape(-1, 3)))
+    image.GetPointData().SetScalars(to_vtk(pixels.reshape(-1, 3)))
     texture = vtkTexture()
     texture.SetInputData(image)
     texture.SetColorModeToDirectScalars()

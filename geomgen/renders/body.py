@@ -16,7 +16,7 @@ Known = dict[str, Shaded]
 
 
 @dataclass(frozen=True)
-class Body:
+class RenderedPart:
     """A part as shown: points with normals, triangles of its skin, and of the cut faces."""
 
     name: str
@@ -26,7 +26,9 @@ class Body:
     translucent: bool
 
 
-def bodies(meshes: Mapping[str, Mesh], view: View, known: Known | None = None) -> list[Body]:
+def bodies(
+    meshes: Mapping[str, Mesh], view: View, known: Known | None = None
+) -> list[RenderedPart]:
     """Return what a view shows of the meshes [mm]; GeometryError when that is nothing.
 
     `known` keeps the normals of uncut parts from one view to the next.
@@ -42,19 +44,19 @@ def bodies(meshes: Mapping[str, Mesh], view: View, known: Known | None = None) -
             if len(cut.triangles):
                 made = shaded(cut.vertices, cut.triangles, mesh.mesh_tolerance)
                 skin, caps = made.triangles[cut.cap < 0], made.triangles[cut.cap >= 0]
-                found.append(Body(name, made, skin, caps, translucent))
+                found.append(RenderedPart(name, made, skin, caps, translucent))
             continue
         if name not in keep:
             keep[name] = shaded(mesh.vertices, mesh.triangles, mesh.mesh_tolerance)
         none = np.zeros((0, 3), dtype=np.int64)
-        found.append(Body(name, keep[name], keep[name].triangles, none, translucent))
+        found.append(RenderedPart(name, keep[name], keep[name].triangles, none, translucent))
     if not found:
         raise GeometryError(f"view {view.name} shows no part", step="picture")
     return found
 
 
 @dataclass(frozen=True)
-class Frame:
+class Camera:
     """The camera of a picture: `axes` (3, 3) right, up, away; what it looks at; its scale.
 
     `centre` is the middle of what is shown [mm], `scale` [mm a pixel], `depth` from the nearest to
@@ -68,8 +70,8 @@ class Frame:
     size: tuple[int, int]
 
 
-def framed(shown: list[Body], view: View, size: tuple[int, int], margin: float) -> Frame:
-    """Return the camera that shows all with a margin, as a share of the picture's lesser side.
+def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin: float) -> Camera:
+    """Return the camera that shows all with a margin, a share of the picture's lesser side [1].
 
     The projection is parallel, so that lengths across the line of sight keep their ratio.
     """
@@ -80,4 +82,4 @@ def framed(shown: list[Body], view: View, size: tuple[int, int], margin: float) 
     extent = np.maximum(high - low, 1e-6)
     room = [side - 2 * margin * min(size) for side in size]
     scale = max(float(extent[0]) / room[0], float(extent[1]) / room[1])
-    return Frame(axes, (low + high) / 2 @ axes, scale, float(extent[2]), size)
+    return Camera(axes, (low + high) / 2 @ axes, scale, float(extent[2]), size)

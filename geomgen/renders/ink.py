@@ -10,7 +10,7 @@ Pixels = NDArray[np.uint8]
 
 
 def outlined(colours: Pixels, depth: NDArray[np.float32], step: float) -> Pixels:
-    """Return the picture with dark outlines where the depth jumps by more than `step`.
+    """Return the picture with dark outlines where the depth jumps by more than `step` [1].
 
     A flat face seen at any slant has no second difference of depth, so it gets no line. Pixels at
     the border of the picture get none either.

@@ -10,7 +10,7 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Model
 from geomgen.renders import actors
 from geomgen.renders.actors import Colour
-from geomgen.renders.body import Body, Frame, Known, bodies, framed
+from geomgen.renders.body import Camera, Known, RenderedPart, bodies, framed
 from geomgen.renders.ink import outlined, smoothed
 from geomgen.renders.png import png_bytes
 from geomgen.renders.view import View, standard_views
@@ -104,7 +104,7 @@ class Studio:
         lined = outlined(colours_of(self.shown), depths_of(self.shown), step)
         return png_bytes(smoothed(lined, FINE), view.title)
 
-    def _actors(self, body: Body, frame: Frame, mirrored: bool) -> list[Any]:
+    def _actors(self, body: RenderedPart, frame: Camera, mirrored: bool) -> list[Any]:
         key = f"{body.name} {body.translucent}"
         if key in self.kept and body.surface is self.known.get(body.name):
             return self.kept[key]
@@ -119,7 +119,7 @@ class Studio:
         return made
 
 
-def _counted(shown: Any, frame: Frame, parts: list[Body]) -> dict[str, int]:
+def _counted(shown: Any, frame: Camera, parts: list[RenderedPart]) -> dict[str, int]:
     if len(parts) > MOST:
         raise GeometryError(f"more than {MOST} parts can't be told apart", step="picture")
     scene = actors.scene()

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from geomgen.errors import FileWriteError
 from geomgen.renders.actors import BACKGROUND
-from geomgen.renders.arrays import taken
+from geomgen.renders.arrays import from_vtk
 from geomgen.renders.png import SIGNATURE
 
 AGAIN = "this is a fault of the program: keep the parameter file and report it"
@@ -66,4 +66,4 @@ def read_png(path: Path) -> NDArray[np.uint8] | None:
     scalars = image.GetPointData().GetScalars()
     if scalars is None or scalars.GetNumberOfComponents() != 3:
         return None
-    return np.asarray(taken(scalars).reshape(height, width, 3)[::-1], dtype=np.uint8)
+    return np.asarray(from_vtk(scalars).reshape(height, width, 3)[::-1], dtype=np.uint8)

@@ -32,7 +32,7 @@ class View:
     without: tuple[str, ...] = ()
 
     def axes(self) -> tuple[Vec3, Vec3, Vec3]:
-        """Return unit vectors to the right in the picture, up in it, and away from the eye.
+        """Return unit vectors [1] to the right in the picture, up in it, and away from the eye.
 
         >>> View("side", "from the left", (0.0, 2.0, 0.0)).axes()[0]
         (1.0, 0.0, 0.0)

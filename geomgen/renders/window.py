@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geomgen.errors import FileWriteError
-from geomgen.renders.arrays import taken
+from geomgen.renders.arrays import from_vtk
 
 KIND = "vtkEGLRenderWindow"
 LIBRARIES = {"libGL.so.1": "libgl1", "libEGL.so.1": "libegl1"}
@@ -62,7 +62,7 @@ def colours_of(shown: Any) -> NDArray[np.uint8]:
     width, height = shown.GetSize()
     pixels = vtkUnsignedCharArray()
     shown.GetPixelData(0, 0, width - 1, height - 1, 0, pixels, 0)
-    return np.asarray(taken(pixels).reshape(height, width, 3)[::-1])
+    return np.asarray(from_vtk(pixels).reshape(height, width, 3)[::-1])
 
 
 def depths_of(shown: Any) -> NDArray[np.float32]:
@@ -72,4 +72,4 @@ def depths_of(shown: Any) -> NDArray[np.float32]:
     width, height = shown.GetSize()
     depths = vtkFloatArray()
     shown.GetZbufferData(0, 0, width - 1, height - 1, depths)
-    return np.asarray(taken(depths).reshape(height, width)[::-1])
+    return np.asarray(from_vtk(depths).reshape(height, width)[::-1])

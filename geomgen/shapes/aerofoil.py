@@ -29,7 +29,7 @@ FIVE_DIGIT = {
 
 
 def angles() -> Floats:
-    """Return the common outline parameter (2 HALF + 1,): upper edge -pi/2, nose 0, lower edge pi/2.
+    """Return the outline parameter (2 HALF + 1,) [rad]: upper edge -pi/2, nose 0, lower edge pi/2.
 
     Equal steps of this angle crowd the points towards the nose: x = 1 - cos. At the blunt edge it
     must run on, not stand still: where a surface stands still it has no normal, and the kernel then
@@ -39,9 +39,10 @@ def angles() -> Floats:
 
 
 def half_thickness(x: Floats, thickness: float) -> Floats:
-    """Return the half thickness yt(x) [chord] of a four-digit section of `thickness` [chord].
+    """Return the half thickness yt (n,) [chord] at `x` (n,) [chord], of `thickness` [chord] in all.
 
-    yt = 5 t (0.2969 sqrt(x) - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4), NACA Report 460.
+    Of a four-digit section, NACA Report 460:
+    yt = 5 t (0.2969 sqrt(x) - 0.1260 x - 0.3516 x^2 + 0.2843 x^3 - 0.1015 x^4).
 
     >>> round(float(half_thickness(np.array([0.3]), 0.12)[0]), 5)
     0.06002
@@ -53,7 +54,10 @@ def half_thickness(x: Floats, thickness: float) -> Floats:
 
 
 def camber_four(x: Floats, m: float, p: float) -> tuple[Floats, Floats]:
-    """Return camber and slope of a four-digit section, `m` at `p` [chord], NACA Report 460."""
+    """Return camber [chord] and slope [1], each (n,), at `x` (n,) [chord] of a four-digit section.
+
+    The most camber is `m` [chord], at `p` [chord]; NACA Report 460.
+    """
     if m == 0 or p == 0:
         return np.zeros_like(x), np.zeros_like(x)
     fore = x < p
@@ -65,7 +69,10 @@ def camber_four(x: Floats, m: float, p: float) -> tuple[Floats, Floats]:
 
 
 def camber_five(x: Floats, series: str, lift: float) -> tuple[Floats, Floats]:
-    """Return camber and slope of a five-digit section of the plain (not reflexed) series."""
+    """Return camber [chord] and slope [1], each (n,), at `x` (n,) [chord] of a five-digit section.
+
+    Plain series only, not reflexed; `lift` is the design lift coefficient [1].
+    """
     m, k1 = FIVE_DIGIT[series]
     k1 = k1 * lift / 0.3
     fore = x < m
@@ -102,7 +109,10 @@ def naca(digits: str) -> Floats:
 
 
 def through(points: Sequence[tuple[float, float]]) -> Floats:
-    """Return an outline (2 HALF + 1, 2) laid through given points, upper edge to lower edge."""
+    """Return an outline (2 HALF + 1, 2) [chord] laid through points (n, 2) [chord].
+
+    Both run from the upper edge round the nose to the lower edge.
+    """
     given = np.asarray(points, dtype=float)
     nose = int(np.argmin(given[:, 0]))
     step = np.hypot(*np.diff(given, axis=0).T)
@@ -132,7 +142,7 @@ def _front(spline: object, run: Floats, nose: int) -> float:
 
 
 def with_edge(outline: Floats, edge: float) -> Floats:
-    """Return the outline with a trailing edge `edge` thick [chord], spread in along the chord.
+    """Return the outline (2 HALF + 1, 2) [chord] with a trailing edge `edge` thick [chord].
 
     Half of the difference is added to the upper and half to the lower side, in proportion to the
     distance from the nose.
@@ -147,7 +157,10 @@ def with_edge(outline: Floats, edge: float) -> Floats:
 
 
 def grown(outline: Floats, distance: float) -> Floats:
-    """Return the outline moved outward by `distance` along its normals (same unit as outline)."""
+    """Return the outline (2 HALF + 1, 2) moved outward by `distance` along its normals.
+
+    Both are in one unit [chord].
+    """
     spline = make_interp_spline(angles(), outline, k=3)
     tangent = spline.derivative()(angles())
     normal = np.stack([tangent[:, 1], -tangent[:, 0]], axis=-1)

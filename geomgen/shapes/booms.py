@@ -6,7 +6,7 @@ from geomgen.kernel.lofting.bodies import body, outer_skin
 from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import ELLIPSE, full_body
-from geomgen.shapes.piece import Cutter, Knife, Piece
+from geomgen.shapes.piece import Cutter, Knife, NamedSolid
 
 
 def boom_lines(p: Parameters) -> Lines:
@@ -30,11 +30,11 @@ def boom_lines(p: Parameters) -> Lines:
     return lay(stations, "booms")
 
 
-def booms(p: Parameters) -> list[Piece]:
+def booms(p: Parameters) -> list[NamedSolid]:
     """Return the right and the left boom."""
     lines = boom_lines(p)
     solid = body(outer_skin(lines), "booms")
-    right = Piece("boom_right", "boom", solid, (0.42, 0.50, 0.58))
+    right = NamedSolid("boom_right", "boom", solid, (0.42, 0.50, 0.58))
     return [right, right.on_the_left()]
 
 

@@ -4,7 +4,7 @@ from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # The way the fan face looks; air enters against it.
 FACING: dict[str, Vec3] = {
@@ -18,7 +18,7 @@ FACING: dict[str, Vec3] = {
 AXES: dict[str, Vec3] = {"x": (1.0, 0.0, 0.0), "y": (0.0, 1.0, 0.0), "z": (0.0, 0.0, 1.0)}
 
 
-def engine(p: Parameters) -> Piece | None:
+def engine(p: Parameters) -> NamedSolid | None:
     """Return the engine as one body; GeometryError when its pieces do not touch."""
     if p.engine is None:
         return None
@@ -40,7 +40,7 @@ def engine(p: Parameters) -> Piece | None:
         bodies.append(cylinder((x, y, z), direction, c.diameter / 2, c.length))
         names.append(f"engine.cylinders.{i} {c.name!r}")
     solid = fuse(bodies, "engine", "envelope", names)
-    return Piece("engine", "engine", solid, (0.35, 0.36, 0.38))
+    return NamedSolid("engine", "engine", solid, (0.35, 0.36, 0.38))
 
 
 def fan_plane(p: Parameters) -> Plane | None:

@@ -18,7 +18,7 @@ from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import PodLines
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # The skin is looked at no nearer to the pod's ends [mm].
 ENDS = 1.0
@@ -31,7 +31,7 @@ def firewall_frame(p: Parameters) -> tuple[Vec3, Vec3]:
 
 
 def firewall_station(p: Parameters, waterline: float) -> float:
-    """Return the station of the firewall's front face at a waterline [mm]."""
+    """Return the station [mm] of the firewall's front face at a waterline [mm]."""
     rise = waterline - p.propeller.waterline
     return float(p.firewall.station + rise * tan(radians(p.firewall.tilt)))
 
@@ -39,7 +39,7 @@ def firewall_station(p: Parameters, waterline: float) -> float:
 def station_at_skin(p: Parameters, pod: PodLines, out: tuple[float, float]) -> float:
     """Return the station [mm] at which the sheet's front plane meets the outer skin.
 
-    `out` is the unit direction (y, z) from the middle of the section to that place of the skin.
+    `out` is the unit direction (y, z) [1] from the middle of the section to that place of the skin.
     """
     if p.firewall.tilt == 0.0:
         return float(p.firewall.station)
@@ -69,7 +69,7 @@ def _skin_waterline(pod: PodLines, station: float, out: tuple[float, float]) -> 
     return middle + out[1] * float(reach)
 
 
-def firewall(p: Parameters, pod: PodLines) -> Piece:
+def firewall(p: Parameters, pod: PodLines) -> NamedSolid:
     """Return the sheet with its flange and holes."""
     f = p.firewall
     sheet, inward = f.thickness, pod.wall + f.gap
@@ -87,7 +87,7 @@ def firewall(p: Parameters, pod: PodLines) -> Piece:
         start = _on_face(p, hole.buttock_line, hole.waterline, -sheet)
         drill = cylinder(start, normal, hole.diameter / 2, 3 * sheet)
         solid = cut(solid, [drill], "firewall", f"hole for {hole.use}")
-    return Piece("firewall", "firewall", solid, (0.62, 0.62, 0.66))
+    return NamedSolid("firewall", "firewall", solid, (0.62, 0.62, 0.66))
 
 
 def fittings(p: Parameters) -> list[Fitting]:
@@ -119,7 +119,7 @@ def _on_face(p: Parameters, buttock_line: float, waterline: float, behind: float
 
 
 def mid_plane(p: Parameters) -> tuple[Plane, Vec3]:
-    """Return the plane half-way through the sheet and a point of it inside the hull."""
+    """Return the plane half-way through the sheet and a point of it [mm] inside the hull."""
     origin, normal = firewall_frame(p)
     half = p.firewall.thickness / 2
     x, y, z = (o + half * n for o, n in zip(origin, normal, strict=True))

@@ -9,7 +9,7 @@ from geomgen.kernel.plain import Ground, Plane
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.landing_gear import Gear, Wheel, on_all_wheels
 from geomgen.shapes.ground_planes import Tyre, resting
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # The weight stands so far from the mains towards the nose or tail wheel, as a share of the wheel
 # base (common practice: nose wheel load 8 to 15 %); it only decides which wheels carry.
@@ -22,7 +22,7 @@ def _mirrored(w: Wheel) -> bool:
     return w.mirrored and w.buttock_line != 0.0
 
 
-def wheels(p: Parameters) -> list[Piece]:
+def wheels(p: Parameters) -> list[NamedSolid]:
     """Return the wheels, unloaded."""
     if p.gear is None:
         return []
@@ -31,7 +31,7 @@ def wheels(p: Parameters) -> list[Piece]:
         both = _mirrored(w)
         name = f"wheel_{w.name}_right" if both else f"wheel_{w.name}"
         solid = wheel((w.station, w.buttock_line, w.waterline), w.diameter, w.width)
-        right = Piece(name, "wheel", solid, (0.15, 0.15, 0.16))
+        right = NamedSolid(name, "wheel", solid, (0.15, 0.15, 0.16))
         pieces += [right, right.on_the_left()] if both else [right]
     return pieces
 

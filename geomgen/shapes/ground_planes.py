@@ -26,7 +26,7 @@ class Tyre:
     width: float
 
     def lowest(self, normal: Floats) -> Floats:
-        """Return the point (3,) [mm] of the tyre that is lowest along a unit normal.
+        """Return the point (3,) [mm] of the tyre that is lowest along a unit normal (3,) [1].
 
         The tread is the arc of a circle over the width; beyond its ends the edge of the side wall.
 

@@ -17,7 +17,7 @@ from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut, volume
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes.piece import Cutter, Piece
+from geomgen.shapes.piece import Cutter, NamedSolid
 
 ELLIPSE = 2**0.5 - 1
 HULL = (0.86, 0.88, 0.84)
@@ -58,7 +58,10 @@ class PodLines:
         return float(np.max(self.lines.curves["crown"](v) - self.lines.curves["keel"](v)))
 
     def half_section(self, station: float, inward: float = 0.0) -> "np.ndarray":
-        """Return the right-hand half section (k, 2) y, z; drawn in by `inward` in its plane."""
+        """Return the right-hand half section (k, 2) y, z [mm] at a station [mm].
+
+        It is drawn in by `inward` [mm] in its plane.
+        """
         points = self.lines.section(station, 48)
         if inward == 0.0:
             return points
@@ -85,7 +88,7 @@ def pod_lines(p: Parameters) -> PodLines:
     return PodLines(lay(stations, "pod"), p.pod.wall, rows[0].station, rows[-1].station)
 
 
-def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
+def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> NamedSolid:
     """Return the hull: wall all round, cabin and bay in one; open aft if the pod's tail is.
 
     A flat end is closed by a wall, a round one goes on round. Its skins are made in bands at the
@@ -99,7 +102,7 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> Piece:
     inner = offset_skin(lines, pod.wall, first, last, "pod", breaks=breaks)
     half = half_tube(outer, inner, "pod")
     notes = (*held_back(pod.lines), *_solid_tips(pod, first, last))
-    return Piece("pod", "pod", tube(outer, inner, "pod"), HULL, half, notes)
+    return NamedSolid("pod", "pod", tube(outer, inner, "pod"), HULL, half, notes)
 
 
 def held_back(lines: Lines) -> list[str]:
@@ -166,7 +169,7 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
 
 
 def too_tight(p: Parameters, wall: float, radius: float, station: float) -> GeometryError:
-    """Return the error of a wall [mm] that the skin's bend at a station [mm] has no room for."""
+    """Return the error of a wall [mm] that a bend's radius [mm] at a station [mm] can't hold."""
     row = int(np.argmin([abs(s.station - station) for s in p.pod.stations]))
     return GeometryError(
         f"the skin bends with a radius of {radius:.1f} mm at station {station:.0f} mm, which has "
@@ -177,7 +180,7 @@ def too_tight(p: Parameters, wall: float, radius: float, station: float) -> Geom
     )
 
 
-def opened(shell: Piece, air: Sequence[Piece]) -> Piece:
+def opened(shell: NamedSolid, air: Sequence[NamedSolid]) -> NamedSolid:
     """Return the hull without the air of the passages through its wall.
 
     Where each passage on the right has its mirror image, the right-hand half is cut and doubled.
@@ -219,7 +222,7 @@ def pod_body(pod: PodLines, gap: float, near: Box | None = None) -> TopoDS_Solid
 def full_body(
     lines: Lines, gap: float, near: Box | None, ends: tuple[float, float], part: str
 ) -> TopoDS_Solid:
-    """Return the body on lines from one end to the other, grown by `gap`, cut short near a box."""
+    """Return the body on lines from end to end [mm], grown by `gap` [mm], cut short near a box."""
     start: float | None = None if lines.nose == "round" else ends[0] - gap
     end: float | None = None if lines.tail == "round" else ends[1] + gap
     if near is not None and near.low[0] - MARGIN > ends[0] + MARGIN:
@@ -231,7 +234,7 @@ def full_body(
     return body(offset_skin(lines, -gap, start, end, part), part)
 
 
-def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
+def exit_rim(p: Parameters, pod: PodLines) -> NamedSolid | None:
     """Return the rim piece that ends the hull, with the stated gap to it."""
     if p.exit is None:
         return None
@@ -244,10 +247,10 @@ def exit_rim(p: Parameters, pod: PodLines) -> Piece | None:
         offset_skin(pod.lines, pod.wall, start, pod.end, "exit"),
         "exit",
     )
-    return Piece("exit", "exit", solid, (0.70, 0.56, 0.42))
+    return NamedSolid("exit", "exit", solid, (0.70, 0.56, 0.42))
 
 
-def tail_fairing(p: Parameters) -> Piece | None:
+def tail_fairing(p: Parameters) -> NamedSolid | None:
     """Return the body inside the exit that makes its opening a ring."""
     lines = fairing_lines(p)
     if lines is None or p.exit is None or p.exit.tail_fairing is None:
@@ -260,7 +263,7 @@ def tail_fairing(p: Parameters) -> Piece | None:
         drill = cylinder(start, (1.0, 0.0, 0.0), fairing.bore / 2, last - first + 20.0)
         solid = cut(solid, [drill], "tail_fairing", "bore")
 
-    return Piece("tail_fairing", "tail_fairing", solid, (0.55, 0.60, 0.66))
+    return NamedSolid("tail_fairing", "tail_fairing", solid, (0.55, 0.60, 0.66))
 
 
 def fairing_height(p: Parameters) -> float:
@@ -284,7 +287,10 @@ def fairing_lines(p: Parameters) -> Lines | None:
 def round_stations(
     x: "np.ndarray", radius: "np.ndarray", height: float, nose: str = "flat", tail: str = "flat"
 ) -> Stations:
-    """Return stations of a body of revolution about an axis along x at `height` [mm]."""
+    """Return stations of a body of revolution about an axis along x at `height` [mm].
+
+    `x` (n,) and `radius` (n,) are in millimetres as well [mm].
+    """
     one = np.ones_like(x)
     weight = weight_of(ELLIPSE) * one
     return Stations(

@@ -16,11 +16,11 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.aerofoil import angles, grown, naca, through, with_edge
 from geomgen.shapes.hull import MARGIN
-from geomgen.shapes.piece import Cutter, Knife, Piece
+from geomgen.shapes.piece import Cutter, Knife, NamedSolid
 
 
 @dataclass(frozen=True)
-class Section:
+class AerofoilSection:
     """One section: leading edge [mm], chord [mm], nose-up angle [deg], outline [chord].
 
     It turns about its leading edge, which stands where `nose` says. `span` is the unit vector
@@ -62,13 +62,13 @@ def outline_of(aerofoil: str, p: Parameters) -> Floats:
     return through(p.aerofoils[aerofoil])
 
 
-def wing_sections(p: Parameters, w: Wing) -> list[Section]:
+def wing_sections(p: Parameters, w: Wing) -> list[AerofoilSection]:
     """Return the right-hand sections of a wing or tailplane, from the centre out.
 
     The root's leading edge stands where the file says. Sweep and dihedral run from the root's
     quarter chord, as it stands at its incidence, to those of the other sections.
     """
-    sections: list[Section] = []
+    sections: list[AerofoilSection] = []
     for row in w.sections:
         turn = radians(w.incidence - row.washout)
         ahead = row.chord / 4 * np.array([cos(turn), 0.0, -sin(turn)])
@@ -79,7 +79,7 @@ def wing_sections(p: Parameters, w: Wing) -> list[Section]:
             ways = [tan(radians(row.sweep)), 1.0, tan(radians(row.dihedral))]
             nose = _quarter(sections[-1]) + out * np.array(ways) - ahead
         sections.append(
-            Section(
+            AerofoilSection(
                 nose=(float(nose[0]), row.buttock_line, float(nose[2])),
                 chord=row.chord,
                 angle=w.incidence - row.washout,
@@ -92,12 +92,12 @@ def wing_sections(p: Parameters, w: Wing) -> list[Section]:
     return sections
 
 
-def _left(section: Section) -> Section:
+def _left(section: AerofoilSection) -> AerofoilSection:
     x, y, z = section.nose
     return replace(section, nose=(x, -y, z))
 
 
-def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
+def _grown(sections: Sequence[AerofoilSection], gap: float) -> list[Floats]:
     """Return the outlines grown by a gap [mm], the ends moved out along their panels by as much."""
     rows = [section.points(gap) for section in sections]
     for end, inner in ((0, 1), (-1, -2)):
@@ -106,22 +106,22 @@ def _grown(sections: Sequence[Section], gap: float) -> list[Floats]:
     return rows
 
 
-def _quarter(section: Section) -> Floats:
+def _quarter(section: AerofoilSection) -> Floats:
     """Return the quarter-chord point (3,) of a section [mm]."""
     turn = radians(section.angle)
     along = cos(turn) * np.array([1.0, 0.0, 0.0]) - sin(turn) * np.array(section.up)
     return np.asarray(np.array(section.nose) + 0.25 * section.chord * along)
 
 
-def _solid(sections: Sequence[Section], part: str) -> TopoDS_Solid:
+def _solid(sections: Sequence[AerofoilSection], part: str) -> TopoDS_Solid:
     return ruled_solid(_grown(sections, 0.0), angles(), part)
 
 
-def _knife(sections: Sequence[Section], part: str) -> Knife:
+def _knife(sections: Sequence[AerofoilSection], part: str) -> Knife:
     return lambda gap, near: ruled_solid(_near(sections, gap, near), angles(), part)
 
 
-def _near(sections: Sequence[Section], gap: float, near: Box) -> list[Floats]:
+def _near(sections: Sequence[AerofoilSection], gap: float, near: Box) -> list[Floats]:
     """Return the grown outlines, ends moved out by the gap, no further along than near a box."""
     rows = _grown(sections, gap)
     along = 1 if sections[0].span[1] else 2
@@ -140,30 +140,32 @@ def _between(rows: list[Floats], at: list[float], place: float) -> Floats:
     return np.asarray((1 - share) * rows[i] + share * rows[i + 1])
 
 
-def outline_at(sections: Sequence[Section], buttock_line: float) -> Floats:
+def outline_at(sections: Sequence[AerofoilSection], buttock_line: float) -> Floats:
     """Return the outline (k, 3) [mm] of a wing at a buttock line [mm] on the right."""
     rows = [section.points() for section in sections]
     return _between(rows, [section.nose[1] for section in sections], buttock_line)
 
 
-def wing(p: Parameters) -> Piece:
+def wing(p: Parameters) -> NamedSolid:
     """Return the wing, tip to tip in one solid."""
     return _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
 
 
-def tailplane(p: Parameters) -> Piece | None:
+def tailplane(p: Parameters) -> NamedSolid | None:
     """Return the tailplane between the booms."""
     if p.tailplane is None:
         return None
     return _both_sides(wing_sections(p, p.tailplane), "tailplane", (0.80, 0.76, 0.62))
 
 
-def _both_sides(right: list[Section], name: str, colour: tuple[float, float, float]) -> Piece:
+def _both_sides(
+    right: list[AerofoilSection], name: str, colour: tuple[float, float, float]
+) -> NamedSolid:
     half = _solid(right, name)
-    return Piece(name, name, doubled(half, name), colour, half)
+    return NamedSolid(name, name, doubled(half, name), colour, half)
 
 
-def _tip_to_tip(right: list[Section]) -> list[Section]:
+def _tip_to_tip(right: list[AerofoilSection]) -> list[AerofoilSection]:
     return [_left(section) for section in reversed(right[1:])] + right
 
 
@@ -180,13 +182,13 @@ def tailplane_cutters(p: Parameters) -> list[Cutter]:
     return [Cutter("tailplane", _knife(sections, "tailplane"))]
 
 
-def fins(p: Parameters) -> list[Piece]:
+def fins(p: Parameters) -> list[NamedSolid]:
     """Return the right and the left fin."""
     if p.fins is None:
         return []
     sections = fin_sections(p)
     solid = _solid(sections, "fins")
-    right = Piece("fin_right", "fin", solid, (0.80, 0.76, 0.62))
+    right = NamedSolid("fin_right", "fin", solid, (0.80, 0.76, 0.62))
     return [right, right.on_the_left()]
 
 
@@ -198,9 +200,9 @@ def fin_cutters(p: Parameters) -> list[Cutter]:
     return [right, right.on_the_left()]
 
 
-def fin_sections(p: Parameters) -> list[Section]:
+def fin_sections(p: Parameters) -> list[AerofoilSection]:
     """Return the sections of the right-hand fin from the bottom up; none without fins."""
-    sections: list[Section] = []
+    sections: list[AerofoilSection] = []
     if p.fins is None:
         return sections
     f = p.fins
@@ -211,7 +213,7 @@ def fin_sections(p: Parameters) -> list[Section]:
             rise = f.waterline + row.height - height
             quarter, height = quarter + rise * tan(radians(row.sweep)), height + rise
         sections.append(
-            Section(
+            AerofoilSection(
                 nose=(quarter - row.chord / 4, f.buttock_line, height),
                 chord=row.chord,
                 angle=0.0,
@@ -224,13 +226,13 @@ def fin_sections(p: Parameters) -> list[Section]:
     return sections
 
 
-def pylon(p: Parameters) -> Piece | None:
+def pylon(p: Parameters) -> NamedSolid | None:
     """Return the strut fairing between pod and wing, on the centre plane."""
     if p.pylon is None:
         return None
     sections = pylon_sections(p)
     solid = _solid(sections, "pylon")
-    return Piece("pylon", "pylon", solid, (0.60, 0.66, 0.60))
+    return NamedSolid("pylon", "pylon", solid, (0.60, 0.66, 0.60))
 
 
 def pylon_cutters(p: Parameters) -> list[Cutter]:
@@ -240,13 +242,13 @@ def pylon_cutters(p: Parameters) -> list[Cutter]:
     return [Cutter("pylon", _knife(pylon_sections(p), "pylon"))]
 
 
-def pylon_sections(p: Parameters) -> list[Section]:
+def pylon_sections(p: Parameters) -> list[AerofoilSection]:
     """Return the lower and the upper section of the pylon; none without one."""
     y = p.pylon
     if y is None:
         return []
     return [
-        Section(
+        AerofoilSection(
             nose=(y.leading_edge, 0.0, z),
             chord=y.chord,
             angle=0.0,

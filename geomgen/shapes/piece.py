@@ -32,7 +32,7 @@ class Cutter:
 
 
 @dataclass(frozen=True)
-class Piece:
+class NamedSolid:
     """One named solid [mm].
 
     `half` is the right-hand half of a part that is its own mirror image, capped in the centre
@@ -51,19 +51,19 @@ class Piece:
         """Say whether it has a hand, and a mirror image on the left."""
         return self.name.endswith("_right")
 
-    def noted(self, note: str) -> "Piece":
+    def noted(self, note: str) -> "NamedSolid":
         """Return the piece with one more note."""
         return replace(self, notes=(*self.notes, note))
 
-    def trimmed(self, solid: TopoDS_Solid) -> "Piece":
+    def trimmed(self, solid: TopoDS_Solid) -> "NamedSolid":
         """Return the piece with another solid."""
         return replace(self, solid=solid, half=None)
 
-    def trimmed_half(self, half: TopoDS_Solid) -> "Piece":
+    def trimmed_half(self, half: TopoDS_Solid) -> "NamedSolid":
         """Return the piece with another half, and the solid of both."""
         return replace(self, solid=doubled(half, self.name), half=half)
 
-    def on_the_left(self) -> "Piece":
+    def on_the_left(self) -> "NamedSolid":
         """Return the mirrored piece, `_right` in its name turned to `_left`, without the notes."""
         return replace(self, name=left_of(self.name), solid=mirrored(self.solid), notes=())
 

@@ -11,7 +11,7 @@ from geomgen.kernel.plain import Axis, Vec3
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import round_stations
 from geomgen.shapes.lifting import trailing_edge_at
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # Room between spinner and the roots of the blades' swept volume [mm].
 ROOT_ROOM = 1.0
@@ -36,7 +36,7 @@ def thrust_line(p: Parameters) -> Axis:
     return Axis(origin, (cos(lean), 0.0, -sin(lean)))
 
 
-def prop_disc(p: Parameters) -> Piece:
+def prop_disc(p: Parameters) -> NamedSolid:
     """Return the ring that the blades sweep: pitched depth, flex at the tips, shake all round."""
     q = p.propeller
     inner = q.hub_diameter / 2
@@ -46,10 +46,12 @@ def prop_disc(p: Parameters) -> Piece:
     root = q.blade_depth / 2 + q.mount_travel_axial
     tip = root + q.flex
     profile = [(-root, inner), (-tip, outer), (tip, outer), (root, inner)]
-    return Piece("prop_disc", "prop_disc", revolved(profile, thrust_line(p)), (0.35, 0.65, 0.85))
+    return NamedSolid(
+        "prop_disc", "prop_disc", revolved(profile, thrust_line(p)), (0.35, 0.65, 0.85)
+    )
 
 
-def spinner(p: Parameters) -> Piece | None:
+def spinner(p: Parameters) -> NamedSolid | None:
     """Return the spinner: flat base at the front of the blade roots, round aft end."""
     if p.spinner is None:
         return None
@@ -61,4 +63,4 @@ def spinner(p: Parameters) -> Piece | None:
     lines = lay(round_stations(x, radius, p.propeller.waterline, "flat", "round"), "spinner")
     about: Vec3 = thrust_line(p).origin
     solid = tilted(body(outer_skin(lines), "spinner"), about, p.propeller.thrust_tilt)
-    return Piece("spinner", "spinner", solid, (0.85, 0.35, 0.30))
+    return NamedSolid("spinner", "spinner", solid, (0.85, 0.35, 0.30))

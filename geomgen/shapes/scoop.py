@@ -20,7 +20,7 @@ from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 ROWS = 9
 # The roof of the passage ends this far below the inner skin [mm]; the fairing this far below skin.
@@ -35,7 +35,7 @@ PASSAGE = "passage"
 
 
 @dataclass(frozen=True)
-class Course:
+class ScoopCourse:
     """Where a scoop runs [mm]: its frame, its mouth and its ends, heights along `frame.out`.
 
     `opposite` is the height of the inner skin on the other side, the highest under the passage.
@@ -54,7 +54,7 @@ class Course:
 
 
 def smooth(share: Floats) -> Floats:
-    """Return the S-curve 3 s^2 - 2 s^3, level at both ends.
+    """Return the S-curve 3 s^2 - 2 s^3 (n,) [1] at shares s (n,) [1], level at both ends.
 
     >>> smooth(np.array([0.0, 0.5, 1.0])).tolist()
     [0.0, 0.5, 1.0]
@@ -66,7 +66,10 @@ def smooth(share: Floats) -> Floats:
 def skin_heights(
     pod: PodLines, frame: Frame, station: float, half_width: float
 ) -> tuple[float, float]:
-    """Return the lowest and highest skin [mm] along `frame.out` within the scoop's width."""
+    """Return the lowest and highest skin [mm] along `frame.out`, at a station [mm].
+
+    Looked at is the scoop's width, `half_width` [mm] to either side.
+    """
     right = pod.half_section(station)
     every = np.vstack([right, (right * [-1.0, 1.0])[::-1]]) - frame.origin
     out, across = every @ frame.out, every @ frame.across
@@ -82,7 +85,7 @@ def skin_heights(
     return float(np.min(heights)), float(np.max(heights))
 
 
-def course(p: Parameters, pod: PodLines, index: int) -> Course:
+def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
     """Work out where the scoop runs; GeometryError when the hull is too small for it."""
     s = p.scoops[index]
     key = f"scoops.{s.name}"
@@ -123,7 +126,7 @@ def course(p: Parameters, pod: PodLines, index: int) -> Course:
     start = high + s.boundary_layer_gap + s.height / 2
     if len(scoop_names(p, index)) == 2:
         _clear_of_its_mirror(p, index, frame, start)
-    return Course(
+    return ScoopCourse(
         frame,
         key,
         mouth,
@@ -155,7 +158,7 @@ def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) 
 
 
 def broadest(pod: PodLines, frame: Frame, station: float) -> float:
-    """Return twice the least reach [mm] of the hull across `frame.out` at a station."""
+    """Return twice the least reach [mm] of the hull across `frame.out` at a station [mm]."""
     right = pod.half_section(station)
     every = np.vstack([right, right * [-1.0, 1.0]]) - frame.origin
     across = (every @ frame.across)[every @ frame.out > 0]
@@ -175,14 +178,17 @@ def _other_side(pod: PodLines, frame: Frame, station: float, half_width: float) 
     return pod.wall - low if np.isfinite(low) else float("-inf")
 
 
-def slope(p: Parameters, index: int, c: Course, share: Floats) -> Floats:
-    """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1]."""
+def slope(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Floats:
+    """Return how steeply the passage leaves (positive) or dives into the hull, (m,) [1].
+
+    `share` (m,) are shares of its length [1].
+    """
     run = c.passage_end - c.mouth - p.scoops[index].lip_radius
     return np.asarray((c.end - c.start) * 6 * share * (1 - share) / run)
 
 
-def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded:
-    """Return the passage's sections (m,) at shares of its length."""
+def passage_rows(p: Parameters, index: int, c: ScoopCourse, share: Floats) -> Rounded:
+    """Return the passage's sections (m,) [mm] at shares (m,) of its length [1]."""
     s = p.scoops[index]
     run = c.passage_end - c.mouth - s.lip_radius
     x = c.mouth + s.lip_radius + run * share
@@ -197,7 +203,7 @@ def passage_rows(p: Parameters, index: int, c: Course, share: Floats) -> Rounded
     )
 
 
-def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
+def cowl_rows(p: Parameters, index: int, c: ScoopCourse) -> Rounded:
     """Return the outer sections (m,), from behind the lip to the end of the fairing."""
     s = p.scoops[index]
     first = c.mouth + s.lip_radius
@@ -233,7 +239,7 @@ def cowl_rows(p: Parameters, index: int, c: Course) -> Rounded:
     )
 
 
-def passage_body(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+def passage_body(p: Parameters, index: int, c: ScoopCourse) -> TopoDS_Solid:
     """Return the air in the passage as a body, to cut out of the hull."""
     share = np.linspace(0, 1, ROWS)
     rows = passage_rows(p, index, c, share)
@@ -245,7 +251,7 @@ def passage_body(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
     return sew([*faces, *caps], f"scoop {p.scoops[index].name}")
 
 
-def pipe(p: Parameters, index: int, c: Course) -> TopoDS_Solid:
+def pipe(p: Parameters, index: int, c: ScoopCourse) -> TopoDS_Solid:
     """Return the scoop before trimming: lip, passage, outer skin, closed inside the hull."""
     s = p.scoops[index]
     share = np.linspace(0, 1, ROWS)
@@ -282,7 +288,7 @@ def scoop_names(p: Parameters, index: int) -> tuple[str, ...]:
     return (f"scoop_{s.name}_right", f"scoop_{s.name}_left")
 
 
-def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+def scoop(p: Parameters, pod: PodLines, index: int) -> list[NamedSolid]:
     """Return the one or two scoops of an entry."""
     s = p.scoops[index]
     c = course(p, pod, index)
@@ -290,14 +296,14 @@ def scoop(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
     knife_body = pod_body(pod, s.gap, loose_box(raw))
     solid = cut(raw, [knife_body], f"scoop {s.name}", "trim to the hull")
     names = scoop_names(p, index)
-    right = Piece(names[0], "scoop", solid, COLOUR)
+    right = NamedSolid(names[0], "scoop", solid, COLOUR)
     return [right] if len(names) == 1 else [right, right.on_the_left()]
 
 
-def passages(p: Parameters, pod: PodLines, index: int) -> list[Piece]:
+def passages(p: Parameters, pod: PodLines, index: int) -> list[NamedSolid]:
     """Return the air in the passages of an entry's scoops, to cut out of the hull."""
     names = scoop_names(p, index)
-    air = Piece(names[0], PASSAGE, passage_body(p, index, course(p, pod, index)))
+    air = NamedSolid(names[0], PASSAGE, passage_body(p, index, course(p, pod, index)))
     return [air] if len(names) == 1 else [air, air.on_the_left()]
 
 

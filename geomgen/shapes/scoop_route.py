@@ -17,7 +17,7 @@ from geomgen.shapes.hull import PodLines
 from geomgen.shapes.scoop import (
     BESIDE,
     PAST_END,
-    Course,
+    ScoopCourse,
     course,
     passage_rows,
     scoop_names,
@@ -41,7 +41,7 @@ def routes(p: Parameters, pod: PodLines) -> list[Passage]:
     return found
 
 
-def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Passage:
+def _route(p: Parameters, pod: PodLines, index: int, c: ScoopCourse, name: str) -> Passage:
     """Publish mouth, throats and the way into the bay, as plain geometry."""
     s = p.scoops[index]
     line = passage_rows(p, index, c, np.array([0.0, 1.0]))
@@ -65,14 +65,14 @@ def _route(p: Parameters, pod: PodLines, index: int, c: Course, name: str) -> Pa
     return Passage(name, openings[0], tuple(openings[1:]), _vec(end), fan_plane(p))
 
 
-def _mouth_span(p: Parameters, index: int, c: Course) -> Floats:
+def _mouth_span(p: Parameters, index: int, c: ScoopCourse) -> Floats:
     """Return floor and roof [mm] of the mouth's plane, as station and height (2, 2)."""
     r = passage_rows(p, index, c, np.zeros(1))
     low, high = r.middle - r.half_height, r.middle + r.half_height
     return np.array([[r.x[0], low[0]], [r.x[0], high[0]]])
 
 
-def _throat_spans(p: Parameters, pod: PodLines, index: int, c: Course) -> list[Floats]:
+def _throat_spans(p: Parameters, pod: PodLines, index: int, c: ScoopCourse) -> list[Floats]:
     """Return the shortest ways from floor to roof at some places, each (2, 2) as `_mouth_span`.
 
     From places of the floor as far as walls stand all round; the shortest of all is among them.
@@ -92,7 +92,7 @@ def _throat_spans(p: Parameters, pod: PodLines, index: int, c: Course) -> list[F
 
 
 def _walled(
-    p: Parameters, pod: PodLines, index: int, c: Course, floor: Floats, roof: Floats
+    p: Parameters, pod: PodLines, index: int, c: ScoopCourse, floor: Floats, roof: Floats
 ) -> int:
     """Return the last of some ways from floor to roof (n, 2) that is walled on both sides."""
     half = p.scoops[index].width / 2
@@ -105,7 +105,7 @@ def _walled(
     return max(int(open_[0]) - 1, 1) if len(open_) else len(floor) - 1
 
 
-def _closed_share(p: Parameters, pod: PodLines, index: int, c: Course) -> float:
+def _closed_share(p: Parameters, pod: PodLines, index: int, c: ScoopCourse) -> float:
     """Return the share of the passage up to which walls stand all round it."""
     s = p.scoops[index]
     share = np.linspace(0, 1, 101)

@@ -4,7 +4,7 @@ from math import pi, sqrt
 from typing import Any
 
 from geomgen.sizing.cooling import inlet_area
-from geomgen.starting.figures import Hung
+from geomgen.starting.figures import RelativePlace
 from geomgen.starting.proportions import Proportions
 
 # Where round the pod, whether there are two of them, width of a mouth in heights.
@@ -48,9 +48,9 @@ def firewall(q: Proportions) -> dict[str, Any]:
 
 def scoops(q: Proportions) -> list[dict[str, Any]]:
     """Return the scoops; their mouths share what the rule of thumb asks for."""
-    mouths = sum(2 if KINDS[kind][1] else 1 for kind in q.wish.scoops)
+    mouths = sum(2 if KINDS[kind][1] else 1 for kind in q.choices.scoops)
     all_of_them = AMPLE * inlet_area(q.power, q.climb_speed)
-    return [_scoop(q, kind, all_of_them / mouths) for kind in q.wish.scoops]
+    return [_scoop(q, kind, all_of_them / mouths) for kind in q.choices.scoops]
 
 
 def _scoop(q: Proportions, kind: str, area: float) -> dict[str, Any]:
@@ -90,7 +90,7 @@ def engine() -> dict[str, Any]:
 def _behind(names: tuple[str, ...], row: tuple[Any, ...]) -> dict[str, Any]:
     """Return a body's table, its station counted from the firewall."""
     found = dict(zip(names, row, strict=True))
-    return {**found, "station": Hung("firewall", found["station"])}
+    return {**found, "station": RelativePlace("firewall", found["station"])}
 
 
 def propeller(q: Proportions) -> dict[str, Any]:

@@ -131,8 +131,8 @@ OPTIONS = (GEAR, WING, TAIL, SCOOPS, UNITS, SHOPS)
 
 
 @dataclass(frozen=True)
-class Wish:
-    """What a builder chose."""
+class AircraftChoices:
+    """What a builder chose for a new file."""
 
     name: str
     title: str
@@ -154,10 +154,10 @@ class Wish:
         return {k: v if isinstance(v, str) else ",".join(v) or NONE for k, v in values.items()}
 
 
-def wished(name: str, title: str, chosen: Mapping[str, str]) -> Wish:
+def choices_of(name: str, title: str, chosen: Mapping[str, str]) -> AircraftChoices:
     """Return what was chosen by option, the default for what was not; ParameterError if refused.
 
-    >>> wished("mine", "Mine", {"wing": "low"}).gear
+    >>> choices_of("mine", "Mine", {"wing": "low"}).gear
     'tricycle'
     """
     found = {
@@ -165,7 +165,7 @@ def wished(name: str, title: str, chosen: Mapping[str, str]) -> Wish:
     }
     one = {option.name: found[option.name][0] for option in OPTIONS if not option.several}
     many = {option.name: found[option.name] for option in OPTIONS if option.several}
-    return Wish(name, title, **one, **many)  # type: ignore[arg-type]
+    return AircraftChoices(name, title, **one, **many)  # type: ignore[arg-type]
 
 
 def name_from(words: str) -> str:

@@ -9,7 +9,7 @@ from pydantic.fields import FieldInfo
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import Limit, Reader, Within
+from geomgen.parameters.records.quantities import Reader, SourcedLimit, Within
 
 # Steps to which a length is rounded, each from a size on; both in the unit.
 STEPS = {
@@ -80,7 +80,7 @@ def in_system(text: str, dimension: str, system: str) -> str:
 
 
 @dataclass(frozen=True)
-class Hung:
+class RelativePlace:
     """A place that counts from another part: its name, and how far off it is [mm]."""
 
     part: str
@@ -89,8 +89,10 @@ class Hung:
     def text(self, system: str) -> str:
         """Return the place as a file holds it.
 
-        >>> Hung("firewall", 380.0).text("metric"), Hung("pod end", -25.4).text("imperial")
-        ('firewall + 380 mm', 'pod end - 1 in')
+        >>> RelativePlace("firewall", 380.0).text("metric")
+        'firewall + 380 mm'
+        >>> RelativePlace("pod end", -25.4).text("imperial")
+        'pod end - 1 in'
         """
         sign = "-" if self.off < 0 else "+"
         return f"{self.part} {sign} {figure(abs(self.off), 'length', system)}"
@@ -131,11 +133,11 @@ class Writer:
     def _value(self, reader: Reader, value: Any) -> Any:
         if isinstance(value, dict):
             return {**value, "value": self._value(reader, value["value"])}
-        if isinstance(value, Hung):
+        if isinstance(value, RelativePlace):
             return value.text(self.system)
         if isinstance(reader, Mouth) and isinstance(value, float):
             return figure(value, "length", self.system)
-        if not isinstance(reader, Within | Limit) or reader.dimension == "fraction":
+        if not isinstance(reader, Within | SourcedLimit) or reader.dimension == "fraction":
             return value
         write = in_system if isinstance(value, str) else figure
         return write(value, reader.dimension, self.system)

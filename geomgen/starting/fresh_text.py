@@ -6,7 +6,7 @@ from typing import Any
 from geomgen.parameters.editing.writing import toml_of
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.starting import bay_tables, body_tables, gear_tables, lifting_tables, shop_tables
-from geomgen.starting.choices import Wish
+from geomgen.starting.choices import AircraftChoices
 from geomgen.starting.figures import Writer
 from geomgen.starting.proportions import RULES, Proportions
 
@@ -24,33 +24,33 @@ THROUGH = "The wing ends ahead of the firewall; its spars pass behind the seat."
 LEFT_OUT = "A key or table behind a # may be written too; it is left out here."
 
 
-def fresh_text(wish: Wish) -> str:
+def fresh_text(choices: AircraftChoices) -> str:
     """Return the whole text of a new file; it loads, whatever was chosen."""
-    chosen = "; ".join(f"{name} {value}" for name, value in wish.words().items())
+    chosen = "; ".join(f"{name} {value}" for name, value in choices.words().items())
     words = [
-        [f"{wish.title}: a parameter file to start from. Every dimension is yours to change."],
+        [f"{choices.title}: a parameter file to start from. Every dimension is yours to change."],
         [f"Chosen: {chosen}."],
         [],
-        [AXES, UNFLOWN, *([THROUGH] if wish.through else []), LEFT_OUT],
+        [AXES, UNFLOWN, *([THROUGH] if choices.through else []), LEFT_OUT],
     ]
     lines = [line for part in words for line in fill(" ".join(part), 98).split("\n")]
     head = "\n".join(f"# {line}".rstrip() for line in lines)
-    return f"{head}\n\n{toml_of(fresh_tables(wish), guide=True)}"
+    return f"{head}\n\n{toml_of(fresh_tables(choices), guide=True)}"
 
 
-def fresh_tables(wish: Wish) -> dict[str, Any]:
+def fresh_tables(choices: AircraftChoices) -> dict[str, Any]:
     """Return the tables of a new file, in the units that were chosen."""
-    return Writer(wish.units).table(Parameters, _plain(wish))
+    return Writer(choices.units).table(Parameters, _plain(choices))
 
 
-def _plain(wish: Wish) -> dict[str, Any]:
-    q = Proportions(wish)
-    angle = {"metric": "first angle", "imperial": "third angle"}[wish.units]
+def _plain(choices: AircraftChoices) -> dict[str, Any]:
+    q = Proportions(choices)
+    angle = {"metric": "first angle", "imperial": "third angle"}[choices.units]
     return {
-        "name": wish.name,
-        "title": wish.title,
+        "name": choices.name,
+        "title": choices.title,
         "rules": {
-            "clearances": RULES[wish.units],
+            "clearances": RULES[choices.units],
             "duct_turn": {"value": 140.0, "source": OURS},
             "firewall_mass": {"value": 1.5, "source": OURS},
         },

@@ -37,10 +37,10 @@ class _Wheel:
 
 def gear(q: Proportions) -> dict[str, Any]:
     """Return the gear."""
-    tricycle = q.wish.gear == "tricycle"
+    tricycle = q.choices.gear == "tricycle"
     wheels = _tricycle(q) if tricycle else _tailwheel(q)
     return {
-        "layout": q.wish.gear,
+        "layout": q.choices.gear,
         "rotation": q.rotation,
         **({"take_off_pitch": q.take_off_pitch} if tricycle else {}),
         "strut_travel": q.strut,

@@ -13,7 +13,7 @@ STEEP = -30.0
 
 def wing(q: Proportions) -> dict[str, Any]:
     """Return the wing: a centre panel past the booms, a tapered panel outboard."""
-    root, tip = ("NACA 23015", "NACA 23012") if q.wish.through else ("NACA 4415", "NACA 4412")
+    root, tip = ("NACA 23015", "NACA 23012") if q.choices.through else ("NACA 4415", "NACA 4412")
     plain: dict[str, Any] = {"chord": q.chord, "aerofoil": root}
     return {
         "leading_edge": q.leading_edge,
@@ -36,7 +36,7 @@ def wing(q: Proportions) -> dict[str, Any]:
 
 def pylon(q: Proportions) -> dict[str, Any] | None:
     """Return the pylon between pod and wing, where there is one."""
-    if q.wish.wing != "pylon":
+    if q.choices.wing != "pylon":
         return None
     behind, chord = PYLON
     return {
@@ -51,7 +51,7 @@ def pylon(q: Proportions) -> dict[str, Any] | None:
 
 def fins(q: Proportions) -> dict[str, Any] | None:
     """Return the fins on the booms; an inverted V has none."""
-    if q.wish.tail == "inverted-v":
+    if q.choices.tail == "inverted-v":
         return None
     edge = fin_edge(q, 0.0)
     return {
@@ -71,19 +71,19 @@ def fins(q: Proportions) -> dict[str, Any] | None:
 
 
 def fin_edge(q: Proportions, height: float) -> float:
-    """Return the station of a fin's leading edge at a height."""
+    """Return the station of a fin's leading edge [mm], `height` [mm] above the fin's waterline."""
     quarter = q.boom_end - 80.0 - 0.75 * q.fin_chord + height * tan(radians(q.fin_sweep))
     return quarter - fin_chord(q, height) / 4
 
 
 def fin_chord(q: Proportions, height: float) -> float:
-    """Return the chord of a fin at a height."""
+    """Return the chord of a fin [mm] at a height [mm] above the fin's waterline."""
     return q.fin_chord + height / q.fin_height * (q.fin_tip - q.fin_chord)
 
 
 def tailplane(q: Proportions) -> dict[str, Any]:
     """Return the tailplane: it ends on the centre planes of booms or fins."""
-    place = {"between": _between, "high": _high, "inverted-v": _inverted}[q.wish.tail](q)
+    place = {"between": _between, "high": _high, "inverted-v": _inverted}[q.choices.tail](q)
     edge, waterline, chord, incidence, dihedral = place
     row: dict[str, Any] = {"chord": chord, "aerofoil": "NACA 0008"}
     return {
@@ -120,9 +120,9 @@ def _inverted(q: Proportions) -> Place:
 
 def joints(q: Proportions) -> list[dict[str, Any]]:
     """Return which parts are trimmed to which."""
-    pairs = [("pod", "wing")] if q.wish.through else []
+    pairs = [("pod", "wing")] if q.choices.through else []
     pairs += [("wing", "boom")]
-    pairs += [("tailplane", "fin" if q.wish.tail == "high" else "boom")]
-    pairs += [("fin", "boom")] if q.wish.tail != "inverted-v" else []
-    pairs += [("pylon", "pod"), ("pylon", "wing")] if q.wish.wing == "pylon" else []
+    pairs += [("tailplane", "fin" if q.choices.tail == "high" else "boom")]
+    pairs += [("fin", "boom")] if q.choices.tail != "inverted-v" else []
+    pairs += [("pylon", "pod"), ("pylon", "wing")] if q.choices.wing == "pylon" else []
     return [{"trim": trim, "to": to, "gap": q.gap} for trim, to in pairs]

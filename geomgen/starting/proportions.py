@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from geomgen.parameters.records.conditions import CLEARANCES
-from geomgen.starting.choices import Wish
+from geomgen.starting.choices import AircraftChoices
 
 KNOT = 1852 / 3600
 RULES = {"metric": "CS 22.925", "imperial": "14 CFR 23.925"}
@@ -29,7 +29,7 @@ LEADING_EDGE = {"through": 980.0, "over": 1500.0}
 class Proportions:
     """The set of dimensions, and what of it depends on what was chosen."""
 
-    wish: Wish
+    choices: AircraftChoices
 
     power = 22_000.0
     rpm = 2500.0
@@ -67,39 +67,39 @@ class Proportions:
 
     @property
     def leading_edge(self) -> float:
-        """Station of the wing's leading edge: a wing through the pod ends ahead of the firewall."""
-        return LEADING_EDGE["through" if self.wish.through else "over"]
+        """Station of the wing's leading edge [mm]; one through the pod is ahead of the firewall."""
+        return LEADING_EDGE["through" if self.choices.through else "over"]
 
     @property
     def wing_waterline(self) -> float:
-        """Waterline of the wing's leading edge at the root."""
-        return WING_WATERLINE[self.wish.wing]
+        """Waterline of the wing's leading edge at the root [mm]."""
+        return WING_WATERLINE[self.choices.wing]
 
     @property
     def trailing_edge(self) -> float:
-        """Station of the wing's trailing edge at the root."""
+        """Station of the wing's trailing edge at the root [mm]."""
         return self.leading_edge + self.chord
 
     @property
     def blades(self) -> float:
-        """Station of the blade plane, behind the pod's end by what flexes and shakes."""
+        """Station of the blade plane [mm], behind the pod's end by what flexes and shakes."""
         return self.pod_length + 95.0
 
     @property
     def boom_line(self) -> float:
-        """Buttock line of the booms, outside the blade tips."""
+        """Buttock line of the booms [mm], outside the blade tips."""
         return self.diameter / 2 + 170.0
 
     @cached_property
     def boom_tail(self) -> float:
-        """Waterline of the booms' aft ends, nearer to the thrust line than the wing.
+        """Waterline of the booms' aft ends [mm], nearer to the thrust line than the wing.
 
         Booms that carry tailwheels run down to them.
         """
-        sink = 100.0 if self.wish.gear == "tailwheel" else 0.0
+        sink = 100.0 if self.choices.gear == "tailwheel" else 0.0
         return round(0.75 * self.wing_waterline + 0.25 * self.thrust_line, -1) - sink
 
     @property
     def ground_rule(self) -> float:
-        """Clearance of the blades to the ground that the rule set asks for."""
-        return CLEARANCES[RULES[self.wish.units]][self.wish.gear][0]
+        """Clearance of the blades to the ground that the rule set asks for [mm]."""
+        return CLEARANCES[RULES[self.choices.units]][self.choices.gear][0]

@@ -13,19 +13,19 @@ TIP = 150.0
 
 def handoff(q: Proportions) -> dict[str, Any] | None:
     """Return the tables of the shops that were chosen; None for none."""
-    if not q.wish.shops:
+    if not q.choices.shops:
         return None
-    length, width = SHEETS[q.wish.units]
+    length, width = SHEETS[q.choices.units]
     tables: dict[str, dict[str, Any]] = {
         "moulds": {"moulds": _moulds(q)},
         "foam": {"foam": {"sheet_length": length, "sheet_width": width}},
         "cores": {"cores": {"kerf": 1.2, "caps": [_cap("upper"), _cap("lower")]}},
         "sheet": {"sheet": {}},
     }
-    found: dict[str, Any] = {"paper": {"size": PAPER[q.wish.units]}}
-    for shop in q.wish.shops:
+    found: dict[str, Any] = {"paper": {"size": PAPER[q.choices.units]}}
+    for shop in q.choices.shops:
         found |= tables[shop]
-    if set(q.wish.shops) != {"sheet"}:
+    if set(q.choices.shops) != {"sheet"}:
         ply = {
             "cloth": "glass twill",
             "areal_weight": 0.2,
@@ -42,7 +42,7 @@ def _moulds(q: Proportions) -> list[dict[str, Any]]:
         {"part": "pod", **hull},
         *(
             {"part": f"scoop_{kind}", "treatment": "plug_outside", "split": "maximum breadth"}
-            for kind in q.wish.scoops
+            for kind in q.choices.scoops
         ),
         {"part": "tail_fairing", "treatment": "plug_outside"},
         {

@@ -17,7 +17,14 @@ from geomgen.parameters.reading.refusal import Origins, dotted, field_words, rec
 from geomgen.parameters.reading.relative_places import offset_of, split_place
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.place_values import Mouth, hangs
-from geomgen.parameters.records.quantities import Count, Fullness, Limit, Reader, Within, clipped
+from geomgen.parameters.records.quantities import (
+    Count,
+    Fullness,
+    Reader,
+    SourcedLimit,
+    Within,
+    clipped,
+)
 
 VARY = "--vary"
 
@@ -49,7 +56,7 @@ class Key:
     @property
     def slot(self) -> Path:
         """Its path, the same however it is written: a threshold may also be named by its value."""
-        inside = isinstance(self.reader, Limit) and self.path[-1] == "value"
+        inside = isinstance(self.reader, SourcedLimit) and self.path[-1] == "value"
         return self.path[:-1] if inside else self.path
 
     @property
@@ -184,11 +191,11 @@ def _bare_threshold(written: str, tables: Mapping[str, Any]) -> Key | None:
     if last != "value" or not isinstance(at, Mapping) or isinstance(at.get(name, {}), Mapping):
         return None
     key = key_of(above, tables)
-    return key if isinstance(key.reader, Limit) else None
+    return key if isinstance(key.reader, SourcedLimit) else None
 
 
 def _dimension(reader: Reader) -> str | None:
-    if isinstance(reader, Within | Limit):
+    if isinstance(reader, Within | SourcedLimit):
         return reader.dimension
     if isinstance(reader, Mouth):
         return "length"
@@ -202,7 +209,7 @@ def _reader(path: Path) -> Reader:
         if isinstance(part, int):
             continue
         if model is None:
-            if isinstance(found, Limit) and part == "value" and i == len(path) - 1:
+            if isinstance(found, SourcedLimit) and part == "value" and i == len(path) - 1:
                 return found
             raise refused(dotted(path), "there are no keys inside", dotted(path[:i]))
         info = model.model_fields.get(part)

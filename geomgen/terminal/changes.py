@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from geomgen.terminal.console import WIDE, Line, caution
 
 if TYPE_CHECKING:
-    from geomgen.comparison.wording import Table
+    from geomgen.comparison.wording import TextTable
     from geomgen.workflows import ComparisonResult
 
 MOODS = {"": "", "good": "green", "bad": "bold red", "doubt": "yellow"}
@@ -55,7 +55,7 @@ def _wrapped(text: str, width: int, style: str) -> list[Line]:
     return [(row, style) for row in rows]
 
 
-def table_lines(table: "Table", width: int = WIDE) -> list[Line]:
+def table_lines(table: "TextTable", width: int = WIDE) -> list[Line]:
     """Return a table as lines; long cells are folded. An empty table gives nothing."""
     if not table.rows:
         return []

@@ -9,7 +9,7 @@ from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure
 
 if TYPE_CHECKING:
-    from geomgen.comparison.wording import Mood, Table
+    from geomgen.comparison.wording import Mood, TextTable
     from geomgen.solving.search.search import Solved
     from geomgen.solving.solve import SolveResult
 
@@ -53,14 +53,16 @@ def _wrapped(text: str, width: int, style: str = "") -> list[Line]:
     return [(row, style) for row in rows]
 
 
-def _table(title: str, heads: Sequence[str], rows: "list[tuple[tuple[str, ...], Mood]]") -> "Table":
-    from geomgen.comparison.wording import Table
+def _table(
+    title: str, heads: Sequence[str], rows: "list[tuple[tuple[str, ...], Mood]]"
+) -> "TextTable":
+    from geomgen.comparison.wording import TextTable
 
     texts, moods = tuple(row for row, _ in rows), tuple(mood for _, mood in rows)
-    return Table(title, tuple(heads), texts, moods)
+    return TextTable(title, tuple(heads), texts, moods)
 
 
-def freed(solved: "Solved") -> "Table":
+def freed(solved: "Solved") -> "TextTable":
     """Return the table of the freed keys: former and new value, bounds, step."""
     rows: list[tuple[tuple[str, ...], Mood]] = []
     for i, free in enumerate(solved.asked.frees):
@@ -72,7 +74,7 @@ def freed(solved: "Solved") -> "Table":
     return _table("FREED", ("KEY", "FORMER", "NEW", "BOUNDS", "STEP"), rows)
 
 
-def asked(solved: "Solved") -> "Table":
+def asked(solved: "Solved") -> "TextTable":
     """Return the table of what is asked: each figure former and new, and whether it is met."""
     from geomgen.solving.search.told import measured_text, wanted_text
 
@@ -96,7 +98,7 @@ def asked(solved: "Solved") -> "Table":
     return _table("ASKED", ("FIGURE", "FORMER", "NEW", "ASKED", ""), rows)
 
 
-def others(solved: "Solved") -> "Table":
+def others(solved: "Solved") -> "TextTable":
     """Return the table of the other figures that moved, and of verdicts that changed."""
     from geomgen.solving.search.told import measured_text, moved
 

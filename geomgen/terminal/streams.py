@@ -11,7 +11,7 @@ from geomgen.errors import FileWriteError
 NAMES = ("stdin", "stdout", "stderr")
 
 
-class _Passing:
+class _StreamWrapper:
     """A stream that asks another one for all that it does not do itself."""
 
     def __init__(self, stream: TextIO) -> None:
@@ -21,7 +21,7 @@ class _Passing:
         return getattr(self._stream, name)
 
 
-class _Answer(_Passing):
+class _Answer(_StreamWrapper):
     """Standard output: a reader that left is told as such, any other trouble as a file's."""
 
     def write(self, text: str) -> int:
@@ -46,7 +46,7 @@ class _Answer(_Passing):
             raise FileWriteError(problem, path="standard output", advice=advice) from error
 
 
-class _Words(_Passing):
+class _Words(_StreamWrapper):
     """Standard error: words beside the answer; when nobody can hear them the run goes on."""
 
     def write(self, text: str) -> int:

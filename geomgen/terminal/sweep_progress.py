@@ -44,7 +44,7 @@ def _bar() -> Iterator[Tell]:
 def plain(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Tell:
     """Return a function that writes a line at the start, at the end, and now and then between.
 
-    What is told of the plan and of the work have a start each.
+    What is told of the plan and of the work have a start each. `clock` counts seconds [s].
     """
     last: dict[type, float] = {}
 

@@ -8,7 +8,7 @@ from geomgen.terminal.console import STYLES, WIDE, Line, caution
 
 if TYPE_CHECKING:
     from geomgen.watching.live_page.changes import Change
-    from geomgen.watching.watch import Told
+    from geomgen.watching.watch import WatchEvent
 
 MOODS = {"good": "green", "bad": "bold red"}
 HANG = "    "
@@ -18,30 +18,30 @@ AFTER = {
 }
 
 
-def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
+def lines(event: "WatchEvent", width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return what to print of an outcome; quiet leaves out figures whose verdict is the same."""
-    if told.kind in ("refused", "unfinished"):
-        return [*_refused(told.error or {}, width), (AFTER[told.kind], "")]
-    if told.kind == "lost":
-        return [(row, "yellow") for row in textwrap.wrap(told.words, width)]
-    if told.kind == "mended":
-        return [(f"the file is as revision {told.revision} again: nothing new to build", "")]
-    if told.kind == "same":
+    if event.kind in ("refused", "unfinished"):
+        return [*_refused(event.error or {}, width), (AFTER[event.kind], "")]
+    if event.kind == "lost":
+        return [(row, "yellow") for row in textwrap.wrap(event.words, width)]
+    if event.kind == "mended":
+        return [(f"the file is as revision {event.revision} again: nothing new to build", "")]
+    if event.kind == "same":
         return [] if quiet else [("only the text changed: nothing to build", "")]
-    return _built(told, width, quiet)
+    return _built(event, width, quiet)
 
 
-def _built(told: "Told", width: int, quiet: bool) -> list[Line]:
-    head = f"revision {told.revision}: {told.seconds:.1f} s, {told.made} steps made, "
-    head += f"{told.kept} taken from before"
+def _built(event: "WatchEvent", width: int, quiet: bool) -> list[Line]:
+    head = f"revision {event.revision}: {event.seconds:.1f} s, {event.made} steps made, "
+    head += f"{event.kept} taken from before"
     found: list[Line] = [(head, "bold")]
-    for change in told.changes:
+    for change in event.changes:
         if change.mood or not quiet:
             found += _change(change, width)
-    if told.revision > 1 and not told.changes:
+    if event.revision > 1 and not event.changes:
         found.append(("  no figure differs", ""))
-    style = "bold red" if any(check.stops for check in told.checks) else "green"
-    said = sentence(told.checks)
+    style = "bold red" if any(check.stops for check in event.checks) else "green"
+    said = sentence(event.checks)
     wrapped = textwrap.wrap(said, width, initial_indent="  ", subsequent_indent="  ")
     return [*found, *((row, style) for row in wrapped)]
 

@@ -24,11 +24,11 @@ from geomgen.parameters import Parameters
 from geomgen.processes.children import follow_parent, held_back
 from geomgen.processes.family import end_family
 from geomgen.processes.temporary import PREFIX
-from geomgen.watching.live_page.made import Made
+from geomgen.watching.live_page.state_results import StateResult
 
 Progress = Callable[[str], None]
 # Given parameters, the output folder and a progress; yields verdict, model, drawings in turn.
-Stages = Callable[[Parameters, Path, Progress], Iterator[Made]]
+Stages = Callable[[Parameters, Path, Progress], Iterator[StateResult]]
 # A newer state waits so long [s] for a builder that does not even begin.
 PATIENCE = 30.0
 # Its temporary files are cleared for so long [s] as some are left.

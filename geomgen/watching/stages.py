@@ -8,7 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geomgen.pages.scene import Body, Scene, Span, room, traces
+from geomgen.pages.scene import PageScene, ScenePart, ShownDistance, room, traces
 from geomgen.parameters import Parameters
 from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
@@ -17,7 +17,13 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure, raised
 from geomgen.watching.live_page.check_rows import measured
-from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Made, Modelled
+from geomgen.watching.live_page.state_results import (
+    CaptionedDrawing,
+    DrawnState,
+    Judged,
+    Modelled,
+    StateResult,
+)
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
@@ -27,10 +33,10 @@ if TYPE_CHECKING:
 OPENINGS = "openings"
 DRAWINGS = ("three-view", "engine bay", "sections")
 # The bodies of the last state with the hashes of their meshes: most parts stay what they were.
-_last: dict[str, tuple[str, Body]] = {}
+_last: dict[str, tuple[str, ScenePart]] = {}
 
 
-def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
+def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     """Yield checks, 3D view, drawings of a state in turn; GeometryError if it can't be built.
 
     The view comes twice: at once, and again when the faces of the openings were found. What `say`
@@ -44,17 +50,17 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
     say("3D view")
     bodies = bodies_of(state)
-    yield Modelled(model_text(Scene(bodies, spans_of(state.checks)), state.checks))
-    found: dict[str, tuple[Drawing, ...]] = {}
+    yield Modelled(model_text(PageScene(bodies, spans_of(state.checks)), state.checks))
+    found: dict[str, tuple[CaptionedDrawing, ...]] = {}
     for name, answer in _answers(p, state, say):
         if name == OPENINGS:
             yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
         else:
             found[name] = answer
-    yield Drawn(tuple(drawing for name in DRAWINGS for drawing in found[name]))
+    yield DrawnState(tuple(drawing for name in DRAWINGS for drawing in found[name]))
 
 
-def bodies_of(state: "Regenerated") -> tuple[Body, ...]:
+def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     """Return the parts for the view; a part whose mesh is the same as last time is taken over."""
     from geomgen.kernel.meshes.simpler import simpler
     from geomgen.workflows.reporting.scene import GIVE
@@ -67,20 +73,22 @@ def bodies_of(state: "Regenerated") -> tuple[Body, ...]:
             model = state.model
             points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
             colour, swept = model.colours[name], name == model.swept
-            _last[name] = (mesh, Body(name, points, triangles, colour, swept))
+            _last[name] = (mesh, ScenePart(name, points, triangles, colour, swept))
     return tuple(_last[name][1] for name in hashes)
 
 
-def spans_of(checks: Sequence[Check]) -> tuple[Span, ...]:
+def spans_of(checks: Sequence[Check]) -> tuple[ShownDistance, ...]:
     """Return the distances that were measured between two points."""
     return tuple(
-        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
+        ShownDistance(
+            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
+        )
         for check in checks
         if check.unit == "mm" and check.measured is not None and len(check.points) == 2
     )
 
 
-def model_text(scene: Scene, checks: Sequence[Check]) -> str:
+def model_text(scene: PageScene, checks: Sequence[Check]) -> str:
     """Return the 3D view as JSON: traces, room, places of the checks, the parts."""
     from geomgen.workflows.reporting.scene import places_of
 
@@ -131,7 +139,7 @@ def _beside(p: Parameters, state: "Regenerated", spare: Path) -> dict[str, Calla
 
 def _drawings(
     name: str, folder: Path, p: Parameters, model: "Model", meshes: Any, checks: tuple[Check, ...]
-) -> tuple[Drawing, ...]:
+) -> tuple[CaptionedDrawing, ...]:
     """Return drawings; they are written, read back and proved in a folder of their own."""
     from geomgen.workflows.reporting.files import ReportFiles
 
@@ -143,7 +151,7 @@ def _drawings(
         "sections": work.sections,
     }
     return tuple(
-        Drawing(
+        CaptionedDrawing(
             f"{entry['title']}, scale {entry['scale']} on {entry['sheet']}",
             (folder / str(entry["file"])).read_text("utf-8"),
         )

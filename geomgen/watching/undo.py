@@ -17,7 +17,7 @@ KEPT = 50
 
 
 @dataclass(frozen=True)
-class Step:
+class PageEdit:
     """A change: its key, the file's bytes before and the hash after, the values before and after.
 
     `former` is None where the key was left out; `former_said` is how it read all the same. `item`
@@ -39,39 +39,39 @@ class Step:
         return f"{self.key}: {self.former_said} → {said(self.value)}"
 
 
-class Steps:
+class EditHistory:
     """The last changes, the newest last."""
 
     def __init__(self) -> None:
-        self._steps: list[Step] = []
+        self._edits: list[PageEdit] = []
 
     @property
-    def last(self) -> Step | None:
+    def last(self) -> PageEdit | None:
         """What is taken back next."""
-        return self._steps[-1] if self._steps else None
+        return self._edits[-1] if self._edits else None
 
-    def add(self, step: Step) -> None:
-        """Note a change; changes of one sitting at one field are one step.
+    def add(self, edit: PageEdit) -> None:
+        """Note a change; changes of one sitting at one field are one edit.
 
         Where the file was saved elsewhere between the two they stay two, so that each can tell
-        whether the file is as it left it. A sitting that ends where it began leaves no step.
+        whether the file is as it left it. A sitting that ends where it began leaves no edit.
         """
         last = self.last
-        if last is None or not _goes_on(last, step):
-            self._steps = [*self._steps, step][-KEPT:]
-        elif step.after == hash_of(last.before):
-            self._steps.pop()
+        if last is None or not _goes_on(last, edit):
+            self._edits = [*self._edits, edit][-KEPT:]
+        elif edit.after == hash_of(last.before):
+            self._edits.pop()
         else:
-            self._steps[-1] = replace(last, after=step.after, value=step.value)
+            self._edits[-1] = replace(last, after=edit.after, value=edit.value)
 
     def drop(self) -> None:
         """Forget the last change."""
-        self._steps.pop()
+        self._edits.pop()
 
 
-def _goes_on(last: Step, step: Step) -> bool:
-    same = (last.key, last.sitting) == (step.key, step.sitting)
-    return bool(step.sitting) and same and hash_of(step.before) == last.after
+def _goes_on(last: PageEdit, edit: PageEdit) -> bool:
+    same = (last.key, last.sitting) == (edit.key, edit.sitting)
+    return bool(edit.sitting) and same and hash_of(edit.before) == last.after
 
 
 def hash_of(raw: bytes) -> str:
@@ -92,17 +92,17 @@ class ElsewhereError(ParameterError):
     """The value was changed in the file itself since: to take it back would lose that."""
 
 
-def taken_back(step: Step) -> Callable[..., str]:
+def taken_back(edit: PageEdit) -> Callable[..., str]:
     """Return what puts the former value of one key back into a text that has changed since.
 
     It raises ElsewhereError where the key no longer says what was written there.
     """
 
     def change(text: str, known: dict[str, Any]) -> str:
-        _check_own(step, text, known)
-        if step.former is None:
-            return without(text, step.key, **known)
-        return rewritten(text, {step.key: step.former}, **known)
+        _check_own(edit, text, known)
+        if edit.former is None:
+            return without(text, edit.key, **known)
+        return rewritten(text, {edit.key: edit.former}, **known)
 
     return change
 
@@ -123,18 +123,18 @@ def item_at(tables: dict[str, Any], key: str) -> object:
     return item.get("name") or {name: value for name, value in item.items() if name != path[-1]}
 
 
-def _check_own(step: Step, text: str, known: dict[str, Any]) -> None:
+def _check_own(edit: PageEdit, text: str, known: dict[str, Any]) -> None:
     tables = tables_of(text, Path(str(known.get("file", ""))))
-    present = _value(tables, step.key)
-    moved = step.item is not None and (present is None or item_at(tables, step.key) != step.item)
-    if present == step.value and type(present) is type(step.value) and not moved:
+    present = _value(tables, edit.key)
+    moved = edit.item is not None and (present is None or item_at(tables, edit.key) != edit.item)
+    if present == edit.value and type(present) is type(edit.value) and not moved:
         return
     raise ElsewhereError(
         "was changed in the file itself since: undo would lose that",
         file=known.get("file") or None,
-        key=step.key,
+        key=edit.key,
         written="nothing" if present is None else clipped(present),
-        advice=f"to have {step.former_said} again, write it into the field",
+        advice=f"to have {edit.former_said} again, write it into the field",
     )
 
 

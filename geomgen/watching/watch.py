@@ -19,12 +19,12 @@ from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.refusal import SET, ManyParametersError
 from geomgen.verdicts.check import Check
 from geomgen.watching.builder import Builder, Message, Stages
-from geomgen.watching.edits import FileDesk
-from geomgen.watching.eyes import Eyes
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.file_editor import ParameterFileEditor
+from geomgen.watching.file_watcher import FileWatcher
 from geomgen.watching.live_page.changes import Change, changes
-from geomgen.watching.live_page.made import Judged, Made
-from geomgen.watching.live_page.present import Present
+from geomgen.watching.live_page.page_sections import PageSections
+from geomgen.watching.live_page.page_state import PageState
+from geomgen.watching.live_page.state_results import Judged, StateResult
 from geomgen.watching.stages import stages
 
 # How often the files are looked at [s]; a save that is refused is tried again after so long,
@@ -35,8 +35,8 @@ LOSSES = 2
 
 
 @dataclass(frozen=True)
-class Told:
-    """Something to print, with what applies to its `kind`.
+class WatchEvent:
+    """Something to print, with what applies to its `kind`; `seconds` [s] it took.
 
     The kinds: built, refused, unfinished (after the verdict), lost, same (only the text differs),
     mended (a broken edit was taken back).
@@ -53,7 +53,7 @@ class Told:
     words: str = ""
 
 
-Tell = Callable[[Told], None]
+Tell = Callable[[WatchEvent], None]
 
 
 class Watch:
@@ -70,12 +70,12 @@ class Watch:
         tell: Tell,
         stages: Stages = stages,
     ) -> None:
-        self.board = Board()
-        self.present = Present(self.board, file.name)
-        self.desk = FileDesk(file, overrides, self._edited)
+        self.state = PageState()
+        self.sections = PageSections(self.state, file.name)
+        self.editor = ParameterFileEditor(file, overrides, self._edited)
         self.builder = Builder(stages, out)
         self._file, self._overrides, self._tell = file, tuple(overrides), tell
-        self._eyes = Eyes(file)
+        self._watcher = FileWatcher(file)
         self._retry_at: float | None = None
         self._looked = self._saved = 0.0
         self._job = self._losses = self._checked = 0
@@ -93,20 +93,20 @@ class Watch:
         if now - self._looked < LOOK:
             return
         self._looked = now
-        if self._eyes.look(now):
+        if self._watcher.look(now):
             self._saved = now
             self._retry_at = None
-            self._read(now, now + (GONE if self._eyes.missing else HALF_SAVED))
+            self._read(now, now + (GONE if self._watcher.missing else HALF_SAVED))
         elif self._retry_at is not None and now >= self._retry_at:
             self._read(now, None)
 
     def stop(self) -> None:
         """End the builder and all streams."""
-        self.board.close()
+        self.state.close()
         self.builder.stop()
 
     def _edited(self) -> None:
-        self.present.undo(self.desk.last)
+        self.sections.undo(self.editor.last)
 
     def _read(self, now: float, again: float | None) -> None:
         """Read the file; a refusal is shown at once when it is not to be tried `again`."""
@@ -123,25 +123,25 @@ class Watch:
             self._refused(error.as_dict())
             return
         mended, self._unreadable = self._unreadable, False
-        self.present.fields([field.as_dict() for field in fields_of(p, tables, origins)])
+        self.sections.fields([field.as_dict() for field in fields_of(p, tables, origins)])
         self._build(p, "mended" if mended else "same")
 
     def _build(self, p: Parameters, idle: str) -> None:
         """Ask for a state; with nothing to build tell of it as `idle`."""
         wanted = fingerprint(p)
         if wanted == self._wanted:
-            self.present.mended()
-            self._tell(Told(idle, self._job))
+            self.sections.mended()
+            self._tell(WatchEvent(idle, self._job))
             return
         self._wanted = wanted
         self._job += 1
         self._losses = 0
-        self.present.building(self._job, p.name, p.title, p.revision)
+        self.sections.building(self._job, p.name, p.title, p.revision)
         self.builder.build(self._job, p)
 
     def _refused(self, error: dict[str, Any]) -> None:
-        self.present.refused(error)
-        self._tell(Told("refused", self._job, error=error))
+        self.sections.refused(error)
+        self._tell(WatchEvent("refused", self._job, error=error))
 
     def _take(self, message: Message) -> None:
         if message.kind == "lost":
@@ -149,11 +149,11 @@ class Watch:
         elif message.job != self._job:
             return
         elif message.kind == "step":
-            self.present.step(str(message.body))
+            self.sections.step(str(message.body))
         elif message.kind == "made":
             self._made(message.body)
         elif message.kind == "done":
-            self.present.done()
+            self.sections.done()
         elif message.kind == "refused":
             self._failed(message.body)
 
@@ -163,32 +163,34 @@ class Watch:
         self._wanted = ""
         if self._unreadable:
             # What is wrong with the file as it stands now counts for more than a former state.
-            self.present.given_up()
+            self.sections.given_up()
         elif self._checked == self._job:
-            self.present.unfinished(error)
-            self._tell(Told("unfinished", self._job, error=error))
+            self.sections.unfinished(error)
+            self._tell(WatchEvent("unfinished", self._job, error=error))
         else:
             self._refused(error)
 
-    def _made(self, made: Made) -> None:
+    def _made(self, made: StateResult) -> None:
         if isinstance(made, Judged):
             former = self._built
             differ = changes(former, made.checks) if former is not None else ()
             waited = time.monotonic() - self._saved
-            self.present.judged(made, differ, waited, first=former is None)
+            self.sections.judged(made, differ, waited, first=former is None)
             self._built, self._checked = made.checks, self._job
-            told = Told("built", self._job, made.checks, differ, waited, made.made, made.kept)
-            self._tell(told)
+            event = WatchEvent(
+                "built", self._job, made.checks, differ, waited, made.made, made.kept
+            )
+            self._tell(event)
         else:
-            self.present.made(made)
+            self.sections.made(made)
 
     def _lost(self, why: str) -> None:
         self._losses += 1
-        again = self._losses <= LOSSES and self.present.busy
+        again = self._losses <= LOSSES and self.sections.busy
         words = f"the builder {why}; another one was started"
-        self.present.lost(words)
-        self._tell(Told("lost", self._job, words=words))
-        if not again and self.present.busy:
+        self.sections.lost(words)
+        self._tell(WatchEvent("lost", self._job, words=words))
+        if not again and self.sections.busy:
             problem = f"the builder was lost {self._losses} times over this state"
             advice = "change the file; the state is not tried again until it is saved"
             self._failed({"error": "fault", "problem": problem, "advice": advice})
@@ -236,7 +238,7 @@ def watch(
         if page:
             from geomgen.watching.live_page.server import PageServer
 
-            server = PageServer(watching.board, watching.desk, file.name, port)
+            server = PageServer(watching.state, watching.editor, file.name, port)
             server.start()
             opened(server.address)
         while until is None or not until.is_set():

@@ -25,7 +25,7 @@ from surveyed_models import surveyed
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted
 from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.opening import exits, inlets, looking, ratio
+from geomgen.measurements.cooling_air.opening import exits, inlets, opening_measurer, ratio
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judge
 
@@ -78,7 +78,7 @@ def machine(**other) -> Model:
 
 def checks(model: Model) -> dict:
     bodies = bodied(model.parts)
-    look = looking(model, bodies)
+    look = opening_measurer(model, bodies)
     found = [*inlets(model, look), *exits(model, look)]
     return {c.id: c for c in judge([*found, *ratio(found)], TARGETS)}
 

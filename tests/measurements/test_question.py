@@ -6,7 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.measurements.question import Given, Question, Questionnaire, from_text, text_of
+from geomgen.measurements.question import (
+    Given,
+    MeasurementQuestion,
+    Questionnaire,
+    from_text,
+    text_of,
+)
 
 finite = st.floats(allow_nan=False)
 plain = st.recursive(
@@ -35,9 +41,11 @@ def test_a_question_that_is_not_due_is_not_asked() -> None:
     def never(given):
         raise AssertionError("asked all the same")
 
-    first = Question("first", lambda given: 3)
-    second = Question("second", never, after=("first",), due=lambda answers: answers["first"] > 5)
-    third = Question("third", lambda given: given.answers["second"], after=("second",))
+    first = MeasurementQuestion("first", lambda given: 3)
+    second = MeasurementQuestion(
+        "second", never, after=("first",), due=lambda answers: answers["first"] > 5
+    )
+    third = MeasurementQuestion("third", lambda given: given.answers["second"], after=("second",))
     found = Questionnaire([third, second, first], asked_at_once)
     assert found.answers == {"first": 3, "second": None, "third": None}
 
@@ -48,15 +56,15 @@ def test_two_questions_of_one_name_are_refused_before_any_is_asked() -> None:
     def never(question, needed, done):
         raise AssertionError("asked all the same")
 
-    gaps = [Question("gap", lambda given, n=n: n) for n in (1, 2)]
+    gaps = [MeasurementQuestion("gap", lambda given, n=n: n) for n in (1, 2)]
     with pytest.raises(RuntimeError, match="one name: gap"):
         Questionnaire(gaps, never)
 
 
 def test_what_only_decides_whether_it_is_due_is_not_seen() -> None:
     """An answer may be kept although what was asked before it turned out otherwise."""
-    terms = [Question(name, lambda given, n=n: n) for n, name in enumerate("abc")]
-    seen = Question(
+    terms = [MeasurementQuestion(name, lambda given, n=n: n) for n, name in enumerate("abc")]
+    seen = MeasurementQuestion(
         "seen",
         lambda given: dict(given.answers),
         after=("a",),
@@ -68,8 +76,8 @@ def test_what_only_decides_whether_it_is_due_is_not_seen() -> None:
 
 def test_answers_that_come_late_and_in_any_order(monkeypatch) -> None:
     """The sum of 1 to 4 (closed form), whichever of its terms is told last."""
-    terms = [Question(str(i), lambda given, i=i: i) for i in range(1, 5)]
-    whole = Question(
+    terms = [MeasurementQuestion(str(i), lambda given, i=i: i) for i in range(1, 5)]
+    whole = MeasurementQuestion(
         "sum", lambda given: sum(given.answers.values()), after=tuple(q.name for q in terms)
     )
     for first in range(4):
@@ -84,4 +92,4 @@ def test_answers_that_come_late_and_in_any_order(monkeypatch) -> None:
 
 def test_what_was_not_named_can_not_be_seen() -> None:
     with pytest.raises(KeyError):
-        Questionnaire([Question("a", lambda given: given.answers["b"])], asked_at_once)
+        Questionnaire([MeasurementQuestion("a", lambda given: given.answers["b"])], asked_at_once)

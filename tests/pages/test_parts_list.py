@@ -4,12 +4,12 @@ import csv
 import io
 
 from geomgen.pages.parts_list import HEAD, as_csv, blocks, rows, total_rows
-from geomgen.pages.rows import Dimension, PartRow
+from geomgen.pages.rows import PartDimension, PartRow
 from geomgen.pages.totals import Total
 from geomgen.shops.product import Item
 
 PART = PartRow(
-    "pod", "", (Dimension("a", 3000.0), Dimension("b", 620.0), Dimension("c", 892.0)),
+    "pod", "", (PartDimension("a", 3000.0), PartDimension("b", 620.0), PartDimension("c", 892.0)),
     2.5e7, 4.1e6, "plug, outside size", ("pod_mm.step",),
 )  # fmt: skip
 ITEM = Item(

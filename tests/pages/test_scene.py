@@ -9,7 +9,7 @@ import numpy as np
 import plotly.graph_objects as graph
 import pytest
 
-from geomgen.pages.scene import Body, Filled, Scene, Span, room, traces
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance, room, traces
 
 CORNERS = np.array([[0.0, 0, 0], [1000.0, 0, 0], [0, 300.0, 0], [0, 0, 123.456]])
 SIDES = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]])
@@ -17,11 +17,11 @@ SIDES = np.array([[0, 2, 1], [0, 1, 3], [1, 2, 3], [2, 0, 3]])
 
 @pytest.fixture
 def scene():
-    span = Span("prop.axial_clearance", ((1.0, 2.0, 3.0), (4.0, 5.0, 6.0)), "5.20 mm")
-    hole = Filled("exit.area", CORNERS[:3], SIDES[:1], (300.0, 100.0, 0.0), "1500.0 cm^2")
-    body = Body("pod", CORNERS, SIDES, (0.5, 0.25, 1.0))
-    disc = Body("prop_disc", CORNERS + 10.0, SIDES, (0.1, 0.2, 0.3), faded=True)
-    return Scene((body, disc), (span,), (hole,))
+    span = ShownDistance("prop.axial_clearance", ((1.0, 2.0, 3.0), (4.0, 5.0, 6.0)), "5.20 mm")
+    hole = FilledOpening("exit.area", CORNERS[:3], SIDES[:1], (300.0, 100.0, 0.0), "1500.0 cm^2")
+    body = ScenePart("pod", CORNERS, SIDES, (0.5, 0.25, 1.0))
+    disc = ScenePart("prop_disc", CORNERS + 10.0, SIDES, (0.1, 0.2, 0.3), faded=True)
+    return PageScene((body, disc), (span,), (hole,))
 
 
 def unpacked(packed):

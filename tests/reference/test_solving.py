@@ -34,13 +34,13 @@ def mouths(p):
     """Measure the mouth of each scoop as it stands off the skin."""
     from geomgen.kernel.plain import Model
     from geomgen.shapes.hull import pod_lines
-    from geomgen.shapes.piece import Piece
+    from geomgen.shapes.piece import NamedSolid
     from geomgen.shapes.scoop import course, pipe, scoop_names
     from geomgen.shapes.scoop_route import routes
 
     pod = pod_lines(p)
     names = scoop_names(p, 0)
-    right = Piece(names[0], "scoop", pipe(p, 0, course(p, pod, 0)), (0, 0, 0))
+    right = NamedSolid(names[0], "scoop", pipe(p, 0, course(p, pod, 0)), (0, 0, 0))
     pieces = [right, right.on_the_left()][: len(names)]
     model = Model(
         parts={piece.name: piece.solid for piece in pieces},

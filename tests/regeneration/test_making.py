@@ -7,7 +7,7 @@ import pytest
 from geomgen.files.places import plain
 from geomgen.kernel.brep.primitives import cylinder, revolved
 from geomgen.kernel.plain import Axis, Model
-from geomgen.regeneration.making import Outcome
+from geomgen.regeneration.making import MadeModel
 
 SOLIDS = {
     "cut": cylinder((0.0, 0.0, 800.0), (1.0, 0.0, 0.0), 280.0, 1000.0),
@@ -21,7 +21,7 @@ SOLIDS = {
 def test_the_uncut_breadth_is_measured_on_the_uncut_solid() -> None:
     """A cone's widest ring of radius 300 mm; the part that is left is 560 mm broad."""
     rows = [{"name": "pod", "family": "pod", "colour": [0, 0, 0], "solid": "cut", "notes": []}]
-    outcome = Outcome(rows, {}, plain(Model()), [], {"pod": "whole"})
+    outcome = MadeModel(rows, {}, plain(Model()), [], {"pod": "whole"})
     left, right = outcome.model(SimpleNamespace(solid=SOLIDS.__getitem__)).uncut["pod"]
     assert (left[1], right[1]) == pytest.approx((-300.0, 300.0), abs=1e-6)
     assert left[0] == pytest.approx(400.0, abs=1e-3)

@@ -8,7 +8,7 @@ from strategies import edit_sequences, quick_edit_sequences
 
 from geomgen.errors import GeometryError
 from geomgen.regeneration import fingerprints
-from geomgen.regeneration.kept import FULL, GONE, Kept
+from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.regenerating import bodies, regenerate
 from geomgen.regeneration.store import Store
 from geomgen.shapes.assembly import steps as all_steps
@@ -206,7 +206,7 @@ def test_a_body_that_goes_away_in_the_middle_is_made_again(
     store = Store(tmp_path)
     sound = bodies(variant(), store)
     gone = sound.fingerprints["boom_right"][0]
-    was = Kept.body
+    was = BuildCache.body
     left = [1]
 
     def body(self, digest):
@@ -216,7 +216,7 @@ def test_a_body_that_goes_away_in_the_middle_is_made_again(
         return was(self, digest)
 
     # A finer mesh needs the solid, which is kept.
-    monkeypatch.setattr(Kept, "body", body)
+    monkeypatch.setattr(BuildCache, "body", body)
     finer = bodies(variant("output.mesh_tolerance=0.09 mm"), store, jobs=1)
     assert not left
     assert finer.fingerprints["boom_right"][0] == gone
@@ -241,7 +241,7 @@ def test_a_part_that_can_not_be_built_says_what_to_look_at(monkeypatch, variant,
 def test_gone_is_told_apart_from_a_full_disk(tmp_path, monkeypatch) -> None:
     from geomgen.errors import FileWriteError
 
-    kept = Kept(Store(tmp_path))
+    kept = BuildCache(Store(tmp_path))
     with pytest.raises(FileWriteError) as caught:
         kept.body("00" * 32)
     assert caught.value.problem == GONE

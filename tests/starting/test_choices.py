@@ -5,7 +5,7 @@ import pytest
 from covering_choices import covering, every_value, pairs, rows
 
 from geomgen.errors import ParameterError
-from geomgen.starting.choices import OPTIONS, SCOOPS, SHOPS, WING, name_from, wished
+from geomgen.starting.choices import OPTIONS, SCOOPS, SHOPS, WING, choices_of, name_from
 
 SHAPE = ("gear", "wing", "tail", "scoops", "units")
 
@@ -41,10 +41,10 @@ def test_several_go_together_only_where_they_may() -> None:
 
 def test_what_was_chosen_reads_back_as_it_was() -> None:
     chosen = {"wing": "low", "scoops": "shoulder,belly", "shops": "none"}
-    wish = wished("mine", "Mine", chosen)
-    assert wished("mine", "Mine", wish.words()) == wish
-    assert wish.through
-    assert not wished("mine", "Mine", {}).through
+    choices = choices_of("mine", "Mine", chosen)
+    assert choices_of("mine", "Mine", choices.words()) == choices
+    assert choices.through
+    assert not choices_of("mine", "Mine", {}).through
 
 
 def test_names_out_of_file_names_can_be_used() -> None:

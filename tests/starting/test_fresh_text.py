@@ -13,7 +13,7 @@ from geomgen.parameters.reading.loading import records_of
 from geomgen.parameters.reading.refusal import Origin, field_words
 from geomgen.parameters.reading.written_key import slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.starting.choices import OPTIONS, SHOPS, wished
+from geomgen.starting.choices import OPTIONS, SHOPS, choices_of
 from geomgen.starting.fresh_text import fresh_tables, fresh_text
 
 SHAPE = ("gear", "wing", "tail", "scoops", "units")
@@ -27,7 +27,7 @@ def loaded(tables) -> Parameters:
 
 
 def text_of(**chosen: str) -> str:
-    return fresh_text(wished("mine", "Mine", chosen))
+    return fresh_text(choices_of("mine", "Mine", chosen))
 
 
 def checked(kept, **chosen: str):
@@ -50,7 +50,7 @@ def test_every_shape_loads_with_every_set_of_shops() -> None:
     shops = cycle(every_value(SHOPS))
     count = 0
     for row in rows(SHAPE):
-        loaded(fresh_tables(wished("mine", "Mine", row | {"shops": next(shops)})))
+        loaded(fresh_tables(choices_of("mine", "Mine", row | {"shops": next(shops)})))
         count += 1
     assert count == 2 * 5 * 3 * 8 * 2
 
@@ -58,14 +58,14 @@ def test_every_shape_loads_with_every_set_of_shops() -> None:
 @pytest.mark.long
 def test_every_combination_of_everything_loads() -> None:
     for row in rows(EVERY):
-        loaded(fresh_tables(wished("mine", "Mine", row)))
+        loaded(fresh_tables(choices_of("mine", "Mine", row)))
 
 
 @pytest.mark.parametrize("row", covering(EVERY), ids=lambda row: "-".join(row.values()))
 def test_the_text_says_what_the_tables_say(row) -> None:
     tables = tables_of(text_of(**row), PLACE)
-    assert tables == fresh_tables(wished("mine", "Mine", row))
-    assert loaded(tables).plain() == loaded(fresh_tables(wished("mine", "Mine", row))).plain()
+    assert tables == fresh_tables(choices_of("mine", "Mine", row))
+    assert loaded(tables).plain() == loaded(fresh_tables(choices_of("mine", "Mine", row))).plain()
 
 
 def test_the_default_file_builds_and_passes_its_checks(kept) -> None:

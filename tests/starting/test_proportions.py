@@ -1,18 +1,18 @@
 import pytest
 from covering_choices import every_value
 
-from geomgen.starting.choices import WING, wished
+from geomgen.starting.choices import WING, choices_of
 from geomgen.starting.proportions import Proportions
 
 
 def proportions(**chosen: str) -> Proportions:
-    return Proportions(wished("mine", "Mine", chosen))
+    return Proportions(choices_of("mine", "Mine", chosen))
 
 
 @pytest.mark.parametrize("wing", every_value(WING))
 def test_a_wing_through_the_pod_leaves_the_engine_bay_alone(wing) -> None:
     q = proportions(wing=wing)
-    if q.wish.through:
+    if q.choices.through:
         assert q.trailing_edge < q.firewall - 100
     assert q.trailing_edge < q.pod_length
 

@@ -11,7 +11,7 @@ from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import Fullness, Limit, Within
+from geomgen.parameters.records.quantities import Fullness, SourcedLimit, Within
 
 # Units that a writer of each kind uses, by dimension; the decimals that they give.
 METRIC: dict[str, dict[str, int]] = {
@@ -90,11 +90,11 @@ class Pen:
             return round(value, 2)
         if isinstance(reader, Mouth):
             return self.quantity(value, "length", length)
-        if isinstance(reader, Within | Limit):
+        if isinstance(reader, Within | SourcedLimit):
             return self._within(value, reader, length)
         return value
 
-    def _within(self, value: float, reader: Within | Limit, length: str) -> Any:
+    def _within(self, value: float, reader: Within | SourcedLimit, length: str) -> Any:
         """Return a quantity as text, the nearest limit where a wide aircraft went past it."""
         low, high = (units.parse(text, reader.dimension) for text in (reader.low, reader.high))
         text = self.quantity(value, reader.dimension, length)

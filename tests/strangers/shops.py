@@ -8,7 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Count, Limit, Within, YesNo
+from geomgen.parameters.records.quantities import Count, SourcedLimit, Within, YesNo
 from geomgen.parameters.records.shops import FLANGES, SHOPS
 
 # What has its place worked out with the shape, or is no number.
@@ -96,7 +96,7 @@ def _near(d: Dice, reader: Any, usual: Any) -> Any:
         return d.chance(0.5)
     if isinstance(reader, Count):
         return d.whole(max(reader.low, usual - 4), min(reader.high, usual + 8))
-    if not isinstance(reader, Within | Limit) or not isinstance(usual, str | int | float):
+    if not isinstance(reader, Within | SourcedLimit) or not isinstance(usual, str | int | float):
         return None
     low, high = (units.parse(text, reader.dimension) for text in (reader.low, reader.high))
     number = units.parse(usual, reader.dimension)

@@ -18,7 +18,7 @@ from geomgen.errors import GeometryError, GeomgenError, ParameterError
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.processes.role import be_a_child
 from geomgen.regeneration import fingerprints
-from geomgen.regeneration.crafting import ready
+from geomgen.regeneration.worker_jobs import ready
 
 # Seconds of the processor and of the clock, bytes of memory.
 CPU, WALL, MEMORY = 120, 900, 12 * 2**30

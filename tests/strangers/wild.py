@@ -8,7 +8,14 @@ from strangers.dice import Dice
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Count, Fullness, Limit, OneOf, Within, YesNo
+from geomgen.parameters.records.quantities import (
+    Count,
+    Fullness,
+    OneOf,
+    SourcedLimit,
+    Within,
+    YesNo,
+)
 
 # So many values of a file are thrown, in so many files of ten.
 THROWN, WEIGHTS = (0, 1, 2, 4, 10), (4, 2, 2, 1, 1)
@@ -26,7 +33,7 @@ def strewn(d: Dice, tables: dict[str, Any]) -> dict[str, Any]:
 
 def thrown(d: Dice, reader: Any, former: Any) -> Any:
     """Return a value of the whole range of a key; the former one where it has no range."""
-    if isinstance(reader, Within | Limit):
+    if isinstance(reader, Within | SourcedLimit):
         low, high = (units.parse(text, reader.dimension) for text in (reader.low, reader.high))
         # As often small as large where a range spans several powers of ten.
         even = low <= 0 or d.chance(0.5)

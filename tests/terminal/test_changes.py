@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from geomgen.comparison.figure_changes import figure_changes
-from geomgen.comparison.wording import Table
+from geomgen.comparison.wording import TextTable
 from geomgen.terminal.changes import comparison, folded, table_lines, widths
 from geomgen.verdicts.check import Check, Limits
 from geomgen.workflows.comparing.result import ComparisonResult, SideInfo
 
-TABLE = Table(
+TABLE = TextTable(
     "Figures",
     ("CHECK", "FORMER", "NEW"),
     (("prop.radial_clearance", "30.00 mm", "24.00 mm"), ("exit.area", "147.4 cm^2", "-")),
@@ -48,7 +48,7 @@ def test_columns_line_up_and_moods_are_kept():
 
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_no_line_is_wider_than_the_screen(width):
-    long = Table("T", ("A", "B"), (("x" * 90, "some words " * 20),), ("",))
+    long = TextTable("T", ("A", "B"), (("x" * 90, "some words " * 20),), ("",))
     assert all(len(line) <= width for line, _ in table_lines(long, width))
     assert sum(widths(long.rows, width)) <= width - 2
 
@@ -59,7 +59,7 @@ def test_nothing_is_lost_by_folding():
 
 
 def test_an_empty_table_takes_no_room():
-    assert table_lines(Table("T", ("A",), (), ())) == []
+    assert table_lines(TextTable("T", ("A",), (), ())) == []
 
 
 def test_the_answer_comes_first_and_findings_under_it():

@@ -9,7 +9,7 @@ from watched_aircraft import aircraft, edit
 
 from geomgen.parameters import load
 from geomgen.watching import stages as module
-from geomgen.watching.live_page.made import Drawn, Judged, Modelled
+from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check
@@ -23,10 +23,10 @@ def test_a_real_aircraft_is_watched(tmp_path):
     try:
         for revision in (1, 2):
             end = time.monotonic() + 600
-            while watch.board.section("drawings") is None or (
-                watch.board.section("drawings")["revision"] != revision
+            while watch.state.section("drawings") is None or (
+                watch.state.section("drawings")["revision"] != revision
             ):
-                assert time.monotonic() < end, watch.board.section("status")
+                assert time.monotonic() < end, watch.state.section("status")
                 watch.step()
             if revision == 1:
                 edit(file, 'height = "56 mm"', 'height = "48 mm"')
@@ -34,12 +34,12 @@ def test_a_real_aircraft_is_watched(tmp_path):
         assert told[1].checks == check(file, out=tmp_path / "other").checks
         assert "inlet.area" in {change.id for change in told[1].changes}
         assert "prop.radial_clearance" not in {change.id for change in told[1].changes}
-        model = json.loads(watch.board.body("model"))
+        model = json.loads(watch.state.body("model"))
         kinds = {trace["meta"].get("kind", "part") for trace in model["traces"]}
         assert kinds == {"part", "span", "opening"}
-        assert len(watch.board.section("drawings")["shown"]) >= 3
-        for shown in watch.board.section("drawings")["shown"]:
-            assert b"<svg" in watch.board.body(shown["name"])[:200]
+        assert len(watch.state.section("drawings")["shown"]) >= 3
+        for shown in watch.state.section("drawings")["shown"]:
+            assert b"<svg" in watch.state.body(shown["name"])[:200]
     finally:
         watch.stop()
 
@@ -67,7 +67,7 @@ def test_what_is_not_wanted_any_more_ends_at_once(tmp_path):
     with pytest.raises(Enough):
         run()
     assert found[:2] == [Judged, Modelled]
-    assert Drawn not in found
+    assert DrawnState not in found
     assert time.monotonic() - asked[-1][0] < 2.0
 
 

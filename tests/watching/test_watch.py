@@ -31,7 +31,7 @@ class Seen:
             self.watch.step(0.02)
 
     def section(self, name):
-        return self.watch.board.section(name)
+        return self.watch.state.section(name)
 
     def ready(self, revision):
         self.until(lambda: self.at(revision))
@@ -66,11 +66,11 @@ def test_a_save_is_built_and_what_changed_is_told(seen):
     assert (row["id"], row["mood"]) == ("pod.wall", "bad")
     for section in ("verdict", "model", "drawings"):
         assert seen.section(section)["revision"] == 2
-    assert "traces" in json.loads(seen.watch.board.body("model"))
+    assert "traces" in json.loads(seen.watch.state.body("model"))
     (drawing,) = seen.section("drawings")["shown"]
     assert drawing["caption"] == "Three-view, wall 3 mm"
-    assert seen.watch.board.body(drawing["name"]).startswith(b"<svg")
-    assert seen.watch.board.body("drawing-1-0") is None
+    assert seen.watch.state.body(drawing["name"]).startswith(b"<svg")
+    assert seen.watch.state.body("drawing-1-0") is None
 
 
 def test_ten_saves_a_second_the_last_wins(seen):
@@ -249,13 +249,13 @@ def test_a_builder_that_hangs_is_replaced_when_a_newer_save_waits(seen):
 
 
 def test_a_change_in_the_page_is_built(seen):
-    seen.watch.desk.change("pod.wall", 5.5)
+    seen.watch.editor.change("pod.wall", 5.5)
     seen.ready(2)
     assert seen.wall() == "5.50 mm"
     assert seen.section("status")["undo"] == "pod.wall: 4 mm → 5.5 mm"
-    fields = json.loads(seen.watch.board.body("fields"))
+    fields = json.loads(seen.watch.state.body("fields"))
     assert next(f for f in fields if f["key"] == "pod.wall")["number"] == 5.5
-    seen.watch.desk.undo()
+    seen.watch.editor.undo()
     seen.ready(3)
     assert seen.wall() == "4.00 mm"
 

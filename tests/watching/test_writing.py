@@ -1,4 +1,4 @@
-"""The writer of the watched file by itself; `test_watching_edits` has it with its desk."""
+"""The writer of the watched file by itself; `test_watching_edits` has it with its editor."""
 
 import os
 import threading

@@ -11,8 +11,14 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.window import angle_between
 from geomgen.kernel.plain import Model, Passage, Plane, Vec3
 from geomgen.kernel.solids.probing import Classifier
-from geomgen.measurements.cooling_air.opening import METHOD, Look, Seen, looking, solids
-from geomgen.measurements.cooling_air.throat import Narrow, narrowest_section
+from geomgen.measurements.cooling_air.opening import (
+    METHOD,
+    MeasureOpening,
+    OpeningFound,
+    opening_measurer,
+    solids,
+)
+from geomgen.measurements.cooling_air.throat import NarrowestSection, narrowest_section
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -21,9 +27,11 @@ WALLS = ("pod", "firewall", "exit")
 BETWEEN = "least of planes turned and moved from the mouth to the last throat"
 
 
-def ducts(model: Model, bodies: Mapping[str, Body], seen: Look | None = None) -> list[Measurement]:
+def ducts(
+    model: Model, bodies: Mapping[str, Body], seen: MeasureOpening | None = None
+) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of every passage."""
-    seen = seen or looking(model, bodies)
+    seen = seen or opening_measurer(model, bodies)
     parts = {name: bodies[name] for name in solids(model)}
     return [
         m
@@ -43,14 +51,17 @@ def walls(model: Model, bodies: Mapping[str, Body]) -> dict[str, Body]:
 
 
 def duct(
-    passage: Passage, seen: Look, in_the_way: Sequence[str], narrow: Narrow | None
+    passage: Passage,
+    seen: MeasureOpening,
+    in_the_way: Sequence[str],
+    narrow: NarrowestSection | None,
 ) -> list[Measurement]:
     """Return throat area [mm2] and turn [deg] of one passage.
 
     `narrow` is the least section found between its planes: it stands where it is less than theirs
     by more than meshes can be off, and widens their bound elsewhere.
     """
-    least: Seen | None = None
+    least: OpeningFound | None = None
     centres: list[Vec3] = []
     notes: list[str] = []
     sealed: list[str] = []
@@ -82,7 +93,7 @@ def duct(
     return [_with_narrow(throat, narrow), *_turn(passage, centres, notes)]
 
 
-def _with_narrow(planes: Measurement, narrow: Narrow | None) -> Measurement:
+def _with_narrow(planes: Measurement, narrow: NarrowestSection | None) -> Measurement:
     """Return the planes' figure with a bound that reaches to the least section, or that section."""
     if planes.value is None:
         return planes

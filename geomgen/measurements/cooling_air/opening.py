@@ -37,7 +37,7 @@ def solids(model: Model) -> dict[str, TopoDS_Shape]:
 
 
 @dataclass(frozen=True)
-class Seen:
+class OpeningFound:
     """An opening as found: area [mm2] and bound, centroid [mm], why there is none, is it shut."""
 
     area: float | None
@@ -48,7 +48,7 @@ class Seen:
     method: str = METHOD
 
 
-Look = Callable[[Opening], Seen]
+MeasureOpening = Callable[[Opening], OpeningFound]
 
 
 def question_about(where: Opening) -> str:
@@ -56,36 +56,36 @@ def question_about(where: Opening) -> str:
     return f"opening {where.name} at {where.seed}"
 
 
-def looking(model: Model, bodies: Mapping[str, Body] | None = None) -> Look:
-    """Return a way to look at openings of a model, each of them once; by meshes if given."""
+def opening_measurer(model: Model, bodies: Mapping[str, Body] | None = None) -> MeasureOpening:
+    """Return what measures openings of a model, each of them once; by meshes if given."""
     parts = solids(model)
     if bodies is None:
-        return cache(lambda where: look(parts, where))
+        return cache(lambda where: measure_on_solids(parts, where))
     meshed = {name: bodies[name] for name in parts}
-    return cache(lambda where: look_at_bodies(meshed, where))
+    return cache(lambda where: measure_on_meshes(meshed, where))
 
 
-def look(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Seen:
-    """Measure one opening among solids; the note says why when it is not open."""
+def measure_on_solids(parts: Mapping[str, TopoDS_Shape], where: Opening) -> OpeningFound:
+    """Measure one opening on solids; the note says why when it is not open."""
     try:
         found = section_of(parts, where)
     except GeometryError as error:
-        return Seen(None, None, None, str(error), False)
+        return OpeningFound(None, None, None, str(error), False)
     return _seen(found, list(parts), METHOD)
 
 
-def look_at_bodies(bodies: Mapping[str, Body], where: Opening) -> Seen:
-    """Measure one opening among solids with proven meshes: ten times as fast as `look`.
+def measure_on_meshes(bodies: Mapping[str, Body], where: Opening) -> OpeningFound:
+    """Measure one opening on proven meshes: ten times as fast as `measure_on_solids`.
 
     Where the meshes do not settle what bounds it, it is measured on the solids alone.
     """
     found = traced_opening(where.plane, where.seed, where.reach, list(bodies.values()))
     if found is None:
-        return look({name: body.solid for name, body in bodies.items()}, where)
+        return measure_on_solids({name: body.solid for name, body in bodies.items()}, where)
     return _seen(found, list(bodies), TRACED)
 
 
-def _seen(found: Section, names: list[str], method: str) -> Seen:
+def _seen(found: Section, names: list[str], method: str) -> OpeningFound:
     note = ""
     if found.state == "shut":
         note = f"blocked by {', '.join(names[i] for i in found.standing)} at its middle point"
@@ -94,7 +94,9 @@ def _seen(found: Section, names: list[str], method: str) -> Seen:
     if found.state == "open" and found.slit > 0.0:
         beside = " and ".join(names[i] for i in found.standing)
         note = f"joint of {found.slit:.2f} mm between {beside} taken as sealed"
-    return Seen(found.area, found.error, found.centroid, note, found.state != "open", method)
+    return OpeningFound(
+        found.area, found.error, found.centroid, note, found.state != "open", method
+    )
 
 
 def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
@@ -103,7 +105,7 @@ def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
     return opening(where.plane, where.seed, where.reach, list(parts.values()), sealed)
 
 
-def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Measurement:
+def measured(seen: OpeningFound, where: Opening, id_: str, part: str, what: str) -> Measurement:
     """Return the area of one opening [mm2] as a record."""
     return Measurement(
         id_,
@@ -119,9 +121,9 @@ def measured(seen: Seen, where: Opening, id_: str, part: str, what: str) -> Meas
     )
 
 
-def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
+def inlets(model: Model, seen: MeasureOpening | None = None) -> list[Measurement]:
     """Return the area of each scoop's mouth and their sum [mm2]."""
-    seen = seen or looking(model)
+    seen = seen or opening_measurer(model)
     each = [
         measured(seen(p.mouth), p.mouth, f"inlet.area.{p.name}", p.name, "open area of the mouth")
         for p in model.passages
@@ -146,7 +148,7 @@ def inlets(model: Model, seen: Look | None = None) -> list[Measurement]:
     return [total, *each]
 
 
-def _twice(model: Model, seen: Look) -> list[str]:
+def _twice(model: Model, seen: MeasureOpening) -> list[str]:
     """Return what is said of mouths that are one and the same opening: it would count twice."""
     found = [(p.name, seen(p.mouth).centroid) for p in model.passages]
     return [
@@ -156,9 +158,9 @@ def _twice(model: Model, seen: Look) -> list[str]:
     ]
 
 
-def exits(model: Model, seen: Look | None = None) -> list[Measurement]:
+def exits(model: Model, seen: MeasureOpening | None = None) -> list[Measurement]:
     """Return the least open area [mm2] of the exit, over the planes published for it."""
-    seen = seen or looking(model)
+    seen = seen or opening_measurer(model)
     what = "least open area at and ahead of the rim"
     each = [measured(seen(where), where, "exit.area", "exit", what) for where in model.exits]
     if not each:

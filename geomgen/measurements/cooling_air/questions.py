@@ -11,7 +11,7 @@ from geomgen.measurements.cooling_air import way_found, way_shared, whole_way
 from geomgen.measurements.cooling_air.opening import question_about
 from geomgen.measurements.cooling_air.way_grid import HULL, Hub
 from geomgen.measurements.propeller.questions import SWEPT, swept_as_measured
-from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
@@ -24,7 +24,7 @@ TOGETHER = "whole ways of all mouths"
 EXIT = "least open area from the engine to the free air behind the rim"
 
 
-def whole_ways(model: Model, boxes: Boxes) -> Iterator[Question]:
+def whole_ways(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions about the way through each mouth, and from the engine to the rim."""
     hull = [box for name, box in boxes.items() if model.families.get(name) in HULL]
     for passage in model.passages:
@@ -39,7 +39,9 @@ def _standing(model: Model, boxes: Boxes, where: Box) -> tuple[str, ...]:
     return tuple(n for n, box in boxes.items() if n != model.swept and boxes_meet(box, where))
 
 
-def _inlet(model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]) -> Question:
+def _inlet(
+    model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]
+) -> MeasurementQuestion:
     space = whole_way.inlet_space(passage, hull)
     names = _standing(model, boxes, space.box)
     families = {name: model.families.get(name, name) for name in names}
@@ -55,12 +57,12 @@ def _inlet(model: Model, boxes: Boxes, passage: Passage, hull: Sequence[Box]) ->
         return all(answers[name]["area"] is not None for name in planes)
 
     plain = (passage, space, families, others)
-    return Question(
+    return MeasurementQuestion(
         f"whole way of {passage.name}", ask, (), names, planes, plain, due=due, weight=2.0
     )
 
 
-def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
+def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestion:
     passages = model.passages
     space = way_shared.all_mouths_space(passages, hull)
     names = _standing(model, boxes, space.box)
@@ -76,10 +78,10 @@ def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
         return all(answers[name] is not None for name in each)
 
     plain = (passages, space, families)
-    return Question(TOGETHER, ask, (), names, each, plain, due=due, weight=2.0)
+    return MeasurementQuestion(TOGETHER, ask, (), names, each, plain, due=due, weight=2.0)
 
 
-def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
+def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestion:
     engines = [box for name, box in boxes.items() if model.families.get(name) == "engine"]
     bay = whole_way.bay_stations(model.passages, model.exits)
     space = whole_way.exit_space(model.exits, engines, bay, hull)
@@ -94,7 +96,7 @@ def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> Question:
         return asdict(whole_way.exit_way(model.exits, space, given.bodies, families, bay, hub))
 
     plain = (model.exits, space, families, bay, model.thrust_line)
-    return Question("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
+    return MeasurementQuestion("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
 
 
 def _hub(model: Model, known: Mapping[str, Answer]) -> Hub | None:
@@ -130,7 +132,7 @@ def joined_ways(
     return found
 
 
-def _found(answer: Answer) -> way_found.Found | None:
+def _found(answer: Answer) -> way_found.LeastArea | None:
     if answer is None:
         return None
     at = None if answer["at"] is None else vec(answer["at"])
@@ -139,17 +141,17 @@ def _found(answer: Answer) -> way_found.Found | None:
         plane = way_found.PlaneFound(
             **{**plane, "at": vec(plane["at"]), "beside": tuple(plane["beside"])}
         )
-    return way_found.Found(
+    return way_found.LeastArea(
         **{**answer, "at": at, "beside": tuple(answer["beside"]), "plane": plane}
     )
 
 
-def _found_of_all(answer: Answer) -> way_shared.Together | None:
+def _found_of_all(answer: Answer) -> way_shared.CombinedWays | None:
     if answer is None:
         return None
     shared = []
     for each in answer["shared"]:
         way = _found(each["found"])
         assert way is not None
-        shared.append(way_shared.Shared(tuple(each["mouths"]), way))
-    return way_shared.Together(tuple(shared), tuple(answer["missed"]), answer["step"])
+        shared.append(way_shared.SharedWay(tuple(each["mouths"]), way))
+    return way_shared.CombinedWays(tuple(shared), tuple(answer["missed"]), answer["step"])

@@ -26,7 +26,7 @@ ASKEW = SHARP**2 / 2
 
 
 @dataclass(frozen=True)
-class Narrow:
+class NarrowestSection:
     """The least section found: area [mm2], how far it may be off [mm2], its centroid [mm]."""
 
     area: float
@@ -45,7 +45,7 @@ def looked_through(passage: Passage) -> Box:
     return Box((a, b, c), (d, e, f))
 
 
-def narrowest_section(passage: Passage, bodies: Mapping[str, Body]) -> Narrow | None:
+def narrowest_section(passage: Passage, bodies: Mapping[str, Body]) -> NarrowestSection | None:
     """Return the least plane section between a passage's mouth and its last throat.
 
     Planes that leave the passage (through the mouth, past a wall) are none. None where no section
@@ -58,7 +58,7 @@ def narrowest_section(passage: Passage, bodies: Mapping[str, Body]) -> Narrow | 
     if not found:
         return None
     least = min(found, key=lambda each: each.area)
-    return Narrow(least.area, least.off + LEVEL + ASKEW * least.area, least.centroid)
+    return NarrowestSection(least.area, least.off + LEVEL + ASKEW * least.area, least.centroid)
 
 
 class _Line:

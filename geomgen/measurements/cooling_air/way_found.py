@@ -37,7 +37,7 @@ class PlaneFound:
 
 
 @dataclass(frozen=True)
-class Found:
+class LeastArea:
     """The least area of a way [mm2], its bound [mm2], where, beside which parts, the cells [mm].
 
     `at` is None where the way is shut. `plane` is the least plane section that parts the way.
@@ -56,7 +56,7 @@ class Found:
         return max(self.told.area - self.area, 0.0) + self.bound
 
     @property
-    def told(self) -> "PlaneFound | Found":
+    def told(self) -> "PlaneFound | LeastArea":
         """Return what is known best: the plane's, unless the cells are surely narrower."""
         plane = self.plane
         return self if plane is None or self.area + self.bound < plane.area else plane
@@ -70,11 +70,14 @@ def found_in(
     names: Sequence[str],
     joint: float,
     hub: Hub | None = None,
-) -> Found:
-    """Return the least of a way whose `ends` are its room, where it begins and where it goes to."""
+) -> LeastArea:
+    """Return the least of a way whose `ends` are its room, where it begins and where it goes to.
+
+    They say it of each cell (nx, ny, nz). `joint` is the widest gap stated for a joint [mm].
+    """
     way = open_way(grid, walls, *ends, material_of(bodies))
     if way is None:
-        return Found(0.0, 0.0, None, (), grid.step)
+        return LeastArea(0.0, 0.0, None, (), grid.step)
     return found_on(way, walls, bodies, names, joint, hub)
 
 
@@ -86,12 +89,15 @@ def found_on(
     joint: float,
     hub: Hub | None = None,
     enough: float = np.inf,
-) -> Found:
-    """Return the least of a way that is open; no planes where the cells have `enough` [mm2]."""
+) -> LeastArea:
+    """Return the least of a way that is open; no planes where the cells have `enough` [mm2].
+
+    `joint` is the widest gap that is stated for a joint [mm].
+    """
     least = least_surface(way, walls)
     beside = tuple(names[k - 1] for k in least.beside)
     plane = None if least.area >= enough else _least_plane(way, bodies, joint, hub)
-    return Found(least.area, least.bound, least.at, beside, way.grid.step, plane)
+    return LeastArea(least.area, least.bound, least.at, beside, way.grid.step, plane)
 
 
 def _least_plane(
@@ -124,7 +130,7 @@ def _beside(section: RoughSection, standing: Mapping[str, Floats]) -> tuple[str,
 
 
 def way_record(
-    id_: str, part: str, what: str, found: Found | None, planes: Measurement | None
+    id_: str, part: str, what: str, found: LeastArea | None, planes: Measurement | None
 ) -> Measurement:
     """Return the least area of a way as a record; `planes` is the least area found in planes.
 

@@ -54,7 +54,10 @@ def grid_of(space: Space, again: int) -> Grid:
 def walls_of(
     grid: Grid, bodies: Mapping[str, Body], families: Mapping[str, str], hub: Hub | None = None
 ) -> tuple[list[str], Grid, Walls, Bools]:
-    """Return the names of what stands in a grid, its walls, and which cells the hull surrounds."""
+    """Return the names of what stands in a grid, its walls, and which cells the hull surrounds.
+
+    The last is told of each cell (nx, ny, nz).
+    """
     # Where several stand between two cells the last one counts: the hull comes last.
     names = sorted(bodies, key=lambda name: families.get(name) in HULL)
     others = sum(families.get(name) not in HULL for name in names)
@@ -69,7 +72,10 @@ def walls_of(
 
 
 def surrounded(grid: Grid, hull: Sequence[Bools]) -> Bools:
-    """Return which cells have the hull on all four sides; `hull` says where it parts two cells."""
+    """Return which cells (nx, ny, nz) have the hull on all four sides.
+
+    `hull` says where it parts two cells, along each axis: (nx - 1, ny, nz) along the first.
+    """
     inside = np.ones(grid.counts, dtype=bool)
     for axis in (1, 2):
         before = np.pad(hull[axis], [(1, 0) if k == axis else (0, 0) for k in range(3)])
@@ -97,7 +103,10 @@ def _joints_shut(grid: Grid, met: Bools, axis: int) -> Bools:
 def cropped(
     names: list[str], grid: Grid, walls: Walls, inside: Bools, box: Box
 ) -> tuple[list[str], Grid, Walls, Bools]:
-    """Return what of a grid lies round a box; what the hull surrounds is told before."""
+    """Return what of a grid lies round a box; what the hull surrounds is told before.
+
+    `inside` tells it of each cell (nx, ny, nz), what is returned of those that are left.
+    """
     low = [max(0, int((a - b) // grid.step)) for a, b in zip(box.low, grid.low, strict=True)]
     high = [
         min(n, int((a - b) // grid.step) + 1)
@@ -117,7 +126,7 @@ def cropped(
 
 
 def prism(hub: Hub) -> Floats:
-    """Return the triangles (m, 3, 3) of a hub, round it a polygon of its own area."""
+    """Return the triangles (m, 3, 3) [mm] of a hub, round it a polygon of its own area."""
     a, b = np.array(hub.front), np.array(hub.back)
     way = (b - a) / np.linalg.norm(b - a)
     one = np.cross(way, (0.0, 1.0, 0.0) if abs(way[1]) < 0.9 else (1.0, 0.0, 0.0))
@@ -152,20 +161,23 @@ def material_of(bodies: Mapping[str, Body]) -> Callable[[Vec3], bool]:
 
 
 def along_and_across(grid: Grid, origin: Vec3, way: Vec3) -> tuple[Floats, Floats]:
-    """Return how far cells lie along a way from a point, and how far beside it [mm]."""
+    """Return how far cells lie along a way from a point, and how far beside it (nx, ny, nz) [mm].
+
+    `origin` is a point [mm], `way` a unit vector [1].
+    """
     off = [axis - start for axis, start in zip(grid.middles(), origin, strict=True)]
     along = sum((o * w for o, w in zip(off, way, strict=True)), np.zeros(grid.counts))
     return along, np.sqrt(np.maximum(square_away(grid, origin) - along**2, 0.0))
 
 
 def square_away(grid: Grid, point: Vec3) -> Floats:
-    """Return the squares of how far cells lie from a point [mm2]."""
+    """Return the squares of how far cells lie from a point [mm], (nx, ny, nz) [mm2]."""
     off = (axis - start for axis, start in zip(grid.middles(), point, strict=True))
     return sum((o * o for o in off), np.zeros(grid.counts))
 
 
 def off_line(grid: Grid, line: Sequence[Vec3]) -> Floats:
-    """Return how far cells lie from a line of straight pieces [mm]."""
+    """Return how far cells lie (nx, ny, nz) [mm] from a line of straight pieces [mm]."""
     least = np.full(grid.counts, np.inf)
     for a, b in zip(line[:-1], line[1:], strict=True):
         length = float(np.linalg.norm(np.subtract(b, a)))

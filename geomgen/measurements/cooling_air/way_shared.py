@@ -14,7 +14,7 @@ from geomgen.kernel.airways.streams import streams_met
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Passage
-from geomgen.measurements.cooling_air.way_found import AND_PLANES, NO_PLANES, Found, found_on
+from geomgen.measurements.cooling_air.way_found import AND_PLANES, NO_PLANES, LeastArea, found_on
 from geomgen.measurements.cooling_air.way_grid import Space, cropped, grid_of, material_of, walls_of
 from geomgen.measurements.cooling_air.whole_way import (
     INLET_LOOKS,
@@ -37,27 +37,27 @@ SHARED = (
 
 
 @dataclass(frozen=True)
-class Shared:
+class SharedWay:
     """The mouths whose ways meet, and the least that is found from there on."""
 
     mouths: tuple[str, ...]
-    found: Found
+    found: LeastArea
 
 
 @dataclass(frozen=True)
-class Together:
+class CombinedWays:
     """What is found of all mouths' ways together, on cells of a size [mm].
 
     `missed` are the mouths that have a way by themselves and none here.
     """
 
-    shared: tuple[Shared, ...]
+    shared: tuple[SharedWay, ...]
     missed: tuple[str, ...]
     step: float
 
 
 @dataclass(frozen=True)
-class Group:
+class MouthGroup:
     """Mouths and their least area together [mm2]; `found` where it is where their ways meet.
 
     `unseen` is how much less a place that they share might leave [mm2]; None where there is none.
@@ -66,7 +66,7 @@ class Group:
     mouths: frozenset[str]
     area: float
     bound: float
-    found: Found | None = None
+    found: LeastArea | None = None
     unseen: float | None = None
 
 
@@ -88,13 +88,13 @@ def ways_together(
     bodies: Mapping[str, Body],
     families: Mapping[str, str],
     alone: Mapping[str, float],
-) -> Together:
+) -> CombinedWays:
     """Return what is found where the ways of several mouths meet.
 
     `alone` is what each mouth's way leaves by itself [mm2]. Looked at wider and closer like a
     single way, as long as less may be left for all than that in sum.
     """
-    best: Together | None = None
+    best: CombinedWays | None = None
     for again, wide in INLET_LOOKS:
         if again and best is not None and not best.missed:
             break
@@ -117,7 +117,7 @@ def _look(
     alone: Mapping[str, float],
     again: int,
     wide: bool,
-) -> Together:
+) -> CombinedWays:
     names, grid, walls, inside = cropped(
         *walls_of(grid_of(space, again), bodies, families),
         space.box if wide else _round_all([round_passage(each) for each in passages]),
@@ -138,26 +138,26 @@ def _look(
         each.name for k, each in enumerate(passages) if k not in open_ and alone[each.name] > 0.0
     )
     if way is None:
-        return Together((), missed, grid.step)
+        return CombinedWays((), missed, grid.step)
     joint = max(joint_of(each) for each in passages)
     shared = []
     for met in streams_met(way, np.where(way.first, begun.ravel()[way.cells], -1)):
         mouths = tuple(passages[k].name for k in met.streams)
         enough = ROOMY * sum(alone[name] for name in mouths)
         found = found_on(met.way, walls, bodies, names, joint, enough=enough)
-        shared.append(Shared(mouths, found))
-    return Together(tuple(shared), missed, grid.step)
+        shared.append(SharedWay(mouths, found))
+    return CombinedWays(tuple(shared), missed, grid.step)
 
 
 def least_together(
-    alone: Mapping[str, tuple[float, float]], shared: Sequence[Shared]
-) -> list[Group]:
+    alone: Mapping[str, tuple[float, float]], shared: Sequence[SharedWay]
+) -> list[MouthGroup]:
     """Return the mouths in groups, each with the least that is known of it.
 
     `alone` is the area and its bound of each mouth's way [mm2]. What a shared place leaves counts
     only if it is surely less than its mouths have by themselves: the grid is the coarser.
     """
-    groups = [Group(frozenset({name}), *area) for name, area in alone.items()]
+    groups = [MouthGroup(frozenset({name}), *area) for name, area in alone.items()]
     for each in sorted(shared, key=lambda s: len(s.mouths)):
         inside = [g for g in groups if g.mouths <= set(each.mouths)]
         groups = [g for g in groups if g not in inside]
@@ -165,16 +165,18 @@ def least_together(
         mouths = frozenset(each.mouths)
         told = each.found.told
         if told.area + told.bound < area:
-            groups.append(Group(mouths, told.area, told.bound, each.found, each.found.unseen))
+            groups.append(MouthGroup(mouths, told.area, told.bound, each.found, each.found.unseen))
             continue
         unseen = max(area - each.found.area + each.found.bound, 0.0)
         unseen = max([unseen, *(g.unseen for g in inside if g.unseen is not None)])
         below = next((g.found for g in inside if g.found), None)
-        groups.append(Group(mouths, area, bound, below, unseen))
+        groups.append(MouthGroup(mouths, area, bound, below, unseen))
     return groups
 
 
-def shared_record(ways: Sequence[Measurement], together: Together | None, fan: bool) -> Measurement:
+def shared_record(
+    ways: Sequence[Measurement], together: CombinedWays | None, fan: bool
+) -> Measurement:
     """Return the least area of the ways from all mouths as a record; `ways` are those of each.
 
     `fan`: whether the ways lead to a fan; else each ends in the bay behind its passage.
@@ -206,7 +208,7 @@ def shared_record(ways: Sequence[Measurement], together: Together | None, fan: b
     )
 
 
-def _method(groups: Sequence[Group], together: Together) -> str:
+def _method(groups: Sequence[MouthGroup], together: CombinedWays) -> str:
     words = ["sum of the ways through each mouth"]
     if any(group.found for group in groups):
         words = ["sum of the ways, for mouths that share a narrow place that place once"]
@@ -218,18 +220,18 @@ def _method(groups: Sequence[Group], together: Together) -> str:
     return "; ".join(words)
 
 
-def _narrowed(group: Group) -> str:
+def _narrowed(group: MouthGroup) -> str:
     assert group.found is not None
     mouths, beside = sorted(group.mouths), group.found.told.beside
     by = f"narrowed by {' and '.join(beside[:2])}"
     return f"{' and '.join(mouths)} share a narrow place, {by}"
 
 
-def _by_planes(together: Together) -> bool:
+def _by_planes(together: CombinedWays) -> bool:
     return any(each.found.plane for each in together.shared)
 
 
-def _unseen(groups: Sequence[Group], together: Together, fan: bool) -> str:
+def _unseen(groups: Sequence[MouthGroup], together: CombinedWays, fan: bool) -> str:
     if not together.shared:
         return f"the ways meet nowhere before {'the fan' if fan else 'they end in the bay'}"
     off = max((group.unseen for group in groups if group.unseen is not None), default=0.0)

@@ -14,7 +14,7 @@ from geomgen.kernel.airways.grid_walls import Grid
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Opening, Passage, Vec3
-from geomgen.measurements.cooling_air.way_found import Found, found_in
+from geomgen.measurements.cooling_air.way_found import LeastArea, found_in
 from geomgen.measurements.cooling_air.way_grid import (
     Hub,
     Space,
@@ -61,7 +61,10 @@ def round_passage(passage: Passage) -> Box:
 
 
 def with_hull(low: Floats, high: Floats, hull: Sequence[Box]) -> Box:
-    """Return a box that holds the hull's whole breadth and height, so that inside can be told."""
+    """Return the box of two corners (3,) [mm], grown to the hull's whole breadth and height.
+
+    So inside can be told. The corners that were given are changed.
+    """
     for axis in (1, 2):
         low[axis] = min([low[axis], *(box.low[axis] - 1.0 for box in hull)])
         high[axis] = max([high[axis], *(box.high[axis] + 1.0 for box in hull)])
@@ -81,14 +84,14 @@ def inlet_way(
     families: Mapping[str, str],
     others: Sequence[Vec3] = (),
     enough: float = np.inf,
-) -> Found:
+) -> LeastArea:
     """Return the least area [mm2] of the way through one mouth, with all that stands there.
 
     Looked at closer and wider as long as it may be less than `enough` [mm2], what planes give.
     What is nearer to the mouth of another passage, at `others` [mm], up to the last throat is none
     of its way.
     """
-    best: Found | None = None
+    best: LeastArea | None = None
     for again, wide in INLET_LOOKS:
         if again and best is not None and best.at is not None:
             break
@@ -109,7 +112,7 @@ def _inlet_look(
     others: Sequence[Vec3],
     again: int,
     wide: bool,
-) -> Found:
+) -> LeastArea:
     """Look through one mouth once; `wide`: in the whole bay, not only beside the straight way."""
     names, grid, walls, inside = cropped(
         *walls_of(grid_of(space, again), bodies, families),
@@ -124,7 +127,8 @@ def room_of(
 ) -> tuple[Bools, Bools, Bools]:
     """Return the cells that a mouth's air may pass, those it comes from, those it goes to.
 
-    `fan` is how far from the fan's middle it may be drawn in [mm].
+    Each of them is told of all cells (nx, ny, nz), as `inside` is. `others` are points in the other
+    mouths [mm], `fan` is how far from the fan's middle the air may be drawn in [mm].
     """
     way = _inflow(passage)
     ahead, across = along_and_across(grid, passage.mouth.seed, way)
@@ -184,7 +188,10 @@ def _end(passage: Passage) -> tuple[Vec3, Vec3]:
 def exit_space(
     exits: Sequence[Opening], engine: Sequence[Box], bay: Sequence[float], hull: Sequence[Box]
 ) -> Space:
-    """Return where the way from the engine to the free air behind the rim is looked for."""
+    """Return where the way from the engine to the free air behind the rim is looked for.
+
+    `bay` are stations where the air is in the bay [mm].
+    """
     rim = _rim(exits)
     wide = _breadth(rim)
     start = min([*(box.low[0] for box in engine), *bay, _first(exits)]) - 3 * wide / ACROSS_RIM
@@ -218,7 +225,7 @@ def exit_way(
     families: Mapping[str, str],
     bay: Sequence[float],
     hub: Hub | None = None,
-) -> Found:
+) -> LeastArea:
     """Return the least area [mm2] of the way from behind the engine to the free air.
 
     Without an engine the way begins at the last of the stations `bay` [mm].

@@ -23,7 +23,7 @@ METHOD = (
 
 
 @dataclass(frozen=True)
-class Hole:
+class SheetHole:
     """A hole in the sheet's plane: points of its rim (n, 3) [mm] and its area [mm2]."""
 
     rim: NDArray[np.float64]
@@ -44,7 +44,7 @@ class Hole:
 
 
 def holes_and_fittings(
-    holes: Sequence[Hole], fittings: Sequence[Fitting], plane: Plane, seed: Vec3, bound: float
+    holes: Sequence[SheetHole], fittings: Sequence[Fitting], plane: Plane, seed: Vec3, bound: float
 ) -> list[Measurement]:
     """Return the area [mm2] of holes that no fitting closes, and how many fittings close none.
 

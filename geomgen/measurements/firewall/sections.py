@@ -30,7 +30,7 @@ from geomgen.kernel.sections.outline_gap import NARROWED, widest_slit
 from geomgen.kernel.solids.distance import Closest, closest, vertex
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import Integral, face_area
-from geomgen.measurements.firewall.holes import Hole
+from geomgen.measurements.firewall.holes import SheetHole
 
 SAMPLES = 400
 # Where a wider slit may hide, the rim is looked at this often [mm].
@@ -40,7 +40,7 @@ CHORD = 0.01
 
 
 @dataclass(frozen=True)
-class Place:
+class SeededPlane:
     """Where to look: the firewall's plane, a seed in it [mm], how far out [mm]."""
 
     plane: Plane
@@ -49,7 +49,7 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Sheet:
+class FirewallSheet:
     """The largest piece of the sheet in its plane: area [mm2], with its holes filled, a point.
 
     `outline` is the piece with its holes in the plane's coordinates [mm], its rims as polygons.
@@ -58,25 +58,25 @@ class Sheet:
     net: Integral
     whole: Integral
     inside: Vec3
-    holes: tuple[Hole, ...]
+    holes: tuple[SheetHole, ...]
     outline: shapely.Polygon
 
 
 @dataclass(frozen=True)
-class Found:
+class SheetInPlane:
     """The sheet in its plane, what the hull alone leaves open there, the widest slit if any.
 
     `slit_bound` is how much wider [mm] a slit may be that lies between two looks.
     """
 
-    sheet: Sheet
+    sheet: FirewallSheet
     clear: Section
     slit: Closest | None
     slit_bound: float
     method: str
 
 
-def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
+def traced(where: SeededPlane, sheet: Body, hull: Sequence[Body]) -> SheetInPlane | None:
     """Return what the meshes tell, on the exact surfaces; None where they do not settle it."""
     pieces = outlined_material(where.plane, where.seed, where.reach, sheet)
     clear = outlined_opening(where.plane, where.seed, where.reach, hull)
@@ -85,8 +85,8 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
     piece = max(pieces, key=lambda p: abs(sum(ring.area for ring in p.rings)))
     section, outer = piece.section(), piece.rings[0]
     slit = widest_slit(outer, clear.rings[0])
-    return Found(
-        Sheet(
+    return SheetInPlane(
+        FirewallSheet(
             Integral(section.area or 0.0, section.error or 0.0),
             Integral(outer.area, outer.error),
             _inside(piece),
@@ -101,9 +101,9 @@ def traced(where: Place, sheet: Body, hull: Sequence[Body]) -> Found | None:
     )
 
 
-def _hole(piece: Outlined, ring: Ring) -> Hole:
+def _hole(piece: Outlined, ring: Ring) -> SheetHole:
     rim = np.array([piece.lifted(flat) for flat in ring.at(ring.spread(1.0))])
-    return Hole(rim, abs(ring.area))
+    return SheetHole(rim, abs(ring.area))
 
 
 def _outline(piece: Outlined) -> shapely.Polygon:
@@ -123,7 +123,9 @@ def _inside(piece: Outlined) -> Vec3:
     return piece.lifted(np.array([spot.x, spot.y]))
 
 
-def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> Found | None:
+def cut(
+    where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]
+) -> SheetInPlane | None:
     """Return what the kernel's cuts tell; None when the plane passes no sheet."""
     faces = material(where.plane, where.seed, where.reach, sheet)
     if not faces:
@@ -132,8 +134,8 @@ def cut(where: Place, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]) -> 
     clear = opening(where.plane, where.seed, where.reach, list(hull.values()))
     outer = face_within(outer_wire(face))
     slit, bound = (None, 0.0) if clear.face is None else _slit(where, clear.face, face)
-    return Found(
-        Sheet(
+    return SheetInPlane(
+        FirewallSheet(
             face_area(face),
             face_area(outer),
             points_in(face)[0],
@@ -154,16 +156,18 @@ def _outline_of(frame: Frame, face: TopoDS_Face) -> shapely.Polygon:
     return shapely.Polygon(rims[0], rims[1:])
 
 
-def _holes(face: TopoDS_Face) -> tuple[Hole, ...]:
+def _holes(face: TopoDS_Face) -> tuple[SheetHole, ...]:
     found = []
     for wire in inner_wires(face):
         curves = map(EdgeCurve, edges_in(wire))
         rim = np.concatenate([curve.points(curve.even(SAMPLES)) for curve in curves])
-        found.append(Hole(rim, abs(face_area(face_within(wire)).value)))
+        found.append(SheetHole(rim, abs(face_area(face_within(wire)).value)))
     return tuple(found)
 
 
-def _slit(where: Place, clear: TopoDS_Face, face: TopoDS_Face) -> tuple[Closest | None, float]:
+def _slit(
+    where: SeededPlane, clear: TopoDS_Face, face: TopoDS_Face
+) -> tuple[Closest | None, float]:
     """Return the widest gap [mm] between the sheet's edge and the hull in the sheet's plane.
 
     With it, how much wider one may be: between two samples no more than their distance allows.

@@ -9,7 +9,7 @@ from geomgen.kernel.openings.window import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
-from geomgen.measurements.firewall.sections import Found, Place, cut, traced
+from geomgen.measurements.firewall.sections import SeededPlane, SheetInPlane, cut, traced
 from geomgen.measurements.firewall.thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -26,7 +26,7 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     sheet, plane, seed = model.parts.get("firewall"), model.firewall_plane, model.firewall_seed
     if sheet is None or plane is None or seed is None:
         return []
-    where = Place(plane, seed, _reach(model))
+    where = SeededPlane(plane, seed, _reach(model))
     hull = {name: s for name, s in model.parts.items() if model.families.get(name) in HULL}
     found = None
     if bodies is not None:
@@ -90,7 +90,7 @@ def _why_open(model: Model, plane: Plane) -> str:
     return OPEN_HULL + words if over else OPEN_HULL
 
 
-def _areas(found: Found, seed: Vec3) -> list[Measurement]:
+def _areas(found: SheetInPlane, seed: Vec3) -> list[Measurement]:
     net, whole = found.sheet.net, found.sheet.whole
     return [
         _record("firewall.area", "section of the sheet, holes taken out", net.value, "mm2",
@@ -122,7 +122,7 @@ def _fill(clear: Section, seed: Vec3, sheet: Integral, leak: str) -> list[Measur
     ]  # fmt: skip
 
 
-def _slit(found: Found, seed: Vec3, leak: str) -> Measurement:
+def _slit(found: SheetInPlane, seed: Vec3, leak: str) -> Measurement:
     """Return the widest gap between the sheet's edge and the hull, in the sheet's plane [mm]."""
     slit, what = found.slit, "widest slit between sheet and hull"
     if slit is None:

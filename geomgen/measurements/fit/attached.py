@@ -42,7 +42,7 @@ NEXT = 1.0
 
 
 @dataclass(frozen=True)
-class Joint:
+class MeasuredJoint:
     """Where two parts are within reach: gap [mm], area of the seat [mm2] and where it is.
 
     `shares` are, of the first and the second part, the seat over the part's section; None where
@@ -56,7 +56,7 @@ class Joint:
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestPart:
     """The part that is nearest to another, and the gap between their meshes [mm]."""
 
     name: str
@@ -68,7 +68,7 @@ def reach(model: Model) -> float:
     return model.joint_gap + BOND
 
 
-def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Joint | None:
+def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> MeasuredJoint | None:
     """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
 
     `looked_at` says of which of the two the seat is compared with the section.
@@ -77,7 +77,7 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Join
     if gap > within:
         return None
     if not any(looked_at):
-        return Joint(gap, 0.0, (0.0, 0.0, 0.0), (None, None))
+        return MeasuredJoint(gap, 0.0, (0.0, 0.0, 0.0), (None, None))
     seats = [
         seat(one.mesh.corners, MeshSearch(other.mesh.corners), within)
         for one, other in ((a, b), (b, a))
@@ -85,7 +85,7 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Join
     small = min(seats, key=lambda found: found.area)
     first = _share(a, b, seats[0]) if looked_at[0] else None
     second = _share(b, a, seats[1]) if looked_at[1] else None
-    return Joint(gap, small.area, small.middle, (first, second))
+    return MeasuredJoint(gap, small.area, small.middle, (first, second))
 
 
 def _share(body: Body, other: Body, found: Seat) -> float | None:
@@ -130,10 +130,10 @@ def _roots(model: Model) -> list[str]:
     return [*pods, *engines(model)] if pods else []
 
 
-def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
+def nearest(body: Body, others: Mapping[str, Body]) -> NearestPart | None:
     """Return the nearest of some other bodies by the meshes; None where there are none."""
     return min(
-        (Nearest(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
+        (NearestPart(name, hull_gap(body.hull, other.hull)) for name, other in others.items()),
         key=lambda found: found.gap,
         default=None,
     )
@@ -141,8 +141,8 @@ def nearest(body: Body, others: Mapping[str, Body]) -> Nearest | None:
 
 def attached(
     model: Model,
-    joints: Mapping[tuple[str, str], Joint],
-    near: Mapping[str, Nearest] | None = None,
+    joints: Mapping[tuple[str, str], MeasuredJoint],
+    near: Mapping[str, NearestPart] | None = None,
 ) -> list[Measurement]:
     """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
 
@@ -170,7 +170,7 @@ def attached(
     ]
 
 
-def _what_would_do(name: str, found: Nearest) -> str:
+def _what_would_do(name: str, found: NearestPart) -> str:
     return (
         f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
         f"the pod: join the two in the file, or move it nearer; if the engine carries it, add its "
@@ -194,16 +194,16 @@ def _chained(roots: Sequence[str], links: Sequence[tuple[str, str]]) -> set[str]
     return found
 
 
-def _joined_to(name: str, joints: Mapping[tuple[str, str], Joint], model: Model) -> str:
+def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model: Model) -> str:
     to = [b if a == name else a for a, b in joints if name in (a, b)]
     if name in fixed(model):
         to += [f"{engine} (the file says so)" for engine in engines(model)]
     return f"{name} to {' and '.join(to)}" if to else f"{name} to nothing"
 
 
-def _seats(model: Model, joints: Mapping[tuple[str, str], Joint]) -> list[Measurement]:
+def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
     """Return the least, of the parts that stand on others, of each one's best seat."""
-    best: dict[str, tuple[float, str, Joint]] = {}
+    best: dict[str, tuple[float, str, MeasuredJoint]] = {}
     for pair, found in joints.items():
         both = zip(pair, pair[::-1], looked_at(model, *pair), found.shares, strict=True)
         for name, other, looked, share in both:
@@ -234,5 +234,5 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], Joint]) -> list[Measur
     ]
 
 
-def _of(row: tuple[float, str, Joint]) -> tuple[float, float]:
+def _of(row: tuple[float, str, MeasuredJoint]) -> tuple[float, float]:
     return (row[0], row[2].area)

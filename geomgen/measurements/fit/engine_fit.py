@@ -21,7 +21,7 @@ SHARED = EVERY + "how deep the two share space"
 
 
 @dataclass(frozen=True)
-class Room:
+class NeighbourGap:
     """The gap to one neighbour [mm], with its bound and its two closest points if known.
 
     The points are as far apart as the gap is wide, give or take the bound; of parts that share
@@ -34,7 +34,7 @@ class Room:
     points: tuple[Vec3, ...] = ()
 
 
-def exact_room(a: Body, b: Body, rough: Room) -> Room:
+def exact_room(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
     """Return the solids' distance; the meshes', with its own two points, where that can't be right.
 
     Right is what the meshes allow and what the kernel's own two points are apart.
@@ -43,7 +43,7 @@ def exact_room(a: Body, b: Body, rough: Room) -> Room:
     near = closest(*near_faces(a, b, rough.gap + slack))
     own = math.dist(near.first, near.second)
     if abs(rough.gap - near.distance) <= slack + 1e-3 and abs(own - near.distance) <= 10 * EXACT:
-        return Room(near.distance, rough.name, 10 * EXACT, (near.first, near.second))
+        return NeighbourGap(near.distance, rough.name, 10 * EXACT, (near.first, near.second))
     points = nearest_points(triangles(a), triangles(b), rough.gap)
     if points is None:
         raise GeometryError(
@@ -53,7 +53,7 @@ def exact_room(a: Body, b: Body, rough: Room) -> Room:
             step="engine.clearance",
         )
     first, second = (_vec(point.tolist()) for point in points)
-    return Room(math.dist(first, second), rough.name, slack, (first, second))
+    return NeighbourGap(math.dist(first, second), rough.name, slack, (first, second))
 
 
 def _vec(values: Sequence[float]) -> Vec3:
@@ -61,15 +61,15 @@ def _vec(values: Sequence[float]) -> Vec3:
     return (x, y, z)
 
 
-def rough_room(engine: Body, body: Body, name: str) -> Room:
+def rough_room(engine: Body, body: Body, name: str) -> NeighbourGap:
     """Return the gap to one neighbour by the meshes; how deep it is where the two share space."""
     met = meeting(engine, body)
     if met is not None:
-        return Room(-met.depth, name, met.error, (met.at, met.foot))
-    return Room(hull_gap(engine.hull, body.hull), name, engine.deviation + body.deviation)
+        return NeighbourGap(-met.depth, name, met.error, (met.at, met.foot))
+    return NeighbourGap(hull_gap(engine.hull, body.hull), name, engine.deviation + body.deviation)
 
 
-def may_be_least(room: Room, rooms: Sequence[Room]) -> bool:
+def may_be_least(room: NeighbourGap, rooms: Sequence[NeighbourGap]) -> bool:
     """Say whether a rough gap may be the least once it is known exactly."""
     best = min(other.gap + other.bound for other in rooms)
     return not room.points and room.gap - room.bound <= best
@@ -80,7 +80,7 @@ def engine_room(model: Model, bodies: Mapping[str, Body]) -> list[Measurement]:
 
     Every neighbour is measured by its mesh; on the solids those that can be the nearest.
     """
-    found: list[Room] = []
+    found: list[NeighbourGap] = []
     for name in engines(model):
         engine = bodies[name]
         rough = [rough_room(engine, bodies[other], other) for other in neighbours(model, name)]
@@ -109,7 +109,7 @@ def fixed(model: Model) -> list[str]:
     return [name for name, family in model.families.items() if family in model.on_engine]
 
 
-def room_record(found: Sequence[Room], left_out: Sequence[str] = ()) -> list[Measurement]:
+def room_record(found: Sequence[NeighbourGap], left_out: Sequence[str] = ()) -> list[Measurement]:
     """Return the least of the gaps as a record; `left_out` names what is fixed to the engine."""
     if not found:
         return []
@@ -131,14 +131,14 @@ def room_record(found: Sequence[Room], left_out: Sequence[str] = ()) -> list[Mea
     ]
 
 
-def _method(room: Room) -> str:
+def _method(room: NeighbourGap) -> str:
     """Return how a gap was taken: its bound tells, for the solids' own is far below a mesh's."""
     if room.gap < 0:
         return SHARED
     return ON_SOLIDS if room.bound <= 10 * EXACT else ON_MESHES
 
 
-def _said(each: Sequence[Room], left_out: Sequence[str]) -> list[str]:
+def _said(each: Sequence[NeighbourGap], left_out: Sequence[str]) -> list[str]:
     said = [_gap_of(room) for room in each[:NAMED]]
     if len(each) > NAMED:
         said.append(f"{len(each) - NAMED} other parts farther off")
@@ -147,6 +147,6 @@ def _said(each: Sequence[Room], left_out: Sequence[str]) -> list[str]:
     return said
 
 
-def _gap_of(room: Room) -> str:
+def _gap_of(room: NeighbourGap) -> str:
     about = "" if room.points else "about "
     return f"{room.name} {about}{room.gap:.1f} mm"

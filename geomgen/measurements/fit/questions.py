@@ -13,10 +13,10 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
-from geomgen.measurements.fit.attached import Joint
-from geomgen.measurements.fit.engine_fit import Room
+from geomgen.measurements.fit.attached import MeasuredJoint
+from geomgen.measurements.fit.engine_fit import NeighbourGap
 from geomgen.measurements.fit.interference import meeting_record
-from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
@@ -27,7 +27,7 @@ ROOM = 5.0
 ROUND = 200.0
 
 
-def room_round_engines(model: Model, boxes: Boxes) -> Iterator[Question]:
+def room_round_engines(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions about room: rough for what may be near, exact where it matters.
 
     The nearest by its box is asked for first; what its box keeps further off than the least gap
@@ -55,7 +55,9 @@ def _apart(one: Box, other: Box) -> float:
     )
 
 
-def _rough(engine: str, other: str, name: str, off: float, before: tuple[str, ...]) -> Question:
+def _rough(
+    engine: str, other: str, name: str, off: float, before: tuple[str, ...]
+) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         try:
             room = engine_fit.rough_room(given.bodies[engine], given.bodies[other], other)
@@ -68,10 +70,10 @@ def _rough(engine: str, other: str, name: str, off: float, before: tuple[str, ..
         gaps = [_room(row).gap + _room(row).bound for row in known if not said_no(row)]
         return off <= max(ROUND, min(gaps, default=math.inf))
 
-    return Question(name, ask, (), (engine, other), (), (off,), before, due, weight=0.5)
+    return MeasurementQuestion(name, ask, (), (engine, other), (), (off,), before, due, weight=0.5)
 
 
-def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Question:
+def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         a, b = given.bodies[engine], given.bodies[other]
         try:
@@ -87,11 +89,13 @@ def _exact(engine: str, other: str, name: str, rough: tuple[str, ...]) -> Questi
         return engine_fit.may_be_least(_room(answers[name]), rooms)
 
     bodies = (engine, other)
-    return Question(f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7)
+    return MeasurementQuestion(
+        f"{name}, exact", ask, (), bodies, (name,), (), rough, due, weight=0.7
+    )
 
 
-def _room(row: Mapping[str, Any]) -> Room:
-    return Room(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
+def _room(row: Mapping[str, Any]) -> NeighbourGap:
+    return NeighbourGap(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
 
 
 def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
@@ -109,7 +113,7 @@ def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measuremen
     return engine_fit.room_record(rooms, engine_fit.fixed(model))
 
 
-def joints(model: Model, boxes: Boxes) -> Iterator[Question]:
+def joints(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts are joined, for all that come within reach."""
     within = attaching.reach(model)
     for a, b in _near_pairs(model, boxes):
@@ -123,7 +127,7 @@ def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
     return [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
 
 
-def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[Question]:
+def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions what is nearest to each part, asked only of those that are loose."""
     pairs, there = _near_pairs(model, boxes), [name for name in boxes if name in model.families]
     if "pod" in model.families.values():
@@ -132,7 +136,9 @@ def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[Question]:
                 yield _nearest(model, name, there, pairs)
 
 
-def _nearest(model: Model, name: str, there: Sequence[str], pairs: Sequence[Pair]) -> Question:
+def _nearest(
+    model: Model, name: str, there: Sequence[str], pairs: Sequence[Pair]
+) -> MeasurementQuestion:
     """Return the question what is nearest to a part, asked where it is loose."""
     bare = replace(model, parts={})
     rolling = ("wheel", *model.rotating, model.swept)
@@ -148,7 +154,7 @@ def _nearest(model: Model, name: str, there: Sequence[str], pairs: Sequence[Pair
         )
         return None if found is None else asdict(found)
 
-    return Question(
+    return MeasurementQuestion(
         _nearest_to(name),
         ask,
         bodies=tuple(may),
@@ -163,12 +169,14 @@ def _nearest_to(name: str) -> str:
     return f"nearest to {name}"
 
 
-def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> Question:
+def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         found = attaching.joint(given.bodies[a], given.bodies[b], within, looked_at)
         return None if found is None else asdict(found)
 
-    return Question(_joint_of(a, b), ask, (), (a, b), plain=(within, looked_at), weight=0.2)
+    return MeasurementQuestion(
+        _joint_of(a, b), ask, (), (a, b), plain=(within, looked_at), weight=0.2
+    )
 
 
 def _joint_of(a: str, b: str) -> str:
@@ -181,15 +189,15 @@ def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measureme
     each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
     found = {pair: _joint_again(row) for pair, row in each if row is not None}
     rows = ((name, answers.get(_nearest_to(name))) for name in attaching.held(model))
-    near = {name: attaching.Nearest(**row) for name, row in rows if row is not None}
+    near = {name: attaching.NearestPart(**row) for name, row in rows if row is not None}
     return attaching.attached(model, found, near)
 
 
-def _joint_again(row: Mapping[str, Any]) -> Joint:
-    return Joint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
+def _joint_again(row: Mapping[str, Any]) -> MeasuredJoint:
+    return MeasuredJoint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
-def meetings(boxes: Boxes) -> Iterator[Question]:
+def meetings(boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts share space, for all that come near each other."""
     grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
     for a, b in combinations(boxes, 2):
@@ -202,12 +210,12 @@ def _grown(box: Box, by: float) -> Box:
     return Box((low[0] - by, low[1] - by, low[2] - by), (high[0] + by, high[1] + by, high[2] + by))
 
 
-def _meeting(a: str, b: str) -> Question:
+def _meeting(a: str, b: str) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         met = meeting(given.bodies[a], given.bodies[b])
         return None if met is None else asdict(met)
 
-    return Question(f"{a} and {b}", ask, (), (a, b), weight=0.1)
+    return MeasurementQuestion(f"{a} and {b}", ask, (), (a, b), weight=0.1)
 
 
 def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Measurement:

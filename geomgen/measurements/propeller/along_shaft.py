@@ -21,7 +21,7 @@ from geomgen.kernel.sections.near_axis import Span, radii, shared
 from geomgen.kernel.sections.revolution import cone
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.distance import along, closest, extreme
-from geomgen.measurements.propeller.swept import Side, Swept
+from geomgen.measurements.propeller.swept import Swept, SweptSide
 
 # Parts farther than this along the shaft are not looked for [mm].
 FAR = 2e4
@@ -63,7 +63,7 @@ class _Seen:
     faces: Ints
 
 
-def _from_side(swept: Swept, side: Side, name: str, body: Body) -> Reach | None:
+def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | None:
     if side.way * side.slope > LEVEL:
         raise GeometryError(
             "the swept volume is narrower at the tips than at the roots: no gap along the shaft",
@@ -90,7 +90,7 @@ def _from_side(swept: Swept, side: Side, name: str, body: Body) -> Reach | None:
     return least
 
 
-def _seen(swept: Swept, side: Side, body: Body) -> _Seen:
+def _seen(swept: Swept, side: SweptSide, body: Body) -> _Seen:
     frame = Span(swept.axis, 0.0, 0.0, 0.0).frame(0.0)
     off = body.deviation * hypot(1.0, side.slope) + ROUNDED
     height, flat = frame.height(body.mesh.vertices), frame.flat(body.mesh.vertices)
@@ -107,7 +107,7 @@ def _seen(swept: Swept, side: Side, body: Body) -> _Seen:
     return _Seen(most, float(least.min()) if least.min() > 0.0 else 0.0, faces)
 
 
-def _most(side: Side, tall: Floats, wide: Floats, off: float) -> float:
+def _most(side: SweptSide, tall: Floats, wide: Floats, off: float) -> float:
     """Return a gap that is surely reached: at points of triangles that lie in the ring."""
     grid = [(i, j, STEPS - i - j) for i in range(STEPS + 1) for j in range(STEPS + 1 - i)]
     share = np.array(grid) / STEPS
@@ -117,5 +117,5 @@ def _most(side: Side, tall: Floats, wide: Floats, off: float) -> float:
     return float(np.min(gap[within], initial=inf)) + off
 
 
-def _gaps(side: Side, height: Floats, radius: Floats) -> Floats:
+def _gaps(side: SweptSide, height: Floats, radius: Floats) -> Floats:
     return np.asarray(side.way * (side.at + side.slope * (radius - side.inner) - height))

@@ -129,7 +129,7 @@ def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurem
 
 
 def on_shaft(swept: Swept, point: Vec3) -> Vec3:
-    """Return the place on the swept volume's front or back straight along the shaft from a point.
+    """Return the place [mm] on the swept volume's front or back along the shaft from a point [mm].
 
     Of a point that stands in it, on the nearer of the two.
     """

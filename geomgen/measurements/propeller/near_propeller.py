@@ -26,7 +26,7 @@ CORNERS = 32
 
 
 @dataclass(frozen=True)
-class Near:
+class PartDistance:
     """The distance to one part [mm], its bound, and the two closest points where they are right."""
 
     gap: float
@@ -34,7 +34,7 @@ class Near:
     points: tuple[Vec3, ...] = ()
 
 
-def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> Near | None:
+def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> PartDistance | None:
     """Return how near a fixed part comes to the swept volume [mm]; negative by the depth.
 
     Of a part that `turns` with the shaft (the engine's envelope holds its shaft) what lies within
@@ -42,7 +42,7 @@ def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> Near | N
     """
     met = meeting(volume, body)
     if met is not None:
-        return Near(-met.depth, met.error, (met.at, met.at))
+        return PartDistance(-met.depth, met.error, (met.at, met.at))
     slack = volume.deviation + body.deviation
     if turns:
         return _off_the_hub(swept, volume, body)
@@ -51,14 +51,14 @@ def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> Near | N
     return _proven(found, rough, slack)
 
 
-def _proven(found: Closest, rough: float, slack: float) -> Near:
+def _proven(found: Closest, rough: float, slack: float) -> PartDistance:
     """Return the solids' distance; the meshes' without points where the kernel's can't be right."""
     if abs(found.distance - rough) <= slack + 1e-3:
-        return Near(found.distance, 10 * EXACT, (found.first, found.second))
-    return Near(rough, slack)
+        return PartDistance(found.distance, 10 * EXACT, (found.first, found.second))
+    return PartDistance(rough, slack)
 
 
-def _off_the_hub(swept: Swept, volume: Body, body: Body) -> Near | None:
+def _off_the_hub(swept: Swept, volume: Body, body: Body) -> PartDistance | None:
     manifold3d = second_library()
     hub = disc(swept.axis, swept.front - FAR, swept.back + FAR, swept.hole)
     pieces: list[TopoDS_Shape] = list(cut_pieces(body.solid, [hub], "engine", "less its shaft"))
@@ -98,7 +98,7 @@ def shaken(spinner: Body, axis: Axis, shake: Shake) -> Any:
     return manifold3d.Manifold.hull_points(every.reshape(-1, 3))
 
 
-def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> Near:
+def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> PartDistance:
     """Return what is left between a fixed part and the spinner wherever it shakes to [mm].
 
     0 where they strike. The points are on the spinner as it is shaken nearest, and on the part.
@@ -110,9 +110,9 @@ def near_spinner(spinner: Body, body: Body, axis: Axis, shake: Shake) -> Near:
     found = nearest_points(_triangles_of(swung), triangles(body), left) if left > 0.0 else None
     if found is None:
         rest = closest(*near_faces(spinner, body, hull_gap(spinner.hull, body.hull) + slack))
-        return Near(0.0, slack + more, (rest.second, rest.second))
+        return PartDistance(0.0, slack + more, (rest.second, rest.second))
     first, second = (_vec(point) for point in found)
-    return Near(dist(first, second), slack + more, (first, second))
+    return PartDistance(dist(first, second), slack + more, (first, second))
 
 
 def _vec(point: Floats) -> Vec3:
@@ -126,7 +126,7 @@ def _triangles_of(hull: Any) -> Triangles:
     return Triangles(corners, np.zeros(len(corners), dtype=np.int64))
 
 
-def blades_record(swept: Swept, of_parts: Mapping[str, Near | None]) -> Measurement:
+def blades_record(swept: Swept, of_parts: Mapping[str, PartDistance | None]) -> Measurement:
     """Return the least true distance of the swept volume to fixed parts as a record."""
     what = "swept volume to fixed parts, straight across"
     method = (
@@ -136,7 +136,9 @@ def blades_record(swept: Swept, of_parts: Mapping[str, Near | None]) -> Measurem
     return _record("prop.clearance", swept.name, what, method, of_parts)
 
 
-def spinner_record(name: str, shake: Shake, of_parts: Mapping[str, Near | None]) -> Measurement:
+def spinner_record(
+    name: str, shake: Shake, of_parts: Mapping[str, PartDistance | None]
+) -> Measurement:
     """Return the least room that is left round the shaken spinner as a record."""
     what = "room round the spinner that is left when the engine shakes"
     method = (
@@ -148,7 +150,7 @@ def spinner_record(name: str, shake: Shake, of_parts: Mapping[str, Near | None])
 
 
 def _record(
-    id_: str, own: str, what: str, method: str, of_parts: Mapping[str, Near | None]
+    id_: str, own: str, what: str, method: str, of_parts: Mapping[str, PartDistance | None]
 ) -> Measurement:
     found = [(near.gap, name) for name, near in of_parts.items() if near is not None]
     if not found:

@@ -11,10 +11,10 @@ from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no, vec
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
-from geomgen.measurements.propeller.near_propeller import Near
+from geomgen.measurements.propeller.near_propeller import PartDistance
 from geomgen.measurements.propeller.swept import Swept, ends_of, least_gap, swept_volume
 from geomgen.measurements.propeller.trailing_edge import EDGED, trailing_edge_gap
-from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 
 Boxes = Mapping[str, Box]
@@ -24,7 +24,7 @@ RADIAL, AXIAL = "radially to", "along the shaft to"
 BLADES = "from the blades to"
 
 
-def propeller(model: Model, boxes: Boxes) -> Iterator[Question]:
+def propeller(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions about what sweeps round and what comes near it."""
     swept, line = (model.swept,) if model.swept in boxes else (), model.thrust_line
     bare = replace(model, parts={})
@@ -36,7 +36,7 @@ def propeller(model: Model, boxes: Boxes) -> Iterator[Question]:
             return refused(error)
         return [list(corner) for corner in found.profile]
 
-    yield Question(SWEPT, ask, swept, plain=(line, model.swept))
+    yield MeasurementQuestion(SWEPT, ask, swept, plain=(line, model.swept))
     if not swept or line is None:
         return
     fixed = {name: boxes[name] for name in boxes if name not in model.rotating}
@@ -66,8 +66,8 @@ def _swept_is_known(answers: Answers) -> bool:
     return not said_no(answers[SWEPT])
 
 
-def _ground(model: Model, line: Axis) -> Question:
-    return Question(
+def _ground(model: Model, line: Axis) -> MeasurementQuestion:
+    return MeasurementQuestion(
         "ground",
         lambda given: rows(
             lambda: clearance.ground(model.grounds, swept_as_measured(model, line, given.answers))
@@ -78,7 +78,7 @@ def _ground(model: Model, line: Axis) -> Question:
     )
 
 
-def _edges(model: Model, line: Axis) -> Iterator[Question]:
+def _edges(model: Model, line: Axis) -> Iterator[MeasurementQuestion]:
     edged = {name: family for name, family in model.families.items() if family in EDGED}
 
     def ask(given: Given) -> Answer:
@@ -87,12 +87,12 @@ def _edges(model: Model, line: Axis) -> Iterator[Question]:
 
     if edged:
         plain = (line, edged)
-        yield Question(
+        yield MeasurementQuestion(
             "trailing edge", ask, (), tuple(edged), (SWEPT,), plain, (), _swept_is_known, weight=0.5
         )
 
 
-def _radial(model: Model, line: Axis, part: str, box: Box) -> Question:
+def _radial(model: Model, line: Axis, part: str, box: Box) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         swept = swept_as_measured(model, line, given.answers)
         return _reach(lambda: clearance.radial_of_body(swept, part, given.bodies[part]))
@@ -104,7 +104,7 @@ def _radial(model: Model, line: Axis, part: str, box: Box) -> Question:
         )
 
     name = f"{RADIAL} {part}"
-    return Question(name, ask, (), (part,), (SWEPT,), (line, box), (), due, weight=0.5)
+    return MeasurementQuestion(name, ask, (), (part,), (SWEPT,), (line, box), (), due, weight=0.5)
 
 
 def _reach(measure: Callable[[], Reach | None]) -> Answer:
@@ -132,20 +132,20 @@ class _Row:
     bound: Callable[[str, Answers], float]
     weight: float
 
-    def questions(self, order: Sequence[str], boxes: Boxes) -> Iterator[Question]:
+    def questions(self, order: Sequence[str], boxes: Boxes) -> Iterator[MeasurementQuestion]:
         before: tuple[str, ...] = ()
         for part in order:
             yield self._question(part, boxes[part], before)
             before = (*before, f"{self.words} {part}")
 
-    def _question(self, part: str, box: Box, before: tuple[str, ...]) -> Question:
+    def _question(self, part: str, box: Box, before: tuple[str, ...]) -> MeasurementQuestion:
         def due(answers: Answers) -> bool:
             if not _swept_is_known(answers):
                 return False
             known = [answers[n][0] for n in before if answers[n] and not said_no(answers[n])]
             return self.bound(part, answers) < min(known, default=float("inf"))
 
-        return Question(
+        return MeasurementQuestion(
             f"{self.words} {part}",
             lambda given: self.ask(part, given),
             bodies=(part, self.mate),
@@ -157,7 +157,7 @@ class _Row:
         )
 
 
-def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Question]:
+def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[MeasurementQuestion]:
     def ask(part: str, given: Given) -> Answer:
         swept, bodies = swept_as_measured(model, line, given.answers), given.bodies
         return _reach(lambda: along_the_shaft(swept, part, bodies[part], bodies[model.swept]))
@@ -171,7 +171,7 @@ def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Quest
     return _Row(AXIAL, model.swept, (line,), ask, bound, 0.8).questions(order, boxes)
 
 
-def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Question]:
+def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[MeasurementQuestion]:
     turning = [name for name in boxes if model.families.get(name) == "engine"]
 
     def ask(part: str, given: Given) -> Answer:
@@ -192,7 +192,7 @@ def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Quest
 
 def _round_spinner(
     model: Model, line: Axis, boxes: Boxes, spinner: str, own: Box
-) -> Iterator[Question]:
+) -> Iterator[MeasurementQuestion]:
     fixed = {n: box for n, box in boxes.items() if model.families.get(n) != "engine"}
     off = hypot(model.shake.axial, model.shake.radial)
 
@@ -210,7 +210,7 @@ def _round_spinner(
     return row.questions(order, fixed)
 
 
-def _near(measure: Callable[[], Near | None]) -> Answer:
+def _near(measure: Callable[[], PartDistance | None]) -> Answer:
     try:
         found = measure()
     except GeometryError as error:
@@ -282,5 +282,5 @@ def _reached(answer: Answer) -> Reach | None:
     return (answer[0], vec(answer[1])) if answer else None
 
 
-def _neared(answer: Answer) -> Near | None:
-    return Near(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None
+def _neared(answer: Answer) -> PartDistance | None:
+    return PartDistance(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None

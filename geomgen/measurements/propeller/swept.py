@@ -14,7 +14,7 @@ from geomgen.kernel.solids.distance import along
 
 
 @dataclass(frozen=True)
-class Side:
+class SweptSide:
     """A straight piece of the front (`way` 1) or back (-1): station over radius [mm].
 
     `at` is where it stands along the axis at the inner radius, `slope` how that grows outward.
@@ -27,9 +27,9 @@ class Side:
     slope: float
 
     def station(self, radius: float) -> float:
-        """Return where it stands along the axis at a radius [mm].
+        """Return where it stands along the axis [mm] at a radius [mm].
 
-        >>> Side(1.0, 80.0, 600.0, -30.0, -0.1).station(180.0)
+        >>> SweptSide(1.0, 80.0, 600.0, -30.0, -0.1).station(180.0)
         -40.0
         """
         return self.at + self.slope * (radius - self.inner)
@@ -79,7 +79,7 @@ class Swept:
         """Return the volume that the profile sweeps."""
         return revolved(self.profile, self.axis)
 
-    def sides(self) -> list[Side]:
+    def sides(self) -> list[SweptSide]:
         """Return the pieces of front and back, from the hub out."""
         radii = sorted({round(r, 6) for _, r in self.profile})
         found = []
@@ -89,7 +89,7 @@ class Swept:
             middle = 0.5 * (inner + outer)
             sides.sort(key=lambda side: side.station(middle))
             fore, aft = sides[0], sides[-1]
-            found += [fore, Side(-1.0, aft.inner, aft.outer, aft.at, aft.slope)]
+            found += [fore, SweptSide(-1.0, aft.inner, aft.outer, aft.at, aft.slope)]
         return found
 
     def _lines(self) -> list[tuple[tuple[float, float], tuple[float, float]]]:
@@ -106,9 +106,9 @@ def _apart(a: tuple[float, float], b: tuple[float, float]) -> bool:
     return abs(a[1] - b[1]) > 1e-5
 
 
-def _side(a: tuple[float, float], b: tuple[float, float], inner: float, outer: float) -> Side:
+def _side(a: tuple[float, float], b: tuple[float, float], inner: float, outer: float) -> SweptSide:
     slope = (b[0] - a[0]) / (b[1] - a[1])
-    return Side(1.0, inner, outer, a[0] + slope * (inner - a[1]), slope)
+    return SweptSide(1.0, inner, outer, a[0] + slope * (inner - a[1]), slope)
 
 
 def swept_volume(solid: TopoDS_Shape | None, model: Model) -> Swept:

@@ -32,7 +32,7 @@ HALVINGS = 60
 
 
 @dataclass(frozen=True)
-class Gap:
+class TrailingEdgeGap:
     """The gap [chord] at one cut, the trailing edge there, chord and radius [mm], the part."""
 
     value: float
@@ -50,16 +50,16 @@ class _Edge:
         self.off = max(body.deviation for body in parts.values())
         self._slices = {name: Slices(body.mesh, axis) for name, body in parts.items()}
         self._corners = np.concatenate([body.mesh.vertices for body in parts.values()])
-        self._known: dict[float, Gap | None] = {}
+        self._known: dict[float, TrailingEdgeGap | None] = {}
         self.samples = self._sampled()
 
-    def at(self, line: float) -> Gap | None:
+    def at(self, line: float) -> TrailingEdgeGap | None:
         """Return the gap at a cut; None where nothing is cut, or what is stands behind."""
         if line not in self._known:
             self._known[line] = self._gap(line)
         return self._known[line]
 
-    def _gap(self, line: float) -> Gap | None:
+    def _gap(self, line: float) -> TrailingEdgeGap | None:
         cuts = {name: slices.at(line) for name, slices in self._slices.items()}
         points = np.concatenate(list(cuts.values()))
         if len(points) < 2:
@@ -71,7 +71,7 @@ class _Edge:
         x, y, z = aft.tolist()
         part = next(name for name, each in cuts.items() if (each == aft).all(axis=1).any())
         value = (self.swept.front - along(self.swept.axis, (x, y, z))) / chord
-        return Gap(value, (x, y, z), chord, off_axis(self.swept.axis, (x, y, z)), part)
+        return TrailingEdgeGap(value, (x, y, z), chord, off_axis(self.swept.axis, (x, y, z)), part)
 
     def _sampled(self) -> list[float]:
         """Return where it is looked at, within the disc's reach, in order."""
@@ -103,7 +103,7 @@ class _Edge:
         near |= heights <= np.maximum(first[right - 1], first[right]) + NEAR_EDGE
         return np.asarray(np.nonzero(near)[0])
 
-    def least(self, tip: float) -> Gap | None:
+    def least(self, tip: float) -> TrailingEdgeGap | None:
         """Return the least gap where the edge stands within a radius [mm]; None where nowhere."""
         found = [gap for gap in map(self.at, self.samples) if gap and gap.radius <= tip]
         for a, b in pairwise(self.samples):
@@ -112,7 +112,7 @@ class _Edge:
         found += [gap for gap in self._dips(tip) if gap]
         return min(found, key=_value, default=None)
 
-    def _rim(self, a: float, b: float, tip: float) -> Gap | None:
+    def _rim(self, a: float, b: float, tip: float) -> TrailingEdgeGap | None:
         """Return the gap where the edge passes the rim between two cuts, from its inner side."""
         if self._within(a, tip) == self._within(b, tip):
             return None
@@ -122,10 +122,10 @@ class _Edge:
             inner, outer = (middle, outer) if self._within(middle, tip) else (inner, middle)
         return self.at(inner)
 
-    def _dips(self, tip: float) -> list[Gap | None]:
+    def _dips(self, tip: float) -> list[TrailingEdgeGap | None]:
         """Return the gaps where the edge dips into the disc between cuts that stand outside."""
         radius = [gap.radius if (gap := self.at(s)) else inf for s in self.samples]
-        found: list[Gap | None] = []
+        found: list[TrailingEdgeGap | None] = []
         for i in range(1, len(radius) - 1):
             low = min(radius[i - 1], radius[i + 1])
             if tip < radius[i] <= low < inf and radius[i] - tip < low - radius[i] + 1.0:
@@ -150,7 +150,7 @@ class _Edge:
         return gap is not None and gap.radius <= tip
 
 
-def _value(gap: Gap) -> float:
+def _value(gap: TrailingEdgeGap) -> float:
     return gap.value
 
 
@@ -180,7 +180,7 @@ def _groups(edged: Mapping[str, str]) -> list[tuple[tuple[str, ...], int]]:
     return found + [((name,), 2) for name, family in edged.items() if EDGED[family] == 2]
 
 
-def _bound(edge: _Edge, least: Gap) -> float:
+def _bound(edge: _Edge, least: TrailingEdgeGap) -> float:
     """Return how far the gap may be off [chord]: the mesh's chord and edge, and where it leaves."""
     tip = edge.swept.tip
     others = [edge.least(tip + edge.off), edge.least(tip - edge.off)]
@@ -202,7 +202,10 @@ def _outside(edged: Mapping[str, str], bodies: Mapping[str, Body], swept: Swept)
 
 
 def _record(
-    bound: float | None, least: Gap | None, note: str, edged: Sequence[str] | Mapping[str, str]
+    bound: float | None,
+    least: TrailingEdgeGap | None,
+    note: str,
+    edged: Sequence[str] | Mapping[str, str],
 ) -> Measurement:
     return Measurement(
         "prop.trailing_edge_gap",

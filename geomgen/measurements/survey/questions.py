@@ -8,9 +8,13 @@ from geomgen.kernel.openings.window import window
 from geomgen.kernel.plain import Model, Opening, Passage
 from geomgen.measurements.answers import joined_rows, rows, vec
 from geomgen.measurements.cooling_air import duct, opening
-from geomgen.measurements.cooling_air.opening import Seen, question_about
+from geomgen.measurements.cooling_air.opening import OpeningFound, question_about
 from geomgen.measurements.cooling_air.questions import joined_ways, whole_ways
-from geomgen.measurements.cooling_air.throat import Narrow, looked_through, narrowest_section
+from geomgen.measurements.cooling_air.throat import (
+    NarrowestSection,
+    looked_through,
+    narrowest_section,
+)
 from geomgen.measurements.firewall.sheet import HULL, firewall
 from geomgen.measurements.fit.questions import (
     joined_joints,
@@ -22,14 +26,14 @@ from geomgen.measurements.fit.questions import (
     room_round_engines,
 )
 from geomgen.measurements.propeller.questions import joined_propeller, propeller
-from geomgen.measurements.question import Answer, Given, Question
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 
 NARROWEST = "least section of"
 Boxes = Mapping[str, Box]
 
 
-def questions(model: Model, boxes: Boxes) -> list[Question]:
+def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:
     """Return all questions about a model, of which only the plain geometry is looked at.
 
     `boxes` are loose boxes of its parts, in their order.
@@ -50,7 +54,7 @@ def questions(model: Model, boxes: Boxes) -> list[Question]:
 
 def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return the measurements that all answers make together; `parts` are all parts' names."""
-    seen = {where: Seen(**answers[question_about(where)]) for where in _openings(model)}
+    seen = {where: OpeningFound(**answers[question_about(where)]) for where in _openings(model)}
     found = joined_propeller(model, parts, answers)
     areas = [*opening.inlets(model, seen.__getitem__), *opening.exits(model, seen.__getitem__)]
     found += [*areas, *opening.ratio(areas)]
@@ -60,7 +64,9 @@ def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) ->
             passage,
             seen.__getitem__,
             answers[f"way of {passage.name}"],
-            None if narrow is None else Narrow(narrow["area"], narrow["off"], vec(narrow["at"])),
+            None
+            if narrow is None
+            else NarrowestSection(narrow["area"], narrow["off"], vec(narrow["at"])),
         )
     found += joined_ways(model, found, answers)
     found += joined_rows("firewall.area", "mm2", answers.get("firewall"))
@@ -77,22 +83,22 @@ def _openings(model: Model) -> list[Opening]:
     return list(dict.fromkeys([*every, *model.exits]))
 
 
-def _opening(model: Model, boxes: Boxes, where: Opening) -> Question:
+def _opening(model: Model, boxes: Boxes, where: Opening) -> MeasurementQuestion:
     seen = loose_box(window(where.plane, where.seed, where.reach))
     near = [name for name in boxes if name != model.swept and boxes_meet(seen, boxes[name])]
-    return Question(
+    return MeasurementQuestion(
         question_about(where),
-        lambda given: asdict(opening.look_at_bodies(given.bodies, where)),
+        lambda given: asdict(opening.measure_on_meshes(given.bodies, where)),
         bodies=tuple(near),
         plain=(where,),
         weight=0.1,
     )
 
 
-def _way(model: Model, boxes: Boxes, passage: Passage) -> Question:
+def _way(model: Model, boxes: Boxes, passage: Passage) -> MeasurementQuestion:
     solids = [n for n in boxes if n != model.swept and holds(boxes[n], passage.into_bay)]
     bodies = [n for n, family in model.families.items() if family in duct.WALLS]
-    return Question(
+    return MeasurementQuestion(
         f"way of {passage.name}",
         lambda given: duct.way_into_the_bay(
             passage, given.solids, given.bodies, model.firewall_plane
@@ -104,7 +110,7 @@ def _way(model: Model, boxes: Boxes, passage: Passage) -> Question:
     )
 
 
-def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> Question:
+def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> MeasurementQuestion:
     where = looked_through(passage)
     near = [name for name in boxes if name != swept and boxes_meet(where, boxes[name])]
     planes = tuple(question_about(o) for o in (passage.mouth, *passage.throats))
@@ -116,7 +122,7 @@ def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> Question:
     def due(answers: Mapping[str, Answer]) -> bool:
         return all(answers[name]["area"] is not None for name in planes)
 
-    return Question(
+    return MeasurementQuestion(
         f"{NARROWEST} {passage.name}",
         ask,
         bodies=tuple(near),
@@ -130,7 +136,7 @@ def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> Question:
 # Firewall -------------------------------------------------------------------------------------
 
 
-def _firewall(model: Model, boxes: Boxes) -> Iterator[Question]:
+def _firewall(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     hull = [name for name, family in model.families.items() if family in HULL]
     if "firewall" not in boxes:
         return
@@ -141,7 +147,7 @@ def _firewall(model: Model, boxes: Boxes) -> Iterator[Question]:
         parts = {name: body.solid for name, body in given.bodies.items()}
         return rows(lambda: firewall(replace(only, parts=parts), given.bodies))
 
-    yield Question(
+    yield MeasurementQuestion(
         "firewall",
         ask,
         bodies=names,

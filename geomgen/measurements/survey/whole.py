@@ -18,7 +18,7 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import (
     Answer,
     Given,
-    Question,
+    MeasurementQuestion,
     Questionnaire,
     by_name,
     from_text,
@@ -39,7 +39,9 @@ def survey(
     asker = Asker(model, bodies)
     pool = WorkerPool(asker.work)
 
-    def ask(q: Question, needed: dict[str, Answer], done: Callable[[Answer], None]) -> None:
+    def ask(
+        q: MeasurementQuestion, needed: dict[str, Answer], done: Callable[[Answer], None]
+    ) -> None:
         pool.add(q.name, q.weight, lambda: (q.name, needed), lambda text: done(from_text(text)))
 
     found = Questionnaire(list(asker.questions.values()), ask)
@@ -62,7 +64,7 @@ class Asker:
         return Asker, (self.model, self.bodies)
 
     @cached_property
-    def questions(self) -> dict[str, Question]:
+    def questions(self) -> dict[str, MeasurementQuestion]:
         """All questions about the model, by name."""
         boxes = {name: loose_box(solid) for name, solid in self.model.parts.items()}
         return by_name(questions(replace(self.model, parts={}), boxes))
@@ -74,7 +76,7 @@ class Asker:
 
 
 def answered(
-    question: Question,
+    question: MeasurementQuestion,
     solids: Mapping[str, object],
     bodies: Mapping[str, Body],
     answers: Mapping[str, Answer],

@@ -15,9 +15,9 @@ from geomgen.parameters.records.place_values import Mouth, hangs
 from geomgen.parameters.records.quantities import (
     Count,
     Fullness,
-    Limit,
     OneOf,
     Reader,
+    SourcedLimit,
     Within,
     YesNo,
     clipped,
@@ -35,7 +35,7 @@ class Field:
     """One value: where it is, what was written, what is allowed.
 
     `table` is the dotted path of its table and `title` how that table is called. `written` is the
-    text of the value; `number`, `low` and `high` are in `unit`, the one that it was written in
+    text of the value; `number`, `low` and `high` [unit] are in the one that it was written in
     (None where there is no such number). `file` and `line` say where it stands: a file's name, the
     command line (`--set`), or "default". `source` is that of a threshold.
     """
@@ -164,7 +164,7 @@ def _reading(reader: Reader, value: Any) -> Reading:
     """Return kind, text, number, unit, limits and words of a value as it is written."""
     if isinstance(value, dict):
         value = value.get("value")
-    if isinstance(reader, Within | Limit):
+    if isinstance(reader, Within | SourcedLimit):
         return _quantity(reader, value)
     text = clipped(value, 300)
     if isinstance(reader, Count):
@@ -179,7 +179,7 @@ def _reading(reader: Reader, value: Any) -> Reading:
     return "text", text, None, "", None, None, ()
 
 
-def _quantity(reader: Within | Limit, value: Any) -> Reading:
+def _quantity(reader: Within | SourcedLimit, value: Any) -> Reading:
     kind = units.DIMENSIONS[reader.dimension]
     apart = units.taken_apart(value, reader.dimension) if isinstance(value, str) else None
     unit = apart[1] if apart and apart[1] in kind.factors else kind.inside
@@ -191,7 +191,7 @@ def _quantity(reader: Within | Limit, value: Any) -> Reading:
 
 
 def tidy(value: float) -> float:
-    """Return a number without the last digits that a change of unit leaves.
+    """Return a number [any unit] without the last digits that a change of unit leaves.
 
     >>> tidy(0.1 + 0.2)
     0.3

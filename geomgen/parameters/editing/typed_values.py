@@ -14,7 +14,7 @@ from geomgen.parameters.reading.refusal import Origins, dotted
 from geomgen.parameters.reading.relative_places import LENGTH, worked_out_places
 from geomgen.parameters.reading.written_key import put
 from geomgen.parameters.records.place_values import hangs
-from geomgen.parameters.records.quantities import Limit, Threshold, Within, clipped
+from geomgen.parameters.records.quantities import SourcedLimit, Threshold, Within, clipped
 
 ESCAPE = "write a value; Escape brings the file's own back"
 _BARE = re.compile(r"[+-]?[\d.,][\d.,/\s-]*(?:[eE][+-]?\d+)?")
@@ -64,7 +64,7 @@ def reading_of(field: Field, value: object, tables: Mapping[str, Any], origins: 
     except ParameterError as error:
         raise _at_key(error, field.key) from error
     number = read.value if isinstance(read, Threshold) else read
-    if isinstance(reader, Within | Limit) and reader.dimension != "fraction":
+    if isinstance(reader, Within | SourcedLimit) and reader.dimension != "fraction":
         return _both(number, reader.dimension)
     return _both(number, LENGTH) if reader.along and not isinstance(number, str) else ""
 

@@ -14,7 +14,7 @@ from geomgen.parameters.records.place_values import BUTTOCK_LINE, PLACES, STATIO
 from geomgen.parameters.rules.planform import trailing_edge_at
 
 
-class Look(Protocol):
+class AnchorReader(Protocol):
     """How an anchor reads the file: values inside (mm, deg, ...), None for one that is not good."""
 
     tables: dict[str, Any]
@@ -26,13 +26,13 @@ class Look(Protocol):
         """Return an angle [deg], 0 where it is left out."""
 
     def share(self, path: Path) -> float | None:
-        """Return a plain number; what hangs on it hangs on the key."""
+        """Return a plain number [1]; what hangs on it hangs on the key."""
 
     def whole(self, path: Path) -> Any:
         """Return a copy of a table with all places in it worked out; None when one is not good."""
 
 
-Value = Callable[[Look], float | None]
+Value = Callable[[AnchorReader], float | None]
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def _key(*path: str | int) -> Value:
 def _last(*path: str) -> Value:
     """Return the value of a key in the last row of a list."""
 
-    def value(look: Look) -> float | None:
+    def value(look: AnchorReader) -> float | None:
         rows = at(look.tables, path[:-1])
         if not isinstance(rows, list) or not rows:
             return None
@@ -112,7 +112,7 @@ def _last(*path: str) -> Value:
 def _body(path: Path, end: int) -> Value:
     """Return the front (0) or the aft end (1) of a box or cylinder of the engine."""
 
-    def value(look: Look) -> float | None:
+    def value(look: AnchorReader) -> float | None:
         station = look.length((*path, "station"))
         across = at(look.tables, (*path, "axis")) in ("y", "z")
         if not across and not end:
@@ -128,7 +128,7 @@ def _body(path: Path, end: int) -> Value:
 def _trailing(table: str, chord: Path) -> Value:
     """Return the aft end of the root's (or lowest) chord, turned about its leading edge."""
 
-    def value(look: Look) -> float | None:
+    def value(look: AnchorReader) -> float | None:
         edge, length = look.length((table, "leading_edge")), look.length((table, *chord))
         turn = look.angle((table, "incidence"))
         washout = look.angle((table, *chord[:-1], "washout"))
@@ -139,7 +139,7 @@ def _trailing(table: str, chord: Path) -> Value:
     return value
 
 
-def _blades(look: Look) -> float | None:
+def _blades(look: AnchorReader) -> float | None:
     if at(look.tables, ("propeller", "behind_trailing_edge")) is None:
         return look.length(("propeller", "station"))
     share = look.share(("propeller", "behind_trailing_edge"))

@@ -20,13 +20,13 @@ from geomgen.parameters.reading.refusal import (
     raise_all,
     raise_validation,
 )
-from geomgen.parameters.reading.relative_places import Hung, worked_out_places
+from geomgen.parameters.reading.relative_places import ResolvedPlaces, worked_out_places
 from geomgen.parameters.records.aerofoil_name import flat_name
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.conditions import CLEARANCES, Rules
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.rules.all_rules import clashes
-from geomgen.parameters.rules.clash import Clash
+from geomgen.parameters.rules.clash import FieldClash
 
 Points = tuple[Point, ...]
 
@@ -70,7 +70,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     return _with_aerofoils(parameters, read)
 
 
-def _clash(clash: Clash, hung: Hung, origins: Origins) -> ParameterError:
+def _clash(clash: FieldClash, hung: ResolvedPlaces, origins: Origins) -> ParameterError:
     written = clash.written
     if clash.path in hung.texts:
         written = f"{hung.texts[clash.path]} ({written})"

@@ -26,7 +26,7 @@ from geomgen.parameters.records.place_values import (
     AT_FIREWALL,
     EXAMPLES,
     PLACES,
-    Place,
+    PlaceValue,
     Station,
     hangs,
 )
@@ -38,7 +38,7 @@ LONGEST = 200
 
 
 @dataclass(frozen=True)
-class Hung:
+class ResolvedPlaces:
     """Tables in which every place is a length, and what was written where one hung on a part.
 
     `texts` and `became` [mm] are by path. `refused` says what is wrong, `silent` are the paths
@@ -56,7 +56,7 @@ class Hung:
         return f"{self.texts[path]} ({mm(self.became[path])})"
 
 
-def worked_out_places(tables: dict[str, Any], origins: Origins) -> Hung:
+def worked_out_places(tables: dict[str, Any], origins: Origins) -> ResolvedPlaces:
     """Return the tables with every place as a length; the given ones stay as they are.
 
     >>> tables = {"firewall": {"station": "1.8 m"}, "propeller": {"station": "firewall + 2 in"}}
@@ -65,8 +65,8 @@ def worked_out_places(tables: dict[str, Any], origins: Origins) -> Hung:
     """
     found = dict(_hanging(Slot(Parameters, None, False), tables, ()))
     if not found:
-        return Hung(tables)
-    work = _Work(tables, origins, found)
+        return ResolvedPlaces(tables)
+    work = _Resolver(tables, origins, found)
     for path in found:
         work.length(path)
     made = copy.deepcopy(tables)
@@ -74,7 +74,7 @@ def worked_out_places(tables: dict[str, Any], origins: Origins) -> Hung:
         put(made, path, units.written(value, LENGTH))
     silent = frozenset(path for path in found if path not in work.became)
     texts = {path: " ".join(str(at(tables, path)).split()) for path in work.became}
-    return Hung(made, texts, work.became, tuple(work.refused), silent)
+    return ResolvedPlaces(made, texts, work.became, tuple(work.refused), silent)
 
 
 def split_place(text: str, tables: dict[str, Any], along: str) -> tuple[str, str]:
@@ -170,7 +170,7 @@ def _hanging(slot: Slot, value: Any, path: Path) -> Iterator[tuple[Path, Reader]
         yield path, slot.reader
 
 
-class _Work:
+class _Resolver:
     """Works places out one by one, each with all that it hangs on; notes what goes wrong."""
 
     def __init__(self, tables: dict[str, Any], origins: Origins, found: dict[Path, Reader]) -> None:
@@ -268,7 +268,7 @@ class _Work:
         if stands is None:
             return None
         value = stands + more
-        limits = reader if isinstance(reader, Place) else Station
+        limits = reader if isinstance(reader, PlaceValue) else Station
         low, high = limits.limits
         if not low <= value <= high:
             raise ParameterError(

@@ -13,7 +13,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.file_text.renamed_keys import new_name
 from geomgen.parameters.reading.refusal import dotted
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Limit, Reader
+from geomgen.parameters.records.quantities import Reader, SourcedLimit
 
 
 @dataclass(frozen=True)
@@ -78,7 +78,7 @@ def path_of(
         elif slot.record is not None and part in slot.record.model_fields:
             step = part
             slot = slot_of(slot.record.model_fields[part])
-        elif isinstance(slot.reader, Limit) and parts[number:] == ["value"]:
+        elif isinstance(slot.reader, SourcedLimit) and parts[number:] == ["value"]:
             break
         else:
             raise _unknown(path, part, slot)

@@ -98,7 +98,7 @@ class Parameters(Record):
 
     @property
     def aerofoils(self) -> dict[str, tuple[tuple[float, float], ...]]:
-        """The points of each aerofoil file that the records name, by `file:...`."""
+        """The points (n, 2) [chord] of each aerofoil file that the records name, by `file:...`."""
         return self._aerofoils
 
     def plain(self) -> dict[str, Any]:

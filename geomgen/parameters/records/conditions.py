@@ -4,7 +4,14 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.quantities import Limit, OneOf, Record, Threshold, Within, stated
+from geomgen.parameters.records.quantities import (
+    OneOf,
+    Record,
+    SourcedLimit,
+    Threshold,
+    Within,
+    stated,
+)
 
 RULE_SETS = ("14 CFR 23.925", "CS 22.925")
 PRACTICE, OWN = "common practice", "own choice"
@@ -24,12 +31,12 @@ CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
         "tailwheel": (230.0, "CS 22.925, powered sailplanes: 230 mm, tailwheel"),
     },
 }
-Clearance = Limit("length", "0 mm", "2 m")
-Share = Limit("fraction", "0.01", "3")
+Clearance = SourcedLimit("length", "0 mm", "2 m")
+Share = SourcedLimit("fraction", "0.01", "3")
 
 
 def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
-    """Return a default threshold with its source said."""
+    """Return a default threshold, a share [1] or text with its unit, with its source said."""
     return {"value": value, "source": source}
 
 
@@ -51,37 +58,37 @@ class Rules(Record):
     trailing_edge_gap: Annotated[Threshold, Share] = stated(
         default(0.10), "least gap of blades to trailing edge, share of local chord"
     )
-    tip_mach: Annotated[Threshold, Limit("fraction", "0.2", "1")] = stated(
+    tip_mach: Annotated[Threshold, SourcedLimit("fraction", "0.2", "1")] = stated(
         default(0.70), "largest Mach number of the blade tips"
     )
     exit_to_inlet: Annotated[Threshold, Share] = stated(
         default(0.8), "exit area as a ratio of the inlet area"
     )
-    exit_to_inlet_band: Annotated[Threshold, Limit("fraction", "0", "1")] = stated(
+    exit_to_inlet_band: Annotated[Threshold, SourcedLimit("fraction", "0", "1")] = stated(
         default(0.25, OWN), "how far the measured ratio may be off that, as a fraction"
     )
     engine_clearance: Annotated[Threshold, Clearance] = stated(
         default("25 mm"), "least room between engine and anything round it"
     )
-    duct_turn: Annotated[Threshold, Limit("angle", "0 deg", "180 deg")] = stated(
+    duct_turn: Annotated[Threshold, SourcedLimit("angle", "0 deg", "180 deg")] = stated(
         default("120 deg", OWN), "largest turn of the air between mouth and fan face"
     )
     throat_to_mouth: Annotated[Threshold, Share] = stated(
         default(0.95, OWN), "least area along the passage as a ratio of the mouth's"
     )
-    firewall_gap: Annotated[Threshold, Limit("length", "0 mm", "50 mm")] = stated(
+    firewall_gap: Annotated[Threshold, SourcedLimit("length", "0 mm", "50 mm")] = stated(
         default("0.5 mm", OWN), "largest gap between firewall and skin that a sealant fills"
     )
-    firewall_mass: Annotated[Threshold, Limit("mass", "1 g", "100 kg")] | None = stated(
+    firewall_mass: Annotated[Threshold, SourcedLimit("mass", "1 g", "100 kg")] | None = stated(
         None, "largest mass of the firewall; not judged when left out"
     )
-    firewall_area: Annotated[Threshold, Limit("area", "1 cm^2", "10 m^2")] | None = stated(
+    firewall_area: Annotated[Threshold, SourcedLimit("area", "1 cm^2", "10 m^2")] | None = stated(
         None, "area that the firewall should have; not judged when left out"
     )
-    firewall_area_band: Annotated[Threshold, Limit("fraction", "0.001", "1")] = stated(
+    firewall_area_band: Annotated[Threshold, SourcedLimit("fraction", "0.001", "1")] = stated(
         default(0.02, OWN), "how far that area may be off, as a fraction"
     )
-    interference: Annotated[Threshold, Limit("length", "0 mm", "20 mm")] = stated(
+    interference: Annotated[Threshold, SourcedLimit("length", "0 mm", "20 mm")] = stated(
         default("0 mm", OWN), "depth to which parts may run into each other"
     )
 

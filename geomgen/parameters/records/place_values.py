@@ -69,7 +69,7 @@ def _hanging(along: str) -> JsonSchemaValue:
 
 
 @dataclass(frozen=True)
-class Place(Within):
+class PlaceValue(Within):
     """A station, waterline or buttock line: a length, or hung on another part.
 
     What hangs on another part is worked out before the records are made (`relative_places`).
@@ -99,9 +99,9 @@ class Place(Within):
         return {"anyOf": [super().describe(), _hanging(self.along)]}
 
 
-Station = Place("length", "-5 m", "15 m", STATION)
-Waterline = Place("length", "-3 m", "6 m", WATERLINE)
-ButtockLine = Place("length", "0 mm", "10 m", BUTTOCK_LINE)
+Station = PlaceValue("length", "-5 m", "15 m", STATION)
+Waterline = PlaceValue("length", "-3 m", "6 m", WATERLINE)
+ButtockLine = PlaceValue("length", "0 mm", "10 m", BUTTOCK_LINE)
 
 
 @dataclass(frozen=True)
@@ -129,7 +129,7 @@ class Mouth(Reader):
             ) from error
 
     def write(self, value: float | str) -> str | float:
-        """Return the words, or the station with its unit."""
+        """Return the words, or the station [mm] with its unit."""
         return value if isinstance(value, str) else Station.write(value)
 
     def describe(self) -> JsonSchemaValue:

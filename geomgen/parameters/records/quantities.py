@@ -95,7 +95,7 @@ class Within(Reader):
 
     @property
     def limits(self) -> tuple[float, float]:
-        """Return the limits in the unit used inside."""
+        """Return the limits [unit used inside]."""
         return units.parse(self.low, self.dimension), units.parse(self.high, self.dimension)
 
     def read(self, value: object) -> float:
@@ -113,7 +113,7 @@ class Within(Reader):
         )
 
     def write(self, value: float) -> str | float:
-        """Return text with the unit, or the bare number where no unit is due."""
+        """Return the number [unit used inside] as text with its unit, bare where none is due."""
         return units.written(value, self.dimension) if self.dimension != "fraction" else value
 
     def describe(self) -> JsonSchemaValue:
@@ -127,10 +127,10 @@ class Within(Reader):
 
 
 @dataclass(frozen=True)
-class Limit(Reader):
+class SourcedLimit(Reader):
     """A threshold: a value by itself, or a table of the value and its source.
 
-    >>> Limit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(d)"})
+    >>> SourcedLimit("length", "0 mm", "1 m").read({"value": "1 in", "source": "14 CFR 23.925(d)"})
     Threshold(value=25.4, source='14 CFR 23.925(d)')
     """
 
@@ -212,7 +212,7 @@ class Fullness(Reader):
         return float(value)
 
     def write(self, value: float) -> Any:
-        """Return the number, or the word for an ellipse."""
+        """Return the number [1], or the word for an ellipse."""
         return "ellipse" if value == ELLIPSE else value
 
     def describe(self) -> JsonSchemaValue:

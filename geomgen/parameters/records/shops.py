@@ -8,10 +8,10 @@ from geomgen.parameters.records.conditions import OWN, default
 from geomgen.parameters.records.place_values import ButtockLine, Station
 from geomgen.parameters.records.quantities import (
     Count,
-    Limit,
     Matching,
     OneOf,
     Record,
+    SourcedLimit,
     Text,
     Threshold,
     Within,
@@ -74,7 +74,7 @@ class Mould(Record):
     split: Annotated[str, OneOf(SPLITS)] = stated(
         "centre plane", "where the halves part: centre plane (left and right) or maximum breadth"
     )
-    draft: Annotated[Threshold, Limit("angle", "0 deg", "30 deg")] = stated(
+    draft: Annotated[Threshold, SourcedLimit("angle", "0 deg", "30 deg")] = stated(
         default("3 deg"), "least draft wanted to the pull direction"
     )
     flange: Annotated[float, Within("length", "5 mm", "300 mm")] = stated(
@@ -170,7 +170,7 @@ class Cores(Record):
         "longest block that bow and foam allow; a longer panel is cut in several cores with "
         "templates in between, and whole when left out",
     )
-    surface_tolerance: Annotated[Threshold, Limit("length", "0.05 mm", "10 mm")] = stated(
+    surface_tolerance: Annotated[Threshold, SourcedLimit("length", "0.05 mm", "10 mm")] = stated(
         default("0.5 mm", OWN),
         "how far the core may be off the wing less its skin; a straight wire cuts corners where "
         "the section changes along the panel",

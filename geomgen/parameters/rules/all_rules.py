@@ -9,25 +9,25 @@ from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.parameters.records.landing_gear import Wheel
 from geomgen.parameters.records.lifting import Wing
 from geomgen.parameters.rules import drawings, engine_bay, joints, shops
-from geomgen.parameters.rules.clash import Clash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.planform import hull_end, trailing_edge_at
 
-Rule = Callable[[Parameters], Iterator[Clash]]
+Rule = Callable[[Parameters], Iterator[FieldClash]]
 
 
-def clashes(p: Parameters) -> list[Clash]:
+def clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash between fields of the records."""
     more = (engine_bay, joints, drawings, shops)
     every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 
 
-def rising(path: Path, field: str, rows: Sequence[object]) -> Iterator[Clash]:
+def rising(path: Path, field: str, rows: Sequence[object]) -> Iterator[FieldClash]:
     """Yield a clash for each row whose `field` [mm] does not lie beyond that of the row before."""
     for i, (before, after) in enumerate(pairwise(rows), 1):
         low, value = getattr(before, field), getattr(after, field)
         if value <= low:
-            yield Clash(
+            yield FieldClash(
                 (*path, i, field),
                 "does not increase from one entry to the next",
                 mm(value),
@@ -35,7 +35,7 @@ def rising(path: Path, field: str, rows: Sequence[object]) -> Iterator[Clash]:
             )
 
 
-def lists_increase(p: Parameters) -> Iterator[Clash]:
+def lists_increase(p: Parameters) -> Iterator[FieldClash]:
     """Require that stations run aft, sections outward or upward."""
     yield from rising(("pod", "stations"), "station", p.pod.stations)
     yield from rising(("booms", "stations"), "station", p.booms.stations)
@@ -49,7 +49,7 @@ def lists_increase(p: Parameters) -> Iterator[Clash]:
         yield from rising(("exit", "tail_fairing", "stations"), "station", rows)
 
 
-def pod_sections(p: Parameters) -> Iterator[Clash]:
+def pod_sections(p: Parameters) -> Iterator[FieldClash]:
     """Require that crown, breadth line and keel lie in this order, with room for the wall."""
     last = len(p.pod.stations) - 1
     for i, s in enumerate(p.pod.stations):
@@ -57,7 +57,7 @@ def pod_sections(p: Parameters) -> Iterator[Clash]:
         ends = (i == 0 and p.pod.nose == "round") or (i == last and p.pod.tail == "round")
         if ends:
             if not (s.crown == s.keel == s.breadth_height and s.breadth == 0.0):
-                yield Clash(
+                yield FieldClash(
                     path,
                     "a round end begins with a point",
                     f"{mm(s.crown - s.keel)} high, {mm(s.breadth)} broad",
@@ -65,14 +65,14 @@ def pod_sections(p: Parameters) -> Iterator[Clash]:
                 )
             continue
         if not s.keel < s.breadth_height < s.crown:
-            yield Clash(
+            yield FieldClash(
                 (*path, "breadth_height"),
                 "not between keel and crown",
                 mm(s.breadth_height),
                 f"between {mm(s.keel)} and {mm(s.crown)}",
             )
         elif 2 * p.pod.wall >= min(s.crown - s.keel, s.breadth):
-            yield Clash(
+            yield FieldClash(
                 ("pod", "wall"),
                 f"the walls meet at station {mm(s.station)}",
                 mm(p.pod.wall),
@@ -80,7 +80,7 @@ def pod_sections(p: Parameters) -> Iterator[Clash]:
             )
 
 
-def boom_sections(p: Parameters) -> Iterator[Clash]:
+def boom_sections(p: Parameters) -> Iterator[FieldClash]:
     """Require that a boom has a size except at a round end, and stays on its side."""
     rows = p.booms.stations
     for i, s in enumerate(rows):
@@ -90,14 +90,14 @@ def boom_sections(p: Parameters) -> Iterator[Clash]:
         for field in ("width", "height"):
             size = getattr(s, field)
             if round_end and size != 0.0:
-                yield Clash(
+                yield FieldClash(
                     ("booms", "stations", i, field),
                     "a round end begins with a point",
                     mm(size),
                     "0 mm",
                 )
             if not round_end and size < 5.0:
-                yield Clash(
+                yield FieldClash(
                     ("booms", "stations", i, field),
                     "too thin for a boom",
                     mm(size),
@@ -105,7 +105,7 @@ def boom_sections(p: Parameters) -> Iterator[Clash]:
                 )
     widest = max(s.width for s in rows)
     if p.booms.buttock_line <= widest / 2:
-        yield Clash(
+        yield FieldClash(
             ("booms", "buttock_line"),
             "the two booms run into each other",
             mm(p.booms.buttock_line),
@@ -113,11 +113,11 @@ def boom_sections(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def booms_reach_wing(p: Parameters) -> Iterator[Clash]:
+def booms_reach_wing(p: Parameters) -> Iterator[FieldClash]:
     """Require that the booms stand within the span, begin ahead of its edge and end behind."""
     span = p.wing.sections[-1].buttock_line
     if p.booms.buttock_line >= span:
-        yield Clash(
+        yield FieldClash(
             ("booms", "buttock_line"),
             "outboard of the wing tip",
             mm(p.booms.buttock_line),
@@ -127,14 +127,14 @@ def booms_reach_wing(p: Parameters) -> Iterator[Clash]:
     edge, _ = trailing_edge_at(p.wing, p.booms.buttock_line)
     first, last = p.booms.stations[0].station, p.booms.stations[-1].station
     if first >= edge:
-        yield Clash(
+        yield FieldClash(
             ("booms", "stations", 0, "station"),
             "the booms begin behind the wing",
             mm(first),
             f"less than {mm(edge)}, the wing's trailing edge there",
         )
     if last <= edge:
-        yield Clash(
+        yield FieldClash(
             ("booms", "stations", len(p.booms.stations) - 1, "station"),
             "the booms end ahead of the wing's trailing edge",
             mm(last),
@@ -142,7 +142,7 @@ def booms_reach_wing(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def roots_on_centre(p: Parameters) -> Iterator[Clash]:
+def roots_on_centre(p: Parameters) -> Iterator[FieldClash]:
     """Require that surfaces begin on the centre plane and that their edges are thin."""
     for table, surface in (("wing", p.wing), ("tailplane", p.tailplane)):
         if surface is not None:
@@ -154,7 +154,7 @@ def roots_on_centre(p: Parameters) -> Iterator[Clash]:
         yield from _edge("pylon", p.pylon.trailing_edge_thickness, p.pylon.chord, None)
         low, high = p.pylon.waterline_low, p.pylon.waterline_high
         if high <= low:
-            yield Clash(
+            yield FieldClash(
                 ("pylon", "waterline_high"),
                 "not above its lower end",
                 mm(high),
@@ -162,10 +162,10 @@ def roots_on_centre(p: Parameters) -> Iterator[Clash]:
             )
 
 
-def _surface(table: str, surface: Wing) -> Iterator[Clash]:
+def _surface(table: str, surface: Wing) -> Iterator[FieldClash]:
     root = surface.sections[0].buttock_line
     if root != 0.0:
-        yield Clash(
+        yield FieldClash(
             (table, "sections", 0, "buttock_line"),
             "the first section is not on the centre plane",
             mm(root),
@@ -175,10 +175,10 @@ def _surface(table: str, surface: Wing) -> Iterator[Clash]:
         yield from _edge(table, surface.trailing_edge_thickness, s.chord, i)
 
 
-def _edge(table: str, edge: float, chord: float, row: int | None) -> Iterator[Clash]:
+def _edge(table: str, edge: float, chord: float, row: int | None) -> Iterator[FieldClash]:
     if edge > 0.03 * chord:
         at = "" if row is None else f" of section {row}"
-        yield Clash(
+        yield FieldClash(
             (table, "trailing_edge_thickness"),
             f"too thick for the chord{at}",
             mm(edge),
@@ -186,16 +186,16 @@ def _edge(table: str, edge: float, chord: float, row: int | None) -> Iterator[Cl
         )
 
 
-def exit_rim(p: Parameters) -> Iterator[Clash]:
+def exit_rim(p: Parameters) -> Iterator[FieldClash]:
     """Require that the rim begins on the pod, behind the firewall; the fairing stands within it."""
     if p.exit is None:
         return
     if p.pod.tail != "open":
-        yield Clash(("pod", "tail"), "an exit needs an open tail", p.pod.tail, '"open"')
+        yield FieldClash(("pod", "tail"), "an exit needs an open tail", p.pod.tail, '"open"')
     end = p.pod.stations[-1].station
     low = p.firewall.station
     if not low < p.exit.rim_station < end - p.exit.gap:
-        yield Clash(
+        yield FieldClash(
             ("exit", "rim_station"),
             "not between firewall and aft end of the pod",
             mm(p.exit.rim_station),
@@ -210,12 +210,12 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
     for i, s in enumerate(p.exit.tail_fairing.stations):
         path: Path = ("exit", "tail_fairing", "stations", i)
         if p.exit.rim_station <= s.station <= end and s.diameter >= room:
-            yield Clash(
+            yield FieldClash(
                 (*path, "diameter"), "closes the exit", mm(s.diameter), f"less than {mm(room)}"
             )
         bore = p.exit.tail_fairing.bore
         if bore is not None and bore >= s.diameter:
-            yield Clash(
+            yield FieldClash(
                 ("exit", "tail_fairing", "bore"),
                 f"wider than the fairing at station {i}",
                 mm(bore),
@@ -223,12 +223,12 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
             )
 
 
-def propeller_place(p: Parameters) -> Iterator[Clash]:
+def propeller_place(p: Parameters) -> Iterator[FieldClash]:
     """Require that the blade plane is given one way, and stands behind pod and engine."""
     q = p.propeller
     if (q.station is None) == (q.behind_trailing_edge is None):
         both = "both are written" if q.station is not None else "neither is written"
-        yield Clash(
+        yield FieldClash(
             ("propeller",),
             "the blade plane is given in one of two ways",
             both,
@@ -236,14 +236,14 @@ def propeller_place(p: Parameters) -> Iterator[Clash]:
         )
         return
     if q.hub_diameter >= q.diameter:
-        yield Clash(
+        yield FieldClash(
             ("propeller", "hub_diameter"),
             "the hub is as wide as the propeller",
             mm(q.hub_diameter),
             f"less than {mm(q.diameter)}",
         )
     if p.spinner and p.spinner.diameter >= q.diameter:
-        yield Clash(
+        yield FieldClash(
             ("spinner", "diameter"),
             "the spinner is as wide as the propeller",
             mm(p.spinner.diameter),
@@ -254,7 +254,7 @@ def propeller_place(p: Parameters) -> Iterator[Clash]:
     else:
         span = p.wing.sections[-1].buttock_line
         if q.behind_at > span:
-            yield Clash(
+            yield FieldClash(
                 ("propeller", "behind_at"),
                 "outboard of the wing tip",
                 mm(q.behind_at),
@@ -268,7 +268,7 @@ def propeller_place(p: Parameters) -> Iterator[Clash]:
     yield from _behind(p, at, path, how)
 
 
-def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[Clash]:
+def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[FieldClash]:
     front = at - p.propeller.blade_depth / 2 - p.propeller.mount_travel_axial
     limits = [(hull_end(p), "the aft end of the pod")]
     if p.engine:
@@ -277,7 +277,7 @@ def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[Clash]:
         limits += [(edge, "the aft end of the engine") for edge in aft]
     edge, what = max(limits)
     if front <= edge:
-        yield Clash(
+        yield FieldClash(
             path,
             f"the blades do not stand behind {what}",
             how,
@@ -285,7 +285,7 @@ def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[Clash]:
         )
 
 
-def gear_wheels(p: Parameters) -> Iterator[Clash]:
+def gear_wheels(p: Parameters) -> Iterator[FieldClash]:
     """Require that the wheels go with the layout, and tyres with themselves."""
     if p.gear is None:
         return
@@ -293,21 +293,21 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
     due, odd = ("nose", "tail") if p.gear.layout == "tricycle" else ("tail", "nose")
     for role in ("main", due):
         if role not in roles:
-            yield Clash(
+            yield FieldClash(
                 ("gear", "wheels"),
                 f"no {role} wheel",
                 ", ".join(roles),
                 f"a {p.gear.layout} gear has main and {due} wheels",
             )
     if odd in roles:
-        yield Clash(
+        yield FieldClash(
             ("gear", "wheels", roles.index(odd), "role"),
             f"does not go with {p.gear.layout}",
             odd,
             f"main, {due}",
         )
     if p.gear.take_off_pitch is not None and p.gear.take_off_pitch > p.gear.rotation:
-        yield Clash(
+        yield FieldClash(
             ("gear", "take_off_pitch"),
             "more than the nose-up pitch at rotation",
             f"{p.gear.take_off_pitch:g} deg",
@@ -316,14 +316,14 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
     yield from _names(("gear", "wheels"), p.gear.wheels)
     for i, w in enumerate(p.gear.wheels):
         if w.width >= w.diameter:
-            yield Clash(
+            yield FieldClash(
                 ("gear", "wheels", i, "width"),
                 "the tyre is wider than its diameter",
                 mm(w.width),
                 f"less than {mm(w.diameter)}",
             )
         if w.role == "main" and w.buttock_line <= 0.0:
-            yield Clash(
+            yield FieldClash(
                 ("gear", "wheels", i, "buttock_line"),
                 "a main wheel stands off the centre plane",
                 mm(w.buttock_line),
@@ -333,12 +333,12 @@ def gear_wheels(p: Parameters) -> Iterator[Clash]:
             )
 
 
-def names_differ(p: Parameters) -> Iterator[Clash]:
+def names_differ(p: Parameters) -> Iterator[FieldClash]:
     """Require that scoops have different names: their files would be the same."""
     yield from _names(("scoops",), p.scoops)
 
 
-def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[Clash]:
+def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[FieldClash]:
     """Require that no two rows make parts of one name: a mirrored one has a hand in its own."""
     made: dict[str, int] = {}
     for i, row in enumerate(rows):
@@ -348,7 +348,7 @@ def _names(path: Path, rows: Sequence[Scoop | Wheel]) -> Iterator[Clash]:
             other = rows[taken[0]].name
             same = f"a part of it would have the name of one of {other!r}"
             problem = "the name is taken" if other == row.name else same
-            yield Clash((*path, i, "name"), problem, row.name, "a name of its own")
+            yield FieldClash((*path, i, "name"), problem, row.name, "a name of its own")
         made |= {name: i for name in (row.name, *hands)}
 
 

@@ -6,7 +6,7 @@ from geomgen.parameters.file_text.positions import Path
 
 
 @dataclass(frozen=True)
-class Clash:
+class FieldClash:
     """Two values that can't both hold: the key to look at, what stands there, what would do."""
 
     path: Path

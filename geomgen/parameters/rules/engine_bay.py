@@ -8,7 +8,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.body import PodStation
 from geomgen.parameters.records.engine_bay import ON_ENGINE, Scoop
-from geomgen.parameters.rules.clash import Clash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm
 
 
 def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] | None:
@@ -22,7 +22,7 @@ def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] |
 def leaning_station(p: Parameters, edge: str, tilt: float | None = None) -> float | None:
     """Return the station [mm] where the firewall's plane meets the crown or keel; None off the pod.
 
-    The line is taken straight between its stations.
+    The line is taken straight between its stations. `tilt` [deg] stands in for the file's.
     """
     slope = tan(radians(p.firewall.tilt if tilt is None else tilt))
 
@@ -39,7 +39,7 @@ def leaning_station(p: Parameters, edge: str, tilt: float | None = None) -> floa
 
 
 def most_tilt(p: Parameters, room: tuple[float, float]) -> float:
-    """Return the largest tilt [deg], to the tenth, at which the sheet keeps between stations."""
+    """Return the largest tilt [deg], to the tenth, that keeps the sheet between stations [mm]."""
     for tenths in range(300, 0, -1):
         if _stays(p, tenths / 10, room) and _stays(p, -tenths / 10, room):
             return tenths / 10
@@ -51,14 +51,14 @@ def _stays(p: Parameters, tilt: float, room: tuple[float, float]) -> bool:
     return all(x is not None and room[0] < x < room[1] for x in reach)
 
 
-def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
+def firewall_in_pod(p: Parameters) -> Iterator[FieldClash]:
     """Require that the sheet, leaning as it does, stands between nose and exit of the pod."""
     f = p.firewall
     pair = neighbours(p, f.station)
     start = p.pod.stations[0].station
     end = p.exit.rim_station if p.exit else p.pod.stations[-1].station
     if pair is None or not start < f.station < end:
-        yield Clash(
+        yield FieldClash(
             ("firewall", "station"),
             "not inside the pod",
             mm(f.station),
@@ -68,7 +68,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
     flange = f.flange + f.thickness
     fore, aft = (-flange, 0.0) if f.flange_direction == "forward" else (0.0, flange)
     if not _stays(p, f.tilt, (start - fore, end - aft)):
-        yield Clash(
+        yield FieldClash(
             ("firewall", "tilt"),
             "leaning so far, the firewall leaves the pod",
             f"{f.tilt:g} deg at station {mm(f.station)}",
@@ -76,7 +76,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
             f"the pod runs from {mm(start)} to {mm(end)}",
         )
     if not min(s.keel for s in pair) < p.propeller.waterline < max(s.crown for s in pair):
-        yield Clash(
+        yield FieldClash(
             ("propeller", "waterline"),
             "the thrust line does not pass through the firewall",
             mm(p.propeller.waterline),
@@ -84,7 +84,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def holes_in_sheet(p: Parameters) -> Iterator[Clash]:
+def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
     """Require that each hole lies on the sheet and clear of the others."""
     f = p.firewall
     pair = neighbours(p, f.station)
@@ -96,14 +96,14 @@ def holes_in_sheet(p: Parameters) -> Iterator[Clash]:
         path: Path = ("firewall", "penetrations", i)
         r = hole.diameter / 2
         if abs(hole.buttock_line) + r >= half:
-            yield Clash(
+            yield FieldClash(
                 (*path, "buttock_line"),
                 "the hole leaves the firewall",
                 mm(hole.buttock_line),
                 f"within {mm(half - r)} of the centre plane",
             )
         if not low + r < hole.waterline < high - r:
-            yield Clash(
+            yield FieldClash(
                 (*path, "waterline"),
                 "the hole leaves the firewall",
                 mm(hole.waterline),
@@ -112,7 +112,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[Clash]:
         for j, other in enumerate(f.penetrations[:i]):
             apart = hypot(hole.buttock_line - other.buttock_line, hole.waterline - other.waterline)
             if apart <= r + other.diameter / 2:
-                yield Clash(
+                yield FieldClash(
                     path,
                     f"the hole runs into that of penetration {j} ({other.use})",
                     f"{mm(apart)} apart",
@@ -120,34 +120,34 @@ def holes_in_sheet(p: Parameters) -> Iterator[Clash]:
                 )
 
 
-def scoop_shapes(p: Parameters) -> Iterator[Clash]:
+def scoop_shapes(p: Parameters) -> Iterator[FieldClash]:
     """Require that corner, lip and lengths of a scoop fit each other."""
     for i, s in enumerate(p.scoops):
         path: Path = ("scoops", i)
         most = min(s.width, s.height) / 2
         if s.corner_radius >= most:
-            yield Clash(
+            yield FieldClash(
                 (*path, "corner_radius"),
                 "as large as half the mouth or larger",
                 mm(s.corner_radius),
                 f"less than {mm(most)}",
             )
         if s.lip_radius > s.wall / 2:
-            yield Clash(
+            yield FieldClash(
                 (*path, "lip_radius"),
                 "the lip is thicker than the wall behind it",
                 mm(s.lip_radius),
                 f"at most half of the wall, {mm(s.wall / 2)}",
             )
         if s.fairing_length <= s.passage_length:
-            yield Clash(
+            yield FieldClash(
                 (*path, "fairing_length"),
                 "the fairing ends ahead of the passage",
                 mm(s.fairing_length),
                 f"more than the passage, {mm(s.passage_length)}",
             )
         if s.lip_radius >= s.passage_length:
-            yield Clash(
+            yield FieldClash(
                 (*path, "passage_length"),
                 "shorter than the lip",
                 mm(s.passage_length),
@@ -156,7 +156,7 @@ def scoop_shapes(p: Parameters) -> Iterator[Clash]:
         yield from _scoop_place(p, s, path)
 
 
-def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
+def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
     start = p.pod.stations[0].station
     end = p.exit.rim_station if p.exit else p.pod.stations[-1].station
     at_firewall = isinstance(s.mouth, str)
@@ -164,7 +164,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
     key = "mouth_ahead" if at_firewall else "mouth"
     shown = mm(s.mouth_ahead if at_firewall else mouth)
     if not start < mouth < end:
-        yield Clash(
+        yield FieldClash(
             (*path, key),
             "the mouth is not on the pod",
             f"{shown} (station {mm(mouth)})",
@@ -172,21 +172,21 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
         )
         return
     if mouth + s.fairing_length >= end:
-        yield Clash(
+        yield FieldClash(
             (*path, "fairing_length"),
             "the fairing runs past the end of the hull",
             mm(s.fairing_length),
             f"less than {mm(end - mouth)}",
         )
     if mouth + s.passage_length <= p.firewall.station:
-        yield Clash(
+        yield FieldClash(
             (*path, "passage_length"),
             "the passage ends ahead of the firewall, in the cabin",
             mm(s.passage_length),
             f"more than {mm(p.firewall.station - mouth)}",
         )
     if not at_firewall and s.mouth_ahead != 0.0:
-        yield Clash(
+        yield FieldClash(
             (*path, "mouth_ahead"),
             "only goes with a mouth at the firewall",
             mm(s.mouth_ahead),
@@ -194,7 +194,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
         )
     pair = neighbours(p, mouth)
     if pair and s.width >= max(max(n.breadth, n.crown - n.keel) for n in pair):
-        yield Clash(
+        yield FieldClash(
             (*path, "width"),
             "wider than the pod",
             mm(s.width),
@@ -202,7 +202,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[Clash]:
         )
 
 
-def engine_in_bay(p: Parameters) -> Iterator[Clash]:
+def engine_in_bay(p: Parameters) -> Iterator[FieldClash]:
     """Require that an engine has a body, and that all of them stand behind the firewall."""
     if p.engine is None:
         return
@@ -216,24 +216,24 @@ def engine_in_bay(p: Parameters) -> Iterator[Clash]:
         half = (c.length if c.axis == "z" else c.diameter) / 2
         bodies.append((("engine", "cylinders", i, "station"), front, c.waterline, half))
     if not bodies:
-        yield Clash(("engine",), "no boxes and no cylinders", "none", "at least one body")
+        yield FieldClash(("engine",), "no boxes and no cylinders", "none", "at least one body")
     for path, front, height, half in bodies:
         # The sheet leans: what counts is where it stands ahead of this body.
         above = height - p.propeller.waterline
         lean = min((above + side) * tan(radians(f.tilt)) for side in (half, -half))
         least = f.station + f.thickness + lean
         if front <= least:
-            yield Clash(path, "begins ahead of the firewall", mm(front), f"behind {mm(least)}")
+            yield FieldClash(path, "begins ahead of the firewall", mm(front), f"behind {mm(least)}")
 
 
-def sheet_leaves_room(p: Parameters) -> Iterator[Clash]:
+def sheet_leaves_room(p: Parameters) -> Iterator[FieldClash]:
     """Require that gap and sheet leave something of the section."""
     pair = neighbours(p, p.firewall.station)
     if pair is None:
         return
     room = min(min(s.breadth, s.crown - s.keel) for s in pair) / 2 - p.pod.wall
     if 0.0 < room <= p.firewall.gap + p.firewall.thickness:
-        yield Clash(
+        yield FieldClash(
             ("firewall", "gap"),
             "gap and sheet leave nothing of the firewall",
             mm(p.firewall.gap),
@@ -241,7 +241,7 @@ def sheet_leaves_room(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def fixed_parts_are_there(p: Parameters) -> Iterator[Clash]:
+def fixed_parts_are_there(p: Parameters) -> Iterator[FieldClash]:
     """Require that what is said to be fixed to the engine is a part of this aircraft."""
     if p.engine is None:
         return
@@ -255,7 +255,7 @@ def fixed_parts_are_there(p: Parameters) -> Iterator[Clash]:
     names = ", ".join(f'"{name}"' for name in ON_ENGINE if there[name])
     for i, name in enumerate(p.engine.fixed_parts):
         if not there[name]:
-            yield Clash(
+            yield FieldClash(
                 ("engine", "fixed_parts", i),
                 "this aircraft has no such part",
                 f'"{name}"',
@@ -264,7 +264,7 @@ def fixed_parts_are_there(p: Parameters) -> Iterator[Clash]:
             )
 
 
-RULES: tuple[Callable[[Parameters], Iterator[Clash]], ...] = (
+RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     firewall_in_pod,
     holes_in_sheet,
     scoop_shapes,

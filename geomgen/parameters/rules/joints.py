@@ -3,13 +3,13 @@
 from collections.abc import Callable, Iterator
 
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.rules.clash import Clash
+from geomgen.parameters.rules.clash import FieldClash
 
 # Parts that are made to fit the pod: a joint with it would cut nothing, or all of them.
 FITTED = ("firewall", "exit")
 
 
-def joints_exist(p: Parameters) -> Iterator[Clash]:
+def joints_exist(p: Parameters) -> Iterator[FieldClash]:
     """Require that a joint names two families that the file has, no pair twice."""
     optional = {"tailplane": p.tailplane, "fin": p.fins, "pylon": p.pylon, "exit": p.exit}
     absent = {family for family, record in optional.items() if record is None}
@@ -18,7 +18,7 @@ def joints_exist(p: Parameters) -> Iterator[Clash]:
         for field in ("trim", "to"):
             family = getattr(joint, field)
             if family in absent:
-                yield Clash(
+                yield FieldClash(
                     ("joints", i, field),
                     "no such part in this file",
                     family,
@@ -26,7 +26,7 @@ def joints_exist(p: Parameters) -> Iterator[Clash]:
                 )
         pair = frozenset((joint.trim, joint.to))
         if joint.to == "pod" and joint.trim in FITTED:
-            yield Clash(
+            yield FieldClash(
                 ("joints", i),
                 f"the {joint.trim} is fitted to the pod by itself, with {joint.trim}.gap",
                 f"{joint.trim} and pod",
@@ -34,11 +34,11 @@ def joints_exist(p: Parameters) -> Iterator[Clash]:
                 "leave this joint out",
             )
         if len(pair) == 1:
-            yield Clash(
+            yield FieldClash(
                 ("joints", i, "to"), "a part is not trimmed to itself", joint.to, "another family"
             )
         elif pair in pairs:
-            yield Clash(
+            yield FieldClash(
                 ("joints", i),
                 "these two are joined already",
                 f"{joint.trim} and {joint.to}",
@@ -47,4 +47,4 @@ def joints_exist(p: Parameters) -> Iterator[Clash]:
         pairs.append(pair)
 
 
-RULES: tuple[Callable[[Parameters], Iterator[Clash]], ...] = (joints_exist,)
+RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (joints_exist,)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import JOGGLED, TABS, SheetShop
-from geomgen.parameters.rules.clash import Clash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm
 
 NEEDS_SKIN = ("core_minus_skin", "male_mould")
 TIP = "wing_tip"
@@ -28,27 +28,29 @@ def mouldable(p: Parameters) -> list[str]:
     return names
 
 
-def moulds_have_their_part(p: Parameters) -> Iterator[Clash]:
+def moulds_have_their_part(p: Parameters) -> Iterator[FieldClash]:
     """Require that every mould is of a part that the file has, and that the tip has its place."""
     for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
         path: Path = ("handoff", "moulds", i)
         known = mouldable(p)
         if mould.part not in known:
-            yield Clash((*path, "part"), "no such part to mould", mould.part, ", ".join(known))
+            yield FieldClash((*path, "part"), "no such part to mould", mould.part, ", ".join(known))
         half_span = p.wing.sections[-1].buttock_line
         at = mould.from_buttock_line
         if mould.part == TIP and (at is None or not 0.0 < at < half_span):
-            yield Clash(
+            yield FieldClash(
                 (*path, "from_buttock_line"),
                 "where the wing tip begins",
                 "nothing" if at is None else mm(at),
                 f"between 0 mm and {mm(half_span)}",
             )
         if mould.part != TIP and at is not None:
-            yield Clash((*path, "from_buttock_line"), "only a wing_tip has it", mm(at), "left out")
+            yield FieldClash(
+                (*path, "from_buttock_line"), "only a wing_tip has it", mm(at), "left out"
+            )
 
 
-def skin_is_known(p: Parameters) -> Iterator[Clash]:
+def skin_is_known(p: Parameters) -> Iterator[FieldClash]:
     """Require a laminate wherever its thickness is to be taken off."""
     h = p.handoff
     if h is None or h.laminate is not None:
@@ -62,7 +64,7 @@ def skin_is_known(p: Parameters) -> Iterator[Clash]:
         if table is not None and table.inset_skin:
             wanting.append((("handoff", name, "inset_skin"), "true"))
     for path, written in wanting:
-        yield Clash(
+        yield FieldClash(
             path,
             "the skin is to be taken off, but no laminate says how thick it is",
             written,
@@ -70,11 +72,11 @@ def skin_is_known(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
+def stack_runs_aft(p: Parameters) -> Iterator[FieldClash]:
     """Require that the foam stack ends behind its start."""
     foam = p.handoff.foam if p.handoff else None
     if foam and foam.start is not None and foam.end is not None and foam.end <= foam.start:
-        yield Clash(
+        yield FieldClash(
             ("handoff", "foam", "end"),
             "the stack ends before it starts",
             mm(foam.end),
@@ -82,12 +84,12 @@ def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
         )
 
 
-def flanges_hold_their_dowels(p: Parameters) -> Iterator[Clash]:
+def flanges_hold_their_dowels(p: Parameters) -> Iterator[FieldClash]:
     """Require a flange that leaves some of itself on both sides of its dowels."""
     for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
         widest = WIDEST_DOWEL * mould.flange
         if mould.dowel_diameter > widest:
-            yield Clash(
+            yield FieldClash(
                 ("handoff", "moulds", i, "dowel_diameter"),
                 f"a flange {mm(mould.flange)} wide does not hold such dowels",
                 mm(mould.dowel_diameter),
@@ -96,13 +98,13 @@ def flanges_hold_their_dowels(p: Parameters) -> Iterator[Clash]:
             )
 
 
-def ring_holds_its_rivets(p: Parameters) -> Iterator[Clash]:
+def ring_holds_its_rivets(p: Parameters) -> Iterator[FieldClash]:
     """Require of a flange that is riveted on: that there is one, and room for its rivets."""
     shop = p.handoff.sheet if p.handoff else None
     if shop is None or shop.flange == TABS:
         return
     if p.firewall.flange == 0.0:
-        yield Clash(
+        yield FieldClash(
             ("handoff", "sheet", "flange"),
             "the firewall has no flange to be made so",
             shop.flange,
@@ -124,11 +126,11 @@ def ring_holds_its_rivets(p: Parameters) -> Iterator[Clash]:
     for key, value, low, problem in rows:
         if value < low:
             path: Path = ("handoff", "sheet", key)
-            yield Clash(path, problem, mm(value), f"at least {mm(low)}")
+            yield FieldClash(path, problem, mm(value), f"at least {mm(low)}")
 
 
 def least_ring(thickness: float, shop: SheetShop) -> float:
-    """Return the least width [mm] of a ring's leg on the sheet, its flange bent by 90 deg.
+    """Return the least width [mm] of a ring's leg on a sheet of a thickness [mm], bent by 90 deg.
 
     From the flange inward: the bend, a relief cut's root, two edge distances.
 

@@ -11,7 +11,7 @@ from geomgen.kernel.solids.breadth import broadest
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.assembly.places import places
 from geomgen.shapes.assembly.steps import made, steps, uncut
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 Progress = Callable[[str], None]
 
@@ -22,7 +22,7 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
     Raises GeometryError, naming the part and the keys to look at, when one can't be built.
     """
     say = progress or (lambda _: None)
-    known: dict[str, list[Piece]] = {}
+    known: dict[str, list[NamedSolid]] = {}
     said = ""
     plan = steps(p)
     for step in sorted(plan, key=lambda step: bool(step.needs)):
@@ -42,7 +42,7 @@ def assemble(p: Parameters, progress: Progress | None = None) -> Model:
     )
 
 
-def fresh(piece: Piece) -> Piece:
+def fresh(piece: NamedSolid) -> NamedSolid:
     """Return a piece as it comes from bytes: what one step does to it, no other sees."""
     half = None if piece.half is None else _again(piece.half)
     return replace(piece, solid=_again(piece.solid), half=half)

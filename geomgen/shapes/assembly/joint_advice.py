@@ -11,7 +11,13 @@ from geomgen.parameters.records.aircraft import Joint, Parameters
 from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.booms import boom_lines
 from geomgen.shapes.hull import pod_lines
-from geomgen.shapes.lifting import Section, fin_sections, outline_at, pylon_sections, wing_sections
+from geomgen.shapes.lifting import (
+    AerofoilSection,
+    fin_sections,
+    outline_at,
+    pylon_sections,
+    wing_sections,
+)
 
 Range = tuple[float, float]
 # So many places along a section are asked for.
@@ -97,7 +103,7 @@ def _tailplane_in_boom(p: Parameters) -> Range | None:
     return _common(_breadth(lines, float(x), float(z)) for x, _, z in points)
 
 
-def _plan(section: Section) -> list[tuple[float, float]]:
+def _plan(section: AerofoilSection) -> list[tuple[float, float]]:
     """Return stations and buttock lines [mm] of places round an upright section."""
     points = section.points()[:: HALF // PLACES or 1]
     return [(float(x), float(y)) for x, y, _ in points]

@@ -9,25 +9,25 @@ from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.solids.booleans import divide, sized, volume
 from geomgen.kernel.solids.distance import closest
 from geomgen.parameters.records.aircraft import Joint
-from geomgen.shapes.assembly.parted import Cut, parted
-from geomgen.shapes.piece import Cutter, Piece, left_of
+from geomgen.shapes.assembly.parted import JointCut, parted
+from geomgen.shapes.piece import Cutter, NamedSolid, left_of
 
 
 def trimmed(
-    pieces: Sequence[Piece],
+    pieces: Sequence[NamedSolid],
     others: Sequence[Cutter],
     joint: Joint,
     key: str = "joints",
     advice: Callable[[], str] = lambda: "",
     look_at: tuple[str, ...] = (),
-) -> list[Piece]:
+) -> list[NamedSolid]:
     """Return pieces of a family trimmed to the others, with the gap of the joint.
 
     A part on the left whose right-hand fellow is there is its mirror image again. A part that falls
     apart becomes several (`parted.py`); what is to be known of it stands in the notes. `key` is
     the joint's in the file, `advice` and `look_at` say what would do where a part can't be trimmed.
     """
-    done: dict[str, list[Piece]] = {}
+    done: dict[str, list[NamedSolid]] = {}
     missed: list[tuple[TopoDS_Solid, Sequence[TopoDS_Shape]]] = []
     for piece in pieces:
         fellow = next((name for name in done if left_of(name) == piece.name != name), None)
@@ -35,7 +35,7 @@ def trimmed(
             done[piece.name] = [each.on_the_left() for each in done[fellow]]
             continue
         body, knives, half = _prepared(piece, others, joint.gap)
-        cut = Cut(key, joint.to, body, advice, look_at)
+        cut = JointCut(key, joint.to, body, advice, look_at)
         rest = _rest(body, knives, piece.name, cut)
         if rest is None:
             missed.append((body, knives))
@@ -49,7 +49,7 @@ def trimmed(
 
 
 def _prepared(
-    piece: Piece, others: Sequence[Cutter], gap: float
+    piece: NamedSolid, others: Sequence[Cutter], gap: float
 ) -> tuple[TopoDS_Solid, list[TopoDS_Shape], TopoDS_Solid | None]:
     """Return what is cut, its knives, and the half where that alone is cut: all is symmetric."""
     right = [other for other in others if other.name.endswith("_right")]
@@ -60,7 +60,7 @@ def _prepared(
 
 
 def _rest(
-    body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, cut: Cut
+    body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, cut: JointCut
 ) -> list[TopoDS_Solid] | None:
     """Return what knives leave of a body, largest first; None where they cut nothing."""
     near = loose_box(body)

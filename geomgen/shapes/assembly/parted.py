@@ -13,7 +13,7 @@ from OCP.TopoDS import TopoDS_Solid
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.halves import capped
 from geomgen.kernel.solids.fragments import Fragment, told
-from geomgen.shapes.piece import Piece
+from geomgen.shapes.piece import NamedSolid
 
 # What is at most this share of its part and at most so large [mm3] is an offcut, and all offcuts
 # together are no more than that: own choice.
@@ -30,7 +30,7 @@ SYMMETRIC = ("wing", "tailplane")
 
 
 @dataclass(frozen=True)
-class Cut:
+class JointCut:
     """A joint that was cut: its key in the file, the family trimmed to, and what would do.
 
     `advice` is asked for when the outcome is refused; `body` is what was cut: the part, or its
@@ -51,7 +51,7 @@ class Cut:
         return GeometryError(text, part=part, step=f"trim to the {self.to}", look_at=keys)
 
 
-def parted(piece: Piece, rest: Sequence[TopoDS_Solid], cut: Cut) -> list[Piece]:
+def parted(piece: NamedSolid, rest: Sequence[TopoDS_Solid], cut: JointCut) -> list[NamedSolid]:
     """Return the parts that a joint leaves of a piece; GeometryError when they are not to be had.
 
     `rest` are the solids that are left of the body: of the right-hand half where it has one.
@@ -86,7 +86,9 @@ def _offcut_volume(whole: Fragment) -> float:
     return min(OFFCUT_SHARE * whole.volume, OFFCUT_VOLUME)
 
 
-def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: Cut) -> list[Piece]:
+def _noted(
+    piece: NamedSolid, found: list[NamedSolid], offcuts: list[Fragment], cut: JointCut
+) -> list[NamedSolid]:
     by = f"the joint with the {cut.to} ({cut.key})"
     first = replace(found[0], notes=piece.notes)
     if len(found) > 1:
@@ -101,7 +103,7 @@ def _noted(piece: Piece, found: list[Piece], offcuts: list[Fragment], cut: Cut) 
     return [first, *found[1:]]
 
 
-def _between(piece: Piece, large: list[Fragment], cut: Cut) -> Fragment:
+def _between(piece: NamedSolid, large: list[Fragment], cut: JointCut) -> Fragment:
     """Return the piece of a pylon between pod and wing; what is left beyond them is refused."""
     kept = sorted(large, key=lambda each: each.centre[2], reverse=cut.to == "pod")[0]
     beyond = [each for each in large if each is not kept]
@@ -111,7 +113,9 @@ def _between(piece: Piece, large: list[Fragment], cut: Cut) -> Fragment:
     return kept
 
 
-def _named(piece: Piece, large: list[Fragment], whole: Fragment, cut: Cut) -> list[Piece]:
+def _named(
+    piece: NamedSolid, large: list[Fragment], whole: Fragment, cut: JointCut
+) -> list[NamedSolid]:
     """Return the pieces that are parts, each with its name."""
     symmetric = piece.family in SYMMETRIC and not piece.on_the_right
     if len(large) == 1 and (piece.half is None or capped(large[0].solid)):
@@ -130,21 +134,21 @@ def _named(piece: Piece, large: list[Fragment], whole: Fragment, cut: Cut) -> li
     return _made(piece, right, names, symmetric, centre)
 
 
-def _falls_apart(piece: Piece, large: list[Fragment], cut: Cut) -> GeometryError:
+def _falls_apart(piece: NamedSolid, large: list[Fragment], cut: JointCut) -> GeometryError:
     return cut.refusal(
         piece.name,
         f"it falls into {len(large)} pieces, not all of which can be parts: {told(large)}",
     )
 
 
-def _crosses(piece: Piece, each: Fragment) -> bool:
+def _crosses(piece: NamedSolid, each: Fragment) -> bool:
     """Say whether a piece of a symmetric part reaches over the centre plane."""
     if piece.half is not None:
         return capped(each.solid)
     return bool(each.box.low[1] < -NEAR and each.box.high[1] > NEAR)
 
 
-def _right_hand(piece: Piece, large: list[Fragment], cut: Cut) -> list[Fragment]:
+def _right_hand(piece: NamedSolid, large: list[Fragment], cut: JointCut) -> list[Fragment]:
     """Return the pieces on the right and across the centre; the left ones must mirror them."""
     if piece.half is not None:
         return large
@@ -165,12 +169,12 @@ def _mirrors(right: Fragment, left: Fragment) -> bool:
 
 
 def _prove_parts(
-    piece: Piece,
+    piece: NamedSolid,
     right: list[Fragment],
     large: list[Fragment],
     whole: Fragment,
     axis: int,
-    cut: Cut,
+    cut: JointCut,
 ) -> None:
     """Refuse slivers, and pieces that lie beside each other instead of one behind the other."""
     for each in right:
@@ -183,7 +187,7 @@ def _prove_parts(
             raise _falls_apart(piece, large, cut)
 
 
-def _names(piece: Piece, count: int, centre: bool, to: str) -> list[str]:
+def _names(piece: NamedSolid, count: int, centre: bool, to: str) -> list[str]:
     """Return the names of a part's pieces, inner or lower or foremost first; none if there are not.
 
     Of a symmetric part they are those across the centre and on the right.
@@ -201,7 +205,7 @@ def _names(piece: Piece, count: int, centre: bool, to: str) -> list[str]:
     return [f"{name}_right" for name in kinds]
 
 
-def _across_span(piece: Piece, stem: str, count: int, centre: bool) -> list[str]:
+def _across_span(piece: NamedSolid, stem: str, count: int, centre: bool) -> list[str]:
     family = piece.family
     if stem == f"{family}_centre" and count == 1 and not centre:
         return [f"{family}_inner"]
@@ -213,9 +217,9 @@ def _across_span(piece: Piece, stem: str, count: int, centre: bool) -> list[str]
 
 
 def _made(
-    piece: Piece, right: list[Fragment], names: list[str], symmetric: bool, centre: bool
-) -> list[Piece]:
-    found: list[Piece] = []
+    piece: NamedSolid, right: list[Fragment], names: list[str], symmetric: bool, centre: bool
+) -> list[NamedSolid]:
+    found: list[NamedSolid] = []
     for number, (each, name) in enumerate(zip(right, names, strict=True)):
         own = replace(piece, name=name, half=None, notes=())
         if symmetric and centre and number == 0:

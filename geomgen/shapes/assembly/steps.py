@@ -11,10 +11,10 @@ from geomgen.errors import FaultError, GeomgenError, looking_at
 from geomgen.parameters.records.aircraft import Parameters
 
 if TYPE_CHECKING:
-    from geomgen.shapes.piece import Cutter, Piece
+    from geomgen.shapes.piece import Cutter, NamedSolid
 
-Given = Mapping[str, "Sequence[Piece]"]
-Make = Callable[[Parameters, Given], "list[Piece]"]
+Given = Mapping[str, "Sequence[NamedSolid]"]
+Make = Callable[[Parameters, Given], "list[NamedSolid]"]
 
 # The keys to look at where the parts of a family do not meet others as they should.
 KEYS = {
@@ -30,11 +30,11 @@ KEYS = {
 
 
 @dataclass(frozen=True)
-class Step:
+class BuildStep:
     """One step: `make` returns its pieces from parameters and from the pieces of `needs`.
 
     `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
-    says that its pieces are parts as they stand; `weight` is about how many seconds it and what
+    says that its pieces are parts as they stand; `weight` is about how long [s] it and what
     builds on it take. `joint` is the number of the joint that it makes.
     """
 
@@ -53,37 +53,39 @@ class Step:
         return self.name if self.joint is None else f"{self.name}, joint {self.joint}"
 
 
-def steps(p: Parameters) -> list[Step]:
+def steps(p: Parameters) -> list[BuildStep]:
     """Return the steps of a file, in the order in which its parts are listed."""
     pod = ("pod.stations", "pod.wall")
     every = range(len(p.scoops))
     look_at = ("scoops", *pod)
     # The air alone is made in a moment; the hull need not wait until the scoops are trimmed to it.
     passages = [
-        Step(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
+        BuildStep(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
         for i in every
     ]
-    scoops = [Step(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
+    scoops = [BuildStep(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
     plain = [
         *passages,
-        Step("hull", "pod", _hull, pod, weight=4.5, last=False),
-        Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0),
-        Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        BuildStep("hull", "pod", _hull, pod, weight=4.5, last=False),
+        BuildStep(
+            "pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0
+        ),
+        BuildStep("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
         *scoops,
-        Step(
+        BuildStep(
             *("firewall", "firewall", _firewall),
             ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
             weight=0.3,
         ),
-        Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
-        Step("boom", "booms", _booms, ("booms.stations",)),
-        Step("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
-        Step("fin", "tail", _fins, ("fins.sections",), weight=1.2),
-        Step("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
-        Step("engine", "engine", _engine, _engine_keys(p), weight=0.2),
-        Step("prop_disc", "propeller", _prop_disc, ("propeller",)),
-        Step("spinner", "propeller", _spinner, ("spinner",)),
-        Step("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
+        BuildStep("wing", "wing", _wing, ("wing.sections",), weight=2.0),
+        BuildStep("boom", "booms", _booms, ("booms.stations",)),
+        BuildStep("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
+        BuildStep("fin", "tail", _fins, ("fins.sections",), weight=1.2),
+        BuildStep("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
+        BuildStep("engine", "engine", _engine, _engine_keys(p), weight=0.2),
+        BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
+        BuildStep("spinner", "propeller", _spinner, ("spinner",)),
+        BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
     ]
     return _with_joints(p, plain)
 
@@ -96,13 +98,13 @@ def _engine_keys(p: Parameters) -> tuple[str, ...]:
     return tuple(key for key, rows in tables if rows)
 
 
-def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
+def _with_joints(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
     """Put each joint behind the step that it trims; what follows builds on the trimmed parts."""
     found = list(plain)
     for number, joint in enumerate(p.joints):
         place = max(i for i, step in enumerate(found) if step.name.split(" to ")[0] == joint.trim)
         old = found[place]
-        new = Step(
+        new = BuildStep(
             f"{old.name} to {joint.to}",
             f"joint of {joint.trim} and {joint.to}",
             _joint(number, old.name),
@@ -115,7 +117,7 @@ def _with_joints(p: Parameters, plain: list[Step]) -> list[Step]:
     return found
 
 
-def uncut(plan: Sequence[Step]) -> dict[str, str]:
+def uncut(plan: Sequence[BuildStep]) -> dict[str, str]:
     """Return of parts that a joint cuts something out of the step that makes them uncut, by name.
 
     Only the pod has such a step of its own: its plug is not cut.
@@ -124,11 +126,11 @@ def uncut(plan: Sequence[Step]) -> dict[str, str]:
     return {"pod": "hull"} if cut else {}
 
 
-def _not_last(step: Step) -> Step:
+def _not_last(step: BuildStep) -> BuildStep:
     return replace(step, last=False)
 
 
-def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
+def made(step: BuildStep, p: Parameters, given: Given) -> "list[NamedSolid]":
     """Make a step; GeometryError names the keys to look at, a FaultError the step."""
     try:
         with looking_at(*step.look_at):
@@ -139,11 +141,11 @@ def made(step: Step, p: Parameters, given: Given) -> "list[Piece]":
         raise FaultError.of(error, part=step.name, step=step.words) from error
 
 
-def _present(*pieces: "Piece | None") -> "list[Piece]":
+def _present(*pieces: "NamedSolid | None") -> "list[NamedSolid]":
     return [piece for piece in pieces if piece is not None]
 
 
-def _hull(p: Parameters, given: Given) -> "list[Piece]":
+def _hull(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull, scoop
 
     pod = hull.pod_lines(p)
@@ -151,7 +153,7 @@ def _hull(p: Parameters, given: Given) -> "list[Piece]":
 
 
 def _scoop(index: int) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes import hull, scoop
 
         return scoop.scoop(p, hull.pod_lines(p), index)
@@ -160,7 +162,7 @@ def _scoop(index: int) -> Make:
 
 
 def _passage(index: int) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes import hull, scoop
 
         return scoop.passages(p, hull.pod_lines(p), index)
@@ -168,7 +170,7 @@ def _passage(index: int) -> Make:
     return make
 
 
-def _pod(p: Parameters, given: Given) -> "list[Piece]":
+def _pod(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull
 
     (shell,) = given["hull"]
@@ -176,74 +178,74 @@ def _pod(p: Parameters, given: Given) -> "list[Piece]":
     return [hull.opened(shell, air)]
 
 
-def _exit(p: Parameters, given: Given) -> "list[Piece]":
+def _exit(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import hull
 
     return _present(hull.exit_rim(p, hull.pod_lines(p)), hull.tail_fairing(p))
 
 
-def _firewall(p: Parameters, given: Given) -> "list[Piece]":
+def _firewall(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import firewall, hull
 
     return [firewall.firewall(p, hull.pod_lines(p))]
 
 
-def _wing(p: Parameters, given: Given) -> "list[Piece]":
+def _wing(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return [lifting.wing(p)]
 
 
-def _booms(p: Parameters, given: Given) -> "list[Piece]":
+def _booms(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import booms
 
     return booms.booms(p)
 
 
-def _tailplane(p: Parameters, given: Given) -> "list[Piece]":
+def _tailplane(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return _present(lifting.tailplane(p))
 
 
-def _fins(p: Parameters, given: Given) -> "list[Piece]":
+def _fins(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return lifting.fins(p)
 
 
-def _pylon(p: Parameters, given: Given) -> "list[Piece]":
+def _pylon(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import lifting
 
     return _present(lifting.pylon(p))
 
 
-def _engine(p: Parameters, given: Given) -> "list[Piece]":
+def _engine(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import engine
 
     return _present(engine.engine(p))
 
 
-def _prop_disc(p: Parameters, given: Given) -> "list[Piece]":
+def _prop_disc(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import propeller
 
     return [propeller.prop_disc(p)]
 
 
-def _spinner(p: Parameters, given: Given) -> "list[Piece]":
+def _spinner(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import propeller
 
     return _present(propeller.spinner(p))
 
 
-def _wheels(p: Parameters, given: Given) -> "list[Piece]":
+def _wheels(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import gear
 
     return gear.wheels(p)
 
 
 def _joint(number: int, of: str) -> Make:
-    def make(p: Parameters, given: Given) -> "list[Piece]":
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes.assembly.joint_advice import advice
         from geomgen.shapes.assembly.joints import trimmed
 

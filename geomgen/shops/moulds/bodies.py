@@ -22,7 +22,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.aerofoil import HALF, angles
 from geomgen.shapes.hull import fairing_lines, pod_lines
-from geomgen.shapes.lifting import Section, wing_sections
+from geomgen.shapes.lifting import AerofoilSection, wing_sections
 from geomgen.shapes.scoop import course, scoop_names
 from geomgen.shops.figures import plain
 from geomgen.shops.laminate import thickness
@@ -169,7 +169,7 @@ def tip_ended(p: Parameters, mould: Mould, gap: float) -> Tip:
 
 
 def _too_thick(
-    p: Parameters, mould: Mould, sections: Sequence[Section], start: float, skin: float
+    p: Parameters, mould: Mould, sections: Sequence[AerofoilSection], start: float, skin: float
 ) -> GeometryError:
     """Return the refusal of a skin [mm] that leaves no core in the tip, with what would do."""
     thinner = (k * SKIN_STEP for k in range(int(skin / SKIN_STEP), 0, -1))

@@ -13,7 +13,7 @@ from scipy.interpolate import BSpline, make_interp_spline
 
 from geomgen.arrays import Floats
 from geomgen.shapes.aerofoil import FOLLOW, HALF, angles
-from geomgen.shapes.lifting import Section
+from geomgen.shapes.lifting import AerofoilSection
 from geomgen.shops.hotwire_cores.outline import LEAST_TAIL
 
 # A plain section keeps this share of its chord, a tip this much of its span [mm]: own choice.
@@ -56,7 +56,9 @@ class Tip:
         return bool(self.runs) or self.short > 0.0
 
 
-def tip_of(sections: Sequence[Section], start: float, skin: float, gap: float) -> Tip | None:
+def tip_of(
+    sections: Sequence[AerofoilSection], start: float, skin: float, gap: float
+) -> Tip | None:
     """Return a tip from `start` [mm] out, its surface moved outward by `gap` [mm]; None: no room.
 
     It ends where the body inside a skin of `skin` [mm] has to, and as much further as `gap` lies

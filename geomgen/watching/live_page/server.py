@@ -15,9 +15,9 @@ from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
-from geomgen.watching.live_page.asked import NotAskedError, asked
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.edit_request import BadRequestError, read_request
 from geomgen.watching.live_page.guard import App, Guard, same
+from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.page_text import FILES, file_body, page_html
 from geomgen.watching.live_page.stream import events
 
@@ -27,7 +27,7 @@ PORT, TRIED = 8470, 30
 NO_PAGE = "Nothing here: open the address that geomgen watch has printed."
 
 
-class Desk(Protocol):
+class FileEditor(Protocol):
     """What changes the file for the page; a refusal is a GeomgenError."""
 
     def preview(self, key: str, given: object) -> dict[str, Any]:
@@ -70,16 +70,18 @@ def listening(port: int | None) -> socket.socket:
 class PageServer:
     """The page's server; `address` is what to open, and holds a secret of this run."""
 
-    def __init__(self, board: Board, desk: Desk, title: str, port: int | None = None) -> None:
+    def __init__(
+        self, state: PageState, editor: FileEditor, title: str, port: int | None = None
+    ) -> None:
         import uvicorn
 
         # What a browser breaks off is nothing for the builder's terminal to see.
         logging.getLogger("uvicorn.error").setLevel(logging.CRITICAL + 1)
-        self._board = board
+        self._state = state
         self._socket = listening(port)
         self.port = int(self._socket.getsockname()[1])
         self.key, self.token = secrets.token_urlsafe(24), secrets.token_urlsafe(24)
-        app = Guard(application(board, desk, title, self.key, self.token), self.port, self.token)
+        app = Guard(application(state, editor, title, self.key, self.token), self.port, self.token)
         self._server = uvicorn.Server(
             uvicorn.Config(
                 app,
@@ -108,7 +110,7 @@ class PageServer:
 
     def stop(self) -> None:
         """End all streams and stop answering."""
-        self._board.close()
+        self._state.close()
         self._server.should_exit = True
         if self._thread.is_alive():
             self._thread.join(5.0)
@@ -118,7 +120,7 @@ class PageServer:
         self._server.run(sockets=[self._socket])
 
 
-def application(board: Board, desk: Desk, title: str, key: str, token: str) -> App:
+def application(state: PageState, editor: FileEditor, title: str, key: str, token: str) -> App:
     """Return the application behind the guard: everything lies under the secret `key`."""
 
     def known(work: Callable[[Request], Any]) -> Callable[[Request], Any]:
@@ -140,11 +142,11 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
         return Response(await run_in_threadpool(file_body, name), media_type=FILES[name])
 
     async def stream(_: Request) -> Response:
-        return StreamingResponse(events(board), media_type="text/event-stream")
+        return StreamingResponse(events(state), media_type="text/event-stream")
 
     async def body(request: Request) -> Response:
         name = request.path_params["name"]
-        found = board.body(name)
+        found = state.body(name)
         if found is None:
             return Response("not there yet", 404, media_type="text/plain")
         drawing = name.startswith("drawing-")
@@ -152,20 +154,20 @@ def application(board: Board, desk: Desk, title: str, key: str, token: str) -> A
 
     async def change(request: Request) -> Response:
         try:
-            one = await asked(request)
-        except NotAskedError as error:
+            one = await read_request(request)
+        except BadRequestError as error:
             return _problem(400, str(error))
-        return await _done(lambda: desk.change(one.key, one.given, one.sitting))
+        return await _done(lambda: editor.change(one.key, one.given, one.sitting))
 
     async def read(request: Request) -> Response:
         try:
-            one = await asked(request)
-        except NotAskedError as error:
+            one = await read_request(request)
+        except BadRequestError as error:
             return _problem(400, str(error))
-        return await _done(lambda: desk.preview(one.key, one.given))
+        return await _done(lambda: editor.preview(one.key, one.given))
 
     async def undo(_: Request) -> Response:
-        return await _done(desk.undo)
+        return await _done(editor.undo)
 
     async def nothing(_: Request) -> Response:
         return Response(NO_PAGE, 404, media_type="text/plain")

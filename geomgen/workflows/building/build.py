@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import conversions, targets

@@ -11,7 +11,7 @@ from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters.reading.loading import load
 from geomgen.parameters.records.engine_bay import SLUG
 from geomgen.parameters.records.quantities import Text, under
-from geomgen.starting.choices import name_from, wished
+from geomgen.starting.choices import choices_of, name_from
 from geomgen.starting.examples import copied
 from geomgen.starting.fresh_text import fresh_text
 
@@ -70,8 +70,8 @@ def begin(
     place: Path, chosen: Mapping[str, str], name: str, title: str, replace: bool = False
 ) -> Begun:
     """Write a new file as chosen; ParameterError for a choice that there is not."""
-    wish = wished(name, title, chosen)
-    return _written(place, fresh_text(wish), {}, replace, wish.words())
+    choices = choices_of(name, title, chosen)
+    return _written(place, fresh_text(choices), {}, replace, choices.words())
 
 
 def begin_from(

@@ -7,7 +7,7 @@ from typing import Any
 
 from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.workflows.building.build import USED
 from geomgen.workflows.building.kinds import PAGE, REPORT, SHEET

@@ -8,7 +8,7 @@ from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.comparison.wording import (
-    Table,
+    TextTable,
     answer,
     cut_table,
     figure_table,
@@ -85,7 +85,7 @@ class ComparisonResult:
         many = len(self.findings)
         return f"{said}; {many} {'finding' if many == 1 else 'findings'} on the files themselves"
 
-    def tables(self, all_: bool = False) -> tuple[Table, ...]:
+    def tables(self, all_: bool = False) -> tuple[TextTable, ...]:
         """Return tables of plain text; `all_` adds what is the same."""
         return (
             parameter_table(self.parameters),

@@ -10,7 +10,7 @@ from geomgen.comparison.cut_parts import OWN, Product, products
 from geomgen.comparison.shape_changes import State
 from geomgen.errors import FileWriteError, GeomgenError, ParameterError
 from geomgen.parameters import Parameters, fingerprint, load
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import CHECKS, USED, build

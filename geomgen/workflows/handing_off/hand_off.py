@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
-from geomgen.parameters.reading.whereabouts import lines_told, stand_of
+from geomgen.parameters.reading.key_location import lines_told, stand_of
 from geomgen.regeneration.regenerating import bodies
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from geomgen.kernel.brep.boxes import Box
     from geomgen.kernel.mesh import Mesh
     from geomgen.kernel.plain import Model
-    from geomgen.pages.scene import Scene
+    from geomgen.pages.scene import PageScene
     from geomgen.verdicts.check import Check
 
 Entry = dict[str, Any]
@@ -60,7 +60,7 @@ class ReportFiles:
     boxes: "dict[str, Box]"
     reason: str = ""
 
-    def write(self, say: Progress) -> "tuple[list[Entry], Scene]":
+    def write(self, say: Progress) -> "tuple[list[Entry], PageScene]":
         """Write all files, two at a time; return their entries, and the page's 3D view."""
         from geomgen.processes.worker_pool import answers
 
@@ -90,7 +90,7 @@ class ReportFiles:
     def _made(self, name: str) -> Any:
         return self._jobs[name]()
 
-    def _scene(self) -> "Scene":
+    def _scene(self) -> "PageScene":
         from geomgen.workflows.reporting.scene import scene_of
 
         return scene_of(self.model, self.meshes, self.checks)

@@ -7,10 +7,10 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.pages.gate_sheet import CAUTIONS
-from geomgen.pages.html_page import Page, PartLine, Picture, Shown, html
+from geomgen.pages.html_page import PartLine, Picture, ReportPage, ShownDrawing, html
 from geomgen.pages.parts_list import HEAD, rows
 from geomgen.pages.rows import part_rows
-from geomgen.pages.scene import Scene
+from geomgen.pages.scene import PageScene
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
@@ -29,7 +29,7 @@ SHOWN = {
 def write_page(
     fresh: Path,
     p: Parameters,
-    scene: Scene,
+    scene: PageScene,
     checks: Sequence[Check],
     entries: Sequence[Entry],
     made_with: Mapping[str, str],
@@ -45,7 +45,7 @@ def write_page(
     from geomgen.workflows.reporting.scene import GIVE, places_of
 
     due = targets(p)
-    page = Page(
+    page = ReportPage(
         name=p.name,
         title=p.title,
         revision=p.revision,
@@ -86,7 +86,7 @@ def _picture(path: Path, caption: str, alt: str) -> Picture:
     return Picture(base64.b64encode(data).decode("ascii"), wide, high, caption, alt)
 
 
-def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[Shown, ...]:
+def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[ShownDrawing, ...]:
     by_drawing: dict[str, list[Entry]] = {}
     for entry in entries:
         if entry["what"] == "report drawing":
@@ -94,11 +94,11 @@ def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[Shown, ...]:
     return tuple(_shown(fresh, some) for some in by_drawing.values())
 
 
-def _shown(fresh: Path, some: Sequence[Entry]) -> Shown:
+def _shown(fresh: Path, some: Sequence[Entry]) -> ShownDrawing:
     svg = next(e for e in some if str(e["file"]).endswith(".svg"))
     text = (fresh / svg["file"]).read_text("utf-8")
     caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
-    return Shown(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
+    return ShownDrawing(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
 
 
 def _parts(p: Parameters, entries: Sequence[Entry]) -> tuple[PartLine, ...]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint, load
-from geomgen.parameters.reading.whereabouts import lines_told
+from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets
 from geomgen.workflows.building.build import CheckResult, build

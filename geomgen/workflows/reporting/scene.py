@@ -8,8 +8,8 @@ import numpy as np
 from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
-from geomgen.pages.html_page import Place
-from geomgen.pages.scene import Body, Filled, Scene, Span
+from geomgen.pages.html_page import CheckPlace
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -24,10 +24,10 @@ GIVE = 0.5
 NEAR, USUAL = 150.0, 400.0
 
 
-def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene:
+def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:
     """Return parts, measured distances and measured openings of a set."""
     bodies = tuple(
-        Body(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
+        ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
         for name, (mesh, _) in meshes.items()
     )
     # Areas with a place of their own were not measured in a plane that the model knows.
@@ -43,11 +43,13 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene
         if not _same_as_mouth(face.id, areas)
     )
     spans = tuple(
-        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
+        ShownDistance(
+            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
+        )
         for check in checks
         if check.unit == "mm" and check.measured is not None and len(check.points) == 2
     )
-    return Scene(bodies, spans, filled)
+    return PageScene(bodies, spans, filled)
 
 
 def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:
@@ -57,16 +59,16 @@ def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:
     return head == "duct.throat_area" and mouth is not None and areas[id_] == mouth
 
 
-def _filled(face: "OpeningFace", check: Check) -> Filled:
+def _filled(face: "OpeningFace", check: Check) -> FilledOpening:
     text = figure(face.area, check.unit)
-    return Filled(face.id, face.vertices, face.triangles, face.centroid, text)
+    return FilledOpening(face.id, face.vertices, face.triangles, face.centroid, text)
 
 
-def places_of(scene: Scene, checks: Sequence[Check]) -> dict[str, Place]:
+def places_of(scene: PageScene, checks: Sequence[Check]) -> dict[str, CheckPlace]:
     """Return where each check is looked at; checks of no one place are left out."""
     middles = {opening.id: opening for opening in scene.openings}
     boxes = {body.name: (body.points.min(axis=0), body.points.max(axis=0)) for body in scene.bodies}
-    found: dict[str, Place] = {}
+    found: dict[str, CheckPlace] = {}
     for check in checks:
         named = places_in(check.where)
         if check.points:
@@ -83,9 +85,9 @@ def places_of(scene: Scene, checks: Sequence[Check]) -> dict[str, Place]:
     return found
 
 
-def _opening_place(opening: Filled) -> Place:
+def _opening_place(opening: FilledOpening) -> CheckPlace:
     size = float(np.linalg.norm(opening.points.max(axis=0) - opening.points.min(axis=0)))
-    return Place(opening.middle, max(size, NEAR))
+    return CheckPlace(opening.middle, max(size, NEAR))
 
 
 def _round(places: "Sequence[Vec3]") -> float:
@@ -93,6 +95,6 @@ def _round(places: "Sequence[Vec3]") -> float:
     return max(USUAL, float(np.linalg.norm(spread.max(axis=0) - spread.min(axis=0))))
 
 
-def _place(at: np.ndarray, reach: float) -> Place:
+def _place(at: np.ndarray, reach: float) -> CheckPlace:
     x, y, z = (round(float(c), 3) for c in at)
-    return Place((x, y, z), reach)
+    return CheckPlace((x, y, z), reach)

@@ -15,9 +15,9 @@ from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.measurements.cooling_air.opening import (
     METHOD,
     TRACED,
-    look,
-    look_at_bodies,
-    looking,
+    measure_on_meshes,
+    measure_on_solids,
+    opening_measurer,
     solids,
 )
 from geomgen.measurements.firewall.sheet import HULL, firewall
@@ -33,7 +33,7 @@ def pipe():
 
 
 def seen(**parts):
-    return look_at_bodies({name: body(solid) for name, solid in parts.items()}, WHERE)
+    return measure_on_meshes({name: body(solid) for name, solid in parts.items()}, WHERE)
 
 
 def test_an_open_mouth_says_how_it_was_measured() -> None:
@@ -52,7 +52,7 @@ def test_what_the_meshes_do_not_settle_is_cut_by_the_kernel() -> None:
 def test_shut_and_leaking_mouths_are_told_alike() -> None:
     plug, slot = cylinder((40, 0, 0), X, 9.0, 20.0), box((0, 0, -0.5), (100, 30, 0.5))
     for parts in ({"pipe": pipe(), "plug": plug}, {"pipe": cut(pipe(), [slot], "pipe", "slot")}):
-        quick, slow = seen(**parts), look(parts, WHERE)
+        quick, slow = seen(**parts), measure_on_solids(parts, WHERE)
         assert (quick.note, quick.broken, quick.area) == (slow.note, True, None)
 
 
@@ -68,8 +68,8 @@ def test_a_joint_of_two_parts_is_taken_as_sealed_and_said() -> None:
     where = replace(WHERE, reach=40.0, joint=0.3)
     parts = joined(0.3)
     for found in (
-        look(parts, where),
-        look_at_bodies({n: body(s) for n, s in parts.items()}, where),
+        measure_on_solids(parts, where),
+        measure_on_meshes({n: body(s) for n, s in parts.items()}, where),
     ):
         assert found.note == "joint of 0.30 mm between scoop and hull taken as sealed"
         assert not found.broken
@@ -79,7 +79,7 @@ def test_a_joint_of_two_parts_is_taken_as_sealed_and_said() -> None:
 def test_an_open_side_is_no_joint() -> None:
     where = replace(WHERE, reach=40.0, joint=0.3)
     for slit in (0.6, 3.5, 10.0):
-        found = look(joined(slit), where)
+        found = measure_on_solids(joined(slit), where)
         assert (found.broken, found.area) == (True, None)
         assert "not closed all round" in found.note
 
@@ -92,7 +92,7 @@ def test_examples_are_measured_as_the_kernel_measures_them(config, variant, kept
     state = made(variant(config=config), kept)
     model = state.model
     bodies = bodies_of(model, {n: (m.mesh, m.deviation) for n, m in state.meshes.items()})
-    quick, slow = looking(model, bodies), looking(model)
+    quick, slow = opening_measurer(model, bodies), opening_measurer(model)
     every = [o for p in model.passages for o in (p.mouth, *p.throats)] + list(model.exits)
     assert every
     for where in every:

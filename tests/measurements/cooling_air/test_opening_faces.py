@@ -30,10 +30,13 @@ def funnel():
 
 
 def areas(model):
-    from geomgen.measurements.cooling_air.opening import look, solids
+    from geomgen.measurements.cooling_air.opening import measure_on_solids, solids
 
     (passage,) = model.passages
-    return [look(solids(model), where).area for where in (passage.mouth, passage.throats[0])]
+    return [
+        measure_on_solids(solids(model), where).area
+        for where in (passage.mouth, passage.throats[0])
+    ]
 
 
 def test_each_figure_finds_its_face():

@@ -6,16 +6,16 @@ import numpy as np
 import pytest
 
 from geomgen.kernel.plain import Axis, Fitting, Plane
-from geomgen.measurements.firewall.holes import Hole, holes_and_fittings
+from geomgen.measurements.firewall.holes import SheetHole, holes_and_fittings
 
 SEED = (500.0, 0.0, 800.0)
 PLANE = Plane(SEED, (1.0, 0.0, 0.0))
 
 
-def hole(y: float, radius: float) -> Hole:
+def hole(y: float, radius: float) -> SheetHole:
     turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
     rim = np.stack([np.full(90, 500.0), y + radius * np.cos(turn), 800 + radius * np.sin(turn)], -1)
-    return Hole(rim, np.pi * radius**2)
+    return SheetHole(rim, np.pi * radius**2)
 
 
 def fitting(y: float, radius: float, station: float = 500.0) -> Fitting:

@@ -4,7 +4,7 @@ import pytest
 
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
-from geomgen.measurements.fit.attached import Joint, attached, held, joint, looked_at, reach
+from geomgen.measurements.fit.attached import MeasuredJoint, attached, held, joint, looked_at, reach
 
 AT = (0.0, 0.0, 0.0)
 
@@ -13,8 +13,8 @@ def model(*names: str, **more) -> Model:
     return Model(families={name: name.split("_")[0] for name in names}, **more)
 
 
-def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], Joint]:
-    return {pair: Joint(0.3, 100.0, AT, (None, None)) for pair in pairs}
+def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], MeasuredJoint]:
+    return {pair: MeasuredJoint(0.3, 100.0, AT, (None, None)) for pair in pairs}
 
 
 def test_a_chain_leads_to_the_pod_over_several_parts() -> None:
@@ -39,8 +39,8 @@ def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
 def test_the_least_of_each_parts_best_seat_is_told() -> None:
     m = model("pod", "fin_left", "boom_left", "tailplane")
     links = linked(("pod", "boom_left"))
-    links["fin_left", "boom_left"] = Joint(0.3, 9.0, AT, (0.2, None))
-    links["fin_left", "tailplane"] = Joint(0.3, 9.0, AT, (0.7, 0.9))
+    links["fin_left", "boom_left"] = MeasuredJoint(0.3, 9.0, AT, (0.2, None))
+    links["fin_left", "tailplane"] = MeasuredJoint(0.3, 9.0, AT, (0.7, 0.9))
     _, found = attached(m, links)
     assert (found.value, found.part) == (0.7, "fin_left, tailplane")
 

@@ -10,7 +10,7 @@ import pytest
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 from geomgen.measurements.cooling_air import duct
-from geomgen.measurements.cooling_air.opening import TRACED, looking
+from geomgen.measurements.cooling_air.opening import TRACED, opening_measurer
 from geomgen.measurements.firewall.sections import CHORD
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.attached import attached, held, joint, looked_at, reach
@@ -97,7 +97,7 @@ def test_together_they_say_what_one_look_at_everything_says(
     by_id = {m.id: m for m in every if not m.id.startswith("prop.") and ".way" not in m.id}
     whole = [
         *openings(saltmarsh_model),
-        *duct.ducts(saltmarsh_model, bodies, looking(saltmarsh_model)),
+        *duct.ducts(saltmarsh_model, bodies, opening_measurer(saltmarsh_model)),
         *firewall(saltmarsh_model),
         *engine_room(saltmarsh_model, bodies),
         interference(bodies),

@@ -5,9 +5,9 @@ from geomgen.parameters.records.place_values import Mouth
 from geomgen.parameters.records.quantities import (
     ELLIPSE,
     Fullness,
-    Limit,
     Matching,
     OneOf,
+    SourcedLimit,
     Text,
     Threshold,
     Within,
@@ -41,7 +41,7 @@ def test_out_of_range_shows_value_in_unit_of_limits():
     [
         (LENGTH, [1.0, 10.0, 25.4 / 7]),
         (Within("fraction", "0", "2"), [0.0, 0.1, 2.0]),
-        (Limit("mass", "0 kg", "9 kg"), [Threshold(0.1), Threshold(2.0, "own")]),
+        (SourcedLimit("mass", "0 kg", "9 kg"), [Threshold(0.1), Threshold(2.0, "own")]),
         (Fullness(), [ELLIPSE, 0.3, 0.85]),
         (Mouth(), ["at firewall", 1234.5]),
     ],
@@ -63,7 +63,7 @@ def test_what_is_written_reads_back(reader, values):
 )
 def test_threshold_table_names_the_key_inside(value, key):
     with pytest.raises(ParameterError) as caught:
-        Limit("length", "0 mm", "1 m").read(value)
+        SourcedLimit("length", "0 mm", "1 m").read(value)
     assert caught.value.key == key
 
 

@@ -9,7 +9,7 @@ from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Joint
 from geomgen.shapes.assembly.joints import trimmed
 from geomgen.shapes.assembly.parted import OFFCUT_SHARE, OFFCUT_VOLUME
-from geomgen.shapes.piece import Cutter, Piece
+from geomgen.shapes.piece import Cutter, NamedSolid
 
 ADVICE = "Move the one or the other"
 
@@ -27,23 +27,23 @@ def pair(low, high) -> list[Cutter]:
     return [right, right.on_the_left()]
 
 
-def wing(half: bool = True) -> Piece:
+def wing(half: bool = True) -> NamedSolid:
     whole, right = (box((0, y, 0), (1000, 4000, 120)) for y in (-4000, 0))
-    return Piece("wing", "wing", whole, half=right if half else None)
+    return NamedSolid("wing", "wing", whole, half=right if half else None)
 
 
-def joined(pieces, cutters, family: str, to: str, gap: str = "0 mm") -> dict[str, Piece]:
+def joined(pieces, cutters, family: str, to: str, gap: str = "0 mm") -> dict[str, NamedSolid]:
     joint = Joint.model_validate({"trim": family, "to": to, "gap": gap})
     made = trimmed(pieces, cutters, joint, "joints.3", lambda: ADVICE, ("a.key",))
     assert len({piece.name for piece in made}) == len(made)
     return {piece.name: piece for piece in made}
 
 
-def size(piece: Piece) -> float:
+def size(piece: NamedSolid) -> float:
     return volume(piece.solid).value
 
 
-def notes(pieces: dict[str, Piece]) -> str:
+def notes(pieces: dict[str, NamedSolid]) -> str:
     return "; ".join(note for piece in pieces.values() for note in piece.notes)
 
 
@@ -97,8 +97,8 @@ FIN = box((0, 780, -300), (500, 800, 900))
 BOOM = [cutter((-2000, 740, -50), (600, 840, 50), "boom_right")]
 
 
-def fin() -> list[Piece]:
-    right = Piece("fin_right", "fin", FIN)
+def fin() -> list[NamedSolid]:
+    right = NamedSolid("fin_right", "fin", FIN)
     return [right, right.on_the_left()]
 
 
@@ -119,7 +119,7 @@ def test_a_fin_that_the_tailplane_divides_has_an_upper_and_a_lower_part() -> Non
 
 
 def test_a_boom_through_a_wing_is_a_fore_and_an_aft_boom() -> None:
-    right = Piece("boom_right", "boom", box((-400, 750, 0), (3000, 850, 100)))
+    right = NamedSolid("boom_right", "boom", box((-400, 750, 0), (3000, 850, 100)))
     knife = [cutter((0, -4000, -100), (1000, 4000, 200), "wing")]
     parts = joined([right, right.on_the_left()], knife, "boom", "wing", "1 mm")
     assert size(parts["boom_fore_right"]) == pytest.approx(399 * 100 * 100)
@@ -170,13 +170,13 @@ def test_offcuts_count_together(below: float, word: str) -> None:
     [
         pytest.param([wing()], cutter((400, -5000, -50), (600, 5000, 200)), "wing", id="spanwise"),
         pytest.param(
-            [Piece("boom_right", "boom", box((0, 750, 0), (1900, 850, 100)))],
+            [NamedSolid("boom_right", "boom", box((0, 750, 0), (1900, 850, 100)))],
             cutter((-50, 700, 20), (2000, 900, 80)),
             "boom",
             id="a cap off a boom",
         ),
         pytest.param(
-            [Piece("pod", "pod", box((0, -300, 0), (3000, 300, 800)))],
+            [NamedSolid("pod", "pod", box((0, -300, 0), (3000, 300, 800)))],
             cutter((1000, -400, -50), (1500, 400, 900)),
             "pod",
             id="a pod in two",
@@ -205,7 +205,7 @@ def test_a_part_wholly_inside_the_other_is_refused() -> None:
         joined([wing()], knife, "wing", "pod")
 
 
-PYLON = [Piece("pylon", "pylon", box((0, -20, 0), (500, 20, 600)))]
+PYLON = [NamedSolid("pylon", "pylon", box((0, -20, 0), (500, 20, 600)))]
 
 
 def test_of_a_pylon_the_piece_between_pod_and_wing_stays() -> None:
@@ -234,7 +234,7 @@ def test_a_joint_that_cuts_nothing_says_how_far_apart_the_parts_stand() -> None:
 def test_parts_of_a_family_that_are_cut_say_nothing_of_those_that_are_not() -> None:
     """The fore boom is not cut by the fin, the aft one is."""
     fore, aft = (
-        Piece(f"boom_{name}_right", "boom", box((x, 750, 0), (x + 900, 850, 100)))
+        NamedSolid(f"boom_{name}_right", "boom", box((x, 750, 0), (x + 900, 850, 100)))
         for name, x in (("fore", 0), ("aft", 2000))
     )
     parts = joined([fore, aft], [cutter((2800, 780, -50), (3000, 820, 400))], "boom", "fin")

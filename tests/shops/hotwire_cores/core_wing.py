@@ -8,7 +8,7 @@ from geomgen.kernel.lofting.halves import doubled
 from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.shapes.aerofoil import angles, naca
-from geomgen.shapes.lifting import Section
+from geomgen.shapes.lifting import AerofoilSection
 from geomgen.shops.hotwire_cores.outline import core_outline, guide, in_chord_frame
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.proof import Cut
@@ -20,11 +20,11 @@ WASHOUT = 2.0
 KERF, SKIN = 1.2, 0.45
 
 
-def frame(y: float, chord: float, angle: float) -> Section:
+def frame(y: float, chord: float, angle: float) -> AerofoilSection:
     nose = (100.0 + 0.25 * (ROOT - chord), y, 50.0 + 0.03 * y)
     # The open edge of the four-digit section, so that its area is the closed form's.
     edge = 2 * 5 * 0.12 * 0.0021 * chord
-    return Section(nose, chord, angle, naca("0012"), edge, (0.0, 0.0, 1.0), (0.0, 1.0, 0.0))
+    return AerofoilSection(nose, chord, angle, naca("0012"), edge, (0.0, 0.0, 1.0), (0.0, 1.0, 0.0))
 
 
 @cache

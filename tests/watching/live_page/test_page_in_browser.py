@@ -27,7 +27,7 @@ class Running:
     def __init__(self, file):
         self.file, self.told = file, []
         self.watch = Watch(file, (), file.parent / "out", self.told.append, built)
-        self.server = PageServer(self.watch.board, self.watch.desk, file.name)
+        self.server = PageServer(self.watch.state, self.watch.editor, file.name)
         self._until = threading.Event()
         self._thread = threading.Thread(target=self._run)
         self.server.start()
@@ -271,9 +271,9 @@ def test_thirty_key_steps_are_one_step_back(shown):
 
 
 def counted(running):
-    """Count the changes that reach the desk, and hold each for a while."""
-    desk, asked, most = running.watch.desk, [], []
-    change = desk.change
+    """Count the changes that reach the editor, and hold each for a while."""
+    editor, asked, most = running.watch.editor, [], []
+    change = editor.change
 
     def slow(key, given, sitting=""):
         most.append(1)
@@ -283,7 +283,7 @@ def counted(running):
         most.pop()
         return change(key, given, sitting)
 
-    desk.change = slow
+    editor.change = slow
     return asked
 
 

@@ -15,11 +15,11 @@ from contextlib import contextmanager
 import pytest
 
 from geomgen.errors import FileWriteError, ParameterError
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.server import PageServer, listening
 
 
-class Desk:
+class Editor:
     """Remembers what was asked of it."""
 
     def __init__(self):
@@ -44,12 +44,12 @@ class Desk:
 
 @contextmanager
 def serving():
-    board, desk = Board(), Desk()
-    board.put("status", {"revision": 1})
-    board.keep({"model": b"{}", "drawing-1-0": b"<svg/>"})
-    server = PageServer(board, desk, 'a "file" <b>.toml')
+    state, editor = PageState(), Editor()
+    state.put("status", {"revision": 1})
+    state.keep({"model": b"{}", "drawing-1-0": b"<svg/>"})
+    server = PageServer(state, editor, 'a "file" <b>.toml')
     server.start()
-    yield server, board, desk
+    yield server, state, editor
     server.stop()
 
 
@@ -61,7 +61,7 @@ def shared():
 
 @pytest.fixture
 def served(shared):
-    """Give a server whose desk was not asked yet."""
+    """Give a server whose editor was not asked yet."""
     shared[2].asked.clear()
     return shared
 
@@ -150,14 +150,14 @@ def test_it_listens_on_this_machine_only(served):
 )
 def test_a_foreign_name_is_refused(served, host):
     """A name that was pointed at this machine (DNS rebinding) shows in the Host header."""
-    server, _, desk = served
+    server, _, editor = served
     named = host.format(port=server.port)
     status, _, body = ask(server, f"/{server.key}/", headers={"Host": named})
     assert status in (400, 421)
     assert server.token.encode() not in body
     status, _, _ = change(server, Host=named, Origin=f"http://{named}")
     assert status in (400, 421)
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 def test_two_names_or_none_are_refused(served):
@@ -168,36 +168,36 @@ def test_two_names_or_none_are_refused(served):
 
 
 def test_localhost_is_the_same_machine(served):
-    server, _, desk = served
+    server, _, editor = served
     named = f"localhost:{server.port}"
     assert ask(server, f"/{server.key}/", headers={"Host": named})[0] == 200
     assert change(server, Host=named, Origin=f"http://{named}")[0] == 200
     # But one is not the other: a page of one must not change through the other.
     assert change(server, Host=named)[0] == 403
-    assert desk.asked == [("pod.wall", 5)]
+    assert editor.asked == [("pod.wall", 5)]
 
 
 @pytest.mark.parametrize("site", ["cross-site", "same-site", "odd", ["same-origin", "cross-site"]])
 def test_another_page_is_refused(served, site):
-    server, _, desk = served
+    server, _, editor = served
     for path in ("", "events", "body/model"):
         assert ask(server, f"/{server.key}/{path}", headers={"Sec-Fetch-Site": site})[0] == 403
     assert change(server, Sec_Fetch_Site=site)[0] == 403
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 @pytest.mark.parametrize(
     "origin", ["https://evil.example", "null", "http://127.0.0.1", "http://127.0.0.1:1", ""]
 )
 def test_a_foreign_origin_is_refused(served, origin):
-    server, _, desk = served
+    server, _, editor = served
     assert change(server, Origin=origin)[0] == 403
     assert ask(server, f"/{server.key}/events", headers={"Origin": origin})[0] == 403
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 def test_a_change_needs_origin_token_kind_and_length(served):
-    server, _, desk = served
+    server, _, editor = served
     assert change(server, Origin=None)[0] == 403
     assert change(server, X_Geomgen_Token=None)[0] == 403
     assert change(server, X_Geomgen_Token="")[0] == 403
@@ -211,18 +211,18 @@ def test_a_change_needs_origin_token_kind_and_length(served):
     chunked = {"Content_Length": None, "Transfer_Encoding": "chunked"}
     assert change(server, body=b"2\r\n{}\r\n0\r\n\r\n", **chunked)[0] == 411
     assert change(server, Transfer_Encoding="chunked")[0] in (400, 411)
-    assert desk.asked == []
+    assert editor.asked == []
     assert change(server)[0] == 200
-    assert desk.asked == [("pod.wall", 5)]
+    assert editor.asked == [("pod.wall", 5)]
 
 
 def test_a_huge_body_is_refused_before_it_is_read(served):
-    server, _, desk = served
+    server, _, editor = served
     assert change(server, body=b"", Content_Length=str(10**9))[0] == 413
     assert change(server, body=b"", Content_Length="9" * 300)[0] in (400, 413)
     big = {"key": "a", "value": "x" * 5000}
     assert change(server, big)[0] == 413
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 @pytest.mark.parametrize(
@@ -244,19 +244,19 @@ def test_a_huge_body_is_refused_before_it_is_read(served):
     ],
 )
 def test_what_is_no_change_is_refused(served, body):
-    server, _, desk = served
+    server, _, editor = served
     assert change(server, body=body)[0] == 400
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 @pytest.mark.parametrize("method", ["PUT", "DELETE", "OPTIONS", "PATCH", "TRACE", "CONNECT", "XX"])
 def test_odd_methods_are_refused(served, method):
-    server, _, desk = served
+    server, _, editor = served
     status, headers, _ = ask(server, f"/{server.key}/change", method)
     assert status in (400, 405)
     assert not any(name.startswith("access-control") for name in headers)
     assert ask(server, f"/{server.key}/change")[0] == 404
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 @pytest.mark.parametrize(
@@ -289,7 +289,7 @@ def test_nothing_lies_outside_the_secret_path_and_no_file_is_found_by_a_path(ser
 
 
 def test_a_change_under_another_path_is_refused(served):
-    server, _, desk = served
+    server, _, editor = served
     headers = {
         "Origin": f"http://127.0.0.1:{server.port}",
         "Content-Type": "application/json",
@@ -297,7 +297,7 @@ def test_a_change_under_another_path_is_refused(served):
         "X-Geomgen-Token": server.token,
     }
     assert ask(server, "/x/change", "POST", b"{}", headers)[0] == 404
-    assert desk.asked == []
+    assert editor.asked == []
 
 
 def test_refusals_and_faults_are_answers(served):
@@ -312,7 +312,7 @@ def test_refusals_and_faults_are_answers(served):
 
 
 def test_undo(served):
-    server, _, desk = served
+    server, _, editor = served
     headers = {
         "Origin": f"http://127.0.0.1:{server.port}",
         "Content-Type": "application/json",
@@ -320,11 +320,11 @@ def test_undo(served):
         "X-Geomgen-Token": server.token,
     }
     assert ask(server, f"/{server.key}/undo", "POST", b"{}", headers)[0] == 200
-    assert desk.asked == ["undo"]
+    assert editor.asked == ["undo"]
 
 
 def test_what_was_typed_is_read_without_being_written(served):
-    server, _, desk = served
+    server, _, editor = served
     raw = b'{"key": "pod.wall", "value": "5 mm"}'
     headers = {
         "Origin": f"http://127.0.0.1:{server.port}",
@@ -332,19 +332,19 @@ def test_what_was_typed_is_read_without_being_written(served):
         "Content-Length": str(len(raw)),
     }
     assert ask(server, f"/{server.key}/read", "POST", raw, headers)[0] == 403
-    assert desk.asked == []
+    assert editor.asked == []
     headers["X-Geomgen-Token"] = server.token
     status, _, body = ask(server, f"/{server.key}/read", "POST", raw, headers)
     assert (status, json.loads(body)["written"]) == (200, "5 mm")
-    assert desk.asked == [("preview", "pod.wall", "5 mm")]
+    assert editor.asked == [("preview", "pod.wall", "5 mm")]
     headers["Content-Length"] = "2"
     assert ask(server, f"/{server.key}/read", "POST", b"{}", headers)[0] == 400
 
 
 def test_a_sitting_is_passed_on(served):
-    server, _, desk = served
+    server, _, editor = served
     assert change(server, {"key": "a", "value": "5 mm", "sitting": "s1"})[0] == 200
-    assert desk.asked == [("a", "5 mm", "s1")]
+    assert editor.asked == [("a", "5 mm", "s1")]
 
 
 @contextmanager
@@ -369,19 +369,19 @@ def stream(server):
 
 
 def test_a_stream_begins_with_the_whole_state_and_goes_on_with_what_is_new(own):
-    server, board, _ = own
-    board.put("verdict", {"sentence": "x\ny"})
+    server, state, _ = own
+    state.put("verdict", {"sentence": "x\ny"})
     with stream(server) as rows:
         assert [next(rows), next(rows)] == [
             ("status", '{"revision":1}'),
             ("verdict", '{"sentence":"x\\ny"}'),
         ]
-        board.put("status", {"revision": 2})
+        state.put("status", {"revision": 2})
         assert next(rows) == ("status", '{"revision":2}')
 
 
 def test_ten_readers_come_and_go(own):
-    server, board, _ = own
+    server, state, _ = own
     found = []
 
     def read():
@@ -395,17 +395,17 @@ def test_ten_readers_come_and_go(own):
     for reader in readers:
         reader.start()
     end = time.monotonic() + 5
-    while board.readers < 10 and time.monotonic() < end:
+    while state.readers < 10 and time.monotonic() < end:
         time.sleep(0.01)
-    assert board.readers == 10
+    assert state.readers == 10
     for revision in range(2, 10):
-        board.put("status", {"revision": revision})
+        state.put("status", {"revision": revision})
     for reader in readers:
         reader.join(5)
     assert len(found) == 10
-    while board.readers and time.monotonic() < end:
+    while state.readers and time.monotonic() < end:
         time.sleep(0.01)
-    assert board.readers == 0
+    assert state.readers == 0
 
 
 def test_the_end_is_told_and_comes_at_once(own):
@@ -439,8 +439,8 @@ def test_what_a_browser_breaks_off_is_not_for_the_terminal(served):
 
 
 def test_two_runs_share_no_secret(served):
-    server, board, desk = served
-    other = PageServer(board, desk, "b.toml")
+    server, state, editor = served
+    other = PageServer(state, editor, "b.toml")
     assert len({server.key, server.token, other.key, other.token}) == 4
     assert min(len(key) for key in (other.key, other.token)) >= 32
     other.stop()

@@ -109,7 +109,7 @@ def test_a_text_that_would_not_load_never_replaces_a_file(tmp_path, monkeypatch)
     place = tmp_path / "a.toml"
     begin(place, {}, "a", "A")
     kept = place.read_bytes()
-    monkeypatch.setattr(new, "fresh_text", lambda wish: fresh_text(wish).replace("mm", "ft"))
+    monkeypatch.setattr(new, "fresh_text", lambda choices: fresh_text(choices).replace("mm", "ft"))
     with pytest.raises(ParameterError):
         begin(place, {}, "a", "A", replace=True)
     assert place.read_bytes() == kept

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from geomgen.files.manifest import file_entry
-from geomgen.pages.scene import Body, Scene
+from geomgen.pages.scene import PageScene, ScenePart
 from geomgen.renders.png import png_bytes
 from geomgen.verdicts.check import Check, Limits
 from geomgen.workflows.reporting.page import SHOWN, write_page
@@ -39,7 +39,7 @@ def written(made, saltmarsh, reason=""):
     folder, entries = made
     limits = Limits("at least 1.00 mm", low=1.0)
     check = Check("gap", "pod", "gap", 3.0, "mm", limits, "at least", 2.0, "pass")
-    scene = Scene((Body("pod", CORNERS, SIDES, (0.5, 0.5, 0.5)),))
+    scene = PageScene((ScenePart("pod", CORNERS, SIDES, (0.5, 0.5, 0.5)),))
     made_with = {"geomgen": "0.0.7", "python": "3.99"}
     (entry,) = write_page(folder, saltmarsh, scene, (check,), entries, made_with, reason)
     assert entry["what"] == "report"

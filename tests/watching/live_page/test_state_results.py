@@ -5,7 +5,7 @@ import pickle
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Modelled
+from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
 
 CHECK = Check(
     "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass",
@@ -18,7 +18,7 @@ CHECK = Check(
     [
         Judged((CHECK,), 0.25, 3, 40, ("a notice",)),
         Modelled('{"traces":[]}'),
-        Drawn((Drawing("Three-view, scale 1:50 on A3", "<svg>ä</svg>"),)),
+        DrawnState((CaptionedDrawing("Three-view, scale 1:50 on A3", "<svg>ä</svg>"),)),
     ],
     ids=["judged", "modelled", "drawn"],
 )

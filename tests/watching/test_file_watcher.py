@@ -1,4 +1,4 @@
-"""Eyes on files, with a clock of the test's own; what counts is what is on the disk."""
+"""The file watcher, with a clock of the test's own; what counts is what is on the disk."""
 
 import os
 import shutil
@@ -6,7 +6,7 @@ import shutil
 import pytest
 from watched_aircraft import CONFIGS, aircraft, edit
 
-from geomgen.watching.eyes import LONGEST, MISSING, QUIET, Eyes, beside
+from geomgen.watching.file_watcher import LONGEST, MISSING, QUIET, FileWatcher, beside
 
 
 class Clock:
@@ -15,11 +15,11 @@ class Clock:
     def __init__(self):
         self.now = 100.0
 
-    def settled(self, eyes, seconds=1.0):
+    def settled(self, watcher, seconds=1.0):
         """Look until so much time has passed; say how often something was told."""
         told = 0
         for _ in range(round(seconds / 0.05)):
-            told += eyes.look(self.now)
+            told += watcher.look(self.now)
             self.now += 0.05
         return told
 
@@ -27,104 +27,104 @@ class Clock:
 @pytest.fixture
 def watched(tmp_path):
     file = aircraft(tmp_path)
-    eyes, clock = Eyes(file), Clock()
-    assert eyes.look(clock.now)
-    assert clock.settled(eyes) == 0
-    return file, eyes, clock
+    watcher, clock = FileWatcher(file), Clock()
+    assert watcher.look(clock.now)
+    assert clock.settled(watcher) == 0
+    return file, watcher, clock
 
 
 def test_a_save_is_told_once(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     edit(file, '"4 mm"', '"5 mm"')
-    assert clock.settled(eyes) == 1
-    assert clock.settled(eyes) == 0
+    assert clock.settled(watcher) == 1
+    assert clock.settled(watcher) == 0
 
 
 def test_a_touch_is_none(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     os.utime(file)
     file.write_bytes(file.read_bytes())
-    assert clock.settled(eyes) == 0
+    assert clock.settled(watcher) == 0
 
 
 def test_the_same_length_within_the_same_tick_is_seen(watched):
     """Size and times may be the same: the bytes decide while a save is fresh."""
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     stat = file.stat()
     edit(file, '"4 mm"', '"5 mm"')
     os.utime(file, ns=(stat.st_atime_ns, stat.st_mtime_ns))
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
 
 
 def test_saves_in_a_row_are_brought_together_but_never_put_off_for_ever(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     told = 0
     for i in range(40):
         edit(file, "4 mm" if i % 2 == 0 else "5 mm", "5 mm" if i % 2 == 0 else "4 mm")
-        told += eyes.look(clock.now)
+        told += watcher.look(clock.now)
         clock.now += QUIET / 2
     assert 1 <= told <= 40 * QUIET / 2 / LONGEST + 1
     edit(file, '"4 mm"', '"6 mm"')
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
 
 
 def test_beside_and_renamed(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     new = file.with_suffix(".new")
     new.write_text(file.read_text("utf-8").replace('"4 mm"', '"5 mm"'), encoding="utf-8")
     os.replace(new, file)
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
 
 
 def test_vanished_and_back(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     raw = file.read_bytes()
     file.unlink()
-    assert clock.settled(eyes) == 1
-    assert eyes.missing
+    assert clock.settled(watcher) == 1
+    assert watcher.missing
     file.write_bytes(raw)
-    assert clock.settled(eyes) == 1
-    assert not eyes.missing
+    assert clock.settled(watcher) == 1
+    assert not watcher.missing
 
 
 def test_the_folder_is_replaced(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     folder = file.parent
     other = folder.with_name("other")
     shutil.copytree(folder, other)
     edit(other / file.name, '"4 mm"', '"5 mm"')
     folder.rename(folder.with_name("old"))
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
     other.rename(folder)
-    assert clock.settled(eyes) == 1
-    assert not eyes.missing
+    assert clock.settled(watcher) == 1
+    assert not watcher.missing
 
 
 def test_a_folder_in_its_place_and_bytes_that_are_no_text(watched):
-    file, eyes, clock = watched
+    file, watcher, clock = watched
     file.unlink()
     file.mkdir()
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
     file.rmdir()
     file.write_bytes(b"\xff\xfe\x00")
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
 
 
 def test_base_files_and_aerofoils_are_looked_at_too(tmp_path):
     aircraft(tmp_path, "base.toml")
     file = tmp_path / "mine.toml"
     file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")
-    eyes, clock = Eyes(file), Clock()
-    assert eyes.look(clock.now)
+    watcher, clock = FileWatcher(file), Clock()
+    assert watcher.look(clock.now)
     edit(tmp_path / "base.toml", '"4 mm"', '"5 mm"')
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
     edit(tmp_path / "curlew.dat", "0.", "0.0")
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
     # Half-written, the file names nothing; what it named before is still looked at.
     file.write_text('extends = "ba', encoding="utf-8")
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
     edit(tmp_path / "base.toml", '"5 mm"', '"6 mm"')
-    assert clock.settled(eyes) == 1
+    assert clock.settled(watcher) == 1
 
 
 def test_a_pipe_is_not_waited_for(tmp_path):
@@ -132,7 +132,7 @@ def test_a_pipe_is_not_waited_for(tmp_path):
     file = aircraft(tmp_path)
     (tmp_path / "curlew.dat").unlink()
     os.mkfifo(tmp_path / "curlew.dat")
-    assert Eyes(file).shot()[tmp_path / "curlew.dat"] == MISSING
+    assert FileWatcher(file).shot()[tmp_path / "curlew.dat"] == MISSING
 
 
 def test_what_is_named_beside_a_file(tmp_path):

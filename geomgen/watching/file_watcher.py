@@ -1,4 +1,4 @@
-"""Eyes on a parameter file, its base files and its aerofoil files: told when they were saved.
+"""File watcher: tells when a parameter file, its base files or its aerofoil files were saved.
 
 Polled, not told by the system: that survives files and folders that vanish, come back or are
 renamed over, and folders of other machines.
@@ -26,7 +26,7 @@ MISSING = "missing"
 
 
 @dataclass
-class Eyes:
+class FileWatcher:
     """What was last seen of the files; `look` tells whether something new has settled."""
 
     file: Path
@@ -41,7 +41,8 @@ class Eyes:
     def look(self, now: float | None = None) -> bool:
         """Look at the files; say whether they differ from what was last told and have settled.
 
-        The first look tells of what is there.
+        The first look tells of what is there. `now` is the time of a clock that never goes back
+        [s]; left out, that of `time.monotonic`.
         """
         now = time.monotonic() if now is None else now
         shot = self.shot()

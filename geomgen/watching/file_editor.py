@@ -15,9 +15,9 @@ from geomgen.parameters.reading.loading import records_of
 from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.refusal import SET, Origins
 from geomgen.watching.undo import (
+    EditHistory,
     ElsewhereError,
-    Step,
-    Steps,
+    PageEdit,
     hash_of,
     item_at,
     said,
@@ -30,7 +30,7 @@ RIGHT_FIRST = "put right in the file what the page and the terminal say of it"
 UNDO_FIRST = "nothing was changed in the page yet"
 
 
-class FileDesk:
+class ParameterFileEditor:
     """Changes one parameter file; safe for threads. `changed` is called after each change."""
 
     def __init__(
@@ -39,7 +39,7 @@ class FileDesk:
         self._file, self._overrides = file, tuple(overrides)
         self._changed = changed or (lambda: None)
         self._lock = threading.Lock()
-        self._steps = Steps()
+        self._edits = EditHistory()
         self._writer = FileWriter(file, overrides)
 
     def fields(self) -> tuple[Field, ...]:
@@ -55,7 +55,7 @@ class FileDesk:
     @property
     def last(self) -> str:
         """What `undo` would take back, in words; empty when there is nothing."""
-        return self._steps.last.words if self._steps.last else ""
+        return self._edits.last.words if self._edits.last else ""
 
     def preview(self, key: str, given: object) -> dict[str, Any]:
         """Return how what was typed would stand in the file, and what it comes to.
@@ -80,8 +80,8 @@ class FileDesk:
                 before, after, text = done
                 former = self._as_written(field)
                 item = item_at(tables_of(text, self._file), key)
-                step = Step(key, before, after, former, field.written, value, item, sitting)
-                self._steps.add(step)
+                edit = PageEdit(key, before, after, former, field.written, value, item, sitting)
+                self._edits.add(edit)
         self._changed()
         told = {"key": key, "written": said(value), "reads": reads, "former": field.written}
         return {**told, "changed": done is not None, "undo": self.last}
@@ -90,29 +90,29 @@ class FileDesk:
         """Take the last change back: byte for byte where the file was not touched since.
 
         Where it was, only the change's own key is put back; ElsewhereError where that key was
-        changed in the file itself. Such a step is forgotten: what stands in the file counts.
+        changed in the file itself. Such an edit is forgotten: what stands in the file counts.
         """
         try:
             with self._lock:
-                last = self._steps.last
+                last = self._edits.last
                 if last is None:
                     raise ParameterError(UNDO_FIRST)
                 alone = self._put_back(last)
-                self._steps.drop()
+                self._edits.drop()
         finally:
             self._changed()
         told = {"key": last.key, "written": last.former_said, "undo": self.last}
         return {**told, "elsewhere": not alone}
 
-    def _put_back(self, last: Step) -> bool:
-        """Undo a step; say whether nothing else was in the file since."""
+    def _put_back(self, last: PageEdit) -> bool:
+        """Undo an edit; say whether nothing else was in the file since."""
         raw = self._writer.raw()
         if hash_of(raw) == last.after and self._writer.put(last.before, raw):
             return True
         try:
             self._writer.write(taken_back(last))
         except ElsewhereError:
-            self._steps.drop()
+            self._edits.drop()
             raise
         return False
 

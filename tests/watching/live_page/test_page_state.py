@@ -1,4 +1,4 @@
-"""The board: only the present counts."""
+"""The state: only the present counts."""
 
 import asyncio
 import json
@@ -7,7 +7,7 @@ import threading
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.watching.live_page.board import Board
+from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.stream import events
 
 
@@ -19,52 +19,52 @@ from geomgen.watching.live_page.stream import events
 )
 def test_a_reader_that_takes_what_is_new_always_knows_the_whole(steps):
     """Whenever it reads, what it holds is what was put last; nothing the same is sent twice."""
-    board, truth, held, seen = Board(), {}, {}, 0
+    state, truth, held, seen = PageState(), {}, {}, 0
     for step in [*steps, "read"]:
         if step == "read":
-            seen, new = board.since(seen)
+            seen, new = state.since(seen)
             assert all(held.get(name) != json.loads(text) for name, text in new.items()) or truth
             held |= {name: json.loads(text) for name, text in new.items()}
             assert held == truth
         else:
-            board.put(*step)
+            state.put(*step)
             truth[step[0]] = step[1]
-    assert board.since(seen) == (seen, {})
+    assert state.since(seen) == (seen, {})
 
 
 def test_the_same_value_is_not_told_again():
-    board = Board()
-    board.put("a", 1)
-    stamp, _ = board.since(0)
-    board.put("a", 1)
-    assert board.since(stamp) == (stamp, {})
+    state = PageState()
+    state.put("a", 1)
+    stamp, _ = state.since(0)
+    state.put("a", 1)
+    assert state.since(stamp) == (stamp, {})
 
 
 def test_a_stream_wakes_when_another_thread_puts_and_beats_when_none_does():
-    board = Board()
+    state = PageState()
 
     async def read():
-        rows = events(board, beat=0.05)
+        rows = events(state, beat=0.05)
         assert (await anext(rows)).startswith("retry")
         assert "beat" in await anext(rows)
-        threading.Timer(0.01, board.put, ("a", {"x": 1})).start()
+        threading.Timer(0.01, state.put, ("a", {"x": 1})).start()
         while True:
             row = await anext(rows)
             if "beat" not in row:
                 break
         assert row == 'event: a\ndata: {"x":1}\n\n'
-        board.close()
+        state.close()
         assert "ended" in await anext(rows)
         assert [row async for row in rows] == []
 
     asyncio.run(read())
-    assert board.readers == 0
+    assert state.readers == 0
 
 
 def test_bodies_are_kept_and_dropped():
-    board = Board()
-    board.keep({"drawing-1-0": b"a", "drawing-10-0": b"b"})
-    board.drop("drawing-1-")
-    assert board.body("drawing-1-0") is None
-    assert board.body("drawing-10-0") == b"b"
-    assert board.section("none") is None
+    state = PageState()
+    state.keep({"drawing-1-0": b"a", "drawing-10-0": b"b"})
+    state.drop("drawing-1-")
+    assert state.body("drawing-1-0") is None
+    assert state.body("drawing-10-0") == b"b"
+    assert state.section("none") is None

@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 
-class Board:
+class PageState:
     """The present state. Any thread may put; pages are told that something is new.
 
     Only the present counts: a slow reader gets the newest of each section, never a backlog.
 
-    >>> board = Board()
-    >>> board.put("status", {"revision": 1})
-    >>> board.since(0)
+    >>> state = PageState()
+    >>> state.put("status", {"revision": 1})
+    >>> state.since(0)
     (1, {'status': '{"revision":1}'})
     """
 

@@ -8,18 +8,18 @@ SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 ASKS = """
 import sys
 from geomgen.parameters import load
-from geomgen.regeneration.crafting import Craft, ready
-from geomgen.regeneration.kept import Kept
+from geomgen.regeneration.worker_jobs import RegenerationWorker, ready
+from geomgen.regeneration.cache import BuildCache
 
 ready()
-craft = Craft(load(sys.argv[1]), Kept(None))
+worker = RegenerationWorker(load(sys.argv[1]), BuildCache(None))
 before = set(sys.modules)
-craft.work(("places",))
+worker.work(("places",))
 for name in ("passage 0", "boom", "tailplane", "engine", "spinner", "wheels"):
-    _, rows = craft.work(("step", name, {}))
+    _, rows = worker.work(("step", name, {}))
 row = next(row for row in rows)
-facts = craft.work(("mesh", row["name"], row["solid"], 0.5))
-craft.fresh_body(row["solid"], facts["mesh"])
+facts = worker.work(("mesh", row["name"], row["solid"], 0.5))
+worker.fresh_body(row["solid"], facts["mesh"])
 print(sorted(name for name in set(sys.modules) - before if "geomgen" in name or "." not in name))
 """
 

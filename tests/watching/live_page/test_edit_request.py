@@ -2,13 +2,18 @@
 
 import pytest
 
-from geomgen.watching.live_page.asked import SITTING, Asked, NotAskedError, asked_by
+from geomgen.watching.live_page.edit_request import (
+    SITTING,
+    BadRequestError,
+    EditRequest,
+    request_from,
+)
 
 
 def test_a_key_a_value_and_a_sitting():
     given = {"key": "pod.wall", "value": "5 mm", "sitting": "s" * SITTING}
-    assert asked_by(given) == Asked("pod.wall", "5 mm", "s" * SITTING)
-    assert asked_by({"key": "pod.wall", "value": 5}) == Asked("pod.wall", 5, "")
+    assert request_from(given) == EditRequest("pod.wall", "5 mm", "s" * SITTING)
+    assert request_from({"key": "pod.wall", "value": 5}) == EditRequest("pod.wall", 5, "")
 
 
 @pytest.mark.parametrize(
@@ -29,5 +34,5 @@ def test_a_key_a_value_and_a_sitting():
     ],
 )
 def test_any_other_form_is_refused(given):
-    with pytest.raises(NotAskedError):
-        asked_by(given)
+    with pytest.raises(BadRequestError):
+        request_from(given)

@@ -9,7 +9,7 @@ from watched_aircraft import aircraft, edit
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters import fingerprint, load
 from geomgen.watching import writing as module
-from geomgen.watching.edits import FileDesk
+from geomgen.watching.file_editor import ParameterFileEditor
 
 
 @pytest.fixture
@@ -23,21 +23,21 @@ def left(file):
 
 
 def test_a_change_is_written_and_taken_back_byte_for_byte(file):
-    desk, before, told = FileDesk(file), file.read_bytes(), []
-    desk._changed = lambda: told.append(desk.last)
+    editor, before, told = ParameterFileEditor(file), file.read_bytes(), []
+    editor._changed = lambda: told.append(editor.last)
     os.chmod(file, 0o640)
-    assert desk.change("pod.wall", 5)["written"] == "5 mm"
+    assert editor.change("pod.wall", 5)["written"] == "5 mm"
     assert tomllib.loads(file.read_text("utf-8"))["pod"]["wall"] == "5 mm"
     assert file.stat().st_mode & 0o777 == 0o640
     assert file.read_bytes() == before.replace(b'wall = "4 mm"', b'wall = "5 mm"')
-    desk.change("scoops.0.height", 57.5)
-    desk.undo()
-    desk.undo()
+    editor.change("scoops.0.height", 57.5)
+    editor.undo()
+    editor.undo()
     assert file.read_bytes() == before
     wall, height = "pod.wall: 4 mm → 5 mm", "scoops.0.height: 56 mm → 57.5 mm"
     assert told == [wall, height, wall, ""]
     with pytest.raises(ParameterError, match="nothing was changed"):
-        desk.undo()
+        editor.undo()
     assert left(file) == ["curlew.dat", "mine.toml"]
 
 
@@ -58,7 +58,7 @@ def test_a_change_is_written_and_taken_back_byte_for_byte(file):
 def test_what_is_refused_is_not_written(file, key, given, words):
     before = file.read_bytes()
     with pytest.raises(ParameterError, match=words) as caught:
-        FileDesk(file).change(key, given)
+        ParameterFileEditor(file).change(key, given)
     assert file.read_bytes() == before
     assert left(file) == ["curlew.dat", "mine.toml"]
     told = str(caught.value)
@@ -74,16 +74,16 @@ def test_the_file_as_saved_in_the_meantime_is_kept(file, monkeypatch):
         return load(path, overrides)
 
     monkeypatch.setattr(module, "load", load_slowly)
-    FileDesk(file).change("pod.wall", 5)
+    ParameterFileEditor(file).change("pod.wall", 5)
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
 
 
 def test_a_save_while_a_change_is_taken_back_is_kept(file, monkeypatch):
     """The change is taken back all the same, and only then forgotten."""
-    desk = FileDesk(file)
-    desk.change("rules.axial_clearance", 14)
-    desk.change("pod.wall", 5)
+    editor = ParameterFileEditor(file)
+    editor.change("rules.axial_clearance", 14)
+    editor.change("pod.wall", 5)
     saves = iter([lambda: edit(file, '"180 mm"', '"190 mm"')])
 
     def load_slowly(path, overrides):
@@ -91,7 +91,7 @@ def test_a_save_while_a_change_is_taken_back_is_kept(file, monkeypatch):
         return load(path, overrides)
 
     monkeypatch.setattr(module, "load", load_slowly)
-    assert desk.undo()["undo"].startswith("rules.axial_clearance")
+    assert editor.undo()["undo"].startswith("rules.axial_clearance")
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
 
@@ -107,28 +107,28 @@ def test_a_file_that_never_rests_is_left_alone(file, monkeypatch):
     monkeypatch.setattr(module, "load", load_slowly)
     edit(file, 'length = "180 mm"', 'length = "180 mm" # rests not')
     with pytest.raises(FileWriteError, match="keeps changing"):
-        FileDesk(file).change("pod.wall", 5)
+        ParameterFileEditor(file).change("pod.wall", 5)
     assert tomllib.loads(file.read_text("utf-8"))["pod"]["wall"] == "4 mm"
 
 
 def test_undo_keeps_what_was_edited_since(file):
-    desk = FileDesk(file)
-    desk.change("pod.wall", 5)
-    desk.change("rules.axial_clearance", 14)
+    editor = ParameterFileEditor(file)
+    editor.change("pod.wall", 5)
+    editor.change("rules.axial_clearance", 14)
     edit(file, '"180 mm"', '"190 mm"')
-    desk.undo()
-    desk.undo()
+    editor.undo()
+    editor.undo()
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
 
 
 def test_what_was_left_out_is_left_out_again(file):
     """A default, written down, would have lost its source."""
-    desk = FileDesk(file)
+    editor = ParameterFileEditor(file)
     before = load(file)
-    desk.change("rules.axial_clearance", 14)
+    editor.change("rules.axial_clearance", 14)
     edit(file, "# thickness of", "# width of")
-    desk.undo()
+    editor.undo()
     assert "axial_clearance" not in tomllib.loads(file.read_text("utf-8"))["rules"]
     assert fingerprint(load(file)) == fingerprint(before)
 
@@ -138,12 +138,12 @@ def test_what_a_base_file_says_counts_again(tmp_path, key):
     aircraft(tmp_path, "base.toml")
     file = tmp_path / "mine.toml"
     file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")
-    before, desk = load(file), FileDesk(file)
-    field = next(field for field in desk.fields() if field.key == key)
-    desk.change(key, field.number * 1.01)
+    before, editor = load(file), ParameterFileEditor(file)
+    field = next(field for field in editor.fields() if field.key == key)
+    editor.change(key, field.number * 1.01)
     assert fingerprint(load(file)) != fingerprint(before)
     edit(file, 'name = "mine"', '# edited since\nname = "mine"')
-    desk.undo()
+    editor.undo()
     assert fingerprint(load(file)) == fingerprint(before)
     held = tomllib.loads(file.read_text("utf-8"))
     # A list that was copied for the change stays: it may have been edited since.
@@ -156,7 +156,7 @@ def test_a_base_file_is_never_written(tmp_path):
     file = tmp_path / "mine.toml"
     file.write_text('extends = "base.toml"\nname = "mine"\n', encoding="utf-8")
     before = base.read_bytes()
-    FileDesk(file).change("scoops.0.height", 57)
+    ParameterFileEditor(file).change("scoops.0.height", 57)
     assert base.read_bytes() == before
     assert load(file).scoops[0].height == 57.0
     assert load(file).scoops[0].width == load(base).scoops[0].width
@@ -164,14 +164,14 @@ def test_a_base_file_is_never_written(tmp_path):
 
 def test_what_the_command_line_set_cannot_be_changed(file):
     with pytest.raises(ParameterError, match="command line"):
-        FileDesk(file, ["pod.wall=5 mm"]).change("pod.wall", 6)
+        ParameterFileEditor(file, ["pod.wall=5 mm"]).change("pod.wall", 6)
 
 
 def test_a_link_stays_a_link(file, tmp_path):
     real = tmp_path / "real.toml"
     file.rename(real)
     file.symlink_to(real)
-    FileDesk(file).change("pod.wall", 5)
+    ParameterFileEditor(file).change("pod.wall", 5)
     assert file.is_symlink()
     assert tomllib.loads(real.read_text("utf-8"))["pod"]["wall"] == "5 mm"
 
@@ -193,7 +193,7 @@ def test_what_a_link_points_to_is_replaced_where_it_lies(file, tmp_path, monkeyp
     if not exchanged:
         monkeypatch.setattr(module, "swapped", lambda *_: False)
     monkeypatch.setattr(owner, name, seen)
-    FileDesk(file).change("pod.wall", 5)
+    ParameterFileEditor(file).change("pod.wall", 5)
     assert folders == [(str(away), str(away))]
     assert load(file).pod.wall == 5.0
     assert [path.name for path in away.iterdir()] == ["real.toml"]
@@ -203,7 +203,7 @@ def test_a_read_only_file_is_not_replaced(file, monkeypatch):
     before = file.read_bytes()
     monkeypatch.setattr(module.os, "access", lambda *_: False)
     with pytest.raises(FileWriteError, match="read-only"):
-        FileDesk(file).change("pod.wall", 5)
+        ParameterFileEditor(file).change("pod.wall", 5)
     assert file.read_bytes() == before
     assert left(file) == ["curlew.dat", "mine.toml"]
 
@@ -211,7 +211,7 @@ def test_a_read_only_file_is_not_replaced(file, monkeypatch):
 def test_a_mark_before_the_text_and_line_ends_stay(file):
     raw = b"\xef\xbb\xbf" + file.read_bytes().replace(b"\n", b"\r\n")
     file.write_bytes(raw)
-    FileDesk(file).change("pod.wall", 5)
+    ParameterFileEditor(file).change("pod.wall", 5)
     assert file.read_bytes() == raw.replace(b'wall = "4 mm"', b'wall = "5 mm"')
 
 
@@ -223,7 +223,7 @@ def test_the_disk_refuses(file, monkeypatch):
     monkeypatch.setattr(module, "swapped", lambda *_: False)
     monkeypatch.setattr(module.os, "replace", full)
     with pytest.raises(FileWriteError, match="disk is full"):
-        FileDesk(file).change("pod.wall", 5)
+        ParameterFileEditor(file).change("pod.wall", 5)
     assert file.read_bytes() == before
     assert left(file) == ["curlew.dat", "mine.toml"]
 
@@ -238,77 +238,77 @@ def test_the_disk_refuses(file, monkeypatch):
     ],
 )
 def test_what_was_typed_is_written_as_it_was_shown(file, key, given, held):
-    desk, before = FileDesk(file), file.read_bytes()
-    shown = desk.preview(key, given)
+    editor, before = ParameterFileEditor(file), file.read_bytes()
+    shown = editor.preview(key, given)
     assert file.read_bytes() == before
     assert shown["written"] == held
-    done = desk.change(key, given)
+    done = editor.change(key, given)
     assert (done["written"], done["reads"], done["changed"]) == (held, shown["reads"], True)
     at = tomllib.loads(file.read_text("utf-8"))
     for part in key.split("."):
         at = at[part]
     assert at == held
-    desk.undo()
+    editor.undo()
     assert file.read_bytes() == before
 
 
 def test_a_speed_in_inches_is_refused_and_never_becomes_knots(file):
     before = file.read_bytes()
     with pytest.raises(ParameterError, match="'in' is a unit of a length, not a speed"):
-        FileDesk(file).change("flight.climb_speed", "5 in")
+        ParameterFileEditor(file).change("flight.climb_speed", "5 in")
     assert file.read_bytes() == before
 
 
 def test_a_quick_change_back_is_written(file):
-    desk, before = FileDesk(file), file.read_bytes()
-    desk.change("pod.wall", "5 mm")
-    assert desk.change("pod.wall", "4 mm")["changed"]
+    editor, before = ParameterFileEditor(file), file.read_bytes()
+    editor.change("pod.wall", "5 mm")
+    assert editor.change("pod.wall", "4 mm")["changed"]
     assert file.read_bytes() == before
-    assert not desk.change("pod.wall", "4 mm")["changed"]
+    assert not editor.change("pod.wall", "4 mm")["changed"]
 
 
 def test_one_sitting_is_one_step_back(file):
-    desk, before = FileDesk(file), file.read_bytes()
+    editor, before = ParameterFileEditor(file), file.read_bytes()
     for i in range(30):
-        desk.change("pod.wall", f"{4.1 + i / 10:.3g} mm", "first")
-    assert desk.last == "pod.wall: 4 mm → 7 mm"
-    desk.change("pod.wall", "6 mm", "second")
-    assert desk.undo()["undo"] == "pod.wall: 4 mm → 7 mm"
-    assert desk.undo()["undo"] == ""
+        editor.change("pod.wall", f"{4.1 + i / 10:.3g} mm", "first")
+    assert editor.last == "pod.wall: 4 mm → 7 mm"
+    editor.change("pod.wall", "6 mm", "second")
+    assert editor.undo()["undo"] == "pod.wall: 4 mm → 7 mm"
+    assert editor.undo()["undo"] == ""
     assert file.read_bytes() == before
     # There and back in one sitting: nothing to take back.
-    desk.change("pod.wall", "6 mm", "third")
-    desk.change("pod.wall", "4 mm", "third")
-    assert desk.last == ""
+    editor.change("pod.wall", "6 mm", "third")
+    editor.change("pod.wall", "4 mm", "third")
+    assert editor.last == ""
 
 
 def test_a_save_within_a_sitting_parts_it_in_two(file):
-    desk = FileDesk(file)
-    desk.change("pod.wall", "5 mm", "one")
+    editor = ParameterFileEditor(file)
+    editor.change("pod.wall", "5 mm", "one")
     edit(file, '"180 mm"', '"190 mm"')
-    desk.change("pod.wall", "6 mm", "one")
-    assert desk.undo()["elsewhere"] is False
+    editor.change("pod.wall", "6 mm", "one")
+    assert editor.undo()["elsewhere"] is False
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
     # Now there is a foreign save since the step: only its own key is put back.
-    assert desk.undo()["elsewhere"] is True
+    assert editor.undo()["elsewhere"] is True
     held = tomllib.loads(file.read_text("utf-8"))
     assert (held["pod"]["wall"], held["spinner"]["length"]) == ("4 mm", "190 mm")
 
 
 @pytest.mark.parametrize("new", ['wall = "6 mm"', 'wall = "0.2 in"', "# no wall"])
 def test_undo_refuses_where_its_own_key_was_edited_since(file, new):
-    desk, told = FileDesk(file), []
-    desk.change("rules.axial_clearance", 14)
-    desk.change("pod.wall", "5 mm")
-    desk._changed = lambda: told.append(desk.last)
+    editor, told = ParameterFileEditor(file), []
+    editor.change("rules.axial_clearance", 14)
+    editor.change("pod.wall", "5 mm")
+    editor._changed = lambda: told.append(editor.last)
     edit(file, 'wall = "5 mm"', new)
     edited = file.read_bytes()
     if new.startswith("#"):
         edit(file, '"180 mm"', '"190 mm"')
         edited = file.read_bytes()
     with pytest.raises(ParameterError, match="changed in the file itself since") as caught:
-        desk.undo()
+        editor.undo()
     assert "write it into the field" in str(caught.value)
     assert file.read_bytes() == edited
     # The step is gone, the one before is left.
@@ -316,22 +316,22 @@ def test_undo_refuses_where_its_own_key_was_edited_since(file, new):
 
 
 def test_undo_refuses_where_another_item_has_come_to_its_place(file):
-    desk = FileDesk(file)
-    desk.change("pod.stations.4.keel", "-402 mm")
+    editor = ParameterFileEditor(file)
+    editor.change("pod.stations.4.keel", "-402 mm")
     text = file.read_text("utf-8")
     head, *rows = text.split("[[pod.stations]]")
     del rows[1]
     file.write_text("[[pod.stations]]".join([head, *rows]), encoding="utf-8")
     edited = file.read_bytes()
     with pytest.raises(ParameterError, match="changed in the file itself since"):
-        desk.undo()
+        editor.undo()
     assert file.read_bytes() == edited
 
 
 def test_into_a_refused_file_nothing_is_written_and_the_words_say_why(file):
     edit(file, 'nose = "round"', 'nose = "pointed"')
     before = file.read_bytes()
-    for ask in (FileDesk(file).change, FileDesk(file).preview):
+    for ask in (ParameterFileEditor(file).change, ParameterFileEditor(file).preview):
         with pytest.raises(ParameterError, match="the file as saved is refused") as caught:
             ask("pod.wall", "5 mm")
         assert caught.value.key == "pod.wall"

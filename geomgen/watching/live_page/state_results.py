@@ -18,13 +18,13 @@ class Judged:
 
 @dataclass(frozen=True)
 class Modelled:
-    """The 3D view as JSON text (`live.model_text`)."""
+    """The 3D view as JSON text (`stages.model_text`)."""
 
     text: str
 
 
 @dataclass(frozen=True)
-class Drawing:
+class CaptionedDrawing:
     """A drawing: its caption, its SVG."""
 
     caption: str
@@ -32,10 +32,10 @@ class Drawing:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class DrawnState:
     """The drawings of a state."""
 
-    drawings: tuple[Drawing, ...]
+    drawings: tuple[CaptionedDrawing, ...]
 
 
-Made = Judged | Modelled | Drawn
+StateResult = Judged | Modelled | DrawnState

@@ -6,8 +6,8 @@ import pytest
 
 from geomgen.errors import GeometryError, Stand
 from geomgen.parameters import load
+from geomgen.parameters.reading.key_location import lines_told, stand_of
 from geomgen.parameters.reading.overrides import apply
-from geomgen.parameters.reading.whereabouts import lines_told, stand_of
 
 
 def line_of(folder, words, file="saltmarsh.toml", nth=0):

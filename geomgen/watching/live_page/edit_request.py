@@ -12,12 +12,12 @@ BODY_SECONDS = 5.0
 SITTING = 80
 
 
-class NotAskedError(Exception):
+class BadRequestError(Exception):
     """The body is nothing that a page asks; the words are for the page."""
 
 
 @dataclass(frozen=True)
-class Asked:
+class EditRequest:
     """A key, what was typed for it, and during which sitting at its field."""
 
     key: str
@@ -25,33 +25,33 @@ class Asked:
     sitting: str
 
 
-async def asked(request: Request) -> Asked:
-    """Return what a request asks; NotAskedError for a body of any other form."""
+async def read_request(request: Request) -> EditRequest:
+    """Return what a request asks; BadRequestError for a body of any other form."""
     try:
         given = json.loads(await asyncio.wait_for(request.body(), BODY_SECONDS))
     except (ValueError, RecursionError, TimeoutError):
         given = None
-    return asked_by(given)
+    return request_from(given)
 
 
-def asked_by(given: Any) -> Asked:
-    """Return what the JSON of a body asks; NotAskedError for any other form.
+def request_from(given: Any) -> EditRequest:
+    """Return what the JSON of a body asks; BadRequestError for any other form.
 
-    >>> asked_by({"key": "pod.wall", "value": "5 mm"})
-    Asked(key='pod.wall', given='5 mm', sitting='')
+    >>> request_from({"key": "pod.wall", "value": "5 mm"})
+    EditRequest(key='pod.wall', given='5 mm', sitting='')
     """
     if not isinstance(given, dict) or not {"key", "value"} <= set(given) <= {
         "key",
         "value",
         "sitting",
     }:
-        raise NotAskedError("a change is a key and a value")
+        raise BadRequestError("a change is a key and a value")
     key, value, sitting = given["key"], given["value"], given.get("sitting", "")
     if not isinstance(key, str) or not encodes(key, value, sitting):
-        raise NotAskedError("a key and its value are text that can be written")
+        raise BadRequestError("a key and its value are text that can be written")
     if not isinstance(sitting, str) or len(sitting) > SITTING:
-        raise NotAskedError(f"a sitting is named by at most {SITTING} characters")
-    return Asked(key, value, sitting)
+        raise BadRequestError(f"a sitting is named by at most {SITTING} characters")
+    return EditRequest(key, value, sitting)
 
 
 def encodes(*given: object) -> bool:

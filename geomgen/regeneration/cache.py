@@ -23,7 +23,7 @@ GONE = "something that was kept has gone"
 FULL = "what was made can't be kept"
 
 
-class Kept:
+class BuildCache:
     """Bodies and facts in a store; without one, in a folder that goes away with this object.
 
     A `careful` one reads every body before it counts on it, instead of looking whether it is there.
@@ -41,7 +41,7 @@ class Kept:
 
     def __reduce__(self) -> tuple[Any, ...]:
         # Another process shares the folder, and leaves it to this one to clear it.
-        return Kept, (self.store, self._careful)
+        return BuildCache, (self.store, self._careful)
 
     def body(self, digest: str) -> bytes:
         """Return a body; FileWriteError (GONE) when it was deleted or damaged meanwhile."""

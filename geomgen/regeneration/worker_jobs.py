@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
 from geomgen.parameters import Parameters
-from geomgen.regeneration.kept import Kept
+from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.reads import Reads, viewed
 
 if TYPE_CHECKING:
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from geomgen.kernel.interference.meeting import Body
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.plain import Model
-    from geomgen.measurements.question import Question
-    from geomgen.shapes.piece import Piece
+    from geomgen.measurements.question import MeasurementQuestion
+    from geomgen.shapes.piece import NamedSolid
 
 Rows = list[dict[str, Any]]
 TOOLS = (
@@ -45,34 +45,36 @@ def ready() -> None:
         import_module(name)
 
 
-def _craft(p: Parameters, kept: Kept, about: "tuple[Model, Mapping[str, Box]] | None") -> "Craft":
-    made = Craft(p, kept)
+def _with_model(
+    p: Parameters, cache: BuildCache, about: "tuple[Model, Mapping[str, Box]] | None"
+) -> "RegenerationWorker":
+    made = RegenerationWorker(p, cache)
     made.about = about
     return made
 
 
-class Craft:
+class RegenerationWorker:
     """Does the jobs of one regeneration; it can be sent to another process.
 
     `about` are the bare model and the loose boxes of its parts, once there are questions to ask.
     """
 
-    def __init__(self, p: Parameters, kept: Kept) -> None:
+    def __init__(self, p: Parameters, cache: BuildCache) -> None:
         from geomgen.shapes.assembly.steps import steps
 
         self.p = p
-        self.kept = kept
+        self.cache = cache
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=64)(self._mesh)
         self.body = lru_cache(maxsize=64)(self._body)
         self.about: tuple[Model, Mapping[str, Box]] | None = None
-        self._questions: dict[str, Question] = {}
+        self._questions: dict[str, MeasurementQuestion] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _craft, (self.p, self.kept, self.about)
+        return _with_model, (self.p, self.cache, self.about)
 
     @property
-    def questions(self) -> "dict[str, Question]":
+    def questions(self) -> "dict[str, MeasurementQuestion]":
         """All questions about the model, by name."""
         if not self._questions and self.about is not None:
             from geomgen.measurements.question import by_name
@@ -104,14 +106,14 @@ class Craft:
         return reads, [self._row(piece) for piece in made(self.steps[name], view, pieces)]
 
     def do_mesh(self, part: str, solid: str, tolerance: float) -> dict[str, Any]:
-        """Mesh a solid; return the hash of the mesh."""
+        """Mesh a solid to a tolerance [mm]; return the hash of the mesh and its deviations [mm]."""
         from geomgen.kernel.meshes.mesh_bytes import mesh_bytes
         from geomgen.kernel.meshing.proven import meshed
 
         made = meshed(self.solid(solid), tolerance, part=part)
         off = made.deviation
         rough = [off.largest, off.mesh_to_solid, off.solid_to_mesh, list(off.worst)]
-        return {"mesh": self.kept.keep_body(mesh_bytes(made)), "off": rough}
+        return {"mesh": self.cache.keep_body(mesh_bytes(made)), "off": rough}
 
     def do_question(
         self,
@@ -130,26 +132,26 @@ class Craft:
         )
         return text_of(self.questions[name].ask(given))
 
-    def piece(self, row: Mapping[str, Any]) -> "Piece":
+    def piece(self, row: Mapping[str, Any]) -> "NamedSolid":
         """Return a piece from its row, of fresh bodies."""
-        from geomgen.shapes.piece import Piece
+        from geomgen.shapes.piece import NamedSolid
 
         half = self.solid(row["half"]) if row["half"] else None
         red, green, blue = row["colour"]
         solid = self.solid(row["solid"])
         notes = tuple(row["notes"])
-        return Piece(row["name"], row["family"], solid, (red, green, blue), half, notes)
+        return NamedSolid(row["name"], row["family"], solid, (red, green, blue), half, notes)
 
     def solid(self, digest: str) -> Any:
         """Return a solid, each time anew: nobody else has worked on it."""
         from geomgen.kernel.brep.shape_bytes import solid_from
 
-        return solid_from(self.kept.body(digest))
+        return solid_from(self.cache.body(digest))
 
     def _mesh(self, digest: str) -> "Meshed":
         from geomgen.kernel.meshes.mesh_bytes import mesh_from
 
-        return mesh_from(self.kept.body(digest))
+        return mesh_from(self.cache.body(digest))
 
     def fresh_body(self, solid: str, mesh: str) -> "Body":
         """Return a solid with its mesh; the solid is read anew, as in `solid`."""
@@ -161,18 +163,18 @@ class Craft:
         made = self.mesh(mesh)
         return body_of(self.solid(solid), made.mesh, made.deviation.largest)
 
-    def _row(self, piece: "Piece") -> dict[str, Any]:
+    def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box
         from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 
         body = shape_bytes(piece.solid)
         box = loose_box(solid_from(body))
-        half = None if piece.half is None else self.kept.keep_body(shape_bytes(piece.half))
+        half = None if piece.half is None else self.cache.keep_body(shape_bytes(piece.half))
         return {
             "name": piece.name,
             "family": piece.family,
             "colour": list(piece.colour),
-            "solid": self.kept.keep_body(body),
+            "solid": self.cache.keep_body(body),
             "half": half,
             "box": [list(box.low), list(box.high)],
             "bytes": len(body),

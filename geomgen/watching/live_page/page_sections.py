@@ -1,25 +1,25 @@
-"""The present state as sections of the board: what is being built, what is shown, what is wrong."""
+"""The page's state by sections: what is being built, what is shown, what is wrong."""
 
 import json
 import threading
 from collections.abc import Sequence
 from typing import Any
 
-from geomgen.watching.live_page.board import Board
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.check_rows import verdict
-from geomgen.watching.live_page.made import Drawn, Judged, Made, Modelled
+from geomgen.watching.live_page.page_state import PageState
+from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
 
 
-class Present:
-    """Keeps the board's sections; safe for threads.
+class PageSections:
+    """Keeps the sections of the page's state; safe for threads.
 
     `revision` counts the states that were asked for. What is shown stays what it was until the
     next state brings its own: verdict, model and drawings each carry the revision they are of.
     """
 
-    def __init__(self, board: Board, file: str) -> None:
-        self._board = board
+    def __init__(self, state: PageState, file: str) -> None:
+        self._state = state
         self._lock = threading.Lock()
         self._status: dict[str, Any] = {
             "file": file,
@@ -32,7 +32,7 @@ class Present:
         self._fields = 0
         self._send()
         for section in ("verdict", "changes", "error", "model", "drawings"):
-            board.put(section, None)
+            state.put(section, None)
 
     @property
     def busy(self) -> bool:
@@ -41,7 +41,7 @@ class Present:
 
     def building(self, revision: int, name: str, title: str, letter: str) -> None:
         """Show that a new state is wanted; the file is sound again."""
-        self._board.put("error", None)
+        self._state.put("error", None)
         self._send(revision=revision, phase="building", step="", name=name, title=title)
         self._send(letter=letter)
 
@@ -55,32 +55,32 @@ class Present:
         """Show the checks of the state; `waited` is how long after the save they came [s]."""
         revision = self._status["revision"]
         told = verdict(made.checks, made.notices)
-        self._board.put("verdict", {"revision": revision, **told})
+        self._state.put("verdict", {"revision": revision, **told})
         rows = [change.as_dict() for change in differ]
         seconds = {"seconds": round(waited, 2), "building": round(made.seconds, 2)}
         counts = {"made": made.made, "kept": made.kept, "first": first}
-        self._board.put("changes", {"revision": revision, "rows": rows, **seconds, **counts})
+        self._state.put("changes", {"revision": revision, "rows": rows, **seconds, **counts})
         self._send(phase="finishing", builder="")
 
-    def made(self, made: Made) -> None:
+    def made(self, made: StateResult) -> None:
         """Show the model or the drawings of the state."""
         revision = self._status["revision"]
         if isinstance(made, Modelled):
-            self._board.keep({"model": made.text.encode("utf-8")})
-            self._board.put("model", {"revision": revision})
-        elif isinstance(made, Drawn):
+            self._state.keep({"model": made.text.encode("utf-8")})
+            self._state.put("model", {"revision": revision})
+        elif isinstance(made, DrawnState):
             # A page may still fetch the former ones: they are kept until there are new names.
-            former = self._board.section("drawings")
+            former = self._state.section("drawings")
             names = [f"drawing-{revision}-{i}" for i in range(len(made.drawings))]
             bodies = [drawing.svg.encode("utf-8") for drawing in made.drawings]
-            self._board.keep(dict(zip(names, bodies, strict=True)))
+            self._state.keep(dict(zip(names, bodies, strict=True)))
             shown = [
                 {"name": name, "caption": drawing.caption}
                 for name, drawing in zip(names, made.drawings, strict=True)
             ]
-            self._board.put("drawings", {"revision": revision, "shown": shown})
+            self._state.put("drawings", {"revision": revision, "shown": shown})
             if isinstance(former, dict) and former["revision"] != revision:
-                self._board.drop(f"drawing-{former['revision']}-")
+                self._state.drop(f"drawing-{former['revision']}-")
 
     def done(self) -> None:
         """Show that all of the state is made."""
@@ -89,21 +89,21 @@ class Present:
     def fields(self, rows: list[dict[str, Any]]) -> None:
         """Show the file's values as fields."""
         body = json.dumps(rows, allow_nan=False, separators=(",", ":")).encode("utf-8")
-        if body == self._board.body("fields"):
+        if body == self._state.body("fields"):
             return
         self._fields += 1
-        self._board.keep({"fields": body})
-        self._board.put("fields", {"stamp": self._fields})
+        self._state.keep({"fields": body})
+        self._state.put("fields", {"stamp": self._fields})
 
     def refused(self, error: dict[str, Any]) -> None:
         """Show why the file is refused or can't be built; the last good state stays."""
-        self._board.put("error", error)
+        self._state.put("error", error)
         if error.get("error") != "parameter" or not self.busy:
             self._send(phase="refused", step="")
 
     def unfinished(self, error: dict[str, Any]) -> None:
         """Show why the model or the drawings are missing; the verdict of the state holds."""
-        self._board.put("error", {**error, "checked": True})
+        self._state.put("error", {**error, "checked": True})
         self._send(phase="unfinished", step="")
 
     def given_up(self) -> None:
@@ -112,7 +112,7 @@ class Present:
 
     def mended(self) -> None:
         """Show that the file says again what is shown."""
-        self._board.put("error", None)
+        self._state.put("error", None)
         if not self.busy:
             self._send(phase="ready", step="")
 
@@ -127,4 +127,4 @@ class Present:
     def _send(self, **changed: Any) -> None:
         with self._lock:
             self._status.update(changed)
-            self._board.put("status", dict(self._status))
+            self._state.put("status", dict(self._status))

@@ -1,0 +1,131 @@
+"""Names and units: one class to a name, and no number whose unit the reader has to guess."""
+
+import ast
+import re
+from collections import Counter
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1] / "geomgen"
+TREES = {path.relative_to(ROOT): ast.parse(path.read_text()) for path in sorted(ROOT.rglob("*.py"))}
+# Names that several modules still share; none may be added.
+SHARED = {
+    "Asked",
+    "Axis",
+    "Blank",
+    "Body",
+    "Column",
+    "Cut",
+    "Dimension",
+    "Drawn",
+    "Edge",
+    "Frame",
+    "Gap",
+    "Grid",
+    "Half",
+    "Job",
+    "Joint",
+    "Laid",
+    "Limits",
+    "Line",
+    "Outline",
+    "Patch",
+    "Piece",
+    "Plan",
+    "Question",
+    "Region",
+    "Ring",
+    "Room",
+    "Section",
+    "Sheet",
+    "Side",
+    "Skin",
+    "Slit",
+    "Span",
+    "Stand",
+    "Strip",
+    "Table",
+    "Words",
+}
+# Rooms whose functions say the units of their numbers.
+SAYING = (
+    *("parameters", "shapes", "measurements", "starting", "comparison", "pages", "renders"),
+    *("regeneration", "files", "terminal", "commands", "watching", "workflows", "verdicts"),
+)
+NUMBERS = {"float", "Floats", "ndarray", "Vec3", "Colour"}
+UNIT = re.compile(
+    r"\[(?:(?:any |its )?unit|mm[23]?|1|1/mm|chord|deg|rad|s|m|m/s|kg|kg/s|kg/m[23]|Pa|K|W|rpm"
+    r"|bytes|pixel|%)(?:[ ,][^]]*)?\]"
+)
+
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+def defined(body: list[ast.stmt], kind: type[ast.AST]) -> Iterator[ast.AST]:
+    for node in body:
+        if isinstance(node, kind) and not node.name.startswith("_"):
+            yield node
+
+
+def functions(body: list[ast.stmt]) -> Iterator[Function]:
+    """Yield the public functions, and those of the public classes."""
+    yield from defined(body, Function)
+    for node in defined(body, ast.ClassDef):
+        yield from functions(node.body)
+
+
+def numbers_in(function: Function) -> bool:
+    """Say whether numbers or arrays of them go in or come out."""
+    given = function.args
+    each = (*given.posonlyargs, *given.args, *given.kwonlyargs, given.vararg, given.kwarg)
+    kinds = [one.annotation for one in each if one is not None] + [function.returns]
+    words = {word for kind in kinds if kind for word in re.findall(r"\w+", ast.unparse(kind))}
+    return bool(words & NUMBERS)
+
+
+def unit_said(function: Function) -> bool:
+    """Say whether the words of a function, its examples apart, hold a unit in brackets."""
+    return bool(UNIT.search((ast.get_docstring(function) or "").partition(">>>")[0]))
+
+
+def first(text: str) -> Function:
+    return next(functions(ast.parse(text).body))
+
+
+def shared_names() -> set[str]:
+    counts = Counter(
+        node.name for tree in TREES.values() for node in defined(tree.body, ast.ClassDef)
+    )
+    return {name for name, times in counts.items() if times > 1}
+
+
+def test_a_class_has_its_name_to_itself():
+    assert shared_names() <= SHARED
+
+
+def test_no_name_is_excused_that_needs_it_no_more():
+    assert shared_names() >= SHARED
+
+
+@pytest.mark.parametrize("room", SAYING)
+def test_each_function_says_the_units_of_its_numbers(room):
+    of_room = {path: tree for path, tree in TREES.items() if path.parts[0] == room}
+    asked = [(path, f) for path, tree in of_room.items() for f in functions(tree.body)]
+    assert of_room
+    assert not [f"{path} {f.name}" for path, f in asked if numbers_in(f) and not unit_said(f)]
+
+
+@pytest.mark.parametrize(
+    ("text", "numbers", "said"),
+    [
+        ('def f(x: float): "Lift x [mm]."', True, True),
+        ('def f(x: "Floats | None") -> int: "Lift x (n,) [deg, 0 is level]."', True, True),
+        ('class A:\n def f(self) -> tuple[float, int]: "Return x[1:] of it."', True, False),
+        ('def f(x: Vec3): "Lift x.\\n\\n>>> f(lifts[1])"', True, False),
+        ('def f(name: str): "Lift."', False, False),
+    ],
+)
+def test_what_counts_as_a_number_and_as_a_unit(text, numbers, said):
+    assert (numbers_in(first(text)), unit_said(first(text))) == (numbers, said)

@@ -1,0 +1,90 @@
+"""What the page's state says from a save to its drawings, and where that is broken off."""
+
+import pytest
+
+from geomgen.verdicts.check import Check, Limits
+from geomgen.watching.live_page.page_sections import PageSections
+from geomgen.watching.live_page.page_state import PageState
+from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
+
+CHECK = Check(
+    "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"
+)
+GEOMETRY = {"error": "geometry", "problem": "the walls meet"}
+PARAMETER = {"error": "parameter", "problem": "out of range"}
+
+
+@pytest.fixture
+def state():
+    return PageState()
+
+
+@pytest.fixture
+def sections(state):
+    made = PageSections(state, "mine.toml")
+    made.building(1, "mine", "Mine", "A")
+    return made
+
+
+def phase(state):
+    return state.section("status")["phase"]
+
+
+def test_each_part_of_a_state_carries_its_revision(state, sections):
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5, first=True)
+    sections.made(Modelled("{}"))
+    sections.made(DrawnState((CaptionedDrawing("Three-view", "<svg/>"),)))
+    assert (phase(state), sections.busy) == ("finishing", True)
+    sections.done()
+    sections.building(2, "mine", "Mine", "B")
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert state.section("verdict")["revision"] == 2
+    assert state.section("model")["revision"] == state.section("drawings")["revision"] == 1
+    assert state.section("status")["letter"] == "B"
+
+
+def test_former_drawings_are_kept_until_there_are_new_ones(state, sections):
+    sections.made(DrawnState((CaptionedDrawing("Three-view", "<svg>1</svg>"),)))
+    sections.building(2, "mine", "Mine", "A")
+    assert state.body("drawing-1-0") == b"<svg>1</svg>"
+    sections.made(DrawnState((CaptionedDrawing("Three-view", "<svg>2</svg>"),)))
+    assert state.body("drawing-1-0") is None
+    assert state.body(state.section("drawings")["shown"][0]["name"]) == b"<svg>2</svg>"
+
+
+def test_a_refused_file_does_not_stop_what_is_being_built(state, sections):
+    sections.refused(PARAMETER)
+    assert (phase(state), state.section("error")) == ("building", PARAMETER)
+    sections.given_up()
+    assert (phase(state), state.section("error")) == ("refused", PARAMETER)
+    sections.building(2, "mine", "Mine", "A")
+    assert state.section("error") is None
+
+
+def test_what_cannot_be_built_ends_it_and_the_same_file_again_mends_it(state, sections):
+    sections.refused(GEOMETRY)
+    assert (phase(state), sections.busy) == ("refused", False)
+    sections.mended()
+    assert (phase(state), state.section("error")) == ("ready", None)
+
+
+def test_what_is_missing_after_the_verdict_is_told_apart(state, sections):
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    sections.unfinished(GEOMETRY)
+    assert (phase(state), sections.busy) == ("unfinished", False)
+    assert state.section("error") == {**GEOMETRY, "checked": True}
+    assert state.section("verdict")["worst"] == "pass"
+
+
+def test_fields_are_told_of_only_when_they_differ(state, sections):
+    for rows, stamp in (([{"key": "a"}], 1), ([{"key": "a"}], 1), ([{"key": "b"}], 2)):
+        sections.fields(rows)
+        assert state.section("fields") == {"stamp": stamp}
+    assert state.body("fields") == b'[{"key":"b"}]'
+
+
+def test_a_lost_builder_is_noted_until_the_next_verdict(state, sections):
+    sections.lost("another one was started")
+    assert state.section("status")["builder"] == "another one was started"
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert state.section("status")["builder"] == ""
