@@ -54,7 +54,9 @@ def all_ways(made, hull, **parts):
     return figures(made, hull=hull, only="scoop", **parts)
 
 
-@pytest.mark.parametrize(("wide", "high"), [(100.0, 96.0), pytest.param(60.0, 140.0, marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    ("wide", "high"), [(100.0, 96.0), pytest.param(60.0, 140.0, marks=pytest.mark.long)]
+)
 def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
     """Each mouth by itself finds the hole large enough: 8000 mm2 are less than the hole."""
     found = all_ways(*mouths(-80.0, 80.0), frame=wall(150, -200, 200, (0, 0, wide, high)))

@@ -17,7 +17,9 @@ ROOT = Path(__file__).parents[2]
 CONFIG = ROOT / "configs" / "saltmarsh.toml"
 
 
-@pytest.mark.parametrize("number", [signal.SIGTERM, pytest.param(signal.SIGHUP, marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    "number", [signal.SIGTERM, pytest.param(signal.SIGHUP, marks=pytest.mark.long)]
+)
 def test_a_build_that_is_told_to_stop_clears_up(tmp_path, number):
     spare, out = tmp_path / "spare", tmp_path / "out"
     spare.mkdir()

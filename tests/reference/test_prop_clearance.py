@@ -151,7 +151,10 @@ def test_the_shaft_in_the_hub_does_not_count() -> None:
     assert deep.value is None
 
 
-@pytest.mark.parametrize("turn", [37.0, pytest.param(0.0, marks=pytest.mark.long), pytest.param(90.0, marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    "turn",
+    [37.0, pytest.param(0.0, marks=pytest.mark.long), pytest.param(90.0, marks=pytest.mark.long)],
+)
 def test_an_arm_that_leaves_the_hub_among_the_blades_counts(turn: float) -> None:
     """From the shaft outwards in any direction: it begins at the hole's rim."""
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
