@@ -67,6 +67,7 @@ def skin_is_known(p: Parameters) -> Iterator[Clash]:
             "the skin is to be taken off, but no laminate says how thick it is",
             written,
             "with a [handoff.laminate] table",
+            "add [handoff.laminate] with its plies, or ask for the finished size",
         )
 
 
@@ -79,6 +80,7 @@ def stack_runs_aft(p: Parameters) -> Iterator[Clash]:
             "the stack ends before it starts",
             mm(foam.end),
             f"more than {mm(foam.start)}",
+            by=(("handoff", "foam", "start"),),
         )
 
 
@@ -124,7 +126,8 @@ def ring_holds_its_rivets(p: Parameters) -> Iterator[Clash]:
     for key, value, low, problem in rows:
         if value < low:
             path: Path = ("handoff", "sheet", key)
-            yield Clash(path, problem, mm(value), f"at least {mm(low)}")
+            by: tuple[Path, ...] = (("handoff", "sheet", "rivet_diameter"),)
+            yield Clash(path, problem, mm(value), f"at least {mm(low)}", by=by)
 
 
 def least_ring(thickness: float, shop: SheetShop) -> float:

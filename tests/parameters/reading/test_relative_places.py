@@ -177,7 +177,7 @@ def test_a_rule_between_fields_shows_what_was_written(saltmarsh):
     with pytest.raises(ParameterError) as caught:
         saltmarsh("engine.boxes.crankcase.station=firewall - 1 in")
     first = getattr(caught.value, "errors", [caught.value])[0]
-    assert first.written == "firewall - 1 in (1774.6 mm)"
+    assert first.written == "firewall - 1 in (69.87 in / 1774.6 mm)"
 
 
 @pytest.mark.parametrize(
