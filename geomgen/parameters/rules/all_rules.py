@@ -8,7 +8,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.parameters.records.landing_gear import Wheel
 from geomgen.parameters.records.lifting import Wing
-from geomgen.parameters.rules import drawings, engine_bay, joints, shops
+from geomgen.parameters.rules import drawings, engine_bay, engine_bodies, joints, shops
 from geomgen.parameters.rules.clash import Clash, mm
 from geomgen.parameters.rules.planform import hull_end, trailing_edge_at
 
@@ -17,7 +17,7 @@ Rule = Callable[[Parameters], Iterator[Clash]]
 
 def clashes(p: Parameters) -> list[Clash]:
     """Return every clash between fields of the records."""
-    more = (engine_bay, joints, drawings, shops)
+    more = (engine_bay, engine_bodies, joints, drawings, shops)
     every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 
@@ -214,19 +214,19 @@ def exit_rim(p: Parameters) -> Iterator[Clash]:
         )
     if p.exit.tail_fairing is None:
         return
-    room = (
-        min(p.pod.stations[-1].breadth, p.pod.stations[-1].crown - p.pod.stations[-1].keel)
-        - 2 * p.pod.wall
-    )
+    last = p.pod.stations[-1]
+    outside = min(last.breadth, last.crown - last.keel)
+    room = outside - 2 * p.pod.wall
     for i, s in enumerate(p.exit.tail_fairing.stations):
         path: Path = ("exit", "tail_fairing", "stations", i)
         if p.exit.rim_station <= s.station <= end and s.diameter >= room:
             yield Clash(
                 (*path, "diameter"),
-                "closes the exit",
+                f"closes the exit: the pod ends {mm(outside)} across, {mm(room)} inside its wall "
+                f"of {mm(p.pod.wall)}",
                 mm(s.diameter),
-                f"less than {mm(room)}",
-                by=(("pod", "stations", len(p.pod.stations) - 1), ("pod", "wall")),
+                f"less than {mm(room)}, or a thinner wall",
+                by=(("pod", "wall"), ("pod", "stations", len(p.pod.stations) - 1)),
             )
         bore = p.exit.tail_fairing.bore
         if bore is not None and bore >= s.diameter:

@@ -68,11 +68,11 @@ def steps(p: Parameters) -> list[Step]:
         *passages,
         Step("hull", "pod", _hull, pod, weight=4.5, last=False),
         Step("pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0),
-        Step("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        Step("exit", "exit", _exit, ("exit", *pod), weight=0.1),
         *scoops,
         Step(
             *("firewall", "firewall", _firewall),
-            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
+            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations", *pod),
             weight=0.3,
         ),
         Step("wing", "wing", _wing, ("wing.sections",), weight=2.0),
