@@ -299,7 +299,10 @@ def finding_lines(
         cells = (finding.id, measured, limits, "", outcome_words(finding.verdict, limited))
         lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
-            rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))
+            rows = (
+                ("what", finding.what), ("where", finding.where), ("limit", finding.source),
+                ("do", finding.advice),
+            )  # fmt: skip
             for name, text in rows:
                 lines += list(_under(name, text, width))
     return lines
@@ -325,7 +328,11 @@ def report_end(result: "ReportResult") -> list[Line]:
     others = len(result.files) - 1
     return [
         (f"page: {result.page}", ""),
-        (f"{others} more files in {result.folder}: drawings, pictures, models to look at", ""),
+        (
+            f"{others} more file{'' if others == 1 else 's'} in {result.folder}: drawings, "
+            "pictures, models to look at",
+            "",
+        ),
         (f"{first}report made in {result.making:.1f} s", ""),
     ]
 

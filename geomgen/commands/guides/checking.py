@@ -65,7 +65,8 @@ GROUND
       attitude. 14 CFR: 7 in with a nosewheel, 9 in with a tailwheel;
       CS: 180 mm and 230 mm.
   prop.ground_clearance.rotated      nosewheel: nose up at gear.rotation
-  prop.ground_clearance.flat_tyre.*  each tyre flat in turn, its strut bottomed
+  prop.ground_clearance.flat_tyre    each tyre flat in turn, its strut bottomed:
+                                     the least, and which tyre it is
   prop.ground_clearance.spring       leaf springs bent as at 1.5 g
       Limit: positive.
 

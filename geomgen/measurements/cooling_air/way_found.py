@@ -144,7 +144,7 @@ def way_record(
             id=id_,
             part=part,
             what=what,
-            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}"
+            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm^2: {about}"
             f"{AND_PLANES if found.plane else ''}",
             note=f"figure and bound are those of the planes; {also}a place narrower by less than "
             f"{off / 100:.1f} cm^2 is not seen",

@@ -188,7 +188,7 @@ def half_findings(part: str, half: str, measured: Draft, side: Side | None = Non
             high=BELOW_SHARE,
             worst="warn",
             where=_where(measured.below_at),
-            method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm2",
+            method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm^2",
             source=PRACTICE,
             advice="wax and part with care there, lean the edge at the split, or move the split",
         ),
@@ -222,7 +222,7 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Fi
             high=SPOT,
             worst="warn",
             where=_where(stands.at),
-            method=f"{METHOD}; {stands.on_scoop:.0f} mm2 inside the mouth, {stands.on_body:.0f} "
+            method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
             "mm2 of skin under it",
             source=PRACTICE,
             advice="the scoop needs its own mould",
@@ -241,7 +241,7 @@ def _where(region: Region | None) -> str:
         return ""
     (x0, y0, z0), (x1, y1, z1) = region.box.low, region.box.high
     return (
-        f"largest piece {region.area:.0f} mm2 about {spoken(region.centroid)}; STA {x0:.0f} to "
+        f"largest piece {region.area:.0f} mm^2 about {spoken(region.centroid)}; STA {x0:.0f} to "
         f"{x1:.0f}, BL {y0:.0f} to {y1:.0f}, WL {z0:.0f} to {z1:.0f}"
     )
 
