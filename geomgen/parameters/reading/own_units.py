@@ -8,9 +8,11 @@ from typing import Any
 from geomgen import units
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.written_key import at
+from geomgen.parameters.records.aircraft import Parameters
 
 LENGTH = "length"
 MILLIMETRES = "mm"
+IMPERIAL = ("in", "inch", "ft", "thou")
 # Of what is written from another part, the length behind the last sign counts.
 _LAST = re.compile(r"\s[+-]\s*(?=[\d.])")
 _IN_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e[+-]?\d+)?) mm\b")
@@ -38,6 +40,13 @@ def _length_units(value: Any) -> Iterator[str]:
         apart = units.taken_apart(_LAST.split(value)[-1], LENGTH)
         if apart is not None and apart[1] in units.DIMENSIONS[LENGTH].factors:
             yield apart[1]
+
+
+def counts_in_inches(p: Parameters) -> bool:
+    """Tell whether most lengths of a file are written in inches or feet."""
+    found = Counter(_length_units(list(p.written.values())))
+    in_inches = sum(count for unit, count in found.items() if unit in IMPERIAL)
+    return 2 * in_inches > found.total()
 
 
 def in_own_unit(text: str, unit: str) -> str:

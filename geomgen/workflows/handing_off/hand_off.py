@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.parameters.reading.whereabouts import lines_told, stand_of
 from geomgen.regeneration.regenerating import bodies
 from geomgen.regeneration.store import Store
@@ -79,6 +80,7 @@ def handoff(
         work.items,
         refused,
         work.reason,
+        inches=counts_in_inches(p),
     )
 
 

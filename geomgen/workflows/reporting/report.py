@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint, load
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.parameters.reading.whereabouts import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets
@@ -71,6 +72,7 @@ def report(
         tuple(str(entry["file"]) for entry in entries),
         built,
         now - making,
+        inches=counts_in_inches(p),
     )
 
 

@@ -4,7 +4,12 @@ import pytest
 
 from geomgen.errors import ParameterError
 from geomgen.parameters import load
-from geomgen.parameters.reading.own_units import as_written, in_own_unit, length_unit
+from geomgen.parameters.reading.own_units import (
+    as_written,
+    counts_in_inches,
+    in_own_unit,
+    length_unit,
+)
 from geomgen.parameters.records.quantities import Within
 
 
@@ -32,7 +37,8 @@ def test_what_a_field_allows_is_told_in_the_unit_written_and_rounded_inward(fold
 
 
 def test_an_upright_cylinder_is_told_by_the_centre_that_was_written(folder):
-    (error,) = refusals(folder, "engine.cylinders.1.station=85 in")
+    every = refusals(folder, "engine.cylinders.1.station=85 in")
+    (error,) = (each for each in every if "ahead of the firewall" in each.problem)
     assert error.written == "85 in (2159 mm), its centre: it begins at 82.9 in / 2105.66 mm"
     least = float(error.allowed.split(" in / ")[0].removeprefix("more than "))
     load(folder / "hayfield.toml", [f"engine.cylinders.1.station={least + 0.2} in"])
@@ -87,6 +93,11 @@ def test_the_unit_is_that_of_the_key_then_of_its_table_then_of_the_file():
     assert length_unit(tables, ("a", "d")) in ("in", "ft")
     assert length_unit(tables, ("e",)) == "mm"
     assert length_unit({}, ("e",)) == "mm"
+
+
+@pytest.mark.parametrize(("name", "inches"), [("hayfield", True), ("saltmarsh", False)])
+def test_a_file_counts_in_what_most_of_its_lengths_are_written_in(folder, name, inches):
+    assert counts_in_inches(load(folder / f"{name}.toml")) is inches
 
 
 def test_only_lengths_are_turned():
