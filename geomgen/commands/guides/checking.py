@@ -42,6 +42,9 @@ PROPELLER
   prop.spinner_clearance
       Room left round the spinner wherever the mounts let it shake. Limit:
       positive (14 CFR 23.925(d)(3)).
+  prop.shaft_end
+      Where the engine ends in a shaft: from its end, on the thrust line, to the
+      front of the hub; negative inside it. Limit: 5 mm (own choice).
   prop.trailing_edge_gap
       From every part of a trailing edge inside the disc (wing, tailplane,
       pylon, fins) to the blades, in local chords. Booms, hull, scoops and
