@@ -9,12 +9,15 @@ from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
-from math import isfinite
+from math import ceil, floor, isfinite, log10
 
 from geomgen.errors import ParameterError
 from geomgen.unit_table import ALSO, DIMENSIONS, INCH, Dimension
 
-__all__ = ["DIMENSIONS", "INCH", "NUMBER", "both", "parse", "pattern", "taken_apart", "written"]
+__all__ = [
+    "DIMENSIONS", "INCH", "NUMBER", "both", "length_in", "limit_in", "parse", "pattern",
+    "taken_apart", "written",
+]  # fmt: skip
 
 # A temperature by itself is no difference: 108 degF may be warm air, or how much it warms up.
 _ABSOLUTE = {"degC", "degF", "°C", "°F", "C", "F", "celsius", "fahrenheit"}
@@ -233,6 +236,39 @@ def both(value: float, dimension: str) -> str:
     return " / ".join(
         f"{value / kind.factors[unit]:.{places}f} {unit}" for unit, places in _PAIRS[dimension]
     )
+
+
+def limit_in(text: str, dimension: str, unit: str | None, lower: bool) -> str:
+    """Render a limit, given as text, in another unit, rounded to the side that is allowed.
+
+    Units that are a power of ten apart read alike: the text stays.
+
+    >>> [limit_in("60 mm", "length", unit, lower=False) for unit in ("in", "m")]
+    ['2.362 in', '60 mm']
+    """
+    factors = DIMENSIONS[dimension].factors
+    own = taken_apart(text, dimension)
+    if unit not in factors or own is None or _alike(factors[own[1]], factors[unit]):
+        return text
+    value = parse(text, dimension) / factors[unit]
+    scale = 10.0 ** (3 - floor(log10(abs(value)))) if value else 1.0
+    return f"{(ceil if lower else floor)(value * scale) / scale:.10g} {unit}"
+
+
+def length_in(value: float, unit: str) -> str:
+    """Render a length [mm] in millimetres; where a file counts in inches or feet in these too.
+
+    >>> length_in(12.7, "in"), length_in(12.7, "cm")
+    ('0.5 in / 12.7 mm', '12.7 mm')
+    """
+    factor, mm = DIMENSIONS["length"].factors[unit], f"{round(value, 3):.10g} mm"
+    return mm if _alike(1.0, factor) else f"{value / factor:.4g} {unit} / {mm}"
+
+
+def _alike(factor: float, other: float) -> bool:
+    """Tell whether two units are the same but for a power of ten."""
+    apart = log10(factor / other)
+    return abs(apart - round(apart)) < 1e-9
 
 
 def written(value: float, dimension: str) -> str:

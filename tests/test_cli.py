@@ -216,6 +216,30 @@ def test_table_keeps_its_width(width):
     assert max(len(text) for text, _ in lines) <= width
 
 
+@pytest.mark.parametrize("width", [80, 100])
+def test_a_file_in_inches_has_its_table_in_inches_with_millimetres_beside(width):
+    table = console.check_table(judge([gap(12.7)], [RADIAL]), width=width, inches=True)
+    lines = [text for text, _ in table]
+    row = next(line for line in lines if line.startswith(RADIAL.id))
+    low = RADIAL.low / 25.4
+    assert f"0.500 in  at least {low:.3f} in" in row
+    assert f"{0.5 - low:+.3f} in" in row
+    beside = next(line for line in lines if "metric: " in line)
+    assert f"12.70 mm, at least {RADIAL.low:.2f} mm, margin" in beside
+    assert max(map(len, lines)) <= width
+
+
+def test_the_command_shows_inches_for_a_file_in_inches_and_json_stays_in_mm(pipeline, capsys):
+    pipeline.answer = outcome(gap(12.7))
+    pipeline.answer.inches = True
+    cli.main(["check", "demo.toml"])
+    assert "0.500 in" in capsys.readouterr().out
+    cli.main(["check", "demo.toml", "--json"])
+    out = capsys.readouterr().out
+    assert '"measured": 12.7' in out
+    assert '"unit": "mm"' in out
+
+
 def test_quiet_leaves_out_what_passed(pipeline, capsys):
     other = Measurement("other", "pod", "x", 1.0, "mm", "cut")
     pipeline.answer = outcome(gap(31.0), other)

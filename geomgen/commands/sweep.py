@@ -176,8 +176,12 @@ def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str
     counts = dict(result.counts)
     passed, failing = counts.pop("passed"), counts.pop("failing")
     many = len(result.outcomes)
+    variants = f"{many} variant{'' if many == 1 else 's'}"
     lines = [
-        (f"{passed} of {many} variants passed all checks", "green" if passed else "bold red"),
+        (
+            f"{passed} of {variants} passed all checks",
+            "green" if passed else "bold red",
+        ),
     ]
     if failing:
         lines.append((f"{failing} failed a check", "yellow"))

@@ -10,7 +10,12 @@ from pathlib import Path
 
 from geomgen.errors import FileWriteError
 
+ELSEWHERE = "choose another folder, with --out where it is for a set"
 ADVICE = {
+    errno.ENOENT: ("nothing can be written there: no folder can be made in that place", ELSEWHERE),
+    errno.EINVAL: ("no file of that name can be written there", ELSEWHERE),
+    errno.EIO: ("the disk reports a fault", "choose a folder on another disk"),
+    errno.ELOOP: ("its links lead in a circle", ELSEWHERE),
     errno.ENOSPC: ("the disk is full", "free some space, or choose another folder with --out"),
     errno.EDQUOT: (
         "your share of the disk is used up",
@@ -36,7 +41,7 @@ def file_error(error: OSError, path: str | Path) -> FileWriteError:
       do: free some space, or choose another folder with --out
     """
     problem, advice = ADVICE.get(
-        error.errno or 0, (error.strerror or str(error), "check the folder and try again")
+        error.errno or 0, (f"can't be written: {error.strerror or error}", ELSEWHERE)
     )
     return FileWriteError(problem, path=path, advice=advice)
 
@@ -66,9 +71,12 @@ def check_writable(folder: Path, name: str = "trial") -> None:
             write_bytes(Path(trial) / missing / name, b"")
 
 
-def write_bytes(path: Path, data: bytes) -> None:
-    """Write a whole file and flush it to the disk; FileWriteError when that fails."""
-    with disk_errors(path), open(path, "wb", buffering=0) as file:
+def write_bytes(path: Path, data: bytes, told: Path | None = None) -> None:
+    """Write a whole file and flush it to the disk; FileWriteError when that fails.
+
+    `told` is what an error calls it, where it stands in for another.
+    """
+    with disk_errors(told or path), open(path, "wb", buffering=0) as file:
         left = memoryview(data)
         while left:
             left = left[file.write(left) :]
@@ -84,7 +92,7 @@ def put(path: Path, data: bytes, replace: bool = False) -> None:
     beside = path.with_name(f".{path.name}.{os.getpid()}")
     claimed = False
     try:
-        write_bytes(beside, data)
+        write_bytes(beside, data, path)
         if not replace:
             with disk_errors(path), suppress(FileExistsError):
                 # The empty file holds the name until the whole one takes its place.

@@ -237,7 +237,7 @@ def _shape_fault(points: Floats, triangles: np.ndarray, mesh: Mesh) -> str:
     meant_volume = mesh.volume / METRE**3
     skin = float(np.linalg.norm(across, axis=1).sum() / 2)
     if meant_volume <= 0 or abs(volume - meant_volume) > FLOAT32 * meant_volume + skin * give:
-        return f"its volume is {volume:.6g} m3, not {meant_volume:.6g}"
+        return f"its volume is {volume:.6g} m^3, not {meant_volume:.6g}"
     return "" if _closes(points, triangles) else "it is not closed"
 
 

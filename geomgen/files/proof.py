@@ -129,7 +129,7 @@ def prove_stl(
     bound = measured.largest * known.area.value * 1.1 + solid.error
     if abs(inside - solid.value) > bound:
         raise proof_failed(
-            path, f"its volume {inside:.1f} mm3 is not the solid's {solid.value:.1f} mm3"
+            path, f"its volume {inside:.1f} mm^3 is not the solid's {solid.value:.1f} mm^3"
         )
     box = _box(corners)
     if _apart(box, known.box) > mesh_tolerance + 1e-3:
@@ -194,7 +194,7 @@ def _library_volume(path: Path, corners: NDArray[np.float32], inside: float) -> 
         raise proof_failed(path, f"the mesh library refuses it: {taken.status().name}")
     if abs(taken.volume() - inside) > LIBRARY * inside:
         raise proof_failed(
-            path, f"the mesh library finds {taken.volume():.1f} mm3 instead of {inside:.1f} mm3"
+            path, f"the mesh library finds {taken.volume():.1f} mm^3 instead of {inside:.1f} mm^3"
         )
     return float(taken.volume())
 
@@ -315,7 +315,7 @@ def _fault(solid: SeenSolid, known: Figures, colour: Colour | None) -> str:
     wanted = known.volume.value
     slack = SAME_VOLUME * abs(wanted) + SAME_SKIN * known.area.value
     if solid.volume is not None and abs(solid.volume - wanted) > slack:
-        return f"its volume is {solid.volume:.6f} mm3 instead of {wanted:.6f} mm3"
+        return f"its volume is {solid.volume:.6f} mm^3 instead of {wanted:.6f} mm^3"
     if _apart(solid.loose, known.loose) > SAME_BOX:
         return "it is not in its place, or of another size"
     if solid.box is not None and _apart(solid.box, known.box) > SAME_BOX:

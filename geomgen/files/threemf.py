@@ -180,7 +180,7 @@ def _shape_fault(found: Any, mesh: Mesh) -> str:
     if seen.volume <= 0.0:
         return "it is inside out"
     if abs(seen.volume - mesh.volume) > ROUGH * mesh.volume:
-        return f"its volume is {seen.volume:.6g} mm3, not {mesh.volume:.6g}"
+        return f"its volume is {seen.volume:.6g} mm^3, not {mesh.volume:.6g}"
     return ""
 
 

@@ -116,7 +116,7 @@ def total_rows(sums: Sequence[Total]) -> list[list[str]]:
 
 
 def _bought(total: Total) -> str:
-    return "" if total.stock is None else f"to buy {total.stock * 1e-9:.3f} m3"
+    return "" if total.stock is None else f"to buy {total.stock * 1e-9:.3f} m³"
 
 
 def _totals(sums: Sequence[Total]) -> list[Block]:
@@ -133,7 +133,7 @@ def _totals(sums: Sequence[Total]) -> list[Block]:
         )
         for total in sums
     )
-    head = ("total", "parts", "volume [m3]", "to buy [m3]", "mass [kg]", "area [m2]", "note")
+    head = ("total", "parts", "volume [m³]", "to buy [m³]", "mass [kg]", "area [m²]", "note")
     shares = (0.26, 0.07, 0.1, 0.1, 0.1, 0.1, 0.27)
     return [Heading("Totals of what the shops make"), Table(head, rows, shares)] if rows else []
 
@@ -169,9 +169,9 @@ def blocks(
         "no.",
         "material",
         "size [mm]",
-        "volume [cm3]",
+        "volume [cm³]",
         "mass [kg]",
-        "laminate [cm2]",
+        "laminate [cm²]",
         "note",
         "files",
     )

@@ -40,7 +40,7 @@ def totals(items: Sequence[Item], layers: Sequence[ClothLayer]) -> list[Total]:
 def family(material: str) -> str:
     """Return what a material is summed up as.
 
-    >>> family("foam, 32 kg/m3, hot-wire")
+    >>> family("foam, 32 kg/m³, hot-wire")
     'foam'
     """
     return material.split(",")[0]
@@ -87,15 +87,18 @@ def _skin(items: Sequence[Item], layers: Sequence[ClothLayer]) -> list[Total]:
     if not layers or not skins:
         return []
     note = "areas of the parts alone: nothing for overlap and waste"
-    made = [
-        Total(
-            f"cloth: {layer.cloth}, {1000 * layer.areal_weight:.0f} g/m2",
-            len(skins),
-            mass=area * 1e-6 * layer.count * layer.areal_weight,
-            area=area * layer.count,
-            note=f"{layer.count} plies on {area * 1e-6:.2f} m2; {note}",
-        )
-        for layer in layers
-    ]
+    made = [_cloth(layer, len(skins), area, note) for layer in layers]
     resin = sum(layer.count * layer.resin for layer in layers)
     return [*made, Total("resin", len(skins), mass=area * 1e-6 * resin, note=note)]
+
+
+def _cloth(layer: ClothLayer, skins: int, area: float, note: str) -> Total:
+    """Return what a layer needs of its cloth on an area [mm2]."""
+    plies = f"{layer.count} {'ply' if layer.count == 1 else 'plies'}"
+    return Total(
+        f"cloth: {layer.cloth}, {1000 * layer.areal_weight:.0f} g/m²",
+        skins,
+        mass=area * 1e-6 * layer.count * layer.areal_weight,
+        area=area * layer.count,
+        note=f"{plies} on {area * 1e-6:.2f} m²; {note}",
+    )

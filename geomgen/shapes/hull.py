@@ -10,7 +10,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.lofting.bends import radii, tightest_bend
-from geomgen.kernel.lofting.bodies import body, outer_skin, tube
+from geomgen.kernel.lofting.bodies import Skin, body, outer_skin, tube
 from geomgen.kernel.lofting.halves import half_tube
 from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.lofting.offsets import offset_skin
@@ -99,7 +99,7 @@ def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> NamedSol
     end = p.exit.rim_station if p.exit else (None if lines.tail == "round" else pod.end)
     first, last = inside_ends(p, pod)
     outer = outer_skin(lines, start, end, breaks)
-    inner = offset_skin(lines, pod.wall, first, last, "pod", breaks=breaks)
+    inner = _inner_wall(pod, first, last, breaks)
     half = half_tube(outer, inner, "pod")
     notes = (*held_back(pod.lines), *_solid_tips(pod, first, last))
     return NamedSolid("pod", "pod", tube(outer, inner, "pod"), HULL, half, notes)
@@ -166,6 +166,21 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
     if pod.lines.tail == "flat":
         return first, pod.end - pod.wall
     return first, float(x[tail.min() - 1]) - pod.wall if len(tail) else None
+
+
+def _inner_wall(
+    pod: PodLines, start: float | None, end: float | None, breaks: Sequence[float] = ()
+) -> Skin:
+    """Return the inner skin; GeometryError that names the wall where there is no room for it."""
+    try:
+        return offset_skin(pod.lines, pod.wall, start, end, "pod", breaks=breaks)
+    except GeometryError as error:
+        raise GeometryError(
+            f"there is no room for a wall of {pod.wall:g} mm: {error.problem}",
+            part="pod",
+            step="inner wall",
+            look_at=["pod.wall", "pod.stations"],
+        ) from error
 
 
 def too_tight(p: Parameters, wall: float, radius: float, station: float) -> GeometryError:
@@ -244,7 +259,7 @@ def exit_rim(p: Parameters, pod: PodLines) -> NamedSolid | None:
         raise too_tight(p, pod.wall, bend.radius, bend.station)
     solid = tube(
         outer_skin(pod.lines, start, pod.end),
-        offset_skin(pod.lines, pod.wall, start, pod.end, "exit"),
+        _inner_wall(pod, start, pod.end),
         "exit",
     )
     return NamedSolid("exit", "exit", solid, (0.70, 0.56, 0.42))

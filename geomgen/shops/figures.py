@@ -10,6 +10,15 @@ def plain(value: float) -> str:
     return f"{round(value, 4) + 0.0:.10g}"
 
 
+def counted(number: int, one: str, many: str = "") -> str:
+    """Return a number of things in words.
+
+    >>> counted(1, "bend"), counted(3, "bend"), counted(1, "ply", "plies")
+    ('1 bend', '3 bends', '1 ply')
+    """
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 def sta(value: float) -> str:
     """Return a station [mm] to a hundredth, as near as a line can be drawn.
 

@@ -7,7 +7,11 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.landing_gear import on_all_wheels
 from geomgen.sizing import clearances, limits, propeller
 from geomgen.sizing.limits import Limit, limit
+from geomgen.sizing.shaft import ends_in_shaft
 from geomgen.sizing.target import Target
+
+# A shaft may end so far ahead of the hub [mm]: own choice.
+SHORT = 5.0
 
 
 def propeller_targets(p: Parameters) -> tuple[Target, ...]:
@@ -34,6 +38,7 @@ def propeller_targets(p: Parameters) -> tuple[Target, ...]:
         ),
         _true(p),
         *_spinner(p),
+        *_shaft(p),
         _edge_gap(p),
         *_ground(p),
         _tip_mach(p),
@@ -65,6 +70,21 @@ def _spinner(p: Parameters) -> Iterator[Target]:
         formula="positive clearance, less both mount travels (propeller.mount_travel_*)",
         source=clearances.SPINNER[p.rules.clearances],
     )
+
+
+def _shaft(p: Parameters) -> Iterator[Target]:
+    if ends_in_shaft(p):
+        yield Target(
+            "prop.shaft_end",
+            "end of the shaft to the front of the hub",
+            "at most",
+            "mm",
+            high=SHORT,
+            formula="the shaft reaches the hub, whose front is that of the blades' roots",
+            source="own choice: the spigot of a hub",
+            advice="lengthen the shaft in engine.cylinders until it meets the hub, or move the "
+            "blade plane forward",
+        )
 
 
 def _edge_gap(p: Parameters) -> Target:

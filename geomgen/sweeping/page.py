@@ -78,7 +78,8 @@ def _variant(plan: Plan, at: int, outcome: Outcome, best: Best, name: str) -> Va
 def _design(plan: Plan) -> str:
     q = plan.question
     if q.samples is None:
-        return f"Every combination: {len(plan.variants)} variants."
+        many = len(plan.variants)
+        return f"Every combination: {many} variant{'' if many == 1 else 's'}."
     kind = design_of(q.samples)
     return (
         f"A sample of {len(plan.variants)} variants that fills the ranges evenly: "

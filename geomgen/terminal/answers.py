@@ -28,7 +28,9 @@ def outcome(args: argparse.Namespace, result: Any) -> int:
     notices = console.notices_of(getattr(result, "targets", ()), result.checks)
     notices += getattr(result, "notices", ())
     width = console.width_of(sys.stdout)
-    console.show(console.check_table(result.checks, notices, width, args.quiet), sys.stdout)
+    inches = getattr(result, "inches", False)
+    table = console.check_table(result.checks, notices, width, args.quiet, inches)
+    console.show(table, sys.stdout)
     return code_of(result.checks)
 
 

@@ -15,7 +15,7 @@ from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, limits_text
+from geomgen.verdicts.wording import between, figure, limits_text
 
 if TYPE_CHECKING:
     from geomgen.shops.product import Finding
@@ -33,6 +33,8 @@ DIMENSION = {"mm2": "area", "kg": "mass", "m/s": "speed", "deg": "angle"}
 CAUTION = (
     "A geometry aid, not an airworthiness approval: local codes and licensed practice come first."
 )
+
+IN_INCHES = "in the file's own inches; places are in mm, as in checks.json"
 
 # A line of text and the name of its style, empty for plain.
 Line = tuple[str, str]
@@ -66,37 +68,47 @@ def show(lines: Iterable[Line], stream: TextIO) -> None:
 
 
 def check_table(
-    checks: Sequence[Check], notices: Sequence[str] = (), width: int = WIDE, quiet: bool = False
+    checks: Sequence[Check],
+    notices: Sequence[str] = (),
+    width: int = WIDE,
+    quiet: bool = False,
+    inches: bool = False,
 ) -> list[Line]:
     """Return the table of checks, the notices, the counts and the caution.
 
-    Quiet leaves out what passed.
+    Quiet leaves out what passed. For a file that counts in inches so does the table, with
+    millimetres below what did not pass.
     """
     rows = [check for check in checks if not (quiet and check.verdict == "pass")]
-    columns = _columns(rows, width)
+    columns = _columns(rows, width, inches)
     lines: list[Line] = []
     if rows:
         heads = ("CHECK", "MEASURED", "TARGET", "MARGIN", "VERDICT")
         lines.append((_row(heads, columns), "bold"))
     for check in rows:
-        lines += _check_lines(check, columns, width)
+        lines += _check_lines(check, columns, width, inches)
+    if inches and rows:
+        lines.append((IN_INCHES, "dim"))
     between = notice_lines(notices, width) or ([("", "")] if rows else [])
     return [*lines, *between, *closing(checks, width)]
 
 
-def _cells(check: Check) -> tuple[str, str, str, str, str]:
-    measured = "-" if check.measured is None else figure(check.measured, check.unit)
-    margin = "-" if check.margin is None else figure(check.margin, check.unit, sign=True)
+def _cells(check: Check, inches: bool) -> tuple[str, str, str, str, str]:
+    value, unit = check.measured, check.unit
+    measured = "-" if value is None else figure(value, unit, inches=inches)
+    margin = "-" if check.margin is None else figure(check.margin, unit, True, inches)
     target = check.target.text
+    if inches and (check.target.low is not None or check.target.high is not None):
+        target = between(check.comparison, check.target.low, check.target.high, unit, inches)
     if check.comparison == "one of":
         measured, target = check.written or "-", "on the list"
     kind = kind_of(check)
     return check.id, measured, target, margin, "info" if kind == "info" else OUTCOMES[kind]
 
 
-def _columns(rows: Sequence[Check], width: int) -> tuple[int, ...]:
+def _columns(rows: Sequence[Check], width: int, inches: bool) -> tuple[int, ...]:
     """Return the widths of the five columns; the first gives way when all do not fit."""
-    table = [_cells(check) for check in rows]
+    table = [_cells(check, inches) for check in rows]
     most = [max((len(cells[i]) for cells in table), default=0) for i in range(5)]
     measured = min(max(most[1], 8), 18)
     target, margin = max(most[2], 6), max(most[3], 6)
@@ -112,9 +124,11 @@ def _row(cells: Sequence[str], columns: Sequence[int]) -> str:
     return f"{check}{measured:>{room}}  {target:<{third}}  {margin:>{fourth}}  {verdict}"
 
 
-def _check_lines(check: Check, columns: tuple[int, ...], width: int) -> Iterator[Line]:
+def _check_lines(
+    check: Check, columns: tuple[int, ...], width: int, inches: bool
+) -> Iterator[Line]:
     style = STYLES[kind_of(check)]
-    name, measured, *rest = _cells(check)
+    name, measured, *rest = _cells(check, inches)
     long_word = len(measured) > columns[1]
     shown = "see below" if long_word else measured
     if len(name) + len(shown) > columns[0] + columns[1]:
@@ -125,6 +139,8 @@ def _check_lines(check: Check, columns: tuple[int, ...], width: int) -> Iterator
         yield from _under("as written", measured, width)
     if check.verdict != "pass":
         yield from _under("what", check.what, width)
+        if inches and _cells(check, inches) != (metric := _cells(check, False)):
+            yield from _under("metric", f"{metric[1]}, {metric[2]}, margin {metric[3]}", width)
     if check.part not in check.id:
         yield from _under("part", check.part, width)
     yield from _under("where", check.where, width)
@@ -299,7 +315,10 @@ def finding_lines(
         cells = (finding.id, measured, limits, "", outcome_words(finding.verdict, limited))
         lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
-            rows = (("what", finding.what), ("where", finding.where), ("do", finding.advice))
+            rows = (
+                ("what", finding.what), ("where", finding.where), ("limit", finding.source),
+                ("do", finding.advice),
+            )  # fmt: skip
             for name, text in rows:
                 lines += list(_under(name, text, width))
     return lines
@@ -325,7 +344,11 @@ def report_end(result: "ReportResult") -> list[Line]:
     others = len(result.files) - 1
     return [
         (f"page: {result.page}", ""),
-        (f"{others} more files in {result.folder}: drawings, pictures, models to look at", ""),
+        (
+            f"{others} more file{'' if others == 1 else 's'} in {result.folder}: drawings, "
+            "pictures, models to look at",
+            "",
+        ),
         (f"{first}report made in {result.making:.1f} s", ""),
     ]
 

@@ -1,6 +1,7 @@
 """Figures and limits as short text, one unit each."""
 
 from geomgen.sizing.target import Target
+from geomgen.units import DIMENSIONS, INCH
 
 # Decimals and what a reader sees of each unit; areas in cm^2, which a builder can picture.
 _SHOWN: dict[str, tuple[float, int, str]] = {
@@ -16,17 +17,33 @@ _SHOWN: dict[str, tuple[float, int, str]] = {
 }
 
 
-def figure(value: float, unit: str, sign: bool = False) -> str:
-    """Return a value [unit] as it is shown in a table.
+# The same for a file that counts in inches; what is not here has one form.
+_INCHES: dict[str, tuple[float, int, str]] = {
+    "mm": (1.0 / INCH, 3, " in"),
+    "mm2": (1.0 / INCH**2, 2, " in^2"),
+    "mm3": (1.0 / INCH**3, 2, " in^3"),
+    "kg": (1.0 / DIMENSIONS["mass"].factors["lb"], 3, " lb"),
+}
+
+
+def _shown(unit: str, inches: bool) -> tuple[float, int, str]:
+    plain = _SHOWN.get(unit, (1.0, 4, f" {unit}".rstrip()))
+    return _INCHES.get(unit, plain) if inches else plain
+
+
+def figure(value: float, unit: str, sign: bool = False, inches: bool = False) -> str:
+    """Return a value [unit] as it is shown in a table, or as one that counts in inches shows it.
 
     >>> figure(20012.9, "mm2"), figure(5.8, "mm", sign=True), figure(0.5435, "1")
     ('200.1 cm^2', '+5.80 mm', '0.543')
     >>> figure(0.381, "mm")
     '0.381 mm'
+    >>> figure(20012.9, "mm2", inches=True), figure(0.254, "mm", inches=True)
+    ('31.02 in^2', '0.0100 in')
     """
-    factor, places, name = _SHOWN.get(unit, (1.0, 4, f" {unit}".rstrip()))
+    factor, places, name = _shown(unit, inches)
     if unit == "mm" and abs(value) < 1:
-        places = 3
+        places = 4 if inches else 3
     if value == 0 and not sign:
         return f"0{name}"
     shown = f"{value * factor:{'+' if sign else ''}.{places}f}"
@@ -42,20 +59,30 @@ def limits_text(target: Target) -> str:
     >>> limits_text(Target("a", "", "between", "deg", 1.0, 2.0))
     '1.0 to 2.0 deg'
     """
-    low, high, unit = target.low, target.high, target.unit
     if target.comparison == "one of":
         return "one of: " + ", ".join(target.allowed_words)
-    if target.comparison == "none" or (low is None and high is None):
+    return between(target.comparison, target.low, target.high, target.unit)
+
+
+def between(
+    comparison: str, low: float | None, high: float | None, unit: str, inches: bool = False
+) -> str:
+    """Return limits [unit] in words, or as a table that counts in inches shows them.
+
+    >>> between("at least", 25.4, None, "mm", inches=True)
+    'at least 1.000 in'
+    """
+    if comparison == "none" or (low is None and high is None):
         return "no limit set"
     if low is not None and high is not None:
+        last = figure(high, unit, inches=inches)
         if low == high:
-            return figure(low, unit)
-        name = _SHOWN.get(unit, (1.0, 4, f" {unit}"))[2]
-        return f"{figure(low, unit).removesuffix(name)} to {figure(high, unit)}"
-    if low is not None:
-        return f"{target.comparison} {figure(low, unit)}"
-    assert high is not None
-    return f"{target.comparison} {figure(high, unit)}"
+            return last
+        name = _shown(unit, inches)[2]
+        return f"{figure(low, unit, inches=inches).removesuffix(name)} to {last}"
+    only = low if low is not None else high
+    assert only is not None
+    return f"{comparison} {figure(only, unit, inches=inches)}"
 
 
 def raised(text: str) -> str:

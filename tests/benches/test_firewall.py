@@ -22,7 +22,7 @@ import pytest
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.plain import Axis, Fitting, Model, Plane
+from geomgen.kernel.plain import Axis, Fitting, Model, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import common, cut
 from geomgen.measurements.survey.whole import survey
 from geomgen.sizing.firewall_targets import firewall_targets
@@ -45,16 +45,21 @@ def fitting(y, z, r, use="fuel line"):
     return Fitting(use, Axis((MIDDLE[0], y, z), X), r)
 
 
-def checks(p, solid, *fittings, plane=None):
-    """Return the firewall's checks by their ids: solids, meshes, survey, judge."""
+def checks(p, solid, *fittings, plane=None, wing=None, passages=()):
+    """Return the firewall's checks by their ids: solids, meshes, survey, judge.
+
+    A wing is cut out of the pod.
+    """
     rod, hole = (cylinder((0, 0, 800), X, r, 1000.0) for r in (HULL + 4.0, HULL))
-    parts = {"pod": cut(rod, [hole], "pod", "inside"), "firewall": solid}
+    pod = cut(rod, [hole] if wing is None else [hole, wing], "pod", "inside")
+    parts = {"pod": pod, "firewall": solid, **({} if wing is None else {"wing": wing})}
     model = Model(
         parts=parts,
         families={n: n for n in parts},
         firewall_plane=plane or Plane(MIDDLE, X),
         firewall_seed=MIDDLE,
         fittings=list(fittings),
+        passages=list(passages),
     )
     meshes = {name: (m.mesh, m.deviation) for name, m in _meshed(parts)}
     wanted = [t for t in firewall_targets(p) if t.id != "firewall.area"]
@@ -289,3 +294,20 @@ def test_no_sheet_and_a_sheet_beside_its_plane_have_no_figure_that_passes(saltma
     found = checks(saltmarsh, away)
     for name in ("fill", "edge_gap", "open_holes"):
         assert found[f"firewall.{name}"].verdict in ("fail", "not_measured"), name
+
+
+@pytest.mark.parametrize(("aft", "through"), [(510.0, True), (490.0, False)])
+def test_a_wing_through_the_firewall_is_named_and_no_scoop_is_blamed(
+    saltmarsh, aft, through
+) -> None:
+    """Its trailing edge stands 10 mm behind the sheet, or ahead of it."""
+    wing = box((200.0, -900.0, 700.0), (aft, 900.0, 760.0))
+    here = Plane(MIDDLE, X)
+    mouth = Opening("mouth", Plane((300.0, 0.0, 1150.0), X), (300.0, 0.0, 1150.0), 100.0)
+    over = Passage("scoop_crown", mouth, (), (700.0, 0.0, 900.0))
+    found = checks(saltmarsh, sheet(), plane=here, wing=wing, passages=[over])
+    gap = found["firewall.edge_gap"]
+    said = " ".join(c.note for name, c in found.items() if name.startswith("firewall."))
+    assert ("wing passes through the firewall" in said) is through
+    assert "scoop_crown" not in said
+    assert (gap.verdict == "pass") is not through

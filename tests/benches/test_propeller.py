@@ -10,6 +10,8 @@ How a machine can be wrong while a check passes, and what sees it:
   is not round about the thrust line: refused (`test_a_swept_volume_off_the_shaft_...`).
 - prop.clearance: what of the engine lies within the hub's hole is taken for its shaft
   (`test_the_shaft_...`); a fixed part of the engine in there is not seen, and the method says so.
+- prop.shaft_end: a shaft that ends short of the hub (`test_a_shaft_that_...`). An engine that ends
+  in anything wider than the hub has no shaft drawn, and has no such figure.
 - prop.spinner_clearance: room eaten by the shake along or across the shaft
   (`test_a_spinner_...`). The engine shakes with the spinner and is not counted.
 - Parts that the file does not have (exhaust, cables, pilot's legs) are not seen by any check.
@@ -25,6 +27,7 @@ from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring, tilted
 from geomgen.kernel.plain import Axis, Model, Shake
+from geomgen.kernel.solids.booleans import fuse
 
 MIDDLE = (3000.0, 0.0, 800.0)
 HOLE, TIP, ROOT = 80.0, 650.0, 34.0
@@ -203,3 +206,30 @@ def test_each_of_two_spinners_has_its_own_room(order):
     for name, plate, room in (("spinner", "tail_fairing", 1.0), ("spinner_front", "pylon", 16.0)):
         assert rooms[name].part == plate
         assert rooms[name].value == pytest.approx(room, abs=rooms[name].error_bound)
+
+
+def with_shaft(end, tilt, radius=25.0):
+    """Return blades, and an engine whose shaft ends so far from the middle of the blades [mm]."""
+    x, y, z = MIDDLE
+    case = box((x - 800, y - 150, z - 150), (x - 400, y + 150, z + 150))
+    shaft = cylinder((x - 450, y, z), (1, 0, 0), radius, 450 + end)
+    return machine(15.0, tilt, engine=fuse([case, shaft], "engine", "envelope"))
+
+
+@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize("end", [-300.0, -ROOT - 5.1, -ROOT, 20.0])
+def test_a_shaft_that_ends_short_of_the_hub_is_seen_by_how_much(end, tilt) -> None:
+    """Closed form: the roots begin `ROOT` ahead of the middle."""
+    found = propeller_figures(with_shaft(end, tilt), keep=of_the_shaft)["prop.shaft_end"]
+    assert found.value == pytest.approx(-ROOT - end, abs=1e-4)
+    assert dist(*found.points) == pytest.approx(abs(found.value), abs=1e-4)
+
+
+@pytest.mark.parametrize("radius", [HOLE + 2.0, 140.0])
+def test_an_engine_that_ends_wider_than_the_hub_has_no_shaft_drawn(radius) -> None:
+    found = propeller_figures(with_shaft(-100.0, 0.0, radius), keep=of_the_shaft)
+    assert "prop.shaft_end" not in found
+
+
+def of_the_shaft(question):
+    return question.name in ("swept volume", "end of the shaft of engine")

@@ -1,6 +1,8 @@
 """Files put on the disk: whole or not at all, never over one that must stay."""
 
+import errno
 import os
+import re
 
 import pytest
 
@@ -57,3 +59,16 @@ def test_nothing_is_left_when_it_is_stopped_while_writing(tmp_path, monkeypatch)
     with pytest.raises(KeyboardInterrupt):
         put(tmp_path / "a.toml", b"mine")
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("number", [errno.ENOENT, errno.EINVAL, errno.EIO, errno.ELOOP, 9999])
+def test_a_place_that_takes_no_file_is_told_with_what_to_do(number) -> None:
+    text = str(disk.file_error(OSError(number, "odd"), "there"))
+    assert text.startswith("there: ")
+    assert "try again" not in text
+    assert re.search(r"do: choose (another|a) folder", text)
+
+
+def test_a_file_is_told_by_its_own_name_not_by_that_it_is_written_under(tmp_path) -> None:
+    with pytest.raises(FileWriteError, match=r"no/a\.toml: nothing can be written there"):
+        put(tmp_path / "no" / "a.toml", b"mine")

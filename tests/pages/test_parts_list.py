@@ -55,7 +55,7 @@ def test_totals_end_the_table_and_open_the_page():
     assert (foam["volume_cm3"], foam["mass_kg"], foam["note"]) == (
         "250000.0",
         "8.000",
-        "to buy 0.400 m3",
+        "to buy 0.400 m³",
     )
     assert (resin["mass_kg"], resin["volume_cm3"]) == ("1.250", "")
     tables = [block for block in blocks(rows([PART], [ITEM]), (), sums) if hasattr(block, "rows")]

@@ -5,7 +5,7 @@ import pytest
 from geomgen.pages.totals import ClothLayer, totals
 from geomgen.shops.product import Item
 
-FOAM = "foam, 32 kg/m3, hot-wire"
+FOAM = "foam, 32 kg/m³, hot-wire"
 CORES = [
     Item("a", "wing", "left", FOAM, volume=1.0e8, mass=3.2, laminate_area=2.0e6, stock=1.5e8),
     Item("b", "wing", "right", FOAM, volume=1.0e8, mass=3.2, laminate_area=2.0e6, stock=1.5e8),
@@ -30,11 +30,16 @@ def test_foam_counts_parts_once_and_what_is_to_buy_apart():
 
 def test_cloth_and_resin_follow_from_the_area():
     _, cloth, resin = totals(CORES, [GLASS])
-    assert cloth.what == "cloth: glass twill, 200 g/m2"
+    assert cloth.what == "cloth: glass twill, 200 g/m²"
     # Two plies on 4 m2.
     assert cloth.area == pytest.approx(8.0e6)
     assert cloth.mass == pytest.approx(1.6)
     assert resin.mass == pytest.approx(4.0 * 2 * 0.167)
+
+
+def test_one_ply_is_told_as_one():
+    _, cloth, _ = totals(CORES, [ClothLayer("glass twill", 1, 0.2, 0.167)])
+    assert cloth.note.startswith("1 ply on 4.00 m²; ")
 
 
 def test_a_part_without_a_density_is_told():

@@ -14,8 +14,10 @@ from geomgen.kernel.lofting.bodies import body
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.solids.properties import mass_properties, volume
 from geomgen.kernel.solids.validity import validity
+from geomgen.shapes import hull as hull_file
 from geomgen.shapes.hull import (
     exit_openings,
+    exit_rim,
     held_back,
     hull,
     inside_ends,
@@ -232,3 +234,20 @@ def test_only_a_tip_is_solid() -> None:
     del rows[4:9]
     with pytest.raises(GeometryError, match="has no room for a wall of 12 mm"):
         inside_ends(p, pod_lines(p))
+
+
+@pytest.mark.parametrize("make", [hull, exit_rim])
+def test_a_wall_without_room_is_named_whatever_is_made_of_it(monkeypatch, saltmarsh, make) -> None:
+    """The bends are not looked at beforehand here: the surface itself finds no room."""
+    monkeypatch.setattr(hull_file, "TIGHTEST", 0.0)
+    last = saltmarsh.pod.stations[-1].model_copy(
+        update={"fullness_upper": 0.85, "fullness_lower": 0.85}
+    )
+    tail = saltmarsh.pod.model_copy(
+        update={"wall": 130.0, "stations": (*saltmarsh.pod.stations[:-1], last)}
+    )
+    p = saltmarsh.model_copy(update={"pod": tail})
+    with pytest.raises(GeometryError, match="no room for a wall of 130 mm") as caught:
+        make(p, pod_lines(p))
+    assert caught.value.part == "pod"
+    assert caught.value.look_at[0] == "pod.wall"

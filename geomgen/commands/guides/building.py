@@ -56,10 +56,10 @@ depth. A joint that cuts a part in two makes two parts of it:
                                 where booms do
   fin_..., ventral_fin_...      above and below a boom
   boom_fore_..., boom_aft_...   ahead of and behind a wing
-An offcut (at most 1 % of the part and 50 cm3, own choice) is left out. Both are
-said as a NOTICE, and so is a joint that cuts nothing. Pieces that nobody could
-want, a pylon's end above the wing for one, are refused: how large, where, and
-between which values it would do.
+An offcut (at most 1 % of the part and 50 cm^3, own choice) is left out. Both
+are said as a NOTICE, and so is a joint that cuts nothing. Pieces that nobody
+could want, a pylon's end above the wing for one, are refused: how large, where,
+and between which values it would do.
 
 NOT MODELLED: landing-gear legs, controls, spars, fittings. Booms and wing are
 full bodies, envelopes for clearance and templates, not structures. Sections of

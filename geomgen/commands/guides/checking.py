@@ -42,6 +42,9 @@ PROPELLER
   prop.spinner_clearance
       Room left round the spinner wherever the mounts let it shake. Limit:
       positive (14 CFR 23.925(d)(3)).
+  prop.shaft_end
+      Where the engine ends in a shaft: from its end, on the thrust line, to the
+      front of the hub; negative inside it. Limit: 5 mm (own choice).
   prop.trailing_edge_gap
       From every part of a trailing edge inside the disc (wing, tailplane,
       pylon, fins) to the blades, in local chords. Booms, hull, scoops and
@@ -65,7 +68,8 @@ GROUND
       attitude. 14 CFR: 7 in with a nosewheel, 9 in with a tailwheel;
       CS: 180 mm and 230 mm.
   prop.ground_clearance.rotated      nosewheel: nose up at gear.rotation
-  prop.ground_clearance.flat_tyre.*  each tyre flat in turn, its strut bottomed
+  prop.ground_clearance.flat_tyre    each tyre flat in turn, its strut bottomed:
+                                     the least, and which tyre it is
   prop.ground_clearance.spring       leaf springs bent as at 1.5 g
       Limit: positive.
 

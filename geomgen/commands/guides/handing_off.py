@@ -2,7 +2,10 @@
 
 GUIDE = """\
 What is wanted stands in the [handoff] tables of the parameter file; a table
-that is left out is not handed off.
+that is left out is not handed off. To ask for a shop later, add its table to
+the file: [[handoff.moulds]], [handoff.foam], [handoff.cores], [handoff.sheet];
+and [handoff.laminate] where a skin is taken off. `geomgen new other.toml
+--shops moulds,foam,cores,sheet` writes all of them, to copy from.
 
 writes to DIR/NAME/ (NAME: name in the file), beside the solids:
   cut_or_not.pdf, cut_or_not.json

@@ -30,6 +30,22 @@ Limits. Any limit in [rules] may carry its reason, which is printed beside the
   check:
     engine_clearance = { value = "30 mm", source = "my own hands" }
 
+Aerofoils. "NACA 2412", "NACA 23012", or "file:name.dat": a text file of points
+  in the folder of this file or below it. A pair of numbers a line, x and y in
+  chords, from the upper trailing edge round the nose to the lower one:
+    my aerofoil
+    1.0000   0.0010
+    0.9500   0.0124
+    ...
+    0.0000   0.0000
+    ...
+    1.0000  -0.0010
+  11 to 2000 points; the nose at x = 0, the trailing edge at x = 1, both within
+  2 %; the edge open by at most 5 % of the chord. The first line may be a name;
+  lines that begin with # or ! are comments. Or, after a line with the numbers
+  of points of both sides, the upper side and then the lower one, each from the
+  nose aft.
+
 Only what differs. A file may stand on another one; its keys hold where this
   one is silent:
     extends = "saltmarsh.toml"

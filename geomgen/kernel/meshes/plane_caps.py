@@ -108,7 +108,7 @@ def _behind(solid: Any, plane: Plane, part: str) -> Any:
     off = abs(ahead.volume() + behind.volume() - whole)
     if off > BALANCE * whole:
         raise GeometryError(
-            f"both sides of a cut miss its volume by {off:.3g} mm3", part=part, step="mesh cut"
+            f"both sides of a cut miss its volume by {off:.3g} mm^3", part=part, step="mesh cut"
         )
     return behind
 

@@ -31,6 +31,6 @@ def face_triangles(face: TopoDS_Face, area: float, sag: float = 0.05) -> tuple[F
     filled = 0.5 * float(np.linalg.norm(doubled, axis=1).sum())
     if abs(filled - area) > MISSED * area:
         raise GeometryError(
-            f"the triangles of a section fill {filled:.1f} mm2 of {area:.1f}", step="opening"
+            f"the triangles of a section fill {filled:.1f} mm^2 of {area:.1f}", step="opening"
         )
     return mesh.vertices, mesh.triangles

@@ -229,7 +229,7 @@ def _region(frame: Frame, face: TopoDS_Face, chord: float) -> Region:
     drawn = outer.area + sum(hole.area for hole in holes)
     if abs(drawn - size.value) > allowed + size.error:
         raise GeometryError(
-            f"its outlines hold {drawn:.2f} mm2, the cut face {size.value:.2f} mm2", step=STEP
+            f"its outlines hold {drawn:.2f} mm^2, the cut face {size.value:.2f} mm^2", step=STEP
         )
     return Region(outer, tuple(holes), size.value)
 

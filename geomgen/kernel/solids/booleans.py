@@ -107,7 +107,7 @@ def _wrong(
         whole, parts = integrated(body, FINE).value, [*outside, *inside]
         lost = whole - sum(integrated(part, FINE).value for part in parts)
         if abs(lost) > BALANCE * whole:
-            return f"lost {lost:.3f} mm3 of {whole:.3f} mm3"
+            return f"lost {lost:.3f} mm^3 of {whole:.3f} mm^3"
     for piece in outside:
         if not BRepCheck_Analyzer(piece).IsValid():
             return "made a faulty solid"
@@ -217,5 +217,5 @@ def _joined(
         raise GeometryError(f"the kernel can't join {name}", part=part, step=step)
     lost = volume(whole) + sum(map(volume, rest)) - volume(joined.Shape())
     if abs(lost) > BALANCE * volume(whole):
-        raise GeometryError(f"joining {name} lost {lost:.3f} mm3", part=part, step=step)
+        raise GeometryError(f"joining {name} lost {lost:.3f} mm^3", part=part, step=step)
     return joined.Shape()

@@ -21,7 +21,7 @@ class Fragment:
 
     >>> from geomgen.kernel.brep.primitives import box
     >>> Fragment(box((0, 0, 0), (100, 20, 10))).words
-    '20 cm3, 100 x 20 x 10 mm, at STA 50, BL 10, WL 5 mm'
+    '20 cm^3, 100 x 20 x 10 mm, at STA 50, BL 10, WL 5 mm'
     """
 
     solid: TopoDS_Solid
@@ -55,7 +55,7 @@ class Fragment:
 
 def _cm3(volume: float) -> str:
     size = volume / 1000
-    return f"{size:.0f} cm3" if size >= 10 else f"{size:.2g} cm3"
+    return f"{size:.0f} cm^3" if size >= 10 else f"{size:.2g} cm^3"
 
 
 def told(fragments: Sequence[Fragment]) -> str:
@@ -63,7 +63,7 @@ def told(fragments: Sequence[Fragment]) -> str:
 
     >>> from geomgen.kernel.brep.primitives import box
     >>> told([Fragment(box((0, 0, 0), (100, 20, 10)))])
-    '(1) 20 cm3, 100 x 20 x 10 mm, at STA 50, BL 10, WL 5 mm'
+    '(1) 20 cm^3, 100 x 20 x 10 mm, at STA 50, BL 10, WL 5 mm'
     """
     ordered = sorted(fragments, key=lambda each: -each.volume)
     rows = [f"({i}) {each.words}" for i, each in enumerate(ordered[:TOLD], start=1)]

@@ -59,7 +59,7 @@ def _face(
             vertices, triangles = face_triangles(face, found_area)
             return OpeningFace(id_, found_area, centroid, vertices, triangles)
     raise GeometryError(
-        f"no plane of {id_} has the area of {area:.1f} mm2 that was measured", step="opening"
+        f"no plane of {id_} has the area of {area:.1f} mm^2 that was measured", step="opening"
     )
 
 

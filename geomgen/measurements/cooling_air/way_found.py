@@ -20,6 +20,8 @@ from geomgen.measurements.cooling_air.way_grid import HUB, Hub, Walls, material_
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
+# What a builder can do about a place that is not seen.
+LOOK = "look at the sections there (drawings.stations), or make the opening larger"
 NO_PLANES = "between the planes laid across, or round a plate's edge, "
 AND_PLANES = "; planes laid across the stream there, cut with the meshes of all parts"
 # At so many places of its border it is told beside what a section lies, so near a skin [mm].
@@ -150,14 +152,15 @@ def way_record(
             id=id_,
             part=part,
             what=what,
-            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm2: {about}"
+            method=f"{planes.method}; nowhere else narrower by more than {off:.0f} mm^2: {about}"
             f"{AND_PLANES if found.plane else ''}",
             note=f"figure and bound are those of the planes; {also}a place narrower by less than "
-            f"{off / 100:.1f} cm^2 is not seen",
+            f"{off / 100:.1f} cm^2 is not seen: {LOOK}",
         )
     at, note = told.at, f"narrowed by {' and '.join(told.beside[:2])}"
     if told is not found:
-        note += f"; {also}a place narrower by less than {found.unseen / 100:.1f} cm^2 is not seen"
+        unseen = f"a place narrower by less than {found.unseen / 100:.1f} cm^2 is not seen"
+        note += f"; {also}{unseen}: {LOOK}"
     return Measurement(
         id_,
         part,

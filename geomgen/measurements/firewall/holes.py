@@ -53,7 +53,7 @@ def holes_and_fittings(
     upright = [f for f in fittings if _leans(f, plane) <= LEAN]
     bare = [hole for hole in holes if not any(hole.closed_by(f) for f in upright)]
     astray = [f for f in fittings if f not in upright or not any(h.closed_by(f) for h in holes)]
-    wide = [f"{hole.area:.0f} mm2 at {hole.where}" for hole in bare]
+    wide = [f"{hole.area:.0f} mm^2 at {hole.where}" for hole in bare]
     lost = [
         f"{f.use} at {place(f.axis.origin)}"
         + ("" if f in upright else f", which leans {_leans(f, plane):.1f} deg from square to it")

@@ -1,12 +1,18 @@
 """The firewall: area of the sheet, how well it fills the hull, slits, thickness, volume."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
+import numpy as np
+import shapely
+
+from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.openings.window import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
+from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
 from geomgen.measurements.firewall.sections import SeededPlane, SheetInPlane, cut, traced
@@ -16,12 +22,19 @@ from geomgen.measurements.record import Measurement
 
 OPEN_HULL = "the hull is not closed round the firewall's plane"
 HULL = ("pod", "exit")
+# What may stand across a firewall, and opens the hull where it is cut out of it.
+ACROSS = ("wing", "tailplane", "boom", "fin", "pylon")
 
 
-def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Measurement]:
+def firewall(
+    model: Model,
+    bodies: Mapping[str, Body] | None = None,
+    others: Mapping[str, Body] | None = None,
+) -> list[Measurement]:
     """Return all that is measured of the part `firewall`; nothing when there is none.
 
-    With the parts' meshes beside their solids in `bodies` it takes a tenth of the time.
+    With the parts' meshes beside their solids in `bodies` it takes a tenth of the time. `others`
+    may stand across the sheet: they are named where the hull is open because of them.
     """
     sheet, plane, seed = model.parts.get("firewall"), model.firewall_plane, model.firewall_seed
     if sheet is None or plane is None or seed is None:
@@ -39,7 +52,8 @@ def firewall(model: Model, bodies: Mapping[str, Body] | None = None) -> list[Mea
     )  # fmt: skip
     if found is None:
         return [weight, *_missing(seed)]
-    leak, frame = _why_open(model, plane), frame_round(plane, seed)
+    frame = frame_round(plane, seed)
+    leak = _why_open(model, plane, _through(frame, bodies or {}, list(hull), others or {}))
     sheet_, bound = found.sheet, found.sheet.net.error + found.sheet.whole.error
     return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net, leak),
             *holes_and_fittings(sheet_.holes, model.fittings, plane, seed, bound),
@@ -77,8 +91,47 @@ def _reach(model: Model) -> float:
     return 1e3 if box is None else max(box.size[1], box.size[2]) + 50.0
 
 
-def _why_open(model: Model, plane: Plane) -> str:
-    """Return what is said of a hull that is open there, with the scoops that cross the plane."""
+def _through(
+    frame: Frame, bodies: Mapping[str, Body], hull: Sequence[str], others: Mapping[str, Body]
+) -> list[str]:
+    """Return which of the others reach into the hull in the firewall's plane."""
+    rims = [_crossings(frame, bodies[name].mesh) for name in hull if name in bodies]
+    inside = shapely.MultiLineString([line for rim in rims for line in rim]).convex_hull
+    return [
+        name
+        for name, body in others.items()
+        if np.any(shapely.intersects(inside, shapely.linestrings(_crossings(frame, body.mesh))))
+    ]
+
+
+def _crossings(frame: Frame, mesh: Mesh) -> Floats:
+    """Return the lines (k, 2, 2) in which a mesh passes a plane, in its coordinates [mm]."""
+    high = frame.height(mesh.corners.reshape(-1, 3)).reshape(-1, 3) >= 0.0
+    corners = mesh.corners[high.any(axis=1) & ~high.all(axis=1)]
+    tall = frame.height(corners.reshape(-1, 3)).reshape(-1, 3)
+    # The corner that is alone on its side comes first: both lines to the others pass the plane.
+    above = tall >= 0.0
+    alone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), above.argmin(axis=1))
+    order = (alone[:, None] + np.arange(3)) % 3
+    tall = np.take_along_axis(tall, order, axis=1)
+    corners = np.take_along_axis(corners, order[:, :, None], axis=1)
+    share = tall[:, :1] / (tall[:, :1] - tall[:, 1:])
+    passed = corners[:, :1] + share[:, :, None] * (corners[:, 1:] - corners[:, :1])
+    return np.asarray(frame.flat(passed.reshape(-1, 3))).reshape(-1, 2, 2)
+
+
+def _why_open(model: Model, plane: Plane, through: Sequence[str]) -> str:
+    """Return what is said of a hull that is open there: parts through it, or else scoops over it.
+
+    A scoop's mouth ahead of the sheet opens no hull that a wing does not open already.
+    """
+    if through:
+        names = " and ".join(through)
+        them = "passes" if len(through) == 1 else "pass"
+        return (
+            f"{OPEN_HULL}: {names} {them} through the firewall there; move firewall.station, or "
+            f"what {them} through it"
+        )
 
     def ahead(point: Vec3) -> bool:
         return (

@@ -227,7 +227,7 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
             f"{name} at {place(found.at)}",
             (found.at,),
             "; ".join(
-                f"{part} on {to} {100 * s:.0f} % ({j.area:.0f} mm2)"
+                f"{part} on {to} {100 * s:.0f} % ({j.area:.0f} mm^2)"
                 for part, (s, to, j) in best.items()
             ),
         )

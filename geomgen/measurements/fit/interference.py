@@ -30,6 +30,7 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
     """Return the deepest meeting of two parts, out of all pairs of so many parts, as a record."""
     met = list(found)
     if not met:
+        pairs = parts * (parts - 1) // 2
         return Measurement(
             "parts.interference",
             "all parts",
@@ -38,7 +39,7 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
             "mm",
             METHOD,
             0.0,
-            note=f"{parts * (parts - 1) // 2} pairs, none shares space",
+            note=f"{pairs} pair{'' if pairs == 1 else 's'}, none shares space",
         )
     met.sort(key=lambda item: -item[2].depth)
     a, b, worst = met[0]
@@ -59,7 +60,7 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
 def _said(a: str, b: str, met: Meeting) -> str:
     """Say of two parts how deep they meet, how much they share, and each place if several."""
     right_through = ", right through" if met.through else ""
-    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm3{right_through})"
+    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm^3{right_through})"
     if len(met.places) == 1:
         return text
     each = ", ".join(f"{depth:.2f} mm at {place(at)}" for depth, at in met.places[:NAMED])

@@ -144,8 +144,10 @@ def on_shaft(swept: Swept, point: Vec3) -> Vec3:
 def ground(grounds: Sequence[Ground], swept: Swept) -> list[Measurement]:
     """Return the height of the swept volume over each ground plane [mm]; negative below it.
 
-    Of attitudes that share a first name (`flat_tyre.main`, `flat_tyre.nose`) the least is given.
+    Of attitudes that share a first name (`flat_tyre.main`, `flat_tyre.nose`) the least is given,
+    and its note says which it is.
     """
+    names = [g.name.split(".")[0] for g in grounds]
     by_name: dict[str, Measurement] = {}
     for g in grounds:
         name = g.name.split(".")[0]
@@ -162,6 +164,7 @@ def ground(grounds: Sequence[Ground], swept: Swept) -> list[Measurement]:
             10 * EXACT,
             place(point),
             (point, foot),
+            note=f"the least of {names.count(name)}: {g.note}" if names.count(name) > 1 else "",
         )
         if name not in by_name or height < (by_name[name].value or 0.0):
             by_name[name] = made

@@ -12,6 +12,8 @@ from geomgen.measurements.answers import joined_rows, missing, refused, rows, sa
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
 from geomgen.measurements.propeller.near_propeller import PartDistance
+from geomgen.measurements.propeller.shaft_end import ID as SHAFT_END
+from geomgen.measurements.propeller.shaft_end import shaft_end
 from geomgen.measurements.propeller.swept import Swept, ends_of, least_gap, swept_volume
 from geomgen.measurements.propeller.trailing_edge import EDGED, trailing_edge_gap
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
@@ -22,6 +24,7 @@ Answers = Mapping[str, Answer]
 SWEPT = "swept volume"
 RADIAL, AXIAL = "radially to", "along the shaft to"
 BLADES = "from the blades to"
+SHAFT = "end of the shaft of"
 
 
 def propeller(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -42,6 +45,7 @@ def propeller(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     fixed = {name: boxes[name] for name in boxes if name not in model.rotating}
     yield _ground(model, line)
     yield from _edges(model, line)
+    yield from (_shaft(model, line, name) for name in _engines(model, fixed))
     yield from (_radial(model, line, name, box) for name, box in fixed.items())
     yield from _axials(model, line, fixed, boxes[model.swept])
     yield from _blades(model, line, fixed, boxes[model.swept])
@@ -90,6 +94,22 @@ def _edges(model: Model, line: Axis) -> Iterator[MeasurementQuestion]:
         yield MeasurementQuestion(
             "trailing edge", ask, (), tuple(edged), (SWEPT,), plain, (), _swept_is_known, weight=0.5
         )
+
+
+def _engines(model: Model, names: Boxes | Sequence[str]) -> list[str]:
+    return [name for name in names if model.families.get(name) == "engine"]
+
+
+def _shaft(model: Model, line: Axis, engine: str) -> MeasurementQuestion:
+    def ask(given: Given) -> Answer:
+        swept = swept_as_measured(model, line, given.answers)
+        found = partial(shaft_end, swept, engine, given.bodies[engine])
+        return rows(lambda: [each for each in (found(),) if each is not None])
+
+    name = f"{SHAFT} {engine}"
+    return MeasurementQuestion(
+        name, ask, (), (engine,), (SWEPT,), (line,), (), _swept_is_known, weight=0.1
+    )
 
 
 def _radial(model: Model, line: Axis, part: str, box: Box) -> MeasurementQuestion:
@@ -172,7 +192,7 @@ def _axials(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Measu
 
 
 def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[MeasurementQuestion]:
-    turning = [name for name in boxes if model.families.get(name) == "engine"]
+    turning = _engines(model, boxes)
 
     def ask(part: str, given: Given) -> Answer:
         swept, bodies = swept_as_measured(model, line, given.answers), given.bodies
@@ -243,6 +263,8 @@ def joined_propeller(model: Model, parts: Sequence[str], answers: Answers) -> li
     for spinner in _spinners(model, parts):
         row = partial(_spinner_row, spinner, model.shake)
         found.append(ask(_shaken(spinner), still, "prop.spinner_clearance", row))
+    for engine in _engines(model, fixed):
+        found += joined_rows(SHAFT_END, "mm", answers.get(f"{SHAFT} {engine}"))
     found += joined_rows("prop.trailing_edge_gap", "chord", answers.get("trailing edge"))
     return found + joined_rows("prop.ground_clearance", "mm", answers["ground"])
 

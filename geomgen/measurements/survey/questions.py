@@ -15,7 +15,7 @@ from geomgen.measurements.cooling_air.throat import (
     looked_through,
     narrowest_section,
 )
-from geomgen.measurements.firewall.sheet import HULL, firewall
+from geomgen.measurements.firewall.sheet import ACROSS, HULL, firewall
 from geomgen.measurements.fit.questions import (
     joined_joints,
     joined_meetings,
@@ -142,15 +142,21 @@ def _firewall(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         return
     names = tuple(name for name in boxes if name in (*hull, "firewall"))
     only = replace(model, families={name: model.families[name] for name in names})
+    others = tuple(
+        name
+        for name, family in model.families.items()
+        if family in ACROSS and name in boxes and boxes_meet(boxes[name], boxes["firewall"])
+    )
 
     def ask(given: Given) -> Answer:
-        parts = {name: body.solid for name, body in given.bodies.items()}
-        return rows(lambda: firewall(replace(only, parts=parts), given.bodies))
+        parts = {name: given.bodies[name].solid for name in names}
+        across = {name: given.bodies[name] for name in others}
+        return rows(lambda: firewall(replace(only, parts=parts), given.bodies, across))
 
     yield MeasurementQuestion(
         "firewall",
         ask,
-        bodies=names,
+        bodies=(*names, *others),
         plain=(
             *(model.firewall_plane, model.firewall_seed, only.families),
             *(model.fittings, model.passages),

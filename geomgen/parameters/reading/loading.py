@@ -7,20 +7,23 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from geomgen.errors import ParameterError
+from geomgen.errors import ParameterError, Stand
 from geomgen.parameters.file_text.aerofoil_file import Point, read_aerofoil
 from geomgen.parameters.file_text.positions import Path as KeyPath
 from geomgen.parameters.reading.inheritance import read_with_bases
 from geomgen.parameters.reading.overrides import apply
+from geomgen.parameters.reading.own_units import as_written, in_own_unit, length_unit
 from geomgen.parameters.reading.refusal import (
     Origins,
     dotted,
     field_words,
     located,
+    origin_of,
     raise_all,
     raise_validation,
 )
 from geomgen.parameters.reading.relative_places import ResolvedPlaces, worked_out_places
+from geomgen.parameters.reading.written_key import at
 from geomgen.parameters.records.aerofoil_name import flat_name
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.conditions import CLEARANCES, Rules
@@ -52,7 +55,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
         raise
     raise_all(hung.refused)
     parameters = _with_rule_defaults(parameters)
-    refused = [_clash(clash, hung, origins) for clash in clashes(parameters)]
+    refused = [_clash(clash, hung, origins, tables) for clash in clashes(parameters)]
     parameters._written.update(written_values(tables))
     parameters._written.update({dotted(path): hung.told(path) for path in hung.texts})
     parameters._hung.update(hung.texts)
@@ -70,13 +73,36 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     return _with_aerofoils(parameters, read)
 
 
-def _clash(clash: FieldClash, hung: ResolvedPlaces, origins: Origins) -> ParameterError:
-    written = clash.written
+def _clash(
+    clash: FieldClash, hung: ResolvedPlaces, origins: Origins, tables: dict[str, Any]
+) -> ParameterError:
+    unit = length_unit(tables, clash.path)
+    written = as_written(clash.written, at(tables, clash.path), unit)
     if clash.path in hung.texts:
         written = f"{hung.texts[clash.path]} ({written})"
     elif clash.path not in origins and field_words(clash.path) is not None:
         written = f"nothing, so the default: {written}"
-    return located(clash.path, origins, clash.problem, written, clash.allowed, clash.advice)
+    problem, allowed = (in_own_unit(text, unit) for text in (clash.problem, clash.allowed))
+    advice = in_own_unit(clash.advice or _what_to_do(clash, origins), unit)
+    return located(clash.path, origins, problem, written, allowed, advice)
+
+
+def _what_to_do(clash: FieldClash, origins: Origins) -> str:
+    """Say which key to change, or which others: where they stand."""
+    if not clash.by:
+        return f"write {dotted(clash.path)} as allowed"
+    others = " or ".join(_standing(path, origins) for path in clash.by)
+    return f"change {dotted(clash.path)}, or {others}"
+
+
+def _standing(path: KeyPath, origins: Origins) -> str:
+    """Return a key with its line, and the file where that is another one than the file read."""
+    origin = origin_of(path, origins)
+    if path not in origins:
+        return Stand(dotted(path), note="left out").words
+    if origin.line is not None and origin.file == origins[()].file:
+        return Stand(dotted(path), note=f"line {origin.line}").words
+    return Stand(dotted(path), origin.file, origin.line).words
 
 
 def _within(file: Path, folder: Path) -> bool:

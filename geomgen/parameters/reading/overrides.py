@@ -6,7 +6,7 @@ from typing import Any
 from geomgen.errors import ParameterError
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.inheritance import drop_other_way
-from geomgen.parameters.reading.refusal import SET, Origin, Origins, dotted
+from geomgen.parameters.reading.refusal import SET, Origin, Origins, dotted, items_in_words
 from geomgen.parameters.records.quantities import clipped
 
 
@@ -98,5 +98,5 @@ def _item(rows: list[Any], part: str, path: Path) -> int:
         file=SET,
         key=dotted((*path, part)),
         written=part,
-        allowed=", ".join([f"0 to {len(rows) - 1}" if rows else "none", *names]),
+        allowed=items_in_words(len(rows), names),
     )

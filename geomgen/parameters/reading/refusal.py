@@ -188,6 +188,22 @@ def _unknown(path: Path, origins: Origins) -> ParameterError:
     return located(path, origins, "unknown key", allowed=", ".join(known), advice=advice)
 
 
+def items_in_words(many: int, names: Sequence[str]) -> str:
+    """Say how the items of a list are named on the command line.
+
+    >>> items_in_words(2, ["crown", "starboard"])
+    'a number from 0 (the first) to 1 (the last), or a name: crown, starboard'
+    >>> items_in_words(1, []), items_in_words(0, [])
+    ('0, for the only one', 'none: the list is empty')
+    """
+    if not many:
+        return "none: the list is empty"
+    one = f"a number from 0 (the first) to {many - 1} (the last)"
+    return (one if many > 1 else "0, for the only one") + (
+        f", or a name: {', '.join(names)}" if names else ""
+    )
+
+
 def keys_at(path: Path) -> list[str]:
     """Return the keys that a table may hold.
 

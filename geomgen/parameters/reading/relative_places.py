@@ -271,11 +271,8 @@ class _Resolver:
         limits = reader if isinstance(reader, PlaceValue) else Station
         low, high = limits.limits
         if not low <= value <= high:
-            raise ParameterError(
-                "out of range",
-                written=f"{clipped(text)} ({mm(value)})",
-                allowed=f"from {limits.low} to {limits.high}",
-            )
+            apart = units.taken_apart(offset[1:], LENGTH)
+            raise limits.refusal(value, f"{clipped(text)} ({mm(value)})", apart and apart[1])
         return value
 
     @contextmanager

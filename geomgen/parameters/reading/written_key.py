@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from geomgen.errors import ParameterError
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.file_text.renamed_keys import new_name
-from geomgen.parameters.reading.refusal import dotted
+from geomgen.parameters.reading.refusal import dotted, items_in_words
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.quantities import Reader, SourcedLimit
 
@@ -128,7 +128,7 @@ def _item(rows: Any, part: str, path: Path) -> int:
         "no such item",
         key=dotted((*path, part)),
         written=part,
-        allowed=", ".join([f"0 to {len(rows) - 1}" if rows else "none", *listed]),
+        allowed=items_in_words(len(rows), listed),
     )
 
 

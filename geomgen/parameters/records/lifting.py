@@ -11,6 +11,11 @@ from geomgen.parameters.records.quantities import Record, Within, stated
 Chord = Within("length", "20 mm", "5 m")
 # V and inverted V tails stand at 30 to 45 deg; steeper than this it is a pair of fins: own choice.
 Dihedral = Within("angle", "-50 deg", "50 deg")
+POINTS = (
+    'or "file:name.dat", a file of points from this file\'s folder on: x and y in chords, a pair a '
+    "line, from the upper trailing edge round the nose to the lower one, 11 to 2000 of them, nose "
+    "at 0, trailing edge at 1 within 2 %; a first line may be a name, # begins a comment"
+)
 Edge = Within("length", "0.2 mm", "20 mm")
 
 
@@ -22,7 +27,7 @@ class WingSection(Record):
     )
     chord: Annotated[float, Chord] = Field(description="chord")
     aerofoil: Annotated[str, Aerofoil()] = Field(
-        description='aerofoil: "NACA 2412", "NACA 23012", or "file:name.dat"'
+        description=f'aerofoil: "NACA 2412", "NACA 23012", {POINTS}'
     )
     washout: Annotated[float, Within("angle", "-15 deg", "15 deg")] = stated(
         "0 deg", "washout against the root, positive: nose down"
@@ -66,9 +71,7 @@ class FinSection(Record):
         description="height of the section above the fin's waterline"
     )
     chord: Annotated[float, Chord] = Field(description="chord")
-    aerofoil: Annotated[str, Aerofoil()] = Field(
-        description='aerofoil: "NACA 0010", or "file:name.dat"'
-    )
+    aerofoil: Annotated[str, Aerofoil()] = Field(description=f'aerofoil: "NACA 0010", {POINTS}')
     sweep: Annotated[float, Within("angle", "-45 deg", "60 deg")] = stated(
         "0 deg", "sweep of the quarter-chord line of the panel below, positive: aft"
     )
@@ -105,7 +108,9 @@ class Pylon(Record):
         description="waterline (WL) of its upper end, inside the wing until it is trimmed"
     )
     chord: Annotated[float, Chord] = Field(description="chord")
-    aerofoil: Annotated[str, Aerofoil()] = Field(description="aerofoil, symmetrical as a rule")
+    aerofoil: Annotated[str, Aerofoil()] = Field(
+        description=f"aerofoil, symmetrical as a rule: NACA digits, {POINTS}"
+    )
     trailing_edge_thickness: Annotated[float, Edge] = stated(
         "1.5 mm", "thickness of the blunt trailing edge"
     )

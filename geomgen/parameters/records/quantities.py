@@ -87,6 +87,7 @@ class Within(Reader):
     geomgen.errors.ParameterError: out of range
       written: 1 m (1000 mm)
       allowed: from 0.3 mm to 60 mm
+      do: write 60 mm or less
     """
 
     dimension: str
@@ -106,10 +107,22 @@ class Within(Reader):
             return number
         inside = units.DIMENSIONS[self.dimension].inside
         shown = str(value).strip()
+        apart = units.taken_apart(shown, self.dimension)
         if inside and not shown.endswith(f" {inside}"):
             shown += f" ({number:.6g} {inside})"
-        raise ParameterError(
-            "out of range", written=shown, allowed=f"from {self.low} to {self.high}"
+        raise self.refusal(number, shown, apart and apart[1])
+
+    def refusal(self, number: float, shown: str, unit: str | None) -> ParameterError:
+        """Return the refusal of a number [unit used inside] beyond the limits, told as written too."""
+        plain = f"from {self.low} to {self.high}"
+        low = units.limit_in(self.low, self.dimension, unit, lower=True)
+        high = units.limit_in(self.high, self.dimension, unit, lower=False)
+        allowed = plain if (low, high) == (self.low, self.high) else f"from {low} to {high}"
+        return ParameterError(
+            "out of range",
+            written=shown,
+            allowed=allowed if allowed == plain else f"{allowed} ({plain})",
+            advice=nearest(low, high, number < self.limits[0]),
         )
 
     def write(self, value: float) -> str | float:
@@ -124,6 +137,11 @@ class Within(Reader):
             return {**text, "examples": [self.low, self.high]}
         low, high = self.limits
         return {"anyOf": [{"type": "number", "minimum": low, "maximum": high}, text]}
+
+
+def nearest(low: object, high: object, below: bool) -> str:
+    """Say what would do instead of a value below or above its limits."""
+    return f"write {low} or more" if below else f"write {high} or less"
 
 
 @dataclass(frozen=True)
@@ -208,7 +226,12 @@ class Fullness(Reader):
         if isinstance(value, bool) or not isinstance(value, int | float):
             raise ParameterError("not a fullness", written=clipped(value), allowed=allowed)
         if not self.low <= value <= self.high:
-            raise ParameterError("out of range", written=clipped(value), allowed=allowed)
+            raise ParameterError(
+                "out of range",
+                written=clipped(value),
+                allowed=allowed,
+                advice=nearest(self.low, self.high, value < self.low),
+            )
         return float(value)
 
     def write(self, value: float) -> Any:
@@ -310,7 +333,12 @@ class Count(Reader):
         if isinstance(value, bool) or not isinstance(value, int):
             raise ParameterError("not a whole number", written=clipped(value), allowed=allowed)
         if not self.low <= value <= self.high:
-            raise ParameterError("out of range", written=clipped(value), allowed=allowed)
+            raise ParameterError(
+                "out of range",
+                written=clipped(value),
+                allowed=allowed,
+                advice=nearest(self.low, self.high, value < self.low),
+            )
         return value
 
     def describe(self) -> JsonSchemaValue:

@@ -8,7 +8,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.parameters.records.landing_gear import Wheel
 from geomgen.parameters.records.lifting import Wing
-from geomgen.parameters.rules import drawings, engine_bay, joints, shops
+from geomgen.parameters.rules import drawings, engine_bay, engine_bodies, joints, shops
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.planform import hull_end, trailing_edge_at
 
@@ -17,7 +17,7 @@ Rule = Callable[[Parameters], Iterator[FieldClash]]
 
 def clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash between fields of the records."""
-    more = (engine_bay, joints, drawings, shops)
+    more = (engine_bay, engine_bodies, joints, drawings, shops)
     every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 
@@ -32,6 +32,7 @@ def rising(path: Path, field: str, rows: Sequence[object]) -> Iterator[FieldClas
                 "does not increase from one entry to the next",
                 mm(value),
                 f"more than {mm(low)}",
+                by=((*path, i - 1, field),),
             )
 
 
@@ -70,6 +71,7 @@ def pod_sections(p: Parameters) -> Iterator[FieldClash]:
                 "not between keel and crown",
                 mm(s.breadth_height),
                 f"between {mm(s.keel)} and {mm(s.crown)}",
+                by=((*path, "keel"), (*path, "crown")),
             )
         elif 2 * p.pod.wall >= min(s.crown - s.keel, s.breadth):
             yield FieldClash(
@@ -77,6 +79,7 @@ def pod_sections(p: Parameters) -> Iterator[FieldClash]:
                 f"the walls meet at station {mm(s.station)}",
                 mm(p.pod.wall),
                 f"less than {mm(min(s.crown - s.keel, s.breadth) / 2)}",
+                by=(path,),
             )
 
 
@@ -95,6 +98,7 @@ def boom_sections(p: Parameters) -> Iterator[FieldClash]:
                     "a round end begins with a point",
                     mm(size),
                     "0 mm",
+                    by=(("booms", "nose" if i == 0 else "tail"),),
                 )
             if not round_end and size < 5.0:
                 yield FieldClash(
@@ -110,6 +114,7 @@ def boom_sections(p: Parameters) -> Iterator[FieldClash]:
             "the two booms run into each other",
             mm(p.booms.buttock_line),
             f"more than {mm(widest / 2)}",
+            by=(("booms", "stations"),),
         )
 
 
@@ -122,6 +127,7 @@ def booms_reach_wing(p: Parameters) -> Iterator[FieldClash]:
             "outboard of the wing tip",
             mm(p.booms.buttock_line),
             f"less than {mm(span)}",
+            by=(("wing", "sections", len(p.wing.sections) - 1, "buttock_line"),),
         )
         return
     edge, _ = trailing_edge_at(p.wing, p.booms.buttock_line)
@@ -132,6 +138,7 @@ def booms_reach_wing(p: Parameters) -> Iterator[FieldClash]:
             "the booms begin behind the wing",
             mm(first),
             f"less than {mm(edge)}, the wing's trailing edge there",
+            by=(("wing", "leading_edge"),),
         )
     if last <= edge:
         yield FieldClash(
@@ -139,6 +146,7 @@ def booms_reach_wing(p: Parameters) -> Iterator[FieldClash]:
             "the booms end ahead of the wing's trailing edge",
             mm(last),
             f"more than {mm(edge)}",
+            by=(("wing", "leading_edge"),),
         )
 
 
@@ -159,6 +167,7 @@ def roots_on_centre(p: Parameters) -> Iterator[FieldClash]:
                 "not above its lower end",
                 mm(high),
                 f"more than {mm(low)}",
+                by=(("pylon", "waterline_low"),),
             )
 
 
@@ -183,6 +192,7 @@ def _edge(table: str, edge: float, chord: float, row: int | None) -> Iterator[Fi
             f"too thick for the chord{at}",
             mm(edge),
             f"at most {mm(0.03 * chord)}, 3 % of the chord",
+            by=((table, "chord") if row is None else (table, "sections", row, "chord"),),
         )
 
 
@@ -200,18 +210,23 @@ def exit_rim(p: Parameters) -> Iterator[FieldClash]:
             "not between firewall and aft end of the pod",
             mm(p.exit.rim_station),
             f"between {mm(low)} and {mm(end - p.exit.gap)}",
+            by=(("firewall", "station"), ("pod", "stations", len(p.pod.stations) - 1, "station")),
         )
     if p.exit.tail_fairing is None:
         return
-    room = (
-        min(p.pod.stations[-1].breadth, p.pod.stations[-1].crown - p.pod.stations[-1].keel)
-        - 2 * p.pod.wall
-    )
+    last = p.pod.stations[-1]
+    outside = min(last.breadth, last.crown - last.keel)
+    room = outside - 2 * p.pod.wall
     for i, s in enumerate(p.exit.tail_fairing.stations):
         path: Path = ("exit", "tail_fairing", "stations", i)
         if p.exit.rim_station <= s.station <= end and s.diameter >= room:
             yield FieldClash(
-                (*path, "diameter"), "closes the exit", mm(s.diameter), f"less than {mm(room)}"
+                (*path, "diameter"),
+                f"closes the exit: the pod ends {mm(outside)} across, {mm(room)} inside its wall "
+                f"of {mm(p.pod.wall)}",
+                mm(s.diameter),
+                f"less than {mm(room)}, or a thinner wall",
+                by=(("pod", "wall"), ("pod", "stations", len(p.pod.stations) - 1)),
             )
         bore = p.exit.tail_fairing.bore
         if bore is not None and bore >= s.diameter:
@@ -220,6 +235,7 @@ def exit_rim(p: Parameters) -> Iterator[FieldClash]:
                 f"wider than the fairing at station {i}",
                 mm(bore),
                 f"less than {mm(s.diameter)}",
+                by=((*path, "diameter"),),
             )
 
 
@@ -241,6 +257,7 @@ def propeller_place(p: Parameters) -> Iterator[FieldClash]:
             "the hub is as wide as the propeller",
             mm(q.hub_diameter),
             f"less than {mm(q.diameter)}",
+            by=(("propeller", "diameter"),),
         )
     if p.spinner and p.spinner.diameter >= q.diameter:
         yield FieldClash(
@@ -248,6 +265,7 @@ def propeller_place(p: Parameters) -> Iterator[FieldClash]:
             "the spinner is as wide as the propeller",
             mm(p.spinner.diameter),
             f"less than {mm(q.diameter)}",
+            by=(("propeller", "diameter"),),
         )
     if q.station is not None:
         at, path, how = q.station, ("propeller", "station"), mm(q.station)
@@ -259,6 +277,7 @@ def propeller_place(p: Parameters) -> Iterator[FieldClash]:
                 "outboard of the wing tip",
                 mm(q.behind_at),
                 f"at most {mm(span)}",
+                by=(("wing", "sections", len(p.wing.sections) - 1, "buttock_line"),),
             )
             return
         edge, chord = trailing_edge_at(p.wing, q.behind_at)
@@ -270,18 +289,22 @@ def propeller_place(p: Parameters) -> Iterator[FieldClash]:
 
 def _behind(p: Parameters, at: float, path: Path, how: str) -> Iterator[FieldClash]:
     front = at - p.propeller.blade_depth / 2 - p.propeller.mount_travel_axial
-    limits = [(hull_end(p), "the aft end of the pod")]
+    last: Path = ("pod", "stations", len(p.pod.stations) - 1, "station")
+    limits = [(hull_end(p), "the aft end of the pod", last)]
     if p.engine:
-        aft = [b.station + b.length for b in p.engine.boxes]
         # The shaft may run through the disc; boxes may not.
-        limits += [(edge, "the aft end of the engine") for edge in aft]
-    edge, what = max(limits)
+        limits += [
+            (b.station + b.length, "the aft end of the engine", ("engine", "boxes", i, "station"))
+            for i, b in enumerate(p.engine.boxes)
+        ]
+    edge, what, by = max(limits, key=lambda row: row[0])
     if front <= edge:
         yield FieldClash(
             path,
             f"the blades do not stand behind {what}",
             how,
             f"a blade plane behind station {mm(edge + at - front)}",
+            by=(by,),
         )
 
 
@@ -312,6 +335,7 @@ def gear_wheels(p: Parameters) -> Iterator[FieldClash]:
             "more than the nose-up pitch at rotation",
             f"{p.gear.take_off_pitch:g} deg",
             f"at most gear.rotation, {p.gear.rotation:g} deg",
+            by=(("gear", "rotation"),),
         )
     yield from _names(("gear", "wheels"), p.gear.wheels)
     for i, w in enumerate(p.gear.wheels):
@@ -321,6 +345,7 @@ def gear_wheels(p: Parameters) -> Iterator[FieldClash]:
                 "the tyre is wider than its diameter",
                 mm(w.width),
                 f"less than {mm(w.diameter)}",
+                by=(("gear", "wheels", i, "diameter"),),
             )
         if w.role == "main" and w.buttock_line <= 0.0:
             yield FieldClash(

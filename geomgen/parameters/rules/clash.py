@@ -7,13 +7,17 @@ from geomgen.parameters.file_text.positions import Path
 
 @dataclass(frozen=True)
 class FieldClash:
-    """Two values that can't both hold: the key to look at, what stands there, what would do."""
+    """Two values that can't both hold: the key to look at, what stands there, what would do.
+
+    `by` are the other keys that set the limit: one of them may be changed instead.
+    """
 
     path: Path
     problem: str
     written: str
     allowed: str
     advice: str | None = None
+    by: tuple[Path, ...] = ()
 
 
 def mm(value: float) -> str:

@@ -11,6 +11,11 @@ from geomgen.parameters.records.engine_bay import ON_ENGINE, Scoop
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 
+def _hull_end(p: Parameters) -> Path:
+    """Return the key that says where the hull ends."""
+    return ("exit", "rim_station") if p.exit else ("pod", "stations", len(p.pod.stations) - 1)
+
+
 def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] | None:
     """Return the control stations ahead of and behind a station [mm]; None off the pod."""
     for fore, aft in pairwise(p.pod.stations):
@@ -63,6 +68,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[FieldClash]:
             "not inside the pod",
             mm(f.station),
             f"between {mm(start)} and {mm(end)}",
+            by=(_hull_end(p),),
         )
         return
     flange = f.flange + f.thickness
@@ -74,6 +80,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[FieldClash]:
             f"{f.tilt:g} deg at station {mm(f.station)}",
             f"at most {most_tilt(p, (start - fore, end - aft)):.1f} deg there, either way; "
             f"the pod runs from {mm(start)} to {mm(end)}",
+            by=(("firewall", "station"),),
         )
     if not min(s.keel for s in pair) < p.propeller.waterline < max(s.crown for s in pair):
         yield FieldClash(
@@ -81,6 +88,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[FieldClash]:
             "the thrust line does not pass through the firewall",
             mm(p.propeller.waterline),
             f"between {mm(min(s.keel for s in pair))} and {mm(max(s.crown for s in pair))}",
+            by=(("firewall", "station"),),
         )
 
 
@@ -101,6 +109,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
                 "the hole leaves the firewall",
                 mm(hole.buttock_line),
                 f"within {mm(half - r)} of the centre plane",
+                by=((*path, "diameter"),),
             )
         if not low + r < hole.waterline < high - r:
             yield FieldClash(
@@ -108,6 +117,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
                 "the hole leaves the firewall",
                 mm(hole.waterline),
                 f"between {mm(low + r)} and {mm(high - r)}",
+                by=((*path, "diameter"),),
             )
         for j, other in enumerate(f.penetrations[:i]):
             apart = hypot(hole.buttock_line - other.buttock_line, hole.waterline - other.waterline)
@@ -117,6 +127,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
                     f"the hole runs into that of penetration {j} ({other.use})",
                     f"{mm(apart)} apart",
                     f"more than {mm(r + other.diameter / 2)}",
+                    by=(("firewall", "penetrations", j),),
                 )
 
 
@@ -131,6 +142,7 @@ def scoop_shapes(p: Parameters) -> Iterator[FieldClash]:
                 "as large as half the mouth or larger",
                 mm(s.corner_radius),
                 f"less than {mm(most)}",
+                by=((*path, "width" if s.width < s.height else "height"),),
             )
         if s.lip_radius > s.wall / 2:
             yield FieldClash(
@@ -138,6 +150,7 @@ def scoop_shapes(p: Parameters) -> Iterator[FieldClash]:
                 "the lip is thicker than the wall behind it",
                 mm(s.lip_radius),
                 f"at most half of the wall, {mm(s.wall / 2)}",
+                by=((*path, "wall"),),
             )
         if s.fairing_length <= s.passage_length:
             yield FieldClash(
@@ -145,6 +158,7 @@ def scoop_shapes(p: Parameters) -> Iterator[FieldClash]:
                 "the fairing ends ahead of the passage",
                 mm(s.fairing_length),
                 f"more than the passage, {mm(s.passage_length)}",
+                by=((*path, "passage_length"),),
             )
         if s.lip_radius >= s.passage_length:
             yield FieldClash(
@@ -152,6 +166,7 @@ def scoop_shapes(p: Parameters) -> Iterator[FieldClash]:
                 "shorter than the lip",
                 mm(s.passage_length),
                 f"more than {mm(s.lip_radius)}",
+                by=((*path, "lip_radius"),),
             )
         yield from _scoop_place(p, s, path)
 
@@ -169,6 +184,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "the mouth is not on the pod",
             f"{shown} (station {mm(mouth)})",
             f"a station between {mm(start)} and {mm(end)}",
+            by=(("firewall", "station"),) if at_firewall else (_hull_end(p),),
         )
         return
     if mouth + s.fairing_length >= end:
@@ -177,6 +193,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "the fairing runs past the end of the hull",
             mm(s.fairing_length),
             f"less than {mm(end - mouth)}",
+            by=((*path, key), _hull_end(p)),
         )
     if mouth + s.passage_length <= p.firewall.station:
         yield FieldClash(
@@ -184,6 +201,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "the passage ends ahead of the firewall, in the cabin",
             mm(s.passage_length),
             f"more than {mm(p.firewall.station - mouth)}",
+            by=((*path, key),),
         )
     if not at_firewall and s.mouth_ahead != 0.0:
         yield FieldClash(
@@ -199,6 +217,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "wider than the pod",
             mm(s.width),
             f"less than {mm(max(max(n.breadth, n.crown - n.keel) for n in pair))}",
+            by=((*path, key),),
         )
 
 
@@ -207,23 +226,36 @@ def engine_in_bay(p: Parameters) -> Iterator[FieldClash]:
     if p.engine is None:
         return
     f = p.firewall
-    bodies: list[tuple[Path, float, float, float]] = [
-        (("engine", "boxes", i, "station"), b.station, b.waterline, b.height / 2)
+    bodies: list[tuple[Path, float, float, float, float]] = [
+        (("engine", "boxes", i, "station"), b.station, 0.0, b.waterline, b.height / 2)
         for i, b in enumerate(p.engine.boxes)
     ]
     for i, c in enumerate(p.engine.cylinders):
-        front = c.station - (0.0 if c.axis == "x" else c.diameter / 2)
+        ahead = 0.0 if c.axis == "x" else c.diameter / 2
         half = (c.length if c.axis == "z" else c.diameter) / 2
-        bodies.append((("engine", "cylinders", i, "station"), front, c.waterline, half))
+        bodies.append((("engine", "cylinders", i, "station"), c.station, ahead, c.waterline, half))
     if not bodies:
-        yield FieldClash(("engine",), "no boxes and no cylinders", "none", "at least one body")
-    for path, front, height, half in bodies:
+        yield FieldClash(
+            ("engine",),
+            "no boxes and no cylinders",
+            "none",
+            "at least one body",
+            "add [[engine.boxes]], or leave the whole [engine] out",
+        )
+    for path, station, ahead, height, half in bodies:
         # The sheet leans: what counts is where it stands ahead of this body.
         above = height - p.propeller.waterline
         lean = min((above + side) * tan(radians(f.tilt)) for side in (half, -half))
         least = f.station + f.thickness + lean
-        if front <= least:
-            yield FieldClash(path, "begins ahead of the firewall", mm(front), f"behind {mm(least)}")
+        if station - ahead <= least:
+            centre = f", its centre: it begins at {mm(station - ahead)}" if ahead else ""
+            yield FieldClash(
+                path,
+                "begins ahead of the firewall",
+                f"{mm(station)}{centre}",
+                f"more than {mm(least + ahead)}",
+                by=(("firewall", "station"),),
+            )
 
 
 def sheet_leaves_room(p: Parameters) -> Iterator[FieldClash]:
@@ -238,6 +270,7 @@ def sheet_leaves_room(p: Parameters) -> Iterator[FieldClash]:
             "gap and sheet leave nothing of the firewall",
             mm(p.firewall.gap),
             f"less than {mm(room - p.firewall.thickness)}",
+            by=(("pod", "wall"),),
         )
 
 

@@ -69,6 +69,7 @@ def skin_is_known(p: Parameters) -> Iterator[FieldClash]:
             "the skin is to be taken off, but no laminate says how thick it is",
             written,
             "with a [handoff.laminate] table",
+            "add [handoff.laminate] with its plies, or ask for the finished size",
         )
 
 
@@ -81,6 +82,7 @@ def stack_runs_aft(p: Parameters) -> Iterator[FieldClash]:
             "the stack ends before it starts",
             mm(foam.end),
             f"more than {mm(foam.start)}",
+            by=(("handoff", "foam", "start"),),
         )
 
 
@@ -126,7 +128,8 @@ def ring_holds_its_rivets(p: Parameters) -> Iterator[FieldClash]:
     for key, value, low, problem in rows:
         if value < low:
             path: Path = ("handoff", "sheet", key)
-            yield FieldClash(path, problem, mm(value), f"at least {mm(low)}")
+            by: tuple[Path, ...] = (("handoff", "sheet", "rivet_diameter"),)
+            yield FieldClash(path, problem, mm(value), f"at least {mm(low)}", by=by)
 
 
 def least_ring(thickness: float, shop: SheetShop) -> float:

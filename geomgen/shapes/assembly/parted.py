@@ -70,7 +70,7 @@ def parted(piece: NamedSolid, rest: Sequence[TopoDS_Solid], cut: JointCut) -> li
         raise cut.refusal(
             piece.name,
             f"the offcuts of this joint are too large together to be left out (at most "
-            f"{_offcut_volume(whole) / 1000:.2f} cm3): {told(offcuts)}",
+            f"{_offcut_volume(whole) / 1000:.2f} cm^3): {told(offcuts)}",
         )
     if piece.family == "pylon":
         large = [_between(piece, large, cut)]
@@ -98,7 +98,7 @@ def _noted(
         alike = "; the same on the left" if piece.on_the_right or piece.half is not None else ""
         first = first.noted(
             f"{piece.name}: {by} makes offcuts, which are left out: {told(offcuts)}{alike} "
-            f"(at most {OFFCUT_SHARE * 100:g} % of the part and {OFFCUT_VOLUME / 1000:g} cm3)"
+            f"(at most {OFFCUT_SHARE * 100:g} % of the part and {OFFCUT_VOLUME / 1000:g} cm^3)"
         )
     return [first, *found[1:]]
 

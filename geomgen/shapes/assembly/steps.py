@@ -70,11 +70,11 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep(
             "pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0
         ),
-        BuildStep("exit", "exit", _exit, ("exit", "pod.stations"), weight=0.1),
+        BuildStep("exit", "exit", _exit, ("exit", *pod), weight=0.1),
         *scoops,
         BuildStep(
             *("firewall", "firewall", _firewall),
-            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations"),
+            ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations", *pod),
             weight=0.3,
         ),
         BuildStep("wing", "wing", _wing, ("wing.sections",), weight=2.0),

@@ -9,7 +9,7 @@ from geomgen.drafting.paper.sheet import Sheet
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import Mould
+from geomgen.parameters.records.shops import SPLITS, Mould
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.scoop import course, scoop_names
 from geomgen.shops.draft.cells import Body, Cells, body_of
@@ -19,6 +19,7 @@ from geomgen.shops.draft.sheet import draft_sheet
 from geomgen.shops.draft.standing import Standing, seated, standing
 from geomgen.shops.draft.undercut import Draft, Region, Side, draft_of
 from geomgen.shops.moulds.bodies import (
+    key_of,
     mould_body,
     pull_directions,
     scoop_index,
@@ -44,6 +45,9 @@ METHOD = (
     "and a seat on the hull left out"
 )
 PRACTICE = "common practice"
+# Beyond so much of a half below the draft [%] the other split is tried, and is advised where it
+# leaves less than this share of that: own choice.
+MUCH, LESS = 10.0, 0.5
 NOTES = (
     "for the mould maker: judge split and pull before cutting; no work is scaled off it",
     "datum: STA aft, BL from the centre plane, WL up, of the aircraft; surface without its stock",
@@ -142,7 +146,8 @@ def draft_findings(
         scoops = scoop_bodies(p, model) if mould.part == "pod" else []
         for half in halves(p, mould):
             measured = draft_of(body, half.pull, mould.draft.value, half.side)
-            findings += half_findings(mould.part, half.name, measured, half.side)
+            advice = split_advice(p, mould, body, measured)
+            findings += half_findings(mould.part, half.name, measured, half.side, advice)
             patches: list[Patch] = []
             for name, gap, scoop in scoops:
                 stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
@@ -175,22 +180,50 @@ def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:
     ]
 
 
-def half_findings(part: str, half: str, measured: Draft, side: Side | None = None) -> list[Finding]:
-    """Return what was found on one half: the share below the draft, and the undercut."""
+def split_advice(p: Parameters, mould: Mould, body: Body, measured: Draft) -> str:
+    """Say which other split leaves far less below the draft; nothing where none does."""
+    share, part = _share(measured), mould.part
+    if share <= MUCH or part == "wing_tip":
+        return ""
+    (other,) = (split for split in SPLITS if split != mould.split)
+    again = mould.model_copy(update={"split": other})
+    every = [draft_of(body, h.pull, mould.draft.value, h.side) for h in halves(p, again)]
+    worst = max(map(_share, every))
+    if worst > LESS * share or max(each.undercut for each in every) > SPOT:
+        return ""
+    return (
+        f'write split = "{other}" in {key_of(p, mould)}: there at most {worst:.1f} % of a half has '
+        "less draft, and nothing is undercut; or "
+    )
+
+
+def _share(measured: Draft) -> float:
+    """Return how much of a half has less draft than is wanted [%]."""
+    return 100 * measured.below / max(measured.total, 1e-300)
+
+
+def half_findings(
+    part: str, half: str, measured: Draft, side: Side | None = None, advice: str = ""
+) -> list[Finding]:
+    """Return what was found on one half: the share below the draft, and the undercut.
+
+    `advice` comes first of what is said of the draft.
+    """
     hair = measured.undercut > SPOT and not overhangs(measured, HAIR, side)
     return [
         found(
             f"draft.below.{part}.{half}",
             part,
             f"share of the {half} half with less draft than {measured.wanted_deg:g} deg",
-            100 * measured.below / max(measured.total, 1e-300),
+            _share(measured),
             "%",
             high=BELOW_SHARE,
             worst="warn",
             where=_where(measured.below_at),
-            method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm2",
+            method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm^2",
             source=PRACTICE,
-            advice="wax and part with care there, lean the edge at the split, or move the split",
+            advice=f"{advice}wax and part with care there, lean the edge at the split, or move the "
+            "split",
         ),
         found(
             f"draft.undercut.{part}.{half}",
@@ -222,10 +255,10 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Fi
             high=SPOT,
             worst="warn",
             where=_where(stands.at),
-            method=f"{METHOD}; {stands.on_scoop:.0f} mm2 inside the mouth, {stands.on_body:.0f} "
+            method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
             "mm2 of skin under it",
             source=PRACTICE,
-            advice="the scoop needs its own mould",
+            advice=f'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_{name}"',
         )
     ]
 
@@ -241,7 +274,7 @@ def _where(region: Region | None) -> str:
         return ""
     (x0, y0, z0), (x1, y1, z1) = region.box.low, region.box.high
     return (
-        f"largest piece {region.area:.0f} mm2 about {spoken(region.centroid)}; STA {x0:.0f} to "
+        f"largest piece {region.area:.0f} mm^2 about {spoken(region.centroid)}; STA {x0:.0f} to "
         f"{x1:.0f}, BL {y0:.0f} to {y1:.0f}, WL {z0:.0f} to {z1:.0f}"
     )
 

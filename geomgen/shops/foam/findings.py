@@ -101,6 +101,7 @@ def stack_finding(slabs: Sequence[Slab], core: float) -> Finding:
         low=100.0 * (1 - STACK_BAND),
         high=100.0 * (1 + STACK_BAND),
         method="Simpson's rule over three sections a slab; the core by adaptive integration",
+        source="own choice",
         advice="choose thinner slabs where the pod bends",
     )
 
@@ -128,6 +129,7 @@ def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, 
         worst="warn",
         where=f"slab {last.number}, STA {last.front:.1f} to {last.aft:.1f}",
         method="what the whole slabs leave",
+        source="own choice",
         advice="choose handoff.foam.start, end or slab so that the rest is thicker, or fill it",
     )
     return count, thin
@@ -166,6 +168,7 @@ def bulge_finding(slabs: Sequence[Slab]) -> Finding:
         worst="warn",
         where=f"slab {slab.number}, STA {slab.front:.1f} to {slab.aft:.1f}",
         method="section half-way between the faces",
+        source="own choice",
         advice="leave that much foam when cutting by the templates, or choose thinner slabs",
     )
 
@@ -185,6 +188,7 @@ def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[
         where=f"slabs {', '.join(none)}" if none else "",
         method=f"{len({pair for _, pair in held})} pairs of holes in all; a slab with another pair "
         "than its neighbour's carries both on their common face",
+        source="own choice",
         advice="go by waterline and buttock line there",
     )
     share, slab, pair = min(
@@ -220,6 +224,7 @@ def blank_finding(left: Sequence[Blank], foam: FoamStations) -> Finding:
         high=0.0,
         where=", ".join(f"{b.name} ({b.width:.0f} x {b.height:.0f} mm)" for b in left),
         method=f"blanks against {foam.sheet_length:g} x {foam.sheet_width:g} mm",
+        source="handoff.foam, sheet_length and sheet_width",
         advice=f"sheets of at least {need:.0f} mm one way (handoff.foam.sheet_length, "
         "sheet_width), split_at_centre = true, or glue sheets edge to edge first",
     )
@@ -239,4 +244,5 @@ def sheet_finding(laid: Sequence[Laid], foam: FoamStations) -> Finding:
         low=float(max(area, large)),
         method=f"nested as rectangles; their area fills {area}, and {large} blanks are so large "
         "that no two of them share a sheet",
+        source="the area and the size of the blanks",
     )

@@ -9,7 +9,7 @@ from geomgen.drafting.paper.sheet import Sheet, scale_for
 from geomgen.drafting.record import CENTRE, DIM, SECTION, VISIBLE, Drawing, Label, Path, line
 from geomgen.drafting.text_room import wide
 from geomgen.parameters.records.shops import FoamStations
-from geomgen.shops.figures import plain, sta
+from geomgen.shops.figures import counted, plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.slabs import Slab
@@ -45,9 +45,10 @@ def stack_sheet(
         _templates_named(joints, high, small, paths, labels)
     paths += _holes(slabs, holes)
     left = slabs[0].front
-    count = f"{len(slabs)} slabs of {plain(foam.slab)} mm"
+    count = f"{counted(len(slabs), 'slab')} of {plain(foam.slab)} mm"
     if joints:
-        count += f", {len(joints)} templates of {plain(joints[0].thickness)} mm that stay between"
+        stay = "that stay between" if len(joints) > 1 else "that stays between"
+        count += f", {counted(len(joints), 'template')} of {plain(joints[0].thickness)} mm {stay}"
     rows = [
         f"The stack from its left-hand side, nose to the left: {count}",
         "chain lines: alignment holes; figures below: station of each slab's front face"

@@ -118,6 +118,7 @@ def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool)
             "mm",
             where=f"BL {gap.low:.1f} to {gap.high:.1f} mm, {gap.hand}",
             method="between the templates, less where the wing has no part",
+            source="own choice: foam wherever the wing is",
             advice=_advice(gap, [at for at in stations if gap.low <= at <= gap.high], troughs),
             verdict="warn",
         )

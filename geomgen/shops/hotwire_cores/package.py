@@ -328,6 +328,7 @@ def _notched(core: Core) -> list[Finding]:
             "mm",
             where=f"BL {a:.1f} to {b:.1f} mm",
             method="faces of the solid that are no skin of the panel",
+            source="own choice: a core without a notch of its own",
             advice="the templates cut the core whole: notch it there to fit what passes through",
             verdict="warn",
         )
@@ -356,7 +357,7 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
         core.name,
         "wing",
         core.cut.hand,
-        f"foam, {asked.cores.density:g} kg/m3, hot-wire",
+        f"foam, {asked.cores.density:g} kg/m³, hot-wire",
         blank.size,
         1,
         blank.core,

@@ -10,6 +10,7 @@ from scipy.spatial.distance import pdist, squareform
 from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import centroid, volume
 from geomgen.kernel.solids.skin_distance import off_skin
+from geomgen.shops.figures import counted
 from geomgen.shops.moulds.boards import Board
 from geomgen.shops.moulds.skin import Moulded, skin_points
 from geomgen.shops.product import Finding, found
@@ -50,6 +51,7 @@ def skin_finding(
     if good.sum() < ENOUGH * len(points):
         return Finding(
             f"mould.skin.{part}", part, what, None, "mm", high=SKIN_LIMIT, method=method,
+            source="own bound",
             advice="the finished part has no skin where the mould has: compare the two",
             verdict="fail",
         )  # fmt: skip
@@ -116,7 +118,7 @@ def volume_finding(
         f"pieces and dowel holes, {total / 1000:.1f} cm^3, against the whole body, "
         f"{size / 1000:.1f} cm^3: difference",
         100.0 * abs(total / size - 1.0), "%", high=100.0 * ADDED,
-        method=f"{len(solids)} pieces, integrated",
+        method=f"{counted(len(solids), 'piece')}, integrated", source=OWN,
         advice="material is lost or doubled between the pieces: do not cut",
     )  # fmt: skip
 

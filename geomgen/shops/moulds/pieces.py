@@ -165,7 +165,7 @@ def bored(solid: TopoDS_Solid, holes: list[TopoDS_Solid], mould: Mould) -> TopoD
     wanted = len(holes) * hole_volume(mould.dowel_diameter, depth_of(mould))
     if abs(taken - wanted) > PROOF * wanted + NOISE * whole:
         raise GeometryError(
-            f"its dowel holes take {taken:.1f} mm3 and not {wanted:.1f} mm3: they break out",
+            f"its dowel holes take {taken:.1f} mm^3 and not {wanted:.1f} mm^3: they break out",
             part=mould.part,
             step="joint dowels",
             look_at=["handoff.moulds"],

@@ -6,6 +6,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import TABS, SheetShop
+from geomgen.shops.figures import counted
 from geomgen.shops.product import Finding, Item, Package, ShopSheet
 from geomgen.shops.sheet_metal.dimensions import NAME as DIMENSIONS
 from geomgen.shops.sheet_metal.dimensions import dimensions_sheet
@@ -166,7 +167,7 @@ def _blank(p: Parameters, pattern: FlatPattern) -> Item:
     (wide, high), thick = pattern.size(), pattern.sheet.thickness
     zones = pattern.zones()
     angles = ", ".join(f"{zone.angle:g}" for zone in zones)
-    bends = f"{len(pattern.tabs)} bends to {angles} deg" if zones else "no bends"
+    bends = f"{counted(len(pattern.tabs), 'bend')} to {angles} deg" if zones else "no bends"
     return Item(
         "firewall blank",
         PART,
@@ -176,5 +177,5 @@ def _blank(p: Parameters, pattern: FlatPattern) -> Item:
         volume=pattern.area() * thick,
         mass=mass(p, pattern),
         files=(FLAT, DIMENSIONS),
-        note=f"blank as cut {pattern.area() / 1e6:.4f} m2, {bends}",
+        note=f"blank as cut {pattern.area() / 1e6:.4f} m², {bends}",
     )

@@ -132,7 +132,7 @@ def _general(
     sheet, (wide, high) = pattern.sheet, pattern.size()
     rows: Rows = [
         ("material", f"{p.firewall.material}, {sheet.thickness:.3f} mm thick"),
-        ("blank", f"{wide:.1f} x {high:.1f} mm, {pattern.area() / 1e6:.4f} m2, "
+        ("blank", f"{wide:.1f} x {high:.1f} mm, {pattern.area() / 1e6:.4f} m², "
                   f"{mass(p, pattern):.3f} kg"),
         ("lean", lean_words(p)),
     ]  # fmt: skip

@@ -3,13 +3,14 @@
 import json
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
 from geomgen.parameters.reading.key_location import lines_told
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import conversions, targets
@@ -34,7 +35,8 @@ CAUTION = "a geometry aid, not an airworthiness approval: local codes and licens
 class CheckResult:
     """The outcome of the checks, the targets behind them, and the folder that holds checks.json.
 
-    `notices` say what a builder has to know of how the parts came about.
+    `notices` say what a builder has to know of how the parts came about; `inches` tells that the
+    file counts in inches.
     """
 
     folder: Path
@@ -42,6 +44,7 @@ class CheckResult:
     targets: tuple[Target, ...]
     seconds: float
     notices: tuple[str, ...] = ()
+    inches: bool = field(default=False, kw_only=True)
 
     @property
     def passed(self) -> bool:
@@ -103,7 +106,8 @@ def check(
             write_texts(fresh, p, state.checks, [], notices=state.notices)
     where = folder or Path(out) / p.name
     seconds = time.perf_counter() - started
-    return CheckResult(where, state.checks, targets(p), seconds, state.notices)
+    inches = counts_in_inches(p)
+    return CheckResult(where, state.checks, targets(p), seconds, state.notices, inches=inches)
 
 
 def _place_for_checks(p: Parameters, out: Path) -> Path | None:
@@ -141,7 +145,8 @@ def build(
         state = fill(fresh, p, say, store)
         notices = (*state.notices, *gone(Path(out) / p.name, fresh, path))
     seconds = time.perf_counter() - started
-    return BuildResult(Path(out) / p.name, state.checks, targets(p), seconds, notices)
+    folder, inches = Path(out) / p.name, counts_in_inches(p)
+    return BuildResult(folder, state.checks, targets(p), seconds, notices, inches=inches)
 
 
 def fill(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Regenerated":

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
 from geomgen.parameters.reading.key_location import lines_told, stand_of
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.regenerating import bodies
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets
@@ -79,6 +80,7 @@ def handoff(
         work.items,
         refused,
         work.reason,
+        inches=counts_in_inches(p),
     )
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.reading.key_location import lines_told
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets
 from geomgen.workflows.building.build import CheckResult, build
@@ -71,6 +72,7 @@ def report(
         tuple(str(entry["file"]) for entry in entries),
         built,
         now - making,
+        inches=counts_in_inches(p),
     )
 
 

@@ -18,7 +18,7 @@ def test_figures_of_a_cylinder() -> None:
 def test_the_largest_is_told_first_and_a_place_never_reads_minus_nought() -> None:
     small, large = box((0, -1, 0), (10, 0.4, 10)), box((20, 0, 0), (120, 10, 10))
     text = told([Fragment(small), Fragment(large)])
-    assert text.startswith("(1) 10 cm3, 100 x 10 x 10 mm, at STA 70, BL 5, WL 5 mm; (2) 0.14 cm3")
+    assert text.startswith("(1) 10 cm^3, 100 x 10 x 10 mm, at STA 70, BL 5, WL 5 mm; (2) 0.14 cm^3")
     assert "-0" not in text
 
 

@@ -78,6 +78,13 @@ def test_errors_name_set_instead_of_a_line(saltmarsh):
     assert caught.value.line is None
 
 
+def test_an_item_that_is_not_there_is_refused_in_words(saltmarsh):
+    with pytest.raises(ParameterError) as caught:
+        saltmarsh("gear.wheels.belly.width=100 mm")
+    numbers = "a number from 0 (the first) to 1 (the last)"
+    assert caught.value.allowed == f"{numbers}, or a name: main, nose"
+
+
 def test_key_that_is_not_known_hints_at_the_right_one(saltmarsh):
     with pytest.raises(ParameterError, match=r"perhaps scoops\.0\.width\?"):
         saltmarsh("scoops.cheek.widht=40 mm")

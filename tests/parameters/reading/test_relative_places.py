@@ -177,7 +177,7 @@ def test_a_rule_between_fields_shows_what_was_written(saltmarsh):
     with pytest.raises(ParameterError) as caught:
         saltmarsh("engine.boxes.crankcase.station=firewall - 1 in")
     first = getattr(caught.value, "errors", [caught.value])[0]
-    assert first.written == "firewall - 1 in (1774.6 mm)"
+    assert first.written == "firewall - 1 in (69.87 in / 1774.6 mm)"
 
 
 @pytest.mark.parametrize(
@@ -239,14 +239,22 @@ def test_rewriting_keeps_what_hangs(folder):
 HUNG = "engine.boxes.crankcase.station"
 
 
+@pytest.fixture
+def roomy(folder):
+    """Return the folder, the crankcase and the fan's housing long enough to stay joined."""
+    hang(folder, "engine.boxes.crankcase.length", "330 mm")
+    hang(folder, "engine.cylinders.0.length", "130 mm")
+    return folder
+
+
 def sweep(*vary, **more):
     from geomgen.sweeping.plan import Question, plan_of
 
     return plan_of(Question(more.pop("file"), vary, **more))
 
 
-def test_a_sweep_goes_through_places(folder):
-    file = folder / "saltmarsh.toml"
+def test_a_sweep_goes_through_places(roomy):
+    file = roomy / "saltmarsh.toml"
     plan = sweep(f"{HUNG}=firewall+440 mm, firewall + 450 mm", file=file)
     assert [p.engine.boxes[0].station for p in plan.records] == [2240.0, 2250.0]
     assert [v.values[0].number for v in plan.variants] == [2240.0, 2250.0]
@@ -263,10 +271,10 @@ def test_a_sweep_goes_through_places(folder):
     assert [v.values[0].number for v in ranged.variants] == pytest.approx(by_hand)
 
 
-def test_a_sweep_moves_what_hangs(folder):
+def test_a_sweep_moves_what_hangs(roomy):
     plan = sweep(
         "firewall.station=1.79 m:1.81 m:3",
-        file=folder / "saltmarsh.toml",
+        file=roomy / "saltmarsh.toml",
         overrides=(f"{HUNG}=firewall + 450 mm",),
     )
     assert [p.engine.boxes[0].station for p in plan.records] == [2240.0, 2250.0, 2260.0]
@@ -301,9 +309,9 @@ def solve(folder, out, *free, **more):
     return solving.solve(question, out, regenerate=state)
 
 
-def test_solving_varies_the_length_from_the_place(folder):
-    hang(folder, HUNG, "firewall + 450 mm")
-    found = solve(folder, folder, f"{HUNG}=firewall + 420 mm:firewall + 460 mm")
+def test_solving_varies_the_length_from_the_place(roomy):
+    hang(roomy, HUNG, "firewall + 450 mm")
+    found = solve(roomy, roomy, f"{HUNG}=firewall + 420 mm:firewall + 460 mm")
     assert found.passed
     assert 'station = "firewall + 430 mm"' in found.file.read_text()
     assert load(found.file).engine.boxes[0].station == 2230.0
@@ -312,11 +320,11 @@ def test_solving_varies_the_length_from_the_place(folder):
     assert free.shown(430.0) == "firewall + 430 mm"
 
 
-def test_solving_for_what_others_hang_on(folder):
+def test_solving_for_what_others_hang_on(roomy):
     """The crankcase hangs on the exit's rim, so the firewall moves towards it."""
     found = solve(
-        folder,
-        folder,
+        roomy,
+        roomy,
         "firewall.station=1.79 m:1.84 m",
         overrides=(f"{HUNG}=exit rim - 650 mm",),
     )

@@ -48,6 +48,11 @@ CASES = [
         "exit.tail_fairing.stations.2.diameter",
         "closes the exit",
     ),
+    (
+        "pod.wall=40 mm",
+        "exit.tail_fairing.stations.2.diameter",
+        "220 mm across, 140 mm inside its wall of 40 mm",
+    ),
     ("exit.tail_fairing.bore=100 mm", "exit.tail_fairing.bore", "wider than the fairing"),
     ("propeller.hub_diameter=1 m", "propeller.hub_diameter", "hub is as wide"),
     ("spinner.diameter=900 mm", "spinner.diameter", "spinner is as wide"),

@@ -99,7 +99,10 @@ def test_refused_tilt_says_what_would_do(saltmarsh):
 
 def test_an_engine_may_stand_below_a_firewall_that_leans_aft(saltmarsh):
     """By hand: 100 mm below the thrust line a lean of 10 deg brings the sheet 17.6 mm forward."""
-    low = ("firewall.tilt=10 deg", "engine.cylinders.muffler.waterline=700 mm")
+    low = (
+        "firewall.tilt=10 deg", "engine.cylinders.muffler.waterline=700 mm",
+        "engine.boxes.crankcase.station=1850 mm", "engine.boxes.crankcase.length=670 mm",
+    )  # fmt: skip
     placed = "engine.cylinders.muffler.station={} mm"
     face = 1800 + 0.4 - (120 + 45) * tan(radians(10))
     saltmarsh(*low, placed.format(face + 45 + 0.1))

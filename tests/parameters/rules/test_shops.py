@@ -58,7 +58,7 @@ def test_dowels_too_thick_for_their_flange(folder):
         folder, "handoff.moulds.0.flange=10 mm", "handoff.moulds.0.dowel_diameter=1/4 in"
     )
     assert "6.35 mm" in text
-    assert "a flange of 12.7 mm would do" in text
+    assert "a flange of 0.5 in / 12.7 mm would do" in text
 
 
 def test_example_keeps_all_rules(folder):

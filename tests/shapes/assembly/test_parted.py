@@ -131,10 +131,10 @@ def test_a_offcut_is_dropped_and_said_with_its_size_and_place() -> None:
     low = cutter((-2000, 740, -297), (600, 840, -200), "boom_right")
     parts = joined(fin(), [low, low.on_the_left()], "fin", "boom")
     assert list(parts) == ["fin_right", "fin_left"]
-    assert "left out: (1) 30 cm3, 500 x 20 x 3 mm, at STA 250, BL 790, WL -298 mm" in notes(parts)
+    assert "left out: (1) 30 cm^3, 500 x 20 x 3 mm, at STA 250, BL 790, WL -298 mm" in notes(parts)
     assert "the same on the left" in notes(parts)
     assert f"{OFFCUT_SHARE * 100:g} %" in notes(parts)
-    assert f"{OFFCUT_VOLUME / 1000:g} cm3" in notes(parts)
+    assert f"{OFFCUT_VOLUME / 1000:g} cm^3" in notes(parts)
 
 
 @pytest.mark.parametrize(
@@ -218,7 +218,7 @@ def test_of_a_pylon_the_piece_between_pod_and_wing_stays() -> None:
 
 def test_a_pylon_that_stands_out_above_the_wing_is_refused() -> None:
     knife = [cutter((-300, -4000, 300), (900, 4000, 400), "wing")]
-    with pytest.raises(GeometryError, match=r"a piece stands above the wing: \(1\) 4000 cm3"):
+    with pytest.raises(GeometryError, match=r"a piece stands above the wing: \(1\) 4000 cm\^3"):
         joined(PYLON, knife, "pylon", "wing")
 
 

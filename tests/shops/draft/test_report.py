@@ -42,11 +42,31 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     for half in ("right", "left"):
         mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
         assert mouth.verdict == "warn"
-        assert mouth.advice == "the scoop needs its own mould"
+        assert mouth.advice == (
+            'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_cheek"'
+        )
         assert "about STA 18" in mouth.where
         # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
         assert mouth.measured is not None
         assert mouth.measured > 170 * 180
+
+
+def test_a_split_that_leaves_far_less_below_the_draft_is_advised(saltmarsh: Parameters) -> None:
+    """A scoop on the crown has a flat roof: pulled sideways it has no draft, upwards it has."""
+    crown = saltmarsh.scoops[0].model_copy(update={"clock_angle": 90.0, "mirrored": False})
+    p = only(saltmarsh.model_copy(update={"scoops": (crown,)}), "scoop_cheek")
+    (mould,) = p.handoff.moulds
+    flat = mould.model_copy(update={"split": "centre plane"})
+    asked = p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": (flat,)})})
+    before, _ = made(asked, Model())
+    first = before["draft.below.scoop_cheek.right"]
+    assert 'write split = "maximum breadth" in handoff.moulds.0' in first.advice
+    told = float(first.advice.split("at most ")[1].split(" %")[0])
+    after, _ = made(p, Model())
+    shares = [f.measured for name, f in after.items() if ".below." in name]
+    assert max(shares) == pytest.approx(told, abs=0.06)
+    assert max(shares) < 0.1 * first.measured
+    assert all("split =" not in f.advice for f in after.values())
 
 
 def test_a_pod_without_scoops_has_no_such_finding(saltmarsh: Parameters, pod: Made) -> None:
@@ -66,7 +86,7 @@ def test_the_pods_halves(saltmarsh: Parameters, pod: Made) -> None:
     assert saltmarsh.handoff is not None
     solid = mould_body(saltmarsh, saltmarsh.handoff.moulds[0])
     skin = [face for face in faces_of(solid) if surface_points(face).kind != "plane"]
-    total = float(right.method.split(" of ")[-1].removesuffix(" mm2"))
+    total = float(right.method.split(" of ")[-1].removesuffix(" mm^2"))
     assert 2 * total == pytest.approx(sum(area(face, 1e-5).value for face in skin), rel=0.01)
 
 

@@ -26,6 +26,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
             "sheet.holes", "firewall", "holes through the sheet", float(len(sheet.holes)), "1",
             low=float(len(wanted)), high=float(len(wanted)),
             method="inner outlines of the solid's section in the sheet's middle",
+            source="firewall.penetrations",
             advice="holes run into each other or out of the sheet: check firewall.penetrations",
         )
     ]  # fmt: skip
@@ -39,6 +40,7 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
                 Finding(
                     f"sheet.hole.{i + 1}", "firewall", "a hole that is not on the list",
                     hole.diameter, "mm", where=where, method=method, verdict="fail",
+                    source="firewall.penetrations",
                     advice="check firewall.penetrations and joints",
                 )
             )  # fmt: skip
@@ -97,7 +99,7 @@ def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> 
     return [
         found(
             "sheet.area", "firewall", "area of the blank as cut, holes taken out", area, "mm2",
-            low=0.0, method="closed form over the lines and arcs of the cut",
+            low=0.0, method="closed form over the lines and arcs of the cut", source=OWN,
         ),
         found(
             "sheet.mass", "firewall",
@@ -115,7 +117,8 @@ def thickness_finding(sheet: MeasuredSheet, firewall: Firewall) -> Finding:
     return found(
         "sheet.thickness", "firewall", "thickness of the sheet", sheet.thickness, "mm",
         low=firewall.thickness - 1e-3, high=firewall.thickness + 1e-3,
-        method="distance of both faces of the solid", advice="check firewall.thickness",
+        method="distance of both faces of the solid", source="firewall.thickness",
+        advice="check firewall.thickness",
     )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.records.shops import JOGGLED, SheetShop
+from geomgen.shops.figures import counted
 from geomgen.shops.product import Finding, Item, ShopSheet, found
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.flat_findings import MASS, OWN, area_findings, blank_fit
@@ -113,7 +114,8 @@ def ring_items(p: Parameters, ring: RingFlange) -> list[Item]:
                 volume=segment.area() * thick,
                 mass=mass_of(ring, p.firewall.density, segment),
                 files=(RING,),
-                note=f"{len(segment.tabs)} bends, {len(segment.holes)} rivet holes; grain across "
+                note=f"{counted(len(segment.tabs), 'bend')}, "
+                f"{counted(len(segment.holes), 'rivet hole')}; grain across "
                 "the segment",
             )
         )
