@@ -11,7 +11,7 @@ from geomgen.processes.stopping import TOLD
 from geomgen.terminal.answers import OK
 
 if TYPE_CHECKING:
-    from geomgen.watching.watch import Told
+    from geomgen.watching.watch import WatchEvent
 
 NAME = "watch"
 WORDS = "build again at each save of the file, and show the state on a live page"
@@ -109,7 +109,7 @@ class _Output:
         else:
             self._show_opening(address)
 
-    def told(self, told: "Told") -> None:
+    def told(self, told: "WatchEvent") -> None:
         from geomgen.terminal import console
         from geomgen.terminal.watch_lines import lines
 

@@ -8,7 +8,7 @@ from geomgen.terminal.console import STYLES, WIDE, Line, caution
 
 if TYPE_CHECKING:
     from geomgen.watching.live_page.changes import Change
-    from geomgen.watching.watch import Told
+    from geomgen.watching.watch import WatchEvent
 
 MOODS = {"good": "green", "bad": "bold red"}
 HANG = "    "
@@ -18,7 +18,7 @@ AFTER = {
 }
 
 
-def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
+def lines(told: "WatchEvent", width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return what to print of an outcome; quiet leaves out figures whose verdict is the same."""
     if told.kind in ("refused", "unfinished"):
         return [*_refused(told.error or {}, width), (AFTER[told.kind], "")]
@@ -31,7 +31,7 @@ def lines(told: "Told", width: int = WIDE, quiet: bool = False) -> list[Line]:
     return _built(told, width, quiet)
 
 
-def _built(told: "Told", width: int, quiet: bool) -> list[Line]:
+def _built(told: "WatchEvent", width: int, quiet: bool) -> list[Line]:
     head = f"revision {told.revision}: {told.seconds:.1f} s, {told.made} steps made, "
     head += f"{told.kept} taken from before"
     found: list[Line] = [(head, "bold")]

@@ -16,8 +16,8 @@ from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.refusal import SET, Origins
 from geomgen.watching.undo import (
     ElsewhereError,
-    Step,
-    Steps,
+    UndoStep,
+    UndoSteps,
     hash_of,
     item_at,
     said,
@@ -39,7 +39,7 @@ class FileDesk:
         self._file, self._overrides = file, tuple(overrides)
         self._changed = changed or (lambda: None)
         self._lock = threading.Lock()
-        self._steps = Steps()
+        self._steps = UndoSteps()
         self._writer = FileWriter(file, overrides)
 
     def fields(self) -> tuple[Field, ...]:
@@ -80,7 +80,7 @@ class FileDesk:
                 before, after, text = done
                 former = self._as_written(field)
                 item = item_at(tables_of(text, self._file), key)
-                step = Step(key, before, after, former, field.written, value, item, sitting)
+                step = UndoStep(key, before, after, former, field.written, value, item, sitting)
                 self._steps.add(step)
         self._changed()
         told = {"key": key, "written": said(value), "reads": reads, "former": field.written}
@@ -104,7 +104,7 @@ class FileDesk:
         told = {"key": last.key, "written": last.former_said, "undo": self.last}
         return {**told, "elsewhere": not alone}
 
-    def _put_back(self, last: Step) -> bool:
+    def _put_back(self, last: UndoStep) -> bool:
         """Undo a step; say whether nothing else was in the file since."""
         raw = self._writer.raw()
         if hash_of(raw) == last.after and self._writer.put(last.before, raw):

@@ -17,7 +17,7 @@ KEPT = 50
 
 
 @dataclass(frozen=True)
-class Step:
+class UndoStep:
     """A change: its key, the file's bytes before and the hash after, the values before and after.
 
     `former` is None where the key was left out; `former_said` is how it read all the same. `item`
@@ -39,18 +39,18 @@ class Step:
         return f"{self.key}: {self.former_said} → {said(self.value)}"
 
 
-class Steps:
+class UndoSteps:
     """The last changes, the newest last."""
 
     def __init__(self) -> None:
-        self._steps: list[Step] = []
+        self._steps: list[UndoStep] = []
 
     @property
-    def last(self) -> Step | None:
+    def last(self) -> UndoStep | None:
         """What is taken back next."""
         return self._steps[-1] if self._steps else None
 
-    def add(self, step: Step) -> None:
+    def add(self, step: UndoStep) -> None:
         """Note a change; changes of one sitting at one field are one step.
 
         Where the file was saved elsewhere between the two they stay two, so that each can tell
@@ -69,7 +69,7 @@ class Steps:
         self._steps.pop()
 
 
-def _goes_on(last: Step, step: Step) -> bool:
+def _goes_on(last: UndoStep, step: UndoStep) -> bool:
     same = (last.key, last.sitting) == (step.key, step.sitting)
     return bool(step.sitting) and same and hash_of(step.before) == last.after
 
@@ -92,7 +92,7 @@ class ElsewhereError(ParameterError):
     """The value was changed in the file itself since: to take it back would lose that."""
 
 
-def taken_back(step: Step) -> Callable[..., str]:
+def taken_back(step: UndoStep) -> Callable[..., str]:
     """Return what puts the former value of one key back into a text that has changed since.
 
     It raises ElsewhereError where the key no longer says what was written there.
@@ -123,7 +123,7 @@ def item_at(tables: dict[str, Any], key: str) -> object:
     return item.get("name") or {name: value for name, value in item.items() if name != path[-1]}
 
 
-def _check_own(step: Step, text: str, known: dict[str, Any]) -> None:
+def _check_own(step: UndoStep, text: str, known: dict[str, Any]) -> None:
     tables = tables_of(text, Path(str(known.get("file", ""))))
     present = _value(tables, step.key)
     moved = step.item is not None and (present is None or item_at(tables, step.key) != step.item)

@@ -35,7 +35,7 @@ LOSSES = 2
 
 
 @dataclass(frozen=True)
-class Told:
+class WatchEvent:
     """Something to print, with what applies to its `kind`.
 
     The kinds: built, refused, unfinished (after the verdict), lost, same (only the text differs),
@@ -53,7 +53,7 @@ class Told:
     words: str = ""
 
 
-Tell = Callable[[Told], None]
+Tell = Callable[[WatchEvent], None]
 
 
 class Watch:
@@ -131,7 +131,7 @@ class Watch:
         wanted = fingerprint(p)
         if wanted == self._wanted:
             self.present.mended()
-            self._tell(Told(idle, self._job))
+            self._tell(WatchEvent(idle, self._job))
             return
         self._wanted = wanted
         self._job += 1
@@ -141,7 +141,7 @@ class Watch:
 
     def _refused(self, error: dict[str, Any]) -> None:
         self.present.refused(error)
-        self._tell(Told("refused", self._job, error=error))
+        self._tell(WatchEvent("refused", self._job, error=error))
 
     def _take(self, message: Message) -> None:
         if message.kind == "lost":
@@ -166,7 +166,7 @@ class Watch:
             self.present.given_up()
         elif self._checked == self._job:
             self.present.unfinished(error)
-            self._tell(Told("unfinished", self._job, error=error))
+            self._tell(WatchEvent("unfinished", self._job, error=error))
         else:
             self._refused(error)
 
@@ -177,7 +177,7 @@ class Watch:
             waited = time.monotonic() - self._saved
             self.present.judged(made, differ, waited, first=former is None)
             self._built, self._checked = made.checks, self._job
-            told = Told("built", self._job, made.checks, differ, waited, made.made, made.kept)
+            told = WatchEvent("built", self._job, made.checks, differ, waited, made.made, made.kept)
             self._tell(told)
         else:
             self.present.made(made)
@@ -187,7 +187,7 @@ class Watch:
         again = self._losses <= LOSSES and self.present.busy
         words = f"the builder {why}; another one was started"
         self.present.lost(words)
-        self._tell(Told("lost", self._job, words=words))
+        self._tell(WatchEvent("lost", self._job, words=words))
         if not again and self.present.busy:
             problem = f"the builder was lost {self._losses} times over this state"
             advice = "change the file; the state is not tried again until it is saved"

@@ -7,8 +7,8 @@ import pytest
 from geomgen.watching.undo import (
     KEPT,
     ElsewhereError,
-    Step,
-    Steps,
+    UndoStep,
+    UndoSteps,
     hash_of,
     item_at,
     taken_back,
@@ -21,13 +21,13 @@ def text(wall):
 
 def step(former, new, sitting="", key="pod.wall"):
     after = hash_of(text(new))
-    return Step(
+    return UndoStep(
         key, text(former), after, f"{former} mm", f"{former} mm", f"{new} mm", None, sitting
     )
 
 
 def test_a_sitting_is_one_step_and_goes_where_it_ends_as_it_began():
-    steps = Steps()
+    steps = UndoSteps()
     for former, new in ((4, 5), (5, 6), (6, 7)):
         steps.add(step(former, new, "a"))
     assert steps.last.words == "pod.wall: 4 mm → 7 mm"
@@ -41,7 +41,7 @@ def test_a_sitting_is_one_step_and_goes_where_it_ends_as_it_began():
 )
 def test_another_sitting_field_or_file_is_a_step_of_its_own(second):
     """The last one begins at a file that the first did not leave: somebody saved in between."""
-    steps = Steps()
+    steps = UndoSteps()
     steps.add(step(4, 5, "a"))
     steps.add(second)
     steps.drop()
@@ -49,7 +49,7 @@ def test_another_sitting_field_or_file_is_a_step_of_its_own(second):
 
 
 def test_only_so_many_are_kept():
-    steps = Steps()
+    steps = UndoSteps()
     for i in range(KEPT + 5):
         steps.add(step(i + 1, i + 2))
     for _ in range(KEPT):

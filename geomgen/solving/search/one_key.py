@@ -30,7 +30,7 @@ class _Ended(Exception):  # noqa: N818
 
 
 @dataclass
-class Line:
+class OneKey:
     """The figure along one freed key, as far as it is known: its level by value, None in holes."""
 
     log: Log

@@ -240,9 +240,9 @@ HUNG = "engine.boxes.crankcase.station"
 
 
 def sweep(*vary, **more):
-    from geomgen.sweeping.plan import Question, plan_of
+    from geomgen.sweeping.plan import SweepQuestion, plan_of
 
-    return plan_of(Question(more.pop("file"), vary, **more))
+    return plan_of(SweepQuestion(more.pop("file"), vary, **more))
 
 
 def test_a_sweep_goes_through_places(folder):
@@ -295,7 +295,7 @@ def solve(folder, out, *free, **more):
         due = [t for t in targets(p) if t.id == "engine.clearance.*"]
         return SimpleNamespace(checks=tuple(judge([row], due)))
 
-    question = solving.Question(
+    question = solving.SolveQuestion(
         folder / "saltmarsh.toml", free, ("engine.clearance.firewall=30 mm",), **more
     )
     return solving.solve(question, out, regenerate=state)

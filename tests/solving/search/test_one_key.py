@@ -6,17 +6,17 @@ from plain_solving import free, machine
 from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
 from geomgen.solving.search.level import level_of
-from geomgen.solving.search.log import Asked, Log
-from geomgen.solving.search.one_key import Line
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.log import Log, SearchProblem
+from geomgen.solving.search.one_key import OneKey
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 AREA = Target("inlet.area", "", "at least", "mm2", low=9000.0)
 
 
-def line(formula, allowed: int = 60, start: float = 50.0, bounds=(30, 90)) -> Line:
-    asked = untils_of(["inlet.area=9000 mm^2"], [Known("inlet.area", "mm2", "at least")])
-    question = Asked((free(*bounds, start),), asked, evaluations=allowed)
-    return Line(Log(question, machine([AREA], {"inlet.area": formula})), level_of(question))
+def line(formula, allowed: int = 60, start: float = 50.0, bounds=(30, 90)) -> OneKey:
+    asked = untils_of(["inlet.area=9000 mm^2"], [KnownFigure("inlet.area", "mm2", "at least")])
+    question = SearchProblem((free(*bounds, start),), asked, evaluations=allowed)
+    return OneKey(Log(question, machine([AREA], {"inlet.area": formula})), level_of(question))
 
 
 @pytest.mark.parametrize("power", [0.3, 1.0, 2.5, 6.0])
