@@ -4,7 +4,7 @@ import os
 import signal
 import time
 
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 from geomgen.verdicts.check import Check, Limits
 
 
@@ -38,7 +38,7 @@ def figures(p):
 
 def closed_form(job):
     """Answer at once."""
-    return Outcome("built", figures(job.parameters), made=1, kept=2).as_dict()
+    return VariantOutcome("built", figures(job.parameters), made=1, kept=2).as_dict()
 
 
 def slow(job):
@@ -59,7 +59,7 @@ def every_way(job):
     if length == 184:
         raise ZeroDivisionError("a fault")
     if length == 185:
-        return Outcome("not built", part="pod", message="the walls meet").as_dict()
+        return VariantOutcome("not built", part="pod", message="the walls meet").as_dict()
     return closed_form(job)
 
 

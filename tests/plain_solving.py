@@ -5,9 +5,9 @@ from collections.abc import Callable, Mapping, Sequence
 from geomgen.measurements.record import Measurement
 from geomgen.sizing.target import Target
 from geomgen.solving.search.free import Free, step_of
-from geomgen.solving.search.log import Asked, Measured, Point
+from geomgen.solving.search.log import Measured, MeasuredState, SearchProblem
 from geomgen.solving.search.search import Solved, solve
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.until import KnownFigure, untils_of
 from geomgen.studies.vary_key import key_of
 from geomgen.verdicts.judge import judge
 
@@ -54,9 +54,9 @@ def solved(
     evaluate,
     evaluations: int = 60,
     least_mass: bool = False,
-    tell: Callable[[Point], None] = lambda point: None,
+    tell: Callable[[MeasuredState], None] = lambda point: None,
 ) -> Solved:
     """Solve on a plain machine."""
-    known = [Known(t.id, t.unit, t.comparison) for t in targets]
-    asked = Asked(tuple(frees), untils_of(untils, known), least_mass, evaluations)
+    known = [KnownFigure(t.id, t.unit, t.comparison) for t in targets]
+    asked = SearchProblem(tuple(frees), untils_of(untils, known), least_mass, evaluations)
     return solve(asked, evaluate, tell)

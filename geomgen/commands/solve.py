@@ -10,7 +10,7 @@ from geomgen.terminal.answers import NOT_PASSED, OK, print_json
 
 if TYPE_CHECKING:
     from geomgen.solving.search.free import Free
-    from geomgen.solving.search.log import Point
+    from geomgen.solving.search.log import MeasuredState
     from geomgen.solving.solve import SolveResult
 
 NAME = "solve"
@@ -111,11 +111,11 @@ def _add_mass(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen.solving.question import Question
+    from geomgen.solving.question import SolveQuestion
     from geomgen.solving.solve import solve
     from geomgen.terminal import console
 
-    question = Question(
+    question = SolveQuestion(
         args.file,
         tuple(args.free),
         tuple(args.until),
@@ -140,10 +140,10 @@ def run(args: argparse.Namespace) -> int:
     return code
 
 
-def telling(quiet: bool, stream: TextIO) -> "Callable[[Point, Sequence[Free]], None]":
+def telling(quiet: bool, stream: TextIO) -> "Callable[[MeasuredState, Sequence[Free]], None]":
     """Return a function that writes a line about each measured state; none when it is quiet."""
 
-    def tell(point: "Point", frees: "Sequence[Free]") -> None:
+    def tell(point: "MeasuredState", frees: "Sequence[Free]") -> None:
         from geomgen.solving.search.told import progress_line
 
         if not quiet:

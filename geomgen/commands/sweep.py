@@ -114,12 +114,12 @@ def _add_workers(parser: argparse.ArgumentParser) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
-    from geomgen.sweeping.plan import Question
+    from geomgen.sweeping.plan import SweepQuestion
     from geomgen.sweeping.sweep import How, sweep
     from geomgen.terminal import console
     from geomgen.terminal.sweep_progress import telling
 
-    question = Question(
+    question = SweepQuestion(
         args.file,
         tuple(args.vary),
         tuple(args.overrides),

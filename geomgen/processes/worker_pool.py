@@ -21,7 +21,7 @@ Answer = TypeVar("Answer")
 
 
 @dataclass(order=True)
-class Job:
+class PoolJob:
     """One job: heavier ones are done first; `done` gets the answer, and may add further jobs."""
 
     rank: tuple[float, int]
@@ -45,10 +45,10 @@ class WorkerPool:
     def __init__(self, work: Work, jobs: int = JOBS) -> None:
         self.work = work
         self.jobs = min(jobs if may_have_children() else 1, processors())
-        self._ready: list[Job] = []
+        self._ready: list[PoolJob] = []
         self._count = 0
         self._idle: list[Worker] = []
-        self._busy: dict[Any, tuple[Job, Worker]] = {}
+        self._busy: dict[Any, tuple[PoolJob, Worker]] = {}
 
     def add(
         self,
@@ -59,7 +59,7 @@ class WorkerPool:
     ) -> None:
         """Add a job that is ready; `message()` is asked for when a child is free."""
         self._count += 1
-        heapq.heappush(self._ready, Job((-weight, self._count), words, message, done))
+        heapq.heappush(self._ready, PoolJob((-weight, self._count), words, message, done))
 
     def run(self, say: Callable[[str], None] | None = None) -> None:
         """Do all jobs and those that they add; the error of the first one ends it."""
@@ -148,7 +148,7 @@ def _note(came: list[tuple[str, Answer]], name: str, answer: Answer) -> None:
     came.append((name, answer))
 
 
-def _fallen(job: Job, worker: Worker) -> GeometryError:
+def _fallen(job: PoolJob, worker: Worker) -> GeometryError:
     return GeometryError(
         f"the geometry kernel broke down in the middle of it (ended with {worker.fallen()})",
         part=job.words,
@@ -156,6 +156,6 @@ def _fallen(job: Job, worker: Worker) -> GeometryError:
     )
 
 
-def _named(error: GeomgenError, job: Job) -> GeomgenError:
+def _named(error: GeomgenError, job: PoolJob) -> GeomgenError:
     """Return an error; a fault that does not say of what gets the words of its job."""
     return FaultError.of(error, part=job.words) if isinstance(error, FaultError) else error

@@ -15,7 +15,7 @@ from geomgen.parameters.editing.rewriting import rewritten
 from geomgen.parameters.file_text.source_text import LARGEST, decoded, read_bytes, tables_of
 from geomgen.parameters.reading.overrides import value_of
 from geomgen.parameters.reading.refusal import SET
-from geomgen.solving.question import Plan, Question
+from geomgen.solving.question import SolvePlan, SolveQuestion
 
 if TYPE_CHECKING:
     from geomgen.solving.search.search import Solved
@@ -25,7 +25,7 @@ MARK = "# Solved with geomgen solve"
 FILE = "file:"
 
 
-def place_for(question: Question, p: Parameters, out: str | Path) -> Path:
+def place_for(question: SolveQuestion, p: Parameters, out: str | Path) -> Path:
     """Return where the answer is written; FileWriteError when a file there must not be replaced.
 
     Without a name it is one that is not taken: an older answer stays.
@@ -45,7 +45,7 @@ def _free(out: Path, name: str, replace: bool) -> Path:
     return next(place for place in places if replace or not place.exists())
 
 
-def _may_be_written(place: Path, question: Question) -> None:
+def _may_be_written(place: Path, question: SolveQuestion) -> None:
     if _same(place, Path(question.path)):
         raise FileWriteError(
             "the answer must not replace the file that it is solved from",
@@ -76,7 +76,7 @@ def _own(place: Path) -> bool:
         return False
 
 
-def check_answer(plan: Plan) -> None:
+def check_answer(plan: SolvePlan) -> None:
     """Try what the answer needs, before anything is built: its text, its folder.
 
     ParameterError for a value of `--set` that can't stand in it, FileWriteError for a folder that
@@ -105,7 +105,7 @@ def _beside(place: Path) -> Path:
     return place.with_name(f".{place.name}.{os.getpid()}")
 
 
-def saved_meanwhile(plan: Plan) -> bool:
+def saved_meanwhile(plan: SolvePlan) -> bool:
     """Say whether the file, or one that it reads, is another than when the plan was made."""
     path = Path(plan.question.path)
     try:
@@ -115,7 +115,9 @@ def saved_meanwhile(plan: Plan) -> bool:
         return True
 
 
-def write_variant(plan: Plan, solved: "Solved", judged: Parameters, saved: bool = False) -> Path:
+def write_variant(
+    plan: SolvePlan, solved: "Solved", judged: Parameters, saved: bool = False
+) -> Path:
     """Write the answer beside its place, hold it to what was judged, put it in its place.
 
     `saved` is what `saved_meanwhile` says. FileWriteError has the answer in words; the place is
@@ -177,7 +179,7 @@ def plain_of(p: Parameters) -> Any:
     return named(p.plain())
 
 
-def variant_text(plan: Plan, solved: "Solved", saved: bool = False) -> str:
+def variant_text(plan: SolvePlan, solved: "Solved", saved: bool = False) -> str:
     """Return the text of the answer's file."""
     assert solved.answer is not None
     unchanged = solved.answer is solved.former
@@ -186,13 +188,13 @@ def variant_text(plan: Plan, solved: "Solved", saved: bool = False) -> str:
     return end.join([*_head(plan, solved, saved), "", ""]) + made
 
 
-def laid_text(plan: Plan, texts: Sequence[str] = ()) -> str:
+def laid_text(plan: SolvePlan, texts: Sequence[str] = ()) -> str:
     """Return the text that `_laid` gives, for the answer's folder."""
     former = Path(plan.question.path).parent
     return _moved(_laid(plan, texts), former, plan.file.parent)
 
 
-def _laid(plan: Plan, texts: Sequence[str]) -> str:
+def _laid(plan: SolvePlan, texts: Sequence[str]) -> str:
     """Return the text of the file as it was read, with what is set and values of freed keys."""
     path = Path(plan.question.path)
     changes: dict[str, object] = {}
@@ -205,7 +207,7 @@ def _laid(plan: Plan, texts: Sequence[str]) -> str:
     return rewritten(plan.text, changes, inherited=inherited, file=str(path))
 
 
-def _head(plan: Plan, solved: "Solved", saved: bool) -> list[str]:
+def _head(plan: SolvePlan, solved: "Solved", saved: bool) -> list[str]:
     """Return the comment at the top: what was freed and asked, and what came of it."""
     from geomgen.solving.mass import mass_words
     from geomgen.solving.search.told import headline

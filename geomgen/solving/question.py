@@ -7,11 +7,11 @@ from typing import Any
 
 from geomgen.parameters import Parameters
 from geomgen.solving.mass import Densities
-from geomgen.solving.search.log import Asked
+from geomgen.solving.search.log import SearchProblem
 
 
 @dataclass(frozen=True)
-class Question:
+class SolveQuestion:
     """What is asked, as on the command line.
 
     `write` is the file for the answer; without one it is `<name>-solved.toml` in the output folder.
@@ -30,14 +30,14 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SolvePlan:
     """A question worked out, before anything is built; `text` is that of the file, as read."""
 
-    question: Question
+    question: SolveQuestion
     text: str = field(repr=False)
     base: Parameters
     tables: Mapping[str, Any] = field(repr=False)
     origins: Mapping[Any, Any] = field(repr=False)
-    asked: Asked
+    asked: SearchProblem
     densities: Densities
     file: Path

@@ -16,10 +16,10 @@ from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.set_too import not_set_too
 from geomgen.solving.answer_file import check_answer, place_for, saved_meanwhile, write_variant
 from geomgen.solving.mass import densities_of, mass_of
-from geomgen.solving.question import Plan, Question
+from geomgen.solving.question import SolvePlan, SolveQuestion
 from geomgen.solving.search.free import FREE, Free, frees_of
-from geomgen.solving.search.log import Asked, Measured, Point
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.log import Measured, MeasuredState, SearchProblem
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 if TYPE_CHECKING:
     from geomgen.regeneration.regenerating import Regenerated
@@ -34,7 +34,7 @@ INFORMATION = {
     "firewall.opening_area": "mm2",
     "firewall.clear_section": "mm2",
 }
-Tell = Callable[[Point], None]
+Tell = Callable[[MeasuredState], None]
 Regenerate = Callable[[Parameters], "Regenerated"]
 
 
@@ -45,7 +45,7 @@ class SolveResult:
     `saved` says that the file that was solved from, or one that it reads, is another by now.
     """
 
-    plan: Plan
+    plan: SolvePlan
     solved: "Solved"
     file: Path | None
     seconds: float
@@ -57,7 +57,7 @@ class SolveResult:
         return self.solved.status == "holds"
 
 
-def plan_of(question: Question, out: str | Path = "out") -> Plan:
+def plan_of(question: SolveQuestion, out: str | Path = "out") -> SolvePlan:
     """Return the plan; ParameterError or FileWriteError when the question can't be answered."""
     path = Path(question.path)
     text = decoded(read_bytes(path, LARGEST, "a parameter file"), path)
@@ -75,28 +75,30 @@ def plan_of(question: Question, out: str | Path = "out") -> Plan:
             allowed=f"a whole number from {FEWEST} to {MOST}",
         )
     densities = densities_of(question.densities, base)
-    asked = Asked(frees, untils, question.least_mass, question.evaluations)
+    asked = SearchProblem(frees, untils, question.least_mass, question.evaluations)
     place = place_for(question, base, out)
-    plan = Plan(question, text, base, tables, origins, asked, densities, place)
+    plan = SolvePlan(question, text, base, tables, origins, asked, densities, place)
     check_answer(plan)
     return plan
 
 
-def known_figures(p: Parameters) -> list[Known]:
+def known_figures(p: Parameters) -> list[KnownFigure]:
     """Return every figure that the checks of a file have."""
     from geomgen.sizing.targets import targets
 
-    due = [Known(t.id, t.unit, t.comparison) for t in targets(p)]
+    due = [KnownFigure(t.id, t.unit, t.comparison) for t in targets(p)]
     ids = {known.id for known in due}
-    rest = [Known(name, unit, "none") for name, unit in INFORMATION.items() if name not in ids]
+    rest = [
+        KnownFigure(name, unit, "none") for name, unit in INFORMATION.items() if name not in ids
+    ]
     return [*due, *rest]
 
 
 def solve(
-    question: Question,
+    question: SolveQuestion,
     out: str | Path = "out",
     store: "Store | None" = None,
-    tell: Callable[[Point, Sequence[Free]], None] = lambda point, frees: None,
+    tell: Callable[[MeasuredState, Sequence[Free]], None] = lambda point, frees: None,
     regenerate: Regenerate | None = None,
 ) -> SolveResult:
     """Search, measure the rounded answer, write it as a file and prove that.
@@ -124,7 +126,7 @@ def solve(
     return SolveResult(plan, solved, file, time.perf_counter() - started, saved)
 
 
-def _lays(solved: "Solved", point: Point) -> tuple[str, ...]:
+def _lays(solved: "Solved", point: MeasuredState) -> tuple[str, ...]:
     """Return what was laid over the file at a measured state; nothing at the former one."""
     if point is solved.former:
         return ()
@@ -132,7 +134,7 @@ def _lays(solved: "Solved", point: Point) -> tuple[str, ...]:
     return tuple(f"{free.name}={text}" for free, text in pairs)
 
 
-def parameters_at(plan: Plan, lays: Sequence[str]) -> Parameters:
+def parameters_at(plan: SolvePlan, lays: Sequence[str]) -> Parameters:
     """Return the records with values laid over; ParameterError when they are refused."""
     tables, origins = copy.deepcopy(dict(plan.tables)), dict(plan.origins)
     apply(tables, origins, list(lays))

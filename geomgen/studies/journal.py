@@ -13,7 +13,7 @@ from pathlib import Path
 
 from geomgen.errors import FileWriteError
 from geomgen.processes.locks import lock
-from geomgen.studies.row import Outcome, outcome_of
+from geomgen.studies.row import VariantOutcome, outcome_of
 
 # What is not done again. A crash, a fault and a job that ran out of time may end otherwise.
 FINAL = ("built", "not built")
@@ -22,10 +22,10 @@ FINAL = ("built", "not built")
 class Journal:
     """An open journal; `known` holds the outcomes that stand in it, by key."""
 
-    def __init__(self, handle: int, path: Path, known: dict[str, Outcome]) -> None:
+    def __init__(self, handle: int, path: Path, known: dict[str, VariantOutcome]) -> None:
         self._handle, self._path, self.known = handle, path, known
 
-    def add(self, key: str, outcome: Outcome) -> None:
+    def add(self, key: str, outcome: VariantOutcome) -> None:
         """Write the outcome of a variant and have the disk hold it; FileWriteError if it can't."""
         row = {"key": key, **outcome.as_dict()}
         line = json.dumps(row, ensure_ascii=True, allow_nan=False, separators=(",", ":")) + "\n"
@@ -73,7 +73,7 @@ def _lock(handle: int, path: Path) -> None:
         )
 
 
-def _known(handle: int) -> dict[str, Outcome]:
+def _known(handle: int) -> dict[str, VariantOutcome]:
     """Read what stands in the journal; leave the handle behind the last whole line."""
     # Through the handle that holds the lock: on Windows no other one may read.
     os.lseek(handle, 0, os.SEEK_SET)
@@ -81,7 +81,7 @@ def _known(handle: int) -> dict[str, Outcome]:
     whole = text.rfind(b"\n") + 1
     os.ftruncate(handle, whole)
     os.lseek(handle, whole, os.SEEK_SET)
-    known: dict[str, Outcome] = {}
+    known: dict[str, VariantOutcome] = {}
     for line in text[:whole].splitlines():
         try:
             row = json.loads(line)

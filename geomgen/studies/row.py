@@ -20,7 +20,7 @@ STATUS_WORDS: dict[Status, str] = {
 
 
 @dataclass(frozen=True)
-class Outcome:
+class VariantOutcome:
     """A variant's outcome: status, checks if it was built, otherwise where and why it was not.
 
     `seconds` is how long its worker took; `kept` of `kept + made` pieces came from the store.
@@ -58,15 +58,15 @@ class Outcome:
         }
 
 
-def outcome_of(row: Mapping[str, Any]) -> Outcome:
+def outcome_of(row: Mapping[str, Any]) -> VariantOutcome:
     """Return an outcome from its plain values; KeyError, TypeError or ValueError if they aren't.
 
-    >>> outcome_of(Outcome("not built", part="pod", message="the walls meet").as_dict()).part
+    >>> outcome_of(VariantOutcome("not built", part="pod", message="the walls meet").as_dict()).part
     'pod'
     """
     if row["status"] not in STATUS_WORDS:
         raise ValueError(row["status"])
-    return Outcome(
+    return VariantOutcome(
         row["status"],
         tuple(from_dict(check) for check in row["checks"]),
         str(row["part"]),
@@ -77,7 +77,7 @@ def outcome_of(row: Mapping[str, Any]) -> Outcome:
     )
 
 
-def outcome_from(end: Ended) -> Outcome:
+def outcome_from(end: Ended) -> VariantOutcome:
     """Return the outcome of a job that ended, whichever way it did.
 
     >>> outcome_from(Ended("crashed", None, "ended by signal 11 (SIGSEGV)", 0.5)).status
@@ -86,13 +86,13 @@ def outcome_from(end: Ended) -> Outcome:
     if end.how == "done":
         return outcome_of({**end.answer, "seconds": end.seconds})
     ways: dict[str, Status] = {"raised": "fault", "timed out": "timed out", "crashed": "crashed"}
-    return Outcome(ways[end.how], message=end.words, seconds=end.seconds)
+    return VariantOutcome(ways[end.how], message=end.words, seconds=end.seconds)
 
 
-def tally(outcomes: Sequence[Outcome]) -> dict[str, int]:
+def tally(outcomes: Sequence[VariantOutcome]) -> dict[str, int]:
     """Return how many passed, failed a check, and ended in each other way.
 
-    >>> tally([Outcome("refused"), Outcome("built")])["refused"]
+    >>> tally([VariantOutcome("refused"), VariantOutcome("built")])["refused"]
     1
     """
     counts = {"passed": 0, "failing": 0} | {s: 0 for s in STATUS_WORDS if s != "built"}

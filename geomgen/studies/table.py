@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 from geomgen.studies.vary import Variant, Vary
 
 Kind = Literal["whole", "number", "text", "yes or no"]
@@ -14,7 +14,7 @@ Cell = int | float | str | bool | None
 
 
 @dataclass(frozen=True)
-class Column:
+class StudyColumn:
     """A column: its head, the kind of its cells, their unit (empty for none)."""
 
     head: str
@@ -23,29 +23,31 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Table:
+class StudyTable:
     """Columns, and rows of cells in their order; a cell without an answer is None."""
 
-    columns: tuple[Column, ...]
+    columns: tuple[StudyColumn, ...]
     rows: tuple[tuple[Cell, ...], ...]
 
 
 def table_of(
-    varies: Sequence[Vary], variants: Sequence[Variant], outcomes: Sequence[Outcome]
-) -> Table:
+    varies: Sequence[Vary], variants: Sequence[Variant], outcomes: Sequence[VariantOutcome]
+) -> StudyTable:
     """Return the table of a study.
 
     Varied keys stand as written and, if numbers, in the unit inside (mm, deg), under heads such as
     `set firewall.station` and `set firewall.station [mm]`; a figure's unit is in its head too, such
     as `firewall.mass [kg]`. Figures come in the order in which they first appear.
     """
-    columns = [Column("variant", "whole")]
+    columns = [StudyColumn("variant", "whole")]
     for vary in varies:
-        columns.append(Column(vary.key.as_set, "text"))
+        columns.append(StudyColumn(vary.key.as_set, "text"))
         if vary.key.dimension is not None:
-            columns.append(Column(_head(vary.key.as_set, vary.key.unit), "number", vary.key.unit))
-    columns += [Column("status", "text"), Column("passed", "yes or no")]
-    columns += [Column("failing", "text"), Column("reason", "text")]
+            columns.append(
+                StudyColumn(_head(vary.key.as_set, vary.key.unit), "number", vary.key.unit)
+            )
+    columns += [StudyColumn("status", "text"), StudyColumn("passed", "yes or no")]
+    columns += [StudyColumn("failing", "text"), StudyColumn("reason", "text")]
     figures = _figures(outcomes)
     for id_, unit, word in figures:
         columns += _figure_columns(id_, unit, word)
@@ -54,14 +56,14 @@ def table_of(
         (*_front(varies, variant, outcome), *_back(outcome, figures))
         for variant, outcome in zip(variants, outcomes, strict=True)
     ]
-    return Table(tuple(columns), tuple(rows))
+    return StudyTable(tuple(columns), tuple(rows))
 
 
 def _head(name: str, unit: str) -> str:
     return f"{name} [{unit or '1'}]"
 
 
-def _figures(outcomes: Sequence[Outcome]) -> list[tuple[str, str, bool]]:
+def _figures(outcomes: Sequence[VariantOutcome]) -> list[tuple[str, str, bool]]:
     """Return every figure: id, unit, and whether it compares names, not numbers."""
     found: dict[tuple[str, str, bool], None] = {}
     for outcome in outcomes:
@@ -70,18 +72,18 @@ def _figures(outcomes: Sequence[Outcome]) -> list[tuple[str, str, bool]]:
     return list(found)
 
 
-def _figure_columns(id_: str, unit: str, word: bool) -> list[Column]:
-    verdict = Column(f"{id_} verdict", "text")
+def _figure_columns(id_: str, unit: str, word: bool) -> list[StudyColumn]:
+    verdict = StudyColumn(f"{id_} verdict", "text")
     if word:
-        return [Column(id_, "text"), verdict]
+        return [StudyColumn(id_, "text"), verdict]
     return [
-        Column(_head(id_, unit), "number", unit),
+        StudyColumn(_head(id_, unit), "number", unit),
         verdict,
-        Column(_head(f"{id_} margin", unit), "number", unit),
+        StudyColumn(_head(f"{id_} margin", unit), "number", unit),
     ]
 
 
-def _front(varies: Sequence[Vary], variant: Variant, outcome: Outcome) -> list[Cell]:
+def _front(varies: Sequence[Vary], variant: Variant, outcome: VariantOutcome) -> list[Cell]:
     cells: list[Cell] = [variant.number]
     for vary, value in zip(varies, variant.values, strict=True):
         cells.append(value.shown)
@@ -99,7 +101,7 @@ def _front(varies: Sequence[Vary], variant: Variant, outcome: Outcome) -> list[C
     ]
 
 
-def _back(outcome: Outcome, figures: Sequence[tuple[str, str, bool]]) -> list[Cell]:
+def _back(outcome: VariantOutcome, figures: Sequence[tuple[str, str, bool]]) -> list[Cell]:
     known = {(c.id, c.unit, c.comparison == "one of"): c for c in outcome.checks}
     cells: list[Cell] = []
     for figure in figures:
@@ -111,10 +113,10 @@ def _back(outcome: Outcome, figures: Sequence[tuple[str, str, bool]]) -> list[Ce
     return cells
 
 
-def csv_bytes(table: Table) -> bytes:
+def csv_bytes(table: StudyTable) -> bytes:
     r"""Return the table as CSV (RFC 4180, UTF-8, a line feed ends a line); empty is None.
 
-    >>> csv_bytes(Table((Column("a [mm]", "number", "mm"),), ((0.1,), (None,))))
+    >>> csv_bytes(StudyTable((StudyColumn("a [mm]", "number", "mm"),), ((0.1,), (None,))))
     b'a [mm]\n0.1\n""\n'
     """
     stream = io.StringIO()
@@ -132,7 +134,7 @@ def _written(cell: Cell) -> str:
     return repr(cell) if isinstance(cell, float) else str(cell)
 
 
-def from_csv(data: bytes, columns: Sequence[Column]) -> Table:
+def from_csv(data: bytes, columns: Sequence[StudyColumn]) -> StudyTable:
     """Return a table from CSV, its cells read as the columns say; ValueError for other heads."""
     heads, *lines = csv.reader(io.StringIO(data.decode("utf-8"), newline=""))
     if heads != [column.head for column in columns]:
@@ -141,7 +143,7 @@ def from_csv(data: bytes, columns: Sequence[Column]) -> Table:
         tuple(_cell(text, column.kind) for text, column in zip(line, columns, strict=True))
         for line in lines
     ]
-    return Table(tuple(columns), tuple(rows))
+    return StudyTable(tuple(columns), tuple(rows))
 
 
 def _cell(text: str, kind: Kind) -> Cell:
@@ -154,7 +156,7 @@ def _cell(text: str, kind: Kind) -> Cell:
     return float(text) if kind == "number" else text
 
 
-def parquet_bytes(table: Table) -> bytes:
+def parquet_bytes(table: StudyTable) -> bytes:
     """Return the table as Parquet; each column's unit stands in its metadata as `unit`."""
     import pyarrow as pa  # type: ignore[import-untyped,unused-ignore]
     import pyarrow.parquet as pq  # type: ignore[import-untyped,unused-ignore]
@@ -171,15 +173,15 @@ def parquet_bytes(table: Table) -> bytes:
     return bytes(sink.getvalue().to_pybytes())
 
 
-def from_parquet(data: bytes) -> Table:
+def from_parquet(data: bytes) -> StudyTable:
     """Return a table from Parquet, with the units that stand in it."""
     import pyarrow as pa  # type: ignore[import-untyped,unused-ignore]
     import pyarrow.parquet as pq  # type: ignore[import-untyped,unused-ignore]
 
     read = pq.read_table(pa.BufferReader(data))
     columns = [
-        Column(f.name, f.metadata[b"kind"].decode(), f.metadata[b"unit"].decode())
+        StudyColumn(f.name, f.metadata[b"kind"].decode(), f.metadata[b"unit"].decode())
         for f in read.schema
     ]
     rows = zip(*(read.column(i).to_pylist() for i in range(read.num_columns)), strict=True)
-    return Table(tuple(columns), tuple(rows))
+    return StudyTable(tuple(columns), tuple(rows))

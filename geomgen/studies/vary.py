@@ -32,7 +32,7 @@ class Value:
 
 
 @dataclass(frozen=True)
-class Span:
+class KeyRange:
     """A range: both ends, the unit that values between are written in, how many [or None]."""
 
     low: Value
@@ -48,7 +48,7 @@ class Vary:
     key: Key
     asked: str
     values: tuple[Value, ...]
-    span: Span | None = None
+    span: KeyRange | None = None
 
     def at(self, share: float) -> Value:
         """Return the value at a share (0 to 1) of a range or a list.
@@ -142,7 +142,7 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
         raise refused(key.name, "a range has numbers at both ends", right)
     if low.number == high.number:
         raise refused(key.name, "both ends are the same", right, "two different ends")
-    span = Span(low, high, _unit(key, low.text), _count(key, parts[2:], sampled))
+    span = KeyRange(low, high, _unit(key, low.text), _count(key, parts[2:], sampled))
     if span.count is None:
         return Vary(key, right, (), span)
     values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
@@ -181,7 +181,7 @@ def _unit(key: Key, text: str) -> str:
     return apart[1] if apart else ""
 
 
-def between(key: Key, span: Span, share: float, fine: bool = True) -> Value:
+def between(key: Key, span: KeyRange, share: float, fine: bool = True) -> Value:
     """Return the value at a share of a range, written in the unit of its lower end.
 
     `fine` keeps ten digits, otherwise it is rounded to a ten-thousandth of the range or finer.
@@ -213,7 +213,7 @@ def _plain(number: str, unit: str) -> str:
     return f"{number} {unit}".strip()
 
 
-def _whole(key: Key, span: Span, number: float, fine: bool) -> Value:
+def _whole(key: Key, span: KeyRange, number: float, fine: bool) -> Value:
     if fine and abs(number - round(number)) > 1e-9:
         asked = f"{span.low.text}:{span.high.text}:{span.count}"
         raise refused(

@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.studies.best import Sense, non_dominated, sense_of
-from geomgen.studies.row import Outcome
-from geomgen.sweeping.plan import Plan
+from geomgen.studies.row import VariantOutcome
+from geomgen.sweeping.plan import SweepPlan
 from geomgen.verdicts.check import Check
 
 # A figure that changes by less than this share of itself is shown first only when asked for.
@@ -20,7 +20,7 @@ MOST = 3
 
 
 @dataclass(frozen=True)
-class Axis:
+class FigureAxis:
     """A figure or varied number of all variants: id, words, unit, values in the order asked.
 
     `sense` says which way is good, None where neither is; `judged` that a limit decides on it;
@@ -65,13 +65,13 @@ class Axis:
         told = self.judged or (self.unit == MASS and not self.varied)
         return told and of_the_machine and self.differs and self.spread > LITTLE
 
-    def moves_with(self, other: "Axis") -> bool:
+    def moves_with(self, other: "FigureAxis") -> bool:
         """Tell whether no variant is better in one of the two and worse in the other.
 
-        >>> light = Axis("m", "", "kg", (1.0, 2.0, 3.0), "low")
-        >>> light.moves_with(Axis("a", "", "mm", (9.0, 8.0, 7.0), "high"))
+        >>> light = FigureAxis("m", "", "kg", (1.0, 2.0, 3.0), "low")
+        >>> light.moves_with(FigureAxis("a", "", "mm", (9.0, 8.0, 7.0), "high"))
         True
-        >>> light.moves_with(Axis("b", "", "mm", (7.0, 8.0, 9.0), "high"))
+        >>> light.moves_with(FigureAxis("b", "", "mm", (7.0, 8.0, 9.0), "high"))
         False
         """
         pairs = [
@@ -85,7 +85,7 @@ class Axis:
         way = -1.0 if self.sense == "low" else 1.0
         return [None if value is None else way * value for value in self.levels()]
 
-    def like(self, other: "Axis") -> bool:
+    def like(self, other: "FigureAxis") -> bool:
         """Tell whether it has the same values as another, as far as can be told."""
         hair = max(self.hair, other.hair)
         pairs = zip(self.values, other.values, strict=True)
@@ -96,7 +96,7 @@ class Axis:
     def levels(self) -> tuple[float | None, ...]:
         """Return the values, those that can't be told from a smaller one as that smaller one.
 
-        >>> Axis("a", "", "mm", (3.0, 1.0, None, 1.005), bound=0.01).levels()
+        >>> FigureAxis("a", "", "mm", (3.0, 1.0, None, 1.005), bound=0.01).levels()
         (3.0, 1.0, None, 1.0)
         """
         level: dict[float, float] = {}
@@ -119,14 +119,14 @@ class Best:
     absent: tuple[str, ...] = ()
 
 
-def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
+def axes_of(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> dict[str, FigureAxis]:
     """Return every varied number and every measured figure, by id."""
-    found: dict[str, Axis] = {}
+    found: dict[str, FigureAxis] = {}
     for i, vary in enumerate(plan.varies):
         if vary.key.dimension is not None:
             values = tuple(variant.values[i].number for variant in plan.variants)
             name, unit = vary.key.as_set, vary.key.unit or "1"
-            found[name] = Axis(name, vary.key.words, unit, values, varied=True)
+            found[name] = FigureAxis(name, vary.key.words, unit, values, varied=True)
     first: dict[str, Check] = {}
     by_id = [{check.id: check for check in outcome.checks} for outcome in outcomes]
     for rows in by_id:
@@ -138,11 +138,11 @@ def axes_of(plan: Plan, outcomes: Sequence[Outcome]) -> dict[str, Axis]:
         judged = check.comparison != "none" and check.binding
         bound = max((rows[id_].error_bound or 0.0 for rows in by_id if id_ in rows), default=0.0)
         sense = sense_of(check.comparison) or ("low" if check.unit == MASS else None)
-        found[id_] = Axis(id_, check.what, check.unit, measured, sense, judged, bound=bound)
+        found[id_] = FigureAxis(id_, check.what, check.unit, measured, sense, judged, bound=bound)
     return found
 
 
-def named(name: str, axes: Mapping[str, Axis]) -> list[str]:
+def named(name: str, axes: Mapping[str, FigureAxis]) -> list[str]:
     """Return the ids that a name stands for: a figure, a varied key, or a family of figures.
 
     >>> named("duct.turn_angle", {"duct.turn_angle.left": None, "duct.turn_angle.right": None})
@@ -156,7 +156,7 @@ def named(name: str, axes: Mapping[str, Axis]) -> list[str]:
     return [id_ for id_ in axes if id_.startswith(f"{name}.")]
 
 
-def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
+def chosen_axes(plan: SweepPlan, axes: Mapping[str, FigureAxis]) -> tuple[str, ...]:
     """Return the two or three axes to show first: those asked for, else a sensible choice.
 
     Of a family the first member is shown. A sensible choice is what is weighed, then the judged
@@ -171,7 +171,7 @@ def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     others.sort(key=lambda axis: (axis.sense is None, -axis.spread))
     figures = [*traded, *others]
     varied = [axis for axis in axes.values() if axis.varied and axis.differs]
-    picked: list[Axis] = []
+    picked: list[FigureAxis] = []
     for axis in [*figures, *varied]:
         if len(picked) < 3 and not any(axis.like(other) for other in picked):
             picked.append(axis)
@@ -180,21 +180,21 @@ def chosen_axes(plan: Plan, axes: Mapping[str, Axis]) -> tuple[str, ...]:
     return tuple(axis.id for axis in [*picked, *rest[: max(0, 2 - len(picked))]])
 
 
-def weighed(axes: Mapping[str, Axis]) -> list[Axis]:
+def weighed(axes: Mapping[str, FigureAxis]) -> list[FigureAxis]:
     """Return the masses and margins that are at odds, at most three: the largest changes first.
 
     Of figures that get better together one stands for all, a mass before a margin.
     """
     pool = [axis for axis in axes.values() if axis.counts and axis.sense is not None]
     pool.sort(key=lambda axis: (axis.unit != MASS, -axis.spread))
-    kept: list[Axis] = []
+    kept: list[FigureAxis] = []
     for axis in pool:
         if len(kept) < MOST and not any(axis.moves_with(other) for other in kept):
             kept.append(axis)
     return kept
 
 
-def best_of(plan: Plan, outcomes: Sequence[Outcome]) -> Best:
+def best_of(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> Best:
     """Return the best compromises among the variants that passed all their checks.
 
     Weighed is what `--best` names, of a family all members, else the masses and margins that are at

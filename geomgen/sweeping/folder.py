@@ -16,10 +16,10 @@ from geomgen.pages.study_page import CAUTIONS, html
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.editing.writing import toml_of
 from geomgen.parameters.records.aerofoil_name import flat_name
-from geomgen.studies.row import Outcome, tally
+from geomgen.studies.row import VariantOutcome, tally
 from geomgen.studies.samples import design_of
 from geomgen.studies.table import (
-    Table,
+    StudyTable,
     csv_bytes,
     from_csv,
     from_parquet,
@@ -29,13 +29,13 @@ from geomgen.studies.table import (
 from geomgen.studies.vary import Variant
 from geomgen.sweeping.figures import Best, best_of
 from geomgen.sweeping.page import page_of
-from geomgen.sweeping.plan import VARIANTS, Plan, toml_name
+from geomgen.sweeping.plan import VARIANTS, SweepPlan, toml_name
 from geomgen.sweeping.versions import versions_used
 
 CSV, PARQUET, ASKED, PAGE = "variants.csv", "variants.parquet", "study.json", "study.html"
 
 
-def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -> Best:
+def write_study(out: Path, name: str, plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> Best:
     """Write and prove `out/name` in one step; return the best compromises."""
     best = best_of(plan, outcomes)
     with output_set(out, name) as fresh:
@@ -51,14 +51,14 @@ def write_study(out: Path, name: str, plan: Plan, outcomes: Sequence[Outcome]) -
     return best
 
 
-def _write_tables(fresh: Path, table: Table) -> list[Entry]:
+def _write_tables(fresh: Path, table: StudyTable) -> list[Entry]:
     write_bytes(fresh / CSV, csv_bytes(table))
     write_bytes(fresh / PARQUET, parquet_bytes(table))
     prove_tables(fresh, table)
     return [file_entry(fresh, CSV, "table"), file_entry(fresh, PARQUET, "table")]
 
 
-def prove_tables(folder: Path, table: Table) -> None:
+def prove_tables(folder: Path, table: StudyTable) -> None:
     """Read both tables back and hold them to what was meant; FileWriteError otherwise."""
     readers = {CSV: lambda data: from_csv(data, table.columns), PARQUET: from_parquet}
     for name, read in readers.items():
@@ -71,7 +71,7 @@ def prove_tables(folder: Path, table: Table) -> None:
             raise proof_failed(path, "it does not hold what was meant")
 
 
-def _write_variants(fresh: Path, plan: Plan) -> list[Entry]:
+def _write_variants(fresh: Path, plan: SweepPlan) -> list[Entry]:
     folder = fresh / VARIANTS
     folder.mkdir()
     files: dict[str, bytes] = {}
@@ -89,7 +89,7 @@ def _write_variants(fresh: Path, plan: Plan) -> list[Entry]:
     ]
 
 
-def _variant_files(plan: Plan, variant: Variant, p: Parameters) -> dict[str, bytes]:
+def _variant_files(plan: SweepPlan, variant: Variant, p: Parameters) -> dict[str, bytes]:
     """Return a parameter file that stands by itself, and the aerofoil points that it names."""
     names = {name: flat_name(name, points) for name, points in p.aerofoils.items()}
     tables = _renamed(p.plain(), {k: f"file:{v}" for k, v in names.items()})
@@ -127,7 +127,9 @@ def prove_variant(path: Path, meant: Parameters) -> None:
         raise proof_failed(path, "its aerofoils are others")
 
 
-def _write_asked(fresh: Path, plan: Plan, outcomes: Sequence[Outcome], best: Best) -> Entry:
+def _write_asked(
+    fresh: Path, plan: SweepPlan, outcomes: Sequence[VariantOutcome], best: Best
+) -> Entry:
     content = asked(plan, outcomes, best)
     data = json.dumps(content, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(fresh / ASKED, data.encode("ascii"))
@@ -136,7 +138,7 @@ def _write_asked(fresh: Path, plan: Plan, outcomes: Sequence[Outcome], best: Bes
     return file_entry(fresh, ASKED, "what was asked")
 
 
-def asked(plan: Plan, outcomes: Sequence[Outcome], best: Best) -> dict[str, Any]:
+def asked(plan: SweepPlan, outcomes: Sequence[VariantOutcome], best: Best) -> dict[str, Any]:
     """Return what was asked and what came of it, as plain values."""
     q, base = plan.question, plan.base
     keys = [

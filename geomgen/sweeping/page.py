@@ -5,15 +5,17 @@ from collections.abc import Sequence
 from geomgen.errors import ParameterError
 from geomgen.pages.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
 from geomgen.parameters import fingerprint
-from geomgen.studies.row import STATUS_WORDS, Outcome
+from geomgen.studies.row import STATUS_WORDS, VariantOutcome
 from geomgen.studies.samples import design_of
 from geomgen.studies.vary import Variant
-from geomgen.sweeping.figures import Axis, Best, axes_of, chosen_axes
-from geomgen.sweeping.plan import VARIANTS, Plan, toml_name
+from geomgen.sweeping.figures import Best, FigureAxis, axes_of, chosen_axes
+from geomgen.sweeping.plan import VARIANTS, SweepPlan, toml_name
 from geomgen.sweeping.versions import versions_used
 
 
-def page_of(plan: Plan, outcomes: Sequence[Outcome], best: Best, name: str) -> StudyPage:
+def page_of(
+    plan: SweepPlan, outcomes: Sequence[VariantOutcome], best: Best, name: str
+) -> StudyPage:
     """Return the page's records; `name` is that of the study's folder."""
     axes = axes_of(plan, outcomes)
     shown = chosen_axes(plan, axes)
@@ -43,7 +45,7 @@ def page_of(plan: Plan, outcomes: Sequence[Outcome], best: Best, name: str) -> S
     )
 
 
-def _axis(axis: Axis, outcomes: Sequence[Outcome]) -> AxisLine:
+def _axis(axis: FigureAxis, outcomes: Sequence[VariantOutcome]) -> AxisLine:
     ends = {
         (check.target.low, check.target.high)
         for outcome in outcomes
@@ -55,7 +57,9 @@ def _axis(axis: Axis, outcomes: Sequence[Outcome]) -> AxisLine:
     return AxisLine(axis.id, axis.what, axis.unit, axis.values, way, axis.varied, low, high)
 
 
-def _variant(plan: Plan, at: int, outcome: Outcome, best: Best, name: str) -> VariantLine:
+def _variant(
+    plan: SweepPlan, at: int, outcome: VariantOutcome, best: Best, name: str
+) -> VariantLine:
     variant: Variant = plan.variants[at]
     file = command = ""
     if not isinstance(plan.records[at], ParameterError):
@@ -75,7 +79,7 @@ def _variant(plan: Plan, at: int, outcome: Outcome, best: Best, name: str) -> Va
     )
 
 
-def _design(plan: Plan) -> str:
+def _design(plan: SweepPlan) -> str:
     q = plan.question
     if q.samples is None:
         many = len(plan.variants)
@@ -87,7 +91,7 @@ def _design(plan: Plan) -> str:
     )
 
 
-def _map_keys(plan: Plan) -> tuple[int, int] | None:
+def _map_keys(plan: SweepPlan) -> tuple[int, int] | None:
     """Return the two keys with most values, in the order asked, of a grid of two keys or more."""
     if plan.question.samples is not None:
         return None

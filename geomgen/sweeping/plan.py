@@ -31,7 +31,7 @@ Tell = Callable[[Planning], None]
 
 
 @dataclass(frozen=True)
-class Question:
+class SweepQuestion:
     """What is asked: a parameter file with its overrides, what is varied, how it is looked at.
 
     `samples` None is the whole grid. `axes` are ids of figures or varied keys; `best` is text such
@@ -48,13 +48,13 @@ class Question:
 
 
 @dataclass(frozen=True)
-class Plan:
+class SweepPlan:
     """A question worked out: every variant with its records, or why they are refused.
 
     `fingerprints` are those of the records, empty where they are refused.
     """
 
-    question: Question
+    question: SweepQuestion
     base: Parameters
     varies: tuple[Vary, ...]
     variants: tuple[Variant, ...]
@@ -64,7 +64,7 @@ class Plan:
     senses: dict[str, Sense]
 
 
-def plan_of(question: Question, tell: Tell | None = None) -> Plan:
+def plan_of(question: SweepQuestion, tell: Tell | None = None) -> SweepPlan:
     """Return the plan; ParameterError when the question, or every one of its variants, is refused.
 
     A variant that the parameters refuse is no reason to stop; it keeps its refusal. A long plan
@@ -102,7 +102,7 @@ def plan_of(question: Question, tell: Tell | None = None) -> Plan:
         _tell_now_and_then(tell, records, len(variants))
     _any_left(records)
     variants = _with_places(varies, variants, records)
-    return Plan(question, base, varies, variants, tuple(records), tuple(prints), axes, senses)
+    return SweepPlan(question, base, varies, variants, tuple(records), tuple(prints), axes, senses)
 
 
 def _with_places(

@@ -19,10 +19,10 @@ from geomgen.processes.processors import processors
 from geomgen.studies.build_order import in_order
 from geomgen.studies.journal import Journal, journal, key_of_variant
 from geomgen.studies.progress import Planning, Progress
-from geomgen.studies.row import Outcome, outcome_from, tally
+from geomgen.studies.row import VariantOutcome, outcome_from, tally
 from geomgen.sweeping.folder import write_study
-from geomgen.sweeping.plan import Plan, Question, plan_of
-from geomgen.sweeping.variant import Job, evaluate, warm
+from geomgen.sweeping.plan import SweepPlan, SweepQuestion, plan_of
+from geomgen.sweeping.variant import VariantJob, evaluate, warm
 from geomgen.sweeping.versions import versions_used
 
 Tell = Callable[[Progress | Planning], None]
@@ -56,8 +56,8 @@ class SweepResult:
     """
 
     folder: Path
-    plan: Plan
-    outcomes: tuple[Outcome, ...]
+    plan: SweepPlan
+    outcomes: tuple[VariantOutcome, ...]
     best: tuple[int, ...]
     kept: int
     seconds: float
@@ -80,7 +80,10 @@ class SweepResult:
 
 
 def sweep(
-    question: Question, out: str | Path = "out", how: How | None = None, tell: Tell | None = None
+    question: SweepQuestion,
+    out: str | Path = "out",
+    how: How | None = None,
+    tell: Tell | None = None,
 ) -> SweepResult:
     """Build and measure every variant, write `<out>/<name>.sweep/`, return what came of it.
 
@@ -128,12 +131,12 @@ def workers_of(how: How) -> Iterator[Workers]:
 
 
 def _outcomes(
-    plan: Plan, how: How, workers: Workers, book: Journal, tell: Tell
-) -> tuple[tuple[Outcome, ...], int]:
+    plan: SweepPlan, how: How, workers: Workers, book: Journal, tell: Tell
+) -> tuple[tuple[VariantOutcome, ...], int]:
     """Return the outcome of every variant, and how many stood in the journal."""
     jobs = _jobs(plan, how)
     refused = {
-        variant.number: Outcome("refused", message=str(record))
+        variant.number: VariantOutcome("refused", message=str(record))
         for variant, record in zip(plan.variants, plan.records, strict=True)
         if isinstance(record, ParameterError)
     }
@@ -158,26 +161,29 @@ def _outcomes(
     return tuple(refused[n] if n in refused else found[keys[n]] for n in numbers), kept
 
 
-def _isolated(work: Evaluate, limit: float, job: Job) -> Any:
+def _isolated(work: Evaluate, limit: float, job: VariantJob) -> Any:
     return isolated(work, job, limit)
 
 
-def _jobs(plan: Plan, how: How) -> dict[int, Job]:
+def _jobs(plan: SweepPlan, how: How) -> dict[int, VariantJob]:
     store = None if how.store is None else str(Path(how.store).resolve())
     return {
-        variant.number: Job(variant.number, record, key, versions_used(), store)
+        variant.number: VariantJob(variant.number, record, key, versions_used(), store)
         for variant, record, key in zip(plan.variants, plan.records, plan.fingerprints, strict=True)
         if isinstance(record, Parameters)
     }
 
 
-def _key(job: Job) -> str:
+def _key(job: VariantJob) -> str:
     return key_of_variant(job.key, dict(job.made_with))
 
 
 def _due(
-    plan: Plan, jobs: Mapping[int, Job], keys: Mapping[int, str], before: Mapping[str, Outcome]
-) -> list[Job]:
+    plan: SweepPlan,
+    jobs: Mapping[int, VariantJob],
+    keys: Mapping[int, str],
+    before: Mapping[str, VariantOutcome],
+) -> list[VariantJob]:
     """Return what is to be done, in a good order; of equal variants the first only."""
     numbers: dict[str, int] = {}
     for variant in in_order(plan.varies, plan.variants):

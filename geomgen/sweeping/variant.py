@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Job:
+class VariantJob:
     """All that a worker needs, wherever it runs: no file of this machine is read.
 
     `parameters` are the whole of the variant, aerofoil points with them; `store` is the folder of
@@ -27,22 +27,22 @@ class Job:
     store: str | None = None
 
 
-def evaluate(job: Job) -> dict[str, Any]:
-    """Return a variant's outcome as a plain row (`studies.row.Outcome.as_dict`).
+def evaluate(job: VariantJob) -> dict[str, Any]:
+    """Return a variant's outcome as a plain row (`studies.row.VariantOutcome.as_dict`).
 
     A part that can't be built is a row, too.
     """
     from geomgen.regeneration.regenerating import regenerate
-    from geomgen.studies.row import Outcome
+    from geomgen.studies.row import VariantOutcome
 
     _same_versions(job)
     try:
         made = regenerate(job.parameters, store_of(job.store), jobs=1)
     except GeometryError as error:
-        return Outcome("not built", part=error.part, message=_without_part(error)).as_dict()
+        return VariantOutcome("not built", part=error.part, message=_without_part(error)).as_dict()
     except ParameterError as error:
-        return Outcome("refused", message=str(error)).as_dict()
-    return Outcome("built", made.checks, made=made.made, kept=made.kept).as_dict()
+        return VariantOutcome("refused", message=str(error)).as_dict()
+    return VariantOutcome("built", made.checks, made=made.made, kept=made.kept).as_dict()
 
 
 def warm() -> None:
@@ -65,7 +65,7 @@ def store_of(folder: str | None) -> "Store | None":
     return Store(folder) if folder is not None and Path(folder).parent.is_dir() else None
 
 
-def _same_versions(job: Job) -> None:
+def _same_versions(job: VariantJob) -> None:
     """Refuse to answer with another version than the one that was asked."""
     from geomgen.sweeping.versions import versions_used
 

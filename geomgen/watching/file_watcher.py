@@ -1,7 +1,9 @@
 """File watcher: tells when a parameter file, its base files or its aerofoil files were saved.
 
 Polled, not told by the system: that survives files and folders that vanish, come back or are
-renamed over, and folders of other machines.
+renamed over, and folders of other machines. watchfiles tells of a save as late (0.12 s against
+0.13 s, of which 0.08 s are waited here and there); told by events it does not see a folder that
+takes another's place, polled not a save that keeps size and time.
 """
 
 import hashlib

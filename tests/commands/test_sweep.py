@@ -10,7 +10,7 @@ import pytest
 from geomgen.commands import sweep as command
 from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import ParameterError
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 from geomgen.sweeping import sweep
 
 HOW = sweep.How
@@ -19,7 +19,7 @@ CONFIG = str(Path(__file__).parents[2] / "configs" / "saltmarsh.toml")
 
 def lost(job):
     """Build nothing."""
-    return Outcome("not built", part="pod", message="the walls meet").as_dict()
+    return VariantOutcome("not built", part="pod", message="the walls meet").as_dict()
 
 
 def run(monkeypatch, out, *words, evaluate=made_outcomes.closed_form):

@@ -15,7 +15,7 @@ from geomgen.measurements.cooling_air.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
 from geomgen.sizing.targets import conversions, targets
-from geomgen.solving.question import Question
+from geomgen.solving.question import SolveQuestion
 from geomgen.solving.solve import solve
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
@@ -79,7 +79,7 @@ def sheet(p):
 
 
 def run(tmp_path, make, free: str, until: str, **more):
-    question = Question(SALTMARSH, (free,), (until,), **more)
+    question = SolveQuestion(SALTMARSH, (free,), (until,), **more)
     return solve(question, tmp_path, regenerate=make)
 
 
@@ -124,7 +124,7 @@ def straight(tmp_path) -> Path:
 def test_the_distance_of_the_booms_for_a_clearance_of_the_tips(tmp_path) -> None:
     """A cylinder along the shaft: buttock line less its radius less the swept tip radius."""
     file = straight(tmp_path)
-    question = Question(
+    question = SolveQuestion(
         file, ("booms.buttock_line=680mm:900mm",), ("prop.radial_clearance=123.4 mm",)
     )
     found = solve(question, tmp_path, regenerate=tips)

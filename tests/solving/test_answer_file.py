@@ -17,8 +17,8 @@ from geomgen.solving.answer_file import (
     variant_text,
     write_variant,
 )
-from geomgen.solving.question import Question
-from geomgen.solving.search.log import Point
+from geomgen.solving.question import SolveQuestion
+from geomgen.solving.search.log import MeasuredState
 from geomgen.solving.search.search import Solved
 from geomgen.solving.solve import parameters_at, plan_of
 
@@ -26,13 +26,13 @@ CONFIGS = Path(__file__).parents[2] / "configs"
 
 
 def answered(out, config="saltmarsh", text="60.5 mm", folder=CONFIGS, **more):
-    question = Question(
+    question = SolveQuestion(
         folder / f"{config}.toml", ("scoops.cheek.height=31mm:90mm",), ("all",), **more
     )
     plan = plan_of(question, out)
     value = plan.asked.frees[0].key.number(text)
-    former = Point(1, (plan.asked.frees[0].start,), ("x",), "built")
-    answer = Point(2, (value,), (text,), "built")
+    former = MeasuredState(1, (plan.asked.frees[0].start,), ("x",), "built")
+    answer = MeasuredState(2, (value,), (text,), "built")
     solved = Solved(plan.asked, former, answer, {}, (former, answer))
     return plan, solved, parameters_at(plan, [f"scoops.0.height={text}"])
 
@@ -152,7 +152,7 @@ def test_a_name_that_no_disk_takes_is_found_before_the_search(tmp_path, name: st
 
 
 def test_what_must_not_be_replaced(tmp_path, saltmarsh) -> None:
-    question = Question(CONFIGS / "saltmarsh.toml", (), ())
+    question = SolveQuestion(CONFIGS / "saltmarsh.toml", (), ())
     with pytest.raises(FileWriteError, match="solved from"):
         place_for(replace(question, write=question.path, replace=True), saltmarsh, tmp_path)
     place = tmp_path / "saltmarsh-solved.toml"

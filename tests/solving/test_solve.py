@@ -9,7 +9,7 @@ from geomgen.errors import FileWriteError, GeometryError, ParameterError
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
 from geomgen.sizing.targets import targets
-from geomgen.solving.question import Question
+from geomgen.solving.question import SolveQuestion
 from geomgen.solving.solve import plan_of, solve
 from geomgen.verdicts.judge import judge
 
@@ -29,7 +29,7 @@ def state(p):
 
 
 def run(out, *until: str, free=(HEIGHT,), make=state, **more):
-    question = Question(SALTMARSH, free, until, **more)
+    question = SolveQuestion(SALTMARSH, free, until, **more)
     return solve(question, out, regenerate=make)
 
 
@@ -91,7 +91,7 @@ def test_a_file_saved_during_the_search(tmp_path) -> None:
         file.write_text(file.read_text().replace('wall = "', 'wall = "1'))
         return state(p)
 
-    question = Question(file, (HEIGHT,), ("inlet.area=target",))
+    question = SolveQuestion(file, (HEIGHT,), ("inlet.area=target",))
     found = solve(question, tmp_path / "out", regenerate=saving)
     assert (found.passed, found.saved) == (True, True)
     assert load(found.file).pod == load(SALTMARSH).pod
@@ -135,14 +135,16 @@ def test_a_question_is_worked_out_without_the_kernel() -> None:
 
     code = (
         "import sys; from geomgen.solving.solve import *; "
-        f"plan_of(Question({str(SALTMARSH)!r}, ({HEIGHT!r},), ('inlet.area=target',))); "
+        f"plan_of(SolveQuestion({str(SALTMARSH)!r}, ({HEIGHT!r},), ('inlet.area=target',))); "
         "assert not {'OCP', 'scipy', 'numpy'} & set(sys.modules), sorted(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True)
 
 
 def test_the_plan_knows_the_place(tmp_path) -> None:
-    plan = plan_of(Question(SALTMARSH, (HEIGHT,), ("all",), write=tmp_path / "a.toml"), tmp_path)
+    plan = plan_of(
+        SolveQuestion(SALTMARSH, (HEIGHT,), ("all",), write=tmp_path / "a.toml"), tmp_path
+    )
     assert plan.file == tmp_path / "a.toml"
 
 
@@ -151,7 +153,9 @@ def test_the_whole_aircraft(tmp_path, kept) -> None:
     """Two mouths of w h - (4 - pi) r^2 each (plane geometry, closed form)."""
     import math
 
-    question = Question(SALTMARSH, ("scoops.cheek.height=50mm:60mm",), ("inlet.area=180 cm^2",))
+    question = SolveQuestion(
+        SALTMARSH, ("scoops.cheek.height=50mm:60mm",), ("inlet.area=180 cm^2",)
+    )
     found = solve(question, tmp_path, kept)
     s = load(SALTMARSH).scoops[0]
     due = (9000 + (4 - math.pi) * s.corner_radius**2) / s.width

@@ -9,11 +9,11 @@ from hypothesis import strategies as st
 
 from geomgen.errors import FileWriteError
 from geomgen.studies.journal import journal, key_of_variant
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 
 
 def outcome(status="built", words=""):
-    return Outcome(status, message=words, seconds=1.5)
+    return VariantOutcome(status, message=words, seconds=1.5)
 
 
 def test_what_was_written_is_known_the_next_time(tmp_path):

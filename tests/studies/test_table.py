@@ -11,10 +11,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from made_outcomes import check
 
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 from geomgen.studies.table import (
-    Column,
-    Table,
+    StudyColumn,
+    StudyTable,
     csv_bytes,
     from_csv,
     from_parquet,
@@ -37,10 +37,10 @@ CELLS = {
 def tables(draw):
     kinds = draw(st.lists(st.sampled_from(list(CELLS)), min_size=1, max_size=5))
     columns = tuple(
-        Column(f"{i} [{k}]", k, draw(st.sampled_from(["", "mm"]))) for i, k in enumerate(kinds)
+        StudyColumn(f"{i} [{k}]", k, draw(st.sampled_from(["", "mm"]))) for i, k in enumerate(kinds)
     )
     row = st.tuples(*(st.none() | CELLS[kind] for kind in kinds))
-    return Table(columns, tuple(draw(st.lists(row, max_size=5))))
+    return StudyTable(columns, tuple(draw(st.lists(row, max_size=5))))
 
 
 @given(tables())
@@ -59,8 +59,8 @@ def study():
     metal = replace(
         check("metal", 0.0, Limits("one of: steel"), "one of", "", "steel"), measured=None
     )
-    lost = Outcome("not built", part="pod", message="the walls meet\n  step: inner wall")
-    return table_of(varies, grid(varies), [Outcome("built", (gap, metal)), lost])
+    lost = VariantOutcome("not built", part="pod", message="the walls meet\n  step: inner wall")
+    return table_of(varies, grid(varies), [VariantOutcome("built", (gap, metal)), lost])
 
 
 def test_a_row_says_what_was_asked_and_measured(study):
@@ -113,7 +113,7 @@ def test_a_key_and_a_figure_of_one_name_stand_apart():
         ),
         measured=None,
     )
-    made = table_of(varies, grid(varies), [Outcome("built", (measured, metal))])
+    made = table_of(varies, grid(varies), [VariantOutcome("built", (measured, metal))])
     assert from_parquet(parquet_bytes(made)) == made
     (row,) = csv.DictReader(io.StringIO(csv_bytes(made).decode()))
     assert (row["set firewall.thickness [mm]"], row["firewall.thickness [mm]"]) == ("0.4", "0.38")

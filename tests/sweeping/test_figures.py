@@ -6,9 +6,9 @@ from pathlib import Path
 import made_outcomes
 import pytest
 
-from geomgen.studies.row import Outcome
-from geomgen.sweeping.figures import Axis, axes_of, best_of, chosen_axes
-from geomgen.sweeping.plan import Question, plan_of
+from geomgen.studies.row import VariantOutcome
+from geomgen.sweeping.figures import FigureAxis, axes_of, best_of, chosen_axes
+from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.verdicts.check import Limits
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -18,7 +18,7 @@ THICK = ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)
 def rows(**figures):
     """Return three outcomes with figures of three values each."""
     return [
-        Outcome(
+        VariantOutcome(
             "built",
             tuple(
                 made_outcomes.check(id_.replace("__", "."), values[i], Limits("none"), "none")
@@ -30,7 +30,7 @@ def rows(**figures):
 
 
 def test_a_key_and_a_figure_of_one_name_are_two_axes() -> None:
-    plan = plan_of(Question(CONFIG, THICK, axes="firewall.thickness,set firewall.thickness"))
+    plan = plan_of(SweepQuestion(CONFIG, THICK, axes="firewall.thickness,set firewall.thickness"))
     axes = axes_of(plan, rows(firewall__thickness=(0.39, 0.49, 0.59)))
     assert axes["firewall.thickness"].values == (0.39, 0.49, 0.59)
     assert axes["set firewall.thickness"].values == (0.4, 0.5, 0.6)
@@ -39,7 +39,7 @@ def test_a_key_and_a_figure_of_one_name_are_two_axes() -> None:
 
 def test_of_a_family_all_members_are_weighed() -> None:
     """The first is best on the left, the second on the right, the third on neither."""
-    plan = plan_of(Question(CONFIG, THICK, best="duct.turn_angle=low"))
+    plan = plan_of(SweepQuestion(CONFIG, THICK, best="duct.turn_angle=low"))
     outcomes = rows(duct__turn_angle__left=(1.0, 2.0, 2.0), duct__turn_angle__right=(2.0, 1.0, 2.0))
     best = best_of(plan, outcomes)
     assert best.senses == {"duct.turn_angle.left": "low", "duct.turn_angle.right": "low"}
@@ -48,7 +48,9 @@ def test_of_a_family_all_members_are_weighed() -> None:
 
 @pytest.mark.parametrize("more", [{"best": "firewall.mass=low,inlet.area=high"}])
 def test_a_figure_that_no_variant_has_is_said(more) -> None:
-    best = best_of(plan_of(Question(CONFIG, THICK, **more)), rows(firewall__mass=(1.0, 2.0, 3.0)))
+    best = best_of(
+        plan_of(SweepQuestion(CONFIG, THICK, **more)), rows(firewall__mass=(1.0, 2.0, 3.0))
+    )
     assert best.absent == ("inlet.area",)
     assert best.numbers == (1,)
 
@@ -56,7 +58,7 @@ def test_a_figure_that_no_variant_has_is_said(more) -> None:
 def judged(bounds, **figures):
     """Return three outcomes with figures to keep low, each with its error bound."""
     return [
-        Outcome(
+        VariantOutcome(
             "built",
             tuple(
                 replace(check, comparison="at most", error_bound=bound)
@@ -74,7 +76,7 @@ def test_what_can_not_be_measured_apart_is_not_weighed():
         firewall__mass=(1.0, 1.0, 2.0),
         firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
     )
-    plan = plan_of(Question(CONFIG, THICK, best="firewall.mass=low,firewall.edge_gap=low"))
+    plan = plan_of(SweepQuestion(CONFIG, THICK, best="firewall.mass=low,firewall.edge_gap=low"))
     assert best_of(plan, outcomes).numbers == (1, 2)
     assert not axes_of(plan, outcomes)["firewall.edge_gap"].differs
 
@@ -86,19 +88,19 @@ def test_noise_and_twins_are_not_shown_first():
         firewall__mass=(1.0, 1.2, 1.4),
         firewall__edge_gap=(0.30680002, 0.30680001, 0.3068),
     )
-    plan = plan_of(Question(CONFIG, THICK))
+    plan = plan_of(SweepQuestion(CONFIG, THICK))
     assert chosen_axes(plan, axes_of(plan, outcomes)) == ("firewall.thickness", "firewall.mass")
 
 
 def test_there_are_two_axes_even_when_nothing_differs():
-    plan = plan_of(Question(CONFIG, ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)))
+    plan = plan_of(SweepQuestion(CONFIG, ("firewall.thickness=0.4 mm,0.5 mm,0.6 mm",)))
     axes = axes_of(plan, rows(firewall__mass=(1.0, 1.0, 1.0), firewall__area=(5.0, 5.0, 5.0)))
     assert chosen_axes(plan, axes) == ("set firewall.thickness", "firewall.mass")
 
 
 def test_levels_never_join_what_is_further_apart_than_the_bound():
     """Many steps, each smaller than the bound, are no one level together."""
-    axis = Axis("a", "", "deg", tuple(0.06 * i for i in range(100)), bound=0.1)
+    axis = FigureAxis("a", "", "deg", tuple(0.06 * i for i in range(100)), bound=0.1)
     levels = axis.levels()
     assert len(set(levels)) == 50
     assert all(0 <= v - low <= 0.1 for v, low in zip(axis.values, levels, strict=True))
@@ -113,7 +115,7 @@ def test_masses_and_margins_at_odds_are_weighed_and_the_files_are_not():
         firewall__slit=(0.60, 0.40, 0.20),
         mesh__deviation=(0.09, 0.03, 0.06),
     )
-    plan = plan_of(Question(CONFIG, THICK))
+    plan = plan_of(SweepQuestion(CONFIG, THICK))
     best = best_of(plan, outcomes)
     # Of the two faces of the gap the first stands for both: they change by the same share.
     assert set(best.senses) == {"firewall.mass", "firewall.edge_gap"}
@@ -126,7 +128,7 @@ def test_a_mass_without_a_limit_is_weighed_too():
         replace(o, checks=(replace(o.checks[0], unit="kg"), *o.checks[1:]))
         for o in rows(firewall__mass=(1.0, 2.0, 3.0))
     ]
-    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
     assert best.senses == {"firewall.mass": "low"}
     assert best.numbers == (1,)
 
@@ -135,6 +137,6 @@ def test_what_gets_better_together_is_no_trade():
     outcomes = judged(
         (1e-6, 1e-6), firewall__mass=(1.0, 1.2, 1.4), firewall__edge_gap=(0.1, 0.2, 0.3)
     )
-    best = best_of(plan_of(Question(CONFIG, THICK)), outcomes)
+    best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
     assert len(best.senses) == 1
     assert best.numbers == (1,)

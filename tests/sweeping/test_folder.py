@@ -10,12 +10,12 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import load
 from geomgen.parameters.reading.inheritance import read_with_bases
 from geomgen.sizing.targets import targets
-from geomgen.studies.row import Outcome
+from geomgen.studies.row import VariantOutcome
 from geomgen.studies.table import csv_bytes, parquet_bytes, table_of
 from geomgen.studies.vary_key import key_of
 from geomgen.sweeping.figures import axes_of
 from geomgen.sweeping.folder import CSV, PARQUET, prove_tables
-from geomgen.sweeping.plan import Question, plan_of
+from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.verdicts.check import Limits
 from geomgen.verdicts.judge import INFORMATIVE
 
@@ -39,13 +39,13 @@ def shared(config):
 def test_every_key_that_is_a_check_too_keeps_its_columns_apart(tmp_path, name):
     both = shared(CONFIGS / name)
     assert {"firewall.thickness", "firewall.material"} <= set(both)
-    plan = plan_of(Question(CONFIGS / name, tuple(f"{k}={v}" for k, v in both.items())))
+    plan = plan_of(SweepQuestion(CONFIGS / name, tuple(f"{k}={v}" for k, v in both.items())))
     checks = []
     for i, vary in enumerate(plan.varies):
         word = "" if vary.key.dimension else "measured metal"
         limits, way = Limits("none"), "one of" if word else "none"
         checks.append(made_outcomes.check(vary.key.name, 1.5 + i, limits, way, "mm", word))
-    outcomes = [Outcome("built", tuple(checks))]
+    outcomes = [VariantOutcome("built", tuple(checks))]
     table = table_of(plan.varies, plan.variants, outcomes)
     (tmp_path / CSV).write_bytes(csv_bytes(table))
     (tmp_path / PARQUET).write_bytes(parquet_bytes(table))

@@ -10,13 +10,13 @@ import pytest
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.sweeping import plan as sweep_plan
-from geomgen.sweeping.plan import Question, plan_of
+from geomgen.sweeping.plan import SweepQuestion, plan_of
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 
 
 def plan(*vary, **more):
-    return plan_of(Question(CONFIG, vary, **more))
+    return plan_of(SweepQuestion(CONFIG, vary, **more))
 
 
 def test_each_variant_is_what_set_would_give():
@@ -127,7 +127,7 @@ def test_a_key_out_of_its_range_is_refused_before_any_variant_is_read(monkeypatc
 def test_a_long_plan_tells_how_far_it_is(monkeypatch):
     monkeypatch.setattr(sweep_plan, "APART", 2)
     told = []
-    question = Question(CONFIG, ("firewall.thickness=0.4mm,0.5mm,99mm,98mm,0.6mm",))
+    question = SweepQuestion(CONFIG, ("firewall.thickness=0.4mm,0.5mm,99mm,98mm,0.6mm",))
     plan_of(question, told.append)
     assert [(seen.done, seen.total, seen.refused) for seen in told] == [(2, 5, 0), (4, 5, 2)]
 
@@ -141,10 +141,10 @@ def test_a_sample_needs_no_number_of_steps():
 def test_a_refusal_does_not_load_the_kernel():
     code = (
         "import sys\n"
-        "from geomgen.sweeping.plan import Question\n"
+        "from geomgen.sweeping.plan import SweepQuestion\n"
         "from geomgen.sweeping.sweep import sweep\n"
         "try:\n"
-        "    sweep(Question(sys.argv[1], ('firewall.station=1:2:3',)))\n"
+        "    sweep(SweepQuestion(sys.argv[1], ('firewall.station=1:2:3',)))\n"
         "except ValueError:\n"
         "    print('OCP' in sys.modules, 'plotly' in sys.modules, 'pyarrow' in sys.modules)\n"
     )

@@ -18,7 +18,7 @@ from geomgen.parameters import load
 from geomgen.studies.journal import journal
 from geomgen.studies.table import from_csv, from_parquet, table_of
 from geomgen.sweeping import folder
-from geomgen.sweeping.plan import Question, plan_of
+from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.sweeping.sweep import How, sweep
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -32,7 +32,7 @@ def how(evaluate=made_outcomes.closed_form, **more):
 @pytest.fixture(scope="module")
 def study(tmp_path_factory):
     out = tmp_path_factory.mktemp("study")
-    return sweep(Question(CONFIG, (*GRID, "rules.clearances=CS 22.925")), out, how())
+    return sweep(SweepQuestion(CONFIG, (*GRID, "rules.clearances=CS 22.925")), out, how())
 
 
 def test_what_is_passed_follows_the_closed_form(study):
@@ -96,7 +96,7 @@ def test_every_way_to_end_badly_costs_its_variant_only(tmp_path):
     vary = "spinner.length=180mm,181mm,182mm,183mm,184mm,185mm,5mm"
     told = []
     made = sweep(
-        Question(CONFIG, (vary,)),
+        SweepQuestion(CONFIG, (vary,)),
         tmp_path,
         how(made_outcomes.every_way, limit=1.5),
         lambda seen: told.append((seen.done, seen.failing)),
@@ -117,35 +117,35 @@ def test_every_way_to_end_badly_costs_its_variant_only(tmp_path):
 def test_a_second_run_does_only_what_is_missing(tmp_path, monkeypatch):
     monkeypatch.setenv("GEOMGEN_TEST_FOLDER", str(tmp_path))
     calls = lambda: len((tmp_path / "calls").read_bytes())  # noqa: E731
-    first = sweep(Question(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
+    first = sweep(SweepQuestion(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
     assert (first.kept, calls()) == (0, 6)
-    second = sweep(Question(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
+    second = sweep(SweepQuestion(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
     assert (second.kept, calls()) == (6, 6)
     assert second.outcomes == first.outcomes
     wider = ("spinner.length=170mm:210mm:5", GRID[1])
-    third = sweep(Question(CONFIG, wider), tmp_path / "out", how(made_outcomes.marked))
+    third = sweep(SweepQuestion(CONFIG, wider), tmp_path / "out", how(made_outcomes.marked))
     assert (third.kept, calls()) == (6, 10)
-    other = Question(CONFIG, GRID, ("firewall.tilt=1 deg",))
+    other = SweepQuestion(CONFIG, GRID, ("firewall.tilt=1 deg",))
     fourth = sweep(other, tmp_path / "out", how(made_outcomes.marked))
     assert (fourth.kept, calls()) == (0, 16)
 
 
 def test_other_versions_do_not_reuse_rows(tmp_path, monkeypatch):
-    sweep(Question(CONFIG, GRID), tmp_path, how())
+    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
     monkeypatch.setattr("geomgen.sweeping.sweep.versions_used", lambda: (("source", "other"),))
-    assert sweep(Question(CONFIG, GRID), tmp_path, how()).kept == 0
+    assert sweep(SweepQuestion(CONFIG, GRID), tmp_path, how()).kept == 0
 
 
 SCRIPT = """
 import sys
 import made_outcomes
-from geomgen.sweeping.plan import Question
+from geomgen.sweeping.plan import SweepQuestion
 from geomgen.sweeping.sweep import How, sweep
 
 if __name__ == "__main__":
     vary = ("spinner.length=170mm:210mm:9", "pod.wall=4mm,5.4mm")
     how = How(jobs=2, evaluate=made_outcomes.marked, warm=made_outcomes.warm)
-    result = sweep(Question(sys.argv[1], vary), sys.argv[2], how)
+    result = sweep(SweepQuestion(sys.argv[1], vary), sys.argv[2], how)
     print(result.kept)
 """
 
@@ -192,11 +192,11 @@ def test_a_held_journal_and_a_foreign_folder_are_told(tmp_path):
         journal(tmp_path / "saltmarsh.sweep.journal.jsonl"),
         pytest.raises(FileWriteError, match="another run"),
     ):
-        sweep(Question(CONFIG, GRID), tmp_path, how())
+        sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
     (tmp_path / "saltmarsh.sweep").mkdir()
     (tmp_path / "saltmarsh.sweep" / "mine.txt").write_text("keep")
     with pytest.raises(FileWriteError, match="manifest"):
-        sweep(Question(CONFIG, GRID), tmp_path, how())
+        sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
     assert (tmp_path / "saltmarsh.sweep" / "mine.txt").read_text() == "keep"
 
 
@@ -213,7 +213,7 @@ def test_a_held_journal_and_a_foreign_folder_are_told(tmp_path):
 )
 def test_ways_that_are_none_are_refused(tmp_path, way):
     with pytest.raises(ParameterError) as refused:
-        sweep(Question(CONFIG, GRID), tmp_path, how(**way))
+        sweep(SweepQuestion(CONFIG, GRID), tmp_path, how(**way))
     assert refused.value.exit_code == 2
     assert not list(tmp_path.iterdir())
 
@@ -258,7 +258,7 @@ def test_aerofoils_of_other_folders_come_along(tmp_path):
         (tmp_path / name).write_bytes((CONFIG.parent / name).read_bytes())
     own = tmp_path / "cases" / "own.toml"
     own.write_text('extends = "../saltmarsh.toml"\nname = "own"\n')
-    made = sweep(Question(own, ("spinner.length=170mm,180mm",)), tmp_path / "out", how())
+    made = sweep(SweepQuestion(own, ("spinner.length=170mm,180mm",)), tmp_path / "out", how())
     moved = tmp_path / "elsewhere"
     (made.folder / "variants").rename(moved)
     again = load(moved / "0001.toml")
@@ -267,8 +267,8 @@ def test_aerofoils_of_other_folders_come_along(tmp_path):
 
 
 def test_the_set_of_another_question_is_replaced_whole(tmp_path):
-    sweep(Question(CONFIG, GRID), tmp_path, how())
-    made = sweep(Question(CONFIG, ("spinner.length=170mm,180mm",)), tmp_path, how())
+    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
+    made = sweep(SweepQuestion(CONFIG, ("spinner.length=170mm,180mm",)), tmp_path, how())
     assert len(list((made.folder / "variants").glob("*.toml"))) == 2
 
 
@@ -289,7 +289,7 @@ def test_dask_gives_the_same_files(study, tmp_path):
 @pytest.mark.long
 def test_a_real_sweep_of_four(tmp_path):
     """The booms stand apart: the tips clear them by as much more as they stand further out."""
-    question = Question(CONFIG, ("booms.buttock_line=770mm:790mm:3", "spinner.length=180mm"))
+    question = SweepQuestion(CONFIG, ("booms.buttock_line=770mm:790mm:3", "spinner.length=180mm"))
     made = sweep(question, tmp_path, How(limit=600.0))
     assert [outcome.status for outcome in made.outcomes] == ["built"] * 3
     gaps = [

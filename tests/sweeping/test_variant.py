@@ -16,7 +16,7 @@ from geomgen.processes import role
 from geomgen.processes.isolated import isolated
 from geomgen.regeneration import regenerating
 from geomgen.studies.row import outcome_from
-from geomgen.sweeping.variant import Job, evaluate, store_of, warm
+from geomgen.sweeping.variant import VariantJob, evaluate, store_of, warm
 from geomgen.sweeping.versions import versions_used
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -25,7 +25,7 @@ CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 @pytest.fixture
 def job():
     p = load(CONFIG)
-    return Job(1, p, fingerprint(p), versions_used())
+    return VariantJob(1, p, fingerprint(p), versions_used())
 
 
 def build(p, store, progress=None, jobs=2):
@@ -67,7 +67,7 @@ def test_a_job_carries_all_that_it_needs(monkeypatch, tmp_path):
     for name in ("saltmarsh.toml", "curlew.dat"):
         shutil.copy(CONFIG.parent / name, tmp_path)
     p = load(tmp_path / "saltmarsh.toml")
-    sent = pickle.dumps(Job(1, p, fingerprint(p), versions_used()))
+    sent = pickle.dumps(VariantJob(1, p, fingerprint(p), versions_used()))
     for path in tmp_path.iterdir():
         path.unlink()
     again = pickle.loads(sent)

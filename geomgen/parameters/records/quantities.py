@@ -113,7 +113,7 @@ class Within(Reader):
         raise self.refusal(number, shown, apart and apart[1])
 
     def refusal(self, number: float, shown: str, unit: str | None) -> ParameterError:
-        """Return the refusal of a number [unit used inside] beyond the limits, told as written too."""
+        """Return the refusal of a number [unit used inside], the limits in the unit written too."""
         plain = f"from {self.low} to {self.high}"
         low = units.limit_in(self.low, self.dimension, unit, lower=True)
         high = units.limit_in(self.high, self.dimension, unit, lower=False)

@@ -12,7 +12,7 @@ from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.slabs import Section, Slab
-from geomgen.shops.nesting import Blank, Laid, least_sheets
+from geomgen.shops.nesting import NestBlank, NestedBlank, least_sheets
 from geomgen.shops.product import Finding, found
 
 # Core to loft has to be the skin within this [mm], at so many points: own choice.
@@ -212,7 +212,7 @@ def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[
     return bare, apart
 
 
-def blank_finding(left: Sequence[Blank], foam: FoamStations) -> Finding:
+def blank_finding(left: Sequence[NestBlank], foam: FoamStations) -> Finding:
     """Return the blanks that fit on no foam sheet."""
     need = max((max(b.width, b.height) for b in left), default=0.0) + 2 * foam.margin
     return found(
@@ -230,7 +230,7 @@ def blank_finding(left: Sequence[Blank], foam: FoamStations) -> Finding:
     )
 
 
-def sheet_finding(laid: Sequence[Laid], foam: FoamStations) -> Finding:
+def sheet_finding(laid: Sequence[NestedBlank], foam: FoamStations) -> Finding:
     """Return how many foam sheets are needed, beside what no nesting could go below."""
     sheets = len({row.sheet for row in laid})
     blanks = [row.blank for row in laid]

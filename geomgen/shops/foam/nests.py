@@ -9,7 +9,7 @@ from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.cutouts import SlabCut
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.slabs import Slab
-from geomgen.shops.nesting import Blank, Laid
+from geomgen.shops.nesting import NestBlank, NestedBlank
 from geomgen.shops.product import Item, ShopSheet
 
 # So many foam sheets on one drawing, beside and above one another, and how far apart [mm].
@@ -17,7 +17,7 @@ ACROSS, UP = 2, 3
 ASIDE, NAME = 90.0, 30.0
 
 
-def outline_boxes(slabs: Sequence[Slab], foam: FoamStations) -> list[Blank]:
+def outline_boxes(slabs: Sequence[Slab], foam: FoamStations) -> list[NestBlank]:
     """Return the box [mm] round all outlines of each piece of each slab, without margin."""
     made = []
     for slab in slabs:
@@ -28,11 +28,11 @@ def outline_boxes(slabs: Sequence[Slab], foam: FoamStations) -> list[Blank]:
             pieces = [(f"{slab.number}{hand}", float(high[0])) for hand in "RL"]
         else:
             pieces = [(f"{slab.number}", width)]
-        made += [Blank(name, across, height) for name, across in pieces]
+        made += [NestBlank(name, across, height) for name, across in pieces]
     return made
 
 
-def nest_sheets(laid: Sequence[Laid], foam: FoamStations) -> list[ShopSheet]:
+def nest_sheets(laid: Sequence[NestedBlank], foam: FoamStations) -> list[ShopSheet]:
     """Return drawings to look at: foam sheets with the blanks on them, some on each."""
     sheets = sorted({row.sheet for row in laid})
     made = []
@@ -54,7 +54,7 @@ def nest_sheets(laid: Sequence[Laid], foam: FoamStations) -> list[ShopSheet]:
     return made
 
 
-def _sheet(number: int, rows: Sequence[Laid], foam: FoamStations) -> Drawing:
+def _sheet(number: int, rows: Sequence[NestedBlank], foam: FoamStations) -> Drawing:
     paths = [rectangle((0.0, 0.0), (foam.sheet_length, foam.sheet_width), REF, "sheet")]
     labels = [Label((0.0, -NAME - 12.0), f"foam sheet {number + 1}", NAME)]
     grown = foam.margin / 2

@@ -29,7 +29,7 @@ MOST_STEPS = 1e8
 
 
 @dataclass(frozen=True)
-class Step:
+class RoundingStep:
     """The step of what can be built: so many of a unit, and what that is inside."""
 
     number: Fraction
@@ -57,7 +57,7 @@ class Free:
     key: Key
     low: float
     high: float
-    step: Step
+    step: RoundingStep
     start: float | None = None
     asked: str = ""
     called: str = ""
@@ -220,7 +220,7 @@ def _stands(key: Key, tables: Mapping[str, Any]) -> float:
     return hung.became[key.path]
 
 
-def step_of(text: str, dimension: str) -> Step:
+def step_of(text: str, dimension: str) -> RoundingStep:
     """Return a step of a dimension; ParameterError when it is none.
 
     >>> step_of("0.5mm", "length").size
@@ -231,10 +231,10 @@ def step_of(text: str, dimension: str) -> Step:
     if apart is None or size <= 0:
         raise ParameterError("not a step", written=clipped(text), allowed="more than nothing")
     parts = apart[0].lstrip("+").split()
-    return Step(sum((Fraction(part) for part in parts), Fraction(0)), apart[1], size)
+    return RoundingStep(sum((Fraction(part) for part in parts), Fraction(0)), apart[1], size)
 
 
-def _step_for(key: Key, steps: Sequence[str], low: str) -> Step:
+def _step_for(key: Key, steps: Sequence[str], low: str) -> RoundingStep:
     assert key.dimension is not None
     for text in steps:
         if _fits(text, key.dimension):

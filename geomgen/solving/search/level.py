@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from geomgen.solving.search.log import Asked, Point
-from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.log import MeasuredState, SearchProblem
+from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.until import Until
 
 
@@ -17,11 +17,11 @@ class Level:
 
     firm: tuple[Until, ...]
 
-    def is_firm(self, gap: Gap) -> bool:
+    def is_firm(self, gap: FigureGap) -> bool:
         """Say whether a figure is brought to its aim."""
         return gap.until in self.firm and gap.sense != "verdict"
 
-    def slack(self, gap: Gap) -> float:
+    def slack(self, gap: FigureGap) -> float:
         """Return how far a figure is inside what it has to meet, as a share; negative outside."""
         check = gap.check
         if gap.limited and gap.sense != "verdict":
@@ -30,7 +30,7 @@ class Level:
             return (check.margin - (check.error_bound or 0.0)) / gap.scale
         return gap.slack
 
-    def along(self, point: Point) -> float | None:
+    def along(self, point: MeasuredState) -> float | None:
         """Return one number that is nil at the answer; None where nothing was measured.
 
         With one aim: the figure less the aim (the mean over a family). Without: the least slack.
@@ -43,7 +43,7 @@ class Level:
             return sum(offs) / len(offs) if len(offs) == len(firm) else None
         return min(self.slack(gap) for gap in point.gaps)
 
-    def rests(self, point: Point) -> list[float]:
+    def rests(self, point: MeasuredState) -> list[float]:
         """Return a rest for each figure of a state: nil where its aim is reached or it is met."""
         found = []
         for gap in point.gaps:
@@ -53,12 +53,12 @@ class Level:
                 found.append(1.0 if gap.off is None else gap.off / gap.scale)
         return found + [1.0] * len(point.lacking)
 
-    def reached(self, point: Point, give: float = 1e-6) -> bool:
+    def reached(self, point: MeasuredState, give: float = 1e-6) -> bool:
         """Say whether all rests of a state are nil."""
         return point.built and all(abs(rest) <= give for rest in self.rests(point))
 
 
-def level_of(asked: Asked) -> Level:
+def level_of(asked: SearchProblem) -> Level:
     """Return what is brought to its aim."""
     values = tuple(until for until in asked.untils if until.way == "=")
     limits = tuple(
@@ -71,6 +71,6 @@ def level_of(asked: Asked) -> Level:
     return Level((*values, *limits) if aims else values)
 
 
-def nearest_first(points: Sequence[Point]) -> list[Point]:
+def nearest_first(points: Sequence[MeasuredState]) -> list[MeasuredState]:
     """Return the built states, those nearest to what is asked first."""
     return sorted((point for point in points if point.built), key=lambda point: point.short)

@@ -5,8 +5,8 @@ from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 from geomgen.solving.search.level import Level
-from geomgen.solving.search.log import Log, Point, Spent
-from geomgen.solving.search.several_keys import Many
+from geomgen.solving.search.log import Log, MeasuredState, Spent
+from geomgen.solving.search.several_keys import SeveralKeys
 from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
@@ -25,9 +25,9 @@ class Lightest:
     What is asked has to be met, and no check may fail that passes at the start.
     """
 
-    def __init__(self, log: Log, level: Level, start: Point) -> None:
+    def __init__(self, log: Log, level: Level, start: MeasuredState) -> None:
         self.log, self.level, self.start = log, level, start
-        self.many = Many(log, level)
+        self.many = SeveralKeys(log, level)
         failing = {check.id for check in start.failing()}
         self.kept = [
             check.id for check in start.checks if check.margin is not None and check.binding
@@ -35,7 +35,7 @@ class Lightest:
         self.kept = [name for name in self.kept if name not in failing]
         self.good = start
 
-    def run(self) -> Point:
+    def run(self) -> MeasuredState:
         """Return the lightest state found that meets everything."""
         import numpy as np
         from scipy.optimize import NonlinearConstraint, minimize
@@ -65,19 +65,19 @@ class Lightest:
             )
         return self.best()
 
-    def best(self) -> Point:
+    def best(self) -> MeasuredState:
         """Return the lightest of all measured states that meet everything."""
         good = [p for p in self.log.within() if p.mass is not None and self.fits(p)]
         return min(good, key=lambda point: point.mass or 0.0, default=self.start)
 
-    def fits(self, point: Point) -> bool:
+    def fits(self, point: MeasuredState) -> bool:
         """Say whether a state meets what is asked and no check fails that did not at the start."""
         if not self.level.reached(point, 1e-4):
             return False
         rows = {check.id: check for check in point.checks}
         return all(_room(rows.get(name)) >= -GIVE for name in self.kept)
 
-    def _at(self, shares: Sequence[float]) -> Point:
+    def _at(self, shares: Sequence[float]) -> MeasuredState:
         return self.log.at(self.many.values(shares))
 
     def _mass(self, shares: "Floats") -> float:
@@ -96,11 +96,11 @@ class Lightest:
         enough = len(seen) >= 2 * len(self.log.asked.frees) + 2
         return enough and max(seen) - min(seen) <= GIVE * max(seen)
 
-    def _share(self, point: Point) -> float:
+    def _share(self, point: MeasuredState) -> float:
         assert self.start.mass
         return (point.mass or 0.0) / self.start.mass
 
-    def _firm(self, point: Point) -> list[float]:
+    def _firm(self, point: MeasuredState) -> list[float]:
         pairs = [gap for gap in point.gaps if self.level.is_firm(gap)]
         return [1.0 if gap.off is None else gap.off / gap.scale for gap in pairs]
 

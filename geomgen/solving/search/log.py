@@ -7,7 +7,7 @@ from typing import Literal
 
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.solving.search.free import Free
-from geomgen.solving.search.missing import Gap, absent, gaps_of
+from geomgen.solving.search.missing import FigureGap, absent, gaps_of
 from geomgen.solving.search.until import Until
 from geomgen.verdicts.check import Check
 
@@ -32,7 +32,7 @@ class Spent(Exception):  # noqa: N818 - it ends a search, it is no error
 
 
 @dataclass(frozen=True)
-class Asked:
+class SearchProblem:
     """The question: what is free, what is asked, whether the mass is to be least."""
 
     frees: tuple[Free, ...]
@@ -42,7 +42,7 @@ class Asked:
 
 
 @dataclass(frozen=True)
-class Point:
+class MeasuredState:
     """One measured state.
 
     `values` are those of the freed keys [unit inside], `texts` how they were written. A state that
@@ -55,7 +55,7 @@ class Point:
     kind: Kind
     problem: str = ""
     checks: tuple[Check, ...] = ()
-    gaps: tuple[Gap, ...] = ()
+    gaps: tuple[FigureGap, ...] = ()
     lacking: tuple[Until, ...] = ()
     mass: float | None = None
     seconds: float = 0.0
@@ -72,7 +72,7 @@ class Point:
             return float("inf")
         return sum(gap.short for gap in self.gaps) + len(self.lacking)
 
-    def unmet(self, gives: "dict[str, float] | None" = None) -> tuple[Gap, ...]:
+    def unmet(self, gives: "dict[str, float] | None" = None) -> tuple[FigureGap, ...]:
         """Return what is not met; `gives` are tolerances by check id where none is stated."""
         known = gives or {}
         return tuple(gap for gap in self.gaps if not gap.met(known.get(gap.check.id, 0.0)))
@@ -94,20 +94,20 @@ class Log:
     spend once a state meets all that is asked, breaking nothing (None: as many as there are).
     """
 
-    asked: Asked
+    asked: SearchProblem
     evaluate: Evaluate
-    tell: Callable[[Point], None] = lambda point: None
+    tell: Callable[[MeasuredState], None] = lambda point: None
     spare: int = 0
     trims: int | None = None
-    points: list[Point] = field(default_factory=list)
-    _by_text: dict[tuple[str, ...], Point] = field(default_factory=dict)
+    points: list[MeasuredState] = field(default_factory=list)
+    _by_text: dict[tuple[str, ...], MeasuredState] = field(default_factory=dict)
 
     @property
     def left(self) -> int:
         """How many more states may be measured, the spare ones among them."""
         return self.asked.evaluations - len(self.points)
 
-    def valid(self) -> list[Point]:
+    def valid(self) -> list[MeasuredState]:
         """Return the states within the bounds that meet all and fail no check that passed before.
 
         In the order in which they were measured.
@@ -127,12 +127,12 @@ class Log:
         first = next(iter(self.valid()), None)
         return first is not None and len(self.points) - first.number >= self.trims
 
-    def at(self, values: Sequence[float]) -> Point:
+    def at(self, values: Sequence[float]) -> MeasuredState:
         """Return the state at values [unit inside]; Spent when no more may be measured."""
         frees = self.asked.frees
         return self.written([free.written(v) for free, v in zip(frees, values, strict=True)])
 
-    def written(self, texts: Sequence[str]) -> Point:
+    def written(self, texts: Sequence[str]) -> MeasuredState:
         """Return the state at values as they are written; Spent when no more may be measured."""
         key = tuple(texts)
         known = self._by_text.get(key)
@@ -147,7 +147,7 @@ class Log:
         self._keep(key, point)
         return point
 
-    def former(self) -> Point:
+    def former(self) -> MeasuredState:
         """Return the state as the file has it, with nothing replaced."""
         known = self._by_text.get(())
         if known is None:
@@ -161,7 +161,7 @@ class Log:
                 self._by_text[texts] = known
         return known
 
-    def within(self) -> list[Point]:
+    def within(self) -> list[MeasuredState]:
         """Return the measured states whose values lie within the bounds."""
         frees = self.asked.frees
         return [
@@ -181,23 +181,23 @@ class Log:
         rows = [{(g.until.text, g.check.id): g for g in point.gaps} for point in built]
         return any(_unmoved([row.get(key) for row in rows]) for key in rows[0])
 
-    def _keep(self, key: tuple[str, ...], point: Point) -> None:
+    def _keep(self, key: tuple[str, ...], point: MeasuredState) -> None:
         self._by_text[key] = point
         self.points.append(point)
         self.tell(point)
 
     def _measured(
         self, values: tuple[float, ...], texts: tuple[str, ...], lays: Sequence[str]
-    ) -> Point:
+    ) -> MeasuredState:
         number, started = len(self.points) + 1, time.perf_counter()
         try:
             made = self.evaluate(lays)
         except (GeometryError, ParameterError) as error:
             kind: Kind = "refused" if isinstance(error, ParameterError) else "can't be built"
             seconds = time.perf_counter() - started
-            return Point(number, values, texts, kind, str(error), seconds=seconds)
+            return MeasuredState(number, values, texts, kind, str(error), seconds=seconds)
         untils = self.asked.untils
-        return Point(
+        return MeasuredState(
             number,
             values,
             texts,
@@ -211,7 +211,7 @@ class Log:
         )
 
 
-def _unmoved(gaps: Sequence[Gap | None]) -> bool:
+def _unmoved(gaps: Sequence[FigureGap | None]) -> bool:
     """Say whether a figure is the same in all states, and not what is asked."""
     first, *rest = gaps
     if first is None or first.met():

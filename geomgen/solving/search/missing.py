@@ -19,7 +19,7 @@ STEPS_LEAST = {"mm": 0.1, "deg": 0.1}
 
 
 @dataclass(frozen=True)
-class Gap:
+class FigureGap:
     """One figure against what is asked of it.
 
     `aim` is what the search aims at [unit of the check], `off` the figure less the aim (None when
@@ -105,10 +105,10 @@ def inside(check: Check) -> bool:
     return check.margin >= 0
 
 
-def gaps_of(untils: Sequence[Until], checks: Sequence[Check]) -> tuple[Gap, ...]:
+def gaps_of(untils: Sequence[Until], checks: Sequence[Check]) -> tuple[FigureGap, ...]:
     """Return each asked figure of a state; one that is not there is missing from the answer."""
     ids = [check.id for check in checks]
-    found: list[Gap] = []
+    found: list[FigureGap] = []
     for until in untils:
         meant = set(until.means(ids))
         own = [check for check in checks if check.id in meant and _counts(until, check)]
@@ -126,13 +126,13 @@ def _counts(until: Until, check: Check) -> bool:
     return until.way != "all" or check.binding
 
 
-def _gap(until: Until, check: Check) -> Gap:
+def _gap(until: Until, check: Check) -> FigureGap:
     sense, aim = _aim(until, check)
     off = None
     if check.measured is not None and sense != "verdict":
         off = check.measured - aim
     scale = max(abs(aim), LEAST_SCALE.get(check.unit, PLAIN_SCALE))
-    return Gap(until, check, sense, aim, off, scale, until.way in ("target", "all"))
+    return FigureGap(until, check, sense, aim, off, scale, until.way in ("target", "all"))
 
 
 def _aim(until: Until, check: Check) -> tuple[Sense, float]:

@@ -4,8 +4,8 @@ import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from geomgen.solving.search.log import Log, Point, Spent
-from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.log import Log, MeasuredState, Spent
+from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.one_key import NIL
 
 # With more freed keys than this, not every corner round a value is measured.
@@ -38,9 +38,9 @@ class Rounding:
     former: frozenset[str]
     gives: dict[str, float] = field(default_factory=dict)
     between: set[str] = field(default_factory=set)
-    at: dict[Counts, Point] = field(default_factory=dict)
+    at: dict[Counts, MeasuredState] = field(default_factory=dict)
 
-    def near(self, values: Sequence[float]) -> Point | None:
+    def near(self, values: Sequence[float]) -> MeasuredState | None:
         """Return the best state on steps round values [unit inside]; None when none is measured."""
         where = self._round(values)
         try:
@@ -62,11 +62,11 @@ class Rounding:
         self._take_gives(where, root)
         return self.best()
 
-    def best(self) -> Point | None:
+    def best(self) -> MeasuredState | None:
         """Return the best state on steps so far."""
         return min(self.at.values(), key=self.rank, default=None)
 
-    def rank(self, point: Point) -> tuple[float, ...]:
+    def rank(self, point: MeasuredState) -> tuple[float, ...]:
         """Return what orders states: met, nothing broken, little missing, light, near."""
         if not point.built:
             return (9.0,)
@@ -80,14 +80,14 @@ class Rounding:
         missing = off if holds else point.short
         return (0.0 if holds else 1.0, float(len(broken)), mass if holds else 0.0, missing)
 
-    def _look(self, counts: Counts) -> Point:
+    def _look(self, counts: Counts) -> MeasuredState:
         frees = self.log.asked.frees
         if counts not in self.at:
             texts = [free.on_step(n) for free, n in zip(frees, counts, strict=True)]
             self.at[counts] = self.log.written(texts)
         return self.at[counts]
 
-    def _done(self, point: Point) -> bool:
+    def _done(self, point: MeasuredState) -> bool:
         """Say whether no other corner has to be looked at."""
         asked = self.log.asked
         exact = any(until.way == "=" and until.give is None for until in asked.untils)
@@ -115,7 +115,7 @@ class Rounding:
         moved = [(*nearest[:i], side[1], *nearest[i + 1 :]) for i, side in enumerate(sides)]
         return list(dict.fromkeys([nearest, *moved]))
 
-    def _take_gives(self, where: Sequence[Counts], root: Point) -> None:
+    def _take_gives(self, where: Sequence[Counts], root: MeasuredState) -> None:
         """Take half of what one step of every key changes, for figures that `root` brings to it."""
         nearest = where[0]
         here = self.at.get(nearest)
@@ -172,14 +172,14 @@ def _distance(row: Counts, exact: Sequence[float]) -> float:
     return sum((a - b) ** 2 for a, b in zip(row, exact, strict=True))
 
 
-def _comes_to(gap: Gap, half: float) -> bool:
+def _comes_to(gap: FigureGap, half: float) -> bool:
     if gap.off is None:
         return False
     near = max(gap.check.error_bound or 0.0, NIL * gap.scale, REACHED * gap.tolerance(half))
     return gap.met() or abs(gap.off) <= near
 
 
-def _changes(one: Point, other: Point) -> Mapping[str, float]:
+def _changes(one: MeasuredState, other: MeasuredState) -> Mapping[str, float]:
     before = {gap.check.id: gap.check.measured for gap in one.gaps}
     found: dict[str, float] = {}
     for gap in other.gaps:

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from geomgen.solving.search.log import Point
-from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.log import MeasuredState
+from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.search import Solved
 from geomgen.solving.search.told import headline, meaning, moved, sentences
 from geomgen.verdicts.check import Check
@@ -80,7 +80,7 @@ def asked_rows(solved: Solved) -> list[dict[str, Any]]:
     ]
 
 
-def _asked(solved: Solved, gap: Gap, met: bool) -> dict[str, Any]:
+def _asked(solved: Solved, gap: FigureGap, met: bool) -> dict[str, Any]:
     before = {check.id: check for check in solved.former.checks}.get(gap.check.id)
     give = solved.gives.get(gap.check.id, 0.0)
     return {
@@ -108,7 +108,7 @@ def _moved(old: Check | None, new: Check) -> dict[str, Any]:
     }
 
 
-def _state(point: Point) -> dict[str, Any]:
+def _state(point: MeasuredState) -> dict[str, Any]:
     return {
         "number": point.number,
         "values": list(point.texts),

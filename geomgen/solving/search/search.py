@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from geomgen.solving.search.level import Level, level_of, nearest_first
-from geomgen.solving.search.log import Asked, Evaluate, Log, Point, Spent
-from geomgen.solving.search.missing import Gap
-from geomgen.solving.search.one_key import Line
+from geomgen.solving.search.log import Evaluate, Log, MeasuredState, SearchProblem, Spent
+from geomgen.solving.search.missing import FigureGap
+from geomgen.solving.search.one_key import OneKey
 from geomgen.solving.search.rounding import Rounding, spare_for
 from geomgen.verdicts.check import Check
 
@@ -29,11 +29,11 @@ class Solved:
     its limits for as many states as are spent on that, and could come nearer yet.
     """
 
-    asked: Asked
-    former: Point
-    answer: Point | None
+    asked: SearchProblem
+    former: MeasuredState
+    answer: MeasuredState | None
     gives: dict[str, float]
-    points: tuple[Point, ...]
+    points: tuple[MeasuredState, ...]
     others: tuple[float, ...] = ()
     spent: bool = False
     between: frozenset[str] = frozenset()
@@ -52,7 +52,7 @@ class Solved:
         return "breaks a check" if self.answer.failing() else "holds"
 
     @property
-    def unmet(self) -> tuple[Gap, ...]:
+    def unmet(self) -> tuple[FigureGap, ...]:
         """What is asked and not met by the answer."""
         return self.answer.unmet(self.gives) if self.answer is not None else ()
 
@@ -64,7 +64,9 @@ class Solved:
         return tuple(check for check in failing if check.id not in before or not self.former.built)
 
 
-def solve(asked: Asked, evaluate: Evaluate, tell: Callable[[Point], None]) -> Solved:
+def solve(
+    asked: SearchProblem, evaluate: Evaluate, tell: Callable[[MeasuredState], None]
+) -> Solved:
     """Search; never measures more states than are allowed, the former one among them."""
     log = Log(asked, evaluate, tell)
     former = log.former()
@@ -82,7 +84,7 @@ def solve(asked: Asked, evaluate: Evaluate, tell: Callable[[Point], None]) -> So
     if _unchanged(log, former, found):
         return Solved(asked, former, former, {}, tuple(log.points))
     failed = frozenset(check.id for check in former.failing())
-    ended: list[tuple[Rounding, Point]] = []
+    ended: list[tuple[Rounding, MeasuredState]] = []
     for values in found:
         rounding = Rounding(log, failed)
         best = rounding.near(values)
@@ -96,9 +98,9 @@ def solve(asked: Asked, evaluate: Evaluate, tell: Callable[[Point], None]) -> So
 def _solved(
     log: Log,
     level: Level,
-    former: Point,
+    former: MeasuredState,
     found: list[tuple[float, ...]],
-    ended: list[tuple[Rounding, Point]],
+    ended: list[tuple[Rounding, MeasuredState]],
     spent: bool,
 ) -> Solved:
     ended = [(rounding, point) for rounding, point in ended if point.built]
@@ -112,7 +114,7 @@ def _solved(
     return Solved(log.asked, former, nearest, {}, tuple(log.points), (), spent)
 
 
-def _unchanged(log: Log, former: Point, found: list[tuple[float, ...]]) -> bool:
+def _unchanged(log: Log, former: MeasuredState, found: list[tuple[float, ...]]) -> bool:
     """Say whether the former state is the answer: it holds and nothing aims elsewhere."""
     same = bool(found) and found[0] == former.values
     aims = any(until.way in ("=", "target") for until in log.asked.untils)
@@ -122,7 +124,7 @@ def _unchanged(log: Log, former: Point, found: list[tuple[float, ...]]) -> bool:
 def _candidates(log: Log, level: Level) -> list[tuple[float, ...]]:
     """Return values that meet what is asked or come nearest, the best first."""
     if len(log.asked.frees) == 1 and len(level.firm) <= 1:
-        found: list[tuple[float, ...]] = [(x,) for x in Line(log, level).crossings()]
+        found: list[tuple[float, ...]] = [(x,) for x in OneKey(log, level).crossings()]
     else:
         from geomgen.solving.search.several_keys import many
 
@@ -146,7 +148,7 @@ def _lightest(log: Log, level: Level, found: list[tuple[float, ...]]) -> list[tu
 
 
 def _others(
-    log: Log, level: Level, found: list[tuple[float, ...]], answer: Point
+    log: Log, level: Level, found: list[tuple[float, ...]], answer: MeasuredState
 ) -> tuple[float, ...]:
     """Return further solutions of one freed key, more than two steps off the answer."""
     if len(log.asked.frees) != 1:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from geomgen.solving.search.level import Level
-from geomgen.solving.search.log import Log, Point, Spent
+from geomgen.solving.search.log import Log, MeasuredState, Spent
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -26,7 +26,7 @@ class _Reached(Exception):  # noqa: N818 - it ends a solver, it is no error
 
 
 @dataclass
-class Many:
+class SeveralKeys:
     """A search over several freed keys, in shares (0 to 1) of their bounds."""
 
     log: Log
@@ -75,7 +75,7 @@ class Many:
             if built:
                 yield row[min(built)[1]]
 
-    def _norm(self, point: Point) -> float:
+    def _norm(self, point: MeasuredState) -> float:
         return sum(rest**2 for rest in self.level.rests(point)) if point.built else float("inf")
 
     def _rests(self, shares: "Sequence[float] | Floats") -> "Floats | None":
@@ -182,4 +182,4 @@ class Many:
 
 def many(log: Log, level: Level) -> list[tuple[float, ...]]:
     """Return the best values found for several freed keys [unit inside]."""
-    return Many(log, level).run()
+    return SeveralKeys(log, level).run()

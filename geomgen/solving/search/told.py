@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 
 from geomgen.solving.search.free import Free
-from geomgen.solving.search.log import Point
-from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.log import MeasuredState
+from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.search import Solved
 from geomgen.solving.search.until import Until
 from geomgen.solving.search.why import reason
@@ -24,7 +24,7 @@ def values_text(frees: Sequence[Free], values: Sequence[float]) -> str:
     return ", ".join(f"{free.label} {free.shown(v)}" for free, v in pairs)
 
 
-def progress_line(point: Point, frees: Sequence[Free]) -> str:
+def progress_line(point: MeasuredState, frees: Sequence[Free]) -> str:
     """Return a line about a measured state: its number, values, figures, what is missing."""
     lead = f"{point.number:3d}  {values_text(frees, point.values) or 'as the file has it'}: "
     if not point.built:
@@ -49,7 +49,7 @@ def measured_text(check: Check | None) -> str:
     return figure(check.measured, check.unit)
 
 
-def _missing_text(gap: Gap) -> str:
+def _missing_text(gap: FigureGap) -> str:
     if gap.check.measured is None:
         return "" if gap.met() else " (not met)"
     if gap.until.value is not None:
@@ -63,7 +63,7 @@ def _missing_text(gap: Gap) -> str:
     return " (inside)" if gap.met() else " (not met)"
 
 
-def wanted_text(gap: Gap, give: float = 0.0) -> str:
+def wanted_text(gap: FigureGap, give: float = 0.0) -> str:
     """Return what is asked of a figure, in words."""
     until, check = gap.until, gap.check
     if until.value is None:
@@ -163,7 +163,7 @@ def _left(solved: Solved) -> Iterator[str]:
     """
     if not solved.trimmed or solved.answer is None or not solved.met:
         return
-    rows: dict[str, Gap] = {}
+    rows: dict[str, FigureGap] = {}
     for gap in solved.answer.gaps:
         if gap.limited and gap.off:
             before = rows.get(gap.until.text)
@@ -209,11 +209,11 @@ def _against(solved: Solved) -> Iterator[str]:
         )
 
 
-def _each(gaps: Sequence[Gap]) -> list[Gap]:
+def _each(gaps: Sequence[FigureGap]) -> list[FigureGap]:
     return list({gap.check.id: gap for gap in gaps}.values())
 
 
-def _ends(solved: Solved, gap: Gap) -> Iterator[str]:
+def _ends(solved: Solved, gap: FigureGap) -> Iterator[str]:
     """Say what a figure does over the bounds."""
     frees, unit = solved.asked.frees, gap.check.unit
     name = gap.check.id
@@ -248,7 +248,7 @@ def _ends(solved: Solved, gap: Gap) -> Iterator[str]:
         )
 
 
-def _figure(point: Point, name: str) -> float | None:
+def _figure(point: MeasuredState, name: str) -> float | None:
     return next((check.measured for check in point.checks if check.id == name), None)
 
 

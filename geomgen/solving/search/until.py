@@ -27,7 +27,7 @@ _GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
 
 
 @dataclass(frozen=True)
-class Known:
+class KnownFigure:
     """A figure that the file's checks have: its id (`.*` for a family), unit, kind of limit."""
 
     id: str
@@ -85,10 +85,10 @@ class Until:
         return low, math.inf if self.way == ">=" else self.value + give
 
 
-def untils_of(texts: Sequence[str], known: Sequence[Known]) -> tuple[Until, ...]:
+def untils_of(texts: Sequence[str], known: Sequence[KnownFigure]) -> tuple[Until, ...]:
     """Return what is asked; ParameterError for unknown ids, other units and other forms.
 
-    >>> known = [Known("inlet.area", "mm2", "at least")]
+    >>> known = [KnownFigure("inlet.area", "mm2", "at least")]
     >>> until, = untils_of(["inlet.area=180 cm^2"], known)
     >>> until.way, until.value
     ('=', 18000.0)
@@ -122,7 +122,7 @@ def _go_together(one: Until, other: Until) -> None:
         raise refused(one.stem, problem, one.text, "each figure once", file=UNTIL)
 
 
-def _until(text: str, known: Sequence[Known]) -> Until:
+def _until(text: str, known: Sequence[KnownFigure]) -> Until:
     if text.strip() == ALL:
         return Until(ALL, "", True, "all")
     match = _ASKED.fullmatch(text)
@@ -144,7 +144,7 @@ def _plain(text: str) -> str:
     return " ".join(text.split())
 
 
-def _meant(name: str, text: str, known: Sequence[Known]) -> tuple[list[Known], bool]:
+def _meant(name: str, text: str, known: Sequence[KnownFigure]) -> tuple[list[KnownFigure], bool]:
     """Return the known figures that are meant, and whether it is a family."""
     stem = name.removesuffix(".*")
     exact = [k for k in known if k.id == stem]
@@ -159,7 +159,7 @@ def _meant(name: str, text: str, known: Sequence[Known]) -> tuple[list[Known], b
     raise _unknown(name, text, known)
 
 
-def _unknown(name: str, text: str, known: Sequence[Known]) -> ParameterError:
+def _unknown(name: str, text: str, known: Sequence[KnownFigure]) -> ParameterError:
     ids = [k.stem for k in known]
     near = get_close_matches(name.removesuffix(".*"), ids, 3, 0.5)
     first = name.partition(".")[0]
@@ -168,13 +168,15 @@ def _unknown(name: str, text: str, known: Sequence[Known]) -> ParameterError:
     return refused(name, "no such figure", text, "", advice, file=UNTIL)
 
 
-def _has_limits(name: str, text: str, means: Sequence[Known]) -> None:
+def _has_limits(name: str, text: str, means: Sequence[KnownFigure]) -> None:
     if all(k.comparison == "none" for k in means):
         advice = f"write the value: {name}=..., {name}>=..., {name}<=..."
         raise refused(name, "it has no limits of its own", text, "a value", advice, file=UNTIL)
 
 
-def _value(name: str, right: str, sign: str, means: Sequence[Known]) -> tuple[float, float | None]:
+def _value(
+    name: str, right: str, sign: str, means: Sequence[KnownFigure]
+) -> tuple[float, float | None]:
     unit = means[0].unit
     if any(k.comparison == "one of" for k in means):
         raise refused(name, "it compares names, not figures", right, f"{name}=target", file=UNTIL)

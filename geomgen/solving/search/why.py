@@ -1,12 +1,12 @@
 """Why an asked value that a figure passes is not met: steps that are too coarse, a jump."""
 
-from geomgen.solving.search.missing import Gap
+from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.one_key import FINER
 from geomgen.solving.search.search import Solved
 from geomgen.verdicts.wording import figure
 
 
-def reason(solved: Solved, gap: Gap) -> str:
+def reason(solved: Solved, gap: FigureGap) -> str:
     """Return why a value that lies between measured figures is not met; empty for other reasons."""
     if gap.until.way != "=" or gap.off is None:
         return ""
@@ -21,7 +21,9 @@ def reason(solved: Solved, gap: Gap) -> str:
     return f"{gap.check.id} jumps there, or as good as: {ends}"
 
 
-def _sides(solved: Solved, gap: Gap) -> tuple[tuple[float, float], tuple[float, float]] | None:
+def _sides(
+    solved: Solved, gap: FigureGap
+) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """Return value and distance from the aim on both sides of a jump; None where there is none.
 
     Where the search came as close as it goes, and one state is still below, the next one above.

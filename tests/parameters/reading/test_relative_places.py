@@ -248,9 +248,9 @@ def roomy(folder):
 
 
 def sweep(*vary, **more):
-    from geomgen.sweeping.plan import Question, plan_of
+    from geomgen.sweeping.plan import SweepQuestion, plan_of
 
-    return plan_of(Question(more.pop("file"), vary, **more))
+    return plan_of(SweepQuestion(more.pop("file"), vary, **more))
 
 
 def test_a_sweep_goes_through_places(roomy):
@@ -303,7 +303,7 @@ def solve(folder, out, *free, **more):
         due = [t for t in targets(p) if t.id == "engine.clearance.*"]
         return SimpleNamespace(checks=tuple(judge([row], due)))
 
-    question = solving.Question(
+    question = solving.SolveQuestion(
         folder / "saltmarsh.toml", free, ("engine.clearance.firewall=30 mm",), **more
     )
     return solving.solve(question, out, regenerate=state)

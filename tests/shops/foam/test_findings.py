@@ -22,7 +22,7 @@ from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.sections import sections, strips
 from geomgen.shops.foam.sheet import outline_path
 from geomgen.shops.foam.slabs import core_body
-from geomgen.shops.nesting import Blank, nested
+from geomgen.shops.nesting import NestBlank, nested
 
 SKIN = 4.0
 AT = [30.0, 60.0, 150.0, 400.0, 1200.0, 2400.0, 2700.0]
@@ -136,7 +136,11 @@ def test_slabs_without_holes_are_named_and_the_nearest_holes_told():
 
 
 def test_too_large_blanks_and_sheets():
-    many = [Blank("1R", 300.0, 900.0), Blank("1L", 300.0, 900.0), Blank("2", 1300.0, 80.0)]
+    many = [
+        NestBlank("1R", 300.0, 900.0),
+        NestBlank("1L", 300.0, 900.0),
+        NestBlank("2", 1300.0, 80.0),
+    ]
     laid, left = nested(many, 1250.0, 600.0, 10.0)
     finding = blank_finding(left, foam())
     assert (finding.verdict, finding.where) == ("fail", "2 (1300 x 80 mm)")

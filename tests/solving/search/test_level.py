@@ -3,14 +3,16 @@
 from plain_solving import free
 
 from geomgen.solving.search.level import level_of
-from geomgen.solving.search.log import Asked
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.log import SearchProblem
+from geomgen.solving.search.until import KnownFigure, untils_of
 
-KNOWN = [Known(n, "mm2", "at least") for n in ("inlet.area", "exit.area")]
+KNOWN = [KnownFigure(n, "mm2", "at least") for n in ("inlet.area", "exit.area")]
 
 
 def firm(*texts: str, keys: int = 1, least: bool = False) -> list[str]:
-    asked = Asked(tuple(free(30, 90, 50, n) for n in range(keys)), untils_of(texts, KNOWN), least)
+    asked = SearchProblem(
+        tuple(free(30, 90, 50, n) for n in range(keys)), untils_of(texts, KNOWN), least
+    )
     return [until.text for until in level_of(asked).firm]
 
 

@@ -7,8 +7,8 @@ from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
 from geomgen.solving.search.level import level_of
 from geomgen.solving.search.lightest import Lightest
-from geomgen.solving.search.log import Asked, Log
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.log import Log, SearchProblem
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 AREA = Target("inlet.area", "", "at least", "mm2", low=6400.0)
 GAP = Target("prop.radial_clearance", "", "at least", "mm", low=10.0)
@@ -17,9 +17,9 @@ GAP = Target("prop.radial_clearance", "", "at least", "mm", low=10.0)
 def lightest(area, mass, present=(120.0, 150.0), gap=None, allowed: int = 90):
     figures = {"inlet.area": area} | ({"prop.radial_clearance": gap} if gap else {})
     targets = [AREA, GAP][: len(figures)]
-    asked = untils_of(["inlet.area=target"], [Known("inlet.area", "mm2", "at least")])
+    asked = untils_of(["inlet.area=target"], [KnownFigure("inlet.area", "mm2", "at least")])
     frees = (free(40, 200, present[0]), free(40, 400, present[1], 1))
-    question = Asked(frees, asked, True, allowed)
+    question = SearchProblem(frees, asked, True, allowed)
     log = Log(question, machine(targets, figures, present, mass))
     return Lightest(log, level_of(question), log.former()).run(), log
 

@@ -5,15 +5,15 @@ from plain_solving import free, machine
 
 from geomgen.errors import ParameterError
 from geomgen.sizing.target import Target
-from geomgen.solving.search.log import Asked, Log, Spent
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.log import Log, SearchProblem, Spent
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 AREA = Target("inlet.area", "", "at least", "mm2", low=9000.0)
 
 
 def log(allowed: int = 5, formula=lambda h: 100 * h) -> Log:
-    asked = untils_of(["inlet.area=target"], [Known("inlet.area", "mm2", "at least")])
-    question = Asked((free(30, 90, 50.0),), asked, evaluations=allowed)
+    asked = untils_of(["inlet.area=target"], [KnownFigure("inlet.area", "mm2", "at least")])
+    question = SearchProblem((free(30, 90, 50.0),), asked, evaluations=allowed)
     return Log(question, machine([AREA], {"inlet.area": formula}))
 
 

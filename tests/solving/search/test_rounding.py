@@ -4,16 +4,19 @@ import pytest
 from plain_solving import free, machine
 
 from geomgen.sizing.target import Target
-from geomgen.solving.search.log import Asked, Log
+from geomgen.solving.search.log import Log, SearchProblem
 from geomgen.solving.search.rounding import Rounding, spare_for
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 AREA = Target("inlet.area", "", "at least", "mm2", low=9000.0)
 
 
 def rounding(until: str, figure, frees, present, allowed: int = 40, to: str = "0.1 mm"):
-    asked = Asked(
-        tuple(frees), untils_of([until], [Known("inlet.area", "mm2", "at least")]), False, allowed
+    asked = SearchProblem(
+        tuple(frees),
+        untils_of([until], [KnownFigure("inlet.area", "mm2", "at least")]),
+        False,
+        allowed,
     )
     log = Log(asked, machine([AREA], {"inlet.area": figure}, present))
     return Rounding(log, frozenset())

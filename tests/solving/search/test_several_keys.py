@@ -5,9 +5,9 @@ from plain_solving import free, machine
 
 from geomgen.sizing.target import Target
 from geomgen.solving.search.level import level_of
-from geomgen.solving.search.log import Asked, Log
+from geomgen.solving.search.log import Log, SearchProblem
 from geomgen.solving.search.several_keys import many
-from geomgen.solving.search.until import Known, untils_of
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 NAMES = ("inlet.area", "exit.area", "firewall.area")
 TARGETS = [Target(name, "", "at least", "mm2", low=1.0) for name in NAMES]
@@ -15,10 +15,10 @@ TARGETS = [Target(name, "", "at least", "mm2", low=1.0) for name in NAMES]
 
 def log(values, formulas, present, keys: int) -> Log:
     texts = [f"{name}={value} mm^2" for name, value in zip(NAMES, values, strict=False)]
-    asked = untils_of(texts, [Known(name, "mm2", "at least") for name in NAMES])
+    asked = untils_of(texts, [KnownFigure(name, "mm2", "at least") for name in NAMES])
     frees = [free(10, 100, present[0]), free(10, 100, present[1], 1), free(2, 20, 5, 2)][:keys]
     figures = dict(zip(NAMES, formulas, strict=False))
-    question = Asked(tuple(frees), asked, evaluations=80)
+    question = SearchProblem(tuple(frees), asked, evaluations=80)
     return Log(question, machine(TARGETS, figures, (*present, 5.0)[:keys]))
 
 
@@ -42,10 +42,10 @@ def test_more_asked_than_freed_gives_the_least_squares() -> None:
     """h = 40 and h = 60, told against their aims: least at h = 600 / 13 (closed form)."""
     asked = untils_of(
         ["inlet.area=4000 mm^2", "exit.area=6000 mm^2"],
-        [Known(name, "mm2", "at least") for name in NAMES],
+        [KnownFigure(name, "mm2", "at least") for name in NAMES],
     )
     figures = {name: lambda h: 100 * h for name in NAMES[:2]}
-    here = Log(Asked((free(10, 100, 80),), asked), machine(TARGETS, figures, (80,)))
+    here = Log(SearchProblem((free(10, 100, 80),), asked), machine(TARGETS, figures, (80,)))
     (found,) = many(here, level_of(here.asked))
     assert found[0] == pytest.approx(600 / 13, abs=0.1)
 
