@@ -53,6 +53,11 @@ def width_of(words: str, height: float, font: str = FONT) -> float:
     return float(stringWidth(shown(words), font, height / POINT / CAPITAL)) * POINT
 
 
+def narrowed(words: str, height: float, width: float, font: str = FONT) -> float:
+    """Return the height [mm], at most `height`, at which a line fits a width [mm]."""
+    return min(height, height * width / max(width_of(words, height, font), 1e-9))
+
+
 def text_corners(label: Label) -> tuple[Point, Point, Point, Point]:
     """Return the corners [mm] of a label's box, turned as it is, from its lower left one on.
 
@@ -95,7 +100,7 @@ def extent(drawing: Drawing) -> tuple[Point, Point]:
 def wrapped(words: str, width: float, height: float) -> list[str]:
     """Return lines of text no wider than `width` [mm] with capitals `height` [mm] high.
 
-    A word that is wider than the line is broken, behind an underscore if it has one.
+    A word that is wider than the line is broken.
 
     >>> wrapped("wing_core_root_template_left seen", 30.0, 3.0)
     ['wing_core_', 'root_template_', 'left seen']
@@ -106,17 +111,21 @@ def wrapped(words: str, width: float, height: float) -> list[str]:
         if width_of(joined, height) <= width:
             lines[-1] = joined
             continue
-        pieces = _broken(word, width, height)
-        lines = [line for line in lines if line] + pieces
+        lines = [line for line in lines if line] + broken(word, width, height)
     return lines
 
 
-def _broken(word: str, width: float, height: float) -> list[str]:
+def broken(word: str, width: float, height: float) -> list[str]:
+    """Return the pieces of a word that are no wider than `width` [mm], broken behind . or _ first.
+
+    >>> broken("prop.ground_clearance.rotated", 35.0, 1.9)
+    ['prop.ground_clearance.', 'rotated']
+    """
     pieces = []
     while width_of(word, height) > width and len(word) > 1:
         inside = (i for i in range(1, len(word)) if width_of(word[:i], height) <= width)
         fits = max(inside, default=1)
-        at = word.rfind("_", 0, fits) + 1 or fits
+        at = max(word.rfind(sign, 0, fits) for sign in "._") + 1 or fits
         pieces.append(word[:at])
         word = word[at:]
     return [*pieces, word]

@@ -252,6 +252,4 @@ def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
         f"{mould.draft.value:g} deg; cross-hatched: undercut"
     )
     hand = HANDS.get(half.name, "")
-    return ShopSheet(
-        made.drawing.name, mould.part, made.drawing, hand, note, full_size=False, paper=made
-    )
+    return ShopSheet(made.drawing.name, mould.part, made, hand, note)

@@ -1,5 +1,6 @@
 """The sheet of a half's draft: the view along its pull, views of the walls at fault, the key."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -7,7 +8,8 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along, without_texts
 from geomgen.drafting.lettering import extent, wrapped
-from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.paper.choice import on_smallest
+from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
 from geomgen.shops.draft.cells import Body
 from geomgen.shops.draft.hatching import Patch, cm2, hatched, spoken
@@ -22,7 +24,6 @@ STRAIGHT = 0.99999
 STEPS, WIDE_TICK, HIGH_TICK = (5, 10, 20, 50, 100, 200, 500, 1000), 7.0, 2.0
 # A piece smaller than this [mm2] is not pointed at.
 SPOT = 10.0
-SHEETS = ("A3", "A4")
 
 
 @dataclass
@@ -49,31 +50,26 @@ def draft_sheet(
     patches: tuple[Patch, ...] = (),
     notes: tuple[str, ...] = (),
 ) -> Sheet:
-    """Return the sheet of one half, at the largest scale that a sheet of A3 holds.
-
-    A smaller sheet is taken where the scale stays the same.
-    """
+    """Return the sheet of one half; GeometryError where none has room for it."""
     sides = sides_of(found)
-    for over in SCALES:
-        if not _fits_roughly(found, sides, over) and over != SCALES[-1]:
-            continue
+
+    def lettered(over: int, size: str) -> Iterator[Drawing]:
+        if not _fits_roughly(found, sides, over, size):
+            return
         views, said = _views(body, found, sides, float(over), patches)
         for beside in (False, True):
             page = views.copied()
             _key(found, half, beside, LETTERS * over, [one.name for one in patches], said, page)
-            drawing = page.drawing(name, (f"{half} half of the mould", *notes))
-            low, high = extent(drawing)
-            size = (high[0] - low[0]) / over, (high[1] - low[1]) / over
-            fits = [s for s in SHEETS if all(a <= b for a, b in zip(size, room(s), strict=True))]
-            if fits:
-                return Sheet(drawing, fits[-1], over, "third angle" if len(sides) > 1 else "")
-    return Sheet(drawing, SHEETS[0], SCALES[-1])
+            yield page.drawing(name, (f"{half} half of the mould", *notes))
+
+    turned = "third angle" if len(sides) > 1 else ""
+    return on_smallest(lettered, name, ["handoff.moulds"], projection=turned)
 
 
-def _fits_roughly(found: Draft, sides: list[Side], over: float) -> bool:
-    """Say whether the views alone have room on the largest sheet."""
+def _fits_roughly(found: Draft, sides: list[Side], over: float, size: str) -> bool:
+    """Say whether the view along the pull alone has room on a sheet."""
     flat = sides[0].flat(found.cells.corners.reshape(-1, 3))
-    return bool(np.all(np.ptp(flat, axis=0) < np.array(room(SHEETS[0])) * over))
+    return bool(np.all(np.ptp(flat, axis=0) < np.array(room(size)) * over))
 
 
 def _views(

@@ -7,6 +7,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Geometry, Polygon
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Path
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
@@ -258,7 +259,7 @@ def _sheets(
         drawing = slab_drawing(
             slab.number, both, foam.split_at_centre, foam.hole_diameter, reference, notes
         )
-        made.append(ShopSheet(f"foam_{slab.number:02d}", "pod", drawing, "", note))
+        made.append(ShopSheet(f"foam_{slab.number:02d}", "pod", full_size(drawing), "", note))
     pairs = [
         tuple(dict.fromkeys(p for face in both for p in face.pairs))
         for both in ((faces[j.number - 1][-1], faces[j.number][0]) for j in joints)

@@ -4,8 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from geomgen.drafting.lettering import extent
-from geomgen.drafting.paper.sheet import Sheet, scale_for
+from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import CENTRE, DIM, SECTION, VISIBLE, Drawing, Label, Path, line
 from geomgen.drafting.text_room import wide
 from geomgen.parameters.records.shops import FoamStations
@@ -61,9 +60,8 @@ def stack_sheet(
         "foam stack", tuple(paths), tuple(labels), (inset, skin_words, *bench_notes(foam))
     )
     note = "order and place of all slabs; look, don't measure on it"
-    low_corner, high_corner = extent(drawing)
-    over = scale_for(high_corner[0] - low_corner[0], high_corner[1] - low_corner[1], "A3")
-    return ShopSheet("foam_stack", "pod", drawing, "", note, False, Sheet(drawing, "A3", over))
+    paper = on_smallest(lambda *_: [drawing], "pod", ["handoff.foam"])
+    return ShopSheet("foam_stack", "pod", paper, note=note)
 
 
 def _heights(outline: np.ndarray) -> tuple[float, float]:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import Drawing, Path
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import plain, sta
@@ -108,7 +109,7 @@ def template_sheets(
         drawing = slab_drawing(n, [face], foam.split_at_centre, foam.hole_diameter, reference, own)
         note = "right half; turn over for the left" if foam.split_at_centre else ""
         named: Drawing = replace(drawing, name=f"template {n}")
-        made.append(ShopSheet(joint.file, "pod", named, "", note))
+        made.append(ShopSheet(joint.file, "pod", full_size(named), "", note))
     return made
 
 

@@ -9,7 +9,8 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drafting.dimension_lines import ARROW, BESIDE, GAP, LIFT, OVER, Drawn, drawn, foot
-from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
+from geomgen.drafting.faults import line_fault, text_fault
+from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import text_corners
 from geomgen.drafting.record import DIM, Dimension, Point
 from geomgen.drafting.record import Path as Outline
@@ -163,11 +164,10 @@ def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:
             raise proof_failed(path, f"dimension {due.name or due.text!r}: {what} is another one")
     if seen.text != due.text or entity.dxf.layer != DIM:
         raise proof_failed(path, f"dimension {due.name or due.text!r} reads {seen.text!r}")
-    if not _same_block(entity.get_geometry_block(), drawn(due)):
-        raise proof_failed(path, f"dimension {due.name or due.text!r} is drawn in another way")
+    _hold_block(path, entity.get_geometry_block(), drawn(due))
 
 
-def _same_block(block: Any, made: Drawn) -> bool:
+def _hold_block(path: Path, block: Any, made: Drawn) -> None:
     lines = [
         Outline((_flat(e.dxf.start), _flat(e.dxf.end)), (), False, DIM) for e in block.query("LINE")
     ]
@@ -175,13 +175,8 @@ def _same_block(block: Any, made: Drawn) -> bool:
         Outline(tuple(_flat(e.dxf.get(f"vtx{i}")) for i in range(3)), (), True, DIM)
         for e in block.query("SOLID")
     ]
-    seen = [*lines, *solids]
     due = [path for path in made.paths if not path.closed] + list(made.arrows)
-    if len(block) != len(seen) + 1 or len(seen) != len(due):
-        return False
-    near = all(
-        math.dist(a, b) <= WRITTEN_TO
-        for one, other in zip(seen, due, strict=True)
-        for a, b in zip(one.points, other.points, strict=True)
-    )
-    return near and all(same_text(read_text(e), made.label) for e in block.query("TEXT"))
+    texts = [read_text(e) for e in block.query("TEXT")]
+    fault = line_fault([*lines, *solids], due, NEAR) or text_fault(texts, [made.label], NEAR)
+    if fault or len(block) != len(due) + len(texts):
+        raise proof_failed(path, f"dimension {made.label.text!r} is drawn in another way: {fault}")

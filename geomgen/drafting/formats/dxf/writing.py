@@ -10,8 +10,9 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.faults import line_fault, text_fault
 from geomgen.drafting.formats.dxf.dimensions import add_dimension, hold_dimension, read_dimension
-from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
+from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.pens import PENS, VIEW_PENS
 from geomgen.drafting.paper.title import RELEASED, Title
@@ -250,15 +251,13 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: fl
     back = _drawing(path, document)
     _closed(path, back)
     _line_types(path, document)
-    if len(back.paths) != len(drawing.paths):
-        raise proof_failed(path, f"{len(back.paths)} outlines, {len(drawing.paths)} were drawn")
-    for seen, drawn in zip(back.paths, drawing.paths, strict=True):
-        if not _same(seen, drawn):
-            raise proof_failed(path, f"outline {drawn.name or drawn.layer} is not the one drawn")
-    titles = _title_labels(drawing, title, over) if title else []
-    for drawn_text in (*drawing.labels, *titles):
-        if not any(same_text(seen_text, drawn_text) for seen_text in back.labels):
-            raise proof_failed(path, f"the text {drawn_text.text!r} is lost or in another place")
+    titles = _title_labels(drawing, title, over) if title else back.labels[len(drawing.labels) :]
+    for fault in (
+        line_fault(back.paths, drawing.paths, NEAR),
+        text_fault(back.labels, (*drawing.labels, *titles), NEAR),
+    ):
+        if fault:
+            raise proof_failed(path, fault)
     _dimensions(path, document, drawing.dimensions)
 
 
@@ -284,15 +283,6 @@ def _dimensions(path: Path, document: Any, due: tuple[Dimension, ...]) -> None:
         raise proof_failed(path, f"{len(seen)} dimensions, {len(due)} were drawn")
     for entity, dimension in zip(seen, due, strict=True):
         hold_dimension(path, entity, dimension)
-
-
-def _same(a: Outline, b: Outline) -> bool:
-    if (a.closed, a.layer, len(a.points)) != (b.closed, b.layer, len(b.points)):
-        return False
-    none = (0.0,) * len(a.points)
-    pairs = zip((*a.points, *[(v, 0.0) for v in a.bulges or none]),
-                (*b.points, *[(v, 0.0) for v in b.bulges or none]), strict=True)  # fmt: skip
-    return all(abs(p[0] - q[0]) <= WRITTEN_TO and abs(p[1] - q[1]) <= WRITTEN_TO for p, q in pairs)
 
 
 def _closed(path: Path, drawing: Drawing) -> None:

@@ -1,7 +1,4 @@
-"""Paper read back: sizes, squares, outlines; a print that was scaled, moved or lost is caught.
-
-Sheet sizes from ISO 216, scales from ISO 5455.
-"""
+"""Full size read back: squares, outlines; a print that was scaled, moved or lost is caught."""
 
 import math
 from dataclasses import replace
@@ -9,18 +6,15 @@ from dataclasses import replace
 import pdfplumber
 import pytest
 import shapely
-from shapely import box
+from drafting.plates import TITLE, WRONG, plate, words
 
-from geomgen.drafting.formats.pdf import lines, shop_sheet
-from geomgen.drafting.formats.pdf import tiles as pdf_tiles
-from geomgen.drafting.formats.pdf.lines import text_box
-from geomgen.drafting.formats.pdf.shop_proof import prove_sheet, prove_tiles
-from geomgen.drafting.formats.pdf.shop_sheet import CLEAR, MARGIN, ROLLS, STRIP, layout, write_sheet
-from geomgen.drafting.formats.pdf.text_pages import write_page
-from geomgen.drafting.formats.pdf.tiles import write_tiles
-from geomgen.drafting.formats.pdf.tiling import diagonals, grid, lines_of, printed
-from geomgen.drafting.paper.page import Banner, Heading, Table, Words
-from geomgen.drafting.paper.title import Title
+from geomgen.drafting.formats.pdf import lines, pages
+from geomgen.drafting.formats.pdf.pages import write_sheet, write_tiles
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet, prove_tiles
+from geomgen.drafting.paper import tile_pages
+from geomgen.drafting.paper.full_size import full_size
+from geomgen.drafting.paper.sheet import Sheet
+from geomgen.drafting.paper.tiling import grid, lines_of, printed
 from geomgen.drafting.record import (
     CAP,
     REF,
@@ -34,90 +28,11 @@ from geomgen.drafting.record import (
 )
 from geomgen.errors import FileWriteError
 
-TITLE = Title("Demo", "plate", "B", hand="left", fingerprint="abc123")
-WRONG = Title("Demo", "plate", "B", reason="only a trial")
 MM = 72 / 25.4
 
 
-def plate(width, height):
-    return Drawing(
-        "plate",
-        (
-            rectangle((-20, 5), (width - 20, height + 5)),
-            circle((width / 3, height / 2), 6.0),
-            line((0, 10), (40, 10)),
-            Path(((0, 20), (40, 20), (40, 30), (0, 30)), layer=CAP),
-        ),
-        (Label((10, 12), "STA 1800"),),
-    )
-
-
-def words(path):
-    with pdfplumber.open(path) as document:
-        return " ".join(page.extract_text() for page in document.pages)
-
-
-@pytest.mark.parametrize(
-    ("width", "height", "sheet"),
-    [
-        (120, 100, "A4"),
-        (250, 150, "A3"),
-        (380, 400, "A2"),
-        (780, 400, "A1"),
-        (700, 500, "762 mm roll"),
-        (2000, 900, "1067 mm roll"),
-        (2000, 1200, "one"),
-    ],
-)
-def test_smallest_sheet_that_holds_it(tmp_path, width, height, sheet):
-    drawing = plate(width, height)
-    made = layout(drawing, True)
-    assert made.name.startswith(sheet)
-    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
-    prove_sheet(path, drawing, True)
-    text = words(path)
-    for expected in (
-        "100 mm",
-        "print at 100 %",
-        "LEFT HAND",
-        "revision B",
-        "scale 1:1",
-        "airworthiness",
-    ):
-        assert expected in text
-
-
-@pytest.mark.parametrize(
-    ("width", "height"), [(562, 763), (672, 97), (610, 800), (900, 300), (700, 500), (1100, 650)]
-)
-def test_paper_is_not_empty_for_the_most_part(width, height):
-    """A template just over A1 takes a length off a roll; a sheet is kept where it is well filled.
-
-    Nothing smaller among the sheets of ISO 216 and the rolls would do: tried one by one.
-    """
-    made = layout(plate(width, height), True)
-    need = (width + 2 * CLEAR + 2 * MARGIN, height + 2 * CLEAR + STRIP + 2 * MARGIN)
-    assert made.size[0] >= need[0]
-    assert made.size[1] >= need[1]
-    area = made.size[0] * made.size[1]
-    assert need[0] * need[1] >= 0.6 * area
-    if "roll" in made.name:
-        assert min(made.size[0] % 10, made.size[1] % 10) < 1e-9
-        for roll in ROLLS:
-            for short, long in (need, need[::-1]):
-                assert roll < short or roll * long >= area - 10.0 * roll
-
-
-def test_fitted_sheet_says_its_scale(tmp_path):
-    drawing = plate(3000, 900)
-    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE, full_size=False)
-    prove_sheet(path, drawing, False)
-    assert layout(drawing, False).over == 10
-    assert "scale 1:10" in words(path)
-
-
 def test_reason_is_in_large_type_on_sheet_and_tiles(tmp_path):
-    path = write_sheet(tmp_path / "a.pdf", plate(100, 100), WRONG)
+    path = write_sheet(tmp_path / "a.pdf", full_size(plate(100, 100)), WRONG)
     with pdfplumber.open(path) as document:
         large = "".join(c["text"] for c in document.pages[0].chars if c["size"] >= 17)
     assert "RELEASEDALTHOUGHACHECKFAILED" in "".join(large.split())
@@ -131,7 +46,7 @@ def test_reason_is_in_large_type_on_sheet_and_tiles(tmp_path):
 def test_tiles_join_to_the_drawing(tmp_path, paper):
     drawing = plate(500, 380)
     path = write_tiles(tmp_path / "t.pdf", drawing, TITLE, paper, 10.0)
-    prove_tiles(path, drawing, paper, 10.0)
+    prove_tiles(path, drawing, TITLE, paper, 10.0)
     made = grid(drawing, paper, 10.0)
     # Closed form: Pythagoras over the steps of the grid.
     long = math.hypot(made.columns * made.step[0], made.rows * made.step[1])
@@ -145,7 +60,7 @@ def test_empty_tiles_are_not_printed(tmp_path):
     made = grid(hollow, "A4", 10.0)
     assert len(printed(hollow, lines_of(hollow), made)) < made.rows * made.columns
     path = write_tiles(tmp_path / "t.pdf", hollow, TITLE, "A4", 10.0)
-    prove_tiles(path, hollow, "A4", 10.0)
+    prove_tiles(path, hollow, TITLE, "A4", 10.0)
     assert "left out" in words(path)
 
 
@@ -165,7 +80,7 @@ def test_tiles_with_nothing_but_the_grid_are_left_out(tmp_path):
     shown = shapely.union_all([made.box(tile) for tile in kept])
     assert all(shown.covers(run) for _, run in lines_of(drawing)[:2])
     path = write_tiles(tmp_path / "t.pdf", drawing, TITLE, "A4", 10.0)
-    prove_tiles(path, drawing, "A4", 10.0)
+    prove_tiles(path, drawing, TITLE, "A4", 10.0)
     note = f"{made.rows * made.columns - len(kept)} left out, which hold nothing to cut"
     assert note in words(path).replace("\n", " ")
     # A word that is no name of the grid is read somewhere, and so is a line of no grid.
@@ -176,25 +91,14 @@ def test_tiles_with_nothing_but_the_grid_are_left_out(tmp_path):
         assert len(printed(other, lines_of(other), made)) == len(kept) + 1
 
 
-def test_a_tile_is_not_printed_for_the_strip_that_its_neighbour_repeats():
-    made = grid(Drawing("d", (rectangle((0, 0), (500, 100)),)), "A4", 10.0)
-    first, second, *_ = made.tiles()
-    # A stroke in the 10 mm which both tiles show.
-    x, y = second.corner[0] + 5.0, second.corner[1] + 50.0
-    stroke = Drawing("d", (line((x, y), (x + 2.0, y)),))
-    both = [t for t in made.tiles() if made.box(t).intersects(lines_of(stroke)[0][1])]
-    assert both == [first, second]
-    assert printed(stroke, lines_of(stroke), made) == [second]
-
-
 def test_same_bytes(tmp_path):
     one = write_tiles(tmp_path / "1.pdf", plate(300, 100), TITLE, "A4", 10.0).read_bytes()
     assert write_tiles(tmp_path / "2.pdf", plate(300, 100), TITLE, "A4", 10.0).read_bytes() == one
-    first = write_sheet(tmp_path / "3.pdf", plate(300, 100), TITLE).read_bytes()
-    assert write_sheet(tmp_path / "4.pdf", plate(300, 100), TITLE).read_bytes() == first
+    first = write_sheet(tmp_path / "3.pdf", full_size(plate(300, 100)), TITLE).read_bytes()
+    assert write_sheet(tmp_path / "4.pdf", full_size(plate(300, 100)), TITLE).read_bytes() == first
 
 
-def shrunk(monkeypatch, module):
+def shrunk(monkeypatch):
     """Print everything at 97 %, as a printer that fits to the page does."""
     real = lines.new_canvas
 
@@ -203,39 +107,42 @@ def shrunk(monkeypatch, module):
         made.scale(0.97, 0.97)
         return made, buffer
 
-    monkeypatch.setattr(module, "new_canvas", canvas)
+    monkeypatch.setattr(pages, "new_canvas", canvas)
 
 
 def test_scaled_sheet_is_caught(tmp_path, monkeypatch):
-    shrunk(monkeypatch, shop_sheet)
-    path = write_sheet(tmp_path / "a.pdf", plate(120, 100), TITLE)
+    shrunk(monkeypatch)
+    path = write_sheet(tmp_path / "a.pdf", full_size(plate(120, 100)), TITLE)
     with pytest.raises(FileWriteError, match=r"square is 97\.00"):
-        prove_sheet(path, plate(120, 100), True)
+        prove_sheet(path, full_size(plate(120, 100)), TITLE)
 
 
 def test_scaled_tiles_are_caught(tmp_path, monkeypatch):
-    shrunk(monkeypatch, pdf_tiles)
+    shrunk(monkeypatch)
     path = write_tiles(tmp_path / "t.pdf", plate(120, 100), TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match="square"):
-        prove_tiles(path, plate(120, 100), "A4", 10.0)
+        prove_tiles(path, plate(120, 100), TITLE, "A4", 10.0)
 
 
 def test_tiles_scaled_behind_a_true_index_are_caught(tmp_path, monkeypatch):
-    real = pdf_tiles._tile
+    real = pages._draw
 
-    def smaller(canvas, *rest):
-        canvas.scale(0.97, 0.97)
-        real(canvas, *rest)
+    def smaller(canvas, group):
+        factor = 0.97 if group.name in ("CUT", "REF", "dotted square", "crosses") else 1.0
+        canvas.saveState()
+        canvas.scale(factor, factor)
+        real(canvas, group)
+        canvas.restoreState()
 
-    monkeypatch.setattr(pdf_tiles, "_tile", smaller)
+    monkeypatch.setattr(pages, "_draw", smaller)
     path = write_tiles(tmp_path / "t.pdf", plate(120, 100), TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match=r"square is 97\.00"):
-        prove_tiles(path, plate(120, 100), "A4", 10.0)
+        prove_tiles(path, plate(120, 100), TITLE, "A4", 10.0)
 
 
 def test_another_reader_finds_a_square_of_100_mm_on_every_page(tmp_path):
     tiles = write_tiles(tmp_path / "t.pdf", plate(300, 100), TITLE, "A4", 10.0)
-    sheet = write_sheet(tmp_path / "s.pdf", plate(300, 100), TITLE)
+    sheet = write_sheet(tmp_path / "s.pdf", full_size(plate(300, 100)), TITLE)
     for path in (tiles, sheet):
         with pdfplumber.open(path) as document:
             for page in document.pages:
@@ -246,13 +153,13 @@ def test_another_reader_finds_a_square_of_100_mm_on_every_page(tmp_path):
 
 
 def test_misplaced_crosses_are_caught(tmp_path, monkeypatch):
-    real = pdf_tiles._crosses
+    real = tile_pages._crosses
     monkeypatch.setattr(
-        pdf_tiles, "_crosses", lambda c, made: real(c, replace(made, step=(175.0, made.step[1])))
+        tile_pages, "_crosses", lambda made: real(replace(made, step=(175.0, made.step[1])))
     )
     path = write_tiles(tmp_path / "t.pdf", plate(300, 100), TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match="no cross at 190"):
-        prove_tiles(path, plate(300, 100), "A4", 10.0)
+        prove_tiles(path, plate(300, 100), TITLE, "A4", 10.0)
 
 
 OUTER, HOLE, TROUGH = (
@@ -279,26 +186,30 @@ def test_each_line_is_proved(tmp_path, paths):
     right, wrong = Drawing("d", (OUTER, HOLE, TROUGH)), Drawing("d", paths)
     assert wrong.box() == right.box()
     with pytest.raises(FileWriteError, match="verification failed"):
-        prove_sheet(write_sheet(tmp_path / "s.pdf", wrong, TITLE), right, True)
+        prove_sheet(
+            write_sheet(tmp_path / "s.pdf", full_size(wrong), TITLE), full_size(right), TITLE
+        )
+    written = write_tiles(tmp_path / "t.pdf", wrong, TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match="verification failed"):
-        prove_tiles(write_tiles(tmp_path / "t.pdf", wrong, TITLE, "A4", 10.0), right, "A4", 10.0)
+        prove_tiles(written, right, TITLE, "A4", 10.0)
 
 
 LONG = "the mould maker has agreed by letter to pull the part with a flexible mould; " * 3
 
 
-@pytest.mark.parametrize("full_size", [True, False])
-def test_nothing_is_dropped_from_a_full_title_block(tmp_path, full_size):
+@pytest.mark.parametrize("framed", [True, False])
+def test_nothing_is_dropped_from_a_full_title_block(tmp_path, framed):
     title = replace(TITLE, reason=LONG, note="kerf 1.2 mm", part="tail_fairing_left_" * 4)
     drawing = replace(plate(120, 100), notes=("washout positive: tip nose-down",))
-    path = write_sheet(tmp_path / "s.pdf", drawing, title, full_size)
+    sheet = Sheet(drawing, "A3", 1) if framed else full_size(drawing)
+    path = write_sheet(tmp_path / "s.pdf", sheet, title)
     tiles = write_tiles(tmp_path / "t.pdf", drawing, title, "A4", 10.0)
     for file in (path, tiles):
         with pdfplumber.open(file) as document:
             page = document.pages[0]
             text = " ".join(page.extract_text().split())
             assert all(c["x0"] > 0 and c["x1"] < page.width for c in page.chars)
-        for expected in ("licensed practice come first.", "kerf 1.2 mm", "nose-down", "revision B"):
+        for expected in ("licensed practice come first.", "kerf 1.2 mm", "nose-down", "abc123"):
             assert expected in text
     # Closed form: the diagonal of one tile's step on A4 with margins and overlap of 10 mm.
     assert f"{math.hypot(180, 267):.1f} mm each" in words(tiles).replace("\n", " ")
@@ -306,25 +217,16 @@ def test_nothing_is_dropped_from_a_full_title_block(tmp_path, full_size):
 
 def test_title_block_that_can_not_hold_all_is_refused(tmp_path):
     with pytest.raises(FileWriteError, match="title block"):
-        write_sheet(tmp_path / "s.pdf", plate(120, 100), replace(TITLE, reason=LONG * 30))
-
-
-def test_diagonals_run_between_crosses_that_are_printed():
-    made = grid(Drawing("d", (rectangle((0, 0), (500, 700)),)), "A4", 10.0)
-    every = list(made.tiles())
-    assert (made.rows, made.columns) == (3, 3)
-    assert diagonals(made, every).length == pytest.approx(math.hypot(3 * 180, 3 * 267))
-    left = [tile for tile in every if tile.name != "C3"]
-    # Closed form: without the upper right corner the largest rectangle is 2 columns by 3 rows.
-    assert diagonals(made, left).length == pytest.approx(math.hypot(2 * 180, 3 * 267))
-    assert "C3" not in diagonals(made, left).words()
+        write_sheet(
+            tmp_path / "s.pdf", full_size(plate(120, 100)), replace(TITLE, reason=LONG * 30)
+        )
 
 
 def test_text_stays_on_the_sheet_and_runs_on_to_the_next_tile(tmp_path):
     tag = Label((150, 50), "a text that begins inside and runs out of the outline far away", 5.0)
     drawing = Drawing("d", (rectangle((0, 0), (160, 100)),), (tag, Label((5, 2), "under", 4, -90)))
-    path = write_sheet(tmp_path / "s.pdf", drawing, TITLE)
-    prove_sheet(path, drawing, True)
+    path = write_sheet(tmp_path / "s.pdf", full_size(drawing), TITLE)
+    prove_sheet(path, full_size(drawing), TITLE)
     with pdfplumber.open(path) as document:
         page = document.pages[0]
         assert max(c["x1"] for c in page.chars) < page.width - 10 * MM
@@ -337,85 +239,33 @@ def test_text_stays_on_the_sheet_and_runs_on_to_the_next_tile(tmp_path):
     assert len(printed(drawing, lines_of(drawing), made)) == 2
 
 
-def test_text_box_turns_with_the_text():
-    flat, upright = (text_box(Label((10, 20), "WL 820", 6.0, angle)) for angle in (0, 90))
-    assert flat[2] - flat[0] == pytest.approx(upright[3] - upright[1])
-    assert upright[0] == pytest.approx(10 - 6.0)
-    middle = text_box(Label((10, 20), "WL 820", 6.0, 0, "middle"))
-    assert box(*middle).centroid.x == pytest.approx(10)
-
-
-def test_page_longer_than_readers_take_is_refused(tmp_path):
-    with pytest.raises(FileWriteError, match="readers take 5080"):
-        write_sheet(tmp_path / "s.pdf", plate(5200, 100), TITLE)
+def test_nothing_to_tile_is_refused(tmp_path):
     with pytest.raises(FileWriteError, match="nothing on the drawing"):
         write_tiles(tmp_path / "t.pdf", Drawing("empty"), TITLE, "A4", 10.0)
 
 
 def test_another_outline_is_caught(tmp_path):
-    path = write_sheet(tmp_path / "a.pdf", plate(121, 100), TITLE)
-    with pytest.raises(FileWriteError, match=r"121\.00 x 100\.00 mm, not 120\.00"):
-        prove_sheet(path, plate(120, 100), True)
+    path = write_sheet(tmp_path / "a.pdf", full_size(plate(121, 100)), TITLE)
+    with pytest.raises(FileWriteError, match=r"of CUT is not the one drawn: 0\.5"):
+        prove_sheet(path, full_size(plate(120, 100)), TITLE)
     tiles = write_tiles(tmp_path / "t.pdf", plate(300, 101), TITLE, "A4", 10.0)
     with pytest.raises(FileWriteError, match="verification failed"):
-        prove_tiles(tiles, plate(300, 100), "A4", 10.0)
+        prove_tiles(tiles, plate(300, 100), TITLE, "A4", 10.0)
 
 
 def test_damaged_file_is_caught(tmp_path):
-    path = write_sheet(tmp_path / "a.pdf", plate(120, 100), TITLE)
+    path = write_sheet(tmp_path / "a.pdf", full_size(plate(120, 100)), TITLE)
     path.write_bytes(path.read_bytes()[:400])
     with pytest.raises(FileWriteError):
-        prove_sheet(path, plate(120, 100), True)
-
-
-def test_text_page_wraps_and_repeats_its_head(tmp_path):
-    rows = tuple((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(75))
-    blocks = [
-        Banner("DO NOT CUT", loud=True), Heading("Checks"), Words("Cautions <first> & foremost"),
-        Table(("check", "what", "verdict"), rows, (0.3, 0.5, 0.2)),
-    ]  # fmt: skip
-    path = write_page(tmp_path / "p.pdf", WRONG, blocks)
-    text = words(path)
-    assert text.count("verdict") >= 3
-    for expected in ("DO NOT CUT", "<first> &", "check.74", "RELEASED ALTHOUGH", "airworthiness"):
-        assert expected in text
-    assert write_page(tmp_path / "q.pdf", WRONG, blocks).read_bytes() == path.read_bytes()
-
-
-def test_a_check_s_id_is_parted_between_its_words(tmp_path):
-    """A column too narrow for the id; its lines are read back from the page."""
-    ids = ("prop.ground_clearance.rotated", "prop.ground_clearance.flat_tyre")
-    rows = tuple((id_, "x") for id_ in ids)
-    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("check", "b"), rows, (0.19, 0.81))])
-    found = words(path).split()
-    pieces = [word for word in found if word.startswith(("prop.", "rotated", "flat_", "tyre"))]
-    assert {"prop.ground_clearance.", "rotated"} <= set(pieces)
-    assert not {"d", "re", "yre"} & set(found)
-    for id_ in ids:
-        assert id_ in "".join(pieces)
-
-
-def test_row_taller_than_a_page_runs_on(tmp_path):
-    rows = (("note", "word " * 1800 + "last"),)
-    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
-    assert words(path).count("word") == 1800
-    assert "last" in words(path)
-
-
-def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path):
-    drawing = plate(120, 100)
-    drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
-    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
-    with pytest.raises(FileWriteError, match="as a drawing of views"):
-        prove_sheet(path, drawing, True)
+        prove_sheet(path, full_size(plate(120, 100)), TITLE)
 
 
 def test_dimensions_are_proved_with_the_reference_lines(tmp_path):
     row = Dimension((0, 0), (90, 0), (0, -20))
     drawing = replace(plate(120, 100), dimensions=(row,))
-    path = write_sheet(tmp_path / "a.pdf", drawing, TITLE)
-    prove_sheet(path, drawing, True)
+    path = write_sheet(tmp_path / "a.pdf", full_size(drawing), TITLE)
+    prove_sheet(path, full_size(drawing), TITLE)
     assert "90.0" in words(path)
     other = replace(drawing, dimensions=(replace(row, b=(80, 0)),))
-    with pytest.raises(FileWriteError, match="layer REF"):
-        prove_sheet(path, other, True)
+    with pytest.raises(FileWriteError, match="of DIM is not the one drawn"):
+        prove_sheet(path, full_size(other), TITLE)

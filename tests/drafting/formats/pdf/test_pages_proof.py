@@ -5,15 +5,15 @@ from dataclasses import replace
 import pytest
 from drafting.formats.sheets import DRAWING, SHEET, TITLE
 
-from geomgen.drafting.formats.pdf import framed_sheet
-from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
-from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
+from geomgen.drafting.formats.pdf import pages
+from geomgen.drafting.formats.pdf.pages import write_sheet
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
 from geomgen.drafting.record import Dimension, Path
 from geomgen.errors import FileWriteError
 
 
 def test_sound_page_proves_right(tmp_path):
-    prove_drawing_sheet(write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE), SHEET, TITLE)
+    prove_sheet(write_sheet(tmp_path / "a.pdf", SHEET, TITLE), SHEET, TITLE)
 
 
 def changed(**parts):
@@ -67,37 +67,37 @@ OTHERS = {
 
 @pytest.mark.parametrize("other", OTHERS)
 def test_page_of_another_drawing_is_caught(tmp_path, other):
-    path = write_drawing_sheet(tmp_path / "a.pdf", OTHERS[other], TITLE)
+    path = write_sheet(tmp_path / "a.pdf", OTHERS[other], TITLE)
     with pytest.raises(FileWriteError, match="verification failed"):
-        prove_drawing_sheet(path, SHEET, TITLE)
+        prove_sheet(path, SHEET, TITLE)
 
 
 def test_another_title_is_caught(tmp_path):
-    path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, replace(TITLE, fingerprint="ffffff"))
+    path = write_sheet(tmp_path / "a.pdf", SHEET, replace(TITLE, fingerprint="ffffff"))
     with pytest.raises(FileWriteError, match="reads 'ffffff'"):
-        prove_drawing_sheet(path, SHEET, TITLE)
+        prove_sheet(path, SHEET, TITLE)
 
 
 @pytest.mark.parametrize("factor", [0.999, 0.97, 1.01])
 def test_page_that_was_scaled_is_caught(tmp_path, monkeypatch, factor):
-    real = framed_sheet.new_canvas
+    real = pages.new_canvas
 
     def scaled(*args):
         canvas, buffer = real(*args)
         canvas.scale(factor, factor)
         return canvas, buffer
 
-    monkeypatch.setattr(framed_sheet, "new_canvas", scaled)
-    path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE)
+    monkeypatch.setattr(pages, "new_canvas", scaled)
+    path = write_sheet(tmp_path / "a.pdf", SHEET, TITLE)
     with pytest.raises(FileWriteError, match="verification failed"):
-        prove_drawing_sheet(path, SHEET, TITLE)
+        prove_sheet(path, SHEET, TITLE)
 
 
 def test_file_that_is_cut_off(tmp_path):
-    path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE)
+    path = write_sheet(tmp_path / "a.pdf", SHEET, TITLE)
     path.write_bytes(path.read_bytes()[:300])
     with pytest.raises(FileWriteError, match="can't be read back"):
-        prove_drawing_sheet(path, SHEET, TITLE)
+        prove_sheet(path, SHEET, TITLE)
 
 
 def crowded(shift=0.0):
@@ -108,7 +108,7 @@ def crowded(shift=0.0):
 
 
 def test_points_that_fall_together_prove_right_and_a_shift_does_not(tmp_path):
-    page = write_drawing_sheet(tmp_path / "a.pdf", crowded(), TITLE)
-    prove_drawing_sheet(page, crowded(), TITLE)
+    page = write_sheet(tmp_path / "a.pdf", crowded(), TITLE)
+    prove_sheet(page, crowded(), TITLE)
     with pytest.raises(FileWriteError, match="fine"):
-        prove_drawing_sheet(page, crowded(shift=5.0), TITLE)
+        prove_sheet(page, crowded(shift=5.0), TITLE)

@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from geomgen.drafting.formats.pdf.lines import MARGIN, SAGITTA, extent, text_box
+from geomgen.drafting.lettering import extent, text_box
+from geomgen.drafting.paper.sheet import BORDER
 from geomgen.drafting.record import REF, Drawing, Path, Point
 from geomgen.errors import FileWriteError
 
@@ -14,6 +15,8 @@ PAPERS: dict[str, Point] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 CROSS = 4.0
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 Lines = list[tuple[str, Any]]
+# How near chords follow arcs [mm].
+SAGITTA = 0.02
 
 
 @dataclass(frozen=True)
@@ -86,7 +89,7 @@ def grid(drawing: Drawing, paper: str, overlap: float) -> Grid:
     Lines of the grid that run on past the rest need no paper of their own.
     """
     size = PAPERS[paper]
-    net = (size[0] - 2 * MARGIN, size[1] - 2 * MARGIN)
+    net = (size[0] - 2 * BORDER, size[1] - 2 * BORDER)
     step = (net[0] - overlap, net[1] - overlap)
     (x0, y0), (x1, y1) = extent(without_grid(drawing))
     columns = max(1, math.ceil((x1 - x0 + CROSS - overlap) / step[0]))
