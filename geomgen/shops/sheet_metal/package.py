@@ -150,7 +150,7 @@ def _sheets(
     station = f"FIREWALL AT STA {p.firewall.station:g}"
     if p.firewall.tilt:
         station += f", {lean_words(p).upper()}"
-    marks = tuple(f"{row[0]} dia {row[3]} {row[4]}" for row in words.holes[1])
+    marks = tuple(row[4] for row in words.holes[1])
     lines = ring_lines(ring) if ring else ()
     flat = flat_drawing(pattern, datum, (station, SEEN, metal), marks, words.notes, lines)
     page = dimensions_sheet(pattern, datum, words, lean_words(p), ring)

@@ -12,6 +12,7 @@ from typing import Any
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.faults import line_fault, text_fault
 from geomgen.drafting.formats.dxf.dimensions import add_dimension, hold_dimension, read_dimension
+from geomgen.drafting.formats.dxf.outlines import add_outline, read_outline
 from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.pens import PENS, VIEW_PENS
@@ -90,11 +91,7 @@ def dxf_bytes(drawing: Drawing, title: Title, over: float = 1.0) -> bytes:
     document = _new(drawing, over)
     space = document.modelspace()
     for outline in drawing.paths:
-        bulges = outline.bulges or (0.0,) * len(outline.points)
-        rows = [(x, y, bulge) for (x, y), bulge in zip(outline.points, bulges, strict=True)]
-        space.add_lwpolyline(
-            rows, format="xyb", close=outline.closed, dxfattribs={"layer": outline.layer}
-        )
+        add_outline(space, outline)
     for label in [*drawing.labels, *_title_labels(drawing, title, over)]:
         add_text(space, label)
     for dimension in drawing.dimensions:
@@ -220,19 +217,12 @@ def _document(path: Path) -> Any:
 
 
 def _outline(path: Path, entity: Any) -> Outline:
-    rows = entity.get_points("xyb")
     layer = entity.dxf.layer
     if layer not in EVERY_LAYER:
         raise FileWriteError(f"it has a layer {layer!r} that is not ours", path=path.name)
     if tuple(entity.dxf.extrusion) != (0, 0, 1):
         raise FileWriteError("an outline of it is seen from behind: mirrored", path=path.name)
-    bulges = tuple(float(row[2]) for row in rows)
-    return Outline(
-        tuple((float(row[0]), float(row[1])) for row in rows),
-        bulges if any(bulges) else (),
-        bool(entity.closed),
-        layer,
-    )
+    return read_outline(entity)
 
 
 def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: float = 1.0) -> None:
