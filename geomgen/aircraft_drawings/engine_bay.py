@@ -57,7 +57,7 @@ def engine_bay(model: Model, choices: Choices, checks: Sequence[Check]) -> Sheet
 
 
 @dataclass(frozen=True)
-class _Plan:
+class _Setting:
     """Where things stand at a scale [mm]: the width of a column, letters, the sections' heights."""
 
     over: int
@@ -75,7 +75,7 @@ def _laid(
     column = min(both / 2, BROAD * over)
     if column < NARROW * over:
         return
-    plan = _Plan(over, column, letters * over)
+    plan = _Setting(over, column, letters * over)
     words = bay_words.upright_words(bay, checks)
     foot = min(low[1], bay_dimensions.rows_foot(bay, over))
     foot = min(foot, top[1] - _needed(bay.upright, words, plan))
@@ -96,13 +96,13 @@ def _laid(
         yield joined(NAME, views, _notes(bay, checks, words))
 
 
-def _needed(section: Section, words: Sequence[Callout], plan: _Plan) -> float:
+def _needed(section: Section, words: Sequence[Callout], plan: _Setting) -> float:
     """Return the height [mm] that the columns of a section need for their texts."""
     left, right = (tall(side, plan.column, plan.letters) for side in _sides(section, words))
     return max(left + 3 * TITLE * plan.over, right)
 
 
-def _upright(bay: Bay, words: Sequence[Callout], plan: _Plan, foot: float) -> Drawing:
+def _upright(bay: Bay, words: Sequence[Callout], plan: _Setting, foot: float) -> Drawing:
     section = bay.upright
     left, right = _sides(section, words)
     (x0, _), (x1, top) = section.limits.low, section.limits.high
@@ -132,7 +132,7 @@ def _upright(bay: Bay, words: Sequence[Callout], plan: _Plan, foot: float) -> Dr
 
 
 def _level(
-    bay: Bay, section: Section, words: Sequence[Callout], plan: _Plan, foot: float
+    bay: Bay, section: Section, words: Sequence[Callout], plan: _Setting, foot: float
 ) -> Drawing:
     left, right = _sides(section, words)
     (x0, _), (x1, top) = section.limits.low, section.limits.high
@@ -167,7 +167,7 @@ def _sides(section: Section, words: Sequence[Callout]) -> tuple[list[Callout], l
     return left, [c for c in words if c not in left]
 
 
-def _title(section: Section, axis: str, plan: _Plan, seen: str) -> tuple[Label, Label]:
+def _title(section: Section, axis: str, plan: _Setting, seen: str) -> tuple[Label, Label]:
     at = -section.frame.height((0.0, 0.0, 0.0))[0]
     sign = at if axis == "WL" else -at
     x = section.limits.low[0] - (BESIDE + SHELF) * plan.over

@@ -36,7 +36,7 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class _Frame:
+class _Axes:
     """Coordinates along the dimension line, the way its figure reads, and across it."""
 
     turn: float
@@ -68,7 +68,7 @@ def foot(dimension: Dimension, point: Point) -> Point:
     >>> foot(Dimension((0.0, 0.0), (30.0, 7.0), (15.0, -20.0)), (30.0, 7.0))
     (30.0, -20.0)
     """
-    frame = _Frame(math.radians(reading_angle(dimension.way)))
+    frame = _Axes(math.radians(reading_angle(dimension.way)))
     through = dimension.at if dimension.kind == "length" else dimension.a
     return frame.at(frame.of(point)[0], frame.of(through)[1])
 
@@ -84,7 +84,7 @@ def drawn(dimension: Dimension) -> Drawn:
 
 def _straight(dimension: Dimension) -> Drawn:
     angle = reading_angle(dimension.way)
-    frame, size, name = _Frame(math.radians(angle)), dimension.height, dimension.name
+    frame, size, name = _Axes(math.radians(angle)), dimension.height, dimension.name
     (along_a, _), (along_b, _) = frame.of(dimension.a), frame.of(dimension.b)
     at, level = frame.of(dimension.at)[0], frame.of(foot(dimension, dimension.a))[1]
     first, last = min(along_a, along_b), max(along_a, along_b)
@@ -131,7 +131,7 @@ def _round(dimension: Dimension) -> Drawn:
     arrows = []
     for way, sense in ((first, 1.0), (first + turn, -1.0)):
         # Along the tangent, which an arrow head is too short to leave.
-        frame = _Frame(way + math.pi / 2)
+        frame = _Axes(way + math.pi / 2)
         along, across = frame.of(at(way))
         arrows.append(_arrow(frame, along, across, sense * (size if inside else -size), name))
     extensions = []
@@ -155,7 +155,7 @@ def _beyond(dimension: Dimension, at: Point, way: float) -> Label:
     return Label((x, foot_of), dimension.text, size, 0.0, anchor, layer=DIM)
 
 
-def _arrow(frame: _Frame, tip: float, level: float, size: float, name: str) -> Path:
+def _arrow(frame: _Axes, tip: float, level: float, size: float, name: str) -> Path:
     """Return an arrow head whose body lies on the side of `size`'s sign."""
     back, half = tip + ARROW * size, HALF * size
     corners = (
@@ -166,7 +166,7 @@ def _arrow(frame: _Frame, tip: float, level: float, size: float, name: str) -> P
     return Path(corners, (), True, DIM, name)
 
 
-def _extension(frame: _Frame, point: Point, level: float, size: float, name: str) -> Path | None:
+def _extension(frame: _Axes, point: Point, level: float, size: float, name: str) -> Path | None:
     along, across = frame.of(point)
     if abs(level - across) <= GAP * size:
         return None

@@ -74,7 +74,7 @@ def fibre_words(angle: float, axis: str) -> str:
 def schedule(laminate: Laminate, part: str) -> tuple[str, ...]:
     """Return the ply schedule of a part, a line for each kind of cloth from the outside in."""
     return tuple(
-        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m2, fibre volume fraction "
+        f"{ply.count} x {ply.cloth}, {1000 * ply.areal_weight:.0f} g/m², fibre volume fraction "
         f"{ply.fibre_volume_fraction:.2f}, {fibre_words(ply.fibre_angle, axis_of(part))}"
         for ply in laminate.plies
     )

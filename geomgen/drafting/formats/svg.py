@@ -10,7 +10,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 from geomgen.drafting.lettering import CAPITAL, width_of
-from geomgen.drafting.paper.frame import Group
+from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.pens import filled
 from geomgen.drafting.paper.sheet import Sheet
@@ -82,7 +82,7 @@ def described(sheet: Sheet) -> str:
     return " ".join([*rows, *drawing.notes])
 
 
-def _group(group: Group, first: str, high: float) -> list[str]:
+def _group(group: PenGroup, first: str, high: float) -> list[str]:
     dashes = ",".join(f"{dash:g}" for dash in group.dashes)
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
     name = "-".join(group.name.lower().split())

@@ -9,7 +9,7 @@ from xml.etree import ElementTree
 from geomgen.drafting.faults import Nearness, line_fault, text_fault
 from geomgen.drafting.formats.svg import RED, printable
 from geomgen.drafting.lettering import CAPITAL, width_of
-from geomgen.drafting.paper.frame import Group
+from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import Title
@@ -68,7 +68,7 @@ def _inside(root: Element, name: str) -> str:
     return "".join(child.text or "" for child in root if _tag(child) == name)
 
 
-def _group(path: Path, element: Element, group: Group, high: float) -> None:
+def _group(path: Path, element: Element, group: PenGroup, high: float) -> None:
     dashes = tuple(float(n) for n in element.get("stroke-dasharray", "").split(",") if n)
     if not (element.get("class") or "").endswith("-".join(group.name.lower().split())):
         raise proof_failed(path, f"its groups are not in order at {group.name}")

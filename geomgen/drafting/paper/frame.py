@@ -39,7 +39,7 @@ NO_HAND = (13.0, (("revision", 30.0), ("parameters", 150.0)))
 
 
 @dataclass(frozen=True)
-class Group:
+class PenGroup:
     """Lines that are drawn with one pen, and texts; all in millimetres of paper.
 
     `red` is for what must not be missed. What lies outside of `window`, two corners, is cut off.
@@ -54,7 +54,7 @@ class Group:
     window: tuple[Point, Point] | None = None
 
 
-def frame(sheet: Sheet, title: Title) -> tuple[Group, ...]:
+def frame(sheet: Sheet, title: Title) -> tuple[PenGroup, ...]:
     """Return frame, centring marks, title block and notes of a sheet, its square at full size.
 
     FileWriteError when the strip at the foot can't hold what should stand in it.
@@ -73,13 +73,13 @@ def frame(sheet: Sheet, title: Title) -> tuple[Group, ...]:
     square = check_square((BORDER + 3.0, BORDER + 3.0)) if sheet.full_size else ()
     left = BORDER + WITH_SQUARE if sheet.full_size else BORDER
     return (
-        Group("border", THICK, paths=border),
+        PenGroup("border", THICK, paths=border),
         *square,
         *strip(sheet, title, (left, BORDER), (right, BORDER + sheet.strip)),
     )
 
 
-def strip(sheet: Sheet, title: Title, low: Point, high: Point) -> tuple[Group, ...]:
+def strip(sheet: Sheet, title: Title, low: Point, high: Point) -> tuple[PenGroup, ...]:
     """Return title block and notes in a box [mm] at a sheet's foot, and the line over it.
 
     The block stands in its lower right corner, or where the box is too narrow for it in its upper
@@ -103,18 +103,21 @@ def strip(sheet: Sheet, title: Title, low: Point, high: Point) -> tuple[Group, .
     ]
     loud, plain = _notes(title, sheet, *notes)
     groups = [
-        Group("rules", RULES, paths=(*lines, *rules)),
-        Group("titles", THIN, labels=(*labels, *plain)),
+        PenGroup("rules", RULES, paths=(*lines, *rules)),
+        PenGroup("titles", THIN, labels=(*labels, *plain)),
     ]
-    groups += [Group("release", THIN, labels=loud, red=True)] if loud else []
+    groups += [PenGroup("release", THIN, labels=loud, red=True)] if loud else []
     if sheet.projection:
         middle = (right - 25.0, stands + ROWS[2][0] + ROWS[1][0] / 2)
         outlines, centres = symbol(sheet.projection, middle, 4.0)
-        groups += [Group("sign", SIGN, paths=outlines), Group("axes", THIN, CHAIN, paths=centres)]
+        groups += [
+            PenGroup("sign", SIGN, paths=outlines),
+            PenGroup("axes", THIN, CHAIN, paths=centres),
+        ]
     return tuple(groups)
 
 
-def check_square(at: Point) -> tuple[Group, Group]:
+def check_square(at: Point) -> tuple[PenGroup, PenGroup]:
     """Return the square of 100 mm, its lower left corner at a place, with what to do about it."""
     x, y = at
     middle = x + SQUARE / 2
@@ -123,8 +126,8 @@ def check_square(at: Point) -> tuple[Group, Group]:
     labels = (Label((middle, y + up), text, tall, 0.0, "middle") for text, tall, up in words)
     outline = rectangle(at, (x + SQUARE, y + SQUARE), TEXT, CHECKED)
     return (
-        Group(CHECKED, MEASURED, paths=(outline,)),
-        Group("square words", THIN, labels=tuple(labels)),
+        PenGroup(CHECKED, MEASURED, paths=(outline,)),
+        PenGroup("square words", THIN, labels=tuple(labels)),
     )
 
 

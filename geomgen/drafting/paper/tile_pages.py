@@ -10,14 +10,14 @@ from dataclasses import replace
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.label_spots import without_texts
 from geomgen.drafting.lettering import narrowed, text_box, width_of
-from geomgen.drafting.paper.frame import CHECKED, THIN, Group, frame
+from geomgen.drafting.paper.frame import CHECKED, THIN, PenGroup, frame
 from geomgen.drafting.paper.pens import ORDER, PENS
 from geomgen.drafting.paper.sheet import BORDER, SQUARE, Sheet
 from geomgen.drafting.paper.tiling import (
     CROSS,
-    Grid,
     Lines,
     Tile,
+    Tiling,
     diagonals,
     grid,
     lines_of,
@@ -42,7 +42,7 @@ INSIDE = 3.0
 
 def tile_pages(
     drawing: Drawing, title: Title, paper: str, overlap: float
-) -> list[tuple[Group, ...]]:
+) -> list[tuple[PenGroup, ...]]:
     """Return what stands on each page of a drawing in tiles on A4 or Letter that overlap [mm].
 
     FileWriteError when there is nothing on the drawing, or it takes more than 26 rows.
@@ -61,8 +61,8 @@ def tile_pages(
 
 
 def _index(
-    drawing: Drawing, title: Title, paper: str, made: Grid, tiles: Sequence[Tile]
-) -> tuple[Group, ...]:
+    drawing: Drawing, title: Title, paper: str, made: Tiling, tiles: Sequence[Tile]
+) -> tuple[PenGroup, ...]:
     """Return the first page: title, check square, the tiles' places, the diagonals."""
     width, height = made.paper
     noted = replace(drawing, notes=(*_joining(made, tiles), *drawing.notes))
@@ -98,12 +98,12 @@ def _index(
     ]
     return (
         *frame(sheet, title),
-        Group("places", EDGES, paths=(*places, *without_texts(inside, labels))),
-        Group("names", THIN, labels=(head, *labels)),
+        PenGroup("places", EDGES, paths=(*places, *without_texts(inside, labels))),
+        PenGroup("names", THIN, labels=(head, *labels)),
     )
 
 
-def _joining(made: Grid, tiles: Sequence[Tile]) -> tuple[str, ...]:
+def _joining(made: Tiling, tiles: Sequence[Tile]) -> tuple[str, ...]:
     whole = f"{made.rows} by {made.columns} places: row A is the lowest, column 1 the left one"
     out = made.rows * made.columns - len(tiles)
     less = f"; {out} left out, which hold nothing to cut or to read" if out else ""
@@ -116,7 +116,7 @@ def _joining(made: Grid, tiles: Sequence[Tile]) -> tuple[str, ...]:
     )
 
 
-def _tile(drawing: Drawing, lines: Lines, made: Grid, tile: Tile) -> tuple[Group, ...]:
+def _tile(drawing: Drawing, lines: Lines, made: Tiling, tile: Tile) -> tuple[PenGroup, ...]:
     """Return what a tile shows of the drawing, its border, square, crosses and marks."""
     from shapely import box, intersects
 
@@ -139,22 +139,22 @@ def _tile(drawing: Drawing, lines: Lines, made: Grid, tile: Tile) -> tuple[Group
         runs[layer].append(Path(run, (), closed, layer))
     square = rectangle(low, (BORDER + SQUARE, BORDER + SQUARE), TEXT, CHECKED)
     return (
-        *(Group(layer, *PENS[layer], tuple(paths)) for layer, paths in runs.items() if paths),
-        Group("texts", THIN, labels=near, window=(low, high)),
-        Group("border", EDGES, BORDERS, (rectangle(low, high, TEXT, "border"),)),
-        Group("dotted square", FINE, DOTS, (square,)),
-        Group("crosses", EDGES, paths=(*_crosses(made), *_overlap_marks(made, tile))),
+        *(PenGroup(layer, *PENS[layer], tuple(paths)) for layer, paths in runs.items() if paths),
+        PenGroup("texts", THIN, labels=near, window=(low, high)),
+        PenGroup("border", EDGES, BORDERS, (rectangle(low, high, TEXT, "border"),)),
+        PenGroup("dotted square", FINE, DOTS, (square,)),
+        PenGroup("crosses", EDGES, paths=(*_crosses(made), *_overlap_marks(made, tile))),
     )
 
 
-def crosses(made: Grid) -> list[Point]:
+def crosses(made: Tiling) -> list[Point]:
     """Return where the crosses stand on a tile [mm]: the corners of the step."""
     return [
         (x, y) for x in (BORDER, BORDER + made.step[0]) for y in (BORDER, BORDER + made.step[1])
     ]
 
 
-def _crosses(made: Grid) -> list[Path]:
+def _crosses(made: Tiling) -> list[Path]:
     """Return the crosses on which neighbouring tiles are laid."""
     return [
         line((x - dx, y - dy), (x + dx, y + dy), TEXT, "cross")
@@ -163,7 +163,7 @@ def _crosses(made: Grid) -> list[Path]:
     ]
 
 
-def _overlap_marks(made: Grid, tile: Tile) -> list[Path]:
+def _overlap_marks(made: Tiling, tile: Tile) -> list[Path]:
     """Return ticks outside the border where the neighbours' borders will lie."""
     right, top = BORDER + made.net[0], BORDER + made.net[1]
     x, y = BORDER + made.step[0], BORDER + made.step[1]
@@ -175,7 +175,7 @@ def _overlap_marks(made: Grid, tile: Tile) -> list[Path]:
     return marks
 
 
-def _margin(title: Title, made: Grid, tile: Tile, names: set[str]) -> tuple[Group, ...]:
+def _margin(title: Title, made: Tiling, tile: Tile, names: set[str]) -> tuple[PenGroup, ...]:
     """Return what the margins say: which tile this is, its neighbours, what the square is for."""
     width, height = made.paper
     left, right = BORDER + 14.0, width - BORDER
@@ -195,16 +195,16 @@ def _margin(title: Title, made: Grid, tile: Tile, names: set[str]) -> tuple[Grou
     if beside:
         low = narrowed(beside, BESIDE, end - start)
         labels.append(Label((end, 5.5), beside, low, 0.0, "end"))
-    groups = [Group("margin", THIN, labels=tuple(labels))]
+    groups = [PenGroup("margin", THIN, labels=tuple(labels))]
     if title.reason:
         warning = f"{RELEASED}: {title.reason}"
         high = narrowed(warning, WARNED, right - left)
         told = Label((right, height - 5.5), warning, high, 0.0, "end")
-        groups.append(Group("release", THIN, labels=(told,), red=True))
+        groups.append(PenGroup("release", THIN, labels=(told,), red=True))
     return tuple(groups)
 
 
-def _neighbours(made: Grid, tile: Tile, names: set[str]) -> list[str]:
+def _neighbours(made: Tiling, tile: Tile, names: set[str]) -> list[str]:
     around = {"left": (0, -1), "right": (0, 1), "below": (-1, 0), "above": (1, 0)}
     found = []
     for word, (up, aside) in around.items():

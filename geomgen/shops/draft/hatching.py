@@ -15,7 +15,7 @@ OUTLINED = 4000
 
 
 @dataclass(frozen=True)
-class Patch:
+class StandingUndercut:
     """Undercut that something else brings: its cells, the share of each (m,), what it is."""
 
     cells: Cells
@@ -132,9 +132,9 @@ def cm2(area: float) -> str:
     """Return an area [mm2] in square centimetres.
 
     >>> cm2(1234.0)
-    '12.3 cm2'
+    '12.3 cm²'
     """
-    return f"{area / 100:.1f} cm2"
+    return f"{area / 100:.1f} cm²"
 
 
 def spoken(at: Vec3) -> str:

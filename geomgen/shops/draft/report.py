@@ -13,7 +13,7 @@ from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.scoop import course, scoop_names
 from geomgen.shops.draft.cells import Body, Cells, body_of
-from geomgen.shops.draft.hatching import Patch, spoken
+from geomgen.shops.draft.hatching import StandingUndercut, spoken
 from geomgen.shops.draft.overhang import overhangs
 from geomgen.shops.draft.sheet import draft_sheet
 from geomgen.shops.draft.standing import Standing, seated, standing
@@ -143,13 +143,13 @@ def draft_findings(
         for half in halves(p, mould):
             measured = draft_of(body, half.pull, mould.draft.value, half.side)
             findings += half_findings(mould.part, half.name, measured, half.side)
-            patches: list[Patch] = []
+            patches: list[StandingUndercut] = []
             for name, gap, scoop in scoops:
                 stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
                 findings += scoop_findings(mould.part, half.name, name, stands)
                 if stands.area > SPOT:
                     words = f"undercut by the scoop {name}: it needs its own mould"
-                    patches.append(Patch(stands.cells, stands.undercut, words))
+                    patches.append(StandingUndercut(stands.cells, stands.undercut, words))
             drawing = draft_sheet(
                 f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), notes
             )

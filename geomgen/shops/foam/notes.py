@@ -10,7 +10,7 @@ SAWN = 0.5
 def bench_notes(foam: FoamStations, material: str = "") -> tuple[str, ...]:
     """Return the notes that all sheets of a stack share; `material` where it is not the foam."""
     slab = (
-        f"foam of {plain(foam.density)} kg/m3, sheets {plain(foam.slab)} mm thick, laid across the "
+        f"foam of {plain(foam.density)} kg/m³, sheets {plain(foam.slab)} mm thick, laid across the "
         "body; it has no grain"
     )
     return (

@@ -37,7 +37,7 @@ from geomgen.shops.foam.holes import Pair, pairs, room_for
 from geomgen.shops.foam.nests import items, nest_sheets, outline_boxes
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import strips
-from geomgen.shops.foam.sheet import GRID, Face, outline_path, slab_drawing
+from geomgen.shops.foam.sheet import GRID, SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Slab, core_body, cut_slabs, reach, spans
 from geomgen.shops.foam.stack import stack_sheet
 from geomgen.shops.foam.templates import (
@@ -163,7 +163,7 @@ def _faces(
     foam: FoamStations,
     joints: Sequence[Joint],
     cut: SlabCut,
-) -> list[Face]:
+) -> list[SlabFace]:
     """Return the faces of a slab that have an outline, each with what its template shows."""
     slab = slabs[i]
     out = slab.standing_out
@@ -181,7 +181,7 @@ def _faces(
             other = replace(outlines[beyond], layer=REF, name=name)
         neighbour = i - 1 if k == 0 else i + 1
         made.append(
-            Face(
+            SlabFace(
                 word,
                 station,
                 outlines[station],
@@ -234,7 +234,7 @@ def _pairs_on(
 
 def _sheets(
     cuts: Sequence[SlabCut],
-    faces: Sequence[list[Face]],
+    faces: Sequence[list[SlabFace]],
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,

@@ -27,7 +27,7 @@ ARROW = (12.0, 30.0)
 
 
 @dataclass(frozen=True)
-class Face:
+class SlabFace:
     """One face of a slab: its station [mm], outline as it is cut, what else its template shows.
 
     `other` is the other face's outline, `limit` whether that is the sanding limit; `words` are
@@ -64,7 +64,7 @@ def halved(outline: Floats) -> Floats:
 
 def slab_drawing(
     number: int,
-    faces: list[Face],
+    faces: list[SlabFace],
     half: bool,
     hole: float,
     reference: float,
@@ -89,7 +89,7 @@ def slab_drawing(
     return Drawing(f"slab {number}", tuple(paths), tuple(labels), notes)
 
 
-def _template(number: int, face: Face, half: bool, hole: float, reference: float) -> Drawing:
+def _template(number: int, face: SlabFace, half: bool, hole: float, reference: float) -> Drawing:
     around = np.array(face.outline.dense(0.1))
     low, high = around.min(axis=0), around.max(axis=0)
     lines, names = _grid(low, high, reference)
@@ -128,7 +128,7 @@ def _grid(low: Floats, high: Floats, reference: float) -> tuple[list[Path], list
 
 
 def _written(
-    number: int, face: Face, half: bool, lines: list[Path], low: Floats
+    number: int, face: SlabFace, half: bool, lines: list[Path], low: Floats
 ) -> tuple[list[Path], list[Label]]:
     """Return arrow and texts, on the template where there is room between its lines, or below."""
     title, rows = _texts(number, face, half)
@@ -204,7 +204,7 @@ def _block(
     return arrow, labels
 
 
-def _texts(number: int, face: Face, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _texts(number: int, face: SlabFace, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what is written on a template, in large and in small letters."""
     title = face.title or (f"SLAB {number} {face.word.upper()}", f"STA {sta(face.station)}")
     hand = ("RIGHT HALF", "turn over for LEFT") if half else ("RIGHT is to the right",)

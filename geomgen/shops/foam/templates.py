@@ -13,7 +13,7 @@ from geomgen.shops.figures import plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import Strip, sections
-from geomgen.shops.foam.sheet import Face, outline_path, slab_drawing
+from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
 from geomgen.shops.product import Finding, Item, ShopSheet, found
@@ -97,7 +97,7 @@ def template_sheets(
         words += ("guides both slabs",)
         words += tuple(f"CUT OUT: {name}" for name in joint.cut.names)
         taken = joint.cut.paths(foam.split_at_centre)
-        face = Face(
+        face = SlabFace(
             "template", joint.station, joint.outline, None, False, holes, words, title, taken
         )
         own = (

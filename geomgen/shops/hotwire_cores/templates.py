@@ -75,11 +75,11 @@ def template_drawing(template: Template) -> Drawing:
     run-in and run-out, on CAP the troughs, on REF the ticks and the line that is level in flight,
     on DIM chord, length and height.
     """
-    return _Sheet(template).drawing()
+    return _Drawing(template).drawing()
 
 
 @dataclass
-class _Sheet:
+class _Drawing:
     """A template being drawn, in the drawing's coordinates."""
 
     template: Template

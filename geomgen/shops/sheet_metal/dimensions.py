@@ -14,7 +14,7 @@ from geomgen.shops.sheet_metal.drawing.to_scale import blank_view
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.ring.details import assembly_detail, joggle_detail
 from geomgen.shops.sheet_metal.ring.segments import RingFlange
-from geomgen.shops.sheet_metal.words import Words
+from geomgen.shops.sheet_metal.words import SheetWords
 
 NAME = "firewall_dimensions"
 # The blank is to take so much of the room's width or height; between blocks [mm on paper].
@@ -25,7 +25,7 @@ LETTERS = 2.5
 
 
 def dimensions_sheet(
-    pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None = None
+    pattern: FlatPattern, datum: Datum, words: SheetWords, lean: str, ring: RingFlange | None = None
 ) -> Sheet:
     """Return the drawing on the smallest sheet that it fills, `lean` under the sheet from the left.
 
@@ -54,7 +54,7 @@ def dimensions_sheet(
 
 
 def _drawing(
-    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float,
+    pattern: FlatPattern, datum: Datum, words: SheetWords, lean: str, over: int, wide: float,
     ring: RingFlange | None, larger: float,
 ) -> Drawing:  # fmt: skip
     height, space = LETTERS * over, SPACE * over

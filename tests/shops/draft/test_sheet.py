@@ -84,5 +84,5 @@ def test_the_key_says_how_much_is_below(rod, sheet):
     strips = 2 * RADIUS * radians(5.0) * LENGTH
     ends = np.pi * RADIUS**2
     assert rod[1].below == pytest.approx(strips + ends, rel=0.01)
-    assert f"draft below 5 deg: {rod[1].below / 100:.1f} cm2" in words
+    assert f"draft below 5 deg: {rod[1].below / 100:.1f} cm\u00b2" in words
     assert "A: largest piece below draft" in words

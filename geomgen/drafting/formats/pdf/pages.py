@@ -14,7 +14,7 @@ from geomgen.drafting.formats.pdf.lines import (
     style,
     text,
 )
-from geomgen.drafting.paper.frame import Group
+from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.pens import filled
 from geomgen.drafting.paper.sheet import Sheet
@@ -36,7 +36,7 @@ def write_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap:
     return _written(path, title, PAPERS[paper], tile_pages(drawing, title, paper, overlap))
 
 
-def _written(path: Path, title: Title, size: Point, pages: Sequence[tuple[Group, ...]]) -> Path:
+def _written(path: Path, title: Title, size: Point, pages: Sequence[tuple[PenGroup, ...]]) -> Path:
     canvas, buffer = new_canvas(title, size)
     for page in pages:
         canvas.setStrokeGray(0)
@@ -49,7 +49,7 @@ def _written(path: Path, title: Title, size: Point, pages: Sequence[tuple[Group,
     return save(canvas, buffer, path)
 
 
-def _draw(canvas: Any, group: Group) -> None:
+def _draw(canvas: Any, group: PenGroup) -> None:
     """Draw the lines of a group and write its texts."""
     canvas.saveState()
     if group.window is not None:

@@ -7,11 +7,11 @@ from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.faults import Nearness, line_fault, text_fault
 from geomgen.drafting.formats.pdf.reading import PrintedPage, pages
 from geomgen.drafting.lettering import shown
-from geomgen.drafting.paper.frame import MEASURED, Group
+from geomgen.drafting.paper.frame import MEASURED, PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.sheet import SQUARE, Sheet
 from geomgen.drafting.paper.tile_pages import EDGES, FINE, crosses, tile_pages
-from geomgen.drafting.paper.tiling import CROSS, PAPERS, Grid, grid
+from geomgen.drafting.paper.tiling import CROSS, PAPERS, Tiling, grid
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import Drawing, Point
 from geomgen.files.disk import proof_failed
@@ -53,7 +53,7 @@ def prove_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap:
             _page(path, page, PAPERS[paper], groups)
 
 
-def _page(path: Path, page: PrintedPage, size: Point, groups: Sequence[Group]) -> None:
+def _page(path: Path, page: PrintedPage, size: Point, groups: Sequence[PenGroup]) -> None:
     if max(abs(page.width - size[0]), abs(page.height - size[1])) > READ_TO:
         raise proof_failed(
             path,
@@ -92,7 +92,7 @@ def _size(points: Sequence[Point]) -> Point:
     return max(xs) - min(xs), max(ys) - min(ys)
 
 
-def _crosses(path: Path, page: PrintedPage, made: Grid) -> None:
+def _crosses(path: Path, page: PrintedPage, made: Tiling) -> None:
     """Find every cross, both its lines, where the neighbour's will be laid on it."""
     lines = [s.line.points for s in page.strokes if abs(s.width - EDGES) <= WIDTH]
     for x, y in crosses(made):
