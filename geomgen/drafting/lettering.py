@@ -6,6 +6,7 @@ Heights are those of capitals [mm], as in ISO 3098-1.
 import math
 import sys
 import unicodedata
+from collections.abc import Sequence
 from types import ModuleType
 
 from geomgen.drafting.record import Drawing, Label, Point
@@ -17,8 +18,8 @@ for _name in ("reportlab_mods", "reportlab_settings"):
 
 # Height of a capital letter over the size of the font.
 CAPITAL = 0.718
-# How deep letters hang below their line, over the height of a capital.
-DEEP = 0.3
+# How deep letters hang below their line, and from line to line, over the height of a capital.
+DEEP, LINE = 0.3, 1.6
 FONT = "Helvetica"
 POINT = 25.4 / 72.0
 PLAIN = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">="})
@@ -51,6 +52,16 @@ def width_of(words: str, height: float, font: str = FONT) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     return float(stringWidth(shown(words), font, height / POINT / CAPITAL)) * POINT
+
+
+def block_size(lines: Sequence[str], height: float) -> Point:
+    """Return width and height [mm] that lines of text take below each other.
+
+    >>> [round(side, 3) for side in block_size(("0", "00"), 7.18)]
+    [11.12, 18.668]
+    """
+    wide = max(width_of(text, height) for text in lines)
+    return wide, ((len(lines) - 1) * LINE + 1) * height
 
 
 def narrowed(words: str, height: float, width: float, font: str = FONT) -> float:

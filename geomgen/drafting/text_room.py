@@ -5,28 +5,11 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
+from geomgen.drafting.lettering import LINE, block_size
 from geomgen.drafting.record import TEXT, Label, Point
 
-# How wide letters are, capital and other, and how high a line is, as shares of the text's height
-# (that of a capital); of a plain sans-serif face, on the large side.
-CAPITAL, OTHER = 0.95, 0.75
-LINE = 1.6
 # Places tried each way.
 STEPS = 70
-
-
-def wide(text: str, height: float) -> float:
-    """Return how wide [mm] a line of text is at most.
-
-    >>> wide("UP", 10.0)
-    19.0
-    """
-    return height * sum(CAPITAL if letter.isupper() else OTHER for letter in text)
-
-
-def extent(lines: tuple[str, ...], height: float) -> tuple[float, float]:
-    """Return width and height [mm] that lines of text take."""
-    return max(wide(text, height) for text in lines), ((len(lines) - 1) * LINE + 1) * height
 
 
 @dataclass
@@ -64,7 +47,7 @@ class Room:
 
     def write(self, lines: tuple[str, ...], height: float, near: Point) -> bool:
         """Write lines as near to a place as they fit, their middle there; False if nowhere."""
-        size = extent(lines, height)
+        size = block_size(lines, height)
         at = self.place(size, near)
         if at is None:
             return False

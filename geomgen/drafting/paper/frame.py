@@ -8,7 +8,7 @@ be measured; where it is too narrow for both, the block stands over the square.
 
 from dataclasses import dataclass
 
-from geomgen.drafting.lettering import width_of, wrapped
+from geomgen.drafting.lettering import LINE, width_of, wrapped
 from geomgen.drafting.paper.projection_symbol import symbol
 from geomgen.drafting.paper.sheet import BLOCK, BORDER, SQUARE, STRIP, WITH_SQUARE, Sheet
 from geomgen.drafting.paper.title import RELEASED, Title
@@ -24,7 +24,7 @@ MARK = 5.0
 # Heights of letters [mm]: name of a field, what stands in it, the most important of it, a release.
 NAME, FIELD, MAIN, LOUD = 1.8, 2.5, 3.5, 5.0
 SMALLER, LEAST = (1.0, 0.9, 0.8, 0.7, 0.6), 1.5
-EDGE, PITCH = 2.0, 1.6
+EDGE = 2.0
 # Columns of notes that are easy to read are so wide at least and at most [mm].
 NARROW, BROAD = 80.0, 220.0
 CHECKED = "check square"
@@ -188,7 +188,7 @@ def _written(words: str, at: Point, width: float, main: bool, part: str) -> list
         raise _too_long(part)
     last = len(lines) - 1
     return [
-        Label((at[0], at[1] + (last - i) * height * PITCH), text, height)
+        Label((at[0], at[1] + (last - i) * height * LINE), text, height)
         for i, text in enumerate(lines)
     ]
 
@@ -226,9 +226,9 @@ def _in_columns(
     labels: list[Label] = []
     column, used = 0, 0.0
     for text, tall in laid:
-        if used + tall * PITCH > height:
+        if used + tall * LINE > height:
             column, used = column + 1, 0.0
-        used += tall * PITCH
+        used += tall * LINE
         if column == many or used > height:
             return ()
         at = (left + column * wide + EDGE, top - EDGE / 2 - used + 0.25 * tall)

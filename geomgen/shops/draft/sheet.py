@@ -7,7 +7,7 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along, without_texts
-from geomgen.drafting.lettering import extent, wrapped
+from geomgen.drafting.lettering import extent, width_of, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
@@ -222,14 +222,9 @@ def _key(
         f"{half} half; lines of equal draft, the thick one at {found.wanted_deg:g} deg",
         *said,
     ]
-    aside = x + (BOX + 4) * text + max(_wide(words, text) for _, words in rows)
+    aside = x + (BOX + 4) * text + max(width_of(words, text) for _, words in rows)
     if beside:
         aside, top = x, top - len(rows) * ROW * text
         told = [part for words in told for part in wrapped(words, 24 * text, text)]
     for i, words in enumerate(told):
         page.labels.append(Label((aside, top + (0.3 - i * ROW) * text), words, text))
-
-
-def _wide(words: str, text: float) -> float:
-    low, high = extent(Drawing("", (), (Label((0.0, 0.0), words, text),)))
-    return high[0] - low[0]

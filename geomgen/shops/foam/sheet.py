@@ -7,8 +7,8 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
+from geomgen.drafting.lettering import LINE, block_size
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circle, line
-from geomgen.drafting.text_room import LINE, extent
 from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
 
@@ -134,7 +134,7 @@ def _written(
     title, rows = _texts(number, face, half)
     free = _free(face.outline, lines)
     for large, small in SIZES:
-        width = max(extent(title, large)[0], extent(rows, small)[0])
+        width = max(block_size(title, large)[0], block_size(rows, small)[0])
         height = LINE * (large * len(title) + small * len(rows))
         size = (ARROW[0] + width, max(height, ARROW[1]))
         middle = _spot(free, size)
@@ -148,7 +148,7 @@ def _written(
 def _mark(text: str, free: shapely.Geometry) -> list[Label]:
     """Return the slab's number and face in short, so that a small template still carries them."""
     for height in (large for large, _ in SIZES):
-        width, _ = extent((text,), height)
+        width, _ = block_size((text,), height)
         middle = _spot(free, (width, height))
         if middle is not None:
             return [Label((middle[0] - width / 2, middle[1] - height / 2), text, height)]

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from geomgen.drafting.dimension_lines import drawn_out
-from geomgen.drafting.lettering import extent, width_of, wrapped
+from geomgen.drafting.lettering import LINE, block_size, extent, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
@@ -15,8 +15,8 @@ from geomgen.shops.hotwire_cores.sections import Section
 from geomgen.shops.product import Hand, ShopSheet
 
 LETTERS, ROW = 2.5, 7.0
-# Words in a gap: their angle [deg], from line to line over their height, share of the gap's sides.
-UPRIGHT, LINE, SHARE = 90.0, 1.7, 0.85
+# Words in a gap: their angle [deg], share of the gap's sides.
+UPRIGHT, SHARE = 90.0, 0.85
 HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "chords", "block")
 
 
@@ -90,8 +90,7 @@ def _in_gap(gap: Gap, pieces: Sequence[Piece], height: float) -> list[Label]:
     middle = (1 if beside[0].buttock_line > 0 else -1) * (gap.low + gap.high) / 2
     for words in (gap.told, "no core"):
         lines = wrapped(words, SHARE * (front - rear), height)
-        deep = (LINE * (len(lines) - 1) + 1) * height
-        long = max(width_of(line, height) for line in lines)
+        long, deep = block_size(lines, height)
         if deep <= SHARE * (gap.high - gap.low) and long <= SHARE * (front - rear):
             first = middle - deep / 2 + height
             return [

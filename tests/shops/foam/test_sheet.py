@@ -8,8 +8,8 @@ import shapely
 from shapely import Polygon
 from shops.foam.rings import ring
 
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.record import CUT, REF
-from geomgen.drafting.text_room import wide
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.sheet import SlabFace, halved, outline_path, slab_drawing
 
@@ -29,7 +29,7 @@ def made(big=100.0, small=90.0, half=True, pair=PAIR, reference=500.0):
 def boxes_of(labels):
     rows = []
     for label in labels:
-        w = wide(label.text, label.height)
+        w = width_of(label.text, label.height)
         x = label.at[0] - {"start": 0.0, "middle": w / 2, "end": w}[label.anchor]
         rows.append(shapely.box(x, label.at[1], x + w, label.at[1] + label.height))
     return rows

@@ -10,10 +10,10 @@ from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.formats.dxf.writing import write_dxf
 from geomgen.drafting.formats.pdf.pages import write_sheet, write_tiles
 from geomgen.drafting.formats.pdf.pages_proof import prove_sheet, prove_tiles
+from geomgen.drafting.lettering import block_size
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CAP, CUT, REF
-from geomgen.drafting.text_room import extent
 from geomgen.errors import FileWriteError, GeometryError
 from geomgen.parameters.records.shops import SparCap
 from geomgen.shops.hotwire_cores.outline import core_outline, guide, in_chord_frame, trough
@@ -40,7 +40,7 @@ def lines(drawing):
 def boxes(drawing):
     found = []
     for label in drawing.labels:
-        wide, high = extent((label.text,), label.height)
+        wide, high = block_size((label.text,), label.height)
         x, y = label.at
         found.append(shapely.box(x - wide / 2, y, x + wide / 2, y + high))
     return found

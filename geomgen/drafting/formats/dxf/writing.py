@@ -70,6 +70,8 @@ VIEW_LAYERS = {
     NEW: (30, SOLID),
 }
 EVERY_LAYER = LAYERS | VIEW_LAYERS
+# The face whose letters are as wide as those that the room of texts is reckoned with.
+FACE = "arial.ttf"
 # Title lines under the drawing [mm on paper]: first line, pitch, letters, letters of a release.
 BELOW, PITCH, LETTERS, LOUD = 15.0, 7.0, 4.0, 7.0
 
@@ -118,6 +120,7 @@ def _new(drawing: Drawing, over: float) -> Any:
     document.header["$INSUNITS"] = MILLIMETRES
     document.header["$MEASUREMENT"] = 1
     document.header["$LTSCALE"] = over
+    document.styles.get("Standard").dxf.font = FACE
     _add_line_types(document)
     for name, (colour, linetype) in LAYERS.items():
         document.layers.add(name, color=colour, linetype=linetype)
@@ -252,7 +255,9 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: fl
 
 
 def _line_types(path: Path, document: Any) -> None:
-    """Hold the layers to the line types that tell them apart."""
+    """Hold the layers to the line types that tell them apart, and texts to their face."""
+    if document.styles.get("Standard").dxf.font != FACE:
+        raise proof_failed(path, f"its letters are not those of {FACE}")
     for layer in document.layers:
         name, seen = layer.dxf.name, layer.dxf.linetype
         _, due = EVERY_LAYER.get(name, (0, seen))

@@ -6,8 +6,9 @@ import numpy as np
 import shapely
 
 from geomgen.arrays import Floats
+from geomgen.drafting.lettering import block_size
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, Point, line
-from geomgen.drafting.text_room import Room, extent
+from geomgen.drafting.text_room import Room
 from geomgen.shops.sheet_metal.drawing.datum import Datum, datum_lines
 from geomgen.shops.sheet_metal.drawing.grain import grain_of
 from geomgen.shops.sheet_metal.drawing.holes import diameter
@@ -120,7 +121,7 @@ def tab_labels(tab: Tab, way: str) -> list[Label]:
     every = (str(tab.number), f"{tab.zone} {way}", f"{tab.angle:.1f}")
     centre = (a + b + np.array(tab.ends).sum(axis=0)) / 4
     for lines in (every, every[:1]):
-        wide, high = extent(lines, 1.0)
+        wide, high = block_size(lines, 1.0)
         height = min(TALLEST, 0.9 * shortest / wide, 0.6 * tab.flat / high)
         if height >= SMALLEST:
             return _on_tab(lines, height, centre, along)
@@ -133,7 +134,7 @@ def _on_tab(lines: tuple[str, ...], height: float, centre: Floats, along: Floats
     if not -90.0 < turn <= 90.0 + 1e-9:
         turn -= math.copysign(180.0, turn)
     down = np.array([math.sin(math.radians(turn)), -math.cos(math.radians(turn))])
-    _, high = extent(lines, height)
+    _, high = block_size(lines, height)
     first = centre + down * (height - high / 2)
     step = (high - height) / max(1, len(lines) - 1)
     rows = [(first + i * step * down).tolist() for i in range(len(lines))]

@@ -7,8 +7,9 @@ import numpy as np
 import shapely
 
 from geomgen.arrays import Floats
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.record import TEXT, Drawing, Label, Path, Point
-from geomgen.drafting.text_room import Room, wide
+from geomgen.drafting.text_room import Room
 from geomgen.shops.sheet_metal.drawing.full_size import direction, tab_labels, written
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment
 
@@ -119,7 +120,7 @@ def _on_tongue(ring: RingFlange, segment: Segment, place: SegmentPlace) -> Label
     root, (x, y), tip = place.of(places + segment.excess)
     turn = math.degrees(math.atan2(root[1] - tip[1], root[0] - tip[0]))
     text = f"JOGGLE {direction(ring.flat)}"
-    height = min(SMALL, 0.9 * float(np.linalg.norm(tip - root)) / wide(text, 1.0))
+    height = min(SMALL, 0.9 * float(np.linalg.norm(tip - root)) / width_of(text, 1.0))
     return Label((float(x), float(y)), text, height, turn, "middle", TEXT)
 
 
