@@ -9,6 +9,7 @@ from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.lettering import LINE, block_size
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circle, line
+from geomgen.drafting.text_room import Room
 from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
 
@@ -18,8 +19,8 @@ GRID = 100.0
 # Heights of text tried on the template, large and small [mm]; below it where none fits.
 SIZES = ((6.5, 3.5), (5.0, 3.0), (4.0, 2.5))
 BELOW = 14.0
-# What texts keep from lines, and the step in which their places are tried [mm].
-CLEAR, SPOTS = 2.0, 3.0
+# What texts keep from lines [mm].
+CLEAR = 2.0
 # How far the waterlines and the buttock lines reach past the outline [mm]; names never meet.
 PAST_SIDE, PAST_TOP = 6.0, 12.0
 # Room for the arrow: how far the text stands off, how high it is [mm].
@@ -137,7 +138,7 @@ def _written(
         width = max(block_size(title, large)[0], block_size(rows, small)[0])
         height = LINE * (large * len(title) + small * len(rows))
         size = (ARROW[0] + width, max(height, ARROW[1]))
-        middle = _spot(free, size)
+        middle = _placed(free, size)
         if middle is not None:
             corner = (middle[0] - size[0] / 2, middle[1] + size[1] / 2)
             return _block(title, rows, (large, small), corner)
@@ -149,7 +150,7 @@ def _mark(text: str, free: shapely.Geometry) -> list[Label]:
     """Return the slab's number and face in short, so that a small template still carries them."""
     for height in (large for large, _ in SIZES):
         width, _ = block_size((text,), height)
-        middle = _spot(free, (width, height))
+        middle = _placed(free, (width, height))
         if middle is not None:
             return [Label((middle[0] - width / 2, middle[1] - height / 2), text, height)]
     return []
@@ -166,26 +167,10 @@ def _free(outline: Path, lines: list[Path]) -> shapely.Geometry:
     return inner.difference(shapely.union_all(taken).buffer(CLEAR)).simplify(0.2)
 
 
-def _spot(free: shapely.Geometry, size: Point) -> Point | None:
+def _placed(free: shapely.Geometry, size: Point) -> Point | None:
     """Return the middle of a rectangle inside a free area, as near its centroid as it fits."""
-    if free.is_empty:
-        return None
-    x0, y0, x1, y1 = free.bounds
-    xs = np.arange(x0 + size[0] / 2, x1 - size[0] / 2, SPOTS)
-    ys = np.arange(y0 + size[1] / 2, y1 - size[1] / 2, SPOTS)
-    if not len(xs) or not len(ys):
-        return None
-    x, y = (grid.ravel() for grid in np.meshgrid(xs, ys))
-    order = np.argsort(np.hypot(x - free.centroid.x, y - free.centroid.y), kind="stable")
-    shapely.prepare(free)
-    # Most find room in the middle; only a crowded template needs all of its places looked at.
-    for some in np.array_split(order, max(1, len(order) // 200)):
-        a, b = x[some], y[some]
-        boxes = shapely.box(a - size[0] / 2, b - size[1] / 2, a + size[0] / 2, b + size[1] / 2)
-        fits = np.nonzero(shapely.contains_properly(free, boxes))[0]
-        if len(fits):
-            return float(a[fits[0]]), float(b[fits[0]])
-    return None
+    middle = free.centroid
+    return None if free.is_empty else Room(free, 0.0).place(size, (middle.x, middle.y))
 
 
 def _block(

@@ -160,7 +160,7 @@ def title_lines(drawing: Drawing, title: Title) -> list[str]:
     lines = [f"{RELEASED}: {title.reason}"] if title.reason else []
     hand = f", {title.hand} hand" if title.hand else ""
     lines.append(f"{title.project}: {title.part}{hand}, revision {title.revision}")
-    lines.append(f"scale {title.scale}, unit {title.unit}, parameters {title.fingerprint}")
+    lines.append(f"scale 1:1, unit {title.unit}, parameters {title.fingerprint}")
     lines += [text for text in (title.note, *drawing.notes) if text]
     return [*lines, *title.cautions]
 
