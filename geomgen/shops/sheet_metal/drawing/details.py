@@ -31,7 +31,7 @@ LETTERS = 2.5
 # Web that is shown beside a bend, over the flange's width.
 WEB = 0.6
 # Of an angle's arc, over the height of the letters.
-ARC = 4.0
+ARC = 2.0
 
 
 def detail_scale(size: float, room: float) -> float:

@@ -48,14 +48,16 @@ def assembly_detail(ring: RingFlange, tab: Tab, over: float, room: float = 1.0) 
     axis = line((at, -reach), (at, reach), CENTRE, "rivet")
     plain = {"height": height, "decimals": 2, "enlarged": times}
     right = max(x for x, _ in outer)
-    mould, below = (rim, 0.0), -up * (thick * times + 2.5 * height)
+    mould, top = (rim, 0.0), up * thick * times
+    # Over the figure of the radius, and below that of the angle.
+    over_it, below = top + 5.0 * up * height, -top - 5.4 * up * height
     dims = (
         dimension(mould, outer[3], aside(mould, outer[3], up * 3 * height), up * tab.angle, plain,
                   "outside"),
         dimension(mould, outer[3], (right + 8 * height, outer[3][1] / 2), 90.0, plain, "depth"),
-        # Its figure, where it stands outside, is on the side away from the next one's line.
-        dimension((outer[0][0], low), (at, low), (left, 2 * below), 0.0, plain, "rivet"),
-        dimension((outer[0][0], low), (rim, low), (at, 3.3 * below), 0.0, plain, "width"),
+        # Its figure, where it stands outside, is on the side away from the flange.
+        dimension((outer[0][0], top), (at, top), (left, over_it), 0.0, plain, "rivet"),
+        dimension((outer[0][0], low), (rim, low), (at, below), 0.0, plain, "width"),
         *bend_dimensions(bending, tab.angle, up, mould, plain),
     )  # fmt: skip
     made = Drawing("assembly", (leg, sheet, axis), (), dimensions=dims)
