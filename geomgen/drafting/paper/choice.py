@@ -25,8 +25,8 @@ def on_smallest(
 ) -> Sheet:
     """Return a drawing on the smallest sheet from A3 on where it is clear, as large as it goes.
 
-    Clear is one without clashes that `shows` all that it is for (1.0); where none does, that one
-    without clashes which shows most, or else the largest. Where a smaller sheet holds it at its
+    Clear is one without clashes that `shows` all that it is for (1.0); where none is, that one with
+    the fewest clashes, which shows most of it, is taken. Where a smaller sheet holds it at its
     scale it stands on that one. GeometryError for `part` where no sheet has room for it.
 
     >>> from geomgen.drafting.record import rectangle
@@ -35,22 +35,19 @@ def on_smallest(
     >>> sheet.size, sheet.over
     ('A3', 10)
     """
-    clear: list[tuple[float, Sheet]] = []
-    last = None
+    made: list[tuple[int, float, Sheet]] = []
     for size in TRIED:
         sheet = at_largest_scale(lettered, size, projection)
-        if sheet is None:
-            continue
-        last = sheet
-        if not clashes(sheet.drawing):
-            clear.append((shows(sheet), sheet))
-            if clear[-1][0] >= 1.0:
+        if sheet is not None:
+            met, shown = len(clashes(sheet.drawing)), shows(sheet)
+            made.append((met, shown, sheet))
+            if not met and shown >= 1.0:
                 break
-    if last is None:
+    if not made:
         raise GeometryError(
             "no sheet has room for its drawing", part=part, step="drawing", look_at=list(look_at)
         )
-    _, found = max(clear, key=lambda row: row[0], default=(0.0, last))
+    *_, found = min(made, key=lambda row: (row[0], -row[1]))
     smaller = (Sheet(found.drawing, size, found.over, projection) for size in SIZES)
     return next(sheet for sheet in smaller if holds(sheet))
 

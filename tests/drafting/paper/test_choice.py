@@ -1,5 +1,7 @@
 """The choice of paper: the smallest sheet that is clear, at the largest scale, by closed forms."""
 
+from dataclasses import replace
+
 import pytest
 
 from geomgen.drafting.clashes import clashes
@@ -81,12 +83,17 @@ def test_a_larger_sheet_is_taken_until_it_shows_all():
         assert sheet.size == due
 
 
-def test_where_all_clash_the_largest_is_taken_as_it_is():
-    def struck(over, _):
-        return [Drawing("a", plate(100.0, 60.0).paths, (Label((99.0, 20.0), "edge", over * 2.5),))]
+def test_where_all_clash_that_with_the_fewest_is_taken_on_the_smallest_sheet():
+    edge = Label((99.0, 20.0), "edge", 2.5)
+    more = {"A3": (0.0, 9.0), "A2": (0.0,), "A1": (0.0,), "A0": (0.0, 9.0)}
+
+    def struck(over, size):
+        labels = tuple(replace(edge, at=(99.0, 20.0 + up)) for up in more[size])
+        return [Drawing(size, plate(100.0, 60.0).paths, labels)]
 
     sheet = on_smallest(struck, "pod", [])
-    assert sheet.over == 1
+    assert sheet.drawing.name == "A2"
+    assert sheet.size == "A4"
 
 
 def test_no_room_is_refused_with_the_part():
