@@ -42,11 +42,13 @@ def made_set(folder, overrides=(), shift=0.0, chord=400.0, gap=150.0, template=N
 
 
 def _packages(template, plug):
+    from geomgen.drafting.paper.full_size import full_size
     from geomgen.shops.product import Package, ShopSheet, ShopSolid
 
     if template is not None:
         drawing = Drawing("core_root", (rectangle((0.0, 0.0), (template, 60.0)),))
-        yield Package("wing_cores", (), (ShopSheet("core_root", "wing", drawing, "left"),))
+        sheet = ShopSheet("core_root", "wing", full_size(drawing), "left")
+        yield Package("wing_cores", (), (sheet,))
     if plug is not None:
         solid = box((0.0, 0.0, 0.0), (plug, 80.0, 60.0))
         yield Package("mould_maker", (ShopSolid("wing_plug", "wing", solid),))

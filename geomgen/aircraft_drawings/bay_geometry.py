@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from geomgen.aircraft_drawings.section_lines import Limits
+from geomgen.aircraft_drawings.section_lines import Window
 from geomgen.drafting.record import Point
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
@@ -34,7 +34,7 @@ class Section:
     frame: Frame
     moved: float
     cut: PlaneCut
-    limits: Limits
+    limits: Window
     openings: tuple[OpeningCut, ...]
     passages: tuple[Passage, ...]
 
@@ -144,7 +144,7 @@ def _section(
     shown = [n for n in cut.parts if frame.up[2] or model.families.get(n) in HULL]
     low, high = _heights(cut, shown, reach)
     own = [passage.mouth for passage in passages] + model.exits[:1]
-    limits = Limits((reach[0], low - ASIDE), (reach[1], high + ASIDE))
+    limits = Window((reach[0], low - ASIDE), (reach[1], high + ASIDE))
     return Section(frame, moved, cut, limits, tuple(openings[o.name] for o in own), tuple(passages))
 
 

@@ -9,12 +9,12 @@ import shapely
 from shapely import LineString, Polygon
 
 from geomgen.drafting.dimension_lines import drawn
-from geomgen.drafting.lettering import text_corners, width_of, wrapped
+from geomgen.drafting.lettering import LINE, text_corners, width_of, wrapped
 from geomgen.drafting.record import DIM, TEXT, Dimension, Drawing, Label, Path, Point
 
-# On paper, over the height of the letters: from line to line, between two texts, from a text to
-# its shelf, length of the shelf, arrow head (length, half its width).
-LINE, APART = 1.6, 1.6
+# On paper, over the height of the letters: between two texts, from a text to its shelf, length of
+# the shelf, arrow head (length, half its width).
+APART = 1.6
 BESIDE, SHELF = 0.4, 1.6
 ARROW, HALF = 1.0, 0.17
 # Room between a leader and a figure; by how much a text is moved aside; how often at most.

@@ -48,7 +48,7 @@ class Wanted:
         return (90.0 if self.sides[0] in ("left", "right") else 0.0) + self.tilt
 
 
-class Room:
+class Occupied:
     """What stands in a view already, so that nothing new is put on it."""
 
     def __init__(self, paths: Iterable[Path], labels: Iterable[Label], letters: float) -> None:
@@ -137,7 +137,7 @@ def _in_order(
     view: Drawing, wanted: Sequence[Wanted], order: Sequence[int], letters: float
 ) -> tuple[dict[int, Dimension], int | None]:
     """Return the dimensions placed one after the other, and the one that found no room."""
-    room = Room(view.paths, view.labels, letters)
+    room = Occupied(view.paths, view.labels, letters)
     low, high = Drawing("", view.paths).box()
     done: dict[int, Dimension] = {}
     for place in order:
@@ -153,7 +153,7 @@ def _span(wanted: Wanted) -> float:
     return Dimension(wanted.a, wanted.b, wanted.a, wanted.angle).measured
 
 
-def _placed(wanted: Wanted, room: Room, low: Point, high: Point) -> Dimension | None:
+def _placed(wanted: Wanted, room: Occupied, low: Point, high: Point) -> Dimension | None:
     """Return a dimension where it is free, on its first side that has room at all within reach."""
     bare = Dimension(
         wanted.a, wanted.b, wanted.a, wanted.angle, room.letters, wanted.prefix, name=wanted.name
@@ -206,7 +206,7 @@ def named(view: Drawing, text: str, height: float) -> Drawing:
     (5.0, 5.0)
     """
     shown = drawn_out(view)
-    room = Room(shown.paths, shown.labels, height)
+    room = Occupied(shown.paths, shown.labels, height)
     (left, low), (right, _) = Drawing("", view.paths).box()
     corners = (
         Label((left + height, low + height), text, height),
@@ -221,6 +221,6 @@ def named(view: Drawing, text: str, height: float) -> Drawing:
 def labelled(view: Drawing, choices: Sequence[Label], letters: float) -> Drawing:
     """Return a view with the first of several labels that meets nothing, or as it is if all do."""
     shown = drawn_out(view)
-    room = Room(shown.paths, shown.labels, letters)
+    room = Occupied(shown.paths, shown.labels, letters)
     free = next((label for label in choices if room.text_is_free(label)), None)
     return view if free is None else replace(view, labels=(*view.labels, free))

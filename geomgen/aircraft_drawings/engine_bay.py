@@ -1,7 +1,8 @@
 """The engine bay on one sheet: a section along the thrust line, and one through the mouths."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from geomgen.aircraft_drawings import bay_dimensions, bay_words
 from geomgen.aircraft_drawings.bay_dimensions import fan_point, thrust_height
@@ -16,7 +17,8 @@ from geomgen.aircraft_drawings.bay_geometry import (
 from geomgen.aircraft_drawings.callouts import Callout, Column, in_column, tall
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.section_lines import section_paths, words
-from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.paper.choice import at_largest_scale
+from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import CENTRE, OPEN, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
@@ -42,16 +44,20 @@ def engine_bay(model: Model, choices: Choices, checks: Sequence[Check]) -> Sheet
     sheet is too small for that.
     """
     bay = bay_of(model)
+    projection = choices.projection if bay.level else ""
     for letters in (LETTERS, SMALL):
-        for over in SCALES:
-            laid = _laid(bay, choices, checks, over, letters)
-            if laid is not None:
-                return laid
+        sheet = at_largest_scale(
+            partial(_laid, bay, choices, checks, letters),
+            choices.sheet,
+            projection,
+        )
+        if sheet is not None:
+            return sheet
     raise GeometryError(f"it fits no scale on a sheet of {choices.sheet}", step=STEP)
 
 
 @dataclass(frozen=True)
-class _Plan:
+class _Setting:
     """Where things stand at a scale [mm]: the width of a column, letters, the sections' heights."""
 
     over: int
@@ -60,16 +66,16 @@ class _Plan:
 
 
 def _laid(
-    bay: Bay, choices: Choices, checks: Sequence[Check], over: int, letters: float
-) -> Sheet | None:
-    """Return the sheet at a scale; None when it does not fit."""
-    wide, high = (side * over for side in room(choices.sheet))
+    bay: Bay, choices: Choices, checks: Sequence[Check], letters: float, over: int, size: str
+) -> Iterator[Drawing]:
+    """Return the sections at a scale, where they fit the sheet."""
+    wide, high = (side * over for side in room(size))
     low, top = bay.upright.limits.low, bay.upright.limits.high
     both = wide - (top[0] - low[0]) - (DIAMETERS + 2 * BESIDE) * over
     column = min(both / 2, BROAD * over)
     if column < NARROW * over:
-        return None
-    plan = _Plan(over, column, letters * over)
+        return
+    plan = _Setting(over, column, letters * over)
     words = bay_words.upright_words(bay, checks)
     foot = min(low[1], bay_dimensions.rows_foot(bay, over))
     foot = min(foot, top[1] - _needed(bay.upright, words, plan))
@@ -86,19 +92,17 @@ def _laid(
         views.append(_level(bay, section, said, plan, low_end).moved(0.0, under))
         tallness += high_end - low_end + BETWEEN * over
         words = words + said
-    if tallness > high:
-        return None
-    drawing = joined(NAME, views, _notes(bay, checks, words))
-    return Sheet(drawing, choices.sheet, over, choices.projection if bay.level else "")
+    if tallness <= high:
+        yield joined(NAME, views, _notes(bay, checks, words))
 
 
-def _needed(section: Section, words: Sequence[Callout], plan: _Plan) -> float:
+def _needed(section: Section, words: Sequence[Callout], plan: _Setting) -> float:
     """Return the height [mm] that the columns of a section need for their texts."""
     left, right = (tall(side, plan.column, plan.letters) for side in _sides(section, words))
     return max(left + 3 * TITLE * plan.over, right)
 
 
-def _upright(bay: Bay, words: Sequence[Callout], plan: _Plan, foot: float) -> Drawing:
+def _upright(bay: Bay, words: Sequence[Callout], plan: _Setting, foot: float) -> Drawing:
     section = bay.upright
     left, right = _sides(section, words)
     (x0, _), (x1, top) = section.limits.low, section.limits.high
@@ -128,7 +132,7 @@ def _upright(bay: Bay, words: Sequence[Callout], plan: _Plan, foot: float) -> Dr
 
 
 def _level(
-    bay: Bay, section: Section, words: Sequence[Callout], plan: _Plan, foot: float
+    bay: Bay, section: Section, words: Sequence[Callout], plan: _Setting, foot: float
 ) -> Drawing:
     left, right = _sides(section, words)
     (x0, _), (x1, top) = section.limits.low, section.limits.high
@@ -163,7 +167,7 @@ def _sides(section: Section, words: Sequence[Callout]) -> tuple[list[Callout], l
     return left, [c for c in words if c not in left]
 
 
-def _title(section: Section, axis: str, plan: _Plan, seen: str) -> tuple[Label, Label]:
+def _title(section: Section, axis: str, plan: _Setting, seen: str) -> tuple[Label, Label]:
     at = -section.frame.height((0.0, 0.0, 0.0))[0]
     sign = at if axis == "WL" else -at
     x = section.limits.low[0] - (BESIDE + SHELF) * plan.over

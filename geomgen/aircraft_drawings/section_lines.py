@@ -24,7 +24,7 @@ BORDER = 1e-6
 
 
 @dataclass(frozen=True)
-class Limits:
+class Window:
     """The part of a plane that is drawn, by two corners [mm]."""
 
     low: Point
@@ -45,7 +45,7 @@ def words(name: str) -> str:
 
 
 def section_paths(
-    cut: PlaneCut, over: int, limits: Limits | None = None, phantom: tuple[str, ...] = ()
+    cut: PlaneCut, over: int, limits: Window | None = None, phantom: tuple[str, ...] = ()
 ) -> tuple[Path, ...]:
     """Return outlines and hatching of all parts of a cut, for a drawing at 1:`over`.
 
@@ -69,7 +69,7 @@ def section_paths(
     return tuple(found)
 
 
-def outlines(region: Region, layer: str, name: str, limits: Limits | None = None) -> list[Path]:
+def outlines(region: Region, layer: str, name: str, limits: Window | None = None) -> list[Path]:
     """Return the outlines of one piece, closed, or open where the limits break them off."""
     shape = region.polygon()
     if limits is None or limits.box().contains(shape):
@@ -85,7 +85,7 @@ def outlines(region: Region, layer: str, name: str, limits: Limits | None = None
 
 
 def hatching(
-    region: Region, over: int, angle: float, name: str, limits: Limits | None = None
+    region: Region, over: int, angle: float, name: str, limits: Window | None = None
 ) -> list[Path]:
     """Return the hatching of one piece, none where it is too thin on paper to hold any."""
     shape = region.polygon()

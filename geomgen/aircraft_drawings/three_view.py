@@ -3,14 +3,13 @@
 The view from the nose is the principal one. First angle: the view from above stands under it, the
 view from the machine's left (the right of who looks at the nose) to the left of it. Third angle:
 the view from above stands over it, the view from the left to the right of it. In both the view
-from functools import partial
 from above has its nose down, the view from the left its nose to the left. Buttock lines of the
 first two and waterlines of the principal view and the one from the left keep aligned. So a sheet
 whose long side lies across takes the largest scale.
 """
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 
@@ -23,7 +22,8 @@ from geomgen.aircraft_drawings.wanted import STATION, wanted_in
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent, width_of
-from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.paper.choice import at_largest_scale
+from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import (
     CENTRE,
     HIDDEN,
@@ -81,15 +81,18 @@ def three_view(
     bare = dict(answers(partial(_paths, scene, model.swept, with_hidden), list(LOOKS)))
     measures = Measures(model, scene)
     wanted = {name: wanted_in(name, LOOKS[name], measures) for name in LOOKS}
-    for over in SCALES:
-        made = _set_out(bare, wanted, measures, over, choices)
-        if made is not None:
-            return Sheet(made, choices.sheet, over, choices.projection)
-    raise GeometryError(
-        f"the three-view has no room on {choices.sheet}",
-        step="three-view",
-        look_at=["drawings.sheet"],
+    sheet = at_largest_scale(
+        lambda over, _: _set_out(bare, wanted, measures, over, choices),
+        choices.sheet,
+        choices.projection,
     )
+    if sheet is None:
+        raise GeometryError(
+            f"the three-view has no room on {choices.sheet}",
+            step="three-view",
+            look_at=["drawings.sheet"],
+        )
+    return sheet
 
 
 def _paths(scene: Scene, swept: str, with_hidden: bool, view: str) -> tuple[Path, ...]:
@@ -108,17 +111,15 @@ def _set_out(
     measures: Measures,
     over: int,
     choices: Choices,
-) -> Drawing | None:
-    """Return all views at one scale, or None where the sheet has no room for them."""
+) -> Iterator[Drawing]:
+    """Return all views at one scale, where the sheet may have room for them."""
     wide, high = (over * side for side in room(choices.sheet))
     boxes = {name: Drawing("", paths).box() for name, paths in bare.items()}
     spans = {name: (b[0] - a[0], b[1] - a[1]) for name, (a, b) in boxes.items()}
     if spans["side"][0] + spans["front"][0] > wide or spans["front"][1] + spans["plan"][1] > high:
-        return None
+        return
     views = {name: _finished(name, bare[name], wanted[name], measures, over) for name in bare}
-    drawing = joined("three_view", _arranged(views, over, choices), _notes(measures.model))
-    low, top = extent(drawn_out(drawing))
-    return drawing if top[0] - low[0] <= wide and top[1] - low[1] <= high else None
+    yield joined("three_view", _arranged(views, over, choices), _notes(measures.model))
 
 
 def _notes(model: Model) -> tuple[str, ...]:

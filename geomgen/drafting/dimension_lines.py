@@ -26,7 +26,7 @@ class Drawn:
 
     extensions: tuple[Path, ...]
     line: Path
-    arrows: tuple[Path, Path]
+    arrows: tuple[Path, ...]
     label: Label
 
     @property
@@ -36,7 +36,7 @@ class Drawn:
 
 
 @dataclass(frozen=True)
-class _Frame:
+class _Axes:
     """Coordinates along the dimension line, the way its figure reads, and across it."""
 
     turn: float
@@ -63,43 +63,48 @@ def reading_angle(angle: float) -> float:
 
 
 def foot(dimension: Dimension, point: Point) -> Point:
-    """Return where the extension line of a point meets the dimension line [mm].
+    """Return where the extension line of a point meets the straight dimension line [mm].
 
     >>> foot(Dimension((0.0, 0.0), (30.0, 7.0), (15.0, -20.0)), (30.0, 7.0))
     (30.0, -20.0)
     """
-    frame = _Frame(math.radians(reading_angle(dimension.angle)))
-    return frame.at(frame.of(point)[0], frame.of(dimension.at)[1])
+    frame = _Axes(math.radians(reading_angle(dimension.way)))
+    through = dimension.at if dimension.kind == "length" else dimension.a
+    return frame.at(frame.of(point)[0], frame.of(through)[1])
 
 
 def drawn(dimension: Dimension) -> Drawn:
     """Return a dimension's lines and figure on layer DIM.
 
-    The figure of a dimension that is too short for it stands at its right or upper end, or at the
-    other end if `at` lies beyond that.
+    The figure of one that is too short for it stands at its right or upper end, or at the other end
+    if `at` lies beyond that. That of an angle stands outside of its arc.
     """
-    angle = reading_angle(dimension.angle)
-    frame, size = _Frame(math.radians(angle)), dimension.height
+    return _round(dimension) if dimension.kind == "angle" else _straight(dimension)
+
+
+def _straight(dimension: Dimension) -> Drawn:
+    angle = reading_angle(dimension.way)
+    frame, size, name = _Axes(math.radians(angle)), dimension.height, dimension.name
     (along_a, _), (along_b, _) = frame.of(dimension.a), frame.of(dimension.b)
-    at, level = frame.of(dimension.at)
+    at, level = frame.of(dimension.at)[0], frame.of(foot(dimension, dimension.a))[1]
     first, last = min(along_a, along_b), max(along_a, along_b)
-    long = width_of(dimension.text, size)
-    inside = last - first >= max(long + 2 * BESIDE * size, (2 * ARROW + 0.5) * size)
+    long, between = width_of(dimension.text, size), last - first
+    inside = between >= max(long + 2 * BESIDE * size, (2 * ARROW + 0.5) * size)
+    radius = dimension.kind == "radius"
+    # A radius has one arrow, at its arc; it points at it from the centre as long as it has room.
+    tips = [along_b] if radius else [first, last]
+    within = inside or (radius and between >= (ARROW + 0.5) * size)
+    tails = [0.0 if within or tip not in tips else TAIL * size for tip in (first, last)]
     if inside:
         ends, anchor, middle = (first, last), "middle", (first + last) / 2
     else:
         off = (ARROW + BESIDE) * size
-        left = at < first - ROUNDING
-        ends = (first - TAIL * size, last + off + long)
-        anchor, middle = "start", last + off
-        if left:
-            ends, anchor, middle = (first - off - long, last + TAIL * size), "end", first - off
-    name = dimension.name
+        ends, anchor, middle = (first - tails[0], last + off + long), "start", last + off
+        if at < first - ROUNDING:
+            ends, anchor, middle = (first - off - long, last + tails[1]), "end", first - off
     line = Path((frame.at(ends[0], level), frame.at(ends[1], level)), (), False, DIM, name)
-    way = -1.0 if inside else 1.0
-    arrows = (
-        _arrow(frame, first, level, -way * size, name),
-        _arrow(frame, last, level, way * size, name),
+    arrows = tuple(
+        _arrow(frame, tip, level, size if within == (tip == first) else -size, name) for tip in tips
     )
     label = Label(
         frame.at(middle, level + LIFT * size), dimension.text, size, angle, anchor, layer=DIM
@@ -108,7 +113,49 @@ def drawn(dimension: Dimension) -> Drawn:
     return Drawn(tuple(path for path in found if path), line, arrows, label)
 
 
-def _arrow(frame: _Frame, tip: float, level: float, size: float, name: str) -> Path:
+def _round(dimension: Dimension) -> Drawn:
+    """Return an angle's arc with its arrows and figure."""
+    (x, y), size, name = dimension.corner, dimension.height, dimension.name
+    radius = math.dist(dimension.corner, dimension.at)
+    first = math.atan2(dimension.a[1] - y, dimension.a[0] - x)
+    turn = math.radians(dimension.apart)
+
+    def at(way: float, off: float = 0.0) -> Point:
+        return x + (radius + off) * math.cos(way), y + (radius + off) * math.sin(way)
+
+    inside = radius * turn >= (2 * ARROW + 0.5) * size
+    over = 0.0 if inside else TAIL * size / radius
+    arc = math.tan((turn + 2 * over) / 4)
+    ends = (at(first - over), at(first + turn + over))
+    line = Path(ends, (arc, 0.0), False, DIM, name)
+    arrows = []
+    for way, sense in ((first, 1.0), (first + turn, -1.0)):
+        # Along the tangent, which an arrow head is too short to leave.
+        frame = _Axes(way + math.pi / 2)
+        along, across = frame.of(at(way))
+        arrows.append(_arrow(frame, along, across, sense * (size if inside else -size), name))
+    extensions = []
+    for point, way in ((dimension.a, first), (dimension.b, first + turn)):
+        reach = math.dist(dimension.corner, point) - radius
+        if reach < -GAP * size:
+            ends = at(way, reach + GAP * size), at(way, OVER * size)
+            extensions.append(Path(ends, (), False, DIM, name))
+    # A narrow one's figure keeps off what its legs run over.
+    off = (LIFT if inside else LIFT + 1.5 * OVER) * size
+    label = _beyond(dimension, at(first + turn / 2, off), first + turn / 2)
+    return Drawn(tuple(extensions), line, tuple(arrows), label)
+
+
+def _beyond(dimension: Dimension, at: Point, way: float) -> Label:
+    """Return the level figure of an angle at a point beyond the middle of its arc."""
+    size, (x, y) = dimension.height, at
+    cos, sin = math.cos(way), math.sin(way)
+    anchor = "middle" if abs(cos) < 0.3 else "start" if cos > 0 else "end"
+    foot_of = y - size * (1.0 - sin) / 2
+    return Label((x, foot_of), dimension.text, size, 0.0, anchor, layer=DIM)
+
+
+def _arrow(frame: _Axes, tip: float, level: float, size: float, name: str) -> Path:
     """Return an arrow head whose body lies on the side of `size`'s sign."""
     back, half = tip + ARROW * size, HALF * size
     corners = (
@@ -119,7 +166,7 @@ def _arrow(frame: _Frame, tip: float, level: float, size: float, name: str) -> P
     return Path(corners, (), True, DIM, name)
 
 
-def _extension(frame: _Frame, point: Point, level: float, size: float, name: str) -> Path | None:
+def _extension(frame: _Axes, point: Point, level: float, size: float, name: str) -> Path | None:
     along, across = frame.of(point)
     if abs(level - across) <= GAP * size:
         return None

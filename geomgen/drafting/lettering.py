@@ -6,6 +6,7 @@ Heights are those of capitals [mm], as in ISO 3098-1.
 import math
 import sys
 import unicodedata
+from collections.abc import Sequence
 from types import ModuleType
 
 from geomgen.drafting.record import Drawing, Label, Point
@@ -17,8 +18,8 @@ for _name in ("reportlab_mods", "reportlab_settings"):
 
 # Height of a capital letter over the size of the font.
 CAPITAL = 0.718
-# How deep letters hang below their line, over the height of a capital.
-DEEP = 0.3
+# How deep letters hang below their line, and from line to line, over the height of a capital.
+DEEP, LINE = 0.3, 1.6
 FONT = "Helvetica"
 POINT = 25.4 / 72.0
 PLAIN = str.maketrans({"\u2212": "-", "\u2264": "<=", "\u2265": ">="})
@@ -51,6 +52,21 @@ def width_of(words: str, height: float, font: str = FONT) -> float:
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
     return float(stringWidth(shown(words), font, height / POINT / CAPITAL)) * POINT
+
+
+def block_size(lines: Sequence[str], height: float) -> Point:
+    """Return width and height [mm] that lines of text take below each other.
+
+    >>> [round(side, 3) for side in block_size(("0", "00"), 7.18)]
+    [11.12, 18.668]
+    """
+    wide = max(width_of(text, height) for text in lines)
+    return wide, ((len(lines) - 1) * LINE + 1) * height
+
+
+def narrowed(words: str, height: float, width: float, font: str = FONT) -> float:
+    """Return the height [mm], at most `height`, at which a line fits a width [mm]."""
+    return min(height, height * width / max(width_of(words, height, font), 1e-9))
 
 
 def text_corners(label: Label) -> tuple[Point, Point, Point, Point]:
@@ -95,7 +111,7 @@ def extent(drawing: Drawing) -> tuple[Point, Point]:
 def wrapped(words: str, width: float, height: float) -> list[str]:
     """Return lines of text no wider than `width` [mm] with capitals `height` [mm] high.
 
-    A word that is wider than the line is broken, behind an underscore if it has one.
+    A word that is wider than the line is broken.
 
     >>> wrapped("wing_core_root_template_left seen", 30.0, 3.0)
     ['wing_core_', 'root_template_', 'left seen']
@@ -106,17 +122,21 @@ def wrapped(words: str, width: float, height: float) -> list[str]:
         if width_of(joined, height) <= width:
             lines[-1] = joined
             continue
-        pieces = _broken(word, width, height)
-        lines = [line for line in lines if line] + pieces
+        lines = [line for line in lines if line] + broken(word, width, height)
     return lines
 
 
-def _broken(word: str, width: float, height: float) -> list[str]:
+def broken(word: str, width: float, height: float) -> list[str]:
+    """Return the pieces of a word that are no wider than `width` [mm], broken behind . or _ first.
+
+    >>> broken("prop.ground_clearance.rotated", 35.0, 1.9)
+    ['prop.ground_clearance.', 'rotated']
+    """
     pieces = []
     while width_of(word, height) > width and len(word) > 1:
         inside = (i for i in range(1, len(word)) if width_of(word[:i], height) <= width)
         fits = max(inside, default=1)
-        at = word.rfind("_", 0, fits) + 1 or fits
+        at = max(word.rfind(sign, 0, fits) for sign in "._") + 1 or fits
         pieces.append(word[:at])
         word = word[at:]
     return [*pieces, word]

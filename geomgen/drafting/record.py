@@ -3,9 +3,18 @@
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
+from typing import Literal
 
 Point = tuple[float, float]
 
+Kind = Literal["length", "radius", "diameter", "angle"]
+# What stands before and behind the figure of a dimension, by its kind (ISO 129-1).
+SIGNS: dict[Kind, tuple[str, str]] = {
+    "length": ("", ""),
+    "radius": ("R", ""),
+    "diameter": ("Ø", ""),
+    "angle": ("", "°"),
+}
 # What a line is for; a shop sorts by it.
 CUT, CAP, BEND, REF, TEXT = "CUT", "CAP", "BEND", "REF", "TEXT"
 # Lines of views: seen and hidden edges, outlines in a section plane, hatching, centre lines,
@@ -112,11 +121,14 @@ class Label:
 
 @dataclass(frozen=True)
 class Dimension:
-    """The distance of two points [mm] along a direction, drawn with its figure.
+    """What two points are apart, drawn with its figure, which is never written by hand.
 
-    `at` is a point that the dimension line passes through, `angle` its direction [deg]: 0 measures
-    across, 90 up. The figure is never written by hand: it is what the points are apart, behind
-    `prefix`. In a detail that is drawn `enlarged` so many times, it is that much less.
+    A length is that along a direction `angle` [deg]: 0 measures across, 90 up; `at` is a point that
+    the dimension line passes through. A radius runs from its centre `a` to the arc at `b`, a
+    diameter between two points across it; `at` says at which end a figure stands that has no room
+    between them. An angle [deg] turns at `corner` from `a` counter-clockwise to `b`, `at` is a
+    point of its arc. The figure stands behind `prefix`. In a detail that is drawn `enlarged` so
+    many times, a length is that much less.
 
     >>> gap = Dimension((0.0, 0.0), (30.04, 7.0), (15.0, -20.0), prefix="gap ")
     >>> gap.measured, gap.text
@@ -132,32 +144,55 @@ class Dimension:
     decimals: int = 1
     name: str = ""
     enlarged: float = 1.0
+    kind: Kind = "length"
+    corner: Point = (0.0, 0.0)
+
+    @property
+    def way(self) -> float:
+        """Return the direction of the dimension line [deg]."""
+        if self.kind == "length":
+            return self.angle
+        return math.degrees(math.atan2(self.b[1] - self.a[1], self.b[0] - self.a[0]))
 
     @property
     def apart(self) -> float:
-        """Return the distance [mm] along the direction, as it is drawn."""
-        turn = math.radians(self.angle)
+        """Return what the points are apart as they are drawn [mm, deg].
+
+        >>> Dimension((9.0, 0.0), (0.0, 9.0), (5.0, 5.0), kind="angle").apart
+        90.0
+        """
+        if self.kind == "angle":
+            (x, y), ends = self.corner, (self.a, self.b)
+            first, last = (math.atan2(end[1] - y, end[0] - x) for end in ends)
+            return math.degrees(last - first) % 360.0
+        turn = math.radians(self.way)
         way = (math.cos(turn), math.sin(turn))
         return abs((self.b[0] - self.a[0]) * way[0] + (self.b[1] - self.a[1]) * way[1])
 
     @property
     def measured(self) -> float:
-        """Return the distance [mm] along the direction on the thing itself.
+        """Return what the points are apart on the thing itself [mm, deg].
 
         >>> Dimension((0.0, 0.0), (30.0, 0.0), (0.0, -9.0), enlarged=5.0).text
         '6.0'
         """
-        return self.apart / self.enlarged
+        return self.apart if self.kind == "angle" else self.apart / self.enlarged
 
     @property
     def text(self) -> str:
-        """Return the figure as it is printed."""
-        return f"{self.prefix}{self.measured:.{self.decimals}f}"
+        """Return the figure as it is printed.
+
+        >>> Dimension((0.0, 0.0), (3.0, 0.0), (0.0, 0.0), prefix="H1 ", kind="diameter").text
+        'H1 Ø3.0'
+        """
+        before, behind = SIGNS[self.kind]
+        return f"{self.prefix}{before}{self.measured:.{self.decimals}f}{behind}"
 
     def moved(self, dx: float, dy: float) -> "Dimension":
         """Return the dimension moved by (dx, dy) [mm]."""
-        a, b, at = ((x + dx, y + dy) for x, y in (self.a, self.b, self.at))
-        return replace(self, a=a, b=b, at=at)
+        points = (self.a, self.b, self.at, self.corner)
+        a, b, at, corner = ((x + dx, y + dy) for x, y in points)
+        return replace(self, a=a, b=b, at=at, corner=corner)
 
 
 @dataclass(frozen=True)

@@ -5,28 +5,11 @@ from dataclasses import dataclass, field
 import numpy as np
 import shapely
 
+from geomgen.drafting.lettering import LINE, block_size
 from geomgen.drafting.record import TEXT, Label, Point
 
-# How wide letters are, capital and other, and how high a line is, as shares of the text's height
-# (that of a capital); of a plain sans-serif face, on the large side.
-CAPITAL, OTHER = 0.95, 0.75
-LINE = 1.6
-# Places tried each way.
-STEPS = 70
-
-
-def wide(text: str, height: float) -> float:
-    """Return how wide [mm] a line of text is at most.
-
-    >>> wide("UP", 10.0)
-    19.0
-    """
-    return height * sum(CAPITAL if letter.isupper() else OTHER for letter in text)
-
-
-def extent(lines: tuple[str, ...], height: float) -> tuple[float, float]:
-    """Return width and height [mm] that lines of text take."""
-    return max(wide(text, height) for text in lines), ((len(lines) - 1) * LINE + 1) * height
+# Places tried each way, and so many at a time.
+STEPS, MANY = 70, 200
 
 
 @dataclass
@@ -53,18 +36,21 @@ class Room:
         steps = np.linspace(0.0, 1.0, STEPS)
         xs, ys = np.meshgrid(x0 + steps * (x1 - x0), y0 + steps * (y1 - y0))
         spots = np.r_[np.array([near]), np.stack([xs.ravel(), ys.ravel()], axis=-1)]
-        x, y = spots[np.argsort(np.hypot(*(spots - near).T), kind="stable")].T
+        spots = spots[np.argsort(np.hypot(*(spots - near).T), kind="stable")]
         shapely.prepare(self.free)
-        boxes = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
-        fits = np.nonzero(shapely.contains_properly(self.free, boxes))[0]
-        if not len(fits):
-            return None
-        self.free = shapely.difference(self.free, boxes[fits[0]])
-        return float(x[fits[0]]), float(y[fits[0]])
+        # Most find room near by; only where it is crowded all places need to be looked at.
+        for some in np.array_split(spots, len(spots) // MANY):
+            x, y = some.T
+            boxes = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
+            fits = np.nonzero(shapely.contains_properly(self.free, boxes))[0]
+            if len(fits):
+                self.free = shapely.difference(self.free, boxes[fits[0]])
+                return float(x[fits[0]]), float(y[fits[0]])
+        return None
 
     def write(self, lines: tuple[str, ...], height: float, near: Point) -> bool:
         """Write lines as near to a place as they fit, their middle there; False if nowhere."""
-        size = extent(lines, height)
+        size = block_size(lines, height)
         at = self.place(size, near)
         if at is None:
             return False

@@ -3,13 +3,12 @@
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
-from geomgen.drafting.record import Drawing
-
 if TYPE_CHECKING:
     # Pages are made of these records, and need no kernel.
     from OCP.TopoDS import TopoDS_Solid
 
     from geomgen.drafting.paper.sheet import Sheet
+    from geomgen.drafting.record import Drawing
 
 Verdict = Literal["pass", "fail", "warn"]
 Place = tuple[float, float, float]
@@ -29,19 +28,23 @@ class ShopSolid:
 
 @dataclass(frozen=True)
 class ShopSheet:
-    """A drawing at full size [mm], to be written as DXF and PDF, and in tiles where asked for.
-
-    `full_size` False marks a drawing to be looked at: it is fitted onto one page and not tiled, or
-    written on its own sheet `paper`, with a frame, where that is given.
-    """
+    """A drawing on its paper, to be written as DXF and PDF; one to work by in tiles, too."""
 
     name: str
     part: str
-    drawing: Drawing
+    paper: "Sheet"
     hand: Hand = ""
     note: str = ""
-    full_size: bool = True
-    paper: "Sheet | None" = None
+
+    @property
+    def drawing(self) -> "Drawing":
+        """Return what is drawn."""
+        return self.paper.drawing
+
+    @property
+    def full_size(self) -> bool:
+        """Return whether it is one to work by; else it is to be looked at."""
+        return self.paper.full_size
 
 
 @dataclass(frozen=True)

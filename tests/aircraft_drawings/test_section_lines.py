@@ -6,7 +6,7 @@ import pytest
 import shapely
 from bay_bodies import tube
 
-from geomgen.aircraft_drawings.section_lines import Limits, section_paths, spans
+from geomgen.aircraft_drawings.section_lines import Window, section_paths, spans
 from geomgen.drafting.record import CENTRE, HATCH, SECTION
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plane_frame import at_station
@@ -41,7 +41,7 @@ def test_a_thin_wall_is_left_as_a_double_line(wall: float, hatched: bool) -> Non
 
 
 def test_where_the_drawing_breaks_off_there_is_no_line() -> None:
-    limits = Limits((0.0, -10.0), (100.0, 110.0))
+    limits = Window((0.0, -10.0), (100.0, 110.0))
     paths = paths_of(box((0, -200, 0), (100, 200, 100)), 1, limits)
     outline = [p for p in paths if p.layer == SECTION]
     assert not any(p.closed for p in outline)

@@ -95,3 +95,51 @@ def test_drawn_out_keeps_what_was_there():
     assert not whole.dimensions
     plain = Drawing("b")
     assert drawn_out(plain) is plain
+
+
+def test_an_arc_s_radius_has_one_arrow_that_points_at_it_from_its_centre():
+    long = drawn(Dimension((0.0, 0.0), (60.0, 0.0), (0.0, 0.0), kind="radius"))
+    assert [arrow.points[0] for arrow in long.arrows] == [(60.0, 0.0)]
+    assert long.arrows[0].points[1][0] < 60.0
+    assert long.label.at[0] == pytest.approx(30.0)
+    # Too short for its figure, which then stands behind the centre if it is asked for there.
+    short = drawn(Dimension((0.0, 0.0), (6.0, 0.0), (-1.0, 0.0), kind="radius"))
+    assert short.arrows[0].points[1][0] < 6.0
+    assert short.label.anchor == "end"
+    assert short.label.at[0] < 0.0
+    assert max(x for x, _ in short.line.points) == pytest.approx(6.0)
+
+
+def test_a_small_hole_s_diameter_is_pointed_at_from_outside():
+    made = drawn(Dimension((-2.0, 0.0), (2.0, 0.0), (0.0, 0.0), kind="diameter"))
+    assert [arrow.points[0][0] for arrow in made.arrows] == pytest.approx([-2.0, 2.0])
+    assert made.arrows[0].points[1][0] < -2.0
+    assert made.arrows[1].points[1][0] > 2.0
+    assert made.extensions == ()
+
+
+@pytest.mark.parametrize("first", range(0, 360, 45))
+@pytest.mark.parametrize("turn", [8.0, 90.0, 200.0])
+def test_an_angle_s_arc_runs_about_its_corner(first, turn):
+    corner, radius = (40.0, -20.0), 30.0
+
+    def at(way, far):
+        turned = math.radians(way)
+        return corner[0] + far * math.cos(turned), corner[1] + far * math.sin(turned)
+
+    row = Dimension(at(first, 10.0), at(first + turn, 50.0), at(first, radius), kind="angle",
+                    corner=corner)  # fmt: skip
+    assert row.measured == pytest.approx(turn)
+    made = drawn(row)
+    off = [math.dist(point, corner) - radius for point in made.line.dense(0.001)]
+    assert max(map(abs, off)) < 0.01
+    # Closed form: the length of the arc; outside arrows stand on tails beyond it.
+    more = made.line.length() - math.radians(turn) * radius
+    assert more == pytest.approx(0.0 if turn > 20 else 2 * 2.0 * row.height, abs=1e-6)
+    for arrow, way in zip(made.arrows, (first, first + turn), strict=True):
+        assert arrow.points[0] == pytest.approx(at(way, radius))
+    # A leg that ends short of the arc is drawn on; the figure lies beyond the arc.
+    assert len(made.extensions) == 1
+    box = Polygon(text_corners(made.label))
+    assert box.distance(Point(corner)) > radius
+    assert clashes(Drawing("a", dimensions=(row,))) == ()

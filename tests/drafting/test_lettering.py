@@ -51,3 +51,11 @@ def test_wrapped_lines_fit_and_nothing_is_lost(words, width):
     lines = wrapped(words, width, 2.5)
     assert "".join("".join(lines).split()) == "".join(words.split())
     assert all(width_of(text, 2.5) <= width for text in lines)
+
+
+def test_text_box_turns_with_the_text():
+    flat, upright = (text_box(Label((10, 20), "WL 820", 6.0, angle)) for angle in (0, 90))
+    assert flat[2] - flat[0] == pytest.approx(upright[3] - upright[1])
+    assert upright[0] == pytest.approx(10 - 6.0)
+    middle = text_box(Label((10, 20), "WL 820", 6.0, 0, "middle"))
+    assert (middle[0] + middle[2]) / 2 == pytest.approx(10)

@@ -2,7 +2,8 @@
 
 import shapely
 
-from geomgen.drafting.text_room import Room, extent
+from geomgen.drafting.lettering import block_size
+from geomgen.drafting.text_room import Room
 
 
 def test_blocks_keep_clear_of_each_other_and_of_holes() -> None:
@@ -11,7 +12,7 @@ def test_blocks_keep_clear_of_each_other_and_of_holes() -> None:
     room.block(hole)
     for _ in range(4):
         assert room.write(("ABCD", "12"), 5.0, (50.0, 50.0))
-    wide, high = extent(("ABCD", "12"), 5.0)
+    wide, high = block_size(("ABCD", "12"), 5.0)
     tops = room.labels[::2]
     boxes = [
         shapely.box(t.at[0] - wide / 2, t.at[1] + 5 - high, t.at[0] + wide / 2, t.at[1] + 5)

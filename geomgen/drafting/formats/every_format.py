@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
-from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
-from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
+from geomgen.drafting.formats.pdf.pages import write_sheet
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
 from geomgen.drafting.formats.svg import write_svg
 from geomgen.drafting.formats.svg_proof import prove_svg
 from geomgen.drafting.paper.sheet import Sheet
@@ -31,8 +31,8 @@ def write_drawing(folder: Path, sheet: Sheet, title: Title) -> list[Entry]:
     name = "_".join(drawing.name.split())
     dxf = write_dxf(folder / f"{name}_mm.dxf", drawing, title, over)
     prove_dxf(dxf, drawing, title, over)
-    page = write_drawing_sheet(folder / f"{name}.pdf", sheet, title)
-    prove_drawing_sheet(page, sheet, title)
+    page = write_sheet(folder / f"{name}.pdf", sheet, title)
+    prove_sheet(page, sheet, title)
     picture = write_svg(folder / f"{name}.svg", sheet, title)
     prove_svg(picture, sheet, title)
     more = {"unit": "mm", "sheet": sheet.size, "scale": f"1:{sheet.over}"}

@@ -10,7 +10,7 @@ from pathlib import Path
 from xml.sax.saxutils import escape
 
 from geomgen.drafting.lettering import CAPITAL, width_of
-from geomgen.drafting.paper.frame import Group
+from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.pens import filled
 from geomgen.drafting.paper.sheet import Sheet
@@ -22,6 +22,8 @@ from geomgen.files.disk import write_bytes
 SPACE = "http://www.w3.org/2000/svg"
 # Widths as those of the font that the room of texts is reckoned with.
 FONTS = "Helvetica, Arial, 'Liberation Sans', sans-serif"
+# What must not be missed is red, as on paper.
+RED = "#bf0000"
 # Ten thousandths of a millimetre of paper: under 0.01 mm of the thing at 1:50.
 DECIMALS = 4
 
@@ -80,12 +82,14 @@ def described(sheet: Sheet) -> str:
     return " ".join([*rows, *drawing.notes])
 
 
-def _group(group: Group, first: str, high: float) -> list[str]:
+def _group(group: PenGroup, first: str, high: float) -> list[str]:
     dashes = ",".join(f"{dash:g}" for dash in group.dashes)
     dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
-    rows = [f'<g class="{first}{group.name.lower()}" stroke-width="{group.width:g}"{dashed}>']
+    name = "-".join(group.name.lower().split())
+    inked = f' color="{RED}"' if group.red else ""
+    rows = [f'<g class="{first}{name}" stroke-width="{group.width:g}"{dashed}{inked}>']
     rows += [_path(path, high) for path in group.paths]
-    rows += [_text(label, high) for label in group.labels]
+    rows += [_text(label, high) for label in group.labels if label.text.strip()]
     return [*rows, "</g>"]
 
 
@@ -134,5 +138,10 @@ def _text(label: Label, high: float) -> str:
 
 
 def _words(text: str) -> str:
-    """Return text as XML takes it; what can't be printed is a space."""
-    return escape("".join(c if c.isprintable() else " " for c in text))
+    """Return text as XML takes it."""
+    return escape(printable(text))
+
+
+def printable(text: str) -> str:
+    """Return text in which what can't be printed is a space."""
+    return "".join(c if c.isprintable() else " " for c in text)

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from pathlib import Path
 from xml.etree import ElementTree
 
+from geomgen.drafting.faults import Nearness, line_fault, text_fault
+from geomgen.drafting.formats.svg import RED, printable
 from geomgen.drafting.lettering import CAPITAL, width_of
-from geomgen.drafting.paper.frame import Group
+from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import Title
@@ -17,10 +19,10 @@ from geomgen.errors import FileWriteError
 from geomgen.files.disk import disk_errors, proof_failed
 
 Element = ElementTree.Element
-# What a coordinate may be off [mm of paper]: the last decimal written.
+# What a number may be off: the last decimal written; a place: as its two coordinates are rounded;
+# the rise of an arc over its chord [mm of paper].
 LAST_DECIMAL = 1.0e-4
-# What the height of an arc over its chord may be off [mm of paper].
-HIGH = 1.0e-3
+NEAR = Nearness(0.71 * LAST_DECIMAL, 1.0e-3, LAST_DECIMAL)
 STEP = re.compile(r"([MLAZ])([^MLAZ]*)")
 TURN = re.compile(r"rotate\((\S+) (\S+) (\S+)\)")
 NUMBERS = {"M": 2, "L": 2, "A": 7, "Z": 0}
@@ -66,27 +68,47 @@ def _inside(root: Element, name: str) -> str:
     return "".join(child.text or "" for child in root if _tag(child) == name)
 
 
-def _group(path: Path, element: Element, group: Group, high: float) -> None:
+def _group(path: Path, element: Element, group: PenGroup, high: float) -> None:
     dashes = tuple(float(n) for n in element.get("stroke-dasharray", "").split(",") if n)
-    if not (element.get("class") or "").endswith(group.name.lower()):
+    if not (element.get("class") or "").endswith("-".join(group.name.lower().split())):
         raise proof_failed(path, f"its groups are not in order at {group.name}")
-    pen = (float(element.get("stroke-width", "nan")), dashes)
-    if pen != (group.width, group.dashes) or element.get("transform"):
+    pen = (float(element.get("stroke-width", "nan")), dashes, element.get("color"))
+    due_pen = (group.width, group.dashes, RED if group.red else None)
+    if pen != due_pen or element.get("transform"):
         raise proof_failed(path, f"the pen of {group.name} is another one")
-    lines = [child for child in element if _tag(child) == "path"]
+    lines = [_line(child, high) for child in element if _tag(child) == "path"]
     texts = [child for child in element if _tag(child) == "text"]
-    if len(lines) != len(group.paths) or len(texts) != len(group.labels):
-        raise proof_failed(
-            path,
-            f"{group.name} has {len(lines)} lines and {len(texts)} texts, "
-            f"not {len(group.paths)} and {len(group.labels)}",
-        )
-    for seen, outline in zip(lines, group.paths, strict=True):
-        if not _same_line(seen, outline, high):
-            raise proof_failed(path, f"line {outline.name} of {group.name} is not the one drawn")
-    for seen, label in zip(texts, group.labels, strict=True):
-        if not _same_text(seen, label, high):
-            raise proof_failed(path, f"the text {label.text!r} is lost or in another place")
+    labels = [_text(child, high) for child in texts]
+    fault = line_fault(lines, group.paths, NEAR, f" of {group.name}") or text_fault(
+        labels, group.labels, NEAR, printable
+    )
+    if fault:
+        raise proof_failed(path, fault)
+    drawn = (label for label in group.labels if label.text.strip())
+    for seen, label in zip(texts, drawn, strict=True):
+        long = width_of(label.text, label.height)
+        if abs(float(seen.get("textLength", "0")) - long) > LAST_DECIMAL:
+            raise proof_failed(path, f"the text {label.text!r} is squeezed")
+
+
+def _line(seen: Element, high: float) -> Outline:
+    if seen.get("transform"):
+        return Outline(((math.nan, math.nan),))
+    points, bulges, closed = read_path(seen.get("d", ""), high)
+    some = (*bulges, 0.0)[: len(points)] if any(bulges) else ()
+    return Outline(tuple(points), some, closed)
+
+
+def _text(seen: Element, high: float) -> Label:
+    """Return a text as it stands; no place for one that is turned about another point."""
+    x, y = float(seen.get("x", "nan")), float(seen.get("y", "nan"))
+    turn = TURN.fullmatch(seen.get("transform", f"rotate(0 {x} {y})"))
+    angle, *about = (float(word) for word in turn.groups()) if turn else (math.nan,) * 3
+    if not math.dist(about, (x, y)) <= LAST_DECIMAL:
+        x = math.nan
+    tall = float(seen.get("font-size", "nan")) * CAPITAL
+    anchor = seen.get("text-anchor", "start")
+    return Label((x, high - y), seen.text or "", tall, -angle, anchor)
 
 
 def _numbers(words: str) -> list[float]:
@@ -134,36 +156,3 @@ def _bulge(a: Point, b: Point, numbers: Sequence[float]) -> float:
     turn = 2 * math.asin(min(1.0, chord / (2 * radius)))
     turn = 2 * math.pi - turn if large else turn
     return math.tan(turn / 4) * (1.0 if sweep == 0 else -1.0)
-
-
-def _same_line(seen: Element, drawn: Outline, high: float) -> bool:
-    points, bulges, closed = read_path(seen.get("d", ""), high)
-    if closed != drawn.closed or len(points) != len(drawn.points) or seen.get("transform"):
-        return False
-    pieces = drawn.pieces()
-    if len(bulges) != len(pieces):
-        return False
-    near = all(
-        math.dist(a, b) <= 2 * LAST_DECIMAL for a, b in zip(points, drawn.points, strict=True)
-    )
-    return near and all(
-        abs(seen_bulge - bulge) * math.dist(a, b) / 2 <= HIGH
-        for seen_bulge, (a, b, bulge) in zip(bulges, pieces, strict=True)
-    )
-
-
-def _same_text(seen: Element, drawn: Label, high: float) -> bool:
-    x, y = float(seen.get("x", "nan")), float(seen.get("y", "nan"))
-    words = "".join(c if c.isprintable() else " " for c in drawn.text)
-    if (seen.text or "") != words or seen.get("text-anchor", "start") != drawn.anchor:
-        return False
-    turn = TURN.fullmatch(seen.get("transform", f"rotate(0 {x} {y})"))
-    long = width_of(drawn.text, drawn.height)
-    if turn is None or abs(float(seen.get("textLength", "0")) - long) > LAST_DECIMAL:
-        return False
-    angle, about_x, about_y = (float(word) for word in turn.groups())
-    offs = (
-        *(x - drawn.at[0], high - y - drawn.at[1], about_x - x, about_y - y),
-        *(-angle - drawn.angle, float(seen.get("font-size", "nan")) - drawn.height / CAPITAL),
-    )
-    return all(abs(off) <= LAST_DECIMAL for off in offs)

@@ -1,1 +1,1 @@
-"""Sheets and pages of paper: frame, title block, pens, projection symbol."""
+"""Sheets and pages of paper: which to take, frame, title block, pens, tiles."""

@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
-from geomgen.drafting.paper.frame import Group, frame
+from geomgen.drafting.paper.frame import PenGroup, frame
 from geomgen.drafting.paper.pens import ORDER, PENS
-from geomgen.drafting.paper.sheet import BORDER, CLEAR, STRIP, Sheet, room
+from geomgen.drafting.paper.sheet import BORDER, CLEAR, Sheet
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import Drawing, Label, Path, Point
 from geomgen.errors import FileWriteError
@@ -46,7 +46,7 @@ def spot(sheet: Sheet) -> Spot:
     """
     low, high = extent(drawn_out(sheet.drawing))
     wide, tall = (high[0] - low[0]) / sheet.over, (high[1] - low[1]) / sheet.over
-    most = room(sheet.size)
+    most = sheet.room
     if wide > most[0] + SLACK or tall > most[1] + SLACK:
         raise FileWriteError(
             f"at 1:{sheet.over} it is {wide:.1f} x {tall:.1f} mm with its texts, and "
@@ -55,16 +55,16 @@ def spot(sheet: Sheet) -> Spot:
             advice="choose a larger sheet or a smaller scale",
         )
     inside = BORDER + CLEAR
-    corner = (inside + (most[0] - wide) / 2, inside + STRIP + (most[1] - tall) / 2)
+    corner = (inside + (most[0] - wide) / 2, inside + sheet.strip + (most[1] - tall) / 2)
     return Spot(low, corner, sheet.over)
 
 
-def on_paper(sheet: Sheet, title: Title) -> tuple[Group, ...]:
+def on_paper(sheet: Sheet, title: Title) -> tuple[PenGroup, ...]:
     """Return all groups of lines and texts of a sheet, in the order in which they are drawn."""
     return (*frame(sheet, title), *body(sheet))
 
 
-def body(sheet: Sheet) -> tuple[Group, ...]:
+def body(sheet: Sheet) -> tuple[PenGroup, ...]:
     """Return the drawing itself on the paper, one group a layer."""
     there, whole = spot(sheet), drawn_out(sheet.drawing)
     paths: dict[str, list[Path]] = {layer: [] for layer in ORDER}
@@ -77,13 +77,13 @@ def body(sheet: Sheet) -> tuple[Group, ...]:
         height = label.height / there.over
         labels[label.layer].append(replace(label, at=there.place(label.at), height=height))
     return tuple(
-        Group(layer, *PENS[layer], tuple(paths[layer]), tuple(labels[layer]))
+        PenGroup(layer, *PENS[layer], tuple(paths[layer]), tuple(labels[layer]))
         for layer in ORDER
         if paths[layer] or labels[layer]
     )
 
 
-def as_drawing(groups: tuple[Group, ...], name: str = "sheet") -> Drawing:
+def as_drawing(groups: tuple[PenGroup, ...], name: str = "sheet") -> Drawing:
     """Return groups as one drawing in millimetres of paper, for tests of what meets what."""
     return Drawing(
         name,

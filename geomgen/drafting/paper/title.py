@@ -18,7 +18,6 @@ class Title:
     part: str
     revision: str
     hand: str = ""
-    scale: str = "1:1"
     unit: str = "mm"
     note: str = ""
     fingerprint: str = ""

@@ -15,7 +15,7 @@ OUTLINED = 4000
 
 
 @dataclass(frozen=True)
-class Patch:
+class StandingUndercut:
     """Undercut that something else brings: its cells, the share of each (m,), what it is."""
 
     cells: Cells

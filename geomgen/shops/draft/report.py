@@ -13,7 +13,7 @@ from geomgen.parameters.records.shops import SPLITS, Mould
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.scoop import course, scoop_names
 from geomgen.shops.draft.cells import Body, Cells, body_of
-from geomgen.shops.draft.hatching import Patch, spoken
+from geomgen.shops.draft.hatching import StandingUndercut, spoken
 from geomgen.shops.draft.overhang import overhangs
 from geomgen.shops.draft.sheet import draft_sheet
 from geomgen.shops.draft.standing import Standing, seated, standing
@@ -148,13 +148,13 @@ def draft_findings(
             measured = draft_of(body, half.pull, mould.draft.value, half.side)
             advice = split_advice(p, mould, body, measured)
             findings += half_findings(mould.part, half.name, measured, half.side, advice)
-            patches: list[Patch] = []
+            patches: list[StandingUndercut] = []
             for name, gap, scoop in scoops:
                 stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
                 findings += scoop_findings(mould.part, half.name, name, stands)
                 if stands.area > SPOT:
                     words = f"undercut by the scoop {name}: it needs its own mould"
-                    patches.append(Patch(stands.cells, stands.undercut, words))
+                    patches.append(StandingUndercut(stands.cells, stands.undercut, words))
             drawing = draft_sheet(
                 f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), notes
             )
@@ -285,6 +285,4 @@ def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
         f"{mould.draft.value:g} deg; cross-hatched: undercut"
     )
     hand = HANDS.get(half.name, "")
-    return ShopSheet(
-        made.drawing.name, mould.part, made.drawing, hand, note, full_size=False, paper=made
-    )
+    return ShopSheet(made.drawing.name, mould.part, made, hand, note)

@@ -1,18 +1,20 @@
 """The sheet of a half's draft: the view along its pull, views of the walls at fault, the key."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.drafting.label_spots import Spots, about, along, without_texts
-from geomgen.drafting.lettering import extent, wrapped
-from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.lettering import extent, width_of, wrapped
+from geomgen.drafting.paper.choice import on_smallest
+from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
 from geomgen.shops.draft.cells import Body
-from geomgen.shops.draft.hatching import Patch, cm2, hatched, spoken
+from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
-from geomgen.shops.draft.views import PITCH, Drawn, Side, drawn, sides_of
+from geomgen.shops.draft.views import PITCH, Side, View, drawn, sides_of
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -22,7 +24,6 @@ STRAIGHT = 0.99999
 STEPS, WIDE_TICK, HIGH_TICK = (5, 10, 20, 50, 100, 200, 500, 1000), 7.0, 2.0
 # A piece smaller than this [mm2] is not pointed at.
 SPOT = 10.0
-SHEETS = ("A3", "A4")
 
 
 @dataclass
@@ -46,43 +47,38 @@ def draft_sheet(
     body: Body,
     found: Draft,
     half: str,
-    patches: tuple[Patch, ...] = (),
+    patches: tuple[StandingUndercut, ...] = (),
     notes: tuple[str, ...] = (),
 ) -> Sheet:
-    """Return the sheet of one half, at the largest scale that a sheet of A3 holds.
-
-    A smaller sheet is taken where the scale stays the same.
-    """
+    """Return the sheet of one half; GeometryError where none has room for it."""
     sides = sides_of(found)
-    for over in SCALES:
-        if not _fits_roughly(found, sides, over) and over != SCALES[-1]:
-            continue
+
+    def lettered(over: int, size: str) -> Iterator[Drawing]:
+        if not _fits_roughly(found, sides, over, size):
+            return
         views, said = _views(body, found, sides, float(over), patches)
         for beside in (False, True):
             page = views.copied()
             _key(found, half, beside, LETTERS * over, [one.name for one in patches], said, page)
-            drawing = page.drawing(name, (f"{half} half of the mould", *notes))
-            low, high = extent(drawing)
-            size = (high[0] - low[0]) / over, (high[1] - low[1]) / over
-            fits = [s for s in SHEETS if all(a <= b for a, b in zip(size, room(s), strict=True))]
-            if fits:
-                return Sheet(drawing, fits[-1], over, "third angle" if len(sides) > 1 else "")
-    return Sheet(drawing, SHEETS[0], SCALES[-1])
+            yield page.drawing(name, (f"{half} half of the mould", *notes))
+
+    turned = "third angle" if len(sides) > 1 else ""
+    return on_smallest(lettered, name, ["handoff.moulds"], projection=turned)
 
 
-def _fits_roughly(found: Draft, sides: list[Side], over: float) -> bool:
-    """Say whether the views alone have room on the largest sheet."""
+def _fits_roughly(found: Draft, sides: list[Side], over: float, size: str) -> bool:
+    """Say whether the view along the pull alone has room on a sheet."""
     flat = sides[0].flat(found.cells.corners.reshape(-1, 3))
-    return bool(np.all(np.ptp(flat, axis=0) < np.array(room(SHEETS[0])) * over))
+    return bool(np.all(np.ptp(flat, axis=0) < np.array(room(size)) * over))
 
 
 def _views(
-    body: Body, found: Draft, sides: list[Side], over: float, patches: tuple[Patch, ...]
+    body: Body, found: Draft, sides: list[Side], over: float, patches: tuple[StandingUndercut, ...]
 ) -> tuple[_Page, list[str]]:
     """Return all views with their scales, figures and letters, and what the letters mean."""
     text, page = LETTERS * over, _Page()
     main: tuple[Point, Point] = ((0.0, 0.0), (0.0, 0.0))
-    views: list[tuple[Side, Drawn]] = []
+    views: list[tuple[Side, View]] = []
     for side in sides:
         extra = [(one.name, one.cells, one.share) for one in patches] if not views else []
         made = drawn(body, found, side, over, extra)
@@ -108,7 +104,7 @@ def _views(
     return page, said
 
 
-def _shift(place: str, main: tuple[Point, Point], made: Drawn, text: float) -> Point:
+def _shift(place: str, main: tuple[Point, Point], made: View, text: float) -> Point:
     (x0, y0), (x1, y1) = Drawing("", tuple(made.firm)).box()
     (a0, b0), (a1, b1) = main
     if place == "above":
@@ -120,11 +116,11 @@ def _shift(place: str, main: tuple[Point, Point], made: Drawn, text: float) -> P
     return (a0 - (GAP + 8) * text - x1, 0.0)
 
 
-def _moved(made: Drawn, by: Point) -> Drawn:
+def _moved(made: View, by: Point) -> View:
     firm = list(Drawing("", tuple(made.firm)).moved(*by).paths)
     fine = list(Drawing("", tuple(made.fine)).moved(*by).paths)
     levels = {v: [(x + by[0], y + by[1]) for x, y in run] for v, run in made.levels.items()}
-    return Drawn(firm, fine, levels, by)
+    return View(firm, fine, levels, by)
 
 
 def _scale(side: Side, box: tuple[Point, Point], text: float, page: _Page) -> None:
@@ -156,7 +152,7 @@ def _loft_word(way: Floats, value: float) -> str:
 
 
 def _pointed(
-    found: Draft, views: list[tuple[Side, Drawn]], text: float, spots: Spots, page: _Page
+    found: Draft, views: list[tuple[Side, View]], text: float, spots: Spots, page: _Page
 ) -> list[str]:
     """Lead a letter to the largest piece of each kind, where it is seen; return what they mean."""
     said: list[str] = []
@@ -184,7 +180,7 @@ def _pointed(
     return said
 
 
-def _nearest(found: Draft, region: Region, words: str, side: Side, made: Drawn) -> Point:
+def _nearest(found: Draft, region: Region, words: str, side: Side, made: View) -> Point:
     """Return the place on the page of the kind's cell that is nearest to the region's middle."""
     share = found.share_below if words == "below draft" else found.share_undercut
     seen = found.cells.normals.mean(axis=1) @ side.toward > 0
@@ -226,14 +222,9 @@ def _key(
         f"{half} half; lines of equal draft, the thick one at {found.wanted_deg:g} deg",
         *said,
     ]
-    aside = x + (BOX + 4) * text + max(_wide(words, text) for _, words in rows)
+    aside = x + (BOX + 4) * text + max(width_of(words, text) for _, words in rows)
     if beside:
         aside, top = x, top - len(rows) * ROW * text
         told = [part for words in told for part in wrapped(words, 24 * text, text)]
     for i, words in enumerate(told):
         page.labels.append(Label((aside, top + (0.3 - i * ROW) * text), words, text))
-
-
-def _wide(words: str, text: float) -> float:
-    low, high = extent(Drawing("", (), (Label((0.0, 0.0), words, text),)))
-    return high[0] - low[0]

@@ -77,7 +77,7 @@ def sides_of(found: Draft) -> list[Side]:
 
 
 @dataclass(frozen=True)
-class Drawn:
+class View:
     """A view: lines that no text may touch, fine ones that it may, the longest of each level."""
 
     firm: list[Path]
@@ -87,7 +87,7 @@ class Drawn:
 
 
 def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[str, Cells, Floats]]
-          ) -> Drawn:  # fmt: skip
+          ) -> View:  # fmt: skip
     """Return the lines of a view, for paper at 1:`over`.
 
     `extra` are undercuts that other parts bring, each with the share of its cells.
@@ -118,7 +118,7 @@ def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[s
         fine += lines
         if lines:
             levels[level] = list(max(lines, key=lambda line: line.length()).points)
-    return Drawn(firm, fine, levels)
+    return View(firm, fine, levels)
 
 
 def _outline(body: Body, triangles: Floats, side: Side, snap: float) -> list[Path]:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.arrays import Floats
-from geomgen.drafting.lettering import extent
-from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
+from geomgen.drafting.lettering import width_of
+from geomgen.drafting.paper.choice import on_smallest
+from geomgen.drafting.paper.sheet import LETTERS, Sheet
 from geomgen.drafting.record import (
     DIM,
     HATCH,
@@ -20,7 +21,6 @@ from geomgen.drafting.record import (
     circle,
     line,
 )
-from geomgen.drafting.text_room import wide
 from geomgen.shops.fairness.curve import Curved, Unfair
 
 # Distance of the teeth and length of a usual tooth, as shares of the length of the pod; a tooth is
@@ -46,14 +46,13 @@ class Comb:
 
 
 def fairness_sheet(name: str, combs: Sequence[Comb], notes: tuple[str, ...] = ()) -> Sheet:
-    """Return the lines, their combs and the scale of the combs, as large as a sheet of A3 takes."""
-    for over in SCALES:
-        drawing = _drawing(name, combs, LETTERS * over, notes)
-        low, high = extent(drawing)
-        wide, tall = room("A3")
-        if high[0] - low[0] <= wide * over and high[1] - low[1] <= tall * over:
-            break
-    return Sheet(drawing, "A3", over)
+    """Return the lines, their combs and the scale of the combs on their sheet.
+
+    GeometryError where none has room for them.
+    """
+    return on_smallest(
+        lambda over, _: [_drawing(name, combs, LETTERS * over, notes)], "pod", ["pod.stations"]
+    )
 
 
 def _drawing(name: str, combs: Sequence[Comb], text: float, notes: tuple[str, ...]) -> Drawing:
@@ -95,7 +94,7 @@ def _drawing(name: str, combs: Sequence[Comb], text: float, notes: tuple[str, ..
     head = "not called for by any station:" if told else "no bump beyond what the stations call for"
     labels.append(Label((left, below), head, text))
     rows = -(-len(told) // COLUMNS)
-    column = text + max((wide(said, text) for said in told), default=0.0)
+    column = text + max((width_of(said, text) for said in told), default=0.0)
     for i, said in enumerate(told):
         at = (left + i // rows * column, below - (i % rows + 1) * 1.7 * text)
         labels.append(Label(at, said, text))

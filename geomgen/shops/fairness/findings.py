@@ -104,10 +104,8 @@ def fairness_findings(
         ],
         NOTES,
     )
-    sheet = ShopSheet(
-        "fairness_pod", "pod", paper.drawing, note="curvature combs, measured on the solid",
-        full_size=False, paper=paper,
-    )  # fmt: skip
+    note = "curvature combs, measured on the solid"
+    sheet = ShopSheet("fairness_pod", "pod", paper, note=note)
     return tuple(_finding(one) for one in measured), (sheet,)
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, rectangle
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.cutouts import SlabCut
@@ -50,7 +51,8 @@ def nest_sheets(laid: Sequence[NestedBlank], foam: FoamStations) -> list[ShopShe
         note = f"blanks hold {foam.margin / 2:g} mm round the outlines; R right half, L left half"
         drawing = Drawing(many, tuple(paths), tuple(labels), bench_notes(foam))
         name = f"foam_nest_{first // (ACROSS * UP) + 1}"
-        made.append(ShopSheet(name, "pod", drawing, "", note, False))
+        paper = on_smallest(lambda *_, whole=drawing: [whole], "pod", ["handoff.foam"])
+        made.append(ShopSheet(name, "pod", paper, note=note))
     return made
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 from shapely import Geometry, Polygon
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Path
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
@@ -36,7 +37,7 @@ from geomgen.shops.foam.holes import Pair, pairs, room_for
 from geomgen.shops.foam.nests import items, nest_sheets, outline_boxes
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import strips
-from geomgen.shops.foam.sheet import GRID, Face, outline_path, slab_drawing
+from geomgen.shops.foam.sheet import GRID, SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Slab, core_body, cut_slabs, reach, spans
 from geomgen.shops.foam.stack import stack_sheet
 from geomgen.shops.foam.templates import (
@@ -162,7 +163,7 @@ def _faces(
     foam: FoamStations,
     joints: Sequence[Joint],
     cut: SlabCut,
-) -> list[Face]:
+) -> list[SlabFace]:
     """Return the faces of a slab that have an outline, each with what its template shows."""
     slab = slabs[i]
     out = slab.standing_out
@@ -180,7 +181,7 @@ def _faces(
             other = replace(outlines[beyond], layer=REF, name=name)
         neighbour = i - 1 if k == 0 else i + 1
         made.append(
-            Face(
+            SlabFace(
                 word,
                 station,
                 outlines[station],
@@ -233,7 +234,7 @@ def _pairs_on(
 
 def _sheets(
     cuts: Sequence[SlabCut],
-    faces: Sequence[list[Face]],
+    faces: Sequence[list[SlabFace]],
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,
@@ -258,7 +259,7 @@ def _sheets(
         drawing = slab_drawing(
             slab.number, both, foam.split_at_centre, foam.hole_diameter, reference, notes
         )
-        made.append(ShopSheet(f"foam_{slab.number:02d}", "pod", drawing, "", note))
+        made.append(ShopSheet(f"foam_{slab.number:02d}", "pod", full_size(drawing), "", note))
     pairs = [
         tuple(dict.fromkeys(p for face in both for p in face.pairs))
         for both in ((faces[j.number - 1][-1], faces[j.number][0]) for j in joints)

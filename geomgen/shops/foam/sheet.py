@@ -7,8 +7,9 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
+from geomgen.drafting.lettering import LINE, block_size
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circle, line
-from geomgen.drafting.text_room import LINE, extent
+from geomgen.drafting.text_room import Room
 from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
 
@@ -18,8 +19,8 @@ GRID = 100.0
 # Heights of text tried on the template, large and small [mm]; below it where none fits.
 SIZES = ((6.5, 3.5), (5.0, 3.0), (4.0, 2.5))
 BELOW = 14.0
-# What texts keep from lines, and the step in which their places are tried [mm].
-CLEAR, SPOTS = 2.0, 3.0
+# What texts keep from lines [mm].
+CLEAR = 2.0
 # How far the waterlines and the buttock lines reach past the outline [mm]; names never meet.
 PAST_SIDE, PAST_TOP = 6.0, 12.0
 # Room for the arrow: how far the text stands off, how high it is [mm].
@@ -27,7 +28,7 @@ ARROW = (12.0, 30.0)
 
 
 @dataclass(frozen=True)
-class Face:
+class SlabFace:
     """One face of a slab: its station [mm], outline as it is cut, what else its template shows.
 
     `other` is the other face's outline, `limit` whether that is the sanding limit; `words` are
@@ -64,7 +65,7 @@ def halved(outline: Floats) -> Floats:
 
 def slab_drawing(
     number: int,
-    faces: list[Face],
+    faces: list[SlabFace],
     half: bool,
     hole: float,
     reference: float,
@@ -89,7 +90,7 @@ def slab_drawing(
     return Drawing(f"slab {number}", tuple(paths), tuple(labels), notes)
 
 
-def _template(number: int, face: Face, half: bool, hole: float, reference: float) -> Drawing:
+def _template(number: int, face: SlabFace, half: bool, hole: float, reference: float) -> Drawing:
     around = np.array(face.outline.dense(0.1))
     low, high = around.min(axis=0), around.max(axis=0)
     lines, names = _grid(low, high, reference)
@@ -128,16 +129,16 @@ def _grid(low: Floats, high: Floats, reference: float) -> tuple[list[Path], list
 
 
 def _written(
-    number: int, face: Face, half: bool, lines: list[Path], low: Floats
+    number: int, face: SlabFace, half: bool, lines: list[Path], low: Floats
 ) -> tuple[list[Path], list[Label]]:
     """Return arrow and texts, on the template where there is room between its lines, or below."""
     title, rows = _texts(number, face, half)
     free = _free(face.outline, lines)
     for large, small in SIZES:
-        width = max(extent(title, large)[0], extent(rows, small)[0])
+        width = max(block_size(title, large)[0], block_size(rows, small)[0])
         height = LINE * (large * len(title) + small * len(rows))
         size = (ARROW[0] + width, max(height, ARROW[1]))
-        middle = _spot(free, size)
+        middle = _placed(free, size)
         if middle is not None:
             corner = (middle[0] - size[0] / 2, middle[1] + size[1] / 2)
             return _block(title, rows, (large, small), corner)
@@ -148,8 +149,8 @@ def _written(
 def _mark(text: str, free: shapely.Geometry) -> list[Label]:
     """Return the slab's number and face in short, so that a small template still carries them."""
     for height in (large for large, _ in SIZES):
-        width, _ = extent((text,), height)
-        middle = _spot(free, (width, height))
+        width, _ = block_size((text,), height)
+        middle = _placed(free, (width, height))
         if middle is not None:
             return [Label((middle[0] - width / 2, middle[1] - height / 2), text, height)]
     return []
@@ -166,26 +167,10 @@ def _free(outline: Path, lines: list[Path]) -> shapely.Geometry:
     return inner.difference(shapely.union_all(taken).buffer(CLEAR)).simplify(0.2)
 
 
-def _spot(free: shapely.Geometry, size: Point) -> Point | None:
+def _placed(free: shapely.Geometry, size: Point) -> Point | None:
     """Return the middle of a rectangle inside a free area, as near its centroid as it fits."""
-    if free.is_empty:
-        return None
-    x0, y0, x1, y1 = free.bounds
-    xs = np.arange(x0 + size[0] / 2, x1 - size[0] / 2, SPOTS)
-    ys = np.arange(y0 + size[1] / 2, y1 - size[1] / 2, SPOTS)
-    if not len(xs) or not len(ys):
-        return None
-    x, y = (grid.ravel() for grid in np.meshgrid(xs, ys))
-    order = np.argsort(np.hypot(x - free.centroid.x, y - free.centroid.y), kind="stable")
-    shapely.prepare(free)
-    # Most find room in the middle; only a crowded template needs all of its places looked at.
-    for some in np.array_split(order, max(1, len(order) // 200)):
-        a, b = x[some], y[some]
-        boxes = shapely.box(a - size[0] / 2, b - size[1] / 2, a + size[0] / 2, b + size[1] / 2)
-        fits = np.nonzero(shapely.contains_properly(free, boxes))[0]
-        if len(fits):
-            return float(a[fits[0]]), float(b[fits[0]])
-    return None
+    middle = free.centroid
+    return None if free.is_empty else Room(free, 0.0).place(size, (middle.x, middle.y))
 
 
 def _block(
@@ -204,7 +189,7 @@ def _block(
     return arrow, labels
 
 
-def _texts(number: int, face: Face, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _texts(number: int, face: SlabFace, half: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return what is written on a template, in large and in small letters."""
     title = face.title or (f"SLAB {number} {face.word.upper()}", f"STA {sta(face.station)}")
     hand = ("RIGHT HALF", "turn over for LEFT") if half else ("RIGHT is to the right",)

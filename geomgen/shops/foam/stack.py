@@ -4,10 +4,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from geomgen.drafting.lettering import extent
-from geomgen.drafting.paper.sheet import Sheet, scale_for
+from geomgen.drafting.lettering import width_of
+from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import CENTRE, DIM, SECTION, VISIBLE, Drawing, Label, Path, line
-from geomgen.drafting.text_room import wide
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import counted, plain, sta
 from geomgen.shops.foam.holes import Pair
@@ -40,7 +39,7 @@ def stack_sheet(
         paths.append(_template(joint))
     base = low - BELOW * small
     paths += _stations(slabs, small, base, labels)
-    foot = base - wide("STA 0000.00", small) - 2 * text
+    foot = base - width_of("STA 0000.00", small) - 2 * text
     if joints:
         _templates_named(joints, high, small, paths, labels)
     paths += _holes(slabs, holes)
@@ -62,9 +61,8 @@ def stack_sheet(
         "foam stack", tuple(paths), tuple(labels), (inset, skin_words, *bench_notes(foam))
     )
     note = "order and place of all slabs; look, don't measure on it"
-    low_corner, high_corner = extent(drawing)
-    over = scale_for(high_corner[0] - low_corner[0], high_corner[1] - low_corner[1], "A3")
-    return ShopSheet("foam_stack", "pod", drawing, "", note, False, Sheet(drawing, "A3", over))
+    paper = on_smallest(lambda *_: [drawing], "pod", ["handoff.foam"])
+    return ShopSheet("foam_stack", "pod", paper, note=note)
 
 
 def _heights(outline: np.ndarray) -> tuple[float, float]:
@@ -88,7 +86,7 @@ def _slabs(slabs: Sequence[Slab], small: float) -> tuple[list[Path], list[Label]
         paths.append(Path((*under, *over), (), True, VISIBLE, f"slab {slab.number}"))
         _, z0, z1 = points[len(points) // 2]
         words = str(slab.number)
-        size = min(small, IN_SLAB * slab.thickness / max(wide(words, 1.0), 1e-9))
+        size = min(small, IN_SLAB * slab.thickness / max(width_of(words, 1.0), 1e-9))
         labels.append(Label((places[1], 0.5 * (z0 + z1) - size / 2), words, size, 0.0, "middle"))
     return paths, labels
 

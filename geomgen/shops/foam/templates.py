@@ -6,13 +6,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 import shapely
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import Drawing, Path
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import Strip, sections
-from geomgen.shops.foam.sheet import Face, outline_path, slab_drawing
+from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
 from geomgen.shops.product import Finding, Item, ShopSheet, found
@@ -96,7 +97,7 @@ def template_sheets(
         words += ("guides both slabs",)
         words += tuple(f"CUT OUT: {name}" for name in joint.cut.names)
         taken = joint.cut.paths(foam.split_at_centre)
-        face = Face(
+        face = SlabFace(
             "template", joint.station, joint.outline, None, False, holes, words, title, taken
         )
         own = (
@@ -108,7 +109,7 @@ def template_sheets(
         drawing = slab_drawing(n, [face], foam.split_at_centre, foam.hole_diameter, reference, own)
         note = "right half; turn over for the left" if foam.split_at_centre else ""
         named: Drawing = replace(drawing, name=f"template {n}")
-        made.append(ShopSheet(joint.file, "pod", named, "", note))
+        made.append(ShopSheet(joint.file, "pod", full_size(named), "", note))
     return made
 
 

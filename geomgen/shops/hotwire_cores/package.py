@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import Drawing
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.kernel.plain import Model
@@ -242,7 +243,7 @@ def _sheets(core: Core) -> list[ShopSheet]:
         ShopSheet(
             drawing.name,
             "wing",
-            drawing,
+            full_size(drawing),
             core.cut.hand,
             f"hot-wire template, {_told(core.piece)}, {end}; printed face out of the foam, seen "
             f"from {face}",

@@ -2,67 +2,46 @@
 
 from collections.abc import Sequence
 
-from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
-from geomgen.drafting.lettering import extent, width_of, wrapped
-from geomgen.drafting.paper.sheet import SCALES, Sheet, room
+from geomgen.drafting.lettering import LINE, block_size, extent, wrapped
+from geomgen.drafting.paper.choice import on_smallest
+from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
 from geomgen.drafting.tables import table
-from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.gaps import Gap
 from geomgen.shops.hotwire_cores.pieces import Piece
 from geomgen.shops.hotwire_cores.sections import Section
 from geomgen.shops.product import Hand, ShopSheet
 
-SIZES = ("A3", "A2", "A1", "A0")
 LETTERS, ROW = 2.5, 7.0
-# Words in a gap: their angle [deg], from line to line over their height, share of the gap's sides.
-UPRIGHT, LINE, SHARE = 90.0, 1.7, 0.85
+# Words in a gap: their angle [deg], share of the gap's sides.
+UPRIGHT, SHARE = 90.0, 0.85
 HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "chords", "block")
 
 
 def core_plan(
     pieces: Sequence[Piece], hand: Hand, shop: Cores, missing: Sequence[Gap] = ()
 ) -> ShopSheet:
-    """Return the dimensioned plan of the cores of one hand, on the smallest sheet that will do.
+    """Return the dimensioned plan of the cores of one hand on its sheet.
 
-    On it nothing is written over anything, and what is to be done stands in the gaps between cores
-    where any sheet has room for it; on the largest one it is taken as it is. GeometryError when
-    none has room for it.
+    What is to be done stands in the gaps between cores where any sheet has room for it.
+    GeometryError when no sheet has room for the plan.
     """
-    made = [sheet for size in SIZES if (sheet := _on(size, pieces, hand, shop, missing))]
-    if not made:
-        raise GeometryError(
-            "no sheet has room for the plan of its cores",
-            part="wing",
-            step="core plan",
-            look_at=["handoff.cores.bow", "wing.sections"],
-        )
-    clear = [sheet for sheet in made if not clashes(sheet.drawing)] or made[-1:]
-    paper = next((sheet for sheet in clear if _tells(sheet.drawing, missing)), clear[0])
-    return ShopSheet(
-        paper.drawing.name, "wing", paper.drawing, hand,
-        "where each template stands and how long each core is; look, don't measure", False, paper,
-    )  # fmt: skip
 
+    def told(sheet: Sheet) -> float:
+        upright = (label.text for label in sheet.drawing.labels if label.angle == UPRIGHT)
+        said = " ".join(upright)
+        return sum(gap.told in said for gap in missing) / len(missing) if missing else 1.0
 
-def _tells(drawing: Drawing, missing: Sequence[Gap]) -> bool:
-    upright = " ".join(label.text for label in drawing.labels if label.angle == UPRIGHT)
-    return all(gap.told in upright for gap in missing)
-
-
-def _on(
-    size: str, pieces: Sequence[Piece], hand: Hand, shop: Cores, missing: Sequence[Gap]
-) -> Sheet | None:
-    """Return the plan on a sheet at the largest scale that fits, None where none does."""
-    wide, high = room(size)
-    for over in SCALES:
-        drawing = _drawing(pieces, hand, shop, float(over), missing)
-        (x0, y0), (x1, y1) = extent(drawn_out(drawing))
-        if x1 - x0 <= wide * over and y1 - y0 <= high * over:
-            return Sheet(drawing, size, over)
-    return None
+    paper = on_smallest(
+        lambda over, _: [_drawing(pieces, hand, shop, float(over), missing)],
+        "wing",
+        ["handoff.cores.bow", "wing.sections"],
+        told,
+    )
+    note = "where each template stands and how long each core is; look, don't measure"
+    return ShopSheet(paper.drawing.name, "wing", paper, hand, note)
 
 
 def _drawing(
@@ -111,8 +90,7 @@ def _in_gap(gap: Gap, pieces: Sequence[Piece], height: float) -> list[Label]:
     middle = (1 if beside[0].buttock_line > 0 else -1) * (gap.low + gap.high) / 2
     for words in (gap.told, "no core"):
         lines = wrapped(words, SHARE * (front - rear), height)
-        deep = (LINE * (len(lines) - 1) + 1) * height
-        long = max(width_of(line, height) for line in lines)
+        long, deep = block_size(lines, height)
         if deep <= SHARE * (gap.high - gap.low) and long <= SHARE * (front - rear):
             first = middle - deep / 2 + height
             return [

@@ -13,6 +13,7 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
+from geomgen.drafting.lettering import block_size
 from geomgen.drafting.record import (
     CAP,
     CUT,
@@ -25,7 +26,7 @@ from geomgen.drafting.record import (
     Point,
     line,
 )
-from geomgen.drafting.text_room import Room, extent
+from geomgen.drafting.text_room import Room
 from geomgen.errors import GeometryError
 from geomgen.shops.hotwire_cores.outline import Guide, Outline
 from geomgen.shops.hotwire_cores.printed_face import FACE_WORDS, Face, across
@@ -75,11 +76,11 @@ def template_drawing(template: Template) -> Drawing:
     run-in and run-out, on CAP the troughs, on REF the ticks and the line that is level in flight,
     on DIM chord, length and height.
     """
-    return _Sheet(template).drawing()
+    return _Drawing(template).drawing()
 
 
 @dataclass
-class _Sheet:
+class _Drawing:
     """A template being drawn, in the drawing's coordinates."""
 
     template: Template
@@ -223,7 +224,7 @@ class _Sheet:
         """Return the number of a tick where nothing runs into it, inside if there is room."""
         aside = np.array([-inward[1], inward[0]])
         for height in (NUMBER, 0.8 * NUMBER, 0.6 * NUMBER):
-            wide, _ = extent((text,), height)
+            wide, _ = block_size((text,), height)
             need = 0.5 * (abs(inward[0]) * wide + abs(inward[1]) * height) + CLEAR
             steps = np.arange(0.0, 0.2 * self.thick + 2, 0.5)
             spots = [length + need + step for step in steps] + [-need - step for step in steps]
@@ -271,7 +272,7 @@ class _Sheet:
     def _below(self) -> Room:
         """Return the room under a template that is too small to be written on."""
         x0, y0, x1, _ = self.area.bounds
-        wide, high = extent(self.template.printed, HEIGHTS[-3])
+        wide, high = block_size(self.template.printed, HEIGHTS[-3])
         wide, high = max(x1 - x0, wide + 20), high + 20
         return Room(shapely.box(x0, y0 - 15 - high, x0 + wide, y0 - 15), 1.5)
 

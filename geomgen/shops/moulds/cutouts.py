@@ -11,6 +11,7 @@ import shapely
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Floats
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, line
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
@@ -52,7 +53,7 @@ def cut_out_sheets(
                 f"{passing.gap:g} mm round it"
             )
             name = f"cut_out_{part}_{half.name}_{passing.family}"
-            made.append(ShopSheet(name, part, drawing, hand, note))
+            made.append(ShopSheet(name, part, full_size(drawing), hand, note))
     return made
 
 

@@ -1,24 +1,22 @@
 """The dimensioned drawing of the firewall: the blank to scale, tables, details, on one sheet."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
-from geomgen.drafting.paper.sheet import SCALES, Sheet, room
+from geomgen.drafting.paper.choice import holds, on_smallest
+from geomgen.drafting.paper.sheet import Sheet, room
 from geomgen.drafting.record import Drawing, Point, joined
 from geomgen.drafting.tables import table
-from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.drawing.datum import Datum
 from geomgen.shops.sheet_metal.drawing.details import lean_detail, section_detail, tab_detail
 from geomgen.shops.sheet_metal.drawing.to_scale import blank_view
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.ring.details import assembly_detail, joggle_detail
 from geomgen.shops.sheet_metal.ring.segments import RingFlange
-from geomgen.shops.sheet_metal.words import Words
+from geomgen.shops.sheet_metal.words import SheetWords
 
 NAME = "firewall_dimensions"
-SIZES = ("A3", "A2", "A1")
 # The blank is to take so much of the room's width or height; between blocks [mm on paper].
 FILL, SPACE = 0.55, 7.0
 # Times the usual room that details are given where a sheet has it, the largest first.
@@ -27,60 +25,36 @@ LETTERS = 2.5
 
 
 def dimensions_sheet(
-    pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None = None
+    pattern: FlatPattern, datum: Datum, words: SheetWords, lean: str, ring: RingFlange | None = None
 ) -> Sheet:
     """Return the drawing on the smallest sheet that it fills, `lean` under the sheet from the left.
 
-    `ring` is the flange that is riveted onto a flat sheet, if it is. Raises
-    GeometryError when no sheet has room for it.
+    Its details are as large as the room then allows. `ring` is the flange that is riveted onto a
+    flat sheet, if it is. GeometryError when no sheet has room for it.
     """
-    every = (_on(size, pattern, datum, words, lean, ring) for size in SIZES)
-    made = [sheet for sheet in every if sheet]
-    if not made:
-        raise GeometryError(
-            "no sheet has room for its drawing",
-            part="firewall",
-            step="drawing",
-            look_at=["firewall.penetrations", "handoff.sheet.relief_pitch"],
-        )
-    return next((s for s in made if _share(pattern, s) >= FILL), max(
-        made, key=lambda s: _share(pattern, s)))  # fmt: skip
 
+    def lettered(over: int, size: str) -> Iterator[Drawing]:
+        if max(s / most for s, most in zip(pattern.size(), room(size), strict=True)) > over:
+            return
+        wide = room(size)[0]
+        plain = _drawing(pattern, datum, words, lean, over, wide, ring, 1.0)
+        if holds(Sheet(plain, size, over)):
+            for larger in LARGER:
+                yield _drawing(pattern, datum, words, lean, over, wide, ring, larger)
+        yield plain
 
-def _share(pattern: FlatPattern, sheet: Sheet) -> float:
-    """Return how much of the room's width or height the blank itself takes."""
-    most = room(sheet.size)
-    return max(s / sheet.over / m for s, m in zip(pattern.size(), most, strict=True))
+    def filled(sheet: Sheet) -> float:
+        """Return how much of the share that it is to take the blank takes, across or up."""
+        takes = (s / sheet.over / most for s, most in zip(pattern.size(), sheet.room, strict=True))
+        return min(1.0, max(takes) / FILL)
 
-
-def _on(
-    size: str, pattern: FlatPattern, datum: Datum, words: Words, lean: str, ring: RingFlange | None
-) -> Sheet | None:
-    """Return the drawing on a sheet at the largest scale that fits, None where none does.
-
-    Its details are as large as the room then allows.
-    """
-    wide, high = room(size)
-    for over in SCALES:
-        if max(pattern.size()[0] / wide, pattern.size()[1] / high) > over:
-            continue
-
-        def held(larger: float, over: int = over) -> Drawing | None:
-            drawing = _drawing(pattern, datum, words, lean, over, wide, ring, larger)
-            low, top = _box(drawing)
-            fits = top[0] - low[0] <= wide * over and top[1] - low[1] <= high * over
-            return drawing if fits else None
-
-        plain = held(1.0)
-        if plain:
-            grown = (drawing for larger in LARGER if (drawing := held(larger)))
-            best = next((drawing for drawing in grown if not clashes(drawing)), plain)
-            return Sheet(best, size, over)
-    return None
+    return on_smallest(
+        lettered, "firewall", ["firewall.penetrations", "handoff.sheet.relief_pitch"], filled
+    )
 
 
 def _drawing(
-    pattern: FlatPattern, datum: Datum, words: Words, lean: str, over: int, wide: float,
+    pattern: FlatPattern, datum: Datum, words: SheetWords, lean: str, over: int, wide: float,
     ring: RingFlange | None, larger: float,
 ) -> Drawing:  # fmt: skip
     height, space = LETTERS * over, SPACE * over

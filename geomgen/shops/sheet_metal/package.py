@@ -2,6 +2,7 @@
 
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
@@ -150,17 +151,14 @@ def _sheets(
     station = f"FIREWALL AT STA {p.firewall.station:g}"
     if p.firewall.tilt:
         station += f", {lean_words(p).upper()}"
-    marks = tuple(f"{row[0]} dia {row[3]} {row[4]}" for row in words.holes[1])
+    marks = tuple(row[4] for row in words.holes[1])
     lines = ring_lines(ring) if ring else ()
     flat = flat_drawing(pattern, datum, (station, SEEN, metal), marks, words.notes, lines)
     page = dimensions_sheet(pattern, datum, words, lean_words(p), ring)
     return (
-        ShopSheet(FLAT, PART, flat, note=f"{metal}: {FLAT_USE}"),
-        ShopSheet(
-            DIMENSIONS, PART, page.drawing, note=DIMENSIONS_USE, full_size=False,
-            paper=page,
-        ),
-    )  # fmt: skip
+        ShopSheet(FLAT, PART, full_size(flat), note=f"{metal}: {FLAT_USE}"),
+        ShopSheet(DIMENSIONS, PART, page, note=DIMENSIONS_USE),
+    )
 
 
 def _blank(p: Parameters, pattern: FlatPattern) -> Item:

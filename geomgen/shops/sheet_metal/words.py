@@ -18,7 +18,7 @@ TOWARDS = {"UP": "towards you", "DOWN": "away from you"}
 
 
 @dataclass(frozen=True)
-class Words:
+class SheetWords:
     """Rows of the tables, each with its head: the sheet, its holes, its bends; and the notes."""
 
     general: Rows
@@ -50,11 +50,11 @@ def bend_words(pattern: FlatPattern) -> str:
 def sheet_words(
     p: Parameters, pattern: FlatPattern, datum: Datum, findings: tuple[Finding, ...],
     ring: RingFlange | None = None,
-) -> Words:  # fmt: skip
+) -> SheetWords:  # fmt: skip
     """Return all that stands on the dimensioned drawing beside its views."""
     shop = p.handoff.sheet if p.handoff else None
     assert shop is not None
-    return Words(
+    return SheetWords(
         _general(p, pattern, shop, findings, ring),
         hole_rows(p, pattern, datum),
         _bend_rows(ring.whole if ring else pattern),

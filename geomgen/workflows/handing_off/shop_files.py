@@ -116,20 +116,18 @@ def title_of(p: Parameters, part: str, hand: str, note: str, reason: str) -> "Ti
 
 
 def _sheet(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> list[dict[str, Any]]:
+    """Write and prove a drawing as DXF at full size, and its sheet."""
     from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
-    from geomgen.drafting.formats.pdf.shop_proof import prove_sheet
-    from geomgen.drafting.formats.pdf.shop_sheet import write_sheet
+    from geomgen.drafting.formats.pdf.pages import write_sheet
+    from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
     from geomgen.files.manifest import file_entry
 
-    title, drawing = title_of(p, sheet.name, sheet.hand, sheet.note, reason), sheet.drawing
-    if sheet.paper is not None:
-        return _framed(folder, sheet, sheet.paper, title)
-    dxf = folder / f"{sheet.name}_mm.dxf"
-    write_dxf(dxf, drawing, title)
-    prove_dxf(dxf, drawing, title)
-    page = folder / f"{sheet.name}.pdf"
-    write_sheet(page, drawing, title, sheet.full_size)
-    prove_sheet(page, drawing, sheet.full_size)
+    title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
+    paper = _with_room(sheet.paper, title)
+    dxf = write_dxf(folder / f"{sheet.name}_mm.dxf", paper.drawing, title, paper.over)
+    prove_dxf(dxf, paper.drawing, title, paper.over)
+    page = write_sheet(folder / f"{sheet.name}.pdf", paper, title)
+    prove_sheet(page, paper, title)
     written = ((dxf, "drawing"), (page, "sheet"))
     return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
 
@@ -140,6 +138,8 @@ def _with_room(paper: "Sheet", title: "Title") -> "Sheet":
     from geomgen.drafting.paper.sheet import SIZES
     from geomgen.errors import FileWriteError
 
+    if paper.full_size:
+        return paper
     sizes = list(SIZES)
     for size in sizes[sizes.index(paper.size) :]:
         larger = replace(paper, size=size)
@@ -153,27 +153,9 @@ def _with_room(paper: "Sheet", title: "Title") -> "Sheet":
     return larger
 
 
-def _framed(
-    folder: Path, sheet: "ShopSheet", paper: "Sheet", title: "Title"
-) -> list[dict[str, Any]]:
-    """Write and prove a drawing on its own framed sheet, and its DXF."""
-    from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
-    from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
-    from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
-    from geomgen.files.manifest import file_entry
-
-    paper = _with_room(paper, title)
-    dxf = write_dxf(folder / f"{sheet.name}_mm.dxf", paper.drawing, title, paper.over)
-    prove_dxf(dxf, paper.drawing, title, paper.over)
-    page = write_drawing_sheet(folder / f"{sheet.name}.pdf", paper, title)
-    prove_drawing_sheet(page, paper, title)
-    written = ((dxf, "drawing"), (page, "sheet"))
-    return [{**file_entry(folder, path.name, what), **_told(sheet)} for path, what in written]
-
-
 def _tiles(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> dict[str, Any]:
-    from geomgen.drafting.formats.pdf.shop_proof import prove_tiles
-    from geomgen.drafting.formats.pdf.tiles import write_tiles
+    from geomgen.drafting.formats.pdf.pages import write_tiles
+    from geomgen.drafting.formats.pdf.pages_proof import prove_tiles
     from geomgen.files.manifest import file_entry
 
     assert p.handoff is not None
@@ -181,7 +163,7 @@ def _tiles(folder: Path, p: Parameters, sheet: "ShopSheet", reason: str) -> dict
     title = title_of(p, sheet.name, sheet.hand, sheet.note, reason)
     path = folder / f"{sheet.name}_{paper.size.lower()}_tiles.pdf"
     write_tiles(path, sheet.drawing, title, paper.size, paper.overlap)
-    prove_tiles(path, sheet.drawing, paper.size, paper.overlap)
+    prove_tiles(path, sheet.drawing, title, paper.size, paper.overlap)
     return {**file_entry(folder, path.name, "tiles"), **_told(sheet)}
 
 

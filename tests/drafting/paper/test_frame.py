@@ -94,3 +94,23 @@ def test_what_has_no_hand_has_no_field_for_it(hand):
     assert ("hand" in words) is bool(hand)
     assert "-" not in words
     assert "a1b2c3d4e5f6" in words
+
+
+@pytest.mark.parametrize("paper", [(210, 297), (297, 210), (297, 420), (594, 420), (1067, 290)])
+@pytest.mark.parametrize("reason", ["", REASON])
+def test_square_title_block_and_notes_of_a_sheet_at_full_size(paper, reason):
+    notes = tuple(
+        f"{i}: what the bench has to know of it before it cuts, in a line" for i in range(9)
+    )
+    sheet = Sheet(replace(DRAWING, notes=notes), "roll", 1, cut=paper)
+    whole = as_drawing(frame(sheet, replace(TITLE, reason=reason)))
+    assert clashes(whole) == ()
+    square = next(path for path in whole.paths if path.name == "check square")
+    sides = [max(c) - min(c) for c in zip(*square.points, strict=True)]
+    assert sides == pytest.approx([100.0, 100.0])
+    boxes = [text_box(label) for label in whole.labels]
+    assert all(box[0] > 10 < box[1] and box[2] < paper[0] - 10 for box in boxes)
+    assert max(box[3] for box in boxes) < 10 + sheet.strip
+    words = " ".join(label.text for label in whole.labels)
+    for due in ("LEFT", "1:1", "100 mm", "print at 100 %", "8: what", "not an airworthiness"):
+        assert due in words

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from geomgen.drafting.clashes import clashes
-from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
-from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
+from geomgen.drafting.formats.pdf.pages import write_sheet
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.pens import PENS
 from geomgen.drafting.paper.sheet import room
@@ -75,7 +75,7 @@ def test_it_fills_its_page_with_solid_lines_and_nothing_runs_into_anything(sheet
     assert {VISIBLE, HATCH, SECTION} <= {path.layer for path in sheet.drawing.paths}
     assert clashes(sheet.drawing) == ()
     title = Title("Project", "draft_rod_right", "A", "right", reason="w" * 120)
-    prove_drawing_sheet(write_drawing_sheet(tmp_path / "x.pdf", sheet, title), sheet, title)
+    prove_sheet(write_sheet(tmp_path / "x.pdf", sheet, title), sheet, title)
 
 
 def test_the_key_says_how_much_is_below(rod, sheet):

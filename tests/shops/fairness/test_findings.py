@@ -4,10 +4,9 @@ import numpy as np
 import pytest
 import shapely
 
-from geomgen.drafting.lettering import extent
+from geomgen.drafting.lettering import extent, width_of
 from geomgen.drafting.paper.pens import PENS
 from geomgen.drafting.paper.sheet import room
-from geomgen.drafting.text_room import wide
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.lofting.bodies import body, outer_skin
@@ -122,7 +121,7 @@ def test_no_text_runs_into_text_or_out_of_the_sheet(saltmarsh: Parameters) -> No
     assert all(not PENS[path.layer][1] for path in drawing.paths)
     boxes = []
     for label in drawing.labels:
-        width = wide(label.text, label.height)
+        width = width_of(label.text, label.height)
         x = label.at[0] - {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor] * width
         boxes.append(shapely.box(x, label.at[1], x + width, label.at[1] + label.height))
     for box_, label in zip(boxes, drawing.labels, strict=True):

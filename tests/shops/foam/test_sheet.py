@@ -8,10 +8,10 @@ import shapely
 from shapely import Polygon
 from shops.foam.rings import ring
 
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.record import CUT, REF
-from geomgen.drafting.text_room import wide
 from geomgen.shops.foam.holes import Pair
-from geomgen.shops.foam.sheet import Face, halved, outline_path, slab_drawing
+from geomgen.shops.foam.sheet import SlabFace, halved, outline_path, slab_drawing
 
 PAIR = Pair((40.0, 470.0), (25.0, 540.0))
 
@@ -20,8 +20,8 @@ def made(big=100.0, small=90.0, half=True, pair=PAIR, reference=500.0):
     a, b = (outline_path(ring(r), half) for r in (big, small))
     limit = replace(b, layer=REF, name="sanding limit")
     faces = [
-        Face("front", 1000.0, a, limit, True, (pair,) if pair else (), ("CUT BY THIS ONE",)),
-        Face("aft", 1050.0, b, None, False, (), ("SAND DOWN TO THIS ONE",)),
+        SlabFace("front", 1000.0, a, limit, True, (pair,) if pair else (), ("CUT BY THIS ONE",)),
+        SlabFace("aft", 1050.0, b, None, False, (), ("SAND DOWN TO THIS ONE",)),
     ]
     return slab_drawing(7, faces, half, 8.0, reference, ("a note",))
 
@@ -29,7 +29,7 @@ def made(big=100.0, small=90.0, half=True, pair=PAIR, reference=500.0):
 def boxes_of(labels):
     rows = []
     for label in labels:
-        w = wide(label.text, label.height)
+        w = width_of(label.text, label.height)
         x = label.at[0] - {"start": 0.0, "middle": w / 2, "end": w}[label.anchor]
         rows.append(shapely.box(x, label.at[1], x + w, label.at[1] + label.height))
     return rows
@@ -110,7 +110,7 @@ def test_a_small_template_carries_its_number(big):
 
 def test_a_template_between_two_hundreds_has_its_own_lines():
     small = outline_path(ring(12.0, (0.0, 547.0)), True)
-    drawing = slab_drawing(1, [Face("aft", 5.0, small, None, False)], True, 8.0, 500.0, ())
+    drawing = slab_drawing(1, [SlabFace("aft", 5.0, small, None, False)], True, 8.0, 500.0, ())
     names = {path.name for path in drawing.paths}
     assert any(name.startswith("WL 5") for name in names)
     assert "BL 0" in names

@@ -8,12 +8,12 @@ from shops.hotwire_cores.core_wing import ROOT, cut, mirrored, skins, template
 
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.formats.dxf.writing import write_dxf
-from geomgen.drafting.formats.pdf.shop_proof import prove_sheet, prove_tiles
-from geomgen.drafting.formats.pdf.shop_sheet import write_sheet
-from geomgen.drafting.formats.pdf.tiles import write_tiles
+from geomgen.drafting.formats.pdf.pages import write_sheet, write_tiles
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet, prove_tiles
+from geomgen.drafting.lettering import block_size
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CAP, CUT, REF
-from geomgen.drafting.text_room import extent
 from geomgen.errors import FileWriteError, GeometryError
 from geomgen.parameters.records.shops import SparCap
 from geomgen.shops.hotwire_cores.outline import core_outline, guide, in_chord_frame, trough
@@ -40,7 +40,7 @@ def lines(drawing):
 def boxes(drawing):
     found = []
     for label in drawing.labels:
-        wide, high = extent((label.text,), label.height)
+        wide, high = block_size((label.text,), label.height)
         x, y = label.at
         found.append(shapely.box(x - wide / 2, y, x + wide / 2, y + high))
     return found
@@ -178,11 +178,13 @@ def test_dimensions_run_into_nothing_that_is_read() -> None:
 def test_paper_with_dimensions_is_proved(tmp_path) -> None:
     drawing = cut(1).root
     title = Title("Demo", "a", "B", fingerprint="a1b2c3")
-    prove_sheet(write_sheet(tmp_path / "a.pdf", drawing, title), drawing, True)
-    prove_tiles(write_tiles(tmp_path / "b.pdf", drawing, title, "A4", 10.0), drawing, "A4", 10.0)
+    sheet = full_size(drawing)
+    prove_sheet(write_sheet(tmp_path / "a.pdf", sheet, title), sheet, title)
+    tiles = write_tiles(tmp_path / "b.pdf", drawing, title, "A4", 10.0)
+    prove_tiles(tiles, drawing, title, "A4", 10.0)
     longer = replace(
         drawing,
         dimensions=(replace(drawing.dimensions[0], a=(20.0, 0.0)), *drawing.dimensions[1:]),
     )
-    with pytest.raises(FileWriteError, match="layer REF"):
-        prove_sheet(tmp_path / "a.pdf", longer, True)
+    with pytest.raises(FileWriteError, match="of DIM is not the one drawn"):
+        prove_sheet(tmp_path / "a.pdf", replace(sheet, drawing=longer), title)

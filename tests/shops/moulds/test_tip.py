@@ -8,8 +8,8 @@ from scipy.optimize import brentq
 from shops.moulds.plain_moulds import with_mould
 
 from geomgen.drafting.clashes import clashes
-from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
-from geomgen.drafting.formats.pdf.framed_sheet_proof import prove_drawing_sheet
+from geomgen.drafting.formats.pdf.pages import write_sheet
+from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
 from geomgen.drafting.paper.title import Title
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.panels import ruled_halves, ruled_solid
@@ -290,8 +290,8 @@ def test_the_place_is_told_on_solids_list_and_sheet(early, tmp_path):
         assert any(words in note and at in note for note in sheet.drawing.notes)
         assert clashes(sheet.drawing) == ()
         title = Title("Project", sheet.name, "A", sheet.hand, reason="w" * 120)
-        written = write_drawing_sheet(tmp_path / "x.pdf", sheet.paper, title)
-        prove_drawing_sheet(written, sheet.paper, title)
+        written = write_sheet(tmp_path / "x.pdf", sheet.paper, title)
+        prove_sheet(written, sheet.paper, title)
 
 
 def test_an_end_that_leaves_no_room_for_the_skin_is_caught(saltmarsh):

@@ -8,8 +8,8 @@ import pytest
 import shapely
 from shops.sheet_metal.trays import CONFIG
 
+from geomgen.drafting.lettering import block_size
 from geomgen.drafting.record import BEND, CUT, Label
-from geomgen.drafting.text_room import extent
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
@@ -115,7 +115,7 @@ def test_gap_that_the_sealant_does_not_fill_stops_the_hand_off(example) -> None:
 
 
 def outline(label: Label) -> shapely.Polygon:
-    wide, high = extent((label.text,), label.height)
+    wide, high = block_size((label.text,), label.height)
     left = {"start": 0.0, "middle": -wide / 2, "end": -wide}[label.anchor]
     box = shapely.box(left, 0.0, left + wide, high)
     turned = shapely.affinity.rotate(box, label.angle, origin=(0.0, 0.0))

@@ -1,4 +1,4 @@
-"""Words and tables of the sheet shop's drawings."""
+"""SheetWords and tables of the sheet shop's drawings."""
 
 import math
 

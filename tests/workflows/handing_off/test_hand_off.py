@@ -7,6 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.title import RELEASED
 from geomgen.errors import ParameterError
 from geomgen.files import set_reading
@@ -25,7 +26,9 @@ def plate(p, model):
     """A shop of one sheet, to see what is done with a package."""
     from geomgen.drafting.record import Drawing, rectangle
 
-    sheet = ShopSheet("plate", "pod", Drawing("plate", (rectangle((0, 0), (100, 60)),)), "left")
+    sheet = ShopSheet(
+        "plate", "pod", full_size(Drawing("plate", (rectangle((0, 0), (100, 60)),))), "left"
+    )
     item = Item("plate", "pod", "left", "foam", (100.0, 60.0, 5.0), files=("plate",))
     return Package(
         "sheet_shop", (), (sheet,), (found("plate.size", "pod", "w", 1.0, "mm"),), (item,)

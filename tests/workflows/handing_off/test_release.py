@@ -3,8 +3,8 @@
 import pdfplumber
 import pytest
 
-from geomgen.drafting.formats.pdf.shop_sheet import write_sheet
-from geomgen.drafting.formats.pdf.tiles import write_tiles
+from geomgen.drafting.formats.pdf.pages import write_sheet, write_tiles
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import VISIBLE, Drawing, circle, rectangle
@@ -37,14 +37,14 @@ def test_the_longest_reason_fits_the_smallest_sheet_and_its_tiles(tmp_path):
     words = ("WM" * LONGEST)[:LONGEST]
     title = Title("Project", "foam_template_60", "B", "right", note="n" * 60, reason=words)
     drawing = Drawing("x", (rectangle((0, 0), (60, 40)),), notes=("n" * 90, "m" * 90, "o" * 90))
-    write_sheet(tmp_path / "sheet.pdf", drawing, title)
-    write_sheet(tmp_path / "fitted.pdf", drawing, title, full_size=False)
+    assert full_size(drawing).size == "A4"
+    write_sheet(tmp_path / "sheet.pdf", full_size(drawing), title)
     write_tiles(tmp_path / "tiles.pdf", drawing, title, "A4", 10.0)
 
 
 def test_a_sheet_of_views_grows_where_its_title_block_has_no_room(saltmarsh, tmp_path):
     disc = Drawing("disc", (circle((0.0, 0.0), 500.0, VISIBLE),), notes=("n" * 90, "m" * 90))
-    sheet = ShopSheet("disc", "pod", disc, "left", "o" * 120, False, Sheet(disc, "A4", 20))
+    sheet = ShopSheet("disc", "pod", Sheet(disc, "A4", 20), "left", "o" * 120)
     for reason, width in (("", 297.0), (("WM" * LONGEST)[:LONGEST], 420.0)):
         rows = _sheet(tmp_path, saltmarsh, sheet, reason)
         assert [row["file"] for row in rows] == ["disc_mm.dxf", "disc.pdf"]

@@ -1,7 +1,7 @@
-"""Dimensions of a DXF as DIMENSION entities: rotated linear ones, with the block that shows them.
+"""Dimensions of a DXF as DIMENSION entities, with the block that shows them.
 
-Group codes and flags as in the published DXF reference: type 0 is a rotated dimension, flag 32
-says that its block is its own, `<>` in its text stands for the figure as measured.
+Group codes, types and flags as in the published DXF reference: flag 32 says that its block is its
+own, `<>` in its text stands for the figure as measured, with the sign of its kind.
 """
 
 import math
@@ -9,15 +9,18 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drafting.dimension_lines import ARROW, BESIDE, GAP, LIFT, OVER, Drawn, drawn, foot
-from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
+from geomgen.drafting.faults import line_fault, text_fault
+from geomgen.drafting.formats.dxf.outlines import add_outline, read_outline
+from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import text_corners
-from geomgen.drafting.record import DIM, Dimension, Point
+from geomgen.drafting.record import DIM, SIGNS, Dimension, Kind, Point
 from geomgen.drafting.record import Path as Outline
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed
 
-ROTATED, OWN_BLOCK = 0, 32
-MEASURED = "<>"
+TYPES: dict[Kind, int] = {"length": 0, "diameter": 3, "radius": 4, "angle": 5}
+POINTS = ("defpoint", "defpoint2", "defpoint3", "defpoint4")
+OWN_BLOCK, MEASURED = 32, "<>"
 # Signs that a reader takes for commands inside a dimension's text.
 COMMANDS = ("\\", "{", "}", "<", ">", "%%")
 # What the style must not do to the figure: rounding, words around it.
@@ -37,6 +40,8 @@ def add_dimension(document: Any, dimension: Dimension) -> None:
     for outline in made.paths:
         if outline.closed:
             block.add_solid(outline.points, dxfattribs={"layer": DIM})
+        elif any(outline.bulges):
+            add_outline(block, outline)
         else:
             block.add_line(*outline.points, dxfattribs={"layer": DIM})
     add_text(block, made.label)
@@ -47,10 +52,8 @@ def add_dimension(document: Any, dimension: Dimension) -> None:
             "layer": DIM,
             "geometry": block.name,
             "dimstyle": _style(document, dimension),
-            "dimtype": ROTATED | OWN_BLOCK,
-            "defpoint": (*foot(dimension, dimension.b), 0.0),
-            "defpoint2": (*dimension.a, 0.0),
-            "defpoint3": (*dimension.b, 0.0),
+            "dimtype": TYPES[dimension.kind] | OWN_BLOCK,
+            **{name: (*point, 0.0) for name, point in _points(dimension).items()},
             "angle": dimension.angle,
             "text": f"{dimension.prefix}{MEASURED}",
             "text_midpoint": (*_middle(corners[0], corners[2]), 0.0),
@@ -58,6 +61,17 @@ def add_dimension(document: Any, dimension: Dimension) -> None:
         },
     )
     entity.dxf.actual_measurement = dimension.apart
+
+
+def _points(dimension: Dimension) -> dict[str, Point]:
+    """Return the points that a dimension of its type is told by."""
+    a, b = dimension.a, dimension.b
+    if dimension.kind == "length":
+        return {"defpoint": foot(dimension, b), "defpoint2": a, "defpoint3": b}
+    if dimension.kind == "angle":
+        at, corner = dimension.at, dimension.corner
+        return {"defpoint": at, "defpoint2": a, "defpoint3": b, "defpoint4": corner}
+    return {"defpoint": a, "defpoint4": b}
 
 
 def _middle(a: Point, b: Point) -> Point:
@@ -77,6 +91,7 @@ def _style(document: Any, dimension: Dimension) -> str:
                 **PLAIN,
                 # A detail's figures are what its points are apart, over its enlargement.
                 "dimlfac": 1.0 / dimension.enlarged,
+                "dimadec": dimension.decimals,
                 **{"dimtxt": size, "dimdec": dimension.decimals, "dimasz": ARROW * size},
                 **{"dimexo": GAP * size, "dimexe": OVER * size, "dimgap": LIFT * size},
                 # Figures above the line and along it, a point before decimals, no zero left out.
@@ -90,26 +105,31 @@ def _style(document: Any, dimension: Dimension) -> str:
 def read_dimension(path: Path, entity: Any) -> Dimension:
     """Return a dimension as it stands in a file.
 
-    FileWriteError when it is not a linear one, or when what a reader sees of it (style, text,
+    FileWriteError when it is of no kind of ours, or when what a reader sees of it (style, text,
     block) is not what its points are apart.
     """
     style, dxf = entity.override(), entity.dxf
-    if entity.dimtype != ROTATED or tuple(dxf.extrusion) != (0, 0, 1):
-        raise FileWriteError("it has a dimension that is not a plain linear one", path=path.name)
+    kind = next((kind for kind, number in TYPES.items() if number == entity.dimtype), None)
+    if kind is None or tuple(dxf.extrusion) != (0, 0, 1):
+        raise FileWriteError("it has a dimension of a kind that is not ours", path=path.name)
     if any(style.get(name, value) != value for name, value in PLAIN.items()):
         raise proof_failed(path, "the style of a dimension changes its figure")
     words = str(dxf.get("text", ""))
     if not words.endswith(MEASURED):
         raise proof_failed(path, f"a dimension reads {words!r}, written by hand")
+    first, *more = (_flat(dxf.get(name)) for name in POINTS if dxf.hasattr(name))
+    a, b, corner = (*more, (0.0, 0.0))[:3] if kind in ("length", "angle") else (first, *more, first)
     seen = Dimension(
-        _flat(dxf.defpoint2),
-        _flat(dxf.defpoint3),
-        _flat(dxf.defpoint),
+        a,
+        b,
+        first,
         float(dxf.get("angle", 0.0)),
         float(style.get("dimtxt")),
         words.removesuffix(MEASURED),
-        int(style.get("dimdec")),
+        int(style.get("dimadec" if kind == "angle" else "dimdec")),
         enlarged=1.0 / float(style.get("dimlfac", 1.0)),
+        kind=kind,
+        corner=corner,
     )
     _figure(path, entity, seen)
     return seen
@@ -124,9 +144,11 @@ def _figure(path: Path, entity: Any, seen: Dimension) -> None:
     measured = float(entity.get_measurement())
     block = entity.get_geometry_block()
     texts = [str(text.dxf.text) for text in block.query("TEXT")] if block else []
-    figure = texts[0].removeprefix(seen.prefix) if len(texts) == 1 else ""
+    before, behind = SIGNS[seen.kind]
+    figure = texts[0].removeprefix(f"{seen.prefix}{before}") if len(texts) == 1 else ""
+    figure = figure.removesuffix(behind)
     try:
-        off = abs(float(figure) - measured / seen.enlarged)
+        off = abs(float(figure) - (measured if seen.kind == "angle" else measured / seen.enlarged))
     except ValueError:
         off = math.inf
     decimals = len(figure.partition(".")[2])
@@ -152,8 +174,11 @@ def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:
     offs = {
         "its first point": math.dist(seen.a, due.a),
         "its second point": math.dist(seen.b, due.b),
-        "its line": math.dist(foot(seen, due.a), foot(due, due.a)),
-        "its direction": abs((seen.angle - due.angle + 90.0) % 180.0 - 90.0),
+        "its line": math.dist(seen.at, due.at)
+        if due.kind == "angle"
+        else math.dist(foot(seen, due.a), foot(due, due.a)),
+        "its corner": math.dist(seen.corner, due.corner) if due.kind == "angle" else 0.0,
+        "its direction": abs((seen.way - due.way + 90.0) % 180.0 - 90.0),
         "its letters": abs(seen.height - due.height),
         "what it measures": abs(float(entity.get_measurement()) - due.apart),
         "its enlargement": abs(seen.enlarged - due.enlarged),
@@ -161,13 +186,12 @@ def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:
     for what, off in offs.items():
         if off > WRITTEN_TO:
             raise proof_failed(path, f"dimension {due.name or due.text!r}: {what} is another one")
-    if seen.text != due.text or entity.dxf.layer != DIM:
+    if (seen.kind, seen.text) != (due.kind, due.text) or entity.dxf.layer != DIM:
         raise proof_failed(path, f"dimension {due.name or due.text!r} reads {seen.text!r}")
-    if not _same_block(entity.get_geometry_block(), drawn(due)):
-        raise proof_failed(path, f"dimension {due.name or due.text!r} is drawn in another way")
+    _hold_block(path, entity.get_geometry_block(), drawn(due))
 
 
-def _same_block(block: Any, made: Drawn) -> bool:
+def _hold_block(path: Path, block: Any, made: Drawn) -> None:
     lines = [
         Outline((_flat(e.dxf.start), _flat(e.dxf.end)), (), False, DIM) for e in block.query("LINE")
     ]
@@ -175,13 +199,9 @@ def _same_block(block: Any, made: Drawn) -> bool:
         Outline(tuple(_flat(e.dxf.get(f"vtx{i}")) for i in range(3)), (), True, DIM)
         for e in block.query("SOLID")
     ]
-    seen = [*lines, *solids]
-    due = [path for path in made.paths if not path.closed] + list(made.arrows)
-    if len(block) != len(seen) + 1 or len(seen) != len(due):
-        return False
-    near = all(
-        math.dist(a, b) <= WRITTEN_TO
-        for one, other in zip(seen, due, strict=True)
-        for a, b in zip(one.points, other.points, strict=True)
-    )
-    return near and all(same_text(read_text(e), made.label) for e in block.query("TEXT"))
+    arcs = [read_outline(e) for e in block.query("LWPOLYLINE")]
+    due = [*made.extensions, made.line, *made.arrows]
+    texts = [read_text(e) for e in block.query("TEXT")]
+    fault = line_fault([*lines, *arcs, *solids], due, NEAR) or text_fault(texts, [made.label], NEAR)
+    if fault or len(block) != len(due) + len(texts):
+        raise proof_failed(path, f"dimension {made.label.text!r} is drawn in another way: {fault}")

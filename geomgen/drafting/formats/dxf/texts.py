@@ -1,11 +1,13 @@
-"""Texts of a DXF: written, read back, compared."""
+"""Texts of a DXF: written and read back."""
 
 from typing import Any
 
+from geomgen.drafting.faults import Nearness
 from geomgen.drafting.record import Label
 
 # What a place, a height or an angle may be off [mm, degrees].
 WRITTEN_TO = 1e-6
+NEAR = Nearness(WRITTEN_TO, WRITTEN_TO, WRITTEN_TO, layers=True)
 ALIGN = {"start": "LEFT", "middle": "CENTER", "end": "RIGHT"}
 
 
@@ -33,16 +35,3 @@ def read_text(entity: Any) -> Label:
         anchor,
         str(entity.dxf.layer),
     )
-
-
-def same_text(a: Label, b: Label) -> bool:
-    """Whether two labels say the same in the same place, size and direction.
-
-    >>> same_text(Label((0.0, 0.0), "WL 820"), Label((0.0, 0.1), "WL 820"))
-    False
-    """
-    if (a.text, a.anchor, a.layer) != (b.text, b.anchor, b.layer):
-        return False
-    turned = abs((a.angle - b.angle + 180) % 360 - 180)
-    far = max(abs(a.at[0] - b.at[0]), abs(a.at[1] - b.at[1]), abs(a.height - b.height))
-    return far <= WRITTEN_TO and turned <= WRITTEN_TO

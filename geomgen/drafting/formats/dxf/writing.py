@@ -10,8 +10,10 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.faults import line_fault, text_fault
 from geomgen.drafting.formats.dxf.dimensions import add_dimension, hold_dimension, read_dimension
-from geomgen.drafting.formats.dxf.texts import WRITTEN_TO, add_text, read_text, same_text
+from geomgen.drafting.formats.dxf.outlines import add_outline, read_outline
+from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.pens import PENS, VIEW_PENS
 from geomgen.drafting.paper.title import RELEASED, Title
@@ -68,6 +70,8 @@ VIEW_LAYERS = {
     NEW: (30, SOLID),
 }
 EVERY_LAYER = LAYERS | VIEW_LAYERS
+# The face whose letters are as wide as those that the room of texts is reckoned with.
+FACE = "arial.ttf"
 # Title lines under the drawing [mm on paper]: first line, pitch, letters, letters of a release.
 BELOW, PITCH, LETTERS, LOUD = 15.0, 7.0, 4.0, 7.0
 
@@ -89,11 +93,7 @@ def dxf_bytes(drawing: Drawing, title: Title, over: float = 1.0) -> bytes:
     document = _new(drawing, over)
     space = document.modelspace()
     for outline in drawing.paths:
-        bulges = outline.bulges or (0.0,) * len(outline.points)
-        rows = [(x, y, bulge) for (x, y), bulge in zip(outline.points, bulges, strict=True)]
-        space.add_lwpolyline(
-            rows, format="xyb", close=outline.closed, dxfattribs={"layer": outline.layer}
-        )
+        add_outline(space, outline)
     for label in [*drawing.labels, *_title_labels(drawing, title, over)]:
         add_text(space, label)
     for dimension in drawing.dimensions:
@@ -120,6 +120,7 @@ def _new(drawing: Drawing, over: float) -> Any:
     document.header["$INSUNITS"] = MILLIMETRES
     document.header["$MEASUREMENT"] = 1
     document.header["$LTSCALE"] = over
+    document.styles.get("Standard").dxf.font = FACE
     _add_line_types(document)
     for name, (colour, linetype) in LAYERS.items():
         document.layers.add(name, color=colour, linetype=linetype)
@@ -159,7 +160,7 @@ def title_lines(drawing: Drawing, title: Title) -> list[str]:
     lines = [f"{RELEASED}: {title.reason}"] if title.reason else []
     hand = f", {title.hand} hand" if title.hand else ""
     lines.append(f"{title.project}: {title.part}{hand}, revision {title.revision}")
-    lines.append(f"scale {title.scale}, unit {title.unit}, parameters {title.fingerprint}")
+    lines.append(f"scale 1:1, unit {title.unit}, parameters {title.fingerprint}")
     lines += [text for text in (title.note, *drawing.notes) if text]
     return [*lines, *title.cautions]
 
@@ -219,19 +220,12 @@ def _document(path: Path) -> Any:
 
 
 def _outline(path: Path, entity: Any) -> Outline:
-    rows = entity.get_points("xyb")
     layer = entity.dxf.layer
     if layer not in EVERY_LAYER:
         raise FileWriteError(f"it has a layer {layer!r} that is not ours", path=path.name)
     if tuple(entity.dxf.extrusion) != (0, 0, 1):
         raise FileWriteError("an outline of it is seen from behind: mirrored", path=path.name)
-    bulges = tuple(float(row[2]) for row in rows)
-    return Outline(
-        tuple((float(row[0]), float(row[1])) for row in rows),
-        bulges if any(bulges) else (),
-        bool(entity.closed),
-        layer,
-    )
+    return read_outline(entity)
 
 
 def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: float = 1.0) -> None:
@@ -250,20 +244,20 @@ def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: fl
     back = _drawing(path, document)
     _closed(path, back)
     _line_types(path, document)
-    if len(back.paths) != len(drawing.paths):
-        raise proof_failed(path, f"{len(back.paths)} outlines, {len(drawing.paths)} were drawn")
-    for seen, drawn in zip(back.paths, drawing.paths, strict=True):
-        if not _same(seen, drawn):
-            raise proof_failed(path, f"outline {drawn.name or drawn.layer} is not the one drawn")
-    titles = _title_labels(drawing, title, over) if title else []
-    for drawn_text in (*drawing.labels, *titles):
-        if not any(same_text(seen_text, drawn_text) for seen_text in back.labels):
-            raise proof_failed(path, f"the text {drawn_text.text!r} is lost or in another place")
+    titles = _title_labels(drawing, title, over) if title else back.labels[len(drawing.labels) :]
+    for fault in (
+        line_fault(back.paths, drawing.paths, NEAR),
+        text_fault(back.labels, (*drawing.labels, *titles), NEAR),
+    ):
+        if fault:
+            raise proof_failed(path, fault)
     _dimensions(path, document, drawing.dimensions)
 
 
 def _line_types(path: Path, document: Any) -> None:
-    """Hold the layers to the line types that tell them apart."""
+    """Hold the layers to the line types that tell them apart, and texts to their face."""
+    if document.styles.get("Standard").dxf.font != FACE:
+        raise proof_failed(path, f"its letters are not those of {FACE}")
     for layer in document.layers:
         name, seen = layer.dxf.name, layer.dxf.linetype
         _, due = EVERY_LAYER.get(name, (0, seen))
@@ -284,15 +278,6 @@ def _dimensions(path: Path, document: Any, due: tuple[Dimension, ...]) -> None:
         raise proof_failed(path, f"{len(seen)} dimensions, {len(due)} were drawn")
     for entity, dimension in zip(seen, due, strict=True):
         hold_dimension(path, entity, dimension)
-
-
-def _same(a: Outline, b: Outline) -> bool:
-    if (a.closed, a.layer, len(a.points)) != (b.closed, b.layer, len(b.points)):
-        return False
-    none = (0.0,) * len(a.points)
-    pairs = zip((*a.points, *[(v, 0.0) for v in a.bulges or none]),
-                (*b.points, *[(v, 0.0) for v in b.bulges or none]), strict=True)  # fmt: skip
-    return all(abs(p[0] - q[0]) <= WRITTEN_TO and abs(p[1] - q[1]) <= WRITTEN_TO for p, q in pairs)
 
 
 def _closed(path: Path, drawing: Drawing) -> None:

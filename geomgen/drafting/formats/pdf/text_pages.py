@@ -1,18 +1,19 @@
 """Pages of text and tables as PDF, A4, the same bytes each time."""
 
 import io
-import re
 from collections.abc import Sequence
 from html import escape
 from pathlib import Path
 from typing import Any
 
-from geomgen.drafting.formats.pdf.lines import BOLD, MM, narrowed, shown, text
+from geomgen.drafting.formats.pdf.lines import MM, red, text
+from geomgen.drafting.lettering import CAPITAL, broken, narrowed, shown
 from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
 from geomgen.drafting.paper.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
 
+BOLD = "Helvetica-Bold"
 EDGE = 15.0
 CELL, SMALL, TEXT, HEAD = 7.5, 7.5, 9.5, 12.5
 # Room left and right in a table's cell [points].
@@ -50,7 +51,7 @@ def write_page(path: Path, title: Title, blocks: Sequence[Block], landscape: boo
         canvas.drawString(EDGE * MM, 8 * MM, " ".join(title.cautions))
         if title.reason:
             told = f"{RELEASED}: {title.reason}"
-            canvas.setFillColorRGB(0.75, 0, 0)
+            red(canvas)
             high = narrowed(told, LOUD, size[0] - 2 * EDGE, BOLD)
             text(canvas, (EDGE, size[1] - EDGE + 5.0), told, high, font=BOLD)
 
@@ -81,24 +82,10 @@ def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black
     return Paragraph(escape(shown(words)), look)
 
 
-def parted(words: str, width: float) -> str:
-    """Return words of a cell with those that are wider than `width` [points] parted at . and _.
-
-    >>> parted("prop.ground_clearance.rotated", 100.0)
-    'prop.ground_clearance. rotated'
-    """
-    return " ".join(_in_pieces(word, width) for word in words.split(" "))
-
-
-def _in_pieces(word: str, width: float) -> str:
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    lines = [""]
-    for piece in re.split(r"(?<=[._])", word):
-        if lines[-1] and stringWidth(lines[-1] + piece, "Helvetica", CELL) > width:
-            lines.append("")
-        lines[-1] += piece
-    return " ".join(lines)
+def _parted(words: str, width: float) -> str:
+    """Return words of a cell with those that are wider than `width` [points] in pieces."""
+    room, tall = width / MM, CELL * CAPITAL / MM
+    return " ".join(piece for word in words.split(" ") for piece in broken(word, room, tall))
 
 
 def _flowables(block: Block, width: float) -> list[Any]:
@@ -134,7 +121,7 @@ def _table(block: Table, width: float) -> Any:
     head = [_paragraph(cell, CELL, bold=True) for cell in block.head]
     rows = [
         [
-            _paragraph(parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
+            _paragraph(_parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
             for cell, wide in zip(row, widths, strict=True)
         ]
         for row in block.rows

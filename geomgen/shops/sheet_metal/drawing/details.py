@@ -21,6 +21,7 @@ from geomgen.drafting.record import (
     Point,
     line,
 )
+from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.fold import rolled
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
@@ -29,6 +30,8 @@ SCALES = (10.0, 5.0, 2.0, 1.0, 0.5, 0.2, 0.1, 0.05, 0.02)
 LETTERS = 2.5
 # Web that is shown beside a bend, over the flange's width.
 WEB = 0.6
+# Of an angle's arc, over the height of the letters.
+ARC = 2.0
 
 
 def detail_scale(size: float, room: float) -> float:
@@ -165,19 +168,37 @@ def section_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.
             outer[0], inner[0], (outer[0][0] - 3 * height, -2 * height), 90.0, plain, "thickness",
         ),
         dimension(mould, outer[3], (beside[0] + 3 * height, beside[1]), 90.0, plain, "depth"),
+        *bend_dimensions(bending, tab.angle, up, mould, plain),
     )  # fmt: skip
-    below = -3.2 * height if up > 0 else 3.9 * height
-    words = (
-        Label((outer[0][0], below), f"{tab.angle:.1f} deg from flat,", height, layer=TEXT),
-        Label(
-            (outer[0][0], below - 1.7 * height), f"R {bending.radius:g} inside", height, layer=TEXT
-        ),
-    )
     title = (
         f"SECTION, ZONE {tab.zone} ({scale_words(scale)})",
-        "aft is up; outside, depth, sheet",
+        "aft is up; angle from flat, outside, depth, sheet",
     )
-    return titled(Drawing("section", (outline,), words, dimensions=dims), title, height)
+    return titled(Drawing("section", (outline,), dimensions=dims), title, height)
+
+
+def bend_dimensions(
+    bending: Bending, angle: float, up: float, mould: Point, plain: dict[str, float]
+) -> tuple[Dimension, Dimension]:
+    """Return how far a flange is bent from flat [deg], and its inside radius.
+
+    The angle is drawn at the `mould` point between the web and the flange's line run on beyond it;
+    `up` is 1 for a flange that comes up, -1 for one that goes down.
+    """
+    turn, times, far = math.radians(angle), plain["enlarged"], ARC * plain["height"]
+    web = (mould[0] - far, mould[1])
+    beyond = (mould[0] - 0.5 * far * math.cos(turn), mould[1] - 0.5 * far * up * math.sin(turn))
+    a, b = (web, beyond) if up > 0 else (beyond, web)
+    centre = (0.0, up * times * (bending.thickness + bending.radius))
+    way = (math.sin(turn / 2), -up * math.cos(turn / 2))
+    run = times * bending.radius
+    arc = (centre[0] + run * way[0], centre[1] + run * way[1])
+    away = (centre[0] - run * way[0], centre[1] - run * way[1])
+    size = plain["height"]
+    return (
+        Dimension(a, b, web, 0.0, size, "", 1, "angle", kind="angle", corner=mould),
+        Dimension(centre, arc, away, 0.0, size, "", 2, "radius", times, "radius"),
+    )
 
 
 def aside(a: Point, b: Point, off: float) -> Point:

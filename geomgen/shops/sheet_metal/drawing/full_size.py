@@ -6,14 +6,17 @@ import numpy as np
 import shapely
 
 from geomgen.arrays import Floats
+from geomgen.drafting.lettering import block_size
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, Point, line
-from geomgen.drafting.text_room import Room, extent
+from geomgen.drafting.text_room import Room
 from geomgen.shops.sheet_metal.drawing.datum import Datum, datum_lines
 from geomgen.shops.sheet_metal.drawing.grain import grain_of
+from geomgen.shops.sheet_metal.drawing.holes import diameter
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
 TALLEST, SMALLEST = 3.5, 1.6
 HEIGHT = 8.0
+HOLE_LETTERS = (3.5, 2.5, 1.8)
 ARROW = 60.0
 NAME = "firewall_flat"
 
@@ -26,7 +29,7 @@ def flat_drawing(
     notes: tuple[str, ...],
     beside: tuple[Path, ...] = (),
 ) -> Drawing:
-    """Return the full-size drawing; `words` say what it is, `hole_words` stand by the holes.
+    """Return the full-size drawing; `words` say what it is, `hole_words` what each hole is for.
 
     `beside` are lines of parts that lie on the sheet; each one's name is written at its middle.
     """
@@ -44,9 +47,14 @@ def flat_drawing(
         written(room, (path.name,), 4.0, (at.x, at.y))
     (x0, y0), (x1, y1) = _box(blank)
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
-    for hole, text in zip(pattern.sheet.holes, hole_words, strict=True):
+    dims = []
+    for i, (hole, use) in enumerate(zip(pattern.sheet.holes, hole_words, strict=True), 1):
         below = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
-        written(room, (text,), 4.0, below)
+        tries = (diameter(room, hole, f"H{i}", height) for height in HOLE_LETTERS)
+        made = next((one for one in tries if one), None)
+        if made is not None:
+            dims.append(made)
+        written(room, (use if made else f"H{i} {use}",), 4.0, below)
     arrow = _arrow(room, (middle[0] + 0.25 * (x1 - x0), middle[1] - 0.1 * (y1 - y0)))
     written(room, ("DATUM X 0, Y 0",), 4.0, (datum.u + 40.0, datum.v + HEIGHT))
     grain = grain_of(pattern.tabs)
@@ -58,7 +66,7 @@ def flat_drawing(
     written(room, ("LEFT",), HEIGHT, (x0, middle[1] + HEIGHT))
     labels = [label for tab in pattern.tabs for label in tab_labels(tab, direction(pattern))]
     paths = (pattern.cut, *pattern.holes, *pattern.bends, *axes, *arrow, *beside)
-    return Drawing(NAME, paths, (*room.labels, *labels), notes)
+    return Drawing(NAME, paths, (*room.labels, *labels), notes, tuple(dims))
 
 
 def direction(pattern: FlatPattern) -> str:
@@ -113,7 +121,7 @@ def tab_labels(tab: Tab, way: str) -> list[Label]:
     every = (str(tab.number), f"{tab.zone} {way}", f"{tab.angle:.1f}")
     centre = (a + b + np.array(tab.ends).sum(axis=0)) / 4
     for lines in (every, every[:1]):
-        wide, high = extent(lines, 1.0)
+        wide, high = block_size(lines, 1.0)
         height = min(TALLEST, 0.9 * shortest / wide, 0.6 * tab.flat / high)
         if height >= SMALLEST:
             return _on_tab(lines, height, centre, along)
@@ -126,7 +134,7 @@ def _on_tab(lines: tuple[str, ...], height: float, centre: Floats, along: Floats
     if not -90.0 < turn <= 90.0 + 1e-9:
         turn -= math.copysign(180.0, turn)
     down = np.array([math.sin(math.radians(turn)), -math.cos(math.radians(turn))])
-    _, high = extent(lines, height)
+    _, high = block_size(lines, height)
     first = centre + down * (height - high / 2)
     step = (high - height) / max(1, len(lines) - 1)
     rows = [(first + i * step * down).tolist() for i in range(len(lines))]

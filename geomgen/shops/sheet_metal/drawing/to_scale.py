@@ -23,6 +23,7 @@ from geomgen.drafting.text_room import Room
 from geomgen.shops.sheet_metal.drawing.datum import Datum, datum_lines
 from geomgen.shops.sheet_metal.drawing.full_size import sheet_room
 from geomgen.shops.sheet_metal.drawing.grain import grain_of
+from geomgen.shops.sheet_metal.drawing.holes import diameter
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
 
 # Heights on paper [mm]: letters, numbers of tabs at most and at least; rows of dimensions.
@@ -44,12 +45,12 @@ def blank_view(pattern: FlatPattern, datum: Datum, over: float) -> Drawing:
     crossed = [*lines, *(shapely.LineString(axis.points) for axis in axes)]
     numbers = _numbers(pattern, crossed, over)
     taken = [*crossed, *(shapely.Polygon(text_corners(label)) for label in numbers)]
-    labels, arrows = _inside(pattern, datum, taken, over)
+    labels, arrows, round_ones = _inside(pattern, datum, taken, over)
     return Drawing(
         "blank",
         (*shown, *pattern.bends, *axes, *arrows),
         (*labels, *numbers),
-        dimensions=tuple(dims),
+        dimensions=(*dims, *round_ones),
     )
 
 
@@ -84,7 +85,7 @@ def _inside(
     datum: Datum,
     taken: list[shapely.Geometry],
     over: float,
-) -> tuple[list[Label], list[Path]]:
+) -> tuple[list[Label], list[Path], list[Dimension]]:
     """Return what is written within the bends, clear of what is taken: holes, datum, up, grain."""
     blank = shapely.Polygon(pattern.cut.dense(0.05))
     room = Room(sheet_room(pattern, blank), 0.8 * over)
@@ -95,10 +96,14 @@ def _inside(
         room.block(shapely.Point(hole.centre).buffer(hole.diameter / 2))
     for path in pattern.holes[len(pattern.sheet.holes) :]:
         room.block(shapely.Polygon(path.dense(0.05)))
+    found = []
     for i, hole in enumerate(pattern.sheet.holes):
+        made = diameter(room, hole, f"H{i + 1}", height)
         off = hole.diameter / 2 + 1.6 * height
-        words = (f"H{i + 1} dia {hole.diameter:.2f}",)
-        room.write(words, height, (hole.centre[0] + off, hole.centre[1] + off))
+        if made is None:
+            room.write((f"H{i + 1}",), height, (hole.centre[0] + off, hole.centre[1] + off))
+        else:
+            found.append(made)
     room.write(("DATUM", "X 0, Y 0"), height, (datum.u + 5 * height, datum.v + 2.5 * height))
     (x0, y0), (x1, y1) = pattern.sheet.outline.min(axis=0), pattern.sheet.outline.max(axis=0)
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
@@ -110,7 +115,7 @@ def _inside(
     room.write(("SEEN FROM AFT,", "LOOKING FORWARD"), height, (middle[0] + 0.25 * (x1 - x0), y0))
     room.write(("RIGHT",), height, (x1, middle[1]))
     room.write(("LEFT",), height, (x0, middle[1]))
-    return room.labels, arrows
+    return room.labels, arrows, found
 
 
 def _arrow(

@@ -4,10 +4,11 @@ import math
 
 import numpy as np
 
-from geomgen.drafting.record import CENTRE, SECTION, TEXT, Drawing, Label, Path, Point, line
+from geomgen.drafting.record import CENTRE, SECTION, Drawing, Path, Point, line
 from geomgen.shops.sheet_metal.drawing.details import (
     LETTERS,
     aside,
+    bend_dimensions,
     detail_scale,
     dimension,
     scale_words,
@@ -47,19 +48,22 @@ def assembly_detail(ring: RingFlange, tab: Tab, over: float, room: float = 1.0) 
     axis = line((at, -reach), (at, reach), CENTRE, "rivet")
     plain = {"height": height, "decimals": 2, "enlarged": times}
     right = max(x for x, _ in outer)
-    mould, below = (rim, 0.0), -up * (thick * times + 2.5 * height)
+    mould, top = (rim, 0.0), up * thick * times
+    # Over the figure of the radius, and below that of the angle.
+    over_it, below = top + 5.0 * up * height, -top - 5.4 * up * height
     dims = (
         dimension(mould, outer[3], aside(mould, outer[3], up * 3 * height), up * tab.angle, plain,
                   "outside"),
         dimension(mould, outer[3], (right + 8 * height, outer[3][1] / 2), 90.0, plain, "depth"),
-        # Its figure, where it stands outside, is on the side away from the next one's line.
-        dimension((outer[0][0], low), (at, low), (left, 2 * below), 0.0, plain, "rivet"),
-        dimension((outer[0][0], low), (rim, low), (at, 3.3 * below), 0.0, plain, "width"),
+        # Its figure, where it stands outside, is on the side away from the flange.
+        dimension((outer[0][0], top), (at, top), (left, over_it), 0.0, plain, "rivet"),
+        dimension((outer[0][0], low), (rim, low), (at, below), 0.0, plain, "width"),
+        *bend_dimensions(bending, tab.angle, up, mould, plain),
     )  # fmt: skip
     made = Drawing("assembly", (leg, sheet, axis), (), dimensions=dims)
     title = (
         f"RING ON THE SHEET, ZONE {tab.zone} ({scale_words(scale)})",
-        f"aft is up; {tab.angle:.1f} deg from flat, R {bending.radius:g} inside",
+        "aft is up; angle from flat, outside, depth, rivet, width",
     )
     return titled(made, title, height)
 
@@ -103,19 +107,21 @@ def joggle_detail(ring: RingFlange, over: float, room: float = 1.0) -> Drawing:
         line(at(s - span.end, -thick - 1.0 / times), at(s - span.end, 2 * thick), CENTRE, "rivet")
         for s in span.shared
     )
+    last = max(span.shared) - span.end
     plain = {"height": height, "decimals": 2, "enlarged": times}
     above, below = up * (2 * thick * times + 3 * height), -up * (thick * times + 3 * height)
     dims = (
         dimension(at(begin, thick), at(tip, 2 * thick), (at(begin, 0.0)[0], above), 0.0, plain,
                   "lap"),
         dimension(at(first, 0.0), at(lifted, thick), (0.0, below), 0.0, plain, "run"),
+        dimension(at(last, 2 * thick), at(tip, 2 * thick), (at(last, 0.0)[0], 2 * above), 0.0,
+                  plain, "rivet"),
+        dimension(at(tip, 0.0), at(tip, thick), (at(tip + 5.0, 0.0)[0] + 3 * height, above), 90.0,
+                  plain, "lift"),
     )  # fmt: skip
-    words = (
-        Label((at(-8.0, 0.0)[0], min(below, 0.0, above) - 3 * height),
-              f"lifted {made.step:g}, rivets {ring.wish.edge:g} from ends", height, layer=TEXT),
-    )  # fmt: skip
-    drawing = Drawing("joggle", (tongue, after, sheet, *rivets), words, dimensions=dims)
-    return titled(drawing, (f"LAP ALONG THE RIVETS ({scale_words(scale)})", "lap, run"), height)
+    drawing = Drawing("joggle", (tongue, after, sheet, *rivets), dimensions=dims)
+    title = (f"LAP ALONG THE RIVETS ({scale_words(scale)})", "rivet from the end, lap, lift, run")
+    return titled(drawing, title, height)
 
 
 def _s_curve(radius: float, turn: float, run: float, step: float, share: float) -> Point:

@@ -7,8 +7,9 @@ import numpy as np
 import shapely
 
 from geomgen.arrays import Floats
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.record import TEXT, Drawing, Label, Path, Point
-from geomgen.drafting.text_room import Room, wide
+from geomgen.drafting.text_room import Room
 from geomgen.shops.sheet_metal.drawing.full_size import direction, tab_labels, written
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment
 
@@ -19,7 +20,7 @@ WORDS, SMALL, BESIDE = 4.0, 3.0, 1.5
 
 
 @dataclass(frozen=True)
-class Laid:
+class SegmentPlace:
     """How a segment lies on the page: turned by `turn` [rad], then moved by `shift` [mm]."""
 
     turn: float
@@ -40,15 +41,15 @@ class Laid:
         return replace(path, points=tuple(self.point(point) for point in path.points))
 
 
-def laid(ring: RingFlange) -> tuple[Laid, ...]:
+def laid(ring: RingFlange) -> tuple[SegmentPlace, ...]:
     """Return the places of all segments, the first on top, as near below it as the room allows."""
-    found: list[Laid] = []
+    found: list[SegmentPlace] = []
     above: shapely.Polygon | None = None
     for segment in ring.segments:
         outs = np.array([plan.out for plan in ring.whole.plans])
         way = outs[[tab.number - 1 for tab in segment.tabs]].sum(axis=0)
         turn = math.pi / 2 - math.atan2(way[1], way[0])
-        plain = Laid(turn, (0.0, 0.0))
+        plain = SegmentPlace(turn, (0.0, 0.0))
         shape = shapely.Polygon(plain.of(np.array(segment.cut.dense(0.2))))
         x0, _, x1, y1 = shape.bounds
         down = 0.0 if above is None else above.bounds[3] - y1
@@ -56,7 +57,7 @@ def laid(ring: RingFlange) -> tuple[Laid, ...]:
         while above is not None and _near(shape, move, above):
             move = (move[0], move[1] - TRY)
         above = shapely.affinity.translate(shape, *move)
-        found.append(Laid(turn, move))
+        found.append(SegmentPlace(turn, move))
     return tuple(found)
 
 
@@ -95,7 +96,7 @@ def leg_of(ring: RingFlange, segment: Segment) -> shapely.Geometry:
     )
 
 
-def _words(ring: RingFlange, segment: Segment, place: Laid) -> list[Label]:
+def _words(ring: RingFlange, segment: Segment, place: SegmentPlace) -> list[Label]:
     """Return a segment's number, and what its joggle is, as large as they fit on its leg."""
     leg = leg_of(ring, segment)
     room = Room(shapely.Polygon(place.of(np.array(_whole(leg).exterior.coords))), 0.6)
@@ -110,7 +111,7 @@ def _words(ring: RingFlange, segment: Segment, place: Laid) -> list[Label]:
     return [*room.labels, _on_tongue(ring, segment, place)]
 
 
-def _on_tongue(ring: RingFlange, segment: Segment, place: Laid) -> Label:
+def _on_tongue(ring: RingFlange, segment: Segment, place: SegmentPlace) -> Label:
     """Return what is done to a tongue, along its edge towards the flange."""
     span = ring.spans[segment.number - 1]
     assert span.tip is not None
@@ -119,7 +120,7 @@ def _on_tongue(ring: RingFlange, segment: Segment, place: Laid) -> Label:
     root, (x, y), tip = place.of(places + segment.excess)
     turn = math.degrees(math.atan2(root[1] - tip[1], root[0] - tip[0]))
     text = f"JOGGLE {direction(ring.flat)}"
-    height = min(SMALL, 0.9 * float(np.linalg.norm(tip - root)) / wide(text, 1.0))
+    height = min(SMALL, 0.9 * float(np.linalg.norm(tip - root)) / width_of(text, 1.0))
     return Label((float(x), float(y)), text, height, turn, "middle", TEXT)
 
 

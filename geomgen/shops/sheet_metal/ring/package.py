@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 
+from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Drawing, Path
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Parameters
@@ -45,8 +46,8 @@ def made_ring(
 
 def ring_page(p: Parameters, ring: RingFlange, metal: str) -> ShopSheet:
     """Return the full-size sheet of the segments."""
-    return ShopSheet(RING, "firewall", ring_drawing(ring, ring_notes(p, ring)),
-                     note=f"{metal}: {RING_USE}")  # fmt: skip
+    paper = full_size(ring_drawing(ring, ring_notes(p, ring)))
+    return ShopSheet(RING, "firewall", paper, note=f"{metal}: {RING_USE}")
 
 
 def ring_lines(ring: RingFlange) -> tuple[Path, ...]:

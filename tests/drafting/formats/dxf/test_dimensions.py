@@ -1,5 +1,7 @@
 """DIMENSION entities read by the library's own tools; what a hand can spoil is caught."""
 
+from dataclasses import replace
+
 import ezdxf
 import pytest
 from drafting.formats.sheets import DIMENSIONS, DRAWING, TITLE
@@ -149,10 +151,43 @@ def test_figure_that_is_not_the_distance_is_refused_without_the_drawing(file, sp
 
 def test_dimension_of_another_kind_is_refused(file):
     document = ezdxf.readfile(file)
-    document.modelspace().add_radius_dim((0, 0), radius=5, angle=45).render()
+    document.modelspace().add_ordinate_x_dim((5, 5), (0, 9)).render()
     document.saveas(file)
-    with pytest.raises(FileWriteError, match="not a plain linear one"):
+    with pytest.raises(FileWriteError, match="of a kind that is not ours"):
         read_dxf(file)
+
+
+ROUND = (
+    Dimension((100.0, 100.0), (103.0, 104.0), (0.0, 0.0), 0.0, 2.5, "", 2, kind="radius"),
+    Dimension((190.0, 0.0), (210.0, 0.0), (0.0, 0.0), 0.0, 2.5, "H1 ", 2, kind="diameter"),
+    Dimension((30.0, 0.0), (-1.0, 40.0), (9.0, 9.0), 0.0, 2.5, "", 1, kind="angle"),
+    Dimension((60.0, 0.0), (60.0, 24.0), (60.0, 0.0), 0.0, 2.5, "", 1, enlarged=2.0,
+              kind="radius"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("row", ROUND)
+def test_round_kinds_are_what_their_points_are_apart(tmp_path, row):
+    drawing = Drawing("round", dimensions=(row,))
+    file = write_dxf(tmp_path / "round_mm.dxf", drawing, TITLE)
+    prove_dxf(file, drawing, TITLE)
+    (entity,) = ezdxf.readfile(file).modelspace().query("DIMENSION")
+    # DXF reference: 3 a diameter, 4 a radius, 5 an angle by three points. PUBLISHED.
+    assert entity.dimtype == {"diameter": 3, "radius": 4, "angle": 5}[row.kind]
+    # Closed forms: 3, 4, 5; the sides of a hole; the angle of a slope of 40 in -1.
+    due = {"radius": 5.0, "diameter": 20.0, "angle": 91.43209618}[row.kind]
+    due = 24.0 if row.enlarged == 2.0 else due
+    assert entity.get_measurement() == pytest.approx(due, abs=1e-6)
+    others = [replace(row, b=(0.0, 50.0)), replace(row, prefix="H2 ")]
+    others += [replace(row, at=(0, 80))] if row.kind == "angle" else []
+    for other in others:
+        with pytest.raises(FileWriteError, match="verification failed"):
+            prove_dxf(file, replace(drawing, dimensions=(other,)), TITLE)
+
+
+def test_round_figures():
+    words = [row.text for row in ROUND]
+    assert words == ["R5.00", "H1 Ø20.00", "91.4°", "R12.0"]
 
 
 def test_lost_dash_is_caught(file):

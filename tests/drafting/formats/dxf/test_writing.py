@@ -110,6 +110,15 @@ def test_other_dashes_are_caught(file):
         prove_dxf(file, PLATE)
 
 
+def test_another_face_is_caught(file):
+    document = ezdxf.readfile(file)
+    assert document.styles.get("Standard").dxf.font == "arial.ttf"
+    document.styles.get("Standard").dxf.font = "txt"
+    document.saveas(file)
+    with pytest.raises(FileWriteError, match="letters are not those"):
+        prove_dxf(file, PLATE)
+
+
 def test_lost_title_is_caught(file):
     prove_dxf(file, PLATE, TITLE)
     with pytest.raises(FileWriteError, match="is lost"):

@@ -41,9 +41,9 @@ def test_tab_in_the_flat(pattern, over) -> None:
 def test_section_through_the_flange(pattern) -> None:
     made = section_detail(pattern, pattern.tabs[0], 5.0)
     assert figures(made) == pytest.approx(
-        {"outside": 21.0, "thickness": 1.0, "depth": 21.0}, abs=1e-5
+        {"outside": 21.0, "thickness": 1.0, "depth": 21.0, "angle": 90.0, "radius": 1.5}, abs=1e-5
     )
-    assert "90.0 deg from flat," in {label.text for label in made.labels}
+    assert {"90.0°", "R1.50"} <= {d.text for d in made.dimensions}
     assert clashes(made) == ()
 
 

@@ -20,12 +20,23 @@ def test_holes_and_blank_are_dimensioned() -> None:
     """Holes as they were drilled, the blank's size by another library."""
     pattern, view = view_of(DRILLED)
     x0, y0, x1, y1 = shapely.Polygon(pattern.cut.dense(0.001)).bounds
-    seen = [(d.name, d.angle, d.measured) for d in view.dimensions]
+    seen = [(d.name, d.angle, d.measured) for d in view.dimensions if d.kind == "length"]
     across = sorted(row[2] for row in seen if row[1] == 0.0)
     upward = sorted(row[2] for row in seen if row[1] == 90.0)
     assert across == pytest.approx([40.0, 50.0, x1 - x0], abs=0.02)
     assert upward == pytest.approx([30.0, 60.0, y1 - y0], abs=0.02)
     assert {"H1", "H2", "width", "height"} == {row[0] for row in seen}
+
+
+def test_a_hole_s_diameter_is_measured_across_its_rim() -> None:
+    pattern, view = view_of(DRILLED)
+    found = {d.text: d for d in view.dimensions if d.kind == "diameter"}
+    assert set(found) == {"H1 Ø22.00", "H2 Ø9.50"}
+    for made, (x, y, wide) in zip(found.values(), DRILLED, strict=True):
+        ends = [shapely.Point(end) for end in (made.a, made.b)]
+        assert ends[0].distance(ends[1]) == pytest.approx(wide, abs=0.01)
+        u, v = (x, y + datum_of(pattern.sheet).v)
+        assert {round(end.distance(shapely.Point(u, v)), 2) for end in ends} == {wide / 2}
 
 
 def test_every_tab_has_its_number_and_zone() -> None:
@@ -43,4 +54,11 @@ def test_nothing_is_written_over_anything() -> None:
 def test_many_holes_stand_in_the_table_alone() -> None:
     holes = [(-100.0 + 22.0 * i, 15.0, 6.0) for i in range(HOLES + 1)]
     _, view = view_of(holes)
-    assert {d.name for d in view.dimensions} == {"width", "height"}
+    assert {d.name for d in view.dimensions if d.kind == "length"} == {"width", "height"}
+    # Each is named, all but one that stands too near to others with its diameter.
+    told = {d.text for d in view.dimensions if d.kind == "diameter"}
+    bare = {label.text for label in view.labels} & {f"H{i + 1}" for i in range(len(holes))}
+    assert told | {f"{name} Ø6.00" for name in bare} == {
+        f"H{i + 1} Ø6.00" for i in range(len(holes))
+    }
+    assert len(bare) <= 1

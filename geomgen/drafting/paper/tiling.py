@@ -5,7 +5,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from geomgen.drafting.formats.pdf.lines import MARGIN, SAGITTA, extent, text_box
+from geomgen.drafting.lettering import extent, text_box
+from geomgen.drafting.paper.sheet import BORDER
 from geomgen.drafting.record import REF, Drawing, Path, Point
 from geomgen.errors import FileWriteError
 
@@ -14,6 +15,8 @@ PAPERS: dict[str, Point] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 CROSS = 4.0
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 Lines = list[tuple[str, Any]]
+# How near chords follow arcs [mm].
+SAGITTA = 0.02
 
 
 @dataclass(frozen=True)
@@ -40,7 +43,7 @@ def name_of(row: int, column: int) -> str:
 
 
 @dataclass(frozen=True)
-class Grid:
+class Tiling:
     """How a drawing is cut into tiles [mm]: net size, step from one to the next, rows, columns."""
 
     paper: Point
@@ -80,13 +83,13 @@ class Grid:
         return box(x, y, x + across, y + up)
 
 
-def grid(drawing: Drawing, paper: str, overlap: float) -> Grid:
+def grid(drawing: Drawing, paper: str, overlap: float) -> Tiling:
     """Return the tiling of a drawing; FileWriteError when it would take more than 26 rows.
 
     Lines of the grid that run on past the rest need no paper of their own.
     """
     size = PAPERS[paper]
-    net = (size[0] - 2 * MARGIN, size[1] - 2 * MARGIN)
+    net = (size[0] - 2 * BORDER, size[1] - 2 * BORDER)
     step = (net[0] - overlap, net[1] - overlap)
     (x0, y0), (x1, y1) = extent(without_grid(drawing))
     columns = max(1, math.ceil((x1 - x0 + CROSS - overlap) / step[0]))
@@ -99,7 +102,7 @@ def grid(drawing: Drawing, paper: str, overlap: float) -> Grid:
         )
     reach = (columns * step[0] + overlap, rows * step[1] + overlap)
     start = ((x0 + x1 - reach[0]) / 2, (y0 + y1 - reach[1]) / 2)
-    return Grid(size, net, step, rows, columns, start)
+    return Tiling(size, net, step, rows, columns, start)
 
 
 def lines_of(drawing: Drawing) -> Lines:
@@ -113,7 +116,7 @@ def lines_of(drawing: Drawing) -> Lines:
     ]
 
 
-def runs_on(lines: Lines, made: Grid, tile: Tile) -> list[tuple[str, list[Point]]]:
+def runs_on(lines: Lines, made: Tiling, tile: Tile) -> list[tuple[str, list[Point]]]:
     """Return layer and points [mm in the drawing] of each line as far as a tile shows it."""
     from shapely import intersection
 
@@ -126,7 +129,7 @@ def runs_on(lines: Lines, made: Grid, tile: Tile) -> list[tuple[str, list[Point]
     return found
 
 
-def printed(drawing: Drawing, lines: Lines, made: Grid) -> list[Tile]:
+def printed(drawing: Drawing, lines: Lines, made: Tiling) -> list[Tile]:
     """Return the tiles that hold something to cut, to measure or to read.
 
     Left out is a tile that has nothing but lines of the grid of stations, waterlines and buttock
@@ -174,7 +177,7 @@ class Diagonals:
         )
 
 
-def diagonals(made: Grid, tiles: Sequence[Tile]) -> Diagonals:
+def diagonals(made: Tiling, tiles: Sequence[Tile]) -> Diagonals:
     """Return the longest pair of equal diagonals between crosses that are on paper.
 
     Where a tile in a corner is empty it is not printed, and its cross with it.

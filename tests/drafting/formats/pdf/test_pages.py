@@ -6,7 +6,7 @@ import pdfplumber
 import pytest
 from drafting.formats.sheets import DRAWING, SHEET, TITLE
 
-from geomgen.drafting.formats.pdf.framed_sheet import write_drawing_sheet
+from geomgen.drafting.formats.pdf.pages import write_sheet
 from geomgen.drafting.paper.on_paper import spot
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.record import VISIBLE, Drawing, line
@@ -23,7 +23,7 @@ SIZES = {"A4": (297, 210), "A3": (420, 297), "A2": (594, 420), "A1": (841, 594),
 def test_page_is_one_sheet_and_the_scale_is_true(tmp_path, size, over):
     bar = Drawing("bar", (line((0, 0), (1000.0, 0.0), VISIBLE),))
     sheet = Sheet(bar, size, over)
-    path = write_drawing_sheet(tmp_path / "a.pdf", sheet, TITLE)
+    path = write_sheet(tmp_path / "a.pdf", sheet, TITLE)
     with pdfplumber.open(path) as document:
         assert len(document.pages) == 1
         page = document.pages[0]
@@ -34,7 +34,7 @@ def test_page_is_one_sheet_and_the_scale_is_true(tmp_path, size, over):
 
 
 def test_frame_title_block_and_texts(tmp_path):
-    path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE)
+    path = write_sheet(tmp_path / "a.pdf", SHEET, TITLE)
     with pdfplumber.open(path) as document:
         page = document.pages[0]
         words = page.extract_text()
@@ -51,7 +51,7 @@ def test_frame_title_block_and_texts(tmp_path):
 
 
 def test_turned_text_stands_where_it_should(tmp_path):
-    path = write_drawing_sheet(tmp_path / "a.pdf", SHEET, TITLE)
+    path = write_sheet(tmp_path / "a.pdf", SHEET, TITLE)
     at = spot(SHEET).place(DRAWING.labels[1].at)
     with pdfplumber.open(path) as document:
         turned = [c for c in document.pages[0].chars if not c["upright"] and c["text"] == "W"]
@@ -61,11 +61,11 @@ def test_turned_text_stands_where_it_should(tmp_path):
 
 
 def test_same_bytes(tmp_path):
-    one = write_drawing_sheet(tmp_path / "1.pdf", SHEET, TITLE).read_bytes()
-    assert write_drawing_sheet(tmp_path / "2.pdf", SHEET, TITLE).read_bytes() == one
+    one = write_sheet(tmp_path / "1.pdf", SHEET, TITLE).read_bytes()
+    assert write_sheet(tmp_path / "2.pdf", SHEET, TITLE).read_bytes() == one
 
 
 def test_sheet_that_is_too_small(tmp_path):
     with pytest.raises(FileWriteError, match="choose a larger sheet"):
-        write_drawing_sheet(tmp_path / "a.pdf", Sheet(DRAWING, "A4", 5), TITLE)
+        write_sheet(tmp_path / "a.pdf", Sheet(DRAWING, "A4", 5), TITLE)
     assert not (tmp_path / "a.pdf").exists()
