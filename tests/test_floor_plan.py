@@ -54,7 +54,10 @@ MAY_IMPORT = {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),
     },
     "files": {"kernel", "processes", "errors"},
-    "shops": {"drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"},
+    "shops": {
+        *("drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"),
+        *("measurements.record", "sizing.target", "verdicts.check", "verdicts.judge"),
+    },
     "pages": {"shops.product", "verdicts", "sizing.target", "drafting.paper", "units", "errors"},
     "aircraft_drawings": {
         *("drafting/", "drafting.paper", "kernel", "processes", "errors"),

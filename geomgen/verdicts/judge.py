@@ -50,7 +50,7 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
             checks.append(_names(target))
             continue
         own = [m for m in every if owners[id(m)] == target.id]
-        checks += [_judged(m, target) for m in own] or [_missing(target)]
+        checks += [judged(m, target) for m in own] or [_missing(target)]
         done.add(target.id)
     checks += [_untargeted(m) for m in every if owners[id(m)] not in done]
     return checks
@@ -69,7 +69,8 @@ def _covers(target: str, measured: str) -> bool:
     return measured == stem or measured.startswith(stem + ".")
 
 
-def _judged(measured: Measurement, target: Target) -> Check:
+def judged(measured: Measurement, target: Target) -> Check:
+    """Return the check of one measurement by its target, as `judge` does."""
     check = Check(
         id=measured.id,
         part=measured.part,
@@ -105,8 +106,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         return replace(check, note=_joined(note, measured.note))
     margin = _margin(value, measured.error_bound, target)
     if margin is None:
+        verdict = "pass" if target.severity == "info" else "warn"
         note = _joined(measured.note, *target.notices)
-        return replace(check, measured=value, verdict="warn", note=note)
+        return replace(check, measured=value, verdict=verdict, note=note)
     verdict, note = _verdict(margin, value, measured.error_bound, target)
     if verdict == "pass":
         verdict, note = _doubted(value, target)

@@ -15,9 +15,10 @@ from geomgen.shapes.scoop import scoop
 from geomgen.shops.draft.hatching import hatched
 from geomgen.shops.draft.report import draft_findings
 from geomgen.shops.moulds.bodies import mould_body
-from geomgen.shops.product import Finding, ShopSheet
+from geomgen.shops.product import ShopSheet
+from geomgen.verdicts.check import Check
 
-Made = tuple[dict[str, Finding], tuple[ShopSheet, ...]]
+Made = tuple[dict[str, Check], tuple[ShopSheet, ...]]
 
 
 def only(p: Parameters, *parts: str) -> Parameters:
@@ -42,7 +43,7 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     for half in ("right", "left"):
         mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
         assert mouth.verdict == "warn"
-        assert mouth.advice == "the scoop needs its own mould"
+        assert mouth.note == "the scoop needs its own mould"
         assert "about STA 18" in mouth.where
         # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
         assert mouth.measured is not None

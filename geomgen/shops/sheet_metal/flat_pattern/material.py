@@ -4,7 +4,8 @@ Least thicknesses and metals are quoted from the rule: what it accepts without a
 """
 
 from geomgen.parameters.records.engine_bay import Firewall
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check
 
 SOURCE = "14 CFR 23.1191(h): accepted without a fire test"
 INCH = 25.4
@@ -19,19 +20,18 @@ LEAST = {
 FITTINGS = ("steel", "stainless steel", "brass", "copper")
 
 
-def material_finding(firewall: Firewall, thickness: float) -> Finding:
+def material_finding(firewall: Firewall, thickness: float) -> Check:
     """Return the finding on the sheet: its metal on the rule's list and thick enough [mm]."""
     what = f"thickness of the sheet, {firewall.material}"
     method = "distance of both faces of the solid"
     if firewall.material not in LEAST:
         every = "; ".join(words for _, words in LEAST.values())
-        return Finding(
+        return found(
             "sheet.material", "firewall", what, thickness, "mm", method=method, source=SOURCE,
-            advice=f"{firewall.material} is not on the list at any thickness"
+            hopeless=f"{firewall.material} is not on the list at any thickness"
             + (": it melts in the flame that the sheet holds back" if "alum" in firewall.material
                else "")
             + f"; take one of: {every}",
-            verdict="fail",
         )  # fmt: skip
     inches, words = LEAST[firewall.material]
     return found(
@@ -42,7 +42,7 @@ def material_finding(firewall: Firewall, thickness: float) -> Finding:
     )  # fmt: skip
 
 
-def fittings_finding(firewall: Firewall) -> Finding | None:
+def fittings_finding(firewall: Firewall) -> Check | None:
     """Return the finding on the fittings: all of steel or copper alloy; None without holes."""
     if not firewall.penetrations:
         return None
