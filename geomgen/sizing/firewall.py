@@ -4,7 +4,6 @@ The rule binds certified aeroplanes and is used here as a yardstick. Aluminium i
 it melts far below the flame of 2,000 F that a firewall has to stand for 15 minutes.
 """
 
-from geomgen.parameters.records.engine_bay import DENSITY
 from geomgen.units import INCH
 
 SOURCE = "14 CFR 23.1191(h): accepted without a fire test"
@@ -61,6 +60,8 @@ def sheet_density(material: str) -> float:
     >>> sheet_density("titanium")
     4430.0
     """
+    from geomgen.parameters.records.engine_bay import DENSITY
+
     return DENSITY[material]
 
 

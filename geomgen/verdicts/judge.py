@@ -9,14 +9,6 @@ from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits, Verdict
 from geomgen.verdicts.wording import figure, limits_text
 
-# Figures that are there to be read or to be converted; no target is due for them.
-INFORMATIVE = (
-    "prop.tip_radius",
-    "firewall.volume",
-    "firewall.area",
-    "firewall.clear_section",
-    "firewall.opening_area",
-)
 SHUT = "the opening is blocked or not closed all round"
 UNBROKEN = "open, closed all round"
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
@@ -27,13 +19,13 @@ NOISE = 2e-6
 
 
 def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> list[Check]:
-    """Return a check for each measurement, and one for each target that nothing measured.
+    """Return a check for each measurement, and one for each limit that nothing measured.
 
     A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
     that lies beyond by no more than the kernel's noise and its own bound. An opening
     that is blocked or not closed all round fails; a figure of it that is only to be read is not
     measured. A figure that is missing, not finite or in another unit than its target's is not
-    measured. A figure without a target warns, unless it is only to be read.
+    measured. A figure without a target warns.
 
     >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "exact", error_bound=0.01)
     >>> [c.verdict for c in judge([gap], [Target("gap", "gap", "at least", "mm", low=25.4)])]
@@ -50,7 +42,8 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
             checks.append(_names(target))
             continue
         own = [m for m in every if owners[id(m)] == target.id]
-        checks += [judged(m, target) for m in own] or [_missing(target)]
+        due = [] if target.severity == "info" else [_missing(target)]
+        checks += [judged(m, target) for m in own] or due
         done.add(target.id)
     checks += [_untargeted(m) for m in every if owners[id(m)] not in done]
     return checks
@@ -89,6 +82,9 @@ def judged(measured: Measurement, target: Target) -> Check:
         note=measured.note,
         binding=target.severity == "fail",
     )
+    if measured.broken and target.severity == "info":
+        # A figure that is only read can't fail; what is judged of the same opening does.
+        return replace(check, note=_joined(measured.note, SHUT))
     if measured.broken:
         limits = Limits(UNBROKEN) if target.comparison == "none" else check.target
         verdict, note = _softened("fail", target), _joined(measured.note, SHUT)
@@ -226,16 +222,13 @@ def _plain(word: str) -> str:
 
 
 def _untargeted(measured: Measurement) -> Check:
-    known = measured.id in INFORMATIVE
-    verdict: Verdict = "pass" if known else "warn"
-    note = "" if known else "no target: nothing to judge this figure by"
+    verdict: Verdict = "warn"
+    note = "no target: nothing to judge this figure by"
     value = measured.value
     if value is None or not isfinite(value):
         value, verdict = None, "not_measured"
     if measured.broken:
-        # A figure that is only read can't fail; what is judged of the same opening does.
-        value, verdict = None, "not_measured" if known else "fail"
-        note = SHUT
+        value, verdict, note = None, "fail", SHUT
     return Check(
         id=measured.id,
         part=measured.part,
@@ -251,7 +244,6 @@ def _untargeted(measured: Measurement) -> Check:
         where=measured.where,
         points=measured.points,
         note=_joined(measured.note, note),
-        binding=not known,
     )
 
 
