@@ -18,6 +18,7 @@ from geomgen.measurements.fit.engine_fit import Room
 from geomgen.measurements.fit.interference import meeting_record
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Subject
 
 Boxes = Mapping[str, Box]
 Pair = tuple[str, str]
@@ -94,8 +95,8 @@ def _room(row: Mapping[str, Any]) -> Room:
     return Room(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
 
 
-def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
-    """Return what the answers say of the room round the engine."""
+def _said_of_rooms(by: Answered) -> list[Measurement]:
+    model, answers = by.model, by.answers
     rooms = []
     for engine in engine_fit.engines(model):
         for other in engine_fit.neighbours(model, engine):
@@ -175,8 +176,8 @@ def _joint_of(a: str, b: str) -> str:
     return f"joint of {a} and {b}"
 
 
-def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
-    """Return what the answers say of parts that are joined."""
+def _said_of_joints(by: Answered) -> list[Measurement]:
+    model, answers = by.model, by.answers
     pairs = combinations(attaching.held(model), 2)
     each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
     found = {pair: _joint_again(row) for pair, row in each if row is not None}
@@ -189,7 +190,7 @@ def _joint_again(row: Mapping[str, Any]) -> Joint:
     return Joint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
-def meetings(boxes: Boxes) -> Iterator[Question]:
+def meetings(model: Model, boxes: Boxes) -> Iterator[Question]:
     """Return the questions whether two parts share space, for all that come near each other."""
     grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
     for a, b in combinations(boxes, 2):
@@ -210,13 +211,20 @@ def _meeting(a: str, b: str) -> Question:
     return Question(f"{a} and {b}", ask, (), (a, b), weight=0.1)
 
 
-def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Measurement:
-    """Return what the answers say of parts that share space."""
-    rows = ((a, b, answers.get(f"{a} and {b}")) for a, b in combinations(parts, 2))
+def _said_of_meetings(by: Answered) -> list[Measurement]:
+    rows = ((a, b, by.answers.get(f"{a} and {b}")) for a, b in combinations(by.parts, 2))
     met = [(a, b, _met(row)) for a, b, row in rows if row is not None]
-    return meeting_record(met, len(parts))
+    return [meeting_record(met, len(by.parts))]
 
 
 def _met(row: Mapping[str, Any]) -> Meeting:
     places = tuple((depth, vec(at)) for depth, at in row["places"])
     return Meeting(**{**row, "at": vec(row["at"]), "foot": vec(row["foot"]), "places": places})
+
+
+ROOMS = Subject(room_round_engines, _said_of_rooms)
+MEETINGS = Subject(meetings, _said_of_meetings)
+JOINTS = Subject(
+    lambda model, boxes: (*joints(model, boxes), *nearest_to_loose(model, boxes)), _said_of_joints
+)
+FIT = (ROOMS, MEETINGS, JOINTS)

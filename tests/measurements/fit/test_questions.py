@@ -13,6 +13,7 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.fit import questions as room_questions
 from geomgen.measurements.fit.attached import attached, joint, looked_at, reach
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+from geomgen.measurements.subject import Answered
 
 
 @pytest.fixture(scope="module")
@@ -44,6 +45,10 @@ def boxes_of(model):
     return {name: loose_box(solid) for name, solid in model.parts.items()}
 
 
+def said(model, answers):
+    return Answered(model, list(model.parts), answers)
+
+
 def test_joints_come_back_as_they_were_measured(machine) -> None:
     model, bodies = machine
     answers = answered(room_questions.joints(model, boxes_of(model)), bodies)
@@ -52,13 +57,13 @@ def test_joints_come_back_as_they_were_measured(machine) -> None:
         p: joint(bodies[p[0]], bodies[p[1]], reach(model), looked_at(model, *p))
         for p in (("pod", "pylon"), ("pylon", "wing"))
     }
-    assert room_questions.joined_joints(model, answers) == attached(model, pairs)
+    assert room_questions.JOINTS.say(said(model, answers)) == attached(model, pairs)
 
 
 def test_meetings_come_back_as_they_were_measured(machine) -> None:
     model, bodies = machine
-    answers = answered(room_questions.meetings(boxes_of(model)), bodies)
-    found = room_questions.joined_meetings(list(model.parts), answers)
+    answers = answered(room_questions.meetings(model, boxes_of(model)), bodies)
+    (found,) = room_questions.MEETINGS.say(said(model, answers))
     assert found.part == "pylon, wing"
     assert found.value == pytest.approx(-5.0, abs=0.2)
 
@@ -92,7 +97,7 @@ def test_what_its_box_keeps_far_off_is_not_asked_for_unless_it_may_be_the_neares
         bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
         answers = asked_in_turn(room_questions.room_round_engines(model, boxes_of(model)), bodies)
         asked = {name for name, answer in answers.items() if answer is not None}
-        (found,) = room_questions.joined_rooms(model, answers)
+        (found,) = room_questions.ROOMS.say(said(model, answers))
         return found.value, asked
 
     gap, asked = gaps(900.0, 700.0, 950.0)
