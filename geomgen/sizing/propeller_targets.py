@@ -20,9 +20,9 @@ DISC = Group(
 )
 GROUND = Group(
     "GROUND",
-    "Swept volume over the plane that touches all wheels' tyres. The weight is taken to stand on "
-    "the centre plane, an eighth of the wheel base from the mains. Not seen: where it really "
-    "stands, struts that wheels share, and the worst load.",
+    "Heights over the plane that touches all wheels' tyres. The weight is taken to stand on the "
+    "centre plane, an eighth of the wheel base from the mains. Not seen: where it really stands, "
+    "struts that wheels share, and the worst load.",
 )
 
 
@@ -130,9 +130,9 @@ def local_chord(p: "Parameters") -> float:
 @declared(
     GROUND,
     {
-        "prop.ground_clearance.static": "Standing and level. Limit: the rule set's, for the level, "
-        "normal take-off and taxying attitude. 14 CFR: 7 in with a nosewheel, 9 in with a "
-        "tailwheel; CS: 180 mm and 230 mm.",
+        "prop.ground_clearance.static": "Swept volume, standing and level. Limit: the rule set's, "
+        "for the level, normal take-off and taxying attitude. 14 CFR: 7 in with a nosewheel, 9 in "
+        "with a tailwheel; CS: 180 mm and 230 mm.",
         "prop.ground_clearance.take_off": "Nosewheel: nose up at gear.take_off_pitch "
         "(gear.rotation when left out). Limit: the same.",
         "prop.ground_clearance.tail_down": "Tailwheel: on all wheels. Limit: the same.",
