@@ -143,7 +143,7 @@ def local_chord(p: "Parameters") -> float:
     },
 )
 def _ground(p: "Parameters") -> Iterator[Target]:
-    absent = _no_ground(p)
+    absent = no_ground(p)
     layout = p.gear.layout if p.gear else "none"
     for key, what, least in _attitudes(p, layout):
         yield Target(
@@ -160,7 +160,8 @@ def _ground(p: "Parameters") -> Iterator[Target]:
         )
 
 
-def _no_ground(p: "Parameters") -> tuple[str, ...]:
+def no_ground(p: "Parameters") -> tuple[str, ...]:
+    """Return why there is no ground to measure to; nothing where there is one."""
     if p.gear is None:
         return ("the file has no [gear]: no ground to measure to",)
     if not any(w.role == "main" and w.mirrored for w in p.gear.wheels):
