@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared
 from geomgen.sizing.limits import limit
+from geomgen.sizing.propeller_targets import GROUND, no_ground
 from geomgen.sizing.shaft import shaft_advice
 from geomgen.sizing.target import Target
 
@@ -123,4 +124,27 @@ def _deviation(p: "Parameters") -> Iterator[Target]:
     )
 
 
-ASSEMBLY = (_room, _interference, _attached, _seat, _deviation)
+@declared(
+    GROUND,
+    {
+        "ground.clearance": "Lowest place of all parts but tyres and propeller, in each of these "
+        "attitudes: a boom or fin that strikes with the nose up, a hull on a flat tyre. "
+        "Not seen: legs, exhaust and what else is not drawn. Limit: positive (own choice)."
+    },
+)
+def _ground(p: "Parameters") -> Iterator[Target]:
+    absent = no_ground(p)
+    yield Target(
+        "ground.clearance.*",
+        "lowest part but tyres and propeller over the ground",
+        "more than",
+        "mm",
+        low=0.0,
+        formula="positive clearance",
+        source="own choice: nothing but tyres and what the file leaves out touches the ground",
+        severity="fail" if p.gear else "warn",
+        notices=absent,
+    )
+
+
+ASSEMBLY = (_ground, _room, _interference, _attached, _seat, _deviation)

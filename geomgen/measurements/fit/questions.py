@@ -1,4 +1,4 @@
-"""The questions about room: round the engine, of parts that meet, of parts that are joined."""
+"""The questions about room: round the engine, parts that meet, that are joined, the ground."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
@@ -9,13 +9,14 @@ from typing import Any
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.meeting import Meeting, meeting
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Ground, Model
 from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
 from geomgen.measurements.fit.attached import Joint
 from geomgen.measurements.fit.engine_fit import Room
 from geomgen.measurements.fit.interference import meeting_record
+from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, Question
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject
@@ -227,4 +228,49 @@ MEETINGS = Subject(meetings, _said_of_meetings)
 JOINTS = Subject(
     lambda model, boxes: (*joints(model, boxes), *nearest_to_loose(model, boxes)), _said_of_joints
 )
-FIT = (ROOMS, MEETINGS, JOINTS)
+
+
+def over_the_ground(model: Model, boxes: Boxes) -> Iterator[Question]:
+    """Return the questions how low each part comes; wheels roll, what turns has its own."""
+    for name in boxes if model.grounds else ():
+        if model.families.get(name) != "wheel" and name not in model.rotating:
+            yield _lowest(name, model.grounds)
+
+
+def _lowest(name: str, grounds: Sequence[Ground]) -> Question:
+    def ask(given: Given) -> Answer:
+        points, deviation = given.bodies[name].mesh.vertices, given.bodies[name].deviation
+        answer = []
+        for ground in grounds:
+            up = (points - ground.plane.origin) @ ground.plane.normal
+            at = int(up.argmin())
+            answer.append([float(up[at]), deviation, points[at].tolist()])
+        return answer
+
+    return Question(_ground_under(name), ask, (), (name,), plain=(grounds,), weight=0.05)
+
+
+def _ground_under(name: str) -> str:
+    return f"ground under {name}"
+
+
+def _said_of_ground(by: Answered) -> list[Measurement]:
+    """Of attitudes that share a first name (`flat_tyre.main`) the least is given."""
+    asked = {n: by.answers[_ground_under(n)] for n in by.parts if _ground_under(n) in by.answers}
+    found: dict[str, Measurement] = {}
+    for i, ground in enumerate(by.model.grounds if asked else ()):
+        height, bound, at, part = min((*answer[i], name) for name, answer in asked.items())
+        first, point = ground.name.split(".")[0], vec(at)
+        foot = vec([c - height * n for c, n in zip(point, ground.plane.normal, strict=True)])
+        if first not in found or height < (found[first].value or 0.0):
+            found[first] = Measurement(
+                f"ground.clearance.{first}", part,
+                f"lowest part but tyres and propeller over the ground, {first.replace('_', ' ')}",
+                height, "mm", f"points of every part's mesh, {ground.note}", bound,
+                f"{part} at {place(point)}", (point, foot),
+            )  # fmt: skip
+    return list(found.values())
+
+
+GROUND = Subject(over_the_ground, _said_of_ground)
+FIT = (ROOMS, MEETINGS, JOINTS, GROUND)

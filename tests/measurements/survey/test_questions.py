@@ -94,7 +94,9 @@ def test_together_they_say_what_one_look_at_everything_says(
     The propeller and whole ways have no second way: their benches say what is true of them.
     """
     every = joined(bare, list(boxes), asked)
-    by_id = {m.id: m for m in every if not m.id.startswith("prop.") and ".way" not in m.id}
+    by_id = {
+        m.id: m for m in every if not m.id.startswith(("prop.", "ground.")) and ".way" not in m.id
+    }
     whole = [
         *openings(saltmarsh_model),
         *duct.ducts(saltmarsh_model, bodies, looking(saltmarsh_model)),
