@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared
-from geomgen.sizing.limits import limit
+from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
 from geomgen.sizing.shaft import shaft_advice
 from geomgen.sizing.target import Target
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
 # Least share of a section that should bear on a joint [1]: own choice.
 SEAT = 0.5
+ALOFT = "own choice: nothing but tyres and what the file leaves out touches the ground"
 JOINTS = Group("JOINTS, ENGINE AND MESH")
 
 
@@ -129,19 +130,21 @@ def _deviation(p: "Parameters") -> Iterator[Target]:
     {
         "ground.clearance": "Lowest place of all parts but tyres and propeller, in each of these "
         "attitudes: a boom or fin that strikes with the nose up, a hull on a flat tyre. "
-        "Not seen: legs, exhaust and what else is not drawn. Limit: positive (own choice)."
+        "Not seen: legs, exhaust and what else is not drawn. Limit: your own, "
+        "rules.structure_clearance; positive if you say nothing (own choice)."
     },
 )
 def _ground(p: "Parameters") -> Iterator[Target]:
-    absent = no_ground(p)
+    absent, own = no_ground(p), p.rules.structure_clearance
+    least = limit(own) if own else Limit(0.0, ALOFT)
     yield Target(
         "ground.clearance.*",
         "lowest part but tyres and propeller over the ground",
-        "more than",
+        "at least" if least.value else "more than",
         "mm",
-        low=0.0,
-        formula="positive clearance",
-        source="own choice: nothing but tyres and what the file leaves out touches the ground",
+        low=least.value,
+        formula="rules.structure_clearance" if own else "positive clearance",
+        source=least.source,
         severity="fail" if p.gear else "warn",
         notices=absent,
     )
