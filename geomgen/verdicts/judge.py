@@ -11,6 +11,7 @@ from geomgen.verdicts.wording import figure, limits_text
 
 SHUT = "the opening is blocked or not closed all round"
 UNBROKEN = "open, closed all round"
+STRAY = ("no target: nothing to judge this figure by",)
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
 # Kernels find places to a millionth of a millimetre: beyond a limit by no more than that share of
@@ -45,8 +46,8 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
         due = [] if target.severity == "info" else [_missing(target)]
         checks += [judged(m, target) for m in own] or due
         done.add(target.id)
-    checks += [_untargeted(m) for m in every if owners[id(m)] not in done]
-    return checks
+    stray = [m for m in every if owners[id(m)] not in done]
+    return checks + [judged(m, Target(m.id, m.what, "none", m.unit, notices=STRAY)) for m in stray]
 
 
 def _owner(measured: Measurement, targets: Sequence[Target]) -> str | None:
@@ -219,32 +220,6 @@ def _names(target: Target) -> Check:
 
 def _plain(word: str) -> str:
     return " ".join(word.casefold().split())
-
-
-def _untargeted(measured: Measurement) -> Check:
-    verdict: Verdict = "warn"
-    note = "no target: nothing to judge this figure by"
-    value = measured.value
-    if value is None or not isfinite(value):
-        value, verdict = None, "not_measured"
-    if measured.broken:
-        value, verdict, note = None, "fail", SHUT
-    return Check(
-        id=measured.id,
-        part=measured.part,
-        what=measured.what,
-        measured=value,
-        unit=measured.unit,
-        target=Limits(UNBROKEN if verdict == "fail" else "no limit set"),
-        comparison="none",
-        margin=None,
-        verdict=verdict,
-        method=measured.method,
-        error_bound=_finite(measured.error_bound),
-        where=measured.where,
-        points=measured.points,
-        note=_joined(measured.note, note),
-    )
 
 
 def _limits(target: Target) -> Limits:
