@@ -6,10 +6,10 @@ from typing import Any
 
 from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
 from geomgen.drafting.paper.title import RELEASED
-from geomgen.pages.finding_words import figure_words, limit_words, outcome_words
 from geomgen.pages.rows import PartRow
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.outcome import outcome_words
+from geomgen.verdicts.wording import figure, figure_words, limit_words
 
 CUT, DO_NOT = "CUT", "DO NOT CUT"
 CAUTIONS = (

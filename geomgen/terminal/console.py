@@ -15,7 +15,7 @@ from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, limits_text
+from geomgen.verdicts.wording import figure, figure_words, limit_words, limits_text
 
 if TYPE_CHECKING:
     from geomgen.workflows import HandoffResult, ReportResult, VerifyResult
@@ -282,8 +282,6 @@ def finding_dict(finding: Check) -> dict[str, object]:
 
 def finding_lines(findings: Sequence[Check], width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return what was measured on the shops' files, a line each; quiet leaves out what passed."""
-    from geomgen.pages.finding_words import figure_words, limit_words
-
     shown = [finding for finding in findings if not (quiet and finding.verdict == "pass")]
     lines: list[Line] = []
     if shown:
