@@ -56,7 +56,8 @@ MAY_IMPORT = {
     "files": {"kernel", "processes", "errors"},
     "shops": {
         *("drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"),
-        *("measurements.record", "sizing.target", "verdicts.check", "verdicts.judge"),
+        *("measurements.record", "sizing.target", "sizing.firewall", "verdicts.check"),
+        *("verdicts.judge", "units"),
     },
     "pages": {"shops.product", "verdicts", "sizing.target", "drafting.paper", "units", "errors"},
     "aircraft_drawings": {
