@@ -20,7 +20,9 @@ from geomgen.sizing.targets import figures, targets
 CONFIGS = Path(__file__).parents[2] / "configs"
 EXAMPLES = [CONFIGS / f"{name}.toml" for name in ("saltmarsh", "hayfield")]
 NAMES = [command.__name__.rpartition(".")[2] for command in COMMANDS]
-TEXTS = {"": EPILOG} | {name: command.GUIDE for name, command in zip(NAMES, COMMANDS, strict=True)}
+# The words of `check` are told by the checks, which only its help loads.
+GUIDES = [getattr(command, "GUIDE", CHECKS) for command in COMMANDS]
+TEXTS = {"": EPILOG} | dict(zip(NAMES, GUIDES, strict=True))
 LINES = [words for text in TEXTS.values() for words in command_lines(text)]
 ID = r"[a-z]+\.[A-Za-z_.*]+"
 
