@@ -52,19 +52,6 @@ def least_thickness(material: str) -> float | None:
     return None if inches is None else inches * INCH
 
 
-def sheet_density(material: str) -> float:
-    """Return the usual density [kg/m^3] of a sheet; KeyError for an unknown name.
-
-    Source: handbook figures, titanium as Ti-6Al-4V. Status: MEMORY.
-
-    >>> sheet_density("titanium")
-    4430.0
-    """
-    from geomgen.parameters.records.engine_bay import DENSITY
-
-    return DENSITY[material]
-
-
 def solid_mass(volume: float, density: float) -> float:
     """Return the mass [kg] of a volume [mm^3] at a density [kg/m^3].
 
