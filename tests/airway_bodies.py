@@ -7,9 +7,10 @@ from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Model, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.cooling_air.questions import TOGETHER, joined_ways
+from geomgen.measurements.cooling_air.questions import TOGETHER, WAYS
 from geomgen.measurements.propeller.questions import SWEPT
 from geomgen.measurements.question import Questionnaire, from_text
+from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.questions import questions
 from geomgen.measurements.survey.whole import answered, bodies_of
 
@@ -72,7 +73,7 @@ def figures(passages=(), families=None, hull=None, only="", **parts):
     left = replace(model, passages=passages_asked)
     if "whole way of the exit" not in known:
         left = replace(left, exits=[])
-    return {m.id: m for m in joined_ways(left, [], known)}
+    return {m.id: m for m in WAYS.say(Answered(left, (), known))}
 
 
 def meshed_parts(solids):

@@ -5,8 +5,9 @@ from dataclasses import replace
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.measurements.propeller.questions import joined_propeller, propeller
+from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+from geomgen.measurements.subject import Answered
 
 TOLERANCE = 0.1
 
@@ -30,7 +31,7 @@ def asked(model, bodies=None, keep=lambda question: True):
         done(from_text(text_of(question.ask(given))))
 
     boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
-    return Questionnaire(list(propeller(replace(model, parts={}), boxes)), ask).answers
+    return Questionnaire(list(PROPELLER.ask(replace(model, parts={}), boxes)), ask).answers
 
 
 def propeller_figures(model, bodies=None, keep=lambda question: True):
@@ -41,4 +42,4 @@ def propeller_figures(model, bodies=None, keep=lambda question: True):
 def all_propeller_figures(model, bodies=None, keep=lambda question: True):
     """Return what `check` measures of the propeller, also several of one id."""
     answers = asked(model, bodies, keep)
-    return joined_propeller(replace(model, parts={}), list(model.parts), answers)
+    return PROPELLER.say(Answered(replace(model, parts={}), list(model.parts), answers))

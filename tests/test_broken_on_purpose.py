@@ -12,7 +12,7 @@ from geomgen.measurements.cooling_air import duct, opening
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.survey.whole import bodies_of
-from geomgen.sizing.targets import conversions, targets
+from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
@@ -25,7 +25,7 @@ def with_parts(model, **parts):
 
 def verdicts(parameters, measurements):
     found = converted(measurements, conversions(parameters))
-    return {check.id: check for check in judge(found, targets(parameters))}
+    return {check.id: check for check in judge(found, figures(parameters))}
 
 
 @pytest.fixture(scope="module")

@@ -37,7 +37,7 @@ def handed(*findings, refused=False, reason="", value=31.0):
 
 WARNING = found(
     "draft.undercut.pod.right.scoop_cheek", "pod", "undercut", 93468.9, "mm2", high=10.0,
-    worst="warn", where="STA 1876", advice="the scoop needs its own mould",
+    severity="warn", where="STA 1876", advice="the scoop needs its own mould",
 )  # fmt: skip
 
 

@@ -53,7 +53,11 @@ MAY_IMPORT = {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),
     },
     "files": {"kernel", "processes", "errors"},
-    "shops": {"drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"},
+    "shops": {
+        *("drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"),
+        *("measurements.record", "sizing.target", "sizing.firewall", "verdicts.check"),
+        *("verdicts.judge", "units"),
+    },
     "pages": {"shops.product", "verdicts", "sizing.target", "drafting.paper", "units", "errors"},
     "aircraft_drawings": {
         *("drafting/", "drafting.paper", "kernel", "processes", "errors"),

@@ -2,18 +2,29 @@
 
 import argparse
 import sys
+from collections.abc import Callable
 from typing import Any, NoReturn
 
 from geomgen.terminal.answers import REFUSED, print_json
 
 
 class Parser(argparse.ArgumentParser):
-    """A parser whose complaints are one text, or JSON where that was asked for."""
+    """A parser whose complaints are one text, or JSON where that was asked for.
+
+    `guide` makes the end of its help, where that is only loaded when it is read.
+    """
 
     as_json = False
+    guide: Callable[[], str] | None = None
 
     def __init__(self, **options: Any) -> None:
         super().__init__(allow_abbrev=False, **options)
+
+    def format_help(self) -> str:
+        """Return the help with its end."""
+        if self.guide is not None:
+            self.epilog = self.guide()
+        return super().format_help()
 
     def error(self, message: str) -> NoReturn:
         """Refuse the command line with exit code 2."""

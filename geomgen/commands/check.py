@@ -2,19 +2,24 @@
 
 import argparse
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
-from geomgen.commands.guides.checking import GUIDE
+from geomgen.commands.arguments import Parser, file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import code_of, outcome, outcome_json
 
 WORDS = "make the solids and check them; write the results only"
 
 
-def add(parser: argparse.ArgumentParser) -> None:
+def add(parser: Parser) -> None:
     """Add the options of this command."""
-    parser.epilog = GUIDE
+    parser.guide = _guide
     file_options(parser)
     out_option(parser)
     store_option(parser)
+
+
+def _guide() -> str:
+    from geomgen.commands.guides.checking import GUIDE
+
+    return GUIDE
 
 
 def run(args: argparse.Namespace) -> int:

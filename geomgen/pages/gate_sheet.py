@@ -6,11 +6,10 @@ from typing import Any
 
 from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
 from geomgen.drafting.paper.title import RELEASED
-from geomgen.pages.finding_words import figure_words, limit_words, outcome_words
 from geomgen.pages.rows import PartRow
-from geomgen.shops.product import Finding
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.outcome import outcome_words
+from geomgen.verdicts.wording import figure, figure_words, limit_words
 
 CUT, DO_NOT = "CUT", "DO NOT CUT"
 CAUTIONS = (
@@ -32,7 +31,7 @@ HASHED = (
 AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
 
 
-def verdict_of(checks: Sequence[Check], findings: Sequence[Finding], reason: str) -> str:
+def verdict_of(checks: Sequence[Check], findings: Sequence[Check], reason: str) -> str:
     """Return the answer: CUT when nothing failed, else DO NOT CUT, or that it was released.
 
     >>> verdict_of([], [], "")
@@ -43,18 +42,14 @@ def verdict_of(checks: Sequence[Check], findings: Sequence[Finding], reason: str
     return RELEASED if reason else DO_NOT
 
 
-def failures(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+def failures(checks: Sequence[Check], findings: Sequence[Check]) -> list[str]:
     """Return the ids of everything that failed or was due and not measured."""
-    return [check.id for check in checks if check.stops] + [
-        finding.id for finding in findings if finding.verdict == "fail"
-    ]
+    return [check.id for check in (*checks, *findings) if check.stops]
 
 
-def warnings(checks: Sequence[Check], findings: Sequence[Finding]) -> list[str]:
+def warnings(checks: Sequence[Check], findings: Sequence[Check]) -> list[str]:
     """Return the ids of everything that is to be looked at and stops nothing."""
-    return [check.id for check in checks if check.verdict == "warn"] + [
-        finding.id for finding in findings if finding.verdict == "warn"
-    ]
+    return [check.id for check in (*checks, *findings) if check.verdict == "warn"]
 
 
 def counted(verdict: str, many: int) -> str:
@@ -69,7 +64,7 @@ def counted(verdict: str, many: int) -> str:
 def content(
     head: Mapping[str, str],
     checks: Sequence[Check],
-    findings: Sequence[Finding],
+    findings: Sequence[Check],
     parts: Sequence[PartRow],
     hashes: Mapping[str, str],
     reason: str,
@@ -109,7 +104,7 @@ def set_hash(hashes: Mapping[str, str]) -> str:
     return hashlib.sha256(lines.encode("utf-8")).hexdigest()
 
 
-def finding_row(finding: Finding) -> dict[str, Any]:
+def finding_row(finding: Check) -> dict[str, Any]:
     """Return a finding as plain values."""
     return {
         "id": finding.id,
@@ -117,13 +112,13 @@ def finding_row(finding: Finding) -> dict[str, Any]:
         "what": finding.what,
         "measured": finding.measured,
         "unit": finding.unit,
-        "low": finding.low,
-        "high": finding.high,
+        "low": finding.target.low,
+        "high": finding.target.high,
         "verdict": finding.verdict,
         "where": finding.where,
         "method": finding.method,
         "source": finding.source,
-        "advice": finding.advice,
+        "advice": finding.note,
     }
 
 

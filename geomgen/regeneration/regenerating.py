@@ -14,7 +14,7 @@ from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import MadeModel, Making, notices_of
 from geomgen.regeneration.store import Store
 from geomgen.regeneration.worker_jobs import RegenerationWorker
-from geomgen.sizing.targets import conversions, targets
+from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
@@ -114,7 +114,7 @@ def regenerate(
     """
     started = time.perf_counter()
     worker, outcome = _made(p, store, progress, jobs, measured=True)
-    checks = tuple(judge(converted(outcome.measured, conversions(p)), targets(p)))
+    checks = tuple(judge(converted(outcome.measured, conversions(p)), figures(p)))
     seconds = time.perf_counter() - started
     return Regenerated(
         p, seconds, worker.cache.made, worker.cache.kept, worker, outcome, jobs, checks

@@ -1,7 +1,12 @@
 """What a shop's part of the hand-off consists of: solids, sheets, findings and items to list."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from geomgen.measurements.record import Measurement
+from geomgen.sizing.target import Comparison, Severity, Target
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.judge import judged
 
 if TYPE_CHECKING:
     # Pages are made of these records, and need no kernel.
@@ -10,7 +15,6 @@ if TYPE_CHECKING:
     from geomgen.drafting.paper.sheet import Sheet
     from geomgen.drafting.record import Drawing
 
-Verdict = Literal["pass", "fail", "warn"]
 Place = tuple[float, float, float]
 Hand = Literal["left", "right", ""]
 
@@ -47,48 +51,43 @@ class ShopSheet:
         return self.paper.full_size
 
 
-@dataclass(frozen=True)
-class Finding:
-    """Something measured on what is handed off, against its limits [unit]; None: no limit.
-
-    `advice` says what to do where the verdict is not `pass`. `verdict` may be given where it does
-    not follow from the limits; a `warn` does not stop the hand-off, a `fail` does.
-    """
-
-    id: str
-    part: str
-    what: str
-    measured: float | None
-    unit: str
-    low: float | None = None
-    high: float | None = None
-    where: str = ""
-    method: str = ""
-    source: str = ""
-    advice: str = ""
-    verdict: Verdict = field(default="pass")
-
-
 def found(
     id_: str,
     part: str,
     what: str,
-    measured: float,
+    measured: float | None,
     unit: str,
     *,
     low: float | None = None,
     high: float | None = None,
-    worst: Verdict = "fail",
-    **more: str,
-) -> Finding:
-    """Return a finding judged by its limits; outside of them its verdict is `worst`.
+    severity: Severity = "fail",
+    where: str = "",
+    method: str = "",
+    source: str = "",
+    advice: str = "",
+    hopeless: str = "",
+) -> Check:
+    """Return what was measured on what is handed off, judged as everything else is.
+
+    `advice`, the check's note, says what to do where the outcome is not `pass`; `hopeless` says it
+    where no figure will do, or none could be measured. A figure without limits is of severity
+    `info` where it is only to be read, `warn` where it is to be looked at.
 
     >>> found("core.twist", "wing", "twist", 0.2, "deg", high=0.05).verdict
     'fail'
     """
-    good = (low is None or measured >= low) and (high is None or measured <= high)
-    verdict: Verdict = "pass" if good else worst
-    return Finding(id_, part, what, measured, unit, low, high, verdict=verdict, **more)
+    measurement = Measurement(id_, part, what, measured, unit, method, where=where, note=advice)
+    target = Target(
+        id_, what, _comparison(low, high), unit, low, high, source=source, severity=severity,
+        hopeless=hopeless,
+    )  # fmt: skip
+    return judged(measurement, target)
+
+
+def _comparison(low: float | None, high: float | None) -> Comparison:
+    if low is None:
+        return "none" if high is None else "at most"
+    return "at least" if high is None else "between"
 
 
 @dataclass(frozen=True)
@@ -123,5 +122,5 @@ class Package:
     shop: str
     solids: tuple[ShopSolid, ...] = ()
     sheets: tuple[ShopSheet, ...] = ()
-    findings: tuple[Finding, ...] = ()
+    findings: tuple[Check, ...] = ()
     items: tuple[Item, ...] = ()

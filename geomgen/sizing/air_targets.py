@@ -1,14 +1,21 @@
-"""Targets of the cooling air: mouths, exit, throats, turn; and the warning about units of speed."""
+"""Targets of the cooling air's way in: mouths, throats, turn; the warning about units of speed."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 from math import cos, pi, radians
+from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.sizing import cooling
+from geomgen.sizing.declaring import Group, declared
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
+    from geomgen.parameters.records.engine_bay import Scoop
+
+COOLING = Group("COOLING AIR", "SCOOP stands for the part's name, such as scoop_cheek_right.")
 
 # How far a measured mouth may be off the drawn one, both ways; ours, a check of the build.
 MOUTH_BAND = 0.02
@@ -18,15 +25,7 @@ NO_SCOOPS = "the file has no [[scoops]]: no inlet to measure"
 INLET_RULE = "inlet [ft^2] = shaft power [bhp] / (2.2 x climb speed [ft/s])"
 
 
-def air_targets(p: Parameters) -> tuple[Target, ...]:
-    """Return the targets of inlet, exit and passages, areas in mm^2."""
-    per_scoop = [
-        t for scoop in p.scoops for name in part_names(scoop) for t in _scoop(p, scoop, name)
-    ]
-    return (_inlet(p), *_all_ways(p), *per_scoop, _exit(p), _exit_way(p), _ratio(p), _by_heat(p))
-
-
-def part_names(scoop: Scoop) -> tuple[str, ...]:
+def part_names(scoop: "Scoop") -> tuple[str, ...]:
     """Return the names of the one or two parts that a scoop of the file stands for.
 
     On the centre plane (above or below the pod) a scoop is its own mirror image and stands once.
@@ -43,7 +42,7 @@ def part_names(scoop: Scoop) -> tuple[str, ...]:
     return (f"{name}_right", f"{name}_left")
 
 
-def drawn_mouth(scoop: Scoop) -> float:
+def drawn_mouth(scoop: "Scoop") -> float:
     """Return the area of a mouth as drawn [mm^2]: a rectangle with rounded corners.
 
     Equation: A = w h - (4 - pi) r^2. Source: plane geometry. Status: DERIVED.
@@ -55,12 +54,12 @@ def drawn_mouth(scoop: Scoop) -> float:
     return scoop.width * scoop.height - (4 - pi) * scoop.corner_radius**2
 
 
-def needed_inlet(p: Parameters) -> float:
+def needed_inlet(p: "Parameters") -> float:
     """Return the inlet area that the inlet rule of thumb asks for [mm^2]."""
     return cooling.inlet_area(p.powerplant.power, p.flight.climb_speed)
 
 
-def power_and_speed(p: Parameters) -> tuple[tuple[str, str], ...]:
+def power_and_speed(p: "Parameters") -> tuple[tuple[str, str], ...]:
     """Return the inputs of the inlet rule of thumb in the units of its formula."""
     feet = cooling.FOOT_PER_SECOND
     written = p.written.get("flight.climb_speed")
@@ -75,7 +74,7 @@ def power_and_speed(p: Parameters) -> tuple[tuple[str, str], ...]:
     )
 
 
-def unit_notice(p: Parameters) -> str | None:
+def unit_notice(p: "Parameters") -> str | None:
     """Return the warning that the climb speed was not written in ft/s; None when it was.
 
     It gives the right area, and what the number as it stands would have given.
@@ -103,7 +102,15 @@ def unit_notice(p: Parameters) -> str | None:
     )
 
 
-def _inlet(p: Parameters) -> Target:
+@declared(
+    COOLING,
+    {
+        "inlet.area, inlet.area.SCOOP": "The open area in the plane of each mouth, with everything "
+        "that stands there. Limit: all mouths, bhp / (2.2 V), V in ft/s (inlet rule of thumb, "
+        "source not checked); each mouth, as drawn."
+    },
+)
+def _inlet(p: "Parameters") -> Iterator[Target]:
     need = needed_inlet(p)
     drawn = sum(drawn_mouth(s) * len(part_names(s)) for s in p.scoops)
     notices = [n for n in (NO_SCOOPS if not p.scoops else None, unit_notice(p)) if n]
@@ -116,7 +123,7 @@ def _inlet(p: Parameters) -> Target:
     band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
     if band is None:
         notices.append("flight.climb_speed_band reaches down to standstill: no band can be given")
-    return Target(
+    yield Target(
         "inlet.area",
         "area of all mouths together",
         "at least",
@@ -131,7 +138,28 @@ def _inlet(p: Parameters) -> Target:
     )
 
 
-def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
+@declared(
+    COOLING,
+    {
+        "duct.throat_area.SCOOP": "Least area along the passage, in planes turned and moved until "
+        "they cut the least (the error bound covers the least that was found); that the passage is "
+        "open and reaches the bay. Limit: rules.throat_to_mouth x the mouth as drawn.",
+        "duct.turn_angle.SCOOP": "Total turn from mouth to fan, with its parts at the mouth, in "
+        "the passage, in the bay and at the fan. Limit: your own, rules.duct_turn.",
+        "inlet.way.SCOOP, exit.way": "The least open area of the whole way, with every part that "
+        "stands there: from the free air ahead of the mouth (as far as the mouth is large) to the "
+        "fan; from the engine to the free air behind the rim. Looked for in cells, and by planes "
+        "laid across the stream. A place that is narrower is named, with its own error bound; "
+        "otherwise the figure of the planes holds, and the note says how much narrower a place "
+        "could go unseen between those planes or round a plate's edge (on the saltmarsh example a "
+        "third of a mouth, two fifths of the exit). Limit: as throat and exit.",
+    },
+)
+def _scoops(p: "Parameters") -> list[Target]:
+    return [t for s in p.scoops for name in part_names(s) for t in _scoop(p, s, name)]
+
+
+def _scoop(p: "Parameters", s: "Scoop", name: str) -> tuple[Target, ...]:
     drawn = drawn_mouth(s)
     sides = (
         ("width", f"{s.width:g} mm"),
@@ -186,8 +214,17 @@ def _scoop(p: Parameters, s: Scoop, name: str) -> tuple[Target, ...]:
     )
 
 
-def _all_ways(p: Parameters) -> tuple[Target, ...]:
-    """Return the target of the ways from several mouths together; none where there is one mouth."""
+@declared(
+    COOLING,
+    {
+        "inlet.way": "With more than one mouth, the least open area of all their ways to the fan "
+        "together: the sum of the ways; where ways meet in a place that is narrower than they are "
+        "in sum, that place once. Ways that stay apart (a fan each, separate bays) are the sum; "
+        "how a fan shares its draught between them is not measured. Limit: rules.throat_to_mouth "
+        "x all mouths as drawn."
+    },
+)
+def _all_ways(p: "Parameters") -> tuple[Target, ...]:
     mouths = [drawn_mouth(scoop) for scoop in p.scoops for _ in part_names(scoop)]
     if len(mouths) < 2:
         return ()
@@ -212,7 +249,7 @@ def _all_ways(p: Parameters) -> tuple[Target, ...]:
     )
 
 
-def _wider(p: Parameters, s: Scoop) -> str:
+def _wider(p: "Parameters", s: "Scoop") -> str:
     """Return what to do where something stands in the way of a scoop's air."""
     told = f"move what narrows it out of the way, or let scoops.{s.name}.passage_length be longer"
     if p.firewall.flange > 0 and p.firewall.flange_direction == "aft":
@@ -223,7 +260,7 @@ def _wider(p: Parameters, s: Scoop) -> str:
     return told
 
 
-def _straighter(p: Parameters, s: Scoop) -> str:
+def _straighter(p: "Parameters", s: "Scoop") -> str:
     """Return which keys make the turn of a scoop's air less; empty without a fan face.
 
     The bay and the fan hold most of it: there the passage's end and the fan want to be far apart.
@@ -246,101 +283,4 @@ def _straighter(p: Parameters, s: Scoop) -> str:
     )
 
 
-def _exit(p: Parameters) -> Target:
-    ratio, spread = limit(p.rules.exit_to_inlet), limit(p.rules.exit_to_inlet_band)
-    share = ratio.value * (1 - spread.value)
-    band = cooling.inlet_band(p.powerplant.power, p.flight.climb_speed, p.flight.climb_speed_band)
-    return Target(
-        "exit.area",
-        "least area of the exit",
-        "at least",
-        "mm2",
-        low=cooling.exit_area(needed_inlet(p), share),
-        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band) x inlet needed",
-        inputs=(
-            ("exit to inlet", f"{ratio.value:g}"),
-            ("its band", f"{spread.value:g}"),
-            *power_and_speed(p),
-        ),
-        band=None if band is None else (band[0] * share, band[1] * share),
-        source=ratio.source,
-        notices=_closed(p),
-        severity="fail" if p.scoops else "warn",
-    )
-
-
-def _exit_way(p: Parameters) -> Target:
-    same = _exit(p)
-    what = "least area from the engine to the free air behind the rim"
-    return replace(same, id="exit.way", what=what, notices=())
-
-
-def _closed(p: Parameters) -> tuple[str, ...]:
-    """Return a notice where the file leaves the cooling air no way out."""
-    if p.pod.tail == "open":
-        return ()
-    return (
-        f'NO EXIT: pod.tail is "{p.pod.tail}", which closes the aft end; the cooling air leaves '
-        'through an open one (pod.tail = "open"), with or without an [exit]',
-    )
-
-
-def _by_heat(p: Parameters) -> Target:
-    """Return the exit that engine heat and pressure need: a second opinion beside the ratio."""
-    estimate, spread = estimate_of(p), p.cooling.spread
-    area = estimate.area
-    rule = cooling.exit_area(needed_inlet(p), p.rules.exit_to_inlet.value)
-    return Target(
-        "exit.area_by_heat",
-        "least area of the exit, against that needed by engine heat and pressure",
-        "at least",
-        "mm2",
-        low=None if area is None else area * (1 - spread),
-        formula="(1 - cooling.spread) x flow / (density of the warm air x speed at the exit)",
-        inputs=(
-            ("estimate", estimate.words),
-            ("spread of heat and warming", f"{spread:g}"),
-            *(
-                ()
-                if area is None
-                else (("as a multiple of the area by rules.exit_to_inlet", f"{area / rule:.2f}"),)
-            ),
-        ),
-        band=None if area is None else (area * (1 - spread), area * (1 + spread)),
-        source="energy balance and Bernoulli's equation; its inputs are the file's, or own choice",
-        severity="fail" if p.scoops else "warn",
-        wanted=area,
-        hopeless="" if area is not None else f"{estimate.words}; check cooling.baffle_drop",
-    )
-
-
-def estimate_of(p: Parameters) -> cooling.ExitEstimate:
-    """Return the exit by heat and pressure, see `cooling.exit_estimate`."""
-    return cooling.exit_estimate(
-        heat=p.cooling.heat_fraction * p.powerplant.power,
-        rise=p.cooling.air_rise,
-        density=p.flight.air_density,
-        speed=p.flight.climb_speed,
-        sound_speed=p.flight.sound_speed,
-        recovery=p.cooling.recovery,
-        drop=p.cooling.baffle_drop,
-        exit_pressure=p.cooling.exit_pressure,
-    )
-
-
-def _ratio(p: Parameters) -> Target:
-    ratio, spread = limit(p.rules.exit_to_inlet), limit(p.rules.exit_to_inlet_band)
-    return Target(
-        "exit.to_inlet_ratio",
-        "exit area over inlet area",
-        "at least",
-        "1",
-        low=ratio.value * (1 - spread.value),
-        usual=ratio.value * (1 + spread.value),
-        formula="rules.exit_to_inlet x (1 - rules.exit_to_inlet_band); warns above "
-        "rules.exit_to_inlet x (1 + rules.exit_to_inlet_band)",
-        inputs=(("exit to inlet", f"{ratio.value:g}"), ("its band", f"{spread.value:g}")),
-        source=ratio.source,
-        severity="fail" if p.scoops else "warn",
-        notices=() if p.scoops else (NO_SCOOPS,),
-    )
+AIR = (_inlet, _all_ways, _scoops)

@@ -9,8 +9,6 @@ wheels, level, and nose up by `gear.take_off_pitch` (tailwheels: level and on al
 
 from dataclasses import dataclass
 
-from geomgen.parameters.records.conditions import CLEARANCES
-
 AMERICAN = "14 CFR 23.925"
 EUROPEAN = "CS 22.925"
 # Where the rule asks for no more than "positive": the blade must not touch.
@@ -46,6 +44,12 @@ class Clearance:
     source: str
 
 
+def _of_rules(rule_set: str, what: str) -> Clearance:
+    from geomgen.parameters.records.conditions import CLEARANCES
+
+    return Clearance(*CLEARANCES[rule_set][what])
+
+
 def radial(rule_set: str) -> Clearance:
     """Return the least radial clearance of the blade tips to structure [mm].
 
@@ -55,7 +59,7 @@ def radial(rule_set: str) -> Clearance:
     >>> radial("14 CFR 23.925").value, radial("CS 22.925").value
     (25.4, 25.0)
     """
-    return Clearance(*CLEARANCES[rule_set]["radial_clearance"])
+    return _of_rules(rule_set, "radial_clearance")
 
 
 def axial(rule_set: str) -> Clearance:
@@ -66,7 +70,7 @@ def axial(rule_set: str) -> Clearance:
     >>> axial("14 CFR 23.925").value, axial("CS 22.925").value
     (12.7, 13.0)
     """
-    return Clearance(*CLEARANCES[rule_set]["axial_clearance"])
+    return _of_rules(rule_set, "axial_clearance")
 
 
 def ground(rule_set: str, layout: str) -> Clearance:
@@ -78,4 +82,4 @@ def ground(rule_set: str, layout: str) -> Clearance:
     >>> ground("14 CFR 23.925", "tailwheel").value, ground("CS 22.925", "tricycle").value
     (228.6, 180.0)
     """
-    return Clearance(*CLEARANCES[rule_set][layout])
+    return _of_rules(rule_set, layout)

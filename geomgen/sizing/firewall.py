@@ -4,7 +4,6 @@ The rule binds certified aeroplanes and is used here as a yardstick. Aluminium i
 it melts far below the flame of 2,000 F that a firewall has to stand for 15 minutes.
 """
 
-from geomgen.parameters.records.engine_bay import DENSITY
 from geomgen.units import INCH
 
 SOURCE = "14 CFR 23.1191(h): accepted without a fire test"
@@ -51,17 +50,6 @@ def least_thickness(material: str) -> float | None:
     """
     inches = LEAST_INCHES.get(material)
     return None if inches is None else inches * INCH
-
-
-def sheet_density(material: str) -> float:
-    """Return the usual density [kg/m^3] of a sheet; KeyError for an unknown name.
-
-    Source: handbook figures, titanium as Ti-6Al-4V. Status: MEMORY.
-
-    >>> sheet_density("titanium")
-    4430.0
-    """
-    return DENSITY[material]
 
 
 def solid_mass(volume: float, density: float) -> float:

@@ -1,36 +1,31 @@
 """Targets of the firewall: what it is made of, how thin, how well it fills the hull, its mass."""
 
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
 from geomgen import units
-from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing import firewall
+from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.limits import limit
-from geomgen.sizing.target import Target
+from geomgen.sizing.target import Conversion, Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
 
 FILL = (0.97, 1.0)
 NO_THICKNESS = "{} is not on the list of 14 CFR 23.1191(h): no thickness of it is accepted"
 
 
-def firewall_targets(p: Parameters) -> tuple[Target, ...]:
-    """Return the firewall's targets."""
-    fittings = (_fittings(p),) if p.firewall.penetrations else ()
-    area = _area(p)
-    return (
-        *(() if area is None else (area,)),
-        _fill(),
-        *_holes(),
-        _gap(p),
-        _material(p),
-        *fittings,
-        _thickness(p),
-        _mass(p),
-    )
+SHEET = Group("FIREWALL")
 
 
-def _area(p: Parameters) -> Target | None:
+@declared(SHEET, {"firewall.area": "Section of the sheet. Limit: your own, rules.firewall_area."})
+def _area(p: "Parameters") -> Iterator[Target]:
     if p.rules.firewall_area is None:
-        return None
+        yield Target("firewall.area", "area of the sheet", "none", "mm2", severity="info")
+        return
     own, spread = limit(p.rules.firewall_area), limit(p.rules.firewall_area_band)
-    return Target(
+    yield Target(
         "firewall.area",
         "area of the sheet",
         "between",
@@ -46,8 +41,15 @@ def _area(p: Parameters) -> Target | None:
     )
 
 
-def _fill() -> Target:
-    return Target(
+@declared(
+    SHEET,
+    {
+        "firewall.fill": "Share of the hull's clear section, all holes taken out. Limit: 0.97 (own "
+        "choice)."
+    },
+)
+def _fill(p: "Parameters") -> Iterator[Target]:
+    yield Target(
         "firewall.fill",
         "sheet over the clear section of the hull",
         "between",
@@ -59,8 +61,16 @@ def _fill() -> Target:
     )
 
 
-def _holes() -> tuple[Target, ...]:
-    """Return the limits on holes without a fitting and fittings without a hole: none."""
+@declared(
+    SHEET,
+    {
+        "firewall.open_holes, firewall.astray_fittings": "Holes of the sheet that no fitting of "
+        "the file covers; fittings that stand in no hole of the sheet, or not square to it within "
+        "5 deg. That a fitting closes its hole is taken from the file: no fitting is drawn. Limit: "
+        "none of either (own choice)."
+    },
+)
+def _holes(p: "Parameters") -> tuple[Target, ...]:
     source = "own choice: no opening stays open towards the engine"
     return (
         Target(
@@ -75,9 +85,16 @@ def _holes() -> tuple[Target, ...]:
     )  # fmt: skip
 
 
-def _gap(p: Parameters) -> Target:
+@declared(
+    SHEET,
+    {
+        "firewall.edge_gap": "The widest slit to the hull. Limit: what the sealant fills, "
+        "rules.firewall_gap."
+    },
+)
+def _gap(p: "Parameters") -> Iterator[Target]:
     own = limit(p.rules.firewall_gap)
-    return Target(
+    yield Target(
         "firewall.edge_gap",
         "gap between the firewall's edge and the hull",
         "at most",
@@ -88,7 +105,19 @@ def _gap(p: Parameters) -> Target:
     )
 
 
-def _material(p: Parameters) -> Target:
+@declared(
+    SHEET,
+    {
+        "firewall.material, firewall.thickness, firewall.fittings": "Sheet and fittings. Limit: "
+        "14 CFR 23.1191(h), before Amdt 23-64."
+    },
+)
+def _made_of(p: "Parameters") -> tuple[Target, ...]:
+    fittings = (_fittings(p),) if p.firewall.penetrations else ()
+    return (_material(p), *fittings, _thickness(p))
+
+
+def _material(p: "Parameters") -> Target:
     notices = {
         "mild steel": ("mild steel has to be coated or otherwise protected against corrosion",),
         "aluminium": (
@@ -109,7 +138,7 @@ def _material(p: Parameters) -> Target:
     )
 
 
-def _fittings(p: Parameters) -> Target:
+def _fittings(p: "Parameters") -> Target:
     holes = p.firewall.penetrations
     return Target(
         "firewall.fittings",
@@ -124,7 +153,7 @@ def _fittings(p: Parameters) -> Target:
     )
 
 
-def _thickness(p: Parameters) -> Target:
+def _thickness(p: "Parameters") -> Target:
     least = firewall.least_thickness(p.firewall.material)
     what = "thickness of the sheet"
     if least is None:
@@ -144,16 +173,35 @@ def _thickness(p: Parameters) -> Target:
     )
 
 
-def _mass(p: Parameters) -> Target:
+def _mass_of_volume(p: "Parameters") -> Conversion:
+    density = p.firewall.density
+    return Conversion(
+        "firewall.volume",
+        "mm3",
+        "firewall.mass",
+        "mass of the firewall",
+        "kg",
+        lambda volume: firewall.solid_mass(volume, density),
+        f"measured volume x {density:g} kg/m^3",
+    )
+
+
+@declared(
+    SHEET,
+    {"firewall.mass": "Measured volume x density. Limit: your own, rules.firewall_mass."},
+    _mass_of_volume,
+)
+def _mass(p: "Parameters") -> Iterator[Target]:
     what, formula = "mass of the firewall", "measured volume x firewall.density"
     inputs = (("density", units.both(p.firewall.density, "density")),)
     if p.rules.firewall_mass is None:
         notice = "no limit is set: rules.firewall_mass would set one"
-        return Target(
+        yield Target(
             "firewall.mass", what, "none", "kg", formula=formula, inputs=inputs, notices=(notice,)
         )
+        return
     own = limit(p.rules.firewall_mass)
-    return Target(
+    yield Target(
         "firewall.mass",
         what,
         "at most",
@@ -163,3 +211,16 @@ def _mass(p: Parameters) -> Target:
         inputs=inputs,
         source=own.source,
     )
+
+
+FIREWALL = (
+    to_read(SHEET, "firewall.volume", "mm3"),
+    *(_area, _fill, _holes, _gap, _made_of, _mass),
+    to_read(
+        SHEET,
+        "firewall.opening_area",
+        "mm2",
+        "Its holes together; a figure to read, without a limit.",
+    ),
+    to_read(SHEET, "firewall.clear_section", "mm2"),
+)

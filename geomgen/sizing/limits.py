@@ -1,10 +1,12 @@
 """Where a limit comes from: the builder's own threshold, the rule set, or common practice."""
 
-from typing import NamedTuple, Protocol
+from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing import clearances
 from geomgen.sizing.clearances import Clearance
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
 
 UNSAID = "given in the parameter file, no source given"
 
@@ -41,7 +43,7 @@ def limit(threshold: HasValue) -> Limit:
     return Limit(threshold.value, threshold.source or UNSAID)
 
 
-def _against_rule(p: Parameters, threshold: HasValue | None, rule: Clearance, key: str) -> Limit:
+def _against_rule(p: "Parameters", threshold: HasValue | None, rule: Clearance, key: str) -> Limit:
     if threshold is None:
         return Limit(rule.value, rule.source)
     own = limit(threshold)
@@ -54,19 +56,19 @@ def _against_rule(p: Parameters, threshold: HasValue | None, rule: Clearance, ke
     return own._replace(notices=(notice,))
 
 
-def radial_clearance(p: Parameters) -> Limit:
+def radial_clearance(p: "Parameters") -> Limit:
     """Return the least radial clearance of the blade tips [mm]."""
     rule = clearances.radial(p.rules.clearances)
     return _against_rule(p, p.rules.radial_clearance, rule, "radial_clearance")
 
 
-def axial_clearance(p: Parameters) -> Limit:
+def axial_clearance(p: "Parameters") -> Limit:
     """Return the least lengthwise clearance of the blades [mm]."""
     rule = clearances.axial(p.rules.clearances)
     return _against_rule(p, p.rules.axial_clearance, rule, "axial_clearance")
 
 
-def true_clearance(p: Parameters) -> Limit:
+def true_clearance(p: "Parameters") -> Limit:
     """Return the least true distance of the swept volume to fixed parts [mm].
 
     The lesser of the radial and the lengthwise limit: neither rule has words for the corner
@@ -77,7 +79,7 @@ def true_clearance(p: Parameters) -> Limit:
     return Limit(least.value, f"{words} ({least.source})", least.notices)
 
 
-def ground_clearance(p: Parameters) -> Limit:
+def ground_clearance(p: "Parameters") -> Limit:
     """Return the least clearance to the ground [mm], gear statically deflected."""
     layout = p.gear.layout if p.gear else "tricycle"
     rule = clearances.ground(p.rules.clearances, layout)

@@ -1,53 +1,76 @@
 """Targets of the propeller: clearances, gap to the trailing edge, ground, tip speed."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.landing_gear import on_all_wheels
 from geomgen.sizing import clearances, limits, propeller
+from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.shaft import ends_in_shaft
-from geomgen.sizing.target import Target
+from geomgen.sizing.target import Conversion, Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
 
 # A shaft may end so far ahead of the hub [mm]: own choice.
 SHORT = 5.0
 
+DISC = Group(
+    "PROPELLER",
+    "Limits are those of rules.clearances: 14 CFR 23.925 as it stood before Amdt 23-64, or "
+    "CS 22.925 (sailplanes and powered sailplanes; it knows no smaller clearance by "
+    "substantiation). [rules] may set others, each with its source.",
+)
+GROUND = Group(
+    "GROUND",
+    "Heights over the plane that touches all wheels' tyres. The weight is taken to stand on the "
+    "centre plane, an eighth of the wheel base from the mains. Not seen: where it really stands, "
+    "struts that wheels share, and the worst load.",
+)
 
-def propeller_targets(p: Parameters) -> tuple[Target, ...]:
-    """Return the targets of the propeller: clearances, gap to the trailing edge, tip speed."""
+
+@declared(
+    DISC,
+    {
+        "prop.radial_clearance": "Least distance from the swept tips to whatever stands in the "
+        "blades' axial range; shake included. Limit: 1 in (14 CFR), 25 mm (CS).",
+        "prop.axial_clearance": "Least gap along the shaft, from the swept volume's own face at "
+        "each radius, to whatever stands within the tip radius; flex and shake included. "
+        "Limit: 1/2 in (14 CFR), 13 mm (CS).",
+    },
+)
+def _apart(p: "Parameters") -> Iterator[Target]:
     shaken = "shake included in the swept volume"
     rows = (
         ("radial", "blade tips to structure, radially", limits.radial_clearance(p), shaken),
         ("axial", "blades to fixed parts, along the shaft", limits.axial_clearance(p),
          f"flex and {shaken}"),
     )  # fmt: skip
-    return (
-        *(
-            Target(
-                f"prop.{key}_clearance",
-                what,
-                "at least",
-                "mm",
-                low=least.value,
-                formula=f"rules.{key}_clearance, {how}",
-                source=least.source,
-                notices=least.notices,
-            )
-            for key, what, least, how in rows
-        ),
-        _true(p),
-        *_spinner(p),
-        *_shaft(p),
-        _edge_gap(p),
-        *_ground(p),
-        _tip_mach(p),
-    )
+    for key, what, least, how in rows:
+        yield Target(
+            f"prop.{key}_clearance",
+            what,
+            "at least",
+            "mm",
+            low=least.value,
+            formula=f"rules.{key}_clearance, {how}",
+            source=least.source,
+            notices=least.notices,
+        )
 
 
-def _true(p: Parameters) -> Target:
+@declared(
+    DISC,
+    {
+        "prop.clearance": "Least true distance between swept volume and any fixed part, so also "
+        "round the corner of the two above; of the engine what lies outside the hub. Limit: the "
+        "lesser of both (own choice)."
+    },
+)
+def _true(p: "Parameters") -> Iterator[Target]:
     least = limits.true_clearance(p)
-    return Target(
+    yield Target(
         "prop.clearance",
         "swept volume to fixed parts, straight across",
         "at least",
@@ -58,7 +81,14 @@ def _true(p: Parameters) -> Target:
     )
 
 
-def _spinner(p: Parameters) -> Iterator[Target]:
+@declared(
+    DISC,
+    {
+        "prop.spinner_clearance": "Room left round the spinner wherever the mounts let it shake. "
+        "Limit: positive (14 CFR 23.925(d)(3))."
+    },
+)
+def _spinner(p: "Parameters") -> Iterator[Target]:
     if p.spinner is None:
         return
     yield Target(
@@ -72,7 +102,14 @@ def _spinner(p: Parameters) -> Iterator[Target]:
     )
 
 
-def _shaft(p: Parameters) -> Iterator[Target]:
+@declared(
+    DISC,
+    {
+        "prop.shaft_end": "Where the engine ends in a shaft: from its end, on the thrust line, to "
+        "the front of the hub; negative inside it. Limit: 5 mm (own choice)."
+    },
+)
+def _shaft(p: "Parameters") -> Iterator[Target]:
     if ends_in_shaft(p):
         yield Target(
             "prop.shaft_end",
@@ -87,9 +124,18 @@ def _shaft(p: Parameters) -> Iterator[Target]:
         )
 
 
-def _edge_gap(p: Parameters) -> Target:
+@declared(
+    DISC,
+    {
+        "prop.trailing_edge_gap": "From every part of a trailing edge inside the disc (wing, "
+        "tailplane, pylon, fins) to the blades, in local chords. Booms, hull, scoops and wheels "
+        "are judged in millimetres only, by the clearances above. Limit: your own, "
+        "rules.trailing_edge_gap (common practice)."
+    },
+)
+def _edge_gap(p: "Parameters") -> Iterator[Target]:
     own = limit(p.rules.trailing_edge_gap)
-    return Target(
+    yield Target(
         "prop.trailing_edge_gap",
         "blades to the trailing edge ahead, in local chords",
         "at least",
@@ -101,14 +147,29 @@ def _edge_gap(p: Parameters) -> Target:
     )
 
 
-def local_chord(p: Parameters) -> float:
+def local_chord(p: "Parameters") -> float:
     """Return the wing's chord [mm] at the buttock line that the propeller's place counts from."""
     rows = [(section.buttock_line, section.chord) for section in p.wing.sections]
     return propeller.chord_at(rows, p.propeller.behind_at)
 
 
-def _ground(p: Parameters) -> Iterator[Target]:
-    absent = _no_ground(p)
+@declared(
+    GROUND,
+    {
+        "prop.ground_clearance.static": "Swept volume, standing and level. Limit: the rule set's, "
+        "for the level, normal take-off and taxying attitude. 14 CFR: 7 in with a nosewheel, 9 in "
+        "with a tailwheel; CS: 180 mm and 230 mm.",
+        "prop.ground_clearance.take_off": "Nosewheel: nose up at gear.take_off_pitch "
+        "(gear.rotation when left out). Limit: the same.",
+        "prop.ground_clearance.tail_down": "Tailwheel: on all wheels. Limit: the same.",
+        "prop.ground_clearance.rotated": "Nosewheel: nose up at gear.rotation. Limit: positive.",
+        "prop.ground_clearance.flat_tyre": "Each tyre flat in turn, its strut bottomed: the least, "
+        "and which tyre it is. Limit: positive.",
+        "prop.ground_clearance.spring": "Leaf springs bent as at 1.5 g. Limit: positive.",
+    },
+)
+def _ground(p: "Parameters") -> Iterator[Target]:
+    absent = no_ground(p)
     layout = p.gear.layout if p.gear else "none"
     for key, what, least in _attitudes(p, layout):
         yield Target(
@@ -125,7 +186,8 @@ def _ground(p: Parameters) -> Iterator[Target]:
         )
 
 
-def _no_ground(p: Parameters) -> tuple[str, ...]:
+def no_ground(p: "Parameters") -> tuple[str, ...]:
+    """Return why there is no ground to measure to; nothing where there is one."""
     if p.gear is None:
         return ("the file has no [gear]: no ground to measure to",)
     if not any(w.role == "main" and w.mirrored for w in p.gear.wheels):
@@ -136,11 +198,13 @@ def _no_ground(p: Parameters) -> tuple[str, ...]:
     return ()
 
 
-def _attitudes(p: Parameters, layout: str) -> Iterator[tuple[str, str, Limit]]:
+def _attitudes(p: "Parameters", layout: str) -> Iterator[tuple[str, str, Limit]]:
     """Return attitude, words and limit: the full clearance where the rules ask for it."""
     own, rule_set = limits.ground_clearance(p), p.rules.clearances
     yield "static", "standing and level, gear statically deflected", own
     if layout == "tailwheel":
+        from geomgen.parameters.records.landing_gear import on_all_wheels
+
         yield "tail_down", on_all_wheels(p.gear) if p.gear else "on all wheels", own
     else:
         yield "take_off", "nose up as in a normal take-off", _take_off(p, own)
@@ -150,7 +214,7 @@ def _attitudes(p: Parameters, layout: str) -> Iterator[tuple[str, str, Limit]]:
     yield "spring", "leaf springs bent as at 1.5 g", Limit(0.0, clearances.SPRING[rule_set])
 
 
-def _take_off(p: Parameters, own: Limit) -> Limit:
+def _take_off(p: "Parameters", own: Limit) -> Limit:
     """Return the limit with the pitch that it is held to, where the file leaves that open."""
     if p.gear is None or p.gear.take_off_pitch is not None:
         return own
@@ -161,13 +225,34 @@ def _take_off(p: Parameters, own: Limit) -> Limit:
     return own._replace(notices=(*own.notices, words))
 
 
-def _tip_mach(p: Parameters) -> Target:
+def _mach_of_radius(p: "Parameters") -> Conversion:
+    return Conversion(
+        "prop.tip_radius",
+        "mm",
+        "prop.tip_mach",
+        "Mach number of the blade tips",
+        "Mach",
+        lambda radius: drawn_tip_mach(p, 2 * (radius - p.propeller.mount_travel_radial)),
+        f"from the measured tip radius less propeller.mount_travel_radial, at "
+        f"{p.powerplant.rpm:g} rpm and {p.flight.level_speed:.2f} m/s",
+    )
+
+
+@declared(
+    DISC,
+    {
+        "prop.tip_mach": "From the measured tip radius (less the shake), the propeller's rpm and "
+        "the level speed. Limit: your own, rules.tip_mach (common practice)."
+    },
+    _mach_of_radius,
+)
+def _tip_mach(p: "Parameters") -> Iterator[Target]:
     own = limit(p.rules.tip_mach)
     mach = drawn_tip_mach(p, p.propeller.diameter)
     notices: tuple[str, ...] = ()
     if mach > own.value:
         notices = (f"the propeller as drawn reaches Mach {mach:.3f}, more than {own.value:g}",)
-    return Target(
+    yield Target(
         "prop.tip_mach",
         "Mach number of the blade tips",
         "at most",
@@ -186,8 +271,14 @@ def _tip_mach(p: Parameters) -> Target:
     )
 
 
-def drawn_tip_mach(p: Parameters, diameter: float) -> float:
+def drawn_tip_mach(p: "Parameters", diameter: float) -> float:
     """Return the Mach number [1] of the tips of a diameter [mm] at the file's level speed."""
     return propeller.tip_mach(
         diameter, p.powerplant.rpm, p.flight.level_speed, p.flight.sound_speed
     )
+
+
+PROPELLER = (
+    *(_apart, _true, _spinner, _shaft, _edge_gap, _ground, _tip_mach),
+    to_read(DISC, "prop.tip_radius", "mm"),
+)

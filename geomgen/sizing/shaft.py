@@ -1,17 +1,18 @@
 """What to do where a shaft of the engine is drawn into the spinner that it carries."""
 
 from math import cos, radians, tan
+from typing import TYPE_CHECKING
 
-from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.engine_bay import EngineCylinder
-from geomgen.parameters.rules.planform import trailing_edge_at
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
+    from geomgen.parameters.records.engine_bay import EngineCylinder
 
 # A cylinder whose axis ends no further off the thrust line is a shaft, in its own diameters: one
 # that lies level under a thrust line that leans is off by a little.
 COAXIAL = 0.25
 
 
-def ends_in_shaft(p: Parameters) -> bool:
+def ends_in_shaft(p: "Parameters") -> bool:
     """Say whether the file's engine ends in a shaft that fits into the hub, on the thrust line."""
     if p.engine is None:
         return False
@@ -24,7 +25,7 @@ def ends_in_shaft(p: Parameters) -> bool:
     return max(ends)[1]
 
 
-def shaft_advice(p: Parameters) -> str:
+def shaft_advice(p: "Parameters") -> str:
     """Return by how much which shafts are to be shorter; empty where none ends in the spinner.
 
     The spinner is drawn solid, so a shaft ends at its base; what is longer shares space with it.
@@ -44,7 +45,7 @@ def shaft_advice(p: Parameters) -> str:
     )
 
 
-def base_before(p: Parameters, c: EngineCylinder) -> float:
+def base_before(p: "Parameters", c: "EngineCylinder") -> float:
     """Return the first station [mm] of the spinner's base, leaning as it does, before a shaft.
 
     The base is square to the thrust line, half a blade's depth ahead of the blade plane.
@@ -55,7 +56,7 @@ def base_before(p: Parameters, c: EngineCylinder) -> float:
     return blade_plane(p) + above * tan(turn) - ahead
 
 
-def is_shaft(p: Parameters, c: EngineCylinder) -> bool:
+def is_shaft(p: "Parameters", c: "EngineCylinder") -> bool:
     """Say whether a cylinder lies along the thrust line, where it ends."""
     behind = blade_plane(p) - c.station - c.length
     line = p.propeller.waterline + behind * tan(radians(p.propeller.thrust_tilt))
@@ -63,8 +64,10 @@ def is_shaft(p: Parameters, c: EngineCylinder) -> bool:
     return c.axis == "x" and off <= COAXIAL * c.diameter
 
 
-def blade_plane(p: Parameters) -> float:
+def blade_plane(p: "Parameters") -> float:
     """Return the station [mm] of the blade plane, given as it stands or behind the wing."""
+    from geomgen.parameters.rules.planform import trailing_edge_at
+
     q = p.propeller
     if q.station is not None:
         return q.station

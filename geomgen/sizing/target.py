@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Comparison = Literal["at least", "more than", "at most", "between", "equal", "one of", "none"]
+Severity = Literal["fail", "warn", "info"]
 
 
 @dataclass(frozen=True)
@@ -18,9 +19,10 @@ class Target:
     limit that follows from the uncertain inputs. `written_word` and `allowed_words` are for a check
     that compares names, not numbers (a material); several names stand between commas, and `inputs`
     then says which name was written where. `severity` warn: a miss warns, and a figure that could
-    not be measured does not stop the whole. Inside the limits a figure below `wanted` or above
-    `usual` warns: what uncertain inputs ask for as they stand, and what is seldom exceeded.
-    `hopeless` says why no figure at all will do, `advice` which keys to change where it fails.
+    not be measured does not stop the whole; info: without a limit, only to be read. Inside the
+    limits a figure below `wanted` or above `usual` warns: what uncertain inputs ask for as they
+    stand, and what is seldom exceeded. `hopeless` says why no figure at all will do, `advice` which
+    keys to change where it fails.
     """
 
     id: str
@@ -33,7 +35,7 @@ class Target:
     inputs: tuple[tuple[str, str], ...] = ()
     band: tuple[float, float] | None = None
     source: str = ""
-    severity: Literal["fail", "warn"] = "fail"
+    severity: Severity = "fail"
     written_word: str = ""
     allowed_words: tuple[str, ...] = ()
     notices: tuple[str, ...] = ()

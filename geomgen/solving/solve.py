@@ -27,13 +27,6 @@ if TYPE_CHECKING:
     from geomgen.solving.search.search import Solved
 
 FEWEST, MOST = 4, 2000
-# Figures that no target is due for, and their units.
-INFORMATION = {
-    "prop.tip_radius": "mm",
-    "firewall.volume": "mm3",
-    "firewall.opening_area": "mm2",
-    "firewall.clear_section": "mm2",
-}
 Tell = Callable[[MeasuredState], None]
 Regenerate = Callable[[Parameters], "Regenerated"]
 
@@ -84,14 +77,9 @@ def plan_of(question: SolveQuestion, out: str | Path = "out") -> SolvePlan:
 
 def known_figures(p: Parameters) -> list[KnownFigure]:
     """Return every figure that the checks of a file have."""
-    from geomgen.sizing.targets import targets
+    from geomgen.sizing.targets import figures
 
-    due = [KnownFigure(t.id, t.unit, t.comparison) for t in targets(p)]
-    ids = {known.id for known in due}
-    rest = [
-        KnownFigure(name, unit, "none") for name, unit in INFORMATION.items() if name not in ids
-    ]
-    return [*due, *rest]
+    return [KnownFigure(t.id, t.unit, t.comparison) for t in figures(p)]
 
 
 def solve(

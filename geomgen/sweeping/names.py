@@ -25,12 +25,11 @@ def figures_known(p: Parameters, varies: Sequence[Vary]) -> tuple[str, ...]:
 
     A varied number stands as `set ...`; an id that ends in `.*` is a family of any members.
     """
-    from geomgen.sizing.targets import targets
-    from geomgen.verdicts.judge import INFORMATIVE
+    from geomgen.sizing.targets import figures
 
     keys = [vary.key.as_set for vary in varies if vary.key.dimension is not None]
-    due = [target.id for target in targets(p) if target.comparison != "one of"]
-    return tuple(dict.fromkeys([*keys, *due, *INFORMATIVE]))
+    judged = [target.id for target in figures(p) if target.comparison != "one of"]
+    return tuple(dict.fromkeys([*keys, *judged]))
 
 
 def meant(name: str, known: Sequence[str]) -> tuple[str, ...]:

@@ -15,10 +15,9 @@ from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import between, figure, limits_text
+from geomgen.verdicts.wording import between, figure, figure_words, limit_words, limits_text
 
 if TYPE_CHECKING:
-    from geomgen.shops.product import Finding
     from geomgen.workflows import HandoffResult, ReportResult, VerifyResult
 
 NARROW, WIDE = 80, 100
@@ -290,19 +289,15 @@ def progress(quiet: bool) -> Iterator[Callable[[str], None]]:
         yield lambda step: status.update(step)
 
 
-def finding_dict(finding: "Finding") -> dict[str, object]:
+def finding_dict(finding: Check) -> dict[str, object]:
     """Return a finding of a shop's part as plain values for JSON."""
     from geomgen.pages.gate_sheet import finding_row
 
     return finding_row(finding)
 
 
-def finding_lines(
-    findings: "Sequence[Finding]", width: int = WIDE, quiet: bool = False
-) -> list[Line]:
+def finding_lines(findings: Sequence[Check], width: int = WIDE, quiet: bool = False) -> list[Line]:
     """Return what was measured on the shops' files, a line each; quiet leaves out what passed."""
-    from geomgen.pages.finding_words import figure_words, limit_words, outcome_words
-
     shown = [finding for finding in findings if not (quiet and finding.verdict == "pass")]
     lines: list[Line] = []
     if shown:
@@ -310,14 +305,13 @@ def finding_lines(
         lines = [("", ""), (_row(heads, (46, 14, 24, 0, 0)), "bold")]
     for finding in shown:
         measured = figure_words(finding.measured, finding.unit)
-        limits = limit_words(finding.low, finding.high, finding.unit)
-        limited = finding.low is not None or finding.high is not None
-        cells = (finding.id, measured, limits, "", outcome_words(finding.verdict, limited))
+        limits = limit_words(finding.target.low, finding.target.high, finding.unit)
+        cells = (finding.id, measured, limits, "", OUTCOMES[kind_of(finding)])
         lines.append((_row(cells, (46, 14, 24, 0, 0)), STYLES[finding.verdict]))
         if finding.verdict != "pass":
             rows = (
                 ("what", finding.what), ("where", finding.where), ("limit", finding.source),
-                ("do", finding.advice),
+                ("do", finding.note),
             )  # fmt: skip
             for name, text in rows:
                 lines += list(_under(name, text, width))

@@ -9,16 +9,9 @@ from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits, Verdict
 from geomgen.verdicts.wording import figure, limits_text
 
-# Figures that are there to be read or to be converted; no target is due for them.
-INFORMATIVE = (
-    "prop.tip_radius",
-    "firewall.volume",
-    "firewall.area",
-    "firewall.clear_section",
-    "firewall.opening_area",
-)
 SHUT = "the opening is blocked or not closed all round"
 UNBROKEN = "open, closed all round"
+STRAY = ("no target: nothing to judge this figure by",)
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
 # Kernels find places to a millionth of a millimetre: beyond a limit by no more than that share of
@@ -27,13 +20,13 @@ NOISE = 2e-6
 
 
 def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> list[Check]:
-    """Return a check for each measurement, and one for each target that nothing measured.
+    """Return a check for each measurement, and one for each limit that nothing measured.
 
     A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
     that lies beyond by no more than the kernel's noise and its own bound. An opening
     that is blocked or not closed all round fails; a figure of it that is only to be read is not
     measured. A figure that is missing, not finite or in another unit than its target's is not
-    measured. A figure without a target warns, unless it is only to be read.
+    measured. A figure without a target warns.
 
     >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "exact", error_bound=0.01)
     >>> [c.verdict for c in judge([gap], [Target("gap", "gap", "at least", "mm", low=25.4)])]
@@ -50,10 +43,11 @@ def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> lis
             checks.append(_names(target))
             continue
         own = [m for m in every if owners[id(m)] == target.id]
-        checks += [_judged(m, target) for m in own] or [_missing(target)]
+        due = [] if target.severity == "info" else [_missing(target)]
+        checks += [judged(m, target) for m in own] or due
         done.add(target.id)
-    checks += [_untargeted(m) for m in every if owners[id(m)] not in done]
-    return checks
+    stray = [m for m in every if owners[id(m)] not in done]
+    return checks + [judged(m, Target(m.id, m.what, "none", m.unit, notices=STRAY)) for m in stray]
 
 
 def _owner(measured: Measurement, targets: Sequence[Target]) -> str | None:
@@ -69,7 +63,8 @@ def _covers(target: str, measured: str) -> bool:
     return measured == stem or measured.startswith(stem + ".")
 
 
-def _judged(measured: Measurement, target: Target) -> Check:
+def judged(measured: Measurement, target: Target) -> Check:
+    """Return the check of one measurement by its target, as `judge` does."""
     check = Check(
         id=measured.id,
         part=measured.part,
@@ -88,6 +83,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         note=measured.note,
         binding=target.severity == "fail",
     )
+    if measured.broken and target.severity == "info":
+        # A figure that is only read can't fail; what is judged of the same opening does.
+        return replace(check, note=_joined(measured.note, SHUT))
     if measured.broken:
         limits = Limits(UNBROKEN) if target.comparison == "none" else check.target
         verdict, note = _softened("fail", target), _joined(measured.note, SHUT)
@@ -105,8 +103,9 @@ def _judged(measured: Measurement, target: Target) -> Check:
         return replace(check, note=_joined(note, measured.note))
     margin = _margin(value, measured.error_bound, target)
     if margin is None:
+        verdict = "pass" if target.severity == "info" else "warn"
         note = _joined(measured.note, *target.notices)
-        return replace(check, measured=value, verdict="warn", note=note)
+        return replace(check, measured=value, verdict=verdict, note=note)
     verdict, note = _verdict(margin, value, measured.error_bound, target)
     if verdict == "pass":
         verdict, note = _doubted(value, target)
@@ -221,36 +220,6 @@ def _names(target: Target) -> Check:
 
 def _plain(word: str) -> str:
     return " ".join(word.casefold().split())
-
-
-def _untargeted(measured: Measurement) -> Check:
-    known = measured.id in INFORMATIVE
-    verdict: Verdict = "pass" if known else "warn"
-    note = "" if known else "no target: nothing to judge this figure by"
-    value = measured.value
-    if value is None or not isfinite(value):
-        value, verdict = None, "not_measured"
-    if measured.broken:
-        # A figure that is only read can't fail; what is judged of the same opening does.
-        value, verdict = None, "not_measured" if known else "fail"
-        note = SHUT
-    return Check(
-        id=measured.id,
-        part=measured.part,
-        what=measured.what,
-        measured=value,
-        unit=measured.unit,
-        target=Limits(UNBROKEN if verdict == "fail" else "no limit set"),
-        comparison="none",
-        margin=None,
-        verdict=verdict,
-        method=measured.method,
-        error_bound=_finite(measured.error_bound),
-        where=measured.where,
-        points=measured.points,
-        note=_joined(measured.note, note),
-        binding=not known,
-    )
 
 
 def _limits(target: Target) -> Limits:

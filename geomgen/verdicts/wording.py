@@ -1,4 +1,6 @@
-"""Figures and limits as short text, one unit each."""
+"""Figures and limits as short text, one unit each: of checks, and of what the shops get."""
+
+import re
 
 from geomgen.sizing.target import Target
 from geomgen.units import DIMENSIONS, INCH
@@ -15,6 +17,9 @@ _SHOWN: dict[str, tuple[float, int, str]] = {
     "1": (1.0, 3, ""),
     "m/s": (1.0, 1, " m/s"),
 }
+
+# What is smaller than a one in this decimal place is only said to be under it.
+MOST_PLACES = 4
 
 
 # The same for a file that counts in inches; what is not here has one form.
@@ -92,3 +97,50 @@ def raised(text: str) -> str:
     '186.5 cm\u00b2'
     """
     return text.replace("^2", "\u00b2").replace("^3", "\u00b3")
+
+
+def figure_words(value: float | None, unit: str) -> str:
+    """Return a value [unit] as what a shop gets is told: plain digits, counts without decimals.
+
+    >>> figure_words(0.169, "mm"), figure_words(3.0, "1"), figure_words(2.584, "%")
+    ('0.169 mm', '3', '2.58 %')
+    >>> figure_words(93468.9, "mm2"), figure_words(None, "mm")
+    ('934.7 cm^2', '-')
+    >>> figure_words(0.0005, "%"), figure_words(100.0, "%")
+    ('0.0005 %', '100.00 %')
+    >>> figure_words(4.5e-13, "mm"), figure_words(0.47, "mm2"), figure_words(1.1e-7, "%")
+    ('under 0.0001 mm', 'under 0.01 cm^2', 'under 0.0001 %')
+    """
+    if value is None:
+        return "-"
+    if unit in ("1", ""):
+        return f"{value:.4g}"
+    if unit == "%":
+        # A share that is all but none must not read as none.
+        shown = f"{value:.2g} %" if 0.0 < abs(value) < 0.01 else f"{value:.2f} %"
+        return _without_powers(shown)
+    return _without_powers(figure(value, unit))
+
+
+def _without_powers(shown: str) -> str:
+    """Return a figure too small for its places as one that it is under, in plain digits."""
+    found = re.fullmatch(r"\d[\d.]*e-(\d+)(.*)", shown)
+    if found is None:
+        return shown
+    places = min(int(found[1]) - 1, MOST_PLACES)
+    return f"under {10.0**-places:.{places}f}{found[2]}"
+
+
+def limit_words(low: float | None, high: float | None, unit: str) -> str:
+    """Return the limits [unit] in words, of what a shop gets.
+
+    >>> limit_words(None, 0.2, "mm"), limit_words(0.998, 1.002, "1"), limit_words(None, None, "mm")
+    ('at most 0.200 mm', '0.998 to 1.002', 'no limit')
+    """
+    if low is None and high is None:
+        return "no limit"
+    if low is None:
+        return f"at most {figure_words(high, unit)}"
+    if high is None:
+        return f"at least {figure_words(low, unit)}"
+    return f"{figure_words(low, unit)} to {figure_words(high, unit)}"

@@ -25,8 +25,7 @@ from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Fitting, Model, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import common, cut
 from geomgen.measurements.survey.whole import survey
-from geomgen.sizing.firewall_targets import firewall_targets
-from geomgen.sizing.targets import conversions
+from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
@@ -62,7 +61,7 @@ def checks(p, solid, *fittings, plane=None, wing=None, passages=()):
         passages=list(passages),
     )
     meshes = {name: (m.mesh, m.deviation) for name, m in _meshed(parts)}
-    wanted = [t for t in firewall_targets(p) if t.id != "firewall.area"]
+    wanted = [t for t in figures(p) if t.id.startswith("firewall.") and t.id != "firewall.area"]
     found = converted(survey(model, meshes), conversions(p))
     return {c.id: c for c in judge(found, wanted)}
 

@@ -6,20 +6,28 @@ How a machine can be wrong while prop.ground_clearance passes, and what sees it:
   side, a plane through a point of a tyre that leans: the plane is held to the lower side of the
   convex hull (scipy) of many points of every tyre (`test_standing_...`);
 - nose up at take-off (`test_a_nosewheel_...`);
+- another part than the propeller that comes lower: `ground.clearance`, against the corners of plain
+  bodies (`test_a_boom_that_strikes_...`); it does not see what is not drawn, such as legs;
 - what is not seen: where the weight really is (an eighth of the wheel base from the mains is
   assumed), a strut that two wheels share, ground that is not flat, wheels that give way other than
   along the waterlines' normal.
 """
 
 import random
+from itertools import product
 from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
-from asking import propeller_figures
+from asking import bodies_of, propeller_figures
 from scipy.spatial import ConvexHull
 
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
+from geomgen.measurements.fit.questions import GROUND
+from geomgen.measurements.question import Given
+from geomgen.measurements.subject import Answered
 from geomgen.shapes.gear import grounds
 from geomgen.shapes.propeller import prop_disc, thrust_line
 from geomgen.sizing.targets import targets
@@ -229,3 +237,44 @@ def test_wheels_by_chance_stand_as_their_hull_does(variant, seed) -> None:
         # The hull's points stand 0.01 mm off the round treads.
         assert found[name].error_bound is not None
         assert abs(found[name].value - least) <= found[name].error_bound + 0.05
+
+
+def over_ground(p, **parts):
+    """Return the checks of plain bodies over the grounds of a file, by attitude."""
+    model = Model(parts=parts, families={n: n for n in parts}, grounds=grounds(p))
+    boxes = {name: loose_box(solid) for name, solid in parts.items()}
+    given = Given(bodies=bodies_of(model))
+    answers = {q.name: q.ask(given) for q in GROUND.ask(model, boxes)}
+    found = GROUND.say(Answered(model, list(parts), answers))
+    due = [target for target in targets(p) if target.id == "ground.clearance.*"]
+    return {c.id.removeprefix("ground.clearance."): c for c in judge(found, due)}
+
+
+@pytest.mark.parametrize("high", [60.0, 300.0, 900.0])
+@pytest.mark.parametrize("end", [3000.0, 5200.0])
+def test_a_boom_that_strikes_with_the_nose_up_fails_there(variant, end, high) -> None:
+    """A straight boom, in closed form: the lowest of its eight corners."""
+    p = variant()
+    low, top = (1900.0, 740.0, high), (end, 800.0, high + 60.0)
+    checks = over_ground(p, boom=box(low, top))
+    corners = np.array(list(product(*zip(low, top, strict=True))))
+    for ground in grounds(p):
+        if ground.name in ("static", "take_off", "rotated", "spring"):
+            up = (corners - np.array(ground.plane.origin)) @ np.array(ground.plane.normal)
+            check = checks[ground.name]
+            assert check.measured == pytest.approx(float(up.min()), abs=1e-3)
+            assert check.verdict == ("pass" if up.min() > 0 else "fail")
+            assert check.stops == (up.min() <= 0)
+
+
+def test_booms_that_clear_the_ground_standing_strike_it_nose_up(variant) -> None:
+    checks = over_ground(variant(), boom=box((1900.0, 740.0, 300.0), (5200.0, 800.0, 360.0)))
+    assert (checks["static"].verdict, checks["rotated"].verdict) == ("pass", "fail")
+    assert checks["rotated"].where.startswith("boom at STA 5200")
+
+
+def test_without_gear_there_is_no_ground_and_nothing_stops(variant) -> None:
+    p = variant().model_copy(update={"gear": None})
+    (check,) = over_ground(p, boom=box((0, 0, 0), (1, 1, 1))).values()
+    assert (check.verdict, check.stops) == ("not_measured", False)
+    assert "no [gear]" in check.note

@@ -26,8 +26,9 @@ from surveyed_models import meshes_of, model_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, turned
+from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.booleans import cut, fuse
-from geomgen.measurements.fit.questions import meetings
+from geomgen.measurements.fit.questions import MEETINGS
 from geomgen.measurements.question import Given
 from geomgen.measurements.survey.whole import bodies_of
 
@@ -224,7 +225,7 @@ def test_turned_boxes_by_chance_hold_their_bound(count) -> None:
     model = model_of(parts)
     bodies = bodies_of(model, meshes_of(model))
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
-    asked = {q.name: q.ask(Given(bodies=bodies)) for q in meetings(boxes)}
+    asked = {q.name: q.ask(Given(bodies=bodies)) for q in MEETINGS.ask(Model(), boxes)}
     met = shallow = 0
     for name, depth in true.items():
         found = asked.get(name)

@@ -59,7 +59,7 @@ HEAD = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "
 def test_a_figure_without_a_limit_is_not_said_to_have_passed():
     free = replace(GOOD, id="prop.tip_radius", target=Limits("no limit set"), comparison="none",
                    margin=None)  # fmt: skip
-    count = found("foam.count", "pod", "slabs in the stack", 60.0, "1")
+    count = found("foam.count", "pod", "slabs in the stack", 60.0, "1", severity="info")
     made = blocks(content(HEAD, [GOOD, free], [FINE, count], [], {}, ""))
     rows = {row[0]: row for table in made if isinstance(table, Table) for row in table.rows}
     outcome = {name: row[4 if name in (GOOD.id, free.id) else 3] for name, row in rows.items()}
@@ -71,7 +71,7 @@ def test_a_figure_without_a_limit_is_not_said_to_have_passed():
     }
 
 
-WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, worst="warn")
+WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, severity="warn")
 
 
 @pytest.mark.parametrize(
@@ -118,7 +118,7 @@ def test_a_notice_stands_beside_the_parts_and_in_the_values():
 
 def test_what_to_do_stands_only_beside_what_is_not_well():
     """'Do not cut' beside a PASS frightens on a good set."""
-    rows = [replace(row, advice="do not cut: it does not fit") for row in (FINE, OFF)]
+    rows = [replace(row, note="do not cut: it does not fit") for row in (FINE, OFF)]
     made = content(HEAD, [GOOD], rows, [], {}, "")
     told = [
         row[-1] for block in blocks(made) if isinstance(block, Table) for row in block.rows

@@ -6,6 +6,7 @@ density with handbook densities (DERIVED).
 
 import pytest
 
+from geomgen.parameters.records.engine_bay import DENSITY
 from geomgen.sizing import firewall
 
 # Material and least thickness [in]; PUBLISHED.
@@ -53,5 +54,5 @@ def test_fittings_of_steel_or_copper_alloy_published(metal, accepted):
     [("stainless steel", 0.381, 3.048), ("titanium", 0.4064, 1.800)],
 )
 def test_sheet_mass_derived(material, thickness, per_square_metre):
-    mass = firewall.solid_mass(1e6 * thickness, firewall.sheet_density(material))
+    mass = firewall.solid_mass(1e6 * thickness, DENSITY[material])
     assert mass == pytest.approx(per_square_metre, abs=5e-4)

@@ -14,7 +14,7 @@ from asking import propeller_figures
 from geomgen.measurements.cooling_air.opening import inlets
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
-from geomgen.sizing.targets import conversions, targets
+from geomgen.sizing.targets import conversions, figures
 from geomgen.solving.question import SolveQuestion
 from geomgen.solving.solve import solve
 from geomgen.verdicts.conversions import converted
@@ -27,7 +27,7 @@ def state(p, measured):
     """Judge what was measured; what a part alone can't have is not due."""
     rows = converted(measured, conversions(p))
     ids = {row.id for row in rows}
-    return SimpleNamespace(checks=tuple(judge(rows, [t for t in targets(p) if t.id in ids])))
+    return SimpleNamespace(checks=tuple(judge(rows, [t for t in figures(p) if t.id in ids])))
 
 
 def mouths(p):

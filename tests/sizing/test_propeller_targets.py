@@ -2,11 +2,15 @@
 
 import pytest
 
-from geomgen.sizing.propeller_targets import propeller_targets
+from geomgen.sizing.targets import targets
+
+
+def of_propeller(p):
+    return [target for target in targets(p) if target.id.startswith("prop.")]
 
 
 def by_id(p):
-    found = propeller_targets(p)
+    found = of_propeller(p)
     assert len({t.id for t in found}) == len(found)
     return {t.id: t for t in found}
 
@@ -29,6 +33,6 @@ def test_room_round_a_spinner_is_asked_for_where_there_is_one(variant) -> None:
 
 @pytest.mark.parametrize("config", ["saltmarsh", "hayfield", "tight"])
 def test_every_target_says_what_it_is_and_where_it_comes_from(variant, config) -> None:
-    for target in propeller_targets(variant(config=config)):
+    for target in of_propeller(variant(config=config)):
         assert target.what
         assert target.source or target.comparison == "none"

@@ -357,3 +357,15 @@ def test_one_mouth_is_asked_for_no_way_together(parameters):
     found = by_id(parameters("scoops.0.mirrored=false"))
     assert "inlet.way" not in found
     assert sum(id_.startswith("inlet.way.") for id_ in found) == 1
+
+
+@pytest.mark.parametrize(
+    ("written", "comparison", "low"),
+    [((), "more than", 0.0), (("rules.structure_clearance=4 in",), "at least", 101.6)],
+)
+def test_the_rest_of_the_machine_stands_over_the_ground_by_the_builders_own_limit(
+    variant, written, comparison, low
+):
+    aim = by_id(variant(*written))["ground.clearance.*"]
+    assert (aim.comparison, aim.low) == (comparison, pytest.approx(low))
+    assert ("rules.structure_clearance" in aim.formula) == bool(written)

@@ -14,7 +14,7 @@ from geomgen.parameters.records.shops import FLANGES, SHOPS
 # What has its place worked out with the shape, or is no number.
 LEFT = ("from_buttock_line", "count", "machine_length", "start", "end")
 # Usual values where the schema gives none.
-SPECIAL = {"axial_clearance": "13 mm", "ground_clearance": "0.2 m"}
+SPECIAL = {"axial_clearance": "13 mm", "ground_clearance": "0.2 m", "structure_clearance": "60 mm"}
 SOURCES = ("my own hands", "club rule", "the sheet that I have", "14 CFR 23.925")
 
 

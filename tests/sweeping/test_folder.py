@@ -9,7 +9,7 @@ import pytest
 from geomgen.errors import ParameterError
 from geomgen.parameters import load
 from geomgen.parameters.reading.inheritance import read_with_bases
-from geomgen.sizing.targets import targets
+from geomgen.sizing.targets import figures
 from geomgen.studies.row import VariantOutcome
 from geomgen.studies.table import csv_bytes, parquet_bytes, table_of
 from geomgen.studies.vary_key import key_of
@@ -17,7 +17,6 @@ from geomgen.sweeping.figures import axes_of
 from geomgen.sweeping.folder import CSV, PARQUET, prove_tables
 from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.verdicts.check import Limits
-from geomgen.verdicts.judge import INFORMATIVE
 
 CONFIGS = Path(__file__).parents[2] / "configs"
 
@@ -26,7 +25,7 @@ def shared(config):
     """Return the ids that are a key that can be varied and a check, with the value as written."""
     p, (tables, _) = load(config), read_with_bases(config)
     found = {}
-    for id_ in dict.fromkeys([*(target.id for target in targets(p)), *INFORMATIVE]):
+    for id_ in dict.fromkeys(target.id for target in figures(p)):
         try:
             key = key_of(id_, tables)
         except ParameterError:

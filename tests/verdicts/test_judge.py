@@ -98,7 +98,8 @@ def test_shut_opening_fails_whatever_its_figure():
 @pytest.mark.parametrize("value", [None, 30.0])
 def test_a_figure_that_is_only_read_never_fails_without_a_limit(value):
     """What is judged of the same opening fails in its place."""
-    (read,) = judge([measured(value, id="firewall.clear_section", unit="mm2", broken=True)], [])
+    aim = Target("firewall.clear_section", "", "none", "mm2", severity="info")
+    (read,) = judge([measured(value, id=aim.id, unit="mm2", broken=True)], [aim])
     assert (read.verdict, read.target.text, read.stops) == ("not_measured", "no limit set", False)
     assert "blocked or not closed all round" in read.note
 
@@ -164,8 +165,9 @@ def test_all_measurements_of_one_id_are_judged():
 
 
 def test_figure_without_target():
-    rows = [measured(1.0, id="prop.tip_radius"), measured(1.0, id="stray")]
-    checks = judge(rows, [])
+    rows = [measured(1.0, id="stray"), measured(1.0, id="prop.tip_radius")]
+    read = [Target(id_, "", "none", "mm", severity="info") for id_ in ("prop.tip_radius", "none")]
+    checks = judge(rows, read)
     assert [(c.verdict, c.comparison) for c in checks] == [("pass", "none"), ("warn", "none")]
     # The outcome says "for information"; a note that says it too would be read twice.
     assert checks[0].note == ""

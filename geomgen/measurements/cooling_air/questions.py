@@ -13,6 +13,7 @@ from geomgen.measurements.cooling_air.way_grid import HULL, Hub
 from geomgen.measurements.propeller.questions import SWEPT, swept_as_measured
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Subject
 
 Boxes = Mapping[str, Box]
 INLET = "least open area from the free air ahead of the mouth to the fan"
@@ -24,7 +25,7 @@ TOGETHER = "whole ways of all mouths"
 EXIT = "least open area from the engine to the free air behind the rim"
 
 
-def whole_ways(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions about the way through each mouth, and from the engine to the rim."""
     hull = [box for name, box in boxes.items() if model.families.get(name) in HULL]
     for passage in model.passages:
@@ -110,11 +111,10 @@ def _hub(model: Model, known: Mapping[str, Answer]) -> Hub | None:
     return Hub(on_axis(line, swept.front), on_axis(line, swept.back), swept.hole)
 
 
-def joined_ways(
-    model: Model, known: Sequence[Measurement], answers: Mapping[str, Answer]
-) -> list[Measurement]:
-    """Return what the answers say of the ways, beside what is `known` from planes."""
-    planes = {m.id: m for m in known}
+def _said(by: Answered) -> list[Measurement]:
+    """Return what the answers say of the ways, beside what is known from planes."""
+    model, answers = by.model, by.answers
+    planes = {m.id: m for m in by.known}
     found = []
     for passage in model.passages:
         name, id_ = passage.name, f"inlet.way.{passage.name}"
@@ -155,3 +155,6 @@ def _found_of_all(answer: Answer) -> way_shared.CombinedWays | None:
         assert way is not None
         shared.append(way_shared.SharedWay(tuple(each["mouths"]), way))
     return way_shared.CombinedWays(tuple(shared), tuple(answer["missed"]), answer["step"])
+
+
+WAYS = Subject(_questions, _said)

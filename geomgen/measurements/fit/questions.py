@@ -1,4 +1,4 @@
-"""The questions about room: round the engine, of parts that meet, of parts that are joined."""
+"""The questions about room: round the engine, parts that meet, that are joined, the ground."""
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
@@ -9,15 +9,17 @@ from typing import Any
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.meeting import Meeting, meeting
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Ground, Model
 from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
 from geomgen.measurements.fit.attached import MeasuredJoint
 from geomgen.measurements.fit.engine_fit import NeighbourGap
 from geomgen.measurements.fit.interference import meeting_record
+from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Subject
 
 Boxes = Mapping[str, Box]
 Pair = tuple[str, str]
@@ -98,8 +100,8 @@ def _room(row: Mapping[str, Any]) -> NeighbourGap:
     return NeighbourGap(row["gap"], row["name"], row["bound"], tuple(vec(p) for p in row["points"]))
 
 
-def joined_rooms(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
-    """Return what the answers say of the room round the engine."""
+def _said_of_rooms(by: Answered) -> list[Measurement]:
+    model, answers = by.model, by.answers
     rooms = []
     for engine in engine_fit.engines(model):
         for other in engine_fit.neighbours(model, engine):
@@ -183,8 +185,8 @@ def _joint_of(a: str, b: str) -> str:
     return f"joint of {a} and {b}"
 
 
-def joined_joints(model: Model, answers: Mapping[str, Answer]) -> list[Measurement]:
-    """Return what the answers say of parts that are joined."""
+def _said_of_joints(by: Answered) -> list[Measurement]:
+    model, answers = by.model, by.answers
     pairs = combinations(attaching.held(model), 2)
     each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
     found = {pair: _joint_again(row) for pair, row in each if row is not None}
@@ -197,7 +199,7 @@ def _joint_again(row: Mapping[str, Any]) -> MeasuredJoint:
     return MeasuredJoint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
-def meetings(boxes: Boxes) -> Iterator[MeasurementQuestion]:
+def meetings(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts share space, for all that come near each other."""
     grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
     for a, b in combinations(boxes, 2):
@@ -218,13 +220,65 @@ def _meeting(a: str, b: str) -> MeasurementQuestion:
     return MeasurementQuestion(f"{a} and {b}", ask, (), (a, b), weight=0.1)
 
 
-def joined_meetings(parts: Sequence[str], answers: Mapping[str, Answer]) -> Measurement:
-    """Return what the answers say of parts that share space."""
-    rows = ((a, b, answers.get(f"{a} and {b}")) for a, b in combinations(parts, 2))
+def _said_of_meetings(by: Answered) -> list[Measurement]:
+    rows = ((a, b, by.answers.get(f"{a} and {b}")) for a, b in combinations(by.parts, 2))
     met = [(a, b, _met(row)) for a, b, row in rows if row is not None]
-    return meeting_record(met, len(parts))
+    return [meeting_record(met, len(by.parts))]
 
 
 def _met(row: Mapping[str, Any]) -> Meeting:
     places = tuple((depth, vec(at)) for depth, at in row["places"])
     return Meeting(**{**row, "at": vec(row["at"]), "foot": vec(row["foot"]), "places": places})
+
+
+ROOMS = Subject(room_round_engines, _said_of_rooms)
+MEETINGS = Subject(meetings, _said_of_meetings)
+JOINTS = Subject(
+    lambda model, boxes: (*joints(model, boxes), *nearest_to_loose(model, boxes)), _said_of_joints
+)
+
+
+def over_the_ground(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    """Return the questions how low each part comes; wheels roll, what turns has its own."""
+    for name in boxes if model.grounds else ():
+        if model.families.get(name) != "wheel" and name not in model.rotating:
+            yield _lowest(name, model.grounds)
+
+
+def _lowest(name: str, grounds: Sequence[Ground]) -> MeasurementQuestion:
+    def ask(given: Given) -> Answer:
+        points, deviation = given.bodies[name].mesh.vertices, given.bodies[name].deviation
+        answer = []
+        for ground in grounds:
+            up = (points - ground.plane.origin) @ ground.plane.normal
+            at = int(up.argmin())
+            answer.append([float(up[at]), deviation, points[at].tolist()])
+        return answer
+
+    return MeasurementQuestion(_ground_under(name), ask, (), (name,), plain=(grounds,), weight=0.05)
+
+
+def _ground_under(name: str) -> str:
+    return f"ground under {name}"
+
+
+def _said_of_ground(by: Answered) -> list[Measurement]:
+    """Of attitudes that share a first name (`flat_tyre.main`) the least is given."""
+    asked = {n: by.answers[_ground_under(n)] for n in by.parts if _ground_under(n) in by.answers}
+    found: dict[str, Measurement] = {}
+    for i, ground in enumerate(by.model.grounds if asked else ()):
+        height, bound, at, part = min((*answer[i], name) for name, answer in asked.items())
+        first, point = ground.name.split(".")[0], vec(at)
+        foot = vec([c - height * n for c, n in zip(point, ground.plane.normal, strict=True)])
+        if first not in found or height < (found[first].value or 0.0):
+            found[first] = Measurement(
+                f"ground.clearance.{first}", part,
+                f"lowest part but tyres and propeller over the ground, {first.replace('_', ' ')}",
+                height, "mm", f"points of every part's mesh, {ground.note}", bound,
+                f"{part} at {place(point)}", (point, foot),
+            )  # fmt: skip
+    return list(found.values())
+
+
+GROUND = Subject(over_the_ground, _said_of_ground)
+FIT = (ROOMS, MEETINGS, JOINTS, GROUND)

@@ -5,7 +5,6 @@ whatever stands within the tip radius. What lies inside the hole of the swept ri
 """
 
 from collections.abc import Mapping, Sequence
-from math import inf
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
@@ -95,11 +94,6 @@ def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measure
         (_rim_point(swept, point), point),
         "" if gap >= 0 else f"{name} stands {-gap:.2f} mm inside the tips",
     )
-
-
-def best_of(found: Mapping[str, Reach | None]) -> float:
-    """Return the least gap so far [mm]."""
-    return min((reach[0] for reach in found.values() if reach is not None), default=inf)
 
 
 def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:

@@ -18,6 +18,7 @@ from geomgen.measurements.propeller.swept import Swept, ends_of, least_gap, swep
 from geomgen.measurements.propeller.trailing_edge import EDGED, trailing_edge_gap
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Subject
 
 Boxes = Mapping[str, Box]
 Answers = Mapping[str, Answer]
@@ -27,7 +28,7 @@ BLADES = "from the blades to"
 SHAFT = "end of the shaft of"
 
 
-def propeller(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions about what sweeps round and what comes near it."""
     swept, line = (model.swept,) if model.swept in boxes else (), model.thrust_line
     bare = replace(model, parts={})
@@ -247,8 +248,8 @@ def _between(a: Box, b: Box) -> float:
 # What the answers say together ----------------------------------------------------------------
 
 
-def joined_propeller(model: Model, parts: Sequence[str], answers: Answers) -> list[Measurement]:
-    """Return what the answers say of the propeller."""
+def _said(by: Answered) -> list[Measurement]:
+    model, parts, answers = by.model, by.parts, by.answers
     if said_no(answers[SWEPT]):
         return [missing("prop.radial_clearance", "mm", answers[SWEPT])]
     assert model.thrust_line is not None
@@ -306,3 +307,6 @@ def _reached(answer: Answer) -> Reach | None:
 
 def _neared(answer: Answer) -> PartDistance | None:
     return PartDistance(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None
+
+
+PROPELLER = Subject(_questions, _said)

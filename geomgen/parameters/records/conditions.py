@@ -55,6 +55,9 @@ class Rules(Record):
     ground_clearance: Annotated[Threshold, Clearance] | None = stated(
         None, "least clearance of the blade tips to the ground; from rule set and gear"
     )
+    structure_clearance: Annotated[Threshold, Clearance] | None = stated(
+        None, "least clearance of hull, booms and tail to the ground; positive when left out"
+    )
     trailing_edge_gap: Annotated[Threshold, Share] = stated(
         default(0.10), "least gap of blades to trailing edge, share of local chord"
     )

@@ -18,7 +18,7 @@ from geomgen.parameters.records.quantities import (
 )
 
 SLUG = Matching("[a-z0-9][a-z0-9_-]{0,39}", "1 to 40 lower-case letters, digits, - and _")
-# Density of the sheet [kg/m^3]: usual handbook figures; titanium as Ti-6Al-4V.
+# Density of the sheet [kg/m^3]: usual handbook figures (MEMORY); titanium as Ti-6Al-4V.
 DENSITY = {
     "stainless steel": 8000.0,
     "mild steel": 7850.0,

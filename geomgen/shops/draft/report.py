@@ -27,7 +27,8 @@ from geomgen.shops.moulds.bodies import (
     tip_ended,
 )
 from geomgen.shops.moulds.tip_end import end_words
-from geomgen.shops.product import Finding, Hand, ShopSheet, found
+from geomgen.shops.product import Hand, ShopSheet, found
+from geomgen.verdicts.check import Check
 
 # More of a half below the draft than this [%] is told; undercut smaller than this [mm2] is not.
 BELOW_SHARE = 1.0
@@ -131,14 +132,12 @@ def side_of(pull: Vec3, origin: Floats | None) -> Side:
     return facing if origin is None else height
 
 
-def draft_findings(
-    p: Parameters, model: Model
-) -> tuple[tuple[Finding, ...], tuple[ShopSheet, ...]]:
+def draft_findings(p: Parameters, model: Model) -> tuple[tuple[Check, ...], tuple[ShopSheet, ...]]:
     """Return the findings on draft and undercut of all moulds, and a picture of each half.
 
     GeometryError when a moulded body can't be made or meshed.
     """
-    findings: list[Finding] = []
+    findings: list[Check] = []
     sheets: list[ShopSheet] = []
     for mould in p.handoff.moulds if p.handoff else ():
         body = moulded(p, mould)
@@ -204,7 +203,7 @@ def _share(measured: Draft) -> float:
 
 def half_findings(
     part: str, half: str, measured: Draft, side: Side | None = None, advice: str = ""
-) -> list[Finding]:
+) -> list[Check]:
     """Return what was found on one half: the share below the draft, and the undercut.
 
     `advice` comes first of what is said of the draft.
@@ -218,7 +217,7 @@ def half_findings(
             _share(measured),
             "%",
             high=BELOW_SHARE,
-            worst="warn",
+            severity="warn",
             where=_where(measured.below_at),
             method=f"{METHOD}; {measured.below:.0f} of {measured.total:.0f} mm^2",
             source=PRACTICE,
@@ -232,7 +231,7 @@ def half_findings(
             measured.undercut,
             "mm2",
             high=None if hair else SPOT,
-            worst="warn",
+            severity="info" if hair else "warn",
             where=_hair(measured.undercut_at) if hair else _where(measured.undercut_at),
             method=METHOD,
             source=PRACTICE,
@@ -241,7 +240,7 @@ def half_findings(
     ]
 
 
-def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Finding]:
+def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Check]:
     """Return what a scoop that stands on the body brings; nothing where it releases."""
     if stands.area <= SPOT:
         return []
@@ -253,7 +252,7 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Fi
             stands.area,
             "mm2",
             high=SPOT,
-            worst="warn",
+            severity="warn",
             where=_where(stands.at),
             method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
             "mm2 of skin under it",

@@ -29,7 +29,8 @@ from geomgen.shops.fairness.lines import (
     outer_patches,
     waterline,
 )
-from geomgen.shops.product import Finding, ShopSheet, found
+from geomgen.shops.product import ShopSheet, found
+from geomgen.verdicts.check import Check
 
 # Waterlines at shares of the pod's height, buttock lines at shares of its half breadth, rounded.
 HEIGHTS = (0.3, 0.5, 0.7)
@@ -87,7 +88,7 @@ def fairness_of(lines: Sequence[Line]) -> list[Fairness]:
 
 def fairness_findings(
     p: Parameters, model: Model
-) -> tuple[tuple[Finding, ...], tuple[ShopSheet, ...]]:
+) -> tuple[tuple[Check, ...], tuple[ShopSheet, ...]]:
     """Return a finding for each line of the pod, and the sheet with its curvature combs.
 
     GeometryError when the model's pod has no outer skin.
@@ -177,7 +178,7 @@ def _of_sections(
     return np.array(found).reshape(-1, 2)
 
 
-def _finding(one: Fairness) -> Finding:
+def _finding(one: Fairness) -> Check:
     places = "; ".join(f"STA {u.station:.0f}: {u.words}" for u in one.unasked)
     return found(
         f"fairness.{one.line.name}",
@@ -186,7 +187,7 @@ def _finding(one: Fairness) -> Finding:
         float(len(one.unasked)),
         "",
         high=0.0,
-        worst="warn",
+        severity="warn",
         where=places,
         method=METHOD,
         source="own choice",

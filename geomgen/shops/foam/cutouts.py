@@ -9,7 +9,8 @@ import shapely
 from geomgen.shops.flat_areas import united
 from geomgen.shops.foam.slabs import Slab
 from geomgen.shops.passing_parts import CutOut, Passing, cut_out, passing_words
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def cut_words(cut: SlabCut) -> str:
     return f"{cut.words}: cut it out by both faces' outlines{falls}"
 
 
-def passing_finding(cuts: Sequence[SlabCut]) -> list[Finding]:
+def passing_finding(cuts: Sequence[SlabCut]) -> list[Check]:
     """Return which slabs other parts pass through; [] where none is passed."""
     passed = [cut for cut in cuts if cut.any]
     if not passed:
@@ -82,6 +83,7 @@ def passing_finding(cuts: Sequence[SlabCut]) -> list[Finding]:
             where="; ".join(f"slab {cut.slab.number}: {cut.words}" for cut in passed),
             method=f"sections of the parts with their gap; {cut_volume(cuts) / 1000:.0f} cm^3 of "
             "foam taken out, by Simpson's rule over three sections a slab",
+            severity="info",
         )
     ]
 

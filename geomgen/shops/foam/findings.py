@@ -13,7 +13,8 @@ from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.nesting import NestBlank, NestedBlank, least_sheets
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check
 
 # Core to loft has to be the skin within this [mm], at so many points: own choice.
 SKIN_BAND, POINTS = 0.1, 500
@@ -32,7 +33,7 @@ APART = 0.35
 
 def skin_finding(
     drawn: Sequence[tuple[float, Path, Section]], shells: Sequence[TopoDS_Shape], skin: float
-) -> Finding:
+) -> Check:
     """Measure how far drawn outlines lie inside the finished skin.
 
     `drawn` holds station [mm], outline as drawn and the section with its normals; `shells` are the
@@ -57,11 +58,11 @@ def skin_finding(
         "templates' outlines to the finished skin, off the laminate's thickness",
     )
     if seen.sum() < SEEN * len(every):
-        return Finding(
-            *asked, None, "mm", high=SKIN_BAND, verdict="fail", source=OWN,
+        return found(
+            *asked, None, "mm", high=SKIN_BAND, source=OWN,
             method=f"{int(seen.sum())} of {len(every)} points of the lines have skin beside them, "
             f"too few to tell{missed}",
-            advice="do not cut: the templates are not what the solid is",
+            hopeless="do not cut: the templates are not what the solid is",
         )  # fmt: skip
     return found(
         *asked,
@@ -86,7 +87,7 @@ def _on_template(station: float, path: Path, section: Section, count: int) -> tu
     return np.c_[np.full(count, station), y, z], section[1][nearest]
 
 
-def stack_finding(slabs: Sequence[Slab], core: float) -> Finding:
+def stack_finding(slabs: Sequence[Slab], core: float) -> Check:
     """Compare the slabs' volume, templates between them included, with the core's [mm3]."""
     stack = sum(slab.volume for slab in slabs)
     for a, b in zip(slabs[:-1], slabs[1:], strict=True):
@@ -106,7 +107,7 @@ def stack_finding(slabs: Sequence[Slab], core: float) -> Finding:
     )
 
 
-def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, Finding]:
+def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Check, Check]:
     """Return how many slabs there are, and how thick the last one is."""
     last = slabs[-1]
     count = found(
@@ -117,6 +118,7 @@ def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, 
         "1",
         where=f"STA {slabs[0].front:.1f} to {last.aft:.1f}",
         method=f"{foam.slab:g} mm of foam and {foam.template_thickness:g} mm of template each",
+        severity="info",
     )
     thin = found(
         "foam.last",
@@ -126,7 +128,7 @@ def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, 
         "mm",
         low=SLIVER * foam.slab,
         high=foam.slab + 1e-6,
-        worst="warn",
+        severity="warn",
         where=f"slab {last.number}, STA {last.front:.1f} to {last.aft:.1f}",
         method="what the whole slabs leave",
         source="own choice",
@@ -135,7 +137,7 @@ def count_findings(slabs: Sequence[Slab], foam: FoamStations) -> tuple[Finding, 
     return count, thin
 
 
-def cross_finding(slabs: Sequence[Slab]) -> Finding:
+def cross_finding(slabs: Sequence[Slab]) -> Check:
     """Return which slabs have no larger face: their outlines cross."""
     crossing = [(slab, *slab.standing_out) for slab in slabs]
     crossing = [row for row in crossing if row[1] and row[2]]
@@ -150,10 +152,11 @@ def cross_finding(slabs: Sequence[Slab]) -> Finding:
             for s, a, b in crossing
         ),
         method="outline of each face against the other's",
+        severity="info",
     )
 
 
-def bulge_finding(slabs: Sequence[Slab]) -> Finding:
+def bulge_finding(slabs: Sequence[Slab]) -> Check:
     """Return how far a slab's middle stands out beyond both of its templates."""
     depths = [slab.bulge() for slab in slabs]
     worst = int(np.argmax(depths))
@@ -165,7 +168,7 @@ def bulge_finding(slabs: Sequence[Slab]) -> Finding:
         depths[worst],
         "mm",
         high=BULGE,
-        worst="warn",
+        severity="warn",
         where=f"slab {slab.number}, STA {slab.front:.1f} to {slab.aft:.1f}",
         method="section half-way between the faces",
         source="own choice",
@@ -173,7 +176,7 @@ def bulge_finding(slabs: Sequence[Slab]) -> Finding:
     )
 
 
-def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[Finding, Finding]:
+def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[Check, Check]:
     """Return the slabs without alignment holes, and how far apart the others' holes stand."""
     none = [str(slab.number) for slab, pair in zip(slabs, pairs, strict=True) if pair is None]
     held = [(slab, pair) for slab, pair in zip(slabs, pairs, strict=True) if pair is not None]
@@ -184,7 +187,7 @@ def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[
         float(len(none)),
         "1",
         high=0.0,
-        worst="warn",
+        severity="warn",
         where=f"slabs {', '.join(none)}" if none else "",
         method=f"{len({pair for _, pair in held})} pairs of holes in all; a slab with another pair "
         "than its neighbour's carries both on their common face",
@@ -203,7 +206,7 @@ def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[
         100.0 * share,
         "%",
         low=100.0 * APART,
-        worst="warn",
+        severity="warn",
         where=f"slab {slab.number}: {pair.words()}, {pair.apart:.0f} mm apart" if pair else "",
         method="middles of the holes against the slab's height",
         source="own choice",
@@ -212,7 +215,7 @@ def hole_findings(slabs: Sequence[Slab], pairs: Sequence[Pair | None]) -> tuple[
     return bare, apart
 
 
-def blank_finding(left: Sequence[NestBlank], foam: FoamStations) -> Finding:
+def blank_finding(left: Sequence[NestBlank], foam: FoamStations) -> Check:
     """Return the blanks that fit on no foam sheet."""
     need = max((max(b.width, b.height) for b in left), default=0.0) + 2 * foam.margin
     return found(
@@ -230,7 +233,7 @@ def blank_finding(left: Sequence[NestBlank], foam: FoamStations) -> Finding:
     )
 
 
-def sheet_finding(laid: Sequence[NestedBlank], foam: FoamStations) -> Finding:
+def sheet_finding(laid: Sequence[NestedBlank], foam: FoamStations) -> Check:
     """Return how many foam sheets are needed, beside what no nesting could go below."""
     sheets = len({row.sheet for row in laid})
     blanks = [row.blank for row in laid]

@@ -16,7 +16,8 @@ from geomgen.shops.foam.sections import Strip, sections
 from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
-from geomgen.shops.product import Finding, Item, ShopSheet, found
+from geomgen.shops.product import Item, ShopSheet, found
+from geomgen.verdicts.check import Check
 
 # How far the body's skin may leave a template's square edge [mm]; own choice: filled or sanded.
 SQUARE_EDGE = 1.0
@@ -135,7 +136,7 @@ def template_items(joints: Sequence[Joint], foam: FoamStations) -> list[Item]:
     return made
 
 
-def template_finding(joints: Sequence[Joint], slabs: Sequence[Slab]) -> list[Finding]:
+def template_finding(joints: Sequence[Joint], slabs: Sequence[Slab]) -> list[Check]:
     """Return how far the body's sections at a template's faces leave its one outline; [] without.
 
     So much the slab's edge at the joint is filled or sanded.
@@ -158,7 +159,7 @@ def template_finding(joints: Sequence[Joint], slabs: Sequence[Slab]) -> list[Fin
             off,
             "mm",
             high=SQUARE_EDGE,
-            worst="warn",
+            severity="warn",
             where=f"template {joint.number}, STA {sta(joint.front)} to {sta(joint.aft)}",
             method=f"sections at both faces of {len(joints)} templates against that in the middle",
             source="own choice",

@@ -10,8 +10,9 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.distance import closest
 from geomgen.shops.hotwire_cores.pieces import Piece
 from geomgen.shops.hotwire_cores.sections import CLEAR, COINCIDENT, Span, cut_faces
-from geomgen.shops.product import Finding
+from geomgen.shops.product import found
 from geomgen.shops.wing_parts import bare_spans
+from geomgen.verdicts.check import Check
 
 # A part as near [mm] as this, over the gap of its joint, is what the wing was cut for: own choice.
 NEAR = 0.1
@@ -101,7 +102,7 @@ def _near(a: Box, b: Box, reach: float) -> bool:
     return all(a.low[i] - reach <= b.high[i] and b.low[i] - reach <= a.high[i] for i in range(3))
 
 
-def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool) -> list[Finding]:
+def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool) -> list[Check]:
     """Warn of the gaps of one hand.
 
     `stations` are the wing's sections between root and tip [mm], `troughs` says whether the cores
@@ -109,7 +110,7 @@ def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool)
     """
     lost = "foam and spar troughs are" if troughs else "foam is"
     return [
-        Finding(
+        found(
             f"core.gap.{gap.hand}.{number}",
             "wing",
             f"no core in the {gap.hand} wing where {gap.what} stands, {lost} missing there: width "
@@ -120,7 +121,7 @@ def gap_findings(every: Sequence[Gap], stations: Sequence[float], troughs: bool)
             method="between the templates, less where the wing has no part",
             source="own choice: foam wherever the wing is",
             advice=_advice(gap, [at for at in stations if gap.low <= at <= gap.high], troughs),
-            verdict="warn",
+            severity="warn",
         )
         for number, gap in enumerate(every, start=1)
     ]

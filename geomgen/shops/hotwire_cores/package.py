@@ -24,8 +24,9 @@ from geomgen.shops.hotwire_cores.sections import STEP, Span, clean_ends, cut_awa
 from geomgen.shops.hotwire_cores.templates import Template, template_drawing
 from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes, template_words
 from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
-from geomgen.shops.product import Finding, Item, Package, ShopSheet, found
+from geomgen.shops.product import Item, Package, ShopSheet, found
 from geomgen.shops.wing_parts import whole_wing
+from geomgen.verdicts.check import Check
 
 SHOP = "wing_cores"
 SIDES = (1, -1)
@@ -94,7 +95,7 @@ def cores_package(p: Parameters, model: Model) -> Package:
     )
 
 
-def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> list[Finding]:
+def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> list[Check]:
     """Return the proof of the cores' templates from other drawings, as read back from their files.
 
     `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
@@ -106,7 +107,7 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     missing = [name for name in wanted if name not in drawings]
     if missing:
         raise GeometryError(f"no drawing {missing[0]}", part="wing", step="core proof")
-    rows: list[Finding] = []
+    rows: list[Check] = []
     for pair in pairs:
         cuts = [
             _cut(piece, asked, *(drawings[_name(piece, end)] for end in ENDS)) for piece in pair
@@ -152,14 +153,14 @@ def _filled(asked: Asked, p: Parameters) -> Span:
     return inner, outer if asked.tip_from is None else min(outer, asked.tip_from)
 
 
-def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Finding]:
+def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Check]:
     """Say which panels have no core, because another part takes their place."""
     made, rows = _numbers(wing, asked, p), []
     for number in range(1, asked.panels + 1):
         if number not in made:
             low, high = _ends(p, number)
             rows.append(
-                Finding(
+                found(
                     f"core.none.panel{number}",
                     "wing",
                     "no core: a joint leaves no clean section of this panel; its width",
@@ -167,6 +168,7 @@ def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Finding]:
                     "mm",
                     where=f"BL {low:.1f} to {high:.1f} mm",
                     method="boxes and cut faces of the finished parts of the wing",
+                    severity="info",
                 )
             )
     return rows
@@ -265,11 +267,11 @@ def _told(piece: Piece) -> str:
     return f"panel {piece.panel.number}{of}"
 
 
-def _findings(p: Parameters, core: Core) -> list[Finding]:
+def _findings(p: Parameters, core: Core) -> list[Check]:
     return [*core_findings(core.cut), _washout(p, core), *_moved(core), *_notched(core)]
 
 
-def _washout(p: Parameters, core: Core) -> Finding:
+def _washout(p: Parameters, core: Core) -> Check:
     """Judge whether the solid's sections stand at the angles that the file asks for."""
     frames = wing_sections(p, p.wing)
     at = [frame.nose[1] for frame in frames]
@@ -295,7 +297,7 @@ def _washout(p: Parameters, core: Core) -> Finding:
     )
 
 
-def _moved(core: Core) -> list[Finding]:
+def _moved(core: Core) -> list[Check]:
     """Say where a template had to be taken away from its panel's end."""
     rows, piece = [], core.piece
     ends = ((piece.panel.low, piece.ends[0], "root"), (piece.panel.high, piece.ends[1], "tip"))
@@ -304,7 +306,7 @@ def _moved(core: Core) -> list[Finding]:
         at = abs(section.buttock_line)
         if abs(at - wanted) > 1e-6:
             rows.append(
-                Finding(
+                found(
                     f"core.station.{core.cut.name}.{end}",
                     "wing",
                     f"the {end} template was taken {abs(at - wanted):.1f} mm inside the panel's "
@@ -313,15 +315,16 @@ def _moved(core: Core) -> list[Finding]:
                     "mm",
                     where=f"BL {at:.1f} instead of {wanted:.1f} mm",
                     method="nearest clean section of the solid",
+                    severity="info",
                 )
             )
     return rows
 
 
-def _notched(core: Core) -> list[Finding]:
+def _notched(core: Core) -> list[Check]:
     low, high = core.piece.span
     return [
-        Finding(
+        found(
             f"core.notch.{core.cut.name}.{number}",
             "wing",
             "something else was cut out of the wing inside this core: width along the span",
@@ -331,7 +334,7 @@ def _notched(core: Core) -> list[Finding]:
             method="faces of the solid that are no skin of the panel",
             source="own choice: a core without a notch of its own",
             advice="the templates cut the core whole: notch it there to fit what passes through",
-            verdict="warn",
+            severity="warn",
         )
         for number, (a, b) in enumerate(core.piece.away, start=1)
         if b > low and a < high

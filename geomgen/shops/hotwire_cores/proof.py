@@ -18,7 +18,8 @@ from geomgen.shops.hotwire_cores.distance import depth_in
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.reading import Edge, Reading, read_template
 from geomgen.shops.hotwire_cores.sections import Panel, Section
-from geomgen.shops.product import Finding, Hand, found
+from geomgen.shops.product import Hand, found
+from geomgen.verdicts.check import Check
 
 EDGE, TWIST, MIRROR, TICKS = 0.2, 0.05, 0.05, 0.2
 # Rows of points along the span and points between two ticks.
@@ -122,7 +123,7 @@ class Cut:
         return read_template(self.root, self.hand), read_template(self.tip, self.hand)
 
 
-def core_findings(cut: Cut) -> list[Finding]:
+def core_findings(cut: Cut) -> list[Check]:
     """Return what the two templates of a core give: edges, match, twist and ticks."""
     a, b = cut.ends
     stands = (Stand(a.nose, cut.hand), Stand(b.nose, cut.hand))
@@ -150,7 +151,7 @@ def core_findings(cut: Cut) -> list[Finding]:
     ]
 
 
-def _edges(cut: Cut, points: Floats, off: Floats) -> Finding:
+def _edges(cut: Cut, points: Floats, off: Floats) -> Check:
     """Judge the templates by themselves: the core right beside them, where no wire can be askew."""
     beside = off[[0, -1]]
     i, j = np.unravel_index(int(beside.argmax()), beside.shape)
@@ -169,7 +170,7 @@ def _edges(cut: Cut, points: Floats, off: Floats) -> Finding:
     )
 
 
-def _match(cut: Cut, points: Floats, off: Floats) -> Finding:
+def _match(cut: Cut, points: Floats, off: Floats) -> Check:
     """Judge the whole core; what the templates are not to blame for the straight wire is."""
     i, j = np.unravel_index(int(off.argmax()), off.shape)
     beside = float(off[[0, -1]].max())
@@ -203,7 +204,7 @@ def _place(point: Floats) -> str:
     return f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f} mm"
 
 
-def _ticks(cut: Cut, readings: Sequence[Reading]) -> Finding:
+def _ticks(cut: Cut, readings: Sequence[Reading]) -> Check:
     """Judge whether all ticks stand at equal shares and are numbered alike from nose to tail."""
     worst, where = 0.0, ""
     for reading in readings:
@@ -230,7 +231,7 @@ def _ticks(cut: Cut, readings: Sequence[Reading]) -> Finding:
     )
 
 
-def hand_finding(right: Cut, left: Cut) -> Finding:
+def hand_finding(right: Cut, left: Cut) -> Check:
     """Judge whether the left templates of a panel mirror the right ones and are named so."""
     worst, where = 0.0, ""
     for end, r, s in zip(("root", "tip"), right.readings, left.readings, strict=True):

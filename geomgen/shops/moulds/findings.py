@@ -13,7 +13,8 @@ from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.shops.figures import counted
 from geomgen.shops.moulds.boards import Board
 from geomgen.shops.moulds.skin import Moulded, skin_points
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check
 
 # Points asked for, the limit of their distance [mm], the least share that must be measurable.
 POINTS, SKIN_LIMIT, ENOUGH = 500, 0.1, 0.8
@@ -33,7 +34,7 @@ def skin_finding(
     finished: TopoDS_Shape,
     wanted: float,
     gentler: str = "",
-) -> Finding:
+) -> Check:
     """Return how far the body's skin is from `wanted` [mm] off the finished solid's outer skin.
 
     `gentler` says for a part whose miss grows with that distance what else makes it less.
@@ -49,11 +50,10 @@ def skin_finding(
     )
     what = f"body against finished skin, off what is wanted ({wanted:+.3f} mm)"
     if good.sum() < ENOUGH * len(points):
-        return Finding(
+        return found(
             f"mould.skin.{part}", part, what, None, "mm", high=SKIN_LIMIT, method=method,
             source="own bound",
-            advice="the finished part has no skin where the mould has: compare the two",
-            verdict="fail",
+            hopeless="the finished part has no skin where the mould has: compare the two",
         )  # fmt: skip
     worst = int(np.nanargmax(np.abs(miss)))
     x, y, z = points[worst]
@@ -80,7 +80,7 @@ def _nearer(miss: float, wanted: float, gentler: str) -> str:
     return f"the miss grows with the {abs(wanted):.3g} mm of {key.format(most)} or {gentler}"
 
 
-def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[Finding]:
+def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[Check]:
     """Return whether the left solid is the mirror image of the right one: volume and centroid."""
     sizes = volume(right).value, volume(left).value
     a, b = np.array(centroid(right)), np.array(centroid(left))
@@ -109,7 +109,7 @@ def mirror_findings(part: str, right: TopoDS_Shape, left: TopoDS_Shape) -> list[
 
 def volume_finding(
     part: str, solids: Sequence[TopoDS_Shape], bored: float, whole: TopoDS_Shape
-) -> Finding:
+) -> Check:
     """Return how far all pieces, with what was bored out of them [mm3], are off the whole body."""
     size = volume(whole).value
     total = sum(volume(solid).value for solid in solids) + bored
@@ -123,7 +123,7 @@ def volume_finding(
     )  # fmt: skip
 
 
-def dowel_finding(part: str, board: Board, diameter: float) -> Finding:
+def dowel_finding(part: str, board: Board, diameter: float) -> Check:
     """Return in how many ways besides the right one the dowels of a flange can be put together.
 
     Turned or turned over about the flange's middle, every dowel would have to meet a hole.
@@ -137,7 +137,7 @@ def dowel_finding(part: str, board: Board, diameter: float) -> Finding:
     )  # fmt: skip
 
 
-def pitch_finding(part: str, board: Board, pitch: float) -> Finding:
+def pitch_finding(part: str, board: Board, pitch: float) -> Check:
     """Return how far dowels of a flange stand apart at most, against what is allowed [mm]."""
     return found(
         f"mould.dowel_pitch.{part}", part, "largest distance of a dowel to the next",
@@ -146,12 +146,12 @@ def pitch_finding(part: str, board: Board, pitch: float) -> Finding:
     )  # fmt: skip
 
 
-def flats_finding(part: str, board: Board) -> Finding:
+def flats_finding(part: str, board: Board) -> Check:
     """Return how long the shorter of the two datum flats of a flange is."""
     lengths = board.plan.flat_lengths()
     return found(
         f"mould.flats.{part}", part, "shorter of the two datum flats", min(lengths), "mm",
-        low=LEAST_FLAT, worst="warn", method="on the outline of the flange",
+        low=LEAST_FLAT, severity="warn", method="on the outline of the flange",
         source="own choice: long enough for a stop", advice="make the flange wider",
     )  # fmt: skip
 

@@ -40,8 +40,9 @@ from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import Tip
 from geomgen.shops.moulds.tip_end import end_findings, end_words
 from geomgen.shops.passing_parts import Passing, passing_parts
-from geomgen.shops.product import Finding, Hand, Item, Package, ShopSheet, ShopSolid
+from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.shops.wing_parts import outermost
+from geomgen.verdicts.check import Check
 
 SHORT = {"plug_outside": "plug", "core_minus_skin": "core", "male_mould": "male_mould"}
 MATERIAL = {
@@ -79,7 +80,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
     joint that can't be made.
     """
     solids: list[ShopSolid] = []
-    findings: list[Finding] = []
+    findings: list[Check] = []
     items: list[Item] = []
     sheets: list[ShopSheet] = []
     for mould in p.handoff.moulds if p.handoff else ():
@@ -257,7 +258,7 @@ def _board_note(made: Made, board: Board, hand: Hand) -> str:
     return "; ".join(words)
 
 
-def _findings(p: Parameters, made: Made, model: Model, new: list[ShopSolid]) -> list[Finding]:
+def _findings(p: Parameters, made: Made, model: Model, new: list[ShopSolid]) -> list[Check]:
     mould, part = made.mould, made.mould.part
     gap = mould.stock - made.skin
     cut = [piece for _, found in made.cut for piece in found]

@@ -10,7 +10,8 @@ from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shops.moulds.findings import SKIN_LIMIT
 from geomgen.shops.moulds.skin import edges_on
 from geomgen.shops.moulds.tip import Tip
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.verdicts.check import Check
 
 PART = "wing_tip"
 METHOD = (
@@ -44,7 +45,7 @@ def end_words(tip: Tip) -> str:
 
 def end_findings(
     tip: Tip, halves: Sequence[TopoDS_Shape], finished: TopoDS_Shape, skin: float
-) -> list[Finding]:
+) -> list[Check]:
     """Return how far the body, no stock on it, ends ahead of the finished trailing edge [mm].
 
     And, where it ends inboard of the tip's skin, how far inboard of the finished tip [mm]. Both
@@ -66,7 +67,7 @@ def end_findings(
     return rows
 
 
-def _told(kind: str, what: str, far: float, skin: float, where: str, method: str) -> Finding:
+def _told(kind: str, what: str, far: float, skin: float, where: str, method: str) -> Check:
     return found(
         f"mould.{kind}.{PART}", PART, what, far, "mm", low=skin - SKIN_LIMIT, where=where,
         method=method, source="own bound",

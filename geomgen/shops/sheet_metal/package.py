@@ -8,7 +8,7 @@ from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import TABS, SheetShop
 from geomgen.shops.figures import counted
-from geomgen.shops.product import Finding, Item, Package, ShopSheet
+from geomgen.shops.product import Item, Package, ShopSheet
 from geomgen.shops.sheet_metal.dimensions import NAME as DIMENSIONS
 from geomgen.shops.sheet_metal.dimensions import dimensions_sheet
 from geomgen.shops.sheet_metal.drawing.datum import datum_of
@@ -36,6 +36,7 @@ from geomgen.shops.sheet_metal.ring.package import (
 )
 from geomgen.shops.sheet_metal.ring.segments import RingFlange
 from geomgen.shops.sheet_metal.words import lean_words, mass, sheet_words
+from geomgen.verdicts.check import Check
 
 SHOP, PART = "sheet_shop", "firewall"
 SEEN = "SEEN FROM AFT, LOOKING FORWARD"
@@ -108,7 +109,7 @@ def _ring_package(
     )
 
 
-def _plain_findings(p: Parameters, pattern: FlatPattern) -> list[Finding]:
+def _plain_findings(p: Parameters, pattern: FlatPattern) -> list[Check]:
     """Return the findings on the sheet itself: its metal, its thickness, its holes."""
     sheet = pattern.sheet
     maybe = (fittings_finding(p.firewall), hole_edge(pattern))
@@ -126,7 +127,7 @@ def _findings(
     solid: TopoDS_Shape,
     hull: TopoDS_Shape | None,
     reliefs: Reliefs,
-) -> tuple[Finding, ...]:
+) -> tuple[Check, ...]:
     return (
         *_plain_findings(p, pattern),
         *area_findings(pattern, solid, p.firewall.density),
@@ -142,7 +143,7 @@ def _metal(p: Parameters, pattern: FlatPattern) -> str:
 def _sheets(
     p: Parameters,
     pattern: FlatPattern,
-    findings: tuple[Finding, ...],
+    findings: tuple[Check, ...],
     ring: RingFlange | None = None,
 ) -> tuple[ShopSheet, ...]:
     datum = datum_of(pattern.sheet)

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import SheetShop
-from geomgen.shops.product import Finding
 from geomgen.shops.sheet_metal.drawing.datum import Datum
 from geomgen.shops.sheet_metal.drawing.full_size import direction
 from geomgen.shops.sheet_metal.drawing.grain import grain_of
@@ -12,6 +11,7 @@ from geomgen.shops.sheet_metal.flat_pattern.flat_findings import use_of
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.ring.segments import RingFlange
 from geomgen.shops.sheet_metal.ring.words import ring_rows
+from geomgen.verdicts.check import Check
 
 Rows = list[tuple[str, ...]]
 TOWARDS = {"UP": "towards you", "DOWN": "away from you"}
@@ -48,7 +48,7 @@ def bend_words(pattern: FlatPattern) -> str:
 
 
 def sheet_words(
-    p: Parameters, pattern: FlatPattern, datum: Datum, findings: tuple[Finding, ...],
+    p: Parameters, pattern: FlatPattern, datum: Datum, findings: tuple[Check, ...],
     ring: RingFlange | None = None,
 ) -> SheetWords:  # fmt: skip
     """Return all that stands on the dimensioned drawing beside its views."""
@@ -126,7 +126,7 @@ def _bend_rows(pattern: FlatPattern) -> tuple[tuple[str, ...], Rows]:
 
 
 def _general(
-    p: Parameters, pattern: FlatPattern, shop: SheetShop, findings: tuple[Finding, ...],
+    p: Parameters, pattern: FlatPattern, shop: SheetShop, findings: tuple[Check, ...],
     ring: RingFlange | None = None,
 ) -> Rows:  # fmt: skip
     sheet, (wide, high) = pattern.sheet, pattern.size()

@@ -13,7 +13,7 @@ from geomgen.parameters.reading.key_location import lines_told
 from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
-from geomgen.sizing.targets import conversions, targets
+from geomgen.sizing.targets import conversions, figures, targets
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
@@ -195,7 +195,7 @@ def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> 
     """Measure solids and meshes as they are given and judge them."""
     from geomgen.measurements.survey.whole import survey
 
-    return tuple(judge(converted(survey(model, meshes, say), conversions(p)), targets(p)))
+    return tuple(judge(converted(survey(model, meshes, say), conversions(p)), figures(p)))
 
 
 def write_texts(

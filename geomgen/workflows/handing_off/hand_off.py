@@ -19,7 +19,7 @@ from geomgen.workflows.building.gone import gone
 from geomgen.workflows.handing_off.release import reason_of_release, write_reason
 
 if TYPE_CHECKING:
-    from geomgen.shops.product import Finding, Item
+    from geomgen.shops.product import Item
     from geomgen.workflows.handing_off.shop_files import ShopFiles
 
 Progress = Callable[[str], None]
@@ -29,7 +29,7 @@ Progress = Callable[[str], None]
 class HandoffResult(CheckResult):
     """The outcome of a hand-off; refused: nothing was written. `reason`: released all the same."""
 
-    findings: "tuple[Finding, ...]" = ()
+    findings: "tuple[Check, ...]" = ()
     items: "tuple[Item, ...]" = ()
     refused: bool = False
     reason: str = ""
@@ -134,7 +134,7 @@ class _Work:
     ) -> None:
         self.p, self.reason, self.say, self.store, self.gated = p, reason, say, store, gated
         self.checks: tuple[Check, ...] = ()
-        self.findings: tuple[Finding, ...] = ()
+        self.findings: tuple[Check, ...] = ()
         self.items: tuple[Item, ...] = ()
         self.notices: tuple[str, ...] = ()
 

@@ -15,7 +15,7 @@ from geomgen.workflows.building.kinds import LIST, SHEET
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
-    from geomgen.shops.product import Finding, Item
+    from geomgen.shops.product import Item
 
 TREATMENTS = {
     "plug_outside": "plug, outside size: no skin taken off; a female mould is taken from it",
@@ -29,7 +29,7 @@ def write_sheets(
     p: Parameters,
     model: "Model",
     checks: Sequence[Check],
-    findings: "Sequence[Finding]",
+    findings: Sequence[Check],
     items: "Sequence[Item]",
     entries: list[dict[str, Any]],
     reason: str,

@@ -7,12 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint
+from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
     from geomgen.drafting.paper.sheet import Sheet
     from geomgen.drafting.paper.title import Title
     from geomgen.kernel.plain import Model
-    from geomgen.shops.product import Finding, Item, Package, ShopSheet, ShopSolid
+    from geomgen.shops.product import Item, Package, ShopSheet, ShopSolid
 
 Progress = Callable[[str], None]
 Maker = Callable[[Parameters, "Model"], "Package"]
@@ -23,7 +24,7 @@ class ShopFiles:
     """What a shop got: rows of the manifest, findings, items of the parts list."""
 
     entries: tuple[dict[str, Any], ...]
-    findings: "tuple[Finding, ...]"
+    findings: tuple[Check, ...]
     items: "tuple[Item, ...]"
 
 

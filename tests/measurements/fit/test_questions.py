@@ -1,18 +1,20 @@
 """Questions about room: few parts each, and their answers come back through text unchanged."""
 
+import math
 from dataclasses import replace
 
 import pytest
 from surveyed_models import model_of
 
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Ground, Model, Plane
 from geomgen.measurements.fit import questions as room_questions
 from geomgen.measurements.fit.attached import attached, joint, looked_at, reach
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
+from geomgen.measurements.subject import Answered
 
 
 @pytest.fixture(scope="module")
@@ -44,6 +46,10 @@ def boxes_of(model):
     return {name: loose_box(solid) for name, solid in model.parts.items()}
 
 
+def said(model, answers):
+    return Answered(model, list(model.parts), answers)
+
+
 def test_joints_come_back_as_they_were_measured(machine) -> None:
     model, bodies = machine
     answers = answered(room_questions.joints(model, boxes_of(model)), bodies)
@@ -52,13 +58,13 @@ def test_joints_come_back_as_they_were_measured(machine) -> None:
         p: joint(bodies[p[0]], bodies[p[1]], reach(model), looked_at(model, *p))
         for p in (("pod", "pylon"), ("pylon", "wing"))
     }
-    assert room_questions.joined_joints(model, answers) == attached(model, pairs)
+    assert room_questions.JOINTS.say(said(model, answers)) == attached(model, pairs)
 
 
 def test_meetings_come_back_as_they_were_measured(machine) -> None:
     model, bodies = machine
-    answers = answered(room_questions.meetings(boxes_of(model)), bodies)
-    found = room_questions.joined_meetings(list(model.parts), answers)
+    answers = answered(room_questions.meetings(model, boxes_of(model)), bodies)
+    (found,) = room_questions.MEETINGS.say(said(model, answers))
     assert found.part == "pylon, wing"
     assert found.value == pytest.approx(-5.0, abs=0.2)
 
@@ -92,7 +98,7 @@ def test_what_its_box_keeps_far_off_is_not_asked_for_unless_it_may_be_the_neares
         bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
         answers = asked_in_turn(room_questions.room_round_engines(model, boxes_of(model)), bodies)
         asked = {name for name, answer in answers.items() if answer is not None}
-        (found,) = room_questions.joined_rooms(model, answers)
+        (found,) = room_questions.ROOMS.say(said(model, answers))
         return found.value, asked
 
     gap, asked = gaps(900.0, 700.0, 950.0)
@@ -102,3 +108,46 @@ def test_what_its_box_keeps_far_off_is_not_asked_for_unless_it_may_be_the_neares
     assert gap == pytest.approx(30.0, abs=1e-4)
     assert "room from engine to wheel_1" in asked
     assert "room from engine to wheel_2" not in asked
+
+
+@pytest.mark.parametrize("turn", [0.0, 0.15, -0.4])
+def test_a_roller_stands_its_radius_lower_than_its_axis_over_a_leaning_ground(turn) -> None:
+    """In closed form: n . (c - o) - r; a wheel and what turns are not asked about."""
+    normal, middle, radius = (-math.sin(turn), 0.0, math.cos(turn)), (300.0, 40.0, 500.0), 80.0
+    plane = Plane((100.0, 0.0, 50.0), normal)
+    solids = {
+        "pod": cylinder(middle, (0.0, 1.0, 0.0), radius, 60.0),
+        "wheel_main": box((0, 0, -100), (10, 10, -90)),
+        "spinner": box((0, 0, -300), (10, 10, -290)),
+    }
+    model = Model(
+        parts=solids,
+        families={name: name.split("_")[0] for name in solids},
+        grounds=[Ground("static", plane, "level"), Ground("spring", plane, "bent")],
+    )
+    bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+    answers = asked_in_turn(room_questions.over_the_ground(model, boxes_of(model)), bodies)
+    found = room_questions.GROUND.say(said(model, answers))
+    assert [m.id for m in found] == ["ground.clearance.static", "ground.clearance.spring"]
+    true = sum(n * (c - o) for n, c, o in zip(normal, middle, plane.origin, strict=True)) - radius
+    assert found[0].part == "pod"
+    assert found[0].value == pytest.approx(true, abs=found[0].error_bound)
+    point, foot = found[0].points
+    assert math.dist(point, foot) == pytest.approx(abs(found[0].value), abs=1e-9)
+
+
+def test_of_flat_tyres_the_lowest_counts_and_without_ground_nothing_is_asked() -> None:
+    solids = {"pod": box((0, 0, 100), (10, 10, 110)), "boom": box((0, 0, 90), (10, 10, 110))}
+    flat = [
+        Ground(f"flat_tyre.{name}", Plane((0.0, 0.0, at), (0.0, 0.0, 1.0)))
+        for name, at in (("main", 20.0), ("nose", 35.0))
+    ]
+    model = Model(parts=solids, families={"pod": "pod", "boom": "boom"}, grounds=flat)
+    bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+    answers = asked_in_turn(room_questions.over_the_ground(model, boxes_of(model)), bodies)
+    (found,) = room_questions.GROUND.say(said(model, answers))
+    assert (found.id, found.part) == ("ground.clearance.flat_tyre", "boom")
+    assert found.value == pytest.approx(55.0, abs=1e-4)
+    bare = replace(model, grounds=[])
+    assert list(room_questions.over_the_ground(bare, boxes_of(model))) == []
+    assert room_questions.GROUND.say(said(bare, {})) == []

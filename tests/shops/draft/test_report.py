@@ -15,9 +15,10 @@ from geomgen.shapes.scoop import scoop
 from geomgen.shops.draft.hatching import hatched
 from geomgen.shops.draft.report import draft_findings
 from geomgen.shops.moulds.bodies import mould_body
-from geomgen.shops.product import Finding, ShopSheet
+from geomgen.shops.product import ShopSheet
+from geomgen.verdicts.check import Check
 
-Made = tuple[dict[str, Finding], tuple[ShopSheet, ...]]
+Made = tuple[dict[str, Check], tuple[ShopSheet, ...]]
 
 
 def only(p: Parameters, *parts: str) -> Parameters:
@@ -42,7 +43,7 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     for half in ("right", "left"):
         mouth = findings[f"draft.undercut.pod.{half}.scoop_cheek"]
         assert mouth.verdict == "warn"
-        assert mouth.advice == (
+        assert mouth.note == (
             'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_cheek"'
         )
         assert "about STA 18" in mouth.where
@@ -60,13 +61,13 @@ def test_a_split_that_leaves_far_less_below_the_draft_is_advised(saltmarsh: Para
     asked = p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": (flat,)})})
     before, _ = made(asked, Model())
     first = before["draft.below.scoop_cheek.right"]
-    assert 'write split = "maximum breadth" in handoff.moulds.0' in first.advice
-    told = float(first.advice.split("at most ")[1].split(" %")[0])
+    assert 'write split = "maximum breadth" in handoff.moulds.0' in first.note
+    told = float(first.note.split("at most ")[1].split(" %")[0])
     after, _ = made(p, Model())
     shares = [f.measured for name, f in after.items() if ".below." in name]
     assert max(shares) == pytest.approx(told, abs=0.06)
     assert max(shares) < 0.1 * first.measured
-    assert all("split =" not in f.advice for f in after.values())
+    assert all("split =" not in f.note for f in after.values())
 
 
 def test_a_pod_without_scoops_has_no_such_finding(saltmarsh: Parameters, pod: Made) -> None:

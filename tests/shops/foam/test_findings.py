@@ -144,7 +144,7 @@ def test_too_large_blanks_and_sheets():
     laid, left = nested(many, 1250.0, 600.0, 10.0)
     finding = blank_finding(left, foam())
     assert (finding.verdict, finding.where) == ("fail", "2 (1300 x 80 mm)")
-    assert "1320 mm" in finding.advice
+    assert "1320 mm" in finding.note
     sheets = sheet_finding(laid, foam())
     # Each holds the other off: 2 x 300 + 3 x 10 mm is more than 600 mm.
-    assert (sheets.measured, sheets.low) == (2.0, 2.0)
+    assert (sheets.measured, sheets.target.low) == (2.0, 2.0)

@@ -62,8 +62,8 @@ def test_each_gap_is_a_warning_with_its_width_place_and_remedy(package) -> None:
         other = "left" if hand == "right" else "right"
         assert f"boom_{hand}" in gap.what
         assert f"boom_{other}" not in gap.what
-        assert "foam sanded to the neighbouring cores" in gap.advice
-        assert f"move the wing section at BL {AT} mm" in gap.advice
+        assert "foam sanded to the neighbouring cores" in gap.note
+        assert f"move the wing section at BL {AT} mm" in gap.note
 
 
 def test_the_plan_says_it_in_the_strip_and_in_the_table(package) -> None:
@@ -113,7 +113,7 @@ def test_a_part_at_the_wings_end_and_at_its_root_leaves_gaps_too(variant) -> Non
     for hand in HANDS:
         root = found[f"core.gap.{hand}.1"]
         assert "pod" in root.what
-        assert "move" not in root.advice
+        assert "move" not in root.note
 
 
 def test_a_moulded_tip_and_a_boom_within_a_panel_leave_no_gap(variant) -> None:
@@ -145,5 +145,5 @@ def test_beside_a_pod_that_takes_the_wings_middle_no_section_is_to_be_moved(vari
     for gap in found.values():
         assert gap.measured == pytest.approx(102.0, abs=1e-3)
         assert "pod" in gap.what
-        assert "foam sanded" in gap.advice
-        assert "move" not in gap.advice
+        assert "foam sanded" in gap.note
+        assert "move" not in gap.note

@@ -60,8 +60,8 @@ def test_a_forgotten_kerf_is_caught() -> None:
     edge, match = core_findings(replace(cut(1), root=root, tip=tip))[:2]
     assert edge.verdict == match.verdict == "fail"
     assert edge.measured == pytest.approx(KERF / 2, abs=0.05)
-    assert "kerf" in edge.advice
-    assert "core.edge" in match.advice
+    assert "kerf" in edge.note
+    assert "core.edge" in match.note
 
 
 def test_a_forgotten_skin_is_caught() -> None:
@@ -92,10 +92,10 @@ def test_a_wing_that_a_straight_wire_can_not_follow_is_not_blamed_on_the_templat
     edge, match = core_findings(replace(made, tolerance=limit))[:2]
     assert edge.verdict == "pass"
     assert match.measured == pytest.approx(0.3, abs=0.05)
-    assert (match.verdict, match.high) == (verdict, tolerance)
-    assert "straight wire" in match.advice
-    assert "handoff.cores.bow" in match.advice
-    assert not any(word in match.advice for word in ("kerf", "skin", "hand of"))
+    assert (match.verdict, match.target.high) == (verdict, tolerance)
+    assert "straight wire" in match.note
+    assert "handoff.cores.bow" in match.note
+    assert not any(word in match.note for word in ("kerf", "skin", "hand of"))
 
 
 def test_ticks_that_are_numbered_from_the_tail_are_caught() -> None:

@@ -163,11 +163,11 @@ def scoop_skin(saltmarsh, stock, **changes):
 def test_a_scoop_with_much_stock_is_told_what_helps_and_it_does(saltmarsh):
     bad = scoop_skin(saltmarsh, 5.0)
     assert bad.verdict == "fail"
-    assert "the miss grows with the 5 mm of stock" in bad.advice
-    most = float(re.search(r"about ([0-9.]+) mm", bad.advice)[1])
+    assert "the miss grows with the 5 mm of stock" in bad.note
+    most = float(re.search(r"about ([0-9.]+) mm", bad.note)[1])
     assert 2.0 < most < 4.0
     assert scoop_skin(saltmarsh, most).measured < bad.measured * 1.1 * most / 5.0
     s = saltmarsh.scoops[0]
     for key, value in (("height", s.height - 16.0), ("passage_length", s.passage_length + 70.0)):
-        assert f"scoops.cheek.{key}" in bad.advice
+        assert f"scoops.cheek.{key}" in bad.note
         assert scoop_skin(saltmarsh, 5.0, **{key: value}).measured < 0.9 * bad.measured

@@ -66,6 +66,10 @@ def test_checks_have_every_id_of_the_job(saltmarsh_set) -> None:
     assert all(fields <= set(record) for record in written)
 
 
+def test_every_figure_is_declared_with_its_limit_or_as_one_to_read(saltmarsh_set) -> None:
+    assert [c.id for c in saltmarsh_set.checks if "no target" in c.note] == []
+
+
 def test_parameters_as_used_load_to_the_same(saltmarsh_set, saltmarsh) -> None:
     again = load(saltmarsh_set.folder / "parameters.toml")
     assert again.pod == saltmarsh.pod

@@ -30,9 +30,8 @@ def plate(p, model):
         "plate", "pod", full_size(Drawing("plate", (rectangle((0, 0), (100, 60)),))), "left"
     )
     item = Item("plate", "pod", "left", "foam", (100.0, 60.0, 5.0), files=("plate",))
-    return Package(
-        "sheet_shop", (), (sheet,), (found("plate.size", "pod", "w", 1.0, "mm"),), (item,)
-    )
+    size = found("plate.size", "pod", "w", 1.0, "mm", severity="info")
+    return Package("sheet_shop", (), (sheet,), (size,), (item,))
 
 
 def bad_plate(p, model):

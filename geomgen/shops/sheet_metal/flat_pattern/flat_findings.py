@@ -7,9 +7,10 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.engine_bay import Firewall, Penetration
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
+from geomgen.verdicts.check import Check
 
 # Limits, all own choice unless a source is named [mm].
 FIT = 0.2
@@ -18,7 +19,7 @@ MASS = 0.05
 OWN = "own choice"
 
 
-def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
+def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Check]:
     """Return the count of holes, and of each hole that is asked for its diameter and its place."""
     wanted = list(firewall.penetrations)
     rows = [
@@ -37,11 +38,11 @@ def hole_findings(sheet: MeasuredSheet, firewall: Firewall) -> list[Finding]:
         method = "circle through the outline of the hole in the section, least squares"
         if use is None:
             rows.append(
-                Finding(
+                found(
                     f"sheet.hole.{i + 1}", "firewall", "a hole that is not on the list",
-                    hole.diameter, "mm", where=where, method=method, verdict="fail",
+                    hole.diameter, "mm", where=where, method=method,
                     source="firewall.penetrations",
-                    advice="check firewall.penetrations and joints",
+                    hopeless="check firewall.penetrations and joints",
                 )
             )  # fmt: skip
             continue
@@ -67,7 +68,7 @@ def use_of(sheet: MeasuredSheet, index: int, wanted: list[Penetration]) -> Penet
     return use if off < hole.diameter / 2 else None
 
 
-def hole_edge(pattern: FlatPattern) -> Finding | None:
+def hole_edge(pattern: FlatPattern) -> Check | None:
     """Return the least room from a hole to where the bends begin, or to the edge; None: no hole."""
     if not pattern.holes:
         return None
@@ -88,11 +89,11 @@ def hole_edge(pattern: FlatPattern) -> Finding | None:
         "sheet.hole_edge", "firewall", "least room between a hole and a bend or edge", room, "mm",
         low=bending.radius + 2.5 * bending.thickness, where=f"hole at BL {bl:.1f}, WL {wl:.1f}",
         method="in the flat pattern", source="common practice: radius + 2.5 thicknesses",
-        worst="warn", advice="move the hole in firewall.penetrations; a bend would pull it oval",
+        severity="warn", advice="move the hole in firewall.penetrations; a bend would pull it oval",
     )  # fmt: skip
 
 
-def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> list[Finding]:
+def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> list[Check]:
     """Return area and mass of the blank; the mass is held to the solid's, reliefs aside."""
     area, body = pattern.area(), volume(solid).value
     mass, whole = area * pattern.sheet.thickness * density * 1e-9, body * density * 1e-9
@@ -105,14 +106,14 @@ def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> 
             "sheet.mass", "firewall",
             f"mass of the blank {mass:.4f} kg against the solid's {whole:.4f} kg: difference",
             100.0 * abs(mass / whole - 1.0), "%", high=100.0 * MASS,
-            method="area x thickness x density", source=OWN, worst="warn",
+            method="area x thickness x density", source=OWN, severity="warn",
             advice="relief cuts take much of the flange: narrow "
             "handoff.sheet.relief_width or lengthen relief_pitch",
         ),
     ]  # fmt: skip
 
 
-def thickness_finding(sheet: MeasuredSheet, firewall: Firewall) -> Finding:
+def thickness_finding(sheet: MeasuredSheet, firewall: Firewall) -> Check:
     """Return the finding on the thickness as measured against the one that is written."""
     return found(
         "sheet.thickness", "firewall", "thickness of the sheet", sheet.thickness, "mm",
@@ -132,7 +133,7 @@ def spot(point: Floats) -> str:
     return f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f}"
 
 
-def blank_fit(pattern: FlatPattern) -> Finding:
+def blank_fit(pattern: FlatPattern) -> Check:
     """Return how far the cut of a blank without a flange lies off the solid's section."""
     cut = shapely.LinearRing(pattern.cut.dense(0.002))
     off = shapely.distance(shapely.points(pattern.sheet.outline), cut)

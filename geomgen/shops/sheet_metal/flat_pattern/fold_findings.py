@@ -7,12 +7,13 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Floats
 from geomgen.kernel.solids.skin_distance import off_skin
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.flat_findings import FIT, OWN, spot
 from geomgen.shops.sheet_metal.flat_pattern.fold import FoldedTab, folded, gap_at_bends, slits
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern
 from geomgen.shops.sheet_metal.flat_pattern.tabs import Reliefs, angles_needed, longest_pitch
+from geomgen.verdicts.check import Check
 
 # Limits, own choice [mm].
 TOUCH = 0.02
@@ -26,7 +27,7 @@ LOOK = "check handoff.sheet.k_factor and inside_radius"
 def fold_findings(
     pattern: FlatPattern, solid: TopoDS_Shape, hull: TopoDS_Shape | None, reliefs: Reliefs,
     bending: Bending | None = None,
-) -> list[Finding]:  # fmt: skip
+) -> list[Check]:  # fmt: skip
     """Fold the pattern and measure it against its planes, the firewall's solid and the hull.
 
     `bending` is what the shop bends with, if it is not what the pattern was made for.
@@ -53,7 +54,7 @@ def faces(tabs: list[FoldedTab]) -> tuple[Floats, Floats, list[int]]:
     )
 
 
-def _fit(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
+def _fit(pattern: FlatPattern, tabs: list[FoldedTab]) -> Check:
     rows = []
     for tab, plan in zip(tabs, pattern.plans, strict=True):
         off = pattern.sheet.frame.local(tab.face) @ np.array(plan.normal) - plan.distance
@@ -66,7 +67,7 @@ def _fit(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
     )  # fmt: skip
 
 
-def _edge(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
+def _edge(pattern: FlatPattern, tabs: list[FoldedTab]) -> Check:
     assert pattern.sheet.rim is not None
     edges = np.concatenate([tab.edge for tab in tabs])
     off = pattern.sheet.frame.local(edges)[:, 2] - pattern.sheet.rim
@@ -78,15 +79,15 @@ def _edge(pattern: FlatPattern, tabs: list[FoldedTab]) -> Finding:
     )  # fmt: skip
 
 
-def _outside(solid: TopoDS_Shape, tabs: list[FoldedTab], gap: float) -> Finding:
+def _outside(solid: TopoDS_Shape, tabs: list[FoldedTab], gap: float) -> Check:
     """Return how far the folded flange stands out of the solid's, which clears the hull."""
     points, away, numbers = faces(tabs)
     off = off_skin(solid, points, away, 1.0)
     what = "most that the folded flange stands outside of the firewall's solid"
     if np.isnan(off).all():
-        return Finding(
+        return found(
             "sheet.outside", "firewall", what, None, "mm", method=FOLDED, source=OWN,
-            advice=f"no skin of the solid lies beside the folded tabs; {LOOK}", verdict="fail",
+            hopeless=f"no skin of the solid lies beside the folded tabs; {LOOK}",
         )  # fmt: skip
     i = int(np.nanargmax(off))
     return found(
@@ -106,7 +107,7 @@ def _opened(pattern: FlatPattern) -> float:
     return float(2 * pattern.sheet.thickness * half.max())
 
 
-def _slits(tabs: list[FoldedTab], relief: float, opened: float) -> list[Finding]:
+def _slits(tabs: list[FoldedTab], relief: float, opened: float) -> list[Check]:
     least, widest = slits(tabs)
     method = "outlines of folded neighbours, both faces"
     return [
@@ -118,7 +119,7 @@ def _slits(tabs: list[FoldedTab], relief: float, opened: float) -> list[Finding]
         found(
             "sheet.slit", "firewall", f"widest slit of {len(tabs)} relief cuts, to be sealed",
             widest[0], "mm", high=relief + opened + SLACK, where=spot(widest[1]), method=method,
-            source=OWN, worst="warn",
+            source=OWN, severity="warn",
             advice="seal each slit with fireproof sealant; narrow handoff.sheet.relief_width",
         ),
     ]  # fmt: skip
@@ -133,7 +134,7 @@ def root_radii(pattern: FlatPattern) -> Floats:
     )
 
 
-def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[Finding]:
+def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[Check]:
     radii, thick = root_radii(pattern), pattern.bending.thickness
     widest, where = gap_at_bends(tabs)
     return [
@@ -147,7 +148,7 @@ def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[F
             "sheet.relief_gap", "firewall", "widest gap between tabs at the bend, to be sealed",
             widest, "mm", high=max(relief + _opened(pattern), 2 * thick) + SLACK,
             where=spot(where), method="sides of folded neighbours along the bend's radius",
-            source=OWN, worst="warn",
+            source=OWN, severity="warn",
             advice="seal each root with fireproof sealant; narrow handoff.sheet.relief_width",
         ),
     ]  # fmt: skip
@@ -156,16 +157,16 @@ def _roots(pattern: FlatPattern, tabs: list[FoldedTab], relief: float) -> list[F
 def _hull(
     pattern: FlatPattern, hull: TopoDS_Shape | None, tabs: list[FoldedTab], reliefs: Reliefs,
     bending: Bending | None,
-) -> list[Finding]:  # fmt: skip
+) -> list[Check]:  # fmt: skip
     points, away, numbers = faces(tabs)
     what = "least gap of the folded flange to the hull's inside"
     off = np.full(1, np.nan) if hull is None else off_skin(hull, points, away, -1.0)
     if hull is None or np.isnan(off).all():
         return [
-            Finding(
+            found(
                 "sheet.hull_gap", "firewall", what, None, "mm", method=FOLDED, source=OWN,
-                advice="no inside of the hull was found round the flange: try it in the hull",
-                verdict="warn",
+                hopeless="no inside of the hull was found round the flange: try it in the hull",
+                severity="warn",
             )
         ]  # fmt: skip
     low = int(np.nanargmin(off))
@@ -198,7 +199,7 @@ def _bent_further(pattern: FlatPattern, over: float) -> FlatPattern:
 def _sealed(
     pattern: FlatPattern, hull: TopoDS_Shape, tabs: list[FoldedTab], reliefs: Reliefs, id_: str,
     how: str,
-) -> Finding:  # fmt: skip
+) -> Check:  # fmt: skip
     """Return the widest gap between flange and skin, held to what the sealant fills."""
     points, away, numbers = faces(tabs)
     off = off_skin(hull, points, away, -1.0)

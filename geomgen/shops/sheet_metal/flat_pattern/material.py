@@ -4,49 +4,53 @@ Least thicknesses and metals are quoted from the rule: what it accepts without a
 """
 
 from geomgen.parameters.records.engine_bay import Firewall
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
+from geomgen.sizing.firewall import LEAST_INCHES, SOURCE, least_thickness, permitted_fittings
+from geomgen.units import INCH
+from geomgen.verdicts.check import Check
 
-SOURCE = "14 CFR 23.1191(h): accepted without a fire test"
-INCH = 25.4
-# Least thickness [in] of each sheet on the list, in the rule's words.
-LEAST = {
-    "stainless steel": (0.015, "stainless steel sheet, 0.015 in (0.381 mm)"),
-    "mild steel": (0.018, "mild steel sheet, protected against corrosion, 0.018 in (0.457 mm)"),
-    "terne plate": (0.018, "terne plate, 0.018 in (0.457 mm)"),
-    "monel": (0.018, "Monel metal, 0.018 in (0.457 mm)"),
-    "titanium": (0.016, "titanium sheet, 0.016 in (0.406 mm)"),
+# The sheets of the rule's list in its words.
+SHEETS = {
+    "stainless steel": "stainless steel sheet",
+    "mild steel": "mild steel sheet, protected against corrosion",
+    "terne plate": "terne plate",
+    "monel": "Monel metal",
+    "titanium": "titanium sheet",
 }
-FITTINGS = ("steel", "stainless steel", "brass", "copper")
 
 
-def material_finding(firewall: Firewall, thickness: float) -> Finding:
+def _words(material: str) -> str:
+    inches = LEAST_INCHES[material]
+    return f"{SHEETS[material]}, {inches:g} in ({inches * INCH:.3f} mm)"
+
+
+def material_finding(firewall: Firewall, thickness: float) -> Check:
     """Return the finding on the sheet: its metal on the rule's list and thick enough [mm]."""
     what = f"thickness of the sheet, {firewall.material}"
     method = "distance of both faces of the solid"
-    if firewall.material not in LEAST:
-        every = "; ".join(words for _, words in LEAST.values())
-        return Finding(
+    least = least_thickness(firewall.material)
+    if least is None:
+        every = "; ".join(_words(material) for material in LEAST_INCHES)
+        return found(
             "sheet.material", "firewall", what, thickness, "mm", method=method, source=SOURCE,
-            advice=f"{firewall.material} is not on the list at any thickness"
+            hopeless=f"{firewall.material} is not on the list at any thickness"
             + (": it melts in the flame that the sheet holds back" if "alum" in firewall.material
                else "")
             + f"; take one of: {every}",
-            verdict="fail",
         )  # fmt: skip
-    inches, words = LEAST[firewall.material]
     return found(
-        "sheet.material", "firewall", f"{what}; the rule: {words}", thickness, "mm",
-        low=inches * INCH, method=method, source=SOURCE,
-        advice=f"thicken firewall.thickness to {inches * INCH:.3f} mm or more"
+        "sheet.material", "firewall", f"{what}; the rule: {_words(firewall.material)}", thickness,
+        "mm", low=least, method=method, source=SOURCE,
+        advice=f"thicken firewall.thickness to {least:.3f} mm or more"
         + ("; coat the sheet against corrosion" if firewall.material == "mild steel" else ""),
     )  # fmt: skip
 
 
-def fittings_finding(firewall: Firewall) -> Finding | None:
+def fittings_finding(firewall: Firewall) -> Check | None:
     """Return the finding on the fittings: all of steel or copper alloy; None without holes."""
     if not firewall.penetrations:
         return None
-    wrong = [hole for hole in firewall.penetrations if hole.fitting not in FITTINGS]
+    wrong = [hole for hole in firewall.penetrations if hole.fitting not in permitted_fittings()]
     return found(
         "sheet.fittings", "firewall", "fittings that are not of steel or copper alloy",
         float(len(wrong)), "1", high=0.0, where=", ".join(hole.use for hole in wrong),

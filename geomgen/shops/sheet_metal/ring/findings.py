@@ -10,10 +10,11 @@ from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, Drawing, Path
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.rules.shops import EDGE, PITCH
-from geomgen.shops.product import Finding, found
+from geomgen.shops.product import found
 from geomgen.shops.sheet_metal.flat_pattern.solid import fitted_hole
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment
 from geomgen.shops.sheet_metal.ring.width import least_width
+from geomgen.verdicts.check import Check
 
 # Limits, own choice [mm].
 MEET, LENGTH, DRAWN = 0.05, 0.5, 0.01
@@ -27,7 +28,7 @@ def ring_findings(
     segments_drawing: Drawing,
     density: float,
     most: Threshold | None = None,
-) -> list[Finding]:
+) -> list[Check]:
     """Return what is measured; holes and lengths on the lines of both drawings alone."""
     cuts = cuts_of(segments_drawing)
     return [
@@ -73,7 +74,7 @@ def rigid(points: Floats, onto: Floats) -> tuple[Floats, Floats]:
 
 def _holes_meet(
     ring: RingFlange, sheet_drawing: Drawing, cuts: list[tuple[Path, list[Path]]]
-) -> Finding:
+) -> Check:
     """Lay each segment of its drawing onto the sheet's holes: as the riveter does."""
     on_sheet = centres([path for path in sheet_drawing.paths if path.name.startswith("rivet ")])
     worst, where, paired = 0.0, "", 0
@@ -98,7 +99,7 @@ def _holes_meet(
     )  # fmt: skip
 
 
-def _edges(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
+def _edges(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Check:
     rows = []
     for number, (path, holes) in enumerate(cuts, 1):
         edge = shapely.LineString(path.dense(0.005))
@@ -124,7 +125,7 @@ def _edges(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
     )  # fmt: skip
 
 
-def _pitch(ring: RingFlange) -> Finding:
+def _pitch(ring: RingFlange) -> Check:
     points = np.array(ring.rivets)
     off = np.linalg.norm(points[:, None] - points, axis=-1)
     np.fill_diagonal(off, np.inf)
@@ -156,7 +157,7 @@ def inner_lengths(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> list
     return lengths
 
 
-def _length(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
+def _length(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Check:
     """Hold the segments to the flange: a line inside of a convex outline is 2 pi depths shorter."""
     lengths = inner_lengths(ring, cuts)
     inner = sum(lengths) - sum(math.hypot(*s.excess) for s in ring.segments)
@@ -180,7 +181,7 @@ def _length(ring: RingFlange, cuts: list[tuple[Path, list[Path]]]) -> Finding:
     )  # fmt: skip
 
 
-def _clear(ring: RingFlange) -> list[Finding]:
+def _clear(ring: RingFlange) -> list[Check]:
     """Return the least room from the sheet's other holes, if it has some, to the ring's leg."""
     legs = [shapely.Polygon(segment.cut.dense(0.05)) for segment in ring.segments]
     rows = [
@@ -201,7 +202,7 @@ def _clear(ring: RingFlange) -> list[Finding]:
     ]  # fmt: skip
 
 
-def _lap(ring: RingFlange) -> list[Finding]:
+def _lap(ring: RingFlange) -> list[Check]:
     """Return the laps as they come to lie, and how far a tongue keeps off the next one's bend."""
     wish = ring.wish
     if wish.lap is None:
@@ -247,7 +248,7 @@ def mass_of(ring: RingFlange, density: float, segment: Segment | None = None) ->
     return sum(each.area() for each in every) * thick * density * 1e-9
 
 
-def _mass(ring: RingFlange, density: float, most: Threshold | None) -> Finding:
+def _mass(ring: RingFlange, density: float, most: Threshold | None) -> Check:
     """Hold sheet and segments as they are made to the firewall's limit of mass, if it has one."""
     sheet = ring.flat.area() * ring.flat.sheet.thickness * density * 1e-9
     segments = mass_of(ring, density)
@@ -256,6 +257,7 @@ def _mass(ring: RingFlange, density: float, most: Threshold | None) -> Finding:
         f"mass of the sheet, {sheet:.3f} kg, and of {len(ring.segments)} segments, "
         f"{segments:.3f} kg, without rivets; the solid in the checks lacks the legs on the sheet",
         sheet + segments, "kg", high=most.value if most else None,
+        severity="fail" if most else "info",
         method="area of the cuts x thickness x density",
         source=(most.source or "given in the parameter file, no source given") if most else "",
         advice="narrow handoff.sheet.ring_width, or allow more in rules.firewall_mass",

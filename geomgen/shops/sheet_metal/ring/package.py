@@ -12,7 +12,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.records.shops import JOGGLED, SheetShop
 from geomgen.shops.figures import counted
-from geomgen.shops.product import Finding, Item, ShopSheet, found
+from geomgen.shops.product import Item, ShopSheet, found
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.flat_findings import MASS, OWN, area_findings, blank_fit
 from geomgen.shops.sheet_metal.flat_pattern.fold_findings import fold_findings
@@ -24,6 +24,7 @@ from geomgen.shops.sheet_metal.ring.findings import mass_of, ring_findings
 from geomgen.shops.sheet_metal.ring.rivet_line import HOLE, RingWish
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, ring_flange
 from geomgen.shops.sheet_metal.ring.words import ring_notes
+from geomgen.verdicts.check import Check
 
 RING_USE = "cut, drill, bend and joggle the segments by this one"
 
@@ -67,7 +68,7 @@ def ring_checks(
     reliefs: Reliefs,
     density: float,
     most: Threshold | None,
-) -> list[Finding]:
+) -> list[Check]:
     """Return what is measured on sheet and ring: areas, mass, fit, rivets, the folded flange.
 
     `most` is the limit of the firewall's mass, if it has one.
@@ -82,7 +83,7 @@ def ring_checks(
     ]
 
 
-def _mass(ring: RingFlange, solid: TopoDS_Shape, density: float) -> Finding:
+def _mass(ring: RingFlange, solid: TopoDS_Shape, density: float) -> Check:
     """Hold sheet and segments, the legs on the sheet aside, to the solid."""
     thick = ring.flat.sheet.thickness
     legs = sum(leg_of(ring, segment).area for segment in ring.segments)
@@ -93,7 +94,7 @@ def _mass(ring: RingFlange, solid: TopoDS_Shape, density: float) -> Finding:
         "sheet.mass", "firewall",
         f"mass of sheet and ring, its legs aside, {both:.4f} kg against the solid's {whole:.4f} "
         "kg: difference", 100.0 * abs(both / whole - 1.0), "%", high=100.0 * MASS,
-        method="area x thickness x density", source=OWN, worst="warn",
+        method="area x thickness x density", source=OWN, severity="warn",
         advice="relief cuts take much of the flange: narrow "
         "handoff.sheet.relief_width or lengthen relief_pitch",
     )  # fmt: skip

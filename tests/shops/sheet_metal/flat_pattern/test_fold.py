@@ -97,7 +97,7 @@ def test_gap_that_the_sealant_does_not_fill_is_refused_with_the_pitch_that_does(
     swing = BENDING.flat(90.0, 21.0) * math.sin(math.radians(0.5))
     assert bent.measured == pytest.approx(middle + swing, abs=0.02)
     assert bent.verdict == "fail"
-    assert "relief_pitch of 5" in bent.advice
+    assert "relief_pitch of 5" in bent.note
 
 
 def test_no_hull_is_said(round_tray) -> None:

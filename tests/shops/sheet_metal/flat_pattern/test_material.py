@@ -30,7 +30,7 @@ def test_least_thickness_of_each_metal(material, least) -> None:
     assert material_finding(sheet(material), least + 1e-6).verdict == "pass"
     thin = material_finding(sheet(material), least - 1e-3)
     assert thin.verdict == "fail"
-    assert f"{least:.3f}" in thin.advice
+    assert f"{least:.3f}" in thin.note
     assert "23.1191(h)" in thin.source
 
 
@@ -38,7 +38,7 @@ def test_least_thickness_of_each_metal(material, least) -> None:
 def test_aluminium_is_refused_at_any_thickness(thickness) -> None:
     finding = material_finding(sheet("aluminium"), thickness)
     assert finding.verdict == "fail"
-    assert "0.381" in finding.advice
+    assert "0.381" in finding.note
 
 
 def test_fittings_have_to_be_steel_or_copper_alloy() -> None:
@@ -49,4 +49,4 @@ def test_fittings_have_to_be_steel_or_copper_alloy() -> None:
     bad = fittings_finding(sheet("titanium", "steel", "aluminium"))
     assert bad is not None
     assert (bad.verdict, bad.measured) == ("fail", 1.0)
-    assert "line 1 (aluminium)" in bad.advice
+    assert "line 1 (aluminium)" in bad.note

@@ -183,8 +183,8 @@ def test_leg_too_narrow_beside_a_flange_that_is_bent_further_is_told_what_would_
     """The file's rule takes a right angle; 90 deg and the cone's angle begin further in."""
     bad = on_cone(angle, least())
     assert bad.verdict == "fail"
-    assert f"bent by up to {90 + angle:.0f} deg" in bad.advice
-    wide = float(re.search(r"([\d.]+) mm of handoff.sheet.ring_width would do", bad.advice)[1])
+    assert f"bent by up to {90 + angle:.0f} deg" in bad.note
+    wide = float(re.search(r"([\d.]+) mm of handoff.sheet.ring_width would do", bad.note)[1])
     assert on_cone(angle, wide).verdict == "pass"
     assert on_cone(angle, wide - 0.3).verdict == "fail"
 
@@ -201,7 +201,7 @@ def test_leg_too_narrow_for_its_tongues_is_refused_with_what_would_do(angle, rel
 def test_where_the_width_is_not_at_fault_none_is_told(ring) -> None:
     row = on_cone(0.0, least())
     assert row.verdict == "pass"
-    assert "would do" not in row.advice
+    assert "would do" not in row.note
     # The file's rule is for a right angle, and asks for no less than the cuts do there.
     needed = least_width(ring.whole, ring.wish)
     assert needed <= least()

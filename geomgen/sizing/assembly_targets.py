@@ -1,0 +1,153 @@
+"""Targets of the whole: room round the engine, parts that meet and hold each other, meshes."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from geomgen.sizing.declaring import Group, declared
+from geomgen.sizing.limits import Limit, limit
+from geomgen.sizing.propeller_targets import GROUND, no_ground
+from geomgen.sizing.shaft import shaft_advice
+from geomgen.sizing.target import Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
+
+# Least share of a section that should bear on a joint [1]: own choice.
+SEAT = 0.5
+ALOFT = "own choice: nothing but tyres and what the file leaves out touches the ground"
+JOINTS = Group("JOINTS, ENGINE AND MESH")
+
+
+@declared(
+    JOINTS,
+    {
+        "engine.clearance": "Least gap between the engine and any part that does not turn with it "
+        "or stand in engine.fixed_parts, with the two closest points. Limit: your own, "
+        "rules.engine_clearance (room for hands)."
+    },
+)
+def _room(p: "Parameters") -> Iterator[Target]:
+    room = limit(p.rules.engine_clearance)
+    absent = () if p.engine else ("the file has no [engine]: nothing to measure",)
+    yield Target(
+        "engine.clearance.*",
+        "room between engine and what stands round it",
+        "at least",
+        "mm",
+        low=room.value,
+        formula="rules.engine_clearance",
+        source=room.source,
+        severity="warn" if absent else "fail",
+        notices=absent,
+    )
+
+
+@declared(
+    JOINTS,
+    {
+        "parts.interference": "Depth of the worst place where two parts share space: how far a "
+        "point of one lies below the skin of the other, from the side it was entered. The spinner "
+        "is drawn solid: a shaft ends at its base. Limit: rules.interference, 0 mm if you say "
+        "nothing."
+    },
+)
+def _interference(p: "Parameters") -> Iterator[Target]:
+    depth = limit(p.rules.interference)
+    yield Target(
+        "parts.interference.*",
+        "depth to which parts run into each other, as a negative figure",
+        "at least",
+        "mm",
+        low=-depth.value if depth.value else 0.0,
+        formula="no deeper than rules.interference",
+        source=depth.source,
+        advice=shaft_advice(p),
+    )
+
+
+@declared(
+    JOINTS,
+    {
+        "parts.attached": "Number of parts from which no chain of joints leads to the pod. Wheels "
+        "and engine do not count: their legs and mounts are not drawn. A part that the engine "
+        "carries, such as a tail fairing about the shaft, is named in the file: "
+        'fixed_parts = ["tail_fairing"] in [engine]. Limit: none (own choice).'
+    },
+)
+def _attached(p: "Parameters") -> Iterator[Target]:
+    yield Target(
+        "parts.attached.*",
+        "parts from which no chain of joints leads to the pod",
+        "at most",
+        "1",
+        high=0.0,
+        formula="every part is joined; one that the engine carries stands in engine.fixed_parts",
+        source="own choice: a part that nothing holds can't be built",
+    )
+
+
+@declared(
+    JOINTS,
+    {
+        "parts.seat": "Least share of its section that tailplane, a fin or the pylon bears on, by "
+        "its best joint. Limit: half; less warns (own choice)."
+    },
+)
+def _seat(p: "Parameters") -> Iterator[Target]:
+    yield Target(
+        "parts.seat.*",
+        "share of a part's section that its best joint bears on",
+        "at least",
+        "1",
+        low=SEAT,
+        formula="half of the section",
+        source="own choice",
+        severity="warn",
+    )
+
+
+@declared(
+    JOINTS,
+    {
+        "mesh.deviation": "Largest distance between a mesh and its solid, both ways. Limit: "
+        "output.mesh_tolerance."
+    },
+)
+def _deviation(p: "Parameters") -> Iterator[Target]:
+    yield Target(
+        "mesh.deviation.*",
+        "distance between mesh and solid, both ways",
+        "at most",
+        "mm",
+        high=p.output.mesh_tolerance,
+        formula="output.mesh_tolerance",
+        source="output.mesh_tolerance of the parameter file",
+    )
+
+
+@declared(
+    GROUND,
+    {
+        "ground.clearance": "Lowest place of all parts but tyres and propeller, in each of these "
+        "attitudes: a boom or fin that strikes with the nose up, a hull on a flat tyre. "
+        "Not seen: legs, exhaust and what else is not drawn. Limit: your own, "
+        "rules.structure_clearance; positive if you say nothing (own choice)."
+    },
+)
+def _ground(p: "Parameters") -> Iterator[Target]:
+    absent, own = no_ground(p), p.rules.structure_clearance
+    least = limit(own) if own else Limit(0.0, ALOFT)
+    yield Target(
+        "ground.clearance.*",
+        "lowest part but tyres and propeller over the ground",
+        "at least" if least.value else "more than",
+        "mm",
+        low=least.value,
+        formula="rules.structure_clearance" if own else "positive clearance",
+        source=least.source,
+        severity="fail" if p.gear else "warn",
+        notices=absent,
+    )
+
+
+ASSEMBLY = (_ground, _room, _interference, _attached, _seat, _deviation)
