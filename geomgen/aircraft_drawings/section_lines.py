@@ -9,7 +9,7 @@ import shapely
 
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import CENTRE, HATCH, SECTION, Path, Point, line
-from geomgen.kernel.sections.plane_cut import PlaneCut, Region
+from geomgen.kernel.sections.section import PlaneCut, Region
 
 # Lines and arcs follow the points of an outline so nearly [mm].
 FIT = 0.05
@@ -52,7 +52,7 @@ def section_paths(
     Parts in `phantom` are drawn as centre lines without hatching. Outside of `limits` nothing is
     drawn, and no line where the drawing breaks off.
 
-    >>> from geomgen.kernel.sections.plane_cut import plane_cut
+    >>> from geomgen.kernel.sections.section import plane_cut
     >>> from geomgen.kernel.plane_frame import at_station
     >>> from geomgen.kernel.brep.primitives import box
     >>> cut = plane_cut(at_station(5.0), {"block": box((0, 0, 0), (10, 20, 30))})

@@ -22,8 +22,9 @@ from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.interference.depth import Deepest, Skin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plain import Vec3
-from geomgen.kernel.second_library import second_library
+from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.second_library import cross_section, second_library
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
@@ -222,19 +223,17 @@ def _middles(piece: Any) -> list[Vec3]:
     """
     low, high = np.array(piece.bounding_box()).reshape(2, 3)
     axis = int(np.argmax(high - low))
-    # The second library cuts across z only: the longest side is turned there.
-    turn = np.roll(np.eye(3), 2 - axis, axis=0)
-    upright = piece.transform(np.c_[turn, np.zeros(3)])
+    across, up, _ = (vec(way) for way in np.roll(np.eye(3), 2 - axis, axis=0))
     found: list[Vec3] = []
     for share in SLICES:
-        at = float(low[axis] + share * (high[axis] - low[axis]))
-        rings = [shapely.Polygon(ring) for ring in upright.slice(at).to_polygons()]
+        origin = np.where(np.arange(3) == axis, low + share * (high - low), 0.0)
+        frame = Frame(vec(origin), across, up)
+        rings = map(shapely.Polygon, cross_section(piece, frame).to_polygons())
         whole = reduce(shapely.symmetric_difference, map(shapely.make_valid, rings), EMPTY)
         for region in shapely.get_parts(whole):
             if region.area > 0.0:
                 spot = shapely.point_on_surface(region)
-                x, y, z = (turn.T @ np.array([spot.x, spot.y, at])).tolist()
-                found.append((x, y, z))
+                found.append(frame.lifted((spot.x, spot.y)))
     return found
 
 

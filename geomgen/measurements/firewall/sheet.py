@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.openings.window import Section
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
-from geomgen.measurements.firewall.sections import Found, Place, cut, traced
+from geomgen.measurements.firewall.sections import METHOD, Found, Place, cut, traced
 from geomgen.measurements.firewall.thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -128,6 +128,6 @@ def _slit(found: Found, seed: Vec3, leak: str) -> Measurement:
     if slit is None:
         return _no_figure(seed, "firewall.edge_gap", "widest slit to the hull", "mm", leak)
     return Measurement(
-        "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, found.slit_bound,
+        "firewall.edge_gap", "firewall", what, slit.distance, "mm", METHOD, found.slit_bound,
         place(slit.first), (slit.first, slit.second),
     )  # fmt: skip

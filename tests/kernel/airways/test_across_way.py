@@ -9,10 +9,10 @@ from geomgen.kernel.airways.least_section import void_of
 from geomgen.kernel.airways.narrowest import least_surface
 from geomgen.kernel.airways.open_way import OpenWay, Ways, open_way
 from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.solids.booleans import cut
 
