@@ -6,6 +6,7 @@ them, to lay them, on both faces, and in the proof.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from OCP.BRep import BRep_Tool
@@ -18,7 +19,7 @@ from OCP.Geom2d import (
     Geom2d_Line,
     Geom2d_TrimmedCurve,
 )
-from OCP.gp import gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
+from OCP.gp import gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
 from OCP.TColStd import TColStd_Array1OfReal
 from OCP.TopoDS import TopoDS_Edge
 
@@ -91,7 +92,7 @@ def plane_curve(curve: Geom2d_Curve) -> CurvePoints:
     return CurvePoints("kernel", _asked(curve, gp_Pnt2d, gp_Vec2d))
 
 
-def _line(start: gp_Pnt, along: gp_Vec) -> Callable[[Floats, bool], Floats]:
+def _line(start: gp_Pnt | gp_Pnt2d, along: gp_Dir | gp_Dir2d) -> Callable[[Floats, bool], Floats]:
     o, d = np.array(start.Coord()), np.array(along.Coord())
 
     def evaluate(t: Floats, tangents: bool) -> Floats:
@@ -102,7 +103,10 @@ def _line(start: gp_Pnt, along: gp_Vec) -> Callable[[Floats, bool], Floats]:
 
 
 def _circle(
-    centre: gp_Pnt, x_axis: gp_Vec, y_axis: gp_Vec, radius: float
+    centre: gp_Pnt | gp_Pnt2d,
+    x_axis: gp_Dir | gp_Dir2d,
+    y_axis: gp_Dir | gp_Dir2d,
+    radius: float,
 ) -> Callable[[Floats, bool], Floats]:
     o = np.array(centre.Coord())
     x, y = radius * np.array(x_axis.Coord()), radius * np.array(y_axis.Coord())
@@ -115,8 +119,11 @@ def _circle(
     return evaluate
 
 
-def _spline(given: Geom_BSplineCurve) -> Callable[[Floats, bool], Floats]:
-    period, curve = 0.0, given
+def _spline(
+    given: Geom_BSplineCurve | Geom2d_BSplineCurve,
+) -> Callable[[Floats, bool], Floats]:
+    period: float = 0.0
+    curve: Any = given
     if given.IsPeriodic():
         period, curve = given.Period(), given.Copy()
         curve.SetNotPeriodic()
@@ -154,7 +161,7 @@ def _spline(given: Geom_BSplineCurve) -> Callable[[Floats, bool], Floats]:
 
 
 def _asked(
-    curve: Geom_Curve, point: type[gp_Pnt], vector: type[gp_Vec]
+    curve: Any, point: type[gp_Pnt | gp_Pnt2d], vector: type[gp_Vec | gp_Vec2d]
 ) -> Callable[[Floats, bool], Floats]:
     def evaluate(t: Floats, tangents: bool) -> Floats:
         p, d = point(), vector()

@@ -27,7 +27,7 @@ def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
     found = []
     walk = TopExp_Explorer(shape, TopAbs_FACE)
     while walk.More():
-        found.append(TopoDS.Face_s(walk.Current()))
+        found.append(TopoDS.Face(walk.Current()))
         walk.Next()
     return found
 

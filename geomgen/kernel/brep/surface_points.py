@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from math import factorial
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -227,7 +228,7 @@ def _kept_basis(flat: tuple[float, ...], degree: int) -> tuple[Floats, Floats]:
 
 
 def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
-    surface = given
+    surface: Any = given
     if given.IsUPeriodic() or given.IsVPeriodic():
         surface = given.Copy()
         surface.SetUNotPeriodic()

@@ -69,7 +69,7 @@ def _caps(faces: list[TopoDS_Shape], part: str) -> list[TopoDS_Face]:
         edges.Append(edge)
     wires = TopTools_HSequenceOfShape()
     ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(edges, JOINED, False, wires)
-    closed = [TopoDS.Wire_s(wires.Value(i)) for i in range(1, wires.Length() + 1)]
+    closed = [TopoDS.Wire(wires.Value(i)) for i in range(1, wires.Length() + 1)]
     if not all(wire.Closed() for wire in closed):
         raise GeometryError("its outline in the centre plane is open", part=part, step="half")
     plane = gp_Pln(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))

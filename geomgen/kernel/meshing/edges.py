@@ -7,7 +7,14 @@ from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_C2
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FORWARD, TopAbs_REVERSED, TopAbs_VERTEX, TopAbs_WIRE
+from OCP.TopAbs import (
+    TopAbs_EDGE,
+    TopAbs_FORWARD,
+    TopAbs_REVERSED,
+    TopAbs_ShapeEnum,
+    TopAbs_VERTEX,
+    TopAbs_WIRE,
+)
 from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
@@ -61,7 +68,7 @@ class Side:
         return self.curve.at(parameters)
 
 
-def mapped(shape: TopoDS_Shape, kind: object) -> TopTools_IndexedMapOfShape:
+def mapped(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> TopTools_IndexedMapOfShape:
     """Return the kernel's numbered map of sub-shapes, each once whatever its orientation."""
     found = TopTools_IndexedMapOfShape()
     TopExp.MapShapes_s(shape, kind, found)
@@ -71,7 +78,7 @@ def mapped(shape: TopoDS_Shape, kind: object) -> TopTools_IndexedMapOfShape:
 def vertex_points(shape: TopoDS_Shape) -> tuple[TopTools_IndexedMapOfShape, Floats]:
     """Return the map of vertices and their points (n, 3) [mm]."""
     vertices = mapped(shape, TopAbs_VERTEX)
-    at = [BRep_Tool.Pnt_s(TopoDS.Vertex_s(vertices.FindKey(i + 1))) for i in range(vertices.Size())]
+    at = [BRep_Tool.Pnt_s(TopoDS.Vertex(vertices.FindKey(i + 1))) for i in range(vertices.Size())]
     return vertices, np.array([(p.X(), p.Y(), p.Z()) for p in at]).reshape(-1, 3)
 
 
@@ -82,7 +89,7 @@ def edges_of(
     numbers = mapped(shape, TopAbs_EDGE)
     found = []
     for i in range(numbers.Size()):
-        edge = TopoDS.Edge_s(numbers.FindKey(i + 1).Oriented(TopAbs_FORWARD))
+        edge = TopoDS.Edge(numbers.FindKey(i + 1).Oriented(TopAbs_FORWARD))
         found.append(_sampled(edge, vertices))
     return numbers, found
 
@@ -130,11 +137,11 @@ def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
 
 def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[list[Side]]:
     """Return the wires of a face as sides in order, the face on their left in its uv plane."""
-    forward = TopoDS.Face_s(face.Oriented(TopAbs_FORWARD))
+    forward = TopoDS.Face(face.Oriented(TopAbs_FORWARD))
     loops = []
     wires = TopExp_Explorer(forward, TopAbs_WIRE)
     while wires.More():
-        wire = TopoDS.Wire_s(wires.Current())
+        wire = TopoDS.Wire(wires.Current())
         wires.Next()
         loop, walk = [], BRepTools_WireExplorer(wire, forward)
         while walk.More():
@@ -142,7 +149,7 @@ def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[lis
             found = BRep_Tool.CurveOnSurface_s(edge, forward, 0.0, 1.0)
             if edge.Orientation() not in (TopAbs_FORWARD, TopAbs_REVERSED) or found is None:
                 raise GeometryError("an edge does not bound its face", step="mesh")
-            _same_range(TopoDS.Edge_s(edge), forward)
+            _same_range(TopoDS.Edge(edge), forward)
             is_forward = edge.Orientation() == TopAbs_FORWARD
             loop.append(Side(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
             walk.Next()

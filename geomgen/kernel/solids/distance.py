@@ -111,7 +111,7 @@ def _one_holds_other(a: TopoDS_Shape, b: TopoDS_Shape) -> bool:
             seen = Classifier(one)
             corners = TopExp_Explorer(other, TopAbs_VERTEX)
             while corners.More():
-                p = BRep_Tool.Pnt_s(TopoDS.Vertex_s(corners.Current()))
+                p = BRep_Tool.Pnt_s(TopoDS.Vertex(corners.Current()))
                 if not seen.is_outside((p.X(), p.Y(), p.Z())):
                     return True
                 corners.Next()
@@ -121,9 +121,9 @@ def _one_holds_other(a: TopoDS_Shape, b: TopoDS_Shape) -> bool:
 def _first(search: BRepExtrema_DistShapeShape) -> Place:
     kind, support = search.SupportTypeShape1(1), search.SupportOnShape1(1)
     if kind == BRepExtrema_SupportType.BRepExtrema_IsInFace:
-        return on_face(TopoDS.Face_s(support), *search.ParOnFaceS1(1))
+        return on_face(TopoDS.Face(support), *search.ParOnFaceS1(1))
     if kind == BRepExtrema_SupportType.BRepExtrema_IsOnEdge:
-        return on_edge(TopoDS.Edge_s(support), *search.ParOnEdgeS1(1))
+        return on_edge(TopoDS.Edge(support), *search.ParOnEdgeS1(1))
     p = search.PointOnShape1(1)
     return at_point((p.X(), p.Y(), p.Z()))
 
@@ -131,9 +131,9 @@ def _first(search: BRepExtrema_DistShapeShape) -> Place:
 def _second(search: BRepExtrema_DistShapeShape) -> Place:
     kind, support = search.SupportTypeShape2(1), search.SupportOnShape2(1)
     if kind == BRepExtrema_SupportType.BRepExtrema_IsInFace:
-        return on_face(TopoDS.Face_s(support), *search.ParOnFaceS2(1))
+        return on_face(TopoDS.Face(support), *search.ParOnFaceS2(1))
     if kind == BRepExtrema_SupportType.BRepExtrema_IsOnEdge:
-        return on_edge(TopoDS.Edge_s(support), *search.ParOnEdgeS2(1))
+        return on_edge(TopoDS.Edge(support), *search.ParOnEdgeS2(1))
     p = search.PointOnShape2(1)
     return at_point((p.X(), p.Y(), p.Z()))
 

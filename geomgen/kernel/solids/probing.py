@@ -126,7 +126,7 @@ def edges_in(shape: TopoDS_Shape) -> list[TopoDS_Edge]:
     found = []
     walk = TopExp_Explorer(shape, TopAbs_EDGE)
     while walk.More():
-        edge = TopoDS.Edge_s(walk.Current())
+        edge = TopoDS.Edge(walk.Current())
         walk.Next()
         if not BRep_Tool.Degenerated_s(edge):
             found.append(edge)
