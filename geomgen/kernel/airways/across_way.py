@@ -53,7 +53,7 @@ def least_plane(way: OpenWay, void: Void) -> RoughSection | None:
 
 
 def places_of(way: OpenWay, levels: Floats) -> list[Across]:
-    """Return where planes are laid across a way, at surfaces of some potentials."""
+    """Return where planes are laid across a way [mm], at surfaces of some potentials [1]."""
     found = []
     for level in levels:
         passed = way.ways.some(cut_at(way, float(level)))

@@ -68,7 +68,7 @@ class Void:
         return np.asarray(self.air.to_mesh().vert_properties[:, :3], dtype=float)
 
     def section(self, seed: Vec3, normal: Vec3) -> RoughSection | None:
-        """Return the opening round a seed in a plane; None where it is blocked or open."""
+        """Return the opening round a seed [mm] in a plane; None where it is blocked or open."""
         return self.pieces(frame_round(Plane(seed, normal), seed), np.array([seed]))
 
     def pieces(self, frame: Frame, points: np.ndarray) -> RoughSection | None:

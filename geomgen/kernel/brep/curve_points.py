@@ -38,7 +38,7 @@ class CurvePoints:
     evaluate: Callable[[Floats, bool], Floats]
 
     def at(self, t: Floats) -> Floats:
-        """Return the points (n, 2 or 3) at parameters `t` (n,)."""
+        """Return the points (n, 2 or 3) [mm] at parameters `t` (n,)."""
         return np.asarray(self.evaluate(np.asarray(t, dtype=float), False)[0])
 
     def with_tangents(self, t: Floats) -> tuple[Floats, Floats]:

@@ -33,7 +33,7 @@ def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
 
 
 def bounds_of(face: TopoDS_Face) -> tuple[float, float, float, float]:
-    """Return the lowest and highest u, then v, that a face reaches.
+    """Return the lowest and highest u, then v, that a face reaches, in its own parameters.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> u0, u1, v0, v1 = bounds_of(faces_of(BRepPrimAPI_MakeBox(2.0, 2.0, 2.0).Shape())[0])

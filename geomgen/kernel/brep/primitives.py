@@ -56,7 +56,7 @@ def disc(axis: Axis, start: float, end: float, radius: float) -> TopoDS_Solid:
 
 
 def ring(axis: Axis, start: float, end: float, inner: float, outer: float) -> TopoDS_Solid:
-    """Return the cylinder about an axis with a hole of radius `inner`, or none if that is 0."""
+    """Return the cylinder about an axis with a hole of radius `inner` [mm], or none if 0."""
     if inner <= 0.0:
         return disc(axis, start, end, outer)
     return revolved([(start, inner), (start, outer), (end, outer), (end, inner)], axis)

@@ -57,7 +57,7 @@ class SurfacePoints:
     breaks: tuple[Floats, Floats]
 
     def at(self, uv: Floats, order: int = 0) -> Floats:
-        """Return S, then Su, Sv, then Suu, Suv, Svv as (rows, n, 3) for `uv` (n, 2)."""
+        """Return S, then Su, Sv, then Suu, Suv, Svv as (rows, n, 3) [mm] for `uv` (n, 2)."""
         out = np.empty((ROWS[order], len(uv), 3))
         for start in range(0, len(uv), CHUNK):
             part = slice(start, start + CHUNK)

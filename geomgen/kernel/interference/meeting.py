@@ -62,7 +62,7 @@ class Body:
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
-    """Join a solid and its mesh; GeometryError when the second library refuses the mesh."""
+    """Join a solid, its mesh and that one's deviation [mm]; GeometryError when it is refused."""
     manifold3d = second_library()
     hull = manifold3d.Manifold(
         manifold3d.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))

@@ -162,7 +162,7 @@ def tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
 
 
 def tray(outer: Skin, pocket: Skin, open_at: float, part: str) -> TopoDS_Solid:
-    """Return the full body inside `outer` less a pocket that opens at the station `open_at`."""
+    """Return the full body inside `outer` less a pocket that opens at station `open_at` [mm]."""
     closed = [x for x in (outer.start, outer.end) if x != open_at]
     floor = [x for x in (pocket.start, pocket.end) if x != open_at]
     faces: list[TopoDS_Shape] = [*outer.faces, *pocket.faces, _rim(outer, pocket, open_at)]

@@ -43,7 +43,7 @@ class Rounded:
     radius: Floats
 
     def grown(self, by: float | Floats) -> "Rounded":
-        """Return the rectangles grown by a distance on all sides."""
+        """Return the rectangles grown by a distance [mm] on all sides."""
         return Rounded(
             self.x, self.middle, self.half_width + by, self.half_height + by, self.radius + by
         )

@@ -92,7 +92,7 @@ def wire_of(edges: Sequence[TopoDS_Edge]) -> TopoDS_Wire:
 def plane_face(
     station: float, outer: TopoDS_Wire, inner: TopoDS_Wire | None = None, lean: Lean = UPRIGHT
 ) -> TopoDS_Face:
-    """Return the plane face across the axis inside `outer`, without the inside of `inner`."""
+    """Return the plane face at a station [mm] inside `outer`, without the inside of `inner`."""
     plane = gp_Pln(gp_Pnt(station, 0, lean.height), gp_Dir(1, 0, -lean.slope))
     maker = BRepBuilderAPI_MakeFace(plane, outer, True)
     if inner is None:

@@ -59,7 +59,7 @@ class Deviation:
 
     @property
     def facing(self) -> float:
-        """Return the least of `facing_by_face`."""
+        """Return the least of `facing_by_face` [1]."""
         return float(min(1.0, self.facing_by_face.min(initial=1.0)))
 
 

@@ -64,7 +64,7 @@ class Side:
     curve: CurvePoints
 
     def uv(self, parameters: Floats) -> Floats:
-        """Return the parameters (k, 2) on the face at `parameters` (k,) along the edge."""
+        """Return the parameters u, v (k, 2) on the face at `parameters` (k,) along the edge."""
         return self.curve.at(parameters)
 
 

@@ -48,6 +48,8 @@ def opening_cut(
 ) -> OpeningCut:
     """Return an opening as the solids leave it; no outline when it is blocked or open.
 
+    `chord` [mm] bounds how far the outline lies off its points' chords.
+
     >>> from geomgen.kernel.plain import Plane
     >>> from geomgen.kernel.plane_frame import at_buttock_line
     >>> from geomgen.kernel.brep.primitives import cylinder

@@ -28,9 +28,9 @@ from geomgen.kernel.sections.section import (
 def traced_opening(
     plane: Plane, seed: Vec3, reach: float, bodies: Sequence[Body]
 ) -> Section | None:
-    """Return the opening round `seed` that the bodies leave in a plane; None when not proved.
+    """Return the opening round `seed` [mm] that the bodies leave in a plane; None when not proved.
 
-    As `openings.opening`, without the face.
+    As `opening` in `window`, without the face; `reach` is the half size of the window [mm].
     """
     found = outlined_opening(plane, seed, reach, bodies)
     return section_of(found) if isinstance(found, Outlined) else found
@@ -45,7 +45,7 @@ def section_of(found: Outlined) -> Section:
 def outlined_opening(
     plane: Plane, seed: Vec3, reach: float, bodies: Sequence[Body]
 ) -> Outlined | Section | None:
-    """Return the rings round an opening; a shut section where bodies stand at the seed."""
+    """Return the rings round an opening; a shut one where bodies stand at the seed [mm]."""
     frame = frame_round(plane, seed)
     cuts = [cut_body(body, frame, reach) for body in bodies]
     known = [cut for cut in cuts if cut is not None]

@@ -103,7 +103,7 @@ def _off(body: Body, frame: Frame, ring: MeshRing) -> Floats:
 
 
 def lean_of(mesh: Mesh, frame: Frame, triangles: NDArray[np.intp]) -> Floats:
-    """Return the sine of the angle between triangles and a plane, (n,)."""
+    """Return the sine [1] of the angle between triangles and a plane, (n,)."""
     a, b, c = mesh.vertices[mesh.triangles[triangles]].transpose(1, 0, 2)
     square = cross(b - a, c - a)
     size = np.linalg.norm(square, axis=1)

@@ -37,7 +37,7 @@ class Span:
     reach: float
 
     def frame(self, at: float) -> Frame:
-        """Return the plane across the axis at a distance along it."""
+        """Return the plane across the axis at a distance [mm] along it."""
         up = across(self.axis.direction)
         x, y, z = np.cross(up, np.array(self.axis.direction)).tolist()
         return Frame(on_axis(self.axis, at), (x, y, z), up)

@@ -99,7 +99,7 @@ class Wall:
         self.tree = cKDTree(self.points)
 
     def nearest(self, points: Floats) -> Floats:
-        """Return the nearest places (n, 2) on the chords of the outline."""
+        """Return the nearest places (n, 2) [mm] on the chords of the outline."""
         at = self.tree.query(points)[1]
         ways = []
         for first in (at - 1, at):
@@ -113,7 +113,7 @@ class Wall:
         return np.asarray(np.where(nearer[:, None], fore, aft))
 
     def foot(self, points: Floats) -> Floats:
-        """Return the nearest places (n, 2) on the outline itself."""
+        """Return the nearest places (n, 2) [mm] on the outline itself."""
         at, count = self.tree.query(points)[1], len(self.ring.points)
         middle = self.places[at]
         low, high = self.places[at - 1], self.places[(at + 1) % len(self.places)]

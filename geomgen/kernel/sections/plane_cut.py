@@ -109,6 +109,8 @@ def regions(
 ) -> tuple[Region, ...]:
     """Return the pieces in which a plane cuts one solid, as `plane_cut` does; () where it misses.
 
+    Outlines keep within `chord` [mm] of the exact edges.
+
     >>> from geomgen.kernel.plane_frame import at_station
     >>> from geomgen.kernel.brep.primitives import box
     >>> [round(piece.area, 9) for piece in regions(at_station(5.0), box((0, 0, 0), (10, 20, 30)))]

@@ -144,7 +144,7 @@ def segment(a: Vec3, b: Vec3) -> TopoDS_Shape:
 
 
 def vertex(point: Vec3) -> TopoDS_Shape:
-    """Return a point as a shape."""
+    """Return a point [mm] as a shape."""
     return BRepBuilderAPI_MakeVertex(gp_Pnt(*point)).Vertex()
 
 

@@ -68,7 +68,7 @@ def on_edge(edge: TopoDS_Edge, t: float) -> Place:
 
 
 def at_point(point: Vec3) -> Place:
-    """Return a place that can't move."""
+    """Return a place [mm] that can't move."""
     fixed = np.array(point)
     return Place(np.empty(0), np.empty((0, 2)), lambda x: (fixed, np.empty((3, 0))), lambda x: True)
 
