@@ -54,7 +54,7 @@ class MeshSearch:
         owner = np.empty(len(points), dtype=np.int64)
         for i, point in enumerate(points.tolist()):
             self._cells.FindClosestPoint(point, foot, cell, number, part, square)
-            owner[i] = number.get()
+            owner[i] = int(number)
         return self._on(points, owner)
 
     def near(self, points: Floats, tries: int = 3) -> Nearest:
