@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.arrays import Bools, Floats, Ints
-from geomgen.kernel.airways.grid_walls import Grid, Owners
+from geomgen.kernel.airways.grid_walls import AirGrid, Owners
 from geomgen.kernel.airways.open_way import OpenWay, Ways, middle_of, open_way
 from geomgen.kernel.plain import Vec3
 
@@ -39,7 +39,7 @@ class Narrowest:
 
 
 def narrowest(
-    grid: Grid,
+    grid: AirGrid,
     walls: Sequence[Owners],
     space: Bools,
     source: Bools,
@@ -128,7 +128,7 @@ def _areas(way: OpenWay, shares: Floats) -> tuple[Floats, Floats]:
 
 
 def _border(
-    grid: Grid, walls: Sequence[Owners], passed: Ways, cells: Ints
+    grid: AirGrid, walls: Sequence[Owners], passed: Ways, cells: Ints
 ) -> tuple[float, tuple[int, ...]]:
     """Return the length [mm] of a surface's border, and who stands along it, the most first.
 

@@ -19,7 +19,7 @@ import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pic
 from geomgen.arrays import Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
-from geomgen.kernel.interference.depth import Deepest, Skin, deepest, triangles_of
+from geomgen.kernel.interference.depth import Deepest, MeshSkin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Vec3, vec
@@ -156,7 +156,7 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
     if not thick and closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
         return None
-    skins = Skin(a.mesh.corners), Skin(b.mesh.corners)
+    skins = MeshSkin(a.mesh.corners), MeshSkin(b.mesh.corners)
     found = [(deepest(piece, *skins, slack / 2), piece, "") for piece in thick]
     thin = [piece for piece in pieces if piece.volume() <= slack * piece.surface_area()]
     measured = [(deepest(piece, *skins, slack / 2), piece) for piece in thin]
@@ -183,7 +183,7 @@ def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
 
 
 def _proven(
-    a: Body, b: Body, thin: list[tuple[Deepest, Any]], skins: tuple[Skin, Skin]
+    a: Body, b: Body, thin: list[tuple[Deepest, Any]], skins: tuple[MeshSkin, MeshSkin]
 ) -> Iterator[tuple[Deepest, Any]]:
     """Prove thin meetings, the deepest first, that the meshes show: each lies in both solids.
 
@@ -204,7 +204,7 @@ def _proven(
                 return
 
 
-def _by_meshes(piece: Any, skins: tuple[Skin, Skin], slack: float) -> bool:
+def _by_meshes(piece: Any, skins: tuple[MeshSkin, MeshSkin], slack: float) -> bool:
     """Say whether the meshes alone prove that the solids meet in a piece that the meshes share.
 
     Near a point of it is the skin of one solid, a deviation beside its mesh: if that of the other

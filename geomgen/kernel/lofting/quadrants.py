@@ -19,7 +19,7 @@ from scipy.interpolate import BSpline
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.bodies import Skin
+from geomgen.kernel.lofting.bodies import LoftedSkin
 from geomgen.kernel.lofting.sewing import plane_face, sew, wire_of
 from geomgen.kernel.lofting.surfaces import bezier_knots, bspline_surface, face_of
 
@@ -34,7 +34,9 @@ HALVES = {
 PINCHED = 1e-6
 
 
-def sewn_pieces(skin: Skin, half: str, cuts: Sequence[float], part: str) -> list[TopoDS_Solid]:
+def sewn_pieces(
+    skin: LoftedSkin, half: str, cuts: Sequence[float], part: str
+) -> list[TopoDS_Solid]:
     """Return a half of the body, fore to aft, in pieces between its ends and the `cuts` [mm].
 
     The skin must have been made in bands at the same cuts; `half` is right, left, upper or lower.

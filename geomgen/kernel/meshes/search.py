@@ -20,7 +20,7 @@ from geomgen.kernel.mesh import cross
 
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestOnMesh:
     """For each point: its distance [mm] (n,), the triangle (n,), the foot on it (n, 3) [mm]."""
 
     distance: Floats
@@ -47,7 +47,7 @@ class MeshSearch:
     def _middles(self) -> cKDTree:
         return cKDTree(self.corners.mean(axis=1))
 
-    def nearest(self, points: Floats) -> Nearest:
+    def nearest(self, points: Floats) -> NearestOnMesh:
         """Return the nearest place to each of `points` (n, 3) [mm]."""
         cell, foot = vtkGenericCell(), [0.0, 0.0, 0.0]
         number, part, square = reference(0), reference(0), reference(0.0)
@@ -57,18 +57,18 @@ class MeshSearch:
             owner[i] = int(number)
         return self._on(points, owner)
 
-    def near(self, points: Floats, tries: int = 3) -> Nearest:
+    def near(self, points: Floats, tries: int = 3) -> NearestOnMesh:
         """Return a place near each point (n, 3) [mm], at least as far off as the nearest."""
         _, near = self._middles.query(points, k=min(tries, len(self.corners)))
         near = near.reshape(len(points), -1)
         many, rows = near.shape[1], np.arange(len(points))
         found = self._on(np.repeat(points, many, axis=0), near.reshape(-1).astype(np.int64))
         pick = rows * many + np.argmin(found.distance.reshape(near.shape), axis=1)
-        return Nearest(found.distance[pick], found.triangle[pick], found.foot[pick])
+        return NearestOnMesh(found.distance[pick], found.triangle[pick], found.foot[pick])
 
-    def _on(self, points: Floats, owner: Ints) -> Nearest:
+    def _on(self, points: Floats, owner: Ints) -> NearestOnMesh:
         foot = feet(points, self.corners[owner])
-        return Nearest(np.linalg.norm(foot - points, axis=1), owner, foot)
+        return NearestOnMesh(np.linalg.norm(foot - points, axis=1), owner, foot)
 
 
 def _locator(corners: Floats) -> Any:

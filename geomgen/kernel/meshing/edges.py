@@ -34,7 +34,7 @@ MOST = 400
 
 
 @dataclass
-class Edge:
+class MeshedEdge:
     """One edge: samples to judge it by, the demand for points along it, its final points.
 
     `bend` (s-1,) is the demand of its bend for a sag of 1 mm and `turn` (s-1,) its turn [rad]
@@ -56,7 +56,7 @@ class Edge:
 
 
 @dataclass(frozen=True)
-class Side:
+class EdgeSide:
     """An edge's use in a wire of a face: which edge, forwards or not, its curve in the plane."""
 
     edge: int
@@ -84,7 +84,7 @@ def vertex_points(shape: TopoDS_Shape) -> tuple[TopTools_IndexedMapOfShape, Floa
 
 def edges_of(
     shape: TopoDS_Shape, vertices: TopTools_IndexedMapOfShape
-) -> tuple[TopTools_IndexedMapOfShape, list[Edge]]:
+) -> tuple[TopTools_IndexedMapOfShape, list[MeshedEdge]]:
     """Return the map of edges and each edge's samples with the demand of its own bend."""
     numbers = mapped(shape, TopAbs_EDGE)
     found = []
@@ -94,7 +94,7 @@ def edges_of(
     return numbers, found
 
 
-def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
+def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> MeshedEdge:
     ends = TopExp.FirstVertex_s(edge), TopExp.LastVertex_s(edge)
     if ends[0].IsNull() or ends[1].IsNull():
         raise GeometryError("one of its edges has no end", step="mesh")
@@ -103,7 +103,7 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
         first, last = BRep_Tool.Range_s(edge)
         samples = np.linspace(first, last, BASE + 1)
         nil = np.zeros(BASE)
-        return Edge(edge_curve(edge), samples, places, True, nil, nil, nil)
+        return MeshedEdge(edge_curve(edge), samples, places, True, nil, nil, nil)
     asked, curve = BRepAdaptor_Curve(edge), edge_curve(edge)
     first, last = asked.FirstParameter(), asked.LastParameter()
     count = min(MOST, BASE + PER_PIECE * asked.NbIntervals(GeomAbs_C2))
@@ -120,7 +120,7 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
     bend = np.sqrt(turn * step / 8)
     least = 3 if places[0] == places[1] else 1
     tiny = float(step.sum()) < TINY
-    return Edge(curve, samples, places, False, bend, turn, np.zeros(count), least, tiny)
+    return MeshedEdge(curve, samples, places, False, bend, turn, np.zeros(count), least, tiny)
 
 
 def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
@@ -135,7 +135,7 @@ def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
     return step, turn
 
 
-def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[list[Side]]:
+def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[list[EdgeSide]]:
     """Return the wires of a face as sides in order, the face on their left in its uv plane."""
     forward = TopoDS.Face(face.Oriented(TopAbs_FORWARD))
     loops = []
@@ -151,7 +151,7 @@ def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[lis
                 raise GeometryError("an edge does not bound its face", step="mesh")
             _same_range(TopoDS.Edge(edge), forward)
             is_forward = edge.Orientation() == TopAbs_FORWARD
-            loop.append(Side(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
+            loop.append(EdgeSide(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
             walk.Next()
         if len(loop) != _bounding_count(wire):
             raise GeometryError("a wire of a face does not close", step="mesh")
@@ -176,7 +176,7 @@ def _bounding_count(wire: TopoDS_Shape) -> int:
     return count
 
 
-def settle(edge: Edge) -> None:
+def settle(edge: MeshedEdge) -> None:
     """Lay the final parameters so that every piece takes an equal share of the demand."""
     floor = 1e-3 * max(1.0, float(edge.demand.sum())) / len(edge.demand)
     running = np.r_[0.0, np.cumsum(np.maximum(edge.demand, floor))]
@@ -186,7 +186,7 @@ def settle(edge: Edge) -> None:
     edge.parameters[[0, -1]] = edge.samples[[0, -1]]
 
 
-def inner_points(edge: Edge) -> Floats:
+def inner_points(edge: MeshedEdge) -> Floats:
     """Return the points (k-2, 3) [mm] between the ends of a settled edge; crowded ones go."""
     points = edge.curve.at(edge.parameters)
     steps = np.linalg.norm(np.diff(points, axis=0), axis=1)

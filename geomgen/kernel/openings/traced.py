@@ -12,7 +12,7 @@ import shapely
 
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.openings.window import Section
+from geomgen.kernel.openings.window import OpeningFound
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.sections.section import (
     BodyCut,
@@ -27,7 +27,7 @@ from geomgen.kernel.sections.section import (
 
 def traced_opening(
     plane: Plane, seed: Vec3, reach: float, bodies: Sequence[Body]
-) -> Section | None:
+) -> OpeningFound | None:
     """Return the opening round `seed` [mm] that the bodies leave in a plane; None when not proved.
 
     As `opening` in `window`, without the face; `reach` is the half size of the window [mm].
@@ -36,15 +36,15 @@ def traced_opening(
     return section_of(found) if isinstance(found, Outlined) else found
 
 
-def section_of(found: Outlined) -> Section:
+def section_of(found: Outlined) -> OpeningFound:
     """Return area, bound and centroid of an opening by its rings."""
     area, error, (x, y) = summed(found.rings)
-    return Section("open", abs(area), error, found.frame.lifted((float(x), float(y))))
+    return OpeningFound("open", abs(area), error, found.frame.lifted((float(x), float(y))))
 
 
 def outlined_opening(
     plane: Plane, seed: Vec3, reach: float, bodies: Sequence[Body]
-) -> Outlined | Section | None:
+) -> Outlined | OpeningFound | None:
     """Return the rings round an opening; a shut one where bodies stand at the seed [mm]."""
     frame = frame_round(plane, seed)
     cuts = [cut_body(body, frame, reach) for body in bodies]
@@ -54,7 +54,7 @@ def outlined_opening(
     materials = [cut.material() for cut in known]
     standing = tuple(i for i, m in enumerate(materials) if shapely.contains_xy(m, 0.0, 0.0))
     if standing:
-        return Section("shut", standing=standing)
+        return OpeningFound("shut", standing=standing)
     outlines = _outlines(known, materials, reach)
     if outlines is None:
         return None

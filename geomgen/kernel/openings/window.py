@@ -47,7 +47,7 @@ IN_PLANE = 1e-6
 
 
 @dataclass(frozen=True)
-class Section:
+class OpeningFound:
     """An opening as found: area [mm2] and bound, centroid [mm], the face; or why there is none.
 
     `standing` are the solids at the seed of one that is shut, or those beside the joints that
@@ -70,7 +70,7 @@ def window(plane: Plane, seed: Vec3, reach: float) -> TopoDS_Face:
 
 def opening(
     plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shape], seal: float = 0.0
-) -> Section:
+) -> OpeningFound:
     """Return the opening round `seed` that the solids leave in a plane.
 
     Slits between two solids no wider than `seal` [mm] count as closed.
@@ -88,9 +88,9 @@ def opening(
     near = [(i, s) for i, s in enumerate(solids) if boxes_meet(box, loose_box(s))]
     standing = tuple(i for i, s in near if not Classifier(s).is_outside(seed))
     if standing:
-        return Section("shut", standing=standing)
+        return OpeningFound("shut", standing=standing)
     if not near:
-        return Section("leaks")
+        return OpeningFound("leaks")
     left = _outside_all(face, [body for _, body in near])
     if left is None:
         raise GeometryError("the kernel can't cut the plane of an opening", step="opening")
@@ -99,10 +99,10 @@ def opening(
         found = sealed(left, reach, [body for _, body in near], seal) if seal > 0.0 else None
         closed = None if found is None else _outside_all(left, found.plugs)
         if found is None or closed is None or _reaches(closed, reach):
-            return Section("leaks")
+            return OpeningFound("leaks")
         left, joints = closed, found
     size = face_area(left, 1e-8)
-    return Section(
+    return OpeningFound(
         "open",
         size.value,
         size.error + _blur(left) + joints.area,

@@ -16,7 +16,7 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.sections.exact_rings import LEAST_LEAN, ROUNDED, ExactCut, Ring
+from geomgen.kernel.sections.exact_rings import LEAST_LEAN, ROUNDED, ExactCut, ExactRing
 from geomgen.kernel.sections.mesh_rings import MeshRing, mesh_rings
 
 
@@ -56,7 +56,7 @@ class Outlined:
     """A plane region by its exact rings, the outer one first: of an opening or of material."""
 
     frame: Frame
-    rings: tuple[Ring, ...]
+    rings: tuple[ExactRing, ...]
 
     def lifted(self, flat: Floats) -> Vec3:
         """Return a point of the plane in space [mm]."""

@@ -44,7 +44,7 @@ ROUNDED = 1e-3
 
 
 @dataclass(frozen=True)
-class Ring(ExactOutline):
+class ExactRing(ExactOutline):
     """A closed ring of exact nodes, the material on its left as seen by the plane's viewer.
 
     `area` [mm2] is negative round a hole and off by no more than `error`; `moments` (2,) are area
@@ -67,7 +67,7 @@ class ExactCut:
         self.surface = lru_cache(maxsize=None)(self._surface)
         self._passing = self._passing_edges()
 
-    def ring(self, ring: MeshRing) -> Ring | None:
+    def ring(self, ring: MeshRing) -> ExactRing | None:
         """Return a ring moved onto the surfaces; None when that can't be proved."""
         corners = self._corners(ring)
         nodes = None if corners is None else self._nodes(ring, corners)
@@ -184,7 +184,7 @@ class ExactCut:
 
     def _integrated(
         self, points: Floats, face: Ints, ends: Floats, corners: "dict[int, _Corner]"
-    ) -> Ring | None:
+    ) -> ExactRing | None:
         """Integrate beside the chords, halving what is not yet smooth enough."""
         order = np.arange(len(face), dtype=np.float64)
         waiting = _Pieces(points, np.roll(points, -1, axis=0), face, ends, order)
@@ -292,7 +292,7 @@ def _right(chord: Floats, length: Floats) -> Floats:
     return np.asarray(turned / np.where(length > 0.0, length, 1.0)[:, None])
 
 
-def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> Ring:
+def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> ExactRing:
     """Add up what the chords enclose and what lies between them and the outline."""
     middle = pieces.first.mean(axis=0)
     a, b = pieces.first - middle, pieces.last - middle
@@ -309,10 +309,10 @@ def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> Ring:
     corner = float(np.sum(beside[at] * np.array([c.tolerance for c in corners.values()])))
     error = float(pieces.gap.sum()) + corner + 1e-10 * abs(area)
     lean = float(pieces.lean.min())
-    return Ring(pieces.first, pieces.flat, area, error, moments + area * middle, lean)
+    return ExactRing(pieces.first, pieces.flat, area, error, moments + area * middle, lean)
 
 
-def summed(rings: Sequence[Ring]) -> tuple[float, float, Floats]:
+def summed(rings: Sequence[ExactRing]) -> tuple[float, float, Floats]:
     """Return area [mm2], its bound, and centroid (2,) [mm] of what rings enclose together."""
     area = sum(ring.area for ring in rings)
     moments = np.sum([ring.moments for ring in rings], axis=0)

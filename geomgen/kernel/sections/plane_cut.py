@@ -63,7 +63,7 @@ class Loop:
 
 
 @dataclass(frozen=True)
-class Region:
+class CutRegion:
     """One piece of a cut: outline counter-clockwise, holes clockwise, area [mm2], exact face."""
 
     outer: Loop
@@ -81,7 +81,7 @@ class PlaneCut:
     """Where a plane cuts named solids; parts that it misses are not there."""
 
     frame: Frame
-    parts: dict[str, tuple[Region, ...]]
+    parts: dict[str, tuple[CutRegion, ...]]
 
     def shape(self, name: str) -> shapely.MultiPolygon:
         """Return all pieces of a part, empty when the plane misses it."""
@@ -106,7 +106,7 @@ def plane_cut(frame: Frame, solids: Mapping[str, TopoDS_Shape], chord: float = C
 
 def regions(
     frame: Frame, solid: TopoDS_Shape, part: str = "", chord: float = CHORD
-) -> tuple[Region, ...]:
+) -> tuple[CutRegion, ...]:
     """Return the pieces in which a plane cuts one solid, as `plane_cut` does; () where it misses.
 
     Outlines keep within `chord` [mm] of the exact edges.
@@ -182,7 +182,7 @@ def _inner(face: TopoDS_Face) -> list[Vec3]:
     return [(p.X(), p.Y(), p.Z()) for p in (surface.Value(u, v) for u, v in places)]
 
 
-def _regions(frame: Frame, name: str, solid: TopoDS_Shape, chord: float) -> tuple[Region, ...]:
+def _regions(frame: Frame, name: str, solid: TopoDS_Shape, chord: float) -> tuple[CutRegion, ...]:
     """Return the proven pieces of one part's cut."""
     around = _window(frame, loose_box(solid))
     wrong = ""
@@ -224,7 +224,7 @@ def shared(face: TopoDS_Face, solid: TopoDS_Shape, fuzzy: float = 0.0) -> list[T
     return faces_of(both.Shape()) if both.IsDone() else None
 
 
-def _region(frame: Frame, face: TopoDS_Face, chord: float) -> Region:
+def _region(frame: Frame, face: TopoDS_Face, chord: float) -> CutRegion:
     """Return one face of a cut as outlines; GeometryError when area or ends don't fit."""
     outer, holes, allowed = None, [], 0.0
     border = BRepTools.OuterWire_s(face)
@@ -244,14 +244,14 @@ def _region(frame: Frame, face: TopoDS_Face, chord: float) -> Region:
         raise GeometryError(
             f"its outlines hold {drawn:.2f} mm2, the cut face {size.value:.2f} mm2", step=STEP
         )
-    return Region(outer, tuple(holes), size.value, face)
+    return CutRegion(outer, tuple(holes), size.value, face)
 
 
 def _strange(
     frame: Frame,
     solid: TopoDS_Shape,
     faces: list[TopoDS_Face],
-    regions: tuple[Region, ...],
+    regions: tuple[CutRegion, ...],
     around: TopoDS_Face,
     chord: float,
 ) -> str:
@@ -278,7 +278,7 @@ def _strange(
     return ""
 
 
-def _middle(region: Region) -> tuple[float, float]:
+def _middle(region: CutRegion) -> tuple[float, float]:
     spot = shapely.point_on_surface(region.polygon())
     return float(spot.x), float(spot.y)
 

@@ -15,7 +15,7 @@ from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.wires import face_within, inner_wires, outer_wire
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.traced import outlined_opening, section_of
-from geomgen.kernel.openings.window import PROBES, Section, opening
+from geomgen.kernel.openings.window import PROBES, OpeningFound, opening
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.outline_gap import widest_slit
@@ -70,7 +70,7 @@ class Found:
     """
 
     sheet: Sheet
-    clear: Section
+    clear: OpeningFound
     slit: Closest | None
     slit_bound: float
 
@@ -117,7 +117,7 @@ def _found(
     rims: Sequence[ExactOutline],
     net: Integral,
     areas: Sequence[Integral],
-    clear: Section,
+    clear: OpeningFound,
     wall: ExactOutline | None,
 ) -> Found:
     """Join the largest piece of the sheet, its outer rim first, and the hull round it."""

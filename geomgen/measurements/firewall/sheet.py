@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.openings.window import Section
+from geomgen.kernel.openings.window import OpeningFound
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
@@ -101,7 +101,7 @@ def _areas(found: Found, seed: Vec3) -> list[Measurement]:
     ]  # fmt: skip
 
 
-def _fill(clear: Section, seed: Vec3, sheet: Integral, leak: str) -> list[Measurement]:
+def _fill(clear: OpeningFound, seed: Vec3, sheet: Integral, leak: str) -> list[Measurement]:
     """Compare the sheet, holes taken out, with the hull's clear section in the same plane."""
     note = "" if clear.state == "open" else leak
     ratio = bound = None
