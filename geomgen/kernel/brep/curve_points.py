@@ -22,9 +22,10 @@ from OCP.Geom2d import (
 from OCP.gp import gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
 from OCP.TColStd import TColStd_Array1OfReal
 from OCP.TopoDS import TopoDS_Edge
+from scipy.interpolate import BSpline
 
 from geomgen.arrays import Floats
-from geomgen.kernel.brep.surface_points import basis, flat_knots
+from geomgen.kernel.brep.surface_points import flat_knots
 
 
 @dataclass(frozen=True)
@@ -134,28 +135,19 @@ def _spline(
         poles = np.concatenate([poles * weights, weights], axis=1)
     knots = TColStd_Array1OfReal(1, count + degree + 1)
     curve.KnotSequence(knots)
-    breaks, powers = basis(flat_knots(knots), degree)
-    # One polynomial of the local share a piece: (degree+1, pieces, dimensions).
-    pieces = powers.transpose(2, 0, 1) @ poles
-    rational, length = curve.IsRational(), np.diff(breaks)
+    flat = flat_knots(knots)
+    spline, rational = BSpline(flat, poles, degree), curve.IsRational()
 
     def evaluate(t: Floats, tangents: bool) -> Floats:
         if period:
-            t = breaks[0] + np.mod(t - breaks[0], period)
-        span = np.clip(np.searchsorted(breaks, t, side="right") - 1, 0, len(breaks) - 2)
-        share = ((t - breaks[span]) / length[span])[:, None]
-        terms = pieces[:, span]
-        value, slope = terms[-1].copy(), np.zeros_like(terms[-1])
-        for term in terms[-2::-1]:
-            if tangents:
-                slope = slope * share + value
-            value = value * share + term
-        slope = slope / length[span][:, None]
+            t = flat[degree] + np.mod(t - flat[degree], period)
+        rows = [np.asarray(spline(t, nu=order)) for order in range(1 + tangents)]
         if rational:
-            weight, fall = value[:, -1:], slope[:, -1:]
-            value = value[:, :-1] / weight
-            slope = (slope[:, :-1] - fall * value) / weight
-        return np.stack([value, slope] if tangents else [value])
+            weight = rows[0][:, -1:]
+            rows[0] = rows[0][:, :-1] / weight
+            if tangents:
+                rows[1] = (rows[1][:, :-1] - rows[1][:, -1:] * rows[0]) / weight
+        return np.stack(rows)
 
     return evaluate
 
