@@ -246,3 +246,13 @@ def test_the_kernel_is_called_in_its_folder_alone() -> None:
     outside = [path for path in FILES if path.relative_to(ROOT).parts[0] != "kernel"]
     calling = {path.relative_to(ROOT).as_posix() for path in outside if calls_the_kernel(path)}
     assert calling == CALLING
+
+
+def test_every_cut_by_a_plane_is_asked_of_one_module() -> None:
+    room = "geomgen.kernel.sections"
+    open_to_all = {"section", "near_axis", "outline_gap", "revolution"}
+    inner = {f"{room}.{path.stem}" for path in (ROOT / "kernel" / "sections").glob("*.py")}
+    inner -= {f"{room}.{name}" for name in open_to_all}
+    for path in FILES:
+        if path.parent != ROOT / "kernel" / "sections":
+            assert not imports(path) & inner, path

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.aircraft_drawings.section_lines import Window
 from geomgen.drafting.record import Point
@@ -14,7 +15,7 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.openings.border import OpeningCut, opening_cut
 from geomgen.kernel.plain import Model, Opening, Passage, Vec3
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
-from geomgen.kernel.sections.plane_cut import PlaneCut, clear_of_faces, plane_cut
+from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 
 # Families that are not of the bay, though they may stand beside it.
 ELSEWHERE = ("boom", "tailplane", "fin", "wheel")
@@ -134,7 +135,7 @@ def _of(model: Model, *families: str) -> list[str]:
 def _section(
     frame: Frame,
     moved: float,
-    solids: dict[str, object],
+    solids: dict[str, TopoDS_Shape],
     reach: tuple[float, float],
     openings: dict[str, OpeningCut],
     passages: list[Passage],

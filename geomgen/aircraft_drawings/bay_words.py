@@ -13,8 +13,8 @@ from geomgen.aircraft_drawings.section_lines import spans, words
 from geomgen.arrays import Floats
 from geomgen.drafting.record import Point
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.openings.border import OpeningCut
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Passage, Vec3
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES

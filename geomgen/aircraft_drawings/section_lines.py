@@ -9,7 +9,7 @@ import shapely
 
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import CENTRE, HATCH, SECTION, Path, Point, line
-from geomgen.kernel.sections.plane_cut import PlaneCut, Region
+from geomgen.kernel.sections.section import CutRegion, PlaneCut
 
 # Lines and arcs follow the points of an outline so nearly [mm].
 FIT = 0.05
@@ -52,7 +52,7 @@ def section_paths(
     Parts in `phantom` are drawn as centre lines without hatching. Outside of `limits` nothing is
     drawn, and no line where the drawing breaks off.
 
-    >>> from geomgen.kernel.sections.plane_cut import plane_cut
+    >>> from geomgen.kernel.sections.section import plane_cut
     >>> from geomgen.kernel.plane_frame import at_station
     >>> from geomgen.kernel.brep.primitives import box
     >>> cut = plane_cut(at_station(5.0), {"block": box((0, 0, 0), (10, 20, 30))})
@@ -69,7 +69,7 @@ def section_paths(
     return tuple(found)
 
 
-def outlines(region: Region, layer: str, name: str, limits: Window | None = None) -> list[Path]:
+def outlines(region: CutRegion, layer: str, name: str, limits: Window | None = None) -> list[Path]:
     """Return the outlines of one piece, closed, or open where the limits break them off."""
     shape = region.polygon()
     if limits is None or limits.box().contains(shape):
@@ -85,7 +85,7 @@ def outlines(region: Region, layer: str, name: str, limits: Window | None = None
 
 
 def hatching(
-    region: Region, over: int, angle: float, name: str, limits: Window | None = None
+    region: CutRegion, over: int, angle: float, name: str, limits: Window | None = None
 ) -> list[Path]:
     """Return the hatching of one piece, none where it is too thin on paper to hold any."""
     shape = region.polygon()

@@ -17,7 +17,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.plane_frame import at_station
-from geomgen.kernel.sections.plane_cut import PlaneCut, clear_of_faces, plane_cut
+from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 
 NAME, STEP = "sections", "sections"
 # What is not near the pod, or reaches far beyond it.

@@ -15,7 +15,7 @@ from geomgen.drafting.lettering import wrapped
 from geomgen.drafting.paper.sheet import LETTERS
 from geomgen.drafting.record import FORMER, NEW, TEXT, Drawing, Label, Path, rectangle
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.visibility.silhouette import Body, View, flat
+from geomgen.kernel.visibility.silhouette import DrawnBody, View, flat
 
 # A section stands in a square; captions stand under it [mm of paper].
 SQUARE, GAP, LINES = 42.0, 6.0, 3
@@ -111,7 +111,7 @@ def _detail(
     depth = _depth(view, place, meshes)
     paths = [rectangle(corner, (corner[0] + 2 * reach, corner[1] + 2 * reach), TEXT, "window")]
     for mesh, layer in zip(meshes, (FORMER, NEW), strict=True):
-        cut = Body(mesh, change.part).section(view, depth)
+        cut = DrawnBody(mesh, change.part).section(view, depth)
         for outline in cut.outlines:
             near = (outline - middle) * grown
             paths += _inside(near, reach, corner, layer, change.part)

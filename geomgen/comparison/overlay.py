@@ -15,7 +15,7 @@ from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import FORMER, NEW, REF, TEXT, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.visibility.silhouette import Body, View, flat
+from geomgen.kernel.visibility.silhouette import DrawnBody, View, flat
 
 VIEWS: tuple[View, ...] = ("front", "plan", "side")
 NAMES: dict[View, str] = {
@@ -49,7 +49,7 @@ def overlay(
     """
     if not changes:
         raise GeometryError("there is no part to draw", step="overlay")
-    old, now = ({n: Body(m, n) for n, m in meshes.items()} for meshes in (former, new))
+    old, now = ({n: DrawnBody(m, n) for n, m in meshes.items()} for meshes in (former, new))
     lines = {view: _lines(view, old, now, changes) for view in VIEWS}
     boxes = {view: extent(drawing) for view, drawing in lines.items()}
     over = _scale(boxes, size)
@@ -68,8 +68,8 @@ def overlay(
 
 def _lines(
     view: View,
-    former: Mapping[str, Body],
-    new: Mapping[str, Body],
+    former: Mapping[str, DrawnBody],
+    new: Mapping[str, DrawnBody],
     changes: Sequence[PartChange],
 ) -> Drawing:
     """Return the outlines of all parts in one view [mm]; what changed comes last, on top."""
@@ -87,7 +87,7 @@ def _lines(
     return Drawing(view, (*faint, *strong))
 
 
-def _paths(body: Body, view: View, layer: str, part: str) -> list[Path]:
+def _paths(body: DrawnBody, view: View, layer: str, part: str) -> list[Path]:
     shadow = body.silhouette(view, THINNED)
     return [path_of(outline, layer, part) for outline in shadow.outlines if len(outline) > 2]
 

@@ -7,6 +7,9 @@ waits for it for ever. With two processes at work there is nothing to win by thr
 from threading import Lock
 from typing import Any
 
+import numpy as np
+
+from geomgen.kernel.plane_frame import Frame
 from geomgen.processes.processors import on_one_processor
 
 _lock = Lock()
@@ -24,6 +27,19 @@ def second_library() -> Any:
             if not _made:
                 _made.append(_held())
     return _made[0]
+
+
+def cross_section(hull: Any, frame: Frame) -> Any:
+    """Return the library's flat section of one of its solids, in a plane's coordinates [mm].
+
+    >>> from geomgen.kernel.plane_frame import at_station
+    >>> block = second_library().Manifold.cube([9.0, 3.0, 2.0])
+    >>> round(cross_section(block, at_station(4.0)).area(), 9)
+    6.0
+    """
+    # The library cuts across z only: the plane is turned there.
+    turn = np.array([frame.across, frame.up, frame.normal])
+    return hull.transform(np.c_[turn, -turn @ np.array(frame.origin)]).slice(0.0)
 
 
 def _held() -> Any:

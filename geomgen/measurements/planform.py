@@ -2,8 +2,9 @@
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.meshes.slices import cut_points, ends
+from geomgen.kernel.sections.section import MeshSlices, ends
 from geomgen.measurements.record import Measurement
 
 CUTS = 2000
@@ -17,7 +18,8 @@ def planform(name: str, wing: Body) -> list[Measurement]:
     """
     low, high = wing.mesh.vertices[:, 1].min(), wing.mesh.vertices[:, 1].max()
     at = low + (np.arange(CUTS) + 0.5) / CUTS * (high - low)
-    chords = np.array([_chord(wing, float(y)) for y in at])
+    slices = MeshSlices(wing.mesh)
+    chords = np.array([_chord(slices.at(float(y))) for y in at])
     step = (high - low) / CUTS
     area, moment = step * chords.sum(), step * (chords**2).sum()
     method = f"chords of {CUTS} cuts of the verified mesh"
@@ -37,7 +39,6 @@ def planform(name: str, wing: Body) -> list[Measurement]:
     ]
 
 
-def _chord(wing: Body, y: float) -> float:
-    points = cut_points(wing.mesh, y)
+def _chord(points: Floats) -> float:
     fore, aft = ends(points, (1.0, 0.0, 0.0))
     return float(np.linalg.norm(aft - fore))

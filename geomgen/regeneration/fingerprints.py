@@ -11,7 +11,16 @@ from pathlib import Path
 from typing import Any
 
 # A change of any of these may change a solid, a mesh or a figure, or how it is written down.
-LIBRARIES = ("cadquery-ocp", "numpy", "scipy", "manifold3d", "trimesh", "shapely", "networkx")
+LIBRARIES = (
+    "cadquery-ocp",
+    "numpy",
+    "scipy",
+    "manifold3d",
+    "trimesh",
+    "shapely",
+    "networkx",
+    "vtk",
+)
 CODE = (
     *("regeneration", "parameters", "kernel", "shapes", "measurements", "files"),
     "workflows",

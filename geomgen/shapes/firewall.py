@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import cylinder
-from geomgen.kernel.lofting.bodies import Skin, body, tray
+from geomgen.kernel.lofting.bodies import LoftedSkin, body, tray
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.lofting.sewing import Lean
 from geomgen.kernel.plain import Axis, Fitting, Plane, Vec3
@@ -103,7 +103,7 @@ def fittings(p: Parameters) -> list[Fitting]:
     ]
 
 
-def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) -> Skin:
+def _skin(p: Parameters, pod: PodLines, inward: float, low: float, high: float) -> LoftedSkin:
     """Return the hull's inside drawn in by `inward`, between two distances behind the face."""
     slope = tan(radians(p.firewall.tilt))
     along = 1.0 / cos(radians(p.firewall.tilt))

@@ -10,7 +10,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.lofting.bends import radii, tightest_bend
-from geomgen.kernel.lofting.bodies import Skin, body, outer_skin, tube
+from geomgen.kernel.lofting.bodies import LoftedSkin, body, outer_skin, tube
 from geomgen.kernel.lofting.halves import half_tube
 from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.lofting.offsets import offset_skin
@@ -170,7 +170,7 @@ def inside_ends(p: Parameters, pod: PodLines) -> tuple[float | None, float | Non
 
 def _inner_wall(
     pod: PodLines, start: float | None, end: float | None, breaks: Sequence[float] = ()
-) -> Skin:
+) -> LoftedSkin:
     """Return the inner skin; GeometryError that names the wall where there is no room for it."""
     try:
         return offset_skin(pod.lines, pod.wall, start, end, "pod", breaks=breaks)

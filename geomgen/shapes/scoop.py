@@ -14,7 +14,7 @@ from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.lofting.ducts import Frame, Rounded, band, lip, skin_through
+from geomgen.kernel.lofting.ducts import DuctFrame, Rounded, band, lip, skin_through
 from geomgen.kernel.lofting.sewing import free_edges_at, plane_face, sew, wire_of
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
@@ -41,7 +41,7 @@ class ScoopCourse:
     `opposite` is the height of the inner skin on the other side, the highest under the passage.
     """
 
-    frame: Frame
+    frame: DuctFrame
     key: str
     mouth: float
     passage_end: float
@@ -64,7 +64,7 @@ def smooth(share: Floats) -> Floats:
 
 
 def skin_heights(
-    pod: PodLines, frame: Frame, station: float, half_width: float
+    pod: PodLines, frame: DuctFrame, station: float, half_width: float
 ) -> tuple[float, float]:
     """Return the lowest and highest skin [mm] along `frame.out`, at a station [mm].
 
@@ -109,7 +109,7 @@ def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
             look_at=[f"{key}.{where}", f"{key}.fairing_length"],
         )
     breadth_height = float(pod.lines.curves["breadth_height"](pod.lines.at_station(mouth)))
-    frame = Frame((0.0, breadth_height), out, (-out[1], out[0]))
+    frame = DuctFrame((0.0, breadth_height), out, (-out[1], out[0]))
     half = s.width / 2 + s.wall
     _, high = skin_heights(pod, frame, mouth, half)
     low_end, _ = skin_heights(pod, frame, end, half)
@@ -140,7 +140,7 @@ def course(p: Parameters, pod: PodLines, index: int) -> ScoopCourse:
     )
 
 
-def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) -> None:
+def _clear_of_its_mirror(p: Parameters, index: int, frame: DuctFrame, start: float) -> None:
     """Refuse a mirrored scoop whose mouth stands across the centre plane."""
     s = p.scoops[index]
     low, half = start - s.height / 2 - s.wall, s.width / 2 + s.wall
@@ -157,7 +157,7 @@ def _clear_of_its_mirror(p: Parameters, index: int, frame: Frame, start: float) 
     )
 
 
-def broadest(pod: PodLines, frame: Frame, station: float) -> float:
+def broadest(pod: PodLines, frame: DuctFrame, station: float) -> float:
     """Return twice the least reach [mm] of the hull across `frame.out` at a station [mm]."""
     right = pod.half_section(station)
     every = np.vstack([right, right * [-1.0, 1.0]]) - frame.origin
@@ -167,9 +167,9 @@ def broadest(pod: PodLines, frame: Frame, station: float) -> float:
     return 2 * float(min(across.max(), -across.min()))
 
 
-def _other_side(pod: PodLines, frame: Frame, station: float, half_width: float) -> float:
+def _other_side(pod: PodLines, frame: DuctFrame, station: float, half_width: float) -> float:
     """Return the inner skin opposite [mm along `frame.out`], the highest within a width."""
-    back = Frame(
+    back = DuctFrame(
         frame.origin,
         (-frame.out[0], -frame.out[1]),
         (-frame.across[0], -frame.across[1]),

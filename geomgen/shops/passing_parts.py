@@ -11,7 +11,7 @@ from shapely.geometry.polygon import orient
 from geomgen.drafting.record import CUT, Path
 from geomgen.kernel.plain import Model
 from geomgen.kernel.plane_frame import at_station
-from geomgen.kernel.sections.plane_cut import clear_of_faces, plane_cut
+from geomgen.kernel.sections.section import clear_of_faces, plane_cut
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shops.figures import sta

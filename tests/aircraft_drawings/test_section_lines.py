@@ -10,7 +10,7 @@ from geomgen.aircraft_drawings.section_lines import Window, section_paths, spans
 from geomgen.drafting.record import CENTRE, HATCH, SECTION
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plane_frame import at_station
-from geomgen.kernel.sections.plane_cut import plane_cut
+from geomgen.kernel.sections.section import plane_cut
 
 
 def paths_of(solid, over=1, limits=None, phantom=()):

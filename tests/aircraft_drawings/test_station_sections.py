@@ -18,7 +18,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.plane_frame import at_station
-from geomgen.kernel.sections.plane_cut import plane_cut
+from geomgen.kernel.sections.section import plane_cut
 
 
 def texts(sheet) -> list[str]:

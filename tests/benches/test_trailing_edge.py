@@ -38,7 +38,7 @@ def lofted(rows, upright=False):
         outline.Close()
         loft.AddWire(outline.Wire())
     loft.Build()
-    return TopoDS.Solid_s(loft.Shape())
+    return TopoDS.Solid(loft.Shape())
 
 
 def model(axis, **parts):

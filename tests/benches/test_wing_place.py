@@ -40,7 +40,7 @@ def corners(solid, across: int, at: float):
     """Return the solid's own corners (n, 3) [mm] in a plane square to an axis."""
     found, search = [], TopExp_Explorer(solid, TopAbs_VERTEX)
     while search.More():
-        p = BRep_Tool.Pnt_s(TopoDS.Vertex_s(search.Current()))
+        p = BRep_Tool.Pnt_s(TopoDS.Vertex(search.Current()))
         found.append((p.X(), p.Y(), p.Z()))
         search.Next()
     points = np.array(found)

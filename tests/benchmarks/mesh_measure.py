@@ -75,7 +75,7 @@ def faces(shape):
     """Return the faces in the order in which every mesher here numbers them."""
     found, walk = [], TopExp_Explorer(shape, TopAbs_FACE)
     while walk.More():
-        found.append(TopoDS.Face_s(walk.Current()))
+        found.append(TopoDS.Face(walk.Current()))
         walk.Next()
     return found
 

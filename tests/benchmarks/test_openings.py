@@ -64,7 +64,7 @@ def by_cut(where, shapes) -> float:
     reach = where.reach
     face = BRepBuilderAPI_MakeFace(plane, -reach, reach, -reach, reach).Face()
     left = BRepAlgoAPI_Cut(face, together(shapes)).Shape()
-    return holding([TopoDS.Face_s(f) for f in parts_of(left, TopAbs_FACE)], where.seed)
+    return holding([TopoDS.Face(f) for f in parts_of(left, TopAbs_FACE)], where.seed)
 
 
 def by_section(where, shapes) -> float:
@@ -77,7 +77,7 @@ def by_section(where, shapes) -> float:
     ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(edges, 1e-4, False, wires)
     faces = []
     for i in range(1, wires.Length() + 1):
-        made = BRepBuilderAPI_MakeFace(plane, TopoDS.Wire_s(wires.Value(i)), True)
+        made = BRepBuilderAPI_MakeFace(plane, TopoDS.Wire(wires.Value(i)), True)
         if made.IsDone():
             faces.append(made.Face())
     return holding(faces, where.seed)

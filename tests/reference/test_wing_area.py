@@ -35,7 +35,7 @@ def flat_wing(rows: list[tuple[float, float, float]], height: float = 0.0) -> To
         outline.Close()
         loft.AddWire(outline.Wire())
     loft.Build()
-    return TopoDS.Solid_s(loft.Shape())
+    return TopoDS.Solid(loft.Shape())
 
 
 def trapezoid(height: float = 0.0, sweep: float = 0.0) -> TopoDS_Shape:

@@ -10,14 +10,14 @@ from OCP.TopAbs import TopAbs_SHELL
 from OCP.TopExp import TopExp_Explorer
 
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import body_of
-from geomgen.kernel.meshes.slices import cut_points, ends
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.openings.window import material
 from geomgen.kernel.plain import Plane
+from geomgen.kernel.sections.section import MeshSlices, ends, regions
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import points_on
-from geomgen.kernel.solids.properties import bounding_box, face_area, volume
+from geomgen.kernel.solids.properties import bounding_box, volume
 from geomgen.measurements.planform import planform
 from geomgen.shapes.aerofoil import HALF
 from geomgen.shapes.lifting import (
@@ -41,7 +41,7 @@ TAPER = (
 def corners(p, buttock_line: float):
     """Return leading and trailing edge of the wing's solid at a buttock line."""
     mesh = meshed(wing(p).solid, 0.05).mesh
-    return ends(cut_points(mesh, buttock_line), (1.0, 0.0, 0.0))
+    return ends(MeshSlices(mesh).at(buttock_line), (1.0, 0.0, 0.0))
 
 
 def nose_up(section) -> float:
@@ -166,8 +166,8 @@ def test_square_to_a_steep_panel_the_aerofoil_is_thinner_by_the_cosine(variant) 
     seed = (p.tailplane.leading_edge + chord / 2, 390.0, p.tailplane.waterline - 390.0)
     areas = []
     for normal in ((0.0, 1.0, 0.0), (0.0, math.sqrt(0.5), -math.sqrt(0.5))):
-        (face,) = material(Plane(seed, normal), seed, 0.55 * chord, solid)
-        areas.append(face_area(face).value)
+        (section,) = regions(frame_round(Plane(seed, normal), seed), solid)
+        areas.append(section.area)
     assert areas[1] == pytest.approx(areas[0] * math.cos(math.radians(45)), rel=1e-5)
 
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.ducts import Frame
+from geomgen.kernel.lofting.ducts import DuctFrame
 from geomgen.kernel.meshing.proven import is_closed, meshed
 from geomgen.kernel.openings.window import opening
 from geomgen.kernel.solids.properties import mass_properties
@@ -205,6 +205,6 @@ def test_hull_wholly_below_an_axis_has_no_skin_there() -> None:
     section = SimpleNamespace(
         half_section=lambda x: np.array([[0.0, 90.0], [50.0, 0.0], [0.0, -9.0]])
     )
-    up = Frame((0.0, 200.0), (0.0, 1.0), (-1.0, 0.0))
+    up = DuctFrame((0.0, 200.0), (0.0, 1.0), (-1.0, 0.0))
     assert skin_heights(section, up, 0.0, 20.0) == (float("-inf"), float("-inf"))
     assert broadest(section, up, 0.0) == 0.0

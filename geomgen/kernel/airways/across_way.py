@@ -14,7 +14,7 @@ from geomgen.arrays import Floats
 from geomgen.kernel.airways.least_section import RoughSection, Void
 from geomgen.kernel.airways.narrowest import cut_at, levels_of, low_levels
 from geomgen.kernel.airways.open_way import OpenWay
-from geomgen.kernel.openings.traced import frame_round
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.plain import Plane, Vec3
 
 # So many surfaces of a way are looked at, evenly in potential, and as many evenly in cells; and so
@@ -53,7 +53,7 @@ def least_plane(way: OpenWay, void: Void) -> RoughSection | None:
 
 
 def places_of(way: OpenWay, levels: Floats) -> list[Across]:
-    """Return where planes are laid across a way, at surfaces of some potentials."""
+    """Return where planes are laid across a way [mm], at surfaces of some potentials [1]."""
     found = []
     for level in levels:
         passed = way.ways.some(cut_at(way, float(level)))

@@ -18,7 +18,7 @@ ON_SIDE = 1e-9
 
 
 @dataclass(frozen=True)
-class Grid:
+class AirGrid:
     """Cubes of `step` [mm] from the corner `low` [mm] on, as many along x, y and z as `counts`."""
 
     low: tuple[float, float, float]
@@ -28,7 +28,7 @@ class Grid:
     def middles(self) -> tuple[Floats, Floats, Floats]:
         """Return x, y and z of the cells' middles [mm], each (n, 1, 1) along its own axis.
 
-        >>> [axis.shape for axis in Grid((0.0, 0.0, 0.0), 2.0, (3, 4, 5)).middles()]
+        >>> [axis.shape for axis in AirGrid((0.0, 0.0, 0.0), 2.0, (3, 4, 5)).middles()]
         [(3, 1, 1), (1, 4, 1), (1, 1, 5)]
         """
         x, y, z = (
@@ -46,14 +46,14 @@ class Grid:
         return x, y, z
 
 
-def walls_between(grid: Grid, corners: Sequence[Floats]) -> tuple[Owners, Owners, Owners]:
+def walls_between(grid: AirGrid, corners: Sequence[Floats]) -> tuple[Owners, Owners, Owners]:
     """Return for each axis what stands between each cell and the next one along it.
 
     `corners` are the triangles (m, 3, 3) [mm] of each body. An array along an axis is one shorter
     there than the grid; 0 is nothing, k the k-th body.
 
     >>> wall = np.array([[[3.5, -9.0, -9.0], [3.5, 99.0, -9.0], [3.5, -9.0, 99.0]]])
-    >>> x, y, z = walls_between(Grid((0.0, 0.0, 0.0), 2.0, (3, 2, 2)), [wall])
+    >>> x, y, z = walls_between(AirGrid((0.0, 0.0, 0.0), 2.0, (3, 2, 2)), [wall])
     >>> x[:, 0, 0].tolist(), int(y.max()), int(z.max())
     ([0, 1], 0, 0)
     """
@@ -68,7 +68,7 @@ def walls_between(grid: Grid, corners: Sequence[Floats]) -> tuple[Owners, Owners
     return found[0], found[1], found[2]
 
 
-def _crossings(grid: Grid, corners: Floats, axis: int) -> tuple[Ints, Ints, Ints]:
+def _crossings(grid: AirGrid, corners: Floats, axis: int) -> tuple[Ints, Ints, Ints]:
     """Return the places in an array of an axis where a triangle crosses from cell to cell."""
     order = [axis, (axis + 1) % 3, (axis + 2) % 3]
     cells = (corners - np.array(grid.low)) / grid.step - 0.5

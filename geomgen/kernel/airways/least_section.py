@@ -12,11 +12,12 @@ import numpy as np
 import shapely
 
 from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.second_library import second_library
+from geomgen.kernel.sections.section import cross_section
 
 # So far off the walls counts as reaching them, beside what the slits took [mm].
 AT_BORDER = 1e-3
@@ -67,7 +68,7 @@ class Void:
         return np.asarray(self.air.to_mesh().vert_properties[:, :3], dtype=float)
 
     def section(self, seed: Vec3, normal: Vec3) -> RoughSection | None:
-        """Return the opening round a seed in a plane; None where it is blocked or open."""
+        """Return the opening round a seed [mm] in a plane; None where it is blocked or open."""
         return self.pieces(frame_round(Plane(seed, normal), seed), np.array([seed]))
 
     def pieces(self, frame: Frame, points: np.ndarray) -> RoughSection | None:
@@ -76,8 +77,7 @@ class Void:
         None where there is none of them, or one of them is open.
         """
         manifold3d = second_library()
-        turn = np.array([frame.across, frame.up, frame.normal])
-        flat = self.air.transform(np.c_[turn, -turn @ np.array(frame.origin)]).slice(0.0)
+        flat = cross_section(self.air, frame)
         shrink, where, held = self.slit / 2, frame.flat(points), []
         miter = manifold3d.JoinType.Miter
         for piece in flat.offset(-shrink, miter).decompose():

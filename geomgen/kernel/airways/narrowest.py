@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.arrays import Bools, Floats, Ints
-from geomgen.kernel.airways.grid_walls import Grid, Owners
+from geomgen.kernel.airways.grid_walls import AirGrid, Owners
 from geomgen.kernel.airways.open_way import OpenWay, Ways, middle_of, open_way
 from geomgen.kernel.plain import Vec3
 
@@ -39,7 +39,7 @@ class Narrowest:
 
 
 def narrowest(
-    grid: Grid,
+    grid: AirGrid,
     walls: Sequence[Owners],
     space: Bools,
     source: Bools,
@@ -72,14 +72,14 @@ def least_surface(way: OpenWay, walls: Sequence[Owners]) -> Narrowest:
 
 
 def cut_at(way: OpenWay, level: float) -> Bools:
-    """Return which of the pairs of neighbours the surface of a potential parts."""
+    """Return which of the pairs of neighbours the surface of a potential [1] parts."""
     low = np.minimum(way.fall[way.ways.a], way.fall[way.ways.b])
     high = np.maximum(way.fall[way.ways.a], way.fall[way.ways.b])
     return np.asarray((low < level) & (high >= level))
 
 
 def levels_of(way: OpenWay, count: int) -> Floats:
-    """Return potentials, `count` evenly spaced and as many with as many cells between each two."""
+    """Return potentials [1], `count` evenly spaced, as many with as many cells between each two."""
     low, high = way.span
     inner = way.fall[(way.fall > low) & (way.fall < high)]
     even = np.linspace(0.0, 1.0, count + 2)[1:-1]
@@ -105,7 +105,7 @@ def _shares(ways: Ways, fall: Floats) -> Floats:
 
 
 def low_levels(way: OpenWay, count: int) -> Floats:
-    """Return the potentials of the surfaces whose area is less than beside them, least first."""
+    """Return potentials [1] of the surfaces whose area is less than beside them, least first."""
     levels, area = _areas(way, _shares(way.ways, way.fall))
     beside = np.r_[np.inf, area, np.inf]
     low = np.nonzero((area <= beside[:-2]) & (area < beside[2:]))[0]
@@ -128,7 +128,7 @@ def _areas(way: OpenWay, shares: Floats) -> tuple[Floats, Floats]:
 
 
 def _border(
-    grid: Grid, walls: Sequence[Owners], passed: Ways, cells: Ints
+    grid: AirGrid, walls: Sequence[Owners], passed: Ways, cells: Ints
 ) -> tuple[float, tuple[int, ...]]:
     """Return the length [mm] of a surface's border, and who stands along it, the most first.
 

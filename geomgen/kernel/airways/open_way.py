@@ -13,7 +13,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.sparse.linalg import LinearOperator, cg
 
 from geomgen.arrays import Bools, Floats, Ints
-from geomgen.kernel.airways.grid_walls import Grid, Owners
+from geomgen.kernel.airways.grid_walls import AirGrid, Owners
 from geomgen.kernel.plain import Vec3
 
 # How exactly the potential is solved, in so many steps at most.
@@ -41,7 +41,7 @@ class OpenWay:
     potentials it is looked at.
     """
 
-    grid: Grid
+    grid: AirGrid
     cells: Ints
     ways: Ways
     fall: Floats
@@ -62,7 +62,7 @@ class OpenWay:
 
 
 def open_way(
-    grid: Grid,
+    grid: AirGrid,
     walls: Sequence[Owners],
     space: Bools,
     source: Bools,
@@ -85,7 +85,7 @@ def open_way(
     return OpenWay(grid, cells, ways, fall, first[cells], last[cells])
 
 
-def middle_of(grid: Grid, cells: Ints) -> Vec3:
+def middle_of(grid: AirGrid, cells: Ints) -> Vec3:
     """Return the mean of the middles of cells, by their number in the grid [mm]."""
     places = np.stack(np.unravel_index(cells, grid.counts), axis=1).mean(axis=0)
     x, y, z = (low + grid.step * (place + 0.5) for low, place in zip(grid.low, places, strict=True))
@@ -120,7 +120,7 @@ def _pair(axis: int) -> tuple[tuple[slice, ...], tuple[slice, ...]]:
 
 
 def _between(
-    grid: Grid, ways: Ways, first: Bools, last: Bools, in_material: Callable[[Vec3], bool]
+    grid: AirGrid, ways: Ways, first: Bools, last: Bools, in_material: Callable[[Vec3], bool]
 ) -> tuple[Ways, Ints]:
     """Return the ways that hang together with both ends, renumbered, and their cells."""
     count = first.size

@@ -81,7 +81,7 @@ def boxes_meet(a: Box, b: Box) -> bool:
 
 
 def holds(box: Box, point: Vec3) -> bool:
-    """Say whether a point lies in a box.
+    """Say whether a point [mm] lies in a box.
 
     >>> holds(Box((0, 0, 0), (1, 1, 1)), (0.5, 2.0, 0.5))
     False

@@ -6,6 +6,7 @@ them, to lay them, on both faces, and in the proof.
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from OCP.BRep import BRep_Tool
@@ -18,12 +19,13 @@ from OCP.Geom2d import (
     Geom2d_Line,
     Geom2d_TrimmedCurve,
 )
-from OCP.gp import gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
+from OCP.gp import gp_Dir, gp_Dir2d, gp_Pnt, gp_Pnt2d, gp_Vec, gp_Vec2d
 from OCP.TColStd import TColStd_Array1OfReal
 from OCP.TopoDS import TopoDS_Edge
+from scipy.interpolate import BSpline
 
 from geomgen.arrays import Floats
-from geomgen.kernel.brep.surface_points import basis, flat_knots
+from geomgen.kernel.brep.surface_points import flat_knots
 
 
 @dataclass(frozen=True)
@@ -37,7 +39,7 @@ class CurvePoints:
     evaluate: Callable[[Floats, bool], Floats]
 
     def at(self, t: Floats) -> Floats:
-        """Return the points (n, 2 or 3) at parameters `t` (n,)."""
+        """Return the points (n, 2 or 3) [mm] at parameters `t` (n,)."""
         return np.asarray(self.evaluate(np.asarray(t, dtype=float), False)[0])
 
     def with_tangents(self, t: Floats) -> tuple[Floats, Floats]:
@@ -91,7 +93,7 @@ def plane_curve(curve: Geom2d_Curve) -> CurvePoints:
     return CurvePoints("kernel", _asked(curve, gp_Pnt2d, gp_Vec2d))
 
 
-def _line(start: gp_Pnt, along: gp_Vec) -> Callable[[Floats, bool], Floats]:
+def _line(start: gp_Pnt | gp_Pnt2d, along: gp_Dir | gp_Dir2d) -> Callable[[Floats, bool], Floats]:
     o, d = np.array(start.Coord()), np.array(along.Coord())
 
     def evaluate(t: Floats, tangents: bool) -> Floats:
@@ -102,7 +104,10 @@ def _line(start: gp_Pnt, along: gp_Vec) -> Callable[[Floats, bool], Floats]:
 
 
 def _circle(
-    centre: gp_Pnt, x_axis: gp_Vec, y_axis: gp_Vec, radius: float
+    centre: gp_Pnt | gp_Pnt2d,
+    x_axis: gp_Dir | gp_Dir2d,
+    y_axis: gp_Dir | gp_Dir2d,
+    radius: float,
 ) -> Callable[[Floats, bool], Floats]:
     o = np.array(centre.Coord())
     x, y = radius * np.array(x_axis.Coord()), radius * np.array(y_axis.Coord())
@@ -115,8 +120,11 @@ def _circle(
     return evaluate
 
 
-def _spline(given: Geom_BSplineCurve) -> Callable[[Floats, bool], Floats]:
-    period, curve = 0.0, given
+def _spline(
+    given: Geom_BSplineCurve | Geom2d_BSplineCurve,
+) -> Callable[[Floats, bool], Floats]:
+    period: float = 0.0
+    curve: Any = given
     if given.IsPeriodic():
         period, curve = given.Period(), given.Copy()
         curve.SetNotPeriodic()
@@ -127,34 +135,25 @@ def _spline(given: Geom_BSplineCurve) -> Callable[[Floats, bool], Floats]:
         poles = np.concatenate([poles * weights, weights], axis=1)
     knots = TColStd_Array1OfReal(1, count + degree + 1)
     curve.KnotSequence(knots)
-    breaks, powers = basis(flat_knots(knots), degree)
-    # One polynomial of the local share a piece: (degree+1, pieces, dimensions).
-    pieces = powers.transpose(2, 0, 1) @ poles
-    rational, length = curve.IsRational(), np.diff(breaks)
+    flat = flat_knots(knots)
+    spline, rational = BSpline(flat, poles, degree), curve.IsRational()
 
     def evaluate(t: Floats, tangents: bool) -> Floats:
         if period:
-            t = breaks[0] + np.mod(t - breaks[0], period)
-        span = np.clip(np.searchsorted(breaks, t, side="right") - 1, 0, len(breaks) - 2)
-        share = ((t - breaks[span]) / length[span])[:, None]
-        terms = pieces[:, span]
-        value, slope = terms[-1].copy(), np.zeros_like(terms[-1])
-        for term in terms[-2::-1]:
-            if tangents:
-                slope = slope * share + value
-            value = value * share + term
-        slope = slope / length[span][:, None]
+            t = flat[degree] + np.mod(t - flat[degree], period)
+        rows = [np.asarray(spline(t, nu=order)) for order in range(1 + tangents)]
         if rational:
-            weight, fall = value[:, -1:], slope[:, -1:]
-            value = value[:, :-1] / weight
-            slope = (slope[:, :-1] - fall * value) / weight
-        return np.stack([value, slope] if tangents else [value])
+            weight = rows[0][:, -1:]
+            rows[0] = rows[0][:, :-1] / weight
+            if tangents:
+                rows[1] = (rows[1][:, :-1] - rows[1][:, -1:] * rows[0]) / weight
+        return np.stack(rows)
 
     return evaluate
 
 
 def _asked(
-    curve: Geom_Curve, point: type[gp_Pnt], vector: type[gp_Vec]
+    curve: Any, point: type[gp_Pnt | gp_Pnt2d], vector: type[gp_Vec | gp_Vec2d]
 ) -> Callable[[Floats, bool], Floats]:
     def evaluate(t: Floats, tangents: bool) -> Floats:
         p, d = point(), vector()

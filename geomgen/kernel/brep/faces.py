@@ -27,13 +27,13 @@ def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
     found = []
     walk = TopExp_Explorer(shape, TopAbs_FACE)
     while walk.More():
-        found.append(TopoDS.Face_s(walk.Current()))
+        found.append(TopoDS.Face(walk.Current()))
         walk.Next()
     return found
 
 
 def bounds_of(face: TopoDS_Face) -> tuple[float, float, float, float]:
-    """Return the lowest and highest u, then v, that a face reaches.
+    """Return the lowest and highest u, then v, that a face reaches, in its own parameters.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> u0, u1, v0, v1 = bounds_of(faces_of(BRepPrimAPI_MakeBox(2.0, 2.0, 2.0).Shape())[0])

@@ -55,9 +55,9 @@ def moved_face(face: TopoDS_Face, by: Vec3) -> TopoDS_Face:
     """Return a face moved by a vector [mm]."""
     shift = gp_Trsf()
     shift.SetTranslation(gp_Vec(*by))
-    return TopoDS.Face_s(face.Moved(TopLoc_Location(shift)))
+    return TopoDS.Face(face.Moved(TopLoc_Location(shift)))
 
 
 def plate(face: TopoDS_Face, by: Vec3) -> TopoDS_Solid:
     """Return the solid that a face sweeps along a vector [mm]."""
-    return TopoDS.Solid_s(BRepPrimAPI_MakePrism(face, gp_Vec(*by), True).Shape())
+    return TopoDS.Solid(BRepPrimAPI_MakePrism(face, gp_Vec(*by), True).Shape())

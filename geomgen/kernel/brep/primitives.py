@@ -31,7 +31,7 @@ def cube(corner: Vec3, up: Vec3, along: Vec3, size: float) -> TopoDS_Solid:
 def cylinder(start: Vec3, direction: Vec3, radius: float, length: float) -> TopoDS_Solid:
     """Return the cylinder from the centre of one end [mm] along `direction`."""
     frame = gp_Ax2(gp_Pnt(*start), gp_Dir(*direction))
-    return TopoDS.Solid_s(BRepPrimAPI_MakeCylinder(frame, radius, length).Shape())
+    return TopoDS.Solid(BRepPrimAPI_MakeCylinder(frame, radius, length).Shape())
 
 
 def revolved(profile: Sequence[tuple[float, float]], axis: Axis) -> TopoDS_Solid:
@@ -56,7 +56,7 @@ def disc(axis: Axis, start: float, end: float, radius: float) -> TopoDS_Solid:
 
 
 def ring(axis: Axis, start: float, end: float, inner: float, outer: float) -> TopoDS_Solid:
-    """Return the cylinder about an axis with a hole of radius `inner`, or none if that is 0."""
+    """Return the cylinder about an axis with a hole of radius `inner` [mm], or none if 0."""
     if inner <= 0.0:
         return disc(axis, start, end, outer)
     return revolved([(start, inner), (start, outer), (end, outer), (end, inner)], axis)
@@ -95,7 +95,7 @@ def wheel(centre: Vec3, diameter: float, width: float) -> TopoDS_Solid:
 def _turn(maker: BRepBuilderAPI_MakeWire, axis: Axis) -> TopoDS_Solid:
     face = BRepBuilderAPI_MakeFace(maker.Wire(), True).Face()
     line = gp_Ax1(gp_Pnt(*axis.origin), gp_Dir(*axis.direction))
-    return TopoDS.Solid_s(BRepPrimAPI_MakeRevol(face, line, True).Shape())
+    return TopoDS.Solid(BRepPrimAPI_MakeRevol(face, line, True).Shape())
 
 
 def across(direction: Vec3) -> Vec3:
@@ -112,21 +112,21 @@ def mirrored(shape: TopoDS_Shape) -> TopoDS_Solid:
     """Return the shape mirrored at the centre plane, as a copy with its own surfaces."""
     mirror = gp_Trsf()
     mirror.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
-    return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, mirror, True).Shape())
+    return TopoDS.Solid(BRepBuilderAPI_Transform(shape, mirror, True).Shape())
 
 
 def moved(shape: TopoDS_Shape, by: Vec3) -> TopoDS_Solid:
     """Return the shape moved by a vector [mm], as a copy."""
     shift = gp_Trsf()
     shift.SetTranslation(gp_Vec(*by))
-    return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, shift, True).Shape())
+    return TopoDS.Solid(BRepBuilderAPI_Transform(shape, shift, True).Shape())
 
 
 def tilted(shape: TopoDS_Shape, about: Vec3, degrees: float) -> TopoDS_Solid:
     """Return the shape turned about an axis across the aircraft, top aft for positive [deg]."""
     turn = gp_Trsf()
     turn.SetRotation(gp_Ax1(gp_Pnt(*about), gp_Dir(0, 1, 0)), math.radians(degrees))
-    return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, turn, True).Shape())
+    return TopoDS.Solid(BRepBuilderAPI_Transform(shape, turn, True).Shape())
 
 
 def turned(shape: TopoDS_Shape, way: Vec3, degrees: float, to: Vec3) -> TopoDS_Solid:
@@ -134,4 +134,4 @@ def turned(shape: TopoDS_Shape, way: Vec3, degrees: float, to: Vec3) -> TopoDS_S
     turn, shift = gp_Trsf(), gp_Trsf()
     turn.SetRotation(gp_Ax1(gp_Pnt(0, 0, 0), gp_Dir(*way)), math.radians(degrees))
     shift.SetTranslation(gp_Vec(*to))
-    return TopoDS.Solid_s(BRepBuilderAPI_Transform(shape, shift.Multiplied(turn), True).Shape())
+    return TopoDS.Solid(BRepBuilderAPI_Transform(shape, shift.Multiplied(turn), True).Shape())

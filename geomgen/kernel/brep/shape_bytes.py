@@ -51,24 +51,25 @@ def shape_from(body: bytes) -> TopoDS_Shape:
 
 def solid_from(body: bytes) -> TopoDS_Solid:
     """Return the solid that bytes stand for; GeometryError when they are none."""
-    return TopoDS.Solid_s(shape_from(body))
+    return TopoDS.Solid(shape_from(body))
 
 
 KINDS: dict[type[TopoDS_Shape], Any] = {
     TopoDS_Shape: lambda shape: shape,
-    TopoDS_Compound: TopoDS.Compound_s,
-    TopoDS_CompSolid: TopoDS.CompSolid_s,
-    TopoDS_Solid: TopoDS.Solid_s,
-    TopoDS_Shell: TopoDS.Shell_s,
-    TopoDS_Face: TopoDS.Face_s,
-    TopoDS_Wire: TopoDS.Wire_s,
-    TopoDS_Edge: TopoDS.Edge_s,
-    TopoDS_Vertex: TopoDS.Vertex_s,
+    TopoDS_Compound: TopoDS.Compound,
+    TopoDS_CompSolid: TopoDS.CompSolid,
+    TopoDS_Solid: TopoDS.Solid,
+    TopoDS_Shell: TopoDS.Shell,
+    TopoDS_Face: TopoDS.Face,
+    TopoDS_Wire: TopoDS.Wire,
+    TopoDS_Edge: TopoDS.Edge,
+    TopoDS_Vertex: TopoDS.Vertex,
 }
 
 
 def _unpickled(kind: type[TopoDS_Shape], body: bytes) -> TopoDS_Shape:
-    return KINDS[kind](shape_from(body))
+    found: TopoDS_Shape = KINDS[kind](shape_from(body))
+    return found
 
 
 def _pickled(shape: TopoDS_Shape) -> tuple[Any, ...]:

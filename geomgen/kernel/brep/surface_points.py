@@ -1,17 +1,15 @@
 """Points and derivatives of a face's surface at many parameters at once.
 
-Asking the kernel point by point costs some microseconds each; here a spline surface is turned into
-one polynomial per patch (homogeneous coordinates) and evaluated with numpy, elementary surfaces
-have their closed form, and only what is left is asked of the kernel.
+Asking the kernel point by point costs some microseconds each; here scipy has spline surfaces
+(homogeneous coordinates), elementary surfaces have their closed form, and the kernel is asked for
+what is left.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
-from math import factorial
+from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 from OCP.BRep import BRep_Tool
 from OCP.Geom import (
     Geom_BezierSurface,
@@ -29,15 +27,12 @@ from OCP.gp import gp_Ax3, gp_Pnt, gp_Vec
 from OCP.TColgp import TColgp_Array2OfPnt
 from OCP.TColStd import TColStd_Array1OfReal, TColStd_Array2OfReal
 from OCP.TopoDS import TopoDS_Face
-from scipy.interpolate import BSpline
+from scipy.interpolate import NdBSpline
 
 from geomgen.arrays import Floats
 
 # Points handled at once, so that the gathered coefficients stay in the cache.
 CHUNK = 4096
-# From so many points a patch on, a product of matrices for each patch is quicker than gathering
-# each point's coefficients.
-CROWD = 48
 # Rows of the result: S, Su, Sv, Suu, Suv, Svv; so many for the order of derivative asked.
 ROWS = {0: 1, 1: 3, 2: 6}
 ORDERS = ((0, 0), (1, 0), (0, 1), (2, 0), (1, 1), (0, 2))
@@ -56,7 +51,7 @@ class SurfacePoints:
     breaks: tuple[Floats, Floats]
 
     def at(self, uv: Floats, order: int = 0) -> Floats:
-        """Return S, then Su, Sv, then Suu, Suv, Svv as (rows, n, 3) for `uv` (n, 2)."""
+        """Return S, then Su, Sv, then Suu, Suv, Svv as (rows, n, 3) [mm] for `uv` (n, 2)."""
         out = np.empty((ROWS[order], len(uv), 3))
         for start in range(0, len(uv), CHUNK):
             part = slice(start, start + CHUNK)
@@ -203,31 +198,8 @@ def _homogeneous(surface: Geom_BSplineSurface) -> Floats:
     return out
 
 
-def basis(knots: Floats, degree: int) -> tuple[Floats, Floats]:
-    """Return the breaks (s+1,) and, per span, the powers of the local share: (s, n, degree+1).
-
-    Edges and faces of a solid share their knots, so what was worked out is kept.
-    """
-    return _kept_basis(tuple(knots.tolist()), degree)
-
-
-@lru_cache(maxsize=256)
-def _kept_basis(flat: tuple[float, ...], degree: int) -> tuple[Floats, Floats]:
-    knots = np.array(flat)
-    count = len(knots) - degree - 1
-    breaks = np.unique(knots[degree : count + 1])
-    length = np.diff(breaks)
-    spline = BSpline(knots, np.eye(count), degree)
-    rows = [
-        spline(breaks[:-1], nu=k) * (length**k / factorial(k))[:, None] for k in range(degree + 1)
-    ]
-    powers = np.stack(rows, axis=-1)
-    breaks.flags.writeable = powers.flags.writeable = False
-    return breaks, powers
-
-
 def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
-    surface = given
+    surface: Any = given
     if given.IsUPeriodic() or given.IsVPeriodic():
         surface = given.Copy()
         surface.SetUNotPeriodic()
@@ -237,81 +209,29 @@ def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
     tv = TColStd_Array1OfReal(1, poles.shape[1] + surface.VDegree() + 1)
     surface.UKnotSequence(tu)
     surface.VKnotSequence(tv)
-    break_u, basis_u = basis(flat_knots(tu), surface.UDegree())
-    break_v, basis_v = basis(flat_knots(tv), surface.VDegree())
-    # One polynomial a patch: (p+1, q+1, 4, patches), so that arithmetic runs along the points.
-    patches = np.einsum("ain,ijk,bjm->nmkab", basis_u, poles, basis_v, optimize=True)
+    knots, degrees = (flat_knots(tu), flat_knots(tv)), (surface.UDegree(), surface.VDegree())
+    u, v = (np.unique(k[d : len(k) - d]) for k, d in zip(knots, degrees, strict=True))
     rational = bool(np.ptp(poles[..., 3]) > 1e-14)
     if not rational:
-        patches = patches[:, :, :3] / poles[0, 0, 3]
-    shape = patches.shape[:3]
-    flat = np.ascontiguousarray(patches.reshape(-1, (len(break_u) - 1) * (len(break_v) - 1)))
-    periods = (
-        given.UPeriod() if given.IsUPeriodic() else 0.0,
-        given.VPeriod() if given.IsVPeriodic() else 0.0,
-    )
-    tables = flat.reshape(shape[0] * shape[1], shape[2], -1).transpose(2, 1, 0).copy()
+        poles = np.ascontiguousarray(poles[..., :3] / poles[0, 0, 3])
+    spline = NdBSpline(knots, poles, degrees)
+    period_u = given.UPeriod() if given.IsUPeriodic() else 0.0
+    period_v = given.VPeriod() if given.IsVPeriodic() else 0.0
 
     def evaluate(uv: Floats, order: int) -> Floats:
-        iu, pu = _powers(uv[:, 0], break_u, shape[0], order, periods[0])
-        iv, pv = _powers(uv[:, 1], break_v, shape[1], order, periods[1])
-        patch = iu * (len(break_v) - 1) + iv
-        if len(uv) > CROWD * len(tables):
-            raw = _by_patch(tables, patch, [(pu[a], pv[b]) for a, b in ORDERS[: ROWS[order]]])
-        else:
-            coefficients = np.take(flat, patch, axis=1).reshape(*shape, len(uv))
-            along = [_summed(coefficients.swapaxes(0, 1), p) for p in pv]
-            raw = np.stack([_summed(along[b], pu[a]) for a, b in ORDERS[: ROWS[order]]])
-        return (_projected(raw) if rational else raw).swapaxes(1, 2)
+        at = uv.copy()
+        for column, low, period in ((0, u[0], period_u), (1, v[0], period_v)):
+            if period:
+                at[:, column] = low + np.mod(at[:, column] - low, period)
+        raw = np.stack([spline(at, nu=nu) for nu in ORDERS[: ROWS[order]]])
+        return _projected(raw) if rational else raw
 
-    return SurfacePoints("spline", evaluate, (break_u, break_v))
-
-
-def _by_patch(
-    tables: Floats, patch: NDArray[np.intp], powers: list[tuple[Floats, Floats]]
-) -> Floats:
-    """Return numerators and weights (rows, 3 or 4, n): one product of matrices for each patch."""
-    out = np.empty((len(powers), tables.shape[1], len(patch)))
-    order = np.argsort(patch, kind="stable")
-    starts = np.searchsorted(patch[order], np.arange(len(tables) + 1))
-    for i in np.nonzero(np.diff(starts))[0].tolist():
-        mine = order[starts[i] : starts[i + 1]]
-        for row, (along_u, along_v) in enumerate(powers):
-            terms = along_u[:, None, mine] * along_v[None, :, mine]
-            out[row, :, mine] = (tables[i] @ terms.reshape(-1, len(mine))).T
-    return out
-
-
-def _summed(terms: Floats, factors: Floats) -> Floats:
-    """Return the sum over k of `terms` (k, ..., n) times `factors` (k, n)."""
-    total = terms[0] * factors[0]
-    for term, factor in zip(terms[1:], factors[1:], strict=True):
-        total += term * factor
-    return np.asarray(total)
-
-
-def _powers(
-    x: Floats, breaks: Floats, count: int, order: int, period: float
-) -> tuple[NDArray[np.intp], list[Floats]]:
-    """Return each value's span and the powers (count, n) of its share, with derivatives."""
-    if period:
-        x = breaks[0] + np.mod(x - breaks[0], period)
-    span = np.clip(np.searchsorted(breaks, x, side="right") - 1, 0, len(breaks) - 2)
-    length = (breaks[1:] - breaks[:-1])[span]
-    share = (x - breaks[span]) / length
-    powers = [np.ones((count, len(x)))]
-    for k in range(1, count):
-        powers[0][k] = powers[0][k - 1] * share
-    for _ in range(order):
-        last, row = powers[-1], np.zeros((count, len(x)))
-        row[1:] = last[:-1] * (np.arange(1, count)[:, None] / length)
-        powers.append(row)
-    return span, powers
+    return SurfacePoints("spline", evaluate, (u, v))
 
 
 def _projected(raw: Floats) -> Floats:
-    """Return the derivatives of the quotient from those of numerator and weight (rows, 4, n)."""
-    a, w = raw[:, :3], raw[:, 3:]
+    """Return the derivatives of the quotient from those of numerator and weight (rows, n, 4)."""
+    a, w = raw[..., :3], raw[..., 3:]
     out = np.empty_like(a)
     out[0] = a[0] / w[0]
     for row in range(1, len(raw)):

@@ -24,7 +24,7 @@ SPANS, HALVINGS = 8, 12
 def sampled(
     wire: TopoDS_Wire, face: TopoDS_Face, chord: float
 ) -> tuple[Floats, tuple[int, ...], float]:
-    """Return points (n, 3) along a wire, where its edges start, and the area its chords may miss.
+    """Return points (n, 3) [mm] along a wire, where edges start, the area [mm2] chords may miss.
 
     GeometryError when the edges do not join to a loop.
     """

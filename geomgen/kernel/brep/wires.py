@@ -12,7 +12,7 @@ def wires_of(face: TopoDS_Face) -> list[TopoDS_Wire]:
     """Return the outlines of a face, the outer one among them."""
     found, walk = [], TopExp_Explorer(face, TopAbs_WIRE)
     while walk.More():
-        found.append(TopoDS.Wire_s(walk.Current()))
+        found.append(TopoDS.Wire(walk.Current()))
         walk.Next()
     return found
 
@@ -44,7 +44,7 @@ def edges_along(wire: TopoDS_Wire) -> list[TopoDS_Edge]:
     """
     found, walk = [], BRepTools_WireExplorer(wire)
     while walk.More():
-        edge = TopoDS.Edge_s(walk.Current())
+        edge = TopoDS.Edge(walk.Current())
         if not BRep_Tool.Degenerated_s(edge):
             found.append(edge)
         walk.Next()

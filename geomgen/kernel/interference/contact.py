@@ -66,21 +66,6 @@ def _boxed(corners: Floats, other: Floats, reach: float) -> Floats:
     return np.asarray(corners[np.all(within, axis=1)])
 
 
-def section(hull: object, at: Vec3, way: Vec3) -> float:
-    """Return the area [mm2] of the section of a manifold across a direction at a point [mm].
-
-    >>> import manifold3d
-    >>> section(manifold3d.Manifold.cube([9.0, 3.0, 2.0]), (4.0, 1.0, 1.0), (1.0, 0.0, 0.0))
-    6.0
-    """
-    z = np.array(way)
-    x = np.cross(z, np.eye(3)[int(np.argmin(np.abs(z)))])
-    x /= np.linalg.norm(x)
-    turn = np.stack([x, np.cross(z, x), z])
-    moved = hull.transform(np.c_[turn, -turn @ np.array(at)])  # type: ignore[attr-defined]
-    return round(float(moved.slice(0.0).area()), 6)
-
-
 def _vec(point: Floats) -> Vec3:
     x, y, z = point.tolist()
     return (x, y, z)

@@ -45,7 +45,7 @@ class Deepest:
     through: bool
 
 
-class Skin:
+class MeshSkin:
     """The triangles (n, 3, 3) [mm] of a closed mesh, made ready when they are asked for."""
 
     def __init__(self, corners: Floats) -> None:
@@ -66,7 +66,7 @@ class Skin:
         return MeshSearch(self.corners[self.normals @ way > BEHIND])
 
 
-def deepest(piece: Any, one: Skin, other: Skin, within: float = 0.0) -> Deepest:
+def deepest(piece: Any, one: MeshSkin, other: MeshSkin, within: float = 0.0) -> Deepest:
     """Return the depth of two bodies in a piece (a manifold) that their meshes share.
 
     The search may end `within` [mm] of it if that is more than it takes by itself.
@@ -74,7 +74,7 @@ def deepest(piece: Any, one: Skin, other: Skin, within: float = 0.0) -> Deepest:
     >>> import manifold3d
     >>> wall = manifold3d.Manifold.cube([9.0, 90.0, 90.0])
     >>> pin = manifold3d.Manifold.cube([50.0, 2.0, 2.0]).translate([3.0, 40.0, 40.0])
-    >>> skins = [Skin(triangles_of(body)[0]) for body in (wall, pin)]
+    >>> skins = [MeshSkin(triangles_of(body)[0]) for body in (wall, pin)]
     >>> round(deepest(wall ^ pin, *skins).depth, 6)
     6.0
     """
@@ -120,7 +120,7 @@ def _patches(corners: Floats, triangles: Ints, own: Any) -> list[Floats]:
     return [areas[label[place[:, 0]] == number] for number in range(count)]
 
 
-def _sides(skin: Skin, entered: list[Floats]) -> Iterator[MeshSearch]:
+def _sides(skin: MeshSkin, entered: list[Floats]) -> Iterator[MeshSearch]:
     """Return of a skin, for each patch that was entered, what looks the same way as the patch."""
     ways = []
     for patch in entered:

@@ -19,11 +19,12 @@ import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pic
 from geomgen.arrays import Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
-from geomgen.kernel.interference.depth import Deepest, Skin, deepest, triangles_of
+from geomgen.kernel.interference.depth import Deepest, MeshSkin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plain import Vec3
-from geomgen.kernel.second_library import second_library
+from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.second_library import cross_section, second_library
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
@@ -61,7 +62,7 @@ class Body:
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
-    """Join a solid and its mesh; GeometryError when the second library refuses the mesh."""
+    """Join a solid, its mesh and that one's deviation [mm]; GeometryError when it is refused."""
     manifold3d = second_library()
     hull = manifold3d.Manifold(
         manifold3d.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
@@ -155,7 +156,7 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     # finds apart are apart. Faces that can't touch need not be asked for, which saves most of it.
     if not thick and closest(*near_faces(a, b, TOUCH)).distance > TOUCH:
         return None
-    skins = Skin(a.mesh.corners), Skin(b.mesh.corners)
+    skins = MeshSkin(a.mesh.corners), MeshSkin(b.mesh.corners)
     found = [(deepest(piece, *skins, slack / 2), piece, "") for piece in thick]
     thin = [piece for piece in pieces if piece.volume() <= slack * piece.surface_area()]
     measured = [(deepest(piece, *skins, slack / 2), piece) for piece in thin]
@@ -182,7 +183,7 @@ def _told(found: list[tuple[Deepest, Any, str]], slack: float) -> Meeting:
 
 
 def _proven(
-    a: Body, b: Body, thin: list[tuple[Deepest, Any]], skins: tuple[Skin, Skin]
+    a: Body, b: Body, thin: list[tuple[Deepest, Any]], skins: tuple[MeshSkin, MeshSkin]
 ) -> Iterator[tuple[Deepest, Any]]:
     """Prove thin meetings, the deepest first, that the meshes show: each lies in both solids.
 
@@ -203,7 +204,7 @@ def _proven(
                 return
 
 
-def _by_meshes(piece: Any, skins: tuple[Skin, Skin], slack: float) -> bool:
+def _by_meshes(piece: Any, skins: tuple[MeshSkin, MeshSkin], slack: float) -> bool:
     """Say whether the meshes alone prove that the solids meet in a piece that the meshes share.
 
     Near a point of it is the skin of one solid, a deviation beside its mesh: if that of the other
@@ -222,19 +223,17 @@ def _middles(piece: Any) -> list[Vec3]:
     """
     low, high = np.array(piece.bounding_box()).reshape(2, 3)
     axis = int(np.argmax(high - low))
-    # The second library cuts across z only: the longest side is turned there.
-    turn = np.roll(np.eye(3), 2 - axis, axis=0)
-    upright = piece.transform(np.c_[turn, np.zeros(3)])
+    across, up, _ = (vec(way) for way in np.roll(np.eye(3), 2 - axis, axis=0))
     found: list[Vec3] = []
     for share in SLICES:
-        at = float(low[axis] + share * (high[axis] - low[axis]))
-        rings = [shapely.Polygon(ring) for ring in upright.slice(at).to_polygons()]
+        origin = np.where(np.arange(3) == axis, low + share * (high - low), 0.0)
+        frame = Frame(vec(origin), across, up)
+        rings = map(shapely.Polygon, cross_section(piece, frame).to_polygons())
         whole = reduce(shapely.symmetric_difference, map(shapely.make_valid, rings), EMPTY)
         for region in shapely.get_parts(whole):
             if region.area > 0.0:
                 spot = shapely.point_on_surface(region)
-                x, y, z = (turn.T @ np.array([spot.x, spot.y, at])).tolist()
-                found.append((x, y, z))
+                found.append(frame.lifted((spot.x, spot.y)))
     return found
 
 

@@ -30,7 +30,7 @@ SAME_STATION = 1e-6
 
 
 @dataclass(frozen=True)
-class Skin:
+class LoftedSkin:
     """The faces round a body and the two stations [mm] between which they are wanted.
 
     `quadrants` are upper right, upper left, lower right, lower left, each from fore to aft.
@@ -60,7 +60,7 @@ def outer_skin(
     start: float | None = None,
     end: float | None = None,
     breaks: Sequence[float] = (),
-) -> Skin:
+) -> LoftedSkin:
     """Return the skin on the lines, whole or between two stations [mm], in bands at `breaks`."""
     low, high = lines.v_range
     v0 = low if start is None else max(lines.at_station(start), low)
@@ -68,7 +68,7 @@ def outer_skin(
     inner = [lines.at_station(x) for x in breaks]
     cuts = [v0, *(v for v in sorted(inner) if v0 + 1e-9 < v < v1 - 1e-9), v1]
     surfaces = [s for which in HALVES for s in _exact_pair(lines, which)]
-    return Skin(
+    return LoftedSkin(
         tuple(tuple(bands(surface, cuts)) for surface in surfaces),
         float(lines.station(v0)),
         float(lines.station(v1)),
@@ -114,38 +114,38 @@ def _exact_pair(lines: Lines, which: Half) -> list[Geom_BSplineSurface]:
     return pairs
 
 
-def end_of(skin: Skin, at_start: bool) -> float:
+def end_of(skin: LoftedSkin, at_start: bool) -> float:
     """Return the station [mm] of one end of a skin."""
     return skin.start if at_start else skin.end
 
 
-def flat(skin: Skin, at_start: bool) -> bool:
+def flat(skin: LoftedSkin, at_start: bool) -> bool:
     """Say whether a skin ends in a plane there, not in a point."""
     return not (skin.closed_start if at_start else skin.closed_end)
 
 
-def opens(outer: Skin, inner: Skin, at_start: bool) -> bool:
+def opens(outer: LoftedSkin, inner: LoftedSkin, at_start: bool) -> bool:
     """Say whether the space inside two skins opens there: both end in the same plane."""
     apart = abs(end_of(outer, at_start) - end_of(inner, at_start))
     return flat(outer, at_start) and flat(inner, at_start) and apart < SAME_STATION
 
 
-def body(skin: Skin, part: str) -> TopoDS_Solid:
+def body(skin: LoftedSkin, part: str) -> TopoDS_Solid:
     """Return the full solid inside a skin, plane caps at its flat ends."""
     return sew([*skin.faces, *_caps(skin)], part)
 
 
-def _caps(skin: Skin) -> list[TopoDS_Shape]:
+def _caps(skin: LoftedSkin) -> list[TopoDS_Shape]:
     return [cap(skin, end_of(skin, end)) for end in (True, False) if flat(skin, end)]
 
 
-def cap(skin: Skin, station: float) -> TopoDS_Face:
+def cap(skin: LoftedSkin, station: float) -> TopoDS_Face:
     """Return the plane face that closes a skin at one of its ends."""
     edges = free_edges_at(skin.faces, station, skin.lean)
     return plane_face(station, wire_of(edges), None, skin.lean)
 
 
-def tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
+def tube(outer: LoftedSkin, inner: LoftedSkin, part: str) -> TopoDS_Solid:
     """Return the hollow solid between two skins.
 
     Where both end in one plane it opens there, with a plane rim; otherwise each is closed by its
@@ -161,8 +161,8 @@ def tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
     return sew(faces, part)
 
 
-def tray(outer: Skin, pocket: Skin, open_at: float, part: str) -> TopoDS_Solid:
-    """Return the full body inside `outer` less a pocket that opens at the station `open_at`."""
+def tray(outer: LoftedSkin, pocket: LoftedSkin, open_at: float, part: str) -> TopoDS_Solid:
+    """Return the full body inside `outer` less a pocket that opens at station `open_at` [mm]."""
     closed = [x for x in (outer.start, outer.end) if x != open_at]
     floor = [x for x in (pocket.start, pocket.end) if x != open_at]
     faces: list[TopoDS_Shape] = [*outer.faces, *pocket.faces, _rim(outer, pocket, open_at)]
@@ -170,7 +170,7 @@ def tray(outer: Skin, pocket: Skin, open_at: float, part: str) -> TopoDS_Solid:
     return sew(faces, part)
 
 
-def _rim(outer: Skin, inner: Skin, station: float) -> TopoDS_Face:
+def _rim(outer: LoftedSkin, inner: LoftedSkin, station: float) -> TopoDS_Face:
     return plane_face(
         station,
         wire_of(free_edges_at(outer.faces, station, outer.lean)),

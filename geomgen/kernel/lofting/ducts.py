@@ -18,7 +18,7 @@ ARC = 2**-0.5
 
 
 @dataclass(frozen=True)
-class Frame:
+class DuctFrame:
     """The local frame of a duct: a point on its axis (y, z) and unit vectors out and across."""
 
     origin: tuple[float, float]
@@ -43,7 +43,7 @@ class Rounded:
     radius: Floats
 
     def grown(self, by: float | Floats) -> "Rounded":
-        """Return the rectangles grown by a distance on all sides."""
+        """Return the rectangles grown by a distance [mm] on all sides."""
         return Rounded(
             self.x, self.middle, self.half_width + by, self.half_height + by, self.radius + by
         )
@@ -58,7 +58,7 @@ class Rounded:
         )
 
 
-def control(r: Rounded, frame: Frame) -> list[tuple[Floats, Floats]]:
+def control(r: Rounded, frame: DuctFrame) -> list[tuple[Floats, Floats]]:
     """Return the eight conics: control points (3, m, 3) [mm] and weights (3,), going round."""
     w, h, c = r.half_width, r.half_height, r.radius
     corners = [(1, 1), (-1, 1), (-1, -1), (1, -1)]
@@ -80,13 +80,13 @@ def control(r: Rounded, frame: Frame) -> list[tuple[Floats, Floats]]:
 
 
 def _conic(
-    points: Sequence[tuple[Floats, ...]], weight: float, r: Rounded, frame: Frame
+    points: Sequence[tuple[Floats, ...]], weight: float, r: Rounded, frame: DuctFrame
 ) -> tuple[Floats, Floats]:
     placed = np.stack([frame.place(r.x, r.middle * 0 + a, r.middle + o) for a, o in points])
     return placed, np.array([1.0, weight, 1.0])
 
 
-def skin_through(r: Rounded, frame: Frame, run: Floats) -> list[TopoDS_Face]:
+def skin_through(r: Rounded, frame: DuctFrame, run: Floats) -> list[TopoDS_Face]:
     """Return the faces through rounded rectangles at parameters `run` (m,), C2 along the run."""
     faces = []
     for points, weights in control(r, frame):
@@ -97,7 +97,7 @@ def skin_through(r: Rounded, frame: Frame, run: Floats) -> list[TopoDS_Face]:
     return faces
 
 
-def lip(front: Rounded, tip: Rounded, back: Rounded, frame: Frame) -> list[TopoDS_Face]:
+def lip(front: Rounded, tip: Rounded, back: Rounded, frame: DuctFrame) -> list[TopoDS_Face]:
     """Return quarter-round faces from `front` to `back`, tangent at the corner `tip`."""
     faces = []
     rows = [control(r, frame) for r in (front, tip, back)]
@@ -110,7 +110,7 @@ def lip(front: Rounded, tip: Rounded, back: Rounded, frame: Frame) -> list[TopoD
     return faces
 
 
-def band(front: Rounded, back: Rounded, frame: Frame) -> list[TopoDS_Face]:
+def band(front: Rounded, back: Rounded, frame: DuctFrame) -> list[TopoDS_Face]:
     """Return ruled faces between two rounded rectangles."""
     faces = []
     for a, b in zip(control(front, frame), control(back, frame), strict=True):

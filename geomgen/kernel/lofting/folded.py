@@ -181,7 +181,7 @@ def _wires(edges: list[TopoDS_Edge]) -> list[TopoDS_Wire]:
     for edge in edges:
         loose.Append(edge)
     ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(loose, SEWING, False, joined)
-    return [TopoDS.Wire_s(joined.Value(i)) for i in range(1, joined.Length() + 1)]
+    return [TopoDS.Wire(joined.Value(i)) for i in range(1, joined.Length() + 1)]
 
 
 def _flat(wire: TopoDS_Wire, folds: Folds) -> Polygon:

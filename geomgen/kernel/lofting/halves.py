@@ -13,7 +13,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import mirrored
-from geomgen.kernel.lofting.bodies import Skin, end_of, flat, opens
+from geomgen.kernel.lofting.bodies import LoftedSkin, end_of, flat, opens
 from geomgen.kernel.lofting.sewing import (
     edges_in_centre,
     free_edges_at,
@@ -27,7 +27,7 @@ from geomgen.kernel.solids.properties import kernel_box
 JOINED = 1e-5
 
 
-def half_tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
+def half_tube(outer: LoftedSkin, inner: LoftedSkin, part: str) -> TopoDS_Solid:
     """Return the right-hand half of the hollow solid between two skins (`bodies.tube`)."""
     faces: list[TopoDS_Shape] = [*outer.right, *inner.right]
     for at_start in (True, False):
@@ -38,7 +38,7 @@ def half_tube(outer: Skin, inner: Skin, part: str) -> TopoDS_Solid:
     return sew([*faces, *_caps(faces, part)], part)
 
 
-def _half_cap(skin: Skin, at_start: bool) -> TopoDS_Face:
+def _half_cap(skin: LoftedSkin, at_start: bool) -> TopoDS_Face:
     """Return the right-hand half of the plane face that closes a skin at one of its ends."""
     station = end_of(skin, at_start)
     edges = free_edges_at(skin.right, station, skin.lean)
@@ -46,7 +46,7 @@ def _half_cap(skin: Skin, at_start: bool) -> TopoDS_Face:
     return plane_face(station, wire_of([*edges, across]), None, skin.lean)
 
 
-def _half_rim(outer: Skin, inner: Skin, station: float) -> TopoDS_Face:
+def _half_rim(outer: LoftedSkin, inner: LoftedSkin, station: float) -> TopoDS_Face:
     """Return the right-hand half of a plane rim."""
     edges = [free_edges_at(skin.right, station, outer.lean) for skin in (outer, inner)]
     ends = [_ends_in_centre(each) for each in edges]
@@ -69,7 +69,7 @@ def _caps(faces: list[TopoDS_Shape], part: str) -> list[TopoDS_Face]:
         edges.Append(edge)
     wires = TopTools_HSequenceOfShape()
     ShapeAnalysis_FreeBounds.ConnectEdgesToWires_s(edges, JOINED, False, wires)
-    closed = [TopoDS.Wire_s(wires.Value(i)) for i in range(1, wires.Length() + 1)]
+    closed = [TopoDS.Wire(wires.Value(i)) for i in range(1, wires.Length() + 1)]
     if not all(wire.Closed() for wire in closed):
         raise GeometryError("its outline in the centre plane is open", part=part, step="half")
     plane = gp_Pln(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0))

@@ -5,7 +5,7 @@ from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
 from OCP.Geom import Geom_BSplineCurve
 from OCP.gp import gp_Pnt
 from OCP.TColgp import TColgp_Array1OfPnt
-from OCP.TopoDS import TopoDS_Edge, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Wire
 from scipy.interpolate import make_interp_spline, splprep
 
 from geomgen.arrays import Floats
@@ -36,7 +36,7 @@ def smooth_wire(points: Floats) -> TopoDS_Wire:
     at = [int(i) for i in np.flatnonzero(ends)]
     if len(at) < 2:
         at = [0, len(points) // 2]
-    edges: list[TopoDS_Shape] = []
+    edges: list[TopoDS_Edge] = []
     for a, b in zip(at, [*at[1:], at[0] + len(points)], strict=True):
         edges += _run(points[np.arange(a, b + 1) % len(points)])
     return wire_of(edges)

@@ -106,7 +106,7 @@ class Lines:
         return float(brentq(lambda v: float(self.station(v)) - x, a, b, xtol=1e-13))
 
     def section(self, x: float, points: int = 32) -> Floats:
-        """Return the section at station `x`, right-hand half from crown to keel, (k, 2) y, z."""
+        """Return the right-hand half section at `x` [mm] from crown to keel, (k, 2) y, z."""
         v = np.array([self.at_station(x)])
         upper = quadrant(self, "upper", np.linspace(1, 0, points), v)[0][:, 0, 1:]
         lower = quadrant(self, "lower", np.linspace(0, 1, points), v)[0][:, 0, 1:]
@@ -154,7 +154,7 @@ def station_share(v: Floats, nose: End, tail: End) -> Floats:
 
 
 def allowed_band(y: Floats, slack: float, crest: float = CREST) -> tuple[Floats, Floats]:
-    """Return, for each interval of `y` (n,), the lowest and highest value allowed in it (n-1,).
+    """Return, for each interval of `y` (n,), the least and largest value [mm] allowed in it (n-1,).
 
     Between two stations a line keeps to the range of the two, but for a slack; only where it rises
     into the interval and falls out of it (or the other way) a crest may lie inside, and may pass
@@ -318,7 +318,7 @@ def _crossed(curves: dict[str, BSpline], v: Floats) -> NDArray[np.bool_]:
 def quadrant(
     lines: Lines, which: Literal["upper", "lower"], u: Floats, v: Floats
 ) -> tuple[Floats, Floats, Floats]:
-    """Return points and both derivatives of a right-hand quadrant, each (k, m, 3).
+    """Return points [mm] and both derivatives of a right-hand quadrant, each (k, m, 3).
 
     `u` (k,) runs from the breadth line (0) to crown or keel (1); `v` is (m,) or (k, m).
     """

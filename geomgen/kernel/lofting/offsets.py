@@ -14,7 +14,7 @@ from OCP.gp import gp_Pnt
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.bodies import HALVES, Half, Skin
+from geomgen.kernel.lofting.bodies import HALVES, Half, LoftedSkin
 from geomgen.kernel.lofting.lines import Lines, quadrant
 from geomgen.kernel.lofting.sewing import UPRIGHT, Lean
 from geomgen.kernel.lofting.surfaces import bands, station_parameter, through_points
@@ -38,7 +38,7 @@ def offset_skin(
     part: str = "body",
     lean: Lean = UPRIGHT,
     breaks: Sequence[float] = (),
-) -> Skin:
+) -> LoftedSkin:
     """Return the skin at the distance `inward` [mm] of the lines (outward if negative).
 
     `start` or `end` None keeps a round end; otherwise the ends lie in planes that `lean`. Raises
@@ -132,7 +132,7 @@ def _skin_of(
     ends: tuple[float | None, float | None],
     lean: Lean,
     breaks: Sequence[float],
-) -> Skin:
+) -> LoftedSkin:
     quadrants = []
     for surface in surfaces:
         _, _, a, b = surface.Bounds()
@@ -140,7 +140,7 @@ def _skin_of(
         cuts = [a, *(station_parameter(surface, x) for x in inside), b]
         quadrants.append(tuple(bands(surface, cuts)))
     start, end = float(x_rows[0]), float(x_rows[-1])
-    return Skin(tuple(quadrants), start, end, ends[0] is None, ends[1] is None, lean)
+    return LoftedSkin(tuple(quadrants), start, end, ends[0] is None, ends[1] is None, lean)
 
 
 def _rows(

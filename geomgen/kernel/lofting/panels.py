@@ -100,14 +100,14 @@ def _curve(spline: BSpline) -> Geom_BSplineCurve:
 
 def _end(spline: BSpline, nose: float) -> TopoDS_Face:
     curve = _curve(spline)
-    halves: list[TopoDS_Shape] = [
+    halves: list[TopoDS_Edge] = [
         BRepBuilderAPI_MakeEdge(curve, a, b).Edge()
         for a, b in ((spline.t[0], nose), (nose, spline.t[-1]))
     ]
     return _plane([*halves, _straight(spline.c[-1], spline.c[0])])
 
 
-def _plane(edges: list[TopoDS_Shape]) -> TopoDS_Face:
+def _plane(edges: list[TopoDS_Edge]) -> TopoDS_Face:
     made = BRepBuilderAPI_MakeFace(wire_of(edges), True)
     if not made.IsDone():
         raise GeometryError("an end section is not plane", step="panel ends")

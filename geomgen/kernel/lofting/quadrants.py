@@ -19,7 +19,7 @@ from scipy.interpolate import BSpline
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.bodies import Skin
+from geomgen.kernel.lofting.bodies import LoftedSkin
 from geomgen.kernel.lofting.sewing import plane_face, sew, wire_of
 from geomgen.kernel.lofting.surfaces import bezier_knots, bspline_surface, face_of
 
@@ -34,7 +34,9 @@ HALVES = {
 PINCHED = 1e-6
 
 
-def sewn_pieces(skin: Skin, half: str, cuts: Sequence[float], part: str) -> list[TopoDS_Solid]:
+def sewn_pieces(
+    skin: LoftedSkin, half: str, cuts: Sequence[float], part: str
+) -> list[TopoDS_Solid]:
     """Return a half of the body, fore to aft, in pieces between its ends and the `cuts` [mm].
 
     The skin must have been made in bands at the same cuts; `half` is right, left, upper or lower.
@@ -54,14 +56,14 @@ def sewn_pieces(skin: Skin, half: str, cuts: Sequence[float], part: str) -> list
 
 def _sewn(a: TopoDS_Face, b: TopoDS_Face, u: float, part: str) -> TopoDS_Solid:
     first, second = _surface(a), _surface(b)
-    sides: list[TopoDS_Shape] = [_edge_at(s, u) for s in (first, second)]
+    sides: list[TopoDS_Edge] = [_edge_at(s, u) for s in (first, second)]
     faces: list[TopoDS_Shape] = [a, b]
     for end in (0, 1):
         line = _line(_corner(first, u, end), _corner(second, u, end))
         rows = [_row(s, end) for s in (first, second)]
         if rows[0] is None or rows[1] is None:
             continue
-        edges: list[TopoDS_Shape] = [rows[0], rows[1]]
+        edges: list[TopoDS_Edge] = [rows[0], rows[1]]
         if line is not None:
             edges.append(line)
             sides.append(line)
@@ -95,7 +97,7 @@ def _line(a: gp_Pnt, b: gp_Pnt) -> TopoDS_Edge | None:
     return None if a.Distance(b) < PINCHED else BRepBuilderAPI_MakeEdge(a, b).Edge()
 
 
-def _centre_face(edges: list[TopoDS_Shape]) -> TopoDS_Face:
+def _centre_face(edges: list[TopoDS_Edge]) -> TopoDS_Face:
     plane = gp_Pln(gp_Pnt(0.0, 0.0, 0.0), gp_Dir(0.0, 1.0, 0.0))
     made = BRepBuilderAPI_MakeFace(plane, wire_of(edges), True)
     if not made.IsDone():

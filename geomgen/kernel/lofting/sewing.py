@@ -66,7 +66,7 @@ def _edges_where(
     for face in faces:
         walk = TopExp_Explorer(face, TopAbs_EDGE)
         while walk.More():
-            edge = TopoDS.Edge_s(walk.Current())
+            edge = TopoDS.Edge(walk.Current())
             walk.Next()
             if BRep_Tool.Degenerated_s(edge):
                 continue
@@ -92,7 +92,7 @@ def wire_of(edges: Sequence[TopoDS_Edge]) -> TopoDS_Wire:
 def plane_face(
     station: float, outer: TopoDS_Wire, inner: TopoDS_Wire | None = None, lean: Lean = UPRIGHT
 ) -> TopoDS_Face:
-    """Return the plane face across the axis inside `outer`, without the inside of `inner`."""
+    """Return the plane face at a station [mm] inside `outer`, without the inside of `inner`."""
     plane = gp_Pln(gp_Pnt(station, 0, lean.height), gp_Dir(1, 0, -lean.slope))
     maker = BRepBuilderAPI_MakeFace(plane, outer, True)
     if inner is None:
@@ -116,7 +116,7 @@ def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
     shells = []
     walk = TopExp_Explorer(sewing.SewedShape(), TopAbs_SHELL)
     while walk.More():
-        shells.append(TopoDS.Shell_s(walk.Current()))
+        shells.append(TopoDS.Shell(walk.Current()))
         walk.Next()
     if sewing.NbFreeEdges() or not shells:
         raise GeometryError(
@@ -133,7 +133,7 @@ def sew(faces: list[TopoDS_Shape], part: str) -> TopoDS_Solid:
                 part=part,
                 step="sewing",
             )
-        maker.Add(_plain(TopoDS.Shell_s(shell.Reversed())))
+        maker.Add(_plain(TopoDS.Shell(shell.Reversed())))
     solid = maker.Solid()
     if not BRepLib.OrientClosedSolid_s(solid):
         raise GeometryError("its shell is not closed", part=part, step="sewing")
@@ -148,7 +148,7 @@ def _outward(shell: TopoDS_Shell) -> tuple[float, TopoDS_Shell]:
     """
     whole = GProp_GProps()
     BRepGProp.VolumeProperties_s(shell, whole)
-    turned = shell if whole.Mass() > 0 else TopoDS.Shell_s(shell.Reversed())
+    turned = shell if whole.Mass() > 0 else TopoDS.Shell(shell.Reversed())
     return abs(whole.Mass()), turned
 
 

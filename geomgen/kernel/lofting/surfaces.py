@@ -138,7 +138,7 @@ def collocate(knots: Floats, degree: int, at: Floats, values: Floats) -> Floats:
 def through_points(
     points: Floats, u: Floats, v: Floats, start: Floats | None, end: Floats | None
 ) -> Geom_BSplineSurface:
-    """Return the bicubic surface through `points` (k, m, 3) at parameters `u` (k,), `v` (m,).
+    """Return the bicubic surface through `points` (k, m, 3) [mm] at parameters `u` (k,), `v` (m,).
 
     `start` and `end` give the derivative (k, 3) along v at the first and last row; None leaves
     that end free (the outermost inner knot is left out).

@@ -41,7 +41,7 @@ def _holds_corners(solid: TopoDS_Shape, mesh: Mesh, slack: float) -> bool:
     low, high = mesh.vertices.min(axis=0) - slack, mesh.vertices.max(axis=0) + slack
     search = TopExp_Explorer(solid, TopAbs_VERTEX)
     while search.More():
-        corner = TopoDS.Vertex_s(search.Current())
+        corner = TopoDS.Vertex(search.Current())
         p, room = BRep_Tool.Pnt_s(corner), BRep_Tool.Tolerance_s(corner)
         at = np.array([p.X(), p.Y(), p.Z()])
         if np.any(at < low - room) or np.any(at > high + room):

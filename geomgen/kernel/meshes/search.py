@@ -1,25 +1,26 @@
-"""The nearest place on a mesh to many points at once.
-
-Triangles are sorted along a curve that keeps neighbours together (Morton, interleaved bits) and
-boxed in groups of eight, groups of groups and so on; points walk down the boxes that can still hold
-something nearer than what they have (branch and bound, common practice).
-"""
+"""The nearest place on a mesh to many points at once."""
 
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
 
 import numpy as np
+from scipy.spatial import cKDTree
+from vtkmodules.util.numpy_support import numpy_to_vtk, numpy_to_vtkIdTypeArray
+from vtkmodules.vtkCommonCore import reference, vtkPoints, vtkSMPTools
+from vtkmodules.vtkCommonDataModel import (
+    vtkCellArray,
+    vtkGenericCell,
+    vtkPolyData,
+    vtkStaticCellLocator,
+)
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.mesh import cross
 
-GROUP = 8
-# Points that walk down together, so that the pairs of points and boxes stay in memory.
-BATCH = 4096
-BITS = 10
-
 
 @dataclass(frozen=True)
-class Nearest:
+class NearestOnMesh:
     """For each point: its distance [mm] (n,), the triangle (n,), the foot on it (n, 3) [mm]."""
 
     distance: Floats
@@ -36,77 +37,52 @@ class MeshSearch:
     """
 
     def __init__(self, corners: Floats) -> None:
-        from scipy.spatial import cKDTree
-
         self.corners = corners
-        middles = corners.mean(axis=1)
-        order = np.argsort(_along_curve(middles), kind="stable")
-        self._order = order
-        self._tree = cKDTree(middles)
-        boxes = [(corners[order].min(axis=1), corners[order].max(axis=1))]
-        while len(boxes[-1][0]) > GROUP:
-            low, high = boxes[-1]
-            starts = np.arange(0, len(low), GROUP)
-            boxes.append((np.minimum.reduceat(low, starts), np.maximum.reduceat(high, starts)))
-        self._boxes = boxes
 
-    def nearest(self, points: Floats) -> Nearest:
+    @cached_property
+    def _cells(self) -> Any:
+        return _locator(self.corners)
+
+    @cached_property
+    def _middles(self) -> cKDTree:
+        return cKDTree(self.corners.mean(axis=1))
+
+    def nearest(self, points: Floats) -> NearestOnMesh:
         """Return the nearest place to each of `points` (n, 3) [mm]."""
-        found = [self._batch(points[i : i + BATCH]) for i in range(0, len(points), BATCH)]
-        if not found:
-            return Nearest(np.zeros(0), np.zeros(0, dtype=np.int64), np.zeros((0, 3)))
-        return Nearest(
-            np.concatenate([f.distance for f in found]),
-            np.concatenate([f.triangle for f in found]),
-            np.concatenate([f.foot for f in found]),
-        )
+        cell, foot = vtkGenericCell(), [0.0, 0.0, 0.0]
+        number, part, square = reference(0), reference(0), reference(0.0)
+        owner = np.empty(len(points), dtype=np.int64)
+        for i, point in enumerate(points.tolist()):
+            self._cells.FindClosestPoint(point, foot, cell, number, part, square)
+            owner[i] = int(number)
+        return self._on(points, owner)
 
-    def near(self, points: Floats, tries: int = 3) -> Nearest:
-        """Return a place near each point (n, 3), not always the nearest: at least as far off."""
-        _, near = self._tree.query(points, k=min(tries, len(self.corners)))
+    def near(self, points: Floats, tries: int = 3) -> NearestOnMesh:
+        """Return a place near each point (n, 3) [mm], at least as far off as the nearest."""
+        _, near = self._middles.query(points, k=min(tries, len(self.corners)))
         near = near.reshape(len(points), -1)
         many, rows = near.shape[1], np.arange(len(points))
-        owner = near.reshape(-1).astype(np.int64)
-        again = np.repeat(points, many, axis=0)
-        foot = feet(again, self.corners[owner])
-        away = np.linalg.norm(foot - again, axis=1).reshape(near.shape)
-        pick = rows * many + np.argmin(away, axis=1)
-        return Nearest(away.reshape(-1)[pick], owner[pick], foot[pick])
+        found = self._on(np.repeat(points, many, axis=0), near.reshape(-1).astype(np.int64))
+        pick = rows * many + np.argmin(found.distance.reshape(near.shape), axis=1)
+        return NearestOnMesh(found.distance[pick], found.triangle[pick], found.foot[pick])
 
-    def _batch(self, points: Floats) -> Nearest:
-        start = self.near(points)
-        best, owner = start.distance, start.triangle
-        who, what = self._leaves(points, best)
-        what = self._order[what]
-        foot = feet(points[who], self.corners[what])
-        far = np.linalg.norm(foot - points[who], axis=1)
-        # The last of each point's pairs, sorted from far to near, is its nearest.
-        rank = np.lexsort((-what, -far, who))
-        who, what, far = who[rank], what[rank], far[rank]
-        last = np.nonzero(np.r_[who[1:] != who[:-1], True])[0] if len(who) else rank
-        nearer = last[far[last] < best[who[last]]]
-        best[who[nearer]], owner[who[nearer]] = far[nearer], what[nearer]
-        return Nearest(best, owner, feet(points, self.corners[owner]))
+    def _on(self, points: Floats, owner: Ints) -> NearestOnMesh:
+        foot = feet(points, self.corners[owner])
+        return NearestOnMesh(np.linalg.norm(foot - points, axis=1), owner, foot)
 
-    def _leaves(self, points: Floats, best: Floats) -> tuple[Ints, Ints]:
-        """Return pairs of points and triangles (in sorted order) that may be nearer than `best`."""
-        top = len(self._boxes) - 1
-        count = len(self._boxes[top][0])
-        who = np.repeat(np.arange(len(points)), count)
-        what = np.tile(np.arange(count), len(points))
-        for level in range(top, -1, -1):
-            low, high = self._boxes[level]
-            p = points[who]
-            off = np.maximum(np.maximum(low[what] - p, p - high[what]), 0.0)
-            may = np.einsum("ij,ij->i", off, off) < best[who] ** 2
-            who, what = who[may], what[may]
-            if level:
-                below = len(self._boxes[level - 1][0])
-                who = np.repeat(who, GROUP)
-                what = (what[:, None] * GROUP + np.arange(GROUP)).reshape(-1)
-                real = what < below
-                who, what = who[real], what[real]
-        return who, what
+
+def _locator(corners: Floats) -> Any:
+    # Threads would be left behind when a process forks.
+    vtkSMPTools.SetBackend("Sequential")
+    points, cells, mesh = vtkPoints(), vtkCellArray(), vtkPolyData()
+    points.SetData(numpy_to_vtk(np.ascontiguousarray(corners.reshape(-1, 3)), deep=1))
+    cells.SetData(3, numpy_to_vtkIdTypeArray(np.arange(3 * len(corners)), deep=1))
+    mesh.SetPoints(points)
+    mesh.SetPolys(cells)
+    found = vtkStaticCellLocator()
+    found.SetDataSet(mesh)
+    found.BuildLocator()
+    return found
 
 
 def feet(points: Floats, corners: Floats) -> Floats:
@@ -144,15 +120,3 @@ def _on_sides(points: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
         nearer = far < least
         best[nearer], least[nearer] = foot[nearer], far[nearer]
     return best
-
-
-def _along_curve(points: Floats) -> Ints:
-    """Return places (n,) along a curve through space that keeps neighbours together."""
-    low, high = points.min(axis=0), points.max(axis=0)
-    span = max(float((high - low).max()), 1e-9)
-    cells = ((points - low) / span * (2**BITS - 1)).astype(np.int64)
-    key = np.zeros(len(points), dtype=np.int64)
-    for bit in range(BITS):
-        for axis in range(3):
-            key |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
-    return key

@@ -14,10 +14,10 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.mesh import EdgeLine, Mesh, assembled, cross
-from geomgen.kernel.meshing.density import Grid, grid_of
+from geomgen.kernel.meshing.density import FaceGrid, grid_of
 from geomgen.kernel.meshing.edges import (
-    Edge,
-    Side,
+    EdgeSide,
+    MeshedEdge,
     edges_of,
     inner_points,
     loops_of,
@@ -44,12 +44,12 @@ class FacesError(GeometryError):
 
 
 @dataclass(frozen=True)
-class Bound:
+class FaceBound:
     """A face on its stretched plane."""
 
     surface: SurfacePoints
-    loops: list[list[Side]]
-    grid: Grid | FlatGrid
+    loops: list[list[EdgeSide]]
+    grid: FaceGrid | FlatGrid
     reversed: bool
 
 
@@ -113,12 +113,12 @@ def grid_mesh(
 
 def _bound(
     surface: SurfacePoints,
-    loops: list[list[Side]],
-    edges: list[Edge],
+    loops: list[list[EdgeSide]],
+    edges: list[MeshedEdge],
     sag: float,
     angular: float,
     backwards: bool,
-) -> Bound:
+) -> FaceBound:
     """Lay the face's grid and let it ask its edges for points."""
     sampled = [(side, side.uv(edges[side.edge].samples)) for loop in loops for side in loop]
     every = np.concatenate([uv for _, uv in sampled])
@@ -129,7 +129,7 @@ def _bound(
     for side, _ in sampled:
         edges[side.edge].used = True
     if plane is not None:
-        return Bound(surface, loops, plane, backwards)
+        return FaceBound(surface, loops, plane, backwards)
     grid = grid_of(surface, (low[0], high[0]), (low[1], high[1]), sag, angular)
     flat, ends = grid.stretch(every), np.cumsum([len(uv) for _, uv in sampled])[:-1]
     rows = surface.at(every, 1)[1:]
@@ -143,7 +143,7 @@ def _bound(
         if len(loop) == 2:
             for side in loop:
                 edges[side.edge].least = max(edges[side.edge].least, 2)
-    return Bound(surface, loops, grid, backwards)
+    return FaceBound(surface, loops, grid, backwards)
 
 
 def _lens(slopes: Floats, uv: Floats, sag: float) -> Floats:
@@ -165,7 +165,7 @@ def _lens(slopes: Floats, uv: Floats, sag: float) -> Floats:
     return wanted
 
 
-def _vertex_names(edges: list[Edge], count: int) -> Ints:
+def _vertex_names(edges: list[MeshedEdge], count: int) -> Ints:
     """Return each vertex's number, the ends of tiny edges sharing one."""
     tiny = [edge.vertices for edge in edges if edge.tiny]
     pairs = np.array(tiny, dtype=np.int64).reshape(-1, 2)
@@ -175,7 +175,7 @@ def _vertex_names(edges: list[Edge], count: int) -> Ints:
     return np.asarray(first[label])
 
 
-def _lay_edges(edges: list[Edge], points: Floats) -> tuple[list[Ints], Floats]:
+def _lay_edges(edges: list[MeshedEdge], points: Floats) -> tuple[list[Ints], Floats]:
     """Settle all edges; return each one's point numbers and all points so far."""
     lines, parts, count = [], [points], len(points)
     names = _vertex_names(edges, count)
@@ -196,7 +196,7 @@ def _lay_edges(edges: list[Edge], points: Floats) -> tuple[list[Ints], Floats]:
 
 
 def _face(
-    bound: Bound, edges: list[Edge], lines: list[Ints], count: int
+    bound: FaceBound, edges: list[MeshedEdge], lines: list[Ints], count: int
 ) -> tuple[Ints, Floats, Floats]:
     """Return triangles (m, 3) of point numbers, their uv (m, 3, 2) and the new points (n, 3)."""
     outlines, numbers, uvs = [], [], []
@@ -243,7 +243,7 @@ def _between(points: Floats, triangles: Ints, outlines: list[Floats]) -> Floats:
 
 
 def _outline(
-    bound: Bound, loop: list[Side], edges: list[Edge], lines: list[Ints]
+    bound: FaceBound, loop: list[EdgeSide], edges: list[MeshedEdge], lines: list[Ints]
 ) -> tuple[Floats, Ints]:
     """Return a loop's uv (k, 2) and its point numbers (k,), each corner once."""
     uvs, numbers = [], []

@@ -25,7 +25,7 @@ FIRST_ROW, NEAR_END = 0.5, 0.4
 
 
 @dataclass(frozen=True)
-class Grid:
+class FaceGrid:
     """A stretched parameter plane: u and v at rising values of the stretched coordinates."""
 
     u: Floats
@@ -96,11 +96,11 @@ def grid_of(
     v_range: tuple[float, float],
     sag: float,
     angular: float,
-) -> Grid:
+) -> FaceGrid:
     """Return the stretched plane for a mesh tolerance `sag` [mm] and a turn `angular` [rad]."""
     if surface.kind == "plane":
         size = max(u_range[1] - u_range[0], v_range[1] - v_range[0])
-        return Grid(
+        return FaceGrid(
             np.array(u_range),
             np.array([0.0, (u_range[1] - u_range[0]) / size]),
             np.array(v_range),
@@ -122,7 +122,9 @@ def grid_of(
         dense_v = _spread(np.sqrt(bend_v.max(axis=0) / (8 * sag - 4 * sag * count_u**2)))
     dense_u = np.maximum(dense_u, turn_u.max(axis=1) / angular)
     dense_v = np.maximum(dense_v, turn_v.max(axis=0) / angular)
-    return Grid(borders_u, _stretched(dense_u, width_u), borders_v, _stretched(dense_v, width_v))
+    return FaceGrid(
+        borders_u, _stretched(dense_u, width_u), borders_v, _stretched(dense_v, width_v)
+    )
 
 
 def _bends(

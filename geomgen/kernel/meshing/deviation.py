@@ -59,7 +59,7 @@ class Deviation:
 
     @property
     def facing(self) -> float:
-        """Return the least of `facing_by_face`."""
+        """Return the least of `facing_by_face` [1]."""
         return float(min(1.0, self.facing_by_face.min(initial=1.0)))
 
 
@@ -365,7 +365,7 @@ def _edges(shape: TopoDS_Shape, mesh: Mesh) -> tuple[Floats, Vec3, int]:
         if np.any(line.vertices < 0):
             found[line.edge] = np.inf
             continue
-        curve = edge_curve(TopoDS.Edge_s(numbers.FindKey(line.edge + 1)))
+        curve = edge_curve(TopoDS.Edge(numbers.FindKey(line.edge + 1)))
         low, high = line.parameters[:-1, None], line.parameters[1:, None]
         points = curve.at((low + ALONG_EDGE * (high - low)).reshape(-1))
         ends = np.repeat(mesh.vertices[line.vertices], len(ALONG_EDGE), axis=0)

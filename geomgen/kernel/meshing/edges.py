@@ -7,7 +7,14 @@ from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
 from OCP.BRepTools import BRepTools_WireExplorer
 from OCP.GeomAbs import GeomAbs_C2
-from OCP.TopAbs import TopAbs_EDGE, TopAbs_FORWARD, TopAbs_REVERSED, TopAbs_VERTEX, TopAbs_WIRE
+from OCP.TopAbs import (
+    TopAbs_EDGE,
+    TopAbs_FORWARD,
+    TopAbs_REVERSED,
+    TopAbs_ShapeEnum,
+    TopAbs_VERTEX,
+    TopAbs_WIRE,
+)
 from OCP.TopExp import TopExp, TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_IndexedMapOfShape
@@ -27,7 +34,7 @@ MOST = 400
 
 
 @dataclass
-class Edge:
+class MeshedEdge:
     """One edge: samples to judge it by, the demand for points along it, its final points.
 
     `bend` (s-1,) is the demand of its bend for a sag of 1 mm and `turn` (s-1,) its turn [rad]
@@ -49,7 +56,7 @@ class Edge:
 
 
 @dataclass(frozen=True)
-class Side:
+class EdgeSide:
     """An edge's use in a wire of a face: which edge, forwards or not, its curve in the plane."""
 
     edge: int
@@ -57,11 +64,11 @@ class Side:
     curve: CurvePoints
 
     def uv(self, parameters: Floats) -> Floats:
-        """Return the parameters (k, 2) on the face at `parameters` (k,) along the edge."""
+        """Return the parameters u, v (k, 2) on the face at `parameters` (k,) along the edge."""
         return self.curve.at(parameters)
 
 
-def mapped(shape: TopoDS_Shape, kind: object) -> TopTools_IndexedMapOfShape:
+def mapped(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> TopTools_IndexedMapOfShape:
     """Return the kernel's numbered map of sub-shapes, each once whatever its orientation."""
     found = TopTools_IndexedMapOfShape()
     TopExp.MapShapes_s(shape, kind, found)
@@ -71,23 +78,23 @@ def mapped(shape: TopoDS_Shape, kind: object) -> TopTools_IndexedMapOfShape:
 def vertex_points(shape: TopoDS_Shape) -> tuple[TopTools_IndexedMapOfShape, Floats]:
     """Return the map of vertices and their points (n, 3) [mm]."""
     vertices = mapped(shape, TopAbs_VERTEX)
-    at = [BRep_Tool.Pnt_s(TopoDS.Vertex_s(vertices.FindKey(i + 1))) for i in range(vertices.Size())]
+    at = [BRep_Tool.Pnt_s(TopoDS.Vertex(vertices.FindKey(i + 1))) for i in range(vertices.Size())]
     return vertices, np.array([(p.X(), p.Y(), p.Z()) for p in at]).reshape(-1, 3)
 
 
 def edges_of(
     shape: TopoDS_Shape, vertices: TopTools_IndexedMapOfShape
-) -> tuple[TopTools_IndexedMapOfShape, list[Edge]]:
+) -> tuple[TopTools_IndexedMapOfShape, list[MeshedEdge]]:
     """Return the map of edges and each edge's samples with the demand of its own bend."""
     numbers = mapped(shape, TopAbs_EDGE)
     found = []
     for i in range(numbers.Size()):
-        edge = TopoDS.Edge_s(numbers.FindKey(i + 1).Oriented(TopAbs_FORWARD))
+        edge = TopoDS.Edge(numbers.FindKey(i + 1).Oriented(TopAbs_FORWARD))
         found.append(_sampled(edge, vertices))
     return numbers, found
 
 
-def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
+def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> MeshedEdge:
     ends = TopExp.FirstVertex_s(edge), TopExp.LastVertex_s(edge)
     if ends[0].IsNull() or ends[1].IsNull():
         raise GeometryError("one of its edges has no end", step="mesh")
@@ -96,7 +103,7 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
         first, last = BRep_Tool.Range_s(edge)
         samples = np.linspace(first, last, BASE + 1)
         nil = np.zeros(BASE)
-        return Edge(edge_curve(edge), samples, places, True, nil, nil, nil)
+        return MeshedEdge(edge_curve(edge), samples, places, True, nil, nil, nil)
     asked, curve = BRepAdaptor_Curve(edge), edge_curve(edge)
     first, last = asked.FirstParameter(), asked.LastParameter()
     count = min(MOST, BASE + PER_PIECE * asked.NbIntervals(GeomAbs_C2))
@@ -113,7 +120,7 @@ def _sampled(edge: TopoDS_Edge, vertices: TopTools_IndexedMapOfShape) -> Edge:
     bend = np.sqrt(turn * step / 8)
     least = 3 if places[0] == places[1] else 1
     tiny = float(step.sum()) < TINY
-    return Edge(curve, samples, places, False, bend, turn, np.zeros(count), least, tiny)
+    return MeshedEdge(curve, samples, places, False, bend, turn, np.zeros(count), least, tiny)
 
 
 def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
@@ -128,13 +135,13 @@ def _turns(curve: CurvePoints, samples: Floats) -> tuple[Floats, Floats]:
     return step, turn
 
 
-def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[list[Side]]:
+def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[list[EdgeSide]]:
     """Return the wires of a face as sides in order, the face on their left in its uv plane."""
-    forward = TopoDS.Face_s(face.Oriented(TopAbs_FORWARD))
+    forward = TopoDS.Face(face.Oriented(TopAbs_FORWARD))
     loops = []
     wires = TopExp_Explorer(forward, TopAbs_WIRE)
     while wires.More():
-        wire = TopoDS.Wire_s(wires.Current())
+        wire = TopoDS.Wire(wires.Current())
         wires.Next()
         loop, walk = [], BRepTools_WireExplorer(wire, forward)
         while walk.More():
@@ -142,9 +149,9 @@ def loops_of(face: TopoDS_Face, numbers: TopTools_IndexedMapOfShape) -> list[lis
             found = BRep_Tool.CurveOnSurface_s(edge, forward, 0.0, 1.0)
             if edge.Orientation() not in (TopAbs_FORWARD, TopAbs_REVERSED) or found is None:
                 raise GeometryError("an edge does not bound its face", step="mesh")
-            _same_range(TopoDS.Edge_s(edge), forward)
+            _same_range(TopoDS.Edge(edge), forward)
             is_forward = edge.Orientation() == TopAbs_FORWARD
-            loop.append(Side(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
+            loop.append(EdgeSide(numbers.FindIndex(edge) - 1, is_forward, plane_curve(found)))
             walk.Next()
         if len(loop) != _bounding_count(wire):
             raise GeometryError("a wire of a face does not close", step="mesh")
@@ -169,7 +176,7 @@ def _bounding_count(wire: TopoDS_Shape) -> int:
     return count
 
 
-def settle(edge: Edge) -> None:
+def settle(edge: MeshedEdge) -> None:
     """Lay the final parameters so that every piece takes an equal share of the demand."""
     floor = 1e-3 * max(1.0, float(edge.demand.sum())) / len(edge.demand)
     running = np.r_[0.0, np.cumsum(np.maximum(edge.demand, floor))]
@@ -179,7 +186,7 @@ def settle(edge: Edge) -> None:
     edge.parameters[[0, -1]] = edge.samples[[0, -1]]
 
 
-def inner_points(edge: Edge) -> Floats:
+def inner_points(edge: MeshedEdge) -> Floats:
     """Return the points (k-2, 3) [mm] between the ends of a settled edge; crowded ones go."""
     points = edge.curve.at(edge.parameters)
     steps = np.linalg.norm(np.diff(points, axis=0), axis=1)

@@ -73,7 +73,7 @@ def _lines(shape: TopoDS_Shape, points: Floats) -> list[EdgeLine]:
         found = BRep_Tool.Triangulation_s(face, where)
         sides = mapped(face, TopAbs_EDGE)
         for i in range(1, sides.Size() + 1):
-            edge = TopoDS.Edge_s(sides.FindKey(i))
+            edge = TopoDS.Edge(sides.FindKey(i))
             number = numbers.FindIndex(edge) - 1
             line = BRep_Tool.PolygonOnTriangulation_s(edge, found, where)
             if number in lines or BRep_Tool.Degenerated_s(edge) or line is None:

@@ -42,7 +42,7 @@ class Meshed:
 def mesh(
     shape: TopoDS_Shape, mesh_tolerance_mm: float, angular: float = ANGULAR, part: str = ""
 ) -> Mesh:
-    """Return a closed mesh within `mesh_tolerance_mm` of the shape; see `meshed`.
+    """Return a closed mesh within `mesh_tolerance_mm` [mm] of the shape; see `meshed`.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> made = mesh(BRepPrimAPI_MakeBox(1.0, 2.0, 3.0).Shape(), 0.1)

@@ -67,7 +67,7 @@ def to_segments(points: Floats, start: Floats, end: Floats) -> Floats:
 
 
 def to_mesh(points: Floats, start: Ints, mesh: Mesh, beside: Ints) -> Floats:
-    """Return distances (n,) to the mesh: from triangle `start` (n,) on towards each point's foot.
+    """Return distances (n,) [mm] to the mesh, from triangle `start` (n,) towards a point's foot.
 
     What is beyond the tolerance then is held to all triangles of the face it started on.
     """

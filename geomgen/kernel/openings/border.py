@@ -13,6 +13,7 @@ from geomgen.kernel.openings.sealing import sealed_width
 from geomgen.kernel.openings.window import State, opening
 from geomgen.kernel.plain import Opening
 from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.section import passed
 
 CHORD = 0.02
 
@@ -30,9 +31,9 @@ class OpeningCut:
         """Return the lines (2,), (2,) [mm] along which a plane crosses the opening."""
         if not self.rings:
             return []
-        rings = [(frame.flat(ring), frame.height(ring)) for ring in self.rings]
-        found = [_crossings(flat, height) for flat, height in rings]
-        points = np.concatenate(found)
+        points = np.concatenate(
+            [passed(frame.flat(ring)[None], frame.height(ring)[None]) for ring in self.rings]
+        )
         if len(points) < 2:
             return []
         way = points[np.argmax(np.linalg.norm(points - points[0], axis=1))] - points[0]
@@ -46,6 +47,8 @@ def opening_cut(
     where: Opening, solids: Mapping[str, TopoDS_Shape], chord: float = CHORD
 ) -> OpeningCut:
     """Return an opening as the solids leave it; no outline when it is blocked or open.
+
+    `chord` [mm] bounds how far the outline lies off its points' chords.
 
     >>> from geomgen.kernel.plain import Plane
     >>> from geomgen.kernel.plane_frame import at_buttock_line
@@ -64,11 +67,3 @@ def opening_cut(
         return OpeningCut(where, found.state)
     rings = tuple(sampled(wire, found.face, chord)[0] for wire in wires_of(found.face))
     return OpeningCut(where, found.state, found.area, rings)
-
-
-def _crossings(flat: Floats, height: Floats) -> Floats:
-    """Return the points (k, 2) where a ring passes height nought."""
-    after, onward = np.roll(height, -1), np.roll(flat, -1, axis=0)
-    passes = (height < 0) != (after < 0)
-    share = height[passes] / (height[passes] - after[passes])
-    return np.asarray(flat[passes] + share[:, None] * (onward[passes] - flat[passes]))

@@ -10,16 +10,16 @@ from math import pi
 
 import numpy as np
 import shapely
-from OCP.BRepAdaptor import BRepAdaptor_Surface
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakePolygon
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
-from OCP.gp import gp_Pnt, gp_Vec
+from OCP.gp import gp_Vec
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.planes import frame_of
+from geomgen.kernel.brep.plates import flat_face
 from geomgen.kernel.brep.wire_points import sampled
 from geomgen.kernel.brep.wires import wires_of
 from geomgen.kernel.plane_frame import Frame
@@ -68,7 +68,7 @@ def sealed(
     `reach` is the half size of the face's window [mm]. A slit is a joint when it is no wider than
     `most` [mm] and at least two of the solids stand beside it.
     """
-    frame = _frame(face)
+    frame = frame_of(face)
     void = _polygon(face, frame)
     width = _width(void, reach, most)
     if width is None:
@@ -87,13 +87,6 @@ def sealed(
         area += float(piece.area + shapely.intersection(plug, kept).area + pi * width**2 / 8)
         plugs.append(_prism(plug, frame))
     return Seal(tuple(plugs), width, tuple(sorted(between)), area)
-
-
-def _frame(face: TopoDS_Face) -> Frame:
-    at = BRepAdaptor_Surface(face).Plane().Position()
-    o, x, y = at.Location(), at.XDirection(), at.YDirection()
-    origin, across, up = ((v.X(), v.Y(), v.Z()) for v in (o, x, y))
-    return Frame(origin, across, up)
 
 
 def _polygon(face: TopoDS_Face, frame: Frame) -> shapely.Geometry:
@@ -142,11 +135,7 @@ def _leaks(void: shapely.Geometry, kept: shapely.Geometry, reach: float) -> list
 
 
 def _face_of(piece: shapely.Polygon, frame: Frame) -> TopoDS_Face:
-    maker = BRepBuilderAPI_MakePolygon()
-    for x, y in _corners(piece).tolist():
-        maker.Add(gp_Pnt(*frame.lifted((x, y))))
-    maker.Close()
-    return BRepBuilderAPI_MakeFace(maker.Wire(), True).Face()
+    return flat_face([frame.lifted((x, y)) for x, y in _corners(piece).tolist()])
 
 
 def _corners(piece: shapely.Polygon) -> Floats:

@@ -11,25 +11,27 @@ from typing import Literal
 
 import numpy as np
 from OCP.BRep import BRep_Builder, BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Splitter
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeVertex
+from OCP.BRepAdaptor import BRepAdaptor_Surface
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Splitter
 from OCP.BRepClass import BRepClass_FaceExplorer, BRepClass_FClassifier
 from OCP.BRepExtrema import BRepExtrema_DistShapeShape
 from OCP.BRepGProp import BRepGProp
 from OCP.BRepTools import BRepTools
-from OCP.gp import gp_Dir, gp_Pln, gp_Pnt, gp_Pnt2d
+from OCP.gp import gp_Pnt2d
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_IN
-from OCP.TopoDS import TopoDS_Compound, TopoDS_Edge, TopoDS_Face, TopoDS_Shape
+from OCP.TopoDS import TopoDS_Compound, TopoDS_Face, TopoDS_Shape
 from OCP.TopTools import TopTools_ListOfShape
-from scipy.optimize import brentq
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_meet, holds, loose_box
 from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.planes import frame_of, frame_round
+from geomgen.kernel.brep.planes import window as rectangle
 from geomgen.kernel.openings.sealing import Seal, sealed
 from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.sections.section import edge_passes
+from geomgen.kernel.solids.distance import vertex
 from geomgen.kernel.solids.probing import Classifier, edges_in
 from geomgen.kernel.solids.properties import face_area
 
@@ -38,16 +40,14 @@ FUZZY = (0.0, 1e-5, 1e-4)
 # Places inside a face, as shares of its extent, where its emptiness is probed.
 PROBES = ((0.5, 0.5), (0.23, 0.31), (0.77, 0.36), (0.31, 0.74), (0.69, 0.71))
 ROWS = (9, 33, 129)
-# An edge is looked at in so many places for where it passes a plane; this near to an outline [mm]
-# it is part of it.
-STEPS = 17
+# This near to an outline [mm] an edge that passes is part of it.
 ON_OUTLINE = 1e-2
 # An edge that keeps within this of the plane runs in it [mm].
 IN_PLANE = 1e-6
 
 
 @dataclass(frozen=True)
-class Section:
+class OpenArea:
     """An opening as found: area [mm2] and bound, centroid [mm], the face; or why there is none.
 
     `standing` are the solids at the seed of one that is shut, or those beside the joints that
@@ -65,13 +65,12 @@ class Section:
 
 def window(plane: Plane, seed: Vec3, reach: float) -> TopoDS_Face:
     """Return the square face of half size `reach` [mm] round a seed in a plane."""
-    surface = gp_Pln(gp_Pnt(*seed), gp_Dir(*plane.normal))
-    return BRepBuilderAPI_MakeFace(surface, -reach, reach, -reach, reach).Face()
+    return rectangle(frame_round(plane, seed), (-reach, -reach), (reach, reach))
 
 
 def opening(
     plane: Plane, seed: Vec3, reach: float, solids: Sequence[TopoDS_Shape], seal: float = 0.0
-) -> Section:
+) -> OpenArea:
     """Return the opening round `seed` that the solids leave in a plane.
 
     Slits between two solids no wider than `seal` [mm] count as closed.
@@ -89,23 +88,21 @@ def opening(
     near = [(i, s) for i, s in enumerate(solids) if boxes_meet(box, loose_box(s))]
     standing = tuple(i for i, s in near if not Classifier(s).is_outside(seed))
     if standing:
-        return Section("shut", standing=standing)
+        return OpenArea("shut", standing=standing)
     if not near:
-        return Section("leaks")
-    left: TopoDS_Face | None = face
-    for _, body in near:
-        left = _outside(left, body)
-        if left is None:
-            raise GeometryError("the kernel can't cut the plane of an opening", step="opening")
+        return OpenArea("leaks")
+    left = _outside_all(face, [body for _, body in near])
+    if left is None:
+        raise GeometryError("the kernel can't cut the plane of an opening", step="opening")
     joints = Seal((), 0.0, (), 0.0)
     if _reaches(left, reach):
         found = sealed(left, reach, [body for _, body in near], seal) if seal > 0.0 else None
-        closed = None if found is None else _closed(left, found.plugs)
+        closed = None if found is None else _outside_all(left, found.plugs)
         if found is None or closed is None or _reaches(closed, reach):
-            return Section("leaks")
+            return OpenArea("leaks")
         left, joints = closed, found
     size = face_area(left, 1e-8)
-    return Section(
+    return OpenArea(
         "open",
         size.value,
         size.error + _blur(left) + joints.area,
@@ -116,12 +113,11 @@ def opening(
     )
 
 
-def _closed(face: TopoDS_Face, plugs: Sequence[TopoDS_Shape]) -> TopoDS_Face | None:
-    """Return a face without the plugs of its slits; None when the kernel can't cut it so."""
+def _outside_all(face: TopoDS_Face, bodies: Sequence[TopoDS_Shape]) -> TopoDS_Face | None:
+    """Return the piece of a face round its origin outside of bodies; None if unproven."""
     left: TopoDS_Face | None = face
-    for plug in plugs:
-        if left is not None:
-            left = _outside(left, plug)
+    for body in bodies:
+        left = None if left is None else _outside(left, body)
     return left
 
 
@@ -139,15 +135,6 @@ def _outside(face: TopoDS_Face, body: TopoDS_Shape) -> TopoDS_Face | None:
         if found is not None and _is_empty(found, body, skin):
             return found
     return None
-
-
-def material(plane: Plane, seed: Vec3, reach: float, solid: TopoDS_Shape) -> list[TopoDS_Face]:
-    """Return the faces in which a plane window cuts through a solid."""
-    face = window(plane, seed, reach)
-    both = BRepAlgoAPI_Common(face, solid)
-    if not both.IsDone():
-        raise GeometryError("the kernel can't cut the solid with a plane", step="section")
-    return faces_of(both.Shape())
 
 
 def _round_seed(face: TopoDS_Face, skin: Sequence[TopoDS_Face], fuzzy: float) -> TopoDS_Face | None:
@@ -205,47 +192,21 @@ def _is_empty(face: TopoDS_Face, body: TopoDS_Shape, skin: Sequence[TopoDS_Face]
     """
     box = loose_box(body)
     points = [point for point in points_in(face) if holds(box, point)]
-    seen = Classifier(body)
-    if any(seen.is_inside(point) for point in points):
+    classes = Classifier(body)
+    if any(classes.is_inside(point) for point in points):
         return False
-    edges = {edge for near in skin for edge in edges_in(near)}
-    surface, outline = BRepAdaptor_Surface(face), edges_in(face)
-    for u, v in (place for edge in edges for place in _passes(edge, face)):
-        point = BRepBuilderAPI_MakeVertex(surface.Value(u, v)).Vertex()
-        if _holds(face, u, v) and all(
-            BRepExtrema_DistShapeShape(point, edge).Value() > ON_OUTLINE for edge in outline
-        ):
-            return False
+    frame, outline = frame_of(face), edges_in(face)
+    for edge in {edge for near in skin for edge in edges_in(near)}:
+        seen = edge_passes(edge, frame)
+        in_plane = float(np.abs(seen.heights).max()) < IN_PLANE
+        for place in seen.looked[1:-1] if in_plane else seen.points:
+            u, v = frame.flat(place)[0].tolist()
+            point = vertex(frame.lifted((u, v)))
+            if _holds(face, u, v) and all(
+                BRepExtrema_DistShapeShape(point, edge).Value() > ON_OUTLINE for edge in outline
+            ):
+                return False
     return True
-
-
-def _passes(edge: TopoDS_Edge, face: TopoDS_Face) -> list[tuple[float, float]]:
-    """Return where an edge passes through the plane of a face, in the plane's coordinates.
-
-    Of one that runs in the plane, all the places that were looked at.
-    """
-    frame = BRepAdaptor_Surface(face).Plane().Position()
-    o, x, y, z = (
-        (p.X(), p.Y(), p.Z())
-        for p in (frame.Location(), frame.XDirection(), frame.YDirection(), frame.Direction())
-    )
-    curve = BRepAdaptor_Curve(edge)
-
-    def along(t: float, way: Vec3) -> float:
-        p = curve.Value(t)
-        off = (p.X() - o[0], p.Y() - o[1], p.Z() - o[2])
-        return float(sum(c * w for c, w in zip(off, way, strict=True)))
-
-    at = np.linspace(curve.FirstParameter(), curve.LastParameter(), STEPS).tolist()
-    heights = [along(t, z) for t in at]
-    if max(map(abs, heights)) < IN_PLANE:
-        return [(along(t, x), along(t, y)) for t in at[1:-1]]
-    found = []
-    for a, b, ha, hb in zip(at[:-1], at[1:], heights[:-1], heights[1:], strict=True):
-        if ha * hb < 0:
-            t = float(brentq(along, a, b, args=(z,)))
-            found.append((along(t, x), along(t, y)))
-    return found
 
 
 def _blur(face: TopoDS_Face) -> float:

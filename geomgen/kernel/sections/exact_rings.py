@@ -23,21 +23,16 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshing.edges import mapped
 from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.exact_outline import COUNT, MIDDLE, PLACES, WEIGHTS, ExactOutline
 from geomgen.kernel.sections.mesh_rings import MeshRing
+from geomgen.kernel.sections.passes import nil_between
 
-# Places along a chord and weights of Gauss and Legendre's rule, on 0 to 1.
-COUNT, MIDDLE = 5, 2
-_AT, _WEIGHTS = np.polynomial.legendre.leggauss(COUNT)
-PLACES, WEIGHTS = 0.5 * (_AT + 1.0), 0.5 * _WEIGHTS
 # Weights of the rule through three of the places and both ends, where nothing stands off the
 # chord: the gap between the two rules is more than the error.
 _FEW = np.array([0, MIDDLE, COUNT - 1])
 _POWERS = np.vander(np.r_[0.0, PLACES[_FEW], 1.0], increasing=True)
 ROUGH = np.zeros(COUNT)
 ROUGH[_FEW] = np.linalg.solve(_POWERS.T, 1.0 / np.arange(1.0, 6.0))[1:-1]
-# Nodes and places of a piece along its chord, and what weighs them in a polynomial through all.
-KNOTS = np.concatenate([[0.0], PLACES, [1.0]])
-BARYCENTRIC = np.array([1.0 / np.prod([k - j for j in KNOTS if j != k]) for k in KNOTS])
 # A piece whose two rules differ by more [mm2] is halved, so often at most.
 ROUGHNESS, HALVINGS = 1e-6, 6
 # A place has settled when it moves less than this [mm]; found in so many steps or not at all.
@@ -49,47 +44,17 @@ ROUNDED = 1e-3
 
 
 @dataclass(frozen=True)
-class Ring:
+class ExactRing(ExactOutline):
     """A closed ring of exact nodes, the material on its left as seen by the plane's viewer.
 
-    `points` (n, 2) lie on the solid, in the plane's coordinates [mm]; `area` [mm2] is negative
-    round a hole and off by no more than `error`; `moments` (2,) are area times centroid [mm3].
-    `lean` is the least sine between skin and plane. `off` (n, 5, 2) are the places beside the chord
-    from each node to the next.
+    `area` [mm2] is negative round a hole and off by no more than `error`; `moments` (2,) are area
+    times centroid [mm3]. `lean` is the least sine between skin and plane.
     """
 
-    points: Floats
     area: float
     error: float
     moments: Floats
     lean: float
-    off: Floats
-
-    @property
-    def lengths(self) -> Floats:
-        """Return the length of each piece's chord (n,) [mm]."""
-        return np.asarray(np.linalg.norm(np.roll(self.points, -1, axis=0) - self.points, axis=1))
-
-    def at(self, place: Floats) -> Floats:
-        """Return points (..., 2) [mm] at places (...) along the ring: a piece's number and share.
-
-        They lie on the polynomial through what is known of the piece.
-        """
-        piece = np.floor(place).astype(np.int64)
-        off = (place - piece)[..., None] - KNOTS
-        # At a knot itself a tiny step aside takes the place of a division by nought.
-        factors = BARYCENTRIC / np.where(np.abs(off) < 1e-14, 1e-14, off)
-        after = np.roll(self.points, -1, axis=0)
-        known = np.concatenate([self.points[:, None], self.off, after[:, None]], axis=1)
-        values = np.einsum("...k,...kj->...j", factors, known[piece % len(self.points)])
-        return np.asarray(values / factors.sum(axis=-1)[..., None])
-
-    def spread(self, step: float) -> Floats:
-        """Return places along the ring no farther apart than `step` [mm]."""
-        count = np.maximum(np.ceil(self.lengths / step), 1).astype(np.int64)
-        first = np.repeat(np.arange(len(count), dtype=np.float64), count)
-        number = np.arange(len(first)) - np.repeat(np.cumsum(count) - count, count)
-        return np.asarray(first + number / np.repeat(count, count))
 
 
 class ExactCut:
@@ -102,7 +67,7 @@ class ExactCut:
         self.surface = lru_cache(maxsize=None)(self._surface)
         self._passing = self._passing_edges()
 
-    def ring(self, ring: MeshRing) -> Ring | None:
+    def ring(self, ring: MeshRing) -> ExactRing | None:
         """Return a ring moved onto the surfaces; None when that can't be proved."""
         corners = self._corners(ring)
         nodes = None if corners is None else self._nodes(ring, corners)
@@ -137,28 +102,16 @@ class ExactCut:
 
     def _corner(self, number: int, low: float, high: float) -> "_Corner | None":
         """Return where an edge passes the plane near a piece of its parameters."""
-        edge = TopoDS.Edge_s(self._edges.FindKey(number + 1))
+        edge = TopoDS.Edge(self._edges.FindKey(number + 1))
         curve = edge_curve(edge)
-        normal, origin = np.array(self.frame.normal), np.array(self.frame.origin)
         room = 0.2 * (high - low)
-        at = np.array([low - room, high + room])
-        heights = (curve.at(at) - origin) @ normal
-        if heights[0] * heights[1] > 0.0:
+        first, last = np.array([low - room]), np.array([high + room])
+        ends = [self.frame.height(curve.at(at)) for at in (first, last)]
+        if ends[0] * ends[1] > 0.0:
             return None
-        a, b, fa = at[0], at[1], heights[0]
-        t = a + (b - a) * heights[0] / (heights[0] - heights[1])
-        for _ in range(60):
-            points, slopes = curve.with_tangents(np.array([t]))
-            h, slope = float((points[0] - origin) @ normal), float(slopes[0] @ normal)
-            a, b, fa = (t, b, h) if h * fa > 0 else (a, t, fa)
-            step = t - h / slope if slope else a - 1.0
-            new = step if min(a, b) <= step <= max(a, b) else 0.5 * (a + b)
-            moved = abs(new - t) * float(np.linalg.norm(slopes[0]))
-            t = new
-            if moved < SETTLED:
-                flat = self.frame.flat(curve.at(np.array([t])))[0]
-                return _Corner(flat, float(BRep_Tool.Tolerance_s(edge)))
-        return None
+        t = nil_between(lambda at: self.frame.height(curve.at(at)), first, last, *ends)
+        flat = self.frame.flat(curve.at(t))[0]
+        return _Corner(flat, float(BRep_Tool.Tolerance_s(edge)))
 
     def _nodes(
         self, ring: MeshRing, corners: "dict[int, _Corner]"
@@ -231,7 +184,7 @@ class ExactCut:
 
     def _integrated(
         self, points: Floats, face: Ints, ends: Floats, corners: "dict[int, _Corner]"
-    ) -> Ring | None:
+    ) -> ExactRing | None:
         """Integrate beside the chords, halving what is not yet smooth enough."""
         order = np.arange(len(face), dtype=np.float64)
         waiting = _Pieces(points, np.roll(points, -1, axis=0), face, ends, order)
@@ -339,7 +292,7 @@ def _right(chord: Floats, length: Floats) -> Floats:
     return np.asarray(turned / np.where(length > 0.0, length, 1.0)[:, None])
 
 
-def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> Ring:
+def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> ExactRing:
     """Add up what the chords enclose and what lies between them and the outline."""
     middle = pieces.first.mean(axis=0)
     a, b = pieces.first - middle, pieces.last - middle
@@ -356,10 +309,10 @@ def _ring(pieces: _Beside, corners: dict[int, _Corner]) -> Ring:
     corner = float(np.sum(beside[at] * np.array([c.tolerance for c in corners.values()])))
     error = float(pieces.gap.sum()) + corner + 1e-10 * abs(area)
     lean = float(pieces.lean.min())
-    return Ring(pieces.first, area, error, moments + area * middle, lean, pieces.flat)
+    return ExactRing(pieces.first, pieces.flat, area, error, moments + area * middle, lean)
 
 
-def summed(rings: Sequence[Ring]) -> tuple[float, float, Floats]:
+def summed(rings: Sequence[ExactRing]) -> tuple[float, float, Floats]:
     """Return area [mm2], its bound, and centroid (2,) [mm] of what rings enclose together."""
     area = sum(ring.area for ring in rings)
     moments = np.sum([ring.moments for ring in rings], axis=0)

@@ -9,9 +9,6 @@ from math import inf
 
 import numpy as np
 import shapely
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
-from OCP.TopTools import TopTools_ListOfShape
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.faces import faces_of
@@ -21,7 +18,9 @@ from geomgen.kernel.plain import Axis
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.exact_rings import ROUNDED, ExactCut
 from geomgen.kernel.sections.mesh_rings import mesh_rings
+from geomgen.kernel.sections.mesh_slices import passed
 from geomgen.kernel.sections.outline_gap import Wall
+from geomgen.kernel.sections.plane_cut import shared
 from geomgen.kernel.solids.distance import Closest, along, closest, on_axis, segment
 
 # Figures of different ways to the same place agree to this [mm].
@@ -38,7 +37,7 @@ class Span:
     reach: float
 
     def frame(self, at: float) -> Frame:
-        """Return the plane across the axis at a distance along it."""
+        """Return the plane across the axis at a distance [mm] along it."""
         up = across(self.axis.direction)
         x, y, z = np.cross(up, np.array(self.axis.direction)).tolist()
         return Frame(on_axis(self.axis, at), (x, y, z), up)
@@ -76,7 +75,9 @@ def nearest_to_axis(span: Span, body: Body, seen: Told) -> Closest | None:
     """Return the exact least distance from the axis; None when it does not prove right."""
     line = segment(on_axis(span.axis, span.front), on_axis(span.axis, span.back))
     every, room = faces_of(body.solid), slab(span.axis, span.front, span.back, span.reach)
-    pieces = [piece for number in seen.faces.tolist() for piece in shared(every[number], room)]
+    pieces = [
+        piece for number in seen.faces.tolist() for piece in shared(every[number], room) or ()
+    ]
     if not pieces:
         return None
     found = min((closest(line, piece) for piece in pieces), key=lambda near: near.distance)
@@ -105,26 +106,9 @@ def _reached(span: Span, height: Floats, flat: Floats) -> float:
     between = (height >= span.front) & (height <= span.back)
     found = [float(np.min(np.linalg.norm(flat[between], axis=-1), initial=inf))]
     for at in (span.front, span.back):
-        for i in range(3):
-            a, b = height[:, i] - at, height[:, (i + 1) % 3] - at
-            passes = (a < 0.0) != (b < 0.0)
-            share = (a[passes] / (a[passes] - b[passes]))[:, None]
-            start = flat[passes, i]
-            points = start + share * (flat[passes, (i + 1) % 3] - start)
-            found.append(float(np.min(np.linalg.norm(points, axis=1), initial=inf)))
+        points = passed(flat, height - at)
+        found.append(float(np.min(np.linalg.norm(points, axis=1), initial=inf)))
     return min(found)
-
-
-def shared(face: TopoDS_Face, room: TopoDS_Shape) -> list[TopoDS_Face]:
-    """Return what of a face lies in a solid; neither is changed."""
-    both = BRepAlgoAPI_Common()
-    for shape, give in ((face, both.SetArguments), (room, both.SetTools)):
-        listed = TopTools_ListOfShape()
-        listed.Append(shape)
-        give(listed)
-    both.SetNonDestructive(True)
-    both.Build()
-    return faces_of(both.Shape()) if both.IsDone() else []
 
 
 def _rim(span: Span, body: Body, at: float, seen: Told) -> float | None:

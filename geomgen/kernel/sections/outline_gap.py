@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
 from geomgen.arrays import Floats
-from geomgen.kernel.sections.exact_rings import Ring
+from geomgen.kernel.sections.exact_outline import ExactOutline
 
 # The rim is looked at this often, and the wall [mm].
 RIM_STEP, WALL_STEP = 1.0, 0.5
@@ -29,7 +29,7 @@ class Slit:
     bound: float
 
 
-def widest_slit(rim: Ring, wall: Ring) -> Slit:
+def widest_slit(rim: ExactOutline, wall: ExactOutline) -> Slit:
     """Return where a rim is farthest from a wall round it, exact about the widest places.
 
     Between two looks a gap is no wider than the way between them allows: that is the bound.
@@ -54,7 +54,7 @@ def _most(gaps: Floats, after: Floats, ways: Floats, step: float) -> Floats:
     return np.asarray((gaps + after + np.maximum(ways, step)) / 2)
 
 
-def _looks(rim: Ring, seen: "Wall") -> tuple[Floats, Floats]:
+def _looks(rim: ExactOutline, seen: "Wall") -> tuple[Floats, Floats]:
     """Return places (n, SPLIT + 1) on all steps along a rim that may be widest, and the gaps."""
     along = rim.spread(RIM_STEP)
     points = rim.at(along)
@@ -74,7 +74,7 @@ def _crests(gaps: Floats) -> NDArray[np.bool_]:
     return np.asarray((gaps >= walled[:, :-2]) & (gaps >= walled[:, 2:]))
 
 
-def _narrowed(rim: Ring, seen: "Wall", low: Floats, high: Floats) -> tuple[Floats, Floats]:
+def _narrowed(rim: ExactOutline, seen: "Wall", low: Floats, high: Floats) -> tuple[Floats, Floats]:
     """Return the widest place (2,) between places low and high (n,), and its foot on the wall."""
     rows = np.arange(len(low))
     for _ in range(ROUNDS):
@@ -92,14 +92,14 @@ def _narrowed(rim: Ring, seen: "Wall", low: Floats, high: Floats) -> tuple[Float
 class Wall:
     """An outline that is asked for its nearest places."""
 
-    def __init__(self, ring: Ring) -> None:
+    def __init__(self, ring: ExactOutline) -> None:
         self.ring = ring
         self.places = ring.spread(WALL_STEP)
         self.points = ring.at(self.places)
         self.tree = cKDTree(self.points)
 
     def nearest(self, points: Floats) -> Floats:
-        """Return the nearest places (n, 2) on the chords of the outline."""
+        """Return the nearest places (n, 2) [mm] on the chords of the outline."""
         at = self.tree.query(points)[1]
         ways = []
         for first in (at - 1, at):
@@ -113,7 +113,7 @@ class Wall:
         return np.asarray(np.where(nearer[:, None], fore, aft))
 
     def foot(self, points: Floats) -> Floats:
-        """Return the nearest places (n, 2) on the outline itself."""
+        """Return the nearest places (n, 2) [mm] on the outline itself."""
         at, count = self.tree.query(points)[1], len(self.ring.points)
         middle = self.places[at]
         low, high = self.places[at - 1], self.places[(at + 1) % len(self.places)]

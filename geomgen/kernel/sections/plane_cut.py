@@ -11,11 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from OCP.BRep import BRep_Tool
-from OCP.BRepAdaptor import BRepAdaptor_Curve, BRepAdaptor_Surface
+from OCP.BRepAdaptor import BRepAdaptor_Surface
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
 from OCP.BRepTools import BRepTools
-from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt
+from OCP.gp import gp_Pnt
 from OCP.TopAbs import TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
@@ -25,10 +24,12 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.brep.planes import window
 from geomgen.kernel.brep.wire_points import MEET, STEP, sampled
 from geomgen.kernel.brep.wires import wires_of
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.passes import edge_passes
 from geomgen.kernel.solids.probing import Classifier, edges_in, points_on
 from geomgen.kernel.solids.properties import face_area
 
@@ -37,8 +38,6 @@ CHORD = 0.02
 FUZZY = (0.0, 1e-5, 1e-4)
 # A face nearer to the plane than this, all of it, lies in it [mm].
 IN_PLANE = 1e-5
-# Places along an edge where its side of the plane is asked.
-PLACES = 33
 MARGIN = 10.0
 # A plane with a face in it is moved aside so far [mm], so often at most.
 ASIDE, TRIES = 0.1, 10
@@ -64,12 +63,13 @@ class Loop:
 
 
 @dataclass(frozen=True)
-class Region:
-    """One piece of a cut: outline counter-clockwise, holes clockwise, area of the face [mm2]."""
+class CutRegion:
+    """One piece of a cut: outline counter-clockwise, holes clockwise, area [mm2], exact face."""
 
     outer: Loop
     holes: tuple[Loop, ...]
     area: float
+    face: TopoDS_Face
 
     def polygon(self) -> shapely.Polygon:
         """Return it as a polygon [mm], within the chords of its outlines."""
@@ -81,7 +81,7 @@ class PlaneCut:
     """Where a plane cuts named solids; parts that it misses are not there."""
 
     frame: Frame
-    parts: dict[str, tuple[Region, ...]]
+    parts: dict[str, tuple[CutRegion, ...]]
 
     def shape(self, name: str) -> shapely.MultiPolygon:
         """Return all pieces of a part, empty when the plane misses it."""
@@ -100,16 +100,27 @@ def plane_cut(frame: Frame, solids: Mapping[str, TopoDS_Shape], chord: float = C
     >>> round(found.parts["block"][0].area, 9), found.shape("block").bounds
     (600.0, (0.0, 0.0, 20.0, 30.0))
     """
-    parts = {}
-    for name, solid in solids.items():
-        if not _straddles(frame, loose_box(solid)):
-            continue
-        if lies_in(frame, solid):
-            raise GeometryError("one of its faces lies in the plane", part=name, step=STEP)
-        regions = _regions(frame, name, solid, chord)
-        if regions:
-            parts[name] = regions
-    return PlaneCut(frame, parts)
+    found = {name: regions(frame, solid, name, chord) for name, solid in solids.items()}
+    return PlaneCut(frame, {name: pieces for name, pieces in found.items() if pieces})
+
+
+def regions(
+    frame: Frame, solid: TopoDS_Shape, part: str = "", chord: float = CHORD
+) -> tuple[CutRegion, ...]:
+    """Return the pieces in which a plane cuts one solid, as `plane_cut` does; () where it misses.
+
+    Outlines keep within `chord` [mm] of the exact edges.
+
+    >>> from geomgen.kernel.plane_frame import at_station
+    >>> from geomgen.kernel.brep.primitives import box
+    >>> [round(piece.area, 9) for piece in regions(at_station(5.0), box((0, 0, 0), (10, 20, 30)))]
+    [600.0]
+    """
+    if not _straddles(frame, loose_box(solid)):
+        return ()
+    if lies_in(frame, solid):
+        raise GeometryError("one of its faces lies in the plane", part=part, step=STEP)
+    return _regions(frame, part, solid, chord)
 
 
 def clear_of_faces(
@@ -159,7 +170,7 @@ def _straddles(frame: Frame, box: Box) -> bool:
 def _vertices(face: TopoDS_Face) -> list[gp_Pnt]:
     found, walk = [], TopExp_Explorer(face, TopAbs_VERTEX)
     while walk.More():
-        found.append(BRep_Tool.Pnt_s(TopoDS.Vertex_s(walk.Current())))
+        found.append(BRep_Tool.Pnt_s(TopoDS.Vertex(walk.Current())))
         walk.Next()
     return found
 
@@ -171,47 +182,49 @@ def _inner(face: TopoDS_Face) -> list[Vec3]:
     return [(p.X(), p.Y(), p.Z()) for p in (surface.Value(u, v) for u, v in places)]
 
 
-def _regions(frame: Frame, name: str, solid: TopoDS_Shape, chord: float) -> tuple[Region, ...]:
+def _regions(frame: Frame, name: str, solid: TopoDS_Shape, chord: float) -> tuple[CutRegion, ...]:
     """Return the proven pieces of one part's cut."""
-    window = _window(frame, loose_box(solid))
+    around = _window(frame, loose_box(solid))
     wrong = ""
     for fuzzy in FUZZY:
-        faces = _common(window, solid, fuzzy)
+        faces = shared(around, solid, fuzzy)
         if faces is None:
             wrong = "the kernel can't cut it with the plane"
             continue
         try:
-            regions = tuple(_region(frame, face, chord) for face in faces)
+            found = tuple(_region(frame, face, chord) for face in faces)
         except GeometryError as error:
             wrong = error.problem
             continue
-        wrong = _strange(frame, solid, faces, regions, window, chord)
+        wrong = _strange(frame, solid, faces, found, around, chord)
         if not wrong:
-            return regions
+            return found
     raise GeometryError(wrong, part=name, step=STEP)
 
 
 def _window(frame: Frame, box: Box) -> TopoDS_Face:
     flat = frame.flat(_corners(box))
-    (x0, y0), (x1, y1) = flat.min(axis=0) - MARGIN, flat.max(axis=0) + MARGIN
-    axes = gp_Ax3(gp_Pnt(*frame.origin), gp_Dir(*frame.normal), gp_Dir(*frame.across))
-    return BRepBuilderAPI_MakeFace(gp_Pln(axes), x0, x1, y0, y1).Face()
+    low, high = (flat.min(axis=0) - MARGIN).tolist(), (flat.max(axis=0) + MARGIN).tolist()
+    return window(frame, low, high)
 
 
-def _common(window: TopoDS_Face, solid: TopoDS_Shape, fuzzy: float) -> list[TopoDS_Face] | None:
-    own, knives = TopTools_ListOfShape(), TopTools_ListOfShape()
-    own.Append(window)
-    knives.Append(solid)
+def shared(face: TopoDS_Face, solid: TopoDS_Shape, fuzzy: float = 0.0) -> list[TopoDS_Face] | None:
+    """Return what of a face lies in a solid, neither changed; None when the kernel can't tell.
+
+    The kernel's word alone: the caller proves it. What is nearer than `fuzzy` [mm] is one.
+    """
     both = BRepAlgoAPI_Common()
-    both.SetArguments(own)
-    both.SetTools(knives)
+    for shape, give in ((face, both.SetArguments), (solid, both.SetTools)):
+        listed = TopTools_ListOfShape()
+        listed.Append(shape)
+        give(listed)
     both.SetNonDestructive(True)
     both.SetFuzzyValue(fuzzy)
     both.Build()
     return faces_of(both.Shape()) if both.IsDone() else None
 
 
-def _region(frame: Frame, face: TopoDS_Face, chord: float) -> Region:
+def _region(frame: Frame, face: TopoDS_Face, chord: float) -> CutRegion:
     """Return one face of a cut as outlines; GeometryError when area or ends don't fit."""
     outer, holes, allowed = None, [], 0.0
     border = BRepTools.OuterWire_s(face)
@@ -231,22 +244,22 @@ def _region(frame: Frame, face: TopoDS_Face, chord: float) -> Region:
         raise GeometryError(
             f"its outlines hold {drawn:.2f} mm^2, the cut face {size.value:.2f} mm^2", step=STEP
         )
-    return Region(outer, tuple(holes), size.value)
+    return CutRegion(outer, tuple(holes), size.value, face)
 
 
 def _strange(
     frame: Frame,
     solid: TopoDS_Shape,
     faces: list[TopoDS_Face],
-    regions: tuple[Region, ...],
-    window: TopoDS_Face,
+    regions: tuple[CutRegion, ...],
+    around: TopoDS_Face,
     chord: float,
 ) -> str:
     """Return what is wrong with a cut; empty when it is proved."""
-    passing = _passing(frame, solid)
+    passing, on_both_sides = _passing(frame, solid)
     if not faces:
-        return "the kernel finds no cut where the plane passes it" if passing.any_side else ""
-    whole = face_area(window).value
+        return "the kernel finds no cut where the plane passes it" if on_both_sides else ""
+    whole = face_area(around).value
     if any(region.outer.area > 0.999 * whole for region in regions):
         return "the kernel hands the uncut plane back"
     seen = Classifier(solid)
@@ -259,52 +272,24 @@ def _strange(
             for loop in (region.outer, *region.holes)
         ]
     )
-    off = shapely.distance(shapely.points(passing.points), lines)
+    off = shapely.distance(shapely.points(passing), lines)
     if len(off) and float(off.max()) > chord + MEET:
         return "an edge passes the plane where the cut has no outline"
     return ""
 
 
-def _middle(region: Region) -> tuple[float, float]:
+def _middle(region: CutRegion) -> tuple[float, float]:
     spot = shapely.point_on_surface(region.polygon())
     return float(spot.x), float(spot.y)
 
 
-@dataclass(frozen=True)
-class _Passing:
-    points: Floats
-    any_side: bool
-
-
-def _passing(frame: Frame, solid: TopoDS_Shape) -> _Passing:
-    """Return where the edges of a solid pass the plane, and whether it stands on both sides."""
-    found, low, high = [], 0.0, 0.0
-    for edge in set(edges_in(solid)):
-        curve = BRepAdaptor_Curve(edge)
-        at = np.linspace(curve.FirstParameter(), curve.LastParameter(), PLACES)
-        heights = _heights(frame, curve, at)
-        low, high = min(low, float(heights.min())), max(high, float(heights.max()))
-        clear = np.abs(heights) > IN_PLANE
-        at, heights = at[clear], heights[clear]
-        for i in np.nonzero(heights[:-1] * heights[1:] < 0)[0]:
-            found.append(_root(frame, curve, float(at[i]), float(at[i + 1])))
-    both = low < -IN_PLANE and high > IN_PLANE
-    if not both and not found:
+def _passing(frame: Frame, solid: TopoDS_Shape) -> tuple[Floats, bool]:
+    """Return where the edges of a solid pass the plane (n, 2), and if it stands on both sides."""
+    found = [edge_passes(edge, frame, IN_PLANE) for edge in set(edges_in(solid))]
+    points = np.concatenate([np.zeros((0, 3)), *(edge.points for edge in found)])
+    heights = np.concatenate([np.zeros(1), *(edge.heights for edge in found)])
+    both = bool(heights.min() < -IN_PLANE and heights.max() > IN_PLANE)
+    if not both and not len(points):
         heights = frame.height(points_on(solid))
         both = bool(heights.min() < -MEET and heights.max() > MEET)
-    points = frame.flat(found) if found else np.zeros((0, 2))
-    return _Passing(points, both)
-
-
-def _heights(frame: Frame, curve: BRepAdaptor_Curve, at: Floats) -> Floats:
-    return frame.height([(p.X(), p.Y(), p.Z()) for p in map(curve.Value, at.tolist())])
-
-
-def _root(frame: Frame, curve: BRepAdaptor_Curve, a: float, b: float) -> Vec3:
-    from scipy.optimize import brentq
-
-    def height(t: float) -> float:
-        return float(_heights(frame, curve, np.array([t]))[0])
-
-    p = curve.Value(float(brentq(height, a, b, xtol=1e-10)))
-    return (p.X(), p.Y(), p.Z())
+    return frame.flat(points), both

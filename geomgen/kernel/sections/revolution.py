@@ -4,20 +4,18 @@ from itertools import pairwise
 from math import cos, pi, radians, sin
 
 import numpy as np
-from OCP.BRep import BRep_Tool
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Common
-from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
+import shapely
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeRevol
-from OCP.BRepTools import BRepTools, BRepTools_WireExplorer
-from OCP.gp import gp_Ax1, gp_Ax3, gp_Dir, gp_Pln, gp_Pnt
+from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import across
-from geomgen.kernel.plain import Axis, Vec3
-from geomgen.kernel.solids.distance import along, off_axis
+from geomgen.kernel.plain import Axis, Vec3, vec
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.plane_cut import regions
 from geomgen.kernel.solids.properties import volume as integrated
 
 # Distance along the axis and radius [mm] of each corner, in order round the profile.
@@ -82,27 +80,15 @@ def _at(axis: Axis, way: Vec3, s: float, r: float) -> Vec3:
 def _cut(solid: TopoDS_Shape, axis: Axis, angle: float, part: str) -> Profile:
     up = np.array(across(axis.direction))
     beside = np.cross(np.array(axis.direction), up)
-    way = (up * cos(radians(angle)) + beside * sin(radians(angle))).tolist()
-    box = loose_box(solid)
-    room = 1.0 + float(np.linalg.norm(np.subtract(box.high, box.low)))
-    middle = along(axis, box.centre)
-    off = off_axis(axis, box.centre)
-    normal = np.cross(np.array(way), np.array(axis.direction)).tolist()
-    frame = gp_Ax3(gp_Pnt(*axis.origin), gp_Dir(*normal), gp_Dir(*way))
-    v = 1.0 if np.dot(np.cross(normal, way), axis.direction) > 0 else -1.0
-    ends = sorted((v * (middle - room), v * (middle + room)))
-    plane = BRepBuilderAPI_MakeFace(gp_Pln(frame), 0.0, off + room, *ends).Face()
-    faces = faces_of(BRepAlgoAPI_Common(solid, plane).Shape())
-    if len(faces) != 1:
+    way = up * cos(radians(angle)) + beside * sin(radians(angle))
+    found = regions(Frame(axis.origin, axis.direction, vec(way)), solid, part)
+    loops = [region.outer for region in found]
+    whole = shapely.union_all([shapely.Polygon(loop.points[list(loop.corners)]) for loop in loops])
+    low, _, high, top = whole.bounds if loops else (0.0, 0.0, 0.0, 0.0)
+    half = shapely.intersection(whole, shapely.box(low, 0.0, high, max(top, 0.0)))
+    if half.geom_type != "Polygon" or half.is_empty:
         raise _not_revolved(part, "a plane through the thrust line cuts it in no single outline")
-    found = []
-    walk = BRepTools_WireExplorer(BRepTools.OuterWire_s(faces[0]))
-    while walk.More():
-        p = BRep_Tool.Pnt_s(walk.CurrentVertex())
-        point = (p.X(), p.Y(), p.Z())
-        found.append((along(axis, point), off_axis(axis, point)))
-        walk.Next()
-    return tuple(found)
+    return tuple((float(s), float(r)) for s, r in half.exterior.coords[:-1])
 
 
 def _not_revolved(part: str, why: str) -> GeometryError:

@@ -74,7 +74,7 @@ def pinched(whole: TopoDS_Shape, bodies: Sequence[TopoDS_Shape], names: Sequence
     faces = TopTools_IndexedDataMapOfShapeListOfShape()
     TopExp.MapShapesAndAncestors_s(whole, TopAbs_EDGE, TopAbs_FACE, faces)
     for i in range(1, faces.Extent() + 1):
-        edge = TopoDS.Edge_s(faces.FindKey(i))
+        edge = TopoDS.Edge(faces.FindKey(i))
         if faces.FindFromIndex(i).Extent() > 2 and not BRep_Tool.Degenerated_s(edge):
             return _told_at(_middle(edge), bodies, names)
     return ""

@@ -55,7 +55,7 @@ def solids_of(shape: TopoDS_Shape) -> list[TopoDS_Solid]:
     found = []
     walk = TopExp_Explorer(shape, TopAbs_SOLID)
     while walk.More():
-        found.append(TopoDS.Solid_s(walk.Current()))
+        found.append(TopoDS.Solid(walk.Current()))
         walk.Next()
     return found
 

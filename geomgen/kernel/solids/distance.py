@@ -21,7 +21,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.plain import Axis, Vec3
-from geomgen.kernel.solids.nearest import Place, at_point, on_edge, on_face, settle
+from geomgen.kernel.solids.nearest import SkinPlace, at_point, on_edge, on_face, settle
 from geomgen.kernel.solids.probing import Classifier
 
 # The kernel's own precision of a distance between exact shapes [mm].
@@ -70,7 +70,7 @@ def _far(found: Closest) -> float:
 
 def _beside(
     shape: TopoDS_Shape, search: BRepExtrema_DistShapeShape, side: int, toward: Vec3
-) -> list[Place]:
+) -> list[SkinPlace]:
     """Return the places nearest to a point on the faces that meet in the edge or corner found."""
     first = side == 1
     kind = search.SupportTypeShape1(1) if first else search.SupportTypeShape2(1)
@@ -111,29 +111,29 @@ def _one_holds_other(a: TopoDS_Shape, b: TopoDS_Shape) -> bool:
             seen = Classifier(one)
             corners = TopExp_Explorer(other, TopAbs_VERTEX)
             while corners.More():
-                p = BRep_Tool.Pnt_s(TopoDS.Vertex_s(corners.Current()))
+                p = BRep_Tool.Pnt_s(TopoDS.Vertex(corners.Current()))
                 if not seen.is_outside((p.X(), p.Y(), p.Z())):
                     return True
                 corners.Next()
     return False
 
 
-def _first(search: BRepExtrema_DistShapeShape) -> Place:
+def _first(search: BRepExtrema_DistShapeShape) -> SkinPlace:
     kind, support = search.SupportTypeShape1(1), search.SupportOnShape1(1)
     if kind == BRepExtrema_SupportType.BRepExtrema_IsInFace:
-        return on_face(TopoDS.Face_s(support), *search.ParOnFaceS1(1))
+        return on_face(TopoDS.Face(support), *search.ParOnFaceS1(1))
     if kind == BRepExtrema_SupportType.BRepExtrema_IsOnEdge:
-        return on_edge(TopoDS.Edge_s(support), *search.ParOnEdgeS1(1))
+        return on_edge(TopoDS.Edge(support), *search.ParOnEdgeS1(1))
     p = search.PointOnShape1(1)
     return at_point((p.X(), p.Y(), p.Z()))
 
 
-def _second(search: BRepExtrema_DistShapeShape) -> Place:
+def _second(search: BRepExtrema_DistShapeShape) -> SkinPlace:
     kind, support = search.SupportTypeShape2(1), search.SupportOnShape2(1)
     if kind == BRepExtrema_SupportType.BRepExtrema_IsInFace:
-        return on_face(TopoDS.Face_s(support), *search.ParOnFaceS2(1))
+        return on_face(TopoDS.Face(support), *search.ParOnFaceS2(1))
     if kind == BRepExtrema_SupportType.BRepExtrema_IsOnEdge:
-        return on_edge(TopoDS.Edge_s(support), *search.ParOnEdgeS2(1))
+        return on_edge(TopoDS.Edge(support), *search.ParOnEdgeS2(1))
     p = search.PointOnShape2(1)
     return at_point((p.X(), p.Y(), p.Z()))
 
@@ -144,7 +144,7 @@ def segment(a: Vec3, b: Vec3) -> TopoDS_Shape:
 
 
 def vertex(point: Vec3) -> TopoDS_Shape:
-    """Return a point as a shape."""
+    """Return a point [mm] as a shape."""
     return BRepBuilderAPI_MakeVertex(gp_Pnt(*point)).Vertex()
 
 

@@ -72,7 +72,7 @@ def _edges(shape: TopoDS_Shape, made: Mesh, axis: int, sign: float, floor: float
         near = np.nonzero(np.maximum(at[:-1], at[1:]) > floor)[0]
         if not len(near):
             continue
-        curve = BRepAdaptor_Curve(TopoDS.Edge_s(numbers.FindKey(line.edge + 1)))
+        curve = BRepAdaptor_Curve(TopoDS.Edge(numbers.FindKey(line.edge + 1)))
         for i in near.tolist():
             first, last = float(line.parameters[i]), float(line.parameters[i + 1])
             for _ in range(2):

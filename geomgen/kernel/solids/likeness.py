@@ -25,7 +25,7 @@ def likeness(shape: TopoDS_Shape) -> Floats:
     """
     numbers, found = mapped(shape, TopAbs_EDGE), []
     for i in range(1, numbers.Size() + 1):
-        edge = TopoDS.Edge_s(numbers.FindKey(i))
+        edge = TopoDS.Edge(numbers.FindKey(i))
         if not BRep_Tool.Degenerated_s(edge):
             curve = BRepAdaptor_Curve(edge)
             a, b = curve.FirstParameter(), curve.LastParameter()

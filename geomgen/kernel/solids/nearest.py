@@ -24,7 +24,7 @@ ON_OUTLINE = 1e-9
 
 
 @dataclass(frozen=True)
-class Place:
+class SkinPlace:
     """A place that may move: its parameters (k,), their limits (k, 2), the point and its slopes.
 
     `at` returns the point (3,) and its derivatives (3, k) [mm].
@@ -36,7 +36,7 @@ class Place:
     allowed: Callable[[Floats], bool]
 
 
-def on_face(face: TopoDS_Face, u: float, v: float) -> Place:
+def on_face(face: TopoDS_Face, u: float, v: float) -> SkinPlace:
     """Return a place on a face; it may move within the face's outline."""
     surface, explorer = BRepAdaptor_Surface(face), BRepClass_FaceExplorer(face)
     u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
@@ -51,10 +51,10 @@ def on_face(face: TopoDS_Face, u: float, v: float) -> Place:
         place = gp_Pnt2d(float(x[0]), float(x[1]))
         return bool(BRepClass_FClassifier(explorer, place, ON_OUTLINE).State() != TopAbs_OUT)
 
-    return Place(np.array([u, v]), np.array([[u0, u1], [v0, v1]]), at, allowed)
+    return SkinPlace(np.array([u, v]), np.array([[u0, u1], [v0, v1]]), at, allowed)
 
 
-def on_edge(edge: TopoDS_Edge, t: float) -> Place:
+def on_edge(edge: TopoDS_Edge, t: float) -> SkinPlace:
     """Return a place on an edge; it may move along it."""
     curve = BRepAdaptor_Curve(edge)
     limits = np.array([[curve.FirstParameter(), curve.LastParameter()]])
@@ -64,16 +64,18 @@ def on_edge(edge: TopoDS_Edge, t: float) -> Place:
         curve.D1(float(x[0]), p, d)
         return np.array([p.X(), p.Y(), p.Z()]), np.array([[d.X()], [d.Y()], [d.Z()]])
 
-    return Place(np.array([t], dtype=float), limits, at, lambda x: True)
+    return SkinPlace(np.array([t], dtype=float), limits, at, lambda x: True)
 
 
-def at_point(point: Vec3) -> Place:
-    """Return a place that can't move."""
+def at_point(point: Vec3) -> SkinPlace:
+    """Return a place [mm] that can't move."""
     fixed = np.array(point)
-    return Place(np.empty(0), np.empty((0, 2)), lambda x: (fixed, np.empty((3, 0))), lambda x: True)
+    return SkinPlace(
+        np.empty(0), np.empty((0, 2)), lambda x: (fixed, np.empty((3, 0))), lambda x: True
+    )
 
 
-def settle(a: Place, b: Place) -> tuple[Vec3, Vec3] | None:
+def settle(a: SkinPlace, b: SkinPlace) -> tuple[Vec3, Vec3] | None:
     """Return the two points [mm] where the distance is least near the start.
 
     None when there is nothing to move, or when the least lies outside an outline.

@@ -60,11 +60,11 @@ class Classifier:
         return bool(self._state(point) == TopAbs_OUT)
 
     def surely_inside(self, point: Vec3) -> bool:
-        """Say whether a point is inside by three ways: the kernel's classes, distance, rays."""
+        """Say whether a point [mm] is inside in three ways: kernel's classes, distance, rays."""
         return self.is_inside(point) and self._off_skin(point) and self._by_rays(point) is not False
 
     def surely_outside(self, point: Vec3) -> bool:
-        """Say whether a point is outside by three ways, as `surely_inside`."""
+        """Say whether a point [mm] is outside by three ways, as `surely_inside`."""
         if not holds(self._box, point):
             return True
         return self.is_outside(point) and self._off_skin(point) and self._by_rays(point) is not True
@@ -126,7 +126,7 @@ def edges_in(shape: TopoDS_Shape) -> list[TopoDS_Edge]:
     found = []
     walk = TopExp_Explorer(shape, TopAbs_EDGE)
     while walk.More():
-        edge = TopoDS.Edge_s(walk.Current())
+        edge = TopoDS.Edge(walk.Current())
         walk.Next()
         if not BRep_Tool.Degenerated_s(edge):
             found.append(edge)

@@ -129,7 +129,7 @@ def area(shape: TopoDS_Shape, eps: float = EPS) -> Integral:
 
 
 def mass_properties(shape: TopoDS_Shape, eps: float = EPS) -> MassProperties:
-    """Return volume, area and centroid; GeometryError when the kernel can't integrate.
+    """Return volume [mm3], area [mm2], centroid [mm]; GeometryError when they can't be had.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder
     >>> made = mass_properties(BRepPrimAPI_MakeCylinder(1.0, 2.0).Shape())

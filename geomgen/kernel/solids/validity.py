@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from OCP.BRep import BRep_Tool
 from OCP.BRepCheck import BRepCheck_Analyzer
-from OCP.TopAbs import TopAbs_SHELL, TopAbs_SOLID
+from OCP.TopAbs import TopAbs_ShapeEnum, TopAbs_SHELL, TopAbs_SOLID
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS_Shape
 
@@ -24,7 +24,7 @@ class Validity:
     problems: tuple[str, ...]
 
 
-def count(shape: TopoDS_Shape, kind: object) -> int:
+def count(shape: TopoDS_Shape, kind: TopAbs_ShapeEnum) -> int:
     """Return how many sub-shapes of a kind a shape holds."""
     found, walk = 0, TopExp_Explorer(shape, kind)
     while walk.More():

@@ -37,7 +37,7 @@ BESIDE = (0.0, 1e-6, -1e-6, 1e-5, -1e-5)
 
 
 @dataclass(frozen=True)
-class Outline:
+class SightLine:
     """A line of a solid through points (n, 3) [mm]: sharp, outline, smooth or sewn."""
 
     kind: str
@@ -50,7 +50,7 @@ def outlines(
     tolerance: float = 0.1,
     known: Seams | None = None,
     part: str = "",
-) -> list[Outline]:
+) -> list[SightLine]:
     """Return all lines of a solid along `look`, hidden or not, within `tolerance` [mm].
 
     Lines along the seams that are `known` are left out where they are no outline; None adds all
@@ -74,7 +74,7 @@ def outlines(
 
 def _on_solid(
     shape: TopoDS_Shape, look: Look, kinds: list[str], tolerance: float, part: str
-) -> list[Outline]:
+) -> list[SightLine]:
     """Return the lines of a solid, none of which leaves its box.
 
     Where a direction of sight lies in a face, the kernel may lay a spline with a pole kilometres
@@ -82,13 +82,13 @@ def _on_solid(
     """
     for angle in BESIDE:
         reader = _looked_at(shape, look.turned(angle))
-        found = [Outline(kind, pts) for kind in kinds for pts in _read(reader, kind, tolerance)]
+        found = [SightLine(kind, pts) for kind in kinds for pts in _read(reader, kind, tolerance)]
         if not found or _within(loose_box(shape), found, tolerance):
             return found
     raise GeometryError("the kernel draws an outline that runs off it", part=part, step="view")
 
 
-def _within(box: Box, lines: list[Outline], give: float) -> bool:
+def _within(box: Box, lines: list[SightLine], give: float) -> bool:
     points = np.concatenate([line.points for line in lines])
     low, high = np.array(box.low) - give, np.array(box.high) + give
     return bool(np.all((points >= low) & (points <= high)))

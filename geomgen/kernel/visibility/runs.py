@@ -10,7 +10,7 @@ ALONG = np.cos(np.radians(15.0))
 
 
 def spaced(points: Floats, step: float) -> Floats:
-    """Return points (n, d) with more between them, so that none are further apart than `step`.
+    """Return points (n, d) with more between them, so that none are further apart than `step` [mm].
 
     >>> spaced(np.array([[0.0, 0.0], [3.0, 0.0]]), 1.0)[:, 0].tolist()
     [0.0, 1.0, 2.0, 3.0]

@@ -66,8 +66,8 @@ def seams(shape: TopoDS_Shape, tolerance: float = 0.1) -> Seams:
     TopExp.MapShapesAndAncestors_s(shape, TopAbs_EDGE, TopAbs_FACE, beside)
     found = []
     for number in range(1, beside.Size() + 1):
-        edge = TopoDS.Edge_s(beside.FindKey(number))
-        faces = [TopoDS.Face_s(face) for face in beside.FindFromIndex(number)]
+        edge = TopoDS.Edge(beside.FindKey(number))
+        faces = [TopoDS.Face(face) for face in beside.FindFromIndex(number)]
         if len(faces) != 2 or BRep_Tool.Degenerated_s(edge):
             continue
         if BRep_Tool.Continuity_s(edge, faces[0], faces[1]) != GeomAbs_C0:

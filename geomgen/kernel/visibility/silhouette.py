@@ -37,7 +37,7 @@ def flat(points: Floats, view: View) -> Floats:
     return np.stack([one * points[:, right], two * points[:, up]], axis=1)
 
 
-class Body:
+class DrawnBody:
     """A closed mesh, ready to be seen from several sides; GeometryError when it is not closed."""
 
     def __init__(self, mesh: Mesh, part: str = "") -> None:
@@ -58,7 +58,8 @@ class Body:
 
         >>> from geomgen.kernel.meshing.proven import mesh
         >>> from geomgen.kernel.brep.primitives import box
-        >>> shadow = Body(mesh(box((0.0, 0.0, 0.0), (10.0, 20.0, 30.0)), 0.1)).silhouette("side")
+        >>> block = mesh(box((0.0, 0.0, 0.0), (10.0, 20.0, 30.0)), 0.1)
+        >>> shadow = DrawnBody(block).silhouette("side")
         >>> np.ptp(shadow.outlines[0], axis=0).tolist()
         [10.0, 30.0]
         """

@@ -12,7 +12,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.sealing import sealed_width
 from geomgen.kernel.openings.traced import traced_opening
-from geomgen.kernel.openings.window import Section, opening
+from geomgen.kernel.openings.window import OpenArea, opening
 from geomgen.kernel.plain import Model, Opening, Vec3
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -85,7 +85,7 @@ def measure_on_meshes(bodies: Mapping[str, Body], where: Opening) -> OpeningFoun
     return _seen(found, list(bodies), TRACED)
 
 
-def _seen(found: Section, names: list[str], method: str) -> OpeningFound:
+def _seen(found: OpenArea, names: list[str], method: str) -> OpeningFound:
     note = ""
     if found.state == "shut":
         note = f"blocked by {', '.join(names[i] for i in found.standing)} at its middle point"
@@ -99,7 +99,7 @@ def _seen(found: Section, names: list[str], method: str) -> OpeningFound:
     )
 
 
-def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> Section:
+def section_of(parts: Mapping[str, TopoDS_Shape], where: Opening) -> OpenArea:
     """Return one opening among solids with its face; GeometryError when it can't be cut."""
     sealed = sealed_width(where.joint)
     return opening(where.plane, where.seed, where.reach, list(parts.values()), sealed)

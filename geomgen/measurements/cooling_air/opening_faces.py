@@ -4,6 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 
+from OCP.TopoDS import TopoDS_Face
+
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.openings.face_mesh import face_triangles
@@ -63,11 +65,11 @@ def _face(
     )
 
 
-def _sections(model: Model, planes: list[Opening]) -> Iterator[tuple[float, Vec3, object]]:
+def _sections(model: Model, planes: list[Opening]) -> Iterator[tuple[float, Vec3, TopoDS_Face]]:
     for plane in planes:
         try:
             section = section_of(solids(model), plane)
         except GeometryError:
             continue
-        if section.area is not None and section.centroid is not None:
+        if section.area is not None and section.centroid is not None and section.face is not None:
             yield section.area, section.centroid, section.face

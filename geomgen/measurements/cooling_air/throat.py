@@ -9,9 +9,9 @@ from scipy.optimize import minimize
 from geomgen.arrays import Floats
 from geomgen.kernel.airways.least_section import RoughSection, Void, void_of
 from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.sealing import sealed_width
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Passage, Plane, Vec3
 
 # So many places along the passage are looked at first; the least is sought from the best of them

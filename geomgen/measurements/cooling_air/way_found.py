@@ -7,7 +7,7 @@ import numpy as np
 
 from geomgen.arrays import Bools, Floats
 from geomgen.kernel.airways.across_way import least_plane
-from geomgen.kernel.airways.grid_walls import Grid
+from geomgen.kernel.airways.grid_walls import AirGrid
 from geomgen.kernel.airways.least_section import RoughSection, void_of
 from geomgen.kernel.airways.narrowest import least_surface
 from geomgen.kernel.airways.open_way import OpenWay, open_way
@@ -65,7 +65,7 @@ class LeastArea:
 
 
 def found_in(
-    grid: Grid,
+    grid: AirGrid,
     walls: Walls,
     ends: tuple[Bools, Bools, Bools],
     bodies: Mapping[str, Body],

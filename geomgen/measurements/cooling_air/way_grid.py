@@ -8,7 +8,7 @@ import numpy as np
 from scipy import ndimage
 
 from geomgen.arrays import Bools, Floats
-from geomgen.kernel.airways.grid_walls import Grid, Owners, walls_between
+from geomgen.kernel.airways.grid_walls import AirGrid, Owners, walls_between
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.openings.sealing import SEALED
@@ -42,18 +42,18 @@ class Hub:
     radius: float
 
 
-def grid_of(space: Space, again: int) -> Grid:
+def grid_of(space: Space, again: int) -> AirGrid:
     """Return the cells of a space; their middles lie on no round figure, where faces often do."""
     room = float(np.prod(space.box.size))
     step = max(space.step / 2**again, float(np.cbrt(room / MOST)))
     low = tuple(float(c) - 0.6180339 * step for c in space.box.low)
     x, y, z = (ceil((high - under) / step) for under, high in zip(low, space.box.high, strict=True))
-    return Grid((low[0], low[1], low[2]), step, (x, y, z))
+    return AirGrid((low[0], low[1], low[2]), step, (x, y, z))
 
 
 def walls_of(
-    grid: Grid, bodies: Mapping[str, Body], families: Mapping[str, str], hub: Hub | None = None
-) -> tuple[list[str], Grid, Walls, Bools]:
+    grid: AirGrid, bodies: Mapping[str, Body], families: Mapping[str, str], hub: Hub | None = None
+) -> tuple[list[str], AirGrid, Walls, Bools]:
     """Return the names of what stands in a grid, its walls, and which cells the hull surrounds.
 
     The last is told of each cell (nx, ny, nz).
@@ -71,7 +71,7 @@ def walls_of(
     return names, grid, walls, surrounded(grid, [wall > others for wall in walls])
 
 
-def surrounded(grid: Grid, hull: Sequence[Bools]) -> Bools:
+def surrounded(grid: AirGrid, hull: Sequence[Bools]) -> Bools:
     """Return which cells (nx, ny, nz) have the hull on all four sides.
 
     `hull` says where it parts two cells, along each axis: (nx - 1, ny, nz) along the first.
@@ -86,7 +86,7 @@ def surrounded(grid: Grid, hull: Sequence[Bools]) -> Bools:
     return inside
 
 
-def _joints_shut(grid: Grid, met: Bools, axis: int) -> Bools:
+def _joints_shut(grid: AirGrid, met: Bools, axis: int) -> Bools:
     """Return which lines along an axis meet the hull, also those that slip out through a joint.
 
     Middles of cells may lie in the slit between two pieces of a hull, all of a layer in a slit
@@ -101,8 +101,8 @@ def _joints_shut(grid: Grid, met: Bools, axis: int) -> Bools:
 
 
 def cropped(
-    names: list[str], grid: Grid, walls: Walls, inside: Bools, box: Box
-) -> tuple[list[str], Grid, Walls, Bools]:
+    names: list[str], grid: AirGrid, walls: Walls, inside: Bools, box: Box
+) -> tuple[list[str], AirGrid, Walls, Bools]:
     """Return what of a grid lies round a box; what the hull surrounds is told before.
 
     `inside` tells it of each cell (nx, ny, nz), what is returned of those that are left.
@@ -121,7 +121,7 @@ def cropped(
     )
     corner = [c + grid.step * a for c, a in zip(grid.low, low, strict=True)]
     counts = (high[0] - low[0], high[1] - low[1], high[2] - low[2])
-    cut = Grid((corner[0], corner[1], corner[2]), grid.step, counts)
+    cut = AirGrid((corner[0], corner[1], corner[2]), grid.step, counts)
     return names, cut, (x, y, z), inside[part]
 
 
@@ -160,7 +160,7 @@ def material_of(bodies: Mapping[str, Body]) -> Callable[[Vec3], bool]:
     return lambda point: any(inside(body, point) for body in bodies.values())
 
 
-def along_and_across(grid: Grid, origin: Vec3, way: Vec3) -> tuple[Floats, Floats]:
+def along_and_across(grid: AirGrid, origin: Vec3, way: Vec3) -> tuple[Floats, Floats]:
     """Return how far cells lie along a way from a point, and how far beside it (nx, ny, nz) [mm].
 
     `origin` is a point [mm], `way` a unit vector [1].
@@ -170,13 +170,13 @@ def along_and_across(grid: Grid, origin: Vec3, way: Vec3) -> tuple[Floats, Float
     return along, np.sqrt(np.maximum(square_away(grid, origin) - along**2, 0.0))
 
 
-def square_away(grid: Grid, point: Vec3) -> Floats:
+def square_away(grid: AirGrid, point: Vec3) -> Floats:
     """Return the squares of how far cells lie from a point [mm], (nx, ny, nz) [mm2]."""
     off = (axis - start for axis, start in zip(grid.middles(), point, strict=True))
     return sum((o * o for o in off), np.zeros(grid.counts))
 
 
-def off_line(grid: Grid, line: Sequence[Vec3]) -> Floats:
+def off_line(grid: AirGrid, line: Sequence[Vec3]) -> Floats:
     """Return how far cells lie (nx, ny, nz) [mm] from a line of straight pieces [mm]."""
     least = np.full(grid.counts, np.inf)
     for a, b in zip(line[:-1], line[1:], strict=True):

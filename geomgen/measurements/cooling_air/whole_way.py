@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from geomgen.arrays import Bools, Floats
-from geomgen.kernel.airways.grid_walls import Grid
+from geomgen.kernel.airways.grid_walls import AirGrid
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Opening, Passage, Vec3
@@ -123,7 +123,7 @@ def _inlet_look(
 
 
 def room_of(
-    grid: Grid, inside: Bools, passage: Passage, others: Sequence[Vec3], wide: bool, fan: float
+    grid: AirGrid, inside: Bools, passage: Passage, others: Sequence[Vec3], wide: bool, fan: float
 ) -> tuple[Bools, Bools, Bools]:
     """Return the cells that a mouth's air may pass, those it comes from, those it goes to.
 
@@ -159,7 +159,7 @@ def _length(passage: Passage) -> float:
     return float(np.subtract(last, passage.mouth.seed) @ np.array(_inflow(passage)))
 
 
-def _own(grid: Grid, passage: Passage, ahead: Floats, others: Sequence[Vec3]) -> Bools:
+def _own(grid: AirGrid, passage: Passage, ahead: Floats, others: Sequence[Vec3]) -> Bools:
     length = _length(passage)
     own: Bools = np.ones(grid.counts, dtype=bool)
     to_mine = square_away(grid, passage.mouth.seed)
@@ -251,7 +251,7 @@ def exit_way(
     return found
 
 
-def _middle_of(grid: Grid, cells: Bools) -> tuple[tuple[float, float], float]:
+def _middle_of(grid: AirGrid, cells: Bools) -> tuple[tuple[float, float], float]:
     """Return the middle (y, z) of some cells, and how far the farthest is from it [mm]."""
     places = np.nonzero(cells.any(axis=0))
     if not len(places[0]):

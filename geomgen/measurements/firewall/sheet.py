@@ -7,15 +7,15 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.openings.traced import frame_round
-from geomgen.kernel.openings.window import Section
+from geomgen.kernel.openings.window import OpenArea
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.properties import Integral, volume
 from geomgen.measurements.firewall.holes import holes_and_fittings
-from geomgen.measurements.firewall.sections import SeededPlane, SheetInPlane, cut, traced
+from geomgen.measurements.firewall.sections import METHOD, SeededPlane, SheetInPlane, cut, traced
 from geomgen.measurements.firewall.thickness import thickness
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -154,7 +154,7 @@ def _areas(found: SheetInPlane, seed: Vec3) -> list[Measurement]:
     ]  # fmt: skip
 
 
-def _fill(clear: Section, seed: Vec3, sheet: Integral, leak: str) -> list[Measurement]:
+def _fill(clear: OpenArea, seed: Vec3, sheet: Integral, leak: str) -> list[Measurement]:
     """Compare the sheet, holes taken out, with the hull's clear section in the same plane."""
     note = "" if clear.state == "open" else leak
     ratio = bound = None
@@ -181,6 +181,6 @@ def _slit(found: SheetInPlane, seed: Vec3, leak: str) -> Measurement:
     if slit is None:
         return _no_figure(seed, "firewall.edge_gap", "widest slit to the hull", "mm", leak)
     return Measurement(
-        "firewall.edge_gap", "firewall", what, slit.distance, "mm", found.method, found.slit_bound,
+        "firewall.edge_gap", "firewall", what, slit.distance, "mm", METHOD, found.slit_bound,
         place(slit.first), (slit.first, slit.second),
     )  # fmt: skip

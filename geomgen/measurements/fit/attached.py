@@ -10,10 +10,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.kernel.interference.contact import Seat, seat, section
+from geomgen.kernel.brep.planes import frame_round
+from geomgen.kernel.interference.contact import Seat, seat
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.plain import Model, Plane, Vec3
+from geomgen.kernel.sections.section import cross_section
 from geomgen.measurements.fit.engine_fit import engines, fixed
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
@@ -96,15 +98,20 @@ def _share(body: Body, other: Body, found: Seat) -> float | None:
     if found.flat <= ONE_WAY * found.area:
         return None if found.area else 0.0
     x, y, z = np.subtract(found.middle, BEHIND * np.array(found.way)).tolist()
-    whole, least = section(body.hull, (x, y, z), found.way), _least(body, (x, y, z))
+    whole, least = _section(body, (x, y, z), found.way), _least(body, (x, y, z))
     if whole > LYING * least:
         whole = min(least, _least(other, found.middle))
     return found.flat / whole if whole > 0.0 else None
 
 
+def _section(body: Body, at: Vec3, way: Vec3) -> float:
+    """Return the section [mm2] of a body's mesh through a point across a direction."""
+    return round(float(cross_section(body.hull, frame_round(Plane(at, way), at)).area()), 6)
+
+
 def _least(body: Body, at: Vec3) -> float:
     """Return the least section [mm2] through a point across the axes; 0 where none meets it."""
-    areas = [section(body.hull, at, way) for way in AXES]
+    areas = [_section(body, at, way) for way in AXES]
     return min((area for area in areas if area > 0.0), default=0.0)
 
 

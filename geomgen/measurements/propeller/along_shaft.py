@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import hypot, inf
 
 import numpy as np
+from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
@@ -16,9 +17,9 @@ from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import ring
 from geomgen.kernel.interference.meeting import Body, meeting
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.sections.exact_rings import ROUNDED
-from geomgen.kernel.sections.near_axis import Span, radii, shared
+from geomgen.kernel.sections.near_axis import Span, radii
 from geomgen.kernel.sections.revolution import cone
+from geomgen.kernel.sections.section import ROUNDED, shared
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.distance import along, closest, extreme
 from geomgen.measurements.propeller.swept import Swept, SweptSide
@@ -47,7 +48,7 @@ def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | 
     return min((gap for gap in gaps if gap is not None), default=None)
 
 
-def _depth(swept: Swept, piece: object) -> Reach:
+def _depth(swept: Swept, piece: TopoDS_Shape) -> Reach:
     x, y, z = swept.axis.direction
     _, aft = extreme(piece, (x, y, z))
     _, fore = extreme(piece, (-x, -y, -z))
@@ -77,7 +78,9 @@ def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | 
         ends = (swept.middle, swept.middle + FAR)
     room = ring(swept.axis, *ends, side.inner, side.outer)
     every = faces_of(body.solid)
-    pieces = [piece for number in seen.faces.tolist() for piece in shared(every[number], room)]
+    pieces = [
+        piece for number in seen.faces.tolist() for piece in shared(every[number], room) or ()
+    ]
     outer = side.outer + abs(side.slope) * FAR
     face = cone(swept.axis, (side.at, side.inner), (side.station(outer), outer))
     near = [closest(face, piece) for piece in pieces]

@@ -14,8 +14,8 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.meshes.slices import Slices, ends
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.sections.section import MeshSlices, ends
 from geomgen.kernel.solids.distance import along, off_axis
 from geomgen.measurements.place import place
 from geomgen.measurements.propeller.swept import Swept
@@ -48,7 +48,7 @@ class _Edge:
     def __init__(self, parts: Mapping[str, Body], axis: int, swept: Swept) -> None:
         self.swept, self.axis = swept, axis
         self.off = max(body.deviation for body in parts.values())
-        self._slices = {name: Slices(body.mesh, axis) for name, body in parts.items()}
+        self._slices = {name: MeshSlices(body.mesh, axis) for name, body in parts.items()}
         self._corners = np.concatenate([body.mesh.vertices for body in parts.values()])
         self._known: dict[float, TrailingEdgeGap | None] = {}
         self.samples = self._sampled()

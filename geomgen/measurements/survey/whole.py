@@ -6,6 +6,8 @@ from functools import cached_property
 from math import inf, isfinite
 from typing import Any
 
+from OCP.TopoDS import TopoDS_Shape
+
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.interference.meeting import Body, body_of
@@ -77,7 +79,7 @@ class Asker:
 
 def answered(
     question: MeasurementQuestion,
-    solids: Mapping[str, object],
+    solids: Mapping[str, TopoDS_Shape],
     bodies: Mapping[str, Body],
     answers: Mapping[str, Answer],
 ) -> str:

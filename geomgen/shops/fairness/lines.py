@@ -15,6 +15,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.mesh import cross
+from geomgen.kernel.sections.section import nil_on_rows
 
 # A row of points across the body every so many millimetres, so many points to a row.
 ROW = 4.0
@@ -23,7 +24,6 @@ ROUND = 33
 SMALL = 0.01
 # A value this near to nil at the border of a face is nil [mm or 1].
 NIL = 1e-5
-STEPS = 12
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def outer_patches(solids: Sequence[TopoDS_Shape], part: str = "pod") -> list[Pat
     if not found:
         raise GeometryError("no outer skin is found on its right", part=part, step="fairness")
     largest = max(area for area, *_ in found)
-    return [_patch(*rest) for area, *rest in found if area > SMALL * largest]
+    return [_patch(f, s, sign) for area, f, s, sign in found if area > SMALL * largest]
 
 
 def _measured(face: TopoDS_Face, surface: SurfacePoints, sign: float) -> tuple[float, float, float]:
@@ -105,33 +105,15 @@ def crossings(patch: Patch, value: Value, level: bool) -> tuple[Floats, Floats]:
     """
     f = value(patch.points, patch.normals)
     row, place = np.nonzero(f[:, :-1] * f[:, 1:] < 0)
-    start, way = patch.uv[row, place], patch.uv[row, place + 1] - patch.uv[row, place]
 
-    def at(share: Floats) -> Floats:
-        uv = start + share[:, None] * way
-        if level:
-            return value(*patch.at(uv))
-        return value(patch.surface.at(uv)[0], uv)
+    def at(uv: Floats) -> Floats:
+        return value(*patch.at(uv)) if level else value(patch.surface.at(uv)[0], uv)
 
-    uv = [start + _root(at, f[row, place], f[row, place + 1])[:, None] * way]
+    first, last = patch.uv[row, place], patch.uv[row, place + 1]
+    uv = [nil_on_rows(at, first, last, (f[row, place], f[row, place + 1]))]
     for border in (0, -1):
         uv.append(patch.uv[np.abs(f[:, border]) < NIL, border])
     return patch.at(np.concatenate(uv))
-
-
-def _root(at: Callable[[Floats], Floats], fa: Floats, fb: Floats) -> Floats:
-    """Return the share (n,) of each interval where a value of differing signs at its ends is nil.
-
-    The rule of false position; an end that stays twice in turn counts half (Illinois).
-    """
-    a, b = np.zeros(len(fa)), np.ones(len(fa))
-    for _ in range(STEPS if len(fa) else 0):
-        c = (a * fb - b * fa) / (fb - fa)
-        fc = at(c)
-        kept = np.sign(fc) == np.sign(fb)
-        a, fa = np.where(kept, a, b), np.where(kept, fa / 2, fb)
-        b, fb = c, np.where(fc == 0, np.where(fa > 0, -1e-300, 1e-300), fc)
-    return b
 
 
 def line_points(patches: Sequence[Patch], value: Value, keep: Value, level: bool = False) -> Floats:

@@ -1,8 +1,7 @@
 """Sections across a body, from the surfaces of its solid: where they pass a station.
 
-On each face the outline is the line of constant station; it is found on many rows at once by
-Newton's steps kept between two ends, to well below a micrometre. The kernel's own section takes
-half a second a plane.
+On each face the outline is the line of constant station; it is found on many rows at once, to well
+below a micrometre. The kernel's own section takes half a second a plane.
 """
 
 from collections.abc import Sequence
@@ -15,12 +14,10 @@ from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import bounds_of, faces_of, sense_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
+from geomgen.kernel.sections.section import nil_on_rows
 
 # Rows on each face; chords of a quadrant 0.6 m long bulge by less than 0.02 mm.
 ROUND = 120
-STEPS = 60
-# How near to its station a point has to lie [mm].
-NEAR = 1e-8
 # A face whose stations differ by less than this is a flat end [mm].
 FLAT = 1e-6
 # A section smaller than this is the point of a round nose [mm].
@@ -38,26 +35,12 @@ class Strip:
     along: int
     sense: float = 1.0
 
-    def at(self, around: Floats, along: Floats) -> tuple[Floats, Floats]:
-        """Return points and outward unit normals (n, 3) at parameters (n,)."""
-        if not len(around):
-            return np.zeros((0, 3)), np.zeros((0, 3))
-        rows = self.surface.at(self._uv(around, along), 1)
+    def at(self, uv: Floats) -> tuple[Floats, Floats]:
+        """Return points and outward unit normals (n, 3) at parameters (n, 2)."""
+        rows = self.surface.at(uv, 1)
         normal = self.sense * np.cross(rows[1], rows[2])
         size = np.linalg.norm(normal, axis=1)
         return rows[0], normal / np.where(size > 0, size, 1.0)[:, None]
-
-    def stations(self, around: Floats, along: Floats) -> tuple[Floats, Floats]:
-        """Return the stations (n,) [mm] at parameters (n,) and their slope along the body."""
-        if not len(around):
-            return np.zeros(0), np.zeros(0)
-        rows = self.surface.at(self._uv(around, along), 1)
-        return rows[0][:, 0], rows[1 + self.along][:, 0]
-
-    def _uv(self, around: Floats, along: Floats) -> Floats:
-        uv = np.empty((len(around), 2))
-        uv[:, self.along], uv[:, 1 - self.along] = along, around
-        return uv
 
 
 def strips(body: TopoDS_Shape) -> list[Strip]:
@@ -133,34 +116,19 @@ def _ordered(points: Floats, away: Floats, station: float) -> tuple[Floats, Floa
 def _passing(strip: Strip, stations: Floats) -> tuple[Ints, Floats, Floats]:
     """Return where a face passes the stations: their numbers, points and normals there."""
     rows = np.linspace(strip.low[1 - strip.along], strip.high[1 - strip.along], ROUND)
-    ends = [np.full(ROUND, end[strip.along]) for end in (strip.low, strip.high)]
-    first, last = (strip.stations(rows, end)[0] for end in ends)
-    around, here = np.tile(rows, len(stations)), np.repeat(np.arange(len(stations)), ROUND)
+    first, last = (np.repeat(rows[:, None], 2, axis=1) for _ in range(2))
+    first[:, strip.along], last[:, strip.along] = strip.low[strip.along], strip.high[strip.along]
+    here = np.repeat(np.arange(len(stations)), ROUND)
     wanted = stations[here]
-    off_a, off_b = (np.tile(end, len(stations)) - wanted for end in (first, last))
+    first, last = (np.tile(end, (len(stations), 1)) for end in (first, last))
+    off_a, off_b = (strip.surface.at(end)[0, :, 0] - wanted for end in (first, last))
     # An end that lies in the station's plane counts as passing it.
     off_a[np.abs(off_a) < FLAT], off_b[np.abs(off_b) < FLAT] = 0.0, 0.0
     passes = off_a * off_b <= 0
-    here, around, wanted = here[passes], around[passes], wanted[passes]
-    along = _solved(strip, around, wanted, off_a[passes], off_b[passes])
-    points, normals = strip.at(around, along)
+    here, wanted = here[passes], wanted[passes]
+    ends = off_a[passes], off_b[passes]
+    uv = nil_on_rows(
+        lambda at: strip.surface.at(at)[0, :, 0] - wanted, first[passes], last[passes], ends
+    )
+    points, normals = strip.at(uv)
     return here, points, normals
-
-
-def _solved(strip: Strip, around: Floats, wanted: Floats, off_a: Floats, off_b: Floats) -> Floats:
-    """Return the parameters along a face at which its rows reach the stations wanted."""
-    a = np.full(len(around), strip.low[strip.along])
-    b = np.full(len(around), strip.high[strip.along])
-    run = np.where(off_a == off_b, 1.0, off_a - off_b)
-    along = a + (b - a) * np.clip(off_a / run, 0.0, 1.0)
-    for _ in range(STEPS):
-        value, slope = strip.stations(around, along)
-        value = value - wanted
-        if not len(value) or float(np.max(np.abs(value))) < NEAR:
-            break
-        before = off_a * value > 0
-        a, b = np.where(before, along, a), np.where(before, b, along)
-        step = along - value / np.where(slope == 0, np.inf, slope)
-        inside = (step > a) & (step < b)
-        along = np.where(np.abs(value) < NEAR, along, np.where(inside, step, 0.5 * (a + b)))
-    return np.asarray(along)

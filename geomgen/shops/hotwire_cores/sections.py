@@ -1,7 +1,7 @@
 """The skins of a wing panel, taken from the finished solid, and its sections across the span."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import shapely
@@ -13,8 +13,9 @@ from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, of_surface
 from geomgen.kernel.lofting.surfaces import face_of, spline_of
-from geomgen.kernel.openings.window import material
-from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.plane_frame import at_buttock_line
+from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.properties import face_area
 from geomgen.shops.wing_parts import bare_spans
 
@@ -150,7 +151,7 @@ class Panel:
             ends = [skin.parameters(self.side * y, 2)[0, skin.across] for y in (low, high)]
             limits = skin.limits.copy()
             limits[skin.across] = min(ends), max(ends)
-            part = skin.surface.Copy()
+            part: Any = skin.surface.Copy()
             part.Segment(*(float(value) for value in limits.ravel()))
             total += face_area(face_of(part)).value
         return total
@@ -299,10 +300,8 @@ def proved(wing: TopoDS_Shape, wanted: Panel, buttock_line: float) -> float:
     middle = 0.5 * (wanted.low + wanted.high)
     at = buttock_line + np.sign(middle - buttock_line) * INSIDE
     section = wanted.section(float(at))
-    (x0, y, z0), (x1, _, z1) = section.nose, section.tail
-    seed = (0.5 * (x0 + x1), y, 0.5 * (z0 + z1))
-    cut = material(Plane(seed, (0.0, 1.0, 0.0)), seed, 1.5 * section.chord, wing)
-    area = sum(face_area(face).value for face in cut)
+    cut = regions(at_buttock_line(section.buttock_line), wing, "wing")
+    area = sum(region.area for region in cut)
     ring = shapely.Polygon(section.ring())
     share = abs(area / float(ring.area) - 1)
     if share > ALIKE or len(cut) != 1:

@@ -13,7 +13,7 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.lofting.bodies import Skin, body, outer_skin
+from geomgen.kernel.lofting.bodies import LoftedSkin, body, outer_skin
 from geomgen.kernel.lofting.lines import Lines
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.lofting.panels import ruled_solid
@@ -124,7 +124,7 @@ def _closed(lines: Lines) -> bool:
     return lines.tail == "round"
 
 
-def skin_grown(p: Parameters, mould: Mould, gap: float, breaks: Sequence[float] = ()) -> Skin:
+def skin_grown(p: Parameters, mould: Mould, gap: float, breaks: Sequence[float] = ()) -> LoftedSkin:
     """Return the skin of a body on lines, moved outward by `gap` [mm], its flat ends in place.
 
     It is made in bands at the stations `breaks` [mm].

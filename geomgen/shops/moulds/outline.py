@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
-from OCP.TopoDS import TopoDS_Face, TopoDS_Shape, TopoDS_Wire
+from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Wire
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
@@ -99,7 +99,7 @@ def _tip_chords(rows: list[Floats]) -> list[SideLine]:
 
 
 def _dropped(lines: list[SideLine], sheet: Sheet) -> TopoDS_Wire:
-    edges: list[TopoDS_Shape] = []
+    edges: list[TopoDS_Edge] = []
     for line in lines:
         poles = sheet.dropped(line.poles)
         if np.ptp(poles, axis=0).max() < NO_LENGTH:

@@ -4,15 +4,15 @@ import numpy as np
 import pytest
 
 from geomgen.kernel.airways.across_way import least_plane, parts, places_of
-from geomgen.kernel.airways.grid_walls import Grid, walls_between
+from geomgen.kernel.airways.grid_walls import AirGrid, walls_between
 from geomgen.kernel.airways.least_section import void_of
 from geomgen.kernel.airways.narrowest import least_surface
 from geomgen.kernel.airways.open_way import OpenWay, Ways, open_way
 from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.solids.booleans import cut
 
@@ -28,7 +28,7 @@ def laid(*standing):
     made = [(solid, meshed(solid, 0.1)) for solid in (duct, *standing)]
     bodies = [body_of(solid, m.mesh, m.deviation.largest) for solid, m in made]
     low = (-3.7, -w - 8.3, -h - 7.1)
-    grid = Grid(low, STEP, (45, 19, 16))
+    grid = AirGrid(low, STEP, (45, 19, 16))
     walls = walls_between(grid, [body.mesh.corners for body in bodies])
     x, y, z = (np.broadcast_to(a, grid.counts) for a in grid.middles())
     room = (np.abs(y) < w + 2) & (np.abs(z) < h + 2)
@@ -88,7 +88,7 @@ def test_one_of_two_ways_round_a_strut_is_no_section():
 
 def test_a_way_through_cells_of_one_potential_is_a_way():
     """Near its ends a potential is level, as far as numbers tell: air passes there all the same."""
-    grid = Grid((0.0, 0.0, 0.0), 1.0, (4, 1, 1))
+    grid = AirGrid((0.0, 0.0, 0.0), 1.0, (4, 1, 1))
     ways = Ways(np.array([0, 1, 2]), np.array([1, 2, 3]), np.zeros(3, dtype=int))
     ends = np.array([True, False, False, False])
     way = OpenWay(grid, np.arange(4), ways, np.array([1.0, 1.0, 1.0, 0.0]), ends, ends[::-1])
@@ -98,7 +98,7 @@ def test_a_way_through_cells_of_one_potential_is_a_way():
 
 def test_cells_of_one_potential_stay_joined():
     walls = [np.zeros((3, 1, 1), int), np.zeros((4, 0, 1), int), np.zeros((4, 1, 0), int)]
-    grid, room = Grid((0.0, 0.0, 0.0), 1.0, (4, 1, 1)), np.ones((4, 1, 1), dtype=bool)
+    grid, room = AirGrid((0.0, 0.0, 0.0), 1.0, (4, 1, 1)), np.ones((4, 1, 1), dtype=bool)
     begin, end = room.copy(), room.copy()
     begin[2:], end[:3] = False, False
     way = open_way(grid, walls, room, begin, end, lambda point: False)

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 import trimesh
 
-from geomgen.kernel.airways.grid_walls import Grid, walls_between
+from geomgen.kernel.airways.grid_walls import AirGrid, walls_between
 
-GRID = Grid((-12.3, -11.1, -10.7), 1.9, (13, 12, 11))
+GRID = AirGrid((-12.3, -11.1, -10.7), 1.9, (13, 12, 11))
 
 
 def block(*boxes) -> trimesh.Trimesh:
@@ -43,10 +43,10 @@ def test_a_sheet_far_thinner_than_a_cell_lets_nothing_through():
 def test_the_last_of_several_bodies_counts():
     near = block([(-1.0, -40.0, -40.0), (-0.5, 40.0, 40.0)]).triangles
     far = block([(-0.4, -40.0, -40.0), (-0.2, 40.0, 40.0)]).triangles
-    grid = Grid((-2.2, -2.0, -2.0), 2.0, (2, 2, 2))
+    grid = AirGrid((-2.2, -2.0, -2.0), 2.0, (2, 2, 2))
     assert set(walls_between(grid, [near, far])[0].ravel()) == {2}
     assert set(walls_between(grid, [far, near])[0].ravel()) == {2}
 
 
 def test_corners_of_a_grid():
-    assert Grid((1.0, 2.0, 3.0), 0.5, (2, 4, 6)).high == (2.0, 4.0, 6.0)
+    assert AirGrid((1.0, 2.0, 3.0), 0.5, (2, 4, 6)).high == (2.0, 4.0, 6.0)

@@ -5,7 +5,7 @@ import pytest
 import trimesh
 
 from geomgen.kernel.airways import open_way
-from geomgen.kernel.airways.grid_walls import Grid, walls_between
+from geomgen.kernel.airways.grid_walls import AirGrid, walls_between
 from geomgen.kernel.airways.narrowest import narrowest
 
 LONG = 260.0
@@ -30,7 +30,7 @@ def least(parts, step: float, angle: float = 0.0, offset=(0.0, 0.0, 0.0)):
     every = np.concatenate(corners).reshape(-1, 3)
     low = every.min(axis=0) - 2.3 * step
     counts = np.ceil((np.ptp(every, axis=0) + 4.6 * step) / step).astype(int)
-    grid = Grid(tuple(low), step, tuple(int(c) for c in counts))
+    grid = AirGrid(tuple(low), step, tuple(int(c) for c in counts))
     x, y, z = (np.broadcast_to(a, grid.counts) for a in grid.middles())
     own = (np.stack([x, y, z], axis=-1) - np.array(offset)) @ turn[:3, :3]
     size = np.array(parts[0].extents) / 2

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from geomgen.kernel.airways.grid_walls import Grid
+from geomgen.kernel.airways.grid_walls import AirGrid
 from geomgen.kernel.airways.open_way import OpenWay, Ways
 from geomgen.kernel.airways.streams import streams_met
 
@@ -10,7 +10,7 @@ from geomgen.kernel.airways.streams import streams_met
 def tree(pairs, fall, first):
     """Return a way of cells whose neighbours are given; those of `first` begin a stream each."""
     a, b = np.array(pairs).T
-    grid = Grid((0.0, 0.0, 0.0), 1.0, (len(fall), 1, 1))
+    grid = AirGrid((0.0, 0.0, 0.0), 1.0, (len(fall), 1, 1))
     falls = np.array(fall)
     begun = np.full(len(fall), -1)
     begun[first] = np.arange(len(first))

@@ -41,7 +41,7 @@ SHAPES = {
 
 def edges(shape):
     found = mapped(shape, TopAbs_EDGE)
-    return [TopoDS.Edge_s(found.FindKey(i + 1)) for i in range(found.Size())]
+    return [TopoDS.Edge(found.FindKey(i + 1)) for i in range(found.Size())]
 
 
 def asked(curve, t):
@@ -74,7 +74,7 @@ def test_edges_in_the_planes_of_faces(name):
     for face in faces_of(SHAPES[name]):
         sides = mapped(face, TopAbs_EDGE)
         for i in range(sides.Size()):
-            edge = TopoDS.Edge_s(sides.FindKey(i + 1))
+            edge = TopoDS.Edge(sides.FindKey(i + 1))
             curve = BRep_Tool.CurveOnSurface_s(edge, face, 0.0, 1.0)
             t = np.linspace(*BRep_Tool.Range_s(edge, face), 17)
             wanted = [(p.X(), p.Y()) for p in map(curve.Value, t.tolist())]

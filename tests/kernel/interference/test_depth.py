@@ -4,13 +4,13 @@ import manifold3d
 import numpy as np
 import pytest
 
-from geomgen.kernel.interference.depth import Skin, deepest, triangles_of
+from geomgen.kernel.interference.depth import MeshSkin, deepest, triangles_of
 
 WALL = manifold3d.Manifold.cube([8.0, 200.0, 200.0]).translate([0.0, -100.0, -100.0])
 
 
-def skin(body) -> Skin:
-    return Skin(triangles_of(body)[0])
+def skin(body) -> MeshSkin:
+    return MeshSkin(triangles_of(body)[0])
 
 
 @pytest.mark.parametrize("lean", [0.0, 17.0, 30.0, 44.0])

@@ -1,5 +1,8 @@
 """Nearest places on meshes, against an independent library (trimesh) and closed forms."""
 
+import subprocess
+import sys
+
 import numpy as np
 import pytest
 import trimesh
@@ -49,3 +52,18 @@ def test_what_is_near_is_never_nearer_than_the_nearest():
 def test_no_points_give_no_places():
     search = MeshSearch(mesh(box((0, 0, 0), (1, 1, 1)), 0.1).corners)
     assert len(search.nearest(np.zeros((0, 3))).distance) == 0
+
+
+def test_it_leaves_no_thread_behind():
+    """A forked child would wait for ever for one that was at work just then."""
+    asked = """
+import os
+import numpy as np
+from geomgen.kernel.meshes.search import MeshSearch
+before = len(os.listdir("/proc/self/task"))
+corners = np.random.default_rng(1).uniform(0.0, 9.0, (200_000, 3, 3))
+MeshSearch(corners).nearest(np.zeros((1, 3)))
+print(len(os.listdir("/proc/self/task")) - before)
+"""
+    ran = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    assert ran.stdout.split() == ["0"]

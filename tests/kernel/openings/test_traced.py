@@ -11,11 +11,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.openings.traced import outlined_material, traced_opening
-from geomgen.kernel.openings.window import material, opening
+from geomgen.kernel.openings.traced import traced_opening
+from geomgen.kernel.openings.window import opening
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.solids.booleans import cut
-from geomgen.kernel.solids.properties import face_area
 
 X = (1.0, 0.0, 0.0)
 ACROSS = Plane((50.0, 0.0, 0.0), X)
@@ -100,16 +99,3 @@ def test_a_window_too_small_is_left_to_the_kernel() -> None:
 def test_a_mesh_of_another_pipe_gives_no_figure() -> None:
     wrong = replace(body(pipe(10.5)), solid=pipe())
     assert traced_opening(ACROSS, SEED, 30.0, [wrong]) is None
-
-
-def test_material_with_holes() -> None:
-    drills = [cylinder((-1, y, 6), X, r, 20.0) for y, r in ((-9.0, 4.0), (12.0, 3.0))]
-    plate = cut(box((0, -30, -20), (10, 30, 20)), drills, "plate", "holes")
-    plane, seed = Plane((5.0, 0.0, 0.0), X), (5.0, 0.0, 0.0)
-    (found,) = outlined_material(plane, seed, 50.0, body(plate))
-    due = 2400.0 - math.pi * 25.0
-    assert found.section().area == pytest.approx(due, rel=1e-10)
-    assert found.rings[0].area == pytest.approx(2400.0, rel=1e-10)
-    kernel = sum(face_area(f).value for f in material(plane, seed, 50.0, plate))
-    assert found.section().area == pytest.approx(kernel, rel=1e-9)
-    assert outlined_material(plane, seed, 25.0, body(plate)) is None

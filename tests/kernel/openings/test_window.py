@@ -7,8 +7,10 @@ from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.openings.window import angle_between, material, opening, points_in, window
+from geomgen.kernel.openings.window import angle_between, opening, points_in, window
 from geomgen.kernel.plain import Plane
+from geomgen.kernel.plane_frame import at_station
+from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.properties import face_area
 
@@ -94,13 +96,9 @@ def test_two_solids_a_hair_apart_still_close_it() -> None:
     assert closed.area == pytest.approx(160.0, rel=1e-9)
 
 
-def test_material_of_a_pipe() -> None:
-    faces = material(ACROSS, SEED, 30.0, pipe(10.0, 12.0))
-    assert sum(face_area(f).value for f in faces) == pytest.approx(math.pi * 44.0, rel=1e-7)
-
-
 def test_a_thin_ring_has_points_inside() -> None:
-    face = material(ACROSS, SEED, 30.0, pipe(10.0, 10.4))[0]
+    (ring,) = regions(at_station(50.0), pipe(10.0, 10.4))
+    face = ring.face
     assert points_in(face)
     for x, y, z in points_in(face):
         assert x == pytest.approx(50.0)

@@ -19,7 +19,7 @@ X = (1.0, 0.0, 0.0)
 
 
 def spline(solid):
-    return TopoDS.Solid_s(BRepBuilderAPI_NurbsConvert(solid, True).Shape())
+    return TopoDS.Solid(BRepBuilderAPI_NurbsConvert(solid, True).Shape())
 
 
 @pytest.mark.parametrize("lean", [0.0, 0.2, 0.9])

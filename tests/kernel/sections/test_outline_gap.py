@@ -58,7 +58,7 @@ def grooved(half, apart, grooves):
         outline.Add(gp_Pnt(0, y, z))
     outline.Close()
     face = BRepBuilderAPI_MakeFace(outline.Wire()).Face()
-    return TopoDS.Solid_s(BRepPrimAPI_MakePrism(face, gp_Vec(10, 0, 0)).Shape())
+    return TopoDS.Solid(BRepPrimAPI_MakePrism(face, gp_Vec(10, 0, 0)).Shape())
 
 
 @pytest.mark.parametrize("off", [0.0, 0.25, 0.4, 0.5])

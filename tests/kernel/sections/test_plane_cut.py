@@ -87,14 +87,14 @@ def test_a_face_in_the_plane_is_refused_and_stepped_aside_from() -> None:
     ],
 )
 def test_a_wrong_answer_of_the_kernel_is_refused(monkeypatch, answer, wrong: str) -> None:
-    monkeypatch.setattr(module, "_common", answer)
+    monkeypatch.setattr(module, "shared", answer)
     with pytest.raises(GeometryError, match=wrong):
         plane_cut(at_station(5.0), {"block": box((0, 0, 0), (10, 20, 30))})
 
 
 def test_a_missed_bar_is_refused(monkeypatch) -> None:
-    true = module._common
-    monkeypatch.setattr(module, "_common", lambda *given: true(*given)[:1])
+    true = module.shared
+    monkeypatch.setattr(module, "shared", lambda *given: true(*given)[:1])
     with pytest.raises(GeometryError, match="no outline"):
         plane_cut(at_buttock_line(0.0), {"tube": tube(0.0, 1000.0, 50.0, 40.0, "tube")})
 

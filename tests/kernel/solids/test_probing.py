@@ -5,14 +5,14 @@ import pytest
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeTorus
 
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.lofting.ducts import Frame, Rounded, skin_through
+from geomgen.kernel.lofting.ducts import DuctFrame, Rounded, skin_through
 from geomgen.kernel.lofting.sewing import free_edges_at, plane_face, sew, wire_of
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.probing import Classifier
 
 # A slim S-shaped duct across which the kernel classes a point on the skin as inside.
 TURN = 0.5**0.5
-FRAME = Frame((0.0, 750.0), (TURN, TURN), (-TURN, TURN))
+FRAME = DuctFrame((0.0, 750.0), (TURN, TURN), (-TURN, TURN))
 ON_SKIN: Vec3 = (1396.624546755772, 156.2897183874589, 976.5753406755215)
 
 

@@ -57,7 +57,7 @@ def prism(direction, width: float, height: float):
         outline.Close()
         loft.AddWire(outline.Wire())
     loft.Build()
-    return TopoDS.Solid_s(loft.Shape())
+    return TopoDS.Solid(loft.Shape())
 
 
 def leaning(direction, by: float, towards: float):

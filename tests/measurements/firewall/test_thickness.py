@@ -8,8 +8,8 @@ import shapely
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.openings.traced import frame_round
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.booleans import cut
@@ -94,7 +94,7 @@ def test_two_sharp_grooves_are_least_at_the_one_point_where_they_cross() -> None
         outline.Close()
         way = gp_Vec(0, 0, 800) if turned else gp_Vec(0, 800, 0)
         made = BRepPrimAPI_MakePrism(BRepBuilderAPI_MakeFace(outline.Wire()).Face(), way).Shape()
-        return TopoDS.Solid_s(made)
+        return TopoDS.Solid(made)
 
     found = seen(sheet(groove(0.8, -1.0, True), groove(0.6, 1.0, False)))
     assert found.value == pytest.approx(SHEET - 1.4, abs=1e-4)

@@ -11,7 +11,6 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 from geomgen.measurements.cooling_air import duct
 from geomgen.measurements.cooling_air.opening import TRACED, opening_measurer
-from geomgen.measurements.firewall.sections import CHORD
 from geomgen.measurements.firewall.sheet import firewall
 from geomgen.measurements.fit.attached import attached, held, joint, looked_at, reach
 from geomgen.measurements.fit.engine_fit import engine_room
@@ -19,6 +18,9 @@ from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.survey.questions import joined, questions
 from geomgen.measurements.survey.whole import bodies_of, openings
+
+# Two ways to the widest slit find it at places so near to each other [mm].
+NEAR = 0.01
 
 
 @pytest.fixture(scope="module")
@@ -82,7 +84,7 @@ def as_thick_in_both_places(found, other) -> None:
     for each in (found, other):
         assert math.dist(*each.points) == pytest.approx(found.value, abs=found.error_bound)
     for one, same in zip(found.points, other.points, strict=True):
-        assert math.dist(one, same) <= CHORD
+        assert math.dist(one, same) <= NEAR
 
 
 @pytest.mark.long

@@ -51,7 +51,7 @@ def oval(half_wide, half_high, start, deep):
     axes = gp_Ax2(gp_Pnt(start, 0.0, 700.0), gp_Dir(1.0, 0.0, 0.0), gp_Dir(0.0, 0.0, 1.0))
     edge = BRepBuilderAPI_MakeEdge(gp_Elips(axes, half_high, half_wide)).Edge()
     face = BRepBuilderAPI_MakeFace(BRepBuilderAPI_MakeWire(edge).Wire()).Face()
-    return TopoDS.Solid_s(BRepPrimAPI_MakePrism(face, gp_Vec(deep, 0.0, 0.0)).Shape())
+    return TopoDS.Solid(BRepPrimAPI_MakePrism(face, gp_Vec(deep, 0.0, 0.0)).Shape())
 
 
 def oval_tray(half_wide, half_high, sheet=1.0, flange=20.0):

@@ -7,11 +7,11 @@ from OCP.TopoDS import TopoDS_Edge, TopoDS_Face, TopoDS_Shape, TopoDS_Wire
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.edge_curve import EdgeCurve
+from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.wires import edges_along, inner_wires, outer_wire
-from geomgen.kernel.openings.window import material
 from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.probing import edges_in
 from geomgen.kernel.solids.properties import face_area
 
@@ -155,16 +155,15 @@ def _section(solid: TopoDS_Shape, frame: Frame, seed: Vec3, h: float) -> TopoDS_
     """Return the largest face in which the plane at `h` [mm] cuts the solid."""
     shift = h * frame.axes()[2]
     x, y, z = (float(c) for c in np.array(seed) + shift)
-    reach = float(np.linalg.norm(loose_box(solid).size)) + 10.0
-    faces = material(Plane((x, y, z), frame.normal), (x, y, z), reach, solid)
-    if not faces:
+    found = regions(frame_round(Plane((x, y, z), frame.normal), (x, y, z)), solid, "firewall")
+    if not found:
         raise GeometryError(
             f"no section of the sheet {h:.3f} mm off its middle",
             part="firewall",
             step="section",
             look_at=KEYS,
         )
-    return max(faces, key=lambda face: face_area(face).value)
+    return max(found, key=lambda region: region.area).face
 
 
 def _rings(

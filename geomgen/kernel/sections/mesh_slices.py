@@ -6,7 +6,21 @@ from geomgen.arrays import Floats
 from geomgen.kernel.mesh import Mesh
 
 
-class Slices:
+def passed(points: Floats, height: Floats) -> Floats:
+    """Return where the sides of polygons (n, k, d) [mm] pass height nought, of corners' (n, k).
+
+    >>> square = np.array([[[0.0, 0.0], [2.0, 0.0], [2.0, 2.0], [0.0, 2.0]]])
+    >>> passed(square, square[..., 1] - 0.5).tolist()
+    [[2.0, 0.5], [0.0, 0.5]]
+    """
+    start, before = points.swapaxes(0, 1), height.T
+    end, after = np.roll(start, -1, axis=0), np.roll(before, -1, axis=0)
+    passes = (before < 0.0) != (after < 0.0)
+    share = before[passes] / (before[passes] - after[passes])
+    return np.asarray(start[passes] + share[:, None] * (end[passes] - start[passes]))
+
+
+class MeshSlices:
     """A mesh that is cut at many buttock lines (`axis` 1) or waterlines (`axis` 2)."""
 
     def __init__(self, mesh: Mesh, axis: int = 1) -> None:
@@ -21,23 +35,10 @@ class Slices:
         They lie as near to the solid as the mesh does; straight edges of the solid are met exactly.
         """
         corners = self._corners[(self._low < line) & (self._high >= line)]
-        side = corners[..., self._axis] - line
-        found = []
-        for i in range(3):
-            j = (i + 1) % 3
-            crossing = (side[:, i] < 0) != (side[:, j] < 0)
-            a, b = corners[crossing, i], corners[crossing, j]
-            share = side[crossing, i] / (side[crossing, i] - side[crossing, j])
-            found.append(a + share[:, None] * (b - a))
-        return np.concatenate(found)
-
-
-def cut_points(mesh: Mesh, buttock_line: float) -> Floats:
-    """Return the points (k, 3) [mm] where the sides of a mesh pass one buttock line [mm]."""
-    return Slices(mesh).at(buttock_line)
+        return passed(corners, corners[..., self._axis] - line)
 
 
 def ends(points: Floats, direction: tuple[float, float, float]) -> tuple[Floats, Floats]:
-    """Return the foremost and the aftmost of some points (k, 3) along a direction."""
+    """Return the foremost and the aftmost of some points (k, 3) [mm] along a direction."""
     reach = points @ np.array(direction)
     return points[int(reach.argmin())], points[int(reach.argmax())]
