@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import Page, PartLine, Picture, Place, Shown
+from geomgen.pages.html_page import Page, PartLine, Picture, Shown
+from geomgen.pages.measured_scene import Place
 from geomgen.pages.scene import Body, Filled, Scene, Span
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits

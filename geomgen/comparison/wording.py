@@ -9,9 +9,8 @@ from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.kernel.plain import Vec3
-from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.wording import figure, measured_text
 
 Mood = Literal["", "good", "bad", "doubt"]
 FATE_WORDS: dict[Fate, str] = {
@@ -108,19 +107,19 @@ def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> Table:
     """Return the figures that moved or turned; `all_` adds those that are the same."""
     shown = [c for c in changes if all_ or c.kind != "same"]
     rows = tuple(
-        (c.id, _value(c.former), _value(c.new), _limit(c), _moved(c), _share(c), _verdict(c))
+        (
+            c.id,
+            measured_text(c.former),
+            measured_text(c.new),
+            _limit(c),
+            _moved(c),
+            _share(c),
+            _verdict(c),
+        )
         for c in shown
     )
     headings = ("CHECK", "FORMER", "NEW", "LIMIT", "MOVED BY", "OF MARGIN", "VERDICT")
     return Table("Figures", headings, rows, tuple(_mood(c) for c in shown))
-
-
-def _value(check: Check | None) -> str:
-    if check is None:
-        return "-"
-    if check.measured is None:
-        return check.written or "not measured"
-    return figure(check.measured, check.unit)
 
 
 def _limit(change: FigureChange) -> str:

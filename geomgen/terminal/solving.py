@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.terminal.console import WIDE, Line, caution
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.wording import figure, measured_text
 
 if TYPE_CHECKING:
     from geomgen.comparison.wording import Mood, Table
@@ -74,7 +74,7 @@ def freed(solved: "Solved") -> "Table":
 
 def asked(solved: "Solved") -> "Table":
     """Return the table of what is asked: each figure former and new, and whether it is met."""
-    from geomgen.solving.search.told import measured_text, wanted_text
+    from geomgen.solving.search.told import wanted_text
 
     before = {check.id: check for check in solved.former.checks}
     rows: list[tuple[tuple[str, ...], Mood]] = []
@@ -98,7 +98,7 @@ def asked(solved: "Solved") -> "Table":
 
 def others(solved: "Solved") -> "Table":
     """Return the table of the other figures that moved, and of verdicts that changed."""
-    from geomgen.solving.search.told import measured_text, moved
+    from geomgen.solving.search.told import moved
 
     rows: list[tuple[tuple[str, ...], Mood]] = []
     for old, new in moved(solved):

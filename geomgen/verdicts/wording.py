@@ -1,6 +1,11 @@
-"""Figures and limits as short text, one unit each."""
+"""Figures and limits as short text, one unit each; what a check says, the same everywhere."""
 
+from collections.abc import Sequence
+
+from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES
 
 # Decimals and what a reader sees of each unit; areas in cm^2, which a builder can picture.
 _SHOWN: dict[str, tuple[float, int, str]] = {
@@ -34,6 +39,34 @@ def figure(value: float, unit: str, sign: bool = False) -> str:
         # A miss by a hair must not read as none at all.
         shown = f"{value * factor:{'+' if sign else ''}.1e}"
     return shown + name
+
+
+def measured_text(check: Check | None, without: str = OUTCOMES["not_measured"]) -> str:
+    """Return what was measured, or the names that were compared; `without` where there is neither.
+
+    >>> measured_text(None)
+    '-'
+    """
+    if check is None:
+        return "-"
+    if check.measured is None:
+        return check.written or without
+    return figure(check.measured, check.unit)
+
+
+def margin_text(check: Check, without: str = "-") -> str:
+    """Return the margin with its sign; `without` where there is none."""
+    return without if check.margin is None else figure(check.margin, check.unit, sign=True)
+
+
+def points_text(points: Sequence[Point]) -> str:
+    """Return the points that were measured between; nothing where there are none.
+
+    >>> points_text(((1.0, 2.0, 3.0), (1.0, 2.0, 33.0)))
+    '(1.0, 2.0, 3.0) to (1.0, 2.0, 33.0) mm'
+    """
+    shown = ["(" + ", ".join(f"{x:.1f}" for x in point) + ")" for point in points]
+    return " to ".join(shown) + " mm" if shown else ""
 
 
 def limits_text(target: Target) -> str:

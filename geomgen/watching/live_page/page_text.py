@@ -4,6 +4,7 @@ from functools import lru_cache
 from importlib.resources import files
 
 from geomgen.pages.gate_sheet import CAUTIONS
+from geomgen.pages.templates import rendered
 
 # The only files that are ever handed out, and what they are.
 FILES = {
@@ -32,10 +33,5 @@ def file_body(name: str) -> bytes:
 
 def page_html(title: str, token: str) -> str:
     """Return the page; it fills itself from the stream."""
-    from jinja2 import Environment, StrictUndefined
-
-    source = (files("geomgen.watching.live_page") / "page" / "live.html.j2").read_text("utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(source).render(title=title, token=token, cautions=CAUTIONS)
+    name = "watching/live_page/page/live.html.j2"
+    return rendered(name, title=title, token=token, cautions=CAUTIONS)

@@ -5,9 +5,9 @@ import threading
 from collections.abc import Sequence
 from typing import Any
 
+from geomgen.pages.check_rows import verdict
 from geomgen.watching.live_page.board import Board
 from geomgen.watching.live_page.changes import Change
-from geomgen.watching.live_page.check_rows import verdict
 from geomgen.watching.live_page.made import Drawn, Judged, Made, Modelled
 
 

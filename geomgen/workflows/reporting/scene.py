@@ -8,8 +8,8 @@ import numpy as np
 from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
-from geomgen.pages.html_page import Place
-from geomgen.pages.scene import Body, Filled, Scene, Span
+from geomgen.pages.measured_scene import Place, spans_of
+from geomgen.pages.scene import Body, Filled, Scene
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -42,12 +42,7 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> Scene
         for face in opening_faces(model, areas)
         if not _same_as_mouth(face.id, areas)
     )
-    spans = tuple(
-        Span(check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit))
-        for check in checks
-        if check.unit == "mm" and check.measured is not None and len(check.points) == 2
-    )
-    return Scene(bodies, spans, filled)
+    return Scene(bodies, spans_of(checks), filled)
 
 
 def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:
