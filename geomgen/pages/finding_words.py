@@ -2,7 +2,8 @@
 
 import re
 
-from geomgen.verdicts.outcome import OUTCOMES
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
 from geomgen.verdicts.wording import figure
 
 # What is smaller than a one in this decimal place is only said to be under it.
@@ -41,13 +42,11 @@ def _without_powers(shown: str) -> str:
     return f"under {10.0**-places:.{places}f}{found[2]}"
 
 
-def outcome_words(verdict: str, limited: bool) -> str:
-    """Return the word for an outcome; what has no limit is never said to have passed.
-
-    >>> outcome_words("pass", True), outcome_words("pass", False), outcome_words("warn", False)
-    ('PASS', 'for information', 'warn')
-    """
-    return OUTCOMES["info" if verdict == "pass" and not limited else verdict]
+def finding_cells(finding: Check) -> tuple[str, str, str, str]:
+    """Return what was measured on a shop's file as cells: id, measured, limit, outcome."""
+    limits = limit_words(finding.target.low, finding.target.high, finding.unit)
+    measured = figure_words(finding.measured, finding.unit)
+    return finding.id, measured, limits, OUTCOMES[kind_of(finding)]
 
 
 def limit_words(low: float | None, high: float | None, unit: str) -> str:

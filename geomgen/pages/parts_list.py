@@ -5,7 +5,7 @@ import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from geomgen.drafting.paper.page import Block, Heading, Table, Words
+from geomgen.documents.record import Block, Heading, Notice, Table, Words, rows_of
 from geomgen.pages.rows import PartRow, family_of
 from geomgen.pages.totals import Total
 from geomgen.shops.product import Item
@@ -121,7 +121,7 @@ def _bought(total: Total) -> str:
 
 def _totals(sums: Sequence[Total]) -> list[Block]:
     """Return the totals as a table in the units that are bought; nothing where there are none."""
-    rows = tuple(
+    rows = rows_of(
         (
             total.what,
             str(total.pieces),
@@ -177,11 +177,11 @@ def blocks(
     )
     shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
     return [
-        *(Words(f"NOTICE: {notice}") for notice in notices),
+        *map(Notice, notices),
         *_totals(sums),
         Heading("Parts and blanks"),
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
-        Table(head, tuple(rows), shares),
+        Table(head, rows_of(rows), shares),
     ]
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.outcome import OUTCOMES
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
 
 # Decimals and what a reader sees of each unit; areas in cm^2, which a builder can picture.
 _SHOWN: dict[str, tuple[float, int, str]] = {
@@ -57,6 +57,12 @@ def measured_text(check: Check | None, without: str = OUTCOMES["not_measured"]) 
 def margin_text(check: Check, without: str = "-") -> str:
     """Return the margin with its sign; `without` where there is none."""
     return without if check.margin is None else figure(check.margin, check.unit, sign=True)
+
+
+def check_cells(check: Check) -> tuple[str, str, str, str, str]:
+    """Return a check as cells of a table: id, measured, limit, margin, outcome."""
+    measured, outcome = measured_text(check, "-"), OUTCOMES[kind_of(check)]
+    return check.id, measured, check.target.text, margin_text(check), outcome
 
 
 def points_text(points: Sequence[Point]) -> str:

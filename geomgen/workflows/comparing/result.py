@@ -8,13 +8,13 @@ from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.comparison.wording import (
-    Table,
     answer,
     cut_table,
     figure_table,
     parameter_table,
     part_table,
 )
+from geomgen.documents.record import Table
 from geomgen.workflows.building.build import CAUTION
 
 if TYPE_CHECKING:

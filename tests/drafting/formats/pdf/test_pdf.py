@@ -16,10 +16,8 @@ from geomgen.drafting.formats.pdf import tiles as pdf_tiles
 from geomgen.drafting.formats.pdf.lines import text_box
 from geomgen.drafting.formats.pdf.shop_proof import prove_sheet, prove_tiles
 from geomgen.drafting.formats.pdf.shop_sheet import CLEAR, MARGIN, ROLLS, STRIP, layout, write_sheet
-from geomgen.drafting.formats.pdf.text_pages import write_page
 from geomgen.drafting.formats.pdf.tiles import write_tiles
 from geomgen.drafting.formats.pdf.tiling import diagonals, grid, lines_of, printed
-from geomgen.drafting.paper.page import Banner, Heading, Table, Words
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import (
     CAP,
@@ -366,40 +364,6 @@ def test_damaged_file_is_caught(tmp_path):
     path.write_bytes(path.read_bytes()[:400])
     with pytest.raises(FileWriteError):
         prove_sheet(path, plate(120, 100), True)
-
-
-def test_text_page_wraps_and_repeats_its_head(tmp_path):
-    rows = tuple((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(75))
-    blocks = [
-        Banner("DO NOT CUT", loud=True), Heading("Checks"), Words("Cautions <first> & foremost"),
-        Table(("check", "what", "verdict"), rows, (0.3, 0.5, 0.2)),
-    ]  # fmt: skip
-    path = write_page(tmp_path / "p.pdf", WRONG, blocks)
-    text = words(path)
-    assert text.count("verdict") >= 3
-    for expected in ("DO NOT CUT", "<first> &", "check.74", "RELEASED ALTHOUGH", "airworthiness"):
-        assert expected in text
-    assert write_page(tmp_path / "q.pdf", WRONG, blocks).read_bytes() == path.read_bytes()
-
-
-def test_a_check_s_id_is_parted_between_its_words(tmp_path):
-    """A column too narrow for the id; its lines are read back from the page."""
-    ids = ("prop.ground_clearance.rotated", "prop.ground_clearance.flat_tyre")
-    rows = tuple((id_, "x") for id_ in ids)
-    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("check", "b"), rows, (0.19, 0.81))])
-    found = words(path).split()
-    pieces = [word for word in found if word.startswith(("prop.", "rotated", "flat_", "tyre"))]
-    assert {"prop.ground_clearance.", "rotated"} <= set(pieces)
-    assert not {"d", "re", "yre"} & set(found)
-    for id_ in ids:
-        assert id_ in "".join(pieces)
-
-
-def test_row_taller_than_a_page_runs_on(tmp_path):
-    rows = (("note", "word " * 1800 + "last"),)
-    path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
-    assert words(path).count("word") == 1800
-    assert "last" in words(path)
 
 
 def test_lines_of_views_are_not_proved_as_a_shop_s(tmp_path):
