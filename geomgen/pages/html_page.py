@@ -1,7 +1,9 @@
 """The page of the report: one file of HTML that asks no network; records in, text out."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from geomgen.documents.record import Table, rows_of
 from geomgen.pages.check_rows import verdict
 from geomgen.pages.measured_scene import Place, viewed
 from geomgen.pages.scene import Scene
@@ -32,19 +34,6 @@ class Shown:
 
 
 @dataclass(frozen=True)
-class PartLine:
-    """A part in the table of parts and masses, all as text."""
-
-    name: str
-    hand: str
-    material: str
-    size: str
-    volume: str
-    mass: str
-    skin: str
-
-
-@dataclass(frozen=True)
 class Page:
     """Everything that the page says. `places` by the check's id; `shown_within` is in words."""
 
@@ -58,7 +47,7 @@ class Page:
     shown_within: str
     pictures: tuple[Picture, ...]
     drawings: tuple[Shown, ...]
-    parts: tuple[PartLine, ...]
+    parts: Table
     cautions: tuple[str, ...]
     notices: tuple[str, ...]
     fingerprint: str
@@ -75,21 +64,21 @@ def html(page: Page) -> str:
         "pages/page/page.html.j2",
         page=page,
         verdict=verdict(page.checks, page.notices),
-        sizing=[_target(target) for target in page.targets],
+        sizing=_sizing(page.targets),
         scene=viewed(page.scene, page.checks, page.places),
     )
 
 
-def _target(target: Target) -> dict[str, str]:
-    band = ""
-    if target.band is not None:
-        band = " to ".join(raised(figure(value, target.unit)) for value in target.band)
-    return {
-        "id": target.id.removesuffix(".*"),
-        "what": target.what,
-        "limit": raised(limits_text(target)),
-        "formula": target.formula,
-        "inputs": "; ".join(f"{name} {value}" for name, value in target.inputs),
-        "band": band or "–",
-        "source": target.source,
-    }
+def _sizing(targets: Iterable[Target]) -> Table:
+    rows = rows_of(
+        (
+            f"{target.what}\n{target.id.removesuffix('.*')}",
+            raised(limits_text(target)),
+            f"{target.formula}\n{'; '.join(f'{name} {value}' for name, value in target.inputs)}",
+            " to ".join(raised(figure(value, target.unit)) for value in target.band or ()) or "–",
+            target.source,
+        )
+        for target in targets
+    )
+    head = ("target", "limit", "formula and inputs", "band", "source")
+    return Table(head, rows, title="Sizing targets")

@@ -148,7 +148,7 @@ def blocks(
     rows = []
     for row in table:
         cells = dict(zip(HEAD, row, strict=True))
-        sizes = [cells[f"{name}_mm"] for name in ("length", "width", "height")]
+        sizes = _sizes(cells)
         rows.append(
             (
                 cells["name"],
@@ -183,6 +183,29 @@ def blocks(
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
         Table(head, rows_of(rows), shares),
     ]
+
+
+def made_of(table: Sequence[Sequence[str]]) -> Table:
+    """Return the finished parts of the list as a page shows them."""
+    named = [dict(zip(HEAD, row, strict=True)) for row in table]
+    rows = rows_of(
+        (
+            cells["name"],
+            cells["hand"] or "–",
+            cells["material"],
+            " × ".join(_sizes(cells)),
+            cells["volume_cm3"],
+            cells["mass_kg"] or "–",
+            cells["note"],
+        )
+        for cells in named
+    )
+    head = ("part", "hand", "material", "size [mm]", "volume [cm³]", "mass [kg]", "skin")
+    return Table(head, rows, title="Parts", numbers=(3, 4, 5))
+
+
+def _sizes(cells: Mapping[str, str]) -> list[str]:
+    return [cells[f"{name}_mm"] for name in ("length", "width", "height")]
 
 
 def as_csv(table: Sequence[Sequence[str]], reason: str = "") -> bytes:
