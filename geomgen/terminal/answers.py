@@ -25,11 +25,17 @@ def outcome(args: argparse.Namespace, result: Any) -> int:
     """Show the table of checks; return their exit code."""
     from geomgen.terminal import console
 
-    notices = console.notices_of(getattr(result, "targets", ()), result.checks)
-    notices += getattr(result, "notices", ())
+    notices = _notices(result, result.checks)
     width = console.width_of(sys.stdout)
     console.show(console.check_table(result.checks, notices, width, args.quiet), sys.stdout)
     return code_of(result.checks)
+
+
+def _notices(result: Any, checks: Sequence[Any] = ()) -> list[str]:
+    from geomgen.verdicts.wording import notices_of
+
+    targets, more = (getattr(result, name, ()) for name in ("targets", "notices"))
+    return [*notices_of(targets, checks), *more]
 
 
 def outcome_json(result: Any, code: int, **more: object) -> int:
@@ -41,10 +47,7 @@ def outcome_json(result: Any, code: int, **more: object) -> int:
         **more,
         "checks": rows,
         "counts": console.counts(result.checks),
-        "notices": [
-            *console.notices_of(getattr(result, "targets", ())),
-            *getattr(result, "notices", ()),
-        ],
+        "notices": _notices(result),
         "caution": console.CAUTION,
     }
     print_json(answer, code)

@@ -16,7 +16,7 @@ from geomgen.pages.finding_words import finding_cells
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import check_cells, figure, limits_text, points_text
+from geomgen.verdicts.wording import check_cells, figure, limits_text, notices_of, points_text
 
 if TYPE_CHECKING:
     from geomgen.workflows import HandoffResult, ReportResult, VerifyResult
@@ -138,13 +138,6 @@ def size_sheet(targets: Sequence[Target], width: int = WIDE, quiet: bool = False
     ]
     notices = [Notice(notice) for notice in notices_of(targets)]
     return lines_of([*told, *notices, *([Words("")] if notices else []), CAUTIOUS], width)
-
-
-def notices_of(targets: Sequence[Target], checks: Sequence[Check] = ()) -> list[str]:
-    """Return each notice of the targets once, without those that a check says in its note."""
-    said = "; ".join(check.note for check in checks)
-    every = dict.fromkeys(notice for target in targets for notice in target.notices)
-    return [notice for notice in every if notice not in said]
 
 
 def _brief(target: Target) -> Words:

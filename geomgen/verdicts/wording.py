@@ -1,6 +1,6 @@
 """Figures and limits as short text, one unit each; what a check says, the same everywhere."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
@@ -95,6 +95,13 @@ def limits_text(target: Target) -> str:
         return f"{target.comparison} {figure(low, unit)}"
     assert high is not None
     return f"{target.comparison} {figure(high, unit)}"
+
+
+def notices_of(targets: Iterable[Target], checks: Iterable[Check] = ()) -> tuple[str, ...]:
+    """Return each notice of the targets once, without those that a check says in its note."""
+    said = "; ".join(check.note for check in checks)
+    every = dict.fromkeys(notice for target in targets for notice in target.notices)
+    return tuple(notice for notice in every if notice not in said)
 
 
 def raised(text: str) -> str:

@@ -15,6 +15,7 @@ from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.wording import notices_of
 from geomgen.watching.live_page.made import Drawing, Drawn, Judged, Made, Modelled
 
 if TYPE_CHECKING:
@@ -37,8 +38,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[Made]:
     from geomgen.regeneration.regenerating import regenerate
 
     state = regenerate(p, store_in(out), say)
-    notices = tuple(dict.fromkeys(n for target in targets(p) for n in target.notices))
-    notices += state.notices
+    notices = (*notices_of(targets(p)), *state.notices)
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
     say("3D view")
     bodies = bodies_of(state)

@@ -14,6 +14,7 @@ from geomgen.pages.scene import Scene
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.wording import notices_of
 from geomgen.workflows.building.kinds import PAGE
 from geomgen.workflows.handing_off.sheets import materials, treatments
 
@@ -58,7 +59,7 @@ def write_page(
         drawings=_drawings(fresh, entries),
         parts=made_of(rows(part_rows(entries, treatments(p)), (), materials(p))),
         cautions=CAUTIONS,
-        notices=tuple(dict.fromkeys(notice for target in due for notice in target.notices)),
+        notices=notices_of(due),
         fingerprint=fingerprint(p),
         versions=tuple(made_with.items()),
         parameters=as_toml(p),
