@@ -1,10 +1,9 @@
-"""Records as lines of a terminal, each with the name of its style; rich (MIT) sets the tables."""
+"""Records as lines of a terminal, each with the name of its style."""
 
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from io import StringIO
-from itertools import groupby
+from itertools import zip_longest
 
 from geomgen.documents.record import Block, Notice, Row, Table, Tone, Words
 
@@ -21,8 +20,8 @@ STYLES: dict[Tone, str] = {
     "loud": "bold yellow",
     "aside": "dim",
 }
-# The least that is left for a table's names, and a screen that is wide enough for all.
-LEAST, FREE = 12, 10_000
+# Blanks between columns; a column is never made narrower than this.
+GAP, LEAST = 2, 12
 
 
 def lines_of(blocks: Iterable[Block], width: int) -> list[Line]:
@@ -63,39 +62,36 @@ def _table(table: Table, width: int) -> Iterator[Line]:
     if table.title:
         yield from [("", ""), (table.title, STYLES["head"])]
     rows = [Row(tuple(head.upper() for head in table.head), "head"), *table.rows]
+    spare = width - GAP * (len(table.head) - 1)
     # A name that leaves the others no room stands in a line of its own, uncut.
     longest = max(len(row.cells[0]) for row in rows)
-    room = max(LEAST, width - _set(rows, table.numbers, FREE)[1] + longest)
+    room = max(LEAST, spare - sum(_widths(rows)) + longest)
     short = [
         row if len(row.cells[0]) <= room else replace(row, cells=("", *row.cells[1:]))
         for row in rows
     ]
-    for row, shown, lines in zip(rows, short, _set(short, table.numbers, width)[0], strict=True):
+    wide = _widths(short)
+    while sum(wide) > spare and max(wide) > LEAST:
+        wide[wide.index(max(wide))] -= 1
+    for row, shown in zip(rows, short, strict=True):
         if shown is not row:
             yield from _wrapped(Words(row.cells[0], row.tone), width)
-        yield from ((line, STYLES[row.tone]) for line in lines)
+        yield from ((line, STYLES[row.tone]) for line in _folded(shown, wide, table.numbers))
         for name, text in row.under:
             if text:
                 yield from _wrapped(Words(text, lead=f"    {name}: ", hang=6), width)
 
 
-def _set(rows: Iterable[Row], numbers: Iterable[int], width: int) -> tuple[list[list[str]], int]:
-    """Return the lines of each row, all in the same columns, and how long the longest is."""
-    from rich.console import Console
-    from rich.table import Table as Grid
-    from rich.text import Text
+def _widths(rows: Sequence[Row]) -> list[int]:
+    return [max(map(len, column)) for column in zip(*(row.cells for row in rows), strict=True)]
 
-    grid = Grid(box=None, pad_edge=False, show_header=False)
-    for row in rows:
-        grid.add_row(*(Text(cell, overflow="fold") for cell in row.cells))
-        # An empty line after each row tells where the next one begins.
-        grid.add_row()
-    for i in numbers:
-        grid.columns[i].justify = "right"
-    console = Console(width=width, file=StringIO(), color_system=None)
-    texts = [
-        "".join(piece.text for piece in line).rstrip()
-        for line in console.render_lines(grid, pad=False)
-    ]
-    found = [list(lines) for full, lines in groupby(texts, bool) if full]
-    return found, max(map(len, texts))
+
+def _folded(row: Row, wide: Sequence[int], numbers: Sequence[int]) -> Iterator[str]:
+    pairs = zip(row.cells, wide, strict=True)
+    cells = [textwrap.wrap(cell, size, break_on_hyphens=False) for cell, size in pairs]
+    for parts in zip_longest(*cells, fillvalue=""):
+        padded = [
+            part.rjust(size) if i in numbers else part.ljust(size)
+            for i, (part, size) in enumerate(zip(parts, wide, strict=True))
+        ]
+        yield (" " * GAP).join(padded).rstrip()
