@@ -21,7 +21,7 @@ STYLES: dict[Tone, str] = {
     "aside": "dim",
 }
 # Blanks between columns; a column is never made narrower than this.
-GAP, LEAST = 2, 12
+GAP, LEAST = 2, 8
 
 
 def lines_of(blocks: Iterable[Block], width: int) -> list[Line]:
@@ -65,7 +65,7 @@ def _table(table: Table, width: int) -> Iterator[Line]:
     spare = width - GAP * (len(table.head) - 1)
     # A name that leaves the others no room stands in a line of its own, uncut.
     longest = max(len(row.cells[0]) for row in rows)
-    room = max(LEAST, spare - sum(_widths(rows)) + longest)
+    room = max(spare // len(table.head), spare - sum(_widths(rows)) + longest)
     short = [
         row if len(row.cells[0]) <= room else replace(row, cells=("", *row.cells[1:]))
         for row in rows

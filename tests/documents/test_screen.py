@@ -37,7 +37,8 @@ def test_numbers_stand_to_the_right():
 @pytest.mark.parametrize("width", [60, 80, 100])
 def test_no_line_is_wider_than_the_screen(width):
     long = Table(("a", "b"), (Row(("x" * 90, "some words " * 20), under=(("c", "d e " * 60),)),))
-    blocks = [long, Words("word " * 60, lead="a: "), Notice("word " * 60)]
+    many = Table(tuple("abcdefg"), rows_of([("some words " * 3,) * 7]))
+    blocks = [long, many, Words("word " * 60, lead="a: "), Notice("word " * 60)]
     assert all(len(line) <= width for line, _ in lines_of(blocks, width))
 
 
