@@ -10,6 +10,7 @@ from geomgen.pages.templates import rendered
 FILES = {
     "live.css": "text/css",
     "live.js": "text/javascript",
+    "bar.js": "text/javascript",
     "rows.js": "text/javascript",
     "model.js": "text/javascript",
     "sending.js": "text/javascript",
@@ -28,7 +29,8 @@ def file_body(name: str) -> bytes:
         from plotly.offline import get_plotlyjs
 
         return str(get_plotlyjs()).encode("utf-8")
-    return (files("geomgen.watching.live_page") / "page" / name).read_bytes()
+    folder = "pages/page" if name == "bar.js" else "watching/live_page/page"
+    return (files("geomgen") / folder / name).read_bytes()
 
 
 def page_html(title: str, token: str) -> str:
