@@ -5,7 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from geomgen.pages.html_page import CheckPlace, PartLine, Picture, ReportPage, ShownDrawing
+from geomgen.pages.html_page import Picture, ReportPage, ShownDrawing
+from geomgen.pages.measured_scene import CheckPlace
+from geomgen.pages.parts_list import made_of
 from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
@@ -120,7 +122,9 @@ def page(**changes):
                 ("drawings/three_view.pdf",),
             ),
         ),
-        parts=(PartLine("pod", "", "glass & foam", "1 × 2 × 3", "4.0", "0.100", "none"),),
+        parts=made_of(
+            [("pod", "pod", "", "1", "glass & foam", *"123", "4.0", "0.100", "", "none", "")],
+        ),
         cautions=("Caution one.", "Caution two.", "Caution three."),
         notices=("UNITS: 45 kt is not 45 ft/s, which asks for 164.0 cm^2",),
         fingerprint="0" * 64,

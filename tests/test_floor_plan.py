@@ -52,21 +52,28 @@ MAY_IMPORT = {
     "drafting.formats": {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),
     },
+    "documents": {
+        *("drafting.formats.pdf.lines", "drafting.lettering", "drafting.paper.title"),
+        *("files.disk", "errors"),
+    },
     "files": {"kernel", "processes", "errors"},
     "shops": {
         *("drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"),
         *("measurements.record", "sizing.target", "sizing.firewall", "verdicts.check"),
         *("verdicts.judge", "units"),
     },
-    "pages": {"shops.product", "verdicts", "sizing.target", "drafting.paper", "units", "errors"},
+    "pages": {
+        *("documents", "shops.product", "verdicts", "sizing.target", "drafting.paper.title"),
+        *("units", "errors"),
+    },
     "aircraft_drawings": {
         *("drafting/", "drafting.paper", "kernel", "processes", "errors"),
         *("verdicts.check", "verdicts.outcome", "verdicts.wording"),
     },
     "renders": {"kernel", "errors"},
     "comparison": {
-        *("verdicts", "measurements.record", "drafting/", "drafting.paper", "kernel"),
-        *("processes", "errors"),
+        *("documents.record", "verdicts", "measurements.record", "drafting/", "drafting.paper"),
+        *("kernel", "processes", "errors"),
     },
     "studies": {"parameters", "verdicts", "processes", "units", "errors"},
     "regeneration": {
@@ -84,7 +91,7 @@ MAY_IMPORT = {
     "workflows": {
         *("parameters", "starting", "sizing", "regeneration", "shapes", "measurements", "verdicts"),
         *("kernel", "files", "drafting", "shops", "aircraft_drawings", "renders", "pages"),
-        *("comparison", "processes", "units", "errors"),
+        *("comparison", "documents", "processes", "units", "errors"),
     },
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}

@@ -57,7 +57,7 @@ def test_nothing_in_a_home_changes_what_is_written(tmp_path):
     """The library that writes PDF would run such files."""
     for name in (".reportlab_mods", ".reportlab_settings"):
         (tmp_path / name).write_text("raise SystemExit('run')", encoding="ascii")
-    code = "from geomgen.drafting.formats.pdf import lines, text_pages; "
+    code = "from geomgen.documents import pdf; from geomgen.drafting.formats.pdf import lines; "
     code += "from reportlab import rl_config"
     found = subprocess.run(
         [sys.executable, "-c", code],

@@ -28,6 +28,7 @@ def add(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Do it and return the exit code."""
     from geomgen import workflows
+    from geomgen.pages.gate_sheet import finding_row
     from geomgen.terminal import console
 
     with console.progress(args.quiet or args.json) as step:
@@ -36,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
         )
     code = NOT_PASSED if result.refused else OK
     if args.json:
-        findings = [console.finding_dict(finding) for finding in result.findings]
+        findings = [finding_row(finding) for finding in result.findings]
         more = {"refused": result.refused, "released_because": result.reason, "findings": findings}
         return outcome_json(result, code, folder=str(result.folder), seconds=result.seconds, **more)
     outcome(args, result)

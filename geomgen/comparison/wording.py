@@ -1,19 +1,16 @@
 """What a comparison says: a one-sentence answer, and tables of plain text."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Literal
 
 from geomgen.comparison.cut_parts import FATES, WRONG, CutPart, Fate
 from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
+from geomgen.documents.record import Row, Table, Tone, rows_of
 from geomgen.kernel.plain import Vec3
-from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.wording import figure, measured_text
 
-Mood = Literal["", "good", "bad", "doubt"]
 FATE_WORDS: dict[Fate, str] = {
     "cut again": "cut again",
     "withdrawn": "no longer handed off",
@@ -26,16 +23,6 @@ FATE_WORDS: dict[Fate, str] = {
     "no reason found": "no reason found against it",
     "right": "keep",
 }
-
-
-@dataclass(frozen=True)
-class TextTable:
-    """A table of plain text; `moods` has one entry a row: how it may be coloured."""
-
-    title: str
-    headings: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    moods: tuple[Mood, ...]
 
 
 def answer(
@@ -94,33 +81,22 @@ def _many(count: int, one: str, more: str) -> str:
     return f"{count or 'no'} {one if count in (0, 1) and count else more}"
 
 
-def _plain(rows: Sequence[object]) -> tuple[Mood, ...]:
-    return tuple("" for _ in rows)
-
-
-def parameter_table(changes: Sequence[ParameterChange]) -> TextTable:
+def parameter_table(changes: Sequence[ParameterChange]) -> Table:
     """Return the keys that differ with both values."""
-    rows = tuple((c.key, c.former or "-", c.new or "-") for c in changes)
-    return TextTable("Parameters", ("KEY", "FORMER", "NEW"), rows, _plain(rows))
+    rows = rows_of((c.key, c.former or "-", c.new or "-") for c in changes)
+    return Table(("key", "former", "new"), rows, title="Parameters")
 
 
-def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> TextTable:
+def figure_table(changes: Sequence[FigureChange], all_: bool = False) -> Table:
     """Return the figures that moved or turned; `all_` adds those that are the same."""
-    shown = [c for c in changes if all_ or c.kind != "same"]
-    rows = tuple(
-        (c.id, _value(c.former), _value(c.new), _limit(c), _moved(c), _share(c), _verdict(c))
-        for c in shown
-    )
-    headings = ("CHECK", "FORMER", "NEW", "LIMIT", "MOVED BY", "OF MARGIN", "VERDICT")
-    return TextTable("Figures", headings, rows, tuple(_mood(c) for c in shown))
+    rows = tuple(_figure_row(c) for c in changes if all_ or c.kind != "same")
+    head = ("check", "former", "new", "limit", "moved by", "of margin", "verdict")
+    return Table(head, rows, title="Figures")
 
 
-def _value(check: Check | None) -> str:
-    if check is None:
-        return "-"
-    if check.measured is None:
-        return check.written or "not measured"
-    return figure(check.measured, check.unit)
+def _figure_row(c: FigureChange) -> Row:
+    measured = (measured_text(c.former), measured_text(c.new))
+    return Row((c.id, *measured, _limit(c), _moved(c), _share(c), _verdict(c)), _tone(c))
 
 
 def _limit(change: FigureChange) -> str:
@@ -158,7 +134,7 @@ def _verdict(change: FigureChange) -> str:
     return f"{OUTCOMES[change.former.verdict]} -> {now}"
 
 
-def _mood(change: FigureChange) -> Mood:
+def _tone(change: FigureChange) -> Tone:
     if change.kind != "turned":
         return ""
     if change.new is not None and change.new.verdict == "pass":
@@ -166,12 +142,11 @@ def _mood(change: FigureChange) -> Mood:
     return "bad" if change.new is not None and change.new.stops else "doubt"
 
 
-def part_table(changes: Sequence[PartChange]) -> TextTable:
+def part_table(changes: Sequence[PartChange]) -> Table:
     """Return the parts that are not the same; the largest distance first."""
     shown = sorted((c for c in changes if c.differs), key=lambda c: -(c.distance or 0.0))
-    rows = tuple((c.part, _kind(c), _distance(c), _place(c.at), _volume(c)) for c in shown)
-    headings = ("PART", "SHAPE", "SURFACES APART", "WHERE", "VOLUME")
-    return TextTable("Parts", headings, rows, _plain(rows))
+    rows = rows_of((c.part, _kind(c), _distance(c), _place(c.at), _volume(c)) for c in shown)
+    return Table(("part", "shape", "surfaces apart", "where", "volume"), rows, title="Parts")
 
 
 def _kind(change: PartChange) -> str:
@@ -198,19 +173,21 @@ def _volume(change: PartChange) -> str:
     return "-" if change.volume is None else figure(change.volume, "mm3", sign=True)
 
 
-def cut_table(changes: Sequence[CutPart], all_: bool = False) -> TextTable:
+def cut_table(changes: Sequence[CutPart], all_: bool = False) -> Table:
     """Return what became of each product, worst first; `all_` adds those that are right."""
     kept = ("right", "title only", "no reason found")
     shown = [c for c in changes if all_ or c.fate not in kept]
-    rows = tuple((c.name, _who(c), _measure(c), FATE_WORDS[c.fate], c.why) for c in shown)
-    moods: dict[str, Mood] = {
+    tones: dict[str, Tone] = {
         "cut again": "bad",
         "withdrawn": "bad",
         "in doubt": "doubt",
         "not told apart": "doubt",
     }
-    headings = ("FILES", "PART", "MOVED BY", "WHAT TO DO", "WHY")
-    return TextTable("Hand-off", headings, rows, tuple(moods.get(c.fate, "") for c in shown))
+    rows = tuple(
+        Row((c.name, _who(c), _measure(c), FATE_WORDS[c.fate], c.why), tones.get(c.fate, ""))
+        for c in shown
+    )
+    return Table(("files", "part", "moved by", "what to do", "why"), rows, title="Hand-off")
 
 
 def cut_counts(changes: Sequence[CutPart]) -> str:

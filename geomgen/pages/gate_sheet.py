@@ -4,12 +4,11 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
+from geomgen.documents.record import Banner, Block, Heading, Notice, Table, Words, rows_of
 from geomgen.drafting.paper.title import RELEASED
 from geomgen.pages.rows import PartRow
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.outcome import outcome_words
-from geomgen.verdicts.wording import figure, figure_words, limit_words
+from geomgen.verdicts.wording import check_cells, finding_cells, points_text
 
 CUT, DO_NOT = "CUT", "DO NOT CUT"
 CAUTIONS = (
@@ -122,8 +121,10 @@ def finding_row(finding: Check) -> dict[str, Any]:
     }
 
 
-def blocks(sheet: Mapping[str, Any]) -> list[Block]:
-    """Return the page of the sheet: the answer first, then what it rests on."""
+def blocks(
+    sheet: Mapping[str, Any], checks: Sequence[Check], findings: Sequence[Check]
+) -> list[Block]:
+    """Return the page of the sheet's `content`: the answer first, then what it rests on."""
     answer = counted(str(sheet["verdict"]), len(sheet["warnings"]))
     made: list[Block] = [Banner(answer, loud=sheet["verdict"] != CUT)]
     if sheet["released_because"]:
@@ -143,12 +144,12 @@ def blocks(sheet: Mapping[str, Any]) -> list[Block]:
     )
     made += [Words(text, small=True) for text in sheet["cautions"]]
     made.append(Words(HASHED.format(sheet["set_sha256"]), small=True))
-    made += [Heading("Checks, measured on the files as read back"), _checks(sheet["checks"])]
-    if sheet["findings"]:
-        made += [Heading("Measured on what the shops get"), _findings(sheet["findings"])]
+    made += [Heading("Checks, measured on the files as read back"), _checks(checks)]
+    if findings:
+        made += [Heading("Measured on what the shops get"), _findings(findings)]
     made.append(Heading("Three dimensions of each part for the tape"))
     made.append(Words(AS_CUT, small=True))
-    made += [Words(f"NOTICE: {notice}") for notice in sheet["notices"]]
+    made += map(Notice, sheet["notices"])
     made.append(_parts(sheet["parts"]))
     return made
 
@@ -166,48 +167,34 @@ def grouped(ids: Sequence[str]) -> str:
     return ", ".join(f"{name} ({many})" for name, many in count.items())
 
 
-def _checks(checks: Sequence[Mapping[str, Any]]) -> Table:
-    rows = tuple(
-        (
-            check["id"],
-            check["written"] or _value(check["measured"], check["unit"]),
-            check["target"]["text"],
-            _value(check["margin"], check["unit"], sign=True),
-            outcome_words(check["verdict"], check["comparison"] != "none"),
-            "; ".join(text for text in (check["where"], _points(check["points"])) if text),
-        )
-        for check in checks
-    )
+def _checks(checks: Sequence[Check]) -> Table:
+    rows = rows_of((*check_cells(check), _where(check)) for check in checks)
     head = ("check", "measured", "limit", "margin", "verdict", "where; closest points")
     return Table(head, rows, (0.21, 0.13, 0.17, 0.11, 0.1, 0.28))
 
 
-def _due(finding: Mapping[str, Any]) -> str:
-    """Return what is to be done: nothing where all is well, or the page frightens on a good set."""
-    return "" if finding["verdict"] == "pass" else str(finding["advice"])
+def _where(check: Check) -> str:
+    return _joined(check.where, points_text(check.points).removesuffix(" mm"))
 
 
-def _findings(findings: Sequence[Mapping[str, Any]]) -> Table:
-    rows = tuple(
-        (
-            finding["id"],
-            figure_words(finding["measured"], finding["unit"]),
-            limit_words(finding["low"], finding["high"], finding["unit"]),
-            outcome_words(finding["verdict"], _limited(finding)),
-            "; ".join(t for t in (finding["what"], finding["where"], _due(finding)) if t),
-        )
-        for finding in findings
-    )
+def _findings(findings: Sequence[Check]) -> Table:
+    rows = rows_of((*finding_cells(finding), _told(finding)) for finding in findings)
     head = ("measured", "value", "limit", "verdict", "what, where, what to do")
     return Table(head, rows, (0.22, 0.12, 0.14, 0.08, 0.44))
 
 
-def _limited(finding: Mapping[str, Any]) -> bool:
-    return finding["low"] is not None or finding["high"] is not None
+def _told(finding: Check) -> str:
+    """Return what and where; what to do only where all is not well, or the page frightens."""
+    due = "" if finding.verdict == "pass" else finding.note
+    return _joined(finding.what, finding.where, due)
+
+
+def _joined(*texts: str) -> str:
+    return "; ".join(text for text in texts if text)
 
 
 def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
-    rows = tuple(
+    rows = rows_of(
         (
             part["part"],
             part["hand"] or "-",
@@ -218,13 +205,3 @@ def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
     )
     head = ("part", "hand", "length over all", "breadth over all", "height over all", "skin")
     return Table(head, rows, (0.2, 0.08, 0.13, 0.13, 0.13, 0.33))
-
-
-def _value(value: float | None, unit: str, sign: bool = False) -> str:
-    if value is None:
-        return "-"
-    return figure(value, unit, sign=sign)
-
-
-def _points(points: Sequence[Sequence[float]]) -> str:
-    return " to ".join("(" + ", ".join(f"{c:.1f}" for c in point) + ")" for point in points)

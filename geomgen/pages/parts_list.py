@@ -5,7 +5,7 @@ import io
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from geomgen.drafting.paper.page import Block, Heading, Table, Words
+from geomgen.documents.record import Block, Heading, Notice, Table, Words, rows_of
 from geomgen.pages.rows import PartRow, family_of
 from geomgen.pages.totals import Total
 from geomgen.shops.product import Item
@@ -121,7 +121,7 @@ def _bought(total: Total) -> str:
 
 def _totals(sums: Sequence[Total]) -> list[Block]:
     """Return the totals as a table in the units that are bought; nothing where there are none."""
-    rows = tuple(
+    rows = rows_of(
         (
             total.what,
             str(total.pieces),
@@ -148,7 +148,7 @@ def blocks(
     rows = []
     for row in table:
         cells = dict(zip(HEAD, row, strict=True))
-        sizes = [cells[f"{name}_mm"] for name in ("length", "width", "height")]
+        sizes = _sizes(cells)
         rows.append(
             (
                 cells["name"],
@@ -177,12 +177,35 @@ def blocks(
     )
     shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
     return [
-        *(Words(f"NOTICE: {notice}") for notice in notices),
+        *map(Notice, notices),
         *_totals(sums),
         Heading("Parts and blanks"),
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
-        Table(head, tuple(rows), shares),
+        Table(head, rows_of(rows), shares),
     ]
+
+
+def made_of(table: Sequence[Sequence[str]]) -> Table:
+    """Return the finished parts of the list as a page shows them."""
+    named = [dict(zip(HEAD, row, strict=True)) for row in table]
+    rows = rows_of(
+        (
+            cells["name"],
+            cells["hand"] or "–",
+            cells["material"],
+            " × ".join(_sizes(cells)),
+            cells["volume_cm3"],
+            cells["mass_kg"] or "–",
+            cells["note"],
+        )
+        for cells in named
+    )
+    head = ("part", "hand", "material", "size [mm]", "volume [cm³]", "mass [kg]", "skin")
+    return Table(head, rows, title="Parts", numbers=(3, 4, 5))
+
+
+def _sizes(cells: Mapping[str, str]) -> list[str]:
+    return [cells[f"{name}_mm"] for name in ("length", "width", "height")]
 
 
 def as_csv(table: Sequence[Sequence[str]], reason: str = "") -> bytes:

@@ -4,31 +4,24 @@ Tables and verdict maps are written out and need no script; the plots (plotly.js
 the opened variant do.
 """
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from geomgen.pages import gate_sheet
+from geomgen.pages.check_rows import margin, measured
 from geomgen.pages.margin_bar import bar
-from geomgen.pages.verdict_words import SIGNS, sentence
+from geomgen.pages.templates import rendered
+from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, raised
+from geomgen.verdicts.wording import raised
 
-if TYPE_CHECKING:
-    from markupsafe import Markup
-
-ORDER = ("fail", "not_measured", "warn", "pass", "info")
 # Areas and volumes are plotted in units that a builder can picture.
 PLOTTED = {"mm2": (0.01, "cm²"), "mm3": (0.001, "cm³"), "1": (1.0, ""), "mm^2": (0.01, "cm²")}
 
-# The sheets say the same; their module brings the kernel, which a study's page does not need.
 CAUTIONS = (
-    "A geometry aid, not an airworthiness approval: it knows nothing of strength, flutter, weight "
-    "and balance.",
-    "Local codes and licensed practice come first; have design and work looked at by people who "
-    "are qualified to do so.",
+    *gate_sheet.CAUTIONS[:2],
     "A best compromise is best among the variants that were tried and in the figures that were "
     "weighed, in nothing else.",
 )
@@ -89,7 +82,7 @@ class VariantLine:
     def failing(self) -> tuple[str, ...]:
         """What keeps it from passing, as ids with figures."""
         return tuple(
-            f"{c.id} {_measured(c)} ({raised(c.target.text)})" for c in self.checks if c.stops
+            f"{c.id} {measured(c)} ({raised(c.target.text)})" for c in self.checks if c.stops
         )
 
 
@@ -119,18 +112,8 @@ class StudyPage:
 
 def html(page: StudyPage) -> str:
     """Return the page."""
-    from jinja2 import Environment, StrictUndefined
-    from markupsafe import Markup
-    from plotly.offline import get_plotlyjs
-
-    source = files("geomgen.pages")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    environment.filters["breakable"] = breakable
-    template = environment.from_string((source / "study/study.html.j2").read_text("utf-8"))
-    style = "".join((source / n).read_text("utf-8") for n in ("page/page.css", "study/study.css"))
-    return template.render(
+    return rendered(
+        "pages/study/study.html.j2",
         page=page,
         headline=headline(page.variants),
         others=others(page.variants),
@@ -139,10 +122,7 @@ def html(page: StudyPage) -> str:
         words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"]},
         map=verdict_map(page),
         compromises=[(v, weighed_figures(v, page.weighed)) for v in page.variants if v.best],
-        style=Markup(style),
-        script=Markup((source / "study/study.js").read_text("utf-8")),
-        viewer=Markup(get_plotlyjs()),
-        data=Markup(_json(page)),
+        data=_data(page),
     )
 
 
@@ -172,22 +152,10 @@ def others(variants: Sequence[VariantLine]) -> str:
     return f"{told}." if told else ""
 
 
-def breakable(text: str) -> "Markup":
-    """Return a dotted name that a narrow column may break, never within a word.
-
-    >>> str(breakable("pod.wall_<b>"))
-    'pod.<wbr>wall_<wbr>&lt;b&gt;'
-    """
-    from markupsafe import Markup, escape
-
-    whole = str(escape(text))
-    return Markup(whole.replace(".", ".<wbr>").replace("_", "_<wbr>"))
-
-
 def weighed_figures(v: VariantLine, weighed: Sequence[tuple[str, str]]) -> list[str]:
     """Return the measured figures of a variant by which it was chosen, as ids with figures."""
     known = {check.id: check for check in v.checks}
-    return [f"{id_} {_measured(known[id_])}" for id_, _ in weighed if id_ in known]
+    return [f"{id_} {measured(known[id_])}" for id_, _ in weighed if id_ in known]
 
 
 def verdict_map(page: StudyPage) -> dict[str, Any] | None:
@@ -227,14 +195,6 @@ def _cell(variants: Sequence[VariantLine]) -> dict[str, Any]:
     }
 
 
-def _measured(check: Check) -> str:
-    if check.written:
-        return check.written
-    if check.measured is None:
-        return OUTCOMES["not_measured"]
-    return raised(figure(check.measured, check.unit))
-
-
 class _Strings:
     """Texts that recur in every variant, each once."""
 
@@ -245,8 +205,8 @@ class _Strings:
         return self.places.setdefault(text, len(self.places))
 
 
-def _json(page: StudyPage) -> str:
-    """Return the data for a script block: no `<` in it, so that nothing can end the block."""
+def _data(page: StudyPage) -> dict[str, Any]:
+    """Return what the script is given."""
     strings = _Strings()
     whole = {
         "keys": [key.key for key in page.keys],
@@ -257,8 +217,7 @@ def _json(page: StudyPage) -> str:
         "signs": SIGNS,
     }
     whole["texts"] = list(strings.places)
-    text = json.dumps(whole, allow_nan=False, separators=(",", ":"))
-    return text.replace("<", "\\u003c")
+    return whole
 
 
 def _axis(axis: AxisLine) -> dict[str, Any]:
@@ -279,7 +238,8 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
 
 
 def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
-    ordered = sorted(v.checks, key=lambda check: ORDER.index(kind_of(check)))
+    order = list(GROUPS)
+    ordered = sorted(v.checks, key=lambda check: order.index(kind_of(check)))
     return {
         "number": v.number,
         "kind": v.kind,
@@ -296,10 +256,9 @@ def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
 
 def _check(check: Check, strings: _Strings) -> list[Any]:
     """Return id, words, kind, figure, limit, margin, where, note, source as texts; then the bar."""
-    margin = "" if check.margin is None else raised(figure(check.margin, check.unit, sign=True))
     texts = (
-        *(check.id, check.what, kind_of(check), _measured(check), raised(check.target.text)),
-        *(margin, check.where, raised(check.note), check.source),
+        *(check.id, check.what, kind_of(check), measured(check), raised(check.target.text)),
+        *(margin(check), check.where, raised(check.note), check.source),
     )
     made = bar(check)
     drawn = None

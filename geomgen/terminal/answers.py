@@ -25,13 +25,19 @@ def outcome(args: argparse.Namespace, result: Any) -> int:
     """Show the table of checks; return their exit code."""
     from geomgen.terminal import console
 
-    notices = console.notices_of(getattr(result, "targets", ()), result.checks)
-    notices += getattr(result, "notices", ())
+    notices = _notices(result, result.checks)
     width = console.width_of(sys.stdout)
     inches = getattr(result, "inches", False)
     table = console.check_table(result.checks, notices, width, args.quiet, inches)
     console.show(table, sys.stdout)
     return code_of(result.checks)
+
+
+def _notices(result: Any, checks: Sequence[Any] = ()) -> list[str]:
+    from geomgen.verdicts.wording import notices_of
+
+    targets, more = (getattr(result, name, ()) for name in ("targets", "notices"))
+    return [*notices_of(targets, checks), *more]
 
 
 def outcome_json(result: Any, code: int, **more: object) -> int:
@@ -43,10 +49,7 @@ def outcome_json(result: Any, code: int, **more: object) -> int:
         **more,
         "checks": rows,
         "counts": console.counts(result.checks),
-        "notices": [
-            *console.notices_of(getattr(result, "targets", ())),
-            *getattr(result, "notices", ()),
-        ],
+        "notices": _notices(result),
         "caution": console.CAUTION,
     }
     print_json(answer, code)

@@ -1,9 +1,13 @@
-"""Figures and limits as short text, one unit each: of checks, and of what the shops get."""
+"""Figures and limits as short text, one unit each; what a check says, the same everywhere."""
 
 import re
+from collections.abc import Iterable, Sequence
 
+from geomgen.measurements.record import Point
 from geomgen.sizing.target import Target
 from geomgen.units import DIMENSIONS, INCH
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.outcome import OUTCOMES, kind_of
 
 # Decimals and what a reader sees of each unit; areas in cm^2, which a builder can picture.
 _SHOWN: dict[str, tuple[float, int, str]] = {
@@ -58,6 +62,46 @@ def figure(value: float, unit: str, sign: bool = False, inches: bool = False) ->
     return shown + name
 
 
+def measured_text(
+    check: Check | None, without: str = OUTCOMES["not_measured"], inches: bool = False
+) -> str:
+    """Return what was measured, or the names that were compared; `without` where there is neither.
+
+    >>> measured_text(None)
+    '-'
+    """
+    if check is None:
+        return "-"
+    if check.measured is None:
+        return check.written or without
+    return figure(check.measured, check.unit, inches=inches)
+
+
+def margin_text(check: Check, without: str = "-", inches: bool = False) -> str:
+    """Return the margin with its sign; `without` where there is none."""
+    return without if check.margin is None else figure(check.margin, check.unit, True, inches)
+
+
+def check_cells(check: Check, inches: bool = False) -> tuple[str, str, str, str, str]:
+    """Return a check as cells of a table: id, measured, limit, margin, outcome."""
+    measured, outcome = measured_text(check, "-", inches), OUTCOMES[kind_of(check)]
+    limits = check.target
+    target = limits.text
+    if inches and (limits.low is not None or limits.high is not None):
+        target = between(check.comparison, limits.low, limits.high, check.unit, inches)
+    return check.id, measured, target, margin_text(check, inches=inches), outcome
+
+
+def points_text(points: Sequence[Point]) -> str:
+    """Return the points that were measured between; nothing where there are none.
+
+    >>> points_text(((1.0, 2.0, 3.0), (1.0, 2.0, 33.0)))
+    '(1.0, 2.0, 3.0) to (1.0, 2.0, 33.0) mm'
+    """
+    shown = ["(" + ", ".join(f"{x:.1f}" for x in point) + ")" for point in points]
+    return " to ".join(shown) + " mm" if shown else ""
+
+
 def limits_text(target: Target) -> str:
     """Return a target's limits in words.
 
@@ -88,6 +132,13 @@ def between(
     only = low if low is not None else high
     assert only is not None
     return f"{comparison} {figure(only, unit, inches=inches)}"
+
+
+def notices_of(targets: Iterable[Target], checks: Iterable[Check] = ()) -> tuple[str, ...]:
+    """Return each notice of the targets once, without those that a check says in its note."""
+    said = "; ".join(check.note for check in checks)
+    every = dict.fromkeys(notice for target in targets for notice in target.notices)
+    return tuple(notice for notice in every if notice not in said)
 
 
 def raised(text: str) -> str:
@@ -129,6 +180,13 @@ def _without_powers(shown: str) -> str:
         return shown
     places = min(int(found[1]) - 1, MOST_PLACES)
     return f"under {10.0**-places:.{places}f}{found[2]}"
+
+
+def finding_cells(finding: Check) -> tuple[str, str, str, str]:
+    """Return what was measured on a shop's file as cells: id, measured, limit, outcome."""
+    limits = limit_words(finding.target.low, finding.target.high, finding.unit)
+    measured = figure_words(finding.measured, finding.unit)
+    return finding.id, measured, limits, OUTCOMES[kind_of(finding)]
 
 
 def limit_words(low: float | None, high: float | None, unit: str) -> str:

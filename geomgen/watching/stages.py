@@ -3,20 +3,19 @@
 import json
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geomgen.pages.scene import PageScene, ScenePart, ShownDistance, room, traces
+from geomgen.pages.measured_scene import spans_of, viewed
+from geomgen.pages.scene import PageScene, ScenePart
 from geomgen.parameters import Parameters
 from geomgen.processes.temporary import PREFIX
 from geomgen.regeneration.store import store_in
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, raised
-from geomgen.watching.live_page.check_rows import measured
+from geomgen.verdicts.wording import notices_of
 from geomgen.watching.live_page.state_results import (
     CaptionedDrawing,
     DrawnState,
@@ -45,8 +44,7 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     from geomgen.regeneration.regenerating import regenerate
 
     state = regenerate(p, store_in(out), say)
-    notices = tuple(dict.fromkeys(n for target in targets(p) for n in target.notices))
-    notices += state.notices
+    notices = (*notices_of(targets(p)), *state.notices)
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
     say("3D view")
     bodies = bodies_of(state)
@@ -77,37 +75,12 @@ def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     return tuple(_last[name][1] for name in hashes)
 
 
-def spans_of(checks: Sequence[Check]) -> tuple[ShownDistance, ...]:
-    """Return the distances that were measured between two points."""
-    return tuple(
-        ShownDistance(
-            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
-        )
-        for check in checks
-        if check.unit == "mm" and check.measured is not None and len(check.points) == 2
-    )
-
-
 def model_text(scene: PageScene, checks: Sequence[Check]) -> str:
     """Return the 3D view as JSON: traces, room, places of the checks, the parts."""
     from geomgen.workflows.reporting.scene import places_of
 
-    named = {span.id for span in scene.spans} | {opening.id for opening in scene.openings}
-    by_id = {check.id: check for check in checks}
-    places: list[dict[str, Any]] = []
-    for id_, place in places_of(scene, checks).items():
-        check = by_id[id_]
-        places.append(
-            {
-                "id": id_,
-                **asdict(place),
-                "text": f"{check.what}: {measured(check)}",
-                "words": f"{OUTCOMES[kind_of(check)]}, {raised(check.target.text)}",
-                "figure": measured(check) if id_ in named else "",
-            }
-        )
     parts = [{"name": body.name, "faded": body.faded} for body in scene.bodies]
-    whole = {"traces": traces(scene), "room": room(scene), "places": places, "parts": parts}
+    whole = {**viewed(scene, checks, places_of(scene, checks)), "parts": parts}
     return json.dumps(whole, allow_nan=False, separators=(",", ":"))
 
 

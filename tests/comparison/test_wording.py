@@ -70,20 +70,19 @@ def test_every_row_has_a_cell_for_each_heading():
     )
     for table in tables:
         assert table.rows
-        assert all(len(row) == len(table.headings) for row in table.rows)
-        assert len(table.moods) == len(table.rows)
+        assert all(len(row.cells) == len(table.head) for row in table.rows)
 
 
 def test_what_is_right_is_left_out_unless_asked_for():
-    assert [row[0] for row in cut_table(CUT).rows] == ["a", "b"]
-    assert [row[0] for row in cut_table(CUT, all_=True).rows] == ["a", "b", "c"]
+    assert [row.cells[0] for row in cut_table(CUT).rows] == ["a", "b"]
+    assert [row.cells[0] for row in cut_table(CUT, all_=True).rows] == ["a", "b", "c"]
     assert cut_counts(CUT) == "1 cut again, 1 in doubt, 1 right"
 
 
 def test_figures_and_parts_read_as_a_builder_would_say_it():
     (row,) = figure_table(figure_changes([GAP], [BAD])).rows
     figures = ("30.00 mm", "24.00 mm", "at least 25.00 mm", "-6.00 mm", "-120 %")
-    assert row == ("gap", *figures, "PASS -> FAIL")
+    assert row.cells == ("gap", *figures, "PASS -> FAIL")
     first, second = part_table(PARTS).rows
-    assert first[1].startswith("moved by +0.00, +10.00, +0.00 mm")
-    assert second[2:4] == ("3.20 mm (+/- 0.20)", "STA 1800.0 BL 0.0 WL 1200.0")
+    assert first.cells[1].startswith("moved by +0.00, +10.00, +0.00 mm")
+    assert second.cells[2:4] == ("3.20 mm (+/- 0.20)", "STA 1800.0 BL 0.0 WL 1200.0")

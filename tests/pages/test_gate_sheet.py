@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from geomgen.drafting.paper.page import Banner, Table, Words
+from geomgen.documents.record import Banner, Notice, Table, Words
 from geomgen.drafting.paper.title import RELEASED
 from geomgen.pages.gate_sheet import CUT, DO_NOT, blocks, content, failures, verdict_of
 from geomgen.shops.product import found
@@ -56,12 +56,19 @@ def test_content_holds_values_places_and_hashes():
 HEAD = {"name": "demo", "title": "Demo", "revision": "B", "parameters_sha256": "ab"}
 
 
+def page_of(checks, findings):
+    return blocks(content(HEAD, checks, findings, [], {}, ""), checks, findings)
+
+
+def cells(page):
+    return [row.cells for block in page if isinstance(block, Table) for row in block.rows]
+
+
 def test_a_figure_without_a_limit_is_not_said_to_have_passed():
     free = replace(GOOD, id="prop.tip_radius", target=Limits("no limit set"), comparison="none",
                    margin=None)  # fmt: skip
     count = found("foam.count", "pod", "slabs in the stack", 60.0, "1", severity="info")
-    made = blocks(content(HEAD, [GOOD, free], [FINE, count], [], {}, ""))
-    rows = {row[0]: row for table in made if isinstance(table, Table) for row in table.rows}
+    rows = {row[0]: row for row in cells(page_of([GOOD, free], [FINE, count]))}
     outcome = {name: row[4 if name in (GOOD.id, free.id) else 3] for name, row in rows.items()}
     assert outcome == {
         GOOD.id: "PASS",
@@ -85,25 +92,26 @@ WARNED = found("mould.draft.pod_left", "pod", "draft", 1.0, "deg", low=3.0, seve
 )
 def test_the_first_line_is_the_answer_with_its_warnings_counted(checks, findings, banner):
     made = content(HEAD, checks, findings, [], {}, "")
-    first = blocks(made)[0]
+    first = page_of(checks, findings)[0]
     assert isinstance(first, Banner)
     assert first.text == banner
     assert made["verdict"] in banner
 
 
 def test_warnings_are_named_on_page_one_by_their_kind():
-    made = content(HEAD, [GOOD], [WARNED, replace(WARNED, id="mould.draft.pod_right")], [], {}, "")
+    findings = [WARNED, replace(WARNED, id="mould.draft.pod_right")]
+    made = content(HEAD, [GOOD], findings, [], {}, "")
     assert made["warnings"] == ["mould.draft.pod_left", "mould.draft.pod_right"]
-    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    texts = [block.text for block in blocks(made, [GOOD], findings) if isinstance(block, Words)]
     assert any("mould.draft (2)" in text for text in texts)
 
 
 def test_the_pages_carry_one_hash_and_the_values_all():
     made = content(HEAD, [GOOD], [], [], {"pod_mm.stl": "a1b2", "pod.pdf": "c3d4"}, "")
     assert made["files"] == {"pod.pdf": "c3d4", "pod_mm.stl": "a1b2"}
-    cells = [cell for b in blocks(made) if isinstance(b, Table) for row in b.rows for cell in row]
-    assert not {"a1b2", "c3d4", "pod_mm.stl"} & set(cells)
-    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
+    page = blocks(made, [GOOD], [])
+    assert not {"a1b2", "c3d4", "pod_mm.stl"} & {cell for row in cells(page) for cell in row}
+    texts = [block.text for block in page if isinstance(block, Words)]
     assert sum(made["set_sha256"] in text for text in texts) == 1
 
 
@@ -112,16 +120,11 @@ def test_a_notice_stands_beside_the_parts_and_in_the_values():
     notice = "wing: the joint with the pod makes 2 parts of it"
     made = content(head, [GOOD], [], [], {}, "", (notice,))
     assert made["notices"] == [notice]
-    texts = [block.text for block in blocks(made) if isinstance(block, Words)]
-    assert f"NOTICE: {notice}" in texts
+    assert Notice(notice) in blocks(made, [GOOD], [])
 
 
 def test_what_to_do_stands_only_beside_what_is_not_well():
     """'Do not cut' beside a PASS frightens on a good set."""
     rows = [replace(row, note="do not cut: it does not fit") for row in (FINE, OFF)]
-    made = content(HEAD, [GOOD], rows, [], {}, "")
-    told = [
-        row[-1] for block in blocks(made) if isinstance(block, Table) for row in block.rows
-        if row[0] == "core.match.1"
-    ]  # fmt: skip
+    told = [row[-1] for row in cells(page_of([GOOD], rows)) if row[0] == "core.match.1"]
     assert ["do not cut" in words for words in told] == [False, True]

@@ -2,20 +2,10 @@
 
 from pathlib import Path
 
-import pytest
-
 from geomgen.comparison.figure_changes import figure_changes
-from geomgen.comparison.wording import TextTable
-from geomgen.terminal.changes import comparison, folded, table_lines, widths
+from geomgen.terminal.changes import comparison
 from geomgen.verdicts.check import Check, Limits
 from geomgen.workflows.comparing.result import ComparisonResult, SideInfo
-
-TABLE = TextTable(
-    "Figures",
-    ("CHECK", "FORMER", "NEW"),
-    (("prop.radial_clearance", "30.00 mm", "24.00 mm"), ("exit.area", "147.4 cm^2", "-")),
-    ("bad", ""),
-)
 
 
 def side(label):
@@ -35,31 +25,6 @@ def result(former=(), new=(), findings=(), notes=()):
     return ComparisonResult(
         side("a.toml"), side("b.toml"), (), figures, (), (), False, findings, notes, None, 1.5
     )
-
-
-def test_columns_line_up_and_moods_are_kept():
-    lines = table_lines(TABLE)
-    assert lines[1] == ("Figures", "bold")
-    rows = [line for line, _ in lines[2:]]
-    words = ("FORMER", "30.00", "147.4")
-    assert len({row.index(word) for row, word in zip(rows, words, strict=True)}) == 1
-    assert lines[3][1] == "bold red"
-
-
-@pytest.mark.parametrize("width", [60, 80, 100])
-def test_no_line_is_wider_than_the_screen(width):
-    long = TextTable("T", ("A", "B"), (("x" * 90, "some words " * 20),), ("",))
-    assert all(len(line) <= width for line, _ in table_lines(long, width))
-    assert sum(widths(long.rows, width)) <= width - 2
-
-
-def test_nothing_is_lost_by_folding():
-    text = "inlet.area.scoop_cheek_right moved"
-    assert "".join(folded(text, 12)).replace(" ", "") == text.replace(" ", "")
-
-
-def test_an_empty_table_takes_no_room():
-    assert table_lines(TextTable("T", ("A",), (), ())) == []
 
 
 def test_the_answer_comes_first_and_findings_under_it():

@@ -173,26 +173,10 @@
 
   // ---- the opened variant
 
-  function line(parent, name, x1, x2, y1, y2) {
-    const node = document.createElementNS("http://www.w3.org/2000/svg", "line");
-    Object.entries({ class: name, x1: x1, x2: x2, y1: y1, y2: y2 }).forEach(([k, v]) => node.setAttribute(k, v));
-    parent.append(node);
-  }
-
-  function bar(drawn, words) {
-    const [low, high, from, to, value, inside, lowOpen, highOpen] = drawn;
-    const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-    Object.entries({ class: "bar", viewBox: "0 0 100 20", preserveAspectRatio: "none", role: "img", "aria-label": words })
-      .forEach(([k, v]) => svg.setAttribute(k, v));
-    const allowed = document.createElementNS("http://www.w3.org/2000/svg", "rect");
-    Object.entries({ class: "allowed", x: low, y: 4, width: Math.max(high - low, 0.4), height: 12 })
-      .forEach(([k, v]) => allowed.setAttribute(k, v));
-    svg.append(allowed);
-    if (!lowOpen) line(svg, "limit", low, low, 1, 19);
-    if (!highOpen) line(svg, "limit", high, high, 1, 19);
-    line(svg, inside ? "margin" : "margin out", from, to, 10, 10);
-    line(svg, "value", value, value, 3, 17);
-    return svg;
+  function bar(row, measured, limit, margin) {
+    const [low, high, from, to, value, inside, low_open, high_open] = row;
+    return checkBar({ measured, limit, margin,
+      bar: { allowed: [low, high], margin: [from, to], value, inside, low_open, high_open, error: 0 } });
   }
 
   function checkRow(row) {
@@ -208,7 +192,7 @@
     const figures = made("p", null, "figures");
     figures.append(made("b", figure), (kind === "info" ? "" : "; " + limit) + (margin ? "; margin " + margin : ""));
     const drawn = made("div");
-    if (row[BAR_FIELDS]) drawn.append(bar(row[BAR_FIELDS], "measured " + figure + ", " + limit + ", margin " + (margin || "none")));
+    if (row[BAR_FIELDS]) drawn.append(bar(row[BAR_FIELDS], figure, limit, margin));
     const more = made("div", null, "more");
     if (where) more.append(made("span", where));
     if (note) more.append(made("span", "Note: " + note));

@@ -9,7 +9,7 @@ from geomgen.solving.search.search import Solved
 from geomgen.solving.search.until import Until
 from geomgen.solving.search.why import reason
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.wording import figure
+from geomgen.verdicts.wording import figure, measured_text
 
 # A figure that moved by less than this share is the same.
 ROUNDING = 1e-6
@@ -38,15 +38,6 @@ def progress_line(point: MeasuredState, frees: Sequence[Free]) -> str:
 def first_line(text: str) -> str:
     """Return the first line of a message."""
     return text.partition("\n")[0]
-
-
-def measured_text(check: Check | None) -> str:
-    """Return what was measured, in words."""
-    if check is None:
-        return "-"
-    if check.measured is None:
-        return check.written or "not measured"
-    return figure(check.measured, check.unit)
 
 
 def _missing_text(gap: FigureGap) -> str:

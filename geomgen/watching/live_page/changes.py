@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from geomgen.pages.check_rows import margin, measured
 from geomgen.pages.verdict_words import SIGNS
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.watching.live_page.check_rows import margin, measured
 
 NONE = "–"
 # From the best to the worst, to tell whether a verdict became better.

@@ -5,8 +5,8 @@ import threading
 from collections.abc import Sequence
 from typing import Any
 
+from geomgen.pages.check_rows import verdict
 from geomgen.watching.live_page.changes import Change
-from geomgen.watching.live_page.check_rows import verdict
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
 

@@ -4,11 +4,13 @@ from functools import lru_cache
 from importlib.resources import files
 
 from geomgen.pages.gate_sheet import CAUTIONS
+from geomgen.pages.templates import rendered
 
 # The only files that are ever handed out, and what they are.
 FILES = {
     "live.css": "text/css",
     "live.js": "text/javascript",
+    "bar.js": "text/javascript",
     "rows.js": "text/javascript",
     "model.js": "text/javascript",
     "sending.js": "text/javascript",
@@ -27,15 +29,11 @@ def file_body(name: str) -> bytes:
         from plotly.offline import get_plotlyjs
 
         return str(get_plotlyjs()).encode("utf-8")
-    return (files("geomgen.watching.live_page") / "page" / name).read_bytes()
+    folder = "pages/page" if name == "bar.js" else "watching/live_page/page"
+    return (files("geomgen") / folder / name).read_bytes()
 
 
 def page_html(title: str, token: str) -> str:
     """Return the page; it fills itself from the stream."""
-    from jinja2 import Environment, StrictUndefined
-
-    source = (files("geomgen.watching.live_page") / "page" / "live.html.j2").read_text("utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(source).render(title=title, token=token, cautions=CAUTIONS)
+    name = "watching/live_page/page/live.html.j2"
+    return rendered(name, title=title, token=token, cautions=CAUTIONS)

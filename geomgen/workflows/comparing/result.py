@@ -8,13 +8,13 @@ from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
 from geomgen.comparison.wording import (
-    TextTable,
     answer,
     cut_table,
     figure_table,
     parameter_table,
     part_table,
 )
+from geomgen.documents.record import Table
 from geomgen.workflows.building.build import CAUTION
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ class ComparisonResult:
         many = len(self.findings)
         return f"{said}; {many} {'finding' if many == 1 else 'findings'} on the files themselves"
 
-    def tables(self, all_: bool = False) -> tuple[TextTable, ...]:
+    def tables(self, all_: bool = False) -> tuple[Table, ...]:
         """Return tables of plain text; `all_` adds what is the same."""
         return (
             parameter_table(self.parameters),

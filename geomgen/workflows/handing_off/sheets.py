@@ -35,7 +35,7 @@ def write_sheets(
     reason: str,
 ) -> None:
     """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
-    from geomgen.drafting.formats.pdf.text_pages import write_page
+    from geomgen.documents.pdf import write_page
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
     from geomgen.workflows.handing_off.shop_files import title_of
@@ -52,7 +52,7 @@ def write_sheets(
     text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
     title = title_of(p, "the whole set", "", "", reason)
-    write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet))
+    write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet, checks, findings))
     table = parts_list.rows(parts, items, materials(p))
     sums = totals(items, layers(p))
     write_bytes(

@@ -7,13 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.pages.gate_sheet import CAUTIONS
-from geomgen.pages.html_page import PartLine, Picture, ReportPage, ShownDrawing, html
-from geomgen.pages.parts_list import HEAD, rows
+from geomgen.pages.html_page import Picture, ReportPage, ShownDrawing, html
+from geomgen.pages.parts_list import made_of, rows
 from geomgen.pages.rows import part_rows
 from geomgen.pages.scene import PageScene
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.wording import notices_of
 from geomgen.workflows.building.kinds import PAGE
 from geomgen.workflows.handing_off.sheets import materials, treatments
 
@@ -56,9 +57,9 @@ def write_page(
         shown_within=f"{GIVE + p.output.mesh_tolerance:g} mm of the solids",
         pictures=_pictures(fresh, p, entries),
         drawings=_drawings(fresh, entries),
-        parts=_parts(p, entries),
+        parts=made_of(rows(part_rows(entries, treatments(p)), (), materials(p))),
         cautions=CAUTIONS,
-        notices=tuple(dict.fromkeys(notice for target in due for notice in target.notices)),
+        notices=notices_of(due),
         fingerprint=fingerprint(p),
         versions=tuple(made_with.items()),
         parameters=as_toml(p),
@@ -99,21 +100,3 @@ def _shown(fresh: Path, some: Sequence[Entry]) -> ShownDrawing:
     text = (fresh / svg["file"]).read_text("utf-8")
     caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
     return ShownDrawing(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
-
-
-def _parts(p: Parameters, entries: Sequence[Entry]) -> tuple[PartLine, ...]:
-    table = rows(part_rows(entries, treatments(p)), (), materials(p))
-    return tuple(_line(dict(zip(HEAD, row, strict=True))) for row in table)
-
-
-def _line(cells: dict[str, str]) -> PartLine:
-    size = " × ".join(cells[f"{name}_mm"] for name in ("length", "width", "height"))
-    return PartLine(
-        cells["name"],
-        cells["hand"],
-        cells["material"],
-        size,
-        cells["volume_cm3"],
-        cells["mass_kg"],
-        cells["note"],
-    )

@@ -8,8 +8,8 @@ import numpy as np
 from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
-from geomgen.pages.html_page import CheckPlace
-from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
+from geomgen.pages.measured_scene import CheckPlace, spans_of
+from geomgen.pages.scene import FilledOpening, PageScene, ScenePart
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure
 
@@ -42,14 +42,7 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageS
         for face in opening_faces(model, areas)
         if not _same_as_mouth(face.id, areas)
     )
-    spans = tuple(
-        ShownDistance(
-            check.id, (check.points[0], check.points[1]), figure(check.measured, check.unit)
-        )
-        for check in checks
-        if check.unit == "mm" and check.measured is not None and len(check.points) == 2
-    )
-    return PageScene(bodies, spans, filled)
+    return PageScene(bodies, spans_of(checks), filled)
 
 
 def _same_as_mouth(id_: str, areas: dict[str, float]) -> bool:

@@ -5,7 +5,6 @@ const live = {
   all: (selector) => Array.from(document.querySelectorAll(selector)),
 };
 (function () {
-  const SVG = "http://www.w3.org/2000/svg";
   const kept = new Map();
 
   live.made = function (name, attributes, ...inside) {
@@ -17,27 +16,6 @@ const live = {
     element.append(...inside.filter((one) => one !== null && one !== ""));
     return element;
   };
-
-  function drawn(name, attributes) {
-    const element = document.createElementNS(SVG, name);
-    Object.entries(attributes).forEach(([key, value]) => element.setAttribute(key, value));
-    return element;
-  }
-
-  function bar(check) {
-    const b = check.bar;
-    const words = "measured " + check.measured + ", " + check.limit + ", margin " + (check.margin || "none");
-    const svg = drawn("svg", { class: "bar", viewBox: "0 0 100 20", preserveAspectRatio: "none", role: "img", "aria-label": words });
-    const line = (kind, x1, x2, y1, y2) => svg.append(drawn("line", { class: kind, x1, x2, y1, y2 }));
-    const [low, high] = b.allowed;
-    svg.append(drawn("rect", { class: "allowed", x: low, y: 4, width: Math.max(high - low, 0.4), height: 12 }));
-    if (!b.low_open) line("limit", low, low, 1, 19);
-    if (!b.high_open) line("limit", high, high, 1, 19);
-    line(b.inside ? "margin" : "margin out", b.margin[0], b.margin[1], 10, 10);
-    line("value", b.value, b.value, 3, 17);
-    if (b.error > 0.5) line("error", b.value - b.error, b.value + b.error, 16, 16);
-    return svg;
-  }
 
   function figures(check) {
     const rest = (check.limit ? "; " + check.limit : "") + (check.margin ? "; margin " + check.margin : "");
@@ -57,7 +35,7 @@ const live = {
     return m("li", { id: "check-" + check.id, class: check.kind },
       m("div", {}, m("h4", {}, check.what), m("code", {}, check.id)),
       m("p", { class: "verdict" }, m("span", { "aria-hidden": "true" }, check.sign), " " + check.word),
-      figures(check), m("div", {}, check.bar ? bar(check) : ""), more);
+      figures(check), m("div", {}, check.bar ? checkBar(check) : ""), more);
   }
 
   // A row that reads the same stays the same element: what is open in it stays open.

@@ -3,9 +3,9 @@
 from report_pages import checks
 from report_pages import page as report_page
 
+from geomgen.pages.check_rows import verdict
 from geomgen.pages.html_page import html
 from geomgen.verdicts.wording import raised
-from geomgen.watching.live_page.check_rows import verdict
 
 
 def test_every_word_of_a_row_stands_in_the_report_too():

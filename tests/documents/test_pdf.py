@@ -1,21 +1,38 @@
-"""Pages of text and tables: what they say, read back by another parser."""
+"""Pages of text and tables, read back from the file."""
 
-from drafting.plates import TITLE, WRONG, words
+import pdfplumber
 
-from geomgen.drafting.formats.pdf.text_pages import write_page
-from geomgen.drafting.paper.page import Banner, Heading, Table, Words
+from geomgen.documents.pdf import write_page
+from geomgen.documents.record import Banner, Heading, Notice, Table, Words, rows_of
+from geomgen.drafting.paper.title import Title
+
+TITLE = Title("Demo", "plate", "B", hand="left", fingerprint="abc123")
+WRONG = Title("Demo", "plate", "B", reason="only a trial")
+
+
+def words(path):
+    with pdfplumber.open(path) as document:
+        return " ".join(page.extract_text() for page in document.pages)
 
 
 def test_text_page_wraps_and_repeats_its_head(tmp_path):
-    rows = tuple((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(75))
+    rows = rows_of((f"check.{i}", "a long line of words " * 6, "FAIL") for i in range(75))
     blocks = [
         Banner("DO NOT CUT", loud=True), Heading("Checks"), Words("Cautions <first> & foremost"),
+        Notice("a crumb"),
         Table(("check", "what", "verdict"), rows, (0.3, 0.5, 0.2)),
     ]  # fmt: skip
     path = write_page(tmp_path / "p.pdf", WRONG, blocks)
     text = words(path)
     assert text.count("verdict") >= 3
-    for expected in ("DO NOT CUT", "<first> &", "check.74", "RELEASED ALTHOUGH", "airworthiness"):
+    for expected in (
+        "DO NOT CUT",
+        "<first> &",
+        "check.74",
+        "NOTICE: a crumb",
+        "RELEASED ALTHOUGH",
+        "airworthiness",
+    ):
         assert expected in text
     assert write_page(tmp_path / "q.pdf", WRONG, blocks).read_bytes() == path.read_bytes()
 
@@ -23,7 +40,7 @@ def test_text_page_wraps_and_repeats_its_head(tmp_path):
 def test_a_check_s_id_is_parted_between_its_words(tmp_path):
     """A column too narrow for the id; its lines are read back from the page."""
     ids = ("prop.ground_clearance.rotated", "prop.ground_clearance.flat_tyre")
-    rows = tuple((id_, "x") for id_ in ids)
+    rows = rows_of((id_, "x") for id_ in ids)
     path = write_page(tmp_path / "p.pdf", TITLE, [Table(("check", "b"), rows, (0.19, 0.81))])
     found = words(path).split()
     pieces = [word for word in found if word.startswith(("prop.", "rotated", "flat_", "tyre"))]
@@ -34,7 +51,7 @@ def test_a_check_s_id_is_parted_between_its_words(tmp_path):
 
 
 def test_row_taller_than_a_page_runs_on(tmp_path):
-    rows = (("note", "word " * 1800 + "last"),)
+    rows = rows_of([("note", "word " * 1800 + "last")])
     path = write_page(tmp_path / "p.pdf", TITLE, [Table(("a", "b"), rows, (0.3, 0.7))])
     assert words(path).count("word") == 1800
     assert "last" in words(path)

@@ -1,4 +1,4 @@
-"""The checks as the page shows them: the words of the report, as plain values."""
+"""The checks as a page shows them, worst first, as plain values."""
 
 from collections.abc import Sequence
 from dataclasses import asdict
@@ -8,9 +8,7 @@ from geomgen.pages.margin_bar import bar
 from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import figure, raised
-
-ORDER = ("fail", "not_measured", "warn", "pass", "info")
+from geomgen.verdicts.wording import figure, margin_text, measured_text, points_text, raised
 
 
 def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, Any]:
@@ -20,16 +18,12 @@ def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, A
     'Nothing was checked.'
     """
     kinds = [kind_of(check) for check in checks]
-    worst = next((kind for kind in ORDER if kind in kinds), "not_measured")
+    worst = next((kind for kind in GROUPS if kind in kinds), "not_measured")
     worst = "pass" if worst == "info" else worst
-    counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in ORDER if kinds.count(k))
+    counts = ", ".join(f"{kinds.count(k)} {OUTCOMES[k]}" for k in GROUPS if kinds.count(k))
     groups = [
-        {
-            "kind": kind,
-            "title": GROUPS[kind],
-            "checks": [_row(c, k) for c, k in zip(checks, kinds, strict=True) if k == kind],
-        }
-        for kind in ORDER
+        {"kind": kind, "title": title, "checks": [row(c) for c in checks if kind_of(c) == kind]}
+        for kind, title in GROUPS.items()
         if kind in kinds
     ]
     return {
@@ -42,12 +36,13 @@ def verdict(checks: Sequence[Check], notices: Sequence[str] = ()) -> dict[str, A
     }
 
 
-def _row(check: Check, kind: str) -> dict[str, Any]:
-    made = bar(check)
+def row(check: Check) -> dict[str, Any]:
+    """Return what a page says of one check; a figure without a limit has none to show."""
+    kind, made = kind_of(check), bar(check)
     details = [
         f"Method: {check.method}" if check.method else "",
         f"Error bound: {figure(check.error_bound, check.unit)}" if check.error_bound else "",
-        f"Closest points: {_points(check.points)}" if check.points else "",
+        f"Closest points: {points_text(check.points)}" if check.points else "",
         f"Limit from: {check.source}" if check.source else "",
     ]
     return {
@@ -67,23 +62,15 @@ def _row(check: Check, kind: str) -> dict[str, Any]:
 
 
 def measured(check: Check) -> str:
-    """Return the figure as it is shown.
+    """Return the figure as a page shows it.
 
     >>> from geomgen.verdicts.check import Limits
     >>> measured(Check("a", "", "", 150.0, "mm2", Limits(""), "none", None, "pass"))
     '1.5 cm²'
     """
-    if check.written:
-        return check.written
-    if check.measured is None:
-        return OUTCOMES["not_measured"]
-    return raised(figure(check.measured, check.unit))
+    return check.written or raised(measured_text(check))
 
 
 def margin(check: Check) -> str:
     """Return the margin with its sign, empty where there is none."""
-    return "" if check.margin is None else raised(figure(check.margin, check.unit, sign=True))
-
-
-def _points(points: Sequence[Sequence[float]]) -> str:
-    return " to ".join("(" + ", ".join(f"{c:.1f}" for c in point) + ")" for point in points) + " mm"
+    return raised(margin_text(check, ""))

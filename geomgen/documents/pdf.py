@@ -6,9 +6,9 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from geomgen.documents.record import Banner, Block, Heading, Notice, Table, Words
 from geomgen.drafting.formats.pdf.lines import MM, red, text
 from geomgen.drafting.lettering import CAPITAL, broken, narrowed, shown
-from geomgen.drafting.paper.page import Banner, Block, Heading, Table, Words
 from geomgen.drafting.paper.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
@@ -95,6 +95,8 @@ def _flowables(block: Block, width: float) -> list[Any]:
         return [Spacer(1, 6), _paragraph(block.text, HEAD, bold=True), Spacer(1, 2)]
     if isinstance(block, Words):
         return [_paragraph(block.text, SMALL if block.small else TEXT)]
+    if isinstance(block, Notice):
+        return [_paragraph(f"NOTICE: {block.text}", TEXT)]
     if isinstance(block, Banner):
         return [_banner(block, width), Spacer(1, 6)]
     return [_table(block, width)]
@@ -122,7 +124,7 @@ def _table(block: Table, width: float) -> Any:
     rows = [
         [
             _paragraph(_parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
-            for cell, wide in zip(row, widths, strict=True)
+            for cell, wide in zip(row.cells, widths, strict=True)
         ]
         for row in block.rows
     ]
