@@ -77,7 +77,7 @@ def stacked(parts: list[Cells]) -> Cells:
 
 
 @dataclass(frozen=True)
-class Body:
+class DraftBody:
     """A solid made ready to be asked: its proven mesh, its faces' surfaces, its cells [mm].
 
     `clear` is how far a point is lifted off the surface so that it is surely outside the mesh.
@@ -93,7 +93,7 @@ class Body:
     longest: float
 
 
-def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Body:
+def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> DraftBody:
     """Mesh a solid and take its true normals, the mesh tolerance a `share` of its diagonal.
 
     GeometryError when no mesh keeps its tolerance.
@@ -106,7 +106,7 @@ def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Bo
     signs = np.array([sense_of(face) for face in faces])
     count = len(made.triangles)
     bare = Cells(made.corners, made.corners, made.uv, made.face, np.arange(count))
-    body = Body(
+    body = DraftBody(
         part,
         made,
         surfaces,
@@ -121,7 +121,7 @@ def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Bo
     return replace(body, cells=replace(bare, corners=points.reshape(-1, 3, 3), normals=normals))
 
 
-def _on_surface(body: Body, uv: Floats, face: Ints) -> tuple[Floats, Floats]:
+def _on_surface(body: DraftBody, uv: Floats, face: Ints) -> tuple[Floats, Floats]:
     """Return points and outward unit normals (n, 3); a normal is nil where there is none."""
     points, normals = np.empty((len(uv), 3)), np.zeros((len(uv), 3))
     order = np.argsort(face, kind="stable")
@@ -151,7 +151,7 @@ def _mended(normals: Floats, corners: Floats) -> Floats:
     return normals
 
 
-def halved(body: Body, cells: Cells) -> Cells:
+def halved(body: DraftBody, cells: Cells) -> Cells:
     """Return each cell's two halves, parted in the middle of its longest side."""
     sides = np.linalg.norm(cells.corners - np.roll(cells.corners, -1, axis=1), axis=2)
     first = sides.argmax(axis=1)
@@ -184,7 +184,7 @@ def halved(body: Body, cells: Cells) -> Cells:
     )
 
 
-def decided(body: Body, cells: Cells, asked: list[Asked], even: float = EVEN) -> Cells:
+def decided(body: DraftBody, cells: Cells, asked: list[Asked], even: float = EVEN) -> Cells:
     """Return cells so fine that each of `asked` (values at the corners, (m, 3)) is linear enough.
 
     A cell is split where a value may change its sign within it, and where it is too long.

@@ -11,7 +11,7 @@ from geomgen.drafting.lettering import extent, width_of, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
-from geomgen.shops.draft.cells import Body
+from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
 from geomgen.shops.draft.views import PITCH, Side, View, drawn, sides_of
@@ -44,7 +44,7 @@ class _Page:
 
 def draft_sheet(
     name: str,
-    body: Body,
+    body: DraftBody,
     found: Draft,
     half: str,
     patches: tuple[StandingUndercut, ...] = (),
@@ -73,7 +73,11 @@ def _fits_roughly(found: Draft, sides: list[Side], over: float, size: str) -> bo
 
 
 def _views(
-    body: Body, found: Draft, sides: list[Side], over: float, patches: tuple[StandingUndercut, ...]
+    body: DraftBody,
+    found: Draft,
+    sides: list[Side],
+    over: float,
+    patches: tuple[StandingUndercut, ...],
 ) -> tuple[_Page, list[str]]:
     """Return all views with their scales, figures and letters, and what the letters mean."""
     text, page = LETTERS * over, _Page()

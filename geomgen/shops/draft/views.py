@@ -11,7 +11,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.drafting.record import HATCH, SECTION, VISIBLE, Path, Point
 from geomgen.kernel.visibility.shadow import frame_of
-from geomgen.shops.draft.cells import Body, Cells
+from geomgen.shops.draft.cells import Cells, DraftBody
 from geomgen.shops.draft.hatching import crossings, edge, hatched, merged
 from geomgen.shops.draft.undercut import Draft
 
@@ -86,7 +86,7 @@ class View:
     shift: Point = (0.0, 0.0)
 
 
-def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[str, Cells, Floats]]
+def drawn(body: DraftBody, found: Draft, side: Side, over: float, extra: list[tuple[str, Cells, Floats]]
           ) -> View:  # fmt: skip
     """Return the lines of a view, for paper at 1:`over`.
 
@@ -121,7 +121,7 @@ def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[s
     return View(firm, fine, levels)
 
 
-def _outline(body: Body, triangles: Floats, side: Side, snap: float) -> list[Path]:
+def _outline(body: DraftBody, triangles: Floats, side: Side, snap: float) -> list[Path]:
     """Return the border of what is seen of a half's triangles."""
     flat = side.flat(body.mesh.corners[np.unique(triangles)])
     shapes = shapely.polygons(flat)
