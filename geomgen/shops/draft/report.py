@@ -57,7 +57,7 @@ HANDS: dict[str, Hand] = {"left": "left", "right": "right"}
 
 
 @dataclass(frozen=True)
-class Half:
+class DraftHalf:
     """One half of a mould: its name, its pull, and which side of the split it has."""
 
     name: str
@@ -65,7 +65,7 @@ class Half:
     side: Side
 
 
-def halves(p: Parameters, mould: Mould) -> list[Half]:
+def halves(p: Parameters, mould: Mould) -> list[DraftHalf]:
     """Return the halves of a mould.
 
     At the centre plane a half has what lies on its side of the plane; at the maximum breadth it
@@ -76,7 +76,7 @@ def halves(p: Parameters, mould: Mould) -> list[Half]:
     if flat and mould.part.startswith("scoop_"):
         origin[1:] = course(p, pod_lines(p), scoop_index(p, mould)).frame.origin
     return [
-        Half(name, pull, side_of(pull, origin if flat else None))
+        DraftHalf(name, pull, side_of(pull, origin if flat else None))
         for name, pull in pull_directions(p, mould)
     ]
 
@@ -278,7 +278,7 @@ def _where(region: Region | None) -> str:
     )
 
 
-def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
+def _sheet(mould: Mould, half: DraftHalf, made: Sheet) -> ShopSheet:
     note = (
         f"{mould.part}, {mould.treatment}, split at the {mould.split}; hatched: draft below "
         f"{mould.draft.value:g} deg; cross-hatched: undercut"

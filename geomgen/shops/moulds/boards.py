@@ -19,7 +19,7 @@ from geomgen.shops.moulds.bodies import key_of, skin_deducted
 from geomgen.shops.moulds.flange import Plan, board, plan
 from geomgen.shops.moulds.outline import outline, sheet_of
 from geomgen.shops.moulds.pieces import stations
-from geomgen.shops.moulds.split import Half, Split, half_space, split_of
+from geomgen.shops.moulds.split import MouldHalf, Split, half_space, split_of
 
 # A board is not cut nearer than so many diameters to a dowel.
 OFF_DOWEL = 2.0
@@ -35,7 +35,7 @@ class Board:
     plan: Plan
 
 
-def boards(p: Parameters, mould: Mould, finished: Sequence[Half]) -> list[Board]:
+def boards(p: Parameters, mould: Mould, finished: Sequence[MouldHalf]) -> list[Board]:
     """Return the flanges of both halves; `finished` are the halves with no stock on them.
 
     Raises GeometryError when the flange is too narrow for its dowels.

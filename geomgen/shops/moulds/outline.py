@@ -18,7 +18,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.aerofoil import HALF
 from geomgen.shops.moulds.bodies import ON_LINES, pull_directions, skin_grown, tip_rows
-from geomgen.shops.moulds.split import Half, Split
+from geomgen.shops.moulds.split import MouldHalf, Split
 
 # Points on each edge of an outline.
 ON_EDGE = 160
@@ -67,7 +67,7 @@ def sheet_of(split: Split) -> Sheet:
     return Sheet(np.array(split.origin), along, aside, normal)
 
 
-def outline(p: Parameters, mould: Mould, gap: float, half: Half, sheet: Sheet) -> TopoDS_Wire:
+def outline(p: Parameters, mould: Mould, gap: float, half: MouldHalf, sheet: Sheet) -> TopoDS_Wire:
     """Return the outline of the split of a body grown by `gap` [mm], dropped onto its plane.
 
     `half` is the body's half on the side of the plane's normal.
@@ -112,7 +112,7 @@ def _dropped(lines: list[SideLine], sheet: Sheet) -> TopoDS_Wire:
     return wire_of(edges)
 
 
-def split_face(half: Half, sheet: Sheet) -> TopoDS_Face:
+def split_face(half: MouldHalf, sheet: Sheet) -> TopoDS_Face:
     """Return the one face of a half that lies in the plane of the split."""
     found = [face for face in faces_of(half.solid) if _lies_in(face, sheet)]
     if len(found) != 1:

@@ -24,7 +24,7 @@ from geomgen.shops.figures import plain
 from geomgen.shops.moulds.bodies import ON_LINES, key_of, skin_grown
 from geomgen.shops.moulds.flange import hole_volume
 from geomgen.shops.moulds.outline import points_along
-from geomgen.shops.moulds.split import Half, Split, half_space
+from geomgen.shops.moulds.split import MouldHalf, Split, half_space
 
 # A joint dowel goes so many diameters into each piece, its middle so many off the skin.
 DEEP, CLEAR = 3.0, 2.0
@@ -60,7 +60,7 @@ def stations(low: float, high: float, longest: float | None) -> list[float]:
     return [low + (high - low) * i / count for i in range(1, count)]
 
 
-def pieces(p: Parameters, mould: Mould, gap: float, half: Half) -> list[Piece]:
+def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[Piece]:
     """Return a half, fore to aft, in pieces that the machine takes, the joint dowels bored.
 
     Raises GeometryError when a joint face has no room for its dowels.
@@ -84,7 +84,7 @@ def pieces(p: Parameters, mould: Mould, gap: float, half: Half) -> list[Piece]:
 
 
 def _sawn(
-    p: Parameters, mould: Mould, half: Half, cuts: list[float], box: Box
+    p: Parameters, mould: Mould, half: MouldHalf, cuts: list[float], box: Box
 ) -> list[TopoDS_Solid]:
     rest, found = half.solid, []
     for x in cuts:

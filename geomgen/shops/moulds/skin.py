@@ -12,7 +12,7 @@ from geomgen.kernel.brep.surface_points import surface_points
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import area, kernel_box
 from geomgen.kernel.solids.skin_distance import off_skin
-from geomgen.shops.moulds.split import Half
+from geomgen.shops.moulds.split import MouldHalf
 
 # A face whose normals look against the pull this straight is the split's, not the skin's.
 BACK = -0.5
@@ -44,12 +44,12 @@ class Bounds:
 class Moulded:
     """A half and those of its faces that are moulded skin."""
 
-    half: Half
+    half: MouldHalf
     faces: list[TopoDS_Face]
     bounds: Bounds
 
 
-def moulded(half: Half, bounds: Bounds) -> Moulded:
+def moulded(half: MouldHalf, bounds: Bounds) -> Moulded:
     """Return a half with the faces that are moulded skin."""
     return Moulded(
         half, [face for face in faces_of(half.solid) if _is_skin(face, half, bounds)], bounds
@@ -61,7 +61,7 @@ def skin_area(half: Moulded) -> float:
     return sum(area(face).value for face in half.faces)
 
 
-def _is_skin(face: TopoDS_Face, half: Half, bounds: Bounds) -> bool:
+def _is_skin(face: TopoDS_Face, half: MouldHalf, bounds: Bounds) -> bool:
     points, normals = _on_face(face, FEW)
     if len(points) == 0:
         return False

@@ -85,7 +85,7 @@ class Split:
 
 
 @dataclass(frozen=True)
-class Half:
+class MouldHalf:
     """One half of a moulded body: its name, its pull (unit vector away from the split), solid."""
 
     name: str
@@ -253,7 +253,7 @@ def half_space(split: Split, size: float) -> TopoDS_Solid:
     return cube(vec(corner), vec(-normal), vec(along), size)
 
 
-def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
+def halves(p: Parameters, mould: Mould, gap: float) -> list[MouldHalf]:
     """Return both halves of the body grown by `gap` [mm], as it stands on the right.
 
     Raises GeometryError when a half falls into pieces, and as `body_grown` does.
@@ -261,12 +261,12 @@ def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
     named = pull_directions(p, mould)
     if mould.part in ON_LINES:
         skin = skin_grown(p, mould, gap)
-        return [Half(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
+        return [MouldHalf(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
     if mould.part == "wing_tip" and (tip := tip_ended(p, mould, gap)).early:
         # Foam just thick enough at its end: a cut through it would not prove right.
         require_chords(p, mould, tip)
         solids = ruled_halves(tip.rows, angles(), mould.part)
-        return [Half(n, way, solid) for (n, way), solid in zip(named, solids, strict=True)]
+        return [MouldHalf(n, way, solid) for (n, way), solid in zip(named, solids, strict=True)]
     body = body_grown(p, mould, gap)
     size = 4.0 * max(loose_box(body).size)
     split = split_of(p, mould, gap, PAST)
@@ -284,4 +284,4 @@ def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
                 step="split",
                 look_at=[key_of(p, mould, "split")],
             )
-    return [Half(n, way, found[0]) for (n, way), found in zip(named, made, strict=True)]
+    return [MouldHalf(n, way, found[0]) for (n, way), found in zip(named, made, strict=True)]
