@@ -25,7 +25,7 @@ MATERIAL = "template sheet, as the builder chooses"
 
 
 @dataclass(frozen=True)
-class Joint:
+class JointTemplate:
     """The template between slab `number` and the next: where it lies [mm], section in its middle.
 
     `outline` is what is cut: of the whole body, or its right half; `cut` what other parts that pass
@@ -63,14 +63,14 @@ class Joint:
 
 def joints_of(
     along: list[Strip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
-) -> list[Joint]:
+) -> list[JointTemplate]:
     """Return the templates that stay between slabs; none where the slabs lie on one another."""
     pairs = [(a.aft, b.front) for a, b in zip(slabs[:-1], slabs[1:], strict=True)]
     if not any(b > a for a, b in pairs):
         return []
     made = sections(along, [0.5 * (a + b) for a, b in pairs])
     return [
-        Joint(
+        JointTemplate(
             n,
             a,
             b,
@@ -83,7 +83,7 @@ def joints_of(
 
 
 def template_sheets(
-    joints: Sequence[Joint],
+    joints: Sequence[JointTemplate],
     pairs: Sequence[tuple[Pair, ...]],
     foam: FoamStations,
     reference: float,
@@ -114,7 +114,7 @@ def template_sheets(
     return made
 
 
-def template_items(joints: Sequence[Joint], foam: FoamStations) -> list[Item]:
+def template_items(joints: Sequence[JointTemplate], foam: FoamStations) -> list[Item]:
     """Return a row of the parts list for each template; its mass is that of what is chosen."""
     made = []
     for joint in joints:
@@ -136,7 +136,7 @@ def template_items(joints: Sequence[Joint], foam: FoamStations) -> list[Item]:
     return made
 
 
-def template_finding(joints: Sequence[Joint], slabs: Sequence[Slab]) -> list[Check]:
+def template_finding(joints: Sequence[JointTemplate], slabs: Sequence[Slab]) -> list[Check]:
     """Return how far the body's sections at a template's faces leave its one outline; [] without.
 
     So much the slab's edge at the joint is filled or sanded.
