@@ -51,7 +51,7 @@ class RingWish:
 
 
 @dataclass(frozen=True)
-class Line:
+class RivetLine:
     """A closed line (n, 2) counter-clockwise [mm], each point with its length along it."""
 
     points: Floats
@@ -82,14 +82,14 @@ class Line:
         return float(shapely.line_locate_point(closed, shapely.Point(point)))
 
 
-def line_inside(outline: Floats, depth: float) -> Line:
+def line_inside(outline: Floats, depth: float) -> RivetLine:
     """Return the line that runs a depth [mm] inside of an outline (n, 2)."""
     inner = shapely.buffer(shapely.Polygon(outline), -depth, quad_segs=32)
     if not isinstance(inner, shapely.Polygon) or inner.is_empty:
         raise too_wide()
     points = np.array(shapely.geometry.polygon.orient(inner, 1.0).exterior.coords)[:-1]
     s, total = run_of(points)
-    return Line(points, s, total)
+    return RivetLine(points, s, total)
 
 
 def too_wide() -> GeometryError:
