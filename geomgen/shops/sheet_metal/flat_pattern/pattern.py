@@ -17,7 +17,7 @@ from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.bend_zones import Zone, zones_of
 from geomgen.shops.sheet_metal.flat_pattern.relief_root import Root, Side, root_of
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
-from geomgen.shops.sheet_metal.flat_pattern.tabs import Division, Plan, Reliefs, Slit, divided
+from geomgen.shops.sheet_metal.flat_pattern.tabs import Division, Reliefs, Slit, TabPlane, divided
 
 # A tab's edge is at least so long in sheet thicknesses.
 SHORTEST = 5.0
@@ -54,7 +54,7 @@ class FlatPattern:
     bends: tuple[Path, ...]
     outline: Path
     tabs: tuple[Tab, ...] = ()
-    plans: tuple[Plan, ...] = ()
+    plans: tuple[TabPlane, ...] = ()
 
     def zones(self) -> tuple[Zone, ...]:
         """Return the tabs by the angle that they are bent to."""
@@ -117,7 +117,7 @@ def _sides(
 
 
 def _side(
-    sheet: MeasuredSheet, bending: Bending, plan: Plan, slit: Slit, width: float, way: float
+    sheet: MeasuredSheet, bending: Bending, plan: TabPlane, slit: Slit, width: float, way: float
 ) -> Side:
     """Return the line in which a tab's outside runs beside a slit, laid flat.
 
@@ -136,7 +136,7 @@ def _side(
     return Side(start, out - per_c / per_a * along)
 
 
-def _tab(index: int, plan: Plan, sides: tuple[Side, Side], bending: Bending, zone: str) -> Tab:
+def _tab(index: int, plan: TabPlane, sides: tuple[Side, Side], bending: Bending, zone: str) -> Tab:
     out = np.array(plan.out)
     mould = float(np.array(plan.mould) @ out)
     at_bend = mould - bending.line(plan.angle)
@@ -177,7 +177,9 @@ def _long_enough(tabs: tuple[Tab, ...], bending: Bending) -> None:
                 )
 
 
-def _roots(sides: list[tuple[Side, Side]], plans: tuple[Plan, ...], bending: Bending) -> list[Root]:
+def _roots(
+    sides: list[tuple[Side, Side]], plans: tuple[TabPlane, ...], bending: Bending
+) -> list[Root]:
     """Return the root of the relief cut behind each tab."""
     ahead = [(i + 1) % len(plans) for i in range(len(plans))]
     return [

@@ -13,7 +13,7 @@ from geomgen.arrays import Floats
 from geomgen.drafting.record import Point
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
-from geomgen.shops.sheet_metal.flat_pattern.tabs import Plan
+from geomgen.shops.sheet_metal.flat_pattern.tabs import TabPlane
 
 # A slit that is narrower than twice this [mm] where it reaches the bend is none.
 LEAST = 0.1
@@ -57,7 +57,7 @@ class Root:
         return math.sqrt(ahead**2 + inside) - ahead
 
 
-def root_of(edges: tuple[Side, Side], plans: tuple[Plan, Plan], bending: Bending) -> Root:
+def root_of(edges: tuple[Side, Side], plans: tuple[TabPlane, TabPlane], bending: Bending) -> Root:
     """Return the root between the edges of two tabs; GeometryError where the slit closes before.
 
     A slit wide enough ends in an arc that touches both edges; a narrower one in a hole about the
