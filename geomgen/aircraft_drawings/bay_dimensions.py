@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from geomgen.aircraft_drawings.bay_geometry import STEP, Bay, Section
+from geomgen.aircraft_drawings.bay_geometry import STEP, Bay, BaySection
 from geomgen.aircraft_drawings.section_lines import spans
 from geomgen.drafting.record import Dimension, Point
 from geomgen.errors import GeometryError
@@ -78,7 +78,7 @@ def across(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
     )
 
 
-def mouths(section: Section, over: int, height: float) -> tuple[Dimension, ...]:
+def mouths(section: BaySection, over: int, height: float) -> tuple[Dimension, ...]:
     """Return how far each mouth is open in a section's plane, ahead of it."""
     found = []
     for passage in section.passages:
@@ -94,7 +94,7 @@ def mouths(section: Section, over: int, height: float) -> tuple[Dimension, ...]:
     return tuple(found)
 
 
-def fan_point(bay: Bay, section: Section) -> Point | None:
+def fan_point(bay: Bay, section: BaySection) -> Point | None:
     """Return the middle of the fan face in a section's coordinates [mm]."""
     for passage in bay.model.passages:
         if passage.fan is not None:

@@ -14,7 +14,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import SparCap
-from geomgen.shops.hotwire_cores.sections import STEP, Run, Section
+from geomgen.shops.hotwire_cores.sections import STEP, Run, WingSection
 
 # Foam thinner than this does not stand: there a core ends [mm].
 LEAST_TAIL = 0.1
@@ -62,7 +62,7 @@ class Outline:
         return shapely.Polygon(np.concatenate([self.upper.points, self.lower.points[:0:-1]]))
 
 
-def in_chord_frame(section: Section) -> Outline:
+def in_chord_frame(section: WingSection) -> Outline:
     """Return the wing's own outline at a section."""
     angle = np.radians(section.angle)
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])

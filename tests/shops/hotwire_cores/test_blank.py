@@ -10,7 +10,7 @@ from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores, SparCap
 from geomgen.shops.hotwire_cores.blank import MARGIN, blank_of, ruled_volume
 from geomgen.shops.hotwire_cores.outline import Outline, Side, core_outline, guide, in_chord_frame
-from geomgen.shops.hotwire_cores.sections import Run, Section
+from geomgen.shops.hotwire_cores.sections import Run, WingSection
 
 KERF, LEAD = 1.2, 0.06
 
@@ -26,7 +26,7 @@ def blank(skin: float, *caps: SparCap):
     return blank_of(cores, guides, ends, shop(*caps))
 
 
-def slab(nose, chord: float, thick: float) -> tuple[Section, Outline]:
+def slab(nose, chord: float, thick: float) -> tuple[WingSection, Outline]:
     """Return a flat slab's section, level, its nose at a place, and its outline."""
     half = 0.5 * thick
     flat = {s: np.array([[0.0, 0.0], [0.0, s * half], [chord, s * half]]) for s in (1, -1)}
@@ -37,7 +37,7 @@ def slab(nose, chord: float, thick: float) -> tuple[Section, Outline]:
         sides.append(
             Side(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
         )
-    return Section(nose[1], *runs), Outline(*sides, chord)
+    return WingSection(nose[1], *runs), Outline(*sides, chord)
 
 
 def slab_blank(span: float, chords, thick: float, sweep: float, dihedral: float):
