@@ -27,7 +27,7 @@ from geomgen.parameters.records.shops import Mould
 from geomgen.parameters.rules.shops import WIDEST_DOWEL
 from geomgen.shops.figures import plain
 from geomgen.shops.moulds.bodies import key_of
-from geomgen.shops.moulds.outline import Sheet, points_along, sheet_of
+from geomgen.shops.moulds.outline import SplitPlane, points_along, sheet_of
 from geomgen.shops.moulds.split import Split, slab
 
 # The outer edge may leave the true distance by this [mm]; nothing is measured from it.
@@ -51,7 +51,7 @@ class FlangePlan:
     split.
     """
 
-    sheet: Sheet
+    sheet: SplitPlane
     outer: Polygon
     hole: TopoDS_Wire
     dowels: Floats
@@ -125,7 +125,7 @@ def board(mould: Mould, split: Split, drawn: FlangePlan) -> TopoDS_Solid:
     return drilled
 
 
-def _folds(split: Split, sheet: Sheet) -> Folds | None:
+def _folds(split: Split, sheet: SplitPlane) -> Folds | None:
     """Return the folds of a split, straight across its plane; None where it twists instead."""
     rows = [split.strips[0].poles[:, 0], *(strip.poles[:, -1] for strip in split.strips)]
     off = np.array(rows) - sheet.origin
