@@ -36,7 +36,7 @@ WORDS = {
 
 
 @dataclass(frozen=True)
-class Side:
+class Viewpoint:
     """From where a half is seen: place on the sheet, directions across and up the page, viewer."""
 
     place: str
@@ -55,17 +55,17 @@ class Side:
         return f"seen {WORDS[(axis, int(np.sign(self.toward[axis])))]}"
 
 
-def sides_of(found: Draft) -> list[Side]:
+def sides_of(found: Draft) -> list[Viewpoint]:
     """Return the view along the pull and up to two across it that show most of what is at fault.
 
     They stand as in third-angle projection, each beside the side that it shows.
     """
     right, up, d = frame_of(found.pull)
     every = [
-        Side("above", right, -d, up),
-        Side("below", right, d, -up),
-        Side("right", -d, up, right),
-        Side("left", d, up, -right),
+        Viewpoint("above", right, -d, up),
+        Viewpoint("below", right, d, -up),
+        Viewpoint("right", -d, up, right),
+        Viewpoint("left", d, up, -right),
     ]
     fault = found.cells.areas * np.maximum(found.share_below, found.share_undercut) * found.share
     normals = found.cells.normals.mean(axis=1)
@@ -73,7 +73,7 @@ def sides_of(found: Draft) -> list[Side]:
     order = np.argsort(sizes)[::-1][:2]
     most = sizes[int(order[0])]
     chosen = [every[i] for i in sorted(order) if sizes[i] > max(LEAST, SHOWN * most)]
-    return [Side("middle", right, up, d), *chosen]
+    return [Viewpoint("middle", right, up, d), *chosen]
 
 
 @dataclass(frozen=True)
@@ -86,7 +86,7 @@ class View:
     shift: Point = (0.0, 0.0)
 
 
-def drawn(body: DraftBody, found: Draft, side: Side, over: float, extra: list[tuple[str, Cells, Floats]]
+def drawn(body: DraftBody, found: Draft, side: Viewpoint, over: float, extra: list[tuple[str, Cells, Floats]]
           ) -> View:  # fmt: skip
     """Return the lines of a view, for paper at 1:`over`.
 
@@ -121,7 +121,7 @@ def drawn(body: DraftBody, found: Draft, side: Side, over: float, extra: list[tu
     return View(firm, fine, levels)
 
 
-def _outline(body: DraftBody, triangles: Floats, side: Side, snap: float) -> list[Path]:
+def _outline(body: DraftBody, triangles: Floats, side: Viewpoint, snap: float) -> list[Path]:
     """Return the border of what is seen of a half's triangles."""
     flat = side.flat(body.mesh.corners[np.unique(triangles)])
     shapes = shapely.polygons(flat)

@@ -14,7 +14,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records.shops import Cores, SparCap
-from geomgen.shops.hotwire_cores.outline import Guide, Outline, Side, heights, trough
+from geomgen.shops.hotwire_cores.outline import Guide, Outline, OutlineSide, heights, trough
 from geomgen.shops.hotwire_cores.sections import WingSection
 from geomgen.shops.product import Place
 
@@ -112,7 +112,7 @@ def _level(core: Outline, angle: float) -> tuple[Floats, Floats]:
     return upper, lower
 
 
-def _even(side: Side) -> Floats:
+def _even(side: OutlineSide) -> Floats:
     run = np.r_[0.0, np.cumsum(np.hypot(*np.diff(side.points, axis=0).T))]
     at = np.linspace(0, run[-1], FINE)
     return np.stack([np.interp(at, run, side.points[:, i]) for i in (0, 1)], axis=-1)

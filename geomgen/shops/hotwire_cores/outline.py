@@ -28,7 +28,7 @@ SKIN_KEYS = ["handoff.laminate.plies", "handoff.cores.inset_skin", "wing.section
 
 
 @dataclass(frozen=True)
-class Side:
+class OutlineSide:
     """One side of an outline from nose to tail: points (n, 2) [mm] and where to grow, (n, 2).
 
     `grow` is the outward move in the plane for 1 mm square to the surface in space.
@@ -39,7 +39,7 @@ class Side:
 
     def moved(self, distance: float) -> "Side":
         """Return the side moved out by a distance [mm] square to the surface."""
-        return Side(self.points + distance * self.grow, self.grow)
+        return OutlineSide(self.points + distance * self.grow, self.grow)
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,8 @@ class Outline:
     x runs aft along the chord from the wing's leading edge, y up across it.
     """
 
-    upper: Side
-    lower: Side
+    upper: OutlineSide
+    lower: OutlineSide
     chord: float
 
     def moved(self, distance: float) -> "Outline":
@@ -68,10 +68,10 @@ def in_chord_frame(section: WingSection) -> Outline:
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
     nose = np.array(section.nose)[[0, 2]]
 
-    def side(run: Run) -> Side:
+    def side(run: Run) -> OutlineSide:
         normal = run.normals[:, [0, 2]] @ turn
         size = np.hypot(normal[:, 0], normal[:, 1])[:, None]
-        return Side((run.points[:, [0, 2]] - nose) @ turn, normal / size**2)
+        return OutlineSide((run.points[:, [0, 2]] - nose) @ turn, normal / size**2)
 
     return Outline(side(section.upper), side(section.lower), section.chord)
 
@@ -114,13 +114,13 @@ def _meeting(inner: Outline, corner: Floats, aft: Floats) -> float:
     return float((np.array([x[i], 0.5 * (high[i] + low[i])]) - corner) @ aft)
 
 
-def heights(side: Side, x: Floats) -> Floats:
+def heights(side: OutlineSide, x: Floats) -> Floats:
     """Return the heights y [mm] of a side at x (n,) [mm], behind its foremost point."""
     aft = side.points[int(np.argmin(side.points[:, 0])) :]
     return np.asarray(np.interp(x, aft[:, 0], aft[:, 1]))
 
 
-def _ended(side: Side, reach: Floats, end: float) -> Side:
+def _ended(side: OutlineSide, reach: Floats, end: float) -> OutlineSide:
     """Return a side up to where its reach (n,) aft is `end` [mm]: its last point lies there."""
     keep = reach < end - 1e-9
     keep[: len(keep) // 2] = True
@@ -129,7 +129,7 @@ def _ended(side: Side, reach: Floats, end: float) -> Side:
     a, b = (count - 1, count) if count < len(rows) else (count - 2, count - 1)
     last = rows[a] + (end - reach[a]) / (reach[b] - reach[a]) * (rows[b] - rows[a])
     rows = np.concatenate([rows[:count], last[None]])
-    return Side(rows[:, :2], rows[:, 2:])
+    return OutlineSide(rows[:, :2], rows[:, 2:])
 
 
 @dataclass(frozen=True)

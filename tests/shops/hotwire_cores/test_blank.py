@@ -9,7 +9,13 @@ from shops.hotwire_cores.core_wing import SPAN, skins, wing
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores, SparCap
 from geomgen.shops.hotwire_cores.blank import MARGIN, blank_of, ruled_volume
-from geomgen.shops.hotwire_cores.outline import Outline, Side, core_outline, guide, in_chord_frame
+from geomgen.shops.hotwire_cores.outline import (
+    Outline,
+    OutlineSide,
+    core_outline,
+    guide,
+    in_chord_frame,
+)
 from geomgen.shops.hotwire_cores.sections import Run, WingSection
 
 KERF, LEAD = 1.2, 0.06
@@ -35,7 +41,7 @@ def slab(nose, chord: float, thick: float) -> tuple[WingSection, Outline]:
         space = np.stack([points[:, 0], np.zeros(3), points[:, 1]], axis=-1) + np.array(nose)
         runs.append(Run(space, np.zeros((3, 3))))
         sides.append(
-            Side(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
+            OutlineSide(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
         )
     return WingSection(nose[1], *runs), Outline(*sides, chord)
 

@@ -20,7 +20,7 @@ LEAST = 0.1
 
 
 @dataclass(frozen=True)
-class Side:
+class TabEdge:
     """An edge of a tab in the flat: its place amid the mould line's flat image, and its way out."""
 
     start: Floats
@@ -57,7 +57,9 @@ class Root:
         return math.sqrt(ahead**2 + inside) - ahead
 
 
-def root_of(edges: tuple[Side, Side], plans: tuple[TabPlane, TabPlane], bending: Bending) -> Root:
+def root_of(
+    edges: tuple[TabEdge, TabEdge], plans: tuple[TabPlane, TabPlane], bending: Bending
+) -> Root:
     """Return the root between the edges of two tabs; GeometryError where the slit closes before.
 
     A slit wide enough ends in an arc that touches both edges; a narrower one in a hole about the
@@ -97,7 +99,7 @@ def root_of(edges: tuple[Side, Side], plans: tuple[TabPlane, TabPlane], bending:
     return Root(((ax, ay), (bx, by)), -math.tan(turn / 4), (x, y), radius)
 
 
-def foot_on(edge: Side, point: Floats) -> Point:
+def foot_on(edge: TabEdge, point: Floats) -> Point:
     """Return the point of an edge that is nearest to a point."""
     way = edge.way / np.linalg.norm(edge.way)
     x, y = (edge.start + float((point - edge.start) @ way) * way).tolist()
