@@ -17,7 +17,13 @@ from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.bend_zones import Zone, zones_of
 from geomgen.shops.sheet_metal.flat_pattern.relief_root import Root, TabEdge, root_of
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
-from geomgen.shops.sheet_metal.flat_pattern.tabs import Division, Reliefs, Slit, TabPlane, divided
+from geomgen.shops.sheet_metal.flat_pattern.tabs import (
+    Division,
+    Reliefs,
+    ReliefSlit,
+    TabPlane,
+    divided,
+)
 
 # A tab's edge is at least so long in sheet thicknesses.
 SHORTEST = 5.0
@@ -117,7 +123,12 @@ def _sides(
 
 
 def _side(
-    sheet: MeasuredSheet, bending: Bending, plan: TabPlane, slit: Slit, width: float, way: float
+    sheet: MeasuredSheet,
+    bending: Bending,
+    plan: TabPlane,
+    slit: ReliefSlit,
+    width: float,
+    way: float,
 ) -> TabEdge:
     """Return the line in which a tab's outside runs beside a slit, laid flat.
 

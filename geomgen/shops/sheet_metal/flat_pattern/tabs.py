@@ -66,7 +66,7 @@ class TabPlane:
 
 
 @dataclass(frozen=True)
-class Slit:
+class ReliefSlit:
     """The middle of the slit ahead of a tab: root u, v, h [mm], its way along the flange, normal.
 
     `across` is the unit normal of the slit's plane, towards the tab that follows.
@@ -86,7 +86,7 @@ class Division:
     """
 
     plans: tuple[TabPlane, ...]
-    slits: tuple[Slit, ...]
+    slits: tuple[ReliefSlit, ...]
     inward: float
     widest: float
 
@@ -214,7 +214,7 @@ def _laid(
     return TabPlane((sine * u, sine * v, -cosine), distance, (x, y), (u, v), angle, width)
 
 
-def _slits(rings: list[Ring], corners: Floats, plans: list[TabPlane]) -> list[Slit]:
+def _slits(rings: list[Ring], corners: Floats, plans: list[TabPlane]) -> list[ReliefSlit]:
     """Return the slits at lengths (k,) along the outline: each square to its flange."""
     roots, ends = rings[0].at(corners), rings[-1].at(corners)
     found = []
@@ -224,5 +224,5 @@ def _slits(rings: list[Ring], corners: Floats, plans: list[TabPlane]) -> list[Sl
         across = np.cross(face, way)
         across *= np.sign(across[:2] @ np.array(plans[i].along)) / np.linalg.norm(across)
         rows = [(float(x), float(y), float(z)) for x, y, z in (root, way, across)]
-        found.append(Slit(*rows))
+        found.append(ReliefSlit(*rows))
     return found
