@@ -103,7 +103,7 @@ def too_wide() -> GeometryError:
 
 
 @dataclass(frozen=True)
-class Span:
+class LegSpan:
     """Where a segment's leg begins and ends along the rivet line [mm], and its rivets there.
 
     `begin` is its own edge, `end` where its flange ends; a tongue runs on from there to `tip`, over
@@ -124,14 +124,14 @@ def root_radius(bending: Bending) -> float:
     return max(bending.thickness, LEAST_ROOT)
 
 
-def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float) -> list[Span]:
+def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float) -> list[LegSpan]:
     """Return the spans of segments between joints (lengths along the line [mm], rising)."""
     ends = [*joints[1:], joints[0] + total]
     if ring.lap is None:
         found = []
         for joint, after in zip(joints, ends, strict=True):
             begin, end = joint + ring.gap / 2, after - ring.gap / 2
-            found.append(Span(begin, end, _row(ring, begin + ring.end, end - ring.end, True)))
+            found.append(LegSpan(begin, end, _row(ring, begin + ring.end, end - ring.end, True)))
         return found
     ahead = _overhang(ring, joggle_of(bending), root_radius(bending))
     found = []
@@ -141,7 +141,7 @@ def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float
         rest = _row(ring, first[-1], end - ring.end, False)
         lapped = after + ahead
         found.append(
-            Span(
+            LegSpan(
                 begin,
                 end,
                 (*first, *rest),

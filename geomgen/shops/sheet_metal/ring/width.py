@@ -13,7 +13,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.shops.figures import plain
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
-from geomgen.shops.sheet_metal.ring.rivet_line import RingWish, RivetLine, Span, root_radius
+from geomgen.shops.sheet_metal.ring.rivet_line import LegSpan, RingWish, RivetLine, root_radius
 
 KEY = "handoff.sheet.ring_width"
 # How near the roots of relief cuts are followed [mm]; a width that would do is told in steps of
@@ -39,7 +39,7 @@ def least_width(whole: FlatPattern, wish: RingWish) -> float:
 
 
 def tongue_width(
-    whole: FlatPattern, wish: RingWish, along: RivetLine, span: Span, tab: Tab
+    whole: FlatPattern, wish: RingWish, along: RivetLine, span: LegSpan, tab: Tab
 ) -> float:
     """Return the least width [mm] of a leg whose tongue leaves the flange at the end of a tab.
 
