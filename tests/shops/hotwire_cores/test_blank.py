@@ -120,14 +120,14 @@ def test_every_point_of_the_wires_way_is_in_the_block() -> None:
     """Turned by scipy's own rotation that lays the edge along x and the width level."""
     from scipy.spatial.transform import Rotation
 
-    from geomgen.shops.hotwire_cores.proof import Stand
+    from geomgen.shops.hotwire_cores.proof import TemplateStand
 
     made = blank(0.45)
     ends = [skins(1).section(y) for y in (0.0, SPAN)]
     points = []
     for end in ends:
         way = guide(core_outline(in_chord_frame(end), 0.45), KERF, LEAD).ring
-        points.append(Stand(end.nose, "right").in_space(way, end.angle))
+        points.append(TemplateStand(end.nose, "right").in_space(way, end.angle))
     edge = {"leading": "nose", "trailing": "tail"}[made.along]
     aft, out, up = np.array(getattr(ends[1], edge)) - np.array(getattr(ends[0], edge))
     turn = Rotation.from_euler("ZY", [np.arctan2(out, aft), -np.arctan2(up, np.hypot(aft, out))])
