@@ -11,9 +11,7 @@ import pytest
 ROOT = Path(__file__).parents[1] / "geomgen"
 TREES = {path.relative_to(ROOT): ast.parse(path.read_text()) for path in sorted(ROOT.rglob("*.py"))}
 # Names that several modules still share; none may be added.
-SHARED = {
-    "Strip",
-}
+SHARED = {}
 # Rooms whose functions say the units of their numbers.
 SAYING = (
     *("parameters", "shapes", "measurements", "starting", "comparison", "pages", "renders"),

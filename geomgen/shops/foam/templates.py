@@ -12,7 +12,7 @@ from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
-from geomgen.shops.foam.sections import Strip, sections
+from geomgen.shops.foam.sections import FaceStrip, sections
 from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
@@ -62,7 +62,7 @@ class JointTemplate:
 
 
 def joints_of(
-    along: list[Strip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
+    along: list[FaceStrip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
 ) -> list[JointTemplate]:
     """Return the templates that stay between slabs; none where the slabs lie on one another."""
     pairs = [(a.aft, b.front) for a, b in zip(slabs[:-1], slabs[1:], strict=True)]

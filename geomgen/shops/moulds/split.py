@@ -47,7 +47,7 @@ FACET, FINE = 0.2, 800
 
 
 @dataclass(frozen=True)
-class Strip:
+class RuledStrip:
     """A strip of a sheet: poles (2, m, 3) [mm], straight across, a spline of `degree` along."""
 
     poles: Floats
@@ -80,7 +80,7 @@ class Split:
 
     origin: Vec3
     normal: Vec3
-    strips: tuple[Strip, ...] = ()
+    strips: tuple[RuledStrip, ...] = ()
     near: float = 0.0
 
 
@@ -140,8 +140,10 @@ def _level(inner: Floats, end: Floats, reach: float) -> tuple[Floats, Floats]:
     return fold + level, fold
 
 
-def _strips(rows: list[Floats]) -> tuple[Strip, ...]:
-    return tuple(Strip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(rows))
+def _strips(rows: list[Floats]) -> tuple[RuledStrip, ...]:
+    return tuple(
+        RuledStrip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(rows)
+    )
 
 
 def _chord_sheet(rows: list[Floats], normal: Vec3, reach: float) -> Split:
@@ -230,7 +232,7 @@ def _middle_of_scoop(p: Parameters, mould: Mould) -> Vec3:
     return (float(x), float(y), float(z))
 
 
-def slab(strips: tuple[Strip, ...], by: Vec3, part: str) -> TopoDS_Solid:
+def slab(strips: tuple[RuledStrip, ...], by: Vec3, part: str) -> TopoDS_Solid:
     """Return the solid between a sheet and the sheet moved by a vector [mm]."""
     way = np.array(by)
     faces: list[TopoDS_Shape] = []
@@ -239,7 +241,7 @@ def slab(strips: tuple[Strip, ...], by: Vec3, part: str) -> TopoDS_Solid:
         for side in strip.poles:
             faces.append(strip.surface_of(np.stack([side, side + way])))
     for edge in (strips[0].poles[:, 0], strips[-1].poles[:, -1]):
-        flat = Strip(np.stack([edge, edge + way]), bezier_knots(1), 1)
+        flat = RuledStrip(np.stack([edge, edge + way]), bezier_knots(1), 1)
         faces.append(flat.surface_of(flat.poles))
     return sew(faces, part)
 
