@@ -14,7 +14,7 @@ from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, l
 from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
-from geomgen.shops.draft.views import PITCH, View, Viewpoint, drawn, sides_of
+from geomgen.shops.draft.views import PITCH, DraftView, Viewpoint, drawn, sides_of
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -82,7 +82,7 @@ def _views(
     """Return all views with their scales, figures and letters, and what the letters mean."""
     text, page = LETTERS * over, _Page()
     main: tuple[Point, Point] = ((0.0, 0.0), (0.0, 0.0))
-    views: list[tuple[Viewpoint, View]] = []
+    views: list[tuple[Viewpoint, DraftView]] = []
     for side in sides:
         extra = [(one.name, one.cells, one.share) for one in patches] if not views else []
         made = drawn(body, found, side, over, extra)
@@ -108,7 +108,7 @@ def _views(
     return page, said
 
 
-def _shift(place: str, main: tuple[Point, Point], made: View, text: float) -> Point:
+def _shift(place: str, main: tuple[Point, Point], made: DraftView, text: float) -> Point:
     (x0, y0), (x1, y1) = Drawing("", tuple(made.firm)).box()
     (a0, b0), (a1, b1) = main
     if place == "above":
@@ -120,11 +120,11 @@ def _shift(place: str, main: tuple[Point, Point], made: View, text: float) -> Po
     return (a0 - (GAP + 8) * text - x1, 0.0)
 
 
-def _moved(made: View, by: Point) -> View:
+def _moved(made: DraftView, by: Point) -> DraftView:
     firm = list(Drawing("", tuple(made.firm)).moved(*by).paths)
     fine = list(Drawing("", tuple(made.fine)).moved(*by).paths)
     levels = {v: [(x + by[0], y + by[1]) for x, y in run] for v, run in made.levels.items()}
-    return View(firm, fine, levels, by)
+    return DraftView(firm, fine, levels, by)
 
 
 def _scale(side: Viewpoint, box: tuple[Point, Point], text: float, page: _Page) -> None:
@@ -156,7 +156,7 @@ def _loft_word(way: Floats, value: float) -> str:
 
 
 def _pointed(
-    found: Draft, views: list[tuple[Viewpoint, View]], text: float, spots: Spots, page: _Page
+    found: Draft, views: list[tuple[Viewpoint, DraftView]], text: float, spots: Spots, page: _Page
 ) -> list[str]:
     """Lead a letter to the largest piece of each kind, where it is seen; return what they mean."""
     said: list[str] = []
@@ -184,7 +184,7 @@ def _pointed(
     return said
 
 
-def _nearest(found: Draft, region: Region, words: str, side: Viewpoint, made: View) -> Point:
+def _nearest(found: Draft, region: Region, words: str, side: Viewpoint, made: DraftView) -> Point:
     """Return the place on the page of the kind's cell that is nearest to the region's middle."""
     share = found.share_below if words == "below draft" else found.share_undercut
     seen = found.cells.normals.mean(axis=1) @ side.toward > 0

@@ -77,7 +77,7 @@ def sides_of(found: Draft) -> list[Viewpoint]:
 
 
 @dataclass(frozen=True)
-class View:
+class DraftView:
     """A view: lines that no text may touch, fine ones that it may, the longest of each level."""
 
     firm: list[Path]
@@ -87,7 +87,7 @@ class View:
 
 
 def drawn(body: DraftBody, found: Draft, side: Viewpoint, over: float, extra: list[tuple[str, Cells, Floats]]
-          ) -> View:  # fmt: skip
+          ) -> DraftView:  # fmt: skip
     """Return the lines of a view, for paper at 1:`over`.
 
     `extra` are undercuts that other parts bring, each with the share of its cells.
@@ -118,7 +118,7 @@ def drawn(body: DraftBody, found: Draft, side: Viewpoint, over: float, extra: li
         fine += lines
         if lines:
             levels[level] = list(max(lines, key=lambda line: line.length()).points)
-    return View(firm, fine, levels)
+    return DraftView(firm, fine, levels)
 
 
 def _outline(body: DraftBody, triangles: Floats, side: Viewpoint, snap: float) -> list[Path]:
