@@ -10,8 +10,6 @@ import pytest
 
 ROOT = Path(__file__).parents[1] / "geomgen"
 TREES = {path.relative_to(ROOT): ast.parse(path.read_text()) for path in sorted(ROOT.rglob("*.py"))}
-# Names that several modules still share; none may be added.
-SHARED = {}
 # Rooms whose functions say the units of their numbers.
 SAYING = (
     *("parameters", "shapes", "measurements", "starting", "comparison", "pages", "renders"),
@@ -57,19 +55,9 @@ def first(text: str) -> Function:
     return next(functions(ast.parse(text).body))
 
 
-def shared_names() -> set[str]:
-    counts = Counter(
-        node.name for tree in TREES.values() for node in defined(tree.body, ast.ClassDef)
-    )
-    return {name for name, times in counts.items() if times > 1}
-
-
 def test_a_class_has_its_name_to_itself():
-    assert shared_names() <= SHARED
-
-
-def test_no_name_is_excused_that_needs_it_no_more():
-    assert shared_names() >= SHARED
+    classes = (node.name for tree in TREES.values() for node in defined(tree.body, ast.ClassDef))
+    assert not [name for name, times in Counter(classes).items() if times > 1]
 
 
 @pytest.mark.parametrize("room", SAYING)

@@ -86,8 +86,13 @@ class DraftView:
     shift: Point = (0.0, 0.0)
 
 
-def drawn(body: DraftBody, found: Draft, side: Viewpoint, over: float, extra: list[tuple[str, Cells, Floats]]
-          ) -> DraftView:  # fmt: skip
+def drawn(
+    body: DraftBody,
+    found: Draft,
+    side: Viewpoint,
+    over: float,
+    extra: list[tuple[str, Cells, Floats]],
+) -> DraftView:
     """Return the lines of a view, for paper at 1:`over`.
 
     `extra` are undercuts that other parts bring, each with the share of its cells.

@@ -14,7 +14,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import SparCap
-from geomgen.shops.hotwire_cores.sections import STEP, Run, WingSection
+from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Run
 
 # Foam thinner than this does not stand: there a core ends [mm].
 LEAST_TAIL = 0.1
@@ -37,7 +37,7 @@ class OutlineSide:
     points: Floats
     grow: Floats
 
-    def moved(self, distance: float) -> "Side":
+    def moved(self, distance: float) -> "OutlineSide":
         """Return the side moved out by a distance [mm] square to the surface."""
         return OutlineSide(self.points + distance * self.grow, self.grow)
 
@@ -62,7 +62,7 @@ class Outline:
         return shapely.Polygon(np.concatenate([self.upper.points, self.lower.points[:0:-1]]))
 
 
-def in_chord_frame(section: WingSection) -> Outline:
+def in_chord_frame(section: CoreSection) -> Outline:
     """Return the wing's own outline at a section."""
     angle = np.radians(section.angle)
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])

@@ -11,7 +11,7 @@ from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.blank import Blank, blank_of
 from geomgen.shops.hotwire_cores.outline import Guide, Outline, core_outline, guide, in_chord_frame
-from geomgen.shops.hotwire_cores.sections import STEP, Panel, Span, WingSection, proved
+from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Panel, Span, proved
 
 # A core shorter than this along the span is not worth its two templates [mm]: own choice.
 SHORTEST = 100.0
@@ -29,7 +29,7 @@ class CorePiece:
 
     panel: Panel
     away: tuple[Span, ...]
-    ends: tuple[WingSection, WingSection]
+    ends: tuple[CoreSection, CoreSection]
     outlines: tuple[Outline, Outline]
     guides: tuple[Guide, Guide]
     blank: Blank

@@ -11,7 +11,7 @@ from geomgen.drafting.tables import table
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.gaps import Gap
 from geomgen.shops.hotwire_cores.pieces import CorePiece
-from geomgen.shops.hotwire_cores.sections import WingSection
+from geomgen.shops.hotwire_cores.sections import CoreSection
 from geomgen.shops.product import Hand, ShopSheet
 
 LETTERS, ROW = 2.5, 7.0
@@ -108,12 +108,12 @@ def _title(hand: Hand, shop: Cores) -> str:
     return f"CORES, {hand.upper()} HAND (mm); {bow}"
 
 
-def _leading(section: WingSection) -> Point:
+def _leading(section: CoreSection) -> Point:
     x, y, _ = section.nose
     return y, -x
 
 
-def _trailing(section: WingSection) -> Point:
+def _trailing(section: CoreSection) -> Point:
     x, y, _ = section.tail
     return y, -x
 

@@ -17,7 +17,7 @@ from geomgen.parameters.records.quantities import Threshold
 from geomgen.shops.hotwire_cores.distance import depth_in
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.reading import Edge, Reading, read_template
-from geomgen.shops.hotwire_cores.sections import Panel, WingSection
+from geomgen.shops.hotwire_cores.sections import CoreSection, Panel
 from geomgen.shops.product import Hand, found
 from geomgen.verdicts.check import Check
 
@@ -110,7 +110,7 @@ class Cut:
     panel: Panel
     root: Drawing
     tip: Drawing
-    ends: tuple[WingSection, WingSection]
+    ends: tuple[CoreSection, CoreSection]
     kerf: float
     skin: float
     tolerance: Threshold

@@ -78,7 +78,7 @@ class Run:
 
 
 @dataclass(frozen=True)
-class WingSection:
+class CoreSection:
     """The wing's section in the plane of a signed buttock line [mm]."""
 
     buttock_line: float
@@ -134,7 +134,7 @@ class Panel:
         """Return right or left."""
         return "right" if self.side > 0 else "left"
 
-    def section(self, buttock_line: float) -> WingSection:
+    def section(self, buttock_line: float) -> CoreSection:
         """Return the section at a buttock line without sign [mm]."""
         y = self.side * buttock_line
         edge = self.edge.curve(y, 3)[0]
@@ -142,7 +142,7 @@ class Panel:
         lower = _run(self.lower.curve(y), edge, False)
         if np.linalg.norm(upper.points[0] - lower.points[0]) > COINCIDENT:
             raise _strange(self.number, "its upper and lower side do not meet at the nose")
-        return WingSection(y, upper, lower)
+        return CoreSection(y, upper, lower)
 
     def area(self, low: float, high: float) -> float:
         """Return the area [mm2] of all three skins between two buttock lines without sign."""

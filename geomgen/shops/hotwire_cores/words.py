@@ -2,7 +2,7 @@
 
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.pieces import CorePiece
-from geomgen.shops.hotwire_cores.sections import WingSection
+from geomgen.shops.hotwire_cores.sections import CoreSection
 
 ENDS = ("root", "tip")
 
@@ -54,7 +54,7 @@ def _updown(angle: float) -> str:
     return f"{abs(angle):.2f} deg nose {'up' if angle > 0 else 'down'} in flight"
 
 
-def _set(ends: tuple[WingSection, WingSection]) -> str:
+def _set(ends: tuple[CoreSection, CoreSection]) -> str:
     """Return how the tip template stands to the root template."""
     (x0, _, z0), (x1, _, z1) = ends[0].nose, ends[1].nose
     dx, dz = x1 - x0, z1 - z0

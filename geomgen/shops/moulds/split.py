@@ -54,7 +54,7 @@ class RuledStrip:
     knots: Floats
     degree: int
 
-    def moved(self, by: Floats) -> "Strip":
+    def moved(self, by: Floats) -> "RuledStrip":
         """Return the strip moved by a vector (3,) [mm]."""
         return replace(self, poles=self.poles + by)
 

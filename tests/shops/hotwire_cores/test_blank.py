@@ -16,7 +16,7 @@ from geomgen.shops.hotwire_cores.outline import (
     guide,
     in_chord_frame,
 )
-from geomgen.shops.hotwire_cores.sections import Run, WingSection
+from geomgen.shops.hotwire_cores.sections import CoreSection, Run
 
 KERF, LEAD = 1.2, 0.06
 
@@ -32,7 +32,7 @@ def blank(skin: float, *caps: SparCap):
     return blank_of(cores, guides, ends, shop(*caps))
 
 
-def slab(nose, chord: float, thick: float) -> tuple[WingSection, Outline]:
+def slab(nose, chord: float, thick: float) -> tuple[CoreSection, Outline]:
     """Return a flat slab's section, level, its nose at a place, and its outline."""
     half = 0.5 * thick
     flat = {s: np.array([[0.0, 0.0], [0.0, s * half], [chord, s * half]]) for s in (1, -1)}
@@ -43,7 +43,7 @@ def slab(nose, chord: float, thick: float) -> tuple[WingSection, Outline]:
         sides.append(
             OutlineSide(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
         )
-    return WingSection(nose[1], *runs), Outline(*sides, chord)
+    return CoreSection(nose[1], *runs), Outline(*sides, chord)
 
 
 def slab_blank(span: float, chords, thick: float, sweep: float, dihedral: float):

@@ -13,7 +13,7 @@ from geomgen.shops.hotwire_cores.outline import (
     in_chord_frame,
     trough,
 )
-from geomgen.shops.hotwire_cores.sections import Run, WingSection
+from geomgen.shops.hotwire_cores.sections import CoreSection, Run
 
 KERF = 1.2
 
@@ -65,7 +65,7 @@ def test_the_lean_of_the_surface_is_taken_from_its_normals() -> None:
     out = np.cos(lean) * across + np.sin(lean) * np.array([0.0, 1.0, 0.0])
     points = np.linspace(0, 100, 5)[:, None] * aft
     upper, lower = (Run(points, np.tile(way, (5, 1))) for way in (out, -out))
-    made = in_chord_frame(WingSection(0.0, upper, lower))
+    made = in_chord_frame(CoreSection(0.0, upper, lower))
     assert made.lower.grow == pytest.approx(-made.upper.grow)
     assert made.upper.grow == pytest.approx(np.tile([0.0, 1 / np.cos(lean)], (5, 1)))
 
