@@ -45,7 +45,7 @@ _PAIRS: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
 
 
 def parse(text: object, dimension: str) -> float:
-    """Return a quantity as a number in the unit used inside for its dimension.
+    """Return a quantity as a number [unit used inside] for its dimension.
 
     Shop fractions are read too. A bare number, NaN, an infinity, an unknown unit and a unit of
     another kind raise ParameterError.

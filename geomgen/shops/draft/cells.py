@@ -94,7 +94,7 @@ class DraftBody:
 
 
 def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> DraftBody:
-    """Mesh a solid and take its true normals, the mesh tolerance a `share` of its diagonal.
+    """Mesh a solid and take its true normals, the mesh tolerance a `share` [1] of its diagonal.
 
     GeometryError when no mesh keeps its tolerance.
     """
@@ -187,7 +187,8 @@ def halved(body: DraftBody, cells: Cells) -> Cells:
 def decided(body: DraftBody, cells: Cells, asked: list[Asked], even: float = EVEN) -> Cells:
     """Return cells so fine that each of `asked` (values at the corners, (m, 3)) is linear enough.
 
-    A cell is split where a value may change its sign within it, and where it is too long.
+    A cell is split where a value [any unit] may change its sign within it and differs by more than
+    `even`, and where it is too long.
     """
     done: list[Cells] = []
     for _ in range(TURNS):
@@ -206,7 +207,7 @@ def decided(body: DraftBody, cells: Cells, asked: list[Asked], even: float = EVE
 
 
 def share_below(value: Floats) -> Floats:
-    """Return the share (m,) of each triangle where a linear `value` (m, 3) at its corners is < 0.
+    """Return the share (m,) [1] of triangles where linear `value` (m, 3) of the corners is < 0.
 
     >>> share_below(np.array([[-1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])).tolist()
     [0.25, 1.0]

@@ -45,7 +45,7 @@ class Viewpoint:
     toward: Floats
 
     def flat(self, points: Floats) -> Floats:
-        """Return points (..., 3) on the page, (..., 2)."""
+        """Return points (..., 3) [mm] on the page, (..., 2) [mm]."""
         return np.stack([points @ self.right, points @ self.up], axis=-1)
 
     @property
@@ -93,7 +93,7 @@ def drawn(
     over: float,
     extra: list[tuple[str, Cells, Floats]],
 ) -> DraftView:
-    """Return the lines of a view, for paper at 1:`over`.
+    """Return the lines of a view, for paper at 1:`over` [1].
 
     `extra` are undercuts that other parts bring, each with the share of its cells.
     """

@@ -36,7 +36,7 @@ class FaceStrip:
     sense: float = 1.0
 
     def at(self, uv: Floats) -> tuple[Floats, Floats]:
-        """Return points and outward unit normals (n, 3) at parameters (n, 2)."""
+        """Return points and outward unit normals (n, 3) [mm, 1] at parameters (n, 2)."""
         rows = self.surface.at(uv, 1)
         normal = self.sense * np.cross(rows[1], rows[2])
         size = np.linalg.norm(normal, axis=1)
@@ -84,7 +84,7 @@ def sections(body: list[FaceStrip], stations: Sequence[float]) -> list[tuple[Flo
 
 
 def section(body: list[FaceStrip], station: float) -> tuple[Floats, Floats]:
-    """Return outline and normals at one station, as `sections` does."""
+    """Return outline and normals at one station [mm], as `sections` does."""
     return sections(body, [station])[0]
 
 

@@ -29,7 +29,10 @@ def stack_sheet(
     skin: float,
     skin_words: str,
 ) -> ShopSheet:
-    """Return the drawing to look at: slabs, templates and holes at their stations, front left."""
+    """Return the drawing to look at: slabs, templates and holes at their stations, front left.
+
+    `skin` [mm] is how far the foam lies inside the loft.
+    """
     text = TEXT_SHARE * (slabs[-1].aft - slabs[0].front)
     small = min(text, IN_SLAB * float(np.median([slab.thickness for slab in slabs])) / 1.6)
     low = min(float(slab.box()[0][1]) for slab in slabs)

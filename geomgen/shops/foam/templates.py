@@ -89,7 +89,10 @@ def template_sheets(
     reference: float,
     inset: str,
 ) -> list[ShopSheet]:
-    """Return the sheet of each template, with the holes of the slabs before and behind it."""
+    """Return the sheet of each template, with the holes of the slabs before and behind it.
+
+    `reference` is the waterline [mm] that is named so on each.
+    """
     made = []
     for joint, holes in zip(joints, pairs, strict=True):
         n = joint.number

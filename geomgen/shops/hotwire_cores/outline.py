@@ -146,7 +146,7 @@ class Guide:
 
     @property
     def ring(self) -> Floats:
-        """Return the closed outline (n, 2) with both tangs, from the front over the top."""
+        """Return the closed outline (n, 2) [mm] with both tangs, from the front over the top."""
         tips = (
             [(self.front, self.upper[0, 1])],
             [(self.rear, self.upper[-1, 1]), (self.rear, self.lower[-1, 1])],
@@ -155,7 +155,7 @@ class Guide:
         return np.concatenate([tips[0], self.upper, tips[1], self.lower[::-1], tips[2]])
 
     def tick(self, upper: bool, share: float) -> tuple[Floats, Floats]:
-        """Return a place at a share of an edge's length, and the unit direction into the core."""
+        """Return a place [mm] at a share [1] of an edge, and the unit direction into the core."""
         edge = self.upper if upper else self.lower
         run = np.r_[0.0, np.cumsum(np.hypot(*np.diff(edge, axis=0).T))]
         at = np.array([np.interp(share * run[-1], run, edge[:, i]) for i in (0, 1)])
@@ -192,10 +192,10 @@ def _from(points: Floats, height: float) -> Floats:
 
 
 def trough(core: Outline, cap: SparCap, kerf: float) -> tuple[Floats, Floats]:
-    """Return the wire's way round a spar cap's trough: bottom (n, 2) and its two ends outside.
+    """Return the wire's way round a cap's trough [mm]: bottom (n, 2), its two ends outside.
 
     The trough is `cap.depth` deep below the core's surface and `cap.width` wide along the chord;
-    the wire keeps half a kerf inside of it. GeometryError when it does not fit into the core.
+    the wire keeps half a kerf [mm] inside of it. GeometryError when it does not fit into the core.
     """
     side = core.upper if cap.side == "upper" else core.lower
     middle, half = cap.at * core.chord, 0.5 * (cap.width - kerf)

@@ -37,7 +37,10 @@ class TemplateStand:
     hand: Hand
 
     def in_space(self, flat: Floats, angle: float) -> Floats:
-        """Return points (n, 2) of the chord's frame in space (n, 3), the level line level."""
+        """Return points (n, 2) of the chord's frame in space (n, 3) [mm].
+
+        The level line comes to lie level; `angle` is the chord's to it [deg].
+        """
         c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
         x = self.nose[0] + flat[:, 0] * c + flat[:, 1] * s
         z = self.nose[2] - flat[:, 0] * s + flat[:, 1] * c

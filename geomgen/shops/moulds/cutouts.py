@@ -29,7 +29,10 @@ GRID = 100.0
 
 
 def passing_note(parts: Sequence[Passing], start: float, end: float) -> str:
-    """Return what a piece's note says of parts that pass through it; empty where none does."""
+    """Return what the note on a piece from `start` to `end` [mm] says of parts that pass through.
+
+    It is empty where none does.
+    """
     words = passing_words(parts, start, end)
     return f"{words}: no hole in it, cut the skin by the sheet cut_out" if words else ""
 

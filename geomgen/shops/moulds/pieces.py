@@ -63,7 +63,8 @@ def stations(low: float, high: float, longest: float | None) -> list[float]:
 def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[MouldPiece]:
     """Return a half, fore to aft, in pieces that the machine takes, the joint dowels bored.
 
-    Raises GeometryError when a joint face has no room for its dowels.
+    The mould's surface lies `gap` [mm] outside of the body. Raises GeometryError when a joint face
+    has no room for its dowels.
     """
     box = kernel_box(half.solid)
     cuts = stations(box.low[0], box.high[0], mould.machine_length)

@@ -96,12 +96,12 @@ def skin_points(half: Moulded, count: int, clear: float = 0.0) -> tuple[Floats, 
 
 
 def looks_aft(normals: Floats) -> bool:
-    """Say whether normals (n, 3) all look aft, as those of a blunt edge do and no skin's."""
+    """Say whether normals (n, 3) [1] all look aft, as those of a blunt edge do and no skin's."""
     return bool(np.min(normals[:, 0]) > -BACK)
 
 
 def edges_on(solid: TopoDS_Shape, count: int) -> list[tuple[Floats, Box]]:
-    """Return of each face of a solid that looks aft all over `count` points (n, 3) and its box."""
+    """Return of each face that looks aft all over `count` points (n, 3) [mm] and its box."""
     found = [(*_on_face(face, count), face) for face in faces_of(solid)]
     return [
         (points, kernel_box(face))

@@ -59,7 +59,7 @@ class RuledStrip:
         return replace(self, poles=self.poles + by)
 
     def surface_of(self, poles: Floats) -> TopoDS_Shape:
-        """Return the face on other poles (2, m, 3) of the same spline; a plane where it is one."""
+        """Return the face on other poles (2, m, 3) [mm] of the spline; a plane where it is one."""
         if poles.shape[1] == 2:
             a, b, c, d = poles[0, 0], poles[0, 1], poles[1, 1], poles[1, 0]
             corner = np.cross(b - a, d - a)

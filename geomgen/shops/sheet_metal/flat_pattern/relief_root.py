@@ -27,7 +27,7 @@ class TabEdge:
     way: Floats
 
     def at(self, out: Floats, distance: float) -> Point:
-        """Return where the edge reaches a distance from the origin along `out`."""
+        """Return where the edge reaches a distance [mm] from the origin along `out`."""
         run = (distance - float(self.start @ out)) / float(self.way @ out)
         x, y = (self.start + run * self.way).tolist()
         return (x, y)
@@ -100,7 +100,7 @@ def root_of(
 
 
 def foot_on(edge: TabEdge, point: Floats) -> Point:
-    """Return the point of an edge that is nearest to a point."""
+    """Return the point of an edge that is nearest to a point [mm]."""
     way = edge.way / np.linalg.norm(edge.way)
     x, y = (edge.start + float((point - edge.start) @ way) * way).tolist()
     return (x, y)

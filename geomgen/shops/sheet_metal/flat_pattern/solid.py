@@ -37,19 +37,19 @@ class SheetAxes:
     toward: float = 1.0
 
     def axes(self) -> Floats:
-        """Return right, up and the way of the flange as rows (3, 3)."""
+        """Return right, up and the way of the flange as rows (3, 3) [1]."""
         aft = np.array(self.normal)
         right = np.array([0.0, 1.0, 0.0]) - aft[1] * aft
         right /= np.linalg.norm(right)
         return np.stack([right, np.cross(aft, right), self.toward * aft])
 
     def local(self, points: Floats) -> Floats:
-        """Return u, v, h (n, 3) of points in space (n, 3)."""
+        """Return u, v, h (n, 3) [mm] of points in space (n, 3) [mm]."""
         shift = np.array([self.origin[1], self.origin[2], 0.0])
         return np.asarray((points - np.array(self.origin)) @ self.axes().T + shift)
 
     def space(self, points: Floats) -> Floats:
-        """Return the points in space (n, 3) of u, v, h (n, 3).
+        """Return the points in space (n, 3) [mm] of u, v, h (n, 3) [mm].
 
         >>> frame = SheetAxes((1800.0, 0.0, 795.0), (1.0, 0.0, 0.0))
         >>> frame.space(np.array([[100.0, 900.0, 2.0]])).tolist()
@@ -99,7 +99,7 @@ class MeasuredSheet:
 
 
 def measure_sheet(solid: TopoDS_Shape, plane: Plane, seed: Vec3) -> MeasuredSheet:
-    """Measure the firewall's solid from a plane within its sheet and a point of it.
+    """Measure the firewall's solid from a plane within its sheet and a point of it [mm].
 
     Raises GeometryError when the plane meets no sheet, or the flange is not on one side of it.
     """
@@ -194,7 +194,7 @@ def _loop(wire: TopoDS_Wire, frame: SheetAxes) -> Floats:
 
 
 def signed_area(loop: Floats) -> float:
-    """Return the area within a polygon (n, 2), counter-clockwise positive.
+    """Return the area [mm2] within a polygon (n, 2) [mm], counter-clockwise positive.
 
     >>> signed_area(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
     2.0
@@ -224,7 +224,7 @@ def _holes(face: TopoDS_Face, frame: SheetAxes) -> tuple[Hole, ...]:
 
 
 def fitted_hole(points: Floats) -> Hole:
-    """Return the circle through points (n, 2) by least squares of the equation of the circle.
+    """Return the circle through points (n, 2) [mm] by least squares of the equation of the circle.
 
     >>> t = np.linspace(0.0, 6.0, 50)
     >>> hole = fitted_hole(np.stack([3 + 2 * np.cos(t), 4 + 2 * np.sin(t)], axis=-1))

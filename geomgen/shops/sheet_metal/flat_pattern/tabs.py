@@ -61,7 +61,7 @@ class TabPlane:
 
     @property
     def along(self) -> tuple[float, float]:
-        """Return the unit direction of the mould line, counter-clockwise round the sheet."""
+        """Return the unit direction [1] of the mould line, counter-clockwise round the sheet."""
         return (-self.out[1], self.out[0])
 
 

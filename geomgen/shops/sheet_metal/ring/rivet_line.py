@@ -59,25 +59,25 @@ class RivetLine:
     total: float
 
     def at(self, lengths: Floats | list[float], inward: float = 0.0) -> Floats:
-        """Return points (k, 2) at lengths, moved square to the line towards the inside."""
+        """Return points (k, 2) at lengths, moved `inward` square to the line, all [mm]."""
         where = np.asarray(lengths, dtype=float)
         here = around(self.s, self.points, self.total, where)
         return np.asarray(here + inward * self.square(where))
 
     def along(self, lengths: Floats | list[float]) -> Floats:
-        """Return the line's unit direction (k, 2) at lengths."""
+        """Return the line's unit direction (k, 2) at lengths [mm]."""
         where = np.asarray(lengths, dtype=float)
         ahead = around(self.s, self.points, self.total, where + 2 * STEP)
         behind = around(self.s, self.points, self.total, where - 2 * STEP)
         return np.asarray((ahead - behind) / np.linalg.norm(ahead - behind, axis=1)[:, None])
 
     def square(self, lengths: Floats | list[float]) -> Floats:
-        """Return the unit normal (k, 2) to the inside at lengths."""
+        """Return the unit normal (k, 2) to the inside at lengths [mm]."""
         way = self.along(lengths)
         return np.stack([-way[:, 1], way[:, 0]], axis=-1)
 
     def length_at(self, point: Floats) -> float:
-        """Return the length along the line where it is nearest to a point (2,)."""
+        """Return the length [mm] along the line where it is nearest to a point (2,)."""
         closed = shapely.LineString(np.vstack([self.points, self.points[:1]]))
         return float(shapely.line_locate_point(closed, shapely.Point(point)))
 

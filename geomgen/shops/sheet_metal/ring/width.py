@@ -22,7 +22,7 @@ FINE, STEP = 0.005, 0.1
 
 
 def at_bend(whole: FlatPattern, tab: Tab, end: int) -> Floats:
-    """Return where (2,) a side of a tab, carried on, reaches the beginning of its bend."""
+    """Return where (2,) [mm] a side of a tab, carried on, reaches the beginning of its bend."""
     edge, bend = np.array(tab.ends[end]), np.array(tab.bend[end])
     share = whole.bending.allowance(tab.angle) / 2 / tab.flat
     return np.asarray(bend + share * (bend - edge))
