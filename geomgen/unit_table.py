@@ -15,7 +15,7 @@ POUND_FORCE = POUND * GRAVITY
 
 
 @dataclass(frozen=True)
-class Dimension:
+class ValueKind:
     """A kind of value: its name with article, the unit inside, and the factor of each unit."""
 
     name: str
@@ -24,26 +24,26 @@ class Dimension:
     example: str
 
 
-DIMENSIONS: dict[str, Dimension] = {
-    "length": Dimension(
+DIMENSIONS: dict[str, ValueKind] = {
+    "length": ValueKind(
         "a length",
         "mm",
         {"mm": 1.0, "cm": 10.0, "m": 1000.0, "in": INCH, "inch": INCH, "ft": FOOT, "thou": 0.0254},
         "1.35 m",
     ),
-    "angle": Dimension(
+    "angle": ValueKind(
         "an angle",
         "deg",
         {"deg": 1.0, "degree": 1.0, "degrees": 1.0, "°": 1.0, "rad": 180.0 / pi},
         "3 deg",
     ),
-    "area": Dimension(
+    "area": ValueKind(
         "an area",
         "mm^2",
         {"mm^2": 1.0, "cm^2": 100.0, "m^2": 1e6, "in^2": INCH**2, "ft^2": FOOT**2},
         "164 cm^2",
     ),
-    "speed": Dimension(
+    "speed": ValueKind(
         "a speed",
         "m/s",
         {
@@ -58,7 +58,7 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "45 kt",
     ),
-    "power": Dimension(
+    "power": ValueKind(
         "a power",
         "W",
         {
@@ -70,7 +70,7 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "22 kW",
     ),
-    "volume": Dimension(
+    "volume": ValueKind(
         "a volume",
         "mm^3",
         {
@@ -84,7 +84,7 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "150 cm^3",
     ),
-    "density": Dimension(
+    "density": ValueKind(
         "a density",
         "kg/m^3",
         {
@@ -96,13 +96,13 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "1.225 kg/m^3",
     ),
-    "mass": Dimension(
+    "mass": ValueKind(
         "a mass",
         "kg",
         {"kg": 1.0, "g": 0.001, "lb": POUND, "lbs": POUND, "oz": POUND / 16},
         "1.8 kg",
     ),
-    "areal weight": Dimension(
+    "areal weight": ValueKind(
         "an areal weight",
         "kg/m^2",
         {
@@ -113,16 +113,16 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "200 g/m^2",
     ),
-    "rotation": Dimension(
+    "rotation": ValueKind(
         "a rotation", "rpm", {"rpm": 1.0, "rev/min": 1.0, "1/min": 1.0, "rev/s": 60.0}, "2500 rpm"
     ),
-    "temperature": Dimension(
+    "temperature": ValueKind(
         "a temperature difference",
         "K",
         {"K": 1.0, "degC rise": 1.0, "degF rise": 5 / 9},
         "60 K",
     ),
-    "pressure": Dimension(
+    "pressure": ValueKind(
         "a pressure",
         "Pa",
         {
@@ -137,7 +137,7 @@ DIMENSIONS: dict[str, Dimension] = {
         },
         "200 Pa",
     ),
-    "fraction": Dimension("a plain number", "", {"": 1.0, "%": 0.01}, "0.8"),
+    "fraction": ValueKind("a plain number", "", {"": 1.0, "%": 0.01}, "0.8"),
 }
 
 # The same units as people write them; in any of these "/" and blanks may stand closer or wider.

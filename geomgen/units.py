@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from math import ceil, floor, isfinite, log10
 
 from geomgen.errors import ParameterError
-from geomgen.unit_table import ALSO, DIMENSIONS, INCH, Dimension
+from geomgen.unit_table import ALSO, DIMENSIONS, INCH, ValueKind
 
 __all__ = [
     "DIMENSIONS", "INCH", "NUMBER", "both", "length_in", "limit_in", "parse", "pattern",
@@ -45,7 +45,7 @@ _PAIRS: dict[str, tuple[tuple[str, int], tuple[str, int]]] = {
 
 
 def parse(text: object, dimension: str) -> float:
-    """Return a quantity as a number in the unit used inside for its dimension.
+    """Return a quantity as a number [unit used inside] for its dimension.
 
     Shop fractions are read too. A bare number, NaN, an infinity, an unknown unit and a unit of
     another kind raise ParameterError.
@@ -145,7 +145,7 @@ def _shown(value: object) -> str:
     return text if len(text) <= 60 else text[:57] + "..."
 
 
-def _number(text: str, written: str, kind: Dimension) -> float:
+def _number(text: str, written: str, kind: ValueKind) -> float:
     if "/" not in text:
         return float(text)
     sign = -1 if text.startswith("-") else 1
@@ -162,7 +162,7 @@ def _flat(unit: str) -> str:
     return re.sub(r"(?<=[A-Za-z])([23])(?=$|/)", r"^\1", flat)
 
 
-def _wrong_unit(number: str, unit: str, written: str, kind: Dimension) -> ParameterError:
+def _wrong_unit(number: str, unit: str, written: str, kind: ValueKind) -> ParameterError:
     if not unit:
         return _refusal("no unit", written, kind, f'write it like "{kind.example}"')
     if unit.lower() in {"nan", "inf", "infinity"}:
@@ -180,7 +180,7 @@ def _wrong_unit(number: str, unit: str, written: str, kind: Dimension) -> Parame
     return _refusal(f"unknown unit {_shown(unit)!r}", written, kind, advice)
 
 
-def _advice_for(text: str, kind: Dimension) -> str:
+def _advice_for(text: str, kind: ValueKind) -> str:
     match = re.match(r"\s*([+-]?\d[\d.,]*)(.*)", text[:LONGEST], re.DOTALL | re.ASCII)
     if match is not None and re.search(r"\d,\d", match[1]):
         return _without_comma(match[1].rstrip(".,"), match[2].strip())
@@ -207,7 +207,7 @@ def _without_comma(number: str, unit: str) -> str:
 
 
 def _refusal(
-    problem: str, written: str, kind: Dimension, advice: str | None = None
+    problem: str, written: str, kind: ValueKind, advice: str | None = None
 ) -> ParameterError:
     if advice is None and problem == "no unit":
         advice = f'write it like "{kind.example}"'
@@ -216,7 +216,7 @@ def _refusal(
     return ParameterError(problem, written=_shown(written), allowed=_allowed(kind), advice=advice)
 
 
-def _allowed(kind: Dimension) -> str:
+def _allowed(kind: ValueKind) -> str:
     if not kind.inside:
         return "a plain number, or one with %"
     return f"{kind.name} with its unit: {', '.join(kind.factors)}"

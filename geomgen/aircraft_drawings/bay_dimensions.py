@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import shapely
 
-from geomgen.aircraft_drawings.bay_geometry import STEP, Bay, Section
+from geomgen.aircraft_drawings.bay_geometry import STEP, Bay, BaySection
 from geomgen.aircraft_drawings.section_lines import spans
 from geomgen.drafting.record import Dimension, Point
 from geomgen.errors import GeometryError
@@ -24,7 +24,10 @@ LEANS = 0.05
 
 
 def along(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
-    """Return the dimensions along the machine under the upright section, and of its edges."""
+    """Return the dimensions along the machine under the upright section, and of its edges.
+
+    `height` is that of their letters [mm of the drawing], here and below.
+    """
     section, names = bay.upright, bay.names
     fore = firewall_point(bay)
     disc = section.shape([bay.model.swept])
@@ -54,7 +57,7 @@ def along(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
 
 
 def across(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
-    """Return the diameters of fairing, exit and disc, to the right of the upright section."""
+    """Return the diameters of fairing, exit and disc [mm], to the right of the upright section."""
     section = bay.upright
     right = section.limits.high[0]
     ends = []
@@ -78,8 +81,8 @@ def across(bay: Bay, over: int, height: float) -> tuple[Dimension, ...]:
     )
 
 
-def mouths(section: Section, over: int, height: float) -> tuple[Dimension, ...]:
-    """Return how far each mouth is open in a section's plane, ahead of it."""
+def mouths(section: BaySection, over: int, height: float) -> tuple[Dimension, ...]:
+    """Return how far each mouth is open [mm] in a section's plane, ahead of it."""
     found = []
     for passage in section.passages:
         opening = next(o for o in section.openings if o.where == passage.mouth)
@@ -94,7 +97,7 @@ def mouths(section: Section, over: int, height: float) -> tuple[Dimension, ...]:
     return tuple(found)
 
 
-def fan_point(bay: Bay, section: Section) -> Point | None:
+def fan_point(bay: Bay, section: BaySection) -> Point | None:
     """Return the middle of the fan face in a section's coordinates [mm]."""
     for passage in bay.model.passages:
         if passage.fan is not None:

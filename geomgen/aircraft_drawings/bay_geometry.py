@@ -29,7 +29,7 @@ STEP = "engine bay"
 
 
 @dataclass(frozen=True)
-class Section:
+class BaySection:
     """One section: its plane, its cut, where it breaks off, the openings that it passes."""
 
     frame: Frame
@@ -55,8 +55,8 @@ class Bay:
     """The bay of a model: an upright section along it, and a level one where mouths want it."""
 
     model: Model
-    upright: Section
-    level: Section | None
+    upright: BaySection
+    level: BaySection | None
     openings: dict[str, OpeningCut]
 
     def names(self, *families: str) -> list[str]:
@@ -86,7 +86,7 @@ def bay_of(model: Model) -> Bay:
     )
 
 
-def throat_line(section: Section, passage: Passage) -> tuple[Point, Point] | None:
+def throat_line(section: BaySection, passage: Passage) -> tuple[Point, Point] | None:
     """Return how far the throat next to the bay is open in a section; None where it is not."""
     if not passage.throats:
         return None
@@ -140,13 +140,15 @@ def _section(
     openings: dict[str, OpeningCut],
     passages: list[Passage],
     model: Model,
-) -> Section:
+) -> BaySection:
     cut = plane_cut(frame, solids)
     shown = [n for n in cut.parts if frame.up[2] or model.families.get(n) in HULL]
     low, high = _heights(cut, shown, reach)
     own = [passage.mouth for passage in passages] + model.exits[:1]
     limits = Window((reach[0], low - ASIDE), (reach[1], high + ASIDE))
-    return Section(frame, moved, cut, limits, tuple(openings[o.name] for o in own), tuple(passages))
+    return BaySection(
+        frame, moved, cut, limits, tuple(openings[o.name] for o in own), tuple(passages)
+    )
 
 
 def _heights(cut: PlaneCut, names: list[str], reach: tuple[float, float]) -> tuple[float, float]:

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from geomgen.aircraft_drawings.bay_dimensions import fan_point, firewall_point, thrust_height
-from geomgen.aircraft_drawings.bay_geometry import Bay, Section
+from geomgen.aircraft_drawings.bay_geometry import Bay, BaySection
 from geomgen.aircraft_drawings.callouts import Callout
 from geomgen.aircraft_drawings.check_words import lines_of, place_words
 from geomgen.aircraft_drawings.section_lines import spans, words
@@ -43,7 +43,7 @@ def upright_words(bay: Bay, checks: Sequence[Check]) -> list[Callout]:
     return [callout for callout in found if callout is not None]
 
 
-def level_words(bay: Bay, section: Section, checks: Sequence[Check]) -> list[Callout]:
+def level_words(bay: Bay, section: BaySection, checks: Sequence[Check]) -> list[Callout]:
     """Return what is said beside the level section."""
     found = [_mouth(bay, section, passage, checks) for passage in section.passages]
     engines = [_part(section, name, False) for name in bay.names("engine")]
@@ -147,7 +147,7 @@ def _engine(bay: Bay, checks: Sequence[Check]) -> list[Callout]:
     return [*callouts, Callout((*lines, place), bay.upright.flat(check.points[0]))]
 
 
-def _part(section: Section, name: str, lower: bool) -> Callout | None:
+def _part(section: BaySection, name: str, lower: bool) -> Callout | None:
     """Return a part's name at a point of its cut; `lower` takes it low in the cut."""
     shape = section.shape([name])
     if shape.is_empty:
@@ -161,7 +161,7 @@ def _part(section: Section, name: str, lower: bool) -> Callout | None:
     return Callout((words(name),), (float(spot.x), float(spot.y)))
 
 
-def _mouth(bay: Bay, section: Section, passage: Passage, checks: Sequence[Check]) -> Callout:
+def _mouth(bay: Bay, section: BaySection, passage: Passage, checks: Sequence[Check]) -> Callout:
     found = next(o for o in section.openings if o.where == passage.mouth)
     wanted = [
         (f"inlet.area.{passage.name}", "mouth"),

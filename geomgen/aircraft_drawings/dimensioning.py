@@ -197,6 +197,8 @@ def _places(wanted: Wanted, side: Side, off: float, low: Point, high: Point) -> 
 def named(view: Drawing, text: str, height: float) -> Drawing:
     """Return a view with its name in a free lower corner of it, or else under all that it holds.
 
+    `height` is that of its letters [mm of the drawing].
+
     >>> from geomgen.drafting.record import line, rectangle
     >>> body = Drawing("body", (rectangle((0.0, 0.0), (90.0, 8.0)),))
     >>> named(body, "SIDE VIEW", 5.0).labels[0].at
@@ -219,7 +221,10 @@ def named(view: Drawing, text: str, height: float) -> Drawing:
 
 
 def labelled(view: Drawing, choices: Sequence[Label], letters: float) -> Drawing:
-    """Return a view with the first of several labels that meets nothing, or as it is if all do."""
+    """Return a view with the first of several labels that meets nothing, or as it is if all do.
+
+    `letters` is the height of its figures [mm of the drawing].
+    """
     shown = drawn_out(view)
     room = Occupied(shown.paths, shown.labels, letters)
     free = next((label for label in choices if room.text_is_free(label)), None)

@@ -10,7 +10,7 @@ from geomgen.aircraft_drawings.bay_geometry import (
     ELSEWHERE,
     STEP,
     Bay,
-    Section,
+    BaySection,
     bay_of,
     throat_line,
 )
@@ -96,7 +96,7 @@ def _laid(
         yield joined(NAME, views, _notes(bay, checks, words))
 
 
-def _needed(section: Section, words: Sequence[Callout], plan: _Setting) -> float:
+def _needed(section: BaySection, words: Sequence[Callout], plan: _Setting) -> float:
     """Return the height [mm] that the columns of a section need for their texts."""
     left, right = (tall(side, plan.column, plan.letters) for side in _sides(section, words))
     return max(left + 3 * TITLE * plan.over, right)
@@ -132,7 +132,7 @@ def _upright(bay: Bay, words: Sequence[Callout], plan: _Setting, foot: float) ->
 
 
 def _level(
-    bay: Bay, section: Section, words: Sequence[Callout], plan: _Setting, foot: float
+    bay: Bay, section: BaySection, words: Sequence[Callout], plan: _Setting, foot: float
 ) -> Drawing:
     left, right = _sides(section, words)
     (x0, _), (x1, top) = section.limits.low, section.limits.high
@@ -156,18 +156,18 @@ def _level(
     return joined(NAME, [lines, *columns])
 
 
-def _lines(bay: Bay, section: Section, over: int) -> tuple[Path, ...]:
+def _lines(bay: Bay, section: BaySection, over: int) -> tuple[Path, ...]:
     return section_paths(section.cut, over, section.limits, (bay.model.swept,))
 
 
-def _sides(section: Section, words: Sequence[Callout]) -> tuple[list[Callout], list[Callout]]:
+def _sides(section: BaySection, words: Sequence[Callout]) -> tuple[list[Callout], list[Callout]]:
     """Share callouts among the columns by the side of the section that they point to."""
     middle = 0.5 * (section.limits.low[0] + section.limits.high[0])
     left = [c for c in words if c.at is not None and c.at[0] < middle]
     return left, [c for c in words if c not in left]
 
 
-def _title(section: Section, axis: str, plan: _Setting, seen: str) -> tuple[Label, Label]:
+def _title(section: BaySection, axis: str, plan: _Setting, seen: str) -> tuple[Label, Label]:
     at = -section.frame.height((0.0, 0.0, 0.0))[0]
     sign = at if axis == "WL" else -at
     x = section.limits.low[0] - (BESIDE + SHELF) * plan.over
@@ -186,7 +186,7 @@ def _axis(bay: Bay) -> list[Path]:
     return [line(ends[0], ends[1], CENTRE, "thrust line")]
 
 
-def _air(bay: Bay, section: Section) -> list[Path]:
+def _air(bay: Bay, section: BaySection) -> list[Path]:
     """Return the openings as they stand in a section's plane, and the way of the air."""
     found = []
     for opening in section.openings:

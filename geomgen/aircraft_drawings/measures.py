@@ -81,7 +81,7 @@ class Measures:
         return best[1]
 
     def trailing_edge(self) -> tuple[Vec3, Vec3] | None:
-        """Return the wing's aftmost point within the blades' reach and the disc's foremost one.
+        """Return the wing's aftmost point within the blades' reach, the disc's foremost one [mm].
 
         None without a wing or disc, or where the wing does not end before the disc.
         """

@@ -87,7 +87,7 @@ def outlines(region: CutRegion, layer: str, name: str, limits: Window | None = N
 def hatching(
     region: CutRegion, over: int, angle: float, name: str, limits: Window | None = None
 ) -> list[Path]:
-    """Return the hatching of one piece, none where it is too thin on paper to hold any."""
+    """Return a piece's hatching at an angle [deg], none where it is too thin on paper for any."""
     shape = region.polygon()
     thick = 2 * shape.area / shape.length / over
     if thick < THIN:

@@ -56,7 +56,7 @@ def without_texts(paths: Sequence[Path], labels: Sequence[Label]) -> list[Path]:
 
 
 def along(points: Sequence[Point], text: str, height: float) -> list[Label]:
-    """Return labels at places along a line, its middle first, each centred on the line."""
+    """Return labels centred on places along a line [mm], its middle first."""
     line = shapely.LineString(points)
     shares = sorted(np.linspace(0.06, 0.94, 23), key=lambda share: abs(share - 0.5))
     spots = [line.interpolate(share, normalized=True) for share in shares]
@@ -64,7 +64,7 @@ def along(points: Sequence[Point], text: str, height: float) -> list[Label]:
 
 
 def about(at: Point, text: str, height: float) -> list[Label]:
-    """Return labels round a place, the nearest first."""
+    """Return labels of a height [mm] round a place [mm], the nearest first."""
     turns = np.radians(np.arange(0, 360, 30))
     return [
         Label(
@@ -80,5 +80,5 @@ def about(at: Point, text: str, height: float) -> list[Label]:
 
 
 def clear_of(drawing: Drawing, letters: float) -> Spots:
-    """Return the places that a drawing leaves free."""
+    """Return the places that a drawing leaves free for letters of a height [mm]."""
     return Spots(drawing.paths, drawing.labels, letters)

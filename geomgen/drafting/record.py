@@ -49,7 +49,7 @@ class Path:
             raise ValueError("a path has one bulge for each point, or none at all")
 
     def pieces(self) -> list[tuple[Point, Point, float]]:
-        """Return start, end and bulge of each piece."""
+        """Return start and end [mm] and bulge [1] of each piece."""
         many = len(self.points)
         bulges = self.bulges or (0.0,) * many
         last = many if self.closed else many - 1

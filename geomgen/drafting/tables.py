@@ -21,7 +21,7 @@ class Placed:
 def table(
     at: Point, title: str, head: Sequence[str], rows: Sequence[Sequence[str]], height: float
 ) -> Placed:
-    """Return a table whose upper left corner is `at`, its columns as wide as their text.
+    """Return a table whose upper left corner is `at` [mm], its columns as wide as their text.
 
     >>> made = table((0.0, 0.0), "holes", ("no", "mm"), [("1", "14.00")], 10.0)
     >>> [label.text for label in made.drawing.labels]

@@ -25,9 +25,9 @@ class Room:
         self.free = shapely.difference(self.free, shapely.buffer(shape, self.clear))
 
     def place(self, size: tuple[float, float], near: Point) -> Point | None:
-        """Take a rectangle out of the free area as near to a place as it fits; return its middle.
+        """Take a rectangle out of the free area as near to a place as it fits.
 
-        None where there is no such room.
+        Return its middle [mm], None where there is no such room.
         """
         half = (size[0] / 2 + self.clear, size[1] / 2 + self.clear)
         x0, y0, x1, y1 = self.free.bounds
@@ -49,7 +49,7 @@ class Room:
         return None
 
     def write(self, lines: tuple[str, ...], height: float, near: Point) -> bool:
-        """Write lines as near to a place as they fit, their middle there; False if nowhere."""
+        """Write lines as near to a place [mm] as they fit, about it; False if nowhere."""
         size = block_size(lines, height)
         at = self.place(size, near)
         if at is None:

@@ -8,7 +8,7 @@ from geomgen.arrays import Floats, Ints
 
 
 def cross(a: Floats, b: Floats) -> Floats:
-    """Return the cross products of vectors (n, 3); numpy's own spends its time on axes.
+    """Return the cross products of vectors (n, 3) [any unit]; numpy's own spends its time on axes.
 
     >>> cross(np.array([[1.0, 0.0, 0.0]]), np.array([[0.0, 1.0, 0.0]])).tolist()
     [[0.0, 0.0, 1.0]]
@@ -75,7 +75,7 @@ def assembled(
     mesh_tolerance: float,
     method: str,
 ) -> Mesh:
-    """Round the points to 32 bits, merge what then coincides, set collapsed triangles aside."""
+    """Round points [mm] to 32 bits, merge what then coincides, set collapsed triangles aside."""
     rounded = points.astype(np.float32).astype(np.float64) + 0.0
     vertices, place = np.unique(rounded, axis=0, return_inverse=True)
     place = place.reshape(-1)

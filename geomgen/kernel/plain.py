@@ -125,7 +125,7 @@ class Model:
 
 
 def vec(values: Iterable[float]) -> Vec3:
-    """Return three numbers, those of an array too, as a plain vector.
+    """Return three numbers [any unit], those of an array too, as a plain vector.
 
     >>> vec([1, 2, 3.5])
     (1.0, 2.0, 3.5)

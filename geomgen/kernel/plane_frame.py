@@ -21,7 +21,7 @@ class Frame:
 
     @property
     def normal(self) -> Vec3:
-        """Return the unit normal, towards the viewer."""
+        """Return the unit normal [1], towards the viewer."""
         (a, b, c), (d, e, f) = self.across, self.up
         return (b * f - c * e, c * d - a * f, a * e - b * d)
 

@@ -208,7 +208,10 @@ class Scheduled:
 
 @contextmanager
 def scheduled(address: str, answer: float = ANSWER) -> Iterator[Scheduled]:
-    """Give the workers of a scheduler; ParameterError when there is none, or no dask here."""
+    """Give the workers of a scheduler that must answer within `answer` [s].
+
+    ParameterError when there is none, or no dask here.
+    """
     try:
         from distributed import Client
     except ImportError as error:

@@ -57,7 +57,10 @@ class WorkerPool:
         message: Callable[[], Any],
         done: Callable[[Any], None],
     ) -> None:
-        """Add a job that is ready; `message()` is asked for when a child is free."""
+        """Add a job that is ready; `message()` is asked for when a child is free.
+
+        The job of the largest `weight` [any unit, the same for all] is begun first.
+        """
         self._count += 1
         heapq.heappush(self._ready, PoolJob((-weight, self._count), words, message, done))
 

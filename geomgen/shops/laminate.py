@@ -61,7 +61,7 @@ def axis_of(part: str) -> str:
 
 
 def fibre_words(angle: float, axis: str) -> str:
-    """Return which way the fibre of a ply runs.
+    """Return which way the fibre of a ply runs, at an angle [deg] to an axis.
 
     >>> fibre_words(0.0, SPAN), fibre_words(-45.0, BODY)
     ('fibre along the span', 'fibre -45 deg from fore and aft')

@@ -70,7 +70,7 @@ def least_sheets(
     """Return two numbers of sheets that no nesting goes below: by area, and by large blanks.
 
     A large blank stands only lengthwise and is more than half a sheet's length and width: no two of
-    them share a sheet.
+    them share a sheet. `width`, `height` and `gap` are of the sheet [mm].
 
     >>> least_sheets([NestBlank("a", 60, 30)] * 3, 100, 50, 0)
     (2, 3)

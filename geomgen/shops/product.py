@@ -67,7 +67,7 @@ def found(
     advice: str = "",
     hopeless: str = "",
 ) -> Check:
-    """Return what was measured on what is handed off, judged as everything else is.
+    """Return what was measured [unit] on what is handed off, judged as everything else is.
 
     `advice`, the check's note, says what to do where the outcome is not `pass`; `hopeless` says it
     where no figure will do, or none could be measured. A figure without limits is of severity

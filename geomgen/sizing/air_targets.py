@@ -43,7 +43,7 @@ def part_names(scoop: "Scoop") -> tuple[str, ...]:
 
 
 def drawn_mouth(scoop: "Scoop") -> float:
-    """Return the area of a mouth as drawn [mm^2]: a rectangle with rounded corners.
+    """Return the area of a mouth as drawn [mm2]: a rectangle with rounded corners.
 
     Equation: A = w h - (4 - pi) r^2. Source: plane geometry. Status: DERIVED.
 
@@ -55,7 +55,7 @@ def drawn_mouth(scoop: "Scoop") -> float:
 
 
 def needed_inlet(p: "Parameters") -> float:
-    """Return the inlet area that the inlet rule of thumb asks for [mm^2]."""
+    """Return the inlet area that the inlet rule of thumb asks for [mm2]."""
     return cooling.inlet_area(p.powerplant.power, p.flight.climb_speed)
 
 

@@ -21,7 +21,7 @@ SQUARE_FOOT = units.DIMENSIONS["area"].factors["ft^2"]
 
 
 def inlet_area(power: float, speed: float) -> float:
-    """Return the inlet area [mm^2] for a shaft power [W] at a climb speed [m/s].
+    """Return the inlet area [mm2] for a shaft power [W] at a climb speed [m/s].
 
     Equation: A [ft^2] = P [bhp] / (2.2 V [ft/s]). The speed goes in as ft/s; knots or mph fed in
     as they stand are the error that builders make.
@@ -40,7 +40,7 @@ def inlet_area(power: float, speed: float) -> float:
 
 
 def inlet_band(power: float, speed: float, band: float) -> tuple[float, float] | None:
-    """Return the inlet areas [mm^2] at the fast and the slow end of a speed band [m/s].
+    """Return the inlet areas [mm2] at the fast and the slow end of a speed band [m/s].
 
     None when the band reaches down to standstill: the rule then has no upper end.
     Source and status: as `inlet_area`.
@@ -54,7 +54,7 @@ def inlet_band(power: float, speed: float, band: float) -> tuple[float, float] |
 
 
 def exit_area(inlet: float, ratio: float) -> float:
-    """Return the exit area [mm^2] as a ratio [1] of the inlet area [mm^2].
+    """Return the exit area [mm2] as a ratio [1] of the inlet area [mm2].
 
     Equation: Ae = ratio x A.
     Source: common practice says 0.8, builders' own figures run from 1 to 1.3. Status: PRACTICE,
@@ -67,7 +67,7 @@ def exit_area(inlet: float, ratio: float) -> float:
 
 
 def ram_pressure(density: float, speed: float) -> float:
-    """Return the ram (dynamic) pressure [Pa] at an air density [kg/m^3] and a speed [m/s].
+    """Return the ram (dynamic) pressure [Pa] at an air density [kg/m3] and a speed [m/s].
 
     Equation: q = rho V^2 / 2. Range: well below the speed of sound.
     Source: Bernoulli's equation. Status: DERIVED.
@@ -107,7 +107,7 @@ class ExitEstimate:
     """The exit by heat and pressure.
 
     `flow` [kg/s], `ram` [Pa], `left` [Pa] is what remains to drive the air out, `speed_ratio` [1]
-    the exit speed over the flight speed, `area` [mm^2]; the last two are None when nothing is left.
+    the exit speed over the flight speed, `area` [mm2]; the last two are None when nothing is left.
     `words` says it in a sentence.
     """
 
@@ -134,7 +134,7 @@ def exit_estimate(
 
     Equations: mdot = Q / (cp dT); Ve/V = sqrt(Cp recovered - dp/q - Cp exit); Ae = mdot/(rho Ve),
     rho that of the warmed air at the same pressure, rho T/(T + dT).
-    heat [W], rise [K], density [kg/m^3], speed [m/s], sound_speed [m/s], recovery [1], drop [Pa],
+    heat [W], rise [K], density [kg/m3], speed [m/s], sound_speed [m/s], recovery [1], drop [Pa],
     exit_pressure [1].
     Range: low speed; a first estimate, as good as the drop and the heat that go in.
     Source: energy balance and Bernoulli's equation. Status: DERIVED.

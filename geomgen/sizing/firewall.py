@@ -53,7 +53,7 @@ def least_thickness(material: str) -> float | None:
 
 
 def solid_mass(volume: float, density: float) -> float:
-    """Return the mass [kg] of a volume [mm^3] at a density [kg/m^3].
+    """Return the mass [kg] of a volume [mm3] at a density [kg/m3].
 
     Equation: m = rho V. Status: DERIVED.
 

@@ -16,7 +16,7 @@ class HasValue(Protocol):
 
     @property
     def value(self) -> float:
-        """The limit in the unit used inside."""
+        """The limit [unit used inside]."""
         ...
 
     @property

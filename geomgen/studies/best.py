@@ -16,9 +16,9 @@ def non_dominated(
 ) -> tuple[bool, ...]:
     """Say of each row whether no other is at least as good in all columns and better in one.
 
-    `values` is rows by columns, `senses` says for each column whether low or high is good. Rows
-    with a missing or infinite figure can't be compared: they are never among the best. Rows that
-    are equal are best together.
+    `values` is rows by columns [any unit], `senses` says for each column whether low or high is
+    good. Rows with a missing or infinite figure can't be compared: they are never among the best.
+    Rows that are equal are best together.
 
     >>> non_dominated([(1.0, 5.0), (2.0, 6.0), (2.0, 5.0), (None, 9.0)], ["low", "high"])
     (True, True, False, False)

@@ -49,7 +49,7 @@ class Progress:
         return self.kept + len(self._seconds)
 
     def add(self, passed: bool, seconds: float) -> None:
-        """Count one more that was finished now, in so many seconds of its worker."""
+        """Count one more that was finished now, in so many `seconds` [s] of its worker."""
         self._seconds.append(seconds)
         self.failing += not passed
 
@@ -69,7 +69,7 @@ class Progress:
 
 
 def duration(seconds: float) -> str:
-    """Return a time in words, rounded as a person would.
+    """Return a time [s] in words, rounded as a person would.
 
     >>> duration(7.2), duration(200), duration(9000)
     ('8 s', '3 min 20 s', '2 h 30 min')

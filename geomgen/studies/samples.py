@@ -51,7 +51,7 @@ def design_of(many: int) -> str:
 
 
 def shares(keys: int, many: int, seed: int) -> list[list[float]]:
-    """Return `many` points of the unit cube of `keys` dimensions, spread evenly."""
+    """Return `many` points [1] of the unit cube of `keys` dimensions, spread evenly."""
     from scipy.stats import qmc
 
     maker = qmc.Sobol if design_of(many) == "Sobol" else qmc.Halton

@@ -51,7 +51,7 @@ class Vary:
     span: KeyRange | None = None
 
     def at(self, share: float) -> Value:
-        """Return the value at a share (0 to 1) of a range or a list.
+        """Return the value at a share [1] of a range or a list.
 
         What lies between the ends is rounded to a ten-thousandth of the range or finer.
 
@@ -182,7 +182,7 @@ def _unit(key: Key, text: str) -> str:
 
 
 def between(key: Key, span: KeyRange, share: float, fine: bool = True) -> Value:
-    """Return the value at a share of a range, written in the unit of its lower end.
+    """Return the value at a share [1] of a range, written in the unit of its lower end.
 
     `fine` keeps ten digits, otherwise it is rounded to a ten-thousandth of the range or finer.
     """

@@ -38,12 +38,12 @@ class FigureAxis:
 
     @property
     def known(self) -> list[float]:
-        """The values of the variants that have one."""
+        """The values [unit] of the variants that have one."""
         return [value for value in self.values if value is not None]
 
     @property
     def spread(self) -> float:
-        """How much it changes, as a share of its largest size."""
+        """How much it changes, as a share [1] of its largest size."""
         if len(self.known) < 2:
             return 0.0
         return (max(self.known) - min(self.known)) / max(max(map(abs, self.known)), 1e-12)
@@ -94,7 +94,7 @@ class FigureAxis:
         )
 
     def levels(self) -> tuple[float | None, ...]:
-        """Return the values, those that can't be told from a smaller one as that smaller one.
+        """Return the values [unit], those not told from a smaller one as that smaller one.
 
         >>> FigureAxis("a", "", "mm", (3.0, 1.0, None, 1.005), bound=0.01).levels()
         (3.0, 1.0, None, 1.0)

@@ -25,9 +25,10 @@ def on_smallest(
 ) -> Sheet:
     """Return a drawing on the smallest sheet from A3 on where it is clear, as large as it goes.
 
-    Clear is one without clashes that `shows` all that it is for (1.0); where none is, that one with
-    the fewest clashes, which shows most of it, is taken. Where a smaller sheet holds it at its
-    scale it stands on that one. GeometryError for `part` where no sheet has room for it.
+    Clear is one without clashes that `shows` all that it is for (a share [1] of 1.0); where none
+    is, that one with the fewest clashes, which shows most of it, is taken. Where a smaller sheet
+    holds it at its scale it stands on that one. GeometryError for `part` where no sheet has room
+    for it.
 
     >>> from geomgen.drafting.record import rectangle
     >>> pod = Drawing("pod", (rectangle((0.0, 0.0), (2900.0, 900.0)),))

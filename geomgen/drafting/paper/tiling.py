@@ -84,9 +84,10 @@ class Tiling:
 
 
 def grid(drawing: Drawing, paper: str, overlap: float) -> Tiling:
-    """Return the tiling of a drawing; FileWriteError when it would take more than 26 rows.
+    """Return the tiling of a drawing, tiles an `overlap` [mm] over each other.
 
-    Lines of the grid that run on past the rest need no paper of their own.
+    Lines of the grid that run on past the rest need no paper of their own. FileWriteError when it
+    would take more than 26 rows.
     """
     size = PAPERS[paper]
     net = (size[0] - 2 * BORDER, size[1] - 2 * BORDER)

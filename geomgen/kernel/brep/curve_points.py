@@ -43,7 +43,7 @@ class CurvePoints:
         return np.asarray(self.evaluate(np.asarray(t, dtype=float), False)[0])
 
     def with_tangents(self, t: Floats) -> tuple[Floats, Floats]:
-        """Return the points and first derivatives, (n, 2 or 3) each, at parameters `t` (n,)."""
+        """Return points [mm] and first derivatives, (n, 2 or 3) each, at parameters `t` (n,)."""
         rows = self.evaluate(np.asarray(t, dtype=float), True)
         return rows[0], rows[1]
 

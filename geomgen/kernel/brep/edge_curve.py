@@ -35,5 +35,5 @@ class EdgeCurve:
         return np.array([self.at(at) for at in parameters.tolist()]).reshape(-1, 3)
 
     def even(self, count: int) -> Floats:
-        """Return parameters (count,) spread evenly from `first` to `last`."""
+        """Return parameters (count,) [mm, rad or 1 by kind], spread evenly over the edge."""
         return np.linspace(self.first, self.last, count)

@@ -33,7 +33,7 @@ def faces_of(shape: TopoDS_Shape) -> list[TopoDS_Face]:
 
 
 def bounds_of(face: TopoDS_Face) -> tuple[float, float, float, float]:
-    """Return the lowest and highest u, then v, that a face reaches, in its own parameters.
+    """Return the lowest and highest u, then v, that a face reaches [mm, rad or 1 by kind].
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> u0, u1, v0, v1 = bounds_of(faces_of(BRepPrimAPI_MakeBox(2.0, 2.0, 2.0).Shape())[0])
@@ -45,7 +45,7 @@ def bounds_of(face: TopoDS_Face) -> tuple[float, float, float, float]:
 
 
 def sense_of(face: TopoDS_Face) -> float:
-    """Return 1 where du x dv looks out of the solid, -1 where it looks into it.
+    """Return the sense [1]: 1 where du x dv looks out of the solid, -1 where it looks into it.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> sorted(map(sense_of, faces_of(BRepPrimAPI_MakeBox(1.0, 1.0, 1.0).Shape())))
@@ -72,7 +72,9 @@ def plane_of(face: TopoDS_Face) -> Plane | None:
 def within(
     face: TopoDS_Face, places: Iterable[Sequence[float]], most: int
 ) -> list[tuple[float, float]]:
-    """Return the first places (u, v), `most` of them at most, that lie within a face's borders.
+    """Return the first places, `most` of them at most, that lie within a face's borders.
+
+    Places are u, v [mm, rad or 1 by kind] of the face.
 
     >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
     >>> face = faces_of(BRepPrimAPI_MakeBox(2.0, 2.0, 2.0).Shape())[0]

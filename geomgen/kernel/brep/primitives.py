@@ -99,7 +99,7 @@ def _turn(maker: BRepBuilderAPI_MakeWire, axis: Axis) -> TopoDS_Solid:
 
 
 def across(direction: Vec3) -> Vec3:
-    """Return a unit vector across `direction`, upwards where it can be."""
+    """Return a unit vector [1] across `direction`, upwards where it can be."""
     x, y, z = direction
     up = (0.0, 0.0, 1.0) if abs(z) < 0.9 else (1.0, 0.0, 0.0)
     dot = x * up[0] + y * up[1] + z * up[2]

@@ -180,7 +180,7 @@ def _asked(surface: Geom_Surface) -> Callable[[Floats, int], Floats]:
 
 
 def flat_knots(values: TColStd_Array1OfReal) -> Floats:
-    """Return the knots of a kernel's array."""
+    """Return the knots [any unit] of a kernel's array."""
     return np.array([values.Value(i) for i in range(values.Lower(), values.Upper() + 1)])
 
 

@@ -58,11 +58,11 @@ class MeshSkin:
 
     @cached_property
     def normals(self) -> Floats:
-        """Return the outward unit normals (n, 3)."""
+        """Return the outward unit normals (n, 3) [1]."""
         return unit_normals(self.corners)
 
     def facing(self, way: Floats) -> MeshSearch:
-        """Return what of it does not look against a unit direction (3,)."""
+        """Return what of it does not look against a unit direction (3,) [1]."""
         return MeshSearch(self.corners[self.normals @ way > BEHIND])
 
 

@@ -140,7 +140,7 @@ def _caps(skin: LoftedSkin) -> list[TopoDS_Shape]:
 
 
 def cap(skin: LoftedSkin, station: float) -> TopoDS_Face:
-    """Return the plane face that closes a skin at one of its ends."""
+    """Return the plane face that closes a skin at one of its ends, at a station [mm]."""
     edges = free_edges_at(skin.faces, station, skin.lean)
     return plane_face(station, wire_of(edges), None, skin.lean)
 

@@ -87,7 +87,7 @@ def _conic(
 
 
 def skin_through(r: Rounded, frame: DuctFrame, run: Floats) -> list[TopoDS_Face]:
-    """Return the faces through rounded rectangles at parameters `run` (m,), C2 along the run."""
+    """Return the faces through rounded rectangles, C2 along a parameter `run` (m,) [any unit]."""
     faces = []
     for points, weights in control(r, frame):
         spline = make_interp_spline(run, points.transpose(1, 0, 2), k=3)

@@ -38,14 +38,14 @@ class Band:
     high: Floats
 
     def size(self) -> float:
-        """Return the larger of the band's whole extent and the values' own size."""
+        """Return the larger of the band's whole extent and the values' own size [unit of y]."""
         return float(max(np.max(self.high) - np.min(self.low), np.max(np.abs(self.y)), 1e-12))
 
 
 def natural(v: Floats, y: Floats, slopes: tuple[float | None, float | None]) -> BSpline:
-    """Return the C2 cubic through `y` (n,) at `v` (n,); an end with no slope given does not bend.
+    """Return the C2 cubic through `y` (n,) at `v` (n,) [any unit].
 
-    Two stations get a third half-way between them.
+    An end with no slope given does not bend. Two stations get a third half-way between them.
 
     >>> round(float(natural(np.array([0.0, 1.0]), np.array([2.0, 4.0]), (None, None))(0.5)), 12)
     3.0
@@ -57,19 +57,19 @@ def natural(v: Floats, y: Floats, slopes: tuple[float | None, float | None]) -> 
 
 
 def looks(v: Floats) -> Floats:
-    """Return the places at which a line is held to its band, one row an interval, (n - 1, k)."""
+    """Return the places [unit of v] at which a line is held to its band, (n - 1, k)."""
     return np.asarray(v[:-1, None] + np.linspace(0, 1, LOOKS)[None, :] * np.diff(v)[:, None])
 
 
 def past(curve: BSpline, v: Floats, band: Band) -> Floats:
-    """Return how far `curve` leaves its band in each interval, (n - 1,) in units of y."""
+    """Return how far `curve` leaves its band in each interval, (n - 1,) [unit of y]."""
     values = curve(looks(v))
     beyond = np.maximum(values.max(axis=1) - band.high, band.low - values.min(axis=1))
     return np.asarray(np.maximum(0.0, beyond))
 
 
 def flat_knots(v: Floats, extra: Wanted) -> Floats:
-    """Return the flat cubic knots at `v` (n,), and `extra` (n - 1,) more inside each interval.
+    """Return the flat cubic knots [unit of v] at `v` (n,), `extra` (n - 1,) more in intervals.
 
     >>> flat_knots(np.array([0.0, 1.0, 2.0]), np.array([1, 0]))[3:-3].tolist()
     [0.0, 0.5, 1.0, 2.0]
@@ -84,7 +84,7 @@ def flat_knots(v: Floats, extra: Wanted) -> Floats:
 
 
 def on_knots(curve: BSpline, knots: Floats) -> BSpline:
-    """Return the same curve on more knots."""
+    """Return the same curve on more knots [unit of v]."""
     count = len(knots) - 4
     greville = np.array([knots[i + 1 : i + 4].mean() for i in range(count)])
     matrix = BSpline.design_matrix(greville, knots, 3).toarray()
@@ -92,9 +92,9 @@ def on_knots(curve: BSpline, knots: Floats) -> BSpline:
 
 
 def fairest(knots: Floats, v: Floats, band: Band) -> BSpline | None:
-    """Return the cubic on `knots` through the stations `v` (n,) that keeps to its band, bent least.
+    """Return the cubic on `knots` through the stations `v` (n,) [unit of the knots], bent least.
 
-    None when no cubic on these knots does.
+    It keeps to its band. None when no cubic on these knots does.
     """
     basis = _basis(knots)
     fixed, values = _through(basis, v, band.y)
@@ -144,7 +144,7 @@ def _least_distance(sides: Floats, least: Floats, size: float) -> Floats | None:
 def blended(
     knots: Floats, v: Floats, lines: Sequence[Floats], round_ends: tuple[bool, bool]
 ) -> list[BSpline]:
-    """Return a cubic for each of `lines` (n,), all with one and the same course between stations.
+    """Return a cubic for each of `lines` (n,) [any unit], all of one course between stations.
 
     Whatever order lines have at two stations they keep between them, for each is the same mean of
     its two values. The course is level at a station, but for round ends.

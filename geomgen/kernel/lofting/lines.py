@@ -125,7 +125,9 @@ def weight_of(rho: float) -> float:
 
 
 def common_parameter(x: Floats, nose: End, tail: End) -> Floats:
-    """Return the parameter v of each station (n,): an angle towards a round end, else x itself.
+    """Return the parameter v [rad or 1] of each station (n,) [mm].
+
+    It is an angle towards a round end, else the share of the length.
 
     >>> common_parameter(np.array([0.0, 50.0, 100.0]), "round", "round").round(4).tolist()
     [0.0, 1.5708, 3.1416]

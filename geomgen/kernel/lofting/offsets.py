@@ -209,7 +209,7 @@ def _offset_points(
 
 
 def walkable(lines: Lines) -> tuple[float, float]:
-    """Return how far `v` may go: a little past a flat end, not up to a point."""
+    """Return how far `v` [rad or 1] may go: a little past a flat end, not up to a point."""
     low, high = lines.v_range
     span = high - low
     return (
@@ -228,7 +228,7 @@ def _not_crossed(part: str, inward: float, lean: Lean) -> GeometryError:
 
 
 def normals(lines: Lines, which: Half, u: Floats, v: Floats) -> tuple[Floats, Floats]:
-    """Return points and outward unit normals of a right-hand quadrant, each (k, m, 3)."""
+    """Return points and outward unit normals of a right-hand quadrant, each (k, m, 3) [mm, 1]."""
     points, du, dv = quadrant(lines, which, u, v)
     normal = np.cross(dv, du) if which == "upper" else np.cross(du, dv)
     # Along a chine (u = 0 at a pointed section) du may vanish; the breadth direction stands in.

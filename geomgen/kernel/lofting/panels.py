@@ -44,7 +44,8 @@ def ruled_halves(
 ) -> tuple[TopoDS_Solid, TopoDS_Solid]:
     """Return the halves of `ruled_solid`, first and last of its outlines, parted on its chords.
 
-    A chord runs from the middle of `parameter` to the middle of the blunt edge.
+    `sections` (k, 3) [mm] and `parameter` (k,) are as there; a chord runs from the middle of
+    `parameter` to the middle of the blunt edge.
     """
     splines = [make_interp_spline(parameter, points, k=3) for points in sections]
     nose = float(parameter[len(parameter) // 2])

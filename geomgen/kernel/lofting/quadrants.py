@@ -122,7 +122,7 @@ class SideLine:
 
 
 def side_lines(face: TopoDS_Face, u: float) -> SideLine:
-    """Return the maximum-breadth line (`u` 0) or the crown or keel line (1) of a quadrant."""
+    """Return the maximum-breadth line (`u` [1] is 0) or crown or keel line (1) of a quadrant."""
     s = _surface(face)
     row = 1 if u == 0.0 else s.NbUPoles()
     points = [s.Pole(row, j) for j in range(1, s.NbVPoles() + 1)]

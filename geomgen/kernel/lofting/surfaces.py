@@ -25,7 +25,7 @@ CONFUSION = 1e-7
 
 
 def knot_arrays(knots: Floats) -> tuple[TColStd_Array1OfReal, TColStd_Array1OfInteger]:
-    """Return the kernel's distinct knots and their multiplicities."""
+    """Return the kernel's distinct knots [any unit] and their multiplicities."""
     values, counts = np.unique(knots, return_counts=True)
     k, m = TColStd_Array1OfReal(1, len(values)), TColStd_Array1OfInteger(1, len(values))
     for i, (value, count) in enumerate(zip(values, counts, strict=True), start=1):
@@ -104,7 +104,7 @@ def spline_of(face: TopoDS_Face) -> Geom_BSplineSurface | None:
 
 
 def bezier_knots(degree: int) -> Floats:
-    """Return the flat knots of one Bezier span.
+    """Return the flat knots [1] of one Bezier span.
 
     >>> bezier_knots(2).tolist()
     [0.0, 0.0, 0.0, 1.0, 1.0, 1.0]
@@ -113,7 +113,7 @@ def bezier_knots(degree: int) -> Floats:
 
 
 def product_space(knots: Floats, degree: int) -> tuple[Floats, Floats]:
-    """Return the knots and the Greville points of the space that holds products of two splines.
+    """Return knots and Greville points [unit of the knots] of the products of two splines.
 
     Two splines of `degree` p with simple inner knots have products of degree 2p that are as
     smooth as they are: inner knots p + 1 times.
@@ -129,7 +129,7 @@ def product_space(knots: Floats, degree: int) -> tuple[Floats, Floats]:
 
 
 def collocate(knots: Floats, degree: int, at: Floats, values: Floats) -> Floats:
-    """Return the coefficients (n, ...) of the spline that takes `values` (n, ...) at `at` (n,)."""
+    """Return the coefficients (n, ...) of the spline through `values` [any unit] at `at` (n,)."""
     matrix = BSpline.design_matrix(at, knots, degree).toarray()
     flat = values.reshape(len(at), -1)
     return np.asarray(np.linalg.solve(matrix, flat).reshape(values.shape))

@@ -26,7 +26,9 @@ class Features:
 
 
 def features(mesh: Mesh, spacing: float) -> Features:
-    """Return normals and sharp edges of a mesh; an edge with nothing beyond it is sharp.
+    """Return normals and sharp edges of a mesh, in points at most `spacing` [mm] apart.
+
+    An edge with nothing beyond it is sharp.
 
     >>> from geomgen.kernel.meshing.proven import mesh
     >>> from geomgen.kernel.brep.primitives import box
@@ -48,7 +50,7 @@ def features(mesh: Mesh, spacing: float) -> Features:
 
 
 def unit_normals(corners: Floats) -> Floats:
-    """Return the outward unit normals (m, 3) of triangles (m, 3, 3); zero where one is a line."""
+    """Return the outward unit normals (m, 3) [1] of triangles (m, 3, 3); zero for a line."""
     normal = cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     size = np.linalg.norm(normal, axis=1, keepdims=True)
     return np.asarray(normal / np.where(size > 0, size, 1.0))

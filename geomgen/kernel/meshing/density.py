@@ -34,7 +34,7 @@ class FaceGrid:
     stretched_v: Floats
 
     def stretch(self, uv: Floats) -> Floats:
-        """Return stretched coordinates of `uv` (n, 2); beyond the ends the map runs on straight."""
+        """Return stretched coordinates [1] of `uv` (n, 2); past its ends the map is straight."""
         columns = [
             _run_on(uv[:, 0], self.u, self.stretched_u),
             _run_on(uv[:, 1], self.v, self.stretched_v),
@@ -42,13 +42,13 @@ class FaceGrid:
         return np.stack(columns, axis=-1)
 
     def relax(self, points: Floats) -> Floats:
-        """Return uv (n, 2) of stretched `points` (n, 2) inside the plane."""
+        """Return uv (n, 2) of stretched `points` (n, 2) [1] inside the plane."""
         u = np.interp(points[:, 0], self.stretched_u, self.u)
         v = np.interp(points[:, 1], self.stretched_v, self.v)
         return np.stack([u, v], axis=-1)
 
     def lattice(self) -> tuple[Floats, Floats]:
-        """Return inner lattice points, stretched (n, 2) and as uv (n, 2).
+        """Return inner lattice points, stretched (n, 2) [1] and as uv (n, 2).
 
         Rows are staggered: for the same circle round it a triangle covers a third more so.
         """

@@ -64,7 +64,7 @@ class EdgeSide:
     curve: CurvePoints
 
     def uv(self, parameters: Floats) -> Floats:
-        """Return the parameters u, v (k, 2) on the face at `parameters` (k,) along the edge."""
+        """Return u, v (k, 2) [mm, rad or 1 by kind] on the face at `parameters` of the edge."""
         return self.curve.at(parameters)
 
 

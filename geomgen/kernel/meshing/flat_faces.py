@@ -26,7 +26,7 @@ class FlatGrid:
     axes: Floats
 
     def stretch(self, uv: Floats) -> Floats:
-        """Return the plane's coordinates of `uv` (n, 2)."""
+        """Return the plane's coordinates [1] of `uv` (n, 2)."""
         return np.asarray((self.surface.at(uv)[0] - self.origin) @ self.axes)
 
     def feet(self, points: Floats) -> Floats:
@@ -36,18 +36,18 @@ class FlatGrid:
         return np.asarray(points - ((points - self.origin) @ across)[:, None] * across)
 
     def relax(self, points: Floats) -> Floats:
-        """Return uv (0, 2) of no `points`: a flat face needs none but those of its outline."""
+        """Return uv (0, 2) of no `points` [1]: a flat face needs none but those of its outline."""
         return np.asarray(points)
 
     def lattice(self) -> tuple[Floats, Floats]:
-        """Return inner points of the face: none."""
+        """Return inner points [1] of the face: none."""
         return np.empty((0, 2)), np.empty((0, 2))
 
 
 def flat_grid(surface: SurfacePoints, low: Floats, high: Floats) -> FlatGrid | None:
     """Return the plane of a spline that is flat over a box of parameters; None if it is not.
 
-    `low` and `high` (2,) are the box's corners.
+    `low` and `high` (2,) [1] are the box's corners.
     """
     if surface.kind != "spline":
         return None

@@ -99,7 +99,10 @@ def meshed(
 def first_mesh(
     shape: TopoDS_Shape, mesh_tolerance_mm: float, surfaces: list[SurfacePoints]
 ) -> Mesh:
-    """Return the mesh that `meshed` tries first, not measured; FacesError where there is none."""
+    """Return the mesh that `meshed` tries first for a tolerance [mm], not measured.
+
+    FacesError where there is none.
+    """
     face_sag: Floats = np.full(len(surfaces), AIM * mesh_tolerance_mm)
     edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * mesh_tolerance_mm)
     return grid_mesh(shape, mesh_tolerance_mm, face_sag, edge_sag, ANGULAR, surfaces)

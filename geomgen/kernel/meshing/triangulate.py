@@ -16,7 +16,7 @@ Halves = dict[tuple[int, int], int]
 def triangulate(loops: list[Floats], inner: Floats) -> Ints:
     """Return triangles (m, 3), counter-clockwise, of the region to the left of all `loops`.
 
-    `loops` are closed polygons (k, 2) without the repeated first point, the outer one
+    `loops` are closed polygons (k, 2) [any unit] without the repeated first point, the outer one
     counter-clockwise and holes clockwise; `inner` (n, 2) are points inside. The numbers refer to
     the loops' points one after the other and then the inner ones. Every side of a loop is a side
     of a triangle. GeometryError when loops touch or cross.

@@ -20,7 +20,7 @@ PLACES = 33
 def nil_between(
     value: Callable[[Floats], Floats], low: Floats, high: Floats, at_low: Floats, at_high: Floats
 ) -> Floats:
-    """Return where `value` (n,) is nil between places (n,) at which its signs differ.
+    """Return where `value` (n,) is nil between places (n,) [any unit] at which its signs differ.
 
     The rule of false position; an end that stays twice in turn counts half (Illinois). Status:
     common practice.
@@ -45,7 +45,7 @@ def nil_between(
 def nil_on_rows(
     value: Callable[[Floats], Floats], first: Floats, last: Floats, ends: tuple[Floats, Floats]
 ) -> Floats:
-    """Return parameters (n, 2) between `first` and `last` (n, 2) at which `value` (n,) is nil.
+    """Return places (n, 2) [any unit] between `first` and `last` at which `value` (n,) is nil.
 
     `ends` are its values (n,) at both, of differing signs.
     """

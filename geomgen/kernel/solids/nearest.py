@@ -37,7 +37,7 @@ class SkinPlace:
 
 
 def on_face(face: TopoDS_Face, u: float, v: float) -> SkinPlace:
-    """Return a place on a face; it may move within the face's outline."""
+    """Return a place u, v [mm, rad or 1 by kind] on a face; it may move within the outline."""
     surface, explorer = BRepAdaptor_Surface(face), BRepClass_FaceExplorer(face)
     u0, u1, v0, v1 = BRepTools.UVBounds_s(face)
 
@@ -55,7 +55,7 @@ def on_face(face: TopoDS_Face, u: float, v: float) -> SkinPlace:
 
 
 def on_edge(edge: TopoDS_Edge, t: float) -> SkinPlace:
-    """Return a place on an edge; it may move along it."""
+    """Return a place `t` [mm, rad or 1 by kind] on an edge; it may move along it."""
     curve = BRepAdaptor_Curve(edge)
     limits = np.array([[curve.FirstParameter(), curve.LastParameter()]])
 

@@ -24,7 +24,7 @@ class Look:
 
     @property
     def toward(self) -> Vec3:
-        """Return the unit vector from the machine to the eye."""
+        """Return the unit vector [1] from the machine to the eye."""
         (a, b, c), (d, e, f) = self.right, self.up
         x, y, z = b * f - c * e, c * d - a * f, a * e - b * d
         return (x + 0.0, y + 0.0, z + 0.0)

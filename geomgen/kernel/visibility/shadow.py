@@ -30,7 +30,7 @@ class Overhead:
 
 
 def frame_of(pull: Vec3) -> tuple[Floats, Floats, Floats]:
-    """Return page right, page up and the unit pull, as seen by who looks against the pull.
+    """Return page right, page up and the unit pull [1], as seen by who looks against the pull.
 
     Up is +z, for a pull up or down +y or -y, so that a plan has its stations to the right.
 

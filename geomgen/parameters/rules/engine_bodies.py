@@ -21,7 +21,7 @@ WAYS = (("aft", "forward"), ("right", "left"), ("up", "down"))
 
 
 @dataclass(frozen=True)
-class Body:
+class EngineBody:
     """A box or an upright or level cylinder: middle and half sizes [mm], its round axis if any."""
 
     path: Path
@@ -62,12 +62,12 @@ class Body:
         return far + (self.half[round_[0]] * hypot(*(way[k] for k in round_)) if round_ else 0.0)
 
 
-def bodies_of(p: Parameters) -> list[Body]:
+def bodies_of(p: Parameters) -> list[EngineBody]:
     """Return the bodies of a file's engine, boxes first."""
     if p.engine is None:
         return []
     found = [
-        Body(
+        EngineBody(
             ("engine", "boxes", i),
             b.name,
             (b.station + b.length / 2, b.buttock_line, b.waterline),
@@ -80,17 +80,17 @@ def bodies_of(p: Parameters) -> list[Body]:
         x, y, z = (c.length / 2 if k == axis else c.diameter / 2 for k in range(3))
         middle = c.station + (c.length / 2 if axis == 0 else 0.0)
         at = (middle, c.buttock_line, c.waterline)
-        found.append(Body(("engine", "cylinders", i), c.name, at, (x, y, z), axis))
+        found.append(EngineBody(("engine", "cylinders", i), c.name, at, (x, y, z), axis))
     return found
 
 
-def gap(a: Body, b: Body) -> Vec | None:
+def gap(a: EngineBody, b: EngineBody) -> Vec | None:
     """Return the way [mm] that `a` has to go to meet `b`; None where they may meet already.
 
     The feet of each on the other come to the nearest places; a plane between the two, square to
     the way from one to the other, shows that they stand apart.
 
-    >>> gap(Body((), "a", (0, 0, 0), (1, 1, 1)), Body((), "b", (5, 0, 0), (2, 2, 2), 2))
+    >>> gap(EngineBody((), "a", (0, 0, 0), (1, 1, 1)), EngineBody((), "b", (5, 0, 0), (2, 2, 2), 2))
     (2.0, 0.0, 0.0)
     """
     on_b = b.middle
@@ -119,9 +119,9 @@ def engine_is_one_body(p: Parameters) -> Iterator[FieldClash]:
         yield _stands_apart(*min(pairs, key=lambda pair: hypot(*pair[2])), len(heap))
 
 
-def _heaps(bodies: Sequence[Body]) -> list[list[Body]]:
+def _heaps(bodies: Sequence[EngineBody]) -> list[list[EngineBody]]:
     """Return the bodies in heaps of those that may meet."""
-    heaps: list[list[Body]] = []
+    heaps: list[list[EngineBody]] = []
     for body in bodies:
         near = [heap for heap in heaps if any(gap(body, other) is None for other in heap)]
         heaps = [heap for heap in heaps if heap not in near]
@@ -129,7 +129,7 @@ def _heaps(bodies: Sequence[Body]) -> list[list[Body]]:
     return heaps
 
 
-def _stands_apart(body: Body, other: Body, way: Vec, together: int) -> FieldClash:
+def _stands_apart(body: EngineBody, other: EngineBody, way: Vec, together: int) -> FieldClash:
     steps = [(k, step) for k, step in enumerate(way) if abs(step) >= TRUE]
     said = " and ".join(f"{mm(abs(step))} {WAYS[k][step < 0]}" for k, step in steps)
     path, written, allowed = body.path, f"{mm(hypot(*way))} from it", "bodies that overlap"
@@ -148,7 +148,7 @@ def _stands_apart(body: Body, other: Body, way: Vec, together: int) -> FieldClas
     )
 
 
-def _key_value(body: Body, k: int) -> float:
+def _key_value(body: EngineBody, k: int) -> float:
     """Return what stands in the file of a body's place along an axis [mm]: front or centre."""
     front = k == 0 and body.axis in (None, 0)
     return body.middle[k] - (body.half[k] if front else 0.0)

@@ -77,7 +77,7 @@ def stacked(parts: list[Cells]) -> Cells:
 
 
 @dataclass(frozen=True)
-class Body:
+class DraftBody:
     """A solid made ready to be asked: its proven mesh, its faces' surfaces, its cells [mm].
 
     `clear` is how far a point is lifted off the surface so that it is surely outside the mesh.
@@ -93,8 +93,8 @@ class Body:
     longest: float
 
 
-def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Body:
-    """Mesh a solid and take its true normals, the mesh tolerance a `share` of its diagonal.
+def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> DraftBody:
+    """Mesh a solid and take its true normals, the mesh tolerance a `share` [1] of its diagonal.
 
     GeometryError when no mesh keeps its tolerance.
     """
@@ -106,7 +106,7 @@ def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Bo
     signs = np.array([sense_of(face) for face in faces])
     count = len(made.triangles)
     bare = Cells(made.corners, made.corners, made.uv, made.face, np.arange(count))
-    body = Body(
+    body = DraftBody(
         part,
         made,
         surfaces,
@@ -121,7 +121,7 @@ def body_of(shape: TopoDS_Shape, part: str = "body", share: float = SHARE) -> Bo
     return replace(body, cells=replace(bare, corners=points.reshape(-1, 3, 3), normals=normals))
 
 
-def _on_surface(body: Body, uv: Floats, face: Ints) -> tuple[Floats, Floats]:
+def _on_surface(body: DraftBody, uv: Floats, face: Ints) -> tuple[Floats, Floats]:
     """Return points and outward unit normals (n, 3); a normal is nil where there is none."""
     points, normals = np.empty((len(uv), 3)), np.zeros((len(uv), 3))
     order = np.argsort(face, kind="stable")
@@ -151,7 +151,7 @@ def _mended(normals: Floats, corners: Floats) -> Floats:
     return normals
 
 
-def halved(body: Body, cells: Cells) -> Cells:
+def halved(body: DraftBody, cells: Cells) -> Cells:
     """Return each cell's two halves, parted in the middle of its longest side."""
     sides = np.linalg.norm(cells.corners - np.roll(cells.corners, -1, axis=1), axis=2)
     first = sides.argmax(axis=1)
@@ -184,10 +184,11 @@ def halved(body: Body, cells: Cells) -> Cells:
     )
 
 
-def decided(body: Body, cells: Cells, asked: list[Asked], even: float = EVEN) -> Cells:
+def decided(body: DraftBody, cells: Cells, asked: list[Asked], even: float = EVEN) -> Cells:
     """Return cells so fine that each of `asked` (values at the corners, (m, 3)) is linear enough.
 
-    A cell is split where a value may change its sign within it, and where it is too long.
+    A cell is split where a value [any unit] may change its sign within it and differs by more than
+    `even`, and where it is too long.
     """
     done: list[Cells] = []
     for _ in range(TURNS):
@@ -206,7 +207,7 @@ def decided(body: Body, cells: Cells, asked: list[Asked], even: float = EVEN) ->
 
 
 def share_below(value: Floats) -> Floats:
-    """Return the share (m,) of each triangle where a linear `value` (m, 3) at its corners is < 0.
+    """Return the share (m,) [1] of triangles where linear `value` (m, 3) of the corners is < 0.
 
     >>> share_below(np.array([[-1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])).tolist()
     [0.25, 1.0]

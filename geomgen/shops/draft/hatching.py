@@ -24,7 +24,7 @@ class StandingUndercut:
 
 
 def crossings(flat: Floats, value: Floats) -> Floats:
-    """Return where a linear value (m, 3) is nil on triangles (m, 3, 2): segments (m, 2, 2)."""
+    """Return where a linear value (m, 3) is nil on triangles (m, 3, 2): segments (m, 2, 2) [mm]."""
     below = value < 0
     alone = np.where(below.sum(axis=1) == 1, below.argmax(axis=1), (~below).argmax(axis=1))
     row = np.arange(len(flat))
@@ -108,7 +108,7 @@ def _at_least(start: float, end: float, length: float) -> tuple[float, float]:
 
 
 def edge(flat: Floats, snap: float, name: str) -> list[Path]:
-    """Return the outline of an undercut's cells (m, 3, 2)."""
+    """Return the outline of an undercut's cells (m, 3, 2) [mm], to the grid `snap` [mm]."""
     if not len(flat):
         return []
     a, b, c = flat.transpose(1, 0, 2)
@@ -138,7 +138,7 @@ def cm2(area: float) -> str:
 
 
 def spoken(at: Vec3) -> str:
-    """Return a place in the words of the loft.
+    """Return a place [mm] in the words of the loft.
 
     >>> spoken((1200.0, -30.04, 700.0))
     'STA 1200.0, BL 30.0 left, WL 700.0'

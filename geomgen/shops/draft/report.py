@@ -12,7 +12,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import SPLITS, Mould
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.scoop import course, scoop_names
-from geomgen.shops.draft.cells import Body, Cells, body_of
+from geomgen.shops.draft.cells import Cells, DraftBody, body_of
 from geomgen.shops.draft.hatching import StandingUndercut, spoken
 from geomgen.shops.draft.overhang import overhangs
 from geomgen.shops.draft.sheet import draft_sheet
@@ -57,7 +57,7 @@ HANDS: dict[str, Hand] = {"left": "left", "right": "right"}
 
 
 @dataclass(frozen=True)
-class Half:
+class DraftHalf:
     """One half of a mould: its name, its pull, and which side of the split it has."""
 
     name: str
@@ -65,7 +65,7 @@ class Half:
     side: Side
 
 
-def halves(p: Parameters, mould: Mould) -> list[Half]:
+def halves(p: Parameters, mould: Mould) -> list[DraftHalf]:
     """Return the halves of a mould.
 
     At the centre plane a half has what lies on its side of the plane; at the maximum breadth it
@@ -76,12 +76,12 @@ def halves(p: Parameters, mould: Mould) -> list[Half]:
     if flat and mould.part.startswith("scoop_"):
         origin[1:] = course(p, pod_lines(p), scoop_index(p, mould)).frame.origin
     return [
-        Half(name, pull, side_of(pull, origin if flat else None))
+        DraftHalf(name, pull, side_of(pull, origin if flat else None))
         for name, pull in pull_directions(p, mould)
     ]
 
 
-def moulded(p: Parameters, mould: Mould) -> Body:
+def moulded(p: Parameters, mould: Mould) -> DraftBody:
     """Return the moulded body with only those cells that the mould has to form.
 
     Flat ends are trim planes and a scoop's seat on the hull is open: neither counts. Raises
@@ -111,7 +111,7 @@ def _of_seats(cells: Cells, near: Floats) -> Floats:
     return np.asarray(seat[cells.face])
 
 
-def loose_box_of(body: Body) -> Box:
+def loose_box_of(body: DraftBody) -> Box:
     """Return the box [mm] of a body's mesh."""
     low, high = body.mesh.vertices.min(axis=0).tolist(), body.mesh.vertices.max(axis=0).tolist()
     return Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
@@ -169,7 +169,7 @@ def _early(p: Parameters, mould: Mould) -> tuple[str, ...]:
     return (end_words(tip),) if tip.early else ()
 
 
-def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:
+def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, DraftBody]]:
     """Return name, gap to the skin [mm] and body of the model's scoops."""
     return [
         (s.name, s.gap, body_of(model.parts[name], name, COARSE))
@@ -179,7 +179,7 @@ def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, Body]]:
     ]
 
 
-def split_advice(p: Parameters, mould: Mould, body: Body, measured: Draft) -> str:
+def split_advice(p: Parameters, mould: Mould, body: DraftBody, measured: Draft) -> str:
     """Say which other split leaves far less below the draft; nothing where none does."""
     share, part = _share(measured), mould.part
     if share <= MUCH or part == "wing_tip":
@@ -278,7 +278,7 @@ def _where(region: Region | None) -> str:
     )
 
 
-def _sheet(mould: Mould, half: Half, made: Sheet) -> ShopSheet:
+def _sheet(mould: Mould, half: DraftHalf, made: Sheet) -> ShopSheet:
     note = (
         f"{mould.part}, {mould.treatment}, split at the {mould.split}; hatched: draft below "
         f"{mould.draft.value:g} deg; cross-hatched: undercut"

@@ -11,10 +11,10 @@ from geomgen.drafting.lettering import extent, width_of, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
 from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, line, rectangle
-from geomgen.shops.draft.cells import Body
+from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
-from geomgen.shops.draft.views import PITCH, Side, View, drawn, sides_of
+from geomgen.shops.draft.views import PITCH, DraftView, Viewpoint, drawn, sides_of
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -44,7 +44,7 @@ class _Page:
 
 def draft_sheet(
     name: str,
-    body: Body,
+    body: DraftBody,
     found: Draft,
     half: str,
     patches: tuple[StandingUndercut, ...] = (),
@@ -66,19 +66,23 @@ def draft_sheet(
     return on_smallest(lettered, name, ["handoff.moulds"], projection=turned)
 
 
-def _fits_roughly(found: Draft, sides: list[Side], over: float, size: str) -> bool:
+def _fits_roughly(found: Draft, sides: list[Viewpoint], over: float, size: str) -> bool:
     """Say whether the view along the pull alone has room on a sheet."""
     flat = sides[0].flat(found.cells.corners.reshape(-1, 3))
     return bool(np.all(np.ptp(flat, axis=0) < np.array(room(size)) * over))
 
 
 def _views(
-    body: Body, found: Draft, sides: list[Side], over: float, patches: tuple[StandingUndercut, ...]
+    body: DraftBody,
+    found: Draft,
+    sides: list[Viewpoint],
+    over: float,
+    patches: tuple[StandingUndercut, ...],
 ) -> tuple[_Page, list[str]]:
     """Return all views with their scales, figures and letters, and what the letters mean."""
     text, page = LETTERS * over, _Page()
     main: tuple[Point, Point] = ((0.0, 0.0), (0.0, 0.0))
-    views: list[tuple[Side, View]] = []
+    views: list[tuple[Viewpoint, DraftView]] = []
     for side in sides:
         extra = [(one.name, one.cells, one.share) for one in patches] if not views else []
         made = drawn(body, found, side, over, extra)
@@ -104,7 +108,7 @@ def _views(
     return page, said
 
 
-def _shift(place: str, main: tuple[Point, Point], made: View, text: float) -> Point:
+def _shift(place: str, main: tuple[Point, Point], made: DraftView, text: float) -> Point:
     (x0, y0), (x1, y1) = Drawing("", tuple(made.firm)).box()
     (a0, b0), (a1, b1) = main
     if place == "above":
@@ -116,14 +120,14 @@ def _shift(place: str, main: tuple[Point, Point], made: View, text: float) -> Po
     return (a0 - (GAP + 8) * text - x1, 0.0)
 
 
-def _moved(made: View, by: Point) -> View:
+def _moved(made: DraftView, by: Point) -> DraftView:
     firm = list(Drawing("", tuple(made.firm)).moved(*by).paths)
     fine = list(Drawing("", tuple(made.fine)).moved(*by).paths)
     levels = {v: [(x + by[0], y + by[1]) for x, y in run] for v, run in made.levels.items()}
-    return View(firm, fine, levels, by)
+    return DraftView(firm, fine, levels, by)
 
 
-def _scale(side: Side, box: tuple[Point, Point], text: float, page: _Page) -> None:
+def _scale(side: Viewpoint, box: tuple[Point, Point], text: float, page: _Page) -> None:
     """Draw a scale below the view and one to its left, in the words of the loft."""
     low, high = box
     for axis, (a, b) in enumerate(((low[0], high[0]), (low[1], high[1]))):
@@ -152,7 +156,7 @@ def _loft_word(way: Floats, value: float) -> str:
 
 
 def _pointed(
-    found: Draft, views: list[tuple[Side, View]], text: float, spots: Spots, page: _Page
+    found: Draft, views: list[tuple[Viewpoint, DraftView]], text: float, spots: Spots, page: _Page
 ) -> list[str]:
     """Lead a letter to the largest piece of each kind, where it is seen; return what they mean."""
     said: list[str] = []
@@ -180,7 +184,7 @@ def _pointed(
     return said
 
 
-def _nearest(found: Draft, region: Region, words: str, side: Side, made: View) -> Point:
+def _nearest(found: Draft, region: Region, words: str, side: Viewpoint, made: DraftView) -> Point:
     """Return the place on the page of the kind's cell that is nearest to the region's middle."""
     share = found.share_below if words == "below draft" else found.share_undercut
     seen = found.cells.normals.mean(axis=1) @ side.toward > 0

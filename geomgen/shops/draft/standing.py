@@ -13,7 +13,7 @@ from geomgen.arrays import Floats
 from geomgen.kernel.mesh import cross
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.visibility.shadow import overhead
-from geomgen.shops.draft.cells import Body, Cells, decided, share_below
+from geomgen.shops.draft.cells import Cells, DraftBody, decided, share_below
 from geomgen.shops.draft.undercut import LEAN, Region, Side, beyond, largest_region, shadowed
 
 # A seat is looked for from this far outside the surface [mm].
@@ -36,7 +36,7 @@ class Standing:
         return self.on_scoop + self.on_body
 
 
-def standing(body: Body, scoop: Body, pull: Vec3, seat: float, side: Side) -> Standing:
+def standing(body: DraftBody, scoop: DraftBody, pull: Vec3, seat: float, side: Side) -> Standing:
     """Measure what of a scoop on a body a mould pulled along `pull` can't release.
 
     `seat` [mm] is the gap within which the two count as lying against each other; `side` (see
@@ -61,7 +61,7 @@ def standing(body: Body, scoop: Body, pull: Vec3, seat: float, side: Side) -> St
     )
 
 
-def seated(cells: Cells, body: Body, d: Floats, seat: float) -> Floats:
+def seated(cells: Cells, body: DraftBody, d: Floats, seat: float) -> Floats:
     """Return which cells (m,) lie within `seat` [mm] of a body that is met against `d` (3,)."""
     start = cells.middles + REACH * d
     back = (float(-d[0]), float(-d[1]), float(-d[2]))
@@ -76,7 +76,7 @@ def seated(cells: Cells, body: Body, d: Floats, seat: float) -> Floats:
     return np.asarray(np.abs(gap) <= seat)
 
 
-def _under(body: Body, scoop: Body, d: Floats, seat: float, side: Side) -> float:
+def _under(body: DraftBody, scoop: DraftBody, d: Floats, seat: float, side: Side) -> float:
     """Return the area [mm2] of the body that the scoop covers without lying on it."""
     cells = beyond(body.cells, side)
     low, high = scoop.mesh.vertices.min(axis=0), scoop.mesh.vertices.max(axis=0)

@@ -18,7 +18,15 @@ from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.visibility.shadow import overhead
-from geomgen.shops.draft.cells import Body, Cells, body_of, decided, halved, share_below, stacked
+from geomgen.shops.draft.cells import (
+    Cells,
+    DraftBody,
+    body_of,
+    decided,
+    halved,
+    share_below,
+    stacked,
+)
 
 # A normal that leans away from the pull by less than this [1] stands at a right angle to it.
 LEAN = 1e-4
@@ -69,7 +77,7 @@ class Draft:
 
 
 def draft_of(
-    solid: TopoDS_Shape | Body,
+    solid: TopoDS_Shape | DraftBody,
     pull: Vec3,
     wanted_deg: float,
     side: Side | None = None,
@@ -88,7 +96,7 @@ def draft_of(
     >>> round(found.total, 6), round(found.below, 6), found.undercut  # top 6, walls 10
     (16.0, 10.0, 0.0)
     """
-    body = solid if isinstance(solid, Body) else body_of(solid, part)
+    body = solid if isinstance(solid, DraftBody) else body_of(solid, part)
     d = np.array(pull) / np.linalg.norm(pull)
     wanted = sin(radians(wanted_deg))
     asked: list[Side] = [lambda c: c.normals @ d - wanted, lambda c: c.normals @ d + LEAN]
@@ -114,7 +122,7 @@ def beyond(cells: Cells, side: Side) -> Cells:
     return cells.picked(np.nonzero(side(cells).max(axis=1) > TOUCHING)[0])
 
 
-def _of_the_split(body: Body, d: Floats) -> Ints:
+def _of_the_split(body: DraftBody, d: Floats) -> Ints:
     """Return which cells (m,) lie in the split's own flat face."""
     height = body.cells.corners @ d
     lowest, extent = height.min(), np.ptp(height)
@@ -124,7 +132,7 @@ def _of_the_split(body: Body, d: Floats) -> Ints:
 
 
 def shadowed(
-    body: Body, cells: Cells, corners: Floats, pull: Vec3, seat: float = -np.inf
+    body: DraftBody, cells: Cells, corners: Floats, pull: Vec3, seat: float = -np.inf
 ) -> tuple[Cells, Floats]:
     """Return cells, finer at the edges of shadows, and the share (m,) of each that lies in one.
 
@@ -153,7 +161,7 @@ def shadowed(
 
 
 def _summed(
-    body: Body,
+    body: DraftBody,
     cells: Cells,
     pulled: tuple[Vec3, float],
     share: Floats,

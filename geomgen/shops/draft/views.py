@@ -11,7 +11,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.drafting.record import HATCH, SECTION, VISIBLE, Path, Point
 from geomgen.kernel.visibility.shadow import frame_of
-from geomgen.shops.draft.cells import Body, Cells
+from geomgen.shops.draft.cells import Cells, DraftBody
 from geomgen.shops.draft.hatching import crossings, edge, hatched, merged
 from geomgen.shops.draft.undercut import Draft
 
@@ -36,7 +36,7 @@ WORDS = {
 
 
 @dataclass(frozen=True)
-class Side:
+class Viewpoint:
     """From where a half is seen: place on the sheet, directions across and up the page, viewer."""
 
     place: str
@@ -45,7 +45,7 @@ class Side:
     toward: Floats
 
     def flat(self, points: Floats) -> Floats:
-        """Return points (..., 3) on the page, (..., 2)."""
+        """Return points (..., 3) [mm] on the page, (..., 2) [mm]."""
         return np.stack([points @ self.right, points @ self.up], axis=-1)
 
     @property
@@ -55,17 +55,17 @@ class Side:
         return f"seen {WORDS[(axis, int(np.sign(self.toward[axis])))]}"
 
 
-def sides_of(found: Draft) -> list[Side]:
+def sides_of(found: Draft) -> list[Viewpoint]:
     """Return the view along the pull and up to two across it that show most of what is at fault.
 
     They stand as in third-angle projection, each beside the side that it shows.
     """
     right, up, d = frame_of(found.pull)
     every = [
-        Side("above", right, -d, up),
-        Side("below", right, d, -up),
-        Side("right", -d, up, right),
-        Side("left", d, up, -right),
+        Viewpoint("above", right, -d, up),
+        Viewpoint("below", right, d, -up),
+        Viewpoint("right", -d, up, right),
+        Viewpoint("left", d, up, -right),
     ]
     fault = found.cells.areas * np.maximum(found.share_below, found.share_undercut) * found.share
     normals = found.cells.normals.mean(axis=1)
@@ -73,11 +73,11 @@ def sides_of(found: Draft) -> list[Side]:
     order = np.argsort(sizes)[::-1][:2]
     most = sizes[int(order[0])]
     chosen = [every[i] for i in sorted(order) if sizes[i] > max(LEAST, SHOWN * most)]
-    return [Side("middle", right, up, d), *chosen]
+    return [Viewpoint("middle", right, up, d), *chosen]
 
 
 @dataclass(frozen=True)
-class View:
+class DraftView:
     """A view: lines that no text may touch, fine ones that it may, the longest of each level."""
 
     firm: list[Path]
@@ -86,9 +86,14 @@ class View:
     shift: Point = (0.0, 0.0)
 
 
-def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[str, Cells, Floats]]
-          ) -> View:  # fmt: skip
-    """Return the lines of a view, for paper at 1:`over`.
+def drawn(
+    body: DraftBody,
+    found: Draft,
+    side: Viewpoint,
+    over: float,
+    extra: list[tuple[str, Cells, Floats]],
+) -> DraftView:
+    """Return the lines of a view, for paper at 1:`over` [1].
 
     `extra` are undercuts that other parts bring, each with the share of its cells.
     """
@@ -118,10 +123,10 @@ def drawn(body: Body, found: Draft, side: Side, over: float, extra: list[tuple[s
         fine += lines
         if lines:
             levels[level] = list(max(lines, key=lambda line: line.length()).points)
-    return View(firm, fine, levels)
+    return DraftView(firm, fine, levels)
 
 
-def _outline(body: Body, triangles: Floats, side: Side, snap: float) -> list[Path]:
+def _outline(body: DraftBody, triangles: Floats, side: Viewpoint, snap: float) -> list[Path]:
     """Return the border of what is seen of a half's triangles."""
     flat = side.flat(body.mesh.corners[np.unique(triangles)])
     shapes = shapely.polygons(flat)

@@ -65,7 +65,7 @@ class Unfair:
 
 
 def runs(points: Floats) -> list[Floats]:
-    """Return the points (n, 2) in runs without a gap."""
+    """Return the points (n, 2) [mm] in runs without a gap."""
     step = np.hypot(*np.diff(points, axis=0).T)
     parts = np.split(points, np.nonzero(step > GAP)[0] + 1)
     return [part for part in parts if len(part) > 2 * DEGREE and _long(part)]

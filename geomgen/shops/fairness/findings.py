@@ -51,7 +51,7 @@ NOTES = (
 
 
 @dataclass(frozen=True)
-class Line:
+class FairLine:
     """A line as built and as asked for: points (n, 2) and control points (k, 2) [mm].
 
     `outward` is 1 where the outside is on the side of larger values, else -1; `view` says whether
@@ -70,12 +70,12 @@ class Line:
 class Fairness:
     """What was found on a line."""
 
-    line: Line
+    line: FairLine
     curves: tuple[Curved, ...]
     unasked: tuple[Unfair, ...]
 
 
-def fairness_of(lines: Sequence[Line]) -> list[Fairness]:
+def fairness_of(lines: Sequence[FairLine]) -> list[Fairness]:
     """Return, for each line, its curvature and the changes and bumps nobody asked for."""
     out = []
     for line in lines:
@@ -110,7 +110,7 @@ def fairness_findings(
     return tuple(_finding(one) for one in measured), (sheet,)
 
 
-def pod_fair_lines(p: Parameters, pod: PodLines, patches: Sequence[Patch]) -> list[Line]:
+def pod_fair_lines(p: Parameters, pod: PodLines, patches: Sequence[Patch]) -> list[FairLine]:
     """Return the lines of the pod as built [mm], each with its control points."""
     rows = p.pod.stations
     x = np.array([s.station for s in rows])
@@ -122,13 +122,13 @@ def pod_fair_lines(p: Parameters, pod: PodLines, patches: Sequence[Patch]) -> li
     wide = breadth(patches)
     side, plan = [0, 2], [0, 1]
     lines = [
-        Line("crown", "crown line", "side", crown[:, side], asked([s.crown for s in rows]), 1),
-        Line("keel", "keel line", "side", keel[:, side], asked([s.keel for s in rows]), -1),
-        Line(
+        FairLine("crown", "crown line", "side", crown[:, side], asked([s.crown for s in rows]), 1),
+        FairLine("keel", "keel line", "side", keel[:, side], asked([s.keel for s in rows]), -1),
+        FairLine(
             "breadth_plan", "breadth line, plan", "plan", wide[:, plan],
             asked([s.breadth / 2 for s in rows]), 1,
         ),
-        Line(
+        FairLine(
             "breadth_side", "breadth line, side", "side", _off_the_point(p, wide)[:, side],
             asked([s.breadth_height for s in rows]), 1,
         ),
@@ -140,7 +140,7 @@ def pod_fair_lines(p: Parameters, pod: PodLines, patches: Sequence[Patch]) -> li
         points = waterline(patches, at)[:, plan]
         stations = _of_sections(sections, at, 1, 0, slice(None))
         name = f"waterline_{at:.0f}"
-        lines.append(Line(name, f"waterline WL {at:.0f}", "plan", points, stations, 1))
+        lines.append(FairLine(name, f"waterline WL {at:.0f}", "plan", points, stations, 1))
     for share in BREADTHS:
         at = ROUNDED * round(share * float(wide[:, 1].max()) / ROUNDED)
         for upper in (True, False):
@@ -149,7 +149,7 @@ def pod_fair_lines(p: Parameters, pod: PodLines, patches: Sequence[Patch]) -> li
             stations = _of_sections(sections, at, 0, 1, half)
             run = "upper" if upper else "lower"
             name, spoken = f"buttock_{at:.0f}_{run}", f"buttock line BL {at:.0f}, {run}"
-            lines.append(Line(name, spoken, "side", points, stations, 1 if upper else -1))
+            lines.append(FairLine(name, spoken, "side", points, stations, 1 if upper else -1))
     return lines
 
 

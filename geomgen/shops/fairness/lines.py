@@ -40,7 +40,7 @@ class Patch:
     normals: Floats
 
     def at(self, uv: Floats) -> tuple[Floats, Floats]:
-        """Return points and outward unit normals (n, 3) at parameters (n, 2)."""
+        """Return points and outward unit normals (n, 3) [mm, 1] at parameters (n, 2)."""
         s, du, dv = self.surface.at(uv, 1)
         normal = self.sign * cross(du, dv)
         size = np.linalg.norm(normal, axis=1, keepdims=True)
@@ -99,7 +99,7 @@ Value = Callable[[Floats, Floats], Floats]
 
 
 def crossings(patch: Patch, value: Value, level: bool) -> tuple[Floats, Floats]:
-    """Return points and normals (n, 3) where `value(points, normals)` (...,) is nil on the rows.
+    """Return points and normals (n, 3) [mm, 1] on the rows where `value(points, normals)` is nil.
 
     `level` says that the value looks at normals; without, they are not worked out on the way.
     """
@@ -117,7 +117,7 @@ def crossings(patch: Patch, value: Value, level: bool) -> tuple[Floats, Floats]:
 
 
 def line_points(patches: Sequence[Patch], value: Value, keep: Value, level: bool = False) -> Floats:
-    """Return the points (n, 3) of a line, in order of their stations, each once.
+    """Return the points (n, 3) [mm] of a line, in order of their stations, each once.
 
     The line is where `value` is nil and `keep` positive; `level` as for `crossings`.
     """
@@ -132,7 +132,7 @@ def line_points(patches: Sequence[Patch], value: Value, keep: Value, level: bool
 
 
 def crown_and_keel(patches: Sequence[Patch]) -> tuple[Floats, Floats]:
-    """Return the points (n, 3) of the crown and of the keel line."""
+    """Return the points (n, 3) [mm] of the crown and of the keel line."""
 
     def on_centre(points: Floats, normals: Floats) -> Floats:
         return np.asarray(points[..., 1])
@@ -144,7 +144,7 @@ def crown_and_keel(patches: Sequence[Patch]) -> tuple[Floats, Floats]:
 
 
 def breadth(patches: Sequence[Patch]) -> Floats:
-    """Return the points (n, 3) of the maximum-breadth line: there the normal lies level."""
+    """Return the points (n, 3) [mm] of the maximum-breadth line: there normals lie level."""
     return line_points(patches, lambda p, n: n[..., 2], lambda p, n: p[:, 1] - NIL, True)
 
 

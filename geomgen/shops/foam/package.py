@@ -41,7 +41,7 @@ from geomgen.shops.foam.sheet import GRID, SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Slab, core_body, cut_slabs, reach, spans
 from geomgen.shops.foam.stack import stack_sheet
 from geomgen.shops.foam.templates import (
-    Joint,
+    JointTemplate,
     joints_of,
     template_finding,
     template_items,
@@ -143,7 +143,9 @@ def _stacked(pod: PodLines, skin: float, slabs: Sequence[Slab]) -> TopoDS_Solid:
     return core_body(pod, skin, front if front > low else None, aft if aft < high else None)
 
 
-def _outlines(slabs: Sequence[Slab], joints: Sequence[Joint], half: bool) -> dict[float, Path]:
+def _outlines(
+    slabs: Sequence[Slab], joints: Sequence[JointTemplate], half: bool
+) -> dict[float, Path]:
     """Return the outline of each face, as it is cut, by its station [mm]; one to each joint."""
     shared = {x: joint.outline for joint in joints for x in (joint.front, joint.aft)}
     ends = {x: s for slab in slabs for x, s in zip((slab.front, slab.aft), slab.sections[::2],
@@ -161,7 +163,7 @@ def _faces(
     outlines: dict[float, Path],
     holes: Sequence[Pair | None],
     foam: FoamStations,
-    joints: Sequence[Joint],
+    joints: Sequence[JointTemplate],
     cut: SlabCut,
 ) -> list[SlabFace]:
     """Return the faces of a slab that have an outline, each with what its template shows."""
@@ -213,7 +215,7 @@ def _taken(cut: CutOut) -> tuple[str, ...]:
     return tuple(f"CUT OUT: {name}" for name in cut.names)
 
 
-def _along(number: int, joints: Sequence[Joint]) -> tuple[str, ...]:
+def _along(number: int, joints: Sequence[JointTemplate]) -> tuple[str, ...]:
     """Return which template guides a face, where templates stay in the stack."""
     return (f"along TEMPLATE {number}",) if 1 <= number <= len(joints) else ()
 
@@ -238,7 +240,7 @@ def _sheets(
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,
-    joints: Sequence[Joint],
+    joints: Sequence[JointTemplate],
 ) -> list[ShopSheet]:
     slabs = [cut.slab for cut in cuts]
     reference = _reference(slabs)

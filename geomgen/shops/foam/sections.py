@@ -26,7 +26,7 @@ LEAST = 8
 
 
 @dataclass(frozen=True)
-class Strip:
+class FaceStrip:
     """A face along the body: its surface, the range of both parameters, which one runs along."""
 
     surface: SurfacePoints
@@ -36,14 +36,14 @@ class Strip:
     sense: float = 1.0
 
     def at(self, uv: Floats) -> tuple[Floats, Floats]:
-        """Return points and outward unit normals (n, 3) at parameters (n, 2)."""
+        """Return points and outward unit normals (n, 3) [mm, 1] at parameters (n, 2)."""
         rows = self.surface.at(uv, 1)
         normal = self.sense * np.cross(rows[1], rows[2])
         size = np.linalg.norm(normal, axis=1)
         return rows[0], normal / np.where(size > 0, size, 1.0)[:, None]
 
 
-def strips(body: TopoDS_Shape) -> list[Strip]:
+def strips(body: TopoDS_Shape) -> list[FaceStrip]:
     """Return the faces of a body that run along it; flat ends are left out."""
     found = [_strip(face) for face in faces_of(body)]
     kept = [strip for strip in found if strip is not None]
@@ -52,7 +52,7 @@ def strips(body: TopoDS_Shape) -> list[Strip]:
     return kept
 
 
-def _strip(face: TopoDS_Face) -> Strip | None:
+def _strip(face: TopoDS_Face) -> FaceStrip | None:
     surface = surface_points(face)
     u0, u1, v0, v1 = bounds_of(face)
     low, high = np.array([u0, v0]), np.array([u1, v1])
@@ -64,10 +64,10 @@ def _strip(face: TopoDS_Face) -> Strip | None:
         spans.append(float(np.ptp(surface.at(uv)[0][:, 0])))
     along = int(np.argmax(spans))
     sense = sense_of(face)
-    return None if spans[along] < FLAT else Strip(surface, low, high, along, sense)
+    return None if spans[along] < FLAT else FaceStrip(surface, low, high, along, sense)
 
 
-def sections(body: list[Strip], stations: Sequence[float]) -> list[tuple[Floats, Floats]]:
+def sections(body: list[FaceStrip], stations: Sequence[float]) -> list[tuple[Floats, Floats]]:
     """Return for each station [mm] the outline (n, 2) y, z [mm], counter-clockwise, and normals.
 
     The normals (n, 3) point outward. Both are empty where the body has no section. GeometryError
@@ -83,8 +83,8 @@ def sections(body: list[Strip], stations: Sequence[float]) -> list[tuple[Floats,
     return made
 
 
-def section(body: list[Strip], station: float) -> tuple[Floats, Floats]:
-    """Return outline and normals at one station, as `sections` does."""
+def section(body: list[FaceStrip], station: float) -> tuple[Floats, Floats]:
+    """Return outline and normals at one station [mm], as `sections` does."""
     return sections(body, [station])[0]
 
 
@@ -113,7 +113,7 @@ def _ordered(points: Floats, away: Floats, station: float) -> tuple[Floats, Floa
     return flat, away
 
 
-def _passing(strip: Strip, stations: Floats) -> tuple[Ints, Floats, Floats]:
+def _passing(strip: FaceStrip, stations: Floats) -> tuple[Ints, Floats, Floats]:
     """Return where a face passes the stations: their numbers, points and normals there."""
     rows = np.linspace(strip.low[1 - strip.along], strip.high[1 - strip.along], ROUND)
     first, last = (np.repeat(rows[:, None], 2, axis=1) for _ in range(2))

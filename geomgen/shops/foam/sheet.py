@@ -54,7 +54,7 @@ def outline_path(outline: Floats, half: bool, name: str = "") -> Path:
 
 
 def halved(outline: Floats) -> Floats:
-    """Return the right half (m, 2) of a symmetrical outline, closed along the centre plane."""
+    """Return the right half (m, 2) [mm] of a symmetrical outline, closed along the centre plane."""
     right = outline[outline[:, 0] >= -1e-9]
     order = np.argsort(np.arctan2(right[:, 1] - right[:, 1].mean(), right[:, 0]), kind="stable")
     right = right[order]

@@ -15,7 +15,7 @@ from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shapes.hull import PodLines
 from geomgen.shops.flat_areas import SNAP, united
-from geomgen.shops.foam.sections import Strip, sections
+from geomgen.shops.foam.sections import FaceStrip, sections
 
 Section = tuple[Floats, Floats]
 # Faces that differ by less than this are not told apart by sanding [mm].
@@ -166,7 +166,7 @@ def spans(foam: FoamStations, ends: tuple[float, float]) -> list[tuple[float, fl
     return list(zip(fronts, afts, strict=True))
 
 
-def cut_slabs(along: list[Strip], pairs: Sequence[tuple[float, float]]) -> list[Slab]:
+def cut_slabs(along: list[FaceStrip], pairs: Sequence[tuple[float, float]]) -> list[Slab]:
     """Return the slabs between pairs of stations [mm], cut from a body's faces."""
     wanted = sorted({x for a, b in pairs for x in (a, 0.5 * (a + b), b)})
     made = dict(zip(wanted, sections(along, wanted), strict=True))

@@ -12,7 +12,7 @@ from geomgen.shops.figures import counted, plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.slabs import Slab
-from geomgen.shops.foam.templates import Joint
+from geomgen.shops.foam.templates import JointTemplate
 from geomgen.shops.product import ShopSheet
 
 # Height of letters as a share of the stack's length, and at most of a slab's thickness.
@@ -23,13 +23,16 @@ BELOW = 2.0
 
 def stack_sheet(
     slabs: Sequence[Slab],
-    joints: Sequence[Joint],
+    joints: Sequence[JointTemplate],
     holes: Sequence[Pair | None],
     foam: FoamStations,
     skin: float,
     skin_words: str,
 ) -> ShopSheet:
-    """Return the drawing to look at: slabs, templates and holes at their stations, front left."""
+    """Return the drawing to look at: slabs, templates and holes at their stations, front left.
+
+    `skin` [mm] is how far the foam lies inside the loft.
+    """
     text = TEXT_SHARE * (slabs[-1].aft - slabs[0].front)
     small = min(text, IN_SLAB * float(np.median([slab.thickness for slab in slabs])) / 1.6)
     low = min(float(slab.box()[0][1]) for slab in slabs)
@@ -100,14 +103,18 @@ def _pointed(
     return [tip, *points] if ahead else [*points, tip]
 
 
-def _template(joint: Joint) -> Path:
+def _template(joint: JointTemplate) -> Path:
     z0, z1 = _heights(joint.section[0])
     a, b = joint.front, joint.aft
     return Path(((a, z0), (b, z0), (b, z1), (a, z1)), (), True, SECTION, f"template {joint.number}")
 
 
 def _templates_named(
-    joints: Sequence[Joint], high: float, small: float, paths: list[Path], labels: list[Label]
+    joints: Sequence[JointTemplate],
+    high: float,
+    small: float,
+    paths: list[Path],
+    labels: list[Label],
 ) -> None:
     """Write each template's number above the body, turned, at the end of a thin line."""
     top = high + 1.5 * small

@@ -12,7 +12,7 @@ from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import plain, sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
-from geomgen.shops.foam.sections import Strip, sections
+from geomgen.shops.foam.sections import FaceStrip, sections
 from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
@@ -25,7 +25,7 @@ MATERIAL = "template sheet, as the builder chooses"
 
 
 @dataclass(frozen=True)
-class Joint:
+class JointTemplate:
     """The template between slab `number` and the next: where it lies [mm], section in its middle.
 
     `outline` is what is cut: of the whole body, or its right half; `cut` what other parts that pass
@@ -62,15 +62,15 @@ class Joint:
 
 
 def joints_of(
-    along: list[Strip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
-) -> list[Joint]:
+    along: list[FaceStrip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
+) -> list[JointTemplate]:
     """Return the templates that stay between slabs; none where the slabs lie on one another."""
     pairs = [(a.aft, b.front) for a, b in zip(slabs[:-1], slabs[1:], strict=True)]
     if not any(b > a for a, b in pairs):
         return []
     made = sections(along, [0.5 * (a + b) for a, b in pairs])
     return [
-        Joint(
+        JointTemplate(
             n,
             a,
             b,
@@ -83,13 +83,16 @@ def joints_of(
 
 
 def template_sheets(
-    joints: Sequence[Joint],
+    joints: Sequence[JointTemplate],
     pairs: Sequence[tuple[Pair, ...]],
     foam: FoamStations,
     reference: float,
     inset: str,
 ) -> list[ShopSheet]:
-    """Return the sheet of each template, with the holes of the slabs before and behind it."""
+    """Return the sheet of each template, with the holes of the slabs before and behind it.
+
+    `reference` is the waterline [mm] that is named so on each.
+    """
     made = []
     for joint, holes in zip(joints, pairs, strict=True):
         n = joint.number
@@ -114,7 +117,7 @@ def template_sheets(
     return made
 
 
-def template_items(joints: Sequence[Joint], foam: FoamStations) -> list[Item]:
+def template_items(joints: Sequence[JointTemplate], foam: FoamStations) -> list[Item]:
     """Return a row of the parts list for each template; its mass is that of what is chosen."""
     made = []
     for joint in joints:
@@ -136,7 +139,7 @@ def template_items(joints: Sequence[Joint], foam: FoamStations) -> list[Item]:
     return made
 
 
-def template_finding(joints: Sequence[Joint], slabs: Sequence[Slab]) -> list[Check]:
+def template_finding(joints: Sequence[JointTemplate], slabs: Sequence[Slab]) -> list[Check]:
     """Return how far the body's sections at a template's faces leave its one outline; [] without.
 
     So much the slab's edge at the joint is filled or sanded.

@@ -14,8 +14,8 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 from geomgen.parameters.records.shops import Cores, SparCap
-from geomgen.shops.hotwire_cores.outline import Guide, Outline, Side, heights, trough
-from geomgen.shops.hotwire_cores.sections import Section
+from geomgen.shops.hotwire_cores.outline import Guide, Outline, OutlineSide, heights, trough
+from geomgen.shops.hotwire_cores.sections import CoreSection
 from geomgen.shops.product import Place
 
 # Foam left above and below the core [mm]; fore and aft the block ends where run-in and run-out do.
@@ -44,7 +44,7 @@ class Blank:
 
 
 def blank_of(
-    cores: Sequence[Outline], guides: Sequence[Guide], ends: Sequence[Section], shop: Cores
+    cores: Sequence[Outline], guides: Sequence[Guide], ends: Sequence[CoreSection], shop: Cores
 ) -> Blank:
     """Return the blank of a core with an outline at each end, troughs taken out of its volume.
 
@@ -80,7 +80,7 @@ def _way(a: Vec3, b: Vec3) -> Floats:
     return np.asarray(np.array(b) - np.array(a))
 
 
-def _in_flight(ring: Floats, section: Section) -> Floats:
+def _in_flight(ring: Floats, section: CoreSection) -> Floats:
     """Return points (n, 2) of a section's chord frame in space (n, 3)."""
     turned = ring @ _turn(section.angle)
     x, y, z = section.nose
@@ -112,7 +112,7 @@ def _level(core: Outline, angle: float) -> tuple[Floats, Floats]:
     return upper, lower
 
 
-def _even(side: Side) -> Floats:
+def _even(side: OutlineSide) -> Floats:
     run = np.r_[0.0, np.cumsum(np.hypot(*np.diff(side.points, axis=0).T))]
     at = np.linspace(0, run[-1], FINE)
     return np.stack([np.interp(at, run, side.points[:, i]) for i in (0, 1)], axis=-1)

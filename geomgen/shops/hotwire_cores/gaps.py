@@ -8,7 +8,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.brep.boxes import Box, loose_box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.distance import closest
-from geomgen.shops.hotwire_cores.pieces import Piece
+from geomgen.shops.hotwire_cores.pieces import CorePiece
 from geomgen.shops.hotwire_cores.sections import CLEAR, COINCIDENT, Span, cut_faces
 from geomgen.shops.product import found
 from geomgen.shops.wing_parts import bare_spans
@@ -43,7 +43,7 @@ class Gap:
 
 
 def gaps(
-    wing: TopoDS_Shape, model: Model, made: Sequence[Piece], whole: Span, side: int
+    wing: TopoDS_Shape, model: Model, made: Sequence[CorePiece], whole: Span, side: int
 ) -> list[Gap]:
     """Return the gaps of one side between the cores `made` and the ends of what they fill [mm].
 
@@ -140,7 +140,7 @@ def _advice(gap: Gap, inside: Sequence[float], troughs: bool) -> str:
     return "; ".join(rows)
 
 
-def beyond(piece: Piece, end: int, every: Sequence[Gap]) -> tuple[str, ...]:
+def beyond(piece: CorePiece, end: int, every: Sequence[Gap]) -> tuple[str, ...]:
     """Return the note on a template that faces a gap; `end` is 0 for the root, 1 for the tip."""
     at, own = piece.span[end], [gap for gap in every if gap.hand == piece.panel.hand]
     facing = [gap for gap in own if abs((gap.low, gap.high)[1 - end] - at) < COINCIDENT]

@@ -14,7 +14,7 @@ import shapely
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import SparCap
-from geomgen.shops.hotwire_cores.sections import STEP, Run, Section
+from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Run
 
 # Foam thinner than this does not stand: there a core ends [mm].
 LEAST_TAIL = 0.1
@@ -28,7 +28,7 @@ SKIN_KEYS = ["handoff.laminate.plies", "handoff.cores.inset_skin", "wing.section
 
 
 @dataclass(frozen=True)
-class Side:
+class OutlineSide:
     """One side of an outline from nose to tail: points (n, 2) [mm] and where to grow, (n, 2).
 
     `grow` is the outward move in the plane for 1 mm square to the surface in space.
@@ -37,9 +37,9 @@ class Side:
     points: Floats
     grow: Floats
 
-    def moved(self, distance: float) -> "Side":
+    def moved(self, distance: float) -> "OutlineSide":
         """Return the side moved out by a distance [mm] square to the surface."""
-        return Side(self.points + distance * self.grow, self.grow)
+        return OutlineSide(self.points + distance * self.grow, self.grow)
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,8 @@ class Outline:
     x runs aft along the chord from the wing's leading edge, y up across it.
     """
 
-    upper: Side
-    lower: Side
+    upper: OutlineSide
+    lower: OutlineSide
     chord: float
 
     def moved(self, distance: float) -> "Outline":
@@ -62,16 +62,16 @@ class Outline:
         return shapely.Polygon(np.concatenate([self.upper.points, self.lower.points[:0:-1]]))
 
 
-def in_chord_frame(section: Section) -> Outline:
+def in_chord_frame(section: CoreSection) -> Outline:
     """Return the wing's own outline at a section."""
     angle = np.radians(section.angle)
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
     nose = np.array(section.nose)[[0, 2]]
 
-    def side(run: Run) -> Side:
+    def side(run: Run) -> OutlineSide:
         normal = run.normals[:, [0, 2]] @ turn
         size = np.hypot(normal[:, 0], normal[:, 1])[:, None]
-        return Side((run.points[:, [0, 2]] - nose) @ turn, normal / size**2)
+        return OutlineSide((run.points[:, [0, 2]] - nose) @ turn, normal / size**2)
 
     return Outline(side(section.upper), side(section.lower), section.chord)
 
@@ -114,13 +114,13 @@ def _meeting(inner: Outline, corner: Floats, aft: Floats) -> float:
     return float((np.array([x[i], 0.5 * (high[i] + low[i])]) - corner) @ aft)
 
 
-def heights(side: Side, x: Floats) -> Floats:
+def heights(side: OutlineSide, x: Floats) -> Floats:
     """Return the heights y [mm] of a side at x (n,) [mm], behind its foremost point."""
     aft = side.points[int(np.argmin(side.points[:, 0])) :]
     return np.asarray(np.interp(x, aft[:, 0], aft[:, 1]))
 
 
-def _ended(side: Side, reach: Floats, end: float) -> Side:
+def _ended(side: OutlineSide, reach: Floats, end: float) -> OutlineSide:
     """Return a side up to where its reach (n,) aft is `end` [mm]: its last point lies there."""
     keep = reach < end - 1e-9
     keep[: len(keep) // 2] = True
@@ -129,7 +129,7 @@ def _ended(side: Side, reach: Floats, end: float) -> Side:
     a, b = (count - 1, count) if count < len(rows) else (count - 2, count - 1)
     last = rows[a] + (end - reach[a]) / (reach[b] - reach[a]) * (rows[b] - rows[a])
     rows = np.concatenate([rows[:count], last[None]])
-    return Side(rows[:, :2], rows[:, 2:])
+    return OutlineSide(rows[:, :2], rows[:, 2:])
 
 
 @dataclass(frozen=True)
@@ -146,7 +146,7 @@ class Guide:
 
     @property
     def ring(self) -> Floats:
-        """Return the closed outline (n, 2) with both tangs, from the front over the top."""
+        """Return the closed outline (n, 2) [mm] with both tangs, from the front over the top."""
         tips = (
             [(self.front, self.upper[0, 1])],
             [(self.rear, self.upper[-1, 1]), (self.rear, self.lower[-1, 1])],
@@ -155,7 +155,7 @@ class Guide:
         return np.concatenate([tips[0], self.upper, tips[1], self.lower[::-1], tips[2]])
 
     def tick(self, upper: bool, share: float) -> tuple[Floats, Floats]:
-        """Return a place at a share of an edge's length, and the unit direction into the core."""
+        """Return a place [mm] at a share [1] of an edge, and the unit direction into the core."""
         edge = self.upper if upper else self.lower
         run = np.r_[0.0, np.cumsum(np.hypot(*np.diff(edge, axis=0).T))]
         at = np.array([np.interp(share * run[-1], run, edge[:, i]) for i in (0, 1)])
@@ -192,10 +192,10 @@ def _from(points: Floats, height: float) -> Floats:
 
 
 def trough(core: Outline, cap: SparCap, kerf: float) -> tuple[Floats, Floats]:
-    """Return the wire's way round a spar cap's trough: bottom (n, 2) and its two ends outside.
+    """Return the wire's way round a cap's trough [mm]: bottom (n, 2), its two ends outside.
 
     The trough is `cap.depth` deep below the core's surface and `cap.width` wide along the chord;
-    the wire keeps half a kerf inside of it. GeometryError when it does not fit into the core.
+    the wire keeps half a kerf [mm] inside of it. GeometryError when it does not fit into the core.
     """
     side = core.upper if cap.side == "upper" else core.lower
     middle, half = cap.at * core.chord, 0.5 * (cap.width - kerf)

@@ -16,7 +16,7 @@ from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.lifting import wing_sections
 from geomgen.shops.hotwire_cores.gaps import Gap, beyond, gap_findings, gaps
 from geomgen.shops.hotwire_cores.outline import trough
-from geomgen.shops.hotwire_cores.pieces import Piece, pieces
+from geomgen.shops.hotwire_cores.pieces import CorePiece, pieces
 from geomgen.shops.hotwire_cores.plan import core_plan
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.proof import Cut, core_findings, hand_finding
@@ -49,7 +49,7 @@ class Asked:
 class Core:
     """One core: the piece of a panel that it is, and what it is cut with."""
 
-    piece: Piece
+    piece: CorePiece
     cut: Cut
 
     @property
@@ -117,13 +117,13 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     return rows
 
 
-def _name(piece: Piece, end: str) -> str:
+def _name(piece: CorePiece, end: str) -> str:
     return f"core_{piece.name}_{end}"
 
 
-def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[Piece, ...]]:
+def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[CorePiece, ...]]:
     """Return the right and the left piece of each core, from the centre plane out."""
-    pairs: list[tuple[Piece, ...]] = []
+    pairs: list[tuple[CorePiece, ...]] = []
     for number in _numbers(wing, asked, p):
         sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
         # Where other parts stand nearer on one side, both hands are cut in as many pieces.
@@ -192,7 +192,7 @@ def _asked(p: Parameters) -> Asked:
 
 def _pieces(
     wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int, least: int = 1
-) -> list[Piece]:
+) -> list[CorePiece]:
     """Return the pieces of a panel on one side."""
     inner, outer = _ends(p, number)
     whole = panel(wing, number, side, inner, outer)
@@ -210,12 +210,12 @@ def _pieces(
     return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
 
 
-def _core(piece: Piece, asked: Asked, missing: Sequence[Gap]) -> Core:
+def _core(piece: CorePiece, asked: Asked, missing: Sequence[Gap]) -> Core:
     root, tip = (template_drawing(_template(asked, piece, end, missing)) for end in (0, 1))
     return Core(piece, _cut(piece, asked, root, tip))
 
 
-def _cut(piece: Piece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
+def _cut(piece: CorePiece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
     shop = asked.cores
     return Cut(
         *(piece.panel, root, tip, piece.ends, shop.kerf, asked.skin),
@@ -223,7 +223,7 @@ def _cut(piece: Piece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
     )
 
 
-def _template(asked: Asked, piece: Piece, end: int, missing: Sequence[Gap]) -> Template:
+def _template(asked: Asked, piece: CorePiece, end: int, missing: Sequence[Gap]) -> Template:
     core, shop = piece.outlines[end], asked.cores
     return Template(
         _name(piece, ENDS[end]),
@@ -262,7 +262,7 @@ def _plans(made: list[list[Core]], shop: Cores, missing: list[list[Gap]]) -> lis
     ]
 
 
-def _told(piece: Piece) -> str:
+def _told(piece: CorePiece) -> str:
     of = f", piece {piece.number} of {piece.of}" if piece.of > 1 else ""
     return f"panel {piece.panel.number}{of}"
 

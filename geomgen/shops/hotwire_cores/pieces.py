@@ -11,7 +11,7 @@ from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.blank import Blank, blank_of
 from geomgen.shops.hotwire_cores.outline import Guide, Outline, core_outline, guide, in_chord_frame
-from geomgen.shops.hotwire_cores.sections import STEP, Panel, Section, Span, proved
+from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Panel, Span, proved
 
 # A core shorter than this along the span is not worth its two templates [mm]: own choice.
 SHORTEST = 100.0
@@ -20,7 +20,7 @@ CLEAR = 2.0
 
 
 @dataclass(frozen=True)
-class Piece:
+class CorePiece:
     """One core: its panel, the sections, wanted outlines and guides at its ends, and its blank.
 
     `away` is what else was cut out of the wing within the panel. `number` counts from 1 at the root
@@ -29,7 +29,7 @@ class Piece:
 
     panel: Panel
     away: tuple[Span, ...]
-    ends: tuple[Section, Section]
+    ends: tuple[CoreSection, CoreSection]
     outlines: tuple[Outline, Outline]
     guides: tuple[Guide, Guide]
     blank: Blank
@@ -57,7 +57,7 @@ def pieces(
     shop: Cores,
     skin: float,
     least: int = 1,
-) -> list[Piece]:
+) -> list[CorePiece]:
     """Return the cores of a panel between two buttock lines without sign [mm], from the root out.
 
     They are equally long along the span, as few as let every blank be no longer than the bow, and
@@ -85,7 +85,7 @@ def pieces(
 
 def _between(
     whole: Panel, at: Sequence[float], away: Sequence[Span], shop: Cores, skin: float
-) -> list[Piece]:
+) -> list[CorePiece]:
     """Return the pieces between buttock lines [mm]."""
     ends = [whole.section(y) for y in at]
     outlines = [core_outline(in_chord_frame(section), skin) for section in ends]
@@ -95,7 +95,7 @@ def _between(
         two = (ends[i], ends[i + 1])
         pair, ways = (outlines[i], outlines[i + 1]), (guides[i], guides[i + 1])
         blank = blank_of(pair, ways, two, shop)
-        made.append(Piece(whole, tuple(away), two, pair, ways, blank, i + 1, of))
+        made.append(CorePiece(whole, tuple(away), two, pair, ways, blank, i + 1, of))
     return made
 
 

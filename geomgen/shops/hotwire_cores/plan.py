@@ -10,8 +10,8 @@ from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Pa
 from geomgen.drafting.tables import table
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.gaps import Gap
-from geomgen.shops.hotwire_cores.pieces import Piece
-from geomgen.shops.hotwire_cores.sections import Section
+from geomgen.shops.hotwire_cores.pieces import CorePiece
+from geomgen.shops.hotwire_cores.sections import CoreSection
 from geomgen.shops.product import Hand, ShopSheet
 
 LETTERS, ROW = 2.5, 7.0
@@ -21,7 +21,7 @@ HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "cho
 
 
 def core_plan(
-    pieces: Sequence[Piece], hand: Hand, shop: Cores, missing: Sequence[Gap] = ()
+    pieces: Sequence[CorePiece], hand: Hand, shop: Cores, missing: Sequence[Gap] = ()
 ) -> ShopSheet:
     """Return the dimensioned plan of the cores of one hand on its sheet.
 
@@ -45,7 +45,7 @@ def core_plan(
 
 
 def _drawing(
-    pieces: Sequence[Piece], hand: Hand, shop: Cores, over: float, missing: Sequence[Gap]
+    pieces: Sequence[CorePiece], hand: Hand, shop: Cores, over: float, missing: Sequence[Gap]
 ) -> Drawing:
     height, row = LETTERS * over, ROW * over
     top = max(_leading(piece.ends[i])[1] for piece in pieces for i in (0, 1))
@@ -79,7 +79,7 @@ def _drawing(
     return joined(f"core_plan_{hand}", (made, words), notes)
 
 
-def _in_gap(gap: Gap, pieces: Sequence[Piece], height: float) -> list[Label]:
+def _in_gap(gap: Gap, pieces: Sequence[CorePiece], height: float) -> list[Label]:
     """Return upright words in a gap: what is to be done, or less where there is no room for it."""
     ends = [end for piece in pieces for end in piece.ends]
     beside = sorted(
@@ -108,17 +108,17 @@ def _title(hand: Hand, shop: Cores) -> str:
     return f"CORES, {hand.upper()} HAND (mm); {bow}"
 
 
-def _leading(section: Section) -> Point:
+def _leading(section: CoreSection) -> Point:
     x, y, _ = section.nose
     return y, -x
 
 
-def _trailing(section: Section) -> Point:
+def _trailing(section: CoreSection) -> Point:
     x, y, _ = section.tail
     return y, -x
 
 
-def _rows(pieces: Sequence[Piece], missing: Sequence[Gap]) -> list[tuple[str, ...]]:
+def _rows(pieces: Sequence[CorePiece], missing: Sequence[Gap]) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     for number, piece in enumerate(pieces, 1):
         (low, high), blank = piece.span, piece.blank

@@ -17,7 +17,7 @@ from geomgen.parameters.records.quantities import Threshold
 from geomgen.shops.hotwire_cores.distance import depth_in
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.reading import Edge, Reading, read_template
-from geomgen.shops.hotwire_cores.sections import Panel, Section
+from geomgen.shops.hotwire_cores.sections import CoreSection, Panel
 from geomgen.shops.product import Hand, found
 from geomgen.verdicts.check import Check
 
@@ -30,21 +30,26 @@ SOURCE = "own choice"
 
 
 @dataclass(frozen=True)
-class Stand:
+class TemplateStand:
     """Where a template's origin stands [mm], and of which hand the core is."""
 
     nose: Vec3
     hand: Hand
 
     def in_space(self, flat: Floats, angle: float) -> Floats:
-        """Return points (n, 2) of the chord's frame in space (n, 3), the level line level."""
+        """Return points (n, 2) of the chord's frame in space (n, 3) [mm].
+
+        The level line comes to lie level; `angle` is the chord's to it [deg].
+        """
         c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
         x = self.nose[0] + flat[:, 0] * c + flat[:, 1] * s
         z = self.nose[2] - flat[:, 0] * s + flat[:, 1] * c
         return np.stack([x, np.full(len(x), self.nose[1]), z], axis=-1)
 
 
-def lofted_again(root: Drawing, tip: Drawing, stands: tuple[Stand, Stand], kerf: float) -> Floats:
+def lofted_again(
+    root: Drawing, tip: Drawing, stands: tuple[TemplateStand, TemplateStand], kerf: float
+) -> Floats:
     """Return points (n, 3) [mm] of the core that two templates cut, at 500 places at least.
 
     `stands` says where root and tip template stand, `kerf` [mm] how wide the wire melts. Errors as
@@ -54,7 +59,9 @@ def lofted_again(root: Drawing, tip: Drawing, stands: tuple[Stand, Stand], kerf:
     return _lofted((a, b), stands, kerf).reshape(-1, 3)
 
 
-def _lofted(readings: tuple[Reading, Reading], stands: tuple[Stand, Stand], kerf: float) -> Floats:
+def _lofted(
+    readings: tuple[Reading, Reading], stands: tuple[TemplateStand, TemplateStand], kerf: float
+) -> Floats:
     """Return points (rows, n, 3) of the core, a row for each place along the span, root first."""
     a, b = readings
     outward = 1.0 if stands[0].hand == "right" else -1.0
@@ -68,7 +75,7 @@ def _lofted(readings: tuple[Reading, Reading], stands: tuple[Stand, Stand], kerf
 def _ruled(
     ends: tuple[Edge, Edge],
     readings: Sequence[Reading],
-    stands: tuple[Stand, Stand],
+    stands: tuple[TemplateStand, TemplateStand],
     inward: float,
 ) -> Floats:
     """Return rows of points (rows, n, 3) on one side of the core between two edges."""
@@ -106,7 +113,7 @@ class Cut:
     panel: Panel
     root: Drawing
     tip: Drawing
-    ends: tuple[Section, Section]
+    ends: tuple[CoreSection, CoreSection]
     kerf: float
     skin: float
     tolerance: Threshold
@@ -126,7 +133,7 @@ class Cut:
 def core_findings(cut: Cut) -> list[Check]:
     """Return what the two templates of a core give: edges, match, twist and ticks."""
     a, b = cut.ends
-    stands = (Stand(a.nose, cut.hand), Stand(b.nose, cut.hand))
+    stands = (TemplateStand(a.nose, cut.hand), TemplateStand(b.nose, cut.hand))
     points = _lofted(cut.readings, stands, cut.kerf)
     off = np.abs(depth_in(cut.panel, points.reshape(-1, 3)) - cut.skin).reshape(points.shape[:2])
     readings = cut.readings

@@ -31,11 +31,11 @@ class Edge:
     numbers: tuple[int, ...]
 
     def at(self, along: Floats) -> Floats:
-        """Return points (k, 2) at lengths along the edge."""
+        """Return points (k, 2) [mm] at lengths [mm] along the edge."""
         return np.stack([np.interp(along, self.run, self.points[:, i]) for i in (0, 1)], axis=-1)
 
     def between_ticks(self, count: int) -> Floats:
-        """Return lengths along the edge, `count` to each interval between ticks and ends."""
+        """Return lengths [mm] along the edge, `count` to each interval between ticks and ends."""
         ends = np.r_[0.0, self.marks, self.run[-1]]
         share = np.arange(count) / count
         inner = ends[:-1, None] + share * np.diff(ends)[:, None]

@@ -78,7 +78,7 @@ class Run:
 
 
 @dataclass(frozen=True)
-class Section:
+class CoreSection:
     """The wing's section in the plane of a signed buttock line [mm]."""
 
     buttock_line: float
@@ -134,7 +134,7 @@ class Panel:
         """Return right or left."""
         return "right" if self.side > 0 else "left"
 
-    def section(self, buttock_line: float) -> Section:
+    def section(self, buttock_line: float) -> CoreSection:
         """Return the section at a buttock line without sign [mm]."""
         y = self.side * buttock_line
         edge = self.edge.curve(y, 3)[0]
@@ -142,7 +142,7 @@ class Panel:
         lower = _run(self.lower.curve(y), edge, False)
         if np.linalg.norm(upper.points[0] - lower.points[0]) > COINCIDENT:
             raise _strange(self.number, "its upper and lower side do not meet at the nose")
-        return Section(y, upper, lower)
+        return CoreSection(y, upper, lower)
 
     def area(self, low: float, high: float) -> float:
         """Return the area [mm2] of all three skins between two buttock lines without sign."""
@@ -244,7 +244,7 @@ def cut_away(wing: TopoDS_Shape, wanted: Panel) -> list[Span]:
 def cut_faces(
     wing: TopoDS_Shape, side: int, inner: float, outer: float
 ) -> list[tuple[TopoDS_Face, Box]]:
-    """Return the faces, with their boxes, that are no skin between buttock lines without sign."""
+    """Return the faces, with boxes, that are no skin between buttock lines without sign [mm]."""
     low, high = sorted((side * inner, side * outer))
     every = ((face, loose_box(face)) for face in faces_of(wing))
     return [(face, box) for face, box in every if _skin(face) is None and _crosses(box, low, high)]
@@ -278,7 +278,10 @@ def _past(wanted: Panel, spans: list[Span]) -> Span:
 
 
 def takes_away(wing: TopoDS_Shape, number: int, low: float, high: float) -> bool:
-    """Say whether a joint that cut the wing apart leaves too little of a panel for a core."""
+    """Say whether a joint that cut the wing apart leaves too little of a panel for a core.
+
+    The panel runs from buttock line `low` to `high` [mm].
+    """
     return all(_taken(wing, number, side, low, high) for side in (1, -1))
 
 
@@ -292,10 +295,10 @@ def _taken(wing: TopoDS_Shape, number: int, side: int, low: float, high: float) 
 
 
 def proved(wing: TopoDS_Shape, wanted: Panel, buttock_line: float) -> float:
-    """Return by which share the solid's own section differs from the one between the skins.
+    """Return by which share [1] the solid's own section differs from the one between the skins.
 
-    The kernel cuts the solid with a plane just inside the panel; GeometryError when both differ,
-    for then something stands in the section that the skins do not know.
+    The kernel cuts the solid with a plane just inside of `buttock_line` [mm]; GeometryError when
+    both differ, for then something stands in the section that the skins do not know.
     """
     middle = 0.5 * (wanted.low + wanted.high)
     at = buttock_line + np.sign(middle - buttock_line) * INSIDE

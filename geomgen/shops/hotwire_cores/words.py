@@ -1,14 +1,14 @@
 """What is printed on the template of a core, and what stands in its title block."""
 
 from geomgen.parameters.records.shops import Cores
-from geomgen.shops.hotwire_cores.pieces import Piece
-from geomgen.shops.hotwire_cores.sections import Section
+from geomgen.shops.hotwire_cores.pieces import CorePiece
+from geomgen.shops.hotwire_cores.sections import CoreSection
 
 ENDS = ("root", "tip")
 
 
 def template_words(
-    piece: Piece, end: int, panels: int, shop: Cores, skin: float
+    piece: CorePiece, end: int, panels: int, shop: Cores, skin: float
 ) -> tuple[str, ...]:
     """Return the lines on a template: which it is, where it stands, how it was worked out.
 
@@ -32,14 +32,14 @@ def template_words(
     )
 
 
-def _head(piece: Piece, end: int, panels: int) -> str:
+def _head(piece: CorePiece, end: int, panels: int) -> str:
     rows = ["WING CORE", f"PANEL {piece.panel.number} OF {panels}"]
     if piece.of > 1:
         rows.append(f"PIECE {piece.number} OF {piece.of}")
     return " - ".join([*rows, ENDS[end].upper(), piece.panel.hand.upper()])
 
 
-def foam_between(piece: Piece) -> str:
+def foam_between(piece: CorePiece) -> str:
     """Return how long the foam between both templates is, square across and along both edges."""
     low, high = piece.span
     return (
@@ -54,7 +54,7 @@ def _updown(angle: float) -> str:
     return f"{abs(angle):.2f} deg nose {'up' if angle > 0 else 'down'} in flight"
 
 
-def _set(ends: tuple[Section, Section]) -> str:
+def _set(ends: tuple[CoreSection, CoreSection]) -> str:
     """Return how the tip template stands to the root template."""
     (x0, _, z0), (x1, _, z1) = ends[0].nose, ends[1].nose
     dx, dz = x1 - x0, z1 - z0
@@ -64,7 +64,7 @@ def _set(ends: tuple[Section, Section]) -> str:
     )
 
 
-def template_notes(piece: Piece, end: int, shop: Cores) -> tuple[str, ...]:
+def template_notes(piece: CorePiece, end: int, shop: Cores) -> tuple[str, ...]:
     """Return the notes in a template's title block."""
     rows = [
         "For cutting this foam core with a hot wire, and for nothing else.",

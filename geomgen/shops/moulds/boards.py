@@ -16,10 +16,10 @@ from geomgen.kernel.solids.properties import kernel_box
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shops.moulds.bodies import key_of, skin_deducted
-from geomgen.shops.moulds.flange import Plan, board, plan
+from geomgen.shops.moulds.flange import FlangePlan, board, plan
 from geomgen.shops.moulds.outline import outline, sheet_of
 from geomgen.shops.moulds.pieces import stations
-from geomgen.shops.moulds.split import Half, Split, half_space, split_of
+from geomgen.shops.moulds.split import MouldHalf, Split, half_space, split_of
 
 # A board is not cut nearer than so many diameters to a dowel.
 OFF_DOWEL = 2.0
@@ -32,10 +32,10 @@ class Board:
     name: str
     pull: Vec3
     solids: list[TopoDS_Solid]
-    plan: Plan
+    plan: FlangePlan
 
 
-def boards(p: Parameters, mould: Mould, finished: Sequence[Half]) -> list[Board]:
+def boards(p: Parameters, mould: Mould, finished: Sequence[MouldHalf]) -> list[Board]:
     """Return the flanges of both halves; `finished` are the halves with no stock on them.
 
     Raises GeometryError when the flange is too narrow for its dowels.
@@ -50,7 +50,9 @@ def boards(p: Parameters, mould: Mould, finished: Sequence[Half]) -> list[Board]
     return [Board(h.name, h.pull, s, drawn) for h, s in zip(finished, both, strict=True)]
 
 
-def _pieces(p: Parameters, mould: Mould, whole: TopoDS_Solid, drawn: Plan) -> list[TopoDS_Solid]:
+def _pieces(
+    p: Parameters, mould: Mould, whole: TopoDS_Solid, drawn: FlangePlan
+) -> list[TopoDS_Solid]:
     """Return a flange, fore to aft, in pieces that the machine takes, cut clear of its dowels."""
     box = kernel_box(whole)
     at = drawn.sheet.space(drawn.dowels)[:, 0]

@@ -202,7 +202,7 @@ def _missing(p: Parameters, mould: Mould, where: str) -> GeometryError:
 
 
 def pull_directions(p: Parameters, mould: Mould) -> list[tuple[str, Vec3]]:
-    """Return name and pull direction (unit vector, away from the split) of each half.
+    """Return name and pull direction (unit vector [1], away from the split) of each half.
 
     Right and left for a split at the centre plane, upper and lower at the maximum breadth. Halves
     of a scoop parted in its own middle plane are named by the side on which they lie, outboard and

@@ -17,7 +17,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.solids.probing import edges_between, edges_in
 from geomgen.kernel.visibility.shadow import frame_of
-from geomgen.shops.moulds.split import Half
+from geomgen.shops.moulds.split import MouldHalf
 from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
 
@@ -29,13 +29,16 @@ GRID = 100.0
 
 
 def passing_note(parts: Sequence[Passing], start: float, end: float) -> str:
-    """Return what a piece's note says of parts that pass through it; empty where none does."""
+    """Return what the note on a piece from `start` to `end` [mm] says of parts that pass through.
+
+    It is empty where none does.
+    """
     words = passing_words(parts, start, end)
     return f"{words}: no hole in it, cut the skin by the sheet cut_out" if words else ""
 
 
 def cut_out_sheets(
-    part: str, halves: Sequence[tuple[Half, Hand]], parts: Sequence[Passing]
+    part: str, halves: Sequence[tuple[MouldHalf, Hand]], parts: Sequence[Passing]
 ) -> list[ShopSheet]:
     """Return a full-size sheet for each half that parts pass through: the hole along its pull.
 
@@ -57,7 +60,7 @@ def cut_out_sheets(
     return made
 
 
-def _hole(half: Half, passing: Passing) -> shapely.Geometry:
+def _hole(half: MouldHalf, passing: Passing) -> shapely.Geometry:
     """Return what passing solids take out of a half's outside, seen along its pull, gap laid on."""
     right, up, d = frame_of(half.pull)
     lines = [
@@ -80,7 +83,7 @@ def _hole(half: Half, passing: Passing) -> shapely.Geometry:
     return area.buffer(passing.gap)
 
 
-def _split_height(half: Half, d: Floats) -> float:
+def _split_height(half: MouldHalf, d: Floats) -> float:
     """Return the height of a half's lowest point along its pull [mm]: that of a plane split."""
     return float(min(np.array(points) @ d for points in _corners(half.solid)))
 
@@ -99,7 +102,7 @@ def _edges(body: TopoDS_Shape, part: TopoDS_Shape) -> list[Floats]:
     return [curve.points(curve.even(POINTS)) for curve in curves]
 
 
-def _drawing(name: str, area: shapely.Geometry, half: Half) -> Drawing:
+def _drawing(name: str, area: shapely.Geometry, half: MouldHalf) -> Drawing:
     """Return the hole with stations and waterlines, or buttock lines, across it."""
     right, up, _ = frame_of(half.pull)
     x0, y0, x1, y1 = area.bounds

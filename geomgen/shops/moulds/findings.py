@@ -126,7 +126,8 @@ def volume_finding(
 def dowel_finding(part: str, board: Board, diameter: float) -> Check:
     """Return in how many ways besides the right one the dowels of a flange can be put together.
 
-    Turned or turned over about the flange's middle, every dowel would have to meet a hole.
+    Turned or turned over about the flange's middle, every dowel (of a `diameter` [mm]) would have
+    to meet a hole.
     """
     at = board.plan.dowels
     return found(
@@ -157,7 +158,7 @@ def flats_finding(part: str, board: Board) -> Check:
 
 
 def fits(points: Floats, diameter: float) -> int:
-    """Return in how many ways points (n, 2) can be laid on themselves but for the right one.
+    """Return in how many wrong ways points (n, 2) [mm] can be laid on themselves.
 
     >>> square = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]])
     >>> fits(square, 8.0), fits(square + [[17.0, 0.0], [0, 0], [0, 0], [0, 0]], 8.0)

@@ -27,7 +27,7 @@ from geomgen.parameters.records.shops import Mould
 from geomgen.parameters.rules.shops import WIDEST_DOWEL
 from geomgen.shops.figures import plain
 from geomgen.shops.moulds.bodies import key_of
-from geomgen.shops.moulds.outline import Sheet, points_along, sheet_of
+from geomgen.shops.moulds.outline import SplitPlane, points_along, sheet_of
 from geomgen.shops.moulds.split import Split, slab
 
 # The outer edge may leave the true distance by this [mm]; nothing is measured from it.
@@ -44,14 +44,14 @@ ACROSS = 1e-9
 
 
 @dataclass(frozen=True)
-class Plan:
+class FlangePlan:
     """A flange in the plane of its split [mm]: outer edge, hole, dowels (n, 2) and their pitch.
 
     `flats` are the two datum flats, along and aside; `near` is how near a bent board follows the
     split.
     """
 
-    sheet: Sheet
+    sheet: SplitPlane
     outer: Polygon
     hole: TopoDS_Wire
     dowels: Floats
@@ -69,7 +69,7 @@ class Plan:
         return (a[3] - a[1], b[2] - b[0])
 
 
-def plan(p: Parameters, mould: Mould, split: Split, hole: TopoDS_Wire) -> Plan:
+def plan(p: Parameters, mould: Mould, split: Split, hole: TopoDS_Wire) -> FlangePlan:
     """Return the flange in its plane round the outline `hole` of the split."""
     if mould.dowel_diameter > WIDEST_DOWEL * mould.flange:
         raise GeometryError(
@@ -87,7 +87,7 @@ def plan(p: Parameters, mould: Mould, split: Split, hole: TopoDS_Wire) -> Plan:
     low_along, low, aft, high = outer.bounds
     flats = (aft - FLAT * mould.flange, low + FLAT * mould.flange)
     squared = outer.intersection(box(low_along, flats[1], flats[0], high))
-    return Plan(sheet, orient(squared), hole, dowels, pitch, flats, split.near)
+    return FlangePlan(sheet, orient(squared), hole, dowels, pitch, flats, split.near)
 
 
 def spread(line: LineString, pitch: float, diameter: float) -> tuple[Floats, float]:
@@ -111,7 +111,7 @@ def spread(line: LineString, pitch: float, diameter: float) -> tuple[Floats, flo
     return np.array([line.interpolate(s).coords[0] for s in at]), even + off
 
 
-def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
+def board(mould: Mould, split: Split, drawn: FlangePlan) -> TopoDS_Solid:
     """Return the flange behind the half on the side of the split's normal, in one solid."""
     thick, radius = mould.flange_thickness, mould.dowel_diameter / 2
     if not split.strips:
@@ -125,7 +125,7 @@ def board(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
     return drilled
 
 
-def _folds(split: Split, sheet: Sheet) -> Folds | None:
+def _folds(split: Split, sheet: SplitPlane) -> Folds | None:
     """Return the folds of a split, straight across its plane; None where it twists instead."""
     rows = [split.strips[0].poles[:, 0], *(strip.poles[:, -1] for strip in split.strips)]
     off = np.array(rows) - sheet.origin
@@ -135,7 +135,7 @@ def _folds(split: Split, sheet: Sheet) -> Folds | None:
     return Folds(sheet.origin, sheet.along, sheet.aside, sheet.normal, places[:, 0])
 
 
-def _drilled(plate: TopoDS_Solid, mould: Mould, drawn: Plan, folds: Folds) -> TopoDS_Solid:
+def _drilled(plate: TopoDS_Solid, mould: Mould, drawn: FlangePlan, folds: Folds) -> TopoDS_Solid:
     """Return a folded plate with its dowel holes, square to the plane of the split."""
     centres = drawn.sheet.space(drawn.dowels)
     steepest = max(abs(folds.slope(facet)) for facet in range(len(folds.at) - 1))
@@ -151,7 +151,7 @@ def _drilled(plate: TopoDS_Solid, mould: Mould, drawn: Plan, folds: Folds) -> To
     return cut(plate, knives, mould.part, "dowel holes")
 
 
-def _bent(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
+def _bent(mould: Mould, split: Split, drawn: FlangePlan) -> TopoDS_Solid:
     """Return the board behind a sheet that twists: the share of it that lies over the plan."""
     behind = -mould.flange_thickness * drawn.sheet.normal
     face = _face(drawn, mould.dowel_diameter / 2)
@@ -170,7 +170,7 @@ def _bent(mould: Mould, split: Split, drawn: Plan) -> TopoDS_Solid:
     return pieces[0]
 
 
-def _face(drawn: Plan, radius: float | None = None) -> TopoDS_Face:
+def _face(drawn: FlangePlan, radius: float | None = None) -> TopoDS_Face:
     """Return the face of the plan, dowel holes of a radius [mm] in it; None: no holes."""
     sheet = drawn.sheet
     corners = np.array(drawn.outer.exterior.coords)[:-1]

@@ -18,7 +18,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.aerofoil import HALF
 from geomgen.shops.moulds.bodies import ON_LINES, pull_directions, skin_grown, tip_rows
-from geomgen.shops.moulds.split import Half, Split
+from geomgen.shops.moulds.split import MouldHalf, Split
 
 # Points on each edge of an outline.
 ON_EDGE = 160
@@ -30,7 +30,7 @@ NO_LENGTH = 1e-6
 
 
 @dataclass(frozen=True)
-class Sheet:
+class SplitPlane:
     """The plane of a split: its origin [mm], unit vectors `along` (aft), `aside` and its normal."""
 
     origin: Floats
@@ -53,7 +53,7 @@ class Sheet:
         return np.asarray(points - ((points - self.origin) @ self.normal)[:, None] * self.normal)
 
 
-def sheet_of(split: Split) -> Sheet:
+def sheet_of(split: Split) -> SplitPlane:
     """Return the plane of a split, or the plane through its origin square to its pull.
 
     >>> sheet_of(Split((0.0, 0.0, 0.0), (0.0, 1.0, 0.0))).aside.tolist()
@@ -64,10 +64,12 @@ def sheet_of(split: Split) -> Sheet:
     along /= np.linalg.norm(along)
     aside = np.cross(along, normal)
     aside = aside * np.sign(aside[np.argmax(np.abs(aside))]) + 0.0
-    return Sheet(np.array(split.origin), along, aside, normal)
+    return SplitPlane(np.array(split.origin), along, aside, normal)
 
 
-def outline(p: Parameters, mould: Mould, gap: float, half: Half, sheet: Sheet) -> TopoDS_Wire:
+def outline(
+    p: Parameters, mould: Mould, gap: float, half: MouldHalf, sheet: SplitPlane
+) -> TopoDS_Wire:
     """Return the outline of the split of a body grown by `gap` [mm], dropped onto its plane.
 
     `half` is the body's half on the side of the plane's normal.
@@ -98,7 +100,7 @@ def _tip_chords(rows: list[Floats]) -> list[SideLine]:
     return [_straight(a, b) for a, b in zip(ring, [*ring[1:], ring[0]], strict=True)]
 
 
-def _dropped(lines: list[SideLine], sheet: Sheet) -> TopoDS_Wire:
+def _dropped(lines: list[SideLine], sheet: SplitPlane) -> TopoDS_Wire:
     edges: list[TopoDS_Edge] = []
     for line in lines:
         poles = sheet.dropped(line.poles)
@@ -112,7 +114,7 @@ def _dropped(lines: list[SideLine], sheet: Sheet) -> TopoDS_Wire:
     return wire_of(edges)
 
 
-def split_face(half: Half, sheet: Sheet) -> TopoDS_Face:
+def split_face(half: MouldHalf, sheet: SplitPlane) -> TopoDS_Face:
     """Return the one face of a half that lies in the plane of the split."""
     found = [face for face in faces_of(half.solid) if _lies_in(face, sheet)]
     if len(found) != 1:
@@ -124,7 +126,7 @@ def split_face(half: Half, sheet: Sheet) -> TopoDS_Face:
     return found[0]
 
 
-def _lies_in(face: TopoDS_Face, sheet: Sheet) -> bool:
+def _lies_in(face: TopoDS_Face, sheet: SplitPlane) -> bool:
     u0, u1, v0, v1 = bounds_of(face)
     share = np.array([0.1, 0.5, 0.9])
     uv = np.stack(np.meshgrid(u0 + share * (u1 - u0), v0 + share * (v1 - v0)), -1).reshape(-1, 2)

@@ -34,7 +34,7 @@ from geomgen.shops.moulds.findings import (
     volume_finding,
 )
 from geomgen.shops.moulds.flange import hole_volume
-from geomgen.shops.moulds.pieces import Piece, depth_of, pieces
+from geomgen.shops.moulds.pieces import MouldPiece, depth_of, pieces
 from geomgen.shops.moulds.skin import Bounds, Moulded, moulded, skin_area
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import Tip
@@ -64,7 +64,7 @@ class Made:
     mould: Mould
     skin: float
     finished: list[Moulded]
-    cut: list[tuple[Moulded, list[Piece]]]
+    cut: list[tuple[Moulded, list[MouldPiece]]]
     boards: list[Board]
     hands: tuple[Hand, ...]
     symmetric: bool
@@ -202,7 +202,7 @@ def _piece_solids(made: Made) -> list[ShopSolid]:
     return found
 
 
-def _piece_note(made: Made, piece: Piece, number: int, count: int) -> str:
+def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
     mould = made.mould
     words = [f"{mould.treatment}: {SIZE[mould.treatment].format(skin=made.skin)}"]
     if mould.stock:

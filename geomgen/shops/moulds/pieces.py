@@ -24,7 +24,7 @@ from geomgen.shops.figures import plain
 from geomgen.shops.moulds.bodies import ON_LINES, key_of, skin_grown
 from geomgen.shops.moulds.flange import hole_volume
 from geomgen.shops.moulds.outline import points_along
-from geomgen.shops.moulds.split import Half, Split, half_space
+from geomgen.shops.moulds.split import MouldHalf, Split, half_space
 
 # A joint dowel goes so many diameters into each piece, its middle so many off the skin.
 DEEP, CLEAR = 3.0, 2.0
@@ -36,7 +36,7 @@ LEVEL = 1e-4
 
 
 @dataclass(frozen=True)
-class Piece:
+class MouldPiece:
     """A piece of a half: its solid, the dowel holes bored into it, the stations it lies between."""
 
     solid: TopoDS_Solid
@@ -60,15 +60,16 @@ def stations(low: float, high: float, longest: float | None) -> list[float]:
     return [low + (high - low) * i / count for i in range(1, count)]
 
 
-def pieces(p: Parameters, mould: Mould, gap: float, half: Half) -> list[Piece]:
+def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[MouldPiece]:
     """Return a half, fore to aft, in pieces that the machine takes, the joint dowels bored.
 
-    Raises GeometryError when a joint face has no room for its dowels.
+    The mould's surface lies `gap` [mm] outside of the body. Raises GeometryError when a joint face
+    has no room for its dowels.
     """
     box = kernel_box(half.solid)
     cuts = stations(box.low[0], box.high[0], mould.machine_length)
     if not cuts:
-        return [Piece(half.solid, 0, box.low[0], box.high[0])]
+        return [MouldPiece(half.solid, 0, box.low[0], box.high[0])]
     if mould.part in ON_LINES:
         solids = sewn_pieces(skin_grown(p, mould, gap, cuts), half.name, cuts, mould.part)
     else:
@@ -79,12 +80,12 @@ def pieces(p: Parameters, mould: Mould, gap: float, half: Half) -> list[Piece]:
     for i, (solid, (start, end)) in enumerate(zip(solids, pairwise(ends), strict=True)):
         holes = [*(_bores(mould, drills[i - 1], start, 1.0) if i else [])]
         holes += _bores(mould, drills[i], end, -1.0) if i < len(cuts) else []
-        made.append(Piece(bored(solid, holes, mould), len(holes), start, end))
+        made.append(MouldPiece(bored(solid, holes, mould), len(holes), start, end))
     return made
 
 
 def _sawn(
-    p: Parameters, mould: Mould, half: Half, cuts: list[float], box: Box
+    p: Parameters, mould: Mould, half: MouldHalf, cuts: list[float], box: Box
 ) -> list[TopoDS_Solid]:
     rest, found = half.solid, []
     for x in cuts:

@@ -12,7 +12,7 @@ from geomgen.kernel.brep.surface_points import surface_points
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import area, kernel_box
 from geomgen.kernel.solids.skin_distance import off_skin
-from geomgen.shops.moulds.split import Half
+from geomgen.shops.moulds.split import MouldHalf
 
 # A face whose normals look against the pull this straight is the split's, not the skin's.
 BACK = -0.5
@@ -44,12 +44,12 @@ class Bounds:
 class Moulded:
     """A half and those of its faces that are moulded skin."""
 
-    half: Half
+    half: MouldHalf
     faces: list[TopoDS_Face]
     bounds: Bounds
 
 
-def moulded(half: Half, bounds: Bounds) -> Moulded:
+def moulded(half: MouldHalf, bounds: Bounds) -> Moulded:
     """Return a half with the faces that are moulded skin."""
     return Moulded(
         half, [face for face in faces_of(half.solid) if _is_skin(face, half, bounds)], bounds
@@ -61,7 +61,7 @@ def skin_area(half: Moulded) -> float:
     return sum(area(face).value for face in half.faces)
 
 
-def _is_skin(face: TopoDS_Face, half: Half, bounds: Bounds) -> bool:
+def _is_skin(face: TopoDS_Face, half: MouldHalf, bounds: Bounds) -> bool:
     points, normals = _on_face(face, FEW)
     if len(points) == 0:
         return False
@@ -96,12 +96,12 @@ def skin_points(half: Moulded, count: int, clear: float = 0.0) -> tuple[Floats, 
 
 
 def looks_aft(normals: Floats) -> bool:
-    """Say whether normals (n, 3) all look aft, as those of a blunt edge do and no skin's."""
+    """Say whether normals (n, 3) [1] all look aft, as those of a blunt edge do and no skin's."""
     return bool(np.min(normals[:, 0]) > -BACK)
 
 
 def edges_on(solid: TopoDS_Shape, count: int) -> list[tuple[Floats, Box]]:
-    """Return of each face of a solid that looks aft all over `count` points (n, 3) and its box."""
+    """Return of each face that looks aft all over `count` points (n, 3) [mm] and its box."""
     found = [(*_on_face(face, count), face) for face in faces_of(solid)]
     return [
         (points, kernel_box(face))

@@ -47,19 +47,19 @@ FACET, FINE = 0.2, 800
 
 
 @dataclass(frozen=True)
-class Strip:
+class RuledStrip:
     """A strip of a sheet: poles (2, m, 3) [mm], straight across, a spline of `degree` along."""
 
     poles: Floats
     knots: Floats
     degree: int
 
-    def moved(self, by: Floats) -> "Strip":
+    def moved(self, by: Floats) -> "RuledStrip":
         """Return the strip moved by a vector (3,) [mm]."""
         return replace(self, poles=self.poles + by)
 
     def surface_of(self, poles: Floats) -> TopoDS_Shape:
-        """Return the face on other poles (2, m, 3) of the same spline; a plane where it is one."""
+        """Return the face on other poles (2, m, 3) [mm] of the spline; a plane where it is one."""
         if poles.shape[1] == 2:
             a, b, c, d = poles[0, 0], poles[0, 1], poles[1, 1], poles[1, 0]
             corner = np.cross(b - a, d - a)
@@ -80,12 +80,12 @@ class Split:
 
     origin: Vec3
     normal: Vec3
-    strips: tuple[Strip, ...] = ()
+    strips: tuple[RuledStrip, ...] = ()
     near: float = 0.0
 
 
 @dataclass(frozen=True)
-class Half:
+class MouldHalf:
     """One half of a moulded body: its name, its pull (unit vector away from the split), solid."""
 
     name: str
@@ -140,8 +140,10 @@ def _level(inner: Floats, end: Floats, reach: float) -> tuple[Floats, Floats]:
     return fold + level, fold
 
 
-def _strips(rows: list[Floats]) -> tuple[Strip, ...]:
-    return tuple(Strip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(rows))
+def _strips(rows: list[Floats]) -> tuple[RuledStrip, ...]:
+    return tuple(
+        RuledStrip(np.stack([a, b], axis=1), bezier_knots(1), 1) for a, b in pairwise(rows)
+    )
 
 
 def _chord_sheet(rows: list[Floats], normal: Vec3, reach: float) -> Split:
@@ -230,7 +232,7 @@ def _middle_of_scoop(p: Parameters, mould: Mould) -> Vec3:
     return (float(x), float(y), float(z))
 
 
-def slab(strips: tuple[Strip, ...], by: Vec3, part: str) -> TopoDS_Solid:
+def slab(strips: tuple[RuledStrip, ...], by: Vec3, part: str) -> TopoDS_Solid:
     """Return the solid between a sheet and the sheet moved by a vector [mm]."""
     way = np.array(by)
     faces: list[TopoDS_Shape] = []
@@ -239,7 +241,7 @@ def slab(strips: tuple[Strip, ...], by: Vec3, part: str) -> TopoDS_Solid:
         for side in strip.poles:
             faces.append(strip.surface_of(np.stack([side, side + way])))
     for edge in (strips[0].poles[:, 0], strips[-1].poles[:, -1]):
-        flat = Strip(np.stack([edge, edge + way]), bezier_knots(1), 1)
+        flat = RuledStrip(np.stack([edge, edge + way]), bezier_knots(1), 1)
         faces.append(flat.surface_of(flat.poles))
     return sew(faces, part)
 
@@ -253,7 +255,7 @@ def half_space(split: Split, size: float) -> TopoDS_Solid:
     return cube(vec(corner), vec(-normal), vec(along), size)
 
 
-def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
+def halves(p: Parameters, mould: Mould, gap: float) -> list[MouldHalf]:
     """Return both halves of the body grown by `gap` [mm], as it stands on the right.
 
     Raises GeometryError when a half falls into pieces, and as `body_grown` does.
@@ -261,12 +263,12 @@ def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
     named = pull_directions(p, mould)
     if mould.part in ON_LINES:
         skin = skin_grown(p, mould, gap)
-        return [Half(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
+        return [MouldHalf(n, way, sewn_pieces(skin, n, (), mould.part)[0]) for n, way in named]
     if mould.part == "wing_tip" and (tip := tip_ended(p, mould, gap)).early:
         # Foam just thick enough at its end: a cut through it would not prove right.
         require_chords(p, mould, tip)
         solids = ruled_halves(tip.rows, angles(), mould.part)
-        return [Half(n, way, solid) for (n, way), solid in zip(named, solids, strict=True)]
+        return [MouldHalf(n, way, solid) for (n, way), solid in zip(named, solids, strict=True)]
     body = body_grown(p, mould, gap)
     size = 4.0 * max(loose_box(body).size)
     split = split_of(p, mould, gap, PAST)
@@ -284,4 +286,4 @@ def halves(p: Parameters, mould: Mould, gap: float) -> list[Half]:
                 step="split",
                 look_at=[key_of(p, mould, "split")],
             )
-    return [Half(n, way, found[0]) for (n, way), found in zip(named, made, strict=True)]
+    return [MouldHalf(n, way, found[0]) for (n, way), found in zip(named, made, strict=True)]

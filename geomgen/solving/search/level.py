@@ -22,7 +22,7 @@ class Level:
         return gap.until in self.firm and gap.sense != "verdict"
 
     def slack(self, gap: FigureGap) -> float:
-        """Return how far a figure is inside what it has to meet, as a share; negative outside."""
+        """Return how far a figure is inside what it has to meet, as a share [1]; minus outside."""
         check = gap.check
         if gap.limited and gap.sense != "verdict":
             if check.margin is None:
@@ -31,7 +31,7 @@ class Level:
         return gap.slack
 
     def along(self, point: MeasuredState) -> float | None:
-        """Return one number that is nil at the answer; None where nothing was measured.
+        """Return one number [1] that is nil at the answer; None where nothing was measured.
 
         With one aim: the figure less the aim (the mean over a family). Without: the least slack.
         """
@@ -44,7 +44,7 @@ class Level:
         return min(self.slack(gap) for gap in point.gaps)
 
     def rests(self, point: MeasuredState) -> list[float]:
-        """Return a rest for each figure of a state: nil where its aim is reached or it is met."""
+        """Return a rest [1] for each figure of a state: nil where it is at its aim or met."""
         found = []
         for gap in point.gaps:
             if not self.is_firm(gap):
@@ -54,7 +54,7 @@ class Level:
         return found + [1.0] * len(point.lacking)
 
     def reached(self, point: MeasuredState, give: float = 1e-6) -> bool:
-        """Say whether all rests of a state are nil."""
+        """Say whether all rests of a state are nil, to `give` [1]."""
         return point.built and all(abs(rest) <= give for rest in self.rests(point))
 
 

@@ -67,18 +67,21 @@ class MeasuredState:
 
     @property
     def short(self) -> float:
-        """How far it is from all that is asked, as a sum of shares; infinite if nothing's there."""
+        """How far it is from all that is asked, as a sum of shares [1]; infinite if not built."""
         if not self.built:
             return float("inf")
         return sum(gap.short for gap in self.gaps) + len(self.lacking)
 
     def unmet(self, gives: "dict[str, float] | None" = None) -> tuple[FigureGap, ...]:
-        """Return what is not met; `gives` are tolerances by check id where none is stated."""
+        """Return what is not met.
+
+        `gives` are tolerances [unit of the check] by check id where none is stated.
+        """
         known = gives or {}
         return tuple(gap for gap in self.gaps if not gap.met(known.get(gap.check.id, 0.0)))
 
     def holds(self, gives: "dict[str, float] | None" = None) -> bool:
-        """Say whether all that is asked is met."""
+        """Say whether all that is asked is met; `gives` [unit of the check] as for `unmet`."""
         return self.built and not self.lacking and not self.unmet(gives)
 
     def failing(self) -> tuple[Check, ...]:

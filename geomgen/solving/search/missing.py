@@ -37,7 +37,7 @@ class FigureGap:
 
     @property
     def short(self) -> float:
-        """How far it is from met, as a share of the scale; 0 when the aim is reached."""
+        """How far it is from met, as a share [1] of the scale; 0 when the aim is reached."""
         if self.sense == "verdict":
             return 0.0 if self.met() else 1.0
         if self.off is None:
@@ -47,14 +47,17 @@ class FigureGap:
 
     @property
     def slack(self) -> float:
-        """How far it is on the good side of the aim, as a share of the scale; negative is short."""
+        """How far it is on the good side of the aim, as a share [1] of the scale; minus: short."""
         if self.off is None or self.sense == "verdict":
             return -self.short
         good = {"equal": -abs(self.off), "at least": self.off, "at most": -self.off}[self.sense]
         return good / self.scale
 
     def met(self, give: float = 0.0) -> bool:
-        """Say whether it is met; `give` is what a value may be off where no tolerance is stated."""
+        """Say whether it is met.
+
+        `give` [unit of the check] is what a value may be off where no tolerance is stated.
+        """
         if self.until.way == "all":
             return not self.check.stops
         if self.until.way == "target":
@@ -69,7 +72,7 @@ class FigureGap:
         return off >= -give_here if self.until.way == ">=" else off <= give_here
 
     def tolerance(self, give: float = 0.0) -> float:
-        """Return how far a value may be off: as stated, else by the error bound or by steps.
+        """Return how far a value may be off [its unit]: as stated, by the error bound or by steps.
 
         What steps cost (`give`) counts up to a hundredth of the value.
         """

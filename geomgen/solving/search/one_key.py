@@ -43,7 +43,7 @@ class OneKey:
         return self.known[x]
 
     def crossings(self) -> list[float]:
-        """Return the values at which the level crosses nil, those nearest to the present first."""
+        """Return the values [unit inside] at which the level is nil, the nearest to now first."""
         free = self.log.asked.frees[0]
         start = free.start
         inside = start is not None and free.low <= start <= free.high
@@ -62,7 +62,7 @@ class OneKey:
         return level is not None and (level >= 0 and not self.level.firm)
 
     def brackets(self, over_holes: bool = False) -> list[tuple[float, float]]:
-        """Return neighbouring values with levels of different sign, holes between them or not."""
+        """Return neighbouring values [unit inside] with levels of different sign, holes or not."""
         xs = list(self._there()) if over_holes else sorted(self.known)
         return [(a, b) for a, b in zip(xs, xs[1:], strict=False) if self._differ(a, b)]
 

@@ -67,7 +67,7 @@ class Rounding:
         return min(self.at.values(), key=self.rank, default=None)
 
     def rank(self, point: MeasuredState) -> tuple[float, ...]:
-        """Return what orders states: met, nothing broken, little missing, light, near."""
+        """Return what orders states: met, nothing broken [1], light [kg], little missing [1]."""
         if not point.built:
             return (9.0,)
         broken = [check for check in point.failing() if check.id not in self.former]

@@ -19,7 +19,7 @@ TOLD = 1e-5
 
 
 def values_text(frees: Sequence[Free], values: Sequence[float]) -> str:
-    """Return the values of the freed keys in words."""
+    """Return the values [unit inside] of the freed keys in words."""
     pairs = zip(frees, values, strict=False)
     return ", ".join(f"{free.label} {free.shown(v)}" for free, v in pairs)
 
@@ -55,7 +55,7 @@ def _missing_text(gap: FigureGap) -> str:
 
 
 def wanted_text(gap: FigureGap, give: float = 0.0) -> str:
-    """Return what is asked of a figure, in words."""
+    """Return what is asked of a figure, in words; `give` [unit of the check] as for its gap."""
     until, check = gap.until, gap.check
     if until.value is None:
         return check.target.text

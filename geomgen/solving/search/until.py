@@ -197,7 +197,7 @@ def _value(
 
 
 def quantity(text: str, unit: str) -> float:
-    """Return a value of a figure in the unit of the figure.
+    """Return a value of a figure [unit of the figure].
 
     >>> quantity("1.5 in", "mm"), quantity("0.65", "Mach"), quantity("150 cm^3", "mm3")
     (38.099999999999994, 0.65, 150000.0)

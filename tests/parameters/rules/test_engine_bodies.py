@@ -9,14 +9,14 @@ from hypothesis import strategies as st
 from geomgen.errors import ParameterError
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.solids.distance import closest
-from geomgen.parameters.rules.engine_bodies import Body, bodies_of, gap
+from geomgen.parameters.rules.engine_bodies import EngineBody, bodies_of, gap
 from geomgen.shapes.engine import engine
 
 MUFFLER = "engine.cylinders.muffler"
 SIZES = st.floats(2.0, 60.0)
 PLACES = st.floats(-150.0, 150.0)
 BODIES = st.builds(
-    lambda at, half, axis, radius: Body(
+    lambda at, half, axis, radius: EngineBody(
         (), "x", at, tuple(half[k] if axis in (None, k) else radius for k in range(3)), axis
     ),
     st.tuples(PLACES, PLACES, PLACES),
@@ -75,7 +75,7 @@ def test_the_gap_is_that_of_the_solids(a, b) -> None:
         assert hypot(*way) == pytest.approx(far, abs=2e-3)
 
 
-def solid(body: Body):
+def solid(body: EngineBody):
     low = tuple(m - h for m, h in zip(body.middle, body.half, strict=True))
     high = tuple(m + h for m, h in zip(body.middle, body.half, strict=True))
     if body.axis is None:

@@ -14,7 +14,7 @@ from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.foam.cutouts import cut_volume, cut_words, passing_finding, slab_cuts
 from geomgen.shops.foam.nests import items
 from geomgen.shops.foam.sheet import outline_path
-from geomgen.shops.foam.templates import Joint, template_sheets
+from geomgen.shops.foam.templates import JointTemplate, template_sheets
 from geomgen.shops.passing_parts import cut_out, passing_parts, passing_words
 
 GAP = 2.0
@@ -91,7 +91,7 @@ def test_a_template_that_stays_is_cut_out_too():
     section_there = section(ring(100.0))
     taken = cut_out(passing_parts(asked(("pod", "wing")), through()), section_there[0], 103.0)
     outline = outline_path(section_there[0], True)
-    joint = Joint(2, 100.0, 106.0, section_there, outline, taken)
+    joint = JointTemplate(2, 100.0, 106.0, section_there, outline, taken)
     disc = Polygon(ring(100.0)).area
     assert joint.volume == pytest.approx((disc - strip(22.0)) * 6.0, rel=2e-3)
     (sheet,) = template_sheets([joint], [()], FoamStations(), 500.0, "")

@@ -9,7 +9,7 @@ from geomgen.shops.foam.cutouts import slab_cuts
 from geomgen.shops.foam.nests import items
 from geomgen.shops.foam.sheet import outline_path
 from geomgen.shops.foam.templates import (
-    Joint,
+    JointTemplate,
     joints_of,
     template_finding,
     template_items,
@@ -42,7 +42,7 @@ def joints(half=True):
     found = []
     for n, (a, b) in enumerate(zip(stack()[:-1], stack()[1:], strict=True), start=1):
         cut = section(ring(radius(0.5 * (a.aft + b.front))))
-        found.append(Joint(n, a.aft, b.front, cut, outline_path(cut[0], half, "face")))
+        found.append(JointTemplate(n, a.aft, b.front, cut, outline_path(cut[0], half, "face")))
     return found
 
 

@@ -9,8 +9,14 @@ from shops.hotwire_cores.core_wing import SPAN, skins, wing
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores, SparCap
 from geomgen.shops.hotwire_cores.blank import MARGIN, blank_of, ruled_volume
-from geomgen.shops.hotwire_cores.outline import Outline, Side, core_outline, guide, in_chord_frame
-from geomgen.shops.hotwire_cores.sections import Run, Section
+from geomgen.shops.hotwire_cores.outline import (
+    Outline,
+    OutlineSide,
+    core_outline,
+    guide,
+    in_chord_frame,
+)
+from geomgen.shops.hotwire_cores.sections import CoreSection, Run
 
 KERF, LEAD = 1.2, 0.06
 
@@ -26,7 +32,7 @@ def blank(skin: float, *caps: SparCap):
     return blank_of(cores, guides, ends, shop(*caps))
 
 
-def slab(nose, chord: float, thick: float) -> tuple[Section, Outline]:
+def slab(nose, chord: float, thick: float) -> tuple[CoreSection, Outline]:
     """Return a flat slab's section, level, its nose at a place, and its outline."""
     half = 0.5 * thick
     flat = {s: np.array([[0.0, 0.0], [0.0, s * half], [chord, s * half]]) for s in (1, -1)}
@@ -35,9 +41,9 @@ def slab(nose, chord: float, thick: float) -> tuple[Section, Outline]:
         space = np.stack([points[:, 0], np.zeros(3), points[:, 1]], axis=-1) + np.array(nose)
         runs.append(Run(space, np.zeros((3, 3))))
         sides.append(
-            Side(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
+            OutlineSide(points, np.array([[-1.0, 0.0], [0.0, np.sign(points[1, 1])], [0.0, 0.0]]))
         )
-    return Section(nose[1], *runs), Outline(*sides, chord)
+    return CoreSection(nose[1], *runs), Outline(*sides, chord)
 
 
 def slab_blank(span: float, chords, thick: float, sweep: float, dihedral: float):
@@ -114,14 +120,14 @@ def test_every_point_of_the_wires_way_is_in_the_block() -> None:
     """Turned by scipy's own rotation that lays the edge along x and the width level."""
     from scipy.spatial.transform import Rotation
 
-    from geomgen.shops.hotwire_cores.proof import Stand
+    from geomgen.shops.hotwire_cores.proof import TemplateStand
 
     made = blank(0.45)
     ends = [skins(1).section(y) for y in (0.0, SPAN)]
     points = []
     for end in ends:
         way = guide(core_outline(in_chord_frame(end), 0.45), KERF, LEAD).ring
-        points.append(Stand(end.nose, "right").in_space(way, end.angle))
+        points.append(TemplateStand(end.nose, "right").in_space(way, end.angle))
     edge = {"leading": "nose", "trailing": "tail"}[made.along]
     aft, out, up = np.array(getattr(ends[1], edge)) - np.array(getattr(ends[0], edge))
     turn = Rotation.from_euler("ZY", [np.arctan2(out, aft), -np.arctan2(up, np.hypot(aft, out))])

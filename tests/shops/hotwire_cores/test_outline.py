@@ -7,13 +7,13 @@ from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import SparCap
 from geomgen.shops.hotwire_cores.outline import (
     Outline,
-    Side,
+    OutlineSide,
     core_outline,
     guide,
     in_chord_frame,
     trough,
 )
-from geomgen.shops.hotwire_cores.sections import Run, Section
+from geomgen.shops.hotwire_cores.sections import CoreSection, Run
 
 KERF = 1.2
 
@@ -23,9 +23,9 @@ def disc(radius: float, lean: float = 0.0) -> Outline:
     turn = np.linspace(0.0, np.pi, 721)
     out = np.stack([-np.cos(turn), np.sin(turn)], axis=-1)
     middle = np.array([radius, 0.0])
-    upper = Side(middle + radius * out, out / np.cos(lean))
+    upper = OutlineSide(middle + radius * out, out / np.cos(lean))
     flip = np.array([1.0, -1.0])
-    lower = Side(middle + radius * out * flip, out * flip / np.cos(lean))
+    lower = OutlineSide(middle + radius * out * flip, out * flip / np.cos(lean))
     return Outline(upper, lower, 2 * radius)
 
 
@@ -35,7 +35,9 @@ def plate() -> Outline:
     y = np.where(x > 0, 20.0, 0.0)
     grow = np.tile([0.0, 1.0], (401, 1))
     return Outline(
-        Side(np.stack([x, y], axis=-1), grow), Side(np.stack([x, -y], axis=-1), -grow), 200.0
+        OutlineSide(np.stack([x, y], axis=-1), grow),
+        OutlineSide(np.stack([x, -y], axis=-1), -grow),
+        200.0,
     )
 
 
@@ -63,7 +65,7 @@ def test_the_lean_of_the_surface_is_taken_from_its_normals() -> None:
     out = np.cos(lean) * across + np.sin(lean) * np.array([0.0, 1.0, 0.0])
     points = np.linspace(0, 100, 5)[:, None] * aft
     upper, lower = (Run(points, np.tile(way, (5, 1))) for way in (out, -out))
-    made = in_chord_frame(Section(0.0, upper, lower))
+    made = in_chord_frame(CoreSection(0.0, upper, lower))
     assert made.lower.grow == pytest.approx(-made.upper.grow)
     assert made.upper.grow == pytest.approx(np.tile([0.0, 1 / np.cos(lean)], (5, 1)))
 
@@ -87,7 +89,7 @@ def test_inset_of_a_wing_section_is_shapelys_buffer() -> None:
 def test_a_nose_that_is_torn_by_rounding_is_no_fault() -> None:
     # As read back from a file: both sides begin 1e-9 mm apart and overlap.
     wing = in_chord_frame(skins(1).section(450.0))
-    lower = Side(wing.lower.points + np.array([0.0, 1e-9]), wing.lower.grow)
+    lower = OutlineSide(wing.lower.points + np.array([0.0, 1e-9]), wing.lower.grow)
     core = core_outline(Outline(wing.upper, lower, wing.chord), 0.45)
     assert core.polygon().is_valid
 

@@ -7,7 +7,12 @@ from shops.hotwire_cores.core_wing import KERF, SKIN, SPAN, cut, mirrored, skins
 from geomgen.parameters.records.quantities import Threshold
 from geomgen.shops.hotwire_cores import proof
 from geomgen.shops.hotwire_cores.distance import depth_in
-from geomgen.shops.hotwire_cores.proof import Stand, core_findings, hand_finding, lofted_again
+from geomgen.shops.hotwire_cores.proof import (
+    TemplateStand,
+    core_findings,
+    hand_finding,
+    lofted_again,
+)
 from geomgen.shops.hotwire_cores.templates import template_drawing
 
 
@@ -29,7 +34,7 @@ def test_templates_cut_the_wing_less_its_skin(side) -> None:
 
 def test_at_least_500_points_along_the_whole_panel() -> None:
     made = cut(1)
-    stands = tuple(Stand(end.nose, "right") for end in made.ends)
+    stands = tuple(TemplateStand(end.nose, "right") for end in made.ends)
     points = lofted_again(made.root, made.tip, stands, KERF)
     assert len(points) >= 500
     assert np.ptp(points[:, 1]) > 0.9 * 900

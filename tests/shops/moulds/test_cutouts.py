@@ -8,7 +8,7 @@ from geomgen.drafting.record import CUT
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.solids.booleans import common
 from geomgen.shops.moulds.cutouts import cut_out_sheets, passing_note
-from geomgen.shops.moulds.split import Half
+from geomgen.shops.moulds.split import MouldHalf
 from geomgen.shops.passing_parts import Passing
 
 GAP = 2.0
@@ -17,7 +17,7 @@ GAP = 2.0
 def right_half():
     rod = cylinder((0.0, 0.0, 500.0), (1.0, 0.0, 0.0), 100.0, 400.0)
     (solid,) = common(rod, box((-10.0, 0.0, 0.0), (500.0, 300.0, 900.0)), "rod", "half")
-    return Half("right", (0.0, 1.0, 0.0), solid)
+    return MouldHalf("right", (0.0, 1.0, 0.0), solid)
 
 
 def bar(x0=60.0, x1=140.0, y1=800.0):

@@ -15,7 +15,7 @@ from geomgen.shops.moulds.findings import (
     skin_finding,
     volume_finding,
 )
-from geomgen.shops.moulds.flange import Plan
+from geomgen.shops.moulds.flange import FlangePlan
 from geomgen.shops.moulds.skin import Bounds, moulded
 from geomgen.shops.moulds.split import halves
 
@@ -114,7 +114,7 @@ def board_of(dowels, pitch=300.0, outer=None):
     from geomgen.shops.moulds.split import Split
 
     sheet = sheet_of(Split((0.0, 0.0, 0.0), (0.0, 1.0, 0.0)))
-    return Board("right", (0, 1, 0), [], Plan(sheet, outer, None, dowels, pitch, (0, 0), 0.0))
+    return Board("right", (0, 1, 0), [], FlangePlan(sheet, outer, None, dowels, pitch, (0, 0), 0.0))
 
 
 def test_dowels_that_fit_two_ways_or_stand_too_far_apart_fail():

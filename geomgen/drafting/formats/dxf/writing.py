@@ -87,7 +87,7 @@ def write_dxf(path: Path, drawing: Drawing, title: Title, over: float = 1.0) -> 
 
 
 def dxf_bytes(drawing: Drawing, title: Title, over: float = 1.0) -> bytes:
-    """Return the file's content, without time stamps or random numbers."""
+    """Return the content of the file without time stamps or random numbers, for 1:`over` [1]."""
     from ezdxf.lldxf.const import DXFError
 
     document = _new(drawing, over)
@@ -229,7 +229,7 @@ def _outline(path: Path, entity: Any) -> Outline:
 
 
 def prove_dxf(path: Path, drawing: Drawing, title: Title | None = None, over: float = 1.0) -> None:
-    """Read a DXF back from the disk and hold it to the drawing, and to its title if given.
+    """Read a DXF back from the disk and hold it to the drawing at 1:`over` [1] and any title.
 
     FileWriteError says which proof failed: unit, auditor, outlines, openness, texts, dimensions.
     """

@@ -39,7 +39,8 @@ def prove_sheet(path: Path, sheet: Sheet, title: Title) -> None:
 def prove_tiles(path: Path, drawing: Drawing, title: Title, paper: str, overlap: float) -> None:
     """Read tiles back: number, page size, square, crosses, and all that stands on each.
 
-    FileWriteError if something is lost, or off by more than 0.05 mm of paper.
+    `overlap` [mm] is what neighbours share. FileWriteError if something is lost, or off by more
+    than 0.05 mm of paper.
     """
     due = tile_pages(drawing, title, paper, overlap)
     made = grid(drawn_out(drawing), paper, overlap)

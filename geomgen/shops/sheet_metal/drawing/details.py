@@ -44,7 +44,7 @@ def detail_scale(size: float, room: float) -> float:
 
 
 def scale_words(scale: float) -> str:
-    """Return a scale as it is written.
+    """Return a scale [1] as it is written.
 
     >>> scale_words(2.0), scale_words(0.05)
     ('2:1', '1:20')
@@ -53,7 +53,7 @@ def scale_words(scale: float) -> str:
 
 
 def titled(drawing: Drawing, words: tuple[str, ...], height: float) -> Drawing:
-    """Return a detail with its title above it."""
+    """Return a detail with its title above it, in letters of a height [mm of the drawing]."""
     from geomgen.drafting.dimension_lines import drawn_out
     from geomgen.drafting.lettering import extent
 
@@ -68,7 +68,8 @@ def titled(drawing: Drawing, words: tuple[str, ...], height: float) -> Drawing:
 def tab_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.0) -> Drawing:
     """Return a tab laid flat with the relief cuts beside it, its bend line level, dimensioned.
 
-    `room` is how many times the usual room on paper a detail may take, here and below.
+    `room` is how many times [1] the usual room on paper a detail may take, on a sheet at
+    1:`over` [1]; here and below.
     """
     cut = pattern.cut
     bend = [np.array(point) for point in tab.bend]
@@ -122,7 +123,10 @@ def tab_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.0) -
 def dimension(
     a: Point, b: Point, at: Point, angle: float, plain: dict[str, float], name: str
 ) -> Dimension:
-    """Return a dimension of a detail; `plain` holds its height, decimals, enlargement."""
+    """Return a dimension of a detail at an angle [deg].
+
+    `plain` holds its height [mm of the drawing], decimals, enlargement.
+    """
     return Dimension(
         a, b, at, angle, plain["height"], "", int(plain["decimals"]), name, plain["enlarged"]
     )
@@ -131,7 +135,7 @@ def dimension(
 def section_detail(pattern: FlatPattern, tab: Tab, over: float, room: float = 1.0) -> Drawing:
     """Return the flange of a tab in section, dimensioned: sheet, flange, its depth and radius.
 
-    It is drawn as the sheet lies on the bench, aft up.
+    It is drawn as the sheet lies on the bench, aft up, for a sheet at 1:`over` [1].
     """
     up = 1.0 if pattern.sheet.frame.toward > 0 else -1.0
     bending = pattern.bending
@@ -202,14 +206,17 @@ def bend_dimensions(
 
 
 def aside(a: Point, b: Point, off: float) -> Point:
-    """Return the middle of two points, moved to the right of the way from one to the other."""
+    """Return the middle of two points, moved `off` [mm] to the right of the way between them."""
     length = math.dist(a, b)
     way = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
     return (a[0] + b[0]) / 2 + off * way[1], (a[1] + b[1]) / 2 - off * way[0]
 
 
 def lean_detail(pattern: FlatPattern, words: str, over: float, room: float = 1.0) -> Drawing:
-    """Return the sheet seen from the left, as it stands in the aircraft: aft is to the right."""
+    """Return the sheet seen from the left, as it stands in the aircraft: aft is to the right.
+
+    It is for a sheet at 1:`over` [1].
+    """
     sheet = pattern.sheet
     low, high = float(sheet.outline[:, 1].min()), float(sheet.outline[:, 1].max())
     rim = sheet.rim if sheet.rim is not None else sheet.inside

@@ -75,7 +75,7 @@ def direction(pattern: FlatPattern) -> str:
 
 
 def written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> None:
-    """Write lines as large as they fit; a sheet too small for the smallest goes without."""
+    """Write lines as large as they fit, up to `height` [mm]; where the least do not, none."""
     while height >= SMALLEST and not room.write(lines, height, near):
         height *= 0.8
 

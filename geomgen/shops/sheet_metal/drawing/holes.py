@@ -19,6 +19,7 @@ def diameter(room: Room, hole: Hole, name: str, height: float) -> Dimension | No
     """Return the dimension of a hole through its middle, and take its place; None without room.
 
     Its arrows and figure may stand on either side; what is next to the hole's rim is its own.
+    `height` is that of the figure [mm].
     """
     (x, y), radius = hole.centre, hole.diameter / 2
     rim = shapely.Point(hole.centre).buffer(radius + 2 * room.clear)

@@ -37,7 +37,7 @@ ARROW = 14.0
 
 
 def blank_view(pattern: FlatPattern, datum: Datum, over: float) -> Drawing:
-    """Return the blank with its dimensions, lettered for a scale of 1:`over`."""
+    """Return the blank with its dimensions, lettered for a scale of 1:`over` [1]."""
     dims = _sizes(pattern, datum, over)
     shown = [replace(path, layer=VISIBLE) for path in (pattern.cut, *pattern.holes)]
     axes = datum_lines(pattern.sheet, datum, CENTRE)

@@ -37,7 +37,7 @@ class Zone:
 
 
 def angles_in(ideal: Floats, many: int) -> Floats:
-    """Return the angle (n,) of each tab's zone, at most `many` different ones.
+    """Return the angle (n,) [deg] of each tab's zone, at most `many` different ones.
 
     The zones are those whose widest spread of ideal angles is the least; each takes the middle of
     its own, in whole steps.
@@ -73,7 +73,7 @@ def _starts(rising: Floats, spread: float) -> list[int]:
 
 
 def zones_of(angles: Sequence[float]) -> tuple[Zone, ...]:
-    """Return the zones of tabs with such angles, numbered from 1; the least angle is zone A.
+    """Return the zones of tabs with such angles [deg], numbered from 1; the least angle is zone A.
 
     >>> [(zone.name, zone.angle, zone.words) for zone in zones_of([96.0, 96.0, 91.5])]
     [('A', 91.5, '3'), ('B', 96.0, '1-2')]

@@ -16,7 +16,7 @@ def run_of(loop: Floats) -> tuple[Floats, float]:
 
 
 def around(s: Floats, loop: Floats, total: float, at: Floats) -> Floats:
-    """Return points (k, 2) at lengths (k,) round a loop."""
+    """Return points (k, 2) at lengths (k,) round a loop [mm]."""
     return np.stack([np.interp(at, s, loop[:, i], period=total) for i in (0, 1)], axis=-1)
 
 
@@ -30,7 +30,7 @@ class Ring:
     total: float
 
     def at(self, lengths: Floats) -> Floats:
-        """Return u, v, h (k, 3) at lengths (k,) along the outline."""
+        """Return u, v, h (k, 3) at lengths (k,) along the outline [mm]."""
         return np.column_stack(
             [around(self.s, self.points, self.total, lengths), np.full(len(lengths), self.h)]
         )

@@ -94,7 +94,10 @@ def hole_edge(pattern: FlatPattern) -> Check | None:
 
 
 def area_findings(pattern: FlatPattern, solid: TopoDS_Shape, density: float) -> list[Check]:
-    """Return area and mass of the blank; the mass is held to the solid's, reliefs aside."""
+    """Return area and mass of the blank, of a density [kg/m3].
+
+    The mass is held to the solid's, reliefs aside.
+    """
     area, body = pattern.area(), volume(solid).value
     mass, whole = area * pattern.sheet.thickness * density * 1e-9, body * density * 1e-9
     return [
@@ -124,7 +127,7 @@ def thickness_finding(sheet: MeasuredSheet, firewall: Firewall) -> Check:
 
 
 def spot(point: Floats) -> str:
-    """Return a place as station, buttock line and waterline.
+    """Return a place [mm] as station, buttock line and waterline.
 
     >>> spot(np.array([1800.0, -20.04, 900.0]))
     'STA 1800.0, BL -20.0, WL 900.0'

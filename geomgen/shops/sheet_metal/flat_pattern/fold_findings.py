@@ -46,7 +46,7 @@ def fold_findings(
 
 
 def faces(tabs: list[FoldedTab]) -> tuple[Floats, Floats, list[int]]:
-    """Return all places of the tabs' outsides (n, 3), their normals (n, 3), the tab of each."""
+    """Return places on the tabs' outsides (n, 3) [mm], normals (n, 3) and the tab of each."""
     return (
         np.concatenate([tab.face for tab in tabs]),
         np.concatenate([np.tile(tab.away, (len(tab.face), 1)) for tab in tabs]),

@@ -15,9 +15,15 @@ from geomgen.drafting.record import BEND, CUT, REF, Path, Point, circle, line
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
 from geomgen.shops.sheet_metal.flat_pattern.bend_zones import Zone, zones_of
-from geomgen.shops.sheet_metal.flat_pattern.relief_root import Root, Side, root_of
+from geomgen.shops.sheet_metal.flat_pattern.relief_root import Root, TabEdge, root_of
 from geomgen.shops.sheet_metal.flat_pattern.solid import MeasuredSheet
-from geomgen.shops.sheet_metal.flat_pattern.tabs import Division, Plan, Reliefs, Slit, divided
+from geomgen.shops.sheet_metal.flat_pattern.tabs import (
+    Division,
+    Reliefs,
+    ReliefSlit,
+    TabPlane,
+    divided,
+)
 
 # A tab's edge is at least so long in sheet thicknesses.
 SHORTEST = 5.0
@@ -54,7 +60,7 @@ class FlatPattern:
     bends: tuple[Path, ...]
     outline: Path
     tabs: tuple[Tab, ...] = ()
-    plans: tuple[Plan, ...] = ()
+    plans: tuple[TabPlane, ...] = ()
 
     def zones(self) -> tuple[Zone, ...]:
         """Return the tabs by the angle that they are bent to."""
@@ -104,7 +110,7 @@ def flat_pattern(sheet: MeasuredSheet, bending: Bending, reliefs: Reliefs) -> Fl
 
 def _sides(
     sheet: MeasuredSheet, bending: Bending, division: Division, width: float
-) -> list[tuple[Side, Side]]:
+) -> list[tuple[TabEdge, TabEdge]]:
     """Return the edges of each tab: the one where it begins, the one where it ends."""
     plans, slits = division.plans, division.slits
     return [
@@ -117,8 +123,13 @@ def _sides(
 
 
 def _side(
-    sheet: MeasuredSheet, bending: Bending, plan: Plan, slit: Slit, width: float, way: float
-) -> Side:
+    sheet: MeasuredSheet,
+    bending: Bending,
+    plan: TabPlane,
+    slit: ReliefSlit,
+    width: float,
+    way: float,
+) -> TabEdge:
     """Return the line in which a tab's outside runs beside a slit, laid flat.
 
     In the plane of the tab, a along the mould line and c from it to the edge, half a slit off the
@@ -133,10 +144,12 @@ def _side(
     per_a = float(across[:2] @ along)
     per_c = math.cos(lean) * float(across[:2] @ out) + math.sin(lean) * float(across[2])
     start = mould[:2] - free / per_a * along - bending.deduction(plan.angle) * out
-    return Side(start, out - per_c / per_a * along)
+    return TabEdge(start, out - per_c / per_a * along)
 
 
-def _tab(index: int, plan: Plan, sides: tuple[Side, Side], bending: Bending, zone: str) -> Tab:
+def _tab(
+    index: int, plan: TabPlane, sides: tuple[TabEdge, TabEdge], bending: Bending, zone: str
+) -> Tab:
     out = np.array(plan.out)
     mould = float(np.array(plan.mould) @ out)
     at_bend = mould - bending.line(plan.angle)
@@ -177,7 +190,9 @@ def _long_enough(tabs: tuple[Tab, ...], bending: Bending) -> None:
                 )
 
 
-def _roots(sides: list[tuple[Side, Side]], plans: tuple[Plan, ...], bending: Bending) -> list[Root]:
+def _roots(
+    sides: list[tuple[TabEdge, TabEdge]], plans: tuple[TabPlane, ...], bending: Bending
+) -> list[Root]:
     """Return the root of the relief cut behind each tab."""
     ahead = [(i + 1) % len(plans) for i in range(len(plans))]
     return [

@@ -13,21 +13,21 @@ from geomgen.arrays import Floats
 from geomgen.drafting.record import Point
 from geomgen.errors import GeometryError
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending
-from geomgen.shops.sheet_metal.flat_pattern.tabs import Plan
+from geomgen.shops.sheet_metal.flat_pattern.tabs import TabPlane
 
 # A slit that is narrower than twice this [mm] where it reaches the bend is none.
 LEAST = 0.1
 
 
 @dataclass(frozen=True)
-class Side:
+class TabEdge:
     """An edge of a tab in the flat: its place amid the mould line's flat image, and its way out."""
 
     start: Floats
     way: Floats
 
     def at(self, out: Floats, distance: float) -> Point:
-        """Return where the edge reaches a distance from the origin along `out`."""
+        """Return where the edge reaches a distance [mm] from the origin along `out`."""
         run = (distance - float(self.start @ out)) / float(self.way @ out)
         x, y = (self.start + run * self.way).tolist()
         return (x, y)
@@ -57,7 +57,9 @@ class Root:
         return math.sqrt(ahead**2 + inside) - ahead
 
 
-def root_of(edges: tuple[Side, Side], plans: tuple[Plan, Plan], bending: Bending) -> Root:
+def root_of(
+    edges: tuple[TabEdge, TabEdge], plans: tuple[TabPlane, TabPlane], bending: Bending
+) -> Root:
     """Return the root between the edges of two tabs; GeometryError where the slit closes before.
 
     A slit wide enough ends in an arc that touches both edges; a narrower one in a hole about the
@@ -97,8 +99,8 @@ def root_of(edges: tuple[Side, Side], plans: tuple[Plan, Plan], bending: Bending
     return Root(((ax, ay), (bx, by)), -math.tan(turn / 4), (x, y), radius)
 
 
-def foot_on(edge: Side, point: Floats) -> Point:
-    """Return the point of an edge that is nearest to a point."""
+def foot_on(edge: TabEdge, point: Floats) -> Point:
+    """Return the point of an edge that is nearest to a point [mm]."""
     way = edge.way / np.linalg.norm(edge.way)
     x, y = (edge.start + float((point - edge.start) @ way) * way).tolist()
     return (x, y)

@@ -25,7 +25,7 @@ KEYS = ["firewall.flange", "joints"]
 
 
 @dataclass(frozen=True)
-class Frame:
+class SheetAxes:
     """The sheet's own axes: u to the right, v up in the sheet, h off its mid plane to the flange.
 
     u is the buttock line; v is the waterline where the sheet stands upright, otherwise it runs
@@ -37,21 +37,21 @@ class Frame:
     toward: float = 1.0
 
     def axes(self) -> Floats:
-        """Return right, up and the way of the flange as rows (3, 3)."""
+        """Return right, up and the way of the flange as rows (3, 3) [1]."""
         aft = np.array(self.normal)
         right = np.array([0.0, 1.0, 0.0]) - aft[1] * aft
         right /= np.linalg.norm(right)
         return np.stack([right, np.cross(aft, right), self.toward * aft])
 
     def local(self, points: Floats) -> Floats:
-        """Return u, v, h (n, 3) of points in space (n, 3)."""
+        """Return u, v, h (n, 3) [mm] of points in space (n, 3) [mm]."""
         shift = np.array([self.origin[1], self.origin[2], 0.0])
         return np.asarray((points - np.array(self.origin)) @ self.axes().T + shift)
 
     def space(self, points: Floats) -> Floats:
-        """Return the points in space (n, 3) of u, v, h (n, 3).
+        """Return the points in space (n, 3) [mm] of u, v, h (n, 3) [mm].
 
-        >>> frame = Frame((1800.0, 0.0, 795.0), (1.0, 0.0, 0.0))
+        >>> frame = SheetAxes((1800.0, 0.0, 795.0), (1.0, 0.0, 0.0))
         >>> frame.space(np.array([[100.0, 900.0, 2.0]])).tolist()
         [[1802.0, 100.0, 900.0]]
         """
@@ -77,7 +77,7 @@ class MeasuredSheet:
     top on; `rings` holds the flange's outside as height h and section (m, 2).
     """
 
-    frame: Frame
+    frame: SheetAxes
     mould: float
     inside: float
     rim: float | None
@@ -99,13 +99,13 @@ class MeasuredSheet:
 
 
 def measure_sheet(solid: TopoDS_Shape, plane: Plane, seed: Vec3) -> MeasuredSheet:
-    """Measure the firewall's solid from a plane within its sheet and a point of it.
+    """Measure the firewall's solid from a plane within its sheet and a point of it [mm].
 
     Raises GeometryError when the plane meets no sheet, or the flange is not on one side of it.
     """
     aft = 1.0 if plane.normal[0] >= 0 else -1.0
     normal = (aft * plane.normal[0], aft * plane.normal[1], aft * plane.normal[2])
-    levels = _levels(solid, Frame(plane.origin, normal))
+    levels = _levels(solid, SheetAxes(plane.origin, normal))
     ahead, behind = levels[levels < 0], levels[levels > 0]
     if not len(ahead) or not len(behind):
         raise GeometryError(
@@ -122,7 +122,7 @@ def measure_sheet(solid: TopoDS_Shape, plane: Plane, seed: Vec3) -> MeasuredShee
             look_at=KEYS,
         )
     forward = len(ahead) > 1
-    frame = Frame(plane.origin, normal, -1.0 if forward else 1.0)
+    frame = SheetAxes(plane.origin, normal, -1.0 if forward else 1.0)
     h = np.sort(frame.toward * levels)
     mould, inside = float(h[h < 0][-1]), float(h[h > 0][0])
     rim = float(h[-1]) if h[-1] > inside + LEVEL else None
@@ -140,7 +140,7 @@ def measure_sheet(solid: TopoDS_Shape, plane: Plane, seed: Vec3) -> MeasuredShee
     )
 
 
-def _levels(solid: TopoDS_Shape, frame: Frame) -> Floats:
+def _levels(solid: TopoDS_Shape, frame: SheetAxes) -> Floats:
     """Return the distances off the plane [mm] of all edges that lie parallel to it, sorted."""
     found = []
     for edge in edges_in(solid):
@@ -151,7 +151,7 @@ def _levels(solid: TopoDS_Shape, frame: Frame) -> Floats:
     return levels[np.diff(levels, prepend=-np.inf) > LEVEL]
 
 
-def _section(solid: TopoDS_Shape, frame: Frame, seed: Vec3, h: float) -> TopoDS_Face:
+def _section(solid: TopoDS_Shape, frame: SheetAxes, seed: Vec3, h: float) -> TopoDS_Face:
     """Return the largest face in which the plane at `h` [mm] cuts the solid."""
     shift = h * frame.axes()[2]
     x, y, z = (float(c) for c in np.array(seed) + shift)
@@ -167,7 +167,7 @@ def _section(solid: TopoDS_Shape, frame: Frame, seed: Vec3, h: float) -> TopoDS_
 
 
 def _rings(
-    solid: TopoDS_Shape, frame: Frame, seed: Vec3, between: tuple[float, float]
+    solid: TopoDS_Shape, frame: SheetAxes, seed: Vec3, between: tuple[float, float]
 ) -> tuple[tuple[float, Floats], ...]:
     low, high = between
     heights = [low + share * (high - low) for share in HEIGHTS]
@@ -183,7 +183,7 @@ def _points(edge: TopoDS_Edge, count: int) -> Floats:
     return found[::-1] if curve.backward else found
 
 
-def _loop(wire: TopoDS_Wire, frame: Frame) -> Floats:
+def _loop(wire: TopoDS_Wire, frame: SheetAxes) -> Floats:
     """Return u, v (n, 2) along a closed wire, counter-clockwise, the first point not repeated."""
     parts = []
     for edge in edges_along(wire):
@@ -194,7 +194,7 @@ def _loop(wire: TopoDS_Wire, frame: Frame) -> Floats:
 
 
 def signed_area(loop: Floats) -> float:
-    """Return the area within a polygon (n, 2), counter-clockwise positive.
+    """Return the area [mm2] within a polygon (n, 2) [mm], counter-clockwise positive.
 
     >>> signed_area(np.array([[0.0, 0.0], [2.0, 0.0], [2.0, 1.0], [0.0, 1.0]]))
     2.0
@@ -218,13 +218,13 @@ def _from_top(loop: Floats) -> Floats:
     return np.concatenate([(a + share * (b - a))[None], rest])
 
 
-def _holes(face: TopoDS_Face, frame: Frame) -> tuple[Hole, ...]:
+def _holes(face: TopoDS_Face, frame: SheetAxes) -> tuple[Hole, ...]:
     found = [fitted_hole(_loop(wire, frame)) for wire in inner_wires(face)]
     return tuple(sorted(found, key=lambda hole: (-hole.centre[1], hole.centre[0])))
 
 
 def fitted_hole(points: Floats) -> Hole:
-    """Return the circle through points (n, 2) by least squares of the equation of the circle.
+    """Return the circle through points (n, 2) [mm] by least squares of the equation of the circle.
 
     >>> t = np.linspace(0.0, 6.0, 50)
     >>> hole = fitted_hole(np.stack([3 + 2 * np.cos(t), 4 + 2 * np.sin(t)], axis=-1))

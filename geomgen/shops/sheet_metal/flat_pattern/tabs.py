@@ -45,7 +45,7 @@ class Reliefs:
 
 
 @dataclass(frozen=True)
-class Plan:
+class TabPlane:
     """A tab [mm]: its plane by outward normal (u, v, h) and distance, the angle of its bend [deg].
 
     `mould` is the point of its mould line (where sheet and flange would meet outside) amid the tab,
@@ -61,12 +61,12 @@ class Plan:
 
     @property
     def along(self) -> tuple[float, float]:
-        """Return the unit direction of the mould line, counter-clockwise round the sheet."""
+        """Return the unit direction [1] of the mould line, counter-clockwise round the sheet."""
         return (-self.out[1], self.out[0])
 
 
 @dataclass(frozen=True)
-class Slit:
+class ReliefSlit:
     """The middle of the slit ahead of a tab: root u, v, h [mm], its way along the flange, normal.
 
     `across` is the unit normal of the slit's plane, towards the tab that follows.
@@ -85,8 +85,8 @@ class Division:
     gap to the hull that follows, the tabs bent too far as well as they may be.
     """
 
-    plans: tuple[Plan, ...]
-    slits: tuple[Slit, ...]
+    plans: tuple[TabPlane, ...]
+    slits: tuple[ReliefSlit, ...]
     inward: float
     widest: float
 
@@ -141,7 +141,7 @@ def _divided(sheet: MeasuredSheet, rings: list[Ring], reliefs: Reliefs, count: i
     normals = [_normal(rows) for rows in spots]
     ideal = np.array([_angle(normal) for normal in normals])
     room = min(OUTSIDE, SHARE * reliefs.gap)
-    best: tuple[float, list[Plan], float] | None = None
+    best: tuple[float, list[TabPlane], float] | None = None
     for many in range(1, reliefs.angles + 1):
         rows = [
             _placed(sheet, points, normal, angle, room)
@@ -178,7 +178,7 @@ def _angle(normal: Floats) -> float:
 
 def _placed(
     sheet: MeasuredSheet, rows: Floats, normal: Floats, angle: float, room: float
-) -> tuple[Plan, float]:
+) -> tuple[TabPlane, float]:
     """Return the tab bent to an angle, as far out as `room`, and how far inside it lies at most.
 
     The sheet's own outline counts for how far out it may come; what the bend leaves open at its
@@ -201,7 +201,9 @@ def _placed(
     return plan, float(off[1:].max()) - distance
 
 
-def _laid(sheet: MeasuredSheet, out: Floats, angle: float, distance: float, near: Floats) -> Plan:
+def _laid(
+    sheet: MeasuredSheet, out: Floats, angle: float, distance: float, near: Floats
+) -> TabPlane:
     """Return the tab in a plane: where it meets the sheet's outer face, its width."""
     assert sheet.rim is not None
     sine, cosine = math.sin(math.radians(angle)), math.cos(math.radians(angle))
@@ -209,10 +211,10 @@ def _laid(sheet: MeasuredSheet, out: Floats, angle: float, distance: float, near
     x, y = (near[:2] + (reach - float(near[:2] @ out)) * out).tolist()
     u, v = out.tolist()
     width = (sheet.rim - sheet.mould) / sine
-    return Plan((sine * u, sine * v, -cosine), distance, (x, y), (u, v), angle, width)
+    return TabPlane((sine * u, sine * v, -cosine), distance, (x, y), (u, v), angle, width)
 
 
-def _slits(rings: list[Ring], corners: Floats, plans: list[Plan]) -> list[Slit]:
+def _slits(rings: list[Ring], corners: Floats, plans: list[TabPlane]) -> list[ReliefSlit]:
     """Return the slits at lengths (k,) along the outline: each square to its flange."""
     roots, ends = rings[0].at(corners), rings[-1].at(corners)
     found = []
@@ -222,5 +224,5 @@ def _slits(rings: list[Ring], corners: Floats, plans: list[Plan]) -> list[Slit]:
         across = np.cross(face, way)
         across *= np.sign(across[:2] @ np.array(plans[i].along)) / np.linalg.norm(across)
         rows = [(float(x), float(y), float(z)) for x, y, z in (root, way, across)]
-        found.append(Slit(*rows))
+        found.append(ReliefSlit(*rows))
     return found

@@ -22,7 +22,7 @@ from geomgen.shops.sheet_metal.ring.segments import RingFlange
 
 
 def assembly_detail(ring: RingFlange, tab: Tab, over: float, room: float = 1.0) -> Drawing:
-    """Return sheet and ring in section, as the sheet lies on the bench, aft up."""
+    """Return sheet and ring in section, as on the bench, aft up, for a sheet at 1:`over` [1]."""
     up = 1.0 if ring.flat.sheet.frame.toward > 0 else -1.0
     bending, wish = ring.whole.bending, ring.wish
     setback, thick = bending.setback(tab.angle), bending.thickness
@@ -69,7 +69,10 @@ def assembly_detail(ring: RingFlange, tab: Tab, over: float, room: float = 1.0) 
 
 
 def joggle_detail(ring: RingFlange, over: float, room: float = 1.0) -> Drawing:
-    """Return a lap in section along the rivets: sheet below, next segment, the tongue over it."""
+    """Return a lap in section along the rivets: sheet below, next segment, the tongue over it.
+
+    It is for a sheet at 1:`over` [1].
+    """
     assert ring.wish.lap is not None
     up = 1.0 if ring.flat.sheet.frame.toward > 0 else -1.0
     made, span, bending = joggle_of(ring.whole.bending), ring.spans[0], ring.whole.bending

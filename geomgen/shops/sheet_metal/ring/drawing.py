@@ -27,7 +27,7 @@ class SegmentPlace:
     shift: Point
 
     def of(self, points: Floats) -> Floats:
-        """Return points (n, 2) as they lie on the page."""
+        """Return points (n, 2) [mm] as they lie on the page."""
         cos, sin = math.cos(self.turn), math.sin(self.turn)
         return np.asarray(points @ np.array([[cos, sin], [-sin, cos]]) + self.shift)
 

@@ -29,7 +29,7 @@ def ring_findings(
     density: float,
     most: Threshold | None = None,
 ) -> list[Check]:
-    """Return what is measured; holes and lengths on the lines of both drawings alone."""
+    """Return what is measured, for a density [kg/m3]; holes and lengths on the drawings alone."""
     cuts = cuts_of(segments_drawing)
     return [
         _holes_meet(ring, sheet_drawing, cuts),
@@ -43,7 +43,7 @@ def ring_findings(
 
 
 def centres(paths: list[Path]) -> Floats:
-    """Return the centres (n, 2) of round holes, each by its own outline."""
+    """Return the centres (n, 2) [mm] of round holes, each by its own outline."""
     return np.array([fitted_hole(np.array(path.dense(0.001))[:-1]).centre for path in paths])
 
 
@@ -60,7 +60,7 @@ def cuts_of(drawing: Drawing) -> list[tuple[Path, list[Path]]]:
 
 
 def rigid(points: Floats, onto: Floats) -> tuple[Floats, Floats]:
-    """Return turn (2, 2) and shift that lay points (n, 2) onto others best (least squares).
+    """Return turn (2, 2) and shift [mm] that lay points (n, 2) onto others by least squares.
 
     >>> turn, shift = rigid(np.array([[0.0, 0.0], [1.0, 0.0]]), np.array([[5.0, 5.0], [5.0, 6.0]]))
     >>> np.round(np.array([[2.0, 0.0]]) @ turn + shift, 9).tolist()

@@ -71,7 +71,7 @@ def ring_checks(
 ) -> list[Check]:
     """Return what is measured on sheet and ring: areas, mass, fit, rivets, the folded flange.
 
-    `most` is the limit of the firewall's mass, if it has one.
+    `density` [kg/m3] is the metal's, `most` the limit of the firewall's mass, if it has one.
     """
     area, _ = area_findings(ring.flat, solid, density)
     return [

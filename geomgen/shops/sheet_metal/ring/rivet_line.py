@@ -51,7 +51,7 @@ class RingWish:
 
 
 @dataclass(frozen=True)
-class Line:
+class RivetLine:
     """A closed line (n, 2) counter-clockwise [mm], each point with its length along it."""
 
     points: Floats
@@ -59,37 +59,37 @@ class Line:
     total: float
 
     def at(self, lengths: Floats | list[float], inward: float = 0.0) -> Floats:
-        """Return points (k, 2) at lengths, moved square to the line towards the inside."""
+        """Return points (k, 2) at lengths, moved `inward` square to the line, all [mm]."""
         where = np.asarray(lengths, dtype=float)
         here = around(self.s, self.points, self.total, where)
         return np.asarray(here + inward * self.square(where))
 
     def along(self, lengths: Floats | list[float]) -> Floats:
-        """Return the line's unit direction (k, 2) at lengths."""
+        """Return the line's unit direction (k, 2) at lengths [mm]."""
         where = np.asarray(lengths, dtype=float)
         ahead = around(self.s, self.points, self.total, where + 2 * STEP)
         behind = around(self.s, self.points, self.total, where - 2 * STEP)
         return np.asarray((ahead - behind) / np.linalg.norm(ahead - behind, axis=1)[:, None])
 
     def square(self, lengths: Floats | list[float]) -> Floats:
-        """Return the unit normal (k, 2) to the inside at lengths."""
+        """Return the unit normal (k, 2) to the inside at lengths [mm]."""
         way = self.along(lengths)
         return np.stack([-way[:, 1], way[:, 0]], axis=-1)
 
     def length_at(self, point: Floats) -> float:
-        """Return the length along the line where it is nearest to a point (2,)."""
+        """Return the length [mm] along the line where it is nearest to a point (2,)."""
         closed = shapely.LineString(np.vstack([self.points, self.points[:1]]))
         return float(shapely.line_locate_point(closed, shapely.Point(point)))
 
 
-def line_inside(outline: Floats, depth: float) -> Line:
+def line_inside(outline: Floats, depth: float) -> RivetLine:
     """Return the line that runs a depth [mm] inside of an outline (n, 2)."""
     inner = shapely.buffer(shapely.Polygon(outline), -depth, quad_segs=32)
     if not isinstance(inner, shapely.Polygon) or inner.is_empty:
         raise too_wide()
     points = np.array(shapely.geometry.polygon.orient(inner, 1.0).exterior.coords)[:-1]
     s, total = run_of(points)
-    return Line(points, s, total)
+    return RivetLine(points, s, total)
 
 
 def too_wide() -> GeometryError:
@@ -103,7 +103,7 @@ def too_wide() -> GeometryError:
 
 
 @dataclass(frozen=True)
-class Span:
+class LegSpan:
     """Where a segment's leg begins and ends along the rivet line [mm], and its rivets there.
 
     `begin` is its own edge, `end` where its flange ends; a tongue runs on from there to `tip`, over
@@ -124,14 +124,14 @@ def root_radius(bending: Bending) -> float:
     return max(bending.thickness, LEAST_ROOT)
 
 
-def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float) -> list[Span]:
+def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float) -> list[LegSpan]:
     """Return the spans of segments between joints (lengths along the line [mm], rising)."""
     ends = [*joints[1:], joints[0] + total]
     if ring.lap is None:
         found = []
         for joint, after in zip(joints, ends, strict=True):
             begin, end = joint + ring.gap / 2, after - ring.gap / 2
-            found.append(Span(begin, end, _row(ring, begin + ring.end, end - ring.end, True)))
+            found.append(LegSpan(begin, end, _row(ring, begin + ring.end, end - ring.end, True)))
         return found
     ahead = _overhang(ring, joggle_of(bending), root_radius(bending))
     found = []
@@ -141,7 +141,7 @@ def spans_of(ring: RingWish, bending: Bending, joints: list[float], total: float
         rest = _row(ring, first[-1], end - ring.end, False)
         lapped = after + ahead
         found.append(
-            Span(
+            LegSpan(
                 begin,
                 end,
                 (*first, *rest),

@@ -23,9 +23,9 @@ from geomgen.shops.sheet_metal.ring.joggle import joggle_of
 from geomgen.shops.sheet_metal.ring.rivet_line import (
     HOLE,
     STEP,
-    Line,
+    LegSpan,
     RingWish,
-    Span,
+    RivetLine,
     line_inside,
     root_radius,
     spans_of,
@@ -66,8 +66,8 @@ class RingFlange:
     wish: RingWish
     flat: FlatPattern
     whole: FlatPattern
-    line: Line
-    spans: tuple[Span, ...]
+    line: RivetLine
+    spans: tuple[LegSpan, ...]
     segments: tuple[Segment, ...]
     rivets: tuple[Point, ...]
 
@@ -110,7 +110,11 @@ def ring_flange(
 
 
 def _require_width(
-    whole: FlatPattern, wish: RingWish, along: Line, spans: Sequence[Span], ends: Sequence[int]
+    whole: FlatPattern,
+    wish: RingWish,
+    along: RivetLine,
+    spans: Sequence[LegSpan],
+    ends: Sequence[int],
 ) -> None:
     """Raise GeometryError where a leg has no room for the corners of its tongues."""
     if wish.lap is None:
@@ -143,8 +147,8 @@ def _flat(
 def _segment(
     whole: FlatPattern,
     wish: RingWish,
-    along: Line,
-    span: Span,
+    along: RivetLine,
+    span: LegSpan,
     between: tuple[int, int],
     number: int,
 ) -> Segment:
@@ -193,7 +197,7 @@ def _moved(point: Point, shift: Floats) -> Point:
     return point[0] + float(shift[0]), point[1] + float(shift[1])
 
 
-def _between(along: Line, low: float, high: float, inward: float) -> Floats:
+def _between(along: RivetLine, low: float, high: float, inward: float) -> Floats:
     many = max(2, math.ceil((high - low) / STEP) + 1)
     return along.at(np.linspace(low, high, many), inward)
 
@@ -221,7 +225,7 @@ def _point(at: Floats) -> Point:
 
 
 def _corner(
-    along: Line, wish: RingWish, span: Span, start: Floats, radius: float
+    along: RivetLine, wish: RingWish, span: LegSpan, start: Floats, radius: float
 ) -> tuple[list[Point], float]:
     """Return both ends of the round corner where a tongue leaves the flange, and its bulge."""
     corner = along.at([span.end], -wish.edge)[0]
@@ -233,7 +237,7 @@ def _corner(
     return [(ax, ay), (bx, by)], -math.tan(turn / 4)
 
 
-def _joggles(along: Line, wish: RingWish, bending: Bending, span: Span) -> tuple[Path, ...]:
+def _joggles(along: RivetLine, wish: RingWish, bending: Bending, span: LegSpan) -> tuple[Path, ...]:
     """Return the lines in the middle of both bends of a joggle, flat."""
     made = joggle_of(bending)
     half = math.radians(made.angle) * made.radius / 2

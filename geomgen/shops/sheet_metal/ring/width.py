@@ -13,7 +13,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.shops.figures import plain
 from geomgen.shops.sheet_metal.flat_pattern.pattern import FlatPattern, Tab
-from geomgen.shops.sheet_metal.ring.rivet_line import Line, RingWish, Span, root_radius
+from geomgen.shops.sheet_metal.ring.rivet_line import LegSpan, RingWish, RivetLine, root_radius
 
 KEY = "handoff.sheet.ring_width"
 # How near the roots of relief cuts are followed [mm]; a width that would do is told in steps of
@@ -22,7 +22,7 @@ FINE, STEP = 0.005, 0.1
 
 
 def at_bend(whole: FlatPattern, tab: Tab, end: int) -> Floats:
-    """Return where (2,) a side of a tab, carried on, reaches the beginning of its bend."""
+    """Return where (2,) [mm] a side of a tab, carried on, reaches the beginning of its bend."""
     edge, bend = np.array(tab.ends[end]), np.array(tab.bend[end])
     share = whole.bending.allowance(tab.angle) / 2 / tab.flat
     return np.asarray(bend + share * (bend - edge))
@@ -38,7 +38,9 @@ def least_width(whole: FlatPattern, wish: RingWish) -> float:
     return stepped(deep + 2 * wish.edge)
 
 
-def tongue_width(whole: FlatPattern, wish: RingWish, along: Line, span: Span, tab: Tab) -> float:
+def tongue_width(
+    whole: FlatPattern, wish: RingWish, along: RivetLine, span: LegSpan, tab: Tab
+) -> float:
     """Return the least width [mm] of a leg whose tongue leaves the flange at the end of a tab.
 
     A round corner of radius r turns from the way (a, b) from the bend, b along the tongue, onto the
