@@ -4,7 +4,7 @@ The same for every format: each reads its own files, and says how near they come
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from geomgen.drafting.lettering import width_of
@@ -47,7 +47,7 @@ def line_fault(seen: Sequence[Path], due: Sequence[Path], near: Nearness, of: st
             return f"{words} is of layer {line.layer}"
         off, rise = _off(line, drawn, near.chords)
         if not (off <= near.place and rise <= near.rise):
-            return f"{words} is not the one drawn: {max(off, rise):.6g} mm off"
+            return f"{words} is not the one drawn: {_most([off, rise]):.6g} mm off"
     return ""
 
 
@@ -63,12 +63,17 @@ def _off(seen: Path, due: Path, chords: bool) -> tuple[float, float]:
             return _run_off(points, due), 0.0
     elif seen.closed != due.closed or len(points) != len(drawn):
         return math.inf, math.inf
-    off = max(math.dist(a, b) for a, b in zip(points, drawn, strict=True))
+    off = _most(math.dist(a, b) for a, b in zip(points, drawn, strict=True))
     pairs = zip(seen.pieces(), due.pieces(), strict=True) if not chords else ()
-    rises = [
+    rises = (
         abs(bulge - other[2]) * max(1.0, math.dist(a, b) / 2) for (a, b, bulge), other in pairs
-    ]
-    return off, max(rises, default=0.0)
+    )
+    return off, _most(rises)
+
+
+def _most(offs: Iterable[float]) -> float:
+    """Return the largest of some distances, inf where one is no number: `max` may pass over it."""
+    return max((off if math.isfinite(off) else math.inf for off in offs), default=0.0)
 
 
 def _run_off(seen: Sequence[Point], due: Path) -> float:
@@ -77,8 +82,10 @@ def _run_off(seen: Sequence[Point], due: Path) -> float:
     if len(seen) < 2:
         return math.inf
     drawn = due.dense(CHORDS)
-    ends = max(math.dist(seen[0], drawn[0]), math.dist(seen[-1], drawn[-1]))
-    return max(ends, float(hausdorff_distance(LineString(seen), LineString(drawn))))
+    ends = (math.dist(seen[0], drawn[0]), math.dist(seen[-1], drawn[-1]))
+    if not all(math.isfinite(value) for point in seen for value in point):
+        return math.inf
+    return _most([*ends, float(hausdorff_distance(LineString(seen), LineString(drawn)))])
 
 
 def text_fault(
@@ -104,7 +111,7 @@ def text_fault(
         turned = abs((label.angle - drawn.angle + 180.0) % 360.0 - 180.0)
         long = width_of(drawn.text, drawn.height)
         apart = math.dist(_begin(label, long), _begin(drawn, long))
-        off = max(apart, abs(label.height - drawn.height))
+        off = _most([apart, abs(label.height - drawn.height)])
         other = near.layers and label.layer != drawn.layer
         if not (off <= near.place and turned <= near.turn) or other:
             return f"the text {drawn.text!r} stands in another place or size"

@@ -7,7 +7,6 @@ from geomgen import units
 from geomgen.sizing import clearances, limits, propeller
 from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.limits import Limit, limit
-from geomgen.sizing.shaft import ends_in_shaft
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:
@@ -110,17 +109,18 @@ def _spinner(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _shaft(p: "Parameters") -> Iterator[Target]:
-    if ends_in_shaft(p):
+    if p.engine is not None:
         yield Target(
             "prop.shaft_end",
             "end of the shaft to the front of the hub",
             "at most",
             "mm",
             high=SHORT,
-            formula="the shaft reaches the hub, whose front is that of the blades' roots",
+            formula="where the engine ends in a shaft, it reaches the front of the blades' roots",
             source="own choice: the spigot of a hub",
             advice="lengthen the shaft in engine.cylinders until it meets the hub, or move the "
             "blade plane forward",
+            if_any=True,
         )
 
 

@@ -12,19 +12,6 @@ if TYPE_CHECKING:
 COAXIAL = 0.25
 
 
-def ends_in_shaft(p: "Parameters") -> bool:
-    """Say whether the file's engine ends in a shaft that fits into the hub, on the thrust line."""
-    if p.engine is None:
-        return False
-    ends = [(b.station + b.length, False) for b in p.engine.boxes]
-    hub = p.propeller.hub_diameter / 2
-    for c in p.engine.cylinders:
-        reach = c.length if c.axis == "x" else c.diameter / 2
-        off = max(abs(c.buttock_line), abs(c.waterline - p.propeller.waterline))
-        ends.append((c.station + reach, is_shaft(p, c) and off + c.diameter / 2 <= hub))
-    return max(ends)[1]
-
-
 def shaft_advice(p: "Parameters") -> str:
     """Return by how much which shafts are to be shorter; empty where none ends in the spinner.
 

@@ -22,7 +22,8 @@ class Target:
     not be measured does not stop the whole; info: without a limit, only to be read. Inside the
     limits a figure below `wanted` or above `usual` warns: what uncertain inputs ask for as they
     stand, and what is seldom exceeded. `hopeless` says why no figure at all will do, `advice` which
-    keys to change where it fails.
+    keys to change where it fails. `if_any` is for what a sound machine need not have: where nothing
+    of the kind stands in the model there is no check.
     """
 
     id: str
@@ -43,6 +44,7 @@ class Target:
     usual: float | None = None
     hopeless: str = ""
     advice: str = ""
+    if_any: bool = False
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,8 @@ from OCP.gp import gp_Pnt
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring, tilted
 from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.kernel.solids.booleans import fuse
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.judge import judge
 
 MIDDLE = (3000.0, 0.0, 800.0)
 HOLE, TIP, ROOT = 80.0, 650.0, 34.0
@@ -233,3 +235,24 @@ def test_an_engine_that_ends_wider_than_the_hub_has_no_shaft_drawn(radius) -> No
 
 def of_the_shaft(question):
     return question.name in ("swept volume", "end of the shaft of engine")
+
+
+def of_the_file(saltmarsh, engine):
+    """Return what `check` says of the end of a shaft, by the example's own targets."""
+    found = propeller_figures(machine(0.0, engine=engine), keep=of_the_shaft)
+    due = [target for target in targets(saltmarsh) if target.id == "prop.shaft_end"]
+    return judge([m for name, m in found.items() if name == "prop.shaft_end"], due)
+
+
+def test_a_square_shaft_is_one_too(saltmarsh) -> None:
+    gear = box((2400.0, -80.0, 720.0), (2600.0, 80.0, 880.0))
+    square = box((2590.0, -20.0, 780.0), (3000.0 - ROOT - 40.0, 20.0, 820.0))
+    (check,) = of_the_file(saltmarsh, fuse([gear, square], "engine", "bench"))
+    assert (check.verdict, check.measured) == ("fail", pytest.approx(40.0, abs=1e-4))
+
+
+@pytest.mark.parametrize("stub", [0.0, 3.0, 4.9])
+def test_a_flange_on_the_gear_box_is_no_shaft_and_nothing_is_missed(saltmarsh, stub) -> None:
+    gear = box((2400.0, -80.0, 720.0), (2600.0, 80.0, 880.0))
+    flange = cylinder((2500.0, 0.0, 800.0), (1, 0, 0), 30.0, 100.0 + stub)
+    assert of_the_file(saltmarsh, fuse([gear, flange], "engine", "bench")) == []

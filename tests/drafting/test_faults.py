@@ -1,6 +1,7 @@
 """What is read back is held to what was drawn: the least difference of each kind is found."""
 
 from dataclasses import replace
+from math import nan
 
 import pytest
 
@@ -46,3 +47,25 @@ def test_chords_are_held_to_the_arc_that_they_follow():
     assert line_fault([fine], [ring], PAGE) == ""
     assert "not the one drawn" in line_fault([coarse], [ring], PAGE)
     assert line_fault([line((0.0, 0.0), (0.0, 0.0))], [ring], PAGE)
+
+
+SLOT = Path(((0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0)), (0.0, 1.0, 0.0, 1.0), True, "CUT")
+
+
+@pytest.mark.parametrize("at", range(4))
+def test_what_is_no_number_is_off_wherever_it_stands(at):
+    """Of a number and none, which is the larger hangs on their order."""
+    bulges, points = list(SLOT.bulges), list(SLOT.points)
+    bulges[at], points[at] = nan, (10.0, nan)
+    for near in (EXACT, PAGE):
+        assert "not the one drawn: inf mm" in line_fault(
+            [replace(SLOT, points=tuple(points))], [SLOT], near
+        )
+    assert "not the one drawn: inf mm" in line_fault(
+        [replace(SLOT, bulges=tuple(bulges))], [SLOT], EXACT
+    )
+
+
+@pytest.mark.parametrize("other", [{"height": nan}, {"at": (nan, 4.0)}, {"angle": nan}])
+def test_a_text_without_a_place_or_size_is_off(other):
+    assert "another place or size" in text_fault([replace(LABEL, **other)], [LABEL], EXACT)

@@ -7,7 +7,7 @@ import pytest
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.solids.distance import closest
 from geomgen.shapes.propeller import blade_plane, spinner
-from geomgen.sizing.shaft import base_before, ends_in_shaft, is_shaft, shaft_advice
+from geomgen.sizing.shaft import base_before, is_shaft, shaft_advice
 from geomgen.sizing.shaft import blade_plane as plane
 from geomgen.sizing.targets import targets
 
@@ -67,19 +67,3 @@ def test_only_what_lies_along_the_thrust_line_is_a_shaft(parameters):
     assert not shaft_advice(p)
     assert not shaft_advice(with_shaft(p, end).model_copy(update={"spinner": None}))
     assert is_shaft(p, with_shaft(p, end).engine.cylinders[-1])
-
-
-def test_the_shaft_is_asked_for_its_end_where_one_is_drawn(saltmarsh) -> None:
-    """Neither a gear box, nor a shaft ahead of it, nor one wider than the hub is its end."""
-    asked = "prop.shaft_end"
-    assert not ends_in_shaft(saltmarsh)
-    assert asked not in {t.id for t in targets(saltmarsh)}
-    for more, there in (
-        ({}, True),
-        ({"diameter": 151.0}, False),
-        ({"waterline": saltmarsh.propeller.waterline + 60.0}, False),
-    ):
-        p = with_shaft(saltmarsh, 2900.0, **more)
-        assert ends_in_shaft(p) is there
-        assert (asked in {t.id for t in targets(p)}) is there
-    assert not ends_in_shaft(with_shaft(saltmarsh, 2600.0))

@@ -266,3 +266,12 @@ def test_where_nothing_will_do_every_figure_fails():
         (check,) = judge([measured(value)], [aim])
         assert (check.verdict, check.note) == ("fail", "no air gets out")
     assert verdict(5.0, target(low=None, hopeless="no", severity="warn")) == "warn"
+
+
+def test_what_a_sound_machine_need_not_have_is_not_missed():
+    shaft = Target("shaft", "end of the shaft", "at most", "mm", high=5.0, if_any=True)
+    assert judge([], [shaft]) == []
+    seen = Measurement("shaft", "engine", "end", 6.0, "mm", "exact")
+    assert [c.verdict for c in judge([seen], [shaft])] == ["fail"]
+    unknown = Measurement("shaft", "engine", "end", None, "mm", "exact")
+    assert [c.stops for c in judge([unknown], [shaft])] == [True]
