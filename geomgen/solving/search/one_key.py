@@ -91,6 +91,20 @@ class OneKey:
             finest = min(free.step.size * FINER / free.span, 1.0)
             with suppress(_Ended):
                 direct(distance, [(free.low, free.high)], maxfun=BETWEEN, len_tol=finest)
+            self._towards_hole()
+
+    def _towards_hole(self) -> None:
+        """Come closer to a hole beside the best known state: a crossing may hide close behind it."""
+        for _ in range(AROUND_HOLE):
+            there = self._there()
+            if not there or self.brackets(over_holes=True):
+                return
+            xs = sorted(self.known)
+            at = xs.index(best := min(there, key=lambda x: abs(there[x])))
+            holes = [x for x in xs[max(at - 1, 0) : at + 2] if x not in there]
+            if not holes:
+                return
+            self.look((best + holes[0]) / 2)
 
     def _ended(self) -> bool:
         """Say whether the level crosses nil, or nothing speaks for a crossing.

@@ -96,3 +96,16 @@ def test_bounds_that_are_closer_than_a_step() -> None:
     """Nothing crosses between 69.96 and 70.04 mm: the figure dips in the middle only."""
     found = line(lambda h: 9100 + 100 * (h - 70) ** 2, start=70.04, bounds=(69.96, 70.04))
     assert found.crossings() == pytest.approx([70.0], abs=0.02)
+
+
+@pytest.mark.parametrize("end", [33.1, 41.7, 52.0, 64.4, 73.3, 79.2])
+@pytest.mark.parametrize("behind", [0.9, 2.2, 8.4])
+def test_a_root_close_behind_a_hole_that_begins_at_a_bound(end: float, behind: float) -> None:
+    def area(h: float) -> float:
+        if h < end:
+            raise GeometryError("the walls meet")
+        return 9000 * (1 + (h - end - behind) / 60)
+
+    found = line(area, allowed=40, start=89.0)
+    assert found.crossings()[0] == pytest.approx(end + behind, abs=0.025)
+    assert len(found.log.points) <= 22
