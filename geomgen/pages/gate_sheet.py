@@ -47,8 +47,12 @@ def failures(checks: Sequence[Check], findings: Sequence[Check]) -> list[str]:
 
 
 def warnings(checks: Sequence[Check], findings: Sequence[Check]) -> list[str]:
-    """Return the ids of everything that is to be looked at and stops nothing."""
-    return [check.id for check in (*checks, *findings) if check.verdict == "warn"]
+    """Return the ids of everything that is to be looked at and stops nothing.
+
+    So is what was to be measured on a shop's file, and was not.
+    """
+    unknown = [one.id for one in findings if one.verdict == "not_measured" and not one.stops]
+    return [check.id for check in (*checks, *findings) if check.verdict == "warn"] + unknown
 
 
 def counted(verdict: str, many: int) -> str:

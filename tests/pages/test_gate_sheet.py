@@ -2,12 +2,13 @@
 
 import json
 from dataclasses import replace
+from math import nan
 
 import pytest
 
 from geomgen.documents.record import Banner, Notice, Table, Words
 from geomgen.drafting.paper.title import RELEASED
-from geomgen.pages.gate_sheet import CUT, DO_NOT, blocks, content, failures, verdict_of
+from geomgen.pages.gate_sheet import CUT, DO_NOT, blocks, content, failures, verdict_of, warnings
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check, Limits
 
@@ -128,3 +129,9 @@ def test_what_to_do_stands_only_beside_what_is_not_well():
     rows = [replace(row, note="do not cut: it does not fit") for row in (FINE, OFF)]
     told = [row[-1] for row in cells(page_of([GOOD], rows)) if row[0] == "core.match.1"]
     assert ["do not cut" in words for words in told] == [False, True]
+
+
+def test_a_shops_figure_that_is_none_is_to_be_read_before_cutting():
+    lost = found("foam.skin", "pod", "skin", nan, "mm", high=1.0, severity="warn")
+    assert warnings([GOOD], [FINE, lost]) == ["foam.skin"]
+    assert failures([GOOD], [FINE, lost]) == []
