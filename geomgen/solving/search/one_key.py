@@ -94,7 +94,7 @@ class OneKey:
             self._towards_hole()
 
     def _towards_hole(self) -> None:
-        """Come closer to a hole beside the best known state: a crossing may hide close behind it."""
+        """Come closer to a hole beside the best state: a crossing may hide close behind it."""
         for _ in range(AROUND_HOLE):
             there = self._there()
             if not there or self.brackets(over_holes=True):
