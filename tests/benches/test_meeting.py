@@ -150,7 +150,6 @@ def test_a_thin_tight_fit_all_round_is_proved_in_the_metal_not_in_the_bore() -> 
     assert "shallower than the meshes tell" not in found.method + found.note
 
 
-# So few alone would do where only the first eight places are looked at.
 @pytest.mark.parametrize(
     "shallow", [14, *(pytest.param(n, marks=pytest.mark.long) for n in (8, 9))]
 )
