@@ -65,6 +65,7 @@ WHOLE = (
     "saltmarsh_model",
     "saltmarsh_meshes",
     "saltmarsh_set",
+    "saltmarsh_read",
     "saltmarsh_report",
 )
 ROOT = Path(__file__).parents[1]
@@ -136,6 +137,14 @@ def saltmarsh_set(tmp_path_factory, kept):
     from geomgen.workflows import build
 
     return build(CONFIGS / "saltmarsh.toml", out=tmp_path_factory.mktemp("out"), store=kept)
+
+
+@pytest.fixture(scope="session")
+def saltmarsh_read(saltmarsh_set):
+    """Return the example's solids and meshes as its files have them."""
+    from geomgen.files.set_reading import read_set
+
+    return read_set(saltmarsh_set.folder)
 
 
 @pytest.fixture(scope="session")

@@ -42,8 +42,8 @@ def test_mesh_is_joined_again(tmp_path):
     assert again.volume == pytest.approx(made.volume, rel=1e-12)
 
 
-def test_whole_set(saltmarsh_set, saltmarsh_model):
-    model, meshes = read_set(saltmarsh_set.folder)
+def test_whole_set(saltmarsh_read, saltmarsh_model):
+    model, meshes = saltmarsh_read
     assert list(model.parts) == list(saltmarsh_model.parts)
     assert set(meshes) == set(model.parts)
     # 1e-9 plus a tenth of a nanometre of skin is what the proof of a STEP allows.
@@ -61,8 +61,8 @@ def test_lost_part_is_refused(saltmarsh_set, tmp_path):
         read_set(folder)
 
 
-def test_meshes_know_the_faces_of_their_solids(saltmarsh_set):
-    model, meshes = read_set(saltmarsh_set.folder)
+def test_meshes_know_the_faces_of_their_solids(saltmarsh_set, saltmarsh_read):
+    model, meshes = saltmarsh_read
     for name, (mesh, off) in meshes.items():
         assert set(mesh.face.tolist()) == set(range(len(faces_of(model.parts[name]))))
         row = next(

@@ -77,7 +77,9 @@ def test_a_scoop_broader_than_the_hull_is_refused_by_key(variant) -> None:
     assert "scoops.cheek.width" in caught.value.look_at
 
 
-@pytest.mark.parametrize("tolerance", [0.1, 1.0, 2.0])
+@pytest.mark.parametrize(
+    "tolerance", [2.0, *(pytest.param(t, marks=pytest.mark.long) for t in (0.1, 1.0))]
+)
 def test_a_coarse_tolerance_meshes_what_a_fine_one_does(variant, tolerance) -> None:
     """A lip of 0.3 mm is smaller than the tolerance: the mesh is as fine there as it must be."""
     p = variant(

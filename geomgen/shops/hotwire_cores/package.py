@@ -70,20 +70,13 @@ def cores_package(p: Parameters, model: Model) -> Package:
     asked = _asked(p)
     wing = whole_wing(model)
     pairs = _pairs(wing, asked, p)
-    missing = [
-        gaps(wing, model, [pair[i] for pair in pairs], _filled(asked, p), side)
-        for i, side in enumerate(SIDES)
-    ]
+    missing = _missing(wing, model, pairs, _filled(asked, p))
     every_gap = [gap for hand in missing for gap in hand]
     made = [[_core(piece, asked, every_gap) for piece in pair] for pair in pairs]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
-    findings += _left_out(wing, asked, p)
-    inner = [section.buttock_line for section in p.wing.sections[1:-1]]
-    findings += [
-        row for hand in missing for row in gap_findings(hand, inner, bool(asked.cores.caps))
-    ]
+    findings += [*_left_out(wing, asked, p), *_gap_findings(p, asked, missing)]
     return Package(
         SHOP,
         sheets=(
@@ -115,6 +108,20 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
         rows += [finding for cut in cuts for finding in core_findings(cut)]
         rows.append(hand_finding(cuts[0], cuts[1]))
     return rows
+
+
+def _missing(
+    wing: TopoDS_Shape, model: Model, pairs: Sequence[tuple[CorePiece, ...]], filled: Span
+) -> list[list[Gap]]:
+    """Return the gaps of each hand."""
+    return [
+        gaps(wing, model, [pair[i] for pair in pairs], filled, side) for i, side in enumerate(SIDES)
+    ]
+
+
+def _gap_findings(p: Parameters, asked: Asked, missing: list[list[Gap]]) -> list[Check]:
+    inner = [section.buttock_line for section in p.wing.sections[1:-1]]
+    return [row for hand in missing for row in gap_findings(hand, inner, bool(asked.cores.caps))]
 
 
 def _name(piece: CorePiece, end: str) -> str:

@@ -36,11 +36,15 @@ def dimensions_sheet(
     def lettered(over: int, size: str) -> Iterator[Drawing]:
         if max(s / most for s, most in zip(pattern.size(), room(size), strict=True)) > over:
             return
-        wide = room(size)[0]
-        plain = _drawing(pattern, datum, words, lean, over, wide, ring, 1.0)
+        blocks = _blank_and_tables(pattern, datum, words, over)
+
+        def detailed(larger: float) -> Drawing:
+            details = _details(pattern, lean, ring, over, larger)
+            return joined(NAME, [*blocks, *_beside(blocks, details, size, over)], words.notes)
+
+        plain = detailed(1.0)
         if holds(Sheet(plain, size, over)):
-            for larger in LARGER:
-                yield _drawing(pattern, datum, words, lean, over, wide, ring, larger)
+            yield from map(detailed, LARGER)
         yield plain
 
     def filled(sheet: Sheet) -> float:
@@ -53,24 +57,34 @@ def dimensions_sheet(
     )
 
 
-def _drawing(
-    pattern: FlatPattern, datum: Datum, words: SheetWords, lean: str, over: int, wide: float,
-    ring: RingFlange | None, larger: float,
-) -> Drawing:  # fmt: skip
-    height, space = LETTERS * over, SPACE * over
+def _blank_and_tables(
+    pattern: FlatPattern, datum: Datum, words: SheetWords, over: int
+) -> list[Drawing]:
+    """Return the blank, and beside it the tables, one below the other."""
     view = blank_view(pattern, datum, over)
-    (left, _), (right, top) = _box(view)
-    x = right + 1.5 * space
-    blocks, y = [view], top
+    x, y = _beyond(view, over)
+    blocks = [view]
     for title, head, rows in (
         ("SHEET", ("", ""), words.general),
         ("HOLES, X AND Y FROM THE DATUM IN THE SHEET (mm)", *words.holes),
         ("BENDS BY ZONE (deg, mm)", *words.bends),
     ):
         if rows:
-            made = _put(table((0.0, 0.0), title, head, rows, height).drawing, (x, y))
+            made = _put(table((0.0, 0.0), title, head, rows, LETTERS * over).drawing, (x, y))
             blocks.append(made)
-            y = _box(made)[0][1] - space
+            y = _box(made)[0][1] - SPACE * over
+    return blocks
+
+
+def _beyond(view: Drawing, over: int) -> Point:
+    """Return the corner to the right of the blank that all else starts from."""
+    _, (right, top) = _box(view)
+    return right + 1.5 * SPACE * over, top
+
+
+def _details(
+    pattern: FlatPattern, lean: str, ring: RingFlange | None, over: int, larger: float
+) -> list[Drawing]:
     details = [lean_detail(pattern, lean, over, larger)]
     if pattern.tabs:
         first = pattern.tabs[0]
@@ -87,8 +101,19 @@ def _drawing(
             *details,
         ]
         details += [joggle_detail(ring, over, larger)] if ring.wish.lap is not None else []
-    blocks += _packed(details, (x, y), left + wide * over, space)
-    return joined(NAME, blocks, words.notes)
+    return details
+
+
+def _beside(
+    blocks: Sequence[Drawing], details: Sequence[Drawing], size: str, over: int
+) -> list[Drawing]:
+    """Return details where they have room below the tables, or else to their right."""
+    view, *tables = blocks
+    x, y = _beyond(view, over)
+    if tables:
+        y = _box(tables[-1])[0][1] - SPACE * over
+    (left, _), _ = _box(view)
+    return _packed(details, (x, y), left + room(size)[0] * over, SPACE * over)
 
 
 def _packed(details: Sequence[Drawing], at: Point, right: float, space: float) -> list[Drawing]:

@@ -69,7 +69,7 @@ def sheet_package(p: Parameters, model: Model) -> Package:
     findings = _findings(p, pattern, solid, hull, reliefs)
     return Package(
         SHOP,
-        sheets=_sheets(p, pattern, findings),
+        sheets=(_full_size(p, pattern), _dimensions(p, pattern, findings)),
         findings=findings,
         items=(_blank(p, pattern),),
     )
@@ -94,16 +94,15 @@ def _ring_package(
     hull: TopoDS_Shape | None,
     reliefs: Reliefs,
 ) -> Package:
-    flat, pages = ring.flat, _sheets(p, ring.flat, (), ring)
+    flat, full = ring.flat, _full_size(p, ring.flat, ring)
     segments = ring_page(p, ring, _metal(p, flat))
-    drawings = (pages[0].drawing, segments.drawing)
+    drawings = (full.drawing, segments.drawing)
     limits = (p.firewall.density, p.rules.firewall_mass)
     checks = ring_checks(ring, *drawings, solid, hull, reliefs, *limits)
     findings = (*_plain_findings(p, flat), *checks)
-    full, dimensioned = _sheets(p, flat, findings, ring)
     return Package(
         SHOP,
-        sheets=(full, segments, dimensioned),
+        sheets=(full, segments, _dimensions(p, flat, findings, ring)),
         findings=findings,
         items=(_blank(p, flat), *ring_items(p, ring)),
     )
@@ -140,14 +139,10 @@ def _metal(p: Parameters, pattern: FlatPattern) -> str:
     return f"{p.firewall.material}, {pattern.sheet.thickness:.3f} mm thick"
 
 
-def _sheets(
-    p: Parameters,
-    pattern: FlatPattern,
-    findings: tuple[Check, ...],
-    ring: RingFlange | None = None,
-) -> tuple[ShopSheet, ...]:
+def _full_size(p: Parameters, pattern: FlatPattern, ring: RingFlange | None = None) -> ShopSheet:
+    """Return the sheet to cut, drill and bend by, as `ring` is riveted onto it if it is."""
     datum = datum_of(pattern.sheet)
-    words = sheet_words(p, pattern, datum, findings, ring)
+    words = sheet_words(p, pattern, datum, (), ring)
     metal = _metal(p, pattern)
     station = f"FIREWALL AT STA {p.firewall.station:g}"
     if p.firewall.tilt:
@@ -155,11 +150,20 @@ def _sheets(
     marks = tuple(row[4] for row in words.holes[1])
     lines = ring_lines(ring) if ring else ()
     flat = flat_drawing(pattern, datum, (station, SEEN, metal), marks, words.notes, lines)
+    return ShopSheet(FLAT, PART, full_size(flat), note=f"{metal}: {FLAT_USE}")
+
+
+def _dimensions(
+    p: Parameters,
+    pattern: FlatPattern,
+    findings: tuple[Check, ...],
+    ring: RingFlange | None = None,
+) -> ShopSheet:
+    """Return the dimensioned drawing, which says what the findings give."""
+    datum = datum_of(pattern.sheet)
+    words = sheet_words(p, pattern, datum, findings, ring)
     page = dimensions_sheet(pattern, datum, words, lean_words(p), ring)
-    return (
-        ShopSheet(FLAT, PART, full_size(flat), note=f"{metal}: {FLAT_USE}"),
-        ShopSheet(DIMENSIONS, PART, page, note=DIMENSIONS_USE),
-    )
+    return ShopSheet(DIMENSIONS, PART, page, note=DIMENSIONS_USE)
 
 
 def _blank(p: Parameters, pattern: FlatPattern) -> Item:

@@ -74,7 +74,13 @@ PLACES = [
 ]
 
 
-@pytest.mark.parametrize(("turn", "tilt"), [(0.0, 11.0), (90.0, -6.0), (215.0, 0.0)])
+@pytest.mark.parametrize(
+    ("turn", "tilt"),
+    [
+        (90.0, -6.0),
+        *(pytest.param(*way, marks=pytest.mark.long) for way in ((0.0, 11.0), (215.0, 0.0))),
+    ],
+)
 @pytest.mark.parametrize(("along", "away"), PLACES)
 def test_a_ball_round_the_blades(along, away, turn, tilt) -> None:
     found = figures(tilt, {"wing": ball(along, away, turn, 25.0)})["prop.clearance"]
@@ -84,7 +90,9 @@ def test_a_ball_round_the_blades(along, away, turn, tilt) -> None:
     assert np.linalg.norm(np.subtract(*found.points)) == pytest.approx(due, abs=1e-3)
 
 
-@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize(
+    "seed", [0, 1, *(pytest.param(n, marks=pytest.mark.long) for n in (2, 3, 4))]
+)
 def test_a_turned_box_against_dense_points_of_its_skin(seed) -> None:
     rng = np.random.default_rng(seed)
     half, way, degrees = rng.uniform(20, 80, 3), rng.normal(size=3), rng.uniform(0, 180)
@@ -177,7 +185,8 @@ def swung(profile):
 @pytest.mark.parametrize(
     ("along", "away", "turn", "tilt"),
     [
-        *((-110.0, 90.0, 130.0, 11.0), (5.0, 120.0, 0.0, -6.0), (190.0, 0.0, 0.0, 0.0)),
+        *((5.0, 120.0, 0.0, -6.0), (190.0, 0.0, 0.0, 0.0)),
+        pytest.param(-110.0, 90.0, 130.0, 11.0, marks=pytest.mark.long),
         *(
             pytest.param(*place, turn, tilt, marks=pytest.mark.long)
             for place in ((-190.0, 0.0), (-110.0, 90.0), (5.0, 120.0), (90.0, 110.0))

@@ -26,7 +26,7 @@ def parted(above: float):
     return draft_of(rod, OUT, 3.0, SIDE)
 
 
-@pytest.mark.parametrize("above", [5.0, 20.0])
+@pytest.mark.parametrize("above", [5.0, pytest.param(20.0, marks=pytest.mark.long)])
 def test_width_across_the_pull(above):
     found = parted(above)
     hidden = RADIUS - sqrt(RADIUS**2 - above**2)

@@ -8,7 +8,15 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shapes.lifting import wing
-from geomgen.shops.hotwire_cores.package import cores_package
+from geomgen.shops.hotwire_cores.package import (
+    _asked,
+    _filled,
+    _gap_findings,
+    _missing,
+    _pairs,
+    cores_package,
+)
+from geomgen.shops.wing_parts import whole_wing
 
 # Round booms on the very station at which two panels join.
 AT, RADIUS = 736.0, 60.0
@@ -51,6 +59,17 @@ def gaps_of(made):
     return {f.id: f for f in made.findings if f.id.startswith("core.gap")}
 
 
+def gaps_alone(p, model):
+    """Return the findings on gaps without the templates, which are made no other way for them."""
+    asked, wing = _asked(p), whole_wing(model)
+    missing = _missing(wing, model, _pairs(wing, asked, p), _filled(asked, p))
+    return {f.id: f for f in _gap_findings(p, asked, missing)}
+
+
+def test_without_the_templates_the_findings_are_those_of_the_package(package, parameters) -> None:
+    assert gaps_alone(parameters, stood_in(parameters)) == gaps_of(package)
+
+
 def test_each_gap_is_a_warning_with_its_width_place_and_remedy(package) -> None:
     found = gaps_of(package)
     assert set(found) == {"core.gap.right.1", "core.gap.left.1"}
@@ -90,7 +109,7 @@ def test_only_the_templates_that_face_the_gap_say_so(package) -> None:
 
 
 def test_a_part_on_one_side_alone_leaves_a_gap_there_alone(parameters) -> None:
-    found = gaps_of(cores_package(parameters, stood_in(parameters, sides=(-1,))))
+    found = gaps_alone(parameters, stood_in(parameters, sides=(-1,)))
     assert set(found) == {"core.gap.left.1"}
 
 
@@ -105,8 +124,7 @@ def test_a_part_at_the_wings_end_and_at_its_root_leaves_gaps_too(variant) -> Non
     pod = cylinder((0.0, 0.0, middle - 60.0), (1.0, 0.0, 0.0), 80.0, 6000.0)
     body = box((1500.0, end - 50.0, 0.0), (1600.0, end + 50.0, 3000.0))
     (cut,) = cut_pieces(whole, [pod, body], "wing", "ends")
-    made = cores_package(p, Model(parts={"wing": cut, "pod": pod, "tank": body}))
-    found = gaps_of(made)
+    found = gaps_alone(p, Model(parts={"wing": cut, "pod": pod, "tank": body}))
     assert set(found) == {"core.gap.right.1", "core.gap.right.2", "core.gap.left.1"}
     assert "tank" in found["core.gap.right.2"].what
     assert found["core.gap.right.2"].measured == pytest.approx(52.0, abs=1e-3)
@@ -140,7 +158,7 @@ def test_beside_a_pod_that_takes_the_wings_middle_no_section_is_to_be_moved(vari
     )
     halves = {"wing_right": right, "wing_left": left}
     model = Model(parts={**halves, "pod": pod[1]}, families=dict.fromkeys(halves, "wing"))
-    found = gaps_of(cores_package(p, model))
+    found = gaps_alone(p, model)
     assert set(found) == {"core.gap.right.1", "core.gap.left.1"}
     for gap in found.values():
         assert gap.measured == pytest.approx(102.0, abs=1e-3)

@@ -59,7 +59,8 @@ def test_a_panel_that_the_pod_takes_has_no_core_and_is_said(variant) -> None:
     p = variant()
     rows = [dict(row) for row in p.plain()["wing"]["sections"]]
     p = variant(f"wing.sections={sections_with(rows, 250.0)}")
-    made = cores_package(p, interrupted(p, 300.0))
+    model = interrupted(p, 300.0)
+    made = cores_package(p, model)
     assert {s.name for s in made.sheets if s.full_size} == {
         f"core_panel{n}_{hand}_{end}"
         for n in (2, 3)
@@ -69,7 +70,7 @@ def test_a_panel_that_the_pod_takes_has_no_core_and_is_said(variant) -> None:
     (none,) = [f for f in made.findings if f.id.startswith("core.none")]
     assert (none.id, none.measured) == ("core.none.panel1", 250.0)
     drawings = {sheet.name: sheet.drawing for sheet in made.sheets}
-    assert proof_of(p, interrupted(p, 300.0), drawings)
+    assert proof_of(p, model, drawings)
 
 
 def sections_with(rows, buttock_line: float) -> str:
@@ -198,8 +199,7 @@ def test_cores_less_a_skin_want_a_laminate(saltmarsh, model) -> None:
         cores_package(bare.model_copy(update={"handoff": None}), model)
 
 
-def test_templates_and_list_say_which_way_the_fibre_runs(saltmarsh, model) -> None:
-    package = cores_package(saltmarsh, model)
+def test_templates_and_list_say_which_way_the_fibre_runs(package) -> None:
     for sheet in package.sheets[:-2]:
         assert any("fibre along the span" in note for note in sheet.drawing.notes)
     assert all("fibre along the span" in item.note for item in package.items if item.kind == "part")

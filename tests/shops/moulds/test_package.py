@@ -16,8 +16,12 @@ from geomgen.shapes.aerofoil import angles
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.lifting import wing_sections
 from geomgen.shapes.scoop import scoop
-from geomgen.shops.moulds.package import _findings, _made, _piece_solids, mould_package
+from geomgen.shops.moulds.bodies import skin_deducted
+from geomgen.shops.moulds.findings import skin_finding
+from geomgen.shops.moulds.package import _bounds, _findings, _made, _piece_solids, mould_package
 from geomgen.shops.moulds.scoop import scoop_body
+from geomgen.shops.moulds.skin import moulded
+from geomgen.shops.moulds.split import halves
 
 
 @pytest.fixture(scope="module")
@@ -148,20 +152,24 @@ def test_mirrored_parts_are_made_in_both_hands(saltmarsh):
             assert back == pytest.approx(centroid(right.solid), abs=1e-6)
 
 
-def scoop_skin(saltmarsh, stock, **changes):
-    """Return the finding on the skin of a scoop's plug with stock on [mm]."""
+def scoop_skin(saltmarsh, stock, whole=False, **changes):
+    """Return the finding on the skin of a scoop's plug with stock on [mm], `whole` as packed."""
     p, mould = with_mould(saltmarsh, part="scoop_cheek", split="maximum breadth", stock=stock)
     rows = (p.scoops[0].model_copy(update=changes), *p.scoops[1:])
     p = p.model_copy(update={"scoops": rows})
     pod = pod_lines(p)
     (right, _) = scoop(p, pod, 0)
     model = Model(parts={"pod": pod_body(pod, 0.0), right.name: right.solid})
-    made = _made(p, mould, model)
-    return _findings(p, made, model, _piece_solids(made))[0]
+    if whole:
+        made = _made(p, mould, model)
+        return _findings(p, made, model, _piece_solids(made))[0]
+    gap, bounds = stock - skin_deducted(p, mould), _bounds(p, mould, model, None)
+    rough = [moulded(half, bounds) for half in halves(p, mould, gap)]
+    return skin_finding(mould.part, rough, right.solid, gap)
 
 
 def test_a_scoop_with_much_stock_is_told_what_helps_and_it_does(saltmarsh):
-    bad = scoop_skin(saltmarsh, 5.0)
+    bad = scoop_skin(saltmarsh, 5.0, whole=True)
     assert bad.verdict == "fail"
     assert "the miss grows with the 5 mm of stock" in bad.note
     most = float(re.search(r"about ([0-9.]+) mm", bad.note)[1])

@@ -217,7 +217,10 @@ def test_a_chord_that_leaves_the_core_is_refused_beforehand(saltmarsh):
         refuse_beforehand(p)
 
 
-@pytest.fixture(scope="module", params=[(STRAIGHT, 0.5, 1.0, 0.0), (SWEPT, 0.5, 0.5, 1.0)])
+EARLY = [(STRAIGHT, 0.5, 1.0, 0.0), (SWEPT, 0.5, 0.5, 1.0)]
+
+
+@pytest.fixture(scope="module", params=EARLY)
 def early(request, saltmarsh):
     rows, edge, skin, stock = request.param
     p, mould = tapered(saltmarsh, rows, edge, skin, stock=stock)
@@ -274,6 +277,9 @@ def test_the_laminate_reaches_the_trailing_edge_all_the_same(early):
     assert sum(laid) == pytest.approx(2 * made.area_faces[skin].sum(), rel=1e-3)
 
 
+@pytest.mark.parametrize(
+    "early", [EARLY[0], pytest.param(EARLY[1], marks=pytest.mark.long)], indirect=True
+)
 def test_the_place_is_told_on_solids_list_and_sheet(early, tmp_path):
     p, mould, skin, package = early
     words = "ends early, ahead of the trailing edge"

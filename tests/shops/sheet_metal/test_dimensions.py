@@ -1,5 +1,7 @@
 """The dimensioned drawing on its sheet: to scale, filled, written with real dimensions."""
 
+from functools import cache
+
 import ezdxf
 import pytest
 from shops.sheet_metal.test_package import model_of
@@ -15,13 +17,14 @@ from geomgen.drafting.record import DIM
 from geomgen.parameters import load
 from geomgen.shops.sheet_metal.package import sheet_package
 
+FLANGE = "handoff.sheet.flange="
 RINGED = (
     "firewall.flange=60 mm",
-    "handoff.sheet.flange=angle ring",
+    f"{FLANGE}angle ring",
     "handoff.sheet.rivet_pitch=10 mm",
 )
 CASES = {
-    "example": (),
+    "example": (f"{FLANGE}tabs",),
     "leaning": ("firewall.tilt=9 deg", "firewall.flange_direction=forward"),
     "plain": ("firewall.flange=0 mm",),
     "close": ("handoff.sheet.relief_pitch=20 mm",),
@@ -29,10 +32,16 @@ CASES = {
 }
 
 
+@cache
+def page_of(*overrides, with_hull=True):
+    p = load(CONFIG, list(overrides))
+    made = sheet_package(p, model_of(p, with_hull=with_hull))
+    return next(s for s in made.sheets if s.name == "firewall_dimensions")
+
+
 @pytest.fixture(scope="module", params=CASES)
 def page(request):
-    p = load(CONFIG, list(CASES[request.param]))
-    return sheet_package(p, model_of(p)).sheets[1]
+    return page_of(*CASES[request.param], with_hull=request.param == "example")
 
 
 def test_nothing_is_written_over_anything(page) -> None:
@@ -41,9 +50,7 @@ def test_nothing_is_written_over_anything(page) -> None:
 
 def test_nothing_is_written_over_the_section_of_a_ring() -> None:
     """A rivet near the edge of a wide ring: its figure is longer than what it measures."""
-    p = load(CONFIG, list(RINGED))
-    sheets = sheet_package(p, model_of(p)).sheets
-    page = next(sheet for sheet in sheets if sheet.name == "firewall_dimensions")
+    page = page_of(*RINGED, with_hull=False)
     rivet = next(d for d in page.drawing.dimensions if d.name == "rivet")
     assert rivet.measured == pytest.approx(6.4)
     assert clashes(page.drawing) == ()
@@ -82,12 +89,6 @@ def test_sheet_says_what_the_shop_has_to_know(page) -> None:
             assert each in words
 
 
-def page_of(*overrides):
-    p = load(CONFIG, list(overrides))
-    made = sheet_package(p, model_of(p, with_hull=True))
-    return next(s for s in made.sheets if s.name == "firewall_dimensions").paper
-
-
 def used(page) -> float:
     """Return the share of the sheet's room that the drawing's box takes."""
     (x0, y0), (x1, y1) = extent(drawn_out(page.drawing))
@@ -101,7 +102,7 @@ def used(page) -> float:
     "flange", ["tabs", "angle ring", "joggled segments"], ids=["tabs", "ring", "joggled"]
 )
 def test_the_example_fills_a_sheet_of_a3(flange) -> None:
-    page = page_of(f"handoff.sheet.flange={flange}")
+    page = page_of(f"{FLANGE}{flange}").paper
     assert page.size == "A3"
     assert used(page) > 0.7
     assert clashes(page.drawing) == ()
@@ -109,7 +110,7 @@ def test_the_example_fills_a_sheet_of_a3(flange) -> None:
 
 def test_details_of_a_wide_flange_grow_into_the_room_of_a_larger_sheet() -> None:
     """The blank asks for A1: beside it the lap of thin sheet is drawn ten times as large."""
-    page = page_of("firewall.flange=60 mm", "handoff.sheet.flange=joggled segments")
+    page = page_of("firewall.flange=60 mm", f"{FLANGE}joggled segments").paper
     assert used(page) > 0.7
     assert any("LAP ALONG THE RIVETS (10:1)" in label.text for label in page.drawing.labels)
     assert clashes(page.drawing) == ()

@@ -1,6 +1,7 @@
 """SheetWords and tables of the sheet shop's drawings."""
 
 import math
+from functools import cache
 
 import pytest
 from shops.sheet_metal.test_package import model_of
@@ -9,7 +10,15 @@ from shops.sheet_metal.trays import CONFIG
 from geomgen.parameters import load
 from geomgen.shops.sheet_metal.package import sheet_package
 
+LEANING = ("firewall.tilt=10 deg",)
+FORWARD = (
+    "firewall.flange_direction=forward",
+    "handoff.sheet.cut_tolerance=0.1 mm",
+    "handoff.sheet.bend_tolerance=1 deg",
+)
 
+
+@cache
 def page(*overrides):
     p = load(CONFIG, list(overrides))
     made = sheet_package(p, model_of(p)).sheets[1]
@@ -18,7 +27,7 @@ def page(*overrides):
 
 def test_holes_of_a_leaning_firewall_are_given_in_its_own_plane() -> None:
     """Closed form: a waterline's difference over the cosine of the lean; the thrust line is Y 0."""
-    p, words, notes = page("firewall.tilt=10 deg")
+    p, words, notes = page(*LEANING)
     wires = next(hole for hole in p.firewall.penetrations if hole.use == "wiring")
     row = words.index("wiring")
     y = float(words[row - 2])
@@ -31,13 +40,14 @@ def test_holes_of_a_leaning_firewall_are_given_in_its_own_plane() -> None:
 
 
 @pytest.mark.parametrize(
-    ("way", "words"),
-    [("aft", "aft: bend UP, towards you"), ("forward", "forward: bend DOWN, away from you")],
+    ("said", "words"),
+    [(LEANING, "aft: bend UP, towards you"), (FORWARD, "forward: bend DOWN, away from you")],
+    ids=["aft", "forward"],
 )
-def test_way_of_the_bend_is_said(way, words) -> None:
-    assert words in page(f"firewall.flange_direction={way}")[1]
+def test_way_of_the_bend_is_said(said, words) -> None:
+    assert words in page(*said)[1]
 
 
 def test_notes_give_the_tolerances_that_are_asked_for() -> None:
-    _, _, notes = page("handoff.sheet.cut_tolerance=0.1 mm", "handoff.sheet.bend_tolerance=1 deg")
+    _, _, notes = page(*FORWARD)
     assert any("cut and holes +-0.1 mm; bends +1 -0 deg" in note for note in notes)

@@ -39,14 +39,8 @@ def bad_plate(p, model):
     return Package("sheet_shop", findings=(finding,))
 
 
-@pytest.fixture(scope="module")
-def read_back(saltmarsh_set):
-    """Return the example's solids and meshes as its files have them."""
-    return set_reading.read_set(saltmarsh_set.folder)
-
-
 @pytest.fixture
-def quick(monkeypatch, saltmarsh_set, read_back):
+def quick(monkeypatch, saltmarsh_set, saltmarsh_read):
     """Take solids and checks from the example's set, which is built once for all tests."""
     import shutil
 
@@ -55,9 +49,9 @@ def quick(monkeypatch, saltmarsh_set, read_back):
             shutil.copy(path, folder / path.name)
 
     rows = [e for e in read_manifest(saltmarsh_set.folder)["files"] if "part" in e]
-    made = SimpleNamespace(model=read_back[0], meshes={})
+    made = SimpleNamespace(model=saltmarsh_read[0], meshes={})
     # The copies are the same bytes: reading them again and again would prove nothing more.
-    monkeypatch.setattr(set_reading, "read_set", lambda folder, entries=None: read_back)
+    monkeypatch.setattr(set_reading, "read_set", lambda folder, entries=None: saltmarsh_read)
     monkeypatch.setattr(hand_off, "bodies", lambda p, store, say: made)
     monkeypatch.setattr(hand_off, "written_parts", filled)
     monkeypatch.setattr(hand_off, "entries_of", lambda p, written: list(rows))

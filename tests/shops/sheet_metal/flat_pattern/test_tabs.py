@@ -52,7 +52,7 @@ def test_gap_of_a_cylinder_is_its_sagitta(gap, pitch) -> None:
     assert further.widest - division.widest == pytest.approx(lean, abs=1e-6)
 
 
-@pytest.mark.parametrize("pitch", [60.0, 35.0])
+@pytest.mark.parametrize("pitch", [60.0, pytest.param(35.0, marks=pytest.mark.long)])
 def test_gap_of_an_elliptical_hull_is_its_largest_sagitta(pitch) -> None:
     """Closed form: the farthest that the ellipse bulges over the chord of a tab."""
     division = divided(measured(oval_tray(120.0, 200.0)), Reliefs(3.0, pitch, 0.3, over=0.0))

@@ -9,10 +9,22 @@ from geomgen.parameters import load
 from geomgen.shops.sheet_metal.package import sheet_package
 
 
+@pytest.fixture(scope="module")
+def model():
+    """Return firewall and hull, which are the same with every way to make the flange."""
+    return model_of(load(CONFIG), with_hull=True)
+
+
+@pytest.fixture(scope="module")
+def in_one_piece(model):
+    """Return the package of the sheet whose flange is bent from it."""
+    return sheet_package(load(CONFIG), model)
+
+
 @pytest.fixture(scope="module", params=["angle ring", "joggled segments"])
-def package(request):
+def package(request, model):
     p = load(CONFIG, [f"handoff.sheet.flange={request.param}"])
-    return p, sheet_package(p, model_of(p, with_hull=True))
+    return p, sheet_package(p, model)
 
 
 def test_package_passes(package) -> None:
@@ -25,10 +37,9 @@ def test_package_passes(package) -> None:
     ]  # fmt: skip
 
 
-def test_flange_lies_where_that_of_the_sheet_lay(package) -> None:
+def test_flange_lies_where_that_of_the_sheet_lay(package, in_one_piece) -> None:
     """The ring's flange is held to the same hull, with the same gap, as tabs of the sheet are."""
-    p, made = package
-    rows, plain = by_id(made), by_id(sheet_package(load(CONFIG), model_of(p, with_hull=True)))
+    rows, plain = by_id(package[1]), by_id(in_one_piece)
     assert rows["sheet.fit"].measured < 0.01
     assert rows["sheet.hull_gap"].measured == pytest.approx(
         plain["sheet.hull_gap"].measured, abs=0.05
@@ -53,7 +64,7 @@ def test_parts_list_names_segments_and_rivets(package) -> None:
     )
 
 
-def test_ring_counts_in_the_mass_that_the_file_allows(package) -> None:
+def test_ring_counts_in_the_mass_that_the_file_allows(package, model) -> None:
     """The solid has the flange alone: its mass would pass where sheet and ring are too heavy."""
     p, made = package
     blank, *segments, _ = made.items
@@ -62,7 +73,7 @@ def test_ring_counts_in_the_mass_that_the_file_allows(package) -> None:
     said = [f"handoff.sheet.flange={p.handoff.sheet.flange}",
             f"rules.firewall_mass.value={whole - 0.01:.3f} kg"]  # fmt: skip
     light = load(CONFIG, said)
-    row = by_id(sheet_package(light, model_of(light)))["sheet.ring_mass"]
+    row = by_id(sheet_package(light, model))["sheet.ring_mass"]
     assert (row.verdict, row.target.high) == ("fail", pytest.approx(whole - 0.01, abs=1e-3))
     assert "rules.firewall_mass" in row.note
     assert row.measured > blank.mass + 0.2

@@ -178,7 +178,7 @@ def on_cone(angle, width, lap=None, relief=GAP):
     return next(row for row in rows if row.id == "sheet.ring_edge")
 
 
-@pytest.mark.parametrize("angle", [20.0, 40.0])
+@pytest.mark.parametrize("angle", [pytest.param(20.0, marks=pytest.mark.long), 40.0])
 def test_leg_too_narrow_beside_a_flange_that_is_bent_further_is_told_what_would_do(angle) -> None:
     """The file's rule takes a right angle; 90 deg and the cone's angle begin further in."""
     bad = on_cone(angle, least())
@@ -189,7 +189,14 @@ def test_leg_too_narrow_beside_a_flange_that_is_bent_further_is_told_what_would_
     assert on_cone(angle, wide - 0.3).verdict == "fail"
 
 
-@pytest.mark.parametrize(("angle", "relief"), [(0.0, 1.0), (10.0, GAP), (20.0, GAP), (40.0, GAP)])
+@pytest.mark.parametrize(
+    ("angle", "relief"),
+    [
+        (0.0, 1.0),
+        *(pytest.param(angle, GAP, marks=pytest.mark.long) for angle in (10.0, 20.0)),
+        (40.0, GAP),
+    ],
+)
 def test_leg_too_narrow_for_its_tongues_is_refused_with_what_would_do(angle, relief) -> None:
     with pytest.raises(GeometryError, match="no room for its tongues") as caught:
         on_cone(angle, least(relief), LAP, relief)
