@@ -255,7 +255,7 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Ch
             severity="warn",
             where=_where(stands.at),
             method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
-            "mm2 of skin under it",
+            "mm^2 of skin under it",
             source=PRACTICE,
             advice=f'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_{name}"',
         )
