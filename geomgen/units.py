@@ -250,19 +250,34 @@ def limit_in(text: str, dimension: str, unit: str | None, lower: bool) -> str:
     own = taken_apart(text, dimension)
     if unit not in factors or own is None or _alike(factors[own[1]], factors[unit]):
         return text
-    value = parse(text, dimension) / factors[unit]
+    return f"{_four_digits(parse(text, dimension) / factors[unit], lower)} {unit}"
+
+
+def _four_digits(value: float, up: bool) -> str:
     scale = 10.0 ** (3 - floor(log10(abs(value)))) if value else 1.0
-    return f"{(ceil if lower else floor)(value * scale) / scale:.10g} {unit}"
+    # What is off by the rounding of a division alone is not rounded once more.
+    whole = ceil(value * scale - 1e-8) if up else floor(value * scale + 1e-8)
+    return f"{whole / scale:.10g}"
 
 
-def length_in(value: float, unit: str) -> str:
+def length_in(value: float, unit: str, lower: bool | None = None) -> str:
     """Render a length [mm] in millimetres; where a file counts in inches or feet in these too.
 
-    >>> length_in(12.7, "in"), length_in(12.7, "cm")
-    ('0.5 in / 12.7 mm', '12.7 mm')
+    A limit, `lower` or upper, is rounded to the side that is allowed; a plain length, without,
+    to the nearest.
+
+    >>> length_in(12.7, "in"), length_in(12.7, "cm"), length_in(1.5, "in", lower=False)
+    ('0.5 in / 12.7 mm', '12.7 mm', '0.05905 in / 1.5 mm')
     """
     factor, mm = DIMENSIONS["length"].factors[unit], f"{round(value, 3):.10g} mm"
-    return mm if _alike(1.0, factor) else f"{value / factor:.4g} {unit} / {mm}"
+    if _alike(1.0, factor):
+        return mm
+    own = f"{value / factor:.4g}"
+    if lower is not None and abs(float(own) * factor - value) > 1e-9:
+        # The third decimal of a limit in millimetres is rounded, to the nearest.
+        rounded = 0.0 if round(value, 2) == value else 5e-4
+        own = _four_digits((value + (rounded if lower else -rounded)) / factor, lower)
+    return f"{own} {unit} / {mm}"
 
 
 def _alike(factor: float, other: float) -> bool:

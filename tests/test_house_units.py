@@ -6,8 +6,9 @@ from pathlib import Path
 import geomgen
 
 PACKAGE = Path(geomgen.__file__).parent
-# Behind a figure or the place of one; units of a record and keys of a file never stand so.
-BARE = re.compile(r"(\}|\d) (g/|kg/)?(mm|cm|m)[23]\b")
+# Behind a figure or the place of one, which may end the line before; units of a record and keys of
+# a file never stand so.
+BARE = re.compile(r"(\}|\d) (g/|kg/)?(mm|cm|m)[23]\b|^\s*f?\"(g/|kg/)?(mm|cm|m)[23] \w")
 
 
 def test_no_text_for_people_writes_a_power_bare() -> None:

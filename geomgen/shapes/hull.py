@@ -52,11 +52,6 @@ class PodLines:
     start: float
     end: float
 
-    def lines_depth(self) -> float:
-        """Return the largest depth of the body [mm]."""
-        v = np.linspace(*self.lines.v_range, 60)
-        return float(np.max(self.lines.curves["crown"](v) - self.lines.curves["keel"](v)))
-
     def half_section(self, station: float, inward: float = 0.0) -> "np.ndarray":
         """Return the right-hand half section (k, 2) y, z [mm] at a station [mm].
 

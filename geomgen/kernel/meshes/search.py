@@ -31,6 +31,9 @@ class NearestOnMesh:
 class MeshSearch:
     """The triangles (m, 3, 3) [mm] of a mesh, made ready to be asked for nearest places.
 
+    `nearest` does not see triangles with two equal corners; in a closed mesh their neighbours hold
+    the same edges.
+
     >>> flat = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
     >>> MeshSearch(flat).nearest(np.array([[0.2, 0.2, 3.0]])).distance.tolist()
     [3.0]

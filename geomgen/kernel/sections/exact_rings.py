@@ -35,7 +35,8 @@ ROUGH = np.zeros(COUNT)
 ROUGH[_FEW] = np.linalg.solve(_POWERS.T, 1.0 / np.arange(1.0, 6.0))[1:-1]
 # A piece whose two rules differ by more [mm2] is halved, so often at most.
 ROUGHNESS, HALVINGS = 1e-6, 6
-# A place has settled when it moves less than this [mm]; found in so many steps or not at all.
+# A place has settled when it is nearer to the plane than this [mm]; found in so many steps or not
+# at all.
 SETTLED, STEPS = 1e-10, 12
 # Where a skin leans less out of the plane than this the cut is not well defined (sine).
 LEAST_LEAN = 0.1
@@ -110,7 +111,10 @@ class ExactCut:
         if ends[0] * ends[1] > 0.0:
             return None
         t = nil_between(lambda at: self.frame.height(curve.at(at)), first, last, *ends)
-        flat = self.frame.flat(curve.at(t))[0]
+        place = curve.at(t)
+        if float(np.abs(self.frame.height(place)).max()) > SETTLED:
+            return None
+        flat = self.frame.flat(place)[0]
         return _Corner(flat, float(BRep_Tool.Tolerance_s(edge)))
 
     def _nodes(

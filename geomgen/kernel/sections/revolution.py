@@ -83,6 +83,8 @@ def _cut(solid: TopoDS_Shape, axis: Axis, angle: float, part: str) -> Profile:
     way = up * cos(radians(angle)) + beside * sin(radians(angle))
     found = regions(Frame(axis.origin, axis.direction, vec(way)), solid, part)
     loops = [region.outer for region in found]
+    if any(len(loop.corners) < 3 for loop in loops):
+        raise _not_revolved(part, "its profile is not straight-sided")
     whole = shapely.union_all([shapely.Polygon(loop.points[list(loop.corners)]) for loop in loops])
     low, _, high, top = whole.bounds if loops else (0.0, 0.0, 0.0, 0.0)
     half = shapely.intersection(whole, shapely.box(low, 0.0, high, max(top, 0.0)))

@@ -15,7 +15,10 @@ MILLIMETRES = "mm"
 IMPERIAL = ("in", "inch", "ft", "thou")
 # Of what is written from another part, the length behind the last sign counts.
 _LAST = re.compile(r"\s[+-]\s*(?=[\d.])")
-_IN_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e[+-]?\d+)?) mm\b")
+_IN_MM = re.compile(r"(?<![\w.])(-?\d+(?:\.\d+)?(?:e[+-]?\d+)?) mm\b(?!\^)")
+# What says of the lengths behind it that they are limits; of "between" the first alone is lower.
+_LOWER, _UPPER = ("more than", "at least", "behind", "between"), ("less than", "at most", "within")
+_LIMIT = re.compile(rf"\b(?:{'|'.join((*_LOWER, *_UPPER))})\b|{_IN_MM.pattern}")
 
 
 def length_unit(tables: Any, path: Path = ()) -> str:
@@ -52,10 +55,23 @@ def counts_in_inches(p: Parameters) -> bool:
 def in_own_unit(text: str, unit: str) -> str:
     """Return a text with its lengths [mm] in a unit too; as it is where that is a metric one.
 
-    >>> in_own_unit("between 12.7 mm and 1 mm", "in")
-    'between 0.5 in / 12.7 mm and 0.03937 in / 1 mm'
+    Limits are rounded to the side that is allowed.
+
+    >>> in_own_unit("between 12.7 mm and 1 mm", "in"), in_own_unit("at most 1.5 mm", "in")
+    ('between 0.5 in / 12.7 mm and 0.03937 in / 1 mm', 'at most 0.05905 in / 1.5 mm')
     """
-    return _IN_MM.sub(lambda found: units.length_in(float(found[1]), unit), text)
+    word = ""
+
+    def turned(found: re.Match[str]) -> str:
+        nonlocal word
+        if found[1] is None:
+            word = found[0]
+            return word
+        lower = word in _LOWER if word else None
+        word = "at most" if word == "between" else word
+        return units.length_in(float(found[1]), unit, lower)
+
+    return _LIMIT.sub(turned, text)
 
 
 def as_written(text: str, value: Any, unit: str) -> str:

@@ -71,7 +71,7 @@ def pod_sections(p: Parameters) -> Iterator[FieldClash]:
                 "not between keel and crown",
                 mm(s.breadth_height),
                 f"between {mm(s.keel)} and {mm(s.crown)}",
-                by=((*path, "keel"), (*path, "crown")),
+                by=((*path, "keel" if s.breadth_height <= s.keel else "crown"),),
             )
         elif 2 * p.pod.wall >= min(s.crown - s.keel, s.breadth):
             yield FieldClash(
@@ -204,13 +204,14 @@ def exit_rim(p: Parameters) -> Iterator[FieldClash]:
         yield FieldClash(("pod", "tail"), "an exit needs an open tail", p.pod.tail, '"open"')
     end = p.pod.stations[-1].station
     low = p.firewall.station
+    aft: Path = ("pod", "stations", len(p.pod.stations) - 1, "station")
     if not low < p.exit.rim_station < end - p.exit.gap:
         yield FieldClash(
             ("exit", "rim_station"),
             "not between firewall and aft end of the pod",
             mm(p.exit.rim_station),
             f"between {mm(low)} and {mm(end - p.exit.gap)}",
-            by=(("firewall", "station"), ("pod", "stations", len(p.pod.stations) - 1, "station")),
+            by=(("firewall", "station") if p.exit.rim_station <= low else aft,),
         )
     if p.exit.tail_fairing is None:
         return

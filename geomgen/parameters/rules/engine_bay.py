@@ -11,9 +11,14 @@ from geomgen.parameters.records.engine_bay import ON_ENGINE, Scoop
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 
-def _hull_end(p: Parameters) -> Path:
-    """Return the key that says where the hull ends."""
-    return ("exit", "rim_station") if p.exit else ("pod", "stations", len(p.pod.stations) - 1)
+def _hull_end(p: Parameters, station: float) -> tuple[Path, ...]:
+    """Return the key that can let the hull end behind a station [mm]; none where none can."""
+    first, last = p.pod.stations[0].station, p.pod.stations[-1].station
+    if station <= first:
+        return ()
+    if p.exit is None:
+        return (("pod", "stations", len(p.pod.stations) - 1),)
+    return (("exit", "rim_station"),) if station < last - p.exit.gap else ()
 
 
 def neighbours(p: Parameters, station: float) -> tuple[PodStation, PodStation] | None:
@@ -68,7 +73,7 @@ def firewall_in_pod(p: Parameters) -> Iterator[FieldClash]:
             "not inside the pod",
             mm(f.station),
             f"between {mm(start)} and {mm(end)}",
-            by=(_hull_end(p),),
+            by=_hull_end(p, f.station),
         )
         return
     flange = f.flange + f.thickness
@@ -109,7 +114,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
                 "the hole leaves the firewall",
                 mm(hole.buttock_line),
                 f"within {mm(half - r)} of the centre plane",
-                by=((*path, "diameter"),),
+                by=((*path, "diameter"),) if abs(hole.buttock_line) < half else (),
             )
         if not low + r < hole.waterline < high - r:
             yield FieldClash(
@@ -117,7 +122,7 @@ def holes_in_sheet(p: Parameters) -> Iterator[FieldClash]:
                 "the hole leaves the firewall",
                 mm(hole.waterline),
                 f"between {mm(low + r)} and {mm(high - r)}",
-                by=((*path, "diameter"),),
+                by=((*path, "diameter"),) if low < hole.waterline < high else (),
             )
         for j, other in enumerate(f.penetrations[:i]):
             apart = hypot(hole.buttock_line - other.buttock_line, hole.waterline - other.waterline)
@@ -184,7 +189,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "the mouth is not on the pod",
             f"{shown} (station {mm(mouth)})",
             f"a station between {mm(start)} and {mm(end)}",
-            by=(("firewall", "station"),) if at_firewall else (_hull_end(p),),
+            by=(("firewall", "station"),) if at_firewall else _hull_end(p, mouth),
         )
         return
     if mouth + s.fairing_length >= end:
@@ -193,7 +198,7 @@ def _scoop_place(p: Parameters, s: Scoop, path: Path) -> Iterator[FieldClash]:
             "the fairing runs past the end of the hull",
             mm(s.fairing_length),
             f"less than {mm(end - mouth)}",
-            by=((*path, key), _hull_end(p)),
+            by=((*path, key), *_hull_end(p, mouth + s.fairing_length)),
         )
     if mouth + s.passage_length <= p.firewall.station:
         yield FieldClash(

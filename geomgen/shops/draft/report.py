@@ -143,9 +143,10 @@ def draft_findings(p: Parameters, model: Model) -> tuple[tuple[Check, ...], tupl
         body = moulded(p, mould)
         notes = (*NOTES, *_early(p, mould))
         scoops = scoop_bodies(p, model) if mould.part == "pod" else []
-        for half in halves(p, mould):
-            measured = draft_of(body, half.pull, mould.draft.value, half.side)
-            advice = split_advice(p, mould, body, measured)
+        drafts = _drafts(p, mould, body)
+        other = other_split(p, mould, body, max(_share(measured) for _, measured in drafts))
+        for half, measured in drafts:
+            advice = split_advice(p, mould, other, _share(measured)) if other else ""
             findings += half_findings(mould.part, half.name, measured, half.side, advice)
             patches: list[StandingUndercut] = []
             for name, gap, scoop in scoops:
@@ -179,20 +180,46 @@ def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, DraftBod
     ]
 
 
-def split_advice(p: Parameters, mould: Mould, body: DraftBody, measured: Draft) -> str:
-    """Say which other split leaves far less below the draft; nothing where none does."""
-    share, part = _share(measured), mould.part
-    if share <= MUCH or part == "wing_tip":
-        return ""
+def _drafts(p: Parameters, mould: Mould, body: DraftBody) -> list[tuple[DraftHalf, Draft]]:
+    return [
+        (half, draft_of(body, half.pull, mould.draft.value, half.side)) for half in halves(p, mould)
+    ]
+
+
+@dataclass(frozen=True)
+class OtherSplit:
+    """The other way to split a mould, and the share of its worst half below the draft [%]."""
+
+    split: str
+    worst: float
+
+
+def other_split(p: Parameters, mould: Mould, body: DraftBody, share: float) -> OtherSplit | None:
+    """Measure the other split of a mould, the worst half of which has a share below the draft [%].
+
+    None where that is little, where there is no other, or where that one is undercut.
+    """
+    if share <= MUCH or mould.part == "wing_tip":
+        return None
     (other,) = (split for split in SPLITS if split != mould.split)
-    again = mould.model_copy(update={"split": other})
-    every = [draft_of(body, h.pull, mould.draft.value, h.side) for h in halves(p, again)]
-    worst = max(map(_share, every))
-    if worst > LESS * share or max(each.undercut for each in every) > SPOT:
+    drafts = [
+        measured for _, measured in _drafts(p, mould.model_copy(update={"split": other}), body)
+    ]
+    if max(each.undercut for each in drafts) > SPOT:
+        return None
+    return OtherSplit(other, max(map(_share, drafts)))
+
+
+def split_advice(p: Parameters, mould: Mould, other: OtherSplit, share: float) -> str:
+    """Say that the other split leaves far less than a share [%] of a half below the draft.
+
+    Nothing where it does not.
+    """
+    if share <= MUCH or other.worst > LESS * share:
         return ""
     return (
-        f'write split = "{other}" in {key_of(p, mould)}: there at most {worst:.1f} % of a half has '
-        "less draft, and nothing is undercut; or "
+        f'write split = "{other.split}" in {key_of(p, mould)}: there at most {other.worst:.1f} % '
+        "of a half has less draft, and nothing of the body itself is undercut; or "
     )
 
 
@@ -255,7 +282,7 @@ def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Ch
             severity="warn",
             where=_where(stands.at),
             method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
-            "mm2 of skin under it",
+            "mm^2 of skin under it",
             source=PRACTICE,
             advice=f'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_{name}"',
         )

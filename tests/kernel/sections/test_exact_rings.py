@@ -12,6 +12,7 @@ from OCP.TopoDS import TopoDS
 
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plane_frame import Frame, at_station, at_waterline
+from geomgen.kernel.sections import passes
 from geomgen.kernel.sections.exact_rings import summed
 from geomgen.kernel.solids.booleans import cut
 
@@ -65,6 +66,14 @@ def test_a_mesh_that_is_not_the_solids_is_refused() -> None:
     thin, thick = (cylinder((0, 0, 0), X, r, 100.0) for r in (20.0, 21.0))
     assert rings(body(thick), at_station(40.0))[0] is not None
     assert rings(replace(body(thick), solid=thin), at_station(40.0)) == [None]
+
+
+def test_a_corner_that_does_not_settle_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A few steps along a round edge end off the plane, though near it."""
+    rod = body(cylinder((0, 0, 0), X, 20.0, 100.0))
+    assert rings(rod, at_waterline(12.3))[0] is not None
+    monkeypatch.setattr(passes, "STEPS", 4)
+    assert rings(rod, at_waterline(12.3)) == [None]
 
 
 def test_a_skin_that_lies_nearly_in_the_plane_is_refused() -> None:

@@ -3,6 +3,8 @@
 from math import cos, pi, radians, sin
 
 import pytest
+from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
+from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, wheel
@@ -48,6 +50,15 @@ def test_round_edges_are_refused() -> None:
     axle = Axis((0.0, 0.0, 0.0), (0.0, 1.0, 0.0))
     with pytest.raises(GeometryError, match="straight-sided"):
         profile_of(wheel((0.0, 0.0, 0.0), 360.0, 110.0), axle)
+
+
+@pytest.mark.parametrize(
+    "solid", [BRepPrimAPI_MakeSphere(100.0).Solid(), BRepPrimAPI_MakeTorus(50.0, 10.0).Solid()]
+)
+def test_a_profile_without_corners_is_refused(solid: TopoDS_Solid) -> None:
+    """A ball, a torus: neither has three corners to be measured between."""
+    with pytest.raises(GeometryError, match="its profile is not straight-sided"):
+        profile_of(solid, Axis((0.0, 0.0, 0.0), (0.0, 0.0, 1.0)))
 
 
 def test_two_discs_are_refused() -> None:

@@ -36,6 +36,39 @@ def test_what_a_field_allows_is_told_in_the_unit_written_and_rounded_inward(fold
     assert wall.read("2.362 in") < 60.0
 
 
+@pytest.mark.parametrize(
+    ("wall", "allowed"),
+    [("3 mm", "0.05905 in / 1.5 mm"), ("3/32 in", "0.04687 in / 1.191 mm")],
+)
+def test_a_limit_between_fields_may_be_written_as_it_was_told(folder, wall, allowed):
+    (error,) = refusals(folder, f"scoops.0.wall={wall}", "scoops.0.lip_radius=1/4 in")
+    assert error.allowed == f"at most half of the wall, {allowed}"
+    told = allowed.split(" / ")[0]
+    load(folder / "hayfield.toml", [f"scoops.0.wall={wall}", f"scoops.0.lip_radius={told}"])
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("more than the passage, 1 mm", "more than the passage, 0.03938 in / 1 mm"),
+        ("at least 1 mm", "at least 0.03938 in / 1 mm"),
+        ("behind station 1 mm", "behind station 0.03938 in / 1 mm"),
+        ("less than 3 mm", "less than 0.1181 in / 3 mm"),
+        ("within 1.5 mm", "within 0.05905 in / 1.5 mm"),
+        ("between 1 mm and 1.5 mm", "between 0.03938 in / 1 mm and 0.05905 in / 1.5 mm"),
+        ("more than 1 mm aft and 1 mm up", "more than 0.03938 in / 1 mm aft and 0.03938 in / 1 mm "
+         "up"),
+        ("more than 1 mm, at most 1.5 mm", "more than 0.03938 in / 1 mm, at most 0.05905 in / "
+         "1.5 mm"),
+        ("at most 3.175 mm", "at most 0.125 in / 3.175 mm"),
+        ("more than -1 mm", "more than -0.03937 in / -1 mm"),
+        ("1.5 mm across", "0.05906 in / 1.5 mm across"),
+    ],
+)  # fmt: skip
+def test_limits_are_rounded_to_the_side_that_is_allowed(text, told):
+    assert in_own_unit(text, "in") == told
+
+
 def test_an_upright_cylinder_is_told_by_the_centre_that_was_written(folder):
     every = refusals(folder, "engine.cylinders.1.station=85 in")
     (error,) = (each for each in every if "ahead of the firewall" in each.problem)
@@ -102,8 +135,8 @@ def test_a_file_counts_in_what_most_of_its_lengths_are_written_in(folder, name, 
 
 
 def test_only_lengths_are_turned():
-    assert in_own_unit("3 deg, 5 mm2, x25 mm, -2.54 mm", "in") == (
-        "3 deg, 5 mm2, x25 mm, -0.1 in / -2.54 mm"
+    assert in_own_unit("3 deg, 5 mm2, 5 mm^2, x25 mm, -2.54 mm", "in") == (
+        "3 deg, 5 mm2, 5 mm^2, x25 mm, -0.1 in / -2.54 mm"
     )
     assert as_written("3 deg at station 25.4 mm", "3 deg", "in") == (
         "3 deg at station 1 in / 25.4 mm"

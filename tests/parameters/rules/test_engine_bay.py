@@ -52,6 +52,44 @@ def test_rule(saltmarsh, change, key, message):
     assert named[0].written
 
 
+HELP = [
+    ("firewall.station=-1 m", "firewall.station", "write firewall.station as allowed"),
+    ("firewall.station=2.95 m", "firewall.station", "change firewall.station, or exit.rim_station"),
+    ("firewall.station=3.1 m", "firewall.station", "write firewall.station as allowed"),
+    ("scoops.cheek.mouth=-1 m", "scoops.0.mouth", "write scoops.0.mouth as allowed"),
+    ("scoops.cheek.mouth=2.95 m", "scoops.0.mouth", "change scoops.0.mouth, or exit.rim_station"),
+    (
+        "firewall.penetrations.0.waterline=100 mm",
+        "firewall.penetrations.0.waterline",
+        "write firewall.penetrations.0.waterline as allowed",
+    ),
+    (
+        "firewall.penetrations.0.buttock_line=-400 mm",
+        "firewall.penetrations.0.buttock_line",
+        "write firewall.penetrations.0.buttock_line as allowed",
+    ),
+    (
+        "firewall.penetrations.0.buttock_line=290 mm",
+        "firewall.penetrations.0.buttock_line",
+        "change firewall.penetrations.0.buttock_line, or firewall.penetrations.0.diameter",
+    ),
+    ("exit.rim_station=1 m", "exit.rim_station", "or firewall.station"),
+    ("exit.rim_station=4 m", "exit.rim_station", "change exit.rim_station, or pod.stations."),
+    ("pod.stations.3.breadth_height=1 mm", "pod.stations.3.breadth_height", ".keel"),
+    ("pod.stations.3.breadth_height=3 m", "pod.stations.3.breadth_height", ".crown"),
+]
+
+
+@pytest.mark.parametrize(("change", "key", "advice"), HELP, ids=[row[0] for row in HELP])
+def test_only_keys_that_can_help_are_named(saltmarsh, change, key, advice):
+    with pytest.raises(ParameterError) as caught:
+        saltmarsh(change)
+    errors = getattr(caught.value, "errors", (caught.value,))
+    told = next(error.advice for error in errors if error.key == key)
+    assert advice in told
+    assert told.count(" or ") == (0 if advice.startswith("write") else 1)
+
+
 def test_mouth_ahead_goes_with_the_firewall_only(saltmarsh):
     with pytest.raises(ParameterError, match="only goes with a mouth at the firewall"):
         saltmarsh("scoops.0.mouth=2.1 m", "scoops.0.mouth_ahead=10 mm")

@@ -8,13 +8,16 @@ from shops.moulds.plain_moulds import cylinder_pod
 from geomgen.drafting.clashes import clashes
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import surface_points
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Model, Vec3
 from geomgen.kernel.solids.properties import area
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import pod_lines
 from geomgen.shapes.scoop import scoop
+from geomgen.shops.draft import report
+from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import hatched
 from geomgen.shops.draft.report import draft_findings
+from geomgen.shops.draft.undercut import Draft, Side, draft_of
 from geomgen.shops.moulds.bodies import mould_body
 from geomgen.shops.product import ShopSheet
 from geomgen.verdicts.check import Check
@@ -53,16 +56,29 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
         assert mouth.measured > 170 * 180
 
 
-def test_a_split_that_leaves_far_less_below_the_draft_is_advised(saltmarsh: Parameters) -> None:
+def test_a_split_that_leaves_far_less_below_the_draft_is_advised(
+    saltmarsh: Parameters, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """A scoop on the crown has a flat roof: pulled sideways it has no draft, upwards it has."""
     crown = saltmarsh.scoops[0].model_copy(update={"clock_angle": 90.0, "mirrored": False})
     p = only(saltmarsh.model_copy(update={"scoops": (crown,)}), "scoop_cheek")
     (mould,) = p.handoff.moulds
     flat = mould.model_copy(update={"split": "centre plane"})
     asked = p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": (flat,)})})
+    pulls: list[Vec3] = []
+
+    def counted(body: DraftBody, pull: Vec3, wanted: float, side: Side | None = None) -> Draft:
+        pulls.append(pull)
+        return draft_of(body, pull, wanted, side)
+
+    monkeypatch.setattr(report, "draft_of", counted)
     before, _ = made(asked, Model())
+    # Each half of either split once.
+    assert len(pulls) == len(set(pulls)) == 4
     first = before["draft.below.scoop_cheek.right"]
     assert 'write split = "maximum breadth" in handoff.moulds.0' in first.note
+    # What scoops that stand on a body bring is not asked of the other split.
+    assert "nothing of the body itself is undercut" in first.note
     told = float(first.note.split("at most ")[1].split(" %")[0])
     after, _ = made(p, Model())
     shares = [f.measured for name, f in after.items() if ".below." in name]

@@ -52,9 +52,13 @@ def flat_drawing(
         below = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
         tries = (diameter(room, hole, f"H{i}", height) for height in HOLE_LETTERS)
         made = next((one for one in tries if one), None)
+        size = f"H{i} Ø{hole.diameter:.2f}"
         if made is not None:
             dims.append(made)
-        written(room, (use if made else f"H{i} {use}",), 4.0, below)
+        # The table of the other sheet has the figure too.
+        for text in (use,) if made else (f"{size} {use}", size, f"H{i}"):
+            if written(room, (text,), 4.0, below):
+                break
     arrow = _arrow(room, (middle[0] + 0.25 * (x1 - x0), middle[1] - 0.1 * (y1 - y0)))
     written(room, ("DATUM X 0, Y 0",), 4.0, (datum.u + 40.0, datum.v + HEIGHT))
     grain = grain_of(pattern.tabs)
@@ -74,10 +78,13 @@ def direction(pattern: FlatPattern) -> str:
     return "UP" if pattern.sheet.frame.toward > 0 else "DOWN"
 
 
-def written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> None:
+def written(room: Room, lines: tuple[str, ...], height: float, near: Point) -> bool:
     """Write lines as large as they fit, up to `height` [mm]; where the least do not, none."""
-    while height >= SMALLEST and not room.write(lines, height, near):
+    while height >= SMALLEST:
+        if room.write(lines, height, near):
+            return True
         height *= 0.8
+    return False
 
 
 def sheet_room(pattern: FlatPattern, blank: shapely.Polygon) -> shapely.Geometry:

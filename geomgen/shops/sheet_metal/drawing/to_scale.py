@@ -96,14 +96,16 @@ def _inside(
         room.block(shapely.Point(hole.centre).buffer(hole.diameter / 2))
     for path in pattern.holes[len(pattern.sheet.holes) :]:
         room.block(shapely.Polygon(path.dense(0.05)))
-    found = []
-    for i, hole in enumerate(pattern.sheet.holes):
-        made = diameter(room, hole, f"H{i + 1}", height)
+    sizes = [
+        (hole, f"H{i}", diameter(room, hole, f"H{i}", height))
+        for i, hole in enumerate(pattern.sheet.holes, 1)
+    ]
+    for hole, name, made in sizes:
         off = hole.diameter / 2 + 1.6 * height
-        if made is None:
-            room.write((f"H{i + 1}",), height, (hole.centre[0] + off, hole.centre[1] + off))
-        else:
-            found.append(made)
+        near = (hole.centre[0] + off, hole.centre[1] + off)
+        # The table beside has the figure where not even its text has room.
+        if made is None and not room.write((f"{name} Ø{hole.diameter:.2f}",), height, near):
+            room.write((name,), height, near)
     room.write(("DATUM", "X 0, Y 0"), height, (datum.u + 5 * height, datum.v + 2.5 * height))
     (x0, y0), (x1, y1) = pattern.sheet.outline.min(axis=0), pattern.sheet.outline.max(axis=0)
     middle = ((x0 + x1) / 2, (y0 + y1) / 2)
@@ -115,7 +117,7 @@ def _inside(
     room.write(("SEEN FROM AFT,", "LOOKING FORWARD"), height, (middle[0] + 0.25 * (x1 - x0), y0))
     room.write(("RIGHT",), height, (x1, middle[1]))
     room.write(("LEFT",), height, (x0, middle[1]))
-    return room.labels, arrows, found
+    return room.labels, arrows, [made for _, _, made in sizes if made]
 
 
 def _arrow(

@@ -8,6 +8,7 @@ from geomgen.drafting.clashes import clashes
 from geomgen.shops.sheet_metal.drawing.datum import datum_of
 from geomgen.shops.sheet_metal.drawing.to_scale import HOLES, blank_view
 
+CROWDED = [(12.0 * i - 18.0, 12.0 * j - 18.0, 8.0) for i in range(4) for j in range(4)]
 DRILLED = ((40.0, 30.0, 22.0), (-50.0, -60.0, 9.5))
 
 
@@ -55,10 +56,19 @@ def test_many_holes_stand_in_the_table_alone() -> None:
     holes = [(-100.0 + 22.0 * i, 15.0, 6.0) for i in range(HOLES + 1)]
     _, view = view_of(holes)
     assert {d.name for d in view.dimensions if d.kind == "length"} == {"width", "height"}
-    # Each is named, all but one that stands too near to others with its diameter.
+    # One stands too near to others to be measured across, and has its figure beside it.
     told = {d.text for d in view.dimensions if d.kind == "diameter"}
-    bare = {label.text for label in view.labels} & {f"H{i + 1}" for i in range(len(holes))}
-    assert told | {f"{name} Ø6.00" for name in bare} == {
-        f"H{i + 1} Ø6.00" for i in range(len(holes))
-    }
-    assert len(bare) <= 1
+    beside = {label.text for label in view.labels} - told
+    every = {f"H{i + 1} Ø6.00" for i in range(len(holes))}
+    assert len(told) == len(every) - 1
+    assert every <= told | beside
+
+
+def test_a_hole_without_room_for_its_figure_has_its_number() -> None:
+    pattern = pattern_of(tray(radius=45.0, holes=CROWDED))
+    view = blank_view(pattern, datum_of(pattern.sheet), 1)
+    told = [d.text for d in view.dimensions if d.kind == "diameter"]
+    told += [label.text for label in view.labels if label.text.startswith("H")]
+    assert {text.split()[0] for text in told} == {f"H{i + 1}" for i in range(len(CROWDED))}
+    assert len(told) == len(CROWDED)
+    assert "H16" in told
