@@ -112,7 +112,7 @@ FULL = {
     errno.EACCES: "not allowed",
     errno.EROFS: "read-only",
     errno.ENAMETOOLONG: "too long",
-    errno.EIO: "Input/output error",
+    errno.EIO: "the disk reports a fault",
 }
 
 
