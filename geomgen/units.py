@@ -268,16 +268,21 @@ def length_in(value: float, unit: str, lower: bool | None = None) -> str:
 
     >>> length_in(12.7, "in"), length_in(12.7, "cm"), length_in(1.5, "in", lower=False)
     ('0.5 in / 12.7 mm', '12.7 mm', '0.05905 in / 1.5 mm')
+    >>> length_in(1.190625, "mm"), length_in(1.190625, "mm", lower=False)
+    ('1.191 mm', '1.19 mm')
     """
-    factor, mm = DIMENSIONS["length"].factors[unit], f"{round(value, 3):.10g} mm"
+    factor, mm = DIMENSIONS["length"].factors[unit], f"{_thousandths(value, lower):.10g} mm"
     if _alike(1.0, factor):
         return mm
-    own = f"{value / factor:.4g}"
-    if lower is not None and abs(float(own) * factor - value) > 1e-9:
-        # The third decimal of a limit in millimetres is rounded, to the nearest.
-        rounded = 0.0 if round(value, 2) == value else 5e-4
-        own = _four_digits((value + (rounded if lower else -rounded)) / factor, lower)
+    own = f"{value / factor:.4g}" if lower is None else _four_digits(value / factor, lower)
     return f"{own} {unit} / {mm}"
+
+
+def _thousandths(value: float, lower: bool | None) -> float:
+    if lower is None:
+        return round(value, 3)
+    # What is off by the rounding of sums alone, a millionth of a millimetre, is not rounded again.
+    return ceil(value * 1e3 - 1e-3) / 1e3 if lower else floor(value * 1e3 + 1e-3) / 1e3
 
 
 def _alike(factor: float, other: float) -> bool:

@@ -31,7 +31,6 @@ from geomgen.parameters.records.place_values import (
     hangs,
 )
 from geomgen.parameters.records.quantities import Reader, clipped
-from geomgen.parameters.rules.clash import mm
 
 LENGTH = "length"
 LONGEST = 200
@@ -53,7 +52,7 @@ class ResolvedPlaces:
 
     def told(self, path: Path) -> str:
         """Return what was written and what it became: `firewall + 380 mm (2180 mm)`."""
-        return f"{self.texts[path]} ({mm(self.became[path])})"
+        return f"{self.texts[path]} ({units.length_in(self.became[path], 'mm')})"
 
 
 def worked_out_places(tables: dict[str, Any], origins: Origins) -> ResolvedPlaces:
@@ -272,7 +271,8 @@ class _Resolver:
         low, high = limits.limits
         if not low <= value <= high:
             apart = units.taken_apart(offset[1:], LENGTH)
-            raise limits.refusal(value, f"{clipped(text)} ({mm(value)})", apart and apart[1])
+            became = units.length_in(value, "mm")
+            raise limits.refusal(value, f"{clipped(text)} ({became})", apart and apart[1])
         return value
 
     @contextmanager

@@ -21,9 +21,11 @@ class FieldClash:
 
 
 def mm(value: float) -> str:
-    """Render a length [mm].
+    """Render a length [mm], without the noise of a computer's sums alone.
 
-    >>> mm(1350.0), mm(0.25)
-    ('1350 mm', '0.25 mm')
+    To three decimals it is rounded where it is told, a limit to the side that is allowed.
+
+    >>> mm(1350.0), mm(1.190625), mm(0.1 + 0.2)
+    ('1350 mm', '1.190625 mm', '0.3 mm')
     """
-    return f"{round(value, 3):.10g} mm"
+    return f"{value:.10g} mm"

@@ -131,13 +131,17 @@ def _heaps(bodies: Sequence[EngineBody]) -> list[list[EngineBody]]:
 
 def _stands_apart(body: EngineBody, other: EngineBody, way: Vec, together: int) -> FieldClash:
     steps = [(k, step) for k, step in enumerate(way) if abs(step) >= TRUE]
-    said = " and ".join(f"{mm(abs(step))} {WAYS[k][step < 0]}" for k, step in steps)
-    path, written, allowed = body.path, f"{mm(hypot(*way))} from it", "bodies that overlap"
+    said = " and ".join(f"{mm(round(abs(step), 3))} {WAYS[k][step < 0]}" for k, step in steps)
+    path, written, allowed = (
+        body.path,
+        f"{mm(round(hypot(*way), 3))} from it",
+        "bodies that overlap",
+    )
     if len(steps) == 1:
         ((k, step),) = steps
         path, at = (*path, KEYS[k]), _key_value(body, k)
         written = mm(at)
-        allowed = f"{'more' if step > 0 else 'less'} than {mm(at + step)}"
+        allowed = f"{'more' if step > 0 else 'less'} than {mm(round(at + step, 3))}"
     them = f", with the {together - 1} that it carries" if together > 1 else ""
     return FieldClash(
         path,
