@@ -65,7 +65,7 @@ def hung(variant, name: str, along: str, *more: str) -> float:
     if along == "station":
         p = variant(*more, "handoff.foam.start=-1 m", f'handoff.foam.end="{name}"')
         return p.handoff.foam.end
-    return variant(*more, f'engine.boxes.0.waterline="{name}"').engine.boxes[0].waterline
+    return variant(*more, f'booms.stations.0.waterline="{name}"').booms.stations[0].waterline
 
 
 @pytest.mark.parametrize("turned", [(), TURNED, ("wing.incidence=-7 deg",)])

@@ -19,7 +19,7 @@ from geomgen.parameters.records.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "de25b4842c57", "uneven": "5e6e75fed6ab", "wide": "c3e0d5e7746f"}
+MARKS = {"fair": "a532a7bc1136", "uneven": "ff9d6ee380a5", "wide": "1b27808881cd"}
 
 
 def refused(grade, count, folder):

@@ -97,6 +97,6 @@ def test_a_box_has_faces_along_it():
 def test_body_without_faces_along_it():
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
 
-    flat = BRepBuilderAPI_MakeFace(gp_Pln(gp_Pnt(1, 0, 0), gp_Dir(1, 0, 0)), 0, 1, 0, 1).SlabFace()
+    flat = BRepBuilderAPI_MakeFace(gp_Pln(gp_Pnt(1, 0, 0), gp_Dir(1, 0, 0)), 0, 1, 0, 1).Face()
     with pytest.raises(GeometryError, match="no faces along"):
         strips(flat)

@@ -94,10 +94,10 @@ def test_a_copy_must_not_stand_where_what_it_reads_does(tmp_path) -> None:
 def test_nothing_is_left_of_a_copy_that_fails(tmp_path, monkeypatch) -> None:
     whole = disk.write_bytes
 
-    def full(path: Path, data: bytes) -> None:
+    def full(path: Path, data: bytes, told: Path | None = None) -> None:
         if "mine" in path.name:
             raise FileWriteError("the disk is full", path=path)
-        whole(path, data)
+        whole(path, data, told)
 
     monkeypatch.setattr(disk, "write_bytes", full)
     with pytest.raises(FileWriteError, match="full"):
