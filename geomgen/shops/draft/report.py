@@ -1,5 +1,7 @@
 """Draft and undercut of every half of every mould, and the scoops that stand on the pod."""
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -149,12 +151,10 @@ def draft_findings(p: Parameters, model: Model) -> tuple[tuple[Check, ...], tupl
             advice = split_advice(p, mould, other, _share(measured)) if other else ""
             findings += half_findings(mould.part, half.name, measured, half.side, advice)
             patches: list[StandingUndercut] = []
-            for name, gap, scoop in scoops:
-                stands = standing(body, scoop, half.pull, gap + SEAT, half.side)
-                findings += scoop_findings(mould.part, half.name, name, stands)
-                if stands.area > SPOT:
-                    words = f"undercut by the scoop {name}: it needs its own mould"
-                    patches.append(StandingUndercut(stands.cells, stands.undercut, words))
+            for scoop, stands in _held(scoops, body, half):
+                findings.append(scoop_finding(mould.part, half.name, scoop, stands))
+                words = f"undercut by the scoop {scoop.called}: it needs its own mould"
+                patches.append(StandingUndercut(stands.cells, stands.undercut, words))
             drawing = draft_sheet(
                 f"draft_{mould.part}_{half.name}", body, measured, half.name, tuple(patches), notes
             )
@@ -170,14 +170,36 @@ def _early(p: Parameters, mould: Mould) -> tuple[str, ...]:
     return (end_words(tip),) if tip.early else ()
 
 
-def scoop_bodies(p: Parameters, model: Model) -> list[tuple[str, float, DraftBody]]:
-    """Return name, gap to the skin [mm] and body of the model's scoops."""
+@dataclass(frozen=True)
+class StandingScoop:
+    """A scoop on a body: what it is called, its name in the file, gap to the skin [mm], body."""
+
+    called: str
+    name: str
+    gap: float
+    body: DraftBody
+
+
+def scoop_bodies(p: Parameters, model: Model) -> list[StandingScoop]:
+    """Return the model's scoops, each called as its solid is."""
     return [
-        (s.name, s.gap, body_of(model.parts[name], name, COARSE))
+        StandingScoop(
+            name.removeprefix("scoop_"), s.name, s.gap, body_of(model.parts[name], name, COARSE)
+        )
         for index, s in enumerate(p.scoops)
         for name in scoop_names(p, index)
         if name in model.parts
     ]
+
+
+def _held(
+    scoops: Sequence[StandingScoop], body: DraftBody, half: DraftHalf
+) -> list[tuple[StandingScoop, Standing]]:
+    """Return what a half does not release; the hand tells two of one name on it apart."""
+    every = [(s, standing(body, s.body, half.pull, s.gap + SEAT, half.side)) for s in scoops]
+    held = [(scoop, stands) for scoop, stands in every if stands.area > SPOT]
+    many = Counter(scoop.name for scoop, _ in held)
+    return [(s if many[s.name] > 1 else replace(s, called=s.name), stands) for s, stands in held]
 
 
 def _drafts(p: Parameters, mould: Mould, body: DraftBody) -> list[tuple[DraftHalf, Draft]]:
@@ -267,26 +289,23 @@ def half_findings(
     ]
 
 
-def scoop_findings(part: str, half: str, name: str, stands: Standing) -> list[Check]:
-    """Return what a scoop that stands on the body brings; nothing where it releases."""
-    if stands.area <= SPOT:
-        return []
-    return [
-        found(
-            f"draft.undercut.{part}.{half}.scoop_{name}",
-            part,
-            f"undercut of the {half} half with the scoop {name} moulded in one",
-            stands.area,
-            "mm2",
-            high=SPOT,
-            severity="warn",
-            where=_where(stands.at),
-            method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
-            "mm^2 of skin under it",
-            source=PRACTICE,
-            advice=f'the scoop needs its own mould: [[handoff.moulds]] with part = "scoop_{name}"',
-        )
-    ]
+def scoop_finding(part: str, half: str, scoop: StandingScoop, stands: Standing) -> Check:
+    """Return what a scoop brings that stands on the body and does not release [mm2]."""
+    return found(
+        f"draft.undercut.{part}.{half}.scoop_{scoop.called}",
+        part,
+        f"undercut of the {half} half with the scoop {scoop.called} moulded in one",
+        stands.area,
+        "mm2",
+        high=SPOT,
+        severity="warn",
+        where=_where(stands.at),
+        method=f"{METHOD}; {stands.on_scoop:.0f} mm^2 inside the mouth, {stands.on_body:.0f} "
+        "mm^2 of skin under it",
+        source=PRACTICE,
+        advice="the scoop needs its own mould: [[handoff.moulds]] with part = "
+        f'"scoop_{scoop.name}"',
+    )
 
 
 def _hair(region: Region | None) -> str:

@@ -1,5 +1,7 @@
 """Findings on the example's pod and its scoops, from what is built."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -16,7 +18,8 @@ from geomgen.shapes.scoop import scoop
 from geomgen.shops.draft import report
 from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import hatched
-from geomgen.shops.draft.report import draft_findings
+from geomgen.shops.draft.report import DraftHalf, StandingScoop, draft_findings
+from geomgen.shops.draft.standing import Standing
 from geomgen.shops.draft.undercut import Draft, Side, draft_of
 from geomgen.shops.moulds.bodies import mould_body
 from geomgen.shops.product import ShopSheet
@@ -54,6 +57,28 @@ def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
         # The mouth is 170 wide; at least its roof over the passage of 180 mm is held.
         assert mouth.measured is not None
         assert mouth.measured > 170 * 180
+
+
+def test_two_scoops_of_one_name_on_one_half_are_told_apart(
+    saltmarsh: Parameters, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Where the pod parts at its breadth both cheeks stand on the upper half."""
+    held = StandingScoop("cheek_right", "cheek", 0.3, None)
+    other = replace(held, called="cheek_left")
+    crown = replace(held, called="crown", name="crown")
+    areas = {"cheek_right": 90.0, "cheek_left": 80.0, "crown": 70.0}
+
+    def measured(body: DraftBody, scoop: str, *_: object) -> Standing:
+        return Standing(areas[scoop], 0.0, None, None, np.zeros(0))
+
+    monkeypatch.setattr(report, "standing", measured)
+    scoops = [replace(s, body=s.called) for s in (held, other, crown)]
+    half = DraftHalf("upper", (0.0, 0.0, 1.0), None)
+    told = [s.called for s, _ in report._held(scoops, None, half)]
+    assert told == ["cheek_right", "cheek_left", "crown"]
+    areas["cheek_left"] = 0.0
+    told = [s.called for s, _ in report._held(scoops, None, half)]
+    assert told == ["cheek", "crown"]
 
 
 def test_a_split_that_leaves_far_less_below_the_draft_is_advised(
