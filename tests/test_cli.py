@@ -10,6 +10,7 @@ from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
 import pytest
+from started import forked_only
 
 import geomgen
 from geomgen import cli
@@ -379,6 +380,7 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
     assert "Traceback" not in done.stderr
 
 
+@forked_only
 @pytest.mark.parametrize("inside", ["step", "places", "mesh"])
 def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""

@@ -1,6 +1,7 @@
 """The overlay drawing: what it shows, at which size, and that all of it can be read."""
 
-from functools import cache
+from copy import copy
+from functools import cache, partial
 
 import pytest
 from comparison_bodies import machine
@@ -23,7 +24,7 @@ def states():
 def changes(old, new):
     return shape_changes(
         *(
-            {name: State(made.vertices.tobytes(), lambda made=made: made, 0.1)
+            {name: State(made.vertices.tobytes(), partial(copy, made), 0.1)
              for name, made in meshes.items()}
             for meshes in (old, new)
         )

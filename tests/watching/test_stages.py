@@ -1,8 +1,11 @@
 """The real stages on the real example, through the builder's own process."""
 
 import json
+import subprocess
+import sys
 import tempfile
 import time
+from functools import partial
 
 import pytest
 from watched_aircraft import aircraft, edit
@@ -13,6 +16,14 @@ from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelle
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check
+
+SLOW = """
+import pathlib, sys, time
+folder = pathlib.Path(sys.argv[1])
+folder.mkdir(parents=True)
+(folder / "half").write_text("x")
+time.sleep(60)
+"""
 
 
 @pytest.mark.long
@@ -83,15 +94,11 @@ def test_drawings_that_are_overtaken_leave_no_folder(tmp_path, monkeypatch):
         pass
 
     def slow(folder):
-        (folder / "drawings").mkdir(parents=True)
-        (folder / "drawings" / "half").write_text("x")
-        time.sleep(60)
+        return partial(subprocess.run, [sys.executable, "-c", SLOW, str(folder / "drawings")])
 
-    jobs = {"three-view": lambda: None, "sections": lambda: None}
+    jobs = ("three-view", "sections")
     monkeypatch.setattr(
-        module,
-        "_beside",
-        lambda p, state, spare: {name: lambda n=name: slow(spare / n) for name in jobs},
+        module, "_beside", lambda p, state, spare: {name: slow(spare / name) for name in jobs}
     )
     end = time.monotonic() + 20
 
