@@ -13,6 +13,8 @@ class Measurement:
     mm3, kg, deg, chord, Mach, 1 (a plain ratio). `error_bound` is in the same unit. `points` are
     the two closest points [mm] of a distance, or the place that decided the value. `broken` marks
     an opening that is blocked or not closed all round: that is a failure, not a missing figure.
+    `further` are figures by name that belong to this one and are not judged, such as the moments
+    beside a volume; `method` says their units.
     """
 
     id: str
@@ -26,3 +28,4 @@ class Measurement:
     points: tuple[Point, ...] = ()
     note: str = ""
     broken: bool = False
+    further: tuple[tuple[str, float], ...] = ()

@@ -78,4 +78,5 @@ class Asking:
 
 def _record(row: dict[str, Any]) -> Measurement:
     points = tuple((float(x), float(y), float(z)) for x, y, z in row["points"])
-    return Measurement(**{**row, "points": points})
+    further = tuple((str(name), float(value)) for name, value in row["further"])
+    return Measurement(**{**row, "points": points, "further": further})
