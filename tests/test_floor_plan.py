@@ -48,6 +48,7 @@ MAY_IMPORT = {
     "shapes": {"parameters", "kernel", "errors"},
     "measurements": {"kernel", "processes", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
+    "balance": {"parameters", "sizing", "measurements.record", "verdicts", "units", "errors"},
     "drafting": {"errors"},
     "drafting.formats": {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),
@@ -78,7 +79,7 @@ MAY_IMPORT = {
     "studies": {"parameters", "verdicts", "processes", "units", "errors"},
     "regeneration": {
         *("parameters", "shapes", "measurements", "verdicts", "sizing", "files.places", "kernel"),
-        *("processes", "errors"),
+        *("balance", "processes", "errors"),
     },
     "regeneration.store": {"errors"},
     "regeneration.reads": {"errors"},
@@ -91,7 +92,7 @@ MAY_IMPORT = {
     "workflows": {
         *("parameters", "starting", "sizing", "regeneration", "shapes", "measurements", "verdicts"),
         *("kernel", "files", "drafting", "shops", "aircraft_drawings", "renders", "pages"),
-        *("comparison", "documents", "processes", "units", "errors"),
+        *("comparison", "documents", "balance", "processes", "units", "errors"),
     },
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}
