@@ -32,7 +32,7 @@ def joined_rows(id_: str, unit: str, answer: Answer) -> list[Measurement]:
     """Return an answer's records, one without a value when it was refused."""
     if answer is None:
         return []
-    return [missing(id_, unit, answer)] if said_no(answer) else [_record(row) for row in answer]
+    return [missing(id_, unit, answer)] if said_no(answer) else [record_of(row) for row in answer]
 
 
 def missing(id_: str, unit: str, answer: Answer) -> Measurement:
@@ -41,8 +41,18 @@ def missing(id_: str, unit: str, answer: Answer) -> Measurement:
     return Measurement(id_, answer["part"], "could not be measured", None, unit, "", note=why)
 
 
-def _record(row: Mapping[str, Any]) -> Measurement:
-    return Measurement(**{**row, "points": tuple(vec(point) for point in row["points"])})
+def record_of(row: Mapping[str, Any]) -> Measurement:
+    """Return the record that a row stands for: JSON makes lists of what were tuples.
+
+    >>> from geomgen.measurements.question import from_text, text_of
+    >>> volume = Measurement("v", "pod", "", 8.0, "mm3", "", points=((1.0, 2.0, 3.0),),
+    ...     further=(("area", 24.0),))
+    >>> record_of(from_text(text_of(asdict(volume)))) == volume
+    True
+    """
+    points = tuple(vec(point) for point in row["points"])
+    further = tuple((str(name), float(value)) for name, value in row["further"])
+    return Measurement(**{**row, "points": points, "further": further})
 
 
 def vec(values: Sequence[float]) -> Vec3:

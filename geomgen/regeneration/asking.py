@@ -2,8 +2,9 @@
 
 from collections.abc import Callable
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from geomgen.measurements.answers import record_of
 from geomgen.measurements.record import Measurement
 from geomgen.regeneration import fingerprints
 from geomgen.regeneration.making import MadeModel, Making
@@ -26,7 +27,7 @@ class Asking:
         key = fingerprints.of("survey", fingerprints.of_program(), about, o.meshes, o.places)
         rows = self.cache.facts(key)
         if rows is not None:
-            return [_record(row) for row in rows]
+            return [record_of(row) for row in rows]
         found = self._asked()
         self.cache.keep_facts(key, [asdict(record) for record in found])
         return found
@@ -74,9 +75,3 @@ class Asking:
 
         message = ("question", question.name, solids, bodies, needed)
         self.making.pool().add(f"measured: {question.name}", question.weight, lambda: message, told)
-
-
-def _record(row: dict[str, Any]) -> Measurement:
-    points = tuple((float(x), float(y), float(z)) for x, y, z in row["points"])
-    further = tuple((str(name), float(value)) for name, value in row["further"])
-    return Measurement(**{**row, "points": points, "further": further})
