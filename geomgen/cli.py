@@ -12,6 +12,7 @@ from typing import Any
 
 import geomgen
 from geomgen.commands import (
+    balance,
     build,
     check,
     compare,
@@ -33,8 +34,8 @@ from geomgen.terminal.answers import FAULT, FILES, OK, print_json
 from geomgen.terminal.streams import standard_streams
 
 COMMANDS = (
-    *(new, size, check, build, report, handoff, compare),
-    *(watch, sweep, solve, verify, schema),
+    *(new, size, check, balance, build, report, handoff),
+    *(compare, watch, sweep, solve, verify, schema),
 )
 
 # As a shell counts them: 128 and the number of the signal.

@@ -20,10 +20,14 @@ MAY_IMPORT = {
     "processes": {"errors"},
     "parameters": {"units", "errors"},
     "parameters.file_text": {"errors"},
-    "parameters.records": {"parameters.file_text", "units", "errors"},
-    "parameters.rules": {"parameters.file_text", "parameters.records", "units", "errors"},
+    "parameters.values": {"parameters.file_text", "units", "errors"},
+    "parameters.records": {"parameters.file_text", "parameters.values", "units", "errors"},
+    "parameters.rules": {
+        *("parameters.file_text", "parameters.values", "parameters.records", "units", "errors"),
+    },
     "parameters.reading": {
-        *("parameters.file_text", "parameters.records", "parameters.rules", "units", "errors"),
+        *("parameters.file_text", "parameters.values", "parameters.records", "parameters.rules"),
+        *("units", "errors"),
     },
     "sizing": {"parameters", "units", "errors"},
     "starting": {"parameters", "sizing", "units", "errors"},
@@ -48,7 +52,10 @@ MAY_IMPORT = {
     "shapes": {"parameters", "kernel", "errors"},
     "measurements": {"kernel", "processes", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
-    "balance": {"parameters", "sizing", "measurements.record", "verdicts", "units", "errors"},
+    "balance": {
+        *("parameters", "sizing", "shops.laminate", "measurements.record", "verdicts", "units"),
+        *("documents.record", "errors"),
+    },
     "drafting": {"errors"},
     "drafting.formats": {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),
@@ -60,7 +67,7 @@ MAY_IMPORT = {
     "files": {"kernel", "processes", "errors"},
     "shops": {
         *("drafting/", "drafting.paper", "shapes", "kernel", "parameters", "errors"),
-        *("measurements.record", "sizing.target", "sizing.firewall", "verdicts.check"),
+        *("measurements.record", "sizing.target", "sizing.formulas.firewall", "verdicts.check"),
         *("verdicts.judge", "units"),
     },
     "pages": {

@@ -53,6 +53,8 @@ def plain(model: Model) -> dict[str, Any]:
         "fittings": [asdict(fitting) for fitting in model.fittings],
         "notices": list(model.notices),
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
+        "weighed": list(model.weighed),
+        "wheels": model.wheels,
     }
 
 
@@ -95,6 +97,8 @@ def model_from(content: dict[str, Any]) -> Model:
         uncut={
             str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()
         },
+        weighed=tuple(str(name) for name in content["weighed"]),
+        wheels={str(name): str(role) for name, role in content["wheels"].items()},
     )
 
 

@@ -97,6 +97,8 @@ class Model:
     `joint_gap` is the widest gap [mm] that any joint is stated to have.
     `shake` is already in the swept volume, in no other part. `uncut` holds of parts that others are
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
+    `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
+    wheels with what they are: main, nose, tail.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -116,6 +118,8 @@ class Model:
     fittings: list[Fitting] = field(default_factory=list)
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
+    weighed: tuple[str, ...] = ()
+    wheels: dict[str, str] = field(default_factory=dict)
 
     def __getstate__(self) -> dict[str, Any]:
         # With it solids can be pickled; without solids the kernel need not be loaded.

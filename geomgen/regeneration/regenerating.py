@@ -14,14 +14,12 @@ from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import MadeModel, Making, notices_of
 from geomgen.regeneration.store import Store
 from geomgen.regeneration.worker_jobs import RegenerationWorker
-from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.conversions import converted
-from geomgen.verdicts.judge import judge
 
 if TYPE_CHECKING:
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.plain import Model
+    from geomgen.measurements.record import Measurement
 
 Progress = Callable[[str], None]
 Found = TypeVar("Found")
@@ -86,6 +84,11 @@ class Regenerated(Bodies):
     checks: tuple[Check, ...] = ()
 
     @property
+    def measured(self) -> "list[Measurement]":
+        """All that was measured of its solids, before anything was judged."""
+        return self._outcome.measured
+
+    @property
     def passed(self) -> bool:
         """Say whether every check that was due was measured and none failed."""
         return bool(self.checks) and not any(check.stops for check in self.checks)
@@ -114,7 +117,10 @@ def regenerate(
     """
     started = time.perf_counter()
     worker, outcome = _made(p, store, progress, jobs, measured=True)
-    checks = tuple(judge(converted(outcome.measured, conversions(p)), figures(p)))
+    # With it numpy is loaded, which a refused file need not wait for.
+    from geomgen.balance.judged import checks_of
+
+    checks = checks_of(p, outcome.measured)
     seconds = time.perf_counter() - started
     return Regenerated(
         p, seconds, worker.cache.made, worker.cache.kept, worker, outcome, jobs, checks

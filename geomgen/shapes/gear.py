@@ -36,6 +36,15 @@ def wheels(p: Parameters) -> list[NamedSolid]:
     return pieces
 
 
+def roles(p: Parameters) -> dict[str, str]:
+    """Return what each wheel is, main, nose or tail, by the name of its part."""
+    found: dict[str, str] = {}
+    for w in p.gear.wheels if p.gear else ():
+        hands = ("_right", "_left") if _mirrored(w) else ("",)
+        found |= {f"wheel_{w.name}{hand}": w.role for hand in hands}
+    return found
+
+
 def grounds(p: Parameters) -> list[Ground]:
     """Return the ground planes: level, standing, pitched up, tyres flat, leaf springs bent.
 

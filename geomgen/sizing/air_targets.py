@@ -6,8 +6,8 @@ from math import cos, pi, radians
 from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.sizing import cooling
 from geomgen.sizing.declaring import Group, declared
+from geomgen.sizing.formulas import cooling
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Target
 

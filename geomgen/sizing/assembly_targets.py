@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared
+from geomgen.sizing.formulas.shaft import shaft_advice
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
-from geomgen.sizing.shaft import shaft_advice
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:

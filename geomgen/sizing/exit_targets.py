@@ -4,9 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from geomgen.sizing import cooling
 from geomgen.sizing.air_targets import COOLING, NO_SCOOPS, needed_inlet, power_and_speed
 from geomgen.sizing.declaring import declared
+from geomgen.sizing.formulas import cooling
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Conversion, Target
 

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.sizing import firewall
 from geomgen.sizing.declaring import Group, declared, to_read
+from geomgen.sizing.formulas import firewall
 from geomgen.sizing.limits import limit
 from geomgen.sizing.target import Conversion, Target
 

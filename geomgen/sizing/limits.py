@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
-from geomgen.sizing import clearances
-from geomgen.sizing.clearances import Clearance
+from geomgen.sizing.formulas import clearances
+from geomgen.sizing.formulas.clearances import Clearance
 
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
@@ -36,7 +36,7 @@ class Limit(NamedTuple):
 def limit(threshold: HasValue) -> Limit:
     """Return a threshold as a limit with its source in words.
 
-    >>> from geomgen.parameters.records.quantities import Threshold
+    >>> from geomgen.parameters.values.quantities import Threshold
     >>> limit(Threshold(0.8)).source
     'given in the parameter file, no source given'
     """

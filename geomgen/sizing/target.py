@@ -4,7 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-Comparison = Literal["at least", "more than", "at most", "between", "equal", "one of", "none"]
+Comparison = Literal[
+    "at least", "more than", "at most", "less than", "between", "equal", "one of", "none"
+]
 Severity = Literal["fail", "warn", "info"]
 
 
@@ -14,13 +16,14 @@ class Target:
 
     `low`/`high` are in `unit` (mm, mm2, kg, deg, 1, m/s), either may be None. `id` equals the id
     of the measurement it judges; an id that ends in `.*` stands for the id before it and every id
-    that begins so. `more than` differs from `at least` in that the limit itself fails. `none` sets
-    no limit: its figure ends in a warning with the notices as its note. `band` is the range of the
-    limit that follows from the uncertain inputs. `written_word` and `allowed_words` are for a check
-    that compares names, not numbers (a material); several names stand between commas, and `inputs`
-    then says which name was written where. `severity` warn: a miss warns, and a figure that could
-    not be measured does not stop the whole; info: without a limit, only to be read. Inside the
-    limits a figure below `wanted` or above `usual` warns: what uncertain inputs ask for as they
+    that begins so. `more than` and `less than` differ from `at least` and `at most` in that the
+    limit itself fails. `none` sets no limit: its figure ends in a warning with the notices as its
+    note. `band` is the range of the limit that follows from the uncertain inputs. `written_word`
+    and `allowed_words` are for a check that compares names, not numbers (a material); several
+    names stand between commas, and `inputs` then says which name was written where. `severity`
+    warn: a miss warns, and a figure that could not be measured does not stop the whole; info:
+    without a limit, only to be read. Inside the limits a figure below `wanted` or above `usual`
+    warns: what uncertain inputs ask for as they
     stand, and what is seldom exceeded. `hopeless` says why no figure at all will do, `advice` which
     keys to change where it fails. `if_any` is for what a sound machine need not have: where nothing
     of the kind stands in the model there is no check.

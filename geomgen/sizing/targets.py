@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.sizing.air_targets import AIR
 from geomgen.sizing.assembly_targets import ASSEMBLY
+from geomgen.sizing.balance_targets import WEIGHTS
 from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
 from geomgen.sizing.propeller_targets import PROPELLER
@@ -12,7 +13,7 @@ from geomgen.sizing.target import Conversion, Target
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
-DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY)
+DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *WEIGHTS)
 
 
 def targets(p: "Parameters") -> tuple[Target, ...]:

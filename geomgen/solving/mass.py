@@ -7,7 +7,7 @@ from geomgen import units
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters
 from geomgen.parameters.records.aircraft import FAMILIES
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 if TYPE_CHECKING:
     from geomgen.regeneration.regenerating import Bodies

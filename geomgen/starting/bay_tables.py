@@ -3,7 +3,7 @@
 from math import pi, sqrt
 from typing import Any
 
-from geomgen.sizing.cooling import inlet_area
+from geomgen.sizing.formulas.cooling import inlet_area
 from geomgen.starting.figures import RelativePlace
 from geomgen.starting.proportions import Proportions
 

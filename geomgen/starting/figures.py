@@ -8,8 +8,8 @@ from pydantic.fields import FieldInfo
 
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
-from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import Reader, SourcedLimit, Within
+from geomgen.parameters.values.place_values import Mouth
+from geomgen.parameters.values.quantities import Reader, SourcedLimit, Within
 
 # Steps to which a length is rounded, each from a size on; both in the unit.
 STEPS = {

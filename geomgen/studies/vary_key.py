@@ -16,8 +16,8 @@ from geomgen.parameters.reading.overrides import apply, value_of
 from geomgen.parameters.reading.refusal import Origins, dotted, field_words, record_in
 from geomgen.parameters.reading.relative_places import offset_of, split_place
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.place_values import Mouth, hangs
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.place_values import Mouth, hangs
+from geomgen.parameters.values.quantities import (
     Count,
     Fullness,
     Reader,

@@ -15,7 +15,7 @@ from geomgen.files.output_set import output_set
 from geomgen.pages.study_page import CAUTIONS, html
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.parameters.editing.writing import toml_of
-from geomgen.parameters.records.aerofoil_name import flat_name
+from geomgen.parameters.values.aerofoil_name import flat_name
 from geomgen.studies.row import VariantOutcome, tally
 from geomgen.studies.samples import design_of
 from geomgen.studies.table import (

@@ -14,7 +14,7 @@ from geomgen.parameters.reading.loading import records_of
 from geomgen.parameters.reading.overrides import apply, value_of
 from geomgen.parameters.reading.refusal import ManyParametersError, Origin
 from geomgen.parameters.reading.set_too import not_set_too
-from geomgen.parameters.records.place_values import hangs
+from geomgen.parameters.values.place_values import hangs
 from geomgen.studies.best import Sense, senses_of
 from geomgen.studies.progress import Planning
 from geomgen.studies.samples import sample

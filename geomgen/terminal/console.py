@@ -25,9 +25,9 @@ from geomgen.verdicts.wording import (
 )
 
 if TYPE_CHECKING:
-    from geomgen.workflows import HandoffResult, ReportResult, VerifyResult
+    from geomgen.workflows import BalanceResult, HandoffResult, ReportResult, VerifyResult
 
-NARROW, WIDE = 80, 100
+NARROW, WIDE, WIDEST = 80, 100, 140
 TONES: dict[str, Tone] = {
     "pass": "good",
     "fail": "bad",
@@ -93,6 +93,18 @@ def check_table(
     if rows or notices:
         told.append(Words(""))
     return lines_of([*told, *closing(checks)], width)
+
+
+def balance_lines(result: "BalanceResult", quiet: bool = False) -> list[Line]:
+    """Return the mass and balance sheet and its checks; quiet leaves out the sheet and what passed.
+
+    As wide as its tables need, for a paper sheet has their columns.
+    """
+    checks = [c for c in result.checks if not (quiet and c.verdict == "pass")]
+    rows = tuple(_row(check, False) for check in checks)
+    table = Table(("check", "measured", "target", "margin", "verdict"), rows, numbers=(1, 3))
+    blocks = [] if quiet else result.blocks()
+    return lines_of([*blocks, Words(""), table, Words(""), *closing(result.checks)], WIDEST)
 
 
 def _row(check: Check, inches: bool) -> Row:

@@ -144,9 +144,10 @@ def _snapped(margin: float, limit: float) -> float:
 def _verdict(
     margin: float, value: float, bound: float | None, target: Target
 ) -> tuple[Verdict, str]:
-    strict = target.comparison in ("more than", "equal")
+    open_ = target.comparison in ("more than", "less than")
+    strict = open_ or target.comparison == "equal"
     noise = 0.0 if strict else min(_finite(bound) or 0.0, NOISE * max(1.0, abs(value)))
-    if margin < -noise or (margin == 0 and target.comparison == "more than"):
+    if margin < -noise or (margin == 0 and open_):
         return "fail", ""
     if bound is not None and not isfinite(bound):
         return "warn", "how exact the figure is, is not known"

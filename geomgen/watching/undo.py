@@ -10,7 +10,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.editing.rewriting import rewritten, without
 from geomgen.parameters.file_text.source_text import tables_of
 from geomgen.parameters.reading.written_key import at, path_of
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 # So many changes can be taken back.
 KEPT = 50

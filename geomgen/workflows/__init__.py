@@ -4,6 +4,7 @@ Everything heavy is imported inside the functions, so that a refused file answer
 """
 
 from geomgen.parameters import load
+from geomgen.workflows.building.balancing import BalanceResult, balance
 from geomgen.workflows.building.build import (
     BuildResult,
     CheckResult,
@@ -20,6 +21,7 @@ from geomgen.workflows.handing_off.hand_off import HandoffResult, handoff
 from geomgen.workflows.reporting.report import ReportResult, report
 
 __all__ = [
+    "BalanceResult",
     "BuildResult",
     "CheckResult",
     "ComparisonResult",
@@ -27,6 +29,7 @@ __all__ = [
     "ReportResult",
     "VerifyResult",
     "assemble",
+    "balance",
     "build",
     "check",
     "compare",

@@ -8,7 +8,7 @@ from math import isclose
 
 import pytest
 
-from geomgen.sizing import clearances
+from geomgen.sizing.formulas import clearances
 
 
 def test_american_set_published():

@@ -10,7 +10,7 @@ import math
 import pint
 import pytest
 
-from geomgen.sizing import cooling
+from geomgen.sizing.formulas import cooling
 
 UNITS = pint.UnitRegistry()
 

@@ -7,7 +7,7 @@ density with handbook densities (DERIVED).
 import pytest
 
 from geomgen.parameters.records.engine_bay import DENSITY
-from geomgen.sizing import firewall
+from geomgen.sizing.formulas import firewall
 
 # Material and least thickness [in]; PUBLISHED.
 LIST = {

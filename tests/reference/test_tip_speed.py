@@ -8,7 +8,7 @@ import math
 
 import pytest
 
-from geomgen.sizing import propeller
+from geomgen.sizing.formulas import propeller
 
 DIAMETER, RPM, SPEED, SOUND = 1400.0, 2500.0, 25.0, 340.29
 

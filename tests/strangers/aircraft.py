@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from strangers import aft, bay, gear, joints, scoops, shops, tails, wings
+from strangers import aft, bay, gear, joints, scoops, shops, tails, weights, wings
 from strangers.dice import Dice
 from strangers.handwriting import Pen
 from strangers.places import thickness, wing_at
@@ -76,6 +76,9 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
             end.exit,
         ),
     }
+    found |= weights.weights(dice("weights"), body, found)
+    if "rules" in found:
+        found["rules"] |= weights.limits(dice("limits"))
     kept = {key: value for key, value in found.items() if value not in (None, [])}
     _only_what_is_there(kept)
     return shops.varied(dice("varied"), kept)

@@ -10,8 +10,8 @@ from strangers.dice import Dice
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import Fullness, SourcedLimit, Within
+from geomgen.parameters.values.place_values import Mouth
+from geomgen.parameters.values.quantities import Fullness, SourcedLimit, Within
 
 # Units that a writer of each kind uses, by dimension; the decimals that they give.
 METRIC: dict[str, dict[str, int]] = {
@@ -22,6 +22,7 @@ METRIC: dict[str, dict[str, int]] = {
     "power": {"kW": 1, "PS": 0, "W": -2},
     "density": {"kg/m^3": 3, "g/cm^3": 6},
     "mass": {"kg": 2, "g": -1},
+    "volume": {"l": 2, "cm^3": -1},
     "areal weight": {"g/m^2": 0, "kg/m^2": 3},
     "rotation": {"rpm": -1, "1/min": -1, "rev/s": 2},
     "temperature": {"K": 0, "degC rise": 0},
@@ -35,6 +36,7 @@ IMPERIAL: dict[str, dict[str, int]] = {
     "power": {"hp": 0, "bhp": 1},
     "density": {"lb/ft^3": 4, "lb/in^3": 7, "slug/ft^3": 6},
     "mass": {"lb": 2, "oz": 1, "lbs": 2},
+    "volume": {"US gal": 2, "in^3": 0},
     "areal weight": {"oz/yd^2": 1, "lb/ft^2": 4},
     "rotation": {"rpm": -1, "rev/min": -1},
     "temperature": {"degF rise": 0},

@@ -8,8 +8,8 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Count, SourcedLimit, Within, YesNo
 from geomgen.parameters.records.shops import FLANGES, SHOPS
+from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
 LEFT = ("from_buttock_line", "count", "machine_length", "start", "end")

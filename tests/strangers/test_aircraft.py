@@ -13,7 +13,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters import load
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import FAMILIES, STAYING, Parameters
-from geomgen.parameters.records.quantities import OneOf
+from geomgen.parameters.values.quantities import OneOf
 
 # So many are read, and so many drawn that every choice of the schema is made.
 COUNT, DRAWN, MANY = 40, 300, 1000

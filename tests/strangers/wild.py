@@ -8,7 +8,7 @@ from strangers.dice import Dice
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.quantities import (
     Count,
     Fullness,
     OneOf,

@@ -71,13 +71,13 @@ def loose_box(shape: TopoDS_Shape) -> Box:
     return found
 
 
-def boxes_meet(a: Box, b: Box) -> bool:
-    """Say whether two boxes share a point.
+def boxes_meet(a: Box, b: Box, reach: float = 0.0) -> bool:
+    """Say whether two boxes share a point, or come within `reach` [mm] of each other on each axis.
 
     >>> boxes_meet(Box((0, 0, 0), (1, 1, 1)), Box((2, 0, 0), (3, 1, 1)))
     False
     """
-    return all(a.low[i] <= b.high[i] and b.low[i] <= a.high[i] for i in range(3))
+    return all(a.low[i] <= b.high[i] + reach and b.low[i] <= a.high[i] + reach for i in range(3))
 
 
 def holds(box: Box, point: Vec3) -> bool:

@@ -11,8 +11,10 @@ from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
+from geomgen.measurements.weight.bodies import BODIES
+from geomgen.measurements.weight.contacts import CONTACTS
 
-SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT)
+SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BODIES, CONTACTS)
 
 
 def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:

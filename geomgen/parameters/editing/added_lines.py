@@ -12,7 +12,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.inheritance import lines_of
 from geomgen.parameters.reading.refusal import dotted
 from geomgen.parameters.reading.written_key import at
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 
 def item_of(path: Path, value: object) -> Item:

@@ -11,8 +11,8 @@ from geomgen.parameters.reading.overrides import value_of
 from geomgen.parameters.reading.refusal import Origin, Origins, dotted, origin_of
 from geomgen.parameters.reading.written_key import Slot, at, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.place_values import Mouth, hangs
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.place_values import Mouth, hangs
+from geomgen.parameters.values.quantities import (
     Count,
     Fullness,
     OneOf,

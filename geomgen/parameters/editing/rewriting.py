@@ -22,7 +22,7 @@ from geomgen.parameters.file_text.source_text import tables_of
 from geomgen.parameters.reading.inheritance import BLADE_PLANE
 from geomgen.parameters.reading.refusal import dotted
 from geomgen.parameters.reading.written_key import at, path_of, put
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 BY_HAND = "write it into the file by hand"
 

@@ -13,8 +13,8 @@ from geomgen.parameters.reading.overrides import value_of
 from geomgen.parameters.reading.refusal import Origins, dotted
 from geomgen.parameters.reading.relative_places import LENGTH, worked_out_places
 from geomgen.parameters.reading.written_key import put
-from geomgen.parameters.records.place_values import hangs
-from geomgen.parameters.records.quantities import SourcedLimit, Threshold, Within, clipped
+from geomgen.parameters.values.place_values import hangs
+from geomgen.parameters.values.quantities import SourcedLimit, Threshold, Within, clipped
 
 ESCAPE = "write a value; Escape brings the file's own back"
 _BARE = re.compile(r"[+-]?[\d.,][\d.,/\s-]*(?:[eE][+-]?\d+)?")

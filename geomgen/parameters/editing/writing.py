@@ -9,7 +9,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.refusal import dotted, field_words, keys_at, model_at
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import OneOf
+from geomgen.parameters.values.quantities import OneOf
 
 # Where the meaning of a key begins, as far as the key leaves room.
 COLUMN = 42

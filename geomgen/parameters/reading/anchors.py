@@ -10,8 +10,8 @@ from pydantic import ValidationError
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.written_key import at
 from geomgen.parameters.records.lifting import Wing
-from geomgen.parameters.records.place_values import BUTTOCK_LINE, PLACES, STATION, WATERLINE
 from geomgen.parameters.rules.planform import trailing_edge_at
+from geomgen.parameters.values.place_values import BUTTOCK_LINE, PLACES, STATION, WATERLINE
 
 
 class AnchorReader(Protocol):

@@ -8,7 +8,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.file_text import positions
 from geomgen.parameters.file_text.source_text import LARGEST, decoded, read_bytes, tables_of
 from geomgen.parameters.reading.refusal import Origin, Origins
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 DEEPEST = 8
 BLADE_PLANE = ("station", "behind_trailing_edge")

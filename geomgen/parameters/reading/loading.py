@@ -24,12 +24,12 @@ from geomgen.parameters.reading.refusal import (
 )
 from geomgen.parameters.reading.relative_places import ResolvedPlaces, worked_out_places
 from geomgen.parameters.reading.written_key import at
-from geomgen.parameters.records.aerofoil_name import flat_name
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.conditions import CLEARANCES, Rules
-from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.rules.all_rules import clashes
 from geomgen.parameters.rules.clash import FieldClash
+from geomgen.parameters.values.aerofoil_name import flat_name
+from geomgen.parameters.values.quantities import Threshold
 
 Points = tuple[Point, ...]
 

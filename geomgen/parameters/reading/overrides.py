@@ -7,7 +7,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.inheritance import drop_other_way
 from geomgen.parameters.reading.refusal import SET, Origin, Origins, dotted, items_in_words
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 
 def apply(tables: dict[str, Any], origins: Origins, texts: list[str]) -> None:

@@ -12,7 +12,7 @@ from geomgen.errors import ParameterError
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.file_text.renamed_keys import new_name
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 
 SET = "--set"
 MOST = 25

@@ -22,7 +22,7 @@ from geomgen.parameters.reading.anchors import Anchor, anchors_of, flat
 from geomgen.parameters.reading.refusal import Origins, dotted, located, origin_of
 from geomgen.parameters.reading.written_key import Slot, at, put, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.place_values import (
+from geomgen.parameters.values.place_values import (
     AT_FIREWALL,
     EXAMPLES,
     PLACES,
@@ -30,7 +30,7 @@ from geomgen.parameters.records.place_values import (
     Station,
     hangs,
 )
-from geomgen.parameters.records.quantities import Reader, clipped
+from geomgen.parameters.values.quantities import Reader, clipped
 
 LENGTH = "length"
 LONGEST = 200

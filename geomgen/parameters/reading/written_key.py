@@ -13,7 +13,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.file_text.renamed_keys import new_name
 from geomgen.parameters.reading.refusal import dotted, items_in_words
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Reader, SourcedLimit
+from geomgen.parameters.values.quantities import Reader, SourcedLimit
 
 
 @dataclass(frozen=True)

@@ -14,9 +14,11 @@ from geomgen.parameters.records.drawing_choices import Drawings
 from geomgen.parameters.records.engine_bay import SLUG, Engine, Firewall, Scoop
 from geomgen.parameters.records.landing_gear import Gear
 from geomgen.parameters.records.lifting import Fins, Pylon, Wing
+from geomgen.parameters.records.loads import Loads
+from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.propulsion import Propeller, Spinner
-from geomgen.parameters.records.quantities import Matching, OneOf, Record, Text, stated, worked_out
 from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.values.quantities import Matching, OneOf, Record, Text, stated, worked_out
 
 FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
 # Of these a builder of shapes has a knife as wide as the gap.
@@ -64,6 +66,14 @@ class Parameters(Record):
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
         (), "which parts are trimmed to which"
     )
+    mass: Annotated[tuple[PartMass, ...], Field(max_length=60)] = stated(
+        (), "what the parts are made of, or weigh"
+    )
+    items: Annotated[tuple[MassItem, ...], Field(max_length=200)] = stated(
+        (), "what has no solid of its own: engine, wheels, instruments"
+    )
+    tanks: Annotated[tuple[Tank, ...], Field(max_length=4)] = stated((), "fuel tanks")
+    loads: Loads | None = stated(None, "who and what is carried")
     drawings: Drawings = worked_out(Drawings, "drawings of the machine")
     handoff: Handoff | None = stated(None, "what the shops are asked for")
 

@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.place_values import ButtockLine, Station, Waterline
-from geomgen.parameters.records.quantities import Fullness, OneOf, Record, Within, stated
+from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
+from geomgen.parameters.values.quantities import Fullness, OneOf, Record, Within, stated
 
 EitherSide = Within("length", "-3 m", "3 m")
 Gap = Within("length", "0 mm", "20 mm")

@@ -4,7 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.centre_limit import CentreLimit, CentreLimitReader
+from geomgen.parameters.values.quantities import (
     OneOf,
     Record,
     SourcedLimit,
@@ -13,6 +14,9 @@ from geomgen.parameters.records.quantities import (
     stated,
 )
 
+# Limits of empty mass and fuel: of a rule set, or the builder's own.
+PART_103 = "14 CFR 103.1(e)"
+WEIGHTS = ("none", PART_103)
 RULE_SETS = ("14 CFR 23.925", "CS 22.925")
 PRACTICE, OWN = "common practice", "own choice"
 # Radial, axial, ground with a nosewheel, ground with tailwheels [mm], with their place in the text.
@@ -33,6 +37,8 @@ CLEARANCES: dict[str, dict[str, tuple[float, str]]] = {
 }
 Clearance = SourcedLimit("length", "0 mm", "2 m")
 Share = SourcedLimit("fraction", "0.01", "3")
+Weight = SourcedLimit("mass", "1 kg", "3000 kg")
+Lean = SourcedLimit("angle", "0 deg", "90 deg")
 
 
 def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
@@ -93,6 +99,45 @@ class Rules(Record):
     )
     interference: Annotated[Threshold, SourcedLimit("length", "0 mm", "20 mm")] = stated(
         default("0 mm", OWN), "depth to which parts may run into each other"
+    )
+    weights: Annotated[str, OneOf(WEIGHTS)] = stated(
+        "none", "rule set that the limits of empty mass and fuel come from; none for your own"
+    )
+    empty_mass: Annotated[Threshold, Weight] | None = stated(
+        None, "largest empty mass, safety devices left out; from the rule set"
+    )
+    gross_mass: Annotated[Threshold, Weight] | None = stated(
+        None, "largest mass of any loading; not judged when left out"
+    )
+    fuel_volume: Annotated[Threshold, SourcedLimit("volume", "0.1 l", "500 l")] | None = stated(
+        None, "largest volume of all fuel; from the rule set"
+    )
+    forward_limit: Annotated[CentreLimit, CentreLimitReader()] | None = stated(
+        None, "most forward centre of gravity; not judged when left out"
+    )
+    aft_limit: Annotated[CentreLimit, CentreLimitReader()] | None = stated(
+        None, "most aft centre of gravity; not judged when left out"
+    )
+    lateral_limit: Annotated[Threshold, SourcedLimit("length", "0 mm", "1 m")] = stated(
+        default("25 mm", OWN), "how far the centre of gravity may lie off the centre plane"
+    )
+    nose_load_least: Annotated[Threshold, SourcedLimit("fraction", "0", "1")] = stated(
+        default(0.08), "least share of the mass on the nose wheel, standing"
+    )
+    nose_load_most: Annotated[Threshold, SourcedLimit("fraction", "0", "1")] = stated(
+        default(0.15), "largest share of the mass on the nose wheel, standing"
+    )
+    overturn_angle: Annotated[Threshold, Lean] = stated(
+        default("63 deg"), "largest overturn angle: from the ground, at the axis over two wheels"
+    )
+    tip_back_angle: Annotated[Threshold, Lean] = stated(
+        default("15 deg"), "least angle from the upright at the mains to the centre of gravity"
+    )
+    mains_ahead_least: Annotated[Threshold, Lean] = stated(
+        default("16 deg"), "with a tailwheel, least angle of the mains ahead of the centre"
+    )
+    mains_ahead_most: Annotated[Threshold, Lean] = stated(
+        default("25 deg"), "with a tailwheel, largest angle of the mains ahead of the centre"
     )
 
 

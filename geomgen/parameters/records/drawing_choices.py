@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.place_values import Station
-from geomgen.parameters.records.quantities import OneOf, Record, stated
+from geomgen.parameters.values.place_values import Station
+from geomgen.parameters.values.quantities import OneOf, Record, stated
 
 PROJECTIONS = ("first angle", "third angle")
 SHEETS = ("A4", "A3", "A2", "A1", "A0")

@@ -5,8 +5,8 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.records.body import EitherSide, Gap
-from geomgen.parameters.records.place_values import Mouth, Station, Waterline
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.place_values import Mouth, Station, Waterline
+from geomgen.parameters.values.quantities import (
     Matching,
     OneOf,
     Record,

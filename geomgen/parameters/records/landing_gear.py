@@ -5,8 +5,8 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.records.engine_bay import SLUG
-from geomgen.parameters.records.place_values import ButtockLine, Station, Waterline
-from geomgen.parameters.records.quantities import OneOf, Record, Within, YesNo, stated
+from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
+from geomgen.parameters.values.quantities import OneOf, Record, Within, YesNo, stated
 
 Travel = Within("length", "0 mm", "600 mm")
 

@@ -4,9 +4,9 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.aerofoil_name import Aerofoil
-from geomgen.parameters.records.place_values import ButtockLine, Station, Waterline
-from geomgen.parameters.records.quantities import Record, Within, stated
+from geomgen.parameters.values.aerofoil_name import Aerofoil
+from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
+from geomgen.parameters.values.quantities import Record, Within, stated
 
 Chord = Within("length", "20 mm", "5 m")
 # V and inverted V tails stand at 30 to 45 deg; steeper than this it is a pair of fins: own choice.

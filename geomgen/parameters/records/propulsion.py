@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.records.place_values import ButtockLine, Station, Waterline
-from geomgen.parameters.records.quantities import Record, Within, stated
+from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
+from geomgen.parameters.values.quantities import Record, Within, stated
 
 Room = Within("length", "0 mm", "200 mm")
 

@@ -5,8 +5,8 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.records.conditions import OWN, default
-from geomgen.parameters.records.place_values import ButtockLine, Station
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.place_values import ButtockLine, Station
+from geomgen.parameters.values.quantities import (
     Count,
     Matching,
     OneOf,

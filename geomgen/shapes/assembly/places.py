@@ -26,7 +26,17 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
+        weighed=_weighed(p),
+        wheels=gear.roles(p),
     )
+
+
+def _weighed(p: Parameters) -> tuple[str, ...]:
+    """Return the parts and families whose bodies a mass is worked out of, or stands in."""
+    if not (p.mass or p.items):
+        return ()
+    named = {row.part for row in p.mass} | {item.at for item in p.items if item.at}
+    return tuple(sorted({*named, "firewall"}))
 
 
 def _gaps(p: Parameters) -> list[float]:

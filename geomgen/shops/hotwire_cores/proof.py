@@ -13,7 +13,7 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.drafting.record import Drawing
 from geomgen.kernel.plain import Vec3
-from geomgen.parameters.records.quantities import Threshold
+from geomgen.parameters.values.quantities import Threshold
 from geomgen.shops.hotwire_cores.distance import depth_in
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.reading import Edge, Reading, read_template

@@ -14,7 +14,7 @@ from geomgen.parameters.reading.refusal import Origin, raise_all
 from geomgen.parameters.reading.relative_places import worked_out_places
 from geomgen.parameters.reading.written_key import put
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Threshold, clipped
+from geomgen.parameters.values.quantities import Threshold, clipped
 from geomgen.studies.vary import length_in
 from geomgen.studies.vary_key import Key, key_of
 

@@ -10,7 +10,7 @@ from typing import Literal
 
 from geomgen import units
 from geomgen.errors import ParameterError
-from geomgen.parameters.records.quantities import clipped
+from geomgen.parameters.values.quantities import clipped
 from geomgen.solving.search.free import refused
 
 UNTIL = "--until"

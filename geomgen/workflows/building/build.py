@@ -13,10 +13,8 @@ from geomgen.parameters.reading.key_location import lines_told
 from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
-from geomgen.sizing.targets import conversions, figures, targets
+from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
-from geomgen.verdicts.conversions import converted
-from geomgen.verdicts.judge import judge
 from geomgen.workflows.building.gone import gone
 
 if TYPE_CHECKING:
@@ -193,9 +191,10 @@ def entries_of(p: Parameters, written: "ModelFiles") -> list[dict[str, Any]]:
 
 def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> tuple[Check, ...]:
     """Measure solids and meshes as they are given and judge them."""
+    from geomgen.balance.judged import checks_of
     from geomgen.measurements.survey.whole import survey
 
-    return tuple(judge(converted(survey(model, meshes, say), conversions(p)), figures(p)))
+    return checks_of(p, survey(model, meshes, say))
 
 
 def write_texts(

@@ -10,7 +10,7 @@ from typing import Any
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters.reading.loading import load
 from geomgen.parameters.records.engine_bay import SLUG
-from geomgen.parameters.records.quantities import Text, under
+from geomgen.parameters.values.quantities import Text, under
 from geomgen.starting.choices import choices_of, name_from
 from geomgen.starting.examples import copied
 from geomgen.starting.fresh_text import fresh_text

@@ -2,7 +2,7 @@
 
 import pytest
 
-from geomgen.parameters.records.place_values import PLACES
+from geomgen.parameters.values.place_values import PLACES
 
 TURNED = ("wing.incidence=4 deg", "wing.sections.0.washout=1 deg")
 

@@ -10,7 +10,7 @@ from geomgen.parameters.reading.own_units import (
     in_own_unit,
     length_unit,
 )
-from geomgen.parameters.records.quantities import Within
+from geomgen.parameters.values.quantities import Within
 
 
 def refusals(folder, *overrides, name="hayfield.toml"):

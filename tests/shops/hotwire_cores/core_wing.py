@@ -6,7 +6,7 @@ from functools import cache
 from geomgen.drafting.record import Drawing
 from geomgen.kernel.lofting.halves import doubled
 from geomgen.kernel.lofting.panels import ruled_solid
-from geomgen.parameters.records.quantities import Threshold
+from geomgen.parameters.values.quantities import Threshold
 from geomgen.shapes.aerofoil import angles, naca
 from geomgen.shapes.lifting import AerofoilSection
 from geomgen.shops.hotwire_cores.outline import core_outline, guide, in_chord_frame

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from shops.hotwire_cores.core_wing import KERF, SKIN, SPAN, cut, mirrored, skins, template
 
-from geomgen.parameters.records.quantities import Threshold
+from geomgen.parameters.values.quantities import Threshold
 from geomgen.shops.hotwire_cores import proof
 from geomgen.shops.hotwire_cores.distance import depth_in
 from geomgen.shops.hotwire_cores.proof import (

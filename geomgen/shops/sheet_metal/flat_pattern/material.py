@@ -5,7 +5,12 @@ Least thicknesses and metals are quoted from the rule: what it accepts without a
 
 from geomgen.parameters.records.engine_bay import Firewall
 from geomgen.shops.product import found
-from geomgen.sizing.firewall import LEAST_INCHES, SOURCE, least_thickness, permitted_fittings
+from geomgen.sizing.formulas.firewall import (
+    LEAST_INCHES,
+    SOURCE,
+    least_thickness,
+    permitted_fittings,
+)
 from geomgen.units import INCH
 from geomgen.verdicts.check import Check
 

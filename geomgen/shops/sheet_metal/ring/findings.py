@@ -8,8 +8,8 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.drafting.record import CUT, Drawing, Path
-from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.rules.shops import EDGE, PITCH
+from geomgen.parameters.values.quantities import Threshold
 from geomgen.shops.product import found
 from geomgen.shops.sheet_metal.flat_pattern.solid import fitted_hole
 from geomgen.shops.sheet_metal.ring.segments import RingFlange, Segment

@@ -9,8 +9,8 @@ from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Drawing, Path
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.quantities import Threshold
 from geomgen.parameters.records.shops import JOGGLED, SheetShop
+from geomgen.parameters.values.quantities import Threshold
 from geomgen.shops.figures import counted
 from geomgen.shops.product import Item, ShopSheet, found
 from geomgen.shops.sheet_metal.flat_pattern.bend import Bending

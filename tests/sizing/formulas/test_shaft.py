@@ -7,8 +7,8 @@ import pytest
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.solids.distance import closest
 from geomgen.shapes.propeller import blade_plane, spinner
-from geomgen.sizing.shaft import base_before, is_shaft, shaft_advice
-from geomgen.sizing.shaft import blade_plane as plane
+from geomgen.sizing.formulas.shaft import base_before, is_shaft, shaft_advice
+from geomgen.sizing.formulas.shaft import blade_plane as plane
 from geomgen.sizing.targets import targets
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from pydantic.json_schema import JsonSchemaValue
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.records.quantities import Reader, clipped
+from geomgen.parameters.values.quantities import Reader, clipped
 
 
 @dataclass(frozen=True)

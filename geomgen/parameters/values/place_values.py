@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pydantic.json_schema import JsonSchemaValue
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.records.quantities import Reader, Within
+from geomgen.parameters.values.quantities import Reader, Within
 
 AT_FIREWALL = "at firewall"
 STATION, WATERLINE, BUTTOCK_LINE = "station", "waterline", "buttock line"

@@ -1,7 +1,7 @@
 import pytest
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.records.aerofoil_name import Aerofoil
+from geomgen.parameters.values.aerofoil_name import Aerofoil
 
 
 @pytest.mark.parametrize(

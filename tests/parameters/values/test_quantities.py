@@ -1,8 +1,8 @@
 import pytest
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.records.place_values import Mouth
-from geomgen.parameters.records.quantities import (
+from geomgen.parameters.values.place_values import Mouth
+from geomgen.parameters.values.quantities import (
     ELLIPSE,
     Fullness,
     Matching,

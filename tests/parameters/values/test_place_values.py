@@ -5,7 +5,7 @@ import pytest
 from geomgen.errors import ParameterError
 from geomgen.parameters import schema
 from geomgen.parameters.reading.anchors import _FIXED
-from geomgen.parameters.records.place_values import (
+from geomgen.parameters.values.place_values import (
     PLACES,
     ButtockLine,
     Mouth,

@@ -1,0 +1,184 @@
+"""The lines of a mass and balance sheet: what each thing weighs, where, how sure."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from geomgen.balance.inertia import RigidBody, solid_box, together
+from geomgen.balance.solid_figures import SolidFigures
+from geomgen.errors import ParameterError
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.masses import SAFETY, USEFUL, MassItem, PartMass, Tank
+from geomgen.parameters.values.materials import MATERIALS
+from geomgen.shops import laminate
+
+STRUCTURE, POWERPLANT = "structure", "powerplant"
+# Families whose solid belongs to the powerplant where nothing says otherwise.
+ENGINES = ("engine", "spinner")
+TAIL_FAIRING = "tail_fairing"
+# How far the scales may be off, as a fraction: own choice.
+SCALES = 0.005
+UNSAID = "given in the parameter file, no source given"
+PER_LITRE = 1e-6
+
+
+@dataclass(frozen=True)
+class MassEntry:
+    """One line of the sheet: a body [kg, mm], how far its mass may be off [kg], where it is from.
+
+    `worked_out` is what the solid gives beside what was weighed [kg]. `empty` says whether it
+    counts in the empty mass, `limited` whether the rule's empty mass counts it.
+    """
+
+    name: str
+    group: str
+    body: RigidBody
+    band: float
+    how: str
+    source: str
+    empty: bool = True
+    limited: bool = True
+    worked_out: float | None = None
+
+
+def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
+    """Return all lines of the empty machine and of items that are carried, in the file's order."""
+    found = list(_of_parts(p, solids))
+    for item in p.items:
+        found += _of_item(item, solids)
+    found += [_unusable(tank) for tank in p.tanks if tank.unusable]
+    return found
+
+
+def row_of(p: Parameters, name: str) -> PartMass | None:
+    """Return the row of [[mass]] that a part is weighed by: its own, its pair's, its family's."""
+    named = {row.part: row for row in p.mass}
+    return next((named[own] for own in names_of(name) if own in named), None)
+
+
+def names_of(part: str) -> tuple[str, str, str]:
+    """Return what a part may be called in the file: its name, without a hand, its family.
+
+    >>> names_of("wing_outer_left"), names_of("tail_fairing")
+    (('wing_outer_left', 'wing_outer', 'wing'), ('tail_fairing', 'tail_fairing', 'tail_fairing'))
+    """
+    bare = part.removesuffix("_left").removesuffix("_right")
+    return part, bare, bare if bare == TAIL_FAIRING else bare.split("_")[0]
+
+
+def _of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+    for name, figures in solids.items():
+        row = row_of(p, name)
+        if row is not None:
+            yield _of_part(p, name, row, figures)
+        elif name == "firewall":
+            yield _of_sheet(p, figures)
+
+
+def _of_sheet(p: Parameters, figures: SolidFigures) -> MassEntry:
+    mass = p.firewall.density * figures.volume.mass
+    how = f"full, {p.firewall.density:g} kg/m^3"
+    body = figures.volume.scaled(mass)
+    return MassEntry("firewall", STRUCTURE, body, 0.05 * mass, how, "firewall.density")
+
+
+def _of_part(p: Parameters, name: str, row: PartMass, figures: SolidFigures) -> MassEntry:
+    group = POWERPLANT if names_of(name)[2] in ENGINES else STRUCTURE
+    made = worked_out(p, row, figures)
+    if row.weighed is None:
+        body, how, source = made
+        return MassEntry(name, group, body, row.band * body.mass, how, source)
+    body = made[0] if made[0].mass else figures.volume
+    known = made[0].mass if made[0].mass else None
+    return MassEntry(
+        name,
+        group,
+        body.scaled(row.weighed),
+        min(row.band, SCALES) * row.weighed,
+        "weighed",
+        row.source or UNSAID,
+        worked_out=known,
+    )
+
+
+def worked_out(p: Parameters, row: PartMass, figures: SolidFigures) -> tuple[RigidBody, str, str]:
+    """Return the body [kg, mm] that density, wall and skin make of a solid, how, and the source."""
+    density, source = _density(row)
+    areal, thick, words, from_ = _skin(p, row)
+    bodies, how = [], []
+    if density is not None and row.wall is not None:
+        bodies.append(figures.skin.scaled(density * figures.skin.mass * row.wall / 1000))
+        how.append(f"wall {row.wall:g} mm, {density:g} kg/m^3 on {figures.skin.mass:.4g} m^2")
+    elif density is not None:
+        core = max(figures.volume.mass - figures.skin.mass * thick / 1000, 0.0)
+        bodies.append(figures.volume.scaled(density * core))
+        how.append(f"{core * 1000:.4g} l at {density:g} kg/m^3")
+    if areal:
+        bodies.append(figures.skin.scaled(areal * figures.skin.mass))
+        how.append(f"{words} {areal * 1000:.4g} g/m^2 on {figures.skin.mass:.4g} m^2")
+    told = [text for text in (source if density is not None else "", from_) if text]
+    return together(bodies), ", ".join(how), "; ".join(dict.fromkeys(told))
+
+
+def _density(row: PartMass) -> tuple[float | None, str]:
+    if row.density is not None:
+        return row.density, row.source or UNSAID
+    if row.material is None:
+        return None, ""
+    usual = MATERIALS[row.material]
+    return usual.density, f"{row.material}: {usual.source}"
+
+
+def _skin(p: Parameters, row: PartMass) -> tuple[float, float, str, str]:
+    """Return areal weight [kg/m2] and thickness [mm] of a part's skin, its name, its source."""
+    if row.skin is not None:
+        return row.skin, 0.0, "skin", row.source or UNSAID
+    if not row.laminate or p.handoff is None or p.handoff.laminate is None:
+        return 0.0, 0.0, "", ""
+    own = p.handoff.laminate
+    words = "handoff.laminate: cloth and resin by volume"
+    return laminate.areal_weight(own), laminate.thickness(own), "laminate", words
+
+
+def _of_item(item: MassItem, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+    place = _place(item, solids)
+    spread = solid_box(item.mass, item.length, item.width, item.height)
+    useful = item.group == USEFUL
+    entry = MassEntry(
+        item.name, item.group, RigidBody(item.mass, place, spread), item.band, "item",
+        item.source or UNSAID, item.in_empty_mass and not useful, item.group != SAFETY,
+    )  # fmt: skip
+    yield replace(entry, name=f"{item.name}, right") if item.mirrored else entry
+    if item.mirrored:
+        yield replace(entry, name=f"{item.name}, left", body=entry.body.on_the_left())
+
+
+def _place(item: MassItem, solids: Mapping[str, SolidFigures]) -> tuple[float, float, float]:
+    if item.at is None:
+        assert item.station is not None
+        assert item.waterline is not None
+        return (item.station, item.buttock_line, item.waterline)
+    own = [s for name, s in solids.items() if item.at in names_of(name)]
+    if not own:
+        raise ParameterError(
+            f'the part that "{item.name}" stands in could not be measured', key="items",
+            written=item.at, allowed="a part that is built",
+        )  # fmt: skip
+    return together([s.volume for s in own]).centre
+
+
+def _unusable(tank: Tank) -> MassEntry:
+    low = at_level(tank, 0.0)
+    mass = PER_LITRE * tank.unusable * tank.density / 1000
+    how = f"{tank.unusable * PER_LITRE:.3g} l at {tank.density:g} kg/m^3"
+    return MassEntry(
+        f"unusable fuel, {tank.name}", "systems", RigidBody(mass, low), 0.05 * mass, how,
+        "tanks.unusable",
+    )  # fmt: skip
+
+
+def at_level(tank: Tank, share: float) -> tuple[float, float, float]:
+    """Return the centre of a tank's fuel [mm] at a share [1] of full, between its two places."""
+    x, z = tank.station, tank.waterline
+    low_x = x if tank.low_station is None else tank.low_station
+    low_z = z if tank.low_waterline is None else tank.low_waterline
+    return (low_x + share * (x - low_x), tank.buttock_line, low_z + share * (z - low_z))

@@ -1,0 +1,48 @@
+"""What moves the centre: how far each thing has to go, or weigh, for so much of the station."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from geomgen.balance.entries import MassEntry
+from geomgen.balance.inertia import RigidBody
+from geomgen.balance.state import BalanceState
+
+# By how much the centre is to come forward [mm]; own choice.
+STEP = 10.0
+# Lines lighter than this share of the machine are no way to move it; own choice.
+WORTH = 0.01
+MOST = 8
+
+
+@dataclass(frozen=True)
+class Shift:
+    """One way to bring the centre forward by a step: what, by how much [mm or kg]."""
+
+    what: str
+    by: float
+    unit: str
+
+
+def shifts(state: BalanceState, body: RigidBody, nose: float, step: float = STEP) -> list[Shift]:
+    """Return ways to bring the centre of a loaded machine forward by `step` [mm].
+
+    `nose` is the station of ballast in the nose [mm]. Each thing alone, all else where it is; a
+    thing of mass m moved by d moves the centre of the whole of mass M by m d / M, ballast of mass m
+    at an arm a ahead of the centre by m a / (M + m). The heaviest lines first.
+    """
+    found = [_ballast(body, nose, step)]
+    lines = sorted(state.lines, key=lambda line: -line.body.mass)
+    movable = [line for line in lines if line.empty and line.body.mass >= WORTH * body.mass]
+    found += list(_moved(movable[:MOST], body, step))
+    return found
+
+
+def _ballast(body: RigidBody, nose: float, step: float) -> Shift:
+    arm = body.centre[0] - nose
+    mass = step * body.mass / (arm - step) if arm > step else float("inf")
+    return Shift("ballast in the nose, more", mass, "kg")
+
+
+def _moved(lines: list[MassEntry], body: RigidBody, step: float) -> Iterator[Shift]:
+    for line in lines:
+        yield Shift(f"{line.name}, forward", step * body.mass / line.body.mass, "mm")

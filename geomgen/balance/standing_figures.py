@@ -1,0 +1,104 @@
+"""What is judged of a machine on its wheels, as measurements, over all loadings."""
+
+from collections.abc import Iterator, Sequence
+
+from geomgen.balance import standing
+from geomgen.balance.standing import NOSE, Wheels, wheels_on_the_ground
+from geomgen.balance.state import BalanceState, LoadedState
+from geomgen.measurements.record import Measurement
+from geomgen.parameters.records.aircraft import Parameters
+
+METHOD = (
+    "statics about the measured contacts, tyres and legs as they stand under the static load, "
+    "centres of all loadings"
+)
+EMPTY = "empty, nobody in it"
+# Wheels are round and their contacts known to this [mm]; own choice.
+GIVEN = 1.0
+
+
+def roles_of(p: Parameters) -> dict[str, str]:
+    """Return what each wheel is, by the name of its part."""
+    found: dict[str, str] = {}
+    for wheel in p.gear.wheels if p.gear else ():
+        both = wheel.mirrored and wheel.buttock_line != 0.0
+        for hand in ("_right", "_left") if both else ("",):
+            found[f"wheel_{wheel.name}{hand}"] = wheel.role
+    return found
+
+
+def standing_figures(
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+) -> Iterator[Measurement]:
+    """Return the figures of standing: shares [1], angles [deg]; none where no wheels stand."""
+    wheels = wheels_on_the_ground(measurements, roles_of(p))
+    if wheels is None or not state.loaded or state.lost:
+        return
+    yield from _shares(wheels, state)
+    yield _overturn(wheels, state)
+    if wheels.third == NOSE:
+        yield from _nosewheel(wheels, state)
+    else:
+        yield from _tailwheel(wheels, state)
+
+
+def _shares(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
+    shares = [standing.share_on_third(wheels, one.body.centre) for one in state.loaded]
+    least, most = standing.spread_of(shares)
+    for end, k in (("least", least), ("most", most)):
+        yield _figure(
+            f"gear.load.{wheels.third}.{end}", f"share of the mass on the {wheels.third} wheel",
+            shares[k], "1", state.loaded[k].loading.name, _arm(wheels, state, state.loaded[k]),
+        )  # fmt: skip
+    if wheels.third == NOSE:
+        yield _figure(
+            "gear.load.nose.empty", "share of the empty mass on the nose wheel, nobody in it",
+            standing.share_on_third(wheels, state.empty.centre), "1", EMPTY, None,
+        )  # fmt: skip
+
+
+def _arm(wheels: Wheels, state: BalanceState, one: LoadedState) -> float:
+    """Return how far the share on the third wheel may be off [1], by the station's band."""
+    base = abs(wheels.along(tuple(wheels.others.mean(axis=0)))[0])
+    return (state.station_band(one.body) + GIVEN) / base
+
+
+def _overturn(wheels: Wheels, state: BalanceState) -> Measurement:
+    found = [standing.overturn(wheels, one.body.centre) for one in state.loaded]
+    _, k = standing.spread_of([angle for angle, _ in found])
+    angle, side = found[k]
+    words = f"over the {'right' if side > 0 else 'left'} main wheel, {state.loaded[k].loading.name}"
+    return _figure("gear.overturn_angle", "overturn angle, the larger of both sides", angle, "deg",
+                   words, None)  # fmt: skip
+
+
+def _nosewheel(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
+    angles = [standing.tip_back(wheels, one.body.centre) for one in state.loaded]
+    least, _ = standing.spread_of(angles)
+    name = state.loaded[least].loading.name
+    yield _figure("gear.tip_back_angle", "nose up until the centre is over the mains",
+                  angles[least], "deg", name, None)  # fmt: skip
+    if wheels.touch is not None and wheels.touch.value is not None:
+        spare = angles[least] - wheels.touch.value
+        yield _figure(
+            "gear.tip_back_spare",
+            f"nose up from where {wheels.touch.part} touches to where it falls on its tail",
+            spare, "deg", name, wheels.touch.error_bound,
+        )  # fmt: skip
+
+
+def _tailwheel(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
+    angles = [standing.mains_ahead(wheels, one.body.centre) for one in state.loaded]
+    for end, k in zip(("least", "most"), standing.spread_of(angles), strict=True):
+        yield _figure(
+            f"gear.mains_ahead_of_cg.{end}", "mains ahead of the centre, waterlines level",
+            angles[k], "deg", state.loaded[k].loading.name, None,
+        )  # fmt: skip
+    yield _figure("gear.tail_down_angle", "nose up as it stands, against the waterlines",
+                  standing.tail_down(wheels), "deg", "", None)  # fmt: skip
+
+
+def _figure(
+    id_: str, what: str, value: float, unit: str, where: str, bound: float | None
+) -> Measurement:
+    return Measurement(id_, "", what, value, unit, METHOD, bound, where)

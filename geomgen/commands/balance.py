@@ -1,0 +1,52 @@
+"""`geomgen balance`: mass, centre of gravity in every loading, and how it stands."""
+
+import argparse
+import sys
+
+from geomgen.commands.arguments import Parser, file_options, out_option, store_of, store_option
+from geomgen.terminal.answers import code_of, print_json
+
+WORDS = "mass, centre of gravity in every loading, and how it stands"
+GUIDE = """\
+From the tables [[mass]] (what parts are made of, or weigh), [[items]] (what has
+no solid), [[tanks]] and [loads] (pilots, baggage, loadings with a name), and
+from the finished solids: volume and skin are measured, joints taken off.
+
+All combinations of the extremes are worked out: each pilot, tanks empty and
+full, baggage none and most. Items in no empty mass are carried and not.
+
+The sheet: every line with mass, place and moment; the empty machine; each
+loading with its centre and inertia; what would bring the aft centre forward.
+Below it the checks of mass, centre and wheels: geomgen check --help has their
+limits. Nothing is written but what is kept in DIR/.kept.
+
+  geomgen balance configs/saltmarsh.toml
+  geomgen balance mine.toml --set 'items.battery.station=300 mm'
+  geomgen balance mine.toml --json
+
+A part that was weighed: [[mass]] with part and weighed = "3.42 kg"; what the
+solid gives stands beside it. Computed masses are no weighing: weigh the
+finished machine and have it checked."""
+
+
+def add(parser: Parser) -> None:
+    """Add the options of this command."""
+    parser.epilog = GUIDE
+    file_options(parser)
+    out_option(parser)
+    store_option(parser)
+
+
+def run(args: argparse.Namespace) -> int:
+    """Do it and return the exit code."""
+    from geomgen import workflows
+    from geomgen.terminal import console
+
+    with console.progress(args.quiet or args.json) as step:
+        result = workflows.balance(args.file, args.overrides, step, store=store_of(args))
+    code = code_of(result.checks)
+    if args.json:
+        print_json({**result.as_dict(), "caution": console.CAUTION}, code)
+        return code
+    console.show(console.balance_lines(result, args.quiet), sys.stdout)
+    return code

@@ -1,0 +1,91 @@
+"""How much of a mesh lies within reach of others: the skin that a joint takes away."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geomgen.arrays import Floats
+from geomgen.kernel.mesh import cross
+from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.plain import Vec3, vec
+
+# Triangles are split until their middle's word stands for all of them, or they are this small [mm].
+SMALL = 4.0
+# The middles of a triangle's sides stand for the square of a place exactly, with a third each.
+THIRD = 1.0 / 3.0
+
+
+@dataclass(frozen=True)
+class TouchingSkin:
+    """Area [mm2] with the bound on it, centroid [mm], spread about it [mm4] as `Moments` has it."""
+
+    area: float
+    error: float
+    centre: Vec3
+    spread: tuple[float, float, float, float, float, float]
+
+
+def touching(corners: Floats, others: Sequence[Floats], reach: float) -> TouchingSkin:
+    """Return the part of triangles (m, 3, 3) [mm] that lies within `reach` [mm] of other meshes.
+
+    The bound is half the area of all small triangles of which the edge of the reach passes through.
+
+    >>> flat = np.array([[[0.0, 0.0, 0.0], [300.0, 0.0, 0.0], [0.0, 300.0, 0.0]]])
+    >>> found = touching(flat, [flat + np.array([0.0, 0.0, 0.5])], 1.0)
+    >>> round(found.area, 3), [round(c, 3) for c in found.centre]
+    (45000.0, [100.0, 100.0, 0.0])
+    """
+    inside: list[Floats] = []
+    doubtful = 0.0
+    searches = [(o.min(axis=(0, 1)), o.max(axis=(0, 1)), MeshSearch(o)) for o in others]
+    open_ = corners
+    while len(open_):
+        middle = open_.mean(axis=1)
+        radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
+        off = _off(middle, radius + reach, searches)
+        inside.append(open_[off + radius <= reach])
+        unsure = (off + radius > reach) & (off - radius <= reach)
+        small = unsure & (radius <= SMALL)
+        inside.append(open_[small & (off <= reach)])
+        doubtful += float(_areas(open_[small]).sum()) / 2
+        open_ = _quartered(open_[unsure & ~small])
+    return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
+
+
+def _off(
+    points: Floats, enough: Floats, searches: Sequence[tuple[Floats, Floats, MeshSearch]]
+) -> Floats:
+    """Return how far points (n, 3) are off the nearest mesh [mm]; inf where more than `enough`."""
+    found = np.full(len(points), np.inf)
+    for low, high, search in searches:
+        apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
+        near = apart <= enough
+        if near.any():
+            found[near] = np.minimum(found[near], search.nearest(points[near]).distance)
+    return found
+
+
+def _quartered(triangles: Floats) -> Floats:
+    a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
+    ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
+    parts = ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))
+    return np.concatenate([np.stack(part, axis=1) for part in parts])
+
+
+def _areas(triangles: Floats) -> Floats:
+    sides = cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    return np.asarray(np.linalg.norm(sides, axis=1) / 2)
+
+
+def _summed(triangles: Floats, doubtful: float) -> TouchingSkin:
+    areas = _areas(triangles)
+    total = float(areas.sum())
+    if not total:
+        return TouchingSkin(0.0, doubtful, (0.0, 0.0, 0.0), (0.0,) * 6)
+    centre = areas @ triangles.mean(axis=1) / total
+    sides = (triangles + np.roll(triangles, 1, axis=1)) / 2 - centre
+    squares = THIRD * np.einsum("i,ijk,ijl->kl", areas, sides, sides)
+    pairs = ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (2, 0))
+    xx, yy, zz, xy, yz, zx = (float(squares[pair]) for pair in pairs)
+    return TouchingSkin(total, doubtful, vec(centre), (xx, yy, zz, xy, yz, zx))

@@ -1,0 +1,82 @@
+"""Where a body or its skin has its centre, and how it spreads about it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from OCP.BRepGProp import BRepGProp
+from OCP.gp import gp_Pnt
+from OCP.GProp import GProp_GProps
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.plain import Vec3
+from geomgen.kernel.solids.properties import area, volume
+
+# Of the moments; volume and area themselves are integrated finer.
+EPS = 1e-6
+# The kernel's Gauss rule says nothing of how far it is off: what it gives for the volume has to
+# agree with the Kronrod rule's within this share, as the moments come from the same points.
+AGREE = 1e-4
+
+
+@dataclass(frozen=True)
+class Moments:
+    """What is known of a body [mm3, mm4, mm5] or its skin [mm2, mm3, mm4].
+
+    `size` is the volume or area, `error` the bound on it, `centre` the centroid [mm], `spread` the
+    integrals of x x, y y, z z, x y, y z, z x from the centroid.
+    """
+
+    size: float
+    error: float
+    centre: Vec3
+    spread: tuple[float, float, float, float, float, float]
+
+
+def body_moments(solid: TopoDS_Shape) -> Moments:
+    """Return volume [mm3], centroid [mm] and spread [mm5] of a solid.
+
+    GeometryError where the kernel's two rules do not agree.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> found = body_moments(BRepPrimAPI_MakeBox(2.0, 4.0, 6.0).Shape())
+    >>> [round(c, 9) for c in found.centre], [round(s, 6) for s in found.spread[:3]]  # V a^2 / 12
+    ([1.0, 2.0, 3.0], [16.0, 64.0, 144.0])
+    """
+    exact = volume(solid)
+    props = GProp_GProps(gp_Pnt(*loose_box(solid).centre))
+    BRepGProp.VolumeProperties_s(solid, props, EPS)
+    return _moments(props, exact.value, exact.error)
+
+
+def skin_moments(shape: TopoDS_Shape) -> Moments:
+    """Return area [mm2], centroid [mm] and spread [mm4] of all faces of a shape.
+
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
+    >>> found = skin_moments(BRepPrimAPI_MakeSphere(3.0).Shape())
+    >>> [round(s / found.size, 6) for s in found.spread[:3]]  # r^2 / 3
+    [3.0, 3.0, 3.0]
+    """
+    exact = area(shape, EPS)
+    props = GProp_GProps(gp_Pnt(*loose_box(shape).centre))
+    BRepGProp.SurfaceProperties_s(shape, props, EPS)
+    return _moments(props, exact.value, exact.error)
+
+
+def _moments(props: GProp_GProps, size: float, error: float) -> Moments:
+    rough = float(props.Mass())
+    if not abs(rough - size) <= AGREE * size:
+        raise GeometryError(
+            f"two ways to integrate it differ: {rough:.6g} and {size:.6g}", step="mass properties"
+        )
+    at, matrix = props.CentreOfMass(), props.MatrixOfInertia()
+    inertia = np.array([[matrix.Value(i, j) for j in (1, 2, 3)] for i in (1, 2, 3)]) * size / rough
+    half = float(np.trace(inertia)) / 2
+    x, y, z = (half - float(inertia[i, i]) for i in range(3))
+    return Moments(
+        size,
+        error,
+        (at.X(), at.Y(), at.Z()),
+        (x, y, z, -float(inertia[0, 1]), -float(inertia[1, 2]), -float(inertia[2, 0])),
+    )

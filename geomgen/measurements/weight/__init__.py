@@ -1,0 +1,1 @@
+"""What is measured for masses and for standing: bodies, their skin, wheels on the ground."""

@@ -1,0 +1,131 @@
+"""Volume, skin and joints of the parts that a mass is worked out of, with their moments."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from typing import Any
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.meshes.touching import touching
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.moments import body_moments, skin_moments
+from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Subject
+
+Boxes = Mapping[str, Box]
+ID = "body"
+# What stands no farther from another part than the widest joint and this [mm] bears no skin of its
+# own: own choice, the thickness of a bond line.
+BOND = 0.5
+# Parts that no joint holds, or that are no bodies.
+UNJOINED = ("wheel", "engine", "spinner")
+METHOD = (
+    "volume and area of the finished solid by the kernel's integrals; skin in joints: the mesh "
+    f"within the widest joint's gap and {BOND:g} mm of other parts; moments in mm to the fifth "
+    "(body) and fourth (skin) about each centroid"
+)
+AXES = ("x", "y", "z")
+PAIRS = ("xx", "yy", "zz", "xy", "yz", "zx")
+
+
+def is_weighed(model: Model, name: str) -> bool:
+    """Say whether a part is among those that are weighed, by its name or that of its family.
+
+    >>> model = Model(families={"boom_left": "boom"}, weighed=("boom",))
+    >>> is_weighed(model, "boom_left"), is_weighed(model, "pod")
+    (True, False)
+    """
+    bare = name.removesuffix("_left").removesuffix("_right")
+    return bool({name, bare, model.families.get(name, name)} & set(model.weighed))
+
+
+def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    for name in boxes:
+        if name != model.swept and is_weighed(model, name):
+            yield MeasurementQuestion(_body(name), _ask_body(name), (name,), weight=1.0)
+            others = _neighbours(model, boxes, name)
+            if others:
+                yield _joints(name, others, model.joint_gap)
+
+
+def _body(name: str) -> str:
+    return f"body of {name}"
+
+
+def _in_joints(name: str) -> str:
+    return f"skin in joints of {name}"
+
+
+def _neighbours(model: Model, boxes: Boxes, name: str) -> tuple[str, ...]:
+    """Return what may stand at a part, by its box; nothing for what no joint holds."""
+    out = (*UNJOINED, model.families.get(model.swept, model.swept))
+    if model.families.get(name, name) in out:
+        return ()
+    reach = model.joint_gap + BOND
+    return tuple(
+        other
+        for other in boxes
+        if other not in (name, model.swept)
+        and model.families.get(other, other) not in out
+        and boxes_meet(boxes[name], boxes[other], reach)
+    )
+
+
+def _ask_body(name: str) -> Any:
+    def ask(given: Given) -> Answer:
+        try:
+            body, skin = body_moments(given.solids[name]), skin_moments(given.solids[name])
+        except GeometryError as error:
+            return {**refused(error), "part": name}
+        return {"body": asdict(body), "skin": asdict(skin)}
+
+    return ask
+
+
+def _joints(name: str, others: tuple[str, ...], gap: float) -> MeasurementQuestion:
+    def ask(given: Given) -> Answer:
+        own, bodies = given.bodies[name], [given.bodies[other] for other in others]
+        off = own.deviation + max(body.deviation for body in bodies)
+        corners = [body.mesh.corners for body in bodies]
+        return asdict(touching(own.mesh.corners, corners, gap + BOND + off))
+
+    return MeasurementQuestion(_in_joints(name), ask, (), (name, *others), (), (gap,), weight=0.5)
+
+
+def _said(by: Answered) -> list[Measurement]:
+    found = []
+    for name in by.parts:
+        answer = by.answers.get(_body(name))
+        if answer is None:
+            continue
+        if said_no(answer):
+            found.append(missing(f"{ID}.{name}", "mm3", answer))
+            continue
+        found.append(_record(name, answer, by.answers.get(_in_joints(name))))
+    return found
+
+
+def _record(name: str, answer: Answer, joints: Answer) -> Measurement:
+    body, skin = answer["body"], answer["skin"]
+    further = [
+        *_named("body", body["size"], body),
+        *_named("skin", skin["size"], skin),
+        *(_named("joint", joints["area"], joints) if joints and joints["area"] else ()),
+        ("skin error", float(skin["error"])),
+        ("joint error", float(joints["error"]) if joints else 0.0),
+    ]
+    return Measurement(
+        f"{ID}.{name}", name, f"volume of {name}", float(body["size"]), "mm3", METHOD,
+        float(body["error"]), points=(vec(body["centre"]),), further=tuple(further),
+    )  # fmt: skip
+
+
+def _named(what: str, size: float, row: Mapping[str, Any]) -> Iterator[tuple[str, float]]:
+    yield what, float(size)
+    yield from ((f"{what} {axis}", float(v)) for axis, v in zip(AXES, row["centre"], strict=True))
+    yield from ((f"{what} {pair}", float(v)) for pair, v in zip(PAIRS, row["spread"], strict=True))
+
+
+BODIES = Subject(_questions, _said)

@@ -1,0 +1,164 @@
+"""Rules of masses: parts that there are, one way to weigh each, places that are said once."""
+
+from collections.abc import Callable, Iterator
+
+from geomgen.parameters.file_text.positions import Path
+from geomgen.parameters.records.aircraft import FAMILIES, Parameters
+from geomgen.parameters.records.masses import MassItem, PartMass
+from geomgen.parameters.rules.clash import FieldClash
+
+PAIRS = ("boom", "fin")
+
+
+def weighable(p: Parameters) -> list[str]:
+    """Return the families and parts of a file that may be weighed; the swept volume is no part."""
+    absent = {
+        "tailplane": p.tailplane is None,
+        "fin": p.fins is None,
+        "pylon": p.pylon is None,
+        "exit": p.exit is None,
+    }
+    names = [name for name in FAMILIES if not absent.get(name)]
+    for pair in PAIRS:
+        if pair in names:
+            names += [f"{pair}_right", f"{pair}_left"]
+    if p.exit and p.exit.tail_fairing:
+        names.append("tail_fairing")
+    if p.engine:
+        names.append("engine")
+    if p.spinner:
+        names.append("spinner")
+    if p.scoops:
+        names.append("scoop")
+    for scoop in p.scoops:
+        names += _handed(f"scoop_{scoop.name}", scoop.mirrored)
+    if p.gear:
+        names.append("wheel")
+        for wheel in p.gear.wheels:
+            both = wheel.mirrored and wheel.buttock_line != 0.0
+            names += _handed(f"wheel_{wheel.name}", both)
+    return names
+
+
+def _handed(name: str, both: bool) -> list[str]:
+    return [name, f"{name}_right", f"{name}_left"] if both else [name]
+
+
+def parts_are_there(p: Parameters) -> Iterator[FieldClash]:
+    """Require that what is weighed is a part of the file, none twice, each in one way."""
+    known = weighable(p)
+    seen: set[str] = set()
+    for i, row in enumerate(p.mass):
+        path: Path = ("mass", i)
+        if row.part not in known:
+            yield FieldClash((*path, "part"), "no such part", row.part, ", ".join(known))
+        if row.part in seen:
+            yield FieldClash((*path, "part"), "named twice", row.part, "one entry a part")
+        seen.add(row.part)
+        yield from _one_way(p, path, row)
+
+
+def _one_way(p: Parameters, path: Path, row: PartMass) -> Iterator[FieldClash]:
+    made = row.material is not None or row.density is not None
+    skinned = row.laminate or row.skin is not None
+    if row.weighed is None and not made and not skinned:
+        yield FieldClash(
+            path,
+            "nothing says what it weighs",
+            row.part,
+            "material or density, laminate or skin, or weighed",
+        )
+    if row.wall is not None and not made:
+        yield FieldClash(
+            (*path, "wall"), "a wall of what?", "a wall alone", "with material or density"
+        )
+    if row.laminate and row.skin is not None:
+        yield FieldClash(
+            (*path, "skin"), "the skin is said twice", "laminate and skin", "one of the two"
+        )
+    if row.wall is not None and skinned:
+        yield FieldClash(
+            (*path, "wall"), "a wall and a skin", "both", "one of the two",
+            "the skin of a tube stands in its wall",
+        )  # fmt: skip
+    if row.laminate and (p.handoff is None or p.handoff.laminate is None):
+        yield FieldClash(
+            (*path, "laminate"),
+            "no laminate is described",
+            "true",
+            "with a [handoff.laminate] table",
+            "add [handoff.laminate] with its plies, or write skin",
+        )
+
+
+def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
+    """Require one place an item: in the centre of a part, or at a station and waterline."""
+    known = weighable(p)
+    seen: set[str] = set()
+    for i, item in enumerate(p.items):
+        path: Path = ("items", i)
+        if item.name.casefold() in seen:
+            yield FieldClash(
+                (*path, "name"), "an item of this name is there already", item.name,
+                "one name an item", "give each its own name, so that none is counted twice",
+            )  # fmt: skip
+        seen.add(item.name.casefold())
+        yield from _place(path, item, known)
+        if item.band > item.mass:
+            yield FieldClash(
+                (*path, "band"), "more than the mass itself", f"{item.band:g} kg",
+                f"up to {item.mass:g} kg", by=((*path, "mass"),),
+            )  # fmt: skip
+
+
+def _place(path: Path, item: MassItem, known: list[str]) -> Iterator[FieldClash]:
+    told = item.station is not None and item.waterline is not None
+    any_told = item.station is not None or item.waterline is not None
+    if item.at is None and not told:
+        yield FieldClash(
+            path, "where it stands", item.name, "station and waterline, or at = a part"
+        )
+    if item.at is not None and any_told:
+        yield FieldClash(
+            (*path, "at"), "two places", f"{item.at} and a station or waterline", "one of the two"
+        )
+    if item.at is not None and item.at not in known:
+        yield FieldClash((*path, "at"), "no such part", item.at, ", ".join(known))
+    if item.mirrored and item.at is not None:
+        yield FieldClash(
+            (*path, "mirrored"), "a pair has no one part to stand in", "true",
+            "with station, buttock_line and waterline",
+        )  # fmt: skip
+    if item.mirrored and item.at is None and item.buttock_line == 0.0:
+        yield FieldClash(
+            (*path, "buttock_line"), "the second one would stand in the same place", "0 mm",
+            "off the centre plane", "write mirrored = false and the mass of both",
+        )  # fmt: skip
+
+
+def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
+    """Require pilots by different names, loadings of pilots that there are, a place for ballast."""
+    if p.loads is None:
+        return
+    names = [pilot.name for pilot in p.loads.pilots]
+    for i, pilot in enumerate(p.loads.pilots):
+        path: Path = ("loads", "pilots", i)
+        if pilot.name in names[:i]:
+            yield FieldClash((*path, "name"), "named twice", pilot.name, "one name a pilot")
+        if pilot.ballast and p.loads.ballast_station is None:
+            yield FieldClash(
+                (*path, "ballast"), "no place for the ballast", f"{pilot.ballast:g} kg",
+                "with loads.ballast_station",
+            )  # fmt: skip
+    for i, case in enumerate(p.loads.cases):
+        if case.pilot not in names:
+            yield FieldClash(
+                ("loads", "cases", i, "pilot"), "no such pilot", case.pilot, ", ".join(names)
+            )
+
+
+RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
+    parts_are_there,
+    items_have_a_place,
+    loads_name_their_pilots,
+)

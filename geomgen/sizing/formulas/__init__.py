@@ -1,0 +1,1 @@
+"""The rules and formulas behind the targets, as plain numbers."""
