@@ -7,6 +7,7 @@ squared by the turn of the flow. For a slender round body in even flow that is 2
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import pi
 
 from geomgen.balance.wing_flow import WingFlow
@@ -22,6 +23,7 @@ class PodStrips:
     waterlines: tuple[float, ...]
 
 
+@lru_cache(maxsize=16)
 def pod_moment(pod: PodStrips, flow: WingFlow | None) -> float:
     """Return the nose-up moment over dynamic pressure, a radian of angle of attack [mm3].
 

@@ -1,10 +1,10 @@
 """What a wing makes of the air: its lift slope, and how it turns the flow ahead, beside and behind.
 
 Lift slope: Helmbold's formula with the sweep of the half-chord line as the handbooks of stability
-have it (MEMORY). Flow: a thin wing with elliptic loading over the span, flat-plate loading along
-the chord and a flat wake, along the centre plane (DERIVED from Biot and Savart's law; far behind it
-is the 2 a / (pi A) of every textbook). Sound for aspect ratios from `LEAST_ASPECT_RATIO` up and
-quarter-chord lines swept by no more than `MOST_SWEEP`.
+have it (MEMORY). Flow, along the centre plane: that of the thin elliptic wing of the same span and
+area, with flat-plate loading along its chord and a flat wake (DERIVED from Biot and Savart's law;
+far behind, the share lost is the 2 a / (pi A) of every textbook). Sound for aspect ratios from
+`LEAST_ASPECT_RATIO` up and quarter-chord lines swept by no more than `MOST_SWEEP`.
 """
 
 from dataclasses import dataclass
@@ -37,24 +37,28 @@ def lift_slope(aspect_ratio: float, half_chord_sweep: float = 0.0) -> float:
 
 @dataclass(frozen=True)
 class WingFlow:
-    """The flow about a wing: lift slope [1, a radian], aspect ratio [1], lengths and places [mm].
+    """The flow about a wing: lift slope [1, a radian], aspect ratio [1], span and place [mm].
 
-    `station` is that of the leading edge of the mean aerodynamic chord, `chord`.
+    `station` and `waterline` are those of its quarter point.
     """
 
     slope: float
     aspect_ratio: float
     span: float
-    chord: float
     station: float
     waterline: float
+
+    @property
+    def chord(self) -> float:
+        """The middle chord [mm] of the elliptic wing of the same span and area."""
+        return 4 * self.span / (pi * self.aspect_ratio)
 
     def turn_at(self, station: float, waterline: float) -> float:
         """Return by how much [1] the flow turns at a place [mm] when the machine turns by one.
 
         It is 1 far ahead, more than 1 close ahead of the wing, 0 at the wing, less than 1 behind.
 
-        >>> far = WingFlow(4.9, 8.0, 8000.0, 1000.0, 0.0, 0.0).turn_at(1e6, 0.0)
+        >>> far = WingFlow(4.9, 8.0, 8000.0, 0.0, 0.0).turn_at(1e6, 0.0)
         >>> round(1.0 - far, 3) == round(2 * 4.9 / (3.14159 * 8.0), 3)
         True
         """
@@ -72,12 +76,12 @@ class WingFlow:
 
     def _in_chords(self, station: float, waterline: float) -> complex:
         off = abs(waterline - self.waterline)
-        return np.complex128(complex(station - self.station, off) / self.chord)
+        return np.complex128(0.25 + complex(station - self.station, off) / self.chord)
 
     def _turn(self, plate: float, station: float, waterline: float) -> float:
-        """Return the turn by that of an endless plate: less lift, ends, and the wake's own part."""
+        """Return the turn by that of an endless plate: less lift, two ends, and a wake."""
         half = self.span / 2
-        aft = (station - self.station - self.chord / 4) / half
+        aft = (station - self.station) / half
         up = (waterline - self.waterline) / half
         bound = self.slope / SECTION_SLOPE * (plate - 1.0) * _bound(hypot(aft, up))
         return 1.0 + bound - self.slope / (pi * self.aspect_ratio) * _wake(aft, up)

@@ -15,6 +15,8 @@ from geomgen.measurements.record import Measurement
 CUTS = 500
 # An edge that stands off another part by no more than its joint and this was cut there [mm].
 BESIDE = 0.05
+# The area's middle stands no more than this share of the span off the centre plane: own choice.
+ASKEW = 0.01
 FORE_AND_AFT = (1.0, 0.0, 0.0)
 WING, TAILPLANE = "wing.mean_aerodynamic_chord", "tailplane.planform"
 METHOD = (
@@ -32,7 +34,8 @@ class Planform:
 
     Leading edge and quarter point are those of the mean aerodynamic chord. `bridged` is the span
     over which an edge is not there and was drawn straight on, `hidden` what of the span does not
-    count at the two ends, `missed` the area that the sum over cuts may be off.
+    count at the two ends, `missed` the area that the sum over cuts may be off, `askew` how far the
+    middle of the area stands off the centre plane.
     """
 
     area: float
@@ -49,6 +52,7 @@ class Planform:
     bridged: float
     hidden: float
     missed: float
+    askew: float
 
 
 @dataclass(frozen=True)
@@ -135,6 +139,7 @@ def _figures(fore: Floats, aft: Floats, step: float, bridged: float, hidden: flo
         hidden=hidden,
         # At each end the chord may go on or end within a cut's share of the span.
         missed=2 * step * float(np.abs(np.diff(chords)).max() + (chords[0] if hidden else 0.0)),
+        askew=float(point[1]),
     )
 
 
@@ -144,14 +149,22 @@ def _slope(out: Floats, along: Floats, weights: Floats) -> float:
     return float(np.degrees(np.arctan2(np.sum(weights * off * along), np.sum(weights * off**2))))
 
 
+def _why_not(found: Planform | None) -> str:
+    if found is None:
+        return "no two cuts across the span have a leading and a trailing edge of their own"
+    if abs(found.askew) > ASKEW * found.span:
+        return f"left and right differ: the middle of the area stands at BL {found.askew:.1f}"
+    return ""
+
+
 def planform_record(
     id_: str, wing: Mapping[str, Body], others: Mapping[str, Body], joint: float
 ) -> Measurement:
     """Return the record of a planform: of the wing its mean chord [mm], else the area [mm2]."""
     found, parts = planform(wing, others, joint), ", ".join(wing)
     what, unit = ("mean aerodynamic chord", "mm") if id_ == WING else ("area", "mm2")
-    if found is None:
-        why = "no two cuts across the span have a leading and a trailing edge of their own"
+    why = _why_not(found)
+    if found is None or why:
         return Measurement(id_, parts, what, None, unit, METHOD, note=why)
     off = 2 * max(body.deviation for body in wing.values())
     value, bound = found.mean_aerodynamic_chord, 2 * off + found.missed / found.span

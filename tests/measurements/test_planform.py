@@ -89,3 +89,11 @@ def test_a_wing_whose_edges_are_all_cut_is_not_measured() -> None:
     record = planform_record(WING, {"wing": body(wing)}, {"pod": body(cover)}, 400.0)
     assert record.value is None
     assert "no two cuts" in record.note
+
+
+def test_a_half_that_lacks_its_other_half_is_not_measured() -> None:
+    """Half the area with half the span would pass for a small wing."""
+    half = flat_wing([(0.0, 0.0, 1500.0), (4000.0, 150.0, 900.0)])
+    record = planform_record(WING, {"wing_right": body(half)}, {}, 0.0)
+    assert record.value is None
+    assert "left and right differ" in record.note
