@@ -54,12 +54,23 @@ def upward(points, left, right):
     return (bound + legs[0] - legs[1]) / (4 * np.pi)
 
 
-def lattice(*flats, chords=4, spans=40):
-    """Return each surface's lift [mm2, a radian], and the station [mm] of all lift together."""
+def solved(flats, chords, spans):
+    """Return left and right ends of all bound vortices, and their strengths."""
     made = [panels(flat, chords, spans) for flat in flats]
     left, right, control = (np.concatenate(part) for part in zip(*made, strict=True))
-    strength = np.linalg.solve(upward(control, left, right), np.full(len(control), -1.0))
+    return left, right, np.linalg.solve(upward(control, left, right), np.full(len(control), -1.0))
+
+
+def lattice(*flats, chords=4, spans=40):
+    """Return each surface's lift [mm2, a radian], and the station [mm] of all lift together."""
+    left, right, strength = solved(flats, chords, spans)
     lift = 2 * strength * (right - left)[:, 1]
     at = 0.5 * (left + right)[:, 0]
     each = [float(part.sum()) for part in np.split(lift, len(flats))]
     return each, float(lift @ at / lift.sum())
+
+
+def turns(points, *flats, chords=8, spans=40):
+    """Return by how much the flow turns at points [mm] when the angle of attack turns by one."""
+    left, right, strength = solved(flats, chords, spans)
+    return (1.0 + upward(np.array(points), left, right) @ strength).tolist()

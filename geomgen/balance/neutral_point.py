@@ -2,7 +2,8 @@
 
 The centre of the lift that a change of angle brings: that of the wing at the quarter point of its
 mean aerodynamic chord, that of the tailplane at its own in the flow that the wing leaves it, and
-the pod's moment, which no lift goes with. An estimate of first design, never a flight test.
+the pod's moment, which no lift goes with. The wing's wake is taken to run aft along the waterlines.
+An estimate of first design, never a flight test.
 """
 
 from collections.abc import Iterable, Mapping
@@ -54,15 +55,43 @@ class Guess:
     centre: float = 0.25
 
 
-# How far each guess may be off, and why: all own choice.
-SPREADS: Mapping[str, tuple[float, float, str]] = {
-    "wing": (0.92, 1.02, "real sections lift less than 2 pi, and the pod covers some of the wing"),
-    "tail": (0.85, 1.10, "hinge gaps and small chords take lift, fins at its ends give some"),
-    # A vortex lattice gives 0.72 of it for a rectangular wing, 0.96 for one of taper 0.55.
-    "downwash": (0.70, 1.15, "less behind a wing without taper; a wake that rolls up and sinks"),
-    "pressure": (0.85, 1.00, "the wake of pod and standing propeller slows the air at the tail"),
-    "pod": (0.75, 1.25, "not slender, not round, open at the back; booms and wheels left out"),
-    "centre": (0.23, 0.27, "the sections' own centres lie there"),
+@dataclass(frozen=True)
+class Spread:
+    """How far a guess may be off both ways [1], in words, and why."""
+
+    words: str
+    low: float
+    high: float
+    why: str
+
+
+# All own choice. Downwash: a vortex lattice gives 0.72 of it for a rectangular wing, 0.96 for one
+# of taper 0.55.
+SPREADS = {
+    "wing": Spread(
+        *("lift of the wing, times", 0.92, 1.02),
+        "real sections lift less than 2 pi, and the pod covers some of the wing",
+    ),
+    "tail": Spread(
+        *("lift of the tailplane, times", 0.85, 1.10),
+        "hinge gaps and small chords take lift, fins at its ends give some",
+    ),
+    "downwash": Spread(
+        *("downwash at the tail, times", 0.70, 1.15),
+        "less behind a wing without taper; a wake that rolls up and sinks",
+    ),
+    "pressure": Spread(
+        *("dynamic pressure at the tail, times", 0.85, 1.00),
+        "the wake of pod and standing propeller slows the air",
+    ),
+    "pod": Spread(
+        *("moment of the pod, times", 0.75, 1.25),
+        "not slender, not round, open at the back; booms and wheels left out",
+    ),
+    "centre": Spread(
+        *("centre of the wing's lift, in mean chords", 0.23, 0.27),
+        "the sections' own centres lie there",
+    ),
 }
 
 
@@ -148,9 +177,8 @@ class NeutralPoint:
         >>> point.static_margin(400.0)
         StaticMargin(value=0.1, low=0.05, high=0.12)
         """
-        low, value, high = ((x - centre) / self.chord for x in (self.band[0], self.station,
-                                                                self.band[1]))  # fmt: skip
-        return StaticMargin(value, low, high)
+        low, high = ((x - centre) / self.chord for x in self.band)
+        return StaticMargin((self.station - centre) / self.chord, low, high)
 
 
 @dataclass(frozen=True)
@@ -277,9 +305,11 @@ def _behind(machine: _Machine) -> None:
 
 def _spread(machine: _Machine, station: float, name: str) -> tuple[str, float, float]:
     """Return the reason, and how far the two ends of a guess move the neutral point [mm]."""
-    low, high, why = SPREADS[name]
-    moved = [machine.station(replace(Guess(), **{name: end})) - station for end in (low, high)]
-    return f"{name} {low:g} to {high:g}: {why}", min(moved), max(moved)
+    spread = SPREADS[name]
+    ends = (replace(Guess(), **{name: end}) for end in (spread.low, spread.high))
+    moved = [machine.station(guess) - station for guess in ends]
+    words = f"{spread.words} {spread.low:g} to {spread.high:g}: {spread.why}"
+    return words, min(moved), max(moved)
 
 
 def _tail_volume(wing: LiftingSurface, tail: LiftingSurface) -> float:

@@ -20,10 +20,10 @@ from balanced_shapes import pod, surface, tail, wing
 from meshed_bodies import body
 from reference.test_wing_area import flat_wing
 from surveyed_models import model_of
-from vortex_lattice import Flat, lattice
+from vortex_lattice import Flat, lattice, turns
 
 from geomgen.balance.neutral_point import SPREADS, TAILPLANE, neutral_point
-from geomgen.balance.wing_flow import lift_slope
+from geomgen.balance.wing_flow import WingFlow, lift_slope
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.solids.properties import volume
@@ -72,9 +72,24 @@ def test_machines_by_chance_have_it_where_a_lattice_has_it(seed) -> None:
     assert point.band[0] < station < point.band[1]
     assert point.station == pytest.approx(station, abs=NEAR * point.chord)
     (alone,), _ = lattice(behind, spans=30)
-    low, high, _ = SPREADS["downwash"]
-    assert low < (1.0 - each[1] / alone) / point.downwash < high
+    spread = SPREADS["downwash"]
+    assert spread.low < (1.0 - each[1] / alone) / point.downwash < spread.high
     assert point.contributions[0].lift == pytest.approx(each[0], rel=0.05)
+
+
+@pytest.mark.parametrize("taper", [0.5, 0.75, 1.0])
+@pytest.mark.parametrize("height", [0.0, -500.0])
+def test_the_air_ahead_of_a_wing_rises_as_a_lattice_says(taper, height) -> None:
+    """Where the pod's nose is, in the wing's plane and under a wing on a pylon."""
+    flat = Flat(8000.0, 1200.0, 1200.0 * taper)
+    (lift,), _ = lattice(flat, spans=41)
+    area = flat.span * (flat.root + flat.tip) / 2
+    flow = WingFlow(lift / area, flat.span**2 / area, flat.span, flat.root / 4, 0.0)
+    ahead = [(-x, 0.0, height) for x in (300.0, 600.0, 1200.0, 2400.0)]
+    for (x, _, z), due in zip(ahead, turns(ahead, flat, spans=41), strict=True):
+        assert due > 1.0
+        # Nearest to a rectangular wing it is most too large, which is the safe side.
+        assert 0.9 < (flow.turn_at(x, z) - 1.0) / (due - 1.0) < 1.3
 
 
 def test_ways_to_be_wrong_with_the_tail_lie_outside_of_the_band() -> None:
