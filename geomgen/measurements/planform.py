@@ -108,13 +108,21 @@ def _edges(wing: Mapping[str, Body], lines: Floats) -> tuple[_Edge, _Edge]:
 
 def _clear_of(edge: _Edge, other: Body, off: float) -> _Edge:
     """Return an edge without the points that another part's joint may have cut."""
-    reach, corners = off + other.deviation, other.mesh.corners
-    low, high = edge.points.min(axis=0) - reach, edge.points.max(axis=0) + reach
-    may = ((corners.max(axis=1) >= low) & (corners.min(axis=1) <= high)).all(axis=1)
-    if not may.any():
-        return edge
-    near = MeshSearch(corners[may]).nearest(edge.points).distance <= reach
+    reach, corners, points = off + other.deviation, other.mesh.corners, edge.points
+    near = _within(points[:, None], other.mesh.vertices, reach)
+    if near.any():
+        corners = corners[_within(corners, points[near], reach)]
+        if len(corners):
+            near[near] = MeshSearch(corners).nearest(points[near]).distance <= reach
+        else:
+            near[:] = False
     return _Edge(edge.points, edge.own & ~near)
+
+
+def _within(each: Floats, others: Floats, reach: float) -> Bools:
+    """Say which of some sets of points (n, k, 3) come within reach [mm] of the box of others."""
+    low, high = others.min(axis=0) - reach, others.max(axis=0) + reach
+    return np.asarray(((each.max(axis=1) >= low) & (each.min(axis=1) <= high)).all(axis=1))
 
 
 def _figures(fore: Floats, aft: Floats, step: float, bridged: float, hidden: float) -> Planform:
