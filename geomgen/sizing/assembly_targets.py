@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from geomgen.sizing.declaring import Group, declared
+from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.formulas.shaft import shaft_advice
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
@@ -16,6 +16,11 @@ if TYPE_CHECKING:
 SEAT = 0.5
 ALOFT = "own choice: nothing but tyres and what the file leaves out touches the ground"
 JOINTS = Group("JOINTS, ENGINE AND MESH")
+PLANFORM = Group(
+    "PLANFORM",
+    "Figures to read, without a limit; the neutral point is estimated from them. An edge that a "
+    "joint cuts away is drawn straight on; ends hidden in booms do not count.",
+)
 
 
 @declared(
@@ -150,4 +155,20 @@ def _ground(p: "Parameters") -> Iterator[Target]:
     )
 
 
-ASSEMBLY = (_ground, _room, _interference, _attached, _seat, _deviation)
+PLANFORMS = (
+    to_read(
+        PLANFORM,
+        "wing.mean_aerodynamic_chord",
+        "mm",
+        "Mean aerodynamic chord of the wing, all its parts together. Measured with it: the places "
+        "of its leading edge and quarter point, area, span, sweep, dihedral.",
+    ),
+    to_read(PLANFORM, "tailplane.planform", "mm2", "Area of the tailplane, with the same."),
+    to_read(
+        PLANFORM,
+        "pod.breadths",
+        "mm",
+        "Largest breadth of the pod with its scoops. Measured with it: that at 40 stations.",
+    ),
+)
+ASSEMBLY = (_ground, _room, _interference, _attached, _seat, _deviation, *PLANFORMS)

@@ -47,6 +47,10 @@ def test_each_example_parses(words) -> None:
     assert parser().parse_args(words).command == words[0]
 
 
+# To be read, like the firewall's openings; the neutral point is estimated from them.
+PLANFORM = ("wing.mean_aerodynamic_chord", "tailplane.planform", "pod.breadths")
+
+
 def listed() -> set[str]:
     """Return the ids that the help of `check` describes."""
     rows = re.findall(rf"^  ({ID}(?:, {ID})*)(?:$|  )", CHECKS, re.M)
@@ -62,7 +66,7 @@ def due() -> set[str]:
 def test_every_check_is_described_and_no_other() -> None:
     told = {name.removesuffix(".*") for name in listed()}
     to_read = {"firewall.opening_area", "gear.tail_touch", "gear.tail_down_angle", "gear.load.tail"}
-    assert told - due() == to_read
+    assert told - due() == to_read | set(PLANFORM)
     assert due() <= told
     shown = {t.id.removesuffix(".*") for p in map(load, EXAMPLES) for t in figures(p)}
     assert told <= due() | shown

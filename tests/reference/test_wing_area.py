@@ -51,13 +51,13 @@ def body(solid: TopoDS_Shape):
 
 @pytest.mark.parametrize("sweep", [0.0, 800.0])
 def test_trapezoid(sweep: float) -> None:
-    by_id = {m.id: m for m in planform("wing", body(trapezoid(sweep=sweep)))}
+    found = planform({"wing": body(trapezoid(sweep=sweep))}, {})
     y = np.linspace(0.0, 4000.0, 100_001)
     chord = 1500.0 - 600.0 * y / 4000.0
     assert 2 * np.trapezoid(chord, y) == pytest.approx(9.6e6)
-    assert by_id["wing.span"].value == pytest.approx(8000.0, abs=1e-3)
-    assert by_id["wing.area"].value == pytest.approx(9.6e6, rel=1e-6)
-    assert by_id["wing.mean_aerodynamic_chord"].value == pytest.approx(1225.0, rel=1e-6)
+    assert found.span == pytest.approx(8000.0, abs=1e-3)
+    assert found.area == pytest.approx(9.6e6, rel=1e-6)
+    assert found.mean_aerodynamic_chord == pytest.approx(1225.0, rel=1e-6)
     assert np.trapezoid(chord**2, y) / np.trapezoid(chord, y) == pytest.approx(1225.0)
 
 
@@ -66,13 +66,13 @@ def test_a_wing_of_three_panels() -> None:
     rows = [(0.0, 0.0, 1200.0), (1300.0, 0.0, 1200.0)]
     rows += [(3000.0, 100.0, 1000.0), (4000.0, 150.0, 500.0)]
     outline = [(-y, x, c) for y, x, c in reversed(rows[1:])] + rows
-    found = {m.id: m.value for m in planform("wing", body(flat_wing(outline)))}
+    found = planform({"wing": body(flat_wing(outline))}, {})
     area = moment = 0.0
     for (ya, _, a), (yb, _, b) in zip(rows[:-1], rows[1:], strict=True):
         area += (yb - ya) * (a + b)
         moment += 2 * (yb - ya) * (a * a + a * b + b * b) / 3
-    assert found["wing.area"] == pytest.approx(area, rel=1e-5)
-    assert found["wing.mean_aerodynamic_chord"] == pytest.approx(moment / area, rel=1e-5)
+    assert found.area == pytest.approx(area, rel=1e-5)
+    assert found.mean_aerodynamic_chord == pytest.approx(moment / area, rel=1e-5)
 
 
 def model(wing: TopoDS_Shape, front: float, height: float = 0.0, tip: float = 650.0) -> Model:

@@ -101,15 +101,15 @@ def test_area_and_mean_aerodynamic_chord_of_the_builders_wing(variant) -> None:
     solid = wing(p).solid
     made = meshed(solid, 0.05)
     body = body_of(solid, made.mesh, made.deviation.largest)
-    found = {m.id: m.value for m in planform("wing", body)}
+    found = planform({"wing": body}, {})
     rows = [(s.buttock_line, s.chord) for s in p.wing.sections]
     y = np.linspace(0, rows[-1][0], 20_001)
     chord = np.interp(y, *zip(*rows, strict=True))
     area = 2 * float(np.trapezoid(chord, y))
     mean = float(np.trapezoid(chord**2, y)) * 2 / area
-    assert found["wing.span"] == pytest.approx(2 * rows[-1][0], abs=1e-6)
-    assert found["wing.area"] == pytest.approx(area, rel=1e-3)
-    assert found["wing.mean_aerodynamic_chord"] == pytest.approx(mean, rel=1e-3)
+    assert found.span == pytest.approx(2 * rows[-1][0], abs=1e-6)
+    assert found.area == pytest.approx(area, rel=1e-3)
+    assert found.mean_aerodynamic_chord == pytest.approx(mean, rel=1e-3)
 
 
 def test_trailing_edge_is_as_thick_as_stated(variant) -> None:

@@ -1,4 +1,4 @@
-"""Where planes across the span or level ones cut a proven mesh, for what needs many cuts."""
+"""Where planes square to an axis cut a proven mesh, for what needs many cuts."""
 
 import numpy as np
 
@@ -21,7 +21,7 @@ def passed(points: Floats, height: Floats) -> Floats:
 
 
 class MeshSlices:
-    """A mesh that is cut at many buttock lines (`axis` 1) or waterlines (`axis` 2)."""
+    """A mesh that is cut at many stations, buttock lines or waterlines (`axis` 0, 1, 2)."""
 
     def __init__(self, mesh: Mesh, axis: int = 1) -> None:
         self._axis = axis

@@ -7,6 +7,7 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.planform_questions import PLANFORMS
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -14,7 +15,7 @@ from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
 
-SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BODIES, CONTACTS)
+SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, PLANFORMS, BODIES, CONTACTS)
 
 
 def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:

@@ -74,6 +74,7 @@ def _joints(model, bodies):
 SIDES = {"firewall.edge_gap": ("where", "points"), "engine.clearance": ("note",)}
 # The slit is told to a thousandth of a millimetre, all else is the same to nine digits.
 LOOSE = {"firewall.edge_gap": 1e-3}
+ONE_WAY = ("prop.", "ground.", "wing.", "tailplane.", "pod.")
 # A sheet of even thickness has no thinnest place: it is told in its middle, and the outline whose
 # middle that is the two ways follow by chords of their own.
 EVEN = "firewall.thickness"
@@ -93,12 +94,10 @@ def test_together_they_say_what_one_look_at_everything_says(
 ) -> None:
     """The slow way, which cuts whole solids with the kernel, is the reference.
 
-    The propeller and whole ways have no second way: their benches say what is true of them.
+    What is measured in one way only has benches and closed forms that say what is true of it.
     """
     every = joined(bare, list(boxes), asked)
-    by_id = {
-        m.id: m for m in every if not m.id.startswith(("prop.", "ground.")) and ".way" not in m.id
-    }
+    by_id = {m.id: m for m in every if not m.id.startswith(ONE_WAY) and ".way" not in m.id}
     whole = [
         *openings(saltmarsh_model),
         *duct.ducts(saltmarsh_model, bodies, opening_measurer(saltmarsh_model)),
