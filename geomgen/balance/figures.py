@@ -1,6 +1,7 @@
 """What is judged of mass and centre, as measurements: over all loadings, in the limits' units."""
 
 from collections.abc import Iterator, Sequence
+from math import hypot
 
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.standing_figures import standing_figures
@@ -73,6 +74,8 @@ def _centres(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
     side = max(state.loaded, key=lambda one: abs(one.body.centre[1]))
     yield _centre("balance.forward", "most forward centre", p.rules.forward_limit, state, fore)
     yield _centre("balance.aft", "most aft centre", p.rules.aft_limit, state, aft)
+    margin = CentreLimit(MARGIN, 0.0)
+    yield _centre("balance.static_margin", "static margin of the aft centre", margin, state, aft)
     lost = _lost(state)
     yield Measurement(
         "balance.lateral", "", "centre off the centre plane",
@@ -105,7 +108,12 @@ def _in_unit(
         return None, None, "the wing's mean chord could not be measured"
     if kind == CHORD:
         return state.chord.share(station), band / state.chord.length, ""
-    return None, None, "no neutral point is known"
+    if state.neutral is None:
+        return None, None, f"no neutral point: {state.no_neutral}"
+    margin = state.neutral.static_margin(station)
+    spread = max(margin.value - margin.low, margin.high - margin.value)
+    bound = hypot(spread, band / state.neutral.chord)
+    return margin.value, bound, "; ".join(state.neutral.doubts)
 
 
 def centre_words(body: RigidBody, state: BalanceState) -> str:

@@ -8,6 +8,7 @@ from math import sqrt
 from geomgen.balance.entries import MassEntry, entries, names_of
 from geomgen.balance.inertia import RigidBody, together
 from geomgen.balance.loadings import Loading, loadings
+from geomgen.balance.neutral_point import NeutralPoint, neutral_point
 from geomgen.balance.solid_figures import solids_measured, unmeasured
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
@@ -43,13 +44,15 @@ class LoadedState:
 class BalanceState:
     """All lines, who is carried, the mean chord where it was measured.
 
-    `silent` are parts that no line weighs, `lost` those whose solid could not be measured, with
-    why.
+    `neutral` is the estimated neutral point, or `no_neutral` why there is none. `silent` are parts
+    that no line weighs, `lost` those whose solid could not be measured, with why.
     """
 
     lines: tuple[MassEntry, ...]
     every: tuple[Loading, ...]
     chord: MeanChord | None
+    neutral: NeutralPoint | None = None
+    no_neutral: str = ""
     silent: tuple[str, ...] = ()
     lost: tuple[tuple[str, str], ...] = ()
 
@@ -105,7 +108,9 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     held = {item.at for item in p.items if item.at}
     silent = tuple(n for n in solids if n not in weighed and not held & set(names_of(n)))
     lost = tuple(unmeasured(measurements).items())
-    return BalanceState(lines, tuple(loadings(p, carried)), _mean_chord(measurements), silent, lost)
+    point, why = neutral_point(measurements)
+    chord = _mean_chord(measurements)
+    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, silent, lost)
 
 
 def _mean_chord(measurements: Sequence[Measurement]) -> MeanChord | None:

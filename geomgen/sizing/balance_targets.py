@@ -98,6 +98,27 @@ def _centres(p: "Parameters") -> Iterator[Target]:
     yield _centre("balance.aft", "most aft centre of gravity", "aft_limit", aft, False)
 
 
+@declared(
+    BALANCE,
+    {
+        "balance.static_margin": "How far the most aft centre lies ahead of the neutral point, in "
+        "mean chords. The neutral point is estimated from the measured wing, tailplane and pod, "
+        "power off, propeller left out. Limit: positive (common practice); inside the band of the "
+        "estimate it warns. Have it confirmed by a qualified person and by careful flight test."
+    },
+)
+def _margin(p: "Parameters") -> Iterator[Target]:
+    if not _described(p) or p.loads is None:
+        return
+    yield Target(
+        "balance.static_margin", "static margin of the most aft centre", "more than", "1",
+        low=0.0, formula="the centre of gravity ahead of the neutral point",
+        source="common practice: a machine whose centre is aft of it is not stable",
+        notices=(ESTIMATE,),
+        advice="bring the centre forward, or make the tailplane larger",
+    )  # fmt: skip
+
+
 def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: bool) -> Target:
     if own is None:
         return _none(id_, what, "mm", key)
@@ -209,8 +230,8 @@ def _overturn(p: "Parameters") -> Iterator[Target]:
         "is over the mains. Limit: rules.tip_back_angle, 15 deg if you say nothing (common "
         "practice).",
         "gear.tip_back_spare": "How much of that is left where the tail or the propeller's "
-        "structure touches the ground: with less than nothing it falls on its tail. Limit: "
-        "positive (common practice).",
+        "structure touches the ground: with less than nothing it falls on its tail when rocked "
+        "so far. Limit: positive; less warns (common practice).",
     },
 )
 def _tip_back(p: "Parameters") -> Iterator[Target]:
@@ -224,6 +245,7 @@ def _tip_back(p: "Parameters") -> Iterator[Target]:
     yield Target(
         "gear.tip_back_spare", "tip-back angle less the pitch at which the tail touches",
         "more than", "deg", low=0.0, formula="the tail touches before it falls", source=PRACTICE,
+        severity="warn",
     )  # fmt: skip
 
 
@@ -248,7 +270,18 @@ def _mains_ahead(p: "Parameters") -> Iterator[Target]:
 
 
 WEIGHTS = (
-    *(_empty, _gross, _centres, _lateral, _fuel, _nose_load, _overturn, _tip_back, _mains_ahead),
+    *(
+        _empty,
+        _gross,
+        _centres,
+        _margin,
+        _lateral,
+        _fuel,
+        _nose_load,
+        _overturn,
+        _tip_back,
+        _mains_ahead,
+    ),
     to_read(STANDING, "gear.tail_touch", "deg", "Pitch at which a part touches; to read."),
     to_read(STANDING, "gear.tail_down_angle", "deg", "Tailwheel: pitch standing; to read."),
     to_read(STANDING, "gear.load.tail.*", "1", "Share of the mass on the tail wheels; to read."),
