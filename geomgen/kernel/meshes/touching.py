@@ -5,15 +5,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats
 from geomgen.kernel.mesh import cross
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import Vec3, vec
 
-# Triangles are split until their middle's word stands for all of them, or they are this small [mm].
-SMALL = 4.0
+# Triangles are split until all their corners and their middle are within reach, or none of them can
+# be; those smaller than the first count by their middle [mm]. Larger ones than the second are split
+# in any case, for the other mesh may turn away between their corners; own choice.
+SMALL, LARGE = 5.0, 60.0
 # The middles of a triangle's sides stand for the square of a place exactly, with a third each.
 THIRD = 1.0 / 3.0
+# Of each mesh the ends of its box and its nearest places.
+Searches = Sequence[tuple[Floats, Floats, MeshSearch]]
 
 
 @dataclass(frozen=True)
@@ -44,18 +48,24 @@ def touching(corners: Floats, others: Sequence[Floats], reach: float) -> Touchin
         middle = open_.mean(axis=1)
         radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
         off = _off(middle, radius + reach, searches)
-        inside.append(open_[off + radius <= reach])
-        unsure = (off + radius > reach) & (off - radius <= reach)
-        small = unsure & (radius <= SMALL)
-        inside.append(open_[small & (off <= reach)])
+        may = off - radius <= reach
+        open_, off, radius = open_[may], off[may], radius[may]
+        whole = (off <= reach) & (radius <= LARGE)
+        whole[whole] = _within(open_[whole], reach, searches)
+        small = ~whole & (radius <= SMALL)
+        inside += [open_[whole], open_[small & (off <= reach)]]
         doubtful += float(_areas(open_[small]).sum()) / 2
-        open_ = _quartered(open_[unsure & ~small])
+        open_ = _quartered(open_[~whole & ~small])
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
 
 
-def _off(
-    points: Floats, enough: Floats, searches: Sequence[tuple[Floats, Floats, MeshSearch]]
-) -> Floats:
+def _within(triangles: Floats, reach: float, searches: Searches) -> Bools:
+    """Say of triangles whether all three corners are within reach [mm]."""
+    corners = triangles.reshape(-1, 3)
+    return _off(corners, np.full(len(corners), reach), searches).reshape(-1, 3).max(axis=1) <= reach
+
+
+def _off(points: Floats, enough: Floats, searches: Searches) -> Floats:
     """Return how far points (n, 3) are off the nearest mesh [mm]; inf where more than `enough`."""
     found = np.full(len(points), np.inf)
     for low, high, search in searches:

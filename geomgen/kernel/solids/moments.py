@@ -11,10 +11,11 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.solids.properties import area, volume
+from geomgen.kernel.solids.properties import volume
 
-# Of the moments; volume and area themselves are integrated finer.
-EPS = 1e-6
+# Relative error asked of each face; areas are integrated a hundred times coarser, too, and the gap
+# between both is the bound.
+EPS, COARSER = 1e-8, 100.0
 # The kernel's Gauss rule says nothing of how far it is off: what it gives for the volume has to
 # agree with the Kronrod rule's within this share, as the moments come from the same points.
 AGREE = 1e-4
@@ -58,10 +59,12 @@ def skin_moments(shape: TopoDS_Shape) -> Moments:
     >>> [round(s / found.size, 6) for s in found.spread[:3]]  # r^2 / 3
     [3.0, 3.0, 3.0]
     """
-    exact = area(shape, EPS)
-    props = GProp_GProps(gp_Pnt(*loose_box(shape).centre))
+    at = gp_Pnt(*loose_box(shape).centre)
+    props, rough = GProp_GProps(at), GProp_GProps(at)
     BRepGProp.SurfaceProperties_s(shape, props, EPS)
-    return _moments(props, exact.value, exact.error)
+    BRepGProp.SurfaceProperties_s(shape, rough, EPS * COARSER)
+    size = float(props.Mass())
+    return _moments(props, size, abs(size - float(rough.Mass())) + EPS * size)
 
 
 def _moments(props: GProp_GProps, size: float, error: float) -> Moments:

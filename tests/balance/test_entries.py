@@ -1,0 +1,125 @@
+"""What each line weighs, by hand."""
+
+import pytest
+from weighed_machines import machine, solid
+
+from geomgen.balance.entries import at_level, entries, names_of, row_of, worked_out
+from geomgen.balance.solid_figures import solids_measured
+from geomgen.parameters.records.masses import MassItem, PartMass, Tank
+
+AT = (1000.0, 0.0, 800.0)
+
+
+def figures(**more):
+    return solids_measured([solid("pod", 2e9, AT, **more)])["pod"]
+
+
+def row(**more):
+    return PartMass.model_validate({"part": "pod", **more})
+
+
+def test_a_full_body_is_volume_times_density():
+    body, how, source = worked_out(machine(), row(material="spruce"), figures())
+    assert body.mass == pytest.approx(2.0 * 430.0)
+    assert body.centre == AT
+    assert "from memory" in source
+    assert how
+
+
+def test_a_density_of_ones_own_goes_before_the_usual_one():
+    made = row(material="spruce", density="400 kg/m^3", source="my plank")
+    body, _, source = worked_out(machine(), made, figures())
+    assert body.mass == pytest.approx(800.0)
+    assert source == "my plank"
+
+
+def test_a_tube_is_its_skin_times_wall_and_density():
+    body, _, _ = worked_out(machine(), row(material="steel", wall="1 mm"), figures(area=3e6))
+    assert body.mass == pytest.approx(3.0 * 0.001 * 7850.0)
+
+
+def test_a_skin_lies_on_all_but_the_joints():
+    body, _, _ = worked_out(machine(), row(skin="500 g/m^2"), figures(area=3e6, joint=1e6))
+    assert body.mass == pytest.approx(2.0 * 0.5)
+
+
+def test_a_laminate_takes_its_thickness_out_of_the_core():
+    """Two plies of 200 g/m2 at 0.35 (REFERENCES: 0.223 mm each) on a core of 60 kg/m3."""
+    resin = 0.2 / 2560.0 * 0.65 / 0.35 * 1150.0
+    thick = 2 * 0.2 / (2560.0 * 0.35)
+    body, how, _ = worked_out(
+        machine(), row(material="PVC foam 60", laminate=True), figures(area=5e6)
+    )
+    assert body.mass == pytest.approx(60.0 * (2.0 - 5.0 * thick) + 5.0 * 2 * (0.2 + resin))
+    assert "laminate" in how
+
+
+def test_scales_go_before_the_sum_which_stands_beside():
+    p = machine()
+    p = p.model_copy(update={"mass": (row(material="spruce", weighed="3.42 kg"),), "items": ()})
+    found = {line.name: line for line in entries(p, {"pod": figures()})}
+    assert found["pod"].body.mass == pytest.approx(3.42)
+    assert found["pod"].worked_out == pytest.approx(860.0)
+    assert found["pod"].band == pytest.approx(0.005 * 3.42)
+
+
+def test_pounds_are_no_kilograms():
+    item = MassItem.model_validate(
+        {"name": "a", "group": "systems", "mass": "10 lb", "station": "1 m", "waterline": "0 mm"}
+    )
+    p = machine().model_copy(update={"mass": (), "items": (item,), "tanks": ()})
+    assert entries(p, {})[0].body.mass == pytest.approx(4.5359237)
+
+
+def test_a_mirrored_item_stands_on_both_sides():
+    rows = [line for line in entries(machine(), measured()) if line.name.startswith("main wheel")]
+    assert [line.name for line in rows] == [
+        "main wheel with brake, right",
+        "main wheel with brake, left",
+    ]
+    assert rows[0].body.centre[1] == -rows[1].body.centre[1] == 750.0
+
+
+def measured():
+    names = ("engine", "pylon")
+    return solids_measured([solid(name, 1e6, (2000.0, 0.0, 900.0)) for name in names])
+
+
+def test_an_item_in_the_centre_of_a_part_moves_with_it():
+    lines = {line.name: line for line in entries(machine(), measured())}
+    assert lines["engine with reduction gear and fan"].body.centre == (2000.0, 0.0, 900.0)
+
+
+def test_safety_devices_are_left_out_of_a_rules_empty_mass():
+    lines = {line.name: line for line in entries(machine(), measured())}
+    assert lines["parachute"].empty
+    assert not lines["parachute"].limited
+
+
+@pytest.mark.parametrize(
+    ("part", "names"),
+    [("wing_outer_left", "wing_outer"), ("boom_right", "boom"), ("tail_fairing", "tail_fairing")],
+)
+def test_a_part_goes_by_its_own_name_its_pair_or_its_family(part, names):
+    assert names_of(part)[0] == part
+    assert names in names_of(part)
+
+
+def test_the_name_of_a_part_goes_before_that_of_its_family():
+    rows = (row(part="boom", material="spruce"), row(part="boom_left", weighed="2 kg"))
+    p = machine().model_copy(update={"mass": rows})
+    assert row_of(p, "boom_left") is rows[1]
+    assert row_of(p, "boom_right") is rows[0]
+    assert row_of(p, "pod") is None
+
+
+def test_the_last_fuel_lies_where_it_is_said():
+    tank = Tank.model_validate(
+        {
+            **{"name": "a", "usable": "10 l", "station": "1 m", "waterline": "600 mm"},
+            **{"low_station": "1.1 m", "low_waterline": "500 mm"},
+        }
+    )
+    assert at_level(tank, 0.0) == (1100.0, 0.0, 500.0)
+    assert at_level(tank, 0.5) == (1050.0, 0.0, 550.0)
+    assert at_level(tank, 1.0) == (1000.0, 0.0, 600.0)

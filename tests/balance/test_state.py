@@ -1,0 +1,154 @@
+"""The whole machine: sums, loadings, mean chord; and the wrong tables that must not pass."""
+
+from itertools import product
+
+import pytest
+from weighed_machines import machine, solid
+
+from geomgen.balance.figures import balanced
+from geomgen.balance.judged import checks_of
+from geomgen.balance.loadings import loadings
+from geomgen.balance.shifts import shifts
+from geomgen.balance.state import balance_state
+from geomgen.measurements.record import Measurement
+
+PARTS = ("pod", "wing", "boom_right", "engine", "pylon", "firewall")
+CHORD = Measurement(
+    "wing.mean_aerodynamic_chord", "wing", "", 1000.0, "mm", "",
+    further=(("leading_edge_station", 1300.0),),
+)  # fmt: skip
+
+
+def measured(*more):
+    return [*(solid(name, 1e7, (1700.0, 0.0, 900.0), area=1e6) for name in PARTS), CHORD, *more]
+
+
+def contacts(main=1850.0):
+    normal = (("normal x", 0.0), ("normal y", 0.0), ("normal z", 1.0))
+    wheels = {
+        "wheel_main_right": (main, 750.0),
+        "wheel_main_left": (main, -750.0),
+        "wheel_nose": (380.0, 0.0),
+    }
+    for name, (x, y) in wheels.items():
+        points = ((x, y, -140.0), (x, y, 10.0))
+        yield Measurement(
+            f"gear.contact.{name}", name, "", 150.0, "mm", "", points=points, further=normal
+        )
+
+
+def checked(p, *more):
+    rows = [*measured(), *contacts(), *more]
+    return {check.id: check for check in checks_of(p, rows)}
+
+
+def test_every_combination_of_the_extremes_is_there():
+    p = machine()
+    found = loadings(p)
+    plain = [one.name for one in found if not one.named]
+    words = product(
+        ("lightest", "heaviest", "builder"), ("no fuel", "full fuel"), ("no baggage", "locker")
+    )
+    assert plain == [", ".join(each) for each in words]
+    assert [one.name for one in found if one.named] == ["count flight, half fuel"]
+
+
+def test_masses_of_a_loading_add_up():
+    state = balance_state(machine(), measured())
+    assert state is not None
+    heavy = next(o for o in state.loaded if o.loading.name == "heaviest, full fuel, locker")
+    assert heavy.body.mass == pytest.approx(state.empty.mass + 95.0 + 18.0 * 0.72 + 5.0)
+    light = next(o for o in state.loaded if o.loading.name == "lightest, no fuel, no baggage")
+    assert light.body.mass == pytest.approx(state.empty.mass + 58.0 + 6.0)
+
+
+def test_the_centre_stands_on_the_measured_chord():
+    state = balance_state(machine(), measured())
+    assert state is not None
+    assert state.chord is not None
+    assert state.chord.share(1550.0) == pytest.approx(0.25)
+
+
+def test_a_file_that_weighs_nothing_has_no_checks_of_it():
+    p = machine().model_copy(update={"mass": (), "items": ()})
+    assert balance_state(p, measured()) is None
+    ids = {check.id for check in checks_of(p, measured())}
+    assert not {i for i in ids if i.startswith(("mass.", "balance.", "gear."))}
+
+
+def test_a_swapped_sign_of_an_arm_moves_the_centre_out_of_its_limits():
+    good = checked(machine("rules.aft_limit=45 % chord"))
+    assert good["balance.aft"].verdict in ("pass", "warn")
+    bad = checked(machine("rules.aft_limit=45 % chord", "loads.station=-1080 mm"))
+    assert bad["balance.forward"].verdict == "fail"
+
+
+def test_a_seat_behind_the_wheels_falls_on_its_tail():
+    bad = checked(machine("loads.station=2400 mm"))
+    assert bad["gear.load.nose.least"].measured < 0.0
+    assert bad["gear.tip_back_angle"].verdict == "fail"
+
+
+def test_a_solid_that_could_not_be_measured_is_no_mass_of_nought():
+    lost = Measurement("body.fin_left", "fin_left", "", None, "mm3", "", note="no volume")
+    found = checked(machine(), lost)
+    for id_ in ("mass.empty", "mass.gross", "balance.forward", "balance.lateral"):
+        assert found[id_].verdict == "not_measured"
+        assert "fin_left could not be measured: no volume" in found[id_].note
+
+
+def test_the_rule_of_254_lb_is_less_than():
+    """14 CFR 103.1(e), PUBLISHED: less than 254 pounds, 5 US gal."""
+    p = machine("rules.weights=14 CFR 103.1(e)")
+    p = p.model_copy(
+        update={"rules": p.rules.model_copy(update={"empty_mass": None, "fuel_volume": None})}
+    )
+    found = checked(p)
+    assert found["mass.empty"].target.high == pytest.approx(115.21, abs=0.01)
+    assert found["fuel.volume"].target.high == pytest.approx(18.927e6, rel=1e-4)
+    assert "less than" in found["mass.empty"].target.text
+
+
+def test_centre_limits_in_each_kind_judge_the_same_place():
+    state = balance_state(machine(), measured())
+    assert state is not None
+    aft = max(one.body.centre[0] for one in state.loaded)
+    share = 100 * (aft - 1300.0) / 1000.0
+    for inside, outside in (
+        (f"{aft + 60:.3f} mm", f"{aft - 60:.3f} mm"),
+        (f"{share + 6:.4f} % chord", f"{share - 6:.4f} % chord"),
+    ):
+        assert checked(machine(f"rules.aft_limit={inside}"))["balance.aft"].verdict == "pass"
+        assert checked(machine(f"rules.aft_limit={outside}"))["balance.aft"].verdict == "fail"
+
+
+def test_without_a_neutral_point_a_static_margin_is_not_measured():
+    found = checked(machine("rules.aft_limit=static margin 0.05"))
+    assert found["balance.aft"].verdict == "not_measured"
+    assert "wing.mean_aerodynamic_chord has no figure for area" in found["balance.aft"].note
+
+
+def test_raw_figures_of_solids_are_not_judged():
+    rows = balanced(machine(), [*measured(), *contacts()])
+    assert not [row for row in rows if row.id.startswith(("body.", "gear.contact."))]
+
+
+def test_what_is_said_to_move_the_centre_does():
+    """Ballast and a line moved as told bring the centre forward by ten millimetres."""
+    from dataclasses import replace
+
+    from geomgen.balance.inertia import RigidBody, together
+
+    state = balance_state(machine(), measured())
+    assert state is not None
+    body = state.loaded[0].body
+    ways = shifts(state, body, 150.0)
+    more = RigidBody(ways[0].by, (150.0, 0.0, body.centre[2]))
+    assert together([body, more]).centre[0] == pytest.approx(body.centre[0] - 10.0)
+    heavy = max((line for line in state.lines if line.empty), key=lambda line: line.body.mass)
+    assert ways[1].what.startswith(heavy.name)
+    x, y, z = heavy.body.centre
+    moved = replace(heavy, body=heavy.body.moved((x - ways[1].by, y, z)))
+    lines = [moved if line is heavy else line for line in state.lines]
+    again = state.loaded[0].loading.with_(together([e.body for e in lines if e.empty]))
+    assert again.centre[0] == pytest.approx(body.centre[0] - 10.0)
