@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from geomgen.documents.record import Table, rows_of
 from geomgen.pages.check_rows import verdict
+from geomgen.pages.mass_diagram import DrawnEnvelope
 from geomgen.pages.measured_scene import CheckPlace, viewed
 from geomgen.pages.scene import PageScene
 from geomgen.pages.templates import rendered
@@ -34,6 +35,15 @@ class ShownDrawing:
 
 
 @dataclass(frozen=True)
+class BalancePage:
+    """What the page says of mass and balance: words, the envelope, the tables of the sheet."""
+
+    words: tuple[str, ...]
+    envelope: DrawnEnvelope | None
+    tables: tuple[Table, ...]
+
+
+@dataclass(frozen=True)
 class ReportPage:
     """Everything that the page says. `places` by the check's id; `shown_within` is in words."""
 
@@ -56,6 +66,7 @@ class ReportPage:
     files: tuple[tuple[str, str], ...]
     released: str = ""
     part_notices: tuple[str, ...] = ()
+    balance: BalancePage | None = None
 
 
 def html(page: ReportPage) -> str:

@@ -62,7 +62,8 @@ def touching(corners: Floats, others: Sequence[Floats], reach: float) -> Touchin
 def _within(triangles: Floats, reach: float, searches: Searches) -> Bools:
     """Say of triangles whether all three corners are within reach [mm]."""
     corners = triangles.reshape(-1, 3)
-    return _off(corners, np.full(len(corners), reach), searches).reshape(-1, 3).max(axis=1) <= reach
+    off = _off(corners, np.full(len(corners), reach), searches)
+    return np.asarray(off.reshape(-1, 3).max(axis=1) <= reach)
 
 
 def _off(points: Floats, enough: Floats, searches: Searches) -> Floats:

@@ -5,7 +5,7 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from geomgen.parameters import Parameters, as_toml, fingerprint, load
 from geomgen.parameters import schema as parameter_schema
@@ -15,12 +15,14 @@ from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
+from geomgen.workflows.building.balance_file import write_balance
 from geomgen.workflows.building.gone import gone
 
 if TYPE_CHECKING:
     from geomgen.files.parts import ModelFiles
     from geomgen.kernel.meshing.proven import Meshed
     from geomgen.kernel.plain import Model
+    from geomgen.measurements.record import Measurement
     from geomgen.measurements.survey.whole import Meshes
     from geomgen.regeneration.regenerating import Regenerated
 
@@ -101,7 +103,7 @@ def check(
         from geomgen.files.output_set import output_set
 
         with output_set(folder.parent, folder.name, say) as fresh:
-            write_texts(fresh, p, state.checks, [], notices=state.notices)
+            write_texts(fresh, p, state.checks, [], notices=state.notices, measured=state.measured)
     where = folder or Path(out) / p.name
     seconds = time.perf_counter() - started
     inches = counts_in_inches(p)
@@ -153,7 +155,8 @@ def fill(folder: Path, p: Parameters, say: Progress, store: Store | None) -> "Re
 
     state = regenerate(p, store, say)
     written = written_parts(folder, p, state.model, say, state.meshes)
-    write_texts(folder, p, state.checks, entries_of(p, written), state.model)
+    entries = entries_of(p, written)
+    write_texts(folder, p, state.checks, entries, state.model, measured=state.measured)
     return state
 
 
@@ -189,12 +192,20 @@ def entries_of(p: Parameters, written: "ModelFiles") -> list[dict[str, Any]]:
     return entries
 
 
-def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> tuple[Check, ...]:
+class SurveyedModel(NamedTuple):
+    """What was measured of a model, and the checks that come of it."""
+
+    checks: tuple[Check, ...]
+    measured: "Sequence[Measurement]" = ()
+
+
+def surveyed(p: Parameters, model: "Model", meshes: "Meshes", say: Progress) -> SurveyedModel:
     """Measure solids and meshes as they are given and judge them."""
     from geomgen.balance.judged import checks_of
     from geomgen.measurements.survey.whole import survey
 
-    return checks_of(p, survey(model, meshes, say))
+    measured = survey(model, meshes, say)
+    return SurveyedModel(checks_of(p, measured), measured)
 
 
 def write_texts(
@@ -204,10 +215,12 @@ def write_texts(
     entries: list[dict[str, Any]],
     model: "Model | None" = None,
     notices: Sequence[str] = (),
+    measured: "Sequence[Measurement]" = (),
 ) -> None:
     """Write the outcome, the parameters as used, and the manifest of all that is in the folder.
 
-    The notices are the model's where there is one.
+    The notices are the model's where there is one. Of what was `measured` the masses are worked
+    out, where the file describes any.
     """
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry, manifest, write_manifest
@@ -230,6 +243,7 @@ def write_texts(
         write_places(folder, model)
         rest.append((NAME, "places to measure at"))
     rest += _write_aerofoils(folder, p)
+    rest += write_balance(folder, p, measured)
     entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
     write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
 

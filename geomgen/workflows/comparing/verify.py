@@ -117,7 +117,7 @@ def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, .
     try:
         model, meshes = read_set(place)
         strange = strange_meshes(meshes)
-        checks = surveyed(p, model, meshes, say)
+        checks = surveyed(p, model, meshes, say).checks
     except (GeomgenError, OSError, KeyError) as error:
         return (), [f"the set can't be measured again: {error}"]
     try:

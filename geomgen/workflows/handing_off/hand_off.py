@@ -154,7 +154,7 @@ class _Work:
         write_places(fresh, built)
         self.say("files read back")
         model, meshes = read_set(fresh, entries)
-        self.checks = surveyed(self.p, model, meshes, self.say)
+        self.checks, measured = surveyed(self.p, model, meshes, self.say)
         self._gate()
         # A reason is printed only where something failed: the shops' own findings come last.
         shown = self.reason if self._failed() else ""
@@ -169,7 +169,15 @@ class _Work:
             write_reason(fresh, entries, self.reason)
         self.say("sheets and lists")
         write_sheets(
-            fresh, self.p, built, self.checks, self.findings, self.items, entries, self.reason
+            fresh,
+            self.p,
+            built,
+            self.checks,
+            self.findings,
+            self.items,
+            entries,
+            self.reason,
+            measured,
         )
 
     def _take(self, shops: "Sequence[ShopFiles]") -> None:

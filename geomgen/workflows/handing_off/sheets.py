@@ -15,6 +15,7 @@ from geomgen.workflows.building.kinds import LIST, SHEET
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
+    from geomgen.measurements.record import Measurement
     from geomgen.shops.product import Item
 
 TREATMENTS = {
@@ -33,6 +34,7 @@ def write_sheets(
     items: "Sequence[Item]",
     entries: list[dict[str, Any]],
     reason: str,
+    measured: "Sequence[Measurement]" = (),
 ) -> None:
     """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
     from geomgen.documents.pdf import write_page
@@ -67,7 +69,7 @@ def write_sheets(
         (f"{LIST}.pdf", "parts list"),
     ):
         entries.append(file_entry(fresh, name, what))
-    write_texts(fresh, p, checks, entries, model)
+    write_texts(fresh, p, checks, entries, model, measured=measured)
 
 
 def layers(p: Parameters) -> list[ClothLayer]:

@@ -17,6 +17,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import notices_of
 from geomgen.workflows.building.kinds import PAGE
 from geomgen.workflows.handing_off.sheets import materials, treatments
+from geomgen.workflows.reporting.balance_page import balance_page
 
 Entry = dict[str, Any]
 # The pictures that stand in the page, the best first; the rest lie beside it.
@@ -66,6 +67,7 @@ def write_page(
         files=tuple((str(e["file"]), str(e["sha256"])) for e in entries),
         released=reason,
         part_notices=tuple(part_notices),
+        balance=balance_page(fresh, p),
     )
     write_bytes(fresh / PAGE, html(page).encode("utf-8"))
     return [file_entry(fresh, PAGE, "report")]

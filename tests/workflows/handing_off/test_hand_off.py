@@ -16,7 +16,7 @@ from geomgen.files.manifest import verify as hashes
 from geomgen.pages.gate_sheet import CUT
 from geomgen.shops.product import Item, Package, ShopSheet, found
 from geomgen.workflows import handoff
-from geomgen.workflows.building.build import build
+from geomgen.workflows.building.build import SurveyedModel, build
 from geomgen.workflows.handing_off import hand_off, sheets, shop_files
 
 CONFIGS = Path(__file__).parents[3] / "configs"
@@ -58,7 +58,7 @@ def quick(monkeypatch, saltmarsh_set, saltmarsh_read):
     checks = saltmarsh_set.checks
 
     def use(maker, checks=checks):
-        monkeypatch.setattr(hand_off, "surveyed", lambda *_: checks)
+        monkeypatch.setattr(hand_off, "surveyed", lambda *_: SurveyedModel(checks))
         monkeypatch.setattr(shop_files, "makers", lambda p: {"plates": maker})
 
     return use

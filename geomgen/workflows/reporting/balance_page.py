@@ -1,0 +1,80 @@
+"""What the page of a report says of mass and balance, from the set's own file."""
+
+from pathlib import Path
+from typing import Any
+
+from geomgen.documents.record import Block, Notice, Table, Words
+from geomgen.errors import FileWriteError
+from geomgen.pages.html_page import BalancePage
+from geomgen.pages.mass_diagram import Envelope, MassPoint, drawn
+from geomgen.parameters import Parameters
+from geomgen.parameters.values.centre_limit import CHORD, MARGIN, CentreLimit
+from geomgen.workflows.building.balance_file import BALANCE, read_balance
+
+
+def balance_page(folder: Path, p: Parameters) -> BalancePage | None:
+    """Return what a set says of its masses; None where it has none."""
+    from geomgen.balance.plain import from_plain
+    from geomgen.workflows.building.balancing import sheet_of
+
+    values = read_balance(folder)
+    if values is None:
+        return None
+    try:
+        blocks = sheet_of(p, from_plain(values))
+        envelope = drawn(_envelope(p, values))
+    except (KeyError, TypeError, ValueError) as error:
+        raise FileWriteError(
+            "the masses of the set can't be read", path=BALANCE, advice="build the set again"
+        ) from error
+    words = [*_said(blocks), *_of_neutral_point(values)]
+    tables = tuple(block for block in blocks if isinstance(block, Table))
+    return BalancePage(tuple(words), envelope, tables)
+
+
+def _said(blocks: list[Block]) -> list[str]:
+    return [block.text for block in blocks if isinstance(block, Notice | Words)]
+
+
+def _of_neutral_point(values: dict[str, Any]) -> list[str]:
+    point = values["neutral_point"]
+    if point is None:
+        return [f"No neutral point is estimated: {values['no_neutral_point']}."]
+    low, high = point["band_mm"]
+    text = (
+        f"Estimated neutral point: STA {point['station_mm']:.0f} mm, "
+        f"{100 * point['chord_share']:.1f} % of the mean chord, somewhere from {low:.0f} to "
+        f"{high:.0f} mm. Method: {point['method']}. Have it confirmed by a qualified person and by "
+        "careful flight test."
+    )
+    return [text, *point["doubts"], *point["left_out"]]
+
+
+def _envelope(p: Parameters, values: dict[str, Any]) -> Envelope:
+    rows = values["loadings"]
+    points = tuple(
+        MassPoint(row["centre_mm"][0], row["mass_kg"], row["name"], row["named"]) for row in rows
+    )
+    point, heavy = values["neutral_point"], p.rules.gross_mass
+    return Envelope(
+        points,
+        _station(p.rules.forward_limit, values),
+        _station(p.rules.aft_limit, values),
+        heavy.value if heavy else None,
+        None if point is None else (point["station_mm"], *point["band_mm"]),
+    )
+
+
+def _station(limit: CentreLimit | None, values: dict[str, Any]) -> float | None:
+    """Return a limit as a station [mm]; None where there is none, or nothing to count it from."""
+    chord, point = values["mean_chord"], values["neutral_point"]
+    if limit is None:
+        return None
+    if limit.kind not in (CHORD, MARGIN):
+        return limit.value
+    if chord is None or (limit.kind == MARGIN and point is None):
+        return None
+    share = limit.value * float(chord["length_mm"])
+    if limit.kind == CHORD:
+        return float(chord["leading_edge_mm"]) + share
+    return float(point["station_mm"]) - share
