@@ -38,7 +38,7 @@ JOINED = (
     "mounts are not, and what turns"
 )
 SEAT = (
-    "tailplane, fins, pylon and legs: skin within reach of the other part, as a share of the part's "
+    "tailplane, fins, pylon, legs: skin within reach of the other part, as a share of the part's "
     "section"
 )
 # Gaps are looked for this much farther out than they may be [mm].
@@ -118,7 +118,7 @@ def _least(body: Body, at: Vec3) -> float:
 
 
 def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
-    """Say of two parts whether each stands on others with its end; a leg does not on its wheel."""
+    """Say of two parts whether each stands on others with its end; on a wheel none does."""
     if "wheel" in (model.families[a], model.families[b]):
         return False, False
     return model.families[a] in SEATED, model.families[b] in SEATED
@@ -182,7 +182,9 @@ def attached(
         return []
     off = loose(model, joints)
     said = [_joined_to(name, joints, model) for name in held(model) if name not in roots]
-    told = [_what_would_do(model, name, found) for name, found in (near or {}).items() if name in off]
+    told = [
+        _what_would_do(model, name, found) for name, found in (near or {}).items() if name in off
+    ]
     return [
         Measurement(
             "parts.attached",

@@ -283,7 +283,10 @@ def _said_of_ground(by: Answered) -> list[Measurement]:
     others = {name: row for name, row in asked.items() if name not in legs}
     return [
         *_heights(
-            by.model.grounds, others, "ground.clearance", "lowest part but tyres, legs and propeller"
+            by.model.grounds,
+            others,
+            "ground.clearance",
+            "lowest part but tyres, legs and propeller",
         ),
         *_heights(by.model.grounds, legs, "ground.clearance.legs", "lowest leg", LEGS),
     ]

@@ -47,9 +47,7 @@ class Leg(Record):
     root_thickness: Annotated[float, LeafThickness] | None = stated(
         None, "thickness of a leaf at its root"
     )
-    tip_breadth: Annotated[float, LeafBreadth] | None = stated(
-        None, "breadth of a leaf at its end"
-    )
+    tip_breadth: Annotated[float, LeafBreadth] | None = stated(None, "breadth of a leaf at its end")
     tip_thickness: Annotated[float, LeafThickness] | None = stated(
         None, "thickness of a leaf at its end"
     )

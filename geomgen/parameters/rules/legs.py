@@ -86,8 +86,7 @@ def _places(path: Path, w: Wheel, leg: Leg) -> Iterator[FieldClash]:
                 "the root stands where the fork is, so the leg has no length: from the axle, seen "
                 f"from the side, it is {mm(round(away, 1))}",
                 mm(leg.waterline),
-                f"a root at least {mm(_up(way.off + SHORTEST))} from the axle, seen from the "
-                "side",
+                f"a root at least {mm(_up(way.off + SHORTEST))} from the axle, seen from the side",
                 "raise the root, or take a smaller tyre_gap or axle_diameter",
             )
         return
