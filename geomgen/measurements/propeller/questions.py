@@ -294,7 +294,8 @@ def _legs(struts: Sequence[Strut], answers: Answers) -> list[Measurement]:
     no = [answer for answer in given if said_no(answer)]
     if no:
         return [missing(LEG_CLEARANCE, "mm", no[0])]
-    gaps = [DrawnUpGap(**{**row, "points": tuple(vec(p) for p in row["points"])}) for row in given]
+    known = [row for row in given if row is not None]
+    gaps = [DrawnUpGap(**{**row, "points": tuple(map(vec, row["points"]))}) for row in known]
     return [leg_record(struts, gaps)] if gaps else []
 
 
