@@ -55,12 +55,12 @@ def course(w: Wheel, leg: Leg) -> LegCourse:
     return LegCourse(root, end, axle, side, abs(end[1] - axle[1]))
 
 
-def across_wheel(leg: Leg, root: Vec, end: Vec, at_root: bool = False) -> float:
-    """Return half of what a leg's end, or its root, measures along the axle [mm]."""
+def across_wheel(leg: Leg, root: Vec, end: Vec) -> float:
+    """Return half of what a leg's end measures along the axle [mm]."""
     breadth, thickness = leaf_ways(root, end)
     if leg.kind == "tube":
         return hypot(breadth[1], thickness[1]) * (leg.diameter or 0.0) / 2
-    b, t = leaf_size(leg, at_root)
+    b, t = leaf_size(leg, at_root=False)
     return (b * abs(breadth[1]) + t * abs(thickness[1])) / 2
 
 

@@ -1,13 +1,13 @@
 """Rules of the gear legs: keys that go with their kind, roots from which a leg misses the tyre."""
 
 from collections.abc import Callable, Iterator
-from math import ceil, dist, floor
+from math import ceil, dist, floor, hypot
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.landing_gear import Leg, Wheel
 from geomgen.parameters.rules.clash import FieldClash, mm
-from geomgen.parameters.rules.leg_course import across_wheel, course
+from geomgen.parameters.rules.leg_course import course, leaf_size
 
 TUBE, OF_TUBE = ("diameter",), ("diameter", "wall")
 LEAF = ("root_breadth", "root_thickness", "tip_breadth", "tip_thickness")
@@ -103,11 +103,13 @@ def _places(path: Path, w: Wheel, leg: Leg) -> Iterator[FieldClash]:
 
 
 def _beside(path: Path, w: Wheel, leg: Leg) -> Iterator[FieldClash]:
-    """Require that no place of the leg is over the tyre or nearer to its side than the gap."""
-    way = course(w, leg)
-    half = max(across_wheel(leg, way.root, way.end, at_root) for at_root in (True, False))
-    due = w.width / 2 + leg.tyre_gap + half
-    if abs(leg.buttock_line - w.buttock_line) >= due - 1e-6:
+    """Require that no place of the leg is over the tyre or nearer to its side than the gap.
+
+    A leaf counts with the diagonal of its root, so that the limit holds whichever way it leads.
+    """
+    across = leg.diameter or 0.0 if leg.kind == "tube" else hypot(*leaf_size(leg, at_root=True))
+    due = w.width / 2 + leg.tyre_gap + across / 2
+    if abs(leg.buttock_line - w.buttock_line) >= due:
         return
     out, inward = w.buttock_line + due, w.buttock_line - due
     sides = f"at least {mm(_up(out))}"
