@@ -68,7 +68,7 @@ def test_a_leaf_ends_beside_the_tyre_on_the_side_of_its_root(saltmarsh) -> None:
     assert (way.end[0], way.end[2]) == (main.station, main.waterline)
     half = across_wheel(main.leg, way.root, way.end)
     assert way.end[1] == pytest.approx(750 - 55 - 12 - half, abs=1e-9)
-    # The leaf's edge leans by the angle that its course has from above, its face by that from ahead.
+    # The leaf's edge leans as its course does seen from above, its face as seen from ahead.
     x, y, z = (b - a for a, b in zip(way.root, way.end, strict=True))
     level, whole = hypot(x, y), hypot(x, y, z)
     assert half == pytest.approx((60 * x / level + 12 * y * -z / (level * whole)) / 2, rel=1e-9)
