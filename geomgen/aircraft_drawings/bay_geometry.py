@@ -18,7 +18,7 @@ from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
 from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 
 # Families that are not of the bay, though they may stand beside it.
-ELSEWHERE = ("boom", "tailplane", "fin", "wheel")
+ELSEWHERE = ("boom", "tailplane", "fin", "wheel", "leg")
 # The hull that shows how far the second section reaches across.
 HULL = ("pod", "exit", "scoop", "engine", "firewall")
 # How far the drawing reaches ahead of firewall and mouths, behind the propeller, across [mm].

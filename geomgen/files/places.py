@@ -19,6 +19,7 @@ from geomgen.kernel.plain import (
     Passage,
     Plane,
     Shake,
+    Strut,
     Vec3,
 )
 
@@ -48,6 +49,7 @@ def plain(model: Model) -> dict[str, Any]:
         "passages": [asdict(passage) for passage in model.passages],
         "exits": [asdict(opening) for opening in model.exits],
         "grounds": [asdict(ground) for ground in model.grounds],
+        "struts": [asdict(strut) for strut in model.struts],
         "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
         "firewall_seed": model.firewall_seed,
         "fittings": [asdict(fitting) for fitting in model.fittings],
@@ -88,8 +90,10 @@ def model_from(content: dict[str, Any]) -> Model:
         passages=[_passage(row) for row in content["passages"]],
         exits=[_opening(row) for row in content["exits"]],
         grounds=[
-            Ground(row["name"], _plane(row["plane"]), row["note"]) for row in content["grounds"]
+            Ground(row["name"], _plane(row["plane"]), row["note"], str(row["bottomed"]))
+            for row in content["grounds"]
         ],
+        struts=[_strut(row) for row in content["struts"]],
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
         fittings=[_fitting(row) for row in content["fittings"]],
@@ -109,6 +113,18 @@ def _vec(values: Any) -> Vec3:
 
 def _plane(row: dict[str, Any]) -> Plane:
     return Plane(_vec(row["origin"]), _vec(row["normal"]))
+
+
+def _strut(row: dict[str, Any]) -> Strut:
+    return Strut(
+        str(row["wheel"]),
+        _vec(row["axle"]),
+        tuple((str(name), float(rise)) for name, rise in row["rises"]),
+        float(row["travel"]),
+        str(row["leg"]),
+        None if row["root"] is None else _vec(row["root"]),
+        str(row["rooted_in"]),
+    )
 
 
 def _fitting(row: dict[str, Any]) -> Fitting:

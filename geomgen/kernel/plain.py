@@ -71,11 +71,32 @@ class Fitting:
 
 @dataclass(frozen=True)
 class Ground:
-    """One ground attitude: the plane that stands for the ground, its normal up."""
+    """One ground attitude: the plane that stands for the ground, its normal up.
+
+    `bottomed` names the wheel whose strut is bottomed in it, if any.
+    """
 
     name: str
     plane: Plane
     note: str = ""
+    bottomed: str = ""
+
+
+@dataclass(frozen=True)
+class Strut:
+    """What carries a wheel: the wheel's part, the leg's if one is drawn, and how far both give way.
+
+    `rooted_in` is the family of the part that the leg's `root` [mm] stands in. `rises` say by name
+    how far the axle is drawn up [mm]; the last `travel` [mm] of the largest bottoms the strut.
+    """
+
+    wheel: str
+    axle: Vec3
+    rises: tuple[tuple[str, float], ...] = ()
+    travel: float = 0.0
+    leg: str = ""
+    root: Vec3 | None = None
+    rooted_in: str = ""
 
 
 @dataclass(frozen=True)
@@ -113,6 +134,7 @@ class Model:
     passages: list[Passage] = field(default_factory=list)
     exits: list[Opening] = field(default_factory=list)
     grounds: list[Ground] = field(default_factory=list)
+    struts: list[Strut] = field(default_factory=list)
     firewall_plane: Plane | None = None
     firewall_seed: Vec3 | None = None
     fittings: list[Fitting] = field(default_factory=list)

@@ -18,7 +18,8 @@ SHARE = 0.12
 SPRING_LOAD = 1.5
 
 
-def _mirrored(w: Wheel) -> bool:
+def on_both_sides(w: Wheel) -> bool:
+    """Say whether a wheel has a mirror image on the left."""
     return w.mirrored and w.buttock_line != 0.0
 
 
@@ -28,7 +29,7 @@ def wheels(p: Parameters) -> list[NamedSolid]:
         return []
     pieces = []
     for w in p.gear.wheels:
-        both = _mirrored(w)
+        both = on_both_sides(w)
         name = f"wheel_{w.name}_right" if both else f"wheel_{w.name}"
         solid = wheel((w.station, w.buttock_line, w.waterline), w.diameter, w.width)
         right = NamedSolid(name, "wheel", solid, (0.15, 0.15, 0.16))
@@ -68,7 +69,12 @@ def grounds(p: Parameters) -> list[Ground]:
     spring = resting([_up(t, (SPRING_LOAD - 1) * w.deflection) for _, _, w, t in every], weight)
     note = f"{on_all_wheels(g)}, tyres and struts give way {SPRING_LOAD:g} times as far as standing"
     found.append(("spring", spring, f"{note} (own choice: in proportion)"))
-    return [Ground(name, plane, note) for name, plane, note in found if plane is not None]
+    flat = {f"flat_tyre.{name}": f"wheel_{name}" for name, _, _, _ in every}
+    return [
+        Ground(name, plane, note, flat.get(name.removesuffix(".level"), ""))
+        for name, plane, note in found
+        if plane is not None
+    ]
 
 
 Row = tuple[str, str, Wheel, Tyre]
@@ -80,7 +86,7 @@ def _standing(g: Gear) -> Iterator[Row]:
     for w in g.wheels:
         up = w.waterline + w.deflection
         tyre = Tyre(w.station, w.buttock_line, up, w.diameter, w.width)
-        if _mirrored(w):
+        if on_both_sides(w):
             yield f"{w.name}_right", w.role, w, tyre
             yield f"{w.name}_left", w.role, w, replace(tyre, buttock_line=-w.buttock_line)
         else:

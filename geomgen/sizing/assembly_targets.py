@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 # Least share of a section that should bear on a joint [1]: own choice.
 SEAT = 0.5
 ALOFT = "own choice: nothing but tyres and what the file leaves out touches the ground"
+# Legs come lower than the hull by their nature: rules.structure_clearance does not hold for them.
+LEGS_ALOFT = "own choice: the tyres touch the ground, no leg, axle or fork does"
 JOINTS = Group("JOINTS, ENGINE AND MESH")
 PLANFORM = Group(
     "PLANFORM",
@@ -73,8 +75,9 @@ def _interference(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
-        "parts.attached": "Number of parts from which no chain of joints leads to the pod. Wheels "
-        "and engine do not count: their legs and mounts are not drawn. A part that the engine "
+        "parts.attached": "Number of parts from which no chain of joints leads to the pod. A leg "
+        "must reach what the file roots it in, its wheel the leg. The engine and wheels without a "
+        "leg do not count: their mounts and legs are not drawn. A part that the engine "
         "carries, such as a tail fairing about the shaft, is named in the file: "
         'fixed_parts = ["tail_fairing"] in [engine]. Limit: none (own choice).'
     },
@@ -94,8 +97,8 @@ def _attached(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
-        "parts.seat": "Least share of its section that tailplane, a fin or the pylon bears on, by "
-        "its best joint. Limit: half; less warns (own choice)."
+        "parts.seat": "Least share of its section that tailplane, a fin, the pylon or a leg's root "
+        "bears on, by its best joint. Limit: half; less warns (own choice)."
     },
 )
 def _seat(p: "Parameters") -> Iterator[Target]:
@@ -133,9 +136,9 @@ def _deviation(p: "Parameters") -> Iterator[Target]:
 @declared(
     GROUND,
     {
-        "ground.clearance": "Lowest place of all parts but tyres and propeller, in each of these "
-        "attitudes: a boom or fin that strikes with the nose up, a hull on a flat tyre. "
-        "Not seen: legs, exhaust and what else is not drawn. Limit: your own, "
+        "ground.clearance": "Lowest place of all parts but tyres, legs and propeller, in each of "
+        "these attitudes: a boom or fin that strikes with the nose up, a hull on a flat tyre. "
+        "Not seen: exhaust and what else is not drawn. Limit: your own, "
         "rules.structure_clearance; positive if you say nothing (own choice)."
     },
 )
@@ -144,7 +147,7 @@ def _ground(p: "Parameters") -> Iterator[Target]:
     least = limit(own) if own else Limit(0.0, ALOFT)
     yield Target(
         "ground.clearance.*",
-        "lowest part but tyres and propeller over the ground",
+        "lowest part but tyres, legs and propeller over the ground",
         "at least" if least.value else "more than",
         "mm",
         low=least.value,
@@ -152,6 +155,29 @@ def _ground(p: "Parameters") -> Iterator[Target]:
         source=least.source,
         severity="fail" if p.gear else "warn",
         notices=absent,
+    )
+
+
+@declared(
+    GROUND,
+    {
+        "ground.clearance.legs": "Lowest place of the legs, axles and forks that the file has, in "
+        "the same attitudes. A leg goes up with a strut that is bottomed; what else gives way "
+        "counts as the tyre's. Limit: positive (own choice)."
+    },
+)
+def _legs(p: "Parameters") -> Iterator[Target]:
+    if p.gear is None or all(w.leg is None for w in p.gear.wheels):
+        return
+    yield Target(
+        "ground.clearance.legs.*",
+        "lowest leg over the ground",
+        "more than",
+        "mm",
+        low=0.0,
+        formula="positive clearance",
+        source=LEGS_ALOFT,
+        notices=no_ground(p),
     )
 
 
@@ -171,4 +197,4 @@ PLANFORMS = (
         "Largest breadth of the pod with its scoops. Measured with it: that at 40 stations.",
     ),
 )
-ASSEMBLY = (_ground, _room, _interference, _attached, _seat, _deviation, *PLANFORMS)
+ASSEMBLY = (_ground, _legs, _room, _interference, _attached, _seat, _deviation, *PLANFORMS)

@@ -84,6 +84,31 @@ def _true(p: "Parameters") -> Iterator[Target]:
 @declared(
     DISC,
     {
+        "prop.leg_clearance": "Least true distance between swept volume and any leg or wheel, "
+        "while the axles are drawn up from no load by the static deflection, as at 1.5 times the "
+        "load and until the struts are bottomed. A leg moves stiffly about its root. "
+        "Limit: that of radial clearance."
+    },
+)
+def _legs(p: "Parameters") -> Iterator[Target]:
+    if p.gear is None:
+        return
+    least = limits.radial_clearance(p)
+    yield Target(
+        "prop.leg_clearance",
+        "swept volume to legs and wheels, axles drawn up",
+        "at least",
+        "mm",
+        low=least.value,
+        formula="rules.radial_clearance, with the gear deflected",
+        source=f"{least.source}; that it holds for a deflected gear: own choice",
+        notices=least.notices,
+    )
+
+
+@declared(
+    DISC,
+    {
         "prop.spinner_clearance": "Room left round the spinner wherever the mounts let it shake. "
         "Limit: positive (14 CFR 23.925(d)(3))."
     },
@@ -280,6 +305,6 @@ def drawn_tip_mach(p: "Parameters", diameter: float) -> float:
 
 
 PROPELLER = (
-    *(_apart, _true, _spinner, _shaft, _edge_gap, _ground, _tip_mach),
+    *(_apart, _true, _legs, _spinner, _shaft, _edge_gap, _ground, _tip_mach),
     to_read(DISC, "prop.tip_radius", "mm"),
 )

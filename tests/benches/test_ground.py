@@ -7,7 +7,9 @@ How a machine can be wrong while prop.ground_clearance passes, and what sees it:
   convex hull (scipy) of many points of every tyre (`test_standing_...`);
 - nose up at take-off (`test_a_nosewheel_...`);
 - another part than the propeller that comes lower: `ground.clearance`, against the corners of plain
-  bodies (`test_a_boom_that_strikes_...`); it does not see what is not drawn, such as legs;
+  bodies (`test_a_boom_that_strikes_...`); it does not see what is not drawn;
+- a leg, axle or fork that comes lower than its tyre when that gives way: `ground.clearance.legs`
+  (`test_a_fork_...`), against the fork's lower corners; `rules.structure_clearance` is the hull's;
 - what is not seen: where the weight really is (an eighth of the wheel base from the mains is
   assumed), a strut that two wheels share, ground that is not flat, wheels that give way other than
   along the waterlines' normal.
@@ -28,7 +30,9 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.fit.questions import GROUND
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
+from geomgen.shapes.assembly.steps import cutters
 from geomgen.shapes.gear import grounds
+from geomgen.shapes.leg import legs, struts
 from geomgen.shapes.propeller import prop_disc, thrust_line
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.judge import judge
@@ -271,6 +275,32 @@ def test_booms_that_clear_the_ground_standing_strike_it_nose_up(variant) -> None
     checks = over_ground(variant(), boom=box((1900.0, 740.0, 300.0), (5200.0, 800.0, 360.0)))
     assert (checks["static"].verdict, checks["rotated"].verdict) == ("pass", "fail")
     assert checks["rotated"].where.startswith("boom at STA 5200")
+
+
+FORK = "gear.wheels.nose.leg.axle_diameter=90 mm"
+
+
+@pytest.mark.parametrize("tyre", [110.0, 160.0, 250.0])
+def test_a_fork_lower_than_its_tyre_fails_where_it_strikes(variant, tyre) -> None:
+    """By hand: blades reach 45 mm below the axle along the fork, the tyre its radius less 35."""
+    p = variant(FORK, f"gear.wheels.nose.diameter={tyre} mm", "gear.wheels.nose.width=60 mm",
+                "rules.structure_clearance=200 mm", "gear.wheels.nose.leg.station=380 mm",
+                f"gear.wheels.nose.waterline={-130 + tyre / 2 - 35} mm")  # fmt: skip
+    every = legs(p, lambda family: cutters(p, family))
+    solids = {piece.name: piece.solid for piece in every if "nose" in piece.name}
+    model = Model(parts=solids, families=dict.fromkeys(solids, "leg"), grounds=grounds(p),
+                  struts=struts(p))  # fmt: skip
+    boxes, given = {n: loose_box(s) for n, s in solids.items()}, Given(bodies=bodies_of(model))
+    answers = {q.name: q.ask(given) for q in GROUND.ask(model, boxes)}
+    found = GROUND.say(Answered(model, list(solids), answers))
+    checks = {c.id: c for c in judge(found, [t for t in targets(p) if "legs" in t.id])}
+    static = checks["ground.clearance.legs.static"]
+    due = tyre / 2 - 35.0 - 45.0
+    assert static.measured == pytest.approx(due, abs=0.1)
+    assert static.verdict == ("pass" if due > 0 else "fail")
+    assert static.part == "leg_nose"
+    # The nose strut is bottomed with its leg: 45 mm more of tyre are gone.
+    assert checks["ground.clearance.legs.flat_tyre"].measured < due - 44.0
 
 
 def test_without_gear_there_is_no_ground_and_nothing_stops(variant) -> None:

@@ -10,7 +10,7 @@ Ways to be wrong while `parts.interference` passes, and what holds each:
 - the other side of the aircraft: mirrored pairs;
 - the bound does not hold: turned boxes by chance, against linear programs.
 Not seen: a meeting shallower than the meshes' deviations which no probed point shows; what is not
-drawn (legs, mounts, cables).
+drawn (mounts, cables).
 """
 
 import math

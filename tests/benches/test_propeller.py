@@ -14,6 +14,9 @@ How a machine can be wrong while a check passes, and what sees it:
   in anything wider than the hub has no shaft drawn, and has no such figure.
 - prop.spinner_clearance: room eaten by the shake along or across the shaft
   (`test_a_spinner_...`). The engine shakes with the spinner and is not counted.
+- a leg through the disc: all three clearances; one that comes there only when the gear gives way:
+  prop.leg_clearance alone (`test_a_leg_...`, `test_a_wheel_...`). Not seen: a leg that bends in
+  itself, links of a strut, a wheel that turns with its leg.
 - Parts that the file does not have (exhaust, cables, pilot's legs) are not seen by any check.
 """
 
@@ -28,6 +31,10 @@ from OCP.gp import gp_Pnt
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring, tilted
 from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.kernel.solids.booleans import fuse
+from geomgen.shapes import propeller
+from geomgen.shapes.assembly.steps import cutters
+from geomgen.shapes.gear import wheels
+from geomgen.shapes.leg import legs, struts
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.judge import judge
 
@@ -256,3 +263,52 @@ def test_a_flange_on_the_gear_box_is_no_shaft_and_nothing_is_missed(saltmarsh, s
     gear = box((2400.0, -80.0, 720.0), (2600.0, 80.0, 880.0))
     flange = cylinder((2500.0, 0.0, 800.0), (1, 0, 0), 30.0, 100.0 + stub)
     assert of_the_file(saltmarsh, fuse([gear, flange], "engine", "bench")) == []
+
+
+AFT = ("gear.wheels.main.station=3.05 m", "gear.wheels.main.leg.rooted_in=boom",
+       "gear.wheels.main.leg.station=3 m", "gear.wheels.main.leg.buttock_line=780 mm",
+       "gear.wheels.main.leg.waterline=1280 mm", "gear.wheels.main.leg.fork=true")  # fmt: skip
+
+
+def with_main_legs(p):
+    """Return the checks of the blades with the file's main legs and wheels, and nothing else."""
+    pieces = [*legs(p, lambda family: cutters(p, family)), *wheels(p)]
+    parts = {
+        each.name: each for each in [propeller.prop_disc(p), *pieces] if "nose" not in each.name
+    }
+    model = Model(
+        parts={name: each.solid for name, each in parts.items()},
+        families={name: each.family for name, each in parts.items()},
+        thrust_line=propeller.thrust_line(p),
+        struts=[s for s in struts(p) if "nose" not in s.wheel],
+    )
+    return {c.id: c for c in judge(all_propeller_figures(model), targets(p))}
+
+
+def test_a_leg_through_the_disc_fails_whichever_way_it_is_asked(variant) -> None:
+    checks = with_main_legs(variant(*AFT, "gear.wheels.main.buttock_line=300 mm"))
+    for key in ("radial_clearance", "axial_clearance", "clearance", "leg_clearance"):
+        check = checks[f"prop.{key}"]
+        assert check.verdict == "fail", key
+        assert "main" in check.part
+        assert check.measured < 0.0
+
+
+@pytest.mark.parametrize(("travel", "verdict"), [(100.0, "pass"), (500.0, "fail")])
+def test_a_wheel_that_comes_to_the_blades_as_the_gear_gives(variant, travel, verdict) -> None:
+    """Still it stands 74 mm off the blades; its fork and tread go up beside the tips, or into them.
+
+    By hand: the fork's inner side is at BL 700 - 87. Abreast of the shaft it would stand 613 mm off
+    it, inside the tips of 656; drawn up by 140 mm it is not there yet, by 540 mm it is.
+    """
+    p = variant(*AFT, "gear.wheels.main.buttock_line=700 mm", f"gear.strut_travel={travel} mm")
+    checks = with_main_legs(p)
+    still = checks["prop.clearance"]
+    assert still.verdict == checks["prop.radial_clearance"].verdict == "pass"
+    check = checks["prop.leg_clearance"]
+    assert check.verdict == verdict
+    assert check.measured <= still.measured + check.error_bound
+    if verdict == "fail":
+        assert 613.0 - 656.0 <= check.measured < 0.0
+        assert "is struck" in check.note
+    assert check.target.low == 25.0

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from strangers import aft, bay, gear, joints, scoops, shops, tails, weights, wings
+from strangers import aft, bay, gear, joints, legs, scoops, shops, tails, weights, wings
 from strangers.dice import Dice
 from strangers.handwriting import Pen
 from strangers.places import thickness, wing_at
@@ -48,6 +48,8 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     plane, fins = tails.tail(dice("tail"), boom, group, end)
     entries = scoops.scoops(dice("scoops"), body, wall, end.joint, _solid(body, wing, pylon, place))
     over = bool(plane and plane["sections"][-1]["buttock_line"] > boom["buttock_line"] + 1)
+    wheels = gear.gear(dice("gear"), body, end, wing, boom)
+    legs.legs(dice("legs"), wheels, body, wing, boom)
     found: dict[str, Any] = {
         "name": f"{grade}-{seed}",
         **({"revision": d.pick(["B", "0.3", "2nd-try"])} if d.chance(0.2) else {}),
@@ -65,7 +67,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         "engine": bay.engine(dice("engine"), body, wall, end),
         "propeller": aft.placed(dice("propeller"), end, wing),
         "spinner": end.spinner,
-        "gear": gear.gear(dice("gear"), body, end, wing, boom),
+        "gear": wheels,
         "joints": joints.joints(dice("joints"), place, mount, group, over, through),
         "drawings": shops.drawings(dice("drawings"), body),
         "handoff": shops.handoff(

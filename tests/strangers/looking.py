@@ -83,7 +83,8 @@ def _unlike_twins(
 ) -> Iterator[str]:
     # A scoop or a wheel may be called right, and have no fellow.
     alone = {f"scoop_{s.name}" for s in p.scoops if not s.mirrored}
-    alone |= {f"wheel_{w.name}" for w in (p.gear.wheels if p.gear else ()) if not w.mirrored}
+    single = [w.name for w in (p.gear.wheels if p.gear else ()) if not w.mirrored]
+    alone |= {f"{part}_{name}" for name in single for part in ("wheel", "leg")}
     for name in volumes:
         if not name.endswith("_right") or name in alone:
             continue
@@ -198,7 +199,10 @@ def _absurd(p: Parameters, model: Model, checks: list[Any]) -> Iterator[str]:
 
 def _run_into_joints(p: Parameters, model: Model, note: str) -> Iterator[str]:
     joined = {frozenset((joint.trim, joint.to)) for joint in p.joints}
+    rooted = {s.leg: s.rooted_in for s in getattr(model, "struts", ()) if s.leg}
     for a, b, depth in re.findall(r"(\w[\w-]*) and (\w[\w-]*) by ([\d.]+) mm", note):
         pair = frozenset((model.families.get(a, a), model.families.get(b, b)))
-        if pair in joined and float(depth) > TOUCH:
+        own = rooted.get(a) == model.families.get(b) or rooted.get(b) == model.families.get(a)
+        cut_back = own and not {a, b}.isdisjoint(rooted)
+        if (pair in joined or cut_back) and float(depth) > TOUCH:
             yield f"{a} and {b} are joined and run into each other by {depth} mm"

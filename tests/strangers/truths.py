@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import cos, hypot, pi, radians, sin, tan
+from math import cos, dist, hypot, pi, radians, sin, tan
 
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.engine_bay import Scoop
-from geomgen.parameters.records.landing_gear import Wheel
+from geomgen.parameters.records.landing_gear import Leg, Wheel
 
 Three = tuple[float | None, float | None, float | None]
 NOTHING: Three = (None, None, None)
@@ -34,6 +34,8 @@ def expected(p: Parameters) -> Iterator[Expected]:
         yield _spinner(p)
     for wheel in p.gear.wheels if p.gear else ():
         yield _wheel(wheel)
+        if wheel.leg is not None:
+            yield _leg(wheel, wheel.leg)
     if p.engine:
         yield _engine(p)
     yield _pod(p)
@@ -163,6 +165,26 @@ def _wheel(w: Wheel) -> Expected:
     most = pi * r * r * w.width * (2 if both else 1)
     low, high = (w.station - r, inner, w.waterline - r), (w.station + r, out, w.waterline + r)
     return Expected(f"wheel_{w.name}", low, high, (0.5 * most, most))
+
+
+def _leg(w: Wheel, leg: Leg) -> Expected:
+    """A leg reaches to the hub of its wheel, and no farther down than its axle and end."""
+    both = 2 if w.mirrored and w.buttock_line > 0 else 1
+    a, gap, radius = leg.axle_diameter, leg.tyre_gap, w.diameter / 2
+    thick = max(leg.diameter or 0.0, leg.root_breadth or 0.0, a)
+    section = pi / 4 * (leg.diameter or 0.0) ** 2
+    section += (leg.root_breadth or 0.0) * (leg.root_thickness or 0.0)
+    ends = (leg.station, leg.buttock_line, leg.waterline), (w.station, w.buttock_line, w.waterline)
+    straight = section * (dist(*ends) + w.width / 2 + gap + thick)
+    foot = pi / 4 * a * a * gap
+    # A fork: bridge, two blades and what holds the hub, all as thick as the axle.
+    bars = 2 * (w.width / 2 + gap + a) + 2 * (radius + gap + thick + a) + 2 * gap
+    most = straight + (bars * a * a if leg.fork else pi / 4 * a * a * (gap + thick))
+    hub = w.buttock_line - w.width / 2
+    inboard = not leg.fork and leg.buttock_line < w.buttock_line
+    high = (None, hub, None) if inboard else NOTHING
+    low = (None, -hub, None) if inboard and both == 2 else NOTHING
+    return Expected(f"leg_{w.name}", low, high, (both * foot, both * most))
 
 
 def _engine(p: Parameters) -> Expected:

@@ -61,8 +61,8 @@ are said as a NOTICE, and so is a joint that cuts nothing. Pieces that nobody
 could want, a pylon's end above the wing for one, are refused: how large, where,
 and between which values it would do.
 
-NOT MODELLED: landing-gear legs, controls, spars, fittings. Booms and wing are
-full bodies, envelopes for clearance and templates, not structures. Sections of
+NOT MODELLED: controls, spars, fittings. Booms, wing and gear legs are full
+bodies, envelopes for clearance and templates, not structures. Sections of
 wing and tailplane stand upright across the span (planes of constant buttock
 line): square to a panel with dihedral, aerofoil and gap are thinner by the
 cosine of that angle, 0.71 times at 45 deg. Write a thicker aerofoil for a V

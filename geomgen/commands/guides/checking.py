@@ -29,7 +29,8 @@ never touched: if it was built with other parameters, the outcome goes into
 DIR/NAME.checks beside it."""
 
 TAIL = """\
-No check sees parts that the file does not have: exhaust, cables, gear legs.
+No check sees parts that the file does not have: exhaust, cables, a gear leg
+that is left out.
 Strength, flutter, weight and balance are not looked at."""
 
 

@@ -1,8 +1,9 @@
 """What each part is joined to: does a chain of joints lead from it to the pod, and how well seated.
 
 A joint is where two parts come within reach of each other: the widest gap that the file states for
-any joint, and a millimetre (own choice). What hangs on legs or mounts that are not drawn (wheels,
-the engine) and what turns is not asked; parts that are fixed to the engine hang on it.
+any joint, and a millimetre (own choice). What hangs on legs or mounts that are not drawn (the
+engine, wheels without a leg) and what turns is not asked; parts that are fixed to the engine hang
+on it. A leg is held by what it is rooted in and by nothing else, a wheel by its own leg.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -22,21 +23,22 @@ from geomgen.measurements.record import Measurement
 
 # Added to the widest gap of a joint, for what bonds the two [mm]: own choice.
 BOND = 1.0
-# Held by what is not drawn: legs, mounts.
+# Held by mounts that are not drawn, or by legs where there are none.
 UNDRAWN = ("wheel", "engine")
 # Parts that stand on others with their ends: of those the seat is looked at.
-SEATED = ("tailplane", "fin", "pylon")
+SEATED = ("tailplane", "fin", "pylon", "leg")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
 # is, the section is taken this far behind the seat [mm]. A part whose section there is so many
 # times its least one lies on the other with its side. All own choice.
 ONE_WAY, BEHIND, LYING = 0.45, 10.0, 3.0
 AXES: tuple[Vec3, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 JOINED = (
-    "the widest gap stated for any joint and 1 mm more (own choice); not asked: wheels and engine, "
-    "whose legs and mounts are not drawn, and what turns"
+    "the widest gap stated for any joint and 1 mm more (own choice); a leg to what it is rooted in "
+    "alone, a wheel to its own leg; not asked: wheels whose leg is not drawn, the engine, whose "
+    "mounts are not, and what turns"
 )
 SEAT = (
-    "tailplane, fins and pylon: skin within reach of the other part, as a share of the part's "
+    "tailplane, fins, pylon, legs: skin within reach of the other part, as a share of the part's "
     "section"
 )
 # Gaps are looked for this much farther out than they may be [mm].
@@ -116,19 +118,38 @@ def _least(body: Body, at: Vec3) -> float:
 
 
 def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
-    """Say of two parts whether each stands on others with its end."""
+    """Say of two parts whether each stands on others with its end; on a wheel none does."""
+    if "wheel" in (model.families[a], model.families[b]):
+        return False, False
     return model.families[a] in SEATED, model.families[b] in SEATED
 
 
 def held(model: Model) -> list[str]:
     """Return the parts that must be joined to something drawn."""
     turning = {model.swept, *model.rotating}
-    return [n for n, f in model.families.items() if f not in UNDRAWN and n not in turning]
+    on_legs = {strut.wheel for strut in model.struts if strut.leg}
+    return [
+        n
+        for n, f in model.families.items()
+        if n in on_legs or (f not in UNDRAWN and n not in turning)
+    ]
+
+
+def may_hold(model: Model, a: str, b: str) -> bool:
+    """Say whether a joint of two parts can hold one of them: legs and wheels have but one each."""
+    for strut in model.struts:
+        if strut.wheel in (a, b):
+            return strut.leg in (a, b)
+    for strut in model.struts:
+        if strut.leg in (a, b):
+            return strut.rooted_in in (model.families[a], model.families[b])
+    return True
 
 
 def loose(model: Model, pairs: Iterable[tuple[str, str]]) -> list[str]:
     """Return the parts that no chain of joined pairs leads from to the pod."""
-    chained = _chained(_roots(model), [*pairs, *_by_file(model)])
+    holding = [pair for pair in pairs if may_hold(model, *pair)]
+    chained = _chained(_roots(model), [*holding, *_by_file(model)])
     return [name for name in held(model) if name not in chained]
 
 
@@ -161,7 +182,9 @@ def attached(
         return []
     off = loose(model, joints)
     said = [_joined_to(name, joints, model) for name in held(model) if name not in roots]
-    told = [_what_would_do(name, found) for name, found in (near or {}).items() if name in off]
+    told = [
+        _what_would_do(model, name, found) for name, found in (near or {}).items() if name in off
+    ]
     return [
         Measurement(
             "parts.attached",
@@ -177,7 +200,12 @@ def attached(
     ]
 
 
-def _what_would_do(name: str, found: NearestPart) -> str:
+def _what_would_do(model: Model, name: str, found: NearestPart) -> str:
+    if any(name == strut.leg for strut in model.struts):
+        return (
+            f"{name} is loose, {found.gap:.1f} mm from {found.name}, which the file roots it in: "
+            "move the root of the leg into it"
+        )
     return (
         f"{name} is loose, {found.gap:.1f} mm from {found.name}, the nearest part that leads to "
         f"the pod: join the two in the file, or move it nearer; if the engine carries it, add its "

@@ -9,8 +9,9 @@ from typing import Any
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
 from geomgen.kernel.interference.meeting import Meeting, meeting
-from geomgen.kernel.plain import Ground, Model
+from geomgen.kernel.plain import Ground, Model, Strut
 from geomgen.measurements.answers import missing, refused, said_no, vec
+from geomgen.measurements.drawn_up import drawn_up
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
 from geomgen.measurements.fit.attached import MeasuredJoint
@@ -25,6 +26,10 @@ Boxes = Mapping[str, Box]
 Pair = tuple[str, str]
 # A mesh leaves its solid's box by no more than this [mm].
 ROOM = 5.0
+LEGS = (
+    "; a leg goes up with a strut that is bottomed, all else that gives way counts as the tyre's "
+    "(own choice, on the safe side)"
+)
 # Whatever may stand as near to an engine as this is measured and named [mm]: own choice.
 ROUND = 200.0
 
@@ -126,7 +131,8 @@ def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
     within = attaching.reach(model)
     held = [name for name in attaching.held(model) if name in boxes]
     grown = {name: _grown(boxes[name], ROOM + within) for name in held}
-    return [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
+    near = [(a, b) for a, b in combinations(held, 2) if boxes_meet(grown[a], grown[b])]
+    return [pair for pair in near if attaching.may_hold(model, *pair)]
 
 
 def nearest_to_loose(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -144,7 +150,8 @@ def _nearest(
     """Return the question what is nearest to a part, asked where it is loose."""
     bare = replace(model, parts={})
     rolling = ("wheel", *model.rotating, model.swept)
-    may = [n for n in there if n not in rolling and model.families[n] not in rolling]
+    still = [n for n in there if n not in rolling and model.families[n] not in rolling]
+    may = [n for n in still if n == name or attaching.may_hold(model, name, n)]
 
     def off(answers: Mapping[str, Answer]) -> list[str]:
         return attaching.loose(bare, [p for p in pairs if answers[_joint_of(*p)] is not None])
@@ -161,7 +168,7 @@ def _nearest(
         ask,
         bodies=tuple(may),
         after=tuple(_joint_of(*pair) for pair in pairs),
-        plain=(pairs, may, model.families, model.on_engine),
+        plain=(pairs, may, model.families, model.on_engine, model.struts),
         due=lambda answers: name in off(answers),
         weight=0.3,
     )
@@ -240,22 +247,29 @@ JOINTS = Subject(
 
 def over_the_ground(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions how low each part comes; wheels roll, what turns has its own."""
+    legs = {strut.leg: strut for strut in model.struts}
     for name in boxes if model.grounds else ():
         if model.families.get(name) != "wheel" and name not in model.rotating:
-            yield _lowest(name, model.grounds)
+            yield _lowest(name, model.grounds, legs.get(name))
 
 
-def _lowest(name: str, grounds: Sequence[Ground]) -> MeasurementQuestion:
+def _lowest(name: str, grounds: Sequence[Ground], strut: Strut | None) -> MeasurementQuestion:
+    """Return the question how low a part comes; a leg goes up by the travel of a bottomed strut."""
+
     def ask(given: Given) -> Answer:
-        points, deviation = given.bodies[name].mesh.vertices, given.bodies[name].deviation
+        still, deviation = given.bodies[name].mesh.vertices, given.bodies[name].deviation
         answer = []
         for ground in grounds:
+            points = still
+            if strut is not None and strut.wheel == ground.bottomed:
+                points = drawn_up(strut, strut.travel).of(still)
             up = (points - ground.plane.origin) @ ground.plane.normal
             at = int(up.argmin())
             answer.append([float(up[at]), deviation, points[at].tolist()])
         return answer
 
-    return MeasurementQuestion(_ground_under(name), ask, (), (name,), plain=(grounds,), weight=0.05)
+    plain = (grounds, strut)
+    return MeasurementQuestion(_ground_under(name), ask, (), (name,), plain=plain, weight=0.05)
 
 
 def _ground_under(name: str) -> str:
@@ -263,18 +277,35 @@ def _ground_under(name: str) -> str:
 
 
 def _said_of_ground(by: Answered) -> list[Measurement]:
-    """Of attitudes that share a first name (`flat_tyre.main`) the least is given."""
+    """Return the heights of the lowest part but legs, and of the lowest leg, over each ground."""
     asked = {n: by.answers[_ground_under(n)] for n in by.parts if _ground_under(n) in by.answers}
+    legs = {name: row for name, row in asked.items() if by.model.families.get(name) == "leg"}
+    others = {name: row for name, row in asked.items() if name not in legs}
+    return [
+        *_heights(
+            by.model.grounds,
+            others,
+            "ground.clearance",
+            "lowest part but tyres, legs and propeller",
+        ),
+        *_heights(by.model.grounds, legs, "ground.clearance.legs", "lowest leg", LEGS),
+    ]
+
+
+def _heights(
+    grounds: Sequence[Ground], asked: Mapping[str, Answer], stem: str, what: str, more: str = ""
+) -> list[Measurement]:
+    """Of attitudes that share a first name (`flat_tyre.main`) the least is given."""
     found: dict[str, Measurement] = {}
-    for i, ground in enumerate(by.model.grounds if asked else ()):
+    for i, ground in enumerate(grounds if asked else ()):
         height, bound, at, part = min((*answer[i], name) for name, answer in asked.items())
         first, point = ground.name.split(".")[0], vec(at)
         foot = vec([c - height * n for c, n in zip(point, ground.plane.normal, strict=True)])
         if first not in found or height < (found[first].value or 0.0):
             found[first] = Measurement(
-                f"ground.clearance.{first}", part,
-                f"lowest part but tyres and propeller over the ground, {first.replace('_', ' ')}",
-                height, "mm", f"points of every part's mesh, {ground.note}", bound,
+                f"{stem}.{first}", part,
+                f"{what} over the ground, {first.replace('_', ' ')}",
+                height, "mm", f"points of every part's mesh, {ground.note}{more}", bound,
                 f"{part} at {place(point)}", (point, foot),
             )  # fmt: skip
     return list(found.values())

@@ -1,16 +1,18 @@
 """The questions about the propeller: what it sweeps, what comes near it, the ground."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from functools import partial
 from math import hypot
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.plain import Axis, Model, Shake
+from geomgen.kernel.plain import Axis, Model, Shake, Strut
 from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no, vec
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
+from geomgen.measurements.propeller.leg_clearance import ID as LEG_CLEARANCE
+from geomgen.measurements.propeller.leg_clearance import DrawnUpGap, least_on_the_way, leg_record
 from geomgen.measurements.propeller.near_propeller import PartDistance
 from geomgen.measurements.propeller.shaft_end import ID as SHAFT_END
 from geomgen.measurements.propeller.shaft_end import shaft_end
@@ -26,6 +28,7 @@ SWEPT = "swept volume"
 RADIAL, AXIAL = "radially to", "along the shaft to"
 BLADES = "from the blades to"
 SHAFT = "end of the shaft of"
+UP = "from the blades to what is drawn up with"
 
 
 def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -50,6 +53,7 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     yield from (_radial(model, line, name, box) for name, box in fixed.items())
     yield from _axials(model, line, fixed, boxes[model.swept])
     yield from _blades(model, line, fixed, boxes[model.swept])
+    yield from (_drawn_up(model, strut, boxes) for strut in model.struts)
     for spinner in _spinners(model, boxes):
         yield from _round_spinner(model, line, fixed, spinner, boxes[spinner])
 
@@ -245,6 +249,20 @@ def _between(a: Box, b: Box) -> float:
     return hypot(*(max(0.0, low - top, bottom - high) for bottom, top, low, high in sides))
 
 
+def _drawn_up(model: Model, strut: Strut, boxes: Boxes) -> MeasurementQuestion:
+    names = [name for name in (strut.leg, strut.wheel) if name in boxes]
+
+    def ask(given: Given) -> Answer:
+        parts = {name: given.bodies[name] for name in names}
+        try:
+            return asdict(least_on_the_way(strut, given.bodies[model.swept], parts))
+        except GeometryError as error:
+            return refused(error)
+
+    bodies = (*names, model.swept)
+    return MeasurementQuestion(f"{UP} {strut.wheel}", ask, (), bodies, (), (strut,), weight=0.3)
+
+
 # What the answers say together ----------------------------------------------------------------
 
 
@@ -261,6 +279,7 @@ def _said(by: Answered) -> list[Measurement]:
     found.append(ask(RADIAL, fixed, "prop.radial_clearance", partial(_radial_row, swept)))
     found.append(ask(AXIAL, fixed, "prop.axial_clearance", partial(_axial_row, swept)))
     found.append(ask(BLADES, fixed, "prop.clearance", partial(_blades_row, swept)))
+    found += _legs(model.struts, answers)
     for spinner in _spinners(model, parts):
         row = partial(_spinner_row, spinner, model.shake)
         found.append(ask(_shaken(spinner), still, "prop.spinner_clearance", row))
@@ -268,6 +287,16 @@ def _said(by: Answered) -> list[Measurement]:
         found += joined_rows(SHAFT_END, "mm", answers.get(f"{SHAFT} {engine}"))
     found += joined_rows("prop.trailing_edge_gap", "chord", answers.get("trailing edge"))
     return found + joined_rows("prop.ground_clearance", "mm", answers["ground"])
+
+
+def _legs(struts: Sequence[Strut], answers: Answers) -> list[Measurement]:
+    given = [answers[f"{UP} {strut.wheel}"] for strut in struts]
+    no = [answer for answer in given if said_no(answer)]
+    if no:
+        return [missing(LEG_CLEARANCE, "mm", no[0])]
+    known = [row for row in given if row is not None]
+    gaps = [DrawnUpGap(**{**row, "points": tuple(map(vec, row["points"]))}) for row in known]
+    return [leg_record(struts, gaps)] if gaps else []
 
 
 def _joined(

@@ -1,14 +1,65 @@
-"""Records of the landing gear: wheels, and what tyre and strut give way."""
+"""Records of the landing gear: wheels, their legs, and what tyre and strut give way."""
 
 from typing import Annotated
 
 from pydantic import Field
 
+from geomgen.parameters.records.body import Gap
 from geomgen.parameters.records.engine_bay import SLUG
 from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.values.quantities import OneOf, Record, Within, YesNo, stated
 
 Travel = Within("length", "0 mm", "600 mm")
+LeafBreadth = Within("length", "5 mm", "400 mm")
+LeafThickness = Within("length", "1 mm", "100 mm")
+# What a leg may stand in, as families of parts.
+ROOTED_IN = ("pod", "boom", "wing")
+
+
+class Leg(Record):
+    """The leg of a wheel: straight from its root to beside the wheel, or to a fork over it."""
+
+    kind: Annotated[str, OneOf(("tube", "leaf"))] = Field(
+        description="tube, or leaf: a flat spring, level across"
+    )
+    rooted_in: Annotated[str, OneOf(ROOTED_IN)] = Field(
+        description="the part that its root stands in: the leg is cut back to its skin"
+    )
+    gap: Annotated[float, Gap] = stated("0.3 mm", "gap left between leg and that skin")
+    station: Annotated[float, Station] = Field(
+        description="station (STA) of the middle of its root, inside that part"
+    )
+    buttock_line: Annotated[float, ButtockLine] = stated(
+        "0 mm", "buttock line (BL) of the middle of the right-hand root"
+    )
+    waterline: Annotated[float, Waterline] = Field(
+        description="waterline (WL) of the middle of its root"
+    )
+    diameter: Annotated[float, Within("length", "5 mm", "200 mm")] | None = stated(
+        None, "outside diameter of a tube"
+    )
+    wall: Annotated[float, Within("length", "0.3 mm", "50 mm")] | None = stated(
+        None, "wall of a tube, for its mass; a solid bar when left out"
+    )
+    root_breadth: Annotated[float, LeafBreadth] | None = stated(
+        None, "breadth of a leaf at its root: level, fore and aft where it stands out sideways"
+    )
+    root_thickness: Annotated[float, LeafThickness] | None = stated(
+        None, "thickness of a leaf at its root"
+    )
+    tip_breadth: Annotated[float, LeafBreadth] | None = stated(None, "breadth of a leaf at its end")
+    tip_thickness: Annotated[float, LeafThickness] | None = stated(
+        None, "thickness of a leaf at its end"
+    )
+    fork: Annotated[bool, YesNo()] = stated(
+        False, "whether it ends in a fork over the wheel; else it ends beside the wheel"
+    )
+    axle_diameter: Annotated[float, Within("length", "4 mm", "100 mm")] = stated(
+        "20 mm", "diameter of the axle from leg to hub; the blades of a fork are as thick"
+    )
+    tyre_gap: Annotated[float, Within("length", "1 mm", "200 mm")] = stated(
+        "10 mm", "how far leg and fork stand off the tyre"
+    )
 
 
 class Wheel(Record):
@@ -40,6 +91,7 @@ class Wheel(Record):
     mirrored: Annotated[bool, YesNo()] = stated(
         True, "whether its mirror stands on the other side (off the centre plane)"
     )
+    leg: Leg | None = stated(None, "the leg that carries it; none is drawn when left out")
 
 
 class Gear(Record):

@@ -37,7 +37,9 @@ def weighable(p: Parameters) -> list[str]:
         for wheel in p.gear.wheels:
             both = wheel.mirrored and wheel.buttock_line != 0.0
             names += _handed(f"wheel_{wheel.name}", both)
-    return names
+            if wheel.leg is not None:
+                names += ["leg", *_handed(f"leg_{wheel.name}", both)]
+    return list(dict.fromkeys(names))
 
 
 def _handed(name: str, both: bool) -> list[str]:

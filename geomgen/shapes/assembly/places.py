@@ -3,7 +3,7 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes import firewall, gear, hull, propeller, scoop_route
+from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 
 
 def places(p: Parameters) -> Model:
@@ -23,6 +23,7 @@ def places(p: Parameters) -> Model:
         passages=passages,
         exits=exits,
         grounds=gear.grounds(p),
+        struts=leg.struts(p),
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
@@ -43,4 +44,5 @@ def _gaps(p: Parameters) -> list[float]:
     """Return the gaps [mm] that the file states between parts that are joined."""
     rim = [p.exit.gap] if p.exit else []
     joints, scoops = [joint.gap for joint in p.joints], [scoop.gap for scoop in p.scoops]
-    return [p.firewall.gap, *rim, *joints, *scoops]
+    legs = [w.leg.gap for w in p.gear.wheels if w.leg] if p.gear else []
+    return [p.firewall.gap, *rim, *joints, *scoops, *legs]

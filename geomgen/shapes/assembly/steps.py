@@ -86,6 +86,7 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
         BuildStep("spinner", "propeller", _spinner, ("spinner",)),
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
+        BuildStep("legs", "gear legs", _legs, ("gear.wheels",), weight=1.0),
     ]
     return _with_joints(p, plain)
 
@@ -242,6 +243,12 @@ def _wheels(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import gear
 
     return gear.wheels(p)
+
+
+def _legs(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import leg
+
+    return leg.legs(p, lambda family: cutters(p, family))
 
 
 def _joint(number: int, of: str) -> Make:

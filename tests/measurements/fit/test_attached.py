@@ -3,8 +3,17 @@
 import pytest
 
 from geomgen.kernel.brep.primitives import box
-from geomgen.kernel.plain import Model
-from geomgen.measurements.fit.attached import MeasuredJoint, attached, held, joint, looked_at, reach
+from geomgen.kernel.plain import Model, Strut
+from geomgen.measurements.fit.attached import (
+    MeasuredJoint,
+    NearestPart,
+    attached,
+    held,
+    joint,
+    looked_at,
+    may_hold,
+    reach,
+)
 
 AT = (0.0, 0.0, 0.0)
 
@@ -30,6 +39,47 @@ def test_a_chain_leads_to_the_pod_over_several_parts() -> None:
 def test_wheels_engine_and_what_turns_are_not_asked() -> None:
     m = Model(families={n: n for n in ("pod", "wheel", "engine", "prop_disc", "spinner", "exit")})
     assert held(m) == ["pod", "exit"]
+
+
+LEGGED = [
+    Strut("wheel_main", AT, leg="leg_main", root=AT, rooted_in="boom"),
+    Strut("wheel_nose", AT),
+]
+
+
+def test_a_leg_hangs_on_what_it_is_rooted_in_and_its_wheel_on_the_leg() -> None:
+    m = model("pod", "boom", "leg_main", "wheel_main", "wheel_nose", struts=LEGGED)
+    assert held(m) == ["pod", "boom", "leg_main", "wheel_main"]
+    whole = linked(("pod", "boom"), ("boom", "leg_main"), ("leg_main", "wheel_main"))
+    assert attached(m, whole)[0].value == 0.0
+    # Near the pod, or by way of the wheel, is not rooted in the boom.
+    for wrong in (("pod", "leg_main"), ("pod", "wheel_main")):
+        links = linked(("pod", "boom"), ("leg_main", "wheel_main"), wrong)
+        assert attached(m, links)[0].part == "leg_main, wheel_main"
+    off = linked(("pod", "boom"), ("boom", "leg_main"), ("boom", "wheel_main"))
+    assert attached(m, off)[0].part == "wheel_main"
+
+
+def test_a_leg_holds_no_other_part() -> None:
+    m = model("pod", "boom", "leg_main", "wheel_main", "wheel_nose", "fin", struts=LEGGED)
+    links = linked(("pod", "boom"), ("boom", "leg_main"), ("leg_main", "wheel_main"))
+    assert attached(m, links | linked(("leg_main", "fin"), ("wheel_main", "fin")))[0].part == "fin"
+    assert not may_hold(m, "leg_main", "wheel_nose")
+    assert may_hold(m, "pod", "fin")
+
+
+def test_a_loose_leg_is_told_what_the_file_roots_it_in() -> None:
+    m = model("pod", "boom", "leg_main", "wheel_main", struts=LEGGED[:1])
+    found = attached(m, linked(("pod", "boom")), {"leg_main": NearestPart("boom", 35.0)})[0]
+    assert found.note.startswith(
+        "leg_main is loose, 35.0 mm from boom, which the file roots it in: move the root"
+    )
+
+
+def test_a_leg_is_seated_on_its_root_and_not_on_its_wheel() -> None:
+    m = model("boom", "leg_main", "wheel_main", struts=LEGGED[:1])
+    assert looked_at(m, "boom", "leg_main") == (False, True)
+    assert looked_at(m, "leg_main", "wheel_main") == (False, False)
 
 
 def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:

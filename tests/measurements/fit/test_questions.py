@@ -10,7 +10,7 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import mesh
-from geomgen.kernel.plain import Ground, Model, Plane
+from geomgen.kernel.plain import Ground, Model, Plane, Strut
 from geomgen.measurements.fit import questions as room_questions
 from geomgen.measurements.fit.attached import attached, joint, looked_at, reach
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
@@ -151,3 +151,41 @@ def test_of_flat_tyres_the_lowest_counts_and_without_ground_nothing_is_asked() -
     bare = replace(model, grounds=[])
     assert list(room_questions.over_the_ground(bare, boxes_of(model))) == []
     assert room_questions.GROUND.say(said(bare, {})) == []
+
+
+def leg_heights(travel, *grounds):
+    """Return the heights of a leg (an upright box, WL 40 to 400) and a hull, by id."""
+    solids = {
+        "pod": box((0, 0, 350), (900, 200, 500)),
+        "leg_nose": box((100, 90, 40), (120, 110, 400)),
+        "wheel_nose": box((60, 112, -100), (160, 150, 160)),
+    }
+    strut = Strut(
+        "wheel_nose", (110.0, 100.0, 50.0), (), travel, "leg_nose", (110, 100, 400), "pod"
+    )
+    model = model_of(solids, grounds=list(grounds), struts=[strut])
+    bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+    answers = asked_in_turn(room_questions.over_the_ground(model, boxes_of(model)), bodies)
+    return {m.id: m for m in room_questions.GROUND.say(said(model, answers))}
+
+
+def level(name, at, bottomed=""):
+    return Ground(name, Plane((0.0, 0.0, at), (0.0, 0.0, 1.0)), name, bottomed)
+
+
+def test_legs_have_heights_of_their_own_and_the_hull_keeps_its() -> None:
+    found = leg_heights(60.0, level("static", -20.0))
+    assert found["ground.clearance.static"].part == "pod"
+    assert found["ground.clearance.static"].value == pytest.approx(370.0, abs=1e-4)
+    assert found["ground.clearance.legs.static"].part == "leg_nose"
+    assert found["ground.clearance.legs.static"].value == pytest.approx(60.0, abs=1e-4)
+
+
+def test_a_leg_goes_up_with_its_own_bottomed_strut_and_with_no_other() -> None:
+    own = level("flat_tyre.nose", 70.0, "wheel_nose")
+    found = leg_heights(60.0, own)["ground.clearance.legs.flat_tyre"]
+    assert found.value == pytest.approx(40.0 + 60.0 - 70.0, abs=1e-4)
+    other = level("flat_tyre.main", 70.0, "wheel_main")
+    found = leg_heights(60.0, own, other)["ground.clearance.legs.flat_tyre"]
+    assert found.value == pytest.approx(40.0 - 70.0, abs=1e-4)
+    assert "bottomed" in found.method
