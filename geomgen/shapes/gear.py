@@ -41,7 +41,7 @@ def roles(p: Parameters) -> dict[str, str]:
     """Return what each wheel is, main, nose or tail, by the name of its part."""
     found: dict[str, str] = {}
     for w in p.gear.wheels if p.gear else ():
-        hands = ("_right", "_left") if _mirrored(w) else ("",)
+        hands = ("_right", "_left") if on_both_sides(w) else ("",)
         found |= {f"wheel_{w.name}{hand}": w.role for hand in hands}
     return found
 
