@@ -1,6 +1,6 @@
 """The mass and balance sheet: tables and words for screen, page and PDF, metric and imperial."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
@@ -18,9 +18,16 @@ CAUTION = (
 )
 
 
-def mass_blocks(state: BalanceState, ways: list[Shift], aft: LoadedState | None) -> list[Block]:
-    """Return the sheet: lines, empty machine, loadings, what moves the centre, cautions."""
+def mass_blocks(
+    state: BalanceState, ways: list[Shift], aft: LoadedState | None, stored: bool = False
+) -> list[Block]:
+    """Return the sheet: lines, empty machine, loadings, what moves the centre, cautions.
+
+    Of a `stored` state the neutral point is not known; who shows it tells of that.
+    """
     blocks: list[Block] = [Notice(CAUTION), _lines(state), *_said_of_lines(state), _empty(state)]
+    if state.neutral is not None or not stored:
+        blocks += [Words(""), *_neutral(state)]
     if state.loaded:
         blocks.append(_loadings(state))
         blocks.append(_turning(state))
@@ -73,7 +80,45 @@ def _lines(state: BalanceState) -> Table:
     return Table(head, rows_of(rows), shares, "What it is made of", tuple(range(1, 9)))
 
 
+def neutral_words(
+    station: float,
+    share: float,
+    band: Sequence[float],
+    source: str,
+    doubts: Sequence[str],
+    left_out: Sequence[str],
+) -> list[Words]:
+    """Return what is said of an estimated neutral point [mm], its share of the mean chord [1]."""
+    text = (
+        f"Estimated neutral point: STA {station:.0f} mm, {100 * share:.1f} % of the mean chord, "
+        f"somewhere from {band[0]:.0f} to {band[1]:.0f} mm. Method: {source}. Have it confirmed by "
+        "a qualified person and by careful flight test."
+    )
+    out = f"Not in the estimate: {'; '.join(left_out)}."
+    return [Words(text), *(Words(f"Doubtful: {doubt}", "doubt") for doubt in doubts), Words(out)]
+
+
+def _neutral(state: BalanceState) -> list[Words]:
+    point = state.neutral
+    if point is None:
+        return [Words(f"No neutral point is estimated: {state.no_neutral}", "doubt")]
+    share = point.in_chords(point.station)
+    return neutral_words(
+        point.station, share, point.band, point.source, point.doubts, point.left_out
+    )
+
+
+def _sources(state: BalanceState) -> Words:
+    """Return where the masses come from, those of one source together."""
+    by: dict[str, list[str]] = {}
+    for line in state.lines:
+        by.setdefault(line.source, []).append(line.name)
+    told = [f"{', '.join(names)}: {source}" for source, names in by.items()]
+    return Words(f"Where the masses come from. {'. '.join(told)}.", small=True, hang=0)
+
+
 def _said_of_lines(state: BalanceState) -> Iterator[Block]:
+    yield _sources(state)
     for name, why in state.lost:
         yield Words(f"{name} could not be measured: {why}", "lost")
     if state.silent:

@@ -97,8 +97,10 @@ def drawn(envelope: Envelope) -> DrawnEnvelope | None:
 
 def _scale(values: Sequence[float]) -> tuple[float, float, float]:
     """Return both ends of an axis and its step, round figures with room about all values."""
-    low, high = min(values), max(values)
-    raw = max(high - low, 1e-9 + 0.01 * abs(high)) / STEPS
+    middle = (min(values) + max(values)) / 2
+    half = max((max(values) - min(values)) / 2, 0.01 * abs(middle), 1.0)
+    low, high = middle - half, middle + half
+    raw = 2 * half / STEPS
     size = 10 ** floor(log10(raw))
     step = next(m * size for m in (1, 2, 5, 10) if m * size >= raw)
     return (floor(low / step) - 0.5) * step, (ceil(high / step) + 0.5) * step, step

@@ -75,15 +75,15 @@ def balance_result(
     return BalanceResult(p, state, tuple(c for c in checks if c.id.startswith(OURS)))
 
 
-def sheet_of(p: Parameters, state: "BalanceState") -> "list[Block]":
-    """Return the tables and words of a mass and balance sheet."""
+def sheet_of(p: Parameters, state: "BalanceState", stored: bool = False) -> "list[Block]":
+    """Return the tables and words of a mass and balance sheet; `stored` as in `mass_blocks`."""
     from geomgen.balance.sheet import mass_blocks
     from geomgen.balance.shifts import shifts
 
     if not state.loaded:
-        return mass_blocks(state, [], None)
+        return mass_blocks(state, [], None, stored)
     aft = max(state.loaded, key=lambda one: one.body.centre[0])
     nose = p.pod.stations[0].station
     if p.loads and p.loads.ballast_station is not None:
         nose = p.loads.ballast_station
-    return mass_blocks(state, shifts(state, aft.body, nose), aft)
+    return mass_blocks(state, shifts(state, aft.body, nose), aft, stored)

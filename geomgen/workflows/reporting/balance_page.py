@@ -21,7 +21,7 @@ def balance_page(folder: Path, p: Parameters) -> BalancePage | None:
     if values is None:
         return None
     try:
-        blocks = sheet_of(p, from_plain(values))
+        blocks = sheet_of(p, from_plain(values), stored=True)
         envelope = drawn(_envelope(p, values))
     except (KeyError, TypeError, ValueError) as error:
         raise FileWriteError(
@@ -37,17 +37,20 @@ def _said(blocks: list[Block]) -> list[str]:
 
 
 def _of_neutral_point(values: dict[str, Any]) -> list[str]:
+    from geomgen.balance.sheet import neutral_words
+
     point = values["neutral_point"]
     if point is None:
         return [f"No neutral point is estimated: {values['no_neutral_point']}."]
-    low, high = point["band_mm"]
-    text = (
-        f"Estimated neutral point: STA {point['station_mm']:.0f} mm, "
-        f"{100 * point['chord_share']:.1f} % of the mean chord, somewhere from {low:.0f} to "
-        f"{high:.0f} mm. Method: {point['method']}. Have it confirmed by a qualified person and by "
-        "careful flight test."
+    told = neutral_words(
+        point["station_mm"],
+        point["chord_share"],
+        point["band_mm"],
+        point["method"],
+        point["doubts"],
+        point["left_out"],
     )
-    return [text, *point["doubts"], *point["left_out"]]
+    return [words.text for words in told]
 
 
 def _envelope(p: Parameters, values: dict[str, Any]) -> Envelope:

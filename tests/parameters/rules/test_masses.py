@@ -1,0 +1,86 @@
+"""Tables of masses that can't be: each is refused with what would do."""
+
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from geomgen.errors import ParameterError
+from geomgen.parameters import load
+from geomgen.parameters.editing.writing import toml_of
+
+CONFIGS = Path(__file__).parents[3] / "configs"
+
+
+@pytest.fixture
+def refused(tmp_path):
+    tables = tomllib.loads((CONFIGS / "saltmarsh.toml").read_text())
+    (tmp_path / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
+
+    def make(change):
+        change(tables)
+        (tmp_path / "mine.toml").write_text(toml_of(tables))
+        with pytest.raises(ParameterError) as caught:
+            load(tmp_path / "mine.toml")
+        return str(caught.value)
+
+    return make
+
+
+def item(**more):
+    return {"name": "a", "group": "systems", "mass": "1 kg"} | more
+
+
+PLACE = {"station": "1 m", "waterline": "0 mm"}
+
+
+@pytest.mark.parametrize(
+    ("table", "row", "words"),
+    [
+        ("mass", {"part": "float", "material": "fir"}, "no such part"),
+        ("mass", {"part": "pod", "material": "fir"}, "named twice"),
+        ("mass", {"part": "boom_left"}, "nothing says what it weighs"),
+        ("mass", {"part": "boom_left", "wall": "1 mm", "laminate": True}, "a wall of what?"),
+        (
+            "mass",
+            {"part": "boom_left", "laminate": True, "skin": "1 kg/m^2"},
+            "the skin is said twice",
+        ),
+        (
+            "mass",
+            {"part": "boom_left", "material": "fir", "wall": "1 mm", "laminate": True},
+            "a wall and a skin",
+        ),
+        ("items", item(), "where it stands"),
+        ("items", item(**PLACE, at="pod"), "two places"),
+        ("items", item(at="float"), "no such part"),
+        ("items", item(at="pod", mirrored=True), "a pair has no one part"),
+        ("items", item(**PLACE, mirrored=True), "the second one would stand in the same place"),
+        ("items", item(**PLACE, band="2 kg"), "more than the mass itself"),
+        ("items", item(**PLACE, name="Battery"), "an item of this name is there already"),
+    ],
+)
+def test_a_row_that_can_not_be(refused, table, row, words):
+    assert words in refused(lambda tables: tables[table].append(row))
+
+
+def test_a_laminate_that_nobody_described(refused):
+    assert "no laminate is described" in refused(lambda tables: tables.pop("handoff"))
+
+
+def test_a_loading_of_a_pilot_who_is_not_there(refused):
+    def change(tables):
+        tables["loads"]["cases"][0]["pilot"] = "nobody"
+
+    assert "lightest, heaviest, builder" in refused(change)
+
+
+def test_ballast_without_a_place(refused):
+    assert "no place for the ballast" in refused(lambda t: t["loads"].pop("ballast_station"))
+
+
+def test_two_pilots_of_one_name(refused):
+    def change(tables):
+        tables["loads"]["pilots"][1]["name"] = "lightest"
+
+    assert "one name a pilot" in refused(change)
