@@ -49,3 +49,13 @@ def test_tailwheels_stand_under_the_booms(fresh, row) -> None:
         assert wheel.buttock_line == p.booms.buttock_line
         assert wheel.waterline + wheel.diameter / 2 < p.booms.stations[-1].waterline - 40
         assert wheel.station < p.booms.stations[-1].station
+
+
+@pytest.mark.parametrize("gear", ["tricycle", "tailwheel"])
+def test_every_wheel_stands_on_a_leg_out_of_pod_or_boom(fresh, gear) -> None:
+    p = fresh(gear=gear)
+    for wheel in p.gear.wheels:
+        assert wheel.leg is not None
+        assert wheel.leg.rooted_in == ("boom" if wheel.role == "tail" else "pod")
+        assert wheel.leg.fork == (wheel.role != "main")
+        assert wheel.leg.waterline > wheel.waterline + wheel.diameter / 2

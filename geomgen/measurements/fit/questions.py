@@ -151,7 +151,7 @@ def _nearest(
     bare = replace(model, parts={})
     rolling = ("wheel", *model.rotating, model.swept)
     still = [n for n in there if n not in rolling and model.families[n] not in rolling]
-    may = [n for n in still if n == name or attaching.may_hold(model, name, n)]
+    may = [n for n in still if n != name and attaching.may_hold(model, name, n)]
 
     def off(answers: Mapping[str, Answer]) -> list[str]:
         return attaching.loose(bare, [p for p in pairs if answers[_joint_of(*p)] is not None])
@@ -166,7 +166,7 @@ def _nearest(
     return MeasurementQuestion(
         _nearest_to(name),
         ask,
-        bodies=tuple(may),
+        bodies=tuple(dict.fromkeys((*may, name))),
         after=tuple(_joint_of(*pair) for pair in pairs),
         plain=(pairs, may, model.families, model.on_engine, model.struts),
         due=lambda answers: name in off(answers),

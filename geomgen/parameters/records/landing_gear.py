@@ -23,7 +23,7 @@ class Leg(Record):
         description="tube, or leaf: a flat spring, level across"
     )
     rooted_in: Annotated[str, OneOf(ROOTED_IN)] = Field(
-        description="the part that its root stands in: the leg is cut back to its skin"
+        description="the part that its root stands in, to whose skin it is cut back"
     )
     gap: Annotated[float, Gap] = stated("0.3 mm", "gap left between leg and that skin")
     station: Annotated[float, Station] = Field(

@@ -189,3 +189,26 @@ def test_a_leg_goes_up_with_its_own_bottomed_strut_and_with_no_other() -> None:
     found = leg_heights(60.0, own, other)["ground.clearance.legs.flat_tyre"]
     assert found.value == pytest.approx(40.0 - 70.0, abs=1e-4)
     assert "bottomed" in found.method
+
+
+@pytest.mark.parametrize(("foot", "off", "parts"), [
+    (0.0, 0.0, "all parts"), (8.0, 0.0, "wheel_nose"), (0.0, 12.0, "wheel_nose, leg_nose"),
+])  # fmt: skip
+def test_a_wheel_off_its_leg_and_a_leg_off_its_root_are_loose(foot, off, parts) -> None:
+    """Asked as a survey does: the wheel stands off the leg, or both hang under the pod."""
+    solids = {
+        "pod": box((0, 0, 300), (500, 200, 500)),
+        "boom": box((0, 0, 500), (500, 200, 560)),
+        "wheel_nose": box((60, 112 + foot, -100), (160, 150, 160)),
+        "leg_nose": box((100, 90, 40), (120, 112, 300 - off)),
+    }
+    strut = Strut("wheel_nose", (110.0, 100.0, 50.0), (), 0.0, "leg_nose", (110, 100, 400), "pod")
+    model = model_of(solids, struts=[strut], joint_gap=0.3)
+    bodies = {n: body_of(s, mesh(s, 0.1), 0.1) for n, s in solids.items()}
+    asked = room_questions.JOINTS.ask(model, boxes_of(model))
+    found = room_questions.JOINTS.say(said(model, asked_in_turn(asked, bodies)))[0]
+    assert found.part == parts
+    if off:
+        assert "leg_nose is loose, 12.0 mm from pod, which the file roots it in" in found.note
+    if foot:
+        assert "wheel_nose is loose, 8.0 mm from leg_nose" in found.note
