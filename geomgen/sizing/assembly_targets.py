@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 from geomgen.sizing.declaring import Group, declared
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
-from geomgen.sizing.shaft import shaft_advice
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:
@@ -52,6 +51,8 @@ def _room(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _interference(p: "Parameters") -> Iterator[Target]:
+    from geomgen.parameters.rules.shaft import shaft_advice
+
     depth = limit(p.rules.interference)
     yield Target(
         "parts.interference.*",

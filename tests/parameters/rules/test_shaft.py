@@ -6,9 +6,9 @@ import pytest
 
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.solids.distance import closest
+from geomgen.parameters.rules.shaft import base_before, is_shaft, shaft_advice
+from geomgen.parameters.rules.shaft import blade_plane as plane
 from geomgen.shapes.propeller import blade_plane, spinner
-from geomgen.sizing.shaft import base_before, is_shaft, shaft_advice
-from geomgen.sizing.shaft import blade_plane as plane
 from geomgen.sizing.targets import targets
 
 
@@ -32,8 +32,8 @@ def with_shaft(p, end: float, **more):
 
 @pytest.mark.parametrize("tilt", [0.0, 3.0])
 @pytest.mark.parametrize("into", [0.21, 12.0])
-def test_a_shaft_in_the_spinner_is_told_and_shorter_it_stands_clear(parameters, tilt, into):
-    p = parameters(f"propeller.thrust_tilt={tilt} deg")
+def test_a_shaft_in_the_spinner_is_told_and_shorter_it_stands_clear(saltmarsh, tilt, into):
+    p = saltmarsh(f"propeller.thrust_tilt={tilt} deg")
     assert plane(p) == pytest.approx(blade_plane(p))
     end = base_before(p, with_shaft(p, 0.0).engine.cylinders[-1]) + into
     drawn = with_shaft(p, end)
@@ -55,8 +55,8 @@ def gap(p, body, end: float) -> float:
     return closest(rod, body).distance
 
 
-def test_only_what_lies_along_the_thrust_line_is_a_shaft(parameters):
-    p = parameters()
+def test_only_what_lies_along_the_thrust_line_is_a_shaft(saltmarsh):
+    p = saltmarsh()
     end = base_before(p, with_shaft(p, 0.0).engine.cylinders[-1]) + 5.0
     for more in (
         {"buttock_line": 30.0},
