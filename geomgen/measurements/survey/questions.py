@@ -7,12 +7,14 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.pilot.questions import PILOT_ROOM
+from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 
-SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT)
+SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, PILOT_ROOM, SIGHT)
 
 
 def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:

@@ -8,7 +8,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.engine_bay import Scoop
 from geomgen.parameters.records.landing_gear import Wheel
 from geomgen.parameters.records.lifting import Wing
-from geomgen.parameters.rules import drawings, engine_bay, engine_bodies, joints, shops
+from geomgen.parameters.rules import drawings, engine_bay, engine_bodies, joints, pilot, shops
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.planform import hull_end, trailing_edge_at
 
@@ -17,7 +17,7 @@ Rule = Callable[[Parameters], Iterator[FieldClash]]
 
 def clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash between fields of the records."""
-    more = (engine_bay, engine_bodies, joints, drawings, shops)
+    more = (engine_bay, engine_bodies, joints, drawings, shops, pilot)
     every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 
