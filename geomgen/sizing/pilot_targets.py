@@ -86,9 +86,8 @@ def _rooms(p: "Parameters") -> Iterator[Target]:
         "sight.over_nose": "Angle below the horizon that is seen straight ahead over the pod's "
         "nose: in level flight (waterlines level) and standing with a nosewheel. What lies above "
         "the sill of [canopy] is glass; without one the pod bars the sight as drawn, and that "
-        "warns. Limit: rules.sight_over_nose; less warns (own choice).",
-        "sight.over_nose.tail_down": "The same on all wheels of a tailwheel machine: to be read. "
-        "No limit: many show nothing straight ahead, and are taxied in curves.",
+        "warns. Limit: rules.sight_over_nose; less warns (own choice). On all wheels of a "
+        "tailwheel machine it is only to be read: many show nothing straight ahead.",
     },
 )
 def _over_nose(p: "Parameters") -> Iterator[Target]:

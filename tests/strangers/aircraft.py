@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from strangers import aft, bay, gear, joints, scoops, shops, tails, wings
+from strangers import aft, bay, gear, joints, pilots, scoops, shops, tails, wings
 from strangers.dice import Dice
 from strangers.handwriting import Pen
 from strangers.places import thickness, wing_at
@@ -66,6 +66,8 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         "propeller": aft.placed(dice("propeller"), end, wing),
         "spinner": end.spinner,
         "gear": gear.gear(dice("gear"), body, end, wing, boom),
+        "pilot": pilots.pilot(dice("pilot"), body),
+        "canopy": pilots.canopy(dice("canopy"), body),
         "joints": joints.joints(dice("joints"), place, mount, group, over, through),
         "drawings": shops.drawings(dice("drawings"), body),
         "handoff": shops.handoff(
