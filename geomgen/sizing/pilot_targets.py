@@ -19,8 +19,8 @@ PILOT = Group(
 )
 SIGHT = Group(
     "SIGHT",
-    "Only where the file has a [pilot]. Angles in the centre plane, from a point between the eyes. "
-    "Not seen: panel, knees, frames of the canopy.",
+    "Only where the file has a [pilot], and of the glass a [canopy]. Angles in the centre plane, "
+    "from a point between the eyes. Not seen: panel, knees, frames of the canopy.",
 )
 LOOK = "seat_station, seat_waterline, seat_back_angle, or the pod's stations"
 # The id, what it is, its rule, what to change.
@@ -117,4 +117,31 @@ def _over_nose(p: "Parameters") -> Iterator[Target]:
     )
 
 
-PILOT_CHECKS = (_rooms, _over_nose)
+@declared(
+    SIGHT,
+    {
+        "canopy.flat_wrap": "Strain that is left when the glazed part is laid flat, as a fraction: "
+        "none where it bends about one axis. Needs [canopy]. Limit: none, to be read, but your "
+        "own in rules.flat_wrap, which warns: by how much your sheet may be stretched or pressed, "
+        "cold or warm. More has to be blown or moulded."
+    },
+)
+def _flat_wrap(p: "Parameters") -> Iterator[Target]:
+    if p.canopy is None:
+        return
+    own = p.rules.flat_wrap
+    most = limit(own) if own else None
+    yield Target(
+        "canopy.flat_wrap",
+        "strain of the glazed part when it is laid flat",
+        "at most" if most else "none",
+        "1",
+        high=most.value if most else None,
+        formula="rules.flat_wrap" if most else "",
+        source=most.source if most else "",
+        severity="warn" if most else "info",
+        advice="straighten crown or breadth line along the glass, shorten it, or have it blown",
+    )
+
+
+PILOT_CHECKS = (_rooms, _over_nose, _flat_wrap)

@@ -86,12 +86,11 @@ def _cabin(
     def ask(given: Given) -> Iterator[tuple[LimbGap, str]]:
         inside = [given.bodies[name] for name in pods]
         for limb in limbs:
-            if inside:
-                yield room_in_pod(limb, inside), pods[0]
+            yield room_in_pod(limb, inside), pods[0]
             for name in near:
                 yield room_from(limb, given.bodies[name]), name
 
-    return _question(subject, ask, (*pods, *near), limbs)
+    return _question(subject, ask, (*pods, *near) if pods else (), limbs)
 
 
 def _behind(

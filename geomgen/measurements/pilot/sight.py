@@ -46,8 +46,10 @@ def sight_over(pods: Sequence[Body], eye: Vec3, glass: Glass | None) -> BarredSi
     found = [one for body in pods for one in _corners(body, eye, glass)]
     if not found:
         return None
-    least = min(found, key=lambda row: row[0])
-    return BarredSight(*least)
+    angle, at, own = min(found, key=lambda row: row[0])
+    # A corner whose own bound is wider may be the least.
+    lowest = min(other - bound for other, _, bound in found)
+    return BarredSight(angle, at, max(own, angle - lowest))
 
 
 def _corners(body: Body, eye: Vec3, glass: Glass | None) -> Iterator[tuple[float, Vec3, float]]:

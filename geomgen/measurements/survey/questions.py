@@ -7,6 +7,7 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.propeller.questions import PROPELLER
@@ -14,7 +15,7 @@ from geomgen.measurements.question import Answer, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 
-SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, PILOT_ROOM, SIGHT)
+SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, PILOT_ROOM, SIGHT, FLAT_WRAP)
 
 
 def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:

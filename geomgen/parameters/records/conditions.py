@@ -119,8 +119,8 @@ class Rules(Record):
     sight_over_nose: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "45 deg")] = stated(
         default("5 deg", OWN), "least angle below the horizon that is seen over the nose"
     )
-    flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] = stated(
-        default(0.005, OWN), "largest strain of a glazed area that is bent from flat sheet"
+    flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] | None = stated(
+        None, "largest strain of the canopy when bent from flat sheet; not judged when left out"
     )
 
 
