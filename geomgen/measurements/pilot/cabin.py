@@ -13,7 +13,7 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.plain import Limb, Plane, Vec3
+from geomgen.kernel.plain import Limb, Plane, Vec3, vec
 from geomgen.measurements.pilot.limb_gap import LimbGap, farthest_out, middles, nearest
 
 # So many rays are sent across, none along an axis; more than half of them must say "inside".
@@ -66,8 +66,7 @@ def room_ahead_of(limb: Limb, body: Body, plane: Plane) -> LimbGap:
     normal = np.array(plane.normal)
     foot = points[at] - behind[at] * normal
     skin = points[at] + radii[at] * normal
-    (fx, fy, fz), (sx, sy, sz) = foot.tolist(), skin.tolist()
-    return LimbGap(-float(behind[at] + radii[at]), limb.name, (sx, sy, sz), (fx, fy, fz))
+    return LimbGap(-float(behind[at] + radii[at]), limb.name, vec(skin + 0.0), vec(foot + 0.0))
 
 
 def least(rooms: Iterable[tuple[LimbGap, str]]) -> tuple[LimbGap, str]:

@@ -74,7 +74,7 @@ def _told(limb: Limb, middle: Floats, foot: Floats, radius: float, gap: float) -
     way = foot - middle
     size = float(np.linalg.norm(way))
     skin = middle + radius * way / size if size else middle
-    return LimbGap(gap, limb.name, vec(skin), vec(foot))
+    return LimbGap(gap, limb.name, vec(skin + 0.0), vec(foot + 0.0))
 
 
 def farthest_out(limb: Limb, points: Floats, radii: Floats, search: MeshSearch) -> LimbGap:
@@ -88,4 +88,4 @@ def farthest_out(limb: Limb, points: Floats, radii: Floats, search: MeshSearch) 
     way = points[at] - near.foot[at]
     size = float(np.linalg.norm(way))
     skin = points[at] + radii[at] * way / size if size else points[at]
-    return LimbGap(-float(out[at]), limb.name, vec(skin), vec(near.foot[at]))
+    return LimbGap(-float(out[at]), limb.name, vec(skin + 0.0), vec(near.foot[at] + 0.0))

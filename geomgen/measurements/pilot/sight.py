@@ -85,7 +85,7 @@ def nose_up(ground: Plane) -> float:
     >>> round(nose_up(Plane((0.0, 0.0, 0.0), (-0.5, 0.0, 3.0**0.5 / 2))), 9)
     30.0
     """
-    return degrees(atan2(-ground.normal[0], ground.normal[2]))
+    return degrees(atan2(0.0 - ground.normal[0], ground.normal[2]))
 
 
 def sight(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -125,7 +125,7 @@ def _said_of_sight(by: Answered) -> list[Measurement]:
             f"angle below the horizon seen over the nose, {words.get(name, 'standing')}",
             answer["angle"] - up,
             "deg",
-            METHOD + (f"; nose {up:.2f} deg up" if name != LEVEL else ""),
+            METHOD + (f"; nose {round(up, 2) + 0.0:.2f} deg up" if name != LEVEL else ""),
             answer["bound"],
             f"from the eye at {place(eye)} past {place(at)}",
             (eye, at),
