@@ -75,7 +75,6 @@ def _rooms(p: "Parameters") -> Iterator[Target]:
             "mm",
             low=least.value,
             formula=f"rules.{key}",
-            inputs=(("pilot", said),),
             source=f"{least.source}; {said}",
             advice=f"change in [pilot] {change}",
         )
@@ -94,6 +93,8 @@ def _rooms(p: "Parameters") -> Iterator[Target]:
 def _over_nose(p: "Parameters") -> Iterator[Target]:
     if p.pilot is None:
         return
+    from geomgen.parameters.records.pilot import said_of_lengths
+
     least = limit(p.rules.sight_over_nose)
     yield Target(
         "sight.over_nose.*",
@@ -102,7 +103,7 @@ def _over_nose(p: "Parameters") -> Iterator[Target]:
         "deg",
         low=least.value,
         formula="rules.sight_over_nose",
-        source=least.source,
+        source=f"{least.source}; {said_of_lengths(p.pilot)}",
         severity="warn",
         advice="raise the seat, lower the pod's crown ahead of it, or move canopy.fore_station "
         "forward"
