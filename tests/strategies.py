@@ -101,6 +101,7 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     _move_bay(draw, tables, grown)
     _move_surfaces(draw, tables, grown)
     _move_propeller(draw, tables, grown)
+    _move_pilot(draw, tables)
     tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
     tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
     half_span = units.parse(tables["wing"]["sections"][-1]["buttock_line"], "length")
@@ -128,6 +129,23 @@ def _move_bay(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
     passage = draw(between(235, 290)) * grown
     scoop["passage_length"] = mm(passage)
     scoop["fairing_length"] = mm(passage + draw(between(130, 200)) * grown)
+
+
+def _move_pilot(draw: st.DrawFn, tables: dict[str, Any]) -> None:
+    """Another pilot, moved with stick and pedals, another canopy; sometimes none."""
+    pilot, canopy = tables["pilot"], tables["canopy"]
+    pilot["percentile"] = draw(st.sampled_from(["50th woman", "50th man", "95th man"]))
+    pilot["seat_back_angle"] = deg(draw(between(35, 55)))
+    pilot["helmet"], pilot["room"] = mm(draw(between(0, 50))), mm(draw(between(0, 20)))
+    for axis, most in (("station", 60), ("waterline", 40)):
+        by = draw(between(-most, most))
+        for place in ("seat", "hand", "pedal"):
+            key = f"{place}_{axis}"
+            pilot[key] = mm(units.parse(pilot[key], "length") + by)
+    canopy["fore_station"], canopy["fore_sill"] = mm(draw(between(150, 500))), mm(700)
+    for table in ("pilot", "canopy"):
+        if draw(st.integers(0, 3)) == 0:
+            del tables[table]
 
 
 def _move_surfaces(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:

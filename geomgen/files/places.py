@@ -13,7 +13,9 @@ from geomgen.files.disk import write_bytes
 from geomgen.kernel.plain import (
     Axis,
     Fitting,
+    Glass,
     Ground,
+    Limb,
     Model,
     Opening,
     Passage,
@@ -53,6 +55,9 @@ def plain(model: Model) -> dict[str, Any]:
         "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
         "firewall_seed": model.firewall_seed,
         "fittings": [asdict(fitting) for fitting in model.fittings],
+        "pilot": [asdict(limb) for limb in model.pilot],
+        "eye": model.eye,
+        "glass": None if model.glass is None else asdict(model.glass),
         "notices": list(model.notices),
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
         "weighed": list(model.weighed),
@@ -97,6 +102,9 @@ def model_from(content: dict[str, Any]) -> Model:
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
         fittings=[_fitting(row) for row in content["fittings"]],
+        pilot=[_limb(row) for row in content["pilot"]],
+        eye=_vec(content["eye"]) if content["eye"] else None,
+        glass=_glass(content["glass"]) if content["glass"] else None,
         notices=tuple(str(notice) for notice in content["notices"]),
         uncut={
             str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()
@@ -130,6 +138,15 @@ def _strut(row: dict[str, Any]) -> Strut:
 def _fitting(row: dict[str, Any]) -> Fitting:
     axis = Axis(_vec(row["axis"]["origin"]), _vec(row["axis"]["direction"]))
     return Fitting(str(row["use"]), axis, float(row["radius"]))
+
+
+def _limb(row: dict[str, Any]) -> Limb:
+    radii = float(row["start_radius"]), float(row["end_radius"])
+    return Limb(str(row["name"]), _vec(row["start"]), _vec(row["end"]), *radii)
+
+
+def _glass(row: dict[str, Any]) -> Glass:
+    return Glass(*(float(row[key]) for key in ("fore", "aft", "fore_sill", "aft_sill")))
 
 
 def _opening(row: dict[str, Any]) -> Opening:

@@ -100,6 +100,30 @@ class Strut:
 
 
 @dataclass(frozen=True)
+class Limb:
+    """A part of the pilot: a rod with round ends, of another radius at each end [mm].
+
+    It is all balls between the one about `start` and the one about `end`.
+    """
+
+    name: str
+    start: Vec3
+    end: Vec3
+    start_radius: float
+    end_radius: float
+
+
+@dataclass(frozen=True)
+class Glass:
+    """What of the pod is glazed: between two stations above the line of the sills [mm]."""
+
+    fore: float
+    aft: float
+    fore_sill: float
+    aft_sill: float
+
+
+@dataclass(frozen=True)
 class Shake:
     """How far the engine on its mounts carries what turns [mm]: along the shaft, across it."""
 
@@ -120,6 +144,7 @@ class Model:
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
+    `pilot` and `eye` are no parts: nothing is built of them.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -138,6 +163,9 @@ class Model:
     firewall_plane: Plane | None = None
     firewall_seed: Vec3 | None = None
     fittings: list[Fitting] = field(default_factory=list)
+    pilot: list[Limb] = field(default_factory=list)
+    eye: Vec3 | None = None
+    glass: Glass | None = None
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
     weighed: tuple[str, ...] = ()

@@ -59,6 +59,7 @@ def _room(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _interference(p: "Parameters") -> Iterator[Target]:
+
     depth = limit(p.rules.interference)
     yield Target(
         "parts.interference.*",

@@ -7,6 +7,7 @@ import pytest
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
 from geomgen.kernel.plain import Model
+from geomgen.shapes.pilot import eye, glass, limbs
 
 
 def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
@@ -31,6 +32,17 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
     model = Model(uncut={"pod": ((400.0, -300.0, 800.0), (400.0, 1 / 3 + 300.0, 800.0))})
     write_places(tmp_path, model)
     assert read_places(tmp_path)[0].uncut == model.uncut
+
+
+def test_the_pilot_goes_to_the_disk_and_back(tmp_path, variant):
+    p = variant()
+    model = Model(pilot=limbs(p), eye=eye(p), glass=glass(p))
+    write_places(tmp_path, model)
+    found = read_places(tmp_path)[0]
+    assert (found.pilot, found.eye, found.glass) == (model.pilot, model.eye, model.glass)
+    assert len(found.pilot) > 15
+    write_places(tmp_path, Model())
+    assert read_places(tmp_path)[0].pilot == []
 
 
 def test_same_model_gives_same_bytes(saltmarsh_model, tmp_path):

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from strangers import aft, bay, gear, joints, legs, scoops, shops, tails, weights, wings
+from strangers import aft, bay, gear, joints, legs, pilots, scoops, shops, tails, weights, wings
 from strangers.dice import Dice
 from strangers.handwriting import Pen
 from strangers.places import thickness, wing_at
@@ -68,6 +68,8 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         "propeller": aft.placed(dice("propeller"), end, wing),
         "spinner": end.spinner,
         "gear": wheels,
+        "pilot": pilots.pilot(dice("pilot"), body),
+        "canopy": pilots.canopy(dice("canopy"), body),
         "joints": joints.joints(dice("joints"), place, mount, group, over, through),
         "drawings": shops.drawings(dice("drawings"), body),
         "handoff": shops.handoff(

@@ -7,6 +7,9 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
+from geomgen.measurements.pilot.questions import PILOT_ROOM
+from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.planform_questions import PLANFORMS
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
@@ -15,7 +18,10 @@ from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
 
-SUBJECTS = (PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, PLANFORMS, BODIES, CONTACTS)
+SUBJECTS = (
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT),
+    *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+)
 
 
 def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:

@@ -16,6 +16,7 @@ from geomgen.parameters.records.landing_gear import Gear
 from geomgen.parameters.records.lifting import Fins, Pylon, Wing
 from geomgen.parameters.records.loads import Loads
 from geomgen.parameters.records.masses import MassItem, PartMass, Tank
+from geomgen.parameters.records.pilot import Canopy, Pilot
 from geomgen.parameters.records.propulsion import Propeller, Spinner
 from geomgen.parameters.records.shops import Handoff
 from geomgen.parameters.values.quantities import Matching, OneOf, Record, Text, stated, worked_out
@@ -63,6 +64,8 @@ class Parameters(Record):
     propeller: Propeller = Field(description="the propeller")
     spinner: Spinner | None = stated(None, "the spinner")
     gear: Gear | None = stated(None, "the landing gear")
+    pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
+    canopy: Canopy | None = stated(None, "the glazed part of the pod, for sight; not built")
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
         (), "which parts are trimmed to which"
     )

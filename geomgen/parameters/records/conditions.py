@@ -39,6 +39,7 @@ Clearance = SourcedLimit("length", "0 mm", "2 m")
 Share = SourcedLimit("fraction", "0.01", "3")
 Weight = SourcedLimit("mass", "1 kg", "3000 kg")
 Lean = SourcedLimit("angle", "0 deg", "90 deg")
+Room = SourcedLimit("length", "0 mm", "300 mm")
 
 
 def default(value: str | float, source: str = PRACTICE) -> dict[str, str | float]:
@@ -138,6 +139,33 @@ class Rules(Record):
     )
     mains_ahead_most: Annotated[Threshold, Lean] = stated(
         default("25 deg"), "with a tailwheel, largest angle of the mains ahead of the centre"
+    )
+    head_room: Annotated[Threshold, Room] = stated(
+        default("25 mm", OWN), "least room round the pilot's head with its helmet"
+    )
+    shoulder_room: Annotated[Threshold, Room] = stated(
+        default("15 mm", OWN), "least room round shoulders and arms, beyond pilot.room"
+    )
+    seat_room: Annotated[Threshold, Room] = stated(
+        default("0 mm", OWN), "least room round trunk, hips and thighs, beyond pilot.room"
+    )
+    knee_room: Annotated[Threshold, Room] = stated(
+        default("20 mm", OWN), "least room round knees and shanks, beyond pilot.room"
+    )
+    foot_room: Annotated[Threshold, Room] = stated(
+        default("10 mm", OWN), "least room round the feet, beyond pilot.room"
+    )
+    room_behind: Annotated[Threshold, Room] = stated(
+        default("50 mm", OWN), "least room from head and back to firewall and engine"
+    )
+    reach_to_propeller: Annotated[Threshold, Room] = stated(
+        default("100 mm", OWN), "least room from the pilot's stretched arms to the swept volume"
+    )
+    sight_over_nose: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "45 deg")] = stated(
+        default("5 deg", OWN), "least angle below the horizon that is seen over the nose"
+    )
+    flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] | None = stated(
+        None, "largest strain of the canopy when bent from flat sheet; not judged when left out"
     )
 
 

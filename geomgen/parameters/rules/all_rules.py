@@ -15,6 +15,7 @@ from geomgen.parameters.rules import (
     joints,
     legs,
     masses,
+    pilot,
     shops,
 )
 from geomgen.parameters.rules.clash import FieldClash, mm
@@ -25,7 +26,7 @@ Rule = Callable[[Parameters], Iterator[FieldClash]]
 
 def clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash between fields of the records."""
-    more = (engine_bay, engine_bodies, legs, joints, drawings, shops, masses)
+    more = (engine_bay, engine_bodies, legs, joints, drawings, shops, masses, pilot)
     every = (*RULES, *(rule for rules in more for rule in rules.RULES))
     return [clash for rule in every for clash in rule(p)]
 

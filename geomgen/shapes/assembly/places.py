@@ -3,7 +3,7 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
+from geomgen.shapes import firewall, gear, hull, leg, pilot, propeller, scoop_route
 
 
 def places(p: Parameters) -> Model:
@@ -27,6 +27,9 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
+        pilot=pilot.limbs(p),
+        eye=pilot.eye(p),
+        glass=pilot.glass(p),
         weighed=_weighed(p),
         wheels=gear.roles(p),
     )

@@ -23,7 +23,7 @@ def test_a_value_in_inches_is_refused_in_inches_with_millimetres_beside(folder):
     (error,) = refusals(folder, "scoops.0.corner_radius=1 1/4 in")
     assert error.written == "1 1/4 in (31.75 mm)"
     assert error.allowed == "less than 1.15 in / 29.21 mm"
-    assert error.advice == "change scoops.0.corner_radius, or scoops.0.height (line 301)"
+    assert error.advice == "change scoops.0.corner_radius, or scoops.0.height (line 311)"
 
 
 def test_what_a_field_allows_is_told_in_the_unit_written_and_rounded_inward(folder):
@@ -87,7 +87,7 @@ def test_a_default_and_a_hung_place_are_told_in_the_unit_of_the_file(folder):
     errors = refusals(folder, "firewall.station=pod end + 10 in")
     hung = next(error for error in errors if error.key == "firewall.station")
     assert hung.written == "pod end + 10 in (144 in / 3657.6 mm)"
-    assert hung.allowed == "between 0 in / 0 mm and 130 in / 3302 mm"
+    assert hung.allowed == "between -15 in / -381 mm and 130 in / 3302 mm"
 
 
 OUT_OF_RANGE = [

@@ -1,0 +1,1 @@
+"""Whether the pilot fits, and what he sees."""

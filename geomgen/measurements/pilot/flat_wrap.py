@@ -1,0 +1,118 @@
+"""Whether the glazed part of the pod can be bent from flat sheet: its strain when laid flat."""
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+
+from geomgen.arrays import Floats
+from geomgen.errors import GeometryError
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.plain import Glass, Model
+from geomgen.kernel.plane_frame import at_station
+from geomgen.kernel.second_library import cross_section
+from geomgen.measurements.answers import missing, refused, said_no
+from geomgen.measurements.pilot.laid_flat import strain_of, turning
+from geomgen.measurements.place import place
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Boxes, Subject
+
+ID = "canopy.flat_wrap"
+# Points of the net along and across; the finer one counts, the other tells how fine is enough.
+COARSE, FINE = 13, 25
+# The ends are looked at this far inside the glass [mm]: an edge of it may be the pod's own end.
+INSIDE = 0.5
+FAR = 1e5
+METHOD = (
+    f"net of {FINE} by {FINE} points on the pod's outer skin above the sill, laid flat by least "
+    "squares of its lengths"
+)
+
+
+def wrap(pods: Sequence[Body], glass: Glass) -> tuple[float, float]:
+    """Return the strain [1] of the glazed part of pieces of the pod [mm], and its bound [1].
+
+    GeometryError where there is no skin above the sill from end to end.
+    """
+    fine = glazed_net(pods, glass, FINE)
+    strain = strain_of(fine)
+    coarse = strain_of(fine[:: (FINE - 1) // (COARSE - 1), :: (FINE - 1) // (COARSE - 1)])
+    off = max(body.deviation for body in pods)
+    return strain, abs(strain - coarse) + off * turning(fine)
+
+
+def glazed_net(pods: Sequence[Body], glass: Glass, count: int) -> Floats:
+    """Return points (n, n, 3) [mm] of the glazed skin, stations along, left to right across."""
+    stations = np.linspace(glass.fore + INSIDE, glass.aft - INSIDE, count)
+    return np.stack([_row(pods, glass, float(x), count) for x in stations])
+
+
+def _row(pods: Sequence[Body], glass: Glass, station: float, count: int) -> Floats:
+    share = (station - glass.fore) / (glass.aft - glass.fore)
+    sill = glass.fore_sill + share * (glass.aft_sill - glass.fore_sill)
+    rings = [
+        shapely.LinearRing(ring)
+        for body in pods
+        for ring in cross_section(body.hull, at_station(station)).to_polygons()
+    ]
+    above = shapely.box(-FAR, sill, FAR, FAR)
+    lines = [
+        line
+        for ring in rings
+        for line in shapely.get_parts(shapely.line_merge(ring.intersection(above)))
+        if line.length > 0.0
+    ]
+    if not lines:
+        raise GeometryError(
+            f"no skin of the pod lies above the sill at STA {station:.1f}", part="pod", step=ID
+        )
+    # Of the outer and the inner skin the outer one reaches higher.
+    line = max(lines, key=lambda one: one.bounds[3])
+    points = np.array(
+        [line.interpolate(s, normalized=True).coords[0] for s in np.linspace(0.0, 1.0, count)]
+    )
+    if points[0, 0] > points[-1, 0]:
+        points = points[::-1]
+    return np.column_stack([np.full(count, station), points])
+
+
+def flat_wraps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    """Return the question of the glazed part; none where no glass is known."""
+    pods = tuple(name for name in boxes if model.families.get(name) == "pod")
+    glass = model.glass
+    if glass is None or not pods:
+        return
+
+    def ask(given: Given) -> Answer:
+        try:
+            return list(wrap([given.bodies[name] for name in pods], glass))
+        except GeometryError as error:
+            return refused(error)
+
+    yield MeasurementQuestion(ID, ask, bodies=pods, plain=(glass,), weight=2.0)
+
+
+def _said_of_wrap(by: Answered) -> list[Measurement]:
+    answer, glass = by.answers.get(ID), by.model.glass
+    if answer is None or glass is None:
+        return []
+    if said_no(answer):
+        return [missing(ID, "1", answer)]
+    strain, bound = answer
+    ends = (place((glass.fore, 0.0, glass.fore_sill)), place((glass.aft, 0.0, glass.aft_sill)))
+    return [
+        Measurement(
+            ID,
+            "pod",
+            "strain of the glazed part when it is laid flat",
+            strain,
+            "1",
+            METHOD,
+            bound,
+            f"above the sill from {ends[0]} to {ends[1]}",
+        )
+    ]
+
+
+FLAT_WRAP = Subject(flat_wraps, _said_of_wrap)

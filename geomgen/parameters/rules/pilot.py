@@ -1,0 +1,135 @@
+"""Rules of the pilot: his lengths are known and go together, legs and arms reach; the canopy."""
+
+from collections.abc import Callable, Iterator
+from math import sqrt
+
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.pilot import SURVEY, Pilot
+from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.seated import (
+    LimbBend,
+    Point,
+    arm_of,
+    bones_of,
+    fist_of,
+    leg_of,
+    lengths_of,
+    pedal_of,
+    trunk_of,
+)
+
+# The lesser length, the greater one.
+ORDER = (
+    ("shoulder_height", "eye_height"),
+    ("eye_height", "sitting_height"),
+    ("thigh_thickness", "hip_breadth"),
+)
+
+
+def pilot_is_known(p: Parameters) -> Iterator[FieldClash]:
+    """Require every length of the pilot, by itself or by a percentile, in a possible order."""
+    if p.pilot is None:
+        return
+    lengths = lengths_of(p.pilot)
+    for key in SURVEY:
+        if key not in lengths:
+            yield FieldClash(
+                ("pilot", key),
+                "this length of the pilot is missing",
+                "nothing",
+                'a length, or pilot.percentile = "50th man" and the like',
+                "measure yourself, seated upright",
+            )
+    for less, more in ORDER:
+        if less in lengths and more in lengths and lengths[less] >= lengths[more]:
+            written = more if getattr(p.pilot, more) is not None else less
+            yield FieldClash(
+                ("pilot", written),
+                f"{less} and {more} don't go together",
+                mm(lengths[written]),
+                f"{less} ({mm(lengths[less])}) less than {more} ({mm(lengths[more])})",
+                by=(("pilot", less if written == more else more),),
+            )
+
+
+def limbs_reach(p: Parameters) -> Iterator[FieldClash]:
+    """Require that feet reach the pedals and hands the stick, knees and elbows not bent too far."""
+    if p.pilot is None:
+        return
+    lengths = lengths_of(p.pilot)
+    if len(lengths) < len(SURVEY):
+        return
+    trunk, bones = trunk_of(p.pilot, lengths), bones_of(lengths)
+    pedal, fist = pedal_of(p.pilot), fist_of(p.pilot)
+    if pedal[0] >= trunk.hip[0]:
+        yield FieldClash(
+            ("pilot", "pedal_station"),
+            "the pedals are not ahead of the hips",
+            mm(pedal[0]),
+            f"less than {mm(round(trunk.hip[0], 1))}",
+            by=(("pilot", "seat_station"),),
+        )
+    else:
+        words = ("the legs don't reach the pedals", "no knee bends so far")
+        leg = leg_of(trunk, bones, pedal)
+        yield from _reached(p.pilot, "pedal_station", trunk.hip, pedal, leg, words)
+    words = ("the arms don't reach the stick", "no elbow bends so far")
+    arm = arm_of(trunk, bones, fist)
+    yield from _reached(p.pilot, "hand_station", trunk.shoulder, fist, arm, words)
+
+
+def _reached(
+    pilot: Pilot, key: str, start: Point, end: Point, found: LimbBend, words: tuple[str, str]
+) -> Iterator[FieldClash]:
+    if found.joint is not None:
+        return
+    far = found.apart > found.most
+    off = found.apart - found.most if far else found.least - found.apart
+    yield FieldClash(
+        ("pilot", key),
+        f"{words[0] if far else words[1]}: {off:.0f} mm too {'far' if far else 'near'}",
+        mm(getattr(pilot, key)),
+        _stations(start, end, found),
+        f"from joint to joint {found.least:.0f} to {found.most:.0f} mm; here {found.apart:.0f} mm",
+        by=(("pilot", "seat_station"), ("pilot", key.replace("station", "waterline"))),
+    )
+
+
+def _stations(start: Point, end: Point, found: LimbBend) -> str:
+    """Return the stations that would do at this waterline and buttock line."""
+    beside = (end[1] - start[1]) ** 2 + (end[2] - start[2]) ** 2
+    if found.most**2 <= beside:
+        return "nothing at this waterline and buttock line"
+    fore = start[0] - sqrt(found.most**2 - beside)
+    aft = start[0] - sqrt(max(found.least**2 - beside, 0.0))
+    return f"from {fore:.0f} mm to {aft:.0f} mm at this waterline"
+
+
+def canopy_lies_on_the_pod(p: Parameters) -> Iterator[FieldClash]:
+    """Require that the glass begins ahead of its end, both on the pod."""
+    if p.canopy is None:
+        return
+    first, last = p.pod.stations[0].station, p.pod.stations[-1].station
+    if not first <= p.canopy.fore_station < last:
+        yield FieldClash(
+            ("canopy", "fore_station"),
+            "not on the pod",
+            mm(p.canopy.fore_station),
+            f"from {mm(first)} to less than {mm(last)}",
+            by=(("pod", "stations"),),
+        )
+    elif not p.canopy.fore_station < p.canopy.aft_station <= last:
+        yield FieldClash(
+            ("canopy", "aft_station"),
+            "the glass must end behind its fore end, on the pod",
+            mm(p.canopy.aft_station),
+            f"more than {mm(p.canopy.fore_station)}, at most {mm(last)}",
+            by=(("canopy", "fore_station"),),
+        )
+
+
+RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
+    pilot_is_known,
+    limbs_reach,
+    canopy_lies_on_the_pod,
+)

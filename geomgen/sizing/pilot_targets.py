@@ -1,0 +1,149 @@
+"""Targets of the pilot: room round him, what is behind him, what he sees."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from geomgen.sizing.declaring import Group, declared
+from geomgen.sizing.limits import limit
+from geomgen.sizing.target import Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
+
+PILOT = Group(
+    "PILOT",
+    "Only where the file has a [pilot]. He is rods with round ends, his joints worked out from his "
+    "lengths; head, chest, hands and thickness of the arms are the same for all (MEMORY, own "
+    "choice). The head is looked at upright and leant back. Where he is outside the pod or inside "
+    "a part the figure is negative. Not seen: seat, panel, stick and pedals, harness, how he gets "
+    "in and out, and that no two people of one height are alike: sit in a mock-up.",
+)
+SIGHT = Group(
+    "SIGHT",
+    "Only where the file has a [pilot], and of the glass a [canopy]. Angles in the centre plane, "
+    "from a point between the eyes. Not seen: panel, knees, frames of the canopy.",
+)
+LOOK = "seat_station, seat_waterline, seat_back_angle, or the pod's stations"
+# The id, what it is, its rule, what to change.
+ROOMS = (
+    ("head_room", "room round the pilot's head", "head_room", LOOK),
+    ("shoulder_room", "room round shoulders and arms", "shoulder_room", LOOK),
+    ("seat_room", "room round trunk, hips and thighs", "seat_room", LOOK),
+    ("knee_room", "room round knees and shanks", "knee_room", f"pedal_station, {LOOK}"),
+    ("foot_room", "room round the feet", "foot_room", f"pedal_station, pedal_waterline, {LOOK}"),
+    ("behind", "room from head and back to firewall and engine", "room_behind", LOOK),
+    (
+        "to_propeller",
+        "room from the stretched arms to the swept volume",
+        "reach_to_propeller",
+        "seat_station, or where the propeller stands",
+    ),
+)
+
+
+@declared(
+    PILOT,
+    {
+        "pilot.head_room": "Least room round the head with its helmet (pilot.helmet) to the pod's "
+        "inside and every part but the engine. Limit: your own, rules.head_room (own choice).",
+        "pilot.shoulder_room": "The same of shoulders, upper arms and forearms, beyond pilot.room. "
+        "Limit: rules.shoulder_room (own choice).",
+        "pilot.seat_room": "The same of trunk, hips and thighs. Limit: rules.seat_room, 0 mm: "
+        "what seat and cushion need is yours to add (own choice).",
+        "pilot.knee_room": "The same of knees and shanks. Limit: rules.knee_room (own choice).",
+        "pilot.foot_room": "The same of the feet on the pedals. Limit: rules.foot_room "
+        "(own choice).",
+        "pilot.behind": "Least room from head and back to firewall and engine; what is behind the "
+        "firewall is negative. Limit: rules.room_behind (own choice).",
+        "pilot.to_propeller": "Least room from what the stretched arms sweep about the shoulders, "
+        "head and feet to the swept volume, as if no wall stood between. Limit: "
+        "rules.reach_to_propeller (own choice).",
+    },
+)
+def _rooms(p: "Parameters") -> Iterator[Target]:
+    if p.pilot is None:
+        return
+    from geomgen.parameters.records.pilot import said_of_lengths
+
+    said = said_of_lengths(p.pilot)
+    for name, what, key, change in ROOMS:
+        least = limit(getattr(p.rules, key))
+        yield Target(
+            f"pilot.{name}",
+            what,
+            "at least",
+            "mm",
+            low=least.value,
+            formula=f"rules.{key}",
+            source=f"{least.source}; {said}",
+            advice=f"change in [pilot] {change}",
+        )
+
+
+@declared(
+    SIGHT,
+    {
+        "sight.over_nose": "Angle below the horizon that is seen straight ahead over the pod's "
+        "nose: in level flight (waterlines level) and standing with a nosewheel. What lies above "
+        "the sill of [canopy] is glass; without one the pod bars the sight as drawn, and that "
+        "warns. Limit: rules.sight_over_nose; less warns (own choice). On all wheels of a "
+        "tailwheel machine it is only to be read: many show nothing straight ahead.",
+    },
+)
+def _over_nose(p: "Parameters") -> Iterator[Target]:
+    if p.pilot is None:
+        return
+    from geomgen.parameters.records.pilot import said_of_lengths
+
+    least = limit(p.rules.sight_over_nose)
+    yield Target(
+        "sight.over_nose.*",
+        "angle below the horizon seen over the nose",
+        "at least",
+        "deg",
+        low=least.value,
+        formula="rules.sight_over_nose",
+        source=f"{least.source}; {said_of_lengths(p.pilot)}",
+        severity="warn",
+        advice="raise the seat, lower the pod's crown ahead of it, or move canopy.fore_station "
+        "forward"
+        if p.canopy
+        else "describe the glazed part in [canopy]",
+    )
+    yield Target(
+        "sight.over_nose.tail_down",
+        "angle below the horizon seen over the nose, standing",
+        "none",
+        "deg",
+        severity="info",
+    )
+
+
+@declared(
+    SIGHT,
+    {
+        "canopy.flat_wrap": "Strain that is left when the glazed part is laid flat, as a fraction: "
+        "none where it bends about one axis. Needs [canopy]. Limit: none, to be read, but your "
+        "own in rules.flat_wrap, which warns: by how much your sheet may be stretched or pressed, "
+        "cold or warm. More has to be blown or moulded."
+    },
+)
+def _flat_wrap(p: "Parameters") -> Iterator[Target]:
+    if p.canopy is None:
+        return
+    own = p.rules.flat_wrap
+    most = limit(own) if own else None
+    yield Target(
+        "canopy.flat_wrap",
+        "strain of the glazed part when it is laid flat",
+        "at most" if most else "none",
+        "1",
+        high=most.value if most else None,
+        formula="rules.flat_wrap" if most else "",
+        source=most.source if most else "",
+        severity="warn" if most else "info",
+        advice="straighten crown or breadth line along the glass, shorten it, or have it blown",
+    )
+
+
+PILOT_CHECKS = (_rooms, _over_nose, _flat_wrap)

@@ -1,0 +1,71 @@
+"""A pilot who can't be seated is refused in words, with key, line and what would do."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from geomgen.cli import main
+from geomgen.errors import ParameterError
+from geomgen.parameters import as_toml, load
+
+CONFIGS = Path(__file__).parents[3] / "configs"
+
+
+def refused(made, *overrides):
+    with pytest.raises(ParameterError) as error:
+        made(*overrides)
+    return error.value
+
+
+def test_legs_too_short_are_told_with_stations_that_do(saltmarsh):
+    error = refused(saltmarsh, "pilot.pedal_station=10 mm")
+    assert error.key == "pilot.pedal_station"
+    assert "don't reach the pedals" in error.problem
+    fore, aft = map(int, re.findall(r"\d+(?= mm)", error.allowed)[:2])
+    for station in (fore + 1, aft - 1):
+        assert saltmarsh(f"pilot.pedal_station={station} mm").pilot.pedal_station == station
+    for station in (fore - 2, aft + 2):
+        assert refused(saltmarsh, f"pilot.pedal_station={station} mm").key == error.key
+
+
+@pytest.mark.parametrize(
+    ("change", "key", "words"),
+    [
+        ("pilot.pedal_station=640 mm", "pedal_station", "no knee bends so far"),
+        ("pilot.pedal_station=1000 mm", "pedal_station", "not ahead of the hips"),
+        ("pilot.pedal_waterline=1.6 m", "pedal_station", "don't reach the pedals"),
+        ("pilot.hand_station=500 mm", "hand_station", "arms don't reach"),
+        ("pilot.hand_station=1150 mm", "hand_station", "no elbow bends so far"),
+        ("pilot.eye_height=950 mm", "eye_height", "don't go together"),
+        ("pilot.sitting_height=780 mm", "sitting_height", "don't go together"),
+        ("pilot.seat_back_angle=-20 deg", "seat_back_angle", "out of range"),
+        ("pilot.percentile=60th man", "percentile", "not one of the choices"),
+        ("canopy.aft_station=100 mm", "aft_station", "behind its fore end"),
+        ("canopy.fore_station=-100 mm", "fore_station", "not on the pod"),
+    ],
+)
+def test_what_can_t_be_is_refused(saltmarsh, change, key, words):
+    error = refused(saltmarsh, change)
+    assert error.key.endswith(key)
+    assert words in str(error)
+
+
+def test_a_length_nobody_gave_is_asked_for(saltmarsh, tmp_path):
+    text = as_toml(saltmarsh())
+    bare = re.sub(r"^percentile = .*\n", "", text, flags=re.M)
+    file = tmp_path / "mine.toml"
+    file.write_text(bare, encoding="utf-8")
+    with pytest.raises(ParameterError) as error:
+        load(file)
+    assert "knee_height" in str(error.value)
+    assert "measure yourself" in str(error.value)
+
+
+def test_it_ends_with_2(capsys, tmp_path):
+    code = main(
+        ["check", str(CONFIGS / "saltmarsh.toml"), "--set", "pilot.pedal_station=10 mm",
+         "--out", str(tmp_path)]
+    )  # fmt: skip
+    assert code == 2
+    assert "don't reach the pedals" in capsys.readouterr().err
