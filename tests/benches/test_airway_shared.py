@@ -101,7 +101,10 @@ def test_what_is_wide_enough_for_both_leaves_the_sum():
     assert "where the ways meet there is room for all" in found[ID].note
 
 
-@pytest.mark.parametrize("fans", [True, pytest.param(False, marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    "fans",
+    [pytest.param(True, marks=pytest.mark.long), pytest.param(False, marks=pytest.mark.long)],
+)
 def test_two_ways_that_stay_apart_are_the_sum_of_both(fans):
     """Behind truly separate bays, with a fan each or one that draws from both."""
     made, hull = mouths(-80.0, 80.0, fans=fans)
@@ -160,6 +163,7 @@ def test_with_all_mouths_shut_nothing_is_left():
     assert found[ID].value == 0.0
 
 
+@pytest.mark.long
 def test_without_a_fan_it_says_where_the_ways_end():
     made = [passage(name, y, fan=False) for name, y in ((A, -80.0), (B, 80.0))]
     found = all_ways(made, pod(((-80.0, 0.0), (80.0, 0.0))))

@@ -51,8 +51,13 @@ def parameters(variant):
 
 
 @pytest.fixture(scope="module")
-def package(parameters):
-    return cores_package(parameters, stood_in(parameters))
+def model(parameters):
+    return stood_in(parameters)
+
+
+@pytest.fixture(scope="module")
+def package(parameters, model):
+    return cores_package(parameters, model)
 
 
 def gaps_of(made):
@@ -66,8 +71,10 @@ def gaps_alone(p, model):
     return {f.id: f for f in _gap_findings(p, asked, missing)}
 
 
-def test_without_the_templates_the_findings_are_those_of_the_package(package, parameters) -> None:
-    assert gaps_alone(parameters, stood_in(parameters)) == gaps_of(package)
+def test_without_the_templates_the_findings_are_those_of_the_package(
+    package, parameters, model
+) -> None:
+    assert gaps_alone(parameters, model) == gaps_of(package)
 
 
 def test_each_gap_is_a_warning_with_its_width_place_and_remedy(package) -> None:
@@ -108,6 +115,7 @@ def test_only_the_templates_that_face_the_gap_say_so(package) -> None:
     }
 
 
+@pytest.mark.long
 def test_a_part_on_one_side_alone_leaves_a_gap_there_alone(parameters) -> None:
     found = gaps_alone(parameters, stood_in(parameters, sides=(-1,)))
     assert set(found) == {"core.gap.left.1"}

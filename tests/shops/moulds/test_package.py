@@ -168,6 +168,7 @@ def scoop_skin(saltmarsh, stock, whole=False, **changes):
     return skin_finding(mould.part, rough, right.solid, gap)
 
 
+@pytest.mark.long
 def test_a_scoop_with_much_stock_is_told_what_helps_and_it_does(saltmarsh):
     bad = scoop_skin(saltmarsh, 5.0, whole=True)
     assert bad.verdict == "fail"

@@ -141,6 +141,7 @@ def test_plain_blank_without_flange() -> None:
     assert not [path for path in package.sheets[0].drawing.paths if path.layer == BEND]
 
 
+@pytest.mark.long
 def test_leaning_sheet_with_its_flange_forward() -> None:
     p, package = variant("firewall.tilt=6 deg", "firewall.flange_direction=forward")
     rows = by_id(package)
