@@ -381,7 +381,7 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
 
 
 @forked_only
-@pytest.mark.parametrize("inside", ["step", "places", "mesh"])
+@pytest.mark.parametrize("inside", ["step", "places", pytest.param("mesh", marks=pytest.mark.long)])
 def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""
     from geomgen.regeneration.worker_jobs import RegenerationWorker

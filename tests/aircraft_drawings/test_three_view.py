@@ -81,7 +81,9 @@ def test_layers(plain):
     assert HIDDEN in {p.layer for p in more.drawing.paths}
 
 
-@pytest.mark.parametrize("size", ["A4", "A1", "A0"])
+@pytest.mark.parametrize(
+    "size", ["A4", *(pytest.param(s, marks=pytest.mark.long) for s in ("A1", "A0"))]
+)
 def test_other_sheets(size):
     few = machine("fin", "firewall")
     sheet = three_view(few, Choices("third angle", size))

@@ -165,6 +165,7 @@ def test_a_narrow_place_anywhere_in_one_passage_fails_on_that_side(side, at) -> 
     assert found[f"duct.throat_area.{there}"].verdict == "pass"
 
 
+@pytest.mark.long
 def test_the_survey_measures_the_same() -> None:
     model = machine()
     found = surveyed(model)

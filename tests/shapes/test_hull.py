@@ -208,6 +208,7 @@ def test_unfair_lines_are_laid_and_told_of() -> None:
     assert f"{worst.by:.1f} mm" in note
 
 
+@pytest.mark.long
 def test_scoops_that_are_called_right_and_left_are_no_twins(saltmarsh) -> None:
     """Two bodies of air named as a pair, one of them elsewhere: the whole hull is cut.
 

@@ -45,6 +45,11 @@ def pod(saltmarsh: Parameters) -> Made:
     return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
 
 
+@pytest.fixture(scope="module")
+def cheek(saltmarsh: Parameters) -> Made:
+    return made(only(saltmarsh, "scoop_cheek"), Model())
+
+
 def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     findings, _ = pod
     for half in ("right", "left"):
@@ -135,9 +140,9 @@ def test_the_pods_halves(saltmarsh: Parameters, pod: Made) -> None:
     assert 2 * total == pytest.approx(sum(area(face, 1e-5).value for face in skin), rel=0.01)
 
 
-def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
+def test_a_scoops_seat_and_mouth_do_not_count(cheek: Made) -> None:
     """What is left of the scoop's own body releases up and down."""
-    findings, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    findings, sheets = cheek
     assert [findings[f"draft.undercut.scoop_cheek.{h}"].verdict for h in ("upper", "lower")] == [
         "pass",
         "pass",
@@ -145,9 +150,9 @@ def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
     assert {sheet.part for sheet in sheets} == {"scoop_cheek"}
 
 
-def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(saltmarsh: Parameters) -> None:
+def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(cheek: Made) -> None:
     """Every view ends in one smooth line: closing it by 2 mm fills no tooth of a triangle."""
-    _, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    _, sheets = cheek
     for sheet in sheets:
         outlines = [p for p in sheet.drawing.paths if p.name == "outline"]
         assert len(outlines) == 3
