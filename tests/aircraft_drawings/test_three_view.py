@@ -100,6 +100,7 @@ def test_a_machine_that_no_scale_fits_is_refused():
         three_view(model, Choices("first angle", "A4"))
 
 
+@pytest.mark.long
 def test_the_example_s_figures_are_those_of_its_meshes(saltmarsh_model, saltmarsh_meshes):
     """Boxes of the proven meshes with numpy, within their mesh tolerance."""
     sheet = three_view(saltmarsh_model, Choices())

@@ -69,9 +69,9 @@ def placed(scoop, name, mouth, length):
     [
         [(1850.0, 250.0), (1850.0, 300.0)],
         pytest.param([(1850.0, 250.0), (1800.0, 300.0)], marks=pytest.mark.long),
-        [(1800.0, 200.0), (2000.0, 200.0)],
+        pytest.param([(1800.0, 200.0), (2000.0, 200.0)], marks=pytest.mark.long),
         pytest.param([(1800.0, 200.0), (2010.0, 200.0)], marks=pytest.mark.long),
-        [(1850.0, 250.0), (1850.0 + 1e-7, 250.0)],
+        pytest.param([(1850.0, 250.0), (1850.0 + 1e-7, 250.0)], marks=pytest.mark.long),
         pytest.param([(1850.0, 250.0), (1850.6, 249.5)], marks=pytest.mark.long),
         [(1820.0, 250.0), (1820.0, 250.0), (1820.3, 250.0), (2080.0, 250.0), (1830.0, 240.0)],
     ],

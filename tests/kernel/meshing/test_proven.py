@@ -8,6 +8,7 @@ from math import acos, ceil, pi, sqrt
 
 import numpy as np
 import pytest
+from few_cases import few
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
@@ -88,7 +89,7 @@ SHAPES = {
 }
 
 
-@pytest.mark.parametrize("tolerance", [1.0, 0.1, 0.02])
+@pytest.mark.parametrize("tolerance", few((0.1, 1.0, 0.02)))
 @pytest.mark.parametrize("name", SHAPES)
 def test_closed_outward_and_within_the_tolerance(name, tolerance):
     made = meshed(SHAPES[name], tolerance)

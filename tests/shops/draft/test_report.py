@@ -110,10 +110,17 @@ def test_a_split_that_leaves_far_less_below_the_draft_is_advised(
     # What scoops that stand on a body bring is not asked of the other split.
     assert "nothing of the body itself is undercut" in first.note
     told = float(first.note.split("at most ")[1].split(" %")[0])
-    after, _ = made(p, Model())
-    shares = [f.measured for name, f in after.items() if ".below." in name]
+    # Asked for itself, that split is measured as was told; its sheets are made in the long run.
+    after = [each for _, each in report._drafts(p, mould, report.moulded(p, mould))]
+    shares = [100 * each.below / each.total for each in after]
     assert max(shares) == pytest.approx(told, abs=0.06)
     assert max(shares) < 0.1 * first.measured
+
+
+@pytest.mark.long
+def test_where_the_better_split_is_written_no_other_is_advised(saltmarsh: Parameters) -> None:
+    crown = saltmarsh.scoops[0].model_copy(update={"clock_angle": 90.0, "mirrored": False})
+    after, _ = made(only(saltmarsh.model_copy(update={"scoops": (crown,)}), "scoop_cheek"), Model())
     assert all("split =" not in f.note for f in after.values())
 
 

@@ -151,6 +151,7 @@ def test_a_moulded_tip_and_a_boom_within_a_panel_leave_no_gap(variant) -> None:
     }
 
 
+@pytest.mark.long
 def test_beside_a_pod_that_takes_the_wings_middle_no_section_is_to_be_moved(variant) -> None:
     """Nothing is left to BL 200 mm, nose and tail to BL 300; a section lies between."""
     p = variant()

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import shapely
 import trimesh
+from few_cases import few
 from scipy.optimize import brentq
 from shops.moulds.plain_moulds import with_mould
 
@@ -220,7 +221,7 @@ def test_a_chord_that_leaves_the_core_is_refused_beforehand(saltmarsh):
 EARLY = [(STRAIGHT, 0.5, 1.0, 0.0), (SWEPT, 0.5, 0.5, 1.0)]
 
 
-@pytest.fixture(scope="module", params=EARLY)
+@pytest.fixture(scope="module", params=few(EARLY))
 def early(request, saltmarsh):
     rows, edge, skin, stock = request.param
     p, mould = tapered(saltmarsh, rows, edge, skin, stock=stock)

@@ -30,7 +30,7 @@ CASES = {
     "close": ("handoff.sheet.relief_pitch=20 mm",),
     "wide": ("firewall.flange=60 mm", "handoff.sheet.inside_radius=4 mm"),
 }
-LONG = ("close", "wide")
+LONG = ("leaning", "close", "wide")
 
 
 def page_of(*overrides, with_hull=True):
