@@ -157,6 +157,7 @@ def test_a_hub_that_reaches_into_the_rim_is_told_to_the_plane(radius):
     assert "is not seen" in way.note
 
 
+@pytest.mark.long
 def test_what_the_engine_fills_is_not_the_way_behind_it():
     engine = cylinder((100.0, 0.0, 0.0), AFT, 185.0, 300.0)
     found = figures(engine=engine, only="exit")["exit.way"]

@@ -55,7 +55,8 @@ def all_ways(made, hull, **parts):
 
 
 @pytest.mark.parametrize(
-    ("wide", "high"), [(100.0, 96.0), pytest.param(60.0, 140.0, marks=pytest.mark.long)]
+    ("wide", "high"),
+    [pytest.param(*row, marks=pytest.mark.long) for row in ((100.0, 96.0), (60.0, 140.0))],
 )
 def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
     """Each mouth by itself finds the hole large enough: 8000 mm2 are less than the hole."""
@@ -171,6 +172,7 @@ def test_without_a_fan_it_says_where_the_ways_end():
     assert "in the bay" in found[ID].note
 
 
+@pytest.mark.long
 def test_one_mouth_has_no_share():
     assert ID not in figures(only="scoop")
 

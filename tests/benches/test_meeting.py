@@ -211,7 +211,7 @@ def deepest_of(mine, other) -> float:
     return found
 
 
-@pytest.mark.parametrize("count", [36, pytest.param(110, marks=pytest.mark.long)])
+@pytest.mark.parametrize("count", few((18, 36, 110)))
 def test_turned_boxes_by_chance_hold_their_bound(count) -> None:
     chance = random.Random(20)
     parts, true = {}, {}

@@ -82,8 +82,11 @@ def asleep(parent: psutil.Process, many: int) -> list[psutil.Process]:
 @pytest.mark.parametrize(
     ("what", "many"),
     [
-        *(("pool", 2), ("guard", 1), ("watch", 2)),
-        *(pytest.param(*row, marks=pytest.mark.long) for row in (("drawings", 2), ("sweep", 1))),
+        *(("pool", 2), ("watch", 2)),
+        *(
+            pytest.param(*row, marks=pytest.mark.long)
+            for row in (("guard", 1), ("drawings", 2), ("sweep", 1))
+        ),
     ],
 )
 def test_no_child_outlives_a_killed_parent(tmp_path, what, many):

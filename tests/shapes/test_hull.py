@@ -35,6 +35,7 @@ def shell_and_air(p):
     return hull(p, pod, breaks(p, pod)), air
 
 
+@pytest.mark.long
 def test_opened_half_is_the_opened_whole(saltmarsh) -> None:
     shell, air = shell_and_air(saltmarsh)
     by_half, whole = opened(shell, air), opened(replace(shell, half=None), air)

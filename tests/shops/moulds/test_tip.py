@@ -180,6 +180,7 @@ def test_a_plug_is_never_cut_short(saltmarsh):
     assert bounding_box(body_grown(p, mould, 0.0)).high[1] == pytest.approx(TIP)
 
 
+@pytest.mark.long
 def test_along_the_span_it_ends_where_its_nose_is_too_sharp_for_the_skin(saltmarsh):
     # Nose radius 1.1019 t^2 c (NACA Report 460); the skin is at most nine tenths of it.
     skin, last = 2.0, 60.0

@@ -111,7 +111,7 @@ def used(page) -> float:
     [
         pytest.param("tabs", id="tabs"),
         pytest.param("angle ring", id="ring", marks=pytest.mark.long),
-        pytest.param("joggled segments", id="joggled"),
+        pytest.param("joggled segments", id="joggled", marks=pytest.mark.long),
     ],
 )
 def test_the_example_fills_a_sheet_of_a3(flange) -> None:

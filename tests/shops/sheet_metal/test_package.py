@@ -110,6 +110,11 @@ def test_gap_that_the_sealant_does_not_fill_stops_the_hand_off(example) -> None:
     row = by_id(sheet_package(p, model))["sheet.seal_gap_overbent"]
     assert row.verdict == "fail"
     assert "handoff.sheet.bend_angles of 2 would keep the gap" in row.note
+
+
+@pytest.mark.long
+def test_gap_that_a_better_sealant_fills_passes(example) -> None:
+    _, model, _ = example
     wider = load(CONFIG, ["handoff.sheet.bend_angles=1", "handoff.sheet.sealant_gap=4 mm"])
     assert by_id(sheet_package(wider, model))["sheet.seal_gap_overbent"].verdict == "pass"
 
