@@ -130,7 +130,7 @@ def test_a_fitting_smaller_than_its_hole_fails(saltmarsh) -> None:
     assert found["firewall.astray_fittings"].verdict == "fail"
 
 
-@pytest.mark.parametrize("flat", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.6, -0.8)])
+@pytest.mark.parametrize("flat", few([(0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.6, -0.8)]))
 @pytest.mark.parametrize("radius", few([9.5, 4.0]))
 def test_a_fitting_that_lies_flat_in_its_hole_closes_nothing(saltmarsh, flat, radius) -> None:
     """A plate on edge takes no area of a circle: pi r^2 stay open."""

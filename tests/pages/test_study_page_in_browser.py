@@ -186,6 +186,7 @@ def test_it_is_accessible(window, scheme):
     assert len(found["passes"]) > 20
 
 
+@pytest.mark.long
 def test_the_audit_would_tell(window):
     window.execute_script(
         "document.querySelector('#axis-x').closest('label').replaceWith(document.querySelector('#axis-x'))"

@@ -131,6 +131,7 @@ def one_panel(p, washout=2.0):
     return p.model_copy(update={"wing": wing_, "handoff": handoff})
 
 
+@pytest.mark.long
 def test_a_panel_longer_than_the_bow_gets_templates_in_between(saltmarsh) -> None:
     p = one_panel(saltmarsh)
     cores = p.handoff.cores.model_copy(update={"bow": 700.0})

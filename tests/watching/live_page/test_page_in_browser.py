@@ -343,6 +343,7 @@ def counted(running):
     return asked
 
 
+@pytest.mark.long
 def test_a_quick_change_back_is_not_dropped_and_one_request_is_in_flight(shown):
     window, running = shown
     before, asked = running.file.read_bytes(), counted(running)
@@ -359,6 +360,7 @@ def test_a_quick_change_back_is_not_dropped_and_one_request_is_in_flight(shown):
     assert window.find_element("id", "field-pod.wall").get_property("value") == "4 mm"
 
 
+@pytest.mark.long
 def test_undo_leaves_what_an_editor_saved_and_says_so(shown):
     window, running = shown
     given(window, "pod.wall", "5 mm")
@@ -378,6 +380,7 @@ def test_undo_leaves_what_an_editor_saved_and_says_so(shown):
     assert "changed in the file itself since" in text(window, "done-words")
 
 
+@pytest.mark.long
 def test_a_confirmation_stays_until_it_is_read_or_replaced(shown):
     window, running = shown
     given(window, "pod.wall", "5")
@@ -494,6 +497,7 @@ def test_it_is_accessible(shown, scheme):
     assert len(found["passes"]) > 20
 
 
+@pytest.mark.long
 def test_the_audit_would_tell(shown):
     window, _ = shown
     window.execute_script(
