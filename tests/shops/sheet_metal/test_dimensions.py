@@ -56,6 +56,7 @@ def test_nothing_is_written_over_anything(page) -> None:
     assert clashes(page.drawing) == ()
 
 
+@pytest.mark.long
 def test_nothing_is_written_over_the_section_of_a_ring() -> None:
     """A rivet near the edge of a wide ring: its figure is longer than what it measures."""
     page = page_of(*RINGED, with_hull=False)

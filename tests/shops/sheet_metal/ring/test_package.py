@@ -40,6 +40,7 @@ def test_package_passes(package) -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.long
 def test_flange_lies_where_that_of_the_sheet_lay(package, in_one_piece) -> None:
     """The ring's flange is held to the same hull, with the same gap, as tabs of the sheet are."""
     rows, plain = by_id(package[1]), by_id(in_one_piece)
