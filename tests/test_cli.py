@@ -10,6 +10,7 @@ from pathlib import Path
 from types import ModuleType, SimpleNamespace
 
 import pytest
+from few_cases import few
 from started import forked_only
 
 import geomgen
@@ -364,15 +365,22 @@ sys.stderr.write(f"code {code} heavy {sorted(heavy)}")
 
 @pytest.mark.parametrize(
     ("arguments", "code"),
-    [
-        (["--help"], 0),
-        (["size", str(CONFIG)], 0),
-        (["schema"], 0),
-        (["build", str(CONFIG), "--set", "pod.wall=3"], 2),
-        (["check", "no/such/file.toml"], 2),
-        (["report", str(CONFIG), "--set", "drawings.sheet=A9"], 2),
-        (["compare", str(CONFIG), "no/such/file.toml"], 2),
-    ],
+    few(
+        [
+            (["--help"], 0),
+            (["size", str(CONFIG)], 0),
+            (["schema"], 0),
+            (["build", str(CONFIG), "--set", "pod.wall=3"], 2),
+            (["check", "no/such/file.toml"], 2),
+            (["report", str(CONFIG), "--set", "drawings.sheet=A9"], 2),
+            (["compare", str(CONFIG), "no/such/file.toml"], 2),
+        ],
+        0,
+        1,
+        3,
+        5,
+        rows=True,
+    ),
 )
 def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
     done = run("-c", PROBE, *arguments)
@@ -381,7 +389,7 @@ def test_kernel_is_not_loaded_where_no_solid_is_made(arguments, code):
 
 
 @forked_only
-@pytest.mark.parametrize("inside", ["step", "places", "mesh"])
+@pytest.mark.parametrize("inside", ["step", "places", pytest.param("mesh", marks=pytest.mark.long)])
 def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
     """Raised in a forked process: no frame, no path, no class in brackets, exit code 3."""
     from geomgen.regeneration.worker_jobs import RegenerationWorker

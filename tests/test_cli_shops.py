@@ -7,6 +7,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from few_cases import few
 from test_cli import gap, outcome, pipeline  # noqa: F401 - `pipeline` is a fixture
 
 from geomgen import cli
@@ -115,15 +116,26 @@ def run(*arguments):
 
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
-    [
-        (("handoff", "configs/hayfield.toml"), 2, "asks for no hand-off"),
-        (("handoff", "configs/none.toml"), 2, "none.toml"),
-        (("handoff", "configs/saltmarsh.toml", "--set", "handoff.cores.kerf=1.2"), 2, "no unit"),
-        (("handoff", "configs/saltmarsh.toml", "--set", "handoff.foam.slab=9 m"), 2, "600 mm"),
-        (("handoff", "configs/saltmarsh.toml", "--set", "handoff.cores.tiks=9"), 2, "ticks"),
-        (("verify", "configs"), 4, "no manifest"),
-        (("verify",), 2, "FOLDER"),
-    ],
+    few(
+        [
+            (("handoff", "configs/hayfield.toml"), 2, "asks for no hand-off"),
+            (("handoff", "configs/none.toml"), 2, "none.toml"),
+            (
+                ("handoff", "configs/saltmarsh.toml", "--set", "handoff.cores.kerf=1.2"),
+                2,
+                "no unit",
+            ),
+            (("handoff", "configs/saltmarsh.toml", "--set", "handoff.foam.slab=9 m"), 2, "600 mm"),
+            (("handoff", "configs/saltmarsh.toml", "--set", "handoff.cores.tiks=9"), 2, "ticks"),
+            (("verify", "configs"), 4, "no manifest"),
+            (("verify",), 2, "FOLDER"),
+        ],
+        0,
+        2,
+        4,
+        5,
+        rows=True,
+    ),
 )
 def test_bad_input_ends_fast_and_clear(arguments, code, words):
     answer = run(*arguments)

@@ -7,6 +7,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from few_cases import few
 from terminal.test_changes import check, result
 from test_cli import gap, outcome, pipeline  # noqa: F401 - `pipeline` is a fixture
 
@@ -120,19 +121,31 @@ def test_errors_have_their_codes(stages, capsys, command, error, code):
 
 @pytest.mark.parametrize(
     ("arguments", "code", "words"),
-    [
-        (("report", "configs/none.toml"), 2, "none.toml"),
-        (("report", "configs/saltmarsh.toml", "--set", "drawings.sheet=A5"), 2, "A4"),
-        (("report", "configs/saltmarsh.toml", "--set", "drawings.projection=front"), 2, "third"),
-        (("report", "configs/saltmarsh.toml", "--set", 'drawings.stations=["1"]'), 2, "unit"),
-        (("report", "configs/saltmarsh.toml", "--set", "drawings.scale=2"), 2, "unknown key"),
-        (("report",), 2, "FILE"),
-        (("compare",), 2, "FORMER"),
-        (("compare", "configs/none.toml", "configs/tight.toml"), 2, "neither"),
-        (("compare", "configs", "configs/tight.toml"), 2, "no manifest"),
-        (("compare", "configs/saltmarsh.toml", "--out", "no/such/folder"), 2, "no build"),
-        (("compare", "tests", "configs/tight.toml", "--set", "pod.wall=3"), 2, "no manifest"),
-    ],
+    few(
+        [
+            (("report", "configs/none.toml"), 2, "none.toml"),
+            (("report", "configs/saltmarsh.toml", "--set", "drawings.sheet=A5"), 2, "A4"),
+            (
+                ("report", "configs/saltmarsh.toml", "--set", "drawings.projection=front"),
+                2,
+                "third",
+            ),
+            (("report", "configs/saltmarsh.toml", "--set", 'drawings.stations=["1"]'), 2, "unit"),
+            (("report", "configs/saltmarsh.toml", "--set", "drawings.scale=2"), 2, "unknown key"),
+            (("report",), 2, "FILE"),
+            (("compare",), 2, "FORMER"),
+            (("compare", "configs/none.toml", "configs/tight.toml"), 2, "neither"),
+            (("compare", "configs", "configs/tight.toml"), 2, "no manifest"),
+            (("compare", "configs/saltmarsh.toml", "--out", "no/such/folder"), 2, "no build"),
+            (("compare", "tests", "configs/tight.toml", "--set", "pod.wall=3"), 2, "no manifest"),
+        ],
+        0,
+        2,
+        5,
+        7,
+        9,
+        rows=True,
+    ),
 )
 def test_bad_input_ends_fast_and_clear(arguments, code, words):
     answer = subprocess.run(

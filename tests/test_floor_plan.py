@@ -2,6 +2,7 @@
 
 import ast
 from collections import Counter
+from functools import cache
 from pathlib import Path
 
 import networkx
@@ -123,9 +124,14 @@ LARGEST_ROOM = 14
 FAMILY = 3
 
 
+@cache
+def tree(path: Path) -> ast.Module:
+    return ast.parse(path.read_text())
+
+
 def imports(path: Path) -> set[str]:
     names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in ast.walk(tree(path)):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -136,7 +142,7 @@ def imports(path: Path) -> set[str]:
 def read(path: Path, known: set[str]) -> set[str]:
     """Return which of our files are read: of `from folder import file`, the file."""
     found: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text())):
+    for node in ast.walk(tree(path)):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -249,7 +255,7 @@ def test_no_room_hides_a_function_of_its_name() -> None:
 
 def calls_the_kernel(path: Path) -> bool:
     """Say whether more is taken of the kernel than names of kinds, for words on types."""
-    for node in ast.parse(path.read_text()).body:
+    for node in tree(path).body:
         if isinstance(node, ast.ImportFrom) and (node.module or "").split(".")[0] == "OCP":
             kinds = all(alias.name.startswith("TopoDS_") for alias in node.names)
             if node.module != "OCP.TopoDS" or not kinds:

@@ -18,7 +18,7 @@ def loaded(text):
         return load(file)
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=QUIET)
+@settings(deadline=None, suppress_health_check=QUIET)
 @given(parameter_texts())
 def test_random_files_load_and_come_back_equal(text):
     p = loaded(text)

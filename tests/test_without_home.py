@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from few_cases import few
 
 ROOT = Path(__file__).parents[1]
 CONFIG = ROOT / "configs" / "saltmarsh.toml"
@@ -39,7 +40,7 @@ def at_home(home: str) -> dict[str, str]:
     return {**kept, "HOME": home, "PYTHONPATH": str(ROOT)}
 
 
-@pytest.mark.parametrize("home", NOWHERE)
+@pytest.mark.parametrize("home", few(NOWHERE))
 def test_files_and_pictures(tmp_path, home):
     found = subprocess.run(
         [sys.executable, "-c", WRITE, str(tmp_path)],

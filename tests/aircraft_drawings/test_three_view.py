@@ -81,7 +81,9 @@ def test_layers(plain):
     assert HIDDEN in {p.layer for p in more.drawing.paths}
 
 
-@pytest.mark.parametrize("size", ["A4", "A1", "A0"])
+@pytest.mark.parametrize(
+    "size", ["A4", *(pytest.param(s, marks=pytest.mark.long) for s in ("A1", "A0"))]
+)
 def test_other_sheets(size):
     few = machine("fin", "firewall")
     sheet = three_view(few, Choices("third angle", size))
@@ -98,6 +100,7 @@ def test_a_machine_that_no_scale_fits_is_refused():
         three_view(model, Choices("first angle", "A4"))
 
 
+@pytest.mark.long
 def test_the_example_s_figures_are_those_of_its_meshes(saltmarsh_model, saltmarsh_meshes):
     """Boxes of the proven meshes with numpy, within their mesh tolerance."""
     sheet = three_view(saltmarsh_model, Choices())

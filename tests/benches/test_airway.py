@@ -53,6 +53,7 @@ def test_a_plate_ahead_of_the_mouth_leaves_the_gap_round_its_rim(gap):
     assert "wing" in found["inlet.way.scoop_a"].note
 
 
+@pytest.mark.long
 def test_a_wheel_that_covers_half_of_the_mouth():
     half = box((-12, 0, -80), (-1, 120, 80))
     is_seen(
@@ -62,6 +63,7 @@ def test_a_wheel_that_covers_half_of_the_mouth():
     )
 
 
+@pytest.mark.long
 def test_a_firewall_between_passage_and_fan_with_too_small_a_hole():
     inner = WIDE - WALL
     sheet = box((150, -inner, -inner), (155, inner, inner))
@@ -99,6 +101,7 @@ def test_a_way_without_a_fan_ends_in_the_bay():
     assert found.broken or found.value < THROAT - found.error_bound
 
 
+@pytest.mark.long
 def test_one_of_two_mouths_is_in_the_lee():
     both = [passage("scoop_a", -80.0), passage("scoop_b", 80.0)]
     plate = box((-14, 10, -70), (-9, 150, 70))
@@ -144,7 +147,7 @@ def test_the_hub_counts_where_there_is_no_spinner():
     assert "hub" in found["exit.way"].note
 
 
-@pytest.mark.parametrize("radius", [60.0, 150.0])
+@pytest.mark.parametrize("radius", [150.0, pytest.param(60.0, marks=pytest.mark.long)])
 def test_a_hub_that_reaches_into_the_rim_is_told_to_the_plane(radius):
     """A ring of a square less a circle, in closed form: the hub is none of the parts."""
     disc = ring(Axis((0, 0, 0), AFT), 700.0, 900.0, radius, 190.0)
@@ -154,6 +157,7 @@ def test_a_hub_that_reaches_into_the_rim_is_told_to_the_plane(radius):
     assert "is not seen" in way.note
 
 
+@pytest.mark.long
 def test_what_the_engine_fills_is_not_the_way_behind_it():
     engine = cylinder((100.0, 0.0, 0.0), AFT, 185.0, 300.0)
     found = figures(engine=engine, only="exit")["exit.way"]
@@ -202,7 +206,9 @@ def space_of_exit():
     return exit_space(model.exits, (), bay, [loose_box(pod())])
 
 
-@pytest.mark.parametrize("off", [0.0, 0.14, 3.0])
+@pytest.mark.parametrize(
+    "off", [0.0, *(pytest.param(off, marks=pytest.mark.long) for off in (0.14, 3.0))]
+)
 def test_joints_ahead_of_the_rim_take_nothing_of_the_way(off):
     """All of a layer of cells has its middles in a joint, or none; the way is the same."""
     stations = [at + off for at in on_layers(space_of_exit(), 600.0, 500.0)]
@@ -211,6 +217,7 @@ def test_joints_ahead_of_the_rim_take_nothing_of_the_way(off):
     assert way.value == pytest.approx(RIM, abs=way.error_bound)
 
 
+@pytest.mark.long
 def test_joints_ahead_of_the_fan_take_nothing_of_the_ways():
     both = [passage("scoop_a", -80.0), passage("scoop_b", 80.0)]
     whole = pod(((-80.0, 0.0), (80.0, 0.0)))

@@ -55,7 +55,8 @@ def all_ways(made, hull, **parts):
 
 
 @pytest.mark.parametrize(
-    ("wide", "high"), [(100.0, 96.0), pytest.param(60.0, 140.0, marks=pytest.mark.long)]
+    ("wide", "high"),
+    [pytest.param(*row, marks=pytest.mark.long) for row in ((100.0, 96.0), (60.0, 140.0))],
 )
 def test_one_hole_for_two_mouths_has_to_serve_both(wide, high):
     """Each mouth by itself finds the hole large enough: 8000 mm2 are less than the hole."""
@@ -101,7 +102,10 @@ def test_what_is_wide_enough_for_both_leaves_the_sum():
     assert "where the ways meet there is room for all" in found[ID].note
 
 
-@pytest.mark.parametrize("fans", [True, pytest.param(False, marks=pytest.mark.long)])
+@pytest.mark.parametrize(
+    "fans",
+    [pytest.param(True, marks=pytest.mark.long), pytest.param(False, marks=pytest.mark.long)],
+)
 def test_two_ways_that_stay_apart_are_the_sum_of_both(fans):
     """Behind truly separate bays, with a fan each or one that draws from both."""
     made, hull = mouths(-80.0, 80.0, fans=fans)
@@ -160,6 +164,7 @@ def test_with_all_mouths_shut_nothing_is_left():
     assert found[ID].value == 0.0
 
 
+@pytest.mark.long
 def test_without_a_fan_it_says_where_the_ways_end():
     made = [passage(name, y, fan=False) for name, y in ((A, -80.0), (B, 80.0))]
     found = all_ways(made, pod(((-80.0, 0.0), (80.0, 0.0))))
@@ -167,6 +172,7 @@ def test_without_a_fan_it_says_where_the_ways_end():
     assert "in the bay" in found[ID].note
 
 
+@pytest.mark.long
 def test_one_mouth_has_no_share():
     assert ID not in figures(only="scoop")
 

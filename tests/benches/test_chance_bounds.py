@@ -23,8 +23,8 @@ from geomgen.kernel.plain import Axis, Model
 from geomgen.kernel.solids.booleans import cut
 
 X = (1.0, 0.0, 0.0)
-CHANCE = [*range(4), *(pytest.param(n, marks=pytest.mark.long) for n in range(4, 50))]
-FEWER = [*range(3), *(pytest.param(n, marks=pytest.mark.long) for n in range(3, 50))]
+CHANCE = [*range(2), *(pytest.param(n, marks=pytest.mark.long) for n in range(2, 50))]
+FEWER = [*range(2), *(pytest.param(n, marks=pytest.mark.long) for n in range(2, 50))]
 # The kernel's own distances are exact to this [mm].
 KERNEL = 1e-5
 

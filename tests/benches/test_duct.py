@@ -17,6 +17,7 @@ import math
 
 import numpy as np
 import pytest
+from few_cases import few
 from measurements.conftest import bodied
 from surveyed_models import surveyed
 
@@ -149,7 +150,7 @@ def test_without_a_fan_nothing_is_measured() -> None:
 
 
 @pytest.mark.parametrize("side", [1, -1])
-@pytest.mark.parametrize("at", [8.0, 40.0, 78.0])
+@pytest.mark.parametrize("at", few([8.0, 40.0, 78.0], 1))
 def test_a_narrow_place_anywhere_in_one_passage_fails_on_that_side(side, at) -> None:
     """A collar of 12 mm length: also where no plane stands in it."""
     y = 150.0 * side
@@ -165,6 +166,7 @@ def test_a_narrow_place_anywhere_in_one_passage_fails_on_that_side(side, at) -> 
     assert found[f"duct.throat_area.{there}"].verdict == "pass"
 
 
+@pytest.mark.long
 def test_the_survey_measures_the_same() -> None:
     model = machine()
     found = surveyed(model)

@@ -19,6 +19,7 @@ import math
 import random
 
 import pytest
+from few_cases import few
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.meshing.proven import meshed
@@ -129,8 +130,8 @@ def test_a_fitting_smaller_than_its_hole_fails(saltmarsh) -> None:
     assert found["firewall.astray_fittings"].verdict == "fail"
 
 
-@pytest.mark.parametrize("flat", [(0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.6, -0.8)])
-@pytest.mark.parametrize("radius", [4.0, 9.5])
+@pytest.mark.parametrize("flat", few([(0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (0.0, 0.6, -0.8)]))
+@pytest.mark.parametrize("radius", few([9.5, 4.0]))
 def test_a_fitting_that_lies_flat_in_its_hole_closes_nothing(saltmarsh, flat, radius) -> None:
     """A plate on edge takes no area of a circle: pi r^2 stay open."""
     lying = Fitting("throttle", Axis((MIDDLE[0], -60.0, 740.0), flat), radius)
@@ -211,9 +212,7 @@ def by_chance(rng):
     return sheet(*rows, radius=radius, at=at), net, HULL - radius + off
 
 
-@pytest.mark.parametrize(
-    "seed", [*range(4), *(pytest.param(n, marks=pytest.mark.long) for n in range(4, 50))]
-)
+@pytest.mark.parametrize("seed", few(range(50), 0, 1))
 def test_sheets_by_chance_keep_their_bounds(saltmarsh, seed) -> None:
     """Section, fill, slit and mass of circles in a circle, each within what is stated for it."""
     solid, net, slit = by_chance(random.Random(seed))
@@ -270,7 +269,7 @@ def test_a_sheet_that_is_too_thin_at_one_end_fails_there(variant, way) -> None:
     assert found.points[0][2] == pytest.approx(800.0 + way * RIM, abs=2.0)
 
 
-@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize("side", few([1, -1]))
 def test_half_a_sheet_and_a_sheet_in_two_halves_fail(saltmarsh, side) -> None:
     """Half a circle; two segments 6 mm apart that a flange holds, of which the larger counts."""
     half = cut(

@@ -22,6 +22,7 @@ from math import cos, pi, radians, sin
 import numpy as np
 import pytest
 from asking import bodies_of, propeller_figures
+from few_cases import few
 from scipy.spatial import ConvexHull
 
 from geomgen.kernel.brep.boxes import loose_box
@@ -144,7 +145,7 @@ MACHINES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("config", "wheels"), MACHINES)
+@pytest.mark.parametrize(("config", "wheels"), few(MACHINES, 3, 4, rows=True))
 def test_standing_and_flat_planes_are_the_hulls(variant, config, wheels) -> None:
     p = variant(config=config)
     p = with_wheels(p, wheels(p))
@@ -212,9 +213,7 @@ def test_a_machine_on_one_main_wheel_has_no_ground(variant) -> None:
         assert check.binding
 
 
-@pytest.mark.parametrize(
-    "seed", [*range(4), *(pytest.param(n, marks=pytest.mark.long) for n in range(4, 50))]
-)
+@pytest.mark.parametrize("seed", few(range(50), 0, 1))
 def test_wheels_by_chance_stand_as_their_hull_does(variant, seed) -> None:
     """Every wheel elsewhere and of another size: springs and flat tyres, within the bound."""
     chance = random.Random(seed)

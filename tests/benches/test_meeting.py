@@ -18,6 +18,7 @@ import random
 
 import numpy as np
 import pytest
+from few_cases import few
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 from scipy.optimize import linprog
@@ -150,9 +151,7 @@ def test_a_thin_tight_fit_all_round_is_proved_in_the_metal_not_in_the_bore() -> 
     assert "shallower than the meshes tell" not in found.method + found.note
 
 
-@pytest.mark.parametrize(
-    "shallow", [14, *(pytest.param(n, marks=pytest.mark.long) for n in (8, 9))]
-)
+@pytest.mark.parametrize("shallow", few((8, 9, 14)))
 def test_a_thin_sheet_through_a_wall_counts_among_many_shallow_places(shallow) -> None:
     """Feet 0.3 mm into a wall of 4 mm, and one sheet of 0.3 mm right through it."""
     sheet = box((0, 0, 0), (600, 100, 4))
@@ -212,7 +211,7 @@ def deepest_of(mine, other) -> float:
     return found
 
 
-@pytest.mark.parametrize("count", [36, pytest.param(110, marks=pytest.mark.long)])
+@pytest.mark.parametrize("count", few((18, 36, 110)))
 def test_turned_boxes_by_chance_hold_their_bound(count) -> None:
     chance = random.Random(20)
     parts, true = {}, {}

@@ -138,7 +138,7 @@ def test_places_on_booms_and_blades_are_those_of_their_solids(variant) -> None:
     assert hung(variant, "blades", "station", *TURNED) == pytest.approx(middle, abs=1e-4)
 
 
-@pytest.mark.parametrize("incidence", [0.0, 6.0])
+@pytest.mark.parametrize("incidence", [6.0, pytest.param(0.0, marks=pytest.mark.long)])
 def test_the_gap_before_the_blades_is_that_of_the_wing_as_the_file_places_it(
     variant, incidence
 ) -> None:

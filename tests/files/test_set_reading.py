@@ -56,8 +56,8 @@ def test_whole_set(saltmarsh_read, saltmarsh_model):
 def test_lost_part_is_refused(saltmarsh_set, tmp_path):
     folder = tmp_path / "set"
     shutil.copytree(saltmarsh_set.folder, folder)
-    (folder / "wing_mm.stl").unlink()
-    with pytest.raises(FileWriteError, match=r"wing_mm\.stl"):
+    (folder / "pod_mm.stl").unlink()
+    with pytest.raises(FileWriteError, match=r"pod_mm\.stl"):
         read_set(folder)
 
 

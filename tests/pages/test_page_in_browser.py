@@ -11,6 +11,7 @@ import pypdfium2
 import pytest
 from axe_core_python.selenium import Axe
 from browser import chromium, complaints, opened, pixels, requests, settled, until
+from few_cases import few
 from report_pages import page
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -179,7 +180,7 @@ def eye(window):
     )
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", few(["light", "dark"]))
 def test_it_is_accessible(window, scheme):
     features = [{"name": "prefers-color-scheme", "value": scheme}]
     window.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})

@@ -11,6 +11,7 @@ import pypdfium2
 import pytest
 from axe_core_python.selenium import Axe
 from browser import chromium, complaints, requests, until
+from few_cases import few
 from selenium.webdriver.common.action_chains import ActionChains
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
@@ -173,7 +174,7 @@ def test_the_table_is_sorted_and_filtered(window):
     assert window.find_element(By.ID, "count").text == "1 of 6 shown"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", few(["light", "dark"]))
 def test_it_is_accessible(window, scheme):
     features = [{"name": "prefers-color-scheme", "value": scheme}]
     window.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
@@ -185,6 +186,7 @@ def test_it_is_accessible(window, scheme):
     assert len(found["passes"]) > 20
 
 
+@pytest.mark.long
 def test_the_audit_would_tell(window):
     window.execute_script(
         "document.querySelector('#axis-x').closest('label').replaceWith(document.querySelector('#axis-x'))"

@@ -80,7 +80,14 @@ def asleep(parent: psutil.Process, many: int) -> list[psutil.Process]:
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="what Linux does for a child")
 @pytest.mark.parametrize(
-    ("what", "many"), [("pool", 2), ("guard", 1), ("drawings", 2), ("sweep", 1), ("watch", 2)]
+    ("what", "many"),
+    [
+        *(("pool", 2), ("watch", 2)),
+        *(
+            pytest.param(*row, marks=pytest.mark.long)
+            for row in (("guard", 1), ("drawings", 2), ("sweep", 1))
+        ),
+    ],
 )
 def test_no_child_outlives_a_killed_parent(tmp_path, what, many):
     script = tmp_path / "start.py"
@@ -137,7 +144,8 @@ def orphan(tmp_path, method, platform, late):
 
 # A forked child elsewhere would hold its own parent's sign of life open: only Linux forks.
 BEGUN = pytest.mark.parametrize(
-    ("method", "platform"), [("fork", ""), ("spawn", ""), ("spawn", "other")]
+    ("method", "platform"),
+    [("fork", ""), pytest.param("spawn", "", marks=pytest.mark.long), ("spawn", "other")],
 )
 
 

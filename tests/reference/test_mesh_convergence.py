@@ -12,6 +12,7 @@ import manifold3d
 import numpy as np
 import pytest
 import trimesh
+from few_cases import few
 from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
 
@@ -58,7 +59,7 @@ def slope(x, y):
     return float(np.polyfit([log(v) for v in x], [log(v) for v in y], 1)[0])
 
 
-@pytest.mark.parametrize("name", SOLIDS)
+@pytest.mark.parametrize("name", few(SOLIDS, 0, 3))
 def test_volume_converges_at_second_order(name, tmp_path):
     shape, exact = SOLIDS[name]
     counts, by_trimesh, by_manifold, measured = [], [], [], []

@@ -83,6 +83,7 @@ def run(tmp_path, make, free: str, until: str, **more):
     return solve(question, tmp_path, regenerate=make)
 
 
+@pytest.mark.long
 def test_the_height_of_a_mouth_for_an_asked_area(tmp_path) -> None:
     """Two mouths of w h - (4 - pi) r^2 each."""
     found = run(tmp_path, mouths, "scoops.cheek.height=35mm:90mm", "inlet.area=170 cm^2")

@@ -58,7 +58,7 @@ def test_a_method_can_not_be_read_through_a_view(saltmarsh) -> None:
 
 
 @given(read_paths())
-@settings(max_examples=100, deadline=None)
+@settings(deadline=None)
 def test_any_read_is_found_again_under_its_path(saltmarsh, path) -> None:
     """The text noted while reading is the text that is looked up before reading."""
     reads = Reads()

@@ -14,7 +14,7 @@ from geomgen.regeneration.store import Store
 from geomgen.shapes.assembly import steps as all_steps
 
 FEW = settings(
-    max_examples=3,
+    max_examples=2,
     deadline=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
@@ -158,6 +158,7 @@ def test_damaged_entries_are_noticed_and_made_again(quick, variant, tmp_path) ->
     assert solids_of(again) == solids_of(sound)
 
 
+@pytest.mark.long
 def test_joints_in_another_order_are_other_joints(jointed, variant, tmp_path) -> None:
     """The fins' row of the file changes place with another's, and has another gap there."""
     store = Store(tmp_path)

@@ -36,6 +36,7 @@ def test_the_engine_is_seen_in_its_bay_alone(saltmarsh_model, meshes):
         assert visible_parts(meshes, views["side"])[name] == 0
 
 
+@pytest.mark.long
 def test_all_pictures_are_written_and_proved(saltmarsh_model, meshes, tmp_path):
     names = []
     for name, data in pictures_of(saltmarsh_model, meshes):

@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from few_cases import few
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.solids.properties import bounding_box, volume
@@ -73,7 +74,7 @@ def test_flange_reaches_as_far_as_stated(variant) -> None:
 
 
 @pytest.mark.parametrize("flange", [0.0, 30.0])
-@pytest.mark.parametrize("tilt", [-30.0, -17.0, 0.0, 20.0, 30.0])
+@pytest.mark.parametrize("tilt", few([-30.0, -17.0, 0.0, 20.0, 30.0], 0, 3))
 def test_leaning_sheet_in_a_cylinder(tilt, flange) -> None:
     """Any tilt that is allowed: a leaning cut of a cylinder is an ellipse, pi r^2 / cos (DERIVED).
 

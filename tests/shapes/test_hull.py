@@ -35,6 +35,7 @@ def shell_and_air(p):
     return hull(p, pod, breaks(p, pod)), air
 
 
+@pytest.mark.long
 def test_opened_half_is_the_opened_whole(saltmarsh) -> None:
     shell, air = shell_and_air(saltmarsh)
     by_half, whole = opened(shell, air), opened(replace(shell, half=None), air)
@@ -69,9 +70,9 @@ def placed(scoop, name, mouth, length):
     [
         [(1850.0, 250.0), (1850.0, 300.0)],
         pytest.param([(1850.0, 250.0), (1800.0, 300.0)], marks=pytest.mark.long),
-        [(1800.0, 200.0), (2000.0, 200.0)],
+        pytest.param([(1800.0, 200.0), (2000.0, 200.0)], marks=pytest.mark.long),
         pytest.param([(1800.0, 200.0), (2010.0, 200.0)], marks=pytest.mark.long),
-        [(1850.0, 250.0), (1850.0 + 1e-7, 250.0)],
+        pytest.param([(1850.0, 250.0), (1850.0 + 1e-7, 250.0)], marks=pytest.mark.long),
         pytest.param([(1850.0, 250.0), (1850.6, 249.5)], marks=pytest.mark.long),
         [(1820.0, 250.0), (1820.0, 250.0), (1820.3, 250.0), (2080.0, 250.0), (1830.0, 240.0)],
     ],
@@ -208,6 +209,7 @@ def test_unfair_lines_are_laid_and_told_of() -> None:
     assert f"{worst.by:.1f} mm" in note
 
 
+@pytest.mark.long
 def test_scoops_that_are_called_right_and_left_are_no_twins(saltmarsh) -> None:
     """Two bodies of air named as a pair, one of them elsewhere: the whole hull is cut.
 

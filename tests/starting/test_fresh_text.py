@@ -68,8 +68,12 @@ def test_the_text_says_what_the_tables_say(row) -> None:
     assert loaded(tables).plain() == loaded(fresh_tables(choices_of("mine", "Mine", row))).plain()
 
 
-def test_the_default_file_builds_and_passes_its_checks(kept) -> None:
-    assert checked(kept) == []
+@pytest.mark.parametrize(
+    "scoops", ["none", pytest.param(None, marks=pytest.mark.long)], ids=["no scoops", "all of it"]
+)
+def test_the_default_file_builds_and_passes_its_checks(kept, scoops) -> None:
+    """Without scoops, whose ways of air take longer than all else, in the default run."""
+    assert checked(kept, **({"scoops": scoops} if scoops else {})) == []
 
 
 @pytest.mark.long

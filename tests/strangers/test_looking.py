@@ -5,6 +5,7 @@ from types import SimpleNamespace
 
 import numpy as np
 import pytest
+from few_cases import few
 from strangers.looking import problems_of
 from strangers.truths import mouth_area, tip_mach
 
@@ -50,17 +51,25 @@ def test_a_part_that_is_not_there(saltmarsh, some):
 
 @pytest.mark.parametrize(
     ("change", "word"),
-    [
-        ("propeller.diameter=1.32 m", "prop_disc"),
-        ("propeller.waterline=1 m", "prop_disc"),
-        ("propeller.thrust_tilt=3 deg", "prop_disc"),
-        ("propeller.blade_depth=61 mm", "prop_disc"),
-        ("spinner.length=190 mm", "spinner"),
-        ("gear.wheels.0.diameter=390 mm", "wheel"),
-        ("gear.wheels.0.station=1.2 m", "wheel"),
-        ("engine.boxes.0.length=500 mm", "engine"),
-        ("booms.stations.0.station=1 m", "boom"),
-    ],
+    few(
+        [
+            ("propeller.diameter=1.32 m", "prop_disc"),
+            ("propeller.waterline=1 m", "prop_disc"),
+            ("propeller.thrust_tilt=3 deg", "prop_disc"),
+            ("propeller.blade_depth=61 mm", "prop_disc"),
+            ("spinner.length=190 mm", "spinner"),
+            ("gear.wheels.0.diameter=390 mm", "wheel"),
+            ("gear.wheels.0.station=1.2 m", "wheel"),
+            ("engine.boxes.0.length=500 mm", "engine"),
+            ("booms.stations.0.station=1 m", "boom"),
+        ],
+        0,
+        4,
+        5,
+        7,
+        8,
+        rows=True,
+    ),
 )
 def test_parts_that_another_file_describes(saltmarsh, some, variant, change, word):
     try:

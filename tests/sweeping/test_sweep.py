@@ -272,6 +272,7 @@ def test_the_set_of_another_question_is_replaced_whole(tmp_path):
     assert len(list((made.folder / "variants").glob("*.toml"))) == 2
 
 
+@pytest.mark.long
 def test_dask_gives_the_same_files(study, tmp_path):
     distributed = pytest.importorskip("distributed")
     with distributed.LocalCluster(

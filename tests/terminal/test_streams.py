@@ -16,9 +16,9 @@ CONFIG = ROOT / "configs" / "saltmarsh.toml"
 COMMANDS = [
     (["--help"], 0),
     (["size", str(CONFIG)], 0),
-    (["schema"], 0),
+    pytest.param(["schema"], 0, marks=pytest.mark.long),
     (["check", str(CONFIG), "--set", "pod.wall=3"], 2),
-    (["size", "no/such/file.toml", "--json"], 2),
+    pytest.param(["size", "no/such/file.toml", "--json"], 2, marks=pytest.mark.long),
     (["fly"], 2),
 ]
 
@@ -90,8 +90,17 @@ def test_an_answer_that_can_not_be_written_is_told(arguments):
     assert len(found.stderr.splitlines()) == 2
 
 
-@pytest.mark.parametrize("after", ["", ">&-", "2>&-", "<&- >&- 2>&-"])
-@pytest.mark.parametrize(("limit", "code"), [("25 mm", 0), ("400 mm", 1)])
+STREAMS = ["", ">&-", "2>&-", "<&- >&- 2>&-"]
+
+
+@pytest.mark.parametrize(
+    ("limit", "code", "after"),
+    [
+        *(("25 mm", 0, after) for after in STREAMS),
+        ("400 mm", 1, ""),
+        *(pytest.param("400 mm", 1, after, marks=pytest.mark.long) for after in STREAMS[1:]),
+    ],
+)
 def test_a_check_with_closed_streams(saltmarsh_set, kept, tmp_path, after, limit, code):
     """What the shared build has kept is taken: nothing is built here."""
     (tmp_path / ".kept").symlink_to(kept.folder)

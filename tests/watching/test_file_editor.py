@@ -269,8 +269,8 @@ def test_a_quick_change_back_is_written(file):
 
 def test_one_sitting_is_one_step_back(file):
     editor, before = ParameterFileEditor(file), file.read_bytes()
-    for i in range(30):
-        editor.change("pod.wall", f"{4.1 + i / 10:.3g} mm", "first")
+    for i in range(6):
+        editor.change("pod.wall", f"{4.5 + i / 2:.3g} mm", "first")
     assert editor.last == "pod.wall: 4 mm → 7 mm"
     editor.change("pod.wall", "6 mm", "second")
     assert editor.undo()["undo"] == "pod.wall: 4 mm → 7 mm"

@@ -206,6 +206,7 @@ def test_a_newer_save_overtakes_what_is_being_built(seen):
     assert [told.revision for told in seen.told if told.kind == "built"] == [1, 3]
 
 
+@pytest.mark.long
 def test_a_killed_builder_is_started_again(seen):
     edit(seen.file, 'title = "Saltmarsh shore-bird counter"', 'title = "slow"')
     seen.until(lambda: "wing" in seen.section("status")["step"])

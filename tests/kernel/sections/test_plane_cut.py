@@ -7,6 +7,7 @@ import pytest
 import shapely
 import trimesh
 from bay_bodies import tube
+from few_cases import few
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeCone, BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
@@ -116,7 +117,7 @@ PARTS = ("pod", "exit", "tail_fairing", "scoop_cheek_right", "firewall", "engine
 
 @pytest.mark.parametrize(
     "frame",
-    [at_buttock_line(0.0), at_waterline(794.3), at_station(1801.5)],
+    few([at_buttock_line(0.0), at_waterline(794.3), at_station(1801.5)]),
     ids=["BL", "WL", "STA"],
 )
 def test_the_example_is_cut_where_its_meshes_are(saltmarsh_model, saltmarsh_meshes, frame) -> None:

@@ -10,6 +10,7 @@ from math import cos, hypot, radians, sin
 import numpy as np
 import pytest
 from asking import asked, propeller_figures
+from few_cases import few
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
 
@@ -49,7 +50,7 @@ def ball(ahead, y, z, radius):
     return BRepPrimAPI_MakeSphere(gp_Pnt(3000.0 + ahead, y, 800.0 + z), radius).Solid()
 
 
-@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize("tilt", few(TILTS, 1))
 @pytest.mark.parametrize("way", [-1.0, 1.0])
 @pytest.mark.parametrize(("y", "z"), [(0.0, 300.0), (-240.0, -240.0), (400.0, 0.0)])
 def test_a_ball_on_either_side_of_a_cone(tilt, way, y, z) -> None:
@@ -114,7 +115,7 @@ def test_one_blade_in_the_way_on_one_side_only(side, tilt) -> None:
 
 
 @pytest.mark.parametrize("order", [("a", "b"), ("b", "a")])
-@pytest.mark.parametrize("tilt", TILTS)
+@pytest.mark.parametrize("tilt", few(TILTS, 1))
 def test_of_two_parts_the_nearer_counts_whichever_comes_first(order, tilt) -> None:
     """One ahead by 40 mm, one behind by 25: at their middles, less radii over the cosine."""
     near, far = ball(125.0, 0.0, 300.0, 40.0), ball(-140.0, 0.0, -300.0, 40.0)

@@ -14,7 +14,7 @@ from geomgen.shapes.lifting import fins, pylon, tailplane, wing
 
 PAIRS = [
     ("wing", "boom_right"),
-    ("wing", "boom_left"),
+    pytest.param("wing", "boom_left", marks=pytest.mark.long),
     ("tailplane", "boom_right"),
     ("fin_right", "boom_right"),
     pytest.param("pylon", "pod", marks=pytest.mark.long),

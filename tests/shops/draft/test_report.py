@@ -45,6 +45,11 @@ def pod(saltmarsh: Parameters) -> Made:
     return made(only(saltmarsh, "pod"), Model(parts={x.name: x.solid for x in pieces}))
 
 
+@pytest.fixture(scope="module")
+def cheek(saltmarsh: Parameters) -> Made:
+    return made(only(saltmarsh, "scoop_cheek"), Model())
+
+
 def test_the_scoops_mouth_is_found_on_both_halves(pod: Made) -> None:
     findings, _ = pod
     for half in ("right", "left"):
@@ -105,10 +110,17 @@ def test_a_split_that_leaves_far_less_below_the_draft_is_advised(
     # What scoops that stand on a body bring is not asked of the other split.
     assert "nothing of the body itself is undercut" in first.note
     told = float(first.note.split("at most ")[1].split(" %")[0])
-    after, _ = made(p, Model())
-    shares = [f.measured for name, f in after.items() if ".below." in name]
+    # Asked for itself, that split is measured as was told; its sheets are made in the long run.
+    after = [each for _, each in report._drafts(p, mould, report.moulded(p, mould))]
+    shares = [100 * each.below / each.total for each in after]
     assert max(shares) == pytest.approx(told, abs=0.06)
     assert max(shares) < 0.1 * first.measured
+
+
+@pytest.mark.long
+def test_where_the_better_split_is_written_no_other_is_advised(saltmarsh: Parameters) -> None:
+    crown = saltmarsh.scoops[0].model_copy(update={"clock_angle": 90.0, "mirrored": False})
+    after, _ = made(only(saltmarsh.model_copy(update={"scoops": (crown,)}), "scoop_cheek"), Model())
     assert all("split =" not in f.note for f in after.values())
 
 
@@ -135,9 +147,9 @@ def test_the_pods_halves(saltmarsh: Parameters, pod: Made) -> None:
     assert 2 * total == pytest.approx(sum(area(face, 1e-5).value for face in skin), rel=0.01)
 
 
-def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
+def test_a_scoops_seat_and_mouth_do_not_count(cheek: Made) -> None:
     """What is left of the scoop's own body releases up and down."""
-    findings, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    findings, sheets = cheek
     assert [findings[f"draft.undercut.scoop_cheek.{h}"].verdict for h in ("upper", "lower")] == [
         "pass",
         "pass",
@@ -145,9 +157,9 @@ def test_a_scoops_seat_and_mouth_do_not_count(saltmarsh: Parameters) -> None:
     assert {sheet.part for sheet in sheets} == {"scoop_cheek"}
 
 
-def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(saltmarsh: Parameters) -> None:
+def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(cheek: Made) -> None:
     """Every view ends in one smooth line: closing it by 2 mm fills no tooth of a triangle."""
-    _, sheets = made(only(saltmarsh, "scoop_cheek"), Model())
+    _, sheets = cheek
     for sheet in sheets:
         outlines = [p for p in sheet.drawing.paths if p.name == "outline"]
         assert len(outlines) == 3

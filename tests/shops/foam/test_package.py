@@ -149,6 +149,6 @@ def test_time_of_the_whole_stack(saltmarsh, small_model):
     assert time.process_time() - start < 10.0
 
 
-def test_stack_says_which_way_the_fibre_of_its_skin_runs(saltmarsh, small_model):
-    stack = next(s for s in foam_package(saltmarsh, small_model).sheets if not s.full_size)
+def test_stack_says_which_way_the_fibre_of_its_skin_runs(package):
+    stack = next(s for s in package.sheets if not s.full_size)
     assert any("fibre fore and aft" in note for note in stack.drawing.notes)

@@ -51,8 +51,13 @@ def parameters(variant):
 
 
 @pytest.fixture(scope="module")
-def package(parameters):
-    return cores_package(parameters, stood_in(parameters))
+def model(parameters):
+    return stood_in(parameters)
+
+
+@pytest.fixture(scope="module")
+def package(parameters, model):
+    return cores_package(parameters, model)
 
 
 def gaps_of(made):
@@ -66,8 +71,10 @@ def gaps_alone(p, model):
     return {f.id: f for f in _gap_findings(p, asked, missing)}
 
 
-def test_without_the_templates_the_findings_are_those_of_the_package(package, parameters) -> None:
-    assert gaps_alone(parameters, stood_in(parameters)) == gaps_of(package)
+def test_without_the_templates_the_findings_are_those_of_the_package(
+    package, parameters, model
+) -> None:
+    assert gaps_alone(parameters, model) == gaps_of(package)
 
 
 def test_each_gap_is_a_warning_with_its_width_place_and_remedy(package) -> None:
@@ -108,6 +115,7 @@ def test_only_the_templates_that_face_the_gap_say_so(package) -> None:
     }
 
 
+@pytest.mark.long
 def test_a_part_on_one_side_alone_leaves_a_gap_there_alone(parameters) -> None:
     found = gaps_alone(parameters, stood_in(parameters, sides=(-1,)))
     assert set(found) == {"core.gap.left.1"}
@@ -115,7 +123,7 @@ def test_a_part_on_one_side_alone_leaves_a_gap_there_alone(parameters) -> None:
 
 def test_a_part_at_the_wings_end_and_at_its_root_leaves_gaps_too(variant) -> None:
     """No moulded tip: a round body about the wing's end; a pod in the middle of a wing in one."""
-    p = variant()
+    p = in_one(variant())
     handoff = p.handoff.model_copy(update={"moulds": ()})
     p = p.model_copy(update={"handoff": handoff})
     end = p.wing.sections[-1].buttock_line
@@ -134,8 +142,14 @@ def test_a_part_at_the_wings_end_and_at_its_root_leaves_gaps_too(variant) -> Non
         assert "move" not in root.note
 
 
+def in_one(p):
+    """Return parameters of a wing of one panel a side."""
+    root, _, tip = p.wing.sections
+    return p.model_copy(update={"wing": p.wing.model_copy(update={"sections": (root, tip)})})
+
+
 def test_a_moulded_tip_and_a_boom_within_a_panel_leave_no_gap(variant) -> None:
-    p = variant()
+    p = in_one(variant())
     made = cores_package(p, stood_in(p))
     assert gaps_of(made) == {}
     assert {f.id for f in made.findings if f.verdict == "warn"} == {
@@ -143,6 +157,7 @@ def test_a_moulded_tip_and_a_boom_within_a_panel_leave_no_gap(variant) -> None:
     }
 
 
+@pytest.mark.long
 def test_beside_a_pod_that_takes_the_wings_middle_no_section_is_to_be_moved(variant) -> None:
     """Nothing is left to BL 200 mm, nose and tail to BL 300; a section lies between."""
     p = variant()

@@ -10,14 +10,14 @@ from geomgen.kernel.plain import Model
 from geomgen.shapes.lifting import wing
 from geomgen.shops.hotwire_cores.package import cores_package
 
-# Short pieces are written on most closely: what fails with pieces at all fails with them.
 CASES = {
     "whole": "",
+    "two": "2000 mm",
     "bow": "1250 mm",
     "short": "450 mm",
     "shortest": "220 mm",
 }
-LONG = ("bow", "shortest")
+LONG = ("whole", "bow", "short", "shortest")
 
 
 @pytest.fixture(

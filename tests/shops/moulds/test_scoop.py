@@ -42,7 +42,7 @@ def test_the_mouth_is_closed_by_a_plane_within_the_lip(saltmarsh):
     assert bounding_box(solid).size[2] == pytest.approx(s.width + 2 * s.wall, abs=1e-3)
 
 
-@pytest.mark.parametrize("gap", [2.0, -0.5])
+@pytest.mark.parametrize("gap", [pytest.param(2.0, marks=pytest.mark.long), -0.5])
 def test_it_grows_on_its_sides_and_ahead_and_the_roof_rises(saltmarsh, gap):
     plain = bounding_box(scoop_body(saltmarsh, 0, 0.0))
     grown = bounding_box(scoop_body(saltmarsh, 0, gap))

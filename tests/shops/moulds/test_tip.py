@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import shapely
 import trimesh
+from few_cases import few
 from scipy.optimize import brentq
 from shops.moulds.plain_moulds import with_mould
 
@@ -179,6 +180,7 @@ def test_a_plug_is_never_cut_short(saltmarsh):
     assert bounding_box(body_grown(p, mould, 0.0)).high[1] == pytest.approx(TIP)
 
 
+@pytest.mark.long
 def test_along_the_span_it_ends_where_its_nose_is_too_sharp_for_the_skin(saltmarsh):
     # Nose radius 1.1019 t^2 c (NACA Report 460); the skin is at most nine tenths of it.
     skin, last = 2.0, 60.0
@@ -220,7 +222,7 @@ def test_a_chord_that_leaves_the_core_is_refused_beforehand(saltmarsh):
 EARLY = [(STRAIGHT, 0.5, 1.0, 0.0), (SWEPT, 0.5, 0.5, 1.0)]
 
 
-@pytest.fixture(scope="module", params=EARLY)
+@pytest.fixture(scope="module", params=few(EARLY))
 def early(request, saltmarsh):
     rows, edge, skin, stock = request.param
     p, mould = tapered(saltmarsh, rows, edge, skin, stock=stock)

@@ -30,16 +30,24 @@ CASES = {
     "close": ("handoff.sheet.relief_pitch=20 mm",),
     "wide": ("firewall.flange=60 mm", "handoff.sheet.inside_radius=4 mm"),
 }
+LONG = ("leaning", "close", "wide")
+
+
+def page_of(*overrides, with_hull=True):
+    return _page_of(overrides, with_hull)
 
 
 @cache
-def page_of(*overrides, with_hull=True):
+def _page_of(overrides, with_hull):
     p = load(CONFIG, list(overrides))
     made = sheet_package(p, model_of(p, with_hull=with_hull))
     return next(s for s in made.sheets if s.name == "firewall_dimensions")
 
 
-@pytest.fixture(scope="module", params=CASES)
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param(n, marks=pytest.mark.long if n in LONG else ()) for n in CASES],
+)
 def page(request):
     return page_of(*CASES[request.param], with_hull=request.param == "example")
 
@@ -48,6 +56,7 @@ def test_nothing_is_written_over_anything(page) -> None:
     assert clashes(page.drawing) == ()
 
 
+@pytest.mark.long
 def test_nothing_is_written_over_the_section_of_a_ring() -> None:
     """A rivet near the edge of a wide ring: its figure is longer than what it measures."""
     page = page_of(*RINGED, with_hull=False)
@@ -99,7 +108,12 @@ def used(page) -> float:
 
 
 @pytest.mark.parametrize(
-    "flange", ["tabs", "angle ring", "joggled segments"], ids=["tabs", "ring", "joggled"]
+    "flange",
+    [
+        pytest.param("tabs", id="tabs"),
+        pytest.param("angle ring", id="ring", marks=pytest.mark.long),
+        pytest.param("joggled segments", id="joggled", marks=pytest.mark.long),
+    ],
 )
 def test_the_example_fills_a_sheet_of_a3(flange) -> None:
     page = page_of(f"{FLANGE}{flange}").paper
@@ -108,6 +122,7 @@ def test_the_example_fills_a_sheet_of_a3(flange) -> None:
     assert clashes(page.drawing) == ()
 
 
+@pytest.mark.long
 def test_details_of_a_wide_flange_grow_into_the_room_of_a_larger_sheet() -> None:
     """The blank asks for A1: beside it the lap of thin sheet is drawn ten times as large."""
     page = page_of("firewall.flange=60 mm", f"{FLANGE}joggled segments").paper

@@ -110,6 +110,11 @@ def test_gap_that_the_sealant_does_not_fill_stops_the_hand_off(example) -> None:
     row = by_id(sheet_package(p, model))["sheet.seal_gap_overbent"]
     assert row.verdict == "fail"
     assert "handoff.sheet.bend_angles of 2 would keep the gap" in row.note
+
+
+@pytest.mark.long
+def test_gap_that_a_better_sealant_fills_passes(example) -> None:
+    _, model, _ = example
     wider = load(CONFIG, ["handoff.sheet.bend_angles=1", "handoff.sheet.sealant_gap=4 mm"])
     assert by_id(sheet_package(wider, model))["sheet.seal_gap_overbent"].verdict == "pass"
 
@@ -141,6 +146,7 @@ def test_plain_blank_without_flange() -> None:
     assert not [path for path in package.sheets[0].drawing.paths if path.layer == BEND]
 
 
+@pytest.mark.long
 def test_leaning_sheet_with_its_flange_forward() -> None:
     p, package = variant("firewall.tilt=6 deg", "firewall.flange_direction=forward")
     rows = by_id(package)

@@ -15,17 +15,23 @@ from browser import chromium, complaints, requests, until
 from selenium.webdriver.common.keys import Keys
 from watched_aircraft import aircraft, built, edit
 
+from geomgen.parameters import fingerprint, load
 from geomgen.watching.live_page.server import PageServer
-from geomgen.watching.watch import Watch
+from geomgen.watching.undo import EditHistory
+from geomgen.watching.watch import LOOK, Watch
 
 SAID = "return document.getElementById('done-words').textContent"
 
 
 class Running:
-    """A watch that steps in a thread of its own, with its page."""
+    """A watch that steps in a thread of its own, with its page.
+
+    Tests share it: states are counted from `first`, the one that a test begins with.
+    """
 
     def __init__(self, file):
-        self.file, self.told = file, []
+        self.file, self.told, self.first = file, [], 1
+        self._as_it_was = file.read_bytes()
         self.watch = Watch(file, (), file.parent / "out", self.told.append, built)
         self.server = PageServer(self.watch.state, self.watch.editor, file.name)
         self._until = threading.Event()
@@ -36,6 +42,29 @@ class Running:
     def _run(self):
         while not self._until.is_set():
             self.watch.step()
+
+    def number(self, state):
+        """Return the revision of a test's first, second, ... state."""
+        return self.first + state - 1
+
+    def again(self):
+        """Put the file back, forget what was changed in it, wait until that is built."""
+        editor = self.watch.editor
+        vars(editor).pop("change", None)
+        editor._edits = EditHistory()
+        editor._changed()
+        self.file.write_bytes(self._as_it_was)
+        time.sleep(4 * LOOK)
+        wanted, end = fingerprint(load(self.file)), time.monotonic() + 30.0
+        while not self._rests(wanted):
+            assert time.monotonic() < end
+            time.sleep(LOOK)
+        self.first = self.watch.state.section("status")["revision"]
+
+    def _rests(self, wanted):
+        section = self.watch.state.section
+        ready = section("status")["phase"] == "ready" and not section("error")
+        return ready and self.watch._wanted == wanted
 
     def end(self):
         self._until.set()
@@ -50,14 +79,32 @@ def browser():
         yield window
 
 
+def opened_page(window, running):
+    window.get(running.server.address)
+    until(window, "return document.getElementById('view').dataset.model === 'ready'", 40)
+    until(window, "return document.getElementById('fields').dataset.stamp")
+    until(window, "return document.body.dataset.phase === 'ready'")
+    return window, running
+
+
+@pytest.fixture(scope="module")
+def shared(tmp_path_factory):
+    running = Running(aircraft(tmp_path_factory.mktemp("shared")))
+    yield running
+    running.end()
+
+
 @pytest.fixture
-def shown(browser, tmp_path):
+def shown(browser, shared):
+    shared.again()
+    return opened_page(browser, shared)
+
+
+@pytest.fixture
+def alone(browser, tmp_path):
+    """Give a watch of its own to a test that ends it."""
     running = Running(aircraft(tmp_path))
-    browser.get(running.server.address)
-    until(browser, "return document.getElementById('view').dataset.model === 'ready'", 40)
-    until(browser, "return document.getElementById('fields').dataset.stamp")
-    until(browser, "return document.body.dataset.phase === 'ready'")
-    yield browser, running
+    yield opened_page(browser, running)
     running.end()
 
 
@@ -65,7 +112,10 @@ def text(window, id_):
     return window.execute_script("return document.getElementById(arguments[0]).textContent", id_)
 
 
-def revision(window, number):
+def revision(shown, state):
+    """Wait until the page shows a test's first, second, ... state."""
+    window, running = shown
+    number = running.number(state)
     until(window, f"return document.getElementById('verdict').dataset.revision === '{number}'", 20)
     until(window, f"return document.getElementById('view').dataset.revision === '{number}'", 20)
     until(window, "return document.getElementById('view').dataset.settled === 'yes'")
@@ -89,7 +139,7 @@ def given(window, key, value):
 def test_the_state_is_shown_and_nothing_goes_wrong(shown):
     window, running = shown
     assert text(window, "verdict") == "All 2 checks pass."
-    assert text(window, "status-words") == "Revision 1, up to date."
+    assert text(window, "status-words") == f"Revision {running.first}, up to date."
     assert "Local codes and licensed practice come first" in text(window, "cautions")
     # A name with markup in it stays a name.
     assert "mouth <b>area</b>" in text(window, "groups")
@@ -117,7 +167,7 @@ def test_a_save_is_shown_and_camera_parts_and_open_rows_stay(shown):
     time.sleep(0.3)
     before = window.execute_script(eye)
     edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
-    revision(window, 2)
+    revision(shown, 2)
     assert "1 of 2 checks fail" in text(window, "verdict")
     assert window.execute_script("return document.getElementById('verdict').className") == "fail"
     row = text(window, "changes-rows")
@@ -149,12 +199,12 @@ def test_a_field_is_found_changed_refused_and_undone(shown):
     assert "allowed: from 0.3 mm to 60 mm" in text(window, "field-pod.wall-wrong")
     assert running.file.read_bytes() == before
     given(window, "pod.wall", "5.5")
-    revision(window, 2)
+    revision(shown, 2)
     assert tomllib.loads(running.file.read_text("utf-8"))["pod"]["wall"] == "5.5 mm"
     assert text(window, "field-pod.wall-wrong") == ""
     until(window, "return !document.getElementById('undo').disabled")
     window.execute_script("document.getElementById('undo').click()")
-    revision(window, 3)
+    revision(shown, 3)
     assert running.file.read_bytes() == before
     until(window, "return document.getElementById('field-pod.wall').value === '4 mm'")
 
@@ -207,8 +257,14 @@ def test_what_is_typed_is_shown_as_it_will_be_written_before_it_is(shown):
     ("key", "given_text", "words"),
     [
         ("pod.wall", "1,5", 'write "1.5 mm", with a decimal point'),
-        ("flight.climb_speed", "5 in", "'in' is a unit of a length, not a speed"),
-        ("pod.wall", "5 kt", "'kt' is a unit of a speed, not a length"),
+        pytest.param(
+            *("flight.climb_speed", "5 in", "'in' is a unit of a length, not a speed"),
+            marks=pytest.mark.long,
+        ),
+        pytest.param(
+            *("pod.wall", "5 kt", "'kt' is a unit of a speed, not a length"),
+            marks=pytest.mark.long,
+        ),
     ],
 )
 def test_a_number_is_never_taken_out_of_what_was_typed(shown, key, given_text, words):
@@ -221,7 +277,7 @@ def test_a_number_is_never_taken_out_of_what_was_typed(shown, key, given_text, w
     assert running.file.read_bytes() == before
     # Still there after a state from elsewhere has come.
     edit(running.file, '"180 mm"', '"190 mm"')
-    revision(window, 2)
+    revision(shown, 2)
     assert words in text(window, f"field-{key}-wrong")
 
 
@@ -231,14 +287,14 @@ def test_a_place_that_hangs_on_a_part_is_a_value_as_well(shown):
     typed(window, key, "firewall + 395 mm").send_keys(Keys.ENTER)
     note = f"return document.getElementById('field-{key}-note').textContent"
     until(window, note + ".startsWith('Written: firewall + 395 mm (2195 mm')")
-    revision(window, 2)
+    revision(shown, 2)
     held = tomllib.loads(running.file.read_text("utf-8"))["engine"]["fan_face"]["station"]
     assert held == "firewall + 395 mm"
     assert window.find_element("id", f"field-{key}").get_property("value") == held
     assert window.find_elements("css selector", f"[data-key='{key}'] input[type=range][hidden]")
     # Elsewhere focus would be lost: the element is the same, with the way back to a length.
     typed(window, key, "2200 mm").send_keys(Keys.ENTER)
-    revision(window, 3)
+    revision(shown, 3)
     assert window.find_elements(
         "css selector", f"[data-key='{key}'] input[type=range]:not([hidden])"
     )
@@ -287,6 +343,7 @@ def counted(running):
     return asked
 
 
+@pytest.mark.long
 def test_a_quick_change_back_is_not_dropped_and_one_request_is_in_flight(shown):
     window, running = shown
     before, asked = running.file.read_bytes(), counted(running)
@@ -303,12 +360,13 @@ def test_a_quick_change_back_is_not_dropped_and_one_request_is_in_flight(shown):
     assert window.find_element("id", "field-pod.wall").get_property("value") == "4 mm"
 
 
+@pytest.mark.long
 def test_undo_leaves_what_an_editor_saved_and_says_so(shown):
     window, running = shown
     given(window, "pod.wall", "5 mm")
-    revision(window, 2)
+    revision(shown, 2)
     edit(running.file, '"180 mm"', '"190 mm"')
-    revision(window, 3)
+    revision(shown, 3)
     window.find_element("id", "undo").click()
     until(window, SAID + ".includes('only this value was put back')")
     held = tomllib.loads(running.file.read_text("utf-8"))
@@ -322,15 +380,16 @@ def test_undo_leaves_what_an_editor_saved_and_says_so(shown):
     assert "changed in the file itself since" in text(window, "done-words")
 
 
+@pytest.mark.long
 def test_a_confirmation_stays_until_it_is_read_or_replaced(shown):
     window, running = shown
     given(window, "pod.wall", "5")
-    revision(window, 2)
+    revision(shown, 2)
     said = "pod.wall: 4 mm → 5 mm (5 mm / 0.19685 in), written into the file."
     assert text(window, "done-words") == said
     window.find_element("id", "find").send_keys("scoops height")
     edit(running.file, '"180 mm"', '"190 mm"')
-    revision(window, 3)
+    revision(shown, 3)
     assert text(window, "done-words") == said
     assert "found" in text(window, "found-words")
     window.find_element("id", "done-read").click()
@@ -341,7 +400,7 @@ def test_a_confirmation_stays_until_it_is_read_or_replaced(shown):
 def test_an_older_verdict_is_marked_as_old_wherever_it_stands(shown):
     window, running = shown
     edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
-    revision(window, 2)
+    revision(shown, 2)
     window.execute_script("live.show('prop.radial_clearance')")
     age = "return document.body.dataset.age"
     assert window.execute_script(age) == "new"
@@ -351,15 +410,16 @@ def test_an_older_verdict_is_marked_as_old_wherever_it_stands(shown):
     edit(running.file, 'title = "Saltmarsh shore-bird counter"', 'title = "slow"')
     until(window, age + " === 'old'")
     marks = window.find_elements("css selector", "[data-age]:not(body)")
-    words = "Old: this is the verdict of revision 2. Revision 3 is being built."
+    two, three = running.number(2), running.number(3)
+    words = f"Old: this is the verdict of revision {two}. Revision {three} is being built."
     assert [mark.text for mark in marks] == [words, words]
     assert "1 of 2 checks fail" in text(window, "verdict")
     assert window.title.startswith("…")
     sign = "return getComputedStyle(document.getElementById('verdict'), '::before').content"
     assert window.execute_script(sign) == '"old: "'
-    assert text(window, "model-words").startswith("Old: the model is of revision 2;")
-    assert text(window, "told").startswith("Old, of revision 2: ")
-    revision(window, 3)
+    assert text(window, "model-words").startswith(f"Old: the model is of revision {two};")
+    assert text(window, "told").startswith(f"Old, of revision {two}: ")
+    revision(shown, 3)
     until(window, age + " === 'new'")
     assert not text(window, "told").startswith("Old")
     # A file that is refused: what is shown is not what it says.
@@ -375,7 +435,13 @@ def test_a_broken_edit_stands_beside_the_last_good_state(shown):
     edit(running.file, 'nose = "round"', 'nose = "pointed"')
     until(window, "return !document.getElementById('error').hidden")
     error = text(window, "error")
-    for words in ("mine.toml, line 56", "pod.nose", "pointed", '"round", "flat"', "revision 1"):
+    for words in (
+        "mine.toml, line 56",
+        "pod.nose",
+        "pointed",
+        '"round", "flat"',
+        f"revision {running.first}",
+    ):
         assert words in error
     assert text(window, "verdict") == "All 2 checks pass."
     # "Below stays" would be wrong under it.
@@ -393,12 +459,14 @@ def test_a_drawing_that_could_not_be_made_is_not_called_a_refused_file(shown):
     until(window, "return document.getElementById('status').dataset.state === 'unfinished'")
     assert text(window, "error-head") == "Checked, but not drawn to the end"
     assert "those of the file as saved" in text(window, "error-keeps")
-    assert text(window, "status-words").startswith("Revision 2 is checked;")
-    assert "those of revision 2 could not be made" in text(window, "drawings-words")
+    assert text(window, "status-words").startswith(f"Revision {running.number(2)} is checked;")
+    assert f"those of revision {running.number(2)} could not be made" in text(
+        window, "drawings-words"
+    )
 
 
-def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(shown):
-    window, running = shown
+def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(alone):
+    window, running = alone
     os.kill(running.watch.builder.pid, signal.SIGKILL)
     until(window, "return /another one/.test(document.getElementById('status').textContent)")
     running.server.stop()
@@ -407,13 +475,13 @@ def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(shown):
     assert text(window, "verdict") == "All 2 checks pass."
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_it_is_accessible(shown, scheme):
     window, running = shown
     features = [{"name": "prefers-color-scheme", "value": scheme}]
     window.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
     edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
-    revision(window, 2)
+    revision(shown, 2)
     edit(running.file, 'nose = "round"', 'nose = "pointed"')
     until(window, "return !document.getElementById('error').hidden")
     window.execute_script(
@@ -429,6 +497,7 @@ def test_it_is_accessible(shown, scheme):
     assert len(found["passes"]) > 20
 
 
+@pytest.mark.long
 def test_the_audit_would_tell(shown):
     window, _ = shown
     window.execute_script(
@@ -443,7 +512,7 @@ def test_the_audit_would_tell(shown):
 def test_a_phone_needs_no_sideways_scrolling(shown):
     window, running = shown
     edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
-    revision(window, 2)
+    revision(shown, 2)
     size = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
     window.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
     try:

@@ -6,18 +6,26 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from made_sets import made_set
 
 from geomgen.comparison.cut_parts import CutPart
 from geomgen.errors import FileWriteError
+from geomgen.files.disk import sha256
 from geomgen.files.manifest import read_manifest, write_manifest
+from geomgen.files.set_reading import read_set
 from geomgen.files.step import step_name, write_step
+from geomgen.files.stl import write_stl
 from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.parameters import load
 from geomgen.verdicts.check import Check, Limits
 from geomgen.workflows import verify
+from geomgen.workflows.building.build import surveyed, write_texts
 from geomgen.workflows.comparing import compare, made_again
 from geomgen.workflows.comparing import verify as verifying
 
 CONFIGS = Path(__file__).parents[3] / "configs"
+FORMATS = (".step", ".stl")
 
 
 @pytest.fixture
@@ -33,6 +41,36 @@ def unmeasured(monkeypatch):
     monkeypatch.setattr(verifying, "made_again", lambda *_: ([], []))
 
 
+@pytest.fixture
+def small(tmp_path, monkeypatch):
+    """Return a set of a boom and a wing with all that is measured of them, not made again."""
+    monkeypatch.setattr(verifying, "made_again", lambda *_: ([], []))
+    folder, p = made_set(tmp_path / "small"), load(CONFIGS / "saltmarsh.toml")
+    model, meshes = read_set(folder)
+    checks = surveyed(p, model, meshes, lambda _: None)
+    parts = [row for row in read_manifest(folder)["files"] if row["file"].endswith(FORMATS)]
+    write_texts(folder, p, checks, parts, model)
+    return folder, checks
+
+
+def test_a_small_set_measures_the_same_and_a_forged_one_does_not(small):
+    folder, checks = small
+    result = verify(folder, CONFIGS / "saltmarsh.toml")
+    assert result.findings == ()
+    assert [c.id for c in result.checks] == [c.id for c in checks]
+    lower = moved(read_set(folder)[0].parts["boom_right"], (0.0, 0.0, -40.0))
+    write_step(folder, {"boom_right": lower}, {}, "boom_right")
+    write_stl(folder, meshed(lower, 0.1).mesh, "boom_right")
+    content = read_manifest(folder)
+    for entry in content["files"]:
+        path = folder / entry["file"]
+        entry["sha256"], entry["bytes"] = sha256(path), path.stat().st_size
+    write_manifest(folder, content)
+    # The hashes agree, and the mesh with its solid: the boom no longer runs into the wing.
+    assert [text.split(":")[0] for text in verify(folder).findings] == ["parts.interference"]
+
+
+@pytest.mark.long
 def test_untouched_set_belongs_and_measures_the_same(saltmarsh_set, monkeypatch):
     # That it is made again the same is the long test of test_made_again.py.
     monkeypatch.setattr(made_again, "_made", lambda *_: saltmarsh_set.folder)
@@ -100,8 +138,6 @@ def test_a_part_out_of_place_with_a_forged_manifest_is_measured(folder, saltmars
     content = read_manifest(folder)
     for entry in content["files"]:
         if entry["file"] == path.name:
-            from geomgen.files.disk import sha256
-
             entry["sha256"], entry["bytes"] = sha256(path), path.stat().st_size
     write_manifest(folder, content)
     result = verify(folder)

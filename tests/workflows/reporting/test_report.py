@@ -84,7 +84,7 @@ def test_the_page_shows_the_parts_and_nothing_leaves(saltmarsh_report):
         )
         model = json.loads((saltmarsh_report.folder / "places.json").read_text())
         assert parts == model["parts"]
-        found = seen_alone(window, ["pod", "firewall", "prop_disc"])
+        found = seen_alone(window, ["firewall", "prop_disc"])
         assert min(found.values()) > 12, found
         asked = requests(window)
         assert all(address.startswith(("file:", "data:", "blob:")) for address in asked)

@@ -1,5 +1,6 @@
 """The flat pattern at full size tells the diameter of every hole for which there is room."""
 
+import pytest
 from shops.sheet_metal.trays import pattern_of, tray
 
 from geomgen.drafting.clashes import clashes
@@ -31,6 +32,7 @@ def test_what_can_not_be_measured_across_has_its_diameter_as_text() -> None:
     assert clashes(drawing) == ()
 
 
+@pytest.mark.long
 def test_where_not_even_the_text_has_room_the_number_is_written() -> None:
     holes = [(12.0 * i - 18.0, 12.0 * j - 18.0, 8.0) for i in range(4) for j in range(4)]
     drawing = drawing_of(holes, 45.0)

@@ -21,7 +21,10 @@ def in_one_piece(model):
     return sheet_package(load(CONFIG), model)
 
 
-@pytest.fixture(scope="module", params=["angle ring", "joggled segments"])
+@pytest.fixture(
+    scope="module",
+    params=[pytest.param("angle ring", marks=pytest.mark.long), "joggled segments"],
+)
 def package(request, model):
     p = load(CONFIG, [f"handoff.sheet.flange={request.param}"])
     return p, sheet_package(p, model)
@@ -37,6 +40,7 @@ def test_package_passes(package) -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.long
 def test_flange_lies_where_that_of_the_sheet_lay(package, in_one_piece) -> None:
     """The ring's flange is held to the same hull, with the same gap, as tabs of the sheet are."""
     rows, plain = by_id(package[1]), by_id(in_one_piece)
@@ -84,6 +88,7 @@ def test_nothing_is_written_over_anything(package) -> None:
         assert clashes(sheet.drawing) == ()
 
 
+@pytest.mark.long
 def test_leaning_forward_ring_is_bent_down() -> None:
     p = load(
         CONFIG,
@@ -106,6 +111,7 @@ def test_hole_under_the_ring_is_found() -> None:
     assert "ring_width" in row.note
 
 
+@pytest.mark.long
 def test_thick_ring_is_written_on_without_running_into_lines() -> None:
     p = load(
         CONFIG,
