@@ -25,6 +25,7 @@ from surveyed_models import model_of
 from geomgen.errors import ParameterError
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
 from geomgen.kernel.plain import Axis
+from geomgen.measurements.survey.whole import bodies_of as bodies_of_survey
 from geomgen.shapes.pilot import limbs
 
 X = (1.0, 0.0, 0.0)
@@ -193,3 +194,37 @@ def test_a_seat_raised_lowers_head_room_by_no_more(variant, sound, by) -> None:
         found = figures_of(replace(model, pilot=limbs(raised)), bodies)
         room.append(found["pilot.head_room"].value)
     assert -0.11 <= room[0] - room[1] <= by + 0.11
+
+
+@pytest.fixture(scope="module")
+def real(saltmarsh_model, saltmarsh_meshes):
+    """Return the example's own bodies: a lofted pod with a solid tip, scoops, an open tail."""
+    return bodies_of_survey(saltmarsh_model, saltmarsh_meshes)
+
+
+@pytest.mark.parametrize(
+    ("axis", "by", "failing"),
+    [
+        ("waterline", 60.0, "pilot.head_room"),
+        ("waterline", 300.0, "pilot.head_room"),
+        ("waterline", 700.0, "pilot.head_room"),
+        ("waterline", 1500.0, "pilot.foot_room"),
+        ("waterline", -200.0, "pilot.seat_room"),
+        ("station", -120.0, "pilot.foot_room"),
+        ("station", -500.0, "pilot.knee_room"),
+        ("station", -3000.0, "pilot.head_room"),
+        ("station", 900.0, "pilot.behind"),
+        ("station", 4000.0, "pilot.to_propeller"),
+    ],
+)
+def test_in_the_example_he_fits_where_he_sits_and_nowhere_off_it(
+    variant, saltmarsh_model, real, axis, by, failing
+) -> None:
+    p = variant()
+    places = [f"{place}_{axis}" for place in ("seat", "hand", "pedal")]
+    more = {key: getattr(p.pilot, key) + by for key in places}
+    off = p.model_copy(update={"pilot": p.pilot.model_copy(update=more)})
+    assert not [c.id for c in checks_of(p, saltmarsh_model, real).values() if c.stops]
+    check = checks_of(off, saltmarsh_model, real)[failing]
+    assert check.verdict == "fail"
+    assert abs(by) < 250.0 or check.measured < 0.0
