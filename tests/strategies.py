@@ -102,6 +102,7 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     _move_surfaces(draw, tables, grown)
     _move_propeller(draw, tables, grown)
     _move_pilot(draw, tables)
+    _move_legs(draw, tables, grown)
     tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
     tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
     half_span = units.parse(tables["wing"]["sections"][-1]["buttock_line"], "length")
@@ -178,6 +179,18 @@ def _move_propeller(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> No
     tables["spinner"]["length"] = mm(draw(between(120, 240)) * grown)
 
 
+def _move_legs(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
+    leaf, tube = (wheel["leg"] for wheel in tables["gear"]["wheels"])
+    for leg in (leaf, tube):
+        leg["gap"] = mm(draw(between(0.2, 1.0)))
+        leg["axle_diameter"] = mm(draw(between(14, 24)))
+        leg["tyre_gap"] = mm(draw(between(5, 20)))
+    leaf["buttock_line"] = mm(draw(between(110, 160)) * grown)
+    leaf["tip_thickness"] = mm(draw(between(8, 16)) * grown)
+    leaf["root_breadth"] = mm(draw(between(75, 110)) * grown)
+    tube["diameter"] = mm(draw(between(30, 50)) * grown)
+
+
 def parameter_texts() -> st.SearchStrategy[str]:
     """Return TOML text of random plausible files; they need no file beside them."""
     return parameter_tables().map(toml_of)
@@ -216,6 +229,7 @@ def read_paths() -> st.SearchStrategy[tuple[str | int, ...]]:
             ("scoops", 0, "mouth"),
             ("engine", "boxes", 1, "name"),
             ("gear", "wheels", 0, "mirrored"),
+            ("gear", "wheels", 1, "leg", "kind"),
             ("joints", 2, "gap"),
             ("handoff", "moulds", 0, "part"),
             ("drawings", "stations"),
@@ -247,6 +261,7 @@ EDITS = QUICK_EDITS | {
     "firewall.thickness": ("mm", 0.4, 0.8),
     "wing.sections.2.chord": ("mm", 850, 950),
     "pylon.chord": ("mm", 600, 660),
+    "gear.wheels.0.leg.root_breadth": ("mm", 80, 100),
     "exit.gap": ("mm", 0.2, 0.5),
 }
 

@@ -82,16 +82,16 @@ def test_every_pair_of_choices_builds_and_passes_its_checks(kept, row) -> None:
     assert checked(kept, **row) == []
 
 
-def unnamed(table, record, lines: set[str]) -> list[str]:
-    """Return the keys of a record that neither its table nor a comment of the file holds."""
+def unnamed(tables, record, lines: set[str]) -> list[str]:
+    """Return the keys of a record that none of its tables and no comment of the file holds."""
     found = []
     for key, field in record.model_fields.items():
-        slot = slot_of(field)
-        if key not in table:
+        slot, held = slot_of(field), [table[key] for table in tables if key in table]
+        if not held:
             found += [] if {f"# {key} =", f"# [{key}]"} & lines else [key]
         elif slot.record is not None:
-            for row in table[key] if slot.many else [table[key]]:
-                found += unnamed(row, slot.record, lines)
+            rows = [row for value in held for row in (value if slot.many else [value])]
+            found += unnamed(rows, slot.record, lines)
     return found
 
 
@@ -100,9 +100,9 @@ def test_every_key_is_there_or_named_as_left_out(units) -> None:
     text = text_of(units=units, wing="parasol", tail="inverted-v", shops="foam")
     lines = set(re.findall(r"^# \w+ =|^# \[.*\]", text, re.MULTILINE))
     lines = {re.sub(r"\[+(?:\w+\.)*(\w+)\]+", r"[\1]", line) for line in lines}
-    assert unnamed(tables_of(text, PLACE), Parameters, lines) == []
+    assert unnamed([tables_of(text, PLACE)], Parameters, lines) == []
     assert {"# [pylon]", "# [fins]", "# [moulds]", "# radial_clearance ="} <= lines
-    assert unnamed({}, Parameters, lines)
+    assert unnamed([{}], Parameters, lines)
 
 
 def test_comments_are_the_schema_s_own_and_said_once() -> None:

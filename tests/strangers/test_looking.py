@@ -11,7 +11,8 @@ from strangers.truths import mouth_area, tip_mach
 
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.shapes import booms, engine, firewall, gear, hull, propeller
+from geomgen.shapes import booms, engine, firewall, gear, hull, leg, propeller
+from geomgen.shapes.assembly.steps import cutters
 
 
 @pytest.fixture(scope="module")
@@ -24,6 +25,7 @@ def some(saltmarsh):
         firewall.firewall(saltmarsh, hull.pod_lines(saltmarsh)),
         *booms.booms(saltmarsh),
         *gear.wheels(saltmarsh),
+        *leg.legs(saltmarsh, lambda family: cutters(saltmarsh, family)),
     ]
     return {piece.name: piece.solid for piece in pieces}
 
@@ -60,6 +62,8 @@ def test_a_part_that_is_not_there(saltmarsh, some):
             ("spinner.length=190 mm", "spinner"),
             ("gear.wheels.0.diameter=390 mm", "wheel"),
             ("gear.wheels.0.station=1.2 m", "wheel"),
+            ("gear.wheels.0.buttock_line=700 mm", "leg_main"),
+            ("gear.wheels.1.leg.diameter=10 mm", "leg_nose"),
             ("engine.boxes.0.length=500 mm", "engine"),
             ("booms.stations.0.station=1 m", "boom"),
         ],
@@ -68,6 +72,8 @@ def test_a_part_that_is_not_there(saltmarsh, some):
         5,
         7,
         8,
+        9,
+        10,
         rows=True,
     ),
 )
@@ -163,3 +169,13 @@ def test_joined_parts_that_run_into_each_other(saltmarsh, some):
     found = problems_of(saltmarsh, model, {}, [check])
     assert "pylon and wing are joined and run into each other by 0.40 mm" in found
     assert not any("wheel_main_left are" in text for text in found)
+
+
+def test_a_leg_that_runs_into_what_it_is_cut_back_to(saltmarsh, some):
+    families = {"pod": "pod", "leg_nose": "leg", "boom_left": "boom"}
+    note = "pod and leg_nose by 3.00 mm (3 mm3); boom_left and leg_nose by 9.00 mm (9 mm3)"
+    check = SimpleNamespace(id="parts.interference", measured=-9.0, note=note)
+    model = SimpleNamespace(parts=some, families=families, struts=leg.struts(saltmarsh))
+    found = problems_of(saltmarsh, model, {}, [check])
+    assert "pod and leg_nose are joined and run into each other by 3.00 mm" in found
+    assert not any("boom_left and" in text for text in found)
