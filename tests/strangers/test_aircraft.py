@@ -19,7 +19,7 @@ from geomgen.parameters.values.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "d0d0073663ca", "uneven": "8483108e36f6", "wide": "1b27808881cd"}
+MARKS = {"fair": "2f5ff189a028", "uneven": "452718519016", "wide": "1b27808881cd"}
 
 
 def refused(grade, count, folder):
