@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 
 from geomgen.balance.inertia import RigidBody, solid_box, together
 from geomgen.balance.solid_figures import SolidFigures
-from geomgen.errors import ParameterError
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import SAFETY, USEFUL, MassItem, PartMass, Tank
 from geomgen.parameters.values.materials import MATERIALS
@@ -44,7 +43,8 @@ def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry
     """Return all lines of the empty machine and of items that are carried, in the file's order."""
     found = list(_of_parts(p, solids))
     for item in p.items:
-        found += _of_item(item, solids)
+        place = _place(item, solids)
+        found += _of_item(item, place) if place else ()
     found += [_unusable(tank) for tank in p.tanks if tank.unusable]
     return found
 
@@ -139,8 +139,16 @@ def _skin(p: Parameters, row: PartMass) -> tuple[float, float, str, str]:
     return laminate.areal_weight(own), laminate.thickness(own), "laminate", words
 
 
-def _of_item(item: MassItem, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
-    place = _place(item, solids)
+def astray(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[tuple[str, str]]:
+    """Return the items whose part could not be measured, with why they have no place."""
+    return [
+        (item.name, f"the part {item.at} that it stands in could not be measured")
+        for item in p.items
+        if _place(item, solids) is None
+    ]
+
+
+def _of_item(item: MassItem, place: tuple[float, float, float]) -> Iterator[MassEntry]:
     spread = solid_box(item.mass, item.length, item.width, item.height)
     useful = item.group == USEFUL
     entry = MassEntry(
@@ -152,18 +160,14 @@ def _of_item(item: MassItem, solids: Mapping[str, SolidFigures]) -> Iterator[Mas
         yield replace(entry, name=f"{item.name}, left", body=entry.body.on_the_left())
 
 
-def _place(item: MassItem, solids: Mapping[str, SolidFigures]) -> tuple[float, float, float]:
+def _place(item: MassItem, solids: Mapping[str, SolidFigures]) -> tuple[float, float, float] | None:
+    """Return where an item stands [mm]; None where its part could not be measured."""
     if item.at is None:
         assert item.station is not None
         assert item.waterline is not None
         return (item.station, item.buttock_line, item.waterline)
     own = [s for name, s in solids.items() if item.at in names_of(name)]
-    if not own:
-        raise ParameterError(
-            f'the part that "{item.name}" stands in could not be measured', key="items",
-            written=item.at, allowed="a part that is built",
-        )  # fmt: skip
-    return together([s.volume for s in own]).centre
+    return together([s.volume for s in own]).centre if own else None
 
 
 def _unusable(tank: Tank) -> MassEntry:

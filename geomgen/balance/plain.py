@@ -5,7 +5,7 @@ from typing import Any
 from geomgen.balance.entries import MassEntry
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.loadings import Loading
-from geomgen.balance.neutral_point import NeutralPoint
+from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import BalanceState, LoadedState, MeanChord
 
 

@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.entries import MassEntry, entries, names_of
+from geomgen.balance.entries import MassEntry, astray, entries, names_of
 from geomgen.balance.inertia import RigidBody, together
 from geomgen.balance.loadings import Loading, loadings
-from geomgen.balance.neutral_point import NeutralPoint, neutral_point
 from geomgen.balance.solid_figures import solids_measured, unmeasured
+from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 
@@ -107,7 +107,7 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     weighed = {line.name for line in lines}
     held = {item.at for item in p.items if item.at}
     silent = tuple(n for n in solids if n not in weighed and not held & set(names_of(n)))
-    lost = tuple(unmeasured(measurements).items())
+    lost = (*unmeasured(measurements).items(), *astray(p, solids))
     point, why = neutral_point(measurements)
     chord = _mean_chord(measurements)
     return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, silent, lost)

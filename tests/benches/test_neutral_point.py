@@ -22,8 +22,8 @@ from reference.test_wing_area import flat_wing
 from surveyed_models import model_of
 from vortex_lattice import Flat, lattice, turns
 
-from geomgen.balance.neutral_point import SPREADS, TAILPLANE, neutral_point
-from geomgen.balance.wing_flow import WingFlow, lift_slope
+from geomgen.balance.stability.neutral_point import SPREADS, TAILPLANE, neutral_point
+from geomgen.balance.stability.wing_flow import WingFlow, lift_slope
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.solids.properties import volume

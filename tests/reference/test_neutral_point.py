@@ -16,9 +16,9 @@ from reference.test_wing_area import flat_wing, trapezoid
 from scipy.integrate import quad
 from scipy.special import ellipe
 
-from geomgen.balance.neutral_point import TAILPLANE, WING, neutral_point
-from geomgen.balance.pod_moment import PodStrips, pod_moment
-from geomgen.balance.wing_flow import WingFlow, lift_slope
+from geomgen.balance.stability.neutral_point import TAILPLANE, WING, neutral_point
+from geomgen.balance.stability.pod_moment import PodStrips, pod_moment
+from geomgen.balance.stability.wing_flow import WingFlow, lift_slope
 from geomgen.kernel.solids.properties import volume
 from geomgen.measurements.planform import planform, planform_record
 from geomgen.measurements.pod_breadths import CUTS, pod_breadths

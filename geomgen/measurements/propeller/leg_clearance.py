@@ -22,8 +22,8 @@ from geomgen.measurements.record import Measurement
 ID = "prop.leg_clearance"
 WHAT = "swept volume to legs and wheels, axles drawn up"
 METHOD = f"{WORDS}; gap of verified meshes, all the way from no load to the highest of"
-# The least gap on the way up is found to this [mm].
-CLOSE = 0.5
+# The least gap on the way up is found to this [mm], a wide one to this share of itself: own choice.
+CLOSE, SHARE = 0.5, 0.05
 
 
 @dataclass(frozen=True)
@@ -51,7 +51,8 @@ def _of_part(strut: Strut, swept: Body, name: str, body: Body) -> DrawnUpGap:
     def gap(share: float) -> float:
         return hull_gap(swept.hull, body.hull.transform(_part_way(full, share).matrix()))
 
-    share, near = lowest(gap, sorted({0.0, 1.0, *marks}), most)
+    # Whether a mark counts is told by what lies at both ends of the way; far off, none does.
+    share, near = lowest(gap, [0.0, 1.0], most)
     if near == 0.0:
         return min(
             (_struck(strut, swept, name, body, _part_way(full, s)) for s in {share, *marks}),
@@ -61,31 +62,41 @@ def _of_part(strut: Strut, swept: Body, name: str, body: Body) -> DrawnUpGap:
     one, other = triangles(swept), triangles(body)
     both = nearest_points(one, replace(other, corners=_corners(move, other.corners)), near)
     points = () if both is None else (vec(both[0]), vec(both[1]))
-    bound = swept.deviation + body.deviation + CLOSE
+    bound = swept.deviation + body.deviation + closeness(near)
     return DrawnUpGap(near, bound, name, _rise(strut, move), points)
 
 
 def lowest(
     gap: Callable[[float], float], marks: Sequence[float], most: float
 ) -> tuple[float, float]:
-    """Return where a gap [mm] is least, to `CLOSE`, and that gap, over the span of the marks.
+    """Return where a gap [mm] is least, to its `closeness`, and that gap, between the marks.
 
     Over one unit it changes by no more than `most` [mm]; a gap of 0 ends the search.
 
     >>> at, least = lowest(lambda s: 40.0 + abs(100.0 * s - 37.0), [0.0, 1.0], 100.0)
-    >>> 0.365 <= at <= 0.375, 40.0 <= least <= 40.5
+    >>> 0.34 <= at <= 0.40, 40.0 <= least <= 42.0
     (True, True)
     """
     known = {mark: gap(mark) for mark in marks}
     spans = list(zip(marks[:-1], marks[1:], strict=True))
     while spans and min(known.values()) > 0.0:
         a, b = spans.pop()
-        if (known[a] + known[b] - most * (b - a)) / 2 < min(known.values()) - CLOSE:
+        least = min(known.values())
+        if (known[a] + known[b] - most * (b - a)) / 2 < least - closeness(least):
             middle = (a + b) / 2
             known[middle] = gap(middle)
             spans += [(a, middle), (middle, b)]
     at = min(known, key=lambda share: known[share])
     return at, known[at]
+
+
+def closeness(gap: float) -> float:
+    """Return how closely [mm] a least gap [mm] is found.
+
+    >>> closeness(4.0), closeness(100.0)
+    (0.5, 5.0)
+    """
+    return max(CLOSE, SHARE * gap)
 
 
 def _part_way(full: RigidMove, share: float) -> RigidMove:

@@ -26,7 +26,7 @@ MATERIALS: dict[str, PlainMaterial] = {
     "polystyrene foam": PlainMaterial(32.0, HANDBOOK),
     "PVC foam 60": PlainMaterial(60.0, BY_NAME),
     "PVC foam 80": PlainMaterial(80.0, BY_NAME),
-    # 0.35 of 2560 and 0.65 of 1150 kg/m3; 0.40 of 1790 and 0.60 of 1150 kg/m3.
+    # 0.35 of 2560 and 0.65 of 1150 kg/m^3; 0.40 of 1790 and 0.60 of 1150 kg/m^3.
     "glass laminate": PlainMaterial(1643.5, LAID_UP),
     "carbon laminate": PlainMaterial(1406.0, LAID_UP),
     "acrylic": PlainMaterial(1190.0, HANDBOOK),

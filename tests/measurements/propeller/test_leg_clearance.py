@@ -9,7 +9,7 @@ from surveyed_models import model_of
 
 from geomgen.kernel.brep.primitives import cylinder, ring
 from geomgen.kernel.plain import Axis, Strut
-from geomgen.measurements.propeller.leg_clearance import CLOSE, ID, lowest
+from geomgen.measurements.propeller.leg_clearance import CLOSE, ID, closeness, lowest
 
 LINE = Axis((3000.0, 0.0, 900.0), (1.0, 0.0, 0.0))
 TIP, HALF = 600.0, 30.0
@@ -45,7 +45,7 @@ def test_a_wheel_without_a_leg_goes_up_under_the_blades(low) -> None:
     due = low - 80.0 - 110.0
     if due > 0.0:
         assert m.value == pytest.approx(due, abs=m.error_bound)
-        assert m.value >= due - (m.error_bound or 0.0) + CLOSE
+        assert m.value >= due - (m.error_bound or 0.0) + closeness(m.value)
         assert m.note == "axle 110.0 mm higher than without load"
         assert dist(*m.points) == pytest.approx(m.value, abs=1e-6)
     else:
@@ -107,5 +107,5 @@ def test_a_narrow_dip_is_not_missed(dip) -> None:
         return 30.0 + min(abs(300.0 * (share - dip)), 8.0)
 
     _, least = lowest(gap, [0.0, 1.0], 300.0)
-    assert 30.0 <= least <= 30.0 + CLOSE
+    assert 30.0 <= least <= 30.0 + closeness(least)
     assert len(asked) < 2 * 300.0 / CLOSE

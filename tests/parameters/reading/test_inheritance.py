@@ -17,7 +17,7 @@ def child(folder, text, base="saltmarsh.toml", name="child.toml"):
 
 def test_tables_join_key_by_key_and_lists_replace_whole(folder):
     base = load(folder / "saltmarsh.toml")
-    p = load(child(folder, '[pod]\nwall = "5 mm"\n[[gear.wheels]]\nname="a"\n' + WHEEL))
+    p = load(child(folder, 'mass = []\n[pod]\nwall = "5 mm"\n[[gear.wheels]]\nname="a"\n' + WHEEL))
     assert p.pod.wall == 5.0
     assert p.pod.stations == base.pod.stations
     assert p.gear.layout == base.gear.layout

@@ -23,7 +23,10 @@ def test_a_value_in_inches_is_refused_in_inches_with_millimetres_beside(folder):
     (error,) = refusals(folder, "scoops.0.corner_radius=1 1/4 in")
     assert error.written == "1 1/4 in (31.75 mm)"
     assert error.allowed == "less than 1.15 in / 29.21 mm"
-    assert error.advice == "change scoops.0.corner_radius, or scoops.0.height (line 311)"
+    lines = (folder / "hayfield.toml").read_text().splitlines()
+    scoop = next(i for i, row in enumerate(lines) if row.startswith("[[scoops]]"))
+    line = next(i for i, row in enumerate(lines, 1) if i > scoop and row.startswith("height"))
+    assert error.advice == f"change scoops.0.corner_radius, or scoops.0.height (line {line})"
 
 
 def test_what_a_field_allows_is_told_in_the_unit_written_and_rounded_inward(folder):

@@ -56,7 +56,7 @@ def test_a_wheel_needs_no_leg(saltmarsh) -> None:
         f'{{name="{role}",role="{role}",station="{at} mm",buttock_line="{out} mm",'
         f'waterline="0 mm",diameter="300 mm",width="90 mm"}}'
         for role, at, out in (("main", 1850, 700), ("nose", 380, 0))
-    ) + "]")  # fmt: skip
+    ) + "]", "mass=[]")  # fmt: skip
     assert [w.leg for w in p.gear.wheels] == [None, None]
 
 

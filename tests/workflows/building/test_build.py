@@ -110,7 +110,7 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
     before = {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()}
     from geomgen.regeneration import regenerating
 
-    state = SimpleNamespace(checks=saltmarsh_set.checks, notices=())
+    state = SimpleNamespace(checks=saltmarsh_set.checks, notices=(), measured=[])
     monkeypatch.setattr(regenerating, "regenerate", lambda p, store, say: state)
     file, out = CONFIGS / "saltmarsh.toml", saltmarsh_set.folder.parent
     assert pipeline.check(file, out=out).folder == saltmarsh_set.folder

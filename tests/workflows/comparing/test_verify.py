@@ -47,7 +47,7 @@ def small(tmp_path, monkeypatch):
     monkeypatch.setattr(verifying, "made_again", lambda *_: ([], []))
     folder, p = made_set(tmp_path / "small"), load(CONFIGS / "saltmarsh.toml")
     model, meshes = read_set(folder)
-    checks = surveyed(p, model, meshes, lambda _: None)
+    checks = surveyed(p, model, meshes, lambda _: None).checks
     parts = [row for row in read_manifest(folder)["files"] if row["file"].endswith(FORMATS)]
     write_texts(folder, p, checks, parts, model)
     return folder, checks

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields, replace
 from math import isfinite, sqrt
 
-from geomgen.balance.pod_moment import PodStrips, pod_moment
-from geomgen.balance.wing_flow import (
+from geomgen.balance.stability.pod_moment import PodStrips, pod_moment
+from geomgen.balance.stability.wing_flow import (
     LEAST_ASPECT_RATIO,
     MOST_SWEEP,
     WingFlow,

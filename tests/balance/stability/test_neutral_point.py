@@ -7,7 +7,7 @@ from balanced_shapes import pod, spindle, tail, wing
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.balance.neutral_point import SPREADS, neutral_point
+from geomgen.balance.stability.neutral_point import SPREADS, neutral_point
 
 BREADTHS, _ = spindle(3000.0, 620.0)
 edges = st.floats(3500.0, 9000.0)

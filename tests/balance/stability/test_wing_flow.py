@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.balance.wing_flow import WingFlow, lift_slope, lifting_share
+from geomgen.balance.stability.wing_flow import WingFlow, lift_slope, lifting_share
 
 # The elliptic wing of this span and area is 1273 mm deep in the middle, from 318 mm ahead.
 ASPECT_RATIO, SPAN = 8.0, 8000.0

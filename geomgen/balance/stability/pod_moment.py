@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import pi
 
-from geomgen.balance.wing_flow import WingFlow
+from geomgen.balance.stability.wing_flow import WingFlow
 
 
 @dataclass(frozen=True)

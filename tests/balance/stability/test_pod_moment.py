@@ -5,8 +5,8 @@ from balanced_shapes import spindle
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.balance.pod_moment import PodStrips, pod_moment
-from geomgen.balance.wing_flow import WingFlow
+from geomgen.balance.stability.pod_moment import PodStrips, pod_moment
+from geomgen.balance.stability.wing_flow import WingFlow
 
 # Of a wing from 318 mm ahead of the quarter point to 955 mm behind it.
 FLOW = WingFlow(4.9, 8.0, 8000.0, 318.0, 0.0)

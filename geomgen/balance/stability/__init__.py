@@ -1,0 +1,1 @@
+"""Where the neutral point lies: an estimate from measured planforms."""
