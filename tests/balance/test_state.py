@@ -11,6 +11,7 @@ from geomgen.balance.loadings import loadings
 from geomgen.balance.shifts import shifts
 from geomgen.balance.state import balance_state
 from geomgen.measurements.record import Measurement
+from geomgen.parameters.rules.masses import unweighed
 
 PARTS = ("pod", "wing", "boom_right", "engine", "pylon", "firewall")
 CHORD = Measurement(
@@ -152,3 +153,37 @@ def test_what_is_said_to_move_the_centre_does():
     lines = [moved if line is heavy else line for line in state.lines]
     again = state.loaded[0].loading.with_(together([e.body for e in lines if e.empty]))
     assert again.centre[0] == pytest.approx(body.centre[0] - 10.0)
+
+
+@pytest.mark.parametrize("part", ["wing", "pod", "boom", "tailplane", "leg_main"])
+def test_a_sum_without_a_part_of_the_structure_is_not_judged(part):
+    p = machine()
+    left = p.model_copy(update={"mass": tuple(row for row in p.mass if row.part != part)})
+    found = checked(left)
+    for id_ in (
+        "mass.empty",
+        "mass.gross",
+        "balance.forward",
+        "balance.aft",
+        "gear.tip_back_angle",
+    ):
+        assert found[id_].verdict in ("warn", "not_measured")
+        assert f"no mass is given for {part}" in found[id_].note
+    assert found["fuel.volume"].verdict == "pass"
+
+
+def test_one_boom_alone_does_not_weigh_the_pair():
+    p = machine()
+    rows = tuple(row for row in p.mass if row.part != "boom")
+    one = p.mass[5].model_copy(update={"part": "boom_left"})
+    other = p.mass[5].model_copy(update={"part": "boom_right"})
+    assert unweighed(p.model_copy(update={"mass": (*rows, one)})) == ["boom"]
+    assert unweighed(p.model_copy(update={"mass": (*rows, one, other)})) == []
+
+
+def test_without_loads_it_is_said_that_no_centre_is_worked_out():
+    p = machine().model_copy(update={"loads": None})
+    found = checked(p)
+    assert found["balance.aft"].verdict == "not_measured"
+    assert "no [loads]" in found["balance.aft"].note
+    assert not found["balance.aft"].stops

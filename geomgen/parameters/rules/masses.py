@@ -8,6 +8,7 @@ from geomgen.parameters.records.masses import MassItem, PartMass
 from geomgen.parameters.rules.clash import FieldClash
 
 PAIRS = ("boom", "fin")
+STRUCTURE = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "exit", "tail_fairing")
 
 
 def weighable(p: Parameters) -> list[str]:
@@ -40,6 +41,24 @@ def weighable(p: Parameters) -> list[str]:
             if wheel.leg is not None:
                 names += ["leg", *_handed(f"leg_{wheel.name}", both)]
     return list(dict.fromkeys(names))
+
+
+def unweighed(p: Parameters) -> list[str]:
+    """Return the families of structure of which the file says no mass, neither by part nor item.
+
+    The firewall has its own density. Engine, wheels and spinner may be items at a place.
+    """
+    named = {row.part for row in p.mass} | {item.at for item in p.items if item.at}
+    known = weighable(p)
+    legs = [name for name in known if name.startswith(("leg_", "scoop_"))]
+    bare = {name.removesuffix("_right").removesuffix("_left") for name in legs}
+    due = [name for name in known if name in STRUCTURE] + sorted(bare)
+    return [name for name in due if not _covers(named, name)]
+
+
+def _covers(named: set[str], name: str) -> bool:
+    family = name if name == "tail_fairing" else name.split("_")[0]
+    return bool({name, family} & named) or {f"{name}_right", f"{name}_left"} <= named
 
 
 def _handed(name: str, both: bool) -> list[str]:
