@@ -9,8 +9,10 @@ from geomgen.balance.figures import balanced
 from geomgen.balance.judged import checks_of
 from geomgen.balance.loadings import loadings
 from geomgen.balance.shifts import shifts
+from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import balance_state
 from geomgen.measurements.record import Measurement
+from geomgen.parameters.records.masses import MassItem
 from geomgen.parameters.rules.masses import unweighed
 
 PARTS = ("pod", "wing", "boom_right", "engine", "pylon", "firewall")
@@ -187,3 +189,48 @@ def test_without_loads_it_is_said_that_no_centre_is_worked_out():
     assert found["balance.aft"].verdict == "not_measured"
     assert "no [loads]" in found["balance.aft"].note
     assert not found["balance.aft"].stops
+
+
+def test_the_centres_that_are_judged_are_the_outermost_of_all_loadings():
+    state = balance_state(machine(), measured())
+    assert state is not None
+    stations = [one.body.centre[0] for one in state.loaded]
+    found = checked(machine("rules.forward_limit=0 mm", "rules.aft_limit=9 m"))
+    assert found["balance.forward"].measured == pytest.approx(min(stations))
+    assert found["balance.aft"].measured == pytest.approx(max(stations))
+    assert max(stations) > min(stations) + 10.0
+
+
+def test_the_empty_mass_leaves_out_what_is_carried_and_a_rule_safety_devices_too():
+    tools = MassItem.model_validate(
+        {
+            **{"name": "tools", "group": "useful load", "mass": "3 kg"},
+            **{"station": "1 m", "waterline": "0 mm"},
+        }
+    )
+    p = machine()
+    more = p.model_copy(update={"items": (*p.items, tools)})
+    before, after = balance_state(p, measured()), balance_state(more, measured())
+    assert before is not None
+    assert after is not None
+    assert after.empty.mass == pytest.approx(before.empty.mass)
+    assert len(after.every) == 2 * len(before.every) - 1
+    assert before.limited.mass == pytest.approx(before.empty.mass - 9.5)
+    assert checked(p)["mass.empty"].measured == pytest.approx(before.limited.mass)
+
+
+@pytest.mark.parametrize(("ahead", "verdict"), [(80.0, "pass"), (20.0, "warn"), (-20.0, "fail")])
+def test_the_static_margin_is_the_way_from_the_aft_centre_to_the_neutral_point(
+    monkeypatch, ahead, verdict
+):
+    """Positive with the neutral point behind the centre, any text on stability (DERIVED)."""
+    state = balance_state(machine(), measured())
+    assert state is not None
+    aft = max(one.body.centre[0] for one in state.loaded)
+    at = aft + ahead
+    point = NeutralPoint(at, (at - 30.0, at + 30.0), 1000.0, 1300.0, (), None, None, ())
+    monkeypatch.setattr("geomgen.balance.state.neutral_point", lambda rows: (point, ""))
+    found = checked(machine("rules.aft_limit=static margin 0.001"))
+    assert found["balance.static_margin"].measured == pytest.approx(ahead / 1000.0)
+    assert found["balance.static_margin"].verdict == verdict
+    assert found["balance.aft"].measured == pytest.approx(ahead / 1000.0)

@@ -22,14 +22,14 @@ def balance_page(folder: Path, p: Parameters) -> BalancePage | None:
         return None
     try:
         blocks = sheet_of(p, from_plain(values), stored=True)
-        envelope = drawn(_envelope(p, values))
+        diagram = drawn(envelope(p, values))
     except (KeyError, TypeError, ValueError) as error:
         raise FileWriteError(
             "the masses of the set can't be read", path=BALANCE, advice="build the set again"
         ) from error
     words = [*_said(blocks), *_of_neutral_point(values)]
     tables = tuple(block for block in blocks if isinstance(block, Table))
-    return BalancePage(tuple(words), envelope, tables)
+    return BalancePage(tuple(words), diagram, tables)
 
 
 def _said(blocks: list[Block]) -> list[str]:
@@ -53,7 +53,8 @@ def _of_neutral_point(values: dict[str, Any]) -> list[str]:
     return [words.text for words in told]
 
 
-def _envelope(p: Parameters, values: dict[str, Any]) -> Envelope:
+def envelope(p: Parameters, values: dict[str, Any]) -> Envelope:
+    """Return all loadings and the limits as stations [mm] and masses [kg]."""
     rows = values["loadings"]
     points = tuple(
         MassPoint(row["centre_mm"][0], row["mass_kg"], row["name"], row["named"]) for row in rows

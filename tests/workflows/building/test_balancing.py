@@ -11,7 +11,7 @@ from geomgen.balance.judged import checks_of
 from geomgen.terminal.console import balance_lines
 from geomgen.workflows.building.balance_file import read_balance, write_balance
 from geomgen.workflows.building.balancing import balance_result
-from geomgen.workflows.reporting.balance_page import balance_page
+from geomgen.workflows.reporting.balance_page import balance_page, envelope
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 NAMES = ("pod", "wing", "engine", "pylon", "firewall")
@@ -60,6 +60,20 @@ def test_a_set_keeps_its_masses_for_the_page(measured, tmp_path) -> None:
     assert page.envelope is not None
     assert len(page.envelope.points) == len(values["loadings"])
     assert any("No neutral point" in words for words in page.words)
+
+
+@pytest.mark.parametrize(
+    ("limit", "station"),
+    [("1450 mm", 1450.0), ("20 % chord", 1500.0), ("static margin 0.05", 1550.0)],
+)
+def test_a_limit_stands_in_the_envelope_where_it_counts_from(limit, station) -> None:
+    """Chord of 1 m from STA 1300, neutral point at STA 1600: by hand."""
+    values = {
+        "loadings": [{"centre_mm": [1480.0, 0, 0], "mass_kg": 200.0, "name": "a", "named": True}],
+        "mean_chord": {"length_mm": 1000.0, "leading_edge_mm": 1300.0},
+        "neutral_point": {"station_mm": 1600.0, "band_mm": [1580.0, 1620.0]},
+    }
+    assert envelope(machine(f"rules.aft_limit={limit}"), values).aft == pytest.approx(station)
 
 
 def test_a_set_that_weighs_nothing_has_no_page_of_it(measured, tmp_path) -> None:
