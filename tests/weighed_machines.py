@@ -12,7 +12,7 @@ def machine(*overrides):
     return load(CONFIGS / "saltmarsh.toml", list(overrides))
 
 
-def solid(name, volume, centre, area=0.0, joint=0.0):
+def solid(name, volume, centre, area=0.0, joint=0.0, family=None):
     """Return what is measured of a solid [mm3, mm, mm2], all of it in one place."""
     further = [("body", volume), ("skin", area), ("skin error", 0.0), ("joint error", 0.0)]
     for what in ("body", "skin", *(("joint",) if joint else ())):
@@ -21,5 +21,14 @@ def solid(name, volume, centre, area=0.0, joint=0.0):
     if joint:
         further.append(("joint", joint))
     return Measurement(
-        f"body.{name}", name, "", volume, "mm3", "", 0.0, points=(centre,), further=tuple(further)
+        f"body.{name}",
+        name,
+        "",
+        volume,
+        "mm3",
+        "",
+        0.0,
+        family or name.split("_")[0],
+        points=(centre,),
+        further=tuple(further),
     )

@@ -13,7 +13,10 @@ from geomgen.shops import laminate
 STRUCTURE, POWERPLANT = "structure", "powerplant"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
 ENGINES = ("engine", "spinner")
-TAIL_FAIRING = "tail_fairing"
+HANDS = ("_left", "_right")
+# Families of which there is one on each side.
+PAIRED = ("boom", "fin", "leg", "scoop", "wheel")
+Solids = Mapping[str, SolidFigures]
 # How far the scales may be off, as a fraction: own choice.
 SCALES = 0.005
 UNSAID = "given in the parameter file, no source given"
@@ -49,27 +52,49 @@ def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry
     return found
 
 
-def row_of(p: Parameters, name: str) -> PartMass | None:
+def row_of(p: Parameters, figures: SolidFigures) -> PartMass | None:
     """Return the row of [[mass]] that a part is weighed by: its own, its pair's, its family's."""
     named = {row.part: row for row in p.mass}
-    return next((named[own] for own in names_of(name) if own in named), None)
+    return next((named[own] for own in names_of(figures) if own in named), None)
 
 
-def names_of(part: str) -> tuple[str, str, str]:
+def names_of(figures: SolidFigures) -> tuple[str, ...]:
     """Return what a part may be called in the file: its name, without a hand, its family.
 
-    >>> names_of("wing_outer_left"), names_of("tail_fairing")
-    (('wing_outer_left', 'wing_outer', 'wing'), ('tail_fairing', 'tail_fairing', 'tail_fairing'))
+    A piece of a boom that a joint has cut is still of the boom of its hand.
+
+    >>> body = RigidBody(1.0, (0.0, 0.0, 0.0))
+    >>> names_of(SolidFigures("boom_aft_left", "boom", body, body, body, 0.0, (0.0, 0.0)))
+    ('boom_aft_left', 'boom_aft', 'boom_left', 'boom')
     """
-    bare = part.removesuffix("_left").removesuffix("_right")
-    return part, bare, bare if bare == TAIL_FAIRING else bare.split("_")[0]
+    part, family = figures.name, figures.family
+    hand = _hand(part)
+    return tuple(dict.fromkeys((part, part.removesuffix(hand), f"{family}{hand}", family)))
+
+
+def _hand(part: str) -> str:
+    return next((hand for hand in HANDS if part.endswith(hand)), "")
+
+
+def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -> float:
+    """Return the share [1] of what was weighed that one piece has, by the pieces' volumes.
+
+    A pair is weighed piece by piece; what joints have cut apart was one piece on the scales.
+    """
+    hand = _hand(figures.name) if figures.family in PAIRED else ""
+    pieces = [
+        other.volume.mass
+        for other in every.values()
+        if row_of(p, other) is row and (not hand or _hand(other.name) == hand)
+    ]
+    return figures.volume.mass / sum(pieces)
 
 
 def _of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
     for name, figures in solids.items():
-        row = row_of(p, name)
+        row = row_of(p, figures)
         if row is not None:
-            yield _of_part(p, name, row, figures)
+            yield _of_part(p, row, figures, _share(p, row, figures, solids))
         elif name == "firewall":
             yield _of_sheet(p, figures)
 
@@ -81,22 +106,21 @@ def _of_sheet(p: Parameters, figures: SolidFigures) -> MassEntry:
     return MassEntry("firewall", STRUCTURE, body, 0.05 * mass, how, "firewall.density")
 
 
-def _of_part(p: Parameters, name: str, row: PartMass, figures: SolidFigures) -> MassEntry:
-    group = POWERPLANT if names_of(name)[2] in ENGINES else STRUCTURE
-    made = worked_out(p, row, figures)
+def _of_part(p: Parameters, row: PartMass, figures: SolidFigures, share: float) -> MassEntry:
+    group = POWERPLANT if figures.family in ENGINES else STRUCTURE
+    body, how, source = worked_out(p, row, figures)
+    name = figures.name
     if row.weighed is None:
-        body, how, source = made
         return MassEntry(name, group, body, row.band * body.mass, how, source)
-    body = made[0] if made[0].mass else figures.volume
-    known = made[0].mass if made[0].mass else None
+    mass = share * row.weighed
     return MassEntry(
         name,
         group,
-        body.scaled(row.weighed),
-        min(row.band, SCALES) * row.weighed,
-        "weighed",
+        (body if body.mass else figures.volume).scaled(mass),
+        min(row.band, SCALES) * mass,
+        "weighed" if share > 1.0 - 1e-9 else f"weighed in one piece, {share:.0%} of it",
         row.source or UNSAID,
-        worked_out=known,
+        worked_out=body.mass or None,
     )
 
 
@@ -106,8 +130,10 @@ def worked_out(p: Parameters, row: PartMass, figures: SolidFigures) -> tuple[Rig
     areal, thick, words, from_ = _skin(p, row)
     bodies, how = [], []
     if density is not None and row.wall is not None:
-        bodies.append(figures.skin.scaled(density * figures.skin.mass * row.wall / 1000))
-        how.append(f"wall {row.wall:g} mm, {density:g} kg/m^3 on {figures.skin.mass:.4g} m^2")
+        # A joint cuts other parts back to a tube; its wall goes on.
+        skin = figures.whole_skin
+        bodies.append(skin.scaled(density * skin.mass * row.wall / 1000))
+        how.append(f"wall {row.wall:g} mm, {density:g} kg/m^3 on {skin.mass:.4g} m^2")
     elif density is not None:
         core = max(figures.volume.mass - figures.skin.mass * thick / 1000, 0.0)
         bodies.append(figures.volume.scaled(density * core))
@@ -153,7 +179,7 @@ def _of_item(item: MassItem, place: tuple[float, float, float]) -> Iterator[Mass
     useful = item.group == USEFUL
     entry = MassEntry(
         item.name, item.group, RigidBody(item.mass, place, spread), item.band, "item",
-        item.source or UNSAID, item.in_empty_mass and not useful, item.group != SAFETY,
+        item.source or UNSAID, not useful, item.group != SAFETY,
     )  # fmt: skip
     yield replace(entry, name=f"{item.name}, right") if item.mirrored else entry
     if item.mirrored:
@@ -166,7 +192,7 @@ def _place(item: MassItem, solids: Mapping[str, SolidFigures]) -> tuple[float, f
         assert item.station is not None
         assert item.waterline is not None
         return (item.station, item.buttock_line, item.waterline)
-    own = [s for name, s in solids.items() if item.at in names_of(name)]
+    own = [s for s in solids.values() if item.at in names_of(s)]
     return together([s.volume for s in own]).centre if own else None
 
 

@@ -12,6 +12,8 @@ from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, Centr
 
 # Raw figures of solids and wheels: what is worked out of them is judged, they are not.
 RAW = ("body.", "gear.contact.")
+# The bound of a doubtful neutral point, in mean chords: own choice, more than any margin.
+DOUBTED = 10.0
 WORKED_OUT = "masses from the file and the measured solids: no weighing"
 UNITS = {STATION: "mm", CHORD: "chord", MARGIN: "1"}
 
@@ -39,7 +41,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
     value = None if lost else state.limited.mass
     yield Measurement(
         "mass.empty", "", "empty mass, safety devices left out, unusable fuel in it", value, "kg",
-        WORKED_OUT, state.mass_band, where, note="; ".join([*lost, *_silent(state)]),
+        WORKED_OUT, state.mass_band, where, note="; ".join(lost),
     )  # fmt: skip
     if state.loaded:
         heavy = max(state.loaded, key=lambda one: one.body.mass)
@@ -57,13 +59,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
 
 
 def _lost(state: BalanceState) -> list[str]:
-    return [f"{name} could not be measured: {why}" for name, why in state.lost]
-
-
-def _silent(state: BalanceState) -> list[str]:
-    if not state.silent:
-        return []
-    return [f"no mass is given for {', '.join(state.silent)}, unless an item stands for it"]
+    return [f"{name}: {why}" for name, why in state.lost]
 
 
 def _centres(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
@@ -113,6 +109,9 @@ def _in_unit(
     margin = state.neutral.static_margin(station)
     spread = max(margin.value - margin.low, margin.high - margin.value)
     bound = hypot(spread, band / state.neutral.chord)
+    if state.neutral.doubts:
+        # Outside of what the estimate is made for its band says nothing: never a plain pass.
+        bound = max(bound, DOUBTED)
     return margin.value, bound, "; ".join(state.neutral.doubts)
 
 

@@ -41,9 +41,8 @@ def loadings(p: Parameters, carried: tuple[tuple[str, RigidBody], ...] = ()) -> 
 def _extremes(
     p: Parameters, loads: Loads, carried: tuple[tuple[str, RigidBody], ...]
 ) -> Iterator[Loading]:
-    fuel = (0.0, 1.0) if p.tanks else (0.0,)
     bags = (0.0, 1.0) if loads.baggage or carried else (0.0,)
-    fills = [fill for fill in product(fuel, repeat=len(p.tanks))] if p.tanks else [()]
+    fills = list(product(*map(_shares, p.tanks)))
     loaded = [fill for fill in product(bags, repeat=len(loads.baggage) + len(carried))]
     for pilot, fill, load in product(loads.pilots, fills, loaded):
         places, items = load[: len(loads.baggage)], load[len(loads.baggage) :]
@@ -98,14 +97,20 @@ def _baggage(loads: Loads, shares: tuple[float, ...]) -> Iterator[tuple[str, Rig
             yield place.name, RigidBody(share * place.most, at)
 
 
+def _shares(tank: Tank) -> tuple[float, ...]:
+    """Return the shares of full [1] to look at: where the fuel moves, the worst may lie between."""
+    moves = tank.low_station not in (None, tank.station)
+    return (0.0, 0.25, 0.5, 0.75, 1.0) if moves else (0.0, 1.0)
+
+
 def _fuel_words(tanks: tuple[Tank, ...], fill: tuple[float, ...]) -> Iterator[str]:
     if not tanks:
         return
     if len(set(fill)) == 1:
-        yield "full fuel" if fill[0] else "no fuel"
+        yield {0.0: "no fuel", 1.0: "full fuel"}.get(fill[0], f"{fill[0]:.0%} fuel")
         return
-    full = [tank.name for tank, share in zip(tanks, fill, strict=True) if share]
-    yield f"fuel in {' and '.join(full)} only"
+    told = [f"{t.name} {share:.0%}" for t, share in zip(tanks, fill, strict=True) if share]
+    yield f"fuel: {', '.join(told)}"
 
 
 def _load_words(

@@ -23,8 +23,7 @@ def plain(state: BalanceState) -> dict[str, Any]:
         "neutral_point": None if state.neutral is None else _neutral(state.neutral),
         "no_neutral_point": state.no_neutral,
         "loadings": [_loading(state, one) for one in state.loaded],
-        "no_mass_given_for": list(state.silent),
-        "not_measured": dict(state.lost),
+        "left_out": dict(state.lost),
     }
 
 
@@ -95,8 +94,7 @@ def from_plain(values: dict[str, Any]) -> BalanceState:
         None if chord is None else MeanChord(chord["length_mm"], chord["leading_edge_mm"]),
         None,
         str(values["no_neutral_point"]),
-        tuple(str(name) for name in values["no_mass_given_for"]),
-        tuple((str(name), str(why)) for name, why in values["not_measured"].items()),
+        tuple((str(name), str(why)) for name, why in values["left_out"].items()),
     )
 
 

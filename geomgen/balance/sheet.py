@@ -120,9 +120,7 @@ def _sources(state: BalanceState) -> Words:
 def _said_of_lines(state: BalanceState) -> Iterator[Block]:
     yield _sources(state)
     for name, why in state.lost:
-        yield Words(f"{name} could not be measured: {why}", "lost")
-    if state.silent:
-        yield Words(f"no mass is given for: {', '.join(state.silent)}", "doubt")
+        yield Words(f"{name}: {why}", "lost")
 
 
 def _empty(state: BalanceState) -> Table:

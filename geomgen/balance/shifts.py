@@ -30,17 +30,22 @@ def shifts(state: BalanceState, body: RigidBody, nose: float, step: float = STEP
     thing of mass m moved by d moves the centre of the whole of mass M by m d / M, ballast of mass m
     at an arm a ahead of the centre by m a / (M + m). The heaviest lines first.
     """
-    found = [_ballast(body, nose, step)]
+    found = list(_ballast(body, nose, step))
     lines = sorted(state.lines, key=lambda line: -line.body.mass)
-    movable = [line for line in lines if line.empty and line.body.mass >= WORTH * body.mass]
+    movable = [line for line in lines if _movable(line) and line.body.mass >= WORTH * body.mass]
     found += list(_moved(movable[:MOST], body, step))
     return found
 
 
-def _ballast(body: RigidBody, nose: float, step: float) -> Shift:
+def _movable(line: MassEntry) -> bool:
+    """Say whether a line may be moved by itself: with the wing the neutral point goes, too."""
+    return line.empty and line.how == "item" and line.group != "structure"
+
+
+def _ballast(body: RigidBody, nose: float, step: float) -> Iterator[Shift]:
     arm = body.centre[0] - nose
-    mass = step * body.mass / (arm - step) if arm > step else float("inf")
-    return Shift("ballast in the nose, more", mass, "kg")
+    if arm > step:
+        yield Shift(f"ballast at STA {nose:.0f} mm, more", step * body.mass / (arm - step), "kg")
 
 
 def _moved(lines: list[MassEntry], body: RigidBody, step: float) -> Iterator[Shift]:

@@ -16,15 +16,18 @@ TO_M3, TO_M2 = 1e-9, 1e-6
 
 @dataclass(frozen=True)
 class SolidFigures:
-    """A part's volume [m3], its skin less what is in joints [m2], each with centre and spread.
+    """A part's family, volume [m3], its skin less what is in joints [m2], with centre and spread.
 
-    Masses of one [kg/m3] or [kg/m2], so that a density makes them what they weigh. `joint` is the
-    skin in joints [m2]; `errors` are the bounds on volume [m3] and skin [m2].
+    Masses of one [kg/m3] or [kg/m2], so that a density makes them what they weigh. `whole_skin` is
+    the skin with its joints, `joint` what is in them [m2]; `errors` are the bounds on volume [m3]
+    and skin [m2].
     """
 
     name: str
+    family: str
     volume: RigidBody
     skin: RigidBody
+    whole_skin: RigidBody
     joint: float
     errors: tuple[float, float]
 
@@ -45,7 +48,11 @@ def solids_measured(measurements: Iterable[Measurement]) -> dict[str, SolidFigur
 
 def unmeasured(measurements: Iterable[Measurement]) -> dict[str, str]:
     """Return, by part, why its solid could not be measured."""
-    return {m.part: m.note for m in measurements if m.id.startswith(ID) and m.value is None}
+    return {
+        m.part: f"could not be measured: {m.note}"
+        for m in measurements
+        if m.id.startswith(ID) and m.value is None
+    }
 
 
 def _figures(measured: Measurement) -> SolidFigures:
@@ -57,8 +64,10 @@ def _figures(measured: Measurement) -> SolidFigures:
     skin_error = TO_M2 * (named["skin error"] + named["joint error"])
     return SolidFigures(
         measured.part,
+        measured.where or measured.part,
         _body(named, "body", TO_M3),
         bare,
+        skin,
         joint.mass if joint else 0.0,
         (volume_error, skin_error),
     )

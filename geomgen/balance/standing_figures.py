@@ -1,6 +1,6 @@
 """What is judged of a machine on its wheels, as measurements, over all loadings."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from geomgen.balance import standing
 from geomgen.balance.standing import NOSE, Wheels, wheels_on_the_ground
@@ -15,6 +15,7 @@ METHOD = (
 EMPTY = "empty, nobody in it"
 # Wheels are round and their contacts known to this [mm]; own choice.
 GIVEN = 1.0
+Angle = Callable[[Wheels, tuple[float, float, float]], float]
 
 
 def roles_of(p: Parameters) -> dict[str, str]:
@@ -68,22 +69,24 @@ def _overturn(wheels: Wheels, state: BalanceState) -> Measurement:
     _, k = standing.spread_of([angle for angle, _ in found])
     angle, side = found[k]
     words = f"over the {'right' if side > 0 else 'left'} main wheel, {state.loaded[k].loading.name}"
+    off = _off(lambda w, c: standing.overturn(w, c)[0], wheels, state, state.loaded[k])
     return _figure("gear.overturn_angle", "overturn angle, the larger of both sides", angle, "deg",
-                   words, None)  # fmt: skip
+                   words, off)  # fmt: skip
 
 
 def _nosewheel(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
     angles = [standing.tip_back(wheels, one.body.centre) for one in state.loaded]
     least, _ = standing.spread_of(angles)
     name = state.loaded[least].loading.name
+    off = _off(standing.tip_back, wheels, state, state.loaded[least])
     yield _figure("gear.tip_back_angle", "nose up until the centre is over the mains",
-                  angles[least], "deg", name, None)  # fmt: skip
+                  angles[least], "deg", name, off)  # fmt: skip
     if wheels.touch is not None and wheels.touch.value is not None:
         spare = angles[least] - wheels.touch.value
         yield _figure(
             "gear.tip_back_spare",
             f"nose up from where {wheels.touch.part} touches to where it falls on its tail",
-            spare, "deg", name, wheels.touch.error_bound,
+            spare, "deg", name, off + (wheels.touch.error_bound or 0.0),
         )  # fmt: skip
 
 
@@ -92,10 +95,19 @@ def _tailwheel(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
     for end, k in zip(("least", "most"), standing.spread_of(angles), strict=True):
         yield _figure(
             f"gear.mains_ahead_of_cg.{end}", "mains ahead of the centre, waterlines level",
-            angles[k], "deg", state.loaded[k].loading.name, None,
+            angles[k], "deg", state.loaded[k].loading.name,
+            _off(standing.mains_ahead, wheels, state, state.loaded[k]),
         )  # fmt: skip
     yield _figure("gear.tail_down_angle", "nose up as it stands, against the waterlines",
                   standing.tail_down(wheels), "deg", "", None)  # fmt: skip
+
+
+def _off(angle: Angle, wheels: Wheels, state: BalanceState, one: LoadedState) -> float:
+    """Return how far an angle [deg] may be off, by the band of the centre's station."""
+    x, y, z = one.body.centre
+    by = state.station_band(one.body) + GIVEN
+    ends = [angle(wheels, (x + way * by, y, z)) for way in (-1.0, 1.0)]
+    return max(abs(end - angle(wheels, one.body.centre)) for end in ends)
 
 
 def _figure(

@@ -13,6 +13,9 @@ from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 
+# What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
+ITEMS = ("engine", "spinner", "wheel")
+UNWEIGHED = "nothing in the file says what it weighs"
 CHORD, EDGE = "wing.mean_aerodynamic_chord", "leading_edge_station"
 
 
@@ -44,8 +47,8 @@ class LoadedState:
 class BalanceState:
     """All lines, who is carried, the mean chord where it was measured.
 
-    `neutral` is the estimated neutral point, or `no_neutral` why there is none. `silent` are parts
-    that no line weighs, `lost` those whose solid could not be measured, with why.
+    `neutral` is the estimated neutral point, or `no_neutral` why there is none. `lost` are the
+    parts and items without which no sum is whole, with why.
     """
 
     lines: tuple[MassEntry, ...]
@@ -53,7 +56,6 @@ class BalanceState:
     chord: MeanChord | None
     neutral: NeutralPoint | None = None
     no_neutral: str = ""
-    silent: tuple[str, ...] = ()
     lost: tuple[tuple[str, str], ...] = ()
 
     @cached_property
@@ -106,11 +108,16 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     carried = tuple((line.name, line.body) for line in lines if not line.empty)
     weighed = {line.name for line in lines}
     held = {item.at for item in p.items if item.at}
-    silent = tuple(n for n in solids if n not in weighed and not held & set(names_of(n)))
-    lost = (*unmeasured(measurements).items(), *astray(p, solids))
+    bare = [s for n, s in solids.items() if n not in weighed]
+    forgotten = [s.name for s in bare if s.family not in ITEMS or not held & set(names_of(s))]
+    lost = (
+        *unmeasured(measurements).items(),
+        *astray(p, solids),
+        *((name, UNWEIGHED) for name in forgotten),
+    )
     point, why = neutral_point(measurements)
     chord = _mean_chord(measurements)
-    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, silent, lost)
+    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, lost)
 
 
 def _mean_chord(measurements: Sequence[Measurement]) -> MeanChord | None:

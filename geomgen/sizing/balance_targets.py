@@ -1,11 +1,10 @@
 """Targets of mass, centre and standing: by a rule, by the builder, by common practice."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.sizing.declaring import Group, Targets, declared, to_read
+from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.limits import UNSAID, Limit, limit
 from geomgen.sizing.target import Target
 
@@ -36,28 +35,6 @@ def _described(p: "Parameters") -> bool:
     return bool(p.mass or p.items)
 
 
-def _whole(p: "Parameters", target: Target) -> Target:
-    """Return a target, without limits where a part of the structure has no mass.
-
-    A sum that leaves the wing out must not pass.
-    """
-    from geomgen.parameters.rules.masses import unweighed
-
-    missing = unweighed(p)
-    if not missing or target.severity == "info":
-        return target
-    notice = f"not judged: no mass is given for {', '.join(missing)}"
-    return replace(
-        target, comparison="none", low=None, high=None, severity="warn",
-        notices=(notice, *target.notices),
-    )  # fmt: skip
-
-
-def whole(targets: Targets) -> Targets:
-    """Have the targets of a declaration judged only where the file says all masses."""
-    return lambda p: [_whole(p, target) for target in targets(p)]
-
-
 def _none(id_: str, what: str, unit: str, key: str) -> Target:
     notice = f"no limit is set: rules.{key} would set one"
     return Target(id_, what, "none", unit, severity="warn", notices=(notice,))
@@ -71,7 +48,6 @@ def _none(id_: str, what: str, unit: str, key: str) -> Target:
         'than 254 lb with rules.weights = "14 CFR 103.1(e)".'
     },
 )
-@whole
 def _empty(p: "Parameters") -> Iterator[Target]:
     if not _described(p):
         return
@@ -93,7 +69,6 @@ def _empty(p: "Parameters") -> Iterator[Target]:
     BALANCE,
     {"mass.gross": "Mass of the heaviest loading. Limit: your own, rules.gross_mass."},
 )
-@whole
 def _gross(p: "Parameters") -> Iterator[Target]:
     if not _described(p) or p.loads is None:
         return
@@ -116,7 +91,6 @@ def _gross(p: "Parameters") -> Iterator[Target]:
         "measured mean chord, or a static margin from the estimated neutral point."
     },
 )
-@whole
 def _centres(p: "Parameters") -> Iterator[Target]:
     if not _described(p):
         return
@@ -138,7 +112,6 @@ def _centres(p: "Parameters") -> Iterator[Target]:
         "estimate it warns. Have it confirmed by a qualified person and by careful flight test."
     },
 )
-@whole
 def _margin(p: "Parameters") -> Iterator[Target]:
     if not _described(p) or p.loads is None:
         return
@@ -162,7 +135,7 @@ def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: b
         low=own.value if low else None, high=None if low else own.value,
         formula=f"rules.{key}", source=own.source or UNSAID,
         notices=(ESTIMATE,) if margin else (),
-        advice="move battery, ballast or wing: geomgen balance lists what each would do",
+        advice="move battery or ballast: geomgen balance lists what each would do",
     )  # fmt: skip
 
 
@@ -173,7 +146,6 @@ def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: b
         " Limit: rules.lateral_limit, 25 mm if you say nothing (own choice)."
     },
 )
-@whole
 def _lateral(p: "Parameters") -> Iterator[Target]:
     if not _described(p) or p.loads is None:
         return
@@ -220,7 +192,6 @@ def _stands(p: "Parameters") -> bool:
         "its tail as the pilot gets out. Limit: positive; less warns (own choice).",
     },
 )
-@whole
 def _nose_load(p: "Parameters") -> Iterator[Target]:
     if not _stands(p) or p.gear is None or p.gear.layout != "tricycle":
         return
@@ -247,7 +218,6 @@ def _nose_load(p: "Parameters") -> Iterator[Target]:
         "rules.overturn_angle, 63 deg if you say nothing (common practice)."
     },
 )
-@whole
 def _overturn(p: "Parameters") -> Iterator[Target]:
     if not _stands(p):
         return
@@ -269,7 +239,6 @@ def _overturn(p: "Parameters") -> Iterator[Target]:
         "so far. Limit: positive; less warns (common practice).",
     },
 )
-@whole
 def _tip_back(p: "Parameters") -> Iterator[Target]:
     if not _stands(p) or p.gear is None or p.gear.layout != "tricycle":
         return
@@ -294,7 +263,6 @@ def _tip_back(p: "Parameters") -> Iterator[Target]:
         "(common practice)."
     },
 )
-@whole
 def _mains_ahead(p: "Parameters") -> Iterator[Target]:
     if not _stands(p) or p.gear is None or p.gear.layout != "tailwheel":
         return

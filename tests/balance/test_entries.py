@@ -34,7 +34,8 @@ def test_a_density_of_ones_own_goes_before_the_usual_one():
 
 
 def test_a_tube_is_its_skin_times_wall_and_density():
-    body, _, _ = worked_out(machine(), row(material="steel", wall="1 mm"), figures(area=3e6))
+    made = figures(area=3e6, joint=1e6)
+    body, _, _ = worked_out(machine(), row(material="steel", wall="1 mm"), made)
     assert body.mass == pytest.approx(3.0 * 0.001 * 7850.0)
 
 
@@ -72,12 +73,12 @@ def test_pounds_are_no_kilograms():
 
 
 def test_a_mirrored_item_stands_on_both_sides():
-    rows = [line for line in entries(machine(), measured()) if line.name.startswith("main wheel")]
+    rows = [line for line in entries(machine(), measured()) if line.name.startswith("clamp")]
     assert [line.name for line in rows] == [
-        "main wheel with brake, right",
-        "main wheel with brake, left",
+        "clamp and fittings of the main leg, right",
+        "clamp and fittings of the main leg, left",
     ]
-    assert rows[0].body.centre[1] == -rows[1].body.centre[1] == 750.0
+    assert rows[0].body.centre[1] == -rows[1].body.centre[1] == 160.0
 
 
 def measured():
@@ -96,21 +97,45 @@ def test_safety_devices_are_left_out_of_a_rules_empty_mass():
     assert not lines["parachute"].limited
 
 
+def one(name, family=None, volume=1e6):
+    return solids_measured([solid(name, volume, AT, area=1e6, family=family)])[name]
+
+
 @pytest.mark.parametrize(
-    ("part", "names"),
-    [("wing_outer_left", "wing_outer"), ("boom_right", "boom"), ("tail_fairing", "tail_fairing")],
+    ("part", "family", "name"),
+    [
+        ("wing_outer_left", "wing", "wing"),
+        ("boom_aft_right", "boom", "boom_right"),
+        ("ventral_fin_right", "fin", "fin"),
+        ("tail_fairing", "tail_fairing", "tail_fairing"),
+    ],
 )
-def test_a_part_goes_by_its_own_name_its_pair_or_its_family(part, names):
-    assert names_of(part)[0] == part
-    assert names in names_of(part)
+def test_a_part_goes_by_its_own_name_its_pair_or_its_family(part, family, name):
+    assert names_of(one(part, family))[0] == part
+    assert name in names_of(one(part, family))
 
 
 def test_the_name_of_a_part_goes_before_that_of_its_family():
     rows = (row(part="boom", material="spruce"), row(part="boom_left", weighed="2 kg"))
     p = machine().model_copy(update={"mass": rows})
-    assert row_of(p, "boom_left") is rows[1]
-    assert row_of(p, "boom_right") is rows[0]
-    assert row_of(p, "pod") is None
+    assert row_of(p, one("boom_left")) is rows[1]
+    assert row_of(p, one("boom_right")) is rows[0]
+    assert row_of(p, one("pod")) is None
+
+
+@pytest.mark.parametrize(
+    ("part", "names", "family", "masses"),
+    [
+        ("wing", ("wing_right", "wing_left"), "wing", (17.5, 17.5)),
+        ("boom", ("boom_fore_right", "boom_aft_right", "boom_left"), "boom", (17.5, 17.5, 35.0)),
+        ("boom_right", ("boom_fore_right", "boom_aft_right"), "boom", (17.5, 17.5)),
+    ],
+)
+def test_what_was_weighed_in_one_piece_is_shared_by_its_pieces(part, names, family, masses):
+    p = machine().model_copy(update={"mass": (row(part=part, weighed="35 kg"),), "items": ()})
+    pieces = {name: one(name, family) for name in names}
+    lines = entries(p, pieces)
+    assert [line.body.mass for line in lines if line.name in names] == pytest.approx(list(masses))
 
 
 def test_the_last_fuel_lies_where_it_is_said():

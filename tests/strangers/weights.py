@@ -39,6 +39,9 @@ def weights(d: Dice, pod: Pod, tables: dict[str, Any]) -> dict[str, Any]:
         found["tanks"] = [_tank(d, name, pod) for name in ("fore", "aft")[: d.whole(1, 2)]]
     if d.chance(0.8):
         found["loads"] = _loads(d, pod)
+        seat = (tables.get("pilot") or {}).get("seat_station")
+        if isinstance(seat, float | int):
+            found["loads"]["station"] = seat + d.exactly(-150, 150)
     return {key: value for key, value in found.items() if value}
 
 
@@ -99,8 +102,6 @@ def _item(d: Dice, name: str, pod: Pod, there: list[str]) -> dict[str, Any]:
     for side in ("length", "width", "height"):
         if d.chance(0.4):
             row[side] = d.between(50, 600)
-    if d.chance(0.2):
-        row["in_empty_mass"] = d.chance(0.5)
     if d.chance(0.3):
         row["source"] = "my own scales"
     return row

@@ -103,11 +103,13 @@ def _said(by: Answered) -> list[Measurement]:
         if said_no(answer):
             found.append(missing(f"{ID}.{name}", "mm3", answer))
             continue
-        found.append(_record(name, answer, by.answers.get(_in_joints(name))))
+        family = by.model.families.get(name, name)
+        found.append(_record(name, family, answer, by.answers.get(_in_joints(name))))
     return found
 
 
-def _record(name: str, answer: Answer, joints: Answer) -> Measurement:
+def _record(name: str, family: str, answer: Answer, joints: Answer) -> Measurement:
+    """Return the record of a body; its place is its family, by which the file may weigh it."""
     body, skin = answer["body"], answer["skin"]
     further = [
         *_named("body", body["size"], body),
@@ -118,7 +120,7 @@ def _record(name: str, answer: Answer, joints: Answer) -> Measurement:
     ]
     return Measurement(
         f"{ID}.{name}", name, f"volume of {name}", float(body["size"]), "mm3", METHOD,
-        float(body["error"]), points=(vec(body["centre"]),), further=tuple(further),
+        float(body["error"]), family, points=(vec(body["centre"]),), further=tuple(further),
     )  # fmt: skip
 
 

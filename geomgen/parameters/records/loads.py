@@ -6,7 +6,7 @@ from pydantic import Field
 
 from geomgen.parameters.records.body import EitherSide
 from geomgen.parameters.records.engine_bay import SLUG
-from geomgen.parameters.records.masses import Mass, Share
+from geomgen.parameters.records.masses import Band, Mass, Share
 from geomgen.parameters.values.place_values import Station, Waterline
 from geomgen.parameters.values.quantities import Record, Text, Within, stated
 
@@ -18,7 +18,7 @@ class PilotMass(Record):
     mass: Annotated[float, Within("mass", "20 kg", "250 kg")] = Field(
         description="with clothes, helmet and what is in the pockets"
     )
-    ballast: Annotated[float, Mass] = stated("0 kg", "ballast that is carried with this pilot")
+    ballast: Annotated[float, Band] = stated("0 kg", "ballast that is carried with this pilot")
 
 
 class Baggage(Record):

@@ -23,7 +23,8 @@ PART = Matching(
     "[a-z0-9_-]{1,60}",
     "a family (pod, boom, wing) or the name of a part as in the set (boom_left)",
 )
-Mass = Within("mass", "0 kg", "2000 kg")
+Mass = Within("mass", "1 g", "2000 kg")
+Band = Within("mass", "0 kg", "2000 kg")
 Side = Within("length", "0 mm", "10 m")
 Share = Within("fraction", "0", "1")
 Volume = Within("volume", "0 l", "500 l")
@@ -66,10 +67,11 @@ class MassItem(Record):
 
     name: Annotated[str, Text(60)] = Field(description="what it is")
     group: Annotated[str, OneOf(GROUPS)] = Field(
-        description="structure, powerplant, systems, equipment, safety device or useful load"
+        description="structure, powerplant, systems, equipment, safety device, or useful load, "
+        "which is in no empty mass: every loading is worked out with it and without"
     )
     mass: Annotated[float, Mass] = Field(description="its mass; of one piece of a mirrored pair")
-    band: Annotated[float, Mass] = stated("0 kg", "how far off the mass may be, both ways")
+    band: Annotated[float, Band] = stated("0 kg", "how far off the mass may be, both ways")
     at: Annotated[str, PART] | None = stated(
         None, "name of a part in whose centre it stands; station and waterline are left out then"
     )
@@ -83,9 +85,6 @@ class MassItem(Record):
     height: Annotated[float, Side] = stated("0 mm", "its own height, for the inertia")
     mirrored: Annotated[bool, YesNo()] = stated(
         False, "whether a second one stands on the other side"
-    )
-    in_empty_mass: Annotated[bool, YesNo()] = stated(
-        True, "whether it counts in the empty mass; a useful load never does"
     )
     source: Annotated[str, Text(300)] | None = stated(None, "where the mass comes from")
 

@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import FAMILIES, Parameters
-from geomgen.parameters.records.masses import MassItem, PartMass
-from geomgen.parameters.rules.clash import FieldClash
+from geomgen.parameters.records.masses import USEFUL, MassItem, PartMass
+from geomgen.parameters.rules.clash import FieldClash, mm
 
 PAIRS = ("boom", "fin")
-STRUCTURE = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "exit", "tail_fairing")
+# More would make thousands of loadings; the centre of a seated body lies so near the seat's corner
+# [mm]: both own choice.
+MOST_CARRIED, SEATED = 6, 250.0
 
 
 def weighable(p: Parameters) -> list[str]:
@@ -41,24 +43,6 @@ def weighable(p: Parameters) -> list[str]:
             if wheel.leg is not None:
                 names += ["leg", *_handed(f"leg_{wheel.name}", both)]
     return list(dict.fromkeys(names))
-
-
-def unweighed(p: Parameters) -> list[str]:
-    """Return the families of structure of which the file says no mass, neither by part nor item.
-
-    The firewall has its own density. Engine, wheels and spinner may be items at a place.
-    """
-    named = {row.part for row in p.mass} | {item.at for item in p.items if item.at}
-    known = weighable(p)
-    legs = [name for name in known if name.startswith(("leg_", "scoop_"))]
-    bare = {name.removesuffix("_right").removesuffix("_left") for name in legs}
-    due = [name for name in known if name in STRUCTURE] + sorted(bare)
-    return [name for name in due if not _covers(named, name)]
-
-
-def _covers(named: set[str], name: str) -> bool:
-    family = name if name == "tail_fairing" else name.split("_")[0]
-    return bool({name, family} & named) or {f"{name}_right", f"{name}_left"} <= named
 
 
 def _handed(name: str, both: bool) -> list[str]:
@@ -157,6 +141,31 @@ def _place(path: Path, item: MassItem, known: list[str]) -> Iterator[FieldClash]
         )  # fmt: skip
 
 
+def loadings_can_be_worked_out(p: Parameters) -> Iterator[FieldClash]:
+    """Require few enough useful loads: each doubles the loadings."""
+    useful = [i for i, item in enumerate(p.items) if item.group == USEFUL]
+    many = len(useful) + (len(p.loads.baggage) if p.loads else 0)
+    if useful and many > MOST_CARRIED:
+        yield FieldClash(
+            ("items", useful[-1], "group"), "too many useful loads: each doubles the loadings",
+            f"{many} with the places for baggage", f"up to {MOST_CARRIED}",
+            "take those that are always carried together as one item",
+        )  # fmt: skip
+
+
+def pilot_sits_where_he_weighs(p: Parameters) -> Iterator[FieldClash]:
+    """Require that the pilot who is weighed sits where the one sits whose room is measured."""
+    if p.loads is None or p.pilot is None:
+        return
+    off = p.loads.station - p.pilot.seat_station
+    if abs(off) > SEATED:
+        yield FieldClash(
+            ("loads", "station"), "far from the seat of [pilot]", mm(p.loads.station),
+            f"from {mm(p.pilot.seat_station - SEATED)} to {mm(p.pilot.seat_station + SEATED)}",
+            by=(("pilot", "seat_station"),),
+        )  # fmt: skip
+
+
 def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
     """Require pilots by different names, loadings of pilots that there are, a place for ballast."""
     if p.loads is None:
@@ -182,4 +191,6 @@ RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     parts_are_there,
     items_have_a_place,
     loads_name_their_pilots,
+    loadings_can_be_worked_out,
+    pilot_sits_where_he_weighs,
 )

@@ -5,6 +5,11 @@ from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import firewall, gear, hull, leg, pilot, propeller, scoop_route
 
+WEIGHED = (
+    *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
+    *("pylon", "engine", "spinner", "wheel", "leg"),
+)
+
 
 def places(p: Parameters) -> Model:
     """Return a model that has no parts yet: axes, planes, seeds, openings [mm]."""
@@ -36,11 +41,11 @@ def places(p: Parameters) -> Model:
 
 
 def _weighed(p: Parameters) -> tuple[str, ...]:
-    """Return the parts and families whose bodies a mass is worked out of, or stands in."""
-    if not (p.mass or p.items):
-        return ()
-    named = {row.part for row in p.mass} | {item.at for item in p.items if item.at}
-    return tuple(sorted({*named, "firewall"}))
+    """Return the families whose bodies are measured: all, once the file says what anything weighs.
+
+    A part that no row weighs has to be seen to be missed.
+    """
+    return WEIGHED if p.mass or p.items else ()
 
 
 def _gaps(p: Parameters) -> list[float]:

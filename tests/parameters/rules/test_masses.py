@@ -84,3 +84,21 @@ def test_two_pilots_of_one_name(refused):
         tables["loads"]["pilots"][1]["name"] = "lightest"
 
     assert "one name a pilot" in refused(change)
+
+
+def test_useful_loads_that_would_make_thousands_of_loadings(refused):
+    def change(tables):
+        tables["items"] += [item(**PLACE, name=f"bag {i}", group="useful load") for i in range(6)]
+
+    assert "too many useful loads" in refused(change)
+
+
+def test_a_pilot_who_is_weighed_far_from_his_seat(refused):
+    def change(tables):
+        tables["loads"]["station"] = "1.4 m"
+
+    assert "far from the seat of [pilot]" in refused(change)
+
+
+def test_a_mass_of_nothing_is_none(refused):
+    assert "out of range" in refused(lambda tables: tables["items"].append(item(mass="0 kg")))
