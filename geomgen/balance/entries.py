@@ -11,6 +11,8 @@ from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shops import laminate
 
 STRUCTURE, POWERPLANT = "structure", "powerplant"
+# How the mass of an item came about.
+ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
 ENGINES = ("engine", "spinner")
 HANDS = ("_left", "_right")
@@ -178,7 +180,7 @@ def _of_item(item: MassItem, place: tuple[float, float, float]) -> Iterator[Mass
     spread = solid_box(item.mass, item.length, item.width, item.height)
     useful = item.group == USEFUL
     entry = MassEntry(
-        item.name, item.group, RigidBody(item.mass, place, spread), item.band, "item",
+        item.name, item.group, RigidBody(item.mass, place, spread), item.band, ITEM,
         item.source or UNSAID, not useful, item.group != SAFETY,
     )  # fmt: skip
     yield replace(entry, name=f"{item.name}, right") if item.mirrored else entry

@@ -27,7 +27,7 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    figures = [*_masses(p, state), *_centres(p, state), *standing_figures(p, state, measurements)]
+    figures = [*_masses(p, state), *_centres(p, state), *standing_figures(state, measurements)]
     return [*plain, *figures]
 
 

@@ -78,10 +78,9 @@ def _pilot(loads: Loads, pilot: PilotMass) -> Iterator[tuple[str, RigidBody]]:
 
 
 def _fuel(tanks: tuple[Tank, ...], shares: tuple[float, ...]) -> Iterator[tuple[str, RigidBody]]:
-    """Return the usable fuel at shares [1] of full; its centre so that the whole is in its place.
+    """Return the usable fuel at shares [1] of full, each tank's where its level puts it.
 
-    What can't be used is in the empty machine, at the last fuel's place; the tank as a whole has
-    the centre that its level gives it.
+    What can't be used is in the empty machine, at the last fuel's place.
     """
     for tank, share in zip(tanks, shares, strict=True):
         if not share:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from geomgen.balance.entries import ITEM
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
 from geomgen.balance.state import BalanceState, LoadedState
@@ -54,7 +55,7 @@ def _lines(state: BalanceState) -> Table:
     rows = []
     for line in state.lines:
         x, y, z = line.body.centre
-        how = line.how if line.how != "item" else line.group
+        how = line.how if line.how != ITEM else line.group
         if line.worked_out is not None:
             how += f" (worked out: {line.worked_out:.3f} kg)"
         if not line.empty:

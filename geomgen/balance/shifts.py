@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from geomgen.balance.entries import MassEntry
+from geomgen.balance.entries import ITEM, STRUCTURE, MassEntry
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.state import BalanceState
 
@@ -39,7 +39,7 @@ def shifts(state: BalanceState, body: RigidBody, nose: float, step: float = STEP
 
 def _movable(line: MassEntry) -> bool:
     """Say whether a line may be moved by itself: with the wing the neutral point goes, too."""
-    return line.empty and line.how == "item" and line.group != "structure"
+    return line.empty and line.how == ITEM and line.group != STRUCTURE
 
 
 def _ballast(body: RigidBody, nose: float, step: float) -> Iterator[Shift]:

@@ -3,7 +3,7 @@
 Plain statics, worked out in the ground's own axes: aft along it, across, up square to it.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import atan2, degrees
 
@@ -41,18 +41,16 @@ class Wheels:
         return float(off @ aft), float(off @ right), float(off @ self.normal)
 
 
-def wheels_on_the_ground(
-    measurements: Iterable[Measurement], roles: Mapping[str, str]
-) -> Wheels | None:
+def wheels_on_the_ground(measurements: Iterable[Measurement]) -> Wheels | None:
     """Return the wheels as they were measured [mm]; None where they don't stand on three.
 
-    `roles` say of each wheel's part whether it is main, nose or tail.
+    The place of each contact is what its wheel is: main, nose or tail.
     """
     every = list(measurements)
     found: dict[str, list[Measurement]] = {MAIN: [], NOSE: [], TAIL: []}
     for m in every:
-        if m.id.startswith(CONTACT) and m.part in roles and m.points:
-            found[roles[m.part]].append(m)
+        if m.id.startswith(CONTACT) and m.where in found and m.points:
+            found[m.where].append(m)
     third = NOSE if found[NOSE] else TAIL
     if len(found[MAIN]) < 2 or not found[third]:
         return None

@@ -6,7 +6,6 @@ from geomgen.balance import standing
 from geomgen.balance.standing import NOSE, Wheels, wheels_on_the_ground
 from geomgen.balance.state import BalanceState, LoadedState
 from geomgen.measurements.record import Measurement
-from geomgen.parameters.records.aircraft import Parameters
 
 METHOD = (
     "statics about the measured contacts, tyres and legs as they stand under the static load, "
@@ -18,21 +17,11 @@ GIVEN = 1.0
 Angle = Callable[[Wheels, tuple[float, float, float]], float]
 
 
-def roles_of(p: Parameters) -> dict[str, str]:
-    """Return what each wheel is, by the name of its part."""
-    found: dict[str, str] = {}
-    for wheel in p.gear.wheels if p.gear else ():
-        both = wheel.mirrored and wheel.buttock_line != 0.0
-        for hand in ("_right", "_left") if both else ("",):
-            found[f"wheel_{wheel.name}{hand}"] = wheel.role
-    return found
-
-
 def standing_figures(
-    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+    state: BalanceState, measurements: Sequence[Measurement]
 ) -> Iterator[Measurement]:
     """Return the figures of standing: shares [1], angles [deg]; none where no wheels stand."""
-    wheels = wheels_on_the_ground(measurements, roles_of(p))
+    wheels = wheels_on_the_ground(measurements)
     if wheels is None or not state.loaded or state.lost:
         return
     yield from _shares(wheels, state)

@@ -5,16 +5,20 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.entries import MassEntry, astray, entries, names_of
+from geomgen.balance.entries import ITEM, POWERPLANT, MassEntry, astray, entries, names_of
 from geomgen.balance.inertia import RigidBody, together
 from geomgen.balance.loadings import Loading, loadings
 from geomgen.balance.solid_figures import solids_measured, unmeasured
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.sizing.formulas.shaft import blade_plane
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
-ITEMS = ("engine", "spinner", "wheel")
+ENGINE = "engine"
+ITEMS = (ENGINE, "spinner", "wheel")
+# So near the blade plane an item counts as the propeller or its hub [mm]: own choice.
+AT_BLADES = 250.0
 UNWEIGHED = "nothing in the file says what it weighs"
 CHORD, EDGE = "wing.mean_aerodynamic_chord", "leading_edge_station"
 
@@ -108,8 +112,15 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     carried = tuple((line.name, line.body) for line in lines if not line.empty)
     weighed = {line.name for line in lines}
     held = {item.at for item in p.items if item.at}
+    power = {item.at for item in p.items if item.at and item.group == POWERPLANT}
     bare = [s for n, s in solids.items() if n not in weighed]
-    forgotten = [s.name for s in bare if s.family not in ITEMS or not held & set(names_of(s))]
+    forgotten = [
+        s.name
+        for s in bare
+        if s.family not in ITEMS or not (power if s.family == ENGINE else held) & set(names_of(s))
+    ]
+    if not _has_propeller(p, lines):
+        forgotten.append(f"propeller (no item of the powerplant within {AT_BLADES:g} mm of it)")
     lost = (
         *unmeasured(measurements).items(),
         *astray(p, solids),
@@ -118,6 +129,20 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     point, why = neutral_point(measurements)
     chord = _mean_chord(measurements)
     return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, lost)
+
+
+def _has_propeller(p: Parameters, lines: Sequence[MassEntry]) -> bool:
+    """Say whether something of the powerplant is weighed where the blades turn.
+
+    The propeller has no solid of its own that could be missed.
+    """
+    blades = blade_plane(p)
+    return any(
+        line.group == POWERPLANT
+        and line.how == ITEM
+        and abs(line.body.centre[0] - blades) <= AT_BLADES
+        for line in lines
+    )
 
 
 def _mean_chord(measurements: Sequence[Measurement]) -> MeanChord | None:

@@ -101,23 +101,22 @@ def test_overturn_of_a_tailwheel_machine_is_about_its_outer_wheels():
     assert angle == pytest.approx(np.degrees(np.arctan2(800.0, apart)))
 
 
-def contact(name, x, y):
+def contact(name, role, x, y):
     normal = (("normal x", 0.0), ("normal y", 0.0), ("normal z", 1.0))
     points = ((x, y, 0.0), (x, y, 180.0))
     return Measurement(
-        f"gear.contact.{name}", name, "", 180.0, "mm", "", points=points, further=normal
+        f"gear.contact.{name}", name, "", 180.0, "mm", "", where=role, points=points, further=normal
     )
 
 
 def test_wheels_are_told_by_what_they_are():
-    roles = {"wheel_a": "main", "wheel_b": "main", "wheel_c": "nose"}
     rows = [
-        contact("wheel_c", 0.0, 0.0),
-        contact("wheel_a", 1600.0, 800.0),
-        contact("wheel_b", 1600.0, -800.0),
+        contact("wheel_c", "nose", 0.0, 0.0),
+        contact("wheel_a", "main", 1600.0, 800.0),
+        contact("wheel_b", "main", 1600.0, -800.0),
     ]
-    found = wheels_on_the_ground(rows, roles)
+    found = wheels_on_the_ground(rows)
     assert found is not None
     assert overturn(found, CENTRE)[0] == pytest.approx(56.145, abs=5e-4)
-    assert wheels_on_the_ground(rows[:2], roles) is None
-    assert wheels_on_the_ground(rows[1:], roles) is None
+    assert wheels_on_the_ground(rows[:2]) is None
+    assert wheels_on_the_ground(rows[1:]) is None

@@ -36,7 +36,15 @@ def contacts(main=1850.0):
     for name, (x, y) in wheels.items():
         points = ((x, y, -140.0), (x, y, 10.0))
         yield Measurement(
-            f"gear.contact.{name}", name, "", 150.0, "mm", "", points=points, further=normal
+            f"gear.contact.{name}",
+            name,
+            "",
+            150.0,
+            "mm",
+            "",
+            where=name.split("_")[1],
+            points=points,
+            further=normal,
         )
 
 
@@ -276,3 +284,17 @@ def test_the_static_margin_is_the_way_from_the_aft_centre_to_the_neutral_point(
     assert found["balance.static_margin"].measured == pytest.approx(ahead / 1000.0)
     assert found["balance.static_margin"].verdict == verdict
     assert found["balance.aft"].measured == pytest.approx(ahead / 1000.0)
+
+
+def test_a_trifle_in_the_engine_is_no_engine_and_a_propeller_is_missed():
+    p = machine()
+    light = MassItem.model_validate(
+        {"name": "light", "group": "equipment", "mass": "50 g", "at": "engine"}
+    )
+    items = tuple(item for item in p.items if item.at != "engine")
+    found = checked(p.model_copy(update={"items": (*items, light)}))
+    assert "engine: nothing in the file says" in found["balance.aft"].note
+    items = tuple(item for item in p.items if not item.name.startswith("propeller"))
+    found = checked(p.model_copy(update={"items": items}))
+    assert found["mass.empty"].verdict == "not_measured"
+    assert "propeller" in found["mass.empty"].note

@@ -97,6 +97,7 @@ def _said(by: Answered) -> list[Measurement]:
             Measurement(
                 f"{CONTACT}.{name}", name, "axle over the ground, standing", high, "mm",
                 f"middle of the wheel's mesh over the ground: {ground.note}", 0.1,
+                by.model.wheels[name],
                 points=(vec(np.array(middle) - high * normal), vec(middle)),
                 further=(("normal x", normal[0]), ("normal y", normal[1]), ("normal z", normal[2])),
             )

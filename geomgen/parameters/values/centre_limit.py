@@ -7,7 +7,7 @@ from typing import Any
 from pydantic.json_schema import JsonSchemaValue
 
 from geomgen.errors import ParameterError
-from geomgen.parameters.values.quantities import Reader, Text, Within, clipped, under
+from geomgen.parameters.values.quantities import Reader, Within, clipped, sourced_table
 
 STATION, CHORD, MARGIN = "station", "chord", "static margin"
 _CHORD = re.compile(r"^\s*([+-]?\d+(?:\.\d+)?)\s*%\s*(?:mean )?chord\s*$")
@@ -41,19 +41,7 @@ class CentreLimitReader(Reader):
             return value
         if not isinstance(value, dict):
             return self._plain(value)
-        for key in value:
-            if key not in ("value", "source"):
-                raise ParameterError("unknown key", key=str(key), allowed="value, source")
-        if "value" not in value:
-            raise ParameterError("missing", key="value", allowed=ALLOWED)
-        try:
-            found = self._plain(value["value"])
-        except ParameterError as error:
-            raise under("value", error) from error
-        try:
-            source = Text(300).read(value["source"]) if "source" in value else None
-        except ParameterError as error:
-            raise under("source", error) from error
+        found, source = sourced_table(value, self._plain, ALLOWED)
         return CentreLimit(found.kind, found.value, source)
 
     def _plain(self, value: object) -> CentreLimit:

@@ -162,20 +162,8 @@ class SourcedLimit(Reader):
             return value
         if not isinstance(value, dict):
             return Threshold(Within(self.dimension, self.low, self.high).read(value))
-        for key in value:
-            if key not in ("value", "source"):
-                raise ParameterError("unknown key", key=str(key), allowed="value, source")
-        if "value" not in value:
-            raise ParameterError("missing", key="value", allowed=self._allowed())
-        try:
-            number = Within(self.dimension, self.low, self.high).read(value["value"])
-        except ParameterError as error:
-            raise under("value", error) from error
-        try:
-            source = Text(300).read(value["source"]) if "source" in value else None
-        except ParameterError as error:
-            raise under("source", error) from error
-        return Threshold(number, source)
+        read = Within(self.dimension, self.low, self.high).read
+        return Threshold(*sourced_table(value, read, self._allowed()))
 
     def _allowed(self) -> str:
         return f"from {self.low} to {self.high}"
@@ -198,6 +186,29 @@ class SourcedLimit(Reader):
             "additionalProperties": False,
         }
         return {"anyOf": [plain, table]}
+
+
+def sourced_table(
+    table: dict[Any, Any], read: Callable[[object], Any], allowed: str
+) -> tuple[Any, str | None]:
+    """Return value and source of a table of both; ParameterError carries the key inside it.
+
+    `read` reads the value, `allowed` says what it may be.
+    """
+    for key in table:
+        if key not in ("value", "source"):
+            raise ParameterError("unknown key", key=str(key), allowed="value, source")
+    if "value" not in table:
+        raise ParameterError("missing", key="value", allowed=allowed)
+    try:
+        found = read(table["value"])
+    except ParameterError as error:
+        raise under("value", error) from error
+    try:
+        source = Text(300).read(table["source"]) if "source" in table else None
+    except ParameterError as error:
+        raise under("source", error) from error
+    return found, source
 
 
 def under(key: str, error: ParameterError) -> ParameterError:
