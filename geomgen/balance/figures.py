@@ -11,7 +11,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, CentreLimit
 
 # Raw figures of solids and wheels: what is worked out of them is judged, they are not.
-RAW = ("body.", "gear.contact.")
+RAW = ("body.", "gear.contact.", "air.")
 # The bound of a doubtful neutral point, in mean chords: own choice, more than any margin.
 DOUBTED = 10.0
 WORKED_OUT = "masses from the file and the measured solids: no weighing"

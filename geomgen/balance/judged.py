@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from geomgen.air.through import cooling_figures
 from geomgen.balance.figures import balanced
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
@@ -13,5 +14,6 @@ from geomgen.verdicts.judge import judge
 
 def checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Check, ...]:
     """Return every check of a file from the measurements of its solids [units of each]."""
-    every = converted(balanced(p, measurements), conversions(p))
+    worked_out = [*balanced(p, measurements), *cooling_figures(p, measurements)]
+    every = converted(worked_out, conversions(p))
     return tuple(judge(every, figures(p)))

@@ -124,6 +124,21 @@ class Glass:
 
 
 @dataclass(frozen=True)
+class FlightState:
+    """A state of flight: speed [m/s], lift and thrust [N], density [kg/m3].
+
+    `through` [m3/s] is the cooling air that all mouths take in, to begin with.
+    """
+
+    name: str
+    speed: float
+    lift: float
+    thrust: float
+    density: float
+    through: float = 0.0
+
+
+@dataclass(frozen=True)
 class Shake:
     """How far the engine on its mounts carries what turns [mm]: along the shaft, across it."""
 
@@ -145,6 +160,8 @@ class Model:
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
     `pilot` and `eye` are no parts: nothing is built of them.
+    `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
+    pod's skin stirs the slow layer.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -170,6 +187,8 @@ class Model:
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
     weighed: tuple[str, ...] = ()
     wheels: dict[str, str] = field(default_factory=dict)
+    flights: tuple[FlightState, ...] = ()
+    trip: float | None = None
 
     def __getstate__(self) -> dict[str, Any]:
         # With it solids can be pickled; without solids the kernel need not be loaded.

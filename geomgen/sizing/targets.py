@@ -7,6 +7,7 @@ from geomgen.sizing.assembly_targets import ASSEMBLY
 from geomgen.sizing.balance_targets import WEIGHTS
 from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
+from geomgen.sizing.outside_air_targets import OUTSIDE_AIR
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
 from geomgen.sizing.target import Conversion, Target
@@ -14,7 +15,7 @@ from geomgen.sizing.target import Conversion, Target
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
-DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *PILOT_CHECKS, *WEIGHTS)
+DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *PILOT_CHECKS, *WEIGHTS, *OUTSIDE_AIR)
 
 
 def targets(p: "Parameters") -> tuple[Target, ...]:

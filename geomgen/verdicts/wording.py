@@ -20,6 +20,8 @@ _SHOWN: dict[str, tuple[float, int, str]] = {
     "Mach": (1.0, 3, " Mach"),
     "1": (1.0, 3, ""),
     "m/s": (1.0, 1, " m/s"),
+    "K": (1.0, 1, " K"),
+    "kg/s": (1.0, 3, " kg/s"),
 }
 
 # What is smaller than a one in this decimal place is only said to be under it.

@@ -7,6 +7,7 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
@@ -21,6 +22,7 @@ from geomgen.measurements.weight.contacts import CONTACTS
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT),
     *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+    AIR_OUTSIDE,
 )
 
 

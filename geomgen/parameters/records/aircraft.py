@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field, PrivateAttr
 
 from geomgen.parameters.file_text.positions import Path as KeyPath
+from geomgen.parameters.records.air import Air
 from geomgen.parameters.records.body import Booms, Exit, Gap, Pod
 from geomgen.parameters.records.conditions import Cooling, Flight, Output, Powerplant, Rules
 from geomgen.parameters.records.drawing_choices import Drawings
@@ -47,6 +48,9 @@ class Parameters(Record):
     rules: Rules = worked_out(Rules, "yardsticks and thresholds")
     flight: Flight = Field(description="flight conditions")
     cooling: Cooling = worked_out(Cooling, "heat and pressure estimate")
+    air: Air | None = stated(
+        None, "states of flight whose outside air and cooling flow are worked out"
+    )
     powerplant: Powerplant = Field(description="power and rotation")
     output: Output = worked_out(Output, "fineness of the meshes")
     pod: Pod = Field(description="the pod")

@@ -164,6 +164,12 @@ class Rules(Record):
     sight_over_nose: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "45 deg")] = stated(
         default("5 deg", OWN), "least angle below the horizon that is seen over the nose"
     )
+    inlet_pressure: Annotated[Threshold, SourcedLimit("fraction", "0", "1")] = stated(
+        default(0.6, OWN), "least share of the ram pressure that a mouth catches, with [air]"
+    )
+    slow_layer: Annotated[Threshold, SourcedLimit("fraction", "0", "5")] = stated(
+        default(0.5, OWN), "thickest slow layer before a mouth as a share of its height, with [air]"
+    )
     flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] | None = stated(
         None, "largest strain of the canopy when bent from flat sheet; not judged when left out"
     )

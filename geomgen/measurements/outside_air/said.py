@@ -1,0 +1,174 @@
+"""What the answer about the air says: pressures at mouths and exit, the slow layer, the neutral point."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from geomgen.measurements.answers import missing, said_no, vec
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered
+
+NAME = "air about the machine"
+METHOD = (
+    "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
+    "tail with straight wakes, the propeller as an evenly loaded disc; not seen: swirl, gaps, "
+    "rivets, hot exhaust, yaw, what booms, fins, wheels, legs and spinner do"
+)
+LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHOD}"
+# A figure may be off by so many times what it differs by on coarser panels: own choice, that of a
+# method of first order on panels 0.7 as fine.
+TIMES = 2.3
+# The flow that mouths are judged in; the propeller's pull is the least in the glide.
+JUDGED = ("climb", "level")
+
+
+def said(by: Answered) -> list[Measurement]:
+    """Return the measurements of the air: shares [1], stations [mm], coefficients [1]."""
+    answer = by.answers.get(NAME)
+    if answer is None:
+        return []
+    if said_no(answer):
+        return [missing("exit.pressure", "1", answer)]
+    return [
+        *_states(answer),
+        *_mouths(answer, by),
+        *_exit(answer),
+        *_leaves(answer),
+        *_neutral(answer),
+    ]
+
+
+def _states(answer: Mapping[str, Any]) -> Iterator[Measurement]:
+    """Return the raw figures of each state, which balances of the cooling air are made from."""
+    for name, (fine, coarse) in answer["states"].items():
+        further = {"ram": fine["ram"]}
+        if fine["rim"] is not None:
+            further |= {"rim": fine["rim"], "rim off": TIMES * abs(fine["rim"] - coarse["rim"])}
+        for mouth, row in fine.get("mouths", {}).items():
+            further[f"pressure {mouth}"] = row["pressure"]
+            further[f"speed {mouth}"] = row["speed"]
+            if row["slow"]:
+                further |= dict(
+                    zip((f"{end} {mouth}" for end in ("least slow", "slow", "most slow")),
+                        row["slow"], strict=True)
+                )  # fmt: skip
+        for line, rows in fine.get("lines", {}).items():
+            for at, (x, z, cp) in enumerate(zip(*rows, strict=True), 1):
+                further |= {f"{line} station {at}": x, f"{line} waterline {at}": z}
+                further[f"{line} pressure {at}"] = cp
+        yield Measurement(
+            f"air.{name}", "pod", "attack against the waterlines", fine["attack"], "deg",
+            f"{METHOD}; with it, in m2/s2 half the speed squared, in Pa the pressure outside the "
+            "open end, pressure coefficients and speed ratios ahead of mouths and along the pod",
+            TIMES * abs(fine["attack"] - coarse["attack"]),
+            f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
+            further=tuple(further.items()),
+        )  # fmt: skip
+
+
+def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
+    names = [passage.name for passage in by.model.passages]
+    judged = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
+    for name in names:
+        rows = {s: pair[0]["mouths"].get(_right(name, pair[0])) for s, pair in judged.items()}
+        told = {state: row for state, row in rows.items() if row}
+        if told:
+            yield _pressure(name, told)
+            yield _slow(name, told)
+
+
+def _right(name: str, state: Mapping[str, Any]) -> str:
+    """Return the name of the right-hand mouth that a left one mirrors."""
+    other = name.removesuffix("_left") + "_right" if name.endswith("_left") else name
+    return other if other in state["mouths"] else name
+
+
+def _pressure(name: str, rows: Mapping[str, Any]) -> Measurement:
+    what = "share of the ram pressure that the mouth catches"
+    lost = [f"{state}: {row['why']}" for state, row in rows.items() if row["slow"] is None]
+    first = next(iter(rows.values()))
+    if lost:
+        return Measurement(
+            f"inlet.pressure.{name}", name, what, None, "1", LAYER, note="; ".join(lost),
+            points=(vec(first["at"]),), broken=True,
+        )  # fmt: skip
+    kept = {s: [1.0 - row["speed"] ** 2 * share for share in row["slow"]] for s, row in rows.items()}
+    state = min(kept, key=lambda s: kept[s][1])
+    most, best, least = kept[state]
+    row = rows[state]
+    return Measurement(
+        f"inlet.pressure.{name}", name, what, best, "1", LAYER, max(most - best, best - least),
+        f"{state}, ahead of the mouth at {place(vec(row['at']))}, pressure coefficient there "
+        f"{row['pressure']:.2f}", (vec(row["at"]),),
+    )  # fmt: skip
+
+
+def _slow(name: str, rows: Mapping[str, Any]) -> Measurement:
+    what = "thickness of the slow layer over the height of the mouth"
+    told = {s: row for s, row in rows.items() if row["thick"] is not None}
+    id_ = f"inlet.slow_layer.{name}"
+    if len(told) < len(rows):
+        why = "; ".join(f"{s}: {r['why']}" for s, r in rows.items() if r["thick"] is None)
+        return Measurement(id_, name, what, None, "1", LAYER, note=why, broken=True)
+    state = max(told, key=lambda s: told[s]["thick"] / told[s]["height"])
+    row = told[state]
+    share = row["thick"] / row["height"]
+    low, high = (end / row["height"] for end in row["thick_band"])
+    return Measurement(
+        id_, name, what, share, "1", LAYER, max(high - share, share - low),
+        f"{state}, {row['thick']:.1f} mm thick before a mouth {row['height']:.0f} mm high that "
+        f"stands {row['gap']:.1f} mm off the skin", (vec(row["at"]),),
+        note="; ".join(row["words"]),
+    )  # fmt: skip
+
+
+def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
+    pair = answer["states"].get("climb")
+    if pair is None or pair[0]["rim"] is None or not pair[0]["ram"]:
+        return
+    fine, coarse = (_coefficient(each, answer, "climb") for each in pair)
+    where = ", ".join(
+        f"{state} {_coefficient(rows[0], answer, state):.2f}"
+        for state, rows in answer["states"].items()
+        if rows[0]["ram"]
+    )
+    yield Measurement(
+        "exit.pressure", "pod", "pressure coefficient outside the exit in the climb", fine, "1",
+        f"mean of the last panels ahead of the rim, a smooth tail drawn behind it; {METHOD}",
+        TIMES * abs(fine - coarse), where,
+    )  # fmt: skip
+
+
+def _coefficient(row: Mapping[str, Any], answer: Mapping[str, Any], state: str) -> float:
+    return float(row["rim"] / (row["ram"] * answer["density"][state]))
+
+
+def _leaves(answer: Mapping[str, Any]) -> Iterator[Measurement]:
+    pair = answer["states"].get("climb")
+    if pair is None or "leaves" not in pair[0]:
+        return
+    found = {line: (at, words) for line, (at, words) in pair[0]["leaves"].items()}
+    ends = [rows[0][-1] for rows in pair[0]["lines"].values() if rows[0]]
+    told = {line: at for line, (at, _) in found.items() if at is not None}
+    words = "; ".join(f"{line}: {said_}" for line, (_, said_) in found.items())
+    if not ends:
+        return
+    line = min(told, key=lambda k: told[k]) if told else ""
+    station = told[line] if told else max(ends)
+    yield Measurement(
+        "pod.separation", "pod", "station where the air leaves the skin in the climb", station,
+        "mm", LAYER, None,
+        f"on the {line}" if line else "nowhere ahead of the last station looked at", note=words,
+    )  # fmt: skip
+
+
+def _neutral(answer: Mapping[str, Any]) -> Iterator[Measurement]:
+    if "neutral" not in answer:
+        return
+    (station, slope), (other, _) = answer["neutral"]
+    yield Measurement(
+        "wing.neutral_point", "wing", "station of the neutral point, propeller standing still",
+        station, "mm", f"how lift and moment by pressure change with the attack; {METHOD}",
+        TIMES * abs(station - other), f"lift slope {slope:.2f} a radian of attack",
+        further=(("lift slope", slope),),
+    )  # fmt: skip

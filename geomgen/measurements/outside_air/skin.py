@@ -1,0 +1,189 @@
+"""The pod's skin in the air: lines of pressure, the slow layer at mouths, where the air leaves it."""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from geomgen.air.potential.flow import Flow
+from geomgen.air.potential.panels import NOBODY
+from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
+from geomgen.air.slow_layer.following import follow
+from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
+from geomgen.air.paneling.machine import Outside
+from geomgen.arrays import Bools, Floats
+from geomgen.errors import ParameterError
+from geomgen.kernel.plain import Opening, Vec3, vec
+
+# Of the air at 15 C and sea level [m2/s]: ISO 2533.
+VISCOSITY = 1.4607e-5
+LINES = ("crown", "side", "keel")
+# How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
+AHEAD = 2.0
+# Rows of panels ahead of the open end whose pressure counts as that outside it.
+ROWS = 2
+
+
+@dataclass(frozen=True)
+class SkinLine:
+    """A line along the pod's skin: stations, waterlines [mm], pressure coefficients [1], (n,)."""
+
+    name: str
+    stations: Floats
+    waterlines: Floats
+    pressures: Floats
+
+
+@dataclass(frozen=True)
+class MouthAir:
+    """The air ahead of a mouth: `pressure` [1] and `speed` [1] on the skin, its layer, its shares.
+
+    `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
+    share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
+    between what it may lie [mm].
+    `why` says why nothing is told of the layer.
+    """
+
+    name: str
+    at: Vec3
+    pressure: float
+    speed: float
+    height: float
+    gap: float
+    thick: float | None
+    thick_band: tuple[float, float] | None
+    slow: tuple[float, float, float] | None
+    words: tuple[str, ...]
+    why: str = ""
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return all as plain values."""
+        return asdict(self)
+
+
+def alone(shown: Outside) -> Bools:
+    """Say which of the pod's panels (n,) are skin with all their neighbours in the air."""
+    panels = shown.panels
+    open_ = (panels.neighbours != NOBODY).all(axis=(1, 2))
+    return np.asarray(panels.of("pod") & ~shown.drawn & open_)
+
+
+def lines(shown: Outside, flow: Flow) -> Iterator[SkinLine]:
+    """Return the pressure along crown, side and keel; what other parts stand on is left out."""
+    grid, panels, told = shown.grids["pod"], shown.panels, alone(shown)
+    spots, found = panels.spots[told], flow.coefficients()[told]
+    around = grid.shape[1] - 1
+    for name, column in zip(LINES, (0, around // 2, around - 1), strict=True):
+        middles = 0.25 * (
+            grid[:-1, column] + grid[1:, column] + grid[:-1, column + 1] + grid[1:, column + 1]
+        )
+        size = np.linalg.norm(grid[1:, column] - grid[:-1, column], axis=1)
+        off = np.linalg.norm(spots[None] - middles[:, None], axis=2)
+        near = off.argmin(axis=1)
+        own = off[np.arange(len(middles)), near] < 0.3 * size
+        rows = near[own]
+        yield SkinLine(name, spots[rows, 0], spots[rows, 2], found[rows])
+
+
+def rim_pressure(shown: Outside, flow: Flow) -> float | None:
+    """Return the pressure over the density [m2/s2] outside the open end; None where it is closed."""
+    if shown.rim is None:
+        return None
+    rows = _last_rows(shown)
+    return float(np.average(flow.pressure[rows], weights=shown.panels.areas[rows]))
+
+
+def _last_rows(shown: Outside) -> Bools:
+    """Say which panels (n,) are the last rows of skin ahead of the open end."""
+    assert shown.rim is not None
+    at = np.unique(shown.grids["pod"][:, 0, 0])
+    ahead = at[at <= shown.rim + 1e-6]
+    first = float(ahead[-1 - ROWS]) if len(ahead) > ROWS else float(ahead[0])
+    of = shown.panels.of("pod") & ~shown.drawn & (shown.panels.centres[:, 0] > first)
+    return np.asarray(of & (np.abs(shown.panels.normals[:, 0]) < 0.9))
+
+
+def surface(shown: Outside, flow: Flow) -> SweptSurface:
+    """Return the pod's skin with the air's speeds over it, both sides, over the flight speed."""
+    own = shown.panels.of("pod") & ~shown.drawn
+    speed = float(np.linalg.norm(flow.stream))
+    points, normals = shown.panels.spots[own], shown.panels.normals[own]
+    speeds = flow.velocity[own] / speed
+    other = np.array([1.0, -1.0, 1.0])
+    return SweptSurface.of(
+        np.concatenate([points, points * other]),
+        np.concatenate([normals, normals * other]),
+        np.concatenate([speeds, speeds * other]),
+    )
+
+
+def mouth_air(
+    shown: Outside, flow: Flow, over: SweptSurface, mouth: Opening, trip: float | None
+) -> MouthAir | None:
+    """Return the air ahead of a mouth on the right-hand side; None for one that has no panels."""
+    if mouth.name not in shown.mouths:
+        return None
+    panels, told = shown.panels, shown.panels.of("pod") & ~shown.drawn
+    spots, normals = panels.spots[told], panels.normals[told]
+    middle = np.array(mouth.plane.origin)
+    below = int(np.linalg.norm(spots - middle, axis=1).argmin())
+    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
+    up = (rim - spots[below]) @ normals[below]
+    gap, top = max(0.0, float(up.min())), float(up.max())
+    height = max(top - gap, 1e-6)
+    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
+    place = int(np.linalg.norm(spots - ahead, axis=1).argmin())
+    speed = float(np.linalg.norm(flow.stream))
+    pressure = float(flow.coefficients()[told][place])
+    ratio = float(np.linalg.norm(flow.velocity[told][place])) / speed
+    at = vec(spots[place].tolist())
+    try:
+        layer = _layer(over, spots[place], speed, trip)
+    except ParameterError as error:
+        return MouthAir(
+            mouth.name, at, pressure, ratio, height, gap, None, None, None, (), error.problem
+        )
+    slow = [_slow(layer, total, gap, height) for total in (layer.best.total, *layer.total)]
+    best, low, high = slow[0], min(slow), max(slow)
+    return MouthAir(
+        *(mouth.name, at, pressure, ratio, height, gap, layer.best.total),
+        layer.total,
+        (low, best, high),
+        layer.words,
+    )
+
+
+def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
+    return lost_share(replace(layer.best, total=total), gap, height)
+
+
+def _layer(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
+    edge = upstream(over, place).edge(speed, VISCOSITY)
+    return band(edge, float(edge.stations[-1]), trip=trip)
+
+
+def leaves_at(over: SweptSurface, last: SkinLine, speed: float) -> tuple[float | None, str]:
+    """Return the station [mm] where the air leaves the skin along a line, or None, and words.
+
+    `last` is that line; the air is followed back from its end.
+    """
+    for back in (-1, -2, -3):
+        if len(last.stations) < -back:
+            break
+        near = np.abs(over.points[:, 0] - last.stations[back])
+        near += np.abs(over.points[:, 2] - last.waterlines[back])
+        place = over.points[int(near.argmin())]
+        try:
+            line = upstream(over, place)
+            layer = follow(line.edge(speed, VISCOSITY))
+        except ParameterError as error:
+            why = error.problem
+            continue
+        if layer.leaves is None:
+            return None, "; ".join(layer.words)
+        at = np.interp(layer.leaves, line.stations, line.places[:, 0])
+        return float(at), "; ".join(layer.words)
+    else:
+        return None, f"not told: {why}"
+    return None, "not told: the line is too short"

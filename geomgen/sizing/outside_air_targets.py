@@ -1,0 +1,111 @@
+"""Targets of the air outside and of the cooling air that it drives through the bay."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from geomgen.sizing.declaring import Group, declared, to_read
+from geomgen.sizing.limits import limit
+from geomgen.sizing.target import Target
+
+if TYPE_CHECKING:
+    from geomgen.parameters.records.aircraft import Parameters
+
+OUTSIDE = Group(
+    "AIR OUTSIDE",
+    "Only where the file has an [air]. Potential flow on panels with a slow layer on the skin; a "
+    "computed pressure is no measurement: tuft it, and measure temperatures on the ground first. "
+    "Not seen: swirl of the propeller, gaps, rivets, hot exhaust, yaw, and what booms, fins, "
+    "wheels, legs and spinner do to the air.",
+)
+STATES = ("climb", "level", "glide", "standing")
+
+
+@declared(
+    OUTSIDE,
+    {
+        "inlet.pressure.SCOOP": "Share of the ram pressure that the mouth catches in climb or level "
+        "flight, the lesser: what the slow layer on the skin leaves of it. Fails where the air has "
+        "left the skin ahead of the mouth. Limit: rules.inlet_pressure (own choice).",
+        "inlet.slow_layer.SCOOP": "Thickness of the slow layer before the mouth over the mouth's "
+        "height. Limit: rules.slow_layer (own choice).",
+    },
+)
+def _mouths(p: "Parameters") -> Iterator[Target]:
+    if p.air is None:
+        return
+    least, most = limit(p.rules.inlet_pressure), limit(p.rules.slow_layer)
+    yield Target(
+        "inlet.pressure.*", "share of the ram pressure that the mouth catches", "at least", "1",
+        low=least.value, formula="rules.inlet_pressure", source=least.source, if_any=True,
+        advice="a mouth further forward, or further off the skin (boundary_layer_gap)",
+    )  # fmt: skip
+    yield Target(
+        "inlet.slow_layer.*", "thickness of the slow layer over the mouth's height", "at most",
+        "1", high=most.value, formula="rules.slow_layer", source=most.source, if_any=True,
+        advice="a mouth further forward, higher, or further off the skin (boundary_layer_gap)",
+    )  # fmt: skip
+
+
+@declared(
+    OUTSIDE,
+    {
+        "exit.pressure": "Pressure coefficient outside the exit in the climb, propeller pulling, "
+        "against what the second estimate of the exit rests on. Warns where it is higher. Limit: "
+        "cooling.exit_pressure."
+    },
+)
+def _exit(p: "Parameters") -> Iterator[Target]:
+    if p.air is None:
+        return
+    yield Target(
+        "exit.pressure", "pressure coefficient outside the exit", "at most", "1",
+        high=p.cooling.exit_pressure, formula="cooling.exit_pressure",
+        source="the file's own figure, or own choice", severity="warn", if_any=True,
+        advice="write the computed one as cooling.exit_pressure",
+    )  # fmt: skip
+
+
+@declared(
+    OUTSIDE,
+    {
+        "cooling.air_rise.STATE": "How much the cooling air warms up at the fins in climb, level "
+        "flight, glide and standing, by the balance from the mouths through passage, fins and exit "
+        "to the pressure outside. Standing only warns. Limit: cooling.air_rise; energy balance and "
+        "Bernoulli's equation with published loss factors."
+    },
+)
+def _rise(p: "Parameters") -> Iterator[Target]:
+    if p.air is None:
+        return
+    for state in STATES:
+        yield Target(
+            f"cooling.air_rise.{state}", "how much the cooling air warms up at the fins",
+            "at most", "K", high=p.cooling.air_rise, formula="cooling.air_rise",
+            source="energy balance and Bernoulli's equation with published loss factors",
+            severity="warn" if state == "standing" else "fail", if_any=True,
+            advice="a larger exit or mouth, less drop at the fins (cooling.baffle_drop)",
+        )  # fmt: skip
+
+
+OUTSIDE_AIR = (
+    _mouths,
+    _exit,
+    _rise,
+    *(
+        to_read(OUTSIDE, f"cooling.mass_flow.{state}", "kg/s", words)
+        for state, words in zip(
+            STATES,
+            (
+                "Cooling air that goes through in the climb; .level, .glide and .standing beside "
+                "it. Only to be read.",
+                *("" for _ in STATES[1:]),
+            ),
+            strict=True,
+        )
+    ),
+    to_read(OUTSIDE, "pod.separation", "mm", "Station where the air leaves the pod's skin in the "
+            "climb. Only to be read."),
+    to_read(OUTSIDE, "wing.neutral_point", "mm", "Station of the neutral point by the flow about "
+            "the machine, propeller standing still. Only to be read; the mass sheet's estimate "
+            "stands beside it."),
+)  # fmt: skip
