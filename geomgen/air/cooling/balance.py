@@ -14,8 +14,9 @@ from geomgen.air.cooling.losses import entry
 from geomgen.air.cooling.parts import AirMouth, AirState, CoolingParts
 from geomgen.sizing.formulas.cooling import HEAT_CAPACITY
 
-# Flows are found this near [1]: own choice.
-NEAR = 1e-10
+# Flows are found this near [1], as near as numbers go: a wide mouth's own flow is a small
+# difference of large pressures.
+NEAR = 1e-15
 # Less air [kg/s] than this is none: own choice.
 NONE = 1e-6
 # Words speak of whole kelvins.
@@ -147,7 +148,7 @@ def solve(parts: CoolingParts, state: AirState) -> ThroughFlow:
     most = 1e-3
     while miss(most) > 0:
         most *= 4.0
-    flow = float(brentq(miss, NONE, most, xtol=1e-14, rtol=NEAR))
+    flow = float(brentq(miss, NONE, most, xtol=1e-24, rtol=NEAR))
     return _through(parts, state, flow, bay(flow), outside)
 
 

@@ -1,5 +1,6 @@
 """The balance: what comes in goes out, pressures add up, more of this gives more of that."""
 
+import math
 from dataclasses import replace
 
 import pytest
@@ -8,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from geomgen.air.cooling.balance import exit_drop, fins_drop, mouth_flow, solve
-from geomgen.air.cooling.parts import AirExit, AirState, FinDrop
+from geomgen.air.cooling.losses import PressureLoss
+from geomgen.air.cooling.parts import AirExit, AirMouth, AirState, FinDrop
 from geomgen.errors import ParameterError
 
 mouths = st.builds(
@@ -83,6 +85,17 @@ def test_backflow_is_said():
     assert found.words[1].startswith("top: ")
     assert found.words[1].endswith("kg/s flow out of it, backwards")
     assert found.flow < found.mouths[0].flow
+
+
+def test_backflow_and_a_narrow_place_by_hand():
+    """Two losses, one at half the area: 0.5 + 0.2 x 4 on the mouth; outwards one more."""
+    way = (PressureLoss("a", 0.5, 10000.0, "test"), PressureLoss("b", 0.2, 5000.0, "test"))
+    one = AirMouth("one", 10000.0, way, pressure=-0.5, caught=0.0)
+    assert one.resistance == pytest.approx(1.3)
+    found = mouth_flow(one, climb(), 100.0)
+    speed = -math.sqrt(2 * (100.0 + 0.5 * 382.8125) / 1.225 / 2.3)
+    assert found.speed == pytest.approx(speed)
+    assert found.flow == pytest.approx(1.225 * speed * 0.01)
 
 
 def test_standing_with_the_propeller_turning():

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from cooled_machines import climb, machine
+from cooled_machines import climb, machine, mouth
 
 from geomgen.air.cooling.exit_sizing import exit_needed
 from geomgen.air.cooling.parts import FinDrop
@@ -23,6 +23,22 @@ def test_the_steps_lead_from_the_estimate_to_the_balance():
     # The warm air's own speed takes the root of the warming off the estimate.
     warming = (288.15 + 60.0) / 288.15
     assert found.steps[0].area / found.steps[1].area == pytest.approx(warming**0.5, rel=1e-4)
+
+
+def test_each_step_counts_its_own_thing():
+    """A slow layer changes the steps from its own on, the propeller's pull from its own."""
+    plain = compare(machine((mouth(slow=0.0),), leakage=0.0), climb(pull=0.0), **ASKED).steps
+    slowed = compare(machine((mouth(slow=0.3),), leakage=0.0), climb(pull=0.0), **ASKED).steps
+    pulled = compare(machine((mouth(slow=0.0),), leakage=0.0), climb(pull=-90.0), **ASKED).steps
+    names = [each.counted for each in plain]
+
+    def same(steps):
+        return [a.area == pytest.approx(b.area) for a, b in zip(plain, steps, strict=True)]
+
+    first = names.index("the slow layer")
+    assert same(slowed) == [i < first for i in range(len(names))]
+    first = names.index("the propeller's pull")
+    assert same(pulled) == [i < first for i in range(len(names))]
 
 
 @pytest.mark.parametrize(
