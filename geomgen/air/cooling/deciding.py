@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from math import sqrt
+from math import inf, isfinite, sqrt
 
 from geomgen.air.cooling.balance import solve
 from geomgen.air.cooling.parts import AirMouth, AirState, CoolingParts
@@ -110,7 +110,7 @@ BANDS: dict[str, tuple[float, float]] = {
 
 @dataclass(frozen=True)
 class Influence:
-    """What one figure does to the air through the fins when it is larger and smaller [%]."""
+    """What one figure does to what is asked for when it is larger and smaller [%]."""
 
     name: str
     more: float
@@ -123,15 +123,16 @@ class Influence:
 
 
 @dataclass(frozen=True)
-class FlowBand:
-    """The air through the fins [kg/s]: the low and high end and what the figures as given make.
+class CoolingBand:
+    """A figure [kg/s or K]: its low and high end, and what the parts as given make.
 
-    `by` are the influences that make the band, the largest first.
+    `high` is None where one of the inputs, at the end of its own band, stops the air altogether
+    and the figure is the rise. `by` are the influences that make the band, the largest first.
     """
 
     low: float
     best: float
-    high: float
+    high: float | None
     by: tuple[Influence, ...]
 
 
@@ -140,38 +141,52 @@ def through_fins(parts: CoolingParts, state: AirState) -> float:
     return solve(parts, state).flow * (1.0 - parts.leakage)
 
 
+def rise_at_fins(parts: CoolingParts, state: AirState) -> float:
+    """Return how much the air warms up at the fins [K], without end where none goes."""
+    rise = solve(parts, state).rise
+    return inf if rise is None else rise
+
+
 def influences(
-    parts: CoolingParts, state: AirState, bands: Mapping[str, tuple[float, float]]
+    parts: CoolingParts,
+    state: AirState,
+    bands: Mapping[str, tuple[float, float]],
+    figure: Callable[[CoolingParts, AirState], float] = through_fins,
 ) -> tuple[Influence, ...]:
-    """Return what each figure does between its two factors [1], the largest first, in % of flow."""
-    best = through_fins(parts, state)
-    if best <= 0:
-        raise ParameterError(f"state {state.name}: no air goes aft, so nothing decides how much")
+    """Return what each input does to a figure between its two factors [1], in %, largest first."""
+    best = figure(parts, state)
+    if not 0.0 < best < inf:
+        raise ParameterError(
+            f"state {state.name}: no air goes aft or no heat goes into it, so nothing decides "
+            "how much"
+        )
     found = []
     for name, (low, high) in bands.items():
-        ends = [
-            100.0 * (through_fins(*INPUTS[name](parts, state, by)) / best - 1.0)
-            for by in (high, low)
-        ]
-        found.append(Influence(name, ends[0], ends[1]))
+        more, less = (figure(*INPUTS[name](parts, state, by)) for by in (high, low))
+        found.append(Influence(name, 100.0 * (more / best - 1.0), 100.0 * (less / best - 1.0)))
     return tuple(sorted(found, key=lambda each: -each.size))
 
 
 def deciding(parts: CoolingParts, state: AirState, step: float = 0.1) -> tuple[Influence, ...]:
-    """Return what each figure does when it is a `step` [1] more and less, the largest first."""
+    """Return what each input does to the flow, in %, when it is a `step` [1] more and less."""
     return influences(parts, state, dict.fromkeys(INPUTS, (1.0 - step, 1.0 + step)))
 
 
-def flow_band(
-    parts: CoolingParts, state: AirState, bands: Mapping[str, tuple[float, float]] = BANDS
-) -> FlowBand:
-    """Return the band of the flow through the fins [kg/s] from the bands of the figures.
+def cooling_band(
+    parts: CoolingParts,
+    state: AirState,
+    bands: Mapping[str, tuple[float, float]] = BANDS,
+    figure: Callable[[CoolingParts, AirState], float] = through_fins,
+) -> CoolingBand:
+    """Return the band of the flow through the fins [kg/s], or of another figure.
 
-    Each end is the root of the sum of squares of what the figures do by themselves that way: they
+    Each end is the root of the sum of squares of what the inputs do by themselves that way: they
     are taken not to be off together (own choice).
     """
-    each = influences(parts, state, bands)
-    best = through_fins(parts, state)
+    each = influences(parts, state, bands, figure)
+    best = figure(parts, state)
     down = sqrt(sum(min(i.more, i.less, 0.0) ** 2 for i in each)) / 100.0
     up = sqrt(sum(max(i.more, i.less, 0.0) ** 2 for i in each)) / 100.0
-    return FlowBand(best * max(0.0, 1.0 - down), best, best * (1.0 + up), each)
+    return CoolingBand(
+        best * max(0.0, 1.0 - down), best, best * (1.0 + up) if isfinite(up) else None, each
+    )

@@ -6,7 +6,14 @@ import pytest
 from cooled_machines import NO_FINS, climb, machine, plain_mouth
 
 from geomgen.air.cooling.balance import solve
-from geomgen.air.cooling.deciding import BANDS, INPUTS, deciding, flow_band, influences
+from geomgen.air.cooling.deciding import (
+    BANDS,
+    INPUTS,
+    cooling_band,
+    deciding,
+    influences,
+    rise_at_fins,
+)
 from geomgen.air.cooling.parts import AirExit, FinDrop
 from geomgen.errors import ParameterError
 
@@ -50,7 +57,7 @@ def test_fins_that_choke_decide():
 
 def test_band_holds_each_figure_by_itself():
     parts, state = machine(), climb()
-    band = flow_band(parts, state)
+    band = cooling_band(parts, state)
     assert band.low < band.best < band.high
     assert band.best == pytest.approx(0.9 * solve(parts, state).flow)
     for each in band.by:
@@ -59,9 +66,28 @@ def test_band_holds_each_figure_by_itself():
                 band.low <= band.best * (1 + percent / 100) * (1 + 1e-12) <= band.high * (1 + 2e-12)
             )
     # One figure alone makes a band as wide as itself.
-    alone = flow_band(parts, state, {"drop at the fins": (0.5, 2.0)})
+    alone = cooling_band(parts, state, {"drop at the fins": (0.5, 2.0)})
     easy = replace(parts, fins=replace(parts.fins, drops=(75.0,)))
     assert alone.high == pytest.approx(0.9 * solve(easy, state).flow)
+
+
+def test_band_of_the_rise_by_hand():
+    """A quarter more heat, the flow as good as the same: a quarter more rise."""
+    parts, state = machine(), climb()
+    band = cooling_band(parts, state, {"heat": (0.8, 1.25)}, rise_at_fins)
+    hot = solve(parts, replace(state, heat=1.25 * state.heat)).rise
+    assert band.best == solve(parts, state).rise
+    assert band.high == pytest.approx(hot)
+    assert 1.25 < band.high / band.best < 1.3
+
+
+def test_a_rise_without_end_has_no_high_end():
+    """Drawn by the propeller alone, against an exit that may stand in the wind."""
+    parts = machine(exit_=AirExit(20000.0, 0.9, 0.5))
+    state = climb(speed=15.0, pull=-10.0)
+    band = cooling_band(parts, state, {"pressure outside the exit": (0.5, 2.0)}, rise_at_fins)
+    assert band.high is None
+    assert cooling_band(parts, state, {"pressure outside the exit": (0.5, 2.0)}).low == 0.0
 
 
 def test_nothing_decides_where_nothing_flows():
