@@ -1,7 +1,7 @@
 """The balance against the rules of thumb: what each says of the exit, and where they part."""
 
 from dataclasses import dataclass, replace
-from math import log
+from math import inf, log
 
 from geomgen.air.cooling.balance import ThroughFlow, solve
 from geomgen.air.cooling.exit_sizing import exit_needed, flow_needed
@@ -123,19 +123,23 @@ def _said(exits: tuple[RuleExit, ...]) -> tuple[str, ...]:
 
 def _parting(steps: tuple[PartingStep, ...]) -> tuple[str, ...]:
     """Return which thing counted parts estimate and balance most."""
-    worst, most = None, 0.0
+    first, last = steps[0].area, steps[-1].area
+    if first is None and last is None:
+        return ("estimate and balance agree: no exit is large enough",)
+    worst, most = (steps[0], steps[0]), 0.0
     for before, after in zip(steps, steps[1:], strict=False):
-        if before.area is None:
-            break
-        size = abs(log(after.area / before.area)) if after.area is not None else float("inf")
+        if before.area is None and after.area is None:
+            continue
+        none = before.area is None or after.area is None
+        size = inf if none else abs(log((after.area or 1.0) / (before.area or 1.0)))
         if size > most:
             worst, most = (before, after), size
-    if worst is None:
-        return ("estimate and balance don't part by anything that is counted here",)
     before, after = worst
+    if before.area is None:
+        return (f"{after.counted} decides: without it no exit is large enough",)
     if after.area is None:
         return (f"{after.counted} decides: with it no exit is large enough",)
     return (
         f"{after.counted} decides between estimate and balance: with it the exit needed is "
-        f"{after.area / (before.area or after.area):.2f} times as large",
+        f"{after.area / before.area:.2f} times as large",
     )

@@ -43,6 +43,11 @@ def run(edge: FineEdge) -> LaminarRun:
 
     Equation: theta^2 = 0.45 nu / (r^2 u^6) times the integral of r^2 u^5 ds, exact for a speed
     and a radius that run straight between two stations.
+
+    >>> from geomgen.air.slow_layer.edge_speed import EdgeSpeed
+    >>> falling = EdgeSpeed.of([0, 500, 1000], [1, 0.5, 0], speed=1.0, viscosity=1e-5)
+    >>> round(run(falling.fine()).leaves or 0.0, 1)
+    123.1
     """
     speeds, widths, nu = edge.speeds, edge.widths, edge.viscosity
     steps = np.diff(edge.stations)

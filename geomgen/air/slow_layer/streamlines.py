@@ -43,7 +43,7 @@ class SweptSurface:
     spacing: float
 
     @classmethod
-    def of(cls, points: Floats, normals: Floats, speeds: Floats) -> "SweptSurface":
+    def of(cls, points: object, normals: object, speeds: object) -> "SweptSurface":
         """Return a surface of points [mm], normals [1] and speeds [1], each (..., 3).
 
         Raises ParameterError for shapes that differ, too few points, or numbers that are none.
@@ -140,6 +140,12 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
     Traced back by steps of half the points' distance until the air stands (its speed below a
     twentieth, or rising again), the surface ends, or the line is `longest` [mm]. Raises
     ParameterError for a place off the surface or where the air stands.
+
+    >>> x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 200, 10), np.arange(0.0, 100, 10)))
+    >>> points = np.stack([x, y, 0 * x], axis=1)
+    >>> flat = SweptSurface.of(points, [[0.0, 0.0, 1.0]] * 200, [[1.0, 0.0, 0.0]] * 200)
+    >>> upstream(flat, np.array([150.0, 40.0, 0.0])).words
+    'begins at the border of the surface'
     """
     spot = surface.look(np.asarray(place, float))
     if np.linalg.norm(spot.speed) < STANDS:

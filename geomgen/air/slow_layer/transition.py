@@ -30,7 +30,11 @@ def limit(reached: Floats) -> Floats:
 
 
 def crossing(stations: Floats, values: Floats) -> float | None:
-    """Return the first station [mm] at which values [1] reach nought from below, or None."""
+    """Return the first station [mm] at which values [1] reach nought from below, or None.
+
+    >>> crossing(np.array([0.0, 10.0, 20.0]), np.array([-3.0, -1.0, 1.0]))
+    15.0
+    """
     above = np.flatnonzero(values >= 0)
     if not len(above):
         return None

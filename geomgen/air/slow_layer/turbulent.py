@@ -76,6 +76,11 @@ def run(edge: FineEdge, thickness: float, shape_first: float = BEGINS) -> Turbul
 
     `shape_first` [1] is its shape there. Equations: d theta/ds = Cf/2 - (H + 2) theta u'/u -
     theta r'/r; d(u r theta H1)/ds = u r F, F = 0.0306 (H1 - 3)^-0.6169.
+
+    >>> from geomgen.air.slow_layer.edge_speed import EdgeSpeed
+    >>> plate = EdgeSpeed.of([0.0, 2000.0], [1.0, 1.0], speed=25.0, viscosity=1.46e-5)
+    >>> round(float(run(plate.fine(), 0.2).thicknesses[-1]), 2)
+    3.5
     """
     thicknesses, entrainments = [thickness], [entrainment(shape_first)]
     shapes = [shape_first]

@@ -60,3 +60,18 @@ def test_the_estimate_can_pass_what_the_balance_cannot():
     assert found.exits[2].area is None
     assert "by the balance: no exit is large enough" in found.words
     assert found.words[-1] == "the fins' drop at this flow decides: with it no exit is large enough"
+
+
+def test_where_neither_has_an_exit_they_agree():
+    standing = climb(speed=0.0, pull=-30.0)
+    found = compare(machine(), standing, **ASKED)
+    assert found.words[-1] == "estimate and balance agree: no exit is large enough"
+
+
+def test_the_pull_can_make_an_exit_possible():
+    """Slow, with a strong propeller and easy fins: the estimate knows no pull."""
+    slow = climb(speed=14.0, pull=-400.0, heat=5000.0)
+    found = compare(machine(), slow, **ASKED)
+    assert found.steps[0].area is None
+    assert found.steps[-1].area is not None
+    assert found.words[-1].endswith("decides: without it no exit is large enough")
