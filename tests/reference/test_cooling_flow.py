@@ -143,8 +143,17 @@ def test_sudden_growth_published(ratio, factor):
     ("angle", "factor"), [(20, 0.07), (30, 0.16), (45, 0.34), (60, 0.55), (75, 0.81), (90, 1.2)]
 )
 def test_sharp_turns_published(angle, factor):
-    """ASHRAE 1989, mitred elbow, as high as wide."""
+    """ASHRAE Handbook, Fundamentals, 2005, CR3-6, mitred elbow, as high as wide."""
     assert losses.turn(float(angle)) == pytest.approx(factor)
+
+
+@pytest.mark.parametrize(
+    ("radius", "angle", "factor"),
+    [(0.5, 90, 1.18), (0.75, 90, 0.44), (1.0, 90, 0.21), (2.0, 90, 0.15), (1.0, 30, 0.45 * 0.21)],
+)
+def test_round_turns_published(radius, angle, factor):
+    """ASHRAE Handbook, Fundamentals, 2005, CR3-1, as high as wide, with its angle factor."""
+    assert losses.turn(float(angle), radius) == pytest.approx(factor)
 
 
 @pytest.mark.parametrize(("lip", "factor"), [(0.0, 1.0), (0.02, 0.74), (0.06, 0.32), (0.2, 0.03)])

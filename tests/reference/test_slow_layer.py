@@ -114,8 +114,8 @@ def marched(speed, slope, least, most, *spread):
     return 2 * many - few_
 
 
-# Speed, its slope, between what it leaves, s r'/r: sphere, cylinder, Howarth's flow; then where
-# the march has it [rad, 1], where it is published (105 and 104.5 deg, 0.120), and how near ours must be.
+# Sphere, cylinder, Howarth's flow: speed, slope, between what it leaves, s r'/r; then where the
+# march has it [rad, 1], where it is published (105 and 104.5 deg, 0.120), how near ours must be.
 FLOWS = [
     (
         np.sin,

@@ -15,13 +15,15 @@ from geomgen.errors import ParameterError
 # 3-4, in ASHRAE's table of fitting losses 1-2; PUBLISHED (table read). Nought is a sharp edge.
 LIPS = (0.0, 0.01, 0.02, 0.03, 0.04, 0.05, 0.06, 0.08, 0.10, 0.12, 0.16, 0.20)
 ENTRIES = (1.0, 0.87, 0.74, 0.61, 0.51, 0.40, 0.32, 0.20, 0.15, 0.10, 0.06, 0.03)
-# A sharp turn in a square duct, by its angle [deg]: ASHRAE 1989; PUBLISHED (table read).
+# A sharp turn in a square duct, by its angle [deg]: ASHRAE Handbook, Fundamentals, 2005, CR3-6;
+# PUBLISHED (table read).
 SHARP_ANGLES = (0.0, 20.0, 30.0, 45.0, 60.0, 75.0, 90.0)
 SHARP = (0.0, 0.07, 0.16, 0.34, 0.55, 0.81, 1.2)
-# A round turn of 90 deg in a square duct, by its middle radius over the width: ASHRAE; MEMORY.
+# A round turn of 90 deg in a square duct, by its middle radius over the width: the same, CR3-1;
+# PUBLISHED (table read).
 RADII = (0.5, 0.75, 1.0, 1.5, 2.0)
-ROUND = (1.1, 0.44, 0.21, 0.17, 0.15)
-# Other angles as a share of that at 90 deg: ASHRAE; MEMORY.
+ROUND = (1.18, 0.44, 0.21, 0.17, 0.15)
+# Other angles as a share of that at 90 deg: the same table.
 ANGLES = (0.0, 20.0, 30.0, 45.0, 60.0, 75.0, 90.0, 110.0, 130.0, 150.0, 180.0)
 SHARES = (0.0, 0.31, 0.45, 0.60, 0.78, 0.90, 1.0, 1.13, 1.20, 1.28, 1.40)
 # From this whole angle [deg] on a growing section loses what a sudden one does.
@@ -55,7 +57,8 @@ def turn(angle: float, radius: float | None = None) -> float:
 
     `radius` [1] is that of its middle over the duct's width; left out, the corner is sharp.
     Range: square ducts; a wide and low one that turns across its height loses up to a third less.
-    Source: ASHRAE's fitting losses. Status: PUBLISHED for sharp corners up to 90 deg, else MEMORY.
+    Sharp corners beyond 90 deg grow as round ones do (own choice).
+    Source: ASHRAE Handbook, Fundamentals, 2005, CR3-1 and CR3-6. Status: PUBLISHED.
 
     >>> turn(90.0), round(turn(45.0, 1.0), 3)
     (1.2, 0.126)
