@@ -52,6 +52,8 @@ MAY_IMPORT = {
     },
     "shapes": {"parameters", "kernel", "errors"},
     "measurements": {"kernel", "processes", "errors"},
+    "air.slow_layer": {"errors"},
+    "air.cooling": {"sizing.formulas.cooling", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
     "balance": {
         *("parameters", "sizing", "shops.laminate", "measurements.record", "verdicts", "units"),

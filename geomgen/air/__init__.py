@@ -1,1 +1,1 @@
-"""The air outside: what flows about the aircraft, by theory."""
+"""The air about the machine and through its bay: pressures, the slow layer, the cooling flow."""

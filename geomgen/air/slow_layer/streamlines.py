@@ -1,0 +1,200 @@
+"""The line of the air over a surface that ends at a place: traced back to where it begins.
+
+The surface is points with outward normals and the air's velocity along it there, in any order:
+the middles of panels, or a grid. Between them the velocity is the plane through the nearest ones.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from geomgen.air.slow_layer.edge_speed import EdgeSpeed
+from geomgen.arrays import Floats
+from geomgen.errors import ParameterError
+
+# So many of the nearest points carry the velocity between them: own choice, the square of three
+# and a few more.
+NEAREST = 12
+# Fewer than these, or ones that face elsewhere (cosine), carry nothing.
+LEAST, FACING = 4, 0.3
+# A step, as a share of what the points are apart: own choice.
+STEP = 0.5
+# Slower than this share of the free stream the line is at the stagnation point: own choice.
+STANDS = 0.05
+# A place lies off the surface, or past its border, when it is further from the nearest point than
+# points are apart and its points lie to one side of it: the distance to their middle over their
+# root mean square distance, which is 0.6 on a straight border. Own choice.
+OFF = 0.8
+MANY = 5000
+
+
+@dataclass(frozen=True, eq=False)
+class SweptSurface:
+    """A surface in the air: `points` [mm], outward `normals` [1] and `speeds` [1], each (n, 3).
+
+    Speeds are velocities over the free stream's. Made by `of`, which checks them.
+    """
+
+    points: Floats
+    normals: Floats
+    speeds: Floats
+    tree: cKDTree
+    spacing: float
+
+    @classmethod
+    def of(cls, points: object, normals: object, speeds: object) -> "SweptSurface":
+        """Return a surface of points [mm], normals [1] and speeds [1], each (..., 3).
+
+        Raises ParameterError for shapes that differ, too few points, or numbers that are none.
+        """
+        at, out, along = (np.asarray(x, float).reshape(-1, 3) for x in (points, normals, speeds))
+        if not len(at) == len(out) == len(along) or len(at) <= NEAREST:
+            raise ParameterError(
+                "points, normals and speeds must be as many, and more than a dozen",
+                written=f"{len(at)}, {len(out)} and {len(along)}",
+            )
+        if not all(np.all(np.isfinite(x)) for x in (at, out, along)):
+            raise ParameterError("points, normals and speeds must be finite numbers")
+        lengths = np.linalg.norm(out, axis=1, keepdims=True)
+        if np.any(lengths < 1e-9):
+            raise ParameterError("a normal has no length")
+        out = out / lengths
+        along = along - np.sum(along * out, axis=1, keepdims=True) * out
+        tree = cKDTree(at)
+        apart = float(np.median(tree.query(at, k=2)[0][:, 1]))
+        if apart <= 0:
+            raise ParameterError("most points of the surface lie on each other")
+        return cls(at, out, along, tree, apart)
+
+    def look(self, place: Floats) -> "SurfaceSpot":
+        """Return the surface at the spot nearest a place (3,) [mm]; ParameterError off it."""
+        many = min(2 * NEAREST, len(self.points))
+        far, near = self.tree.query(place, k=many)
+        # What faces away is the other side of something thin.
+        facing = np.flatnonzero(self.normals[near] @ self.normals[near[0]] > FACING)[:NEAREST]
+        far, near = far[facing], near[facing]
+        if len(near) < LEAST:
+            raise ParameterError("the surface has too few points there to follow the air")
+        to_one_side = np.linalg.norm(np.mean(self.points[near] - place, axis=0))
+        if far[0] > self.spacing and to_one_side > OFF * np.sqrt(np.mean(far**2)):
+            raise ParameterError(
+                "the place does not lie on the surface",
+                written=f"{far[0]:.1f} mm off its nearest point",
+            )
+        weights = 1.0 / (far**2 + (0.3 * self.spacing) ** 2)
+        weights = weights / weights.sum()
+        normal = weights @ self.normals[near]
+        normal = normal / np.linalg.norm(normal)
+        # Half by its own normal and half by the points': exact to the third order on a round.
+        lift = np.sum(0.5 * (self.normals[near] + normal) * (self.points[near] - place), axis=1)
+        spot = place + float(weights @ lift) * normal
+        plane = np.column_stack([np.ones(len(near)), self.points[near] - spot])
+        roots = np.sqrt(weights)[:, None]
+        fit = np.linalg.lstsq(roots * plane, roots * self.speeds[near], rcond=1e-6)[0]
+        speed = fit[0] - (fit[0] @ normal) * normal
+        return SurfaceSpot(spot, normal, speed, fit[1:])
+
+
+@dataclass(frozen=True, eq=False)
+class SurfaceSpot:
+    """A spot on a surface (3,) [mm]: its normal [1], speed [1], and the speed's slopes [1/mm]."""
+
+    place: Floats
+    normal: Floats
+    speed: Floats
+    slopes: Floats
+
+    def spread(self) -> float:
+        """Return how fast neighbouring lines part, as a share of their distance [1/mm]."""
+        size = float(np.linalg.norm(self.speed))
+        across = np.cross(self.normal, self.speed / size)
+        return float(across @ self.slopes @ across) / size
+
+
+@dataclass(frozen=True, eq=False)
+class Streamline:
+    """A line of the air, along the flow: `places` (n, 3), `stations` (n,) [mm], `ratios` (n,) [1].
+
+    `widths` (n,) [1] is how far apart two neighbouring lines are, over what they are at its end:
+    on a body of revolution that is the radius. `words` say how the line begins.
+    """
+
+    places: Floats
+    stations: Floats
+    ratios: Floats
+    widths: Floats
+    begins_still: bool
+    words: str
+
+    def edge(self, speed: float, viscosity: float) -> EdgeSpeed:
+        """Return the edge speed along the line at a speed [m/s] and a viscosity [m2/s]."""
+        return EdgeSpeed.of(
+            *(self.stations, self.ratios), speed=speed, viscosity=viscosity, widths=self.widths
+        )
+
+
+def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = None) -> Streamline:
+    """Return the line that the air takes over a surface to a place (3,) [mm].
+
+    Traced back by steps of half the points' distance until the air stands (its speed below a
+    twentieth, or rising again), the surface ends, or the line is `longest` [mm]. Raises
+    ParameterError for a place off the surface or where the air stands.
+
+    >>> x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 200, 10), np.arange(0.0, 100, 10)))
+    >>> points = np.stack([x, y, 0 * x], axis=1)
+    >>> flat = SweptSurface.of(points, [[0.0, 0.0, 1.0]] * 200, [[1.0, 0.0, 0.0]] * 200)
+    >>> upstream(flat, np.array([150.0, 40.0, 0.0])).words
+    'begins at the border of the surface'
+    """
+    spot = surface.look(np.asarray(place, float))
+    if np.linalg.norm(spot.speed) < STANDS:
+        raise ParameterError("the air stands at this place: no line leads there")
+    step = STEP * surface.spacing
+    spots, why = [spot], "too long: given up"
+    for _ in range(MANY if longest is None else max(1, int(longest / step))):
+        try:
+            middle = surface.look(spots[-1].place - 0.5 * step * _direction(spots[-1]))
+            ahead = surface.look(spots[-1].place - step * _direction(middle))
+        except ParameterError:
+            why = "begins at the border of the surface"
+            break
+        if ahead.speed @ spots[-1].speed <= 0 or middle.speed @ spots[-1].speed <= 0:
+            why = "begins where the air stands"
+            break
+        spots.append(ahead)
+        if np.linalg.norm(ahead.speed) < STANDS:
+            why = "begins where the air stands"
+            break
+    else:
+        why = "begins where it was cut off" if longest is not None else why
+    return _line(spots[::-1], why)
+
+
+def _direction(spot: SurfaceSpot) -> Floats:
+    return np.asarray(spot.speed / max(float(np.linalg.norm(spot.speed)), 1e-12))
+
+
+def _line(spots: list[SurfaceSpot], why: str) -> Streamline:
+    """Return spots along the flow as a line; a still beginning gets the stagnation point itself."""
+    if len(spots) < 2:
+        raise ParameterError(f"the line has no length: it {why} at this very place")
+    places = np.array([spot.place for spot in spots])
+    ratios = np.array([float(np.linalg.norm(spot.speed)) for spot in spots])
+    steps = np.linalg.norm(np.diff(places, axis=0), axis=1)
+    spread = np.array([spot.spread() for spot in spots])
+    still = why == "begins where the air stands"
+    logs = np.concatenate([[0.0], np.cumsum(0.5 * (spread[1:] + spread[:-1]) * steps)])
+    widths = np.exp(np.clip(logs - logs[-1], -30.0, 30.0))
+    stations = np.concatenate([[0.0], np.cumsum(steps)])
+    if still:
+        # Speed and width grow from nothing in a straight line over what is left.
+        slope = max((ratios[1] - ratios[0]) / steps[0], 0.25 * ratios[1] / steps[0])
+        left = ratios[0] / slope
+        ahead = places[0] - left * _direction(spots[0])
+        places = np.concatenate([ahead[None], places])
+        stations = np.concatenate([[0.0], stations + left])
+        ratios = np.concatenate([[0.0], ratios])
+        round_nose = spread[0] * left > 0.5
+        widths = np.concatenate([[0.0 if round_nose else widths[0]], widths])
+    return Streamline(places, stations, ratios, widths, still, why)
