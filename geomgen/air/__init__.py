@@ -1,0 +1,1 @@
+"""The air outside: what flows about the aircraft, by theory."""
