@@ -22,8 +22,8 @@ NEAR, CORE = 8.0, 1e-6
 class Flow:
     """A state of the flow about panels.
 
-    `velocity` (n, 3) [m/s] is that along the surface, `still` (n, 3) [m/s] what would flow there
-    without bodies and discs, `head` (n,) [m2/s2] the rise of total head over the density in slipstreams;
+    `velocity` (n, 3) [m/s] is that along the surface, `onset` (n, 3) [m/s] what would flow there
+    without bodies, `still` (n, 3) [m/s] without discs too, `head` (n,) [m2/s2] the rise of total head over the density in slipstreams;
     `doublets` (n,), `jumps` (t,) [mm m/s] and `sources` (n,) [m/s].
     """
 
@@ -31,6 +31,7 @@ class Flow:
     wake: Wake
     onsets: tuple[tuple[Onset, float], ...]
     velocity: Floats
+    onset: Floats
     still: Floats
     head: Floats
     doublets: Floats
@@ -44,18 +45,15 @@ class Flow:
         return np.sum(each, axis=0) if each else np.zeros(3)
 
     @cached_property
-    def speed(self) -> Floats:
-        """Speeds (n,) [m/s] along the surface, or out of it where it breathes, together."""
-        through = self.sources + np.einsum("nd,nd->n", self.panels.normals, self._onset_there)
-        return np.asarray(np.sqrt(np.einsum("nd,nd->n", self.velocity, self.velocity) + through**2))
+    def through(self) -> Floats:
+        """Speeds out of the surface (n,) [m/s], where it breathes; nearly none elsewhere."""
+        normals = self.panels.normals
+        return np.asarray(self.sources + np.einsum("nd,nd->n", normals, self.onset))
 
     @cached_property
-    def _onset_there(self) -> Floats:
-        there = np.zeros_like(self.velocity)
-        for onset, strength in self.onsets:
-            if strength:
-                there += strength * onset.at(self.panels.centres)
-        return there
+    def speed(self) -> Floats:
+        """Speeds (n,) [m/s], along the surface and through it together."""
+        return np.asarray(np.sqrt(np.einsum("nd,nd->n", self.velocity, self.velocity) + self.through**2))
 
     @cached_property
     def pressure(self) -> Floats:
@@ -78,7 +76,7 @@ class Flow:
         fixed = (
             *(panels.flat, panels.centres, panels.normals, panels.areas),
             *((NEAR * panels.diameters) ** 2, self.sources, self.doublets),
-            *(np.ascontiguousarray(self.wake.corners), self.jumps, 2 if panels.mirrored else 1),
+            *(np.ascontiguousarray(self.wake.corners), self.jumps[self.wake.strip], 2 if panels.mirrored else 1),
             CORE * float(panels.diameters.max()),
         )
 

@@ -45,8 +45,8 @@ def grid(name: str, points: Floats, *, mirrored: bool = True, trailing: bool = F
     nu, nv = points.shape[0] - 1, points.shape[1] - 1
     corners = np.stack([points[:-1, :-1], points[1:, :-1], points[1:, 1:], points[:-1, 1:]], axis=2)
     number = np.arange(nu * nv).reshape(nu, nv)
-    along = _ends(points, number, SAME * size, mirrored, not trailing)
-    across = _ends(points.swapaxes(0, 1), number.T, SAME * size, mirrored, True)
+    along = _ends(points, number, SAME * size, mirrored, trailing)
+    across = _ends(points.swapaxes(0, 1), number.T, SAME * size, mirrored, False, trailing)
     across = tuple(part.swapaxes(0, 1) for part in across)
     neighbours, beyond, turned = (
         np.stack([a, b], axis=2).reshape(-1, 2, 2) for a, b in zip(along, across, strict=True)
@@ -115,18 +115,25 @@ def _closed_behind(name: str, points: Floats) -> Floats:
 Ends = tuple[Ints, Bools, Bools]
 
 
-def _ends(points: Floats, number: Ints, same: float, mirrored: bool, may_close: bool) -> Ends:
-    """Return neighbours along the first direction: (nu, nv, 2), behind and ahead."""
+def _ends(
+    points: Floats, number: Ints, same: float, mirrored: bool, edged: bool, tipped: bool = False
+) -> Ends:
+    """Return neighbours along the first direction: (nu, nv, 2), behind and ahead.
+
+    `edged` lines end in a trailing edge; a wing's lines along the span run together at a tip, no pole.
+    """
     shape = (*number.shape, 2)
     near = np.full(shape, NOBODY)
     beyond, turned = np.zeros(shape, dtype=bool), np.zeros(shape, dtype=bool)
     near[1:, :, 0], near[:-1, :, 1] = number[:-1], number[1:]
-    if may_close and np.abs(points[0] - points[-1]).max() < same:
+    if not edged and np.abs(points[0] - points[-1]).max() < same:
         near[0, :, 0], near[-1, :, 1] = number[-1], number[0]
         return near, beyond, turned
     for row, side in ((0, 0), (-1, 1)):
         line = points[row]
         if np.abs(line - line[0]).max() < same:
+            if tipped:
+                continue
             near[row, :, side], beyond[row, :, side] = _over_a_pole(points, number[row], same)
             turned[row, :, side] = near[row, :, side] != NOBODY
         elif mirrored and np.abs(line[:, 1]).max() < same:

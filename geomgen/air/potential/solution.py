@@ -79,6 +79,7 @@ class Solution:
             self.wake,
             tuple(zip(self.onsets, each[: len(self.onsets)].tolist(), strict=True)),
             self.speeds @ each,
+            self.onset @ each,
             stream,
             head,
             self.doublets @ each,
@@ -104,7 +105,7 @@ def solved(
     names = tuple(each.name for each in (*onsets, *breathing))
     if len(set(names)) != len(names) or not names:
         raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
-    trail = wake(panels, np.array(wake_along))
+    trail = wake(panels, np.array(wake_along), threads)
     onset = _onset(panels, onsets, len(names))
     sources = -np.einsum("nd,ndk->nk", panels.normals, onset)
     for place, mouth in enumerate(breathing, len(onsets)):

@@ -1,8 +1,9 @@
 """Wakes: strips of doublets from trailing edges, straight, and what they part on other bodies.
 
 A strip's doublet is the difference of those at its trailing edge (Morino and Kuo 1974). Where the
-edge is hidden inside another body, its strip carries on the strength of the nearest one that is
-not: the lift goes on through the body, and no vortex begins at a wing's root.
+edge is hidden inside another body its strip has the strength of the nearest one that is not. No
+strip goes through a body, inside of which nothing may flow: there it is cut out, and goes on behind.
+So a wing's wake ends on the pod's side and closes behind the pod.
 """
 
 from dataclasses import dataclass
@@ -10,53 +11,51 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.air.potential import kernels
+from geomgen.air.potential.hidden import cut, inside
 from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.panels import NOBODY, Panels
 from geomgen.arrays import Bools, Floats, Ints
 from geomgen.errors import GeometryError
 
-# So many times the panels' extent a wake reaches: own choice.
+# So many times the panels' extent a wake reaches; pieces of a strip that meets a body, along and
+# across: own choices.
 LENGTH = 50.0
+PIECES, ACROSS = 32, 4
 
 
 @dataclass(frozen=True)
 class Wake:
-    """Strips (t) of doublets, plus `last` minus `first`; `carried` are those inside other bodies.
+    """Strips (t) of doublets, `last` minus `first`, and the pieces of them outside bodies.
 
-    `corners` (t, 4, 3) [mm]: the edge's first end, far behind it, far behind the second end, the
-    second end. `along` (3,) [1] is where to.
+    `ends` (t, 2, 3) [mm] are the edges; `carried` (t,) are hidden ones. `corners` (s, 4, 3) [mm]
+    are pieces, each of strip `strip` (s,); `along` (3,) [1] is where to.
     """
 
-    corners: Floats
+    ends: Floats
     first: Ints
     last: Ints
     carried: Bools
+    corners: Floats
+    strip: Ints
     along: Floats
 
     def __len__(self) -> int:
-        return len(self.corners)
-
-    @property
-    def ends(self) -> Floats:
-        """The edges (t, 2, 3) [mm]."""
-        return self.corners[:, [0, 3]]
+        return len(self.ends)
 
 
-def wake(panels: Panels, along: Floats) -> Wake:
+def wake(panels: Panels, along: Floats, threads: int = THREADS) -> Wake:
     """Return the wake of all trailing edges, straight along a direction (3,) [1]."""
     edges = panels.edges
-    along = np.asarray(along, dtype=float)
-    along = along / np.linalg.norm(along)
-    extent = np.linalg.norm(np.ptp(panels.corners.reshape(-1, 3), axis=0))
-    far = LENGTH * extent * along
-    ends = edges.ends
-    long_enough = np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1) > 1e-9 * extent
+    along = np.asarray(along, dtype=float) / np.linalg.norm(along)
+    extent = float(np.linalg.norm(np.ptp(panels.corners.reshape(-1, 3), axis=0)))
+    of = np.linalg.norm(edges.ends[:, 1] - edges.ends[:, 0], axis=1) > 1e-9 * extent
     open_ = (edges.first != NOBODY) & (edges.last != NOBODY)
-    source = _nearest_open(panels, open_ & long_enough)
-    corners = np.stack([ends[:, 0], ends[:, 0] + far, ends[:, 1] + far, ends[:, 1]], axis=1)
-    of = long_enough
+    source = _nearest_open(panels, open_ & of)
+    ends = edges.ends[of]
+    corners, strip = _pieces(panels, ends, along, LENGTH * extent, threads)
     return Wake(
-        corners[of], edges.first[source][of], edges.last[source][of], ~open_[of], along
+        *(ends, edges.first[source][of], edges.last[source][of], ~open_[of]),
+        *(corners, strip, along),
     )
 
 
@@ -78,9 +77,41 @@ def _nearest_open(panels: Panels, open_: Bools) -> Ints:
     return source
 
 
+def _pieces(
+    panels: Panels, ends: Floats, along: Floats, far: float, threads: int
+) -> tuple[Floats, Ints]:
+    """Return the pieces of strips: one where it meets no body, else many, cut at the bodies."""
+    if len(ends) == 0:
+        return np.zeros((0, 4, 3)), np.zeros(0, dtype=np.int64)
+    reach = float((panels.corners @ along).max())
+    steps = np.linspace(0.0, 1.0, PIECES + 1)
+    shares = np.linspace(0.0, 1.0, ACROSS + 1)
+    at = ends[:, :1] + shares[None, :, None] * (ends[:, 1:] - ends[:, :1])  # (t, a, 3)
+    length = 1.02 * np.maximum(reach - at @ along, 0.0) + 1e-3 * far / LENGTH
+    path = at[:, None] + steps[None, :, None, None] * length[:, None, :, None] * along
+    middles = 0.25 * (path[:, :-1, :-1] + path[:, 1:, :-1] + path[:, 1:, 1:] + path[:, :-1, 1:])
+    meets = inside(panels, middles.reshape(-1, 3), threads).reshape(len(ends), -1).any(axis=1)
+    free, bound = np.flatnonzero(~meets), np.flatnonzero(meets)
+    behind = far * along
+    a, b = ends[free, 0], ends[free, 1]
+    whole = np.stack([a, a + behind, b + behind, b], axis=1)
+    path = path[bound]
+    near = np.stack([path[:, :-1, :-1], path[:, 1:, :-1], path[:, 1:, 1:], path[:, :-1, 1:]], axis=3)
+    near = near.reshape(-1, 4, 3)
+    a, b = path[:, -1, 0], path[:, -1, -1]
+    last = np.stack([a, a + behind, b + behind, b], axis=1)
+    nobody = np.full(len(near), NOBODY)
+    near, keep = cut(near, nobody, lambda points, _: inside(panels, points, threads))
+    who = np.repeat(bound, PIECES * ACROSS)
+    return (
+        np.concatenate([whole, near[keep], last]),
+        np.concatenate([free, who[keep], bound]),
+    )
+
+
 def felt(trail: Wake, points: Floats, mirrored: bool, threads: int = THREADS) -> Floats:
     """Return the potentials (p, t) [1] of unit strips at points (p, 3) [mm]."""
-    angles = np.empty((len(points), len(trail)))
+    angles = np.empty((len(points), len(trail.corners)))
     points, corners = np.ascontiguousarray(points), np.ascontiguousarray(trail.corners)
     images = 2 if mirrored else 1
 
@@ -88,36 +119,38 @@ def felt(trail: Wake, points: Floats, mirrored: bool, threads: int = THREADS) ->
         kernels.fill_exactly(points[part], corners, images, angles[part])
 
     in_threads(rows, len(points), threads)
-    return np.asarray(angles / (4 * np.pi))
+    strips = np.zeros((len(trail), len(points)))
+    np.add.at(strips, trail.strip, angles.T)
+    return np.asarray(strips.T / (4 * np.pi))
 
 
 def parted(panels: Panels, trail: Wake) -> Bools:
     """Say which neighbours (n, 2, 2) a wake lies between: the potential jumps there."""
-    cut = np.zeros((len(panels), 2, 2), dtype=bool)
+    between = np.zeros((len(panels), 2, 2), dtype=bool)
     if len(trail) == 0:
-        return cut
+        return between
     foremost = (trail.corners @ trail.along).min()
     near = panels.neighbours
     asked = (near != NOBODY) & ~panels.turned
-    asked &= (panels.centres @ trail.along > foremost)[:, None, None]
+    asked &= (panels.spots @ trail.along > foremost)[:, None, None]
     who, line, side = np.nonzero(asked)
-    start, end = panels.centres[who], panels.centres[near[who, line, side]]
+    start, end = panels.spots[who], panels.spots[near[who, line, side]]
     hit = np.zeros(len(who), dtype=bool)
     for a, b, c, d in trail.corners:
         hit |= _through(start, end, a, b, c) | _through(start, end, a, c, d)
-    cut[who, line, side] = hit
-    return cut
+    between[who, line, side] = hit
+    return between
 
 
 def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Bools:
-    """Say which segments (m, 3) pass through a triangle."""
+    """Say which segments (m, 3) pass through a triangle, nearly so on its rim."""
     step, one, two = end - start, b - a, c - a
     over = np.cross(step, two)
     det = over @ one
+    off = start - a
+    around = np.cross(off, one)
     with np.errstate(divide="ignore", invalid="ignore"):
-        off = start - a
         u = np.einsum("md,md->m", off, over) / det
-        around = np.cross(off, one)
         v = np.einsum("md,md->m", step, around) / det
         t = around @ two / det
-    return np.asarray((u >= 0) & (v >= 0) & (u + v <= 1) & (t >= 0) & (t <= 1))
+        return np.asarray((u >= 0) & (v >= 0) & (u + v <= 1) & (t >= 0) & (t <= 1))
