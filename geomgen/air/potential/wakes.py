@@ -21,6 +21,7 @@ from geomgen.errors import GeometryError
 # across: own choices.
 LENGTH = 50.0
 PIECES, ACROSS = 32, 4
+RIM = 1e-6
 
 
 @dataclass(frozen=True)
@@ -88,9 +89,13 @@ def _pieces(
     shares = np.linspace(0.0, 1.0, ACROSS + 1)
     at = ends[:, :1] + shares[None, :, None] * (ends[:, 1:] - ends[:, :1])  # (t, a, 3)
     length = 1.02 * np.maximum(reach - at @ along, 0.0) + 1e-3 * far / LENGTH
-    path = at[:, None] + steps[None, :, None, None] * length[:, None, :, None] * along
+    path = _path(at, length, steps, along)
     middles = 0.25 * (path[:, :-1, :-1] + path[:, 1:, :-1] + path[:, 1:, 1:] + path[:, :-1, 1:])
-    meets = inside(panels, middles.reshape(-1, 3), threads).reshape(len(ends), -1).any(axis=1)
+    met = inside(panels, middles.reshape(-1, 3), threads).reshape(len(ends), PIECES, -1).any(axis=2)
+    meets = met.any(axis=1)
+    # The pieces end a step behind the last body that the strip meets.
+    end = np.where(meets, PIECES - np.argmax(met[:, ::-1], axis=1) + 1, PIECES) / PIECES
+    path = _path(at, length * end[:, None], steps, along)
     free, bound = np.flatnonzero(~meets), np.flatnonzero(meets)
     behind = far * along
     a, b = ends[free, 0], ends[free, 1]
@@ -107,6 +112,10 @@ def _pieces(
         np.concatenate([whole, near[keep], last]),
         np.concatenate([free, who[keep], bound]),
     )
+
+
+def _path(at: Floats, length: Floats, steps: Floats, along: Floats) -> Floats:
+    return np.asarray(at[:, None] + steps[None, :, None, None] * length[:, None, :, None] * along)
 
 
 def felt(trail: Wake, points: Floats, mirrored: bool, threads: int = THREADS) -> Floats:
@@ -129,16 +138,22 @@ def parted(panels: Panels, trail: Wake) -> Bools:
     between = np.zeros((len(panels), 2, 2), dtype=bool)
     if len(trail) == 0:
         return between
-    foremost = (trail.corners @ trail.along).min()
+    # The whole strips, also inside bodies: lines between panels run inside, too.
+    far = (trail.corners @ trail.along).max() * trail.along
     near = panels.neighbours
-    asked = (near != NOBODY) & ~panels.turned
-    asked &= (panels.spots @ trail.along > foremost)[:, None, None]
+    asked = (near != NOBODY) & (panels.spots @ trail.along > (trail.ends @ trail.along).min())[
+        :, None, None
+    ]
     who, line, side = np.nonzero(asked)
-    start, end = panels.spots[who], panels.spots[near[who, line, side]]
+    there = near[who, line, side]
+    start, end = panels.spots[who], panels.spots[there].copy()
+    end[panels.beyond[who, line, side], 1] *= -1.0
     hit = np.zeros(len(who), dtype=bool)
-    for a, b, c, d in trail.corners:
+    for a, d in trail.ends:
+        b, c = a + far, d + far
         hit |= _through(start, end, a, b, c) | _through(start, end, a, c, d)
-    between[who, line, side] = hit
+    own = (panels.neighbours[who, line, side] == who) & panels.beyond[who, line, side]
+    between[who, line, side] = hit & ~own
     return between
 
 
@@ -153,4 +168,5 @@ def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Boo
         u = np.einsum("md,md->m", off, over) / det
         v = np.einsum("md,md->m", step, around) / det
         t = around @ two / det
-        return np.asarray((u >= 0) & (v >= 0) & (u + v <= 1) & (t >= 0) & (t <= 1))
+        within = (u >= -RIM) & (v >= -RIM) & (u + v <= 1 + RIM)
+        return np.asarray(within & (t >= 0) & (t <= 1))
