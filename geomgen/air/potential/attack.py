@@ -90,7 +90,10 @@ def slopes_at(
     """Return how lift and moment change with the attack [deg] at a speed [m/s]."""
     low, high = (coefficients(solution, attack + s, by, speed, others) for s in (-STEP, STEP))
     over = radians(2 * STEP)
-    lift, moment = (high.pressure_lift - low.pressure_lift) / over, (high.moment - low.moment) / over
+    lift, moment = (
+        (high.pressure_lift - low.pressure_lift) / over,
+        (high.moment - low.moment) / over,
+    )
     if lift == 0:
         raise GeometryError("the lift does not change with the attack", step="neutral point")
     return AttackSlopes(

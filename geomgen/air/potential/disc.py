@@ -38,7 +38,9 @@ class Disc:
         if not self.radius > 0:
             raise GeometryError("the disc's radius must be more than 0 mm", part=self.name)
         if not self.along[0] > 0:
-            raise GeometryError("the disc is turned round: its slipstream must run aft", part=self.name)
+            raise GeometryError(
+                "the disc is turned round: its slipstream must run aft", part=self.name
+            )
 
     @property
     def area(self) -> float:

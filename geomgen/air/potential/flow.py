@@ -11,7 +11,7 @@ from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.onsets import Onset, Stream
 from geomgen.air.potential.panels import Panels
 from geomgen.air.potential.wakes import Wake
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats
 
 # A panel further off than so many of its diameters is a point to speeds; a vortex has a core of
 # this share of the smallest panels' extent: own choices.
@@ -23,8 +23,9 @@ class Flow:
     """A state of the flow about panels.
 
     `velocity` (n, 3) [m/s] is that along the surface, `onset` (n, 3) [m/s] what would flow there
-    without bodies, `still` (n, 3) [m/s] without discs too, `head` (n,) [m2/s2] the rise of total head over the density in slipstreams;
-    `doublets` (n,), `jumps` (t,) [mm m/s] and `sources` (n,) [m/s].
+    without bodies, `still` (n, 3) [m/s] without discs too, `head` (n,) [m2/s2] the rise of total
+    head over the density in slipstreams;
+    `doubtful` (n,) as in `Slopes`; `doublets` (n,), `jumps` (t,) [mm m/s] and `sources` (n,) [m/s].
     """
 
     panels: Panels
@@ -34,6 +35,7 @@ class Flow:
     onset: Floats
     still: Floats
     head: Floats
+    doubtful: Bools
     doublets: Floats
     jumps: Floats
     sources: Floats = field(repr=False)
@@ -53,7 +55,9 @@ class Flow:
     @cached_property
     def speed(self) -> Floats:
         """Speeds (n,) [m/s], along the surface and through it together."""
-        return np.asarray(np.sqrt(np.einsum("nd,nd->n", self.velocity, self.velocity) + self.through**2))
+        return np.asarray(
+            np.sqrt(np.einsum("nd,nd->n", self.velocity, self.velocity) + self.through**2)
+        )
 
     @cached_property
     def pressure(self) -> Floats:
@@ -76,7 +80,11 @@ class Flow:
         fixed = (
             *(panels.flat, panels.centres, panels.normals, panels.areas),
             *((NEAR * panels.diameters) ** 2, self.sources, self.doublets),
-            *(np.ascontiguousarray(self.wake.corners), self.jumps[self.wake.strip], 2 if panels.mirrored else 1),
+            *(
+                np.ascontiguousarray(self.wake.corners),
+                self.jumps[self.wake.strip],
+                2 if panels.mirrored else 1,
+            ),
             CORE * float(panels.diameters.max()),
         )
 

@@ -16,14 +16,16 @@ class Slopes:
 
     `who` (n, 2, 3) are panels, `weights` (n, 2, 3) [1/mm] give the slope of a panel's values at its
     own centre; `along` (n, 2, 3) [1] the lines' directions there; `known` (n, 2) is False where
-    a panel has no neighbour on a line.
+    a panel has no neighbour on a line. `doubtful` (n,) are panels cut at another body or parted
+    from a neighbour by a wake, and those beside them: leave them out where a largest speed is
+    sought.
     """
 
     who: Ints
     weights: Floats
     along: Floats
     known: Bools
-    normals: Floats
+    doubtful: Bools
 
     def speeds(self, potential: Floats, onset: Floats) -> Floats:
         """Return speeds along the surface (n, 3, k) [m/s] of potentials (n, k) [mm m/s].
@@ -60,51 +62,57 @@ def slopes(panels: Panels, cut: Bools | None = None) -> Slopes:
     along[flat, 1] = np.cross(panels.normals[flat], along[flat, 0])
     weights[flat, 1] = 0.0
     known[flat, 1] = False
-    normals = np.cross(along[:, 0], along[:, 1])
-    normals /= np.linalg.norm(normals, axis=1)[:, None]
-    return Slopes(who, weights, along, known, normals)
+    odd = panels.trimmed | ~known.any(axis=1)
+    if cut is not None:
+        odd |= cut.any(axis=(1, 2))
+    beside = (odd[panels.neighbours] & (panels.neighbours != NOBODY)).any(axis=(1, 2))
+    return Slopes(who, weights, along, known, odd | beside)
 
 
 def _line(
     panels: Panels, near: Ints, beyond: Bools, turned: Bools, d: int
 ) -> tuple[Ints, Floats, Floats, Bools]:
-    own = np.arange(len(panels))
-    back, ahead = near[:, 0], near[:, 1]
-    third_ahead = np.where((ahead != NOBODY) & ~turned[:, 1], near[ahead, 1], NOBODY)
-    third_back = np.where((back != NOBODY) & ~turned[:, 0], near[back, 0], NOBODY)
-    both = (back != NOBODY) & (ahead != NOBODY)
-    only_ahead, only_back = (back == NOBODY) & (ahead != NOBODY), (back != NOBODY) & (ahead == NOBODY)
-    one = np.where(only_ahead, ahead, back)
-    two = np.where(both, ahead, np.where(only_ahead, third_ahead, third_back))
-    one_over = np.where(only_ahead, beyond[:, 1], beyond[:, 0])
-    two_over = np.where(
-        both,
-        beyond[:, 1],
-        np.where(only_ahead, beyond[ahead, 1] & (two != NOBODY), beyond[back, 0] & (two != NOBODY)),
-    )
+    """Return three panels of each line, their weights [1/mm], its direction [1], what is known."""
+    one, two, one_over, two_over, both = _three(near, beyond, turned)
+    known, three = one != NOBODY, two != NOBODY
     at = panels.spots
-    p0 = at
-    p1 = _places(at, one, one_over)
-    p2 = _places(at, two, two_over)
-    s1 = np.linalg.norm(p1 - p0, axis=1)
-    s2 = np.where(both, np.linalg.norm(p2 - p0, axis=1), s1 + np.linalg.norm(p2 - p1, axis=1))
-    sign = np.where(only_ahead, 1.0, -1.0)
-    s1 = s1 * sign
-    s2 = np.where(both, s2, s2 * sign)
-    known = one != NOBODY
-    three = known & (two != NOBODY)
+    p1, p2 = _places(at, one, one_over), _places(at, two, two_over)
+    s1 = np.linalg.norm(p1 - at, axis=1)
+    s2 = np.where(both, -np.linalg.norm(p2 - at, axis=1), s1 + np.linalg.norm(p2 - p1, axis=1))
+    # The line is measured from the panel to the first other one; grids count the other way there
+    # where that one is behind.
+    sign = np.where(near[:, 0] == NOBODY, 1.0, -1.0)
+    s1, s2 = sign * s1, sign * s2
     with np.errstate(divide="ignore", invalid="ignore"):
         w1 = np.where(three, s2 / (s1 * (s2 - s1)), 1.0 / s1)
         w2 = np.where(three, -s1 / (s2 * (s2 - s1)), 0.0)
     w1, w2 = np.where(known, w1, 0.0), np.where(three, w2, 0.0)
-    weights = np.stack([-(w1 + w2), w1, w2], axis=1)
+    own = np.arange(len(panels))
     who = np.stack([own, np.where(known, one, own), np.where(three, two, own)], axis=1)
-    along = weights[:, 1, None] * (p1 - p0) + weights[:, 2, None] * (p2 - p0)
-    # Where nothing is known the line runs as its panel does.
+    along = w1[:, None] * (p1 - at) + w2[:, None] * (p2 - at)
+    # Where nobody is beside a panel the line runs as the panel does.
     c = panels.corners
     sides = (c[:, 1] + c[:, 2] - c[:, 0] - c[:, 3], c[:, 2] + c[:, 3] - c[:, 0] - c[:, 1])[d]
-    along = np.where(known[:, None], along, sides / np.linalg.norm(sides, axis=1)[:, None])
-    return who, weights, along, known
+    alone = sides / np.maximum(np.linalg.norm(sides, axis=1), 1e-30)[:, None]
+    along = np.where(known[:, None], along, alone)
+    return who, np.stack([-(w1 + w2), w1, w2], axis=1), along, known
+
+
+def _three(near: Ints, beyond: Bools, turned: Bools) -> tuple[Ints, Ints, Bools, Bools, Bools]:
+    """Return both others of each line, whether they are mirrored, and whether on either side.
+
+    Both neighbours, or the only one and the next but one on its side; lines that turn back end.
+    """
+    back, ahead = near[:, 0], near[:, 1]
+    both = (back != NOBODY) & (ahead != NOBODY)
+    side = np.where(back == NOBODY, 1, 0)
+    rows = np.arange(len(near))
+    one, one_over = near[rows, side], beyond[rows, side]
+    goes_on = (one != NOBODY) & ~turned[rows, side]
+    further = np.where(goes_on, near[one, side], NOBODY)
+    further_over = beyond[one, side] & (further != NOBODY)
+    two = np.where(both, ahead, further)
+    return one, two, one_over, np.where(both, beyond[:, 1], further_over), both
 
 
 def _places(at: Floats, who: Ints, over: Bools) -> Floats:

@@ -47,9 +47,9 @@ def grid(name: str, points: Floats, *, mirrored: bool = True, trailing: bool = F
     number = np.arange(nu * nv).reshape(nu, nv)
     along = _ends(points, number, SAME * size, mirrored, trailing)
     across = _ends(points.swapaxes(0, 1), number.T, SAME * size, mirrored, False, trailing)
-    across = tuple(part.swapaxes(0, 1) for part in across)
     neighbours, beyond, turned = (
-        np.stack([a, b], axis=2).reshape(-1, 2, 2) for a, b in zip(along, across, strict=True)
+        np.stack([a, b.swapaxes(0, 1)], axis=2).reshape(-1, 2, 2)
+        for a, b in zip(along, across, strict=True)
     )
     edges = _edges(points, number) if trailing else _edges(points[:, :1], number[:, :0])
     made = Panels(
@@ -61,6 +61,7 @@ def grid(name: str, points: Floats, *, mirrored: bool = True, trailing: bool = F
         turned,
         edges,
         mirrored,
+        np.zeros(nu * nv, dtype=bool),
     )
     return _without_lines(made)
 
@@ -120,7 +121,8 @@ def _ends(
 ) -> Ends:
     """Return neighbours along the first direction: (nu, nv, 2), behind and ahead.
 
-    `edged` lines end in a trailing edge; a wing's lines along the span run together at a tip, no pole.
+    `edged` lines end in a trailing edge; those along a wing's span run together at its tip, which
+    is no pole.
     """
     shape = (*number.shape, 2)
     near = np.full(shape, NOBODY)

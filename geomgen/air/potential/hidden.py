@@ -58,7 +58,9 @@ def without_hidden(panels: Panels, threads: int = THREADS) -> Panels:
         return found
 
     corners, keep = cut(panels.corners, panels.body, in_others)
-    return replace(panels, corners=corners).kept(keep)
+    changed = (corners != panels.corners).any(axis=(1, 2))
+    trimmed = panels.trimmed | changed
+    return replace(panels, corners=corners, trimmed=trimmed).kept(keep)
 
 
 def cut(corners: Floats, own: Ints, asked: Asked) -> tuple[Floats, Bools]:

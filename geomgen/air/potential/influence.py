@@ -45,9 +45,7 @@ def potentials(
     points = np.ascontiguousarray(points, dtype=float)
 
     def rows(part: slice) -> None:
-        kernels.fill(
-            part.start, points[part], own[part], *fixed, strengths, images, solids, sums
-        )
+        kernels.fill(part.start, points[part], own[part], *fixed, strengths, images, solids, sums)
 
     in_threads(rows, p, threads)
     return solids, sums

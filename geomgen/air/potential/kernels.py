@@ -95,9 +95,9 @@ def fill(
 ) -> None:
     """Fill rows of unit doublets' potentials [1] and add up those of sources [mm] at points.
 
-    `own` is the panel that a point lies on, from inside, or -1; `moments` (6, m) are xx, yy, zz, xy,
-    yz, zx [mm4]; `reach` (m,) is how far [mm2, squared] a panel counts as near; `strengths` (m, k)
-    are sources [any unit]; `images` is 2 with mirrored panels at negative y. Filled are
+    `own` is the panel that a point lies on, from inside, or -1; `moments` (6, m) are xx, yy, zz,
+    xy, yz, zx [mm4]; `reach` (m,) is how far [mm2, squared] a panel counts as near; `strengths`
+    (m, k) are sources [any unit]; `images` is 2 with mirrored panels at negative y. Filled are
     `solids` (p, m), or nothing of it where it has no rows, and `potentials` (p, k).
     """
     m, k = strengths.shape
@@ -186,9 +186,7 @@ def add_ring(x: float, y: float, z: float, corners: Floats, core: float, out: Fl
 
 
 @compiled
-def add_source(
-    x: float, y: float, z: float, corners: Floats, normal: Floats, out: Floats
-) -> None:
+def add_source(x: float, y: float, z: float, corners: Floats, normal: Floats, out: Floats) -> None:
     """Add the speed [1, times 4 pi] of a flat panel of unit sources."""
     solid = solid_angle(x, y, z, corners)
     out[0] += normal[0] * solid

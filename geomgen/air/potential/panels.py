@@ -1,4 +1,4 @@
-"""Panels: flat quadrilaterals with their normals outward, who is whose neighbour, where wakes begin.
+"""Panels: flat quadrilaterals, their normals outward, their neighbours, where wakes begin.
 
 A machine that is the same on both sides is given by its half at positive y (`mirrored`); the other
 half is then felt by everything, and forces count both.
@@ -40,7 +40,8 @@ class Panels:
     has two corners in one place. `body` (n,) is each panel's place in `names`. `neighbours`
     (n, 2, 2) are panels along both lines of its grid, behind and ahead, NOBODY where there is none;
     `beyond` (n, 2, 2) says that the neighbour is its mirror image at negative y; `turned` (n, 2, 2)
-    that it lies across a pole.
+    that it lies across a pole or the plane of symmetry, where lines turn back. `trimmed` (n,) are
+    those cut at another body.
     """
 
     corners: Floats
@@ -51,13 +52,17 @@ class Panels:
     turned: Bools
     edges: TrailingEdges
     mirrored: bool
+    trimmed: Bools
 
     def __len__(self) -> int:
         return len(self.corners)
 
     @cached_property
     def _crossed(self) -> Floats:
-        ahead, across = self.corners[:, 2] - self.corners[:, 0], self.corners[:, 3] - self.corners[:, 1]
+        ahead, across = (
+            self.corners[:, 2] - self.corners[:, 0],
+            self.corners[:, 3] - self.corners[:, 1],
+        )
         return 0.5 * np.cross(ahead, across)
 
     @cached_property
@@ -119,7 +124,9 @@ class Panels:
         middle, off = middles - self.centres[:, None], three - middles[:, :, None]
         full = np.einsum("nt,ntd,nte->nde", parts, middle, middle)
         full += np.einsum("nt,ntkd,ntke->nde", parts, off, off) / 12.0
-        return np.stack([full[:, i, j] for i, j in ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (2, 0))])
+        return np.stack(
+            [full[:, i, j] for i, j in ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (2, 0))]
+        )
 
     @cached_property
     def diameters(self) -> Floats:
@@ -131,7 +138,9 @@ class Panels:
     def of(self, name: str) -> Bools:
         """Say which panels (n,) are a body's."""
         if name not in self.names:
-            raise GeometryError(f"no body of this name, there are {', '.join(self.names)}", part=name)
+            raise GeometryError(
+                f"no body of this name, there are {', '.join(self.names)}", part=name
+            )
         return np.asarray(self.body == self.names.index(name))
 
     def kept(self, keep: Bools) -> "Panels":
@@ -147,6 +156,7 @@ class Panels:
             neighbours=place[self.neighbours[keep]],
             beyond=self.beyond[keep],
             turned=self.turned[keep],
+            trimmed=self.trimmed[keep],
             edges=replace(edges, first=place[edges.first], last=place[edges.last]),
         )
 
@@ -178,4 +188,5 @@ def together(parts: list[Panels]) -> Panels:
         np.concatenate([part.turned for part in parts]),
         edges,
         parts[0].mirrored,
+        np.concatenate([part.trimmed for part in parts]),
     )

@@ -1,8 +1,9 @@
 """The flow about panels: doublets such that there is no disturbance inside the bodies.
 
-Sources take what flows at the surface away from inside (Morino and Kuo 1974; Katz and Plotkin, Low-Speed
-Aerodynamics), so doublets are the disturbance's potential outside, and their slopes along the
-surface are speeds. All onsets are solved for together; every state is a sum of them.
+Sources take away what flows through the surface, seen from inside (Morino and Kuo 1974; Katz and
+Plotkin, Low-Speed Aerodynamics), so doublets are the disturbance's potential outside, and their
+slopes along the surface are speeds. All onsets are solved for together; every state is a sum of
+them.
 """
 
 from collections.abc import Mapping, Sequence
@@ -82,6 +83,7 @@ class Solution:
             self.onset @ each,
             stream,
             head,
+            self.slopes.doubtful,
             self.doublets @ each,
             self.jumps @ each,
             self.sources @ each,
@@ -102,7 +104,7 @@ def solved(
     `wake_along` [1] is where wakes run; `threads` more than 1 only where threads are allowed. More
     than `direct` panels are solved step by step.
     """
-    names = tuple(each.name for each in (*onsets, *breathing))
+    names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
     if len(set(names)) != len(names) or not names:
         raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
     trail = wake(panels, np.array(wake_along), threads)
@@ -151,7 +153,7 @@ def _at_once(matrix: Floats, given: Floats) -> Floats:
 
 
 def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
-    """Solve by generalised minimal residuals, with what panels do to near ones solved beforehand."""
+    """Solve by generalised minimal residuals; what near panels do is solved beforehand."""
     near = csc_matrix(np.where(np.abs(matrix) > 2e-3, matrix, 0.0))
     before = splu(near)
     first = LinearOperator(matrix.shape, before.solve)

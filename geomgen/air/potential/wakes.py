@@ -2,8 +2,8 @@
 
 A strip's doublet is the difference of those at its trailing edge (Morino and Kuo 1974). Where the
 edge is hidden inside another body its strip has the strength of the nearest one that is not. No
-strip goes through a body, inside of which nothing may flow: there it is cut out, and goes on behind.
-So a wing's wake ends on the pod's side and closes behind the pod.
+strip goes through a body, inside of which nothing may flow: it is cut out there, and goes on
+behind. So a wing's wake ends on the pod's side and closes behind the pod.
 """
 
 from dataclasses import dataclass
@@ -89,9 +89,7 @@ def _pieces(
     shares = np.linspace(0.0, 1.0, ACROSS + 1)
     at = ends[:, :1] + shares[None, :, None] * (ends[:, 1:] - ends[:, :1])  # (t, a, 3)
     length = 1.02 * np.maximum(reach - at @ along, 0.0) + 1e-3 * far / LENGTH
-    path = _path(at, length, steps, along)
-    middles = 0.25 * (path[:, :-1, :-1] + path[:, 1:, :-1] + path[:, 1:, 1:] + path[:, :-1, 1:])
-    met = inside(panels, middles.reshape(-1, 3), threads).reshape(len(ends), PIECES, -1).any(axis=2)
+    met = _met(panels, _path(at, length, steps, along), threads)
     meets = met.any(axis=1)
     # The pieces end a step behind the last body that the strip meets.
     end = np.where(meets, PIECES - np.argmax(met[:, ::-1], axis=1) + 1, PIECES) / PIECES
@@ -101,7 +99,9 @@ def _pieces(
     a, b = ends[free, 0], ends[free, 1]
     whole = np.stack([a, a + behind, b + behind, b], axis=1)
     path = path[bound]
-    near = np.stack([path[:, :-1, :-1], path[:, 1:, :-1], path[:, 1:, 1:], path[:, :-1, 1:]], axis=3)
+    near = np.stack(
+        [path[:, :-1, :-1], path[:, 1:, :-1], path[:, 1:, 1:], path[:, :-1, 1:]], axis=3
+    )
     near = near.reshape(-1, 4, 3)
     a, b = path[:, -1, 0], path[:, -1, -1]
     last = np.stack([a, a + behind, b + behind, b], axis=1)
@@ -112,6 +112,13 @@ def _pieces(
         np.concatenate([whole, near[keep], last]),
         np.concatenate([free, who[keep], bound]),
     )
+
+
+def _met(panels: Panels, path: Floats, threads: int) -> Bools:
+    """Say at which steps (t, pieces) strips meet a body."""
+    middles = 0.25 * (path[:, :-1, :-1] + path[:, 1:, :-1] + path[:, 1:, 1:] + path[:, :-1, 1:])
+    found = inside(panels, middles.reshape(-1, 3), threads)
+    return np.asarray(found.reshape(len(path), PIECES, ACROSS).sum(axis=2) > 0)
 
 
 def _path(at: Floats, length: Floats, steps: Floats, along: Floats) -> Floats:
