@@ -59,6 +59,7 @@ MAY_IMPORT = {
         *("parameters", "sizing", "shops.laminate", "measurements.record", "verdicts", "units"),
         *("documents.record", "errors"),
     },
+    "air.potential": {"errors"},
     "drafting": {"errors"},
     "drafting.formats": {
         *("drafting/", "drafting.paper", "files.disk", "files.manifest", "errors"),

@@ -12,7 +12,8 @@ ROOT = Path(__file__).parents[1] / "geomgen"
 TREES = {path.relative_to(ROOT): ast.parse(path.read_text()) for path in sorted(ROOT.rglob("*.py"))}
 NUMBERS = {"float", "Floats", "ndarray", "Vec3", "Colour"}
 UNIT = re.compile(
-    r"\[(?:(?:any |its )?unit|mm[23]?|1|1/mm|chord|deg|rad|s|m|m/s|kg|kg/s|kg/m[23]|Pa|K|W|rpm"
+    r"\[(?:(?:any |its )?unit|mm[2-4]?|1|1/mm|chord|deg|rad|s|m|m/s|m2/s2|kg|kg/s"
+    r"|kg/m[23]|N|Pa|K|W|rpm"
     r"|bytes|pixel|%)(?:[ ,][^]]*)?\]"
 )
 

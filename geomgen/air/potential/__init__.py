@@ -1,0 +1,1 @@
+"""Potential flow about bodies and wings: panels of sources and doublets, wakes, a disc."""

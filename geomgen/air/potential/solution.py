@@ -1,0 +1,172 @@
+"""The flow about panels: doublets such that there is no disturbance inside the bodies.
+
+Sources take away what flows through the surface, seen from inside (Morino and Kuo 1974; Katz and
+Plotkin, Low-Speed Aerodynamics), so doublets are the disturbance's potential outside, and their
+slopes along the surface are speeds. All onsets are solved for together; every state is a sum of
+them.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from scipy.linalg import lu_factor, lu_solve
+from scipy.sparse import csc_matrix
+from scipy.sparse.linalg import LinearOperator, gmres, splu
+
+from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.flow import Flow
+from geomgen.air.potential.gradients import Slopes, slopes
+from geomgen.air.potential.influence import THREADS, potentials
+from geomgen.air.potential.onsets import Breathing, Onset
+from geomgen.air.potential.panels import Panels
+from geomgen.air.potential.wakes import Wake, felt, parted, wake
+from geomgen.arrays import Floats
+from geomgen.errors import GeometryError
+
+# More unknowns than these are solved step by step; both take about as long there.
+DIRECT = 6000
+EXACT = 1e-8
+STEPS = 300
+
+
+@dataclass(frozen=True)
+class Solution:
+    """What each onset of strength 1 does: `names` (k) in the order of the last axes.
+
+    `doublets` (n, k) and `jumps` (t, k) of the wake's strips [mm m/s], `sources` (n, k) and `onset`
+    (n, 3, k) [m/s].
+    """
+
+    panels: Panels
+    wake: Wake
+    onsets: tuple[Onset, ...]
+    names: tuple[str, ...]
+    doublets: Floats
+    jumps: Floats
+    sources: Floats
+    onset: Floats
+    slopes: Slopes
+
+    @cached_property
+    def speeds(self) -> Floats:
+        """Speeds along the surface (n, 3, k) [m/s] of each onset."""
+        return self.slopes.speeds(self.doublets, self.onset)
+
+    def flow(self, strengths: Mapping[str, float]) -> Flow:
+        """Return the flow of onsets at strengths [m/s, or rad/s for pitching]; 0 if not named."""
+        unknown = set(strengths) - set(self.names)
+        if unknown:
+            raise GeometryError(
+                f"no onset called {', '.join(sorted(unknown))}; there are {', '.join(self.names)}",
+                step="flow",
+            )
+        each = np.array([float(strengths.get(name, 0.0)) for name in self.names])
+        discs = [isinstance(onset, Disc) for onset in self.onsets]
+        discs += [False] * (len(each) - len(discs))
+        still = np.where(discs, 0.0, each)
+        stream = self.onset @ still
+        head = np.zeros(len(self.panels))
+        for onset, strength in zip(self.onsets, each, strict=False):
+            if isinstance(onset, Disc) and strength:
+                at = np.array([onset.centre])
+                past = sum(
+                    s * (o.at(at)[0] @ onset.axis) for s, o in zip(still, self.onsets, strict=False)
+                )
+                head += onset.head(strength, float(past)) * onset.behind(self.panels.spots)
+        return Flow(
+            self.panels,
+            self.wake,
+            tuple(zip(self.onsets, each[: len(self.onsets)].tolist(), strict=True)),
+            self.speeds @ each,
+            self.onset @ each,
+            stream,
+            head,
+            self.slopes.doubtful,
+            self.doublets @ each,
+            self.jumps @ each,
+            self.sources @ each,
+        )
+
+
+def solved(
+    panels: Panels,
+    onsets: Sequence[Onset],
+    breathing: Sequence[Breathing] = (),
+    *,
+    wake_along: tuple[float, float, float] = (1.0, 0.0, 0.0),
+    threads: int = THREADS,
+    direct: int = DIRECT,
+) -> Solution:
+    """Return what each onset and each mouth of strength 1 does to panels, all solved together.
+
+    `wake_along` [1] is where wakes run; `threads` more than 1 only where threads are allowed. More
+    than `direct` panels are solved step by step.
+    """
+    names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
+    if len(set(names)) != len(names) or not names:
+        raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
+    trail = wake(panels, np.array(wake_along), threads)
+    onset = _onset(panels, onsets, len(names))
+    sources = -np.einsum("nd,ndk->nk", panels.normals, onset)
+    for place, mouth in enumerate(breathing, len(onsets)):
+        sources[:, place] += _through(mouth, panels)
+    own = np.arange(len(panels))
+    matrix, given = potentials(panels, panels.spots, sources, own, threads=threads)
+    strips = felt(trail, panels.spots, panels.mirrored, threads)
+    # The potential differs along the surface between the edge and its panels' centres (Morino).
+    between = panels.spots[trail.last] - panels.spots[trail.first]
+    there = 0.5 * (onset[trail.last] + onset[trail.first])
+    step = np.einsum("td,tdk->tk", between, there)
+    given += strips @ step
+    for column, (first, last) in enumerate(zip(trail.first, trail.last, strict=True)):
+        matrix[:, last] += strips[:, column]
+        matrix[:, first] -= strips[:, column]
+    direct_way = len(panels) <= direct
+    doublets = _at_once(matrix, -given) if direct_way else _by_steps(panels, matrix, -given)
+    jumps = doublets[trail.last] - doublets[trail.first] + step
+    cut = parted(panels, trail)
+    return Solution(
+        *(panels, trail, tuple(onsets), names, doublets, jumps, sources, onset),
+        slopes(panels, cut),
+    )
+
+
+def _onset(panels: Panels, onsets: Sequence[Onset], count: int) -> Floats:
+    onset = np.zeros((len(panels), 3, count))
+    for place, each in enumerate(onsets):
+        onset[:, :, place] = each.at(panels.spots)
+    return onset
+
+
+def _through(mouth: Breathing, panels: Panels) -> Floats:
+    if mouth.through.shape != (len(panels),) or not mouth.through.any():
+        raise GeometryError("a mouth needs panels, marked among all of them", part=mouth.name)
+    return mouth.through.astype(float)
+
+
+def _at_once(matrix: Floats, given: Floats) -> Floats:
+    # The rows' order is numpy's, the library's the other one: solve the transposed in place.
+    factors = lu_factor(matrix.T, overwrite_a=True, check_finite=False)
+    return np.asarray(lu_solve(factors, given, trans=1, check_finite=False))
+
+
+def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
+    """Solve by generalised minimal residuals; what near panels do is solved beforehand."""
+    near = csc_matrix(np.where(np.abs(matrix) > 2e-3, matrix, 0.0))
+    before = splu(near)
+    first = LinearOperator(matrix.shape, before.solve)
+    columns = []
+    for column in given.T:
+        found, fault = gmres(
+            matrix, column, rtol=EXACT, atol=0.0, restart=STEPS, maxiter=1, M=first
+        )
+        if fault:
+            raise GeometryError(
+                f"the flow about {len(panels)} panels was not found in {STEPS} steps; look for "
+                "panels of two bodies in one place",
+                step="flow",
+            )
+        columns.append(found)
+    return np.stack(columns, axis=1)
