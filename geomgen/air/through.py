@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.air.cooling.balance import ThroughFlow, solve
-from geomgen.air.cooling.deciding import FlowBand, flow_band
+from geomgen.air.cooling.deciding import CoolingBand, cooling_band, rise_at_fins
 from geomgen.air.cooling.exit_sizing import ExitNeed, exit_needed
 from geomgen.air.cooling.losses import passage
 from geomgen.air.cooling.parts import AirExit, AirMouth, AirState, CoolingParts, FinDrop
@@ -13,6 +13,8 @@ from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing.formulas import cooling
 
+# Where the slow layer before a mouth can't be told it is taken to eat this share: own choice.
+UNKNOWN_SLOW = 0.3
 # What the way holds behind its throat is taken for lost, as in a bay without end: own choice.
 ENDLESS = 1e9
 METHOD = (
@@ -26,11 +28,13 @@ STATES = ("climb", "level", "glide", "standing")
 class CooledState:
     """The cooling air of a state: what flows, between what it may lie, the exit that it needs.
 
-    `flow` has all in [kg/s], [Pa] and [K]; `need` is None without heat.
+    `through` has all in [kg/s], [Pa] and [K]; `flows` and `rises` are the bands of flow [kg/s] and
+    rise [K]; `need` is None without heat.
     """
 
     through: ThroughFlow
-    band: FlowBand | None
+    flows: CoolingBand | None
+    rises: CoolingBand | None
     need: ExitNeed | None
 
 
@@ -52,9 +56,11 @@ def cooled_states(p: Parameters, measurements: Sequence[Measurement]) -> Iterato
 
 def _cooled(parts: CoolingParts, state: AirState) -> CooledState:
     through = solve(parts, state)
-    band = flow_band(parts, state) if through.flow > 0 else None
     need = exit_needed(parts, state) if state.heat > 0 else None
-    return CooledState(through, band, need)
+    if not through.flow > 0:
+        return CooledState(through, None, None, need)
+    rises = cooling_band(parts, state, figure=rise_at_fins) if state.heat > 0 else None
+    return CooledState(through, cooling_band(parts, state), rises, need)
 
 
 def _state(p: Parameters, figures: Mapping[str, float], name: str) -> AirState:
@@ -97,7 +103,10 @@ def _parts(
     )
     pressure = figures["rim"] / ram if ram else 0.0
     return CoolingParts(
-        tuple(mouths), fins, AirExit(exit_.value, p.air.discharge, min(pressure, 1.0)), p.air.leakage
+        tuple(mouths),
+        fins,
+        AirExit(exit_.value, p.air.discharge, min(pressure, 1.0)),
+        p.air.leakage,
     )
 
 
@@ -123,17 +132,14 @@ def _mouth(
         area, angle=turn.value, throat=throat.value, end=throat.value, spread=0.0, bay=ENDLESS
     )
     scoop = next((s for s in p.scoops if part.startswith(f"scoop_{s.name}")), None)
-    lip = scoop.lip_radius / (2 * scoop.width * scoop.height / (scoop.width + scoop.height)) if scoop else 0.0
-    if state != "standing" and f"slow {side}" not in figures:
-        return None
-    return AirMouth(
-        part,
-        area,
-        losses,
-        pressure=min(1.0, figures.get(f"pressure {side}", 0.0)),
-        slow=figures.get(f"slow {side}", 0.0),
-        lip=lip,
-    )
+    lip = 0.0
+    if scoop is not None:
+        lip = scoop.lip_radius * (scoop.width + scoop.height) / (2 * scoop.width * scoop.height)
+    slow = figures.get(f"slow {side}")
+    if slow is None:
+        slow = 0.0 if state == "standing" else UNKNOWN_SLOW
+    pressure = min(1.0, figures.get(f"pressure {side}", 0.0))
+    return AirMouth(part, area, losses, pressure=pressure, slow=slow, lip=lip)
 
 
 def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Iterator[Measurement]:
@@ -146,38 +152,40 @@ def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Itera
     for each in states:
         name, through = each.through.state.name, each.through
         said = "; ".join(through.words)
-        off = _off(each)
         yield Measurement(
             f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
-            METHOD, off, said,
+            METHOD, _off(each.flows), said,
         )  # fmt: skip
         rise = through.rise
+        notes = [*_notes(each), *_guessed(measurements, name)]
         yield Measurement(
             f"cooling.air_rise.{name}", "", WHAT, rise, "K", METHOD,
-            _rise_off(each), said, note="; ".join(_notes(each)), broken=rise is None,
+            _off(each.rises), said, note="; ".join(notes), broken=rise is None,
         )  # fmt: skip
 
 
 WHAT = "how much the cooling air warms up at the fins"
 
 
-def _off(each: CooledState) -> float | None:
-    if each.band is None:
-        return None
-    return max(each.band.high - each.band.best, each.band.best - each.band.low)
+def _guessed(measurements: Sequence[Measurement], name: str) -> Iterator[str]:
+    """Return a word for each mouth whose slow layer could not be told."""
+    if name == "standing":
+        return
+    for m in measurements:
+        if m.id.startswith("inlet.slow_layer.") and m.value is None:
+            taken = f"{UNKNOWN_SLOW:.0%} (own choice)"
+            yield f"slow layer before {m.part} not told, taken to eat {taken}"
 
 
-def _rise_off(each: CooledState) -> float | None:
-    if each.band is None or each.through.rise is None or each.band.low <= 0:
+def _off(band: CoolingBand | None) -> float | None:
+    """Return how far a figure may be off; None where it has no end."""
+    if band is None or band.high is None:
         return None
-    best = each.through.rise
-    ends = [best * each.band.best / end for end in (each.band.low, each.band.high)]
-    return max(abs(end - best) for end in ends)
+    return max(band.high - band.best, band.best - band.low)
 
 
 def _notes(each: CooledState) -> Iterator[str]:
     if each.need is not None:
         yield each.need.words
-    if each.band is not None and each.band.by:
-        most = each.band.by[0]
-        yield f"most is decided by the {most.name}"
+    if each.rises is not None and each.rises.by:
+        yield f"most is decided by the {each.rises.by[0].name}"

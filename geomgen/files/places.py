@@ -13,6 +13,7 @@ from geomgen.files.disk import write_bytes
 from geomgen.kernel.plain import (
     Axis,
     Fitting,
+    FlightState,
     Glass,
     Ground,
     Limb,
@@ -62,6 +63,8 @@ def plain(model: Model) -> dict[str, Any]:
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
         "weighed": list(model.weighed),
         "wheels": model.wheels,
+        "flights": [asdict(state) for state in model.flights],
+        "trip": model.trip,
     }
 
 
@@ -111,6 +114,8 @@ def model_from(content: dict[str, Any]) -> Model:
         },
         weighed=tuple(str(name) for name in content["weighed"]),
         wheels={str(name): str(role) for name, role in content["wheels"].items()},
+        flights=tuple(FlightState(**row) for row in content["flights"]),
+        trip=None if content["trip"] is None else float(content["trip"]),
     )
 
 

@@ -23,9 +23,10 @@ STATES = ("climb", "level", "glide", "standing")
 @declared(
     OUTSIDE,
     {
-        "inlet.pressure.SCOOP": "Share of the ram pressure that the mouth catches in climb or level "
-        "flight, the lesser: what the slow layer on the skin leaves of it. Fails where the air has "
-        "left the skin ahead of the mouth. Limit: rules.inlet_pressure (own choice).",
+        "inlet.pressure.SCOOP": "Share of the ram pressure that the mouth catches in climb or "
+        "level flight, the lesser: what the slow layer on the skin leaves of it. Warns only; not "
+        "told where the air has left the skin ahead of the mouth. Limit: rules.inlet_pressure "
+        "(own choice).",
         "inlet.slow_layer.SCOOP": "Thickness of the slow layer before the mouth over the mouth's "
         "height. Limit: rules.slow_layer (own choice).",
     },
@@ -37,11 +38,13 @@ def _mouths(p: "Parameters") -> Iterator[Target]:
     yield Target(
         "inlet.pressure.*", "share of the ram pressure that the mouth catches", "at least", "1",
         low=least.value, formula="rules.inlet_pressure", source=least.source, if_any=True,
+        severity="warn",
         advice="a mouth further forward, or further off the skin (boundary_layer_gap)",
     )  # fmt: skip
     yield Target(
         "inlet.slow_layer.*", "thickness of the slow layer over the mouth's height", "at most",
         "1", high=most.value, formula="rules.slow_layer", source=most.source, if_any=True,
+        severity="warn",
         advice="a mouth further forward, higher, or further off the skin (boundary_layer_gap)",
     )  # fmt: skip
 
@@ -70,7 +73,8 @@ def _exit(p: "Parameters") -> Iterator[Target]:
     {
         "cooling.air_rise.STATE": "How much the cooling air warms up at the fins in climb, level "
         "flight, glide and standing, by the balance from the mouths through passage, fins and exit "
-        "to the pressure outside. Standing only warns. Limit: cooling.air_rise; energy balance and "
+        "to the pressure outside. Beyond the limit by less than it may be off it warns, "
+        "and standing always. Limit: cooling.air_rise; energy balance and "
         "Bernoulli's equation with published loss factors."
     },
 )
@@ -82,7 +86,7 @@ def _rise(p: "Parameters") -> Iterator[Target]:
             f"cooling.air_rise.{state}", "how much the cooling air warms up at the fins",
             "at most", "K", high=p.cooling.air_rise, formula="cooling.air_rise",
             source="energy balance and Bernoulli's equation with published loss factors",
-            severity="warn" if state == "standing" else "fail", if_any=True,
+            severity="warn" if state == "standing" else "fail", if_any=True, unsure=True,
             advice="a larger exit or mouth, less drop at the fins (cooling.baffle_drop)",
         )  # fmt: skip
 
@@ -103,9 +107,13 @@ OUTSIDE_AIR = (
             strict=True,
         )
     ),
-    to_read(OUTSIDE, "pod.separation", "mm", "Station where the air leaves the pod's skin in the "
-            "climb. Only to be read."),
-    to_read(OUTSIDE, "wing.neutral_point", "mm", "Station of the neutral point by the flow about "
-            "the machine, propeller standing still. Only to be read; the mass sheet's estimate "
-            "stands beside it."),
+    to_read(
+        OUTSIDE, "pod.separation", "mm",
+        "Station where the air leaves the pod's skin in the climb. Only to be read.",
+    ),
+    to_read(
+        OUTSIDE, "wing.neutral_point", "mm",
+        "Station of the neutral point by the flow about the machine, propeller standing still. "
+        "Only to be read; the mass sheet has its own estimate.",
+    ),
 )  # fmt: skip

@@ -26,7 +26,8 @@ class Target:
     warns: what uncertain inputs ask for as they
     stand, and what is seldom exceeded. `hopeless` says why no figure at all will do, `advice` which
     keys to change where it fails. `if_any` is for what a sound machine need not have: where nothing
-    of the kind stands in the model there is no check.
+    of the kind stands in the model there is no check. `unsure` is for what is computed and not
+    measured: beyond its limit by less than its error bound it warns.
     """
 
     id: str
@@ -48,6 +49,7 @@ class Target:
     hopeless: str = ""
     advice: str = ""
     if_any: bool = False
+    unsure: bool = False
 
 
 @dataclass(frozen=True)

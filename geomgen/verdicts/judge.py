@@ -12,6 +12,7 @@ from geomgen.verdicts.wording import figure, limits_text
 SHUT = "the opening is blocked or not closed all round"
 UNBROKEN = "open, closed all round"
 STRAY = ("no target: nothing to judge this figure by",)
+UNSURE = "beyond its limit, by less than it may be off"
 # Below this share of the limit a difference is the rounding of a computer, not a miss.
 ROUNDING = 1e-9
 # Kernels find places to a millionth of a millimetre: beyond a limit by no more than that share of
@@ -22,7 +23,8 @@ NOISE = 2e-6
 def judge(measurements: Iterable[Measurement], targets: Sequence[Target]) -> list[Check]:
     """Return a check for each measurement, and one for each limit that nothing measured.
 
-    A figure beyond its limit fails. Inside, but closer than its error bound, it warns; so does one
+    A figure beyond its limit fails; where the target says that it is `unsure`, only by more than
+    its error bound, else it warns. Inside, but closer than its error bound, it warns; so does one
     that lies beyond by no more than the kernel's noise and its own bound. An opening
     that is blocked or not closed all round fails; a figure of it that is only to be read is not
     measured. A figure that is missing, not finite or in another unit than its target's is not
@@ -111,6 +113,8 @@ def judged(measured: Measurement, target: Target) -> Check:
         verdict, note = _doubted(value, target)
     elif verdict == "fail":
         note = _joined(note, target.advice)
+        if target.unsure and -margin < (_finite(measured.error_bound) or 0.0):
+            verdict, note = "warn", _joined(UNSURE, note)
     return replace(
         check,
         measured=value,

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from geomgen.air.paneling.sections import Span, lifting_surface
+from geomgen.air.paneling.sections import SpanStretch, lifting_surface
 from geomgen.air.paneling.stations import TAIL_ROWS, long_body
 from geomgen.air.potential.grids import closed, grid, lid
 from geomgen.air.potential.hidden import inside, without_hidden
@@ -62,20 +62,22 @@ def outside(
     open_behind: bool,
     joint: float,
     fineness: float = 1.0,
+    tail: float = 1.0,
 ) -> Outside:
     """Return the outside of named parts [mm]; `fineness` times as many panels each way.
 
-    `joint` [mm] is the widest gap of a joint. GeometryError where a part can't be drawn.
+    `joint` [mm] is the widest gap of a joint, `tail` how many times as long as usual the tail is
+    drawn that stands for the air that leaves. GeometryError where a part can't be drawn.
     """
     right = {n: m for n, m in meshes.items() if float(m.vertices[:, 1].max()) > 1.0}
     grids: dict[str, Floats] = {}
     made: list[Panels] = []
-    for name, points, lifting in _grids(right, families, open_behind, joint, fineness):
+    for name, points, lifting in _grids(right, families, open_behind, joint, fineness, tail):
         grids[name] = points
         made.append(grid(name, points, trailing=lifting))
         made += [lid(name, end) for end in _ends(name, points)]
     if not made:
-        raise GeometryError("there is no pod, wing or boom whose outside could be drawn", step="air")
+        raise GeometryError("there is no pod or wing whose outside could be drawn", step="air")
     panels = closed(together(made))
     rim = _rim(grids, open_behind)
     shown = without_hidden(panels.kept(~_hugging(panels)))
@@ -95,6 +97,7 @@ def _grids(
     open_behind: bool,
     joint: float,
     fineness: float,
+    tail: float,
 ) -> Iterator[Grid]:
     def of(*wanted: str) -> list[Mesh]:
         return [mesh for name, mesh in right.items() if families.get(name) in wanted]
@@ -104,7 +107,7 @@ def _grids(
         return max(4, round(one * fineness)), max(2, 2 * round(other * fineness / 2))
 
     if of(POD):
-        yield _drawn_as(POD, long_body, of(POD, "exit"), *cells(POD), True, (), open_behind)
+        yield _drawn_as(POD, long_body, of(POD, "exit"), *cells(POD), True, open_behind, tail)
     for name, mesh in right.items():
         if families.get(name) == SCOOP:
             centred = float(mesh.vertices[:, 1].min()) < -1.0
@@ -141,7 +144,9 @@ def _surface(
         bottom, top = mesh.vertices.min(axis=0) - reach, mesh.vertices.max(axis=0) + reach
         if (bottom < high).all() and (top > low).all():
             cut.append((float(bottom[axis]), float(top[axis])))
-    span = Span(axis, float(max(low[axis], 0.0) if axis == 1 else low[axis]), float(high[axis]))
+    span = SpanStretch(
+        axis, float(max(low[axis], 0.0) if axis == 1 else low[axis]), float(high[axis])
+    )
     start = 0.0 if axis == 1 else None
     try:
         points = lifting_surface(own, span, cut, *cells, start=start)
@@ -176,17 +181,14 @@ def _drawn(panels: Panels, rim: float | None) -> Bools:
 
 def _hugging(panels: Panels) -> Bools:
     """Say which panels of scoops run out along the pod's skin: no shape of their own."""
-    own = np.isin(panels.body, [k for k, n in enumerate(panels.names) if n not in CELLS])
-    if POD not in panels.names or not own.any():
-        return np.zeros(len(panels), dtype=bool)
-    pod = panels.kept(panels.of(POD))
-    for way in (-DEEP, DEEP):
-        points = panels.spots[own] + way * panels.normals[own]
-        hugging = inside(pod, points)
-        found = np.zeros(len(panels), dtype=bool)
-        found[own] = hugging
-        own = own & ~found
-    return np.asarray(~own & np.isin(panels.body, [k for k, n in enumerate(panels.names) if n not in CELLS]))
+    hugging = np.zeros(len(panels), dtype=bool)
+    scoops = [k for k, n in enumerate(panels.names) if n not in CELLS]
+    own = np.flatnonzero(np.isin(panels.body, scoops))
+    if POD in panels.names and len(own):
+        pod = panels.kept(panels.of(POD))
+        for way in (-DEEP, DEEP):
+            hugging[own] |= inside(pod, panels.spots[own] + way * panels.normals[own])
+    return hugging
 
 
 def _through(panels: Panels, name: str, plane: Plane) -> Bools:

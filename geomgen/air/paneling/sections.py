@@ -12,9 +12,9 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
 from geomgen.kernel.second_library import cross_section, second_library
-from geomgen.kernel.mesh import Mesh
 
 # So many cuts are looked at across the span; the outermost stand off the ends by this share of it.
 CUTS, ENDS = 60, 2e-3
@@ -25,8 +25,8 @@ WHOLE = 0.97
 
 
 @dataclass(frozen=True)
-class Span:
-    """Along what a surface runs: 1 for buttock lines, 2 for waterlines; from where to where [mm]."""
+class SpanStretch:
+    """Along what a surface runs (1 buttock lines, 2 waterlines), from where to where [mm]."""
 
     axis: int
     low: float
@@ -100,7 +100,7 @@ def _at(side: Floats, share: Floats) -> Floats:
 
 def lifting_surface(
     meshes: Sequence[Mesh],
-    span: Span,
+    span: SpanStretch,
     cut_away: Sequence[tuple[float, float]],
     around: int,
     across: int,

@@ -21,7 +21,8 @@ CROWDED = 0.7
 # own choice; it leaves the rim in the skin's own slope.
 TAIL_POWER, TAIL_SHORT, TAIL_LONG = 0.6, 2.5, 8.0
 TAIL_ROWS = 8
-# An end whose first cut is this share of the largest one is blunt, and gets so many rows: own choice.
+# An end whose first cut is this share of the largest one is blunt, and has so many rows of panels:
+# own choice.
 BLUNT, BLUNT_ROWS = 0.4, 4
 
 
@@ -90,24 +91,21 @@ def long_body(
     along: int,
     around: int,
     half: bool,
-    stations: Sequence[float] = (),
     open_behind: bool = False,
+    tail: float = 1.0,
 ) -> Floats:
     """Return a grid (nu + 1, `around` + 1, 3) [mm] round bodies that are one, from nose to tail.
 
-    `stations` [mm] are cut in any case. It ends in a point before and behind; behind an
-    `open_behind` one a smooth tail is drawn that stands for what leaves there.
+    It ends in a point before and behind; behind an `open_behind` one a smooth tail is drawn that
+    stands for what leaves there, `tail` times as long as usual.
     """
     slices = [MeshSlices(mesh, axis=0) for mesh in meshes]
     every = np.concatenate([mesh.vertices for mesh in meshes])
     low, high = float(every[:, 0].min()), float(every[:, 0].max())
     off = INSIDE * (high - low)
     at = spread(low + off, high - off, along)
-    for fixed in stations:
-        if low + off < fixed < high - off:
-            at[1:-1][int(np.argmin(np.abs(at[1:-1] - fixed)))] = fixed
     rows = []
-    for x in np.sort(at).tolist():
+    for x in at.tolist():
         points = np.concatenate([each.at(x) for each in slices])
         if len(points) < 3:
             continue
@@ -117,7 +115,7 @@ def long_body(
         raise GeometryError("too few cuts across it meet its mesh", step="panels")
     grid = np.stack(rows)
     front = _front(_point(every, low, grid[0], half), grid)
-    back = _tail(grid) if open_behind else _point(every, high, grid[-1], half)[None]
+    back = _tail(grid, tail) if open_behind else _point(every, high, grid[-1], half)[None]
     return np.concatenate([front, grid, back])
 
 
@@ -136,7 +134,7 @@ def _front(tip: Floats, grid: Floats) -> Floats:
     return np.asarray(tip + share * (grid[0] - tip))
 
 
-def _tail(grid: Floats) -> Floats:
+def _tail(grid: Floats, longer: float) -> Floats:
     """Return the rows of a smooth tail behind the last one, leaving it in the skin's slope."""
     last, before = grid[-1], grid[-3]
     middle = np.array([last[0, 0], 0.0, last[:, 2].mean()])
@@ -147,7 +145,7 @@ def _tail(grid: Floats) -> Floats:
     ahead[:, 1:] -= before[:, 1:].mean(axis=0) - last[:, 1:].mean(axis=0)
     former = float(np.linalg.norm(ahead[:, 1:] - middle[1:], axis=1).mean())
     slope = max((former - radius) / float(last[0, 0] - before[0, 0]), 1e-6)
-    long = radius * float(np.clip(TAIL_POWER / slope, TAIL_SHORT, TAIL_LONG))
+    long = longer * radius * float(np.clip(TAIL_POWER / slope, TAIL_SHORT, TAIL_LONG))
     share = np.linspace(0.0, 1.0, TAIL_ROWS + 1)[1:]
     share = 1 - (1 - share) ** 1.6
     rows = middle + (last - middle) * ((1 - share) ** TAIL_POWER)[:, None, None]

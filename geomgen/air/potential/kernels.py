@@ -261,3 +261,21 @@ def fill_speeds(
             speeds[i, 0] += total[0] / (4.0 * pi)
             speeds[i, 1] += sign * total[1] / (4.0 * pi)
             speeds[i, 2] += total[2] / (4.0 * pi)
+
+
+@compiled
+def fill_rings(points: Floats, corners: Floats, cores: Floats, images: int, speeds: Floats) -> None:
+    """Fill the speeds [1/mm, times 4 pi] (p, 3, t) of unit rings (t, 4, 3) [mm], of all images.
+
+    `cores` (p,) [mm] as for `add_ring`.
+    """
+    one = np.empty(3)
+    for i in range(points.shape[0]):
+        for j in range(corners.shape[0]):
+            for image in range(images):
+                sign = -1.0 if image else 1.0
+                one[:] = 0.0
+                add_ring(points[i, 0], sign * points[i, 1], points[i, 2], corners[j], cores[i], one)
+                speeds[i, 0, j] += one[0]
+                speeds[i, 1, j] += sign * one[1]
+                speeds[i, 2, j] += one[2]

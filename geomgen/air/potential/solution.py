@@ -6,7 +6,7 @@ slopes along the surface are speeds. All onsets are solved for together; every s
 them.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -22,6 +22,7 @@ from geomgen.air.potential.influence import THREADS, potentials
 from geomgen.air.potential.onsets import Breathing, Onset
 from geomgen.air.potential.panels import Panels
 from geomgen.air.potential.wakes import Wake, felt, parted, wake
+from geomgen.air.potential.washed import wash, washed_by
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 
@@ -35,8 +36,8 @@ STEPS = 300
 class Solution:
     """What each onset of strength 1 does: `names` (k) in the order of the last axes.
 
-    `doublets` (n, k) and `jumps` (t, k) of the wake's strips [mm m/s], `sources` (n, k) and `onset`
-    (n, 3, k) [m/s].
+    `doublets` (n, k) and `jumps` (t, k) of the wake's strips [mm m/s], `sources` (n, k), `onset`
+    (n, 3, k) and that with the wakes that are taken as speeds, `washed` (n, 3, k) [m/s].
     """
 
     panels: Panels
@@ -47,12 +48,13 @@ class Solution:
     jumps: Floats
     sources: Floats
     onset: Floats
+    washed: Floats
     slopes: Slopes
 
     @cached_property
     def speeds(self) -> Floats:
         """Speeds along the surface (n, 3, k) [m/s] of each onset."""
-        return self.slopes.speeds(self.doublets, self.onset)
+        return self.slopes.speeds(self.doublets, self.washed)
 
     def flow(self, strengths: Mapping[str, float]) -> Flow:
         """Return the flow of onsets at strengths [m/s, or rad/s for pitching]; 0 if not named."""
@@ -80,7 +82,7 @@ class Solution:
             self.wake,
             tuple(zip(self.onsets, each[: len(self.onsets)].tolist(), strict=True)),
             self.speeds @ each,
-            self.onset @ each,
+            self.washed @ each,
             stream,
             head,
             self.slopes.doubtful,
@@ -96,25 +98,33 @@ def solved(
     breathing: Sequence[Breathing] = (),
     *,
     wake_along: tuple[float, float, float] = (1.0, 0.0, 0.0),
+    washed: Collection[str] = (),
     threads: int = THREADS,
     direct: int = DIRECT,
 ) -> Solution:
     """Return what each onset and each mouth of strength 1 does to panels, all solved together.
 
-    `wake_along` [1] is where wakes run; `threads` more than 1 only where threads are allowed. More
-    than `direct` panels are solved step by step.
+    `wake_along` [1] is where wakes run; `washed` bodies take others' wakes as speeds (`washed.py`).
+    `threads` more than 1 only where threads are allowed. More than `direct` panels are solved step
+    by step.
     """
     names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
     if len(set(names)) != len(names) or not names:
         raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
-    trail = wake(panels, np.array(wake_along), threads)
+    trail = wake(panels, np.array(wake_along), threads, washed)
     onset = _onset(panels, onsets, len(names))
     sources = -np.einsum("nd,ndk->nk", panels.normals, onset)
     for place, mouth in enumerate(breathing, len(onsets)):
         sources[:, place] += _through(mouth, panels)
     own = np.arange(len(panels))
-    matrix, given = potentials(panels, panels.spots, sources, own, threads=threads)
-    strips = felt(trail, panels.spots, panels.mirrored, threads)
+    who = washed_by(panels, trail, washed)
+    washing = wash(panels, trail, who, threads)
+    against = -np.einsum("nd,ndt->nt", panels.normals, washing)
+    matrix, both = potentials(
+        panels, panels.spots, np.concatenate([sources, against], axis=1), own, threads=threads
+    )
+    given, answered = both[:, : len(names)].copy(), both[:, len(names) :]
+    strips = felt(trail, panels.spots, panels.mirrored, threads) * ~who + answered
     # The potential differs along the surface between the edge and its panels' centres (Morino).
     between = panels.spots[trail.last] - panels.spots[trail.first]
     there = 0.5 * (onset[trail.last] + onset[trail.first])
@@ -126,10 +136,11 @@ def solved(
     direct_way = len(panels) <= direct
     doublets = _at_once(matrix, -given) if direct_way else _by_steps(panels, matrix, -given)
     jumps = doublets[trail.last] - doublets[trail.first] + step
-    cut = parted(panels, trail)
+    taken = np.asarray(who.any(axis=1))
+    cut = parted(panels, trail) & ~taken[:, None, None]
     return Solution(
-        *(panels, trail, tuple(onsets), names, doublets, jumps, sources, onset),
-        slopes(panels, cut),
+        *(panels, trail, tuple(onsets), names, doublets, jumps),
+        *(sources + against @ jumps, onset, onset + washing @ jumps, slopes(panels, cut)),
     )
 
 

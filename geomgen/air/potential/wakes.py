@@ -6,6 +6,7 @@ strip goes through a body, inside of which nothing may flow: it is cut out there
 behind. So a wing's wake ends on the pod's side and closes behind the pod.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,8 +45,13 @@ class Wake:
         return len(self.ends)
 
 
-def wake(panels: Panels, along: Floats, threads: int = THREADS) -> Wake:
-    """Return the wake of all trailing edges, straight along a direction (3,) [1]."""
+def wake(
+    panels: Panels, along: Floats, threads: int = THREADS, washed: Collection[str] = ()
+) -> Wake:
+    """Return the wake of all trailing edges, straight along a direction (3,) [1].
+
+    It is cut where it enters a body, but for those that are `washed`: they take it as a speed.
+    """
     edges = panels.edges
     along = np.asarray(along, dtype=float) / np.linalg.norm(along)
     extent = float(np.linalg.norm(np.ptp(panels.corners.reshape(-1, 3), axis=0)))
@@ -53,7 +59,9 @@ def wake(panels: Panels, along: Floats, threads: int = THREADS) -> Wake:
     open_ = (edges.first != NOBODY) & (edges.last != NOBODY)
     source = _nearest_open(panels, open_ & of)
     ends = edges.ends[of]
-    corners, strip = _pieces(panels, ends, along, LENGTH * extent, threads)
+    solid = ~np.isin(panels.body, [k for k, n in enumerate(panels.names) if n in washed])
+    cutting = panels.kept(solid) if solid.any() else panels
+    corners, strip = _pieces(cutting, ends, along, LENGTH * extent, threads)
     return Wake(
         *(ends, edges.first[source][of], edges.last[source][of], ~open_[of]),
         *(corners, strip, along),

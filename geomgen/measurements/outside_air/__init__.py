@@ -1,1 +1,1 @@
-"""The air about the machine, computed on its outside: pressures, the slow layer, where it leaves."""
+"""The air about the machine, computed on its outside: pressures, slow layer, neutral point."""

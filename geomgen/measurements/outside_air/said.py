@@ -1,4 +1,4 @@
-"""What the answer about the air says: pressures at mouths and exit, the slow layer, the neutral point."""
+"""What the answer about the air says: mouths and exit, the slow layer, the neutral point."""
 
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -90,9 +90,11 @@ def _pressure(name: str, rows: Mapping[str, Any]) -> Measurement:
     if lost:
         return Measurement(
             f"inlet.pressure.{name}", name, what, None, "1", LAYER, note="; ".join(lost),
-            points=(vec(first["at"]),), broken=True,
+            points=(vec(first["at"]),),
         )  # fmt: skip
-    kept = {s: [1.0 - row["speed"] ** 2 * share for share in row["slow"]] for s, row in rows.items()}
+    kept = {
+        s: [1.0 - row["speed"] ** 2 * share for share in row["slow"]] for s, row in rows.items()
+    }
     state = min(kept, key=lambda s: kept[s][1])
     most, best, least = kept[state]
     row = rows[state]
@@ -109,7 +111,7 @@ def _slow(name: str, rows: Mapping[str, Any]) -> Measurement:
     id_ = f"inlet.slow_layer.{name}"
     if len(told) < len(rows):
         why = "; ".join(f"{s}: {r['why']}" for s, r in rows.items() if r["thick"] is None)
-        return Measurement(id_, name, what, None, "1", LAYER, note=why, broken=True)
+        return Measurement(id_, name, what, None, "1", LAYER, note=why)
     state = max(told, key=lambda s: told[s]["thick"] / told[s]["height"])
     row = told[state]
     share = row["thick"] / row["height"]

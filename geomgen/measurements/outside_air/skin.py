@@ -1,4 +1,4 @@
-"""The pod's skin in the air: lines of pressure, the slow layer at mouths, where the air leaves it."""
+"""The pod's skin in the air: lines of pressure, slow layer at mouths, where the air leaves it."""
 
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, replace
@@ -6,12 +6,12 @@ from typing import Any
 
 import numpy as np
 
+from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.panels import NOBODY
 from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
 from geomgen.air.slow_layer.following import follow
 from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
-from geomgen.air.paneling.machine import Outside
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
@@ -87,7 +87,7 @@ def lines(shown: Outside, flow: Flow) -> Iterator[SkinLine]:
 
 
 def rim_pressure(shown: Outside, flow: Flow) -> float | None:
-    """Return the pressure over the density [m2/s2] outside the open end; None where it is closed."""
+    """Return the pressure over the density [m2/s2] outside the open end; None if closed."""
     if shown.rim is None:
         return None
     rows = _last_rows(shown)
@@ -121,7 +121,10 @@ def surface(shown: Outside, flow: Flow) -> SweptSurface:
 def mouth_air(
     shown: Outside, flow: Flow, over: SweptSurface, mouth: Opening, trip: float | None
 ) -> MouthAir | None:
-    """Return the air ahead of a mouth on the right-hand side; None for one that has no panels."""
+    """Return the air ahead of a mouth on the right; None for one that has no panels.
+
+    `trip` is the station [mm] where the skin stirs the layer.
+    """
     if mouth.name not in shown.mouths:
         return None
     panels, told = shown.panels, shown.panels.of("pod") & ~shown.drawn

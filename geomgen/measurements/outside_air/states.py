@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import radians
 
 import numpy as np
 
@@ -49,7 +48,7 @@ class SolvedMachine:
     wing: Reference
 
     def strengths(self, state: FlightState) -> dict[str, float]:
-        """Return how strong the propeller and the mouths are in a state."""
+        """Return how strong propeller and mouths are in a state [m/s]."""
         found = {}
         if self.disc is not None and state.thrust > 0.0:
             found[DISC] = self.disc.strength(state.thrust, state.speed, state.density)
@@ -60,7 +59,7 @@ class SolvedMachine:
         return found
 
     def attack(self, state: FlightState) -> float:
-        """Return the attack [deg] that carries a state's lift; 0 where it stands or needs none."""
+        """Return the attack [deg] that carries a state's lift; 0 where none is due."""
         if state.speed == 0.0 or state.lift == 0.0 or "wing" not in self.outside.panels.names:
             return 0.0
         ram = 0.5 * state.density * state.speed**2 * self.wing.area * 1e-6
@@ -73,15 +72,19 @@ class SolvedMachine:
         return self.solution.flow({**self.strengths(state), **stream(state.speed, attack)})
 
     def neutral(self, state: FlightState, attack: float) -> tuple[float, float]:
-        """Return the neutral point's station [mm] and the lift slope [1/rad], propeller standing."""
+        """Return the neutral point's station [mm] and the lift slope [1/rad], no thrust."""
         found = slopes_at(self.solution, attack, self.wing, state.speed)
         return found.neutral_point, found.lift
 
 
-def solved_machine(about: AboutMachine, fineness: float) -> SolvedMachine:
-    """Return the flow about a machine with `fineness` times as many panels each way."""
+def solved_machine(about: AboutMachine, fineness: float, tail: float = 1.0) -> SolvedMachine:
+    """Return the flow about a machine with `fineness` times as many panels each way.
+
+    `tail` is how many times as long as usual [1] the air that leaves is drawn.
+    """
     shown = outside(
-        about.meshes, about.families, about.mouths, about.open_behind, about.joint, fineness
+        *(about.meshes, about.families, about.mouths, about.open_behind, about.joint),
+        *(fineness, tail),
     )
     disc = None
     if about.disc is not None and about.radius > 0.0:
@@ -113,12 +116,3 @@ def _wing(shown: Outside) -> Reference:
     middle = 0.5 * (quarter * chords[:, None])[1:] + 0.5 * (quarter * chords[:, None])[:-1]
     about = BOTH * np.sum(steps[:, None] * middle, axis=0) / area
     return Reference(area, squares / area, (float(about[0]), 0.0, float(about[2])))
-
-
-def nose_up(attack: float) -> tuple[float, float]:
-    """Return the stream's direction aft and up [1] at an attack [deg].
-
-    >>> nose_up(0.0)
-    (1.0, 0.0)
-    """
-    return float(np.cos(radians(attack))), float(np.sin(radians(attack)))

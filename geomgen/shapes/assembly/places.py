@@ -3,7 +3,8 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes import firewall, flight_states, gear, hull, leg, pilot, propeller, scoop_route
+from geomgen.shapes import firewall, gear, hull, leg, pilot, propeller, scoop_route
+from geomgen.shapes.assembly.flight_states import flight_states
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -37,7 +38,7 @@ def places(p: Parameters) -> Model:
         glass=pilot.glass(p),
         weighed=_weighed(p),
         wheels=gear.roles(p),
-        flights=flight_states.flight_states(p),
+        flights=flight_states(p),
         trip=p.air.trip if p.air else None,
     )
 

@@ -12,8 +12,9 @@ CLIMB, LEVEL, GLIDE, STANDING = "climb", "level", "glide", "standing"
 
 
 def flight_states(p: Parameters) -> tuple[FlightState, ...]:
-    """Return climb, level flight, glide and standing with the propeller turning; none without [air].
+    """Return climb, level flight, glide, and standing with the propeller turning.
 
+    None without [air].
     Speeds in [m/s], lift and thrust in [N], density in [kg/m3]. The lift of all is the weight: the
     climb and the glide are taken for flat.
     """
