@@ -96,8 +96,8 @@ def _split(corners: Floats) -> Floats:
 def cut(corners: Floats, own: Ints, asked: Asked) -> tuple[Floats, Bools]:
     """Return quadrilaterals (m, 4, 3) [mm] cut where they enter bodies, and which are left.
 
-    Two corners inside move along their sides to the surface; of one or three the last moves to the
-    middle between the places where the sides pass through.
+    Two corners inside move along their sides to the surface. One inside moves so far that the area
+    is right; of three the middle one moves between the places where sides pass through.
     """
     m = len(corners)
     within = asked(corners.reshape(-1, 3), np.repeat(own, 4)).reshape(m, 4)
@@ -117,7 +117,10 @@ def cut(corners: Floats, own: Ints, asked: Asked) -> tuple[Floats, Bools]:
 
 
 def _cut(corners: Floats, within: Bools, own: Ints, asked: Asked) -> Floats:
-    """Return cut quadrilaterals: places where sides pass through, found by halving."""
+    """Return cut quadrilaterals: places where sides pass through, found by halving.
+
+    A single corner inside moves along the diagonal, so that as much is lost as lies inside.
+    """
     after = np.roll(corners, -1, axis=1)
     passes = within != np.roll(within, -1, axis=1)
     who, side = np.nonzero(passes)
@@ -135,6 +138,13 @@ def _cut(corners: Floats, within: Bools, own: Ints, asked: Asked) -> Floats:
     middle = np.repeat(np.nanmean(at, axis=1, keepdims=True), 4, axis=1)
     both = ~np.isnan(at) & ~np.isnan(before)
     neither = np.isnan(at) & np.isnan(before)
+    shares = [
+        np.linalg.norm(place - corners, axis=2)
+        / np.maximum(np.linalg.norm(end - corners, axis=2), 1e-30)
+        for place, end in ((at, after), (before, np.roll(corners, 1, axis=1)))
+    ]
+    lost = 0.5 * (shares[0] * shares[1])[:, :, None]
+    on_diagonal = corners + lost * (np.roll(corners, 2, axis=1) - corners)
     moved = np.where(np.isnan(at), before, at)
-    moved = np.where(both | neither, middle, moved)
+    moved = np.where(both, on_diagonal, np.where(neither, middle, moved))
     return np.asarray(np.where(within[:, :, None], moved, corners))

@@ -2,8 +2,8 @@
 
 Sources: Lamb, Hydrodynamics, Arts. 92, 114, 137 and 138 (spheres, spheroids, a sphere by a wall;
 the formulas as recalled: MEMORY, the spheroids' numbers PUBLISHED in R&M 623); Rankine's ovoid and
-the flow about two spheres that cut each other at right angles (images that end: DERIVED, held here to
-let nothing through their surfaces).
+the flow about two spheres that cut each other at right angles (images that end: DERIVED, held here
+to let nothing through their surfaces).
 """
 
 from math import hypot, pi, sqrt
