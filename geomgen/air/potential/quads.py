@@ -13,8 +13,8 @@ class Quads:
     """Quadrilaterals, `corners` (m, 4, 3) [mm] anticlockwise seen from outside; nearly flat.
 
     >>> square = Quads(np.array([[[0.0, 0, 0], [2, 0, 0], [2, 2, 0], [0, 2, 0]]]))
-    >>> square.areas.tolist(), square.normals.tolist(), square.moments[:2].round(6).tolist()
-    ([4.0], [[0.0, 0.0, 1.0]], [[1.333333], [1.333333]])
+    >>> square.areas.tolist(), square.centres.tolist(), square.moments[:2].round(6).tolist()
+    ([4.0], [[1.0, 1.0, 0.0]], [[1.333333], [1.333333]])
     """
 
     corners: Floats

@@ -46,7 +46,7 @@ def test_a_blunt_trailing_edge_is_closed_in_its_middle() -> None:
     made = grid("wing", points, trailing=True)
     assert made.edges.ends[..., 2] == pytest.approx(1.0)
     points[0, :, 2] -= 30.0
-    with pytest.raises(GeometryError, match="open by 4.0% of the chord, at most 2%"):
+    with pytest.raises(GeometryError, match=r"open by 4\.0% of the chord, at most 2%"):
         grid("wing", points, trailing=True)
 
 

@@ -37,7 +37,7 @@ def test_no_piece_lies_in_a_body_and_they_close_behind_it() -> None:
 
 def test_a_strip_above_is_felt_as_half_of_all_directions() -> None:
     trail = wake(plain_wing(12, 6), AFT)
-    middle = trail.ends[2].mean(axis=0) + [20000.0, 0.0, 0.0]
+    middle = trail.ends[2].mean(axis=0) + 20000.0 * AFT
     points = middle + np.array([[0.0, 0, 1e-2], [0, 0, -1e-2], [0, 0, 0]])
     seen = felt(trail, points, True)
     assert seen[:, 2] == pytest.approx([0.5, -0.5, 0.0], abs=1e-3)
