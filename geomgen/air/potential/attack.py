@@ -27,10 +27,14 @@ class Reference:
 
 @dataclass(frozen=True)
 class Coefficients:
-    """Of lift by the wake and by pressure, of pitching moment nose-up, of induced drag [1]."""
+    """Of lift by the wake and by pressure, of moment nose-up, of induced drag [1].
+
+    `normal` is the pressure's force straight up on the machine, whichever way the stream comes.
+    """
 
     lift: float
     pressure_lift: float
+    normal: float
     moment: float
     induced_drag: float
 
@@ -75,6 +79,7 @@ def coefficients(
     return Coefficients(
         drag_and_lift(behind.force, flow)[1] / whole,
         drag_and_lift(loads.force, flow)[1] / whole,
+        float(loads.force[2]) / whole,
         float(loads.moment[1]) / whole / by.chord,
         behind.induced_drag / whole,
     )
@@ -90,15 +95,14 @@ def slopes_at(
     """Return how lift and moment change with the attack [deg] at a speed [m/s]."""
     low, high = (coefficients(solution, attack + s, by, speed, others) for s in (-STEP, STEP))
     over = radians(2 * STEP)
-    lift, moment = (
-        (high.pressure_lift - low.pressure_lift) / over,
-        (high.moment - low.moment) / over,
-    )
-    if lift == 0:
+    normal, moment = (high.normal - low.normal) / over, (high.moment - low.moment) / over
+    if normal == 0:
         raise GeometryError("the lift does not change with the attack", step="neutral point")
     return AttackSlopes(
-        *((high.lift - low.lift) / over, lift, moment),
-        by.about[0] - by.chord * moment / lift,
+        (high.lift - low.lift) / over,
+        (high.pressure_lift - low.pressure_lift) / over,
+        moment,
+        by.about[0] - by.chord * moment / normal,
     )
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import pi, sqrt
 
 import numpy as np
-from scipy.special import ellipe, ellipk, elliprf, elliprj
+from scipy.special import ellipe, ellipkm1, elliprf, elliprj
 
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError
@@ -113,11 +113,13 @@ def tube_speeds(x: Floats, r: Floats) -> tuple[Floats, Floats]:
     x = np.where((np.abs(r - 1) < 1e-6) & (np.abs(x) < 1e-6), 1e-6, x)
     sum2 = (1 + r) ** 2 + x**2
     m = 4 * r / sum2
-    full = ellipk(m)
     n = 4 * r / (1 + r) ** 2
     edge = np.abs(1 - r) < 1e-12
     n = np.where(edge, 0.0, n)
-    third = elliprf(0.0, 1 - m, 1.0) + n / 3 * elliprj(0.0, 1 - m, 1.0, 1 - n)
+    # One minus m and n as such: near the edge the differences would lose all digits.
+    less_m, less_n = ((1 - r) ** 2 + x**2) / sum2, np.where(edge, 1.0, ((1 - r) / (1 + r)) ** 2)
+    full = ellipkm1(less_m)
+    third = elliprf(0.0, less_m, 1.0) + n / 3 * elliprj(0.0, less_m, 1.0, less_n)
     jump = np.where(edge, 0.5, r < 1)
     share = np.where(edge, 0.0, (1 - r) / (1 + r))
     along = jump + x / (pi * np.sqrt(sum2)) * (full + share * third)

@@ -77,15 +77,16 @@ class Flow:
         """
         points = np.ascontiguousarray(points, dtype=float)
         speeds, panels = np.zeros((len(points), 3)), self.panels
+        facets, owner = panels.facets
         fixed = (
-            *(panels.flat, panels.centres, panels.normals, panels.areas),
-            *((NEAR * panels.diameters) ** 2, self.sources, self.doublets),
+            *(facets.flat, facets.centres, facets.normals, facets.areas),
+            *((NEAR * facets.diameters) ** 2, self.sources[owner], self.doublets[owner]),
             *(
                 np.ascontiguousarray(self.wake.corners),
                 self.jumps[self.wake.strip],
                 2 if panels.mirrored else 1,
             ),
-            CORE * float(panels.diameters.max()),
+            CORE * float(facets.diameters.max()),
         )
 
         def rows(part: slice) -> None:

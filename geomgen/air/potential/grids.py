@@ -61,7 +61,8 @@ def grid(name: str, points: Floats, *, mirrored: bool = True, trailing: bool = F
         turned,
         edges,
         mirrored,
-        np.zeros(nu * nv, dtype=bool),
+        np.zeros((0, 4, 3)),
+        np.zeros(0, dtype=np.int64),
     )
     return _without_lines(made)
 
@@ -160,7 +161,7 @@ def _edges(points: Floats, number: Ints) -> TrailingEdges:
 
 
 def _without_lines(panels: Panels) -> Panels:
-    keep = panels.areas > SLIVER * panels.diameters**2
+    keep = panels.areas > SLIVER * panels.whole.diameters**2
     return panels if keep.all() else panels.kept(keep)
 
 

@@ -11,10 +11,13 @@ import numpy as np
 
 from geomgen.air.potential.influence import THREADS, potentials
 from geomgen.air.potential.panels import Panels
+from geomgen.air.potential.quads import Quads
 from geomgen.arrays import Bools, Floats, Ints
 
 # What is left of a panel must be this share of it, or it goes as a whole: own choice.
 LEFT = 0.03
+# Each way into so many pieces a panel is split before it is cut: own choice.
+FINE = 5
 HALVINGS = 16
 
 # Says which points (p, 3) [mm] lie inside others than whoever (p,) they belong to.
@@ -27,8 +30,12 @@ def inside(panels: Panels, points: Floats, threads: int = THREADS) -> Bools:
     if panels.mirrored:
         points[:, 1] = np.abs(points[:, 1])
     found = np.zeros(len(points), dtype=bool)
-    low, high = panels.corners.min(axis=(0, 1)), panels.corners.max(axis=(0, 1))
-    near = np.flatnonzero(((points >= low) & (points <= high)).all(axis=1))
+    boxed = np.zeros(len(points), dtype=bool)
+    for index in np.unique(panels.body):
+        corners = panels.corners[panels.body == index]
+        low, high = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+        boxed |= ((points >= low) & (points <= high)).all(axis=1)
+    near = np.flatnonzero(boxed)
     if len(near):
         nothing = np.zeros((len(panels), 1))
         seen = potentials(panels, points[near], nothing, threads=threads)[0]
@@ -57,17 +64,40 @@ def without_hidden(panels: Panels, threads: int = THREADS) -> Panels:
             found[of] = inside(body, points[of], threads)
         return found
 
-    corners, keep = cut(panels.corners, panels.body, in_others)
-    changed = (corners != panels.corners).any(axis=(1, 2))
-    trimmed = panels.trimmed | changed
-    return replace(panels, corners=corners, trimmed=trimmed).kept(keep)
+    # Corners, middles of sides and the middle of each panel, in three rows of three.
+    asked = _spread(panels.corners, 2).reshape(-1, 3)
+    within = in_others(asked, np.repeat(panels.body, 9)).reshape(-1, 9)
+    mixed = np.flatnonzero(within.any(axis=1) & ~within.all(axis=1))
+    pieces = _split(panels.corners[mixed])
+    of = np.repeat(mixed, FINE * FINE)
+    pieces, keep = cut(pieces, panels.body[of], in_others)
+    pieces, of = pieces[keep], of[keep]
+    left = np.bincount(of, Quads(pieces).areas, len(panels))
+    gone = within.sum(axis=1) == 9
+    gone[mixed] = left[mixed] < LEFT * panels.areas[mixed]
+    return replace(panels, left=pieces, left_of=of).kept(~gone)
+
+
+def _spread(corners: Floats, steps: int) -> Floats:
+    """Return points (m, steps + 1, steps + 1, 3) [mm] all over quadrilaterals."""
+    s = np.linspace(0.0, 1.0, steps + 1)
+    u, v = s[:, None, None], s[None, :, None]
+    a, b, c, d = (corners[:, k, None, None, :] for k in range(4))
+    return np.asarray((1 - u) * (1 - v) * a + u * (1 - v) * b + u * v * c + (1 - u) * v * d)
+
+
+def _split(corners: Floats) -> Floats:
+    """Return quadrilaterals in FINE times FINE pieces each (m, 4, 3) [mm]."""
+    at = _spread(corners, FINE)
+    rows = [at[:, :-1, :-1], at[:, 1:, :-1], at[:, 1:, 1:], at[:, :-1, 1:]]
+    return np.stack(rows, axis=3).reshape(-1, 4, 3)
 
 
 def cut(corners: Floats, own: Ints, asked: Asked) -> tuple[Floats, Bools]:
     """Return quadrilaterals (m, 4, 3) [mm] cut where they enter bodies, and which are left.
 
-    Two corners inside move along their sides to the surface; of one or three the last moves to the
-    middle between the places where the sides pass through.
+    Two corners inside move along their sides to the surface. One inside moves so far that the area
+    is right; of three the middle one moves between the places where sides pass through.
     """
     m = len(corners)
     within = asked(corners.reshape(-1, 3), np.repeat(own, 4)).reshape(m, 4)
@@ -81,13 +111,16 @@ def cut(corners: Floats, own: Ints, asked: Asked) -> tuple[Floats, Bools]:
     made = corners.copy()
     if len(mixed):
         made[mixed] = _cut(corners[mixed], within[mixed], own[mixed], asked)
-        left, whole = _sizes(made[mixed]), _sizes(corners[mixed])
-        keep[mixed] &= left > LEFT * whole
+        left, whole = Quads(made[mixed]).areas, Quads(corners[mixed]).areas
+        keep[mixed] &= left > 1e-3 * whole
     return made, keep
 
 
 def _cut(corners: Floats, within: Bools, own: Ints, asked: Asked) -> Floats:
-    """Return cut quadrilaterals: places where sides pass through, found by halving."""
+    """Return cut quadrilaterals: places where sides pass through, found by halving.
+
+    A single corner inside moves along the diagonal, so that as much is lost as lies inside.
+    """
     after = np.roll(corners, -1, axis=1)
     passes = within != np.roll(within, -1, axis=1)
     who, side = np.nonzero(passes)
@@ -105,11 +138,13 @@ def _cut(corners: Floats, within: Bools, own: Ints, asked: Asked) -> Floats:
     middle = np.repeat(np.nanmean(at, axis=1, keepdims=True), 4, axis=1)
     both = ~np.isnan(at) & ~np.isnan(before)
     neither = np.isnan(at) & np.isnan(before)
+    shares = [
+        np.linalg.norm(place - corners, axis=2)
+        / np.maximum(np.linalg.norm(end - corners, axis=2), 1e-30)
+        for place, end in ((at, after), (before, np.roll(corners, 1, axis=1)))
+    ]
+    lost = 0.5 * (shares[0] * shares[1])[:, :, None]
+    on_diagonal = corners + lost * (np.roll(corners, 2, axis=1) - corners)
     moved = np.where(np.isnan(at), before, at)
-    moved = np.where(both | neither, middle, moved)
+    moved = np.where(both, on_diagonal, np.where(neither, middle, moved))
     return np.asarray(np.where(within[:, :, None], moved, corners))
-
-
-def _sizes(corners: Floats) -> Floats:
-    crossed = np.cross(corners[:, 2] - corners[:, 0], corners[:, 3] - corners[:, 1])
-    return np.asarray(0.5 * np.linalg.norm(crossed, axis=1))

@@ -38,9 +38,9 @@ def potentials(
     p, n, k = len(points), len(panels), strengths.shape[1]
     if own is None:
         own = np.full(p, NOBODY)
-    solids, sums = np.empty((p if doublets else 0, n)), np.empty((p, k))
+    solids, sums = np.zeros((p if doublets else 0, n)), np.empty((p, k))
     fixed = _arrays(panels)
-    strengths = np.ascontiguousarray(strengths, dtype=float)
+    strengths = np.ascontiguousarray(strengths, dtype=float)[panels.facets[1]]
     images = 2 if panels.mirrored else 1
     points = np.ascontiguousarray(points, dtype=float)
 
@@ -67,12 +67,10 @@ def _blocks(count: int) -> Iterator[slice]:
         yield slice(start, min(start + ROWS, count))
 
 
-def _arrays(panels: Panels) -> tuple[Floats, ...]:
+def _arrays(panels: Panels) -> tuple[Floats | Ints, ...]:
+    facets, owner = panels.facets
     return (
-        np.ascontiguousarray(panels.flat),
-        np.ascontiguousarray(panels.centres.T),
-        np.ascontiguousarray(panels.normals.T),
-        panels.areas,
-        np.ascontiguousarray(panels.moments),
-        (NEAR * panels.diameters) ** 2,
+        *(owner, np.ascontiguousarray(facets.flat), np.ascontiguousarray(facets.centres.T)),
+        *(np.ascontiguousarray(facets.normals.T), facets.areas),
+        *(np.ascontiguousarray(facets.moments), (NEAR * facets.diameters) ** 2),
     )

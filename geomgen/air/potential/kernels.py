@@ -20,6 +20,9 @@ import numpy as np
 
 from geomgen.arrays import Floats, Ints
 
+# A point so little out of a plane, as a share of how far it is off, is in it: own choice.
+LEVEL = 1e-7
+
 
 def compiled(function: Callable[..., Any]) -> Callable[..., Any]:
     """Return a function compiled; what was compiled is kept where there is a place to keep it."""
@@ -82,6 +85,7 @@ def fill(
     first: int,
     points: Floats,
     own: Ints,
+    owner: Ints,
     corners: Floats,
     centres: Floats,
     normals: Floats,
@@ -95,10 +99,11 @@ def fill(
 ) -> None:
     """Fill rows of unit doublets' potentials [1] and add up those of sources [mm] at points.
 
-    `own` is the panel that a point lies on, from inside, or -1; `moments` (6, m) are xx, yy, zz,
-    xy, yz, zx [mm4]; `reach` (m,) is how far [mm2, squared] a panel counts as near; `strengths`
-    (m, k) are sources [any unit]; `images` is 2 with mirrored panels at negative y. Filled are
-    `solids` (p, m), or nothing of it where it has no rows, and `potentials` (p, k).
+    `own` is the panel that a point lies on, from inside, or -1; the m pieces of panels belong to
+    `owner` (m,). `moments` (6, m) are xx, yy, zz, xy, yz, zx [mm4]; `reach` (m,) is how far
+    [mm2, squared] a piece counts as near; `strengths` (m, k) are sources [any unit]; `images` is 2
+    with mirrored panels at negative y. Filled are `potentials` (p, k) and `solids` (p, n), zero
+    before, or nothing of it where it has no rows.
     """
     m, k = strengths.shape
     row, src = np.empty(m), np.empty(m)
@@ -126,8 +131,9 @@ def fill(
                 if rx * rx + ry * ry + rz * rz < reach[j]:
                     h = rx * normals[0, j] + ry * normals[1, j] + rz * normals[2, j]
                     flat = h
-                    if image == 0 and j == own[i]:
-                        angles[j] = -2.0 * pi
+                    if image == 0 and owner[j] == own[i]:
+                        # The whole panel's half sphere is counted once, below.
+                        angles[j] = 0.0
                         flat = 0.0
                     else:
                         angles[j] = solid_angle(x, y, z, corners[j])
@@ -139,7 +145,9 @@ def fill(
                 src[j] += sources[j]
         if solids.shape[0]:
             for j in range(m):
-                solids[first + i, j] = row[j] / (4.0 * pi)
+                solids[first + i, owner[j]] += row[j] / (4.0 * pi)
+            if own[i] >= 0:
+                solids[first + i, own[i]] -= 0.5
         for c in range(k):
             total = 0.0
             for j in range(m):
@@ -149,13 +157,28 @@ def fill(
 
 @compiled
 def fill_exactly(points: Floats, corners: Floats, images: int, angles: Floats) -> None:
-    """Fill the solid angles [rad] (p, t) of quadrilaterals (t, 4, 3) [mm], of all images."""
+    """Fill the solid angles [rad] (p, t) of quadrilaterals (t, 4, 3) [mm], of all images.
+
+    A point in a quadrilateral's own plane gets none: the middle of what either side has.
+    """
+    normals = np.empty((corners.shape[0], 3))
+    for j in range(corners.shape[0]):
+        ax, bx = corners[j, 2, 0] - corners[j, 0, 0], corners[j, 3, 0] - corners[j, 1, 0]
+        ay, by = corners[j, 2, 1] - corners[j, 0, 1], corners[j, 3, 1] - corners[j, 1, 1]
+        az, bz = corners[j, 2, 2] - corners[j, 0, 2], corners[j, 3, 2] - corners[j, 1, 2]
+        nx, ny, nz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+        size = sqrt(nx * nx + ny * ny + nz * nz) + 1e-300
+        normals[j, 0], normals[j, 1], normals[j, 2] = nx / size, ny / size, nz / size
     for i in range(points.shape[0]):
         for j in range(corners.shape[0]):
             total = 0.0
             for image in range(images):
+                x, z = points[i, 0], points[i, 2]
                 y = -points[i, 1] if image else points[i, 1]
-                total += solid_angle(points[i, 0], y, points[i, 2], corners[j])
+                rx, ry, rz = x - corners[j, 0, 0], y - corners[j, 0, 1], z - corners[j, 0, 2]
+                over = rx * normals[j, 0] + ry * normals[j, 1] + rz * normals[j, 2]
+                if abs(over) > LEVEL * sqrt(rx * rx + ry * ry + rz * rz):
+                    total += solid_angle(x, y, z, corners[j])
             angles[i, j] = total
 
 

@@ -9,6 +9,7 @@ from functools import cached_property
 
 import numpy as np
 
+from geomgen.air.potential.quads import Quads
 from geomgen.arrays import Bools, Floats, Ints
 from geomgen.errors import GeometryError
 
@@ -40,8 +41,8 @@ class Panels:
     has two corners in one place. `body` (n,) is each panel's place in `names`. `neighbours`
     (n, 2, 2) are panels along both lines of its grid, behind and ahead, NOBODY where there is none;
     `beyond` (n, 2, 2) says that the neighbour is its mirror image at negative y; `turned` (n, 2, 2)
-    that it lies across a pole or the plane of symmetry, where lines turn back. `trimmed` (n,) are
-    those cut at another body.
+    that it lies across a pole or the plane of symmetry, where lines turn back. What is left of a
+    panel that enters another body is its pieces `left` (m, 4, 3) [mm], of panels `left_of` (m,).
     """
 
     corners: Floats
@@ -52,61 +53,64 @@ class Panels:
     turned: Bools
     edges: TrailingEdges
     mirrored: bool
-    trimmed: Bools
+    left: Floats
+    left_of: Ints
 
     def __len__(self) -> int:
         return len(self.corners)
 
     @cached_property
-    def _crossed(self) -> Floats:
-        ahead, across = (
-            self.corners[:, 2] - self.corners[:, 0],
-            self.corners[:, 3] - self.corners[:, 1],
+    def whole(self) -> Quads:
+        """Each panel as if it entered no other body [mm]."""
+        return Quads(self.corners)
+
+    @cached_property
+    def trimmed(self) -> Bools:
+        """Say which panels (n,) are cut at another body."""
+        return np.asarray(np.isin(np.arange(len(self)), self.left_of))
+
+    @cached_property
+    def facets(self) -> tuple[Quads, Ints]:
+        """What there is of the panels [mm], and whose it is: all whole ones and the pieces left."""
+        whole = np.flatnonzero(~self.trimmed)
+        return (
+            Quads(np.concatenate([self.corners[whole], self.left])),
+            np.concatenate([whole, self.left_of]),
         )
-        return 0.5 * np.cross(ahead, across)
 
     @cached_property
     def areas(self) -> Floats:
-        """Areas (n,) [mm2] of the flat panels, of one side where the machine is mirrored."""
-        return np.asarray(np.linalg.norm(self._crossed, axis=1))
+        """Areas (n,) [mm2], of one side where the machine is mirrored."""
+        facets, owner = self.facets
+        return np.bincount(owner, facets.areas, len(self)).astype(np.float64)
 
-    @cached_property
+    @property
     def normals(self) -> Floats:
         """Unit normals (n, 3) outward [1]."""
-        return np.asarray(self._crossed / self.areas[:, None])
-
-    @cached_property
-    def flat(self) -> Floats:
-        """Corners (n, 4, 3) [mm] moved into the plane through their mean."""
-        mean = self.corners.mean(axis=1, keepdims=True)
-        over = np.einsum("nkd,nd->nk", self.corners - mean, self.normals)
-        return np.asarray(self.corners - over[:, :, None] * self.normals[:, None, :])
-
-    @cached_property
-    def _triangles(self) -> tuple[Floats, Floats, Floats]:
-        """Return shares of the area and centres of both triangles, and their corners."""
-        three = np.stack([self.flat[:, [0, 1, 2]], self.flat[:, [0, 2, 3]]], axis=1)
-        crossed = np.cross(three[:, :, 1] - three[:, :, 0], three[:, :, 2] - three[:, :, 0])
-        parts = 0.5 * np.einsum("ntd,nd->nt", crossed, self.normals)
-        return parts, three.mean(axis=2), three
+        return self.whole.normals
 
     @cached_property
     def centres(self) -> Floats:
         """Centres of area (n, 3) [mm]."""
-        parts, middles, _ = self._triangles
-        return np.asarray(np.einsum("nt,ntd->nd", parts, middles) / parts.sum(axis=1)[:, None])
+        facets, owner = self.facets
+        sums = [
+            np.bincount(owner, facets.areas * facets.centres[:, k], len(self)) for k in range(3)
+        ]
+        return np.stack(sums, axis=1) / self.areas[:, None]
 
     @cached_property
     def spots(self) -> Floats:
         """Where the flow is asked (n, 3) [mm]: in the middle of a panel as the grid's lines count.
 
         Where panels grow along a line that is not the middle of their length, and a panel at an
-        edge must not be asked there: the lift of a wing with cosine spacing was 3 % low.
+        edge must not be asked there: the lift of a wing with cosine spacing was 3 % low. A panel
+        that was cut is asked in the piece nearest the middle of what is left of it.
         """
+        flat = self.whole.flat
         off = np.zeros_like(self.centres)
         wings = np.isin(self.body, self.edges.body)
         for sides, ends in ((_FIRST, 0), (_SECOND, 1)):
-            step = 0.5 * np.einsum("k,nkd->nd", sides, self.flat)
+            step = 0.5 * np.einsum("k,nkd->nd", sides, flat)
             length = np.linalg.norm(step, axis=1)
             near = self.neighbours[:, ends]
             sizes = np.where(near == NOBODY, np.nan, length[near])
@@ -115,25 +119,12 @@ class Panels:
             sizes = np.where(np.isnan(sizes), 2.0 * length[:, None] - other, sizes)
             share = (sizes[:, 0] - sizes[:, 1]) / 16.0 / np.maximum(length, 1e-30)
             off += step * np.clip(share, -0.3, 0.3)[:, None]
-        return np.asarray(np.where(wings[:, None], self.flat.mean(axis=1), self.centres) + off)
-
-    @cached_property
-    def moments(self) -> Floats:
-        """Second moments of area (6, n) about the centres [mm4]: xx, yy, zz, xy, yz, zx."""
-        parts, middles, three = self._triangles
-        middle, off = middles - self.centres[:, None], three - middles[:, :, None]
-        full = np.einsum("nt,ntd,nte->nde", parts, middle, middle)
-        full += np.einsum("nt,ntkd,ntke->nde", parts, off, off) / 12.0
-        return np.stack(
-            [full[:, i, j] for i, j in ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (2, 0))]
-        )
-
-    @cached_property
-    def diameters(self) -> Floats:
-        """Longest diagonals or sides (n,) [mm]."""
-        pairs = ((0, 2), (1, 3), (0, 1), (1, 2), (2, 3), (3, 0))
-        apart = [np.linalg.norm(self.corners[:, i] - self.corners[:, j], axis=1) for i, j in pairs]
-        return np.asarray(np.max(apart, axis=0))
+        at = np.where(wings[:, None], flat.mean(axis=1), self.centres) + off
+        for panel in np.unique(self.left_of):
+            pieces = Quads(self.left[self.left_of == panel]).centres
+            apart = np.linalg.norm(pieces - self.centres[panel], axis=1)
+            at[panel] = pieces[int(np.argmin(apart))]
+        return np.asarray(at)
 
     def of(self, name: str) -> Bools:
         """Say which panels (n,) are a body's."""
@@ -156,7 +147,8 @@ class Panels:
             neighbours=place[self.neighbours[keep]],
             beyond=self.beyond[keep],
             turned=self.turned[keep],
-            trimmed=self.trimmed[keep],
+            left=self.left[keep[self.left_of]],
+            left_of=place[self.left_of[keep[self.left_of]]],
             edges=replace(edges, first=place[edges.first], last=place[edges.last]),
         )
 
@@ -188,5 +180,6 @@ def together(parts: list[Panels]) -> Panels:
         np.concatenate([part.turned for part in parts]),
         edges,
         parts[0].mirrored,
-        np.concatenate([part.trimmed for part in parts]),
+        np.concatenate([part.left for part in parts]),
+        np.concatenate([part.left_of + start for part, start in pairs]),
     )

@@ -12,8 +12,7 @@ from functools import cached_property
 
 import numpy as np
 from scipy.linalg import lu_factor, lu_solve
-from scipy.sparse import csc_matrix
-from scipy.sparse.linalg import LinearOperator, gmres, splu
+from scipy.sparse.linalg import LinearOperator, gmres
 
 from geomgen.air.potential.disc import Disc
 from geomgen.air.potential.flow import Flow
@@ -23,13 +22,14 @@ from geomgen.air.potential.onsets import Breathing, Onset
 from geomgen.air.potential.panels import Panels
 from geomgen.air.potential.wakes import Wake, felt, parted, wake
 from geomgen.air.potential.washed import wash, washed_by
-from geomgen.arrays import Floats
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 
 # More unknowns than these are solved step by step; both take about as long there.
 DIRECT = 6000
 EXACT = 1e-8
 STEPS = 300
+SLICE = 1000
 
 
 @dataclass(frozen=True)
@@ -164,10 +164,16 @@ def _at_once(matrix: Floats, given: Floats) -> Floats:
 
 
 def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
-    """Solve by generalised minimal residuals; what near panels do is solved beforehand."""
-    near = csc_matrix(np.where(np.abs(matrix) > 2e-3, matrix, 0.0))
-    before = splu(near)
-    first = LinearOperator(matrix.shape, before.solve)
+    """Solve by generalised minimal residuals; what is side by side is solved beforehand."""
+    parts = [(of, lu_factor(matrix[np.ix_(of, of)])) for of in _side_by_side(panels)]
+
+    def before(column: Floats) -> Floats:
+        out = np.empty_like(column)
+        for of, factors in parts:
+            out[of] = lu_solve(factors, column[of], check_finite=False)
+        return out
+
+    first = LinearOperator(matrix.shape, before)
     columns = []
     for column in given.T:
         found, fault = gmres(
@@ -181,3 +187,13 @@ def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
             )
         columns.append(found)
     return np.stack(columns, axis=1)
+
+
+def _side_by_side(panels: Panels) -> list[Ints]:
+    """Return slices of each body across the span: both skins of a wing are in one."""
+    slices: list[Ints] = []
+    for index in np.unique(panels.body):
+        of = np.flatnonzero(panels.body == index)
+        of = of[np.argsort(panels.spots[of, 1], kind="stable")]
+        slices += np.array_split(of, -(-len(of) // SLICE))
+    return slices

@@ -184,4 +184,4 @@ def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Boo
         v = np.einsum("md,md->m", step, around) / det
         t = around @ two / det
         within = (u >= -RIM) & (v >= -RIM) & (u + v <= 1 + RIM)
-        return np.asarray(within & (t >= 0) & (t <= 1))
+        return np.asarray(within & (t >= -RIM) & (t <= 1 + RIM))

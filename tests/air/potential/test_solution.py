@@ -1,0 +1,118 @@
+"""All onsets solved together: sums, mirror images, both ways to solve, what is refused."""
+
+import numpy as np
+import pytest
+from air_bodies import body, ellipsoid, plain_wing, winged_pod
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.grids import closed, grid
+from geomgen.air.potential.onsets import AFT, UP, Breathing, Pitching, Stream
+from geomgen.air.potential.solution import solved
+from geomgen.errors import GeometryError
+
+SPEEDS = st.floats(0.5, 90.0)
+
+
+@pytest.fixture(scope="module")
+def wing():
+    return solved(plain_wing(16, 6), [AFT, UP, Disc("propeller", (2600.0, 0.0, 0.0), 750.0)])
+
+
+@settings(max_examples=5, deadline=None)
+@given(SPEEDS, st.floats(0.1, 9.0))
+def test_a_faster_stream_leaves_the_coefficients(speed, times) -> None:
+    egg = solved(body(10, 8, (3.0, 1.0, 0.7)), [AFT, UP])
+    one, two = (egg.flow({"aft": s, "up": 0.1 * s}).coefficients() for s in (speed, speed * times))
+    assert one == pytest.approx(two, rel=1e-9, abs=1e-9)
+
+
+@settings(max_examples=5, deadline=None)
+@given(SPEEDS, st.floats(-9.0, 9.0))
+def test_states_are_sums(aft, up) -> None:
+    egg = solved(body(10, 8, (3.0, 1.0, 0.7)), [AFT, UP])
+    both = solved(egg.panels, [Stream("wind", (aft, 0.0, up))]).flow({"wind": 1.0})
+    assert egg.flow({"aft": aft, "up": up}).velocity == pytest.approx(both.velocity, abs=1e-8)
+
+
+def test_no_thrust_that_nobody_feels(wing) -> None:
+    """A disc without load is no disc; a loaded one changes speeds ahead of it, too."""
+    plain, idle, loaded = (
+        wing.flow({"aft": 30.0, "up": 1.0, **more})
+        for more in ({}, {"propeller": 0.0}, {"propeller": 4.0})
+    )
+    assert (plain.pressure == idle.pressure).all()
+    assert np.abs(loaded.velocity - plain.velocity).max() > 0.1
+    assert loaded.head.max() == 0.0
+
+
+def test_what_stands_in_the_slipstream_feels_its_head() -> None:
+    disc = Disc("propeller", (-500.0, 0.0, 0.0), 750.0)
+    flow = solved(plain_wing(16, 6), [AFT, disc]).flow({"aft": 30.0, "propeller": 4.0})
+    behind = flow.panels.spots[:, 1] < 700.0
+    assert flow.head[behind] == pytest.approx(2 * 34.0 * 4.0)
+    assert (flow.head[flow.panels.spots[:, 1] > 800.0] == 0.0).all()
+    assert flow.coefficients().max() > 1.2
+
+
+def test_half_a_machine_is_the_whole() -> None:
+    halves = [
+        closed(grid("egg", ellipsoid(10, n, (3.0, 1.0, 0.7), whole=whole), mirrored=not whole))
+        for n, whole in ((8, False), (16, True))
+    ]
+    half, whole = (solved(panels, [AFT, UP]).flow({"aft": 1.0, "up": 0.3}) for panels in halves)
+    there = whole.panels.spots[:, 1] > 0
+    order = [
+        np.lexsort(spots.round(9).T) for spots in (half.panels.spots, whole.panels.spots[there])
+    ]
+    assert half.pressure[order[0]] == pytest.approx(whole.pressure[there][order[1]], abs=1e-9)
+
+
+def test_a_mirrored_grid_has_the_mirrored_pressure() -> None:
+    """The same body upside down, its lines the other way round."""
+    points = ellipsoid(12, 10, (3.0, 1.0, 0.7))
+    points[..., 2] += 0.2 * points[..., 0] ** 2 / 9
+    flipped = (points * [1, 1, -1])[:, ::-1]
+    flows = [
+        solved(closed(grid("egg", p)), [AFT, UP]).flow({"aft": 1.0, "up": s})
+        for p, s in ((points, 0.2), (flipped, -0.2))
+    ]
+    one, two = (flow.pressure.reshape(12, 10) for flow in flows)
+    assert one == pytest.approx(two[:, ::-1], abs=1e-9)
+
+
+def test_both_ways_to_solve_agree() -> None:
+    panels = winged_pod(16, 8, 16)
+    onsets = [AFT, UP, Pitching("pitch", (300.0, 0.0, 0.0))]
+    one, other = (solved(panels, onsets, direct=n) for n in (6000, 10))
+    scale = np.abs(one.doublets).max(axis=0)
+    assert np.abs(one.doublets - other.doublets).max(axis=0) / scale == pytest.approx(0, abs=1e-6)
+
+
+def test_pitching_about_a_far_place_is_a_stream() -> None:
+    """At 1 rad/s, 1 km ahead of the body: 1,000 m/s up."""
+    egg = body(10, 8, (3.0, 1.0, 0.7))
+    solution = solved(egg, [UP, Pitching("pitch", (-1e6, 0.0, 0.0))])
+    one, two = solution.flow({"up": 1000.0}), solution.flow({"pitch": 1.0})
+    assert one.velocity == pytest.approx(two.velocity, abs=0.02)
+
+
+def test_a_mouth_lets_through_what_it_is_told() -> None:
+    egg = body(10, 8, (3.0, 1.0, 0.7))
+    mouth = egg.spots[:, 0] < -2.8
+    solution = solved(egg, [AFT], [Breathing("mouth", mouth)])
+    flow = solution.flow({"aft": 30.0, "mouth": -12.0})
+    assert flow.through[mouth] == pytest.approx(-12.0)
+    assert np.abs(flow.through[~mouth]).max() < 1e-9
+    # What the mouth takes eases the stagnation ahead of it.
+    assert flow.pressure[mouth].max() < solution.flow({"aft": 30.0}).pressure[mouth].max()
+
+
+def test_what_is_refused(wing) -> None:
+    with pytest.raises(GeometryError, match="no onset called side; there are aft, up, propeller"):
+        wing.flow({"side": 1.0})
+    with pytest.raises(GeometryError, match="names of their own"):
+        solved(wing.panels, [AFT, AFT])
+    with pytest.raises(GeometryError, match="mouth: a mouth needs panels"):
+        solved(wing.panels, [AFT], [Breathing("mouth", np.zeros(3, dtype=bool))])
