@@ -34,7 +34,7 @@ def wash(panels: Panels, trail: Wake, who: Bools, threads: int = THREADS) -> Flo
     if not len(rows):
         return speeds
     points = np.ascontiguousarray(panels.spots[rows])
-    cores = np.ascontiguousarray(CORE * panels.diameters[rows])
+    cores = np.ascontiguousarray(CORE * panels.whole.diameters[rows])
     found = np.zeros((len(rows), 3, len(trail.corners)))
     corners = np.ascontiguousarray(trail.corners)
     images = 2 if panels.mirrored else 1
