@@ -20,7 +20,7 @@ from geomgen.air.potential.gradients import Slopes, slopes
 from geomgen.air.potential.influence import THREADS, potentials
 from geomgen.air.potential.onsets import Breathing, Onset
 from geomgen.air.potential.panels import Panels
-from geomgen.air.potential.wakes import Wake, felt, parted, wake
+from geomgen.air.potential.wakes import Wake, felt, parted, unmixed, wake
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 
@@ -114,7 +114,8 @@ def solved(
         sources[:, place] += _through(mouth, panels)
     own = np.arange(len(panels))
     matrix, given = potentials(panels, panels.spots, sources, own, threads=threads)
-    strips = felt(trail, panels.spots, panels.mirrored, threads)
+    alone = unmixed(panels, trail)
+    strips = felt(trail, panels.spots, panels.mirrored, threads) @ alone
     # The potential differs along the surface between the edge and its panels' centres (Morino).
     between = panels.spots[trail.last] - panels.spots[trail.first]
     there = 0.5 * (onset[trail.last] + onset[trail.first])
@@ -125,7 +126,7 @@ def solved(
         matrix[:, first] -= strips[:, column]
     direct_way = len(panels) <= direct
     doublets = _at_once(matrix, -given) if direct_way else _by_steps(panels, matrix, -given)
-    jumps = doublets[trail.last] - doublets[trail.first] + step
+    jumps = alone @ (doublets[trail.last] - doublets[trail.first] + step)
     cut = parted(panels, trail)
     return Solution(
         *(panels, trail, tuple(onsets), names, doublets, jumps, sources, onset),

@@ -164,6 +164,30 @@ def parted(panels: Panels, trail: Wake) -> Bools:
     return between
 
 
+def unmixed(panels: Panels, trail: Wake) -> Floats:
+    """Return how strips' jumps (t, t) follow from the differences at their trailing edges.
+
+    Where the wake of another body runs between both panels of an edge, as a wing's into a tailplane
+    at its height, their difference holds that wake's jump too; it goes on behind by itself.
+    """
+    t = len(trail)
+    mixed = np.zeros((t, t))
+    if t == 0:
+        return mixed
+    far = (trail.corners @ trail.along).max() * trail.along
+    start, end = panels.spots[trail.first], panels.spots[trail.last]
+    body = panels.body[trail.last]
+    known = np.zeros((t, len(panels.names)), dtype=bool)
+    for k, (a, d) in enumerate(trail.ends):
+        b, c = a + far, d + far
+        hit = _through(start, end, a, b, c) | _through(start, end, a, c, d)
+        # Beside a strip's border two of a body's strips may be met: one counts.
+        hit &= (body != body[k]) & ~known[:, body[k]]
+        known[hit, body[k]] = True
+        mixed[hit, k] = np.sign((end - start)[hit] @ np.cross(trail.along, d - a))
+    return np.asarray(np.linalg.inv(np.eye(t) + mixed))
+
+
 def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Bools:
     """Say which segments (m, 3) pass through a triangle, nearly so on its rim."""
     step, one, two = end - start, b - a, c - a
