@@ -22,6 +22,8 @@ from geomgen.errors import GeometryError
 LENGTH = 50.0
 PIECES, ACROSS = 32, 4
 RIM = 1e-6
+# A wake may run into such a share of another body's trailing edge: own choice.
+AT_MOST = 0.3
 
 
 @dataclass(frozen=True)
@@ -167,8 +169,9 @@ def parted(panels: Panels, trail: Wake) -> Bools:
 def unmixed(panels: Panels, trail: Wake) -> Floats:
     """Return how strips' jumps (t, t) follow from the differences at their trailing edges.
 
-    Where the wake of another body runs between both panels of an edge, as a wing's into a tailplane
-    at its height, their difference holds that wake's jump too; it goes on behind by itself.
+    Where the wake of another body runs between both panels of an edge, as a wing's across a V tail,
+    their difference holds that wake's jump too; it goes on behind by itself. A wake that runs into
+    more than a part of a trailing edge is refused: pieces of it are too coarse for that.
     """
     t = len(trail)
     mixed = np.zeros((t, t))
@@ -185,6 +188,16 @@ def unmixed(panels: Panels, trail: Wake) -> Floats:
         hit &= (body != body[k]) & ~known[:, body[k]]
         known[hit, body[k]] = True
         mixed[hit, k] = np.sign((end - start)[hit] @ np.cross(trail.along, d - a))
+    for index in np.unique(body):
+        for other in np.unique(body):
+            share = known[body == index, other].mean()
+            if share > AT_MOST:
+                raise GeometryError(
+                    f"the wake of {panels.names[other]} runs into it along {share:.0%} of its "
+                    "trailing edge; lay the wakes along the mean attack, so that they pass by",
+                    part=panels.names[index],
+                    step="wake",
+                )
     return np.asarray(np.linalg.inv(np.eye(t) + mixed))
 
 
