@@ -20,7 +20,7 @@ from geomgen.errors import GeometryError
 # So many times the panels' extent a wake reaches; pieces of a strip that meets a body, along and
 # across: own choices.
 LENGTH = 50.0
-PIECES, ACROSS = 32, 4
+PIECES, ACROSS = 48, 8
 RIM = 1e-6
 # A wake may run into such a share of another body's trailing edge: own choice.
 AT_MOST = 0.3
