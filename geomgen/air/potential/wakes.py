@@ -167,7 +167,7 @@ def parted(panels: Panels, trail: Wake) -> Bools:
 
 
 def unmixed(panels: Panels, trail: Wake) -> Floats:
-    """Return how strips' jumps (t, t) follow from the differences at their trailing edges.
+    """Return how strips' jumps follow (t, t) [1] from the differences at their trailing edges.
 
     Where the wake of another body runs between both panels of an edge, as a wing's across a V tail,
     their difference holds that wake's jump too; it goes on behind by itself. A wake that runs into
