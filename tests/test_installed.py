@@ -23,7 +23,8 @@ def wheel(tmp_path_factory):
 @pytest.mark.long
 def test_the_wheel_holds_all_that_stands_in_the_package(wheel) -> None:
     held = set(zipfile.ZipFile(wheel).namelist())
-    own = [p for p in (ROOT / "geomgen").rglob("*") if p.is_file() and p.suffix != ".pyc"]
+    stands = (p for p in (ROOT / "geomgen").rglob("*") if p.is_file())
+    own = [p for p in stands if "__pycache__" not in p.parts]
     assert len({p.suffix for p in own} & {".py", ".js", ".css", ".j2"}) == 4
     assert {p.relative_to(ROOT).as_posix() for p in own} <= held
     assert "geomgen/py.typed" in held

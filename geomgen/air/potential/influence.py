@@ -1,8 +1,9 @@
 """What panels do at points, together: matrices for the solution, shared between threads.
 
-5,000 panels, 6 sources each, two cores of a shared machine: 1.25 s by `kernels.py`, 3.7 to 5 s by
-numpy with BLAS in blocks (32 s where BLAS has threads of its own beside ours). numba's import takes
-0.3 s, its first call 1 s from what is kept, 8 s where it compiles.
+Of 5,000 panels with 6 sources each, on two cores of a busy machine, `kernels.py` makes the matrix
+in 1.3 s, the same written in numpy with BLAS in blocks in 3.7 to 5 s (in 32 s where BLAS has
+threads of its own beside ours). numba costs 0.3 s at import, 0.5 s at the first flow from what it
+has kept, 7 s where it must compile.
 """
 
 from collections.abc import Callable, Iterator

@@ -7,8 +7,8 @@ solid angle of a triangle after van Oosterom and Strackee 1983), far ones as a p
 moments.
 
 What decided for numba, against the same in numpy with BLAS, 5,000 panels, two cores: see
-`influence.py`. The loops hold no lock, and Python's own threads share the rows: numba's threads
-would die in a forked child, and take four times as long to compile.
+`influence.py`. The loops hold no lock, and Python's own threads share the rows: numba's own ones
+are not safe in a child that is forked after their use (numba's documentation).
 """
 
 from collections.abc import Callable

@@ -8,12 +8,15 @@ used where there is no other: it is a small difference of large pressures.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from geomgen.air.potential.flow import Flow
-from geomgen.arrays import Floats
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 
 MM2 = 1e-6  # [m2]
+# A right angle between two panels counts as so many of their sizes: own choice.
+FACING = 4.0
 BOTH = np.array([2.0, 0.0, 2.0])
 BOTH_MOMENTS = np.array([0.0, 2.0, 0.0])
 
@@ -59,7 +62,8 @@ def pressure_loads(flow: Flow, density: float, about: tuple[float, float, float]
     panels = flow.panels
     through = flow.through[:, None]
     out = through * panels.normals
-    push = -flow.pressure[:, None] * panels.normals - through * (flow.velocity + out)
+    pressure = flow.pressure[_stand_ins(flow)]
+    push = -pressure[:, None] * panels.normals - through * (flow.velocity + out)
     each = density * MM2 * panels.areas[:, None] * push
     turn = np.cross(panels.centres - np.array(about), each)
     forces, moments = np.zeros((len(panels.names), 3)), np.zeros((len(panels.names), 3))
@@ -70,10 +74,30 @@ def pressure_loads(flow: Flow, density: float, about: tuple[float, float, float]
     return PressureLoads(panels.names, forces, moments)
 
 
+def _stand_ins(flow: Flow) -> Ints:
+    """Return whose pressure (n,) counts: of doubtful panels that of the nearest sure one like it.
+
+    A panel that a wake or another body cuts has no slope of its own; taken as it is, it gave a boom
+    through a wing half the wing's lift.
+    """
+    panels = flow.panels
+    who = np.arange(len(panels))
+    for index in np.unique(panels.body):
+        of = panels.body == index
+        sure, odd = np.flatnonzero(of & ~flow.doubtful), np.flatnonzero(of & flow.doubtful)
+        if len(sure) and len(odd):
+            size = float(np.median(panels.whole.diameters[of]))
+            at = np.concatenate([panels.spots / size, FACING * panels.normals], axis=1)
+            who[odd] = sure[cKDTree(at[sure]).query(at[odd])[1]]
+    return who
+
+
 def wake_loads(flow: Flow, density: float) -> WakeLoads:
     """Return the lift and the induced drag that the wakes tell, in air of a density [kg/m3].
 
-    Where a trailing edge is hidden in another body its strip counts as that body's lift.
+    Where a trailing edge is hidden in another body its strip counts as that body's lift. Where the
+    wakes of two wings lie in one plane far behind, strips of one run into borders of the other's,
+    and the induced drag is worth nothing.
     """
     trail, ends = flow.wake, flow.wake.ends
     along = ends[:, 1] - ends[:, 0]

@@ -4,6 +4,11 @@ A strip's doublet is the difference of those at its trailing edge (Morino and Ku
 edge is hidden inside another body its strip has the strength of the nearest one that is not. No
 strip goes through a body, inside of which nothing may flow: it is cut out there, and goes on
 behind. So a wing's wake ends on the pod's side and closes behind the pod.
+
+A body that a wake's sheet cuts, or passes nearer than panels are long, can be `washed`: it takes
+others' wakes as part of what flows onto it, a speed with a core as wide as its own panels, which
+its sources answer to. Each body's inside is a region of its own, so what is taken as onset there
+may differ from body to body.
 """
 
 from collections.abc import Collection
@@ -21,8 +26,12 @@ from geomgen.errors import GeometryError
 # So many times the panels' extent a wake reaches; pieces of a strip that meets a body, along and
 # across: own choices.
 LENGTH = 50.0
-PIECES, ACROSS = 32, 4
+PIECES, ACROSS = 48, 8
+# A vortex has a core of this share of the washed panel that feels it: own choice.
+CORE = 0.6
 RIM = 1e-6
+# A wake may run into such a share of another body's trailing edge: own choice.
+AT_MOST = 0.3
 
 
 @dataclass(frozen=True)
@@ -172,6 +181,44 @@ def parted(panels: Panels, trail: Wake) -> Bools:
     return between
 
 
+def unmixed(panels: Panels, trail: Wake, apart: Bools | None = None) -> Floats:
+    """Return how strips' jumps follow (t, t) [1] from the differences at their trailing edges.
+
+    Where the wake of another body runs between both panels of an edge, as a wing's across a V tail,
+    their difference holds that wake's jump too; it goes on behind by itself. A wake that runs into
+    more than a part of a trailing edge is refused: pieces of it are too coarse for that. Panels
+    that feel a strip `apart` (n, t), as a speed, have none of its jump.
+    """
+    t = len(trail)
+    mixed = np.zeros((t, t))
+    if t == 0:
+        return mixed
+    far = (trail.corners @ trail.along).max() * trail.along
+    start, end = panels.spots[trail.first], panels.spots[trail.last]
+    body = panels.body[trail.last]
+    known = np.zeros((t, len(panels.names)), dtype=bool)
+    for k, (a, d) in enumerate(trail.ends):
+        b, c = a + far, d + far
+        hit = _through(start, end, a, b, c) | _through(start, end, a, c, d)
+        # Beside a strip's border two of a body's strips may be met: one counts.
+        hit &= (body != body[k]) & ~known[:, body[k]]
+        if apart is not None:
+            hit &= ~apart[trail.last, k]
+        known[hit, body[k]] = True
+        mixed[hit, k] = np.sign((end - start)[hit] @ np.cross(trail.along, d - a))
+    for index in np.unique(body):
+        for other in np.unique(body):
+            share = known[body == index, other].mean()
+            if share > AT_MOST:
+                raise GeometryError(
+                    f"the wake of {panels.names[other]} runs into it along {share:.0%} of its "
+                    "trailing edge; lay the wakes along the mean attack, so that they pass by",
+                    part=panels.names[index],
+                    step="wake",
+                )
+    return np.asarray(np.linalg.inv(np.eye(t) + mixed))
+
+
 def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Bools:
     """Say which segments (m, 3) pass through a triangle, nearly so on its rim."""
     step, one, two = end - start, b - a, c - a
@@ -185,3 +232,33 @@ def _through(start: Floats, end: Floats, a: Floats, b: Floats, c: Floats) -> Boo
         t = around @ two / det
         within = (u >= -RIM) & (v >= -RIM) & (u + v <= 1 + RIM)
         return np.asarray(within & (t >= -RIM) & (t <= 1 + RIM))
+
+
+def washed_by(panels: Panels, trail: Wake, bodies: Collection[str]) -> Bools:
+    """Say which panels (n) take which strips (t) as speeds: named bodies, others' wakes."""
+    of = panels.body[trail.first]
+    named = np.isin(panels.body, [panels.names.index(b) for b in bodies if b in panels.names])
+    return np.asarray(named[:, None] & (panels.body[:, None] != of[None]))
+
+
+def wash(panels: Panels, trail: Wake, who: Bools, threads: int = THREADS) -> Floats:
+    """Return the speeds (n, 3, t) [1/mm] of unit strips at the panels' spots, 0 where not `who`."""
+    speeds = np.zeros((len(panels), 3, len(trail)))
+    rows = np.flatnonzero(who.any(axis=1))
+    if not len(rows):
+        return speeds
+    points = np.ascontiguousarray(panels.spots[rows])
+    cores = np.ascontiguousarray(CORE * panels.whole.diameters[rows])
+    found = np.zeros((len(rows), 3, len(trail.corners)))
+    corners = np.ascontiguousarray(trail.corners)
+    images = 2 if panels.mirrored else 1
+
+    def some(part: slice) -> None:
+        kernels.fill_rings(points[part], corners, cores[part], images, found[part])
+
+    in_threads(some, len(rows), threads)
+    each = np.zeros((len(rows), 3, len(trail)))
+    for strip in range(len(trail)):
+        each[:, :, strip] = found[:, :, trail.strip == strip].sum(axis=2)
+    speeds[rows] = each / (4 * np.pi)
+    return np.asarray(speeds * who[:, None, :])

@@ -22,6 +22,7 @@ from geomgen.air.potential.loads import pressure_loads
 from geomgen.air.potential.onsets import AFT, UP
 from geomgen.air.potential.panels import together
 from geomgen.air.potential.solution import solved
+from geomgen.errors import GeometryError
 
 LONG = 50.0  # chords of half a strip
 
@@ -191,6 +192,22 @@ def test_the_downwash_behind_an_elliptic_wing() -> None:
     points = np.stack([np.full(3, 20 * half_span), y, np.zeros(3)], axis=-1)
     down = 0.05 - flow.at(points)[:, 2]
     assert down == pytest.approx(2 * lift / (pi * 8.0), rel=0.05)
+
+
+def test_a_wake_that_runs_into_a_tailplane_is_refused_or_led_past() -> None:
+    """Led past above or below, by the mean attack, the same wing and tailplane lift the same."""
+    by = Reference(11.7e6, 1300.0, (325.0, 0.0, 0.0))
+    tail = plain_wing(16, 8, 1250.0, 700.0, 0.05, at=(4500.0, 0.0, 0.0), name="tail")
+    panels = closed(together([plain_wing(24, 14, 4500.0, 1300.0, 0.05), tail]))
+    with pytest.raises(GeometryError, match="tail: the wake of wing runs into it along 100% of"):
+        solved(panels, [AFT, UP])
+    found = [
+        slopes_at(solved(panels, [AFT, UP], wake_along=(1.0, 0.0, up)), 0.0, by)
+        for up in (0.03, -0.03, 0.06)
+    ]
+    for one in found[1:]:
+        assert one.lift == pytest.approx(found[0].lift, rel=0.005)
+        assert one.neutral_point == pytest.approx(found[0].neutral_point, abs=0.01 * 1300.0)
 
 
 @pytest.mark.parametrize("size", few([(24, 12, 24), (36, 18, 36), (40, 20, 53)]))
