@@ -9,6 +9,7 @@ from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.engine_bay import engine_bay
 from geomgen.aircraft_drawings.station_sections import station_sections
 from geomgen.aircraft_drawings.three_view import three_view
+from geomgen.aircraft_drawings.views import views_of
 from geomgen.drafting.clashes import clashes
 from geomgen.errors import GeometryError
 from geomgen.workflows import assemble
@@ -27,7 +28,7 @@ def test_random_aircraft_are_drawn_without_clashes(text, chosen):
     choices = Choices(*chosen)
     sheets = [*station_sections(model, choices), engine_bay(model, choices, ())]
     try:
-        sheets.append(three_view(model, choices))
+        sheets.append(three_view(views_of(model), choices))
     except GeometryError as error:
         # A large machine may not fit the smallest sheet; the error then names the key.
         if chosen[1] != "A3" or error.look_at != ["drawings.sheet"]:
