@@ -25,10 +25,9 @@ def pilot_outline(limbs: Sequence[Limb], look: Look) -> tuple[Path, ...]:
     1.0
     """
     own = [limb for limb in limbs if not limb.name.startswith(APART)]
-    rods = [_rod(limb, look) for limb in own]
-    whole = shapely.union_all(rods) if rods else shapely.Polygon()
-    rings = (ring for piece in shapely.get_parts(whole) for ring in (piece.exterior,))
-    return tuple(fitted(ring.coords, FIT, True, (), HIDDEN, "pilot") for ring in rings)
+    whole = shapely.union_all([_rod(limb, look) for limb in own])
+    pieces = [piece for piece in shapely.get_parts(whole) if not piece.is_empty]
+    return tuple(fitted(one.exterior.coords, FIT, True, (), HIDDEN, "pilot") for one in pieces)
 
 
 def _rod(limb: Limb, look: Look) -> shapely.Geometry:

@@ -124,6 +124,17 @@ def test_without_loadings_there_is_no_angle_to_a_centre(views):
     assert "centre of gravity" not in {path.name for path in made.drawing.paths}
 
 
+def test_without_a_pilot_there_is_no_sight(views, monkeypatch):
+    model = views.measures.model
+    monkeypatch.setattr(model, "pilot", [])
+    monkeypatch.setattr(model, "eye", None)
+    told = [c for c in checks() if not c.id.startswith("sight")]
+    made = standing(views, THIRD, told, CENTRES)
+    assert "gear.tip_back_angle" in figures(made)
+    assert not {"pilot", "eye", "sight over the nose"} & {p.name for p in made.drawing.paths}
+    assert [note for note in made.drawing.notes if note.startswith("no sight over the nose")]
+
+
 def test_what_was_not_measured_is_not_drawn(views):
     made = standing(views, THIRD, (), CENTRES)
     assert set(figures(made)) == {"wheel base", "track", "wing tip height", "nose up rotated"}
