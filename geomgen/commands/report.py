@@ -21,7 +21,10 @@ need be, and stays byte for byte what it was:
       Three-view with hidden lines removed; the pod's breadth as cut and uncut,
       as its plug has it, where a wing is cut out of its widest place;
       sections; the engine bay cut along the thrust line with its measured
-      sizes. DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
+      sizes; the machine on its wheels: the ground in each attitude, angles to
+      the centres of gravity, propeller clearances, the pilot's sight (only
+      what the file knows; without wheels that carry it there is no such
+      sheet). DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
   pictures/
       PNG pictures, made without a display.
   NAME_m.glb, NAME_mm.3mf

@@ -27,11 +27,12 @@ class Picture:
 
 @dataclass(frozen=True)
 class ShownDrawing:
-    """A drawing: its SVG, its caption, the files beside the page."""
+    """A drawing: its SVG, its caption, the files beside the page, the name to link to it by."""
 
     svg: str
     caption: str
     files: tuple[str, ...]
+    name: str = ""
 
 
 @dataclass(frozen=True)

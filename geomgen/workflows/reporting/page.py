@@ -101,4 +101,5 @@ def _shown(fresh: Path, some: Sequence[Entry]) -> ShownDrawing:
     svg = next(e for e in some if str(e["file"]).endswith(".svg"))
     text = (fresh / svg["file"]).read_text("utf-8")
     caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
-    return ShownDrawing(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
+    files, name = tuple(str(e["file"]) for e in some), "-".join(str(svg["drawing"]).split())
+    return ShownDrawing(text[text.index("<svg") :], caption, files, name)
