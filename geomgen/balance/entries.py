@@ -6,11 +6,18 @@ from dataclasses import dataclass, replace
 from geomgen.balance.inertia import RigidBody, solid_box, together
 from geomgen.balance.solid_figures import SolidFigures
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.masses import SAFETY, USEFUL, MassItem, PartMass, Tank
+from geomgen.parameters.records.masses import (
+    POWERPLANT,
+    SAFETY,
+    USEFUL,
+    MassItem,
+    PartMass,
+    Tank,
+)
 from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shops import laminate
 
-STRUCTURE, POWERPLANT = "structure", "powerplant"
+STRUCTURE = "structure"
 # How the mass of an item came about.
 ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from math import hypot
 
 from geomgen.balance.inertia import RigidBody
+from geomgen.balance.powerplant import powerplant_figures
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
 from geomgen.measurements.record import Measurement
@@ -27,7 +28,13 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    figures = [*_masses(p, state), *_centres(p, state), *standing_figures(state, measurements)]
+    power = powerplant_figures(state.powerplant)
+    figures = [
+        *_masses(p, state),
+        *power,
+        *_centres(p, state),
+        *standing_figures(p, state, measurements),
+    ]
     return [*plain, *figures]
 
 
@@ -48,7 +55,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
         value = None if lost else heavy.body.mass
         yield Measurement(
             "mass.gross", "", "mass of the heaviest loading", value, "kg", WORKED_OUT,
-            state.mass_band, heavy.loading.name, note="; ".join(lost),
+            state.mass_band_in(heavy.loading), heavy.loading.name, note="; ".join(lost),
         )  # fmt: skip
     if p.tanks:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
@@ -75,7 +82,8 @@ def _centres(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
     lost = _lost(state)
     yield Measurement(
         "balance.lateral", "", "centre off the centre plane",
-        None if lost else abs(side.body.centre[1]), "mm", WORKED_OUT, 0.0,
+        None if lost else abs(side.body.centre[1]), "mm", WORKED_OUT,
+        state.side_band(side.body, side.loading),
         f"{side.loading.name}: BL {_off(side.body.centre[1]):.1f} mm", note="; ".join(lost),
     )  # fmt: skip
 
@@ -84,7 +92,7 @@ def _centre(
     id_: str, what: str, limit: CentreLimit | None, state: BalanceState, one: LoadedState
 ) -> Measurement:
     kind = limit.kind if limit else STATION
-    station, band = one.body.centre[0], state.station_band(one.body)
+    station, band = one.body.centre[0], state.station_band(one.body, one.loading)
     value, bound, why = _in_unit(kind, station, band, state)
     lost = _lost(state)
     note = "; ".join([*lost, *([why] if why else [])])

@@ -132,6 +132,7 @@ def _strut(row: dict[str, Any]) -> Strut:
         str(row["leg"]),
         None if row["root"] is None else _vec(row["root"]),
         str(row["rooted_in"]),
+        float(row["flat"]),
     )
 
 

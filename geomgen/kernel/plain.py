@@ -88,6 +88,7 @@ class Strut:
 
     `rooted_in` is the family of the part that the leg's `root` [mm] stands in. `rises` say by name
     how far the axle is drawn up [mm]; the last `travel` [mm] of the largest bottoms the strut.
+    `flat` is how far the axle drops further when the tyre is flat [mm].
     """
 
     wheel: str
@@ -97,6 +98,7 @@ class Strut:
     leg: str = ""
     root: Vec3 | None = None
     rooted_in: str = ""
+    flat: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -60,10 +60,10 @@ def _strut(p: Parameters, w: Wheel, side: float, hand: str) -> Strut:
     )
     axle = (w.station, side * w.buttock_line, w.waterline)
     if w.leg is None:
-        return Strut(f"wheel_{w.name}{hand}", axle, rises, travel)
+        return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, flat=w.flat)
     root = (w.leg.station, side * w.leg.buttock_line, w.leg.waterline)
     leg, rooted_in = f"leg_{w.name}{hand}", w.leg.rooted_in
-    return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, leg, root, rooted_in)
+    return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, leg, root, rooted_in, w.flat)
 
 
 def whole_leg(w: Wheel, leg: Leg, part: str) -> TopoDS_Solid:

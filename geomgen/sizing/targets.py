@@ -9,12 +9,13 @@ from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
+from geomgen.sizing.standing_targets import STANDS
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
-DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *PILOT_CHECKS, *WEIGHTS)
+DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *PILOT_CHECKS, *WEIGHTS, *STANDS)
 
 
 def targets(p: "Parameters") -> tuple[Target, ...]:

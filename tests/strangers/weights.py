@@ -6,7 +6,7 @@ from strangers.dice import Dice
 from strangers.pod import Pod
 
 from geomgen.parameters.records.conditions import WEIGHTS
-from geomgen.parameters.records.masses import GROUPS
+from geomgen.parameters.records.masses import GROUPS, POWERPLANT
 from geomgen.parameters.values.materials import MATERIALS
 
 PARTS = {
@@ -63,6 +63,7 @@ def limits(d: Dice) -> dict[str, Any]:
         "tip_back_angle": d.between(10, 20),
         "mains_ahead_least": d.between(10, 16),
         "mains_ahead_most": d.between(22, 30),
+        "tail_down_angle": d.between(6, 15),
     }
     return {key: value for key, value in wishes.items() if d.chance(0.3)}
 
@@ -104,6 +105,8 @@ def _item(d: Dice, name: str, pod: Pod, there: list[str]) -> dict[str, Any]:
             row[side] = d.between(50, 600)
     if d.chance(0.3):
         row["source"] = "my own scales"
+    if row["group"] == POWERPLANT and d.chance(0.4):
+        row["weight_of"] = d.pick(["engine", "propeller"])
     return row
 
 

@@ -6,6 +6,8 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
+from geomgen.measurements.fit.bank_angle import BANK
+from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.questions import PILOT_ROOM
@@ -19,7 +21,7 @@ from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
 
 SUBJECTS = (
-    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT),
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
 )
 

@@ -65,6 +65,10 @@ class Rules(Record):
     structure_clearance: Annotated[Threshold, Clearance] | None = stated(
         None, "least clearance of hull, booms and tail to the ground; positive when left out"
     )
+    bank_angle: Annotated[Threshold, Lean] = stated(
+        default("5 deg", OWN),
+        "least bank over a main wheel with a flat tyre before a part touches the ground",
+    )
     trailing_edge_gap: Annotated[Threshold, Share] = stated(
         default(0.10), "least gap of blades to trailing edge, share of local chord"
     )
@@ -139,6 +143,15 @@ class Rules(Record):
     )
     mains_ahead_most: Annotated[Threshold, Lean] = stated(
         default("25 deg"), "with a tailwheel, largest angle of the mains ahead of the centre"
+    )
+    tail_down_angle: Annotated[Threshold, Lean] | None = stated(
+        None,
+        "with a tailwheel, pitch of the waterlines standing on all wheels that is wished for: the "
+        "angle of attack of the stall, against the waterlines, to land on all wheels; not judged "
+        "when left out",
+    )
+    tail_down_angle_band: Annotated[Threshold, Lean] = stated(
+        default("2 deg", OWN), "how far that pitch may be off, both ways"
     )
     head_room: Annotated[Threshold, Room] = stated(
         default("25 mm", OWN), "least room round the pilot's head with its helmet"

@@ -88,6 +88,11 @@ class Wheel(Record):
     flat: Annotated[float, Travel] = stated(
         "0 mm", "how far the axle drops further when the tyre is flat"
     )
+    rated_load: Annotated[float, Within("mass", "1 kg", "3000 kg")] | None = stated(
+        None,
+        "largest static load that the tyre's maker allows on one tyre, as the mass that may stand "
+        "on it; gear.tyre_load is not judged when left out",
+    )
     mirrored: Annotated[bool, YesNo()] = stated(
         True, "whether its mirror stands on the other side (off the centre plane)"
     )

@@ -17,8 +17,9 @@ from geomgen.parameters.values.quantities import (
     stated,
 )
 
-USEFUL, SAFETY = "useful load", "safety device"
-GROUPS = ("structure", "powerplant", "systems", "equipment", SAFETY, USEFUL)
+USEFUL, SAFETY, POWERPLANT = "useful load", "safety device", "powerplant"
+ENGINE, PROPELLER = "engine", "propeller"
+GROUPS = ("structure", POWERPLANT, "systems", "equipment", SAFETY, USEFUL)
 PART = Matching(
     "[a-z0-9_-]{1,60}",
     "a family (pod, boom, wing) or the name of a part as in the set (boom_left)",
@@ -72,6 +73,11 @@ class MassItem(Record):
     )
     mass: Annotated[float, Mass] = Field(description="its mass; of one piece of a mirrored pair")
     band: Annotated[float, Band] = stated("0 kg", "how far off the mass may be, both ways")
+    weight_of: Annotated[str, OneOf((ENGINE, PROPELLER))] | None = stated(
+        None,
+        "engine or propeller, where it is the weight of it, alone or with others; when no item "
+        "says so, what of the powerplant stands at the engine or near the blades counts",
+    )
     at: Annotated[str, PART] | None = stated(
         None, "name of a part in whose centre it stands; station and waterline are left out then"
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import FAMILIES, Parameters
-from geomgen.parameters.records.masses import USEFUL, MassItem, PartMass
+from geomgen.parameters.records.masses import POWERPLANT, USEFUL, MassItem, PartMass
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 PAIRS = ("boom", "fin")
@@ -109,6 +109,11 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             )  # fmt: skip
         seen.add(item.name.casefold())
         yield from _place(path, item, known)
+        if item.weight_of is not None and item.group != POWERPLANT:
+            yield FieldClash(
+                (*path, "weight_of"), f"the {item.weight_of} in another group", item.group,
+                POWERPLANT, by=((*path, "group"),),
+            )  # fmt: skip
         if item.band > item.mass:
             yield FieldClash(
                 (*path, "band"), "more than the mass itself", f"{item.band:g} kg",
