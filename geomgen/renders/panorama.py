@@ -81,9 +81,15 @@ def panorama(
     return picture, filled
 
 
-def _owners(ways: Floats) -> NDArray[np.int64]:
-    along = np.stack([ways @ np.array(away) for away, _ in FACES], axis=2)
-    return np.asarray(along.argmax(axis=2))
+def _owners(ways: Floats) -> NDArray[np.int8]:
+    """Return the number of the face (height, width) that each direction goes through."""
+    farthest = np.full(ways.shape[:2], -np.inf)
+    found = np.zeros(ways.shape[:2], dtype=np.int8)
+    for number, (away, _) in enumerate(FACES):
+        along = ways @ np.array(away)
+        nearer = along > farthest
+        found[nearer], farthest[nearer] = number, along[nearer]
+    return found
 
 
 def _pixels(
