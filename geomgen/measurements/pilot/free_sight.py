@@ -16,6 +16,8 @@ from geomgen.kernel.second_library import cross_section
 # What is this near before the eye is not looked at [mm]; a slit of less than this counts as barred
 # [deg] (own choice).
 EYE, SLIT = 1.0, 0.5
+# Angles that differ by less are alike [deg].
+ALIKE = 1e-6
 FREE = 90.0
 
 
@@ -157,7 +159,9 @@ def free_bank(hulls: Iterable[Hull], eye: Vec3, side: float) -> SightEdge:
             found.append(SightEdge(degrees(atan2(up, out)), bound, hull.name, (x, y, z)))
     if not found:
         return SightEdge(FREE, 0.0)
-    first = min(found, key=_angle)
-    lowest = min(edge.angle - edge.bound for edge in found)
-    # What stands nearer the eye may have a wider bound and be the least.
-    return SightEdge(first.angle, max(first.bound, first.angle - lowest), first.part, first.at)
+    least = min(edge.angle for edge in found)
+    # Along a horizon that is barred all corners are alike: the one that is known best counts.
+    first = min((e for e in found if e.angle <= least + ALIKE), key=lambda edge: edge.bound)
+    # What stands nearer the eye may have a wider bound and be the least; none is below the horizon.
+    lowest = max(min(edge.angle - edge.bound for edge in found), 0.0)
+    return replace(first, bound=max(first.bound, first.angle - lowest))

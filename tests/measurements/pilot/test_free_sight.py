@@ -156,3 +156,13 @@ def test_the_angle_of_bank_is_that_of_the_horizon():
         assert found.angle == pytest.approx(bank, abs=1e-6)
         reach = hypot(3000.0, z - EYE[2])
         assert found.bound == pytest.approx(degrees(asin(rod.deviation / reach)), abs=1e-3)
+
+
+def test_a_nose_across_the_horizon_is_known_by_its_widest_place():
+    """It bars from the eye's own line on, where no angle could be told."""
+    nose = hull_of((200.0, -250.0, 600.0), (700.0, 250.0, 1100.0))
+    nose = Hull("nose", nose.mesh, 0.4)
+    for side in (1.0, -1.0):
+        found = free_bank([nose], EYE, side)
+        assert found.angle == pytest.approx(0.0, abs=1e-9)
+        assert found.bound == pytest.approx(degrees(0.4 / 250.0))
