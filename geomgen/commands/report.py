@@ -23,7 +23,8 @@ need be, and stays byte for byte what it was:
       sections; the engine bay cut along the thrust line with its measured
       sizes. DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
   pictures/
-      PNG pictures, made without a display.
+      PNG pictures, made without a display. With a [pilot] also what he sees
+      from his eye: horizon, a grid of degrees, what bars it (pilot_sight.png).
   NAME_m.glb, NAME_mm.3mf
       The assembly for a tablet (glTF 2.0, metres) and for a printer (3MF,
       millimetres, without the swept volume).

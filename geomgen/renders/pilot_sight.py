@@ -70,10 +70,14 @@ def _part(name: str, mesh: Mesh, glass: Glass | None) -> RenderedPart | None:
 
 
 def _with_land(seen: Pixels, filled: np.ndarray) -> Pixels:
+    """Return the picture with sky, land and the horizon, which is fainter where it is barred."""
     made = seen.copy()
     level = len(seen) // 2
     for rows, colour in ((slice(None, level), SKY), (slice(level, None), LAND)):
         made[rows][~filled[rows]] = _bytes(colour)
+    line, barred = made[level - FINE : level + FINE], filled[level - FINE : level + FINE]
+    for mine, strength in ((barred, 2 * FAINT), (~barred, STRONG)):
+        line[mine] = _inked(line[mine], strength)
     return made
 
 
@@ -99,18 +103,18 @@ def _on_paper(seen: Pixels, scale: int, size: tuple[int, int]) -> Pixels:
 
 
 def _ruled(seen: Pixels, scale: int) -> Pixels:
-    """Return the picture with a line every ten degrees and the horizon, two pixels strong."""
+    """Return the picture with a line every ten degrees but at the horizon, which is drawn."""
     made = seen.copy()
     height, width = seen.shape[:2]
     for angle in range(-110, 111, STEP):
-        _inked(made[:, width // 2 + scale * angle, None], FAINT if angle else 2 * FAINT)
+        at = np.s_[:, width // 2 + scale * angle]
+        made[at] = _inked(made[at], FAINT if angle else 2 * FAINT)
     for angle in range(-60, 61, STEP):
         if angle:
-            _inked(made[height // 2 + scale * angle, None], FAINT)
-    _inked(made[height // 2 - 1 : height // 2 + 1], STRONG)
+            row = height // 2 + scale * angle
+            made[row] = _inked(made[row], FAINT)
     return made
 
 
-def _inked(part: Pixels, strength: float) -> None:
-    ink = 255 * np.array(INK)
-    part[...] = np.round((1 - strength) * part + strength * ink).astype(np.uint8)
+def _inked(part: Pixels, strength: float) -> Pixels:
+    return np.round((1 - strength) * part + strength * 255 * np.array(INK)).astype(np.uint8)

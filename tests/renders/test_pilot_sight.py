@@ -88,6 +88,13 @@ def test_the_horizon_parts_sky_and_land():
     assert line[SIZE[1] // 2 - 1].max() < 90
 
 
+def test_the_horizon_is_fainter_where_it_is_barred():
+    _, pixels = seen({"pod": box((1000.0, 300.0, 500.0), (1300.0, 310.0, 1500.0))})
+    rows = slice(SIZE[1] // 2 - 1, SIZE[1] // 2 + 1)
+    free, barred = column(pixels, -93.0)[rows], column(pixels, 93.0)[rows]
+    assert free.max() < 90 < barred.max() < column(pixels, 93.0)[SIZE[1] // 2 - 5].max()
+
+
 def test_the_swept_volume_is_not_drawn():
     far = box((5e3, -9.0, 0.0), (6e3, 9.0, 9.0))
     disc = box((400.0, -600.0, 400.0), (410.0, 600.0, 1600.0))
