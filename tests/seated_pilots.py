@@ -12,6 +12,7 @@ from geomgen.kernel.plain import Limb, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
+from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
 from geomgen.shapes.pilot import eye, glass, limbs
@@ -58,7 +59,7 @@ def figures_of(model, bodies=None):
         done(from_text(text_of(question.ask(given))))
 
     found = []
-    for subject in (PILOT_ROOM, SIGHT):
+    for subject in (PILOT_ROOM, SIGHT, SIGHT_ROUND):
         asked = list(subject.ask(replace(model, parts={}), boxes))
         answers = Questionnaire(asked, ask).answers
         found += subject.say(Answered(replace(model, parts={}), list(model.parts), answers))

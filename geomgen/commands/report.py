@@ -26,7 +26,8 @@ need be, and stays byte for byte what it was:
       what the file knows; without wheels that carry it there is no such
       sheet). DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
   pictures/
-      PNG pictures, made without a display.
+      PNG pictures, made without a display. With a [pilot] also what he sees
+      from his eye: horizon, a grid of degrees, what bars it (pilot_sight.png).
   NAME_m.glb, NAME_mm.3mf
       The assembly for a tablet (glTF 2.0, metres) and for a printer (3MF,
       millimetres, without the swept volume).

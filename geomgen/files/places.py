@@ -58,6 +58,7 @@ def plain(model: Model) -> dict[str, Any]:
         "pilot": [asdict(limb) for limb in model.pilot],
         "eye": model.eye,
         "glass": None if model.glass is None else asdict(model.glass),
+        "climb_pitch": model.climb_pitch,
         "notices": list(model.notices),
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
         "weighed": list(model.weighed),
@@ -105,6 +106,7 @@ def model_from(content: dict[str, Any]) -> Model:
         pilot=[_limb(row) for row in content["pilot"]],
         eye=_vec(content["eye"]) if content["eye"] else None,
         glass=_glass(content["glass"]) if content["glass"] else None,
+        climb_pitch=None if content["climb_pitch"] is None else float(content["climb_pitch"]),
         notices=tuple(str(notice) for notice in content["notices"]),
         uncut={
             str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()

@@ -146,7 +146,8 @@ class Model:
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
-    `pilot` and `eye` are no parts: nothing is built of them.
+    `pilot` and `eye` are no parts: nothing is built of them. `climb_pitch` is how far the nose is
+    up in the climb [deg], where that is known.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -168,6 +169,7 @@ class Model:
     pilot: list[Limb] = field(default_factory=list)
     eye: Vec3 | None = None
     glass: Glass | None = None
+    climb_pitch: float | None = None
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
     weighed: tuple[str, ...] = ()

@@ -16,13 +16,18 @@ from geomgen.verdicts.wording import figure, limits_text, raised
 
 @dataclass(frozen=True)
 class Picture:
-    """A still picture: PNG in base64, size in pixels, caption and text alternative."""
+    """A still picture: PNG in base64, size in pixels, caption and text alternative.
+
+    A `wide` one has a row to itself; of the others the first two are seen on a screen, all on
+    paper, for the 3D view shows the same.
+    """
 
     data: str
     width: int
     height: int
     caption: str
     alt: str
+    wide: bool = False
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 
-LEVEL, STANDING, TAIL_DOWN = "level", "static", "tail_down"
+LEVEL, CLIMB, STANDING, TAIL_DOWN = "level", "climb", "static", "tail_down"
 ID = "sight.over_nose"
 # Glass reaches this far up [mm]; what is this near before the eye is not looked at [mm].
 HIGH, EYE = 1e5, 1.0
@@ -107,6 +107,8 @@ def _attitudes(model: Model) -> Mapping[str, float]:
     planes = {ground.name: ground.plane for ground in model.grounds}
     standing = TAIL_DOWN if TAIL_DOWN in planes else STANDING
     up = {LEVEL: 0.0}
+    if model.climb_pitch is not None:
+        up[CLIMB] = model.climb_pitch
     if standing in planes:
         up[standing] = nose_up(planes[standing])
     return up
@@ -117,7 +119,7 @@ def _said_of_sight(by: Answered) -> list[Measurement]:
     if answer is None or eye is None:
         return []
     at = vec(answer["at"])
-    words = {LEVEL: "in level flight, waterlines level"}
+    words = {LEVEL: "in level flight, waterlines level", CLIMB: "in the climb"}
     return [
         Measurement(
             f"{ID}.{name}",

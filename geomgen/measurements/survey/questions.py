@@ -12,6 +12,7 @@ from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
+from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.planform_questions import PLANFORMS
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
@@ -22,7 +23,7 @@ from geomgen.measurements.weight.contacts import CONTACTS
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
-    *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
 )
 
 

@@ -177,6 +177,15 @@ class Rules(Record):
     sight_over_nose: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "45 deg")] = stated(
         default("5 deg", OWN), "least angle below the horizon that is seen over the nose"
     )
+    sight_side: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "80 deg")] | None = stated(
+        None, "least angle below the horizon seen to either side; not judged when left out"
+    )
+    sight_up: Annotated[Threshold, SourcedLimit("angle", "0 deg", "80 deg")] | None = stated(
+        None, "least angle above the horizon seen straight ahead; not judged when left out"
+    )
+    sight_into_turn: Annotated[Threshold, SourcedLimit("angle", "0 deg", "80 deg")] | None = stated(
+        None, "least bank up to which the horizon is seen into a turn; not judged when left out"
+    )
     flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] | None = stated(
         None, "largest strain of the canopy when bent from flat sheet; not judged when left out"
     )
@@ -190,6 +199,9 @@ class Flight(Record):
     )
     climb_speed_band: Annotated[float, Within("speed", "0 m/s", "20 m/s")] = stated(
         "4 kt", "how far off that speed may be, both ways"
+    )
+    climb_pitch: Annotated[float, Within("angle", "-5 deg", "30 deg")] | None = stated(
+        None, "nose-up pitch of the waterlines in that climb, for the sight over the nose"
     )
     level_speed: Annotated[float, Within("speed", "5 m/s", "200 m/s")] = Field(
         description="speed of level flight at full power"

@@ -35,6 +35,7 @@ def places(p: Parameters) -> Model:
         pilot=pilot.limbs(p),
         eye=pilot.eye(p),
         glass=pilot.glass(p),
+        climb_pitch=p.flight.climb_pitch,
         weighed=_weighed(p),
         wheels=gear.roles(p),
     )
