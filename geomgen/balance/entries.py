@@ -46,7 +46,7 @@ class MassEntry:
 
 def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
     """Return all lines of the empty machine and of items that are carried, in the file's order."""
-    found = list(_of_parts(p, solids))
+    found = list(of_parts(p, solids))
     for item in p.items:
         place = _place(item, solids)
         found += _of_item(item, place) if place else ()
@@ -92,7 +92,8 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
     return figures.volume.mass / sum(pieces)
 
 
-def _of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+    """Yield the lines of what has a solid, each by the name of its part."""
     for name, figures in solids.items():
         row = row_of(p, figures)
         if row is not None:
