@@ -27,8 +27,14 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    figures = [*_masses(p, state), *_centres(p, state), *standing_figures(state, measurements)]
-    return [*plain, *figures]
+    return [*plain, *figures_of(p, state, measurements)]
+
+
+def figures_of(
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+) -> list[Measurement]:
+    """Return the figures of masses and standing over the loadings of a state [kg, mm, deg, mm3]."""
+    return [*_masses(p, state), *_centres(p, state), *standing_figures(state, measurements)]
 
 
 def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:

@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import Parser, file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import code_of, print_json
+from geomgen.terminal.arguments import Parser, file_options, out_option, store_of, store_option
 
 WORDS = "mass, centre of gravity in every loading, and how it stands"
 GUIDE = """\
