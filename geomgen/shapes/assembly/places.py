@@ -19,10 +19,12 @@ def places(p: Parameters) -> Model:
     plane, seed = firewall.mid_plane(p)
     with looking_at("exit", "pod.stations"):
         exits = hull.exit_openings(p, pod)
+    gaps = _gaps(p)
     return Model(
         rotating=("prop_disc", "spinner"),
         on_engine=p.engine.fixed_parts if p.engine else (),
-        joint_gap=max(_gaps(p)),
+        joint_gap=max(gap for _, _, gap in gaps),
+        joint_gaps=gaps,
         thrust_line=propeller.thrust_line(p),
         shake=Shake(p.propeller.mount_travel_axial, p.propeller.mount_travel_radial),
         passages=passages,
@@ -48,9 +50,14 @@ def _weighed(p: Parameters) -> tuple[str, ...]:
     return WEIGHED if p.mass or p.items else ()
 
 
-def _gaps(p: Parameters) -> list[float]:
-    """Return the gaps [mm] that the file states between parts that are joined."""
-    rim = [p.exit.gap] if p.exit else []
-    joints, scoops = [joint.gap for joint in p.joints], [scoop.gap for scoop in p.scoops]
-    legs = [w.leg.gap for w in p.gear.wheels if w.leg] if p.gear else []
-    return [p.firewall.gap, *rim, *joints, *scoops, *legs]
+def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
+    """Return the gaps [mm] that the file states between parts that are joined, with these."""
+    rim = [("exit", "pod", p.exit.gap)] if p.exit else []
+    joints = [(joint.trim, joint.to, joint.gap) for joint in p.joints]
+    scoops = [(f"scoop_{scoop.name}", "pod", scoop.gap) for scoop in p.scoops]
+    legs = [
+        (f"leg_{wheel.name}", wheel.leg.rooted_in, wheel.leg.gap)
+        for wheel in (p.gear.wheels if p.gear else ())
+        if wheel.leg
+    ]
+    return (("firewall", "pod", p.firewall.gap), *rim, *joints, *scoops, *legs)
