@@ -211,6 +211,8 @@ def _unusable(tank: Tank) -> MassEntry:
 
 def at_level(tank: Tank, share: float) -> tuple[float, float, float]:
     """Return the centre of a tank's fuel [mm] at a share [1] of full, between its two places."""
+    assert tank.station is not None
+    assert tank.waterline is not None
     x, z = tank.station, tank.waterline
     low_x = x if tank.low_station is None else tank.low_station
     low_z = z if tank.low_waterline is None else tank.low_waterline

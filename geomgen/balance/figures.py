@@ -6,12 +6,13 @@ from math import hypot
 from geomgen.balance.inertia import RigidBody
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
+from geomgen.balance.tanks import tank_volumes
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, CentreLimit
 
 # Raw figures of solids and wheels: what is worked out of them is judged, they are not.
-RAW = ("body.", "gear.contact.")
+RAW = ("body.", "gear.contact.", "tank.room.")
 # The bound of a doubtful neutral point, in mean chords: own choice, more than any margin.
 DOUBTED = 10.0
 WORKED_OUT = "masses from the file and the measured solids: no weighing"
@@ -27,7 +28,7 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    return [*plain, *figures_of(p, state, measurements)]
+    return [*plain, *figures_of(p, state, measurements), *tank_volumes(p, measurements)]
 
 
 def figures_of(
@@ -60,7 +61,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
         yield Measurement(
             "fuel.volume", "", "volume of all fuel", volume, "mm3",
-            "as the file gives it, usable and unusable: no tank is drawn", 0.0,
+            "as the file gives it, usable and unusable", 0.0,
         )  # fmt: skip
 
 

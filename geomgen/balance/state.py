@@ -10,13 +10,14 @@ from geomgen.balance.inertia import RigidBody, together
 from geomgen.balance.loadings import Loading, loadings
 from geomgen.balance.solid_figures import solids_measured, unmeasured
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
+from geomgen.balance.tanks import tanks_lost, tanks_placed
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing.formulas.shaft import blade_plane
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
 ENGINE = "engine"
-ITEMS = (ENGINE, "spinner", "wheel")
+ITEMS = (ENGINE, "spinner", "wheel", "tank")
 # So near the blade plane an item counts as the propeller or its hub [mm]: own choice.
 AT_BLADES = 250.0
 UNWEIGHED = "nothing in the file says what it weighs"
@@ -107,6 +108,7 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     """
     if not is_described(p):
         return None
+    whole, p = p, tanks_placed(p, measurements)
     solids = solids_measured(measurements)
     lines = tuple(entries(p, solids))
     carried = tuple((line.name, line.body) for line in lines if not line.empty)
@@ -124,6 +126,7 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     lost = (
         *unmeasured(measurements).items(),
         *astray(p, solids),
+        *tanks_lost(whole, measurements),
         *((name, UNWEIGHED) for name in forgotten),
     )
     point, why = neutral_point(measurements)

@@ -12,7 +12,7 @@ from geomgen.weighing.reading import BOTH, EACH, ScaleReading
 
 MASS, ITEM = "mass", "items"
 # Families of which a file may have several kinds, each with a name.
-SEVERAL = ("scoop", "wheel", "leg")
+SEVERAL = ("scoop", "wheel", "leg", "tank")
 
 
 @dataclass(frozen=True)
@@ -148,7 +148,8 @@ def _kinds(p: Parameters, name: str) -> list[str]:
 
 
 def _family(name: str) -> str:
-    return next((family for family in PAIRED if name.startswith(f"{family}_")), name)
+    families = (*PAIRED, "tank")
+    return next((family for family in families if name.startswith(f"{family}_")), name)
 
 
 def _chain(name: str) -> tuple[str, ...]:

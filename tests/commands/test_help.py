@@ -60,6 +60,7 @@ def listed() -> set[str]:
 def due() -> set[str]:
     """Return the ids that the examples are judged by, SCOOP for each scoop's name."""
     ids = {t.id for p in map(load, EXAMPLES) for t in targets(p)}
+    ids = {re.sub(r"^(tank\.volume)\..+", r"\1", name) for name in ids}
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}
 
 

@@ -7,7 +7,7 @@ import pytest
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
 from geomgen.kernel.plain import Model
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
 def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):

@@ -17,10 +17,11 @@ from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
+from geomgen.measurements.weight.tanks import TANKS
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT),
-    *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+    *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS, TANKS),
 )
 
 

@@ -3,11 +3,12 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes import firewall, gear, hull, leg, pilot, propeller, scoop_route
+from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
+from geomgen.shapes.assembly import pilot_places
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
-    *("pylon", "engine", "spinner", "wheel", "leg"),
+    *("pylon", "engine", "spinner", "wheel", "leg", "tank"),
 )
 
 
@@ -34,9 +35,9 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
-        pilot=pilot.limbs(p),
-        eye=pilot.eye(p),
-        glass=pilot.glass(p),
+        pilot=pilot_places.limbs(p),
+        eye=pilot_places.eye(p),
+        glass=pilot_places.glass(p),
         weighed=_weighed(p),
         wheels=gear.roles(p),
     )
