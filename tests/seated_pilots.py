@@ -15,7 +15,7 @@ from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 from geomgen.sizing.targets import figures
 from geomgen.verdicts.judge import judge
 

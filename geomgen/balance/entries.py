@@ -53,7 +53,7 @@ class MassEntry:
 
 def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
     """Return all lines of the empty machine and of items that are carried, in the file's order."""
-    found = list(_of_parts(p, solids))
+    found = list(of_parts(p, solids))
     for item in p.items:
         place = _place(item, solids)
         found += _of_item(item, place) if place else ()
@@ -99,7 +99,8 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
     return figures.volume.mass / sum(pieces)
 
 
-def _of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+    """Yield the lines of what has a solid, each by the name of its part."""
     for name, figures in solids.items():
         row = row_of(p, figures)
         if row is not None:
@@ -217,6 +218,8 @@ def _unusable(tank: Tank) -> MassEntry:
 
 def at_level(tank: Tank, share: float) -> tuple[float, float, float]:
     """Return the centre of a tank's fuel [mm] at a share [1] of full, between its two places."""
+    assert tank.station is not None
+    assert tank.waterline is not None
     x, z = tank.station, tank.waterline
     low_x = x if tank.low_station is None else tank.low_station
     low_z = z if tank.low_waterline is None else tank.low_waterline

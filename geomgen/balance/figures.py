@@ -7,12 +7,13 @@ from geomgen.balance.inertia import RigidBody
 from geomgen.balance.powerplant import powerplant_figures
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
+from geomgen.balance.tanks import tank_volumes
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, CentreLimit
 
 # Raw figures of solids and wheels: what is worked out of them is judged, they are not.
-RAW = ("body.", "gear.contact.")
+RAW = ("body.", "gear.contact.", "tank.room.")
 # The bound of a doubtful neutral point, in mean chords: own choice, more than any margin.
 DOUBTED = 10.0
 WORKED_OUT = "masses from the file and the measured solids: no weighing"
@@ -28,14 +29,19 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    power = powerplant_figures(state.powerplant)
-    figures = [
+    return [*plain, *figures_of(p, state, measurements), *tank_volumes(p, measurements)]
+
+
+def figures_of(
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+) -> list[Measurement]:
+    """Return the figures of masses and standing over the loadings of a state [kg, mm, deg, mm3]."""
+    return [
         *_masses(p, state),
-        *power,
+        *powerplant_figures(state.powerplant),
         *_centres(p, state),
         *standing_figures(p, state, measurements),
     ]
-    return [*plain, *figures]
 
 
 def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
@@ -61,7 +67,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
         yield Measurement(
             "fuel.volume", "", "volume of all fuel", volume, "mm3",
-            "as the file gives it, usable and unusable: no tank is drawn", 0.0,
+            "as the file gives it, usable and unusable", 0.0,
         )  # fmt: skip
 
 

@@ -17,12 +17,13 @@ from geomgen.balance.powerplant import (
 )
 from geomgen.balance.solid_figures import SolidFigures, solids_measured, unmeasured
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
+from geomgen.balance.tanks import tanks_lost, tanks_placed
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import ENGINE, PROPELLER
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
-ITEMS = (ENGINE, "spinner", "wheel")
+ITEMS = (ENGINE, "spinner", "wheel", "tank")
 UNWEIGHED = "nothing in the file says what it weighs"
 CHORD, EDGE = "wing.mean_aerodynamic_chord", "leading_edge_station"
 
@@ -133,6 +134,7 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     """
     if not is_described(p):
         return None
+    whole, p = p, tanks_placed(p, measurements)
     solids = solids_measured(measurements)
     lines = tuple(entries(p, solids))
     carried = tuple((line.name, line.body) for line in lines if not line.empty)
@@ -148,6 +150,7 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     lost = (
         *unmeasured(measurements).items(),
         *astray(p, solids),
+        *tanks_lost(whole, measurements),
         *((name, UNWEIGHED) for name in forgotten),
     )
     point, why = neutral_point(measurements)

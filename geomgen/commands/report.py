@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import OK, outcome, outcome_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "write a page, drawings, pictures and models to look at beside the set"
 GUIDE = """\

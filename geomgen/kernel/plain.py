@@ -141,7 +141,8 @@ class Model:
     to `boom`). `notices` say what a builder has to know of how the parts came about: what a joint
     made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
     `on_engine` are the families of parts that are fixed to the engine and move with it,
-    `joint_gap` is the widest gap [mm] that any joint is stated to have.
+    `joint_gap` is the widest gap [mm] that any joint is stated to have, `joint_gaps` are the gaps
+    [mm] of all joints with the two parts or families that each is between.
     `shake` is already in the swept volume, in no other part. `uncut` holds of parts that others are
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
@@ -157,6 +158,7 @@ class Model:
     rotating: tuple[str, ...] = ("prop_disc", "spinner")
     on_engine: tuple[str, ...] = ()
     joint_gap: float = 0.0
+    joint_gaps: tuple[tuple[str, str, float], ...] = ()
     thrust_line: Axis | None = None
     shake: Shake = Shake()
     passages: list[Passage] = field(default_factory=list)

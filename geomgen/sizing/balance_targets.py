@@ -203,4 +203,24 @@ def _fuel(p: "Parameters") -> Iterator[Target]:
     )  # fmt: skip
 
 
-WEIGHTS = (_empty, _gross, _power, _centres, _margin, _lateral, _fuel)
+@declared(
+    BALANCE,
+    {
+        "tank.volume.*": "Fuel that a tank with a shape holds: the room inside its solid, as "
+        "measured, less the share that stays empty for the fuel to expand: tanks.expansion, 2 % if "
+        "you say nothing (14 CFR 23.969 as of 2014). Limit: its usable and unusable fuel."
+    },
+)
+def _tanks(p: "Parameters") -> Iterator[Target]:
+    for tank in p.tanks if _described(p) else ():
+        if tank.shape is not None:
+            yield Target(
+                f"tank.volume.{tank.name}", "fuel that the tank holds", "at least", "mm3",
+                low=tank.usable + tank.unusable, formula="usable + unusable",
+                source="own fuel, tanks.usable and tanks.unusable; room to expand: 14 CFR 23.969, "
+                "as of 2014, 2 % of the capacity",
+                advice="make the tank larger, or carry less fuel",
+            )  # fmt: skip
+
+
+WEIGHTS = (_empty, _gross, _power, _centres, _margin, _lateral, _fuel, _tanks)

@@ -27,7 +27,7 @@ from geomgen.errors import ParameterError
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
 from geomgen.kernel.plain import Axis
 from geomgen.measurements.survey.whole import bodies_of as bodies_of_survey
-from geomgen.shapes.pilot import limbs
+from geomgen.shapes.assembly.pilot_places import limbs
 
 X = (1.0, 0.0, 0.0)
 LOW, HIGH = (150.0, -300.0, 372.0), (1840.0, 300.0, 1260.0)

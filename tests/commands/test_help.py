@@ -61,6 +61,7 @@ def due() -> set[str]:
     """Return the ids that the examples are judged by, SCOOP for each scoop's name, no wheel's."""
     ids = {t.id for p in map(load, EXAMPLES) for t in targets(p)}
     ids = {re.sub(r"^(gear\.tyre_load)\..*", r"\1", name) for name in ids}
+    ids = {re.sub(r"^(tank\.volume)\..+", r"\1", name) for name in ids}
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}
 
 

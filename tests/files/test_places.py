@@ -7,7 +7,7 @@ import pytest
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
 from geomgen.kernel.plain import Model
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
 def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
@@ -18,6 +18,7 @@ def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
     assert plain(model) == plain(saltmarsh_model)
     assert model == saltmarsh_model
     assert (model.on_engine, model.joint_gap) == (("tail_fairing",), 0.3)
+    assert {("wing", "boom", 0.3), ("scoop_cheek", "pod", 0.3)} <= set(model.joint_gaps)
     assert model.passages == saltmarsh_model.passages
     assert model.grounds == saltmarsh_model.grounds
 

@@ -20,10 +20,11 @@ from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
+from geomgen.measurements.weight.tanks import TANKS
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
-    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS, TANKS),
 )
 
 

@@ -4,7 +4,7 @@ from math import dist
 
 import pytest
 
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
 def named(p):
