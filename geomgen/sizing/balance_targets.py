@@ -28,6 +28,11 @@ ESTIMATE = (
 )
 PRACTICE = "common practice"
 NOBODY = "no [loads] in the file says who flies it: its centre of gravity is not worked out"
+# Figures whose error bound is the band of the masses in the file, not the noise of measuring.
+BANDED = (
+    *("mass.", "balance.", "gear.load.", "gear.overturn_angle", "gear.tip_back_"),
+    "gear.mains_ahead_of_cg.",
+)
 KINDS = {"station": "mm", "chord": "chord", "static margin": "1"}
 
 
