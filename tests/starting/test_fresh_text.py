@@ -97,7 +97,7 @@ def unnamed(tables, record, lines: set[str]) -> list[str]:
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_every_key_is_there_or_named_as_left_out(units) -> None:
-    text = text_of(units=units, wing="parasol", tail="inverted-v", shops="foam")
+    text = text_of(units=units, wing="mid", tail="inverted-v", shops="foam")
     lines = set(re.findall(r"^# \w+ =|^# \[.*\]", text, re.MULTILINE))
     lines = {re.sub(r"\[+(?:\w+\.)*(\w+)\]+", r"[\1]", line) for line in lines}
     assert unnamed([tables_of(text, PLACE)], Parameters, lines) == []
