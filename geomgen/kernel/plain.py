@@ -144,7 +144,8 @@ class Model:
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
-    `pilot` and `eye` are no parts: nothing is built of them.
+    `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of others who
+    fly it, by whose they are.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -165,6 +166,7 @@ class Model:
     fittings: list[Fitting] = field(default_factory=list)
     pilot: list[Limb] = field(default_factory=list)
     eye: Vec3 | None = None
+    other_eyes: dict[str, Vec3] = field(default_factory=dict)
     glass: Glass | None = None
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)

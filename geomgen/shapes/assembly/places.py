@@ -34,6 +34,7 @@ def places(p: Parameters) -> Model:
         fittings=firewall.fittings(p),
         pilot=pilot.limbs(p),
         eye=pilot.eye(p),
+        other_eyes=pilot.other_eyes(p),
         glass=pilot.glass(p),
         weighed=_weighed(p),
         wheels=gear.roles(p),
