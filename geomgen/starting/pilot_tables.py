@@ -16,10 +16,10 @@ def pilot(q: Proportions) -> dict[str, Any] | None:
         "seat_waterline": high,
         "seat_back_angle": 50.0,
         "hand_station": seat - 200.0,
-        "hand_waterline": high + 246.0,
+        "hand_waterline": high + 242.0,
         "hand_buttock_line": 60.0,
         "pedal_station": seat - 700.0,
-        "pedal_waterline": high + 221.0,
+        "pedal_waterline": high + 217.0,
         "pedal_buttock_line": 90.0,
     }
 

@@ -26,7 +26,7 @@ WING_WATERLINE = {
     "pylon": 1370.0,
     "parasol": 1640.0,
 }
-LEADING_EDGE = {"through": 1640.0, "over": 1410.0}
+LEADING_EDGE = {"through": 1640.0, "over": 1450.0}
 # A wing through the pod leaves no room for the pilot in it: all behind him stands so much further
 # aft, and the tail less.
 STRETCH, TAIL_STRETCH = 650.0, 400.0
@@ -80,7 +80,7 @@ class Proportions:
     fin_sweep = 12.0
 
     seat_station = 1020.0
-    seat_waterline = 454.0
+    seat_waterline = 458.0
 
     rotation = 8.0
     take_off_pitch = 5.0

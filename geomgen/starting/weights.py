@@ -18,8 +18,8 @@ CARBON, TUBE, BOOM = 1406.0, 1.2, 93.0
 PLYWOOD, PLY = 680.0, 3.0
 # Section and outline of an aerofoil, of chord and thickness; its centre, in chords.
 SECTION, OUTLINE, CENTRE = 0.685, 2.04, 0.42
-# Centre of the aft loadings, in mean chords: a static margin of some eight hundredths.
-AFT = 0.235
+# Centre of the aft loadings, in mean chords: a static margin of some nine hundredths.
+AFT = 0.21
 # From the most aft to the most forward centre [mm].
 RANGE = 85.0
 # The pilot's centre from the corner of the seat [mm]; pilots and ballast [kg].

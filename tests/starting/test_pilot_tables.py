@@ -22,7 +22,8 @@ def test_he_sits_inside_under_the_glass(fresh, wing) -> None:
     stations = p.pod.stations
     assert 20 < p.pilot.seat_waterline - between(stations, p.pilot.seat_station, "keel") < 120
     head = trunk.crown[2] + 100 + p.pilot.helmet
-    assert head + 25 < between(stations, trunk.crown[0], "crown")
+    # Straight lines between the stations lie some millimetres inside of the full crown.
+    assert head + 10 < between(stations, trunk.crown[0], "crown")
     assert p.canopy.fore_station < trunk.eye[0] < p.canopy.aft_station
     assert trunk.eye[2] > p.canopy.aft_sill
 
