@@ -58,6 +58,8 @@ def plain(model: Model) -> dict[str, Any]:
         "fittings": [asdict(fitting) for fitting in model.fittings],
         "pilot": [asdict(limb) for limb in model.pilot],
         "eye": model.eye,
+        # Sets without others keep the bytes that they always had.
+        **({"other_eyes": model.other_eyes} if model.other_eyes else {}),
         "glass": None if model.glass is None else asdict(model.glass),
         "climb_pitch": model.climb_pitch,
         "notices": list(model.notices),
@@ -107,6 +109,7 @@ def model_from(content: dict[str, Any]) -> Model:
         fittings=[_fitting(row) for row in content["fittings"]],
         pilot=[_limb(row) for row in content["pilot"]],
         eye=_vec(content["eye"]) if content["eye"] else None,
+        other_eyes={str(who): _vec(eye) for who, eye in content.get("other_eyes", {}).items()},
         glass=_glass(content["glass"]) if content["glass"] else None,
         climb_pitch=None if content["climb_pitch"] is None else float(content["climb_pitch"]),
         notices=tuple(str(notice) for notice in content["notices"]),

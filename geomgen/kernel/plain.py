@@ -147,8 +147,9 @@ class Model:
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
-    `pilot` and `eye` are no parts: nothing is built of them. `climb_pitch` is how far the nose is
-    up in the climb [deg], where that is known.
+    `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of others who
+    fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb [deg], where
+    that is known.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -170,6 +171,7 @@ class Model:
     fittings: list[Fitting] = field(default_factory=list)
     pilot: list[Limb] = field(default_factory=list)
     eye: Vec3 | None = None
+    other_eyes: dict[str, Vec3] = field(default_factory=dict)
     glass: Glass | None = None
     climb_pitch: float | None = None
     notices: tuple[str, ...] = ()

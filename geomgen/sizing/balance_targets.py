@@ -29,6 +29,11 @@ PRACTICE = "common practice"
 NOBODY = "no [loads] in the file says who flies it: its centre of gravity is not worked out"
 # Less an engine and a propeller never weigh, a bare electric motor apart [kg/kW]: own choice.
 LEAST = {"engine": 0.2, "propeller": 0.02}
+# Figures whose error bound is the band of the masses in the file, not the noise of measuring.
+BANDED = (
+    *("mass.", "balance.", "gear.load.", "gear.overturn_angle", "gear.tip_back_"),
+    *("gear.mains_ahead_of_cg.", "gear.tyre_load."),
+)
 KINDS = {"station": "mm", "chord": "chord", "static margin": "1"}
 
 
@@ -212,7 +217,7 @@ def _fuel(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _tanks(p: "Parameters") -> Iterator[Target]:
-    for tank in p.tanks if _described(p) else ():
+    for tank in p.tanks if described(p) else ():
         if tank.shape is not None:
             yield Target(
                 f"tank.volume.{tank.name}", "fuel that the tank holds", "at least", "mm3",

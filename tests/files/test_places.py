@@ -37,11 +37,13 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
 
 def test_the_pilot_goes_to_the_disk_and_back(tmp_path, variant):
     p = variant()
-    model = Model(pilot=limbs(p), eye=eye(p), glass=glass(p), climb_pitch=1 / 3)
+    others = {" of the 5th woman": (1100.0, 0.0, 900.0)}
+    model = Model(pilot=limbs(p), eye=eye(p), other_eyes=others, glass=glass(p), climb_pitch=1 / 3)
     write_places(tmp_path, model)
     found = read_places(tmp_path)[0]
     assert found.climb_pitch == 1 / 3
     assert (found.pilot, found.eye, found.glass) == (model.pilot, model.eye, model.glass)
+    assert found.other_eyes == others
     assert len(found.pilot) > 15
     write_places(tmp_path, Model())
     assert read_places(tmp_path)[0].pilot == []

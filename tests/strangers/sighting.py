@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.second_library import second_library
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes.pilot import eye
+from geomgen.shapes.assembly.pilot_places import eye
 
 FAR, START = 1e5, 1.5
 # So far beside an edge it is looked [deg], beyond the figure's bound; wider bounds tell nothing.

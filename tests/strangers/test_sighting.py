@@ -12,7 +12,7 @@ from strangers.sighting import seen_otherwise
 
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import meshed
-from geomgen.shapes.pilot import eye
+from geomgen.shapes.assembly.pilot_places import eye
 
 
 @pytest.fixture(scope="module")

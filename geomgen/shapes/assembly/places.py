@@ -37,6 +37,7 @@ def places(p: Parameters) -> Model:
         fittings=firewall.fittings(p),
         pilot=pilot_places.limbs(p),
         eye=pilot_places.eye(p),
+        other_eyes=pilot_places.other_eyes(p),
         glass=pilot_places.glass(p),
         climb_pitch=p.flight.climb_pitch,
         weighed=_weighed(p),

@@ -91,3 +91,12 @@ def test_without_glass_the_figure_says_so(cabin):
 
 def test_without_an_eye_nothing_is_asked(cabin):
     assert figures_of(model_of({"pod": CABIN}), {"pod": cabin}) == {}
+
+
+def test_of_several_eyes_the_one_that_sees_least_counts(tub):
+    eyes = {" of the 5th woman": (1100.0, 0.0, 900.0), " of the 95th man": (1250.0, 0.0, 1080.0)}
+    model = model_of({"pod": TUB}, eye=EYE, other_eyes=eyes)
+    found = figures_of(model, {"pod": tub})["sight.over_nose.level"]
+    assert found.value == pytest.approx(degrees(atan2(200.0, 1000.0)), abs=1e-6)
+    assert found.where.startswith("from the eye of the 5th woman at STA 1100.0")
+    assert found.points[0] == (1100.0, 0.0, 900.0)

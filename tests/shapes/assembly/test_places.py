@@ -1,7 +1,7 @@
 """The plain geometry that is published beside the solids is the file's."""
 
+from geomgen.shapes.assembly.pilot_places import eye, glass
 from geomgen.shapes.assembly.places import places
-from geomgen.shapes.pilot import eye, glass
 
 
 def test_pilot_glass_and_climb_are_the_file_s(variant):

@@ -8,6 +8,7 @@ import signal
 import threading
 import time
 import tomllib
+from dataclasses import replace
 
 import pytest
 from axe_core_python.selenium import Axe
@@ -15,7 +16,10 @@ from browser import chromium, complaints, requests, until
 from selenium.webdriver.common.keys import Keys
 from watched_aircraft import aircraft, built, edit
 
+from geomgen.pages.mass_diagram import Envelope, MassPoint, drawn
 from geomgen.parameters import fingerprint, load
+from geomgen.verdicts.check import Check, Limits
+from geomgen.watching.live_page.balance_block import balance_block
 from geomgen.watching.live_page.server import PageServer
 from geomgen.watching.undo import EditHistory
 from geomgen.watching.watch import LOOK, Watch
@@ -491,6 +495,22 @@ def test_a_builder_that_was_lost_and_a_server_that_has_ended_are_said(alone):
     assert text(window, "verdict") == "All 2 checks pass."
 
 
+def weighed(window, running):
+    """Show a block of mass and balance, as a state with masses brings it."""
+    points = (
+        MassPoint(1700.0, 200.0, "lightest, no fuel"),
+        MassPoint(1650.0, 245.0, "owner", True),
+    )
+    envelope = drawn(Envelope(points, 1600.0, 1720.0, 300.0, (1760.0, 1740.0, 1790.0)))
+    limits = Limits("at least 0.050", 0.05)
+    where = "lightest, no fuel: STA 1700.0 mm, 24.0 % of the mean chord"
+    aft = Check("balance.aft", "", "most aft centre of gravity", 0.071, "1", limits, "at least",
+                0.021, "warn", where=where)  # fmt: skip
+    before = replace(aft, measured=0.059)
+    running.watch.state.put("balance", balance_block((before,), (aft,), envelope))
+    until(window, "return !document.getElementById('balance').hidden")
+
+
 @pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_it_is_accessible(shown, scheme):
     window, running = shown
@@ -506,6 +526,7 @@ def test_it_is_accessible(shown, scheme):
     )
     given(window, "pod.wall", "4000")
     until(window, "return document.getElementById('field-pod.wall').ariaInvalid === 'true'")
+    weighed(window, running)
     window.set_script_timeout(180)
     found = Axe().run(window)
     told = {v["id"]: [node["html"][:160] for node in v["nodes"]] for v in found["violations"]}
@@ -529,6 +550,10 @@ def test_a_phone_needs_no_sideways_scrolling(shown):
     window, running = shown
     edit(running.file, 'wall = "4 mm"', 'wall = "3 mm"')
     revision(shown, 2)
+    weighed(window, running)
+    row = text(window, "balance-rows")
+    assert "0.071+0.012at least 0.050+0.021" in row
+    assert len(window.find_elements("css selector", "#envelope circle")) == 2
     size = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True}
     window.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", size)
     try:
@@ -539,3 +564,5 @@ def test_a_phone_needs_no_sideways_scrolling(shown):
     finally:
         window.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
     assert wide <= 390
+    running.watch.state.put("balance", None)
+    until(window, "return document.getElementById('balance').hidden")
