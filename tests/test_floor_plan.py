@@ -53,6 +53,9 @@ MAY_IMPORT = {
     "shapes": {"parameters", "kernel", "errors"},
     "measurements": {"kernel", "processes", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
+    "balance.masses": {
+        *("parameters", "sizing.formulas.shaft", "shops.laminate", "measurements.record", "errors"),
+    },
     "balance": {
         *("parameters", "sizing", "shops.laminate", "measurements.record", "verdicts", "units"),
         *("documents.record", "errors"),

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from geomgen.balance.inertia import RigidBody
-from geomgen.balance.powerplant import powerplant_figures
+from geomgen.balance.masses.inertia import RigidBody
+from geomgen.balance.masses.powerplant import powerplant_figures
+from geomgen.balance.masses.tanks import tank_volumes
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
-from geomgen.balance.tanks import tank_volumes
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, CentreLimit

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from geomgen.balance.entries import MassEntry
-from geomgen.balance.inertia import RigidBody
-from geomgen.balance.loadings import Loading
+from geomgen.balance.masses.entries import MassEntry
+from geomgen.balance.masses.inertia import RigidBody
+from geomgen.balance.masses.loadings import Loading
 from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import BalanceState, LoadedState, MeanChord
 

@@ -5,19 +5,19 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.entries import MassEntry, astray, entries, names_of
-from geomgen.balance.inertia import RigidBody, together
-from geomgen.balance.loadings import Loading, loadings
-from geomgen.balance.powerplant import (
+from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of
+from geomgen.balance.masses.inertia import RigidBody, together
+from geomgen.balance.masses.loadings import Loading, loadings
+from geomgen.balance.masses.powerplant import (
     PowerplantMass,
     engine_items,
     no_propeller,
     powerplant_mass,
     propeller_items,
 )
-from geomgen.balance.solid_figures import SolidFigures, solids_measured, unmeasured
+from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured, unmeasured
+from geomgen.balance.masses.tanks import tanks_lost, tanks_placed
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
-from geomgen.balance.tanks import tanks_lost, tanks_placed
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import ENGINE, PROPELLER

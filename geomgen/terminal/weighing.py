@@ -10,7 +10,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
 
 if TYPE_CHECKING:
-    from geomgen.balance.inertia import RigidBody
+    from geomgen.balance.masses.inertia import RigidBody
     from geomgen.balance.state import BalanceState
     from geomgen.weighing.compared import ScaleDifference
     from geomgen.weighing.weigh import WeighedState, WeighResult

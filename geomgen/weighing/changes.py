@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from geomgen import units
-from geomgen.balance.entries import SCALES
+from geomgen.balance.masses.entries import SCALES
 from geomgen.errors import ParameterError
 from geomgen.parameters.editing.rewriting import rewritten, with_rows
 from geomgen.parameters.reading.written_key import at

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from geomgen.balance.to_weigh import ScalePiece
+from geomgen.balance.masses.to_weigh import ScalePiece
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.units import DIMENSIONS
 from geomgen.weighing.target import ITEM, ScaleTarget

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.balance.judged import loading_checks
+from geomgen.balance.masses.to_weigh import scale_pieces
 from geomgen.balance.plain import plain
 from geomgen.balance.state import BalanceState, balance_state
-from geomgen.balance.to_weigh import scale_pieces
 from geomgen.comparison.figure_changes import FigureChange, figure_changes
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters import Parameters, load

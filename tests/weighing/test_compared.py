@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from weighed_machines import SOLIDS, machine
 
-from geomgen.balance.to_weigh import scale_pieces
+from geomgen.balance.masses.to_weigh import scale_pieces
 from geomgen.weighing.compared import difference, words_of
 from geomgen.weighing.reading import typed_readings
 from geomgen.weighing.target import targets_of

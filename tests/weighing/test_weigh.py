@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from weighed_machines import SMALL, SOLIDS, unbuilt
 
 from geomgen import cli
+from geomgen.balance.masses.to_weigh import scale_pieces
 from geomgen.balance.state import balance_state
-from geomgen.balance.to_weigh import scale_pieces
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.parameters import load
 from geomgen.regeneration import regenerating

@@ -37,7 +37,7 @@ def write_sheets(
     measured: "Sequence[Measurement]" = (),
 ) -> None:
     """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
-    from geomgen.balance.to_weigh import to_weigh
+    from geomgen.balance.masses.to_weigh import to_weigh
     from geomgen.documents.pdf import write_page
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry

@@ -2,7 +2,7 @@
 
 from weighed_machines import checked, machine, measured
 
-from geomgen.balance.powerplant import engine_items, propeller_items
+from geomgen.balance.masses.powerplant import engine_items, propeller_items
 from geomgen.balance.state import balance_state
 from geomgen.parameters.records.masses import MassItem
 

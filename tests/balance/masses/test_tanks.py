@@ -6,11 +6,11 @@ import pytest
 from weighed_machines import room, solid
 
 from geomgen.balance.judged import checks_of
+from geomgen.balance.masses.tanks import tank_volumes, tanks_placed
 from geomgen.balance.state import balance_state
-from geomgen.balance.tanks import tank_volumes, tanks_placed
 from geomgen.parameters import load
 
-FILE = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+FILE = Path(__file__).parents[3] / "configs" / "saltmarsh.toml"
 TANK = solid("tank_main", 1e6, (1610.0, 0.0, 625.0))
 
 

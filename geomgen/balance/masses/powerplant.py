@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from geomgen.balance.entries import ITEM, MassEntry
+from geomgen.balance.masses.entries import ITEM, MassEntry
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import ENGINE, POWERPLANT, PROPELLER

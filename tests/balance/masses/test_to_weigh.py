@@ -3,7 +3,7 @@
 import pytest
 from weighed_machines import machine, solid
 
-from geomgen.balance.to_weigh import scale_pieces, to_weigh
+from geomgen.balance.masses.to_weigh import scale_pieces, to_weigh
 
 SOLIDS = (
     solid("pod", 2e7, (1500.0, 0.0, 900.0), area=4e6),

@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from geomgen.balance.entries import HANDS, MassEntry, names_of, of_parts
-from geomgen.balance.inertia import RigidBody, together
-from geomgen.balance.solid_figures import SolidFigures, solids_measured
+from geomgen.balance.masses.entries import HANDS, MassEntry, names_of, of_parts
+from geomgen.balance.masses.inertia import RigidBody, together
+from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.rules.masses import weighable

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from geomgen.balance.inertia import RigidBody, solid_box, together
-from geomgen.balance.solid_figures import SolidFigures
+from geomgen.balance.masses.inertia import RigidBody, solid_box, together
+from geomgen.balance.masses.solid_figures import SolidFigures
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import (
     POWERPLANT,
