@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import Box, boxes_apart, boxes_meet
+from geomgen.kernel.brep.boxes import Box, boxes_apart
 from geomgen.kernel.plain import Model, Strut
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.place import place
@@ -17,9 +17,9 @@ from geomgen.measurements.subject import Answered, Subject
 from geomgen.measurements.way_up import METHOD, DrawnUpGap, gap_of, least_on_the_way, states
 
 ID = "gear.leg_clearance"
-# A wheel's rim goes up by a few times its axle's rise at most (own choice: what is farther off than
-# that and this [mm] is looked at only where nothing is nearer).
-TIMES, ROOM = 4.0, 50.0
+# A wheel's rim goes so many times as far as its axle at most; what is farther off than that and
+# this [mm] is looked at only where nothing is nearer: own choice.
+TIMES, ROOM = 2.5, 25.0
 
 
 def _questions(model: Model, boxes: Mapping[str, Box]) -> Iterator[MeasurementQuestion]:
@@ -27,20 +27,27 @@ def _questions(model: Model, boxes: Mapping[str, Box]) -> Iterator[MeasurementQu
         yield _question(strut, part, other)
 
 
-def _pairs(model: Model, boxes: Mapping[str, Box]) -> Iterator[tuple[Strut, str, str]]:
-    """Return each leg and wheel with the parts that may come near it, or with the nearest."""
+def _pairs(model: Model, boxes: Mapping[str, Box]) -> list[tuple[Strut, str, str]]:
+    """Return each leg and wheel with the parts that may come near it; else the nearest pair."""
     gear = {name for s in model.struts for name in (s.leg, s.wheel)}
     there = [n for n in boxes if n not in gear and n not in model.rotating]
-    for strut in model.struts:
-        reach = TIMES * max((rise for _, rise in strut.rises), default=0.0) + ROOM
-        for part in (strut.leg, strut.wheel):
-            if part not in boxes:
-                continue
-            own = strut.rooted_in if part == strut.leg else ""
-            may = [n for n in there if not own or model.families.get(n) != own]
-            near = [n for n in may if boxes_meet(boxes[part], boxes[n], reach)]
-            nearest = sorted(may, key=lambda n: boxes_apart(boxes[part], boxes[n]))[:1]
-            yield from ((strut, part, other) for other in near or nearest)
+    every = [
+        (strut, part, other)
+        for strut in model.struts
+        for part in (strut.leg, strut.wheel)
+        for other in there
+        if part in boxes and (part == strut.wheel or model.families.get(other) != strut.rooted_in)
+    ]
+    near = [row for row in every if _apart(row, boxes) <= _reach(row[0])]
+    return near or sorted(every, key=lambda row: _apart(row, boxes))[:1]
+
+
+def _apart(row: tuple[Strut, str, str], boxes: Mapping[str, Box]) -> float:
+    return boxes_apart(boxes[row[1]], boxes[row[2]])
+
+
+def _reach(strut: Strut) -> float:
+    return TIMES * max((rise for _, rise in strut.rises), default=0.0) + ROOM
 
 
 def _asked(part: str, other: str) -> str:
