@@ -14,7 +14,7 @@ from geomgen.kernel.solids.booleans import divide, fuse, sized, volume
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.solids.fragments import Fragment, told
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.landing_gear import Leg, Wheel
+from geomgen.parameters.records.landing_gear import Leg, Wheel, travel_of
 from geomgen.parameters.rules.leg_course import LegCourse, course, leaf_size, leaf_ways
 from geomgen.shapes.gear import SPRING_LOAD, on_both_sides
 from geomgen.shapes.piece import Cutter, NamedSolid
@@ -52,7 +52,7 @@ def struts(p: Parameters) -> list[Strut]:
 
 
 def _strut(p: Parameters, w: Wheel, side: float, hand: str) -> Strut:
-    travel = p.gear.strut_travel if p.gear else 0.0
+    travel = travel_of(p.gear, w) if p.gear else 0.0
     rises = (
         ("standing", w.deflection),
         (f"{SPRING_LOAD:g} times the load", SPRING_LOAD * w.deflection),

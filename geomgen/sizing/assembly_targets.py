@@ -217,7 +217,7 @@ def _bank(p: "Parameters") -> Iterator[Target]:
         "tail and what else is built, while the axles are drawn up from no load by the static "
         "deflection, as at 1.5 times the load and until the struts are bottomed. A leg moves "
         "stiffly about its root; a leg and the part that it roots in do not count, its wheel does. "
-        "gear.strut_travel counts for every wheel, a tail wheel too. Limit: positive; less warns "
+        "gear.strut_travel counts for every wheel that has no travel of its own. Limit: positive "
         "(own choice)."
     },
 )
@@ -232,8 +232,8 @@ def _legs_up(p: "Parameters") -> Iterator[Target]:
         low=0.0,
         formula="positive clearance, with the gear deflected",
         source="own choice: a leg that gives way strikes nothing",
-        severity="warn",
-        advice="move wheel or root away from that part, or let tyre and strut give way less",
+        advice="move wheel or root away from that part, or let tyre and strut give way less "
+        "(gear.wheels.travel)",
     )
 
 

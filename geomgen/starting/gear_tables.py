@@ -11,6 +11,8 @@ from geomgen.starting.weights import Weight, together
 
 # Angles at the mains to the centre of gravity, from the upright [deg].
 TIP_BACK, MAINS_AHEAD = 18.5, 20.5
+# Strut travel of a small wheel under a boom, which has little room over it [mm].
+TAIL_TRAVEL = 15.0
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,7 @@ class PlacedWheel:
             "width": self.width,
             "deflection": self.deflection,
             "flat": self.flat,
+            **({"travel": TAIL_TRAVEL} if self.role == "tail" else {}),
             "mirrored": self.out > 0.0,
             "leg": self.leg,
         }

@@ -62,4 +62,6 @@ def gear(
     for wheel in (main, other):
         if d.chance(0.3):
             wheel["rated_load"] = d.between(20, 250)
+        if d.chance(0.3):
+            wheel["travel"] = d.between(5, 80)
     return table | {"wheels": [main, other]}
