@@ -25,16 +25,17 @@ from geomgen.commands import (
     sweep,
     verify,
     watch,
+    weigh,
 )
-from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
 from geomgen.processes.stopping import Stopped, stoppable
 from geomgen.processes.temporary import temporary_folder
 from geomgen.terminal.answers import FAULT, FILES, OK, print_json
+from geomgen.terminal.arguments import Parser, shared_options
 from geomgen.terminal.streams import standard_streams
 
 COMMANDS = (
-    *(new, size, check, balance, build, report, handoff),
+    *(new, size, check, balance, build, report, handoff, weigh),
     *(compare, watch, sweep, solve, verify, schema),
 )
 
@@ -72,6 +73,7 @@ examples:
   geomgen check mine.toml --set 'flight.climb_speed=50 kt'
   geomgen build mine.toml --out out
   geomgen handoff mine.toml
+  geomgen weigh mine.toml pod='9.2 kg' --source 'own scales, 29 November'
   geomgen report mine.toml
   geomgen compare mine.toml --set 'booms.buttock_line=800 mm'
   geomgen watch mine.toml

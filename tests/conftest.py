@@ -6,6 +6,7 @@ import signal
 from pathlib import Path
 
 import pytest
+from _pytest.doctest import DoctestModule
 from hypothesis import is_hypothesis_test, settings
 
 from geomgen.kernel.second_library import second_library
@@ -50,6 +51,18 @@ def pytest_collection(session):
     finally:
         gc.freeze()
         gc.enable()
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path):
+    """Look for no examples in the docstrings of test files, which takes a second; they have none.
+
+    What tests share has some.
+    """
+    found = yield
+    if not file_path.name.startswith("test_"):
+        return found
+    return [one for one in found if not isinstance(one, DoctestModule)]
 
 
 @pytest.hookimpl(tryfirst=True)

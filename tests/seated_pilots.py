@@ -12,9 +12,10 @@ from geomgen.kernel.plain import Limb, Plane
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
+from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs, other_eyes
 from geomgen.sizing.targets import figures
 from geomgen.verdicts.judge import judge
 
@@ -58,7 +59,7 @@ def figures_of(model, bodies=None):
         done(from_text(text_of(question.ask(given))))
 
     found = []
-    for subject in (PILOT_ROOM, SIGHT):
+    for subject in (PILOT_ROOM, SIGHT, SIGHT_ROUND):
         asked = list(subject.ask(replace(model, parts={}), boxes))
         answers = Questionnaire(asked, ask).answers
         found += subject.say(Answered(replace(model, parts={}), list(model.parts), answers))
@@ -67,7 +68,7 @@ def figures_of(model, bodies=None):
 
 def checks_of(p, model, bodies=None):
     """Return the checks of a model with the pilot of a file, by id."""
-    seated = replace(model, pilot=limbs(p), eye=eye(p), glass=glass(p))
+    seated = replace(model, pilot=limbs(p), eye=eye(p), other_eyes=other_eyes(p), glass=glass(p))
     due = [t for t in figures(p) if t.id.startswith(("pilot.", "sight."))]
     return {c.id: c for c in judge(list(figures_of(seated, bodies).values()), due)}
 

@@ -10,7 +10,10 @@ from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.measurements.cooling_air import duct, opening
 from geomgen.measurements.firewall.sheet import firewall
+from geomgen.measurements.fit.bank_angle import BANK
 from geomgen.measurements.fit.interference import interference
+from geomgen.measurements.question import Given
+from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
 from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.conversions import converted
@@ -132,3 +135,35 @@ def test_whole_scoop_in_the_wrong_place_is_found(saltmarsh, saltmarsh_model) -> 
     found = opening.inlets(with_parts(saltmarsh_model, **{name: off}))
     each = next(m for m in found if m.id == f"inlet.area.{name}")
     assert each.broken or verdicts(saltmarsh, found)[each.id].verdict == "fail"
+
+
+def banks(model, bodies):
+    questions = BANK.ask(model, dict.fromkeys(bodies))
+    answers = {q.name: q.ask(Given(bodies=bodies)) for q in questions}
+    return BANK.say(Answered(model, list(bodies), answers))
+
+
+@pytest.mark.parametrize(("down", "due"), [(0.0, "pass"), (1150.0, "fail"), (1450.0, "fail")])
+def test_a_wing_that_hangs_too_low_over_a_flat_tyre(
+    saltmarsh, saltmarsh_model, bodies, down, due
+) -> None:
+    """Sunk by 1.45 m it is in the ground before it banks."""
+    wing = body(moved(saltmarsh_model.parts["wing"], (0.0, 0.0, -down))) if down else bodies["wing"]
+    found = banks(saltmarsh_model, {**bodies, "wing": wing})
+    checks = verdicts(saltmarsh, found)
+    for side in ("right", "left"):
+        check = checks[f"ground.bank_angle.{side}"]
+        assert (check.verdict, check.part) == (due, "wing")
+        assert (check.measured <= 0.0) == (down > 1300.0)
+
+
+def test_a_machine_that_leans_on_one_short_leg_banks_less_to_that_side(
+    saltmarsh_model, bodies
+) -> None:
+    short = replace(saltmarsh_model, struts=[
+        replace(s, flat=s.flat + 60.0) if s.wheel == "wheel_main_left" else s
+        for s in saltmarsh_model.struts
+    ])  # fmt: skip
+    before, found = ({m.id: m.value for m in banks(m, bodies)} for m in (saltmarsh_model, short))
+    assert found["ground.bank_angle.right"] == before["ground.bank_angle.right"]
+    assert found["ground.bank_angle.left"] < before["ground.bank_angle.left"] - 1.0

@@ -131,8 +131,6 @@ def run(*arguments):
             (("verify",), 2, "FOLDER"),
         ],
         0,
-        2,
-        4,
         5,
         rows=True,
     ),

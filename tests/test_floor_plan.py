@@ -63,6 +63,9 @@ MAY_IMPORT = {
     "air.slow_layer": {"errors"},
     "air.cooling": {"sizing.formulas.cooling", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
+    "balance.masses": {
+        *("parameters", "sizing.formulas.shaft", "shops.laminate", "measurements.record", "errors"),
+    },
     "balance": {
         *("parameters", "sizing", "shops.laminate", "measurements.record", "verdicts", "units"),
         *("documents.record", "air.through", "errors"),

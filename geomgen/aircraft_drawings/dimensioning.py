@@ -19,6 +19,8 @@ Side = Literal["below", "above", "left", "right", "within"]
 FIRST, TIER, AIR, CHORDS = 2.8, 2.6, 0.3, 0.05
 # From one try to the next inside a view, over the height of the letters.
 INNER = 0.5
+# What of a line counts as between its ends, as shares of it.
+INSIDE = (0.03, 0.97)
 # How far the name stands under its view, over its height.
 NAME = 2.0
 TIERS = 10
@@ -76,13 +78,36 @@ class Occupied:
         made = drawn(dimension)
         if not self.text_is_free(made.label):
             return False
-        own = [_lines(path, self.letters) for path in made.paths]
-        if any(line.intersects(text) for line in own for text in self.texts):
+        if any(self.meets_text(path) for path in made.paths):
             return False
-        bar = _lines(made.line, self.letters).buffer((0.5 * TIER - AIR) * self.letters)
         if len(self._fixed.query(_lines(made.line, self.letters), predicate="intersects")):
             return False
-        return not any(bar.intersects(other) for other in self.bars)
+        return not self.meets_bar(made.line)
+
+    def meets_text(self, path: Path) -> bool:
+        """Say whether a line runs through a text."""
+        own = _lines(path, self.letters)
+        return any(own.intersects(text) for text in self.texts)
+
+    def meets_bar(self, path: Path) -> bool:
+        """Say whether a dimension line runs too near to another one."""
+        bar = _lines(path, self.letters).buffer((0.5 * TIER - AIR) * self.letters)
+        return any(bar.intersects(other) for other in self.bars)
+
+    def crossed(self, path: Path) -> int:
+        """Return how many of the view's own lines a line crosses between its ends."""
+        from shapely.ops import substring
+
+        inner = substring(_lines(path, self.letters), *INSIDE, normalized=True)
+        return len(self._fixed.query(inner, predicate="intersects"))
+
+    def note(self, path: Path) -> None:
+        """Note a line that was put onto the view."""
+        self.lines.append(_lines(path, self.letters))
+
+    def note_text(self, label: Label) -> None:
+        """Note a text that was put onto the view."""
+        self.texts.append(_around(label, AIR * self.letters))
 
     def add(self, dimension: Dimension) -> None:
         """Note a dimension that was placed."""

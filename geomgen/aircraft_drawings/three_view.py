@@ -1,58 +1,31 @@
 """The three-view of the machine from its solids, hidden lines removed, set out after ISO 5456-2.
 
-The view from the nose is the principal one. First angle: the view from above stands under it, the
-view from the machine's left (the right of who looks at the nose) to the left of it. Third angle:
-the view from above stands over it, the view from the left to the right of it. In both the view
-from above has its nose down, the view from the left its nose to the left. Buttock lines of the
-first two and waterlines of the principal view and the one from the left keep aligned. So a sheet
-whose long side lies across takes the largest scale.
+Buttock lines of the views from the nose and from above and waterlines of the views from the nose
+and from the left keep aligned (`views.py`). So a sheet whose long side lies across takes the
+largest scale.
 """
 
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import partial
 
 import numpy as np
 
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.dimensioning import Wanted, dimensioned, labelled, named
 from geomgen.aircraft_drawings.measures import Measures
+from geomgen.aircraft_drawings.views import LOOKS, NAMES, Views, arranged, have_room
 from geomgen.aircraft_drawings.wanted import STATION, wanted_in
-from geomgen.drafting.arcs import fitted
-from geomgen.drafting.dimension_lines import drawn_out
-from geomgen.drafting.lettering import extent, width_of
+from geomgen.drafting.lettering import width_of
 from geomgen.drafting.paper.choice import at_largest_scale
 from geomgen.drafting.paper.sheet import LETTERS, Sheet, room
-from geomgen.drafting.record import (
-    CENTRE,
-    HIDDEN,
-    REF,
-    VISIBLE,
-    Drawing,
-    Label,
-    Path,
-    joined,
-    line,
-)
+from geomgen.drafting.record import CENTRE, REF, Drawing, Label, Path, joined, line
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import Box
-from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Model
-from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
-from geomgen.processes.worker_pool import answers
 
-LOOKS: dict[str, Look] = {"front": FROM_NOSE, "side": FROM_LEFT, "plan": NOSE_DOWN}
-NAMES = {
-    "side": "VIEW FROM THE LEFT",
-    "plan": "VIEW FROM ABOVE",
-    "front": "VIEW FROM THE NOSE",
-}
 NOTE = "dimensions in mm, measured on the solids"
 PHANTOM = "chain line at the propeller: the volume that the blades sweep"
-# Mesh tolerance of lines, and what lines and arcs through them may add [mm].
-TOLERANCE, FIT = 0.1, 0.1
 # Letters on paper [mm] of the views' names; room between views, how far axes stand over, in
 # heights of letters.
 TITLES, BETWEEN, OVER = 3.5, 3.5, 1.6
@@ -60,26 +33,12 @@ TITLES, BETWEEN, OVER = 3.5, 3.5, 1.6
 PLACES = 25
 
 
-def three_view(
-    model: Model,
-    choices: Choices,
-    meshes: Mapping[str, Mesh] | None = None,
-    with_hidden: bool = False,
-    boxes: Mapping[str, Box] | None = None,
-) -> Sheet:
+def three_view(views: Views, choices: Choices) -> Sheet:
     """Return the three-view of a model [mm] on its sheet, at the largest scale that fits.
 
-    `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
-    GeometryError when a
-    part has no lines, or when the sheet is too small at every scale.
+    GeometryError when a part has no lines, or when the sheet is too small at every scale.
     """
-    scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
-    # Before the processes part, or each would make its own.
-    for part in model.parts:
-        scene.mesh(part)
-        scene.seams(part)
-    bare = dict(answers(partial(_paths, scene, model.swept, with_hidden), list(LOOKS)))
-    measures = Measures(model, scene)
+    bare, measures = views.lines(LOOKS), views.measures
     wanted = {name: wanted_in(name, LOOKS[name], measures) for name in LOOKS}
     sheet = at_largest_scale(
         lambda over, _: _set_out(bare, wanted, measures, over, choices),
@@ -95,16 +54,6 @@ def three_view(
     return sheet
 
 
-def _paths(scene: Scene, swept: str, with_hidden: bool, view: str) -> tuple[Path, ...]:
-    """Return the lines of one view as lines and arcs."""
-    found = []
-    for run in lines_seen(scene, LOOKS[view], TOLERANCE, with_hidden):
-        layer = CENTRE if run.part == swept else VISIBLE if run.seen else HIDDEN
-        closed = len(run.points) > 3 and bool(np.allclose(run.points[0], run.points[-1]))
-        found.append(fitted(run.points, FIT, closed, (), layer, run.part))
-    return tuple(found)
-
-
 def _set_out(
     bare: Mapping[str, tuple[Path, ...]],
     wanted: Mapping[str, list[Wanted]],
@@ -114,29 +63,18 @@ def _set_out(
 ) -> Iterator[Drawing]:
     """Return all views at one scale, where the sheet may have room for them."""
     wide, high = (over * side for side in room(choices.sheet))
-    boxes = {name: Drawing("", paths).box() for name, paths in bare.items()}
-    spans = {name: (b[0] - a[0], b[1] - a[1]) for name, (a, b) in boxes.items()}
-    if spans["side"][0] + spans["front"][0] > wide or spans["front"][1] + spans["plan"][1] > high:
+    if not have_room(bare, wide, high):
         return
     views = {name: _finished(name, bare[name], wanted[name], measures, over) for name in bare}
-    yield joined("three_view", _arranged(views, over, choices), _notes(measures.model))
+    yield joined(
+        "three_view",
+        arranged(views, BETWEEN * LETTERS * over, choices.projection),
+        _notes(measures.model),
+    )
 
 
 def _notes(model: Model) -> tuple[str, ...]:
     return (NOTE, PHANTOM) if model.swept in model.parts else (NOTE,)
-
-
-def _arranged(views: dict[str, Drawing], over: int, choices: Choices) -> list[Drawing]:
-    """Return the views where they stand to each other."""
-    gap = BETWEEN * LETTERS * over
-    boxes = {name: extent(drawn_out(view)) for name, view in views.items()}
-    (left, low), (right, high) = boxes["front"]
-    plan, side = boxes["plan"], boxes["side"]
-    if choices.projection == "first angle":
-        up, across = low - gap - plan[1][1], left - gap - side[1][0]
-    else:
-        up, across = high + gap - plan[0][1], right + gap - side[0][0]
-    return [views["front"], views["plan"].moved(0.0, up), views["side"].moved(across, 0.0)]
 
 
 def _finished(

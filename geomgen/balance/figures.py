@@ -3,7 +3,9 @@
 from collections.abc import Iterator, Sequence
 from math import hypot
 
-from geomgen.balance.inertia import RigidBody
+from geomgen.balance.masses.inertia import RigidBody
+from geomgen.balance.masses.powerplant import powerplant_figures
+from geomgen.balance.masses.tanks import tank_volumes
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
 from geomgen.measurements.record import Measurement
@@ -11,7 +13,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, STATION, CentreLimit
 
 # Raw figures of solids and wheels: what is worked out of them is judged, they are not.
-RAW = ("body.", "gear.contact.", "air.")
+RAW = ("body.", "gear.contact.", "tank.room.", "air.")
 # The bound of a doubtful neutral point, in mean chords: own choice, more than any margin.
 DOUBTED = 10.0
 WORKED_OUT = "masses from the file and the measured solids: no weighing"
@@ -27,8 +29,19 @@ def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measure
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    figures = [*_masses(p, state), *_centres(p, state), *standing_figures(state, measurements)]
-    return [*plain, *figures]
+    return [*plain, *figures_of(p, state, measurements), *tank_volumes(p, measurements)]
+
+
+def figures_of(
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+) -> list[Measurement]:
+    """Return the figures of masses and standing over the loadings of a state [kg, mm, deg, mm3]."""
+    return [
+        *_masses(p, state),
+        *powerplant_figures(state.powerplant),
+        *_centres(p, state),
+        *standing_figures(p, state, measurements),
+    ]
 
 
 def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
@@ -48,13 +61,13 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
         value = None if lost else heavy.body.mass
         yield Measurement(
             "mass.gross", "", "mass of the heaviest loading", value, "kg", WORKED_OUT,
-            state.mass_band, heavy.loading.name, note="; ".join(lost),
+            state.mass_band_in(heavy.loading), heavy.loading.name, note="; ".join(lost),
         )  # fmt: skip
     if p.tanks:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
         yield Measurement(
             "fuel.volume", "", "volume of all fuel", volume, "mm3",
-            "as the file gives it, usable and unusable: no tank is drawn", 0.0,
+            "as the file gives it, usable and unusable", 0.0,
         )  # fmt: skip
 
 
@@ -75,7 +88,8 @@ def _centres(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
     lost = _lost(state)
     yield Measurement(
         "balance.lateral", "", "centre off the centre plane",
-        None if lost else abs(side.body.centre[1]), "mm", WORKED_OUT, 0.0,
+        None if lost else abs(side.body.centre[1]), "mm", WORKED_OUT,
+        state.side_band(side.body, side.loading),
         f"{side.loading.name}: BL {_off(side.body.centre[1]):.1f} mm", note="; ".join(lost),
     )  # fmt: skip
 
@@ -84,7 +98,7 @@ def _centre(
     id_: str, what: str, limit: CentreLimit | None, state: BalanceState, one: LoadedState
 ) -> Measurement:
     kind = limit.kind if limit else STATION
-    station, band = one.body.centre[0], state.station_band(one.body)
+    station, band = one.body.centre[0], state.station_band(one.body, one.loading)
     value, bound, why = _in_unit(kind, station, band, state)
     lost = _lost(state)
     note = "; ".join([*lost, *([why] if why else [])])

@@ -1,9 +1,11 @@
 """The checks of a machine: what was measured and what follows from it, judged by its targets."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from geomgen.air.through import cooling_figures
-from geomgen.balance.figures import balanced
+from geomgen.balance.figures import balanced, figures_of
+from geomgen.balance.state import BalanceState
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing.targets import conversions, figures
@@ -11,9 +13,28 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
+# What is judged over all loadings, by the beginning of the ids.
+OF_A_LOADING = ("mass.gross", "balance.", "gear.")
+
 
 def checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Check, ...]:
     """Return every check of a file from the measurements of its solids [units of each]."""
     worked_out = [*balanced(p, measurements), *cooling_figures(p, measurements)]
     every = converted(worked_out, conversions(p))
     return tuple(judge(every, figures(p)))
+
+
+def loading_checks(
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+) -> dict[str, tuple[Check, ...]]:
+    """Return by the name of each loading what is judged of it alone [units of each].
+
+    The heaviest of one loading is itself, and so are the most forward and the most aft.
+    """
+    limits, found = figures(p), {}
+    for one in state.every:
+        own = converted(figures_of(p, replace(state, every=(one,)), measurements), conversions(p))
+        ids = {m.id for m in own if m.id.startswith(OF_A_LOADING) and not m.id.endswith(".empty")}
+        checks = judge([m for m in own if m.id in ids], limits)
+        found[one.name] = tuple(check for check in checks if check.id in ids)
+    return found

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from geomgen.balance.entries import MassEntry
-from geomgen.balance.inertia import RigidBody
-from geomgen.balance.loadings import Loading
+from geomgen.balance.masses.entries import MassEntry
+from geomgen.balance.masses.inertia import RigidBody
+from geomgen.balance.masses.loadings import Loading
 from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import BalanceState, LoadedState, MeanChord
 
@@ -50,7 +50,7 @@ def _loading(state: BalanceState, one: LoadedState) -> dict[str, Any]:
         **_body(one.body),
         "chord_share": chord.share(station) if chord else None,
         "static_margin": None if margin is None else [margin.value, margin.low, margin.high],
-        "station_band_mm": state.station_band(one.body),
+        "station_band_mm": state.station_band(one.body, one.loading),
         "carried": [{"name": name, **_body(body)} for name, body in one.loading.bodies],
     }
 

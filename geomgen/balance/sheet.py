@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from geomgen.balance.entries import ITEM
-from geomgen.balance.inertia import RigidBody
+from geomgen.balance.masses.entries import ITEM
+from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
 from geomgen.balance.state import BalanceState, LoadedState
 from geomgen.documents.record import Block, Heading, Notice, Row, Table, Words, rows_of

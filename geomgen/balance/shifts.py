@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from geomgen.balance.entries import ITEM, STRUCTURE, MassEntry
-from geomgen.balance.inertia import RigidBody
+from geomgen.balance.masses.entries import ITEM, STRUCTURE, MassEntry
+from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.state import BalanceState
 
 # By how much the centre is to come forward [mm]; own choice.

@@ -21,8 +21,9 @@ Place = tuple[float, float, float]
 class Wheels:
     """Contacts with the ground [mm] by role, each (n, 3), the ground's normal, the mains' axles.
 
-    `third` is nose or tail. `touch` is how far the nose can come up until a part touches [deg],
-    None where no wheel or part says.
+    `third` is nose or tail, `names` are the parts of mains and others, in their order.
+    `touch` is how far the nose can come up until a part touches [deg], None where no wheel or part
+    says.
     """
 
     mains: Floats
@@ -31,6 +32,7 @@ class Wheels:
     normal: Floats
     axles: Floats
     touch: Measurement | None = None
+    names: tuple[str, ...] = ()
 
     def along(self, place: Place) -> tuple[float, float, float]:
         """Return a place [mm] as aft, right and up [mm] from the mean of the mains' contacts."""
@@ -63,6 +65,7 @@ def wheels_on_the_ground(measurements: Iterable[Measurement]) -> Wheels | None:
         normal,
         np.array([m.points[1] for m in found[MAIN]]),
         next((m for m in every if m.id == TOUCH), None),
+        tuple(m.part for m in (*found[MAIN], *found[third])),
     )
 
 

@@ -1,11 +1,14 @@
 """What is judged of a machine on its wheels, as measurements, over all loadings."""
 
 from collections.abc import Callable, Iterator, Sequence
+from math import atan2, degrees
 
 from geomgen.balance import standing
 from geomgen.balance.standing import NOSE, Wheels, wheels_on_the_ground
 from geomgen.balance.state import BalanceState, LoadedState
 from geomgen.measurements.record import Measurement
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.landing_gear import Wheel
 
 METHOD = (
     "statics about the measured contacts, tyres and legs as they stand under the static load, "
@@ -18,13 +21,17 @@ Angle = Callable[[Wheels, tuple[float, float, float]], float]
 
 
 def standing_figures(
-    state: BalanceState, measurements: Sequence[Measurement]
+    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
 ) -> Iterator[Measurement]:
-    """Return the figures of standing: shares [1], angles [deg]; none where no wheels stand."""
+    """Return the figures of standing: shares [1], angles [deg], loads [kg].
+
+    None where no wheels stand.
+    """
     wheels = wheels_on_the_ground(measurements)
     if wheels is None or not state.loaded or state.lost:
         return
     yield from _shares(wheels, state)
+    yield from (_tyre(wheels, state, w) for w in p.gear.wheels if w.rated_load) if p.gear else ()
     yield _overturn(wheels, state)
     if wheels.third == NOSE:
         yield from _nosewheel(wheels, state)
@@ -50,7 +57,44 @@ def _shares(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
 def _arm(wheels: Wheels, state: BalanceState, one: LoadedState) -> float:
     """Return how far the share on the third wheel may be off [1], by the station's band."""
     base = abs(wheels.along(tuple(wheels.others.mean(axis=0)))[0])
-    return (state.station_band(one.body) + GIVEN) / base
+    return (state.station_band(one.body, one.loading) + GIVEN) / base
+
+
+def _tyre(wheels: Wheels, state: BalanceState, w: Wheel) -> Measurement:
+    """Return the greatest load [kg] that a wheel, or one of a pair, carries in any loading."""
+    own = [k for k, name in enumerate(wheels.names) if name in of_wheel(w)]
+    each = [(_load(wheels, one, k), k, one) for one in state.loaded for k in own]
+    most, k, one = max(each, key=lambda row: row[0])
+    (x, y, z), mass = one.body.centre, one.body.mass
+    along = state.station_band(one.body, one.loading) + GIVEN
+    across = state.side_band(one.body, one.loading) + GIVEN
+    heavy = state.mass_band_in(one.loading)
+    off = (
+        max(abs(_load(wheels, one, k, (x + way * along, y, z)) - most) for way in (-1.0, 1.0))
+        + max(abs(_load(wheels, one, k, (x, y + way * across, z)) - most) for way in (-1.0, 1.0))
+        + abs(most) * heavy / mass
+    )
+    return _figure(
+        f"gear.tyre_load.{w.name}", f"greatest static load on the tyre of {wheels.names[k]}",
+        most, "kg", one.loading.name, off,
+    )  # fmt: skip
+
+
+def _load(
+    wheels: Wheels, one: LoadedState, k: int, centre: tuple[float, float, float] | None = None
+) -> float:
+    mains, others = standing.loads_of_wheels(wheels, centre or one.body.centre, one.body.mass)
+    return [*mains, *others][k]
+
+
+def of_wheel(w: Wheel) -> tuple[str, ...]:
+    """Return the names that the parts of a wheel may have.
+
+    >>> from types import SimpleNamespace
+    >>> of_wheel(SimpleNamespace(name="main"))
+    ('wheel_main', 'wheel_main_right', 'wheel_main_left')
+    """
+    return tuple(f"wheel_{w.name}{hand}" for hand in ("", "_right", "_left"))
 
 
 def _overturn(wheels: Wheels, state: BalanceState) -> Measurement:
@@ -88,13 +132,19 @@ def _tailwheel(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
             _off(standing.mains_ahead, wheels, state, state.loaded[k]),
         )  # fmt: skip
     yield _figure("gear.tail_down_angle", "nose up as it stands, against the waterlines",
-                  standing.tail_down(wheels), "deg", "", None)  # fmt: skip
+                  standing.tail_down(wheels), "deg", "", _tilt(wheels))  # fmt: skip
+
+
+def _tilt(wheels: Wheels) -> float:
+    """Return how far the pitch may be off [deg], by what the contacts may be."""
+    base = abs(wheels.along(tuple(wheels.others.mean(axis=0)))[0])
+    return degrees(atan2(2 * GIVEN, base))
 
 
 def _off(angle: Angle, wheels: Wheels, state: BalanceState, one: LoadedState) -> float:
     """Return how far an angle [deg] may be off, by the band of the centre's station."""
     x, y, z = one.body.centre
-    by = state.station_band(one.body) + GIVEN
+    by = state.station_band(one.body, one.loading) + GIVEN
     ends = [angle(wheels, (x + way * by, y, z)) for way in (-1.0, 1.0)]
     return max(abs(end - angle(wheels, one.body.centre)) for end in ends)
 

@@ -5,20 +5,25 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.entries import ITEM, POWERPLANT, MassEntry, astray, entries, names_of
-from geomgen.balance.inertia import RigidBody, together
-from geomgen.balance.loadings import Loading, loadings
-from geomgen.balance.solid_figures import solids_measured, unmeasured
+from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of
+from geomgen.balance.masses.inertia import RigidBody, together
+from geomgen.balance.masses.loadings import Loading, loadings
+from geomgen.balance.masses.powerplant import (
+    PowerplantMass,
+    engine_items,
+    no_propeller,
+    powerplant_mass,
+    propeller_items,
+)
+from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured, unmeasured
+from geomgen.balance.masses.tanks import tanks_lost, tanks_placed
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.sizing.formulas.shaft import blade_plane
+from geomgen.parameters.records.masses import ENGINE, PROPELLER
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
-ENGINE = "engine"
-ITEMS = (ENGINE, "spinner", "wheel")
-# So near the blade plane an item counts as the propeller or its hub [mm]: own choice.
-AT_BLADES = 250.0
+ITEMS = (ENGINE, "spinner", "wheel", "tank")
 UNWEIGHED = "nothing in the file says what it weighs"
 CHORD, EDGE = "wing.mean_aerodynamic_chord", "leading_edge_station"
 
@@ -52,7 +57,8 @@ class BalanceState:
     """All lines, who is carried, the mean chord where it was measured.
 
     `neutral` is the estimated neutral point, or `no_neutral` why there is none. `lost` are the
-    parts and items without which no sum is whole, with why.
+    parts and items without which no sum is whole, with why. `powerplant` is what counts as engine
+    and propeller.
     """
 
     lines: tuple[MassEntry, ...]
@@ -61,6 +67,7 @@ class BalanceState:
     neutral: NeutralPoint | None = None
     no_neutral: str = ""
     lost: tuple[tuple[str, str], ...] = ()
+    powerplant: tuple[PowerplantMass, ...] = ()
 
     @cached_property
     def empty(self) -> RigidBody:
@@ -80,19 +87,39 @@ class BalanceState:
     @property
     def mass_band(self) -> float:
         """How far the empty mass may be off [kg]: the lines' bands, by their squares."""
-        return sqrt(sum(line.band**2 for line in self.lines if line.empty))
+        return self.mass_band_in(None)
 
-    def station_band(self, body: RigidBody) -> float:
-        """Return how far the station of a whole machine's centre may be off [mm], by the lines'.
+    def mass_band_in(self, loading: Loading | None) -> float:
+        """Return how far the mass in a loading may be off [kg]; without one, the empty mass."""
+        return sqrt(sum(line.band**2 for line in self._weighing(loading)))
+
+    def station_band(self, body: RigidBody, loading: Loading | None = None) -> float:
+        """Return how far the station of a whole machine's centre may be off [mm], by the lines'."""
+        return self._centre_band(body, loading, 0)
+
+    def side_band(self, body: RigidBody, loading: Loading | None = None) -> float:
+        """Return how far its centre may be off to the side [mm], by the same."""
+        return self._centre_band(body, loading, 1)
+
+    def _weighing(self, loading: Loading | None) -> list[MassEntry]:
+        """Return the lines that are in a loading: the empty machine's, and items carried in it."""
+        carried = {(n, b.mass, b.centre) for n, b in loading.bodies} if loading else set()
+        return [
+            e
+            for e in self.lines
+            if e.empty or (e.name, e.body.mass, tuple(e.body.centre)) in carried
+        ]
+
+    def _centre_band(self, body: RigidBody, loading: Loading | None, axis: int) -> float:
+        """Return the band of a centre along an axis [mm].
 
         A mass off by dm at an arm x moves the centre by dm (x - centre) / mass.
         """
         if not body.mass:
             return 0.0
-        x = body.centre[0]
-        return sqrt(
-            sum((e.band * (e.body.centre[0] - x) / body.mass) ** 2 for e in self.lines if e.empty)
-        )
+        x = body.centre[axis]
+        every = self._weighing(loading)
+        return sqrt(sum((e.band * (e.body.centre[axis] - x) / body.mass) ** 2 for e in every))
 
 
 def is_described(p: Parameters) -> bool:
@@ -107,42 +134,38 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     """
     if not is_described(p):
         return None
+    whole, p = p, tanks_placed(p, measurements)
     solids = solids_measured(measurements)
     lines = tuple(entries(p, solids))
     carried = tuple((line.name, line.body) for line in lines if not line.empty)
     weighed = {line.name for line in lines}
     held = {item.at for item in p.items if item.at}
-    power = {item.at for item in p.items if item.at and item.group == POWERPLANT}
-    bare = [s for n, s in solids.items() if n not in weighed]
-    forgotten = [
-        s.name
-        for s in bare
-        if s.family not in ITEMS or not (power if s.family == ENGINE else held) & set(names_of(s))
-    ]
-    if not _has_propeller(p, lines):
-        forgotten.append(f"propeller (no item of the powerplant within {AT_BLADES:g} mm of it)")
+    engines = [s for s in solids.values() if s.family == ENGINE]
+    parts = [name for s in engines for name in names_of(s)]
+    engine, propeller = engine_items(p, parts), propeller_items(p, lines)
+    forgotten = [s.name for s in solids.values() if s.name not in weighed and not _held(s, held)]
+    forgotten += [s.name for s in engines if s.name not in weighed and not engine]
+    if not propeller:
+        forgotten.append(no_propeller(p))
     lost = (
         *unmeasured(measurements).items(),
         *astray(p, solids),
+        *tanks_lost(whole, measurements),
         *((name, UNWEIGHED) for name in forgotten),
     )
     point, why = neutral_point(measurements)
     chord = _mean_chord(measurements)
-    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, lost)
-
-
-def _has_propeller(p: Parameters, lines: Sequence[MassEntry]) -> bool:
-    """Say whether something of the powerplant is weighed where the blades turn.
-
-    The propeller has no solid of its own that could be missed.
-    """
-    blades = blade_plane(p)
-    return any(
-        line.group == POWERPLANT
-        and line.how == ITEM
-        and abs(line.body.centre[0] - blades) <= AT_BLADES
-        for line in lines
+    power = (
+        powerplant_mass(p, ENGINE, engine, lines, [s.name for s in engines]),
+        powerplant_mass(p, PROPELLER, propeller, lines),
     )
+    found = tuple(one for one in power if one is not None)
+    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, lost, found)
+
+
+def _held(solid: SolidFigures, held: set[str]) -> bool:
+    """Say whether items may stand for a solid that no line weighs; an engine is told apart."""
+    return solid.family == ENGINE or (solid.family in ITEMS and bool(held & set(names_of(solid))))
 
 
 def _mean_chord(measurements: Sequence[Measurement]) -> MeanChord | None:

@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import Parser, file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import code_of, print_json
+from geomgen.terminal.arguments import Parser, file_options, out_option, store_of, store_option
 
 WORDS = "mass, centre of gravity in every loading, and how it stands"
 GUIDE = """\
@@ -24,9 +24,14 @@ limits. Nothing is written but what is kept in DIR/.kept.
   geomgen balance mine.toml --set 'items.battery.station=300 mm'
   geomgen balance mine.toml --json
 
-A part that was weighed: [[mass]] with part and weighed = "3.42 kg"; what the
-solid gives stands beside it. Computed masses are no weighing: weigh the
-finished machine and have it checked."""
+A tank with [tanks.shape], a box or a cylinder with its wall, becomes a solid,
+tank_NAME: the room inside is measured, the full tank's fuel stands in its
+middle, and it must hold usable and unusable fuel with room to expand. An item
+may stand in its centre (at = "tank"), so that it is weighed.
+
+A part that was weighed: [[mass]] with part and weighed = "3.42 kg", as geomgen
+weigh writes it; what the solid gives stands beside it. Computed masses are no
+weighing: weigh the finished machine and have it checked."""
 
 
 def add(parser: Parser) -> None:

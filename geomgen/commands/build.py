@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.commands.guides.building import GUIDE
 from geomgen.terminal.answers import OK, outcome, outcome_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "make the solids, check them, write and verify the files"
 

@@ -2,8 +2,8 @@
 
 import argparse
 
-from geomgen.commands.arguments import Parser, file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import code_of, outcome, outcome_json
+from geomgen.terminal.arguments import Parser, file_options, out_option, store_of, store_option
 
 WORDS = "make the solids and check them; write the results only"
 

@@ -4,8 +4,8 @@ import argparse
 import sys
 from pathlib import Path
 
-from geomgen.commands.arguments import out_option, override_option, store_of, store_option
 from geomgen.terminal.answers import NOT_PASSED, OK, print_json
+from geomgen.terminal.arguments import out_option, override_option, store_of, store_option
 
 WORDS = "show what differs between two states, and what must be cut again"
 GUIDE = """\

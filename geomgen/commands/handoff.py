@@ -3,9 +3,9 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.commands.guides.handing_off import GUIDE
 from geomgen.terminal.answers import NOT_PASSED, OK, outcome, outcome_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "build, measure the files as read back, and write a folder for each shop"
 

@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import OK, outcome, outcome_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 WORDS = "write a page, drawings, pictures and models to look at beside the set"
 GUIDE = """\
@@ -21,9 +21,13 @@ need be, and stays byte for byte what it was:
       Three-view with hidden lines removed; the pod's breadth as cut and uncut,
       as its plug has it, where a wing is cut out of its widest place;
       sections; the engine bay cut along the thrust line with its measured
-      sizes. DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
+      sizes; the machine on its wheels: the ground in each attitude, angles to
+      the centres of gravity, propeller clearances, the pilot's sight (only
+      what the file knows; without wheels that carry it there is no such
+      sheet). DXF (full size, real dimensions), PDF and SVG on an ISO sheet.
   pictures/
-      PNG pictures, made without a display.
+      PNG pictures, made without a display. With a [pilot] also what he sees
+      from his eye: horizon, a grid of degrees, what bars it (pilot_sight.png).
   NAME_m.glb, NAME_mm.3mf
       The assembly for a tablet (glTF 2.0, metres) and for a printer (3MF,
       millimetres, without the swept volume).

@@ -4,8 +4,8 @@ import argparse
 import sys
 from dataclasses import asdict
 
-from geomgen.commands.arguments import file_options
 from geomgen.terminal.answers import OK, print_json
+from geomgen.terminal.arguments import file_options
 
 WORDS = "show what the figures should be, and why; makes no solids"
 GUIDE = """\

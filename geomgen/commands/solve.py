@@ -5,8 +5,8 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TextIO
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import NOT_PASSED, OK, print_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 if TYPE_CHECKING:
     from geomgen.solving.search.free import Free

@@ -4,8 +4,8 @@ import argparse
 import sys
 from typing import TYPE_CHECKING, Any
 
-from geomgen.commands.arguments import file_options, out_option, store_of, store_option
 from geomgen.terminal.answers import FAULT, NOT_PASSED, OK, print_json
+from geomgen.terminal.arguments import file_options, out_option, store_of, store_option
 
 if TYPE_CHECKING:
     from geomgen.sweeping.sweep import SweepResult

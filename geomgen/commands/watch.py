@@ -6,9 +6,9 @@ import sys
 import threading
 from typing import TYPE_CHECKING, Any
 
-from geomgen.commands.arguments import file_options, out_option
 from geomgen.processes.stopping import TOLD
 from geomgen.terminal.answers import OK
+from geomgen.terminal.arguments import file_options, out_option
 
 if TYPE_CHECKING:
     from geomgen.watching.watch import WatchEvent

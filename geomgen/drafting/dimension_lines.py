@@ -8,7 +8,7 @@ beside. All sizes go with the height of the letters.
 import math
 from dataclasses import dataclass, replace
 
-from geomgen.drafting.lettering import width_of
+from geomgen.drafting.lettering import text_corners, width_of
 from geomgen.drafting.record import DIM, Dimension, Drawing, Label, Path, Point
 
 # All over the height of the letters: gap at the point, what stands over the dimension line,
@@ -18,6 +18,8 @@ ARROW, HALF = 1.0, 0.17
 LIFT, BESIDE = 0.5, 0.4
 TAIL = 2.0
 ROUNDING = 1e-6
+# Pieces of an arc that its figure is kept off.
+CHORDS = 16
 
 
 @dataclass(frozen=True)
@@ -143,7 +145,19 @@ def _round(dimension: Dimension) -> Drawn:
     # A narrow one's figure keeps off what its legs run over.
     off = (LIFT if inside else LIFT + 1.5 * OVER) * size
     label = _beyond(dimension, at(first + turn / 2, off), first + turn / 2)
+    along_arc = [at(first + turn * i / CHORDS) for i in range(CHORDS + 1)]
+    while any(_under(label, point) for point in along_arc):
+        # A wide figure of an arc that is not level in its middle would run into the arc's end.
+        off += LIFT * size
+        label = _beyond(dimension, at(first + turn / 2, off), first + turn / 2)
     return Drawn(tuple(extensions), line, tuple(arrows), label)
+
+
+def _under(label: Label, point: Point) -> bool:
+    """Say whether a level text stands on a point, or on the arrow head there."""
+    (x0, y0), _, (x1, y1), _ = text_corners(label)
+    near = HALF * label.height
+    return x0 - near < point[0] < x1 + near and y0 - near < point[1] < y1 + near
 
 
 def _beyond(dimension: Dimension, at: Point, way: float) -> Label:

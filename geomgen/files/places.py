@@ -47,6 +47,7 @@ def plain(model: Model) -> dict[str, Any]:
         "rotating": list(model.rotating),
         "on_engine": list(model.on_engine),
         "joint_gap": model.joint_gap,
+        "joint_gaps": [list(row) for row in model.joint_gaps],
         "thrust_line": None if model.thrust_line is None else asdict(model.thrust_line),
         "shake": asdict(model.shake),
         "passages": [asdict(passage) for passage in model.passages],
@@ -58,7 +59,10 @@ def plain(model: Model) -> dict[str, Any]:
         "fittings": [asdict(fitting) for fitting in model.fittings],
         "pilot": [asdict(limb) for limb in model.pilot],
         "eye": model.eye,
+        # Sets without others keep the bytes that they always had.
+        **({"other_eyes": model.other_eyes} if model.other_eyes else {}),
         "glass": None if model.glass is None else asdict(model.glass),
+        "climb_pitch": model.climb_pitch,
         "notices": list(model.notices),
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
         "weighed": list(model.weighed),
@@ -93,6 +97,7 @@ def model_from(content: dict[str, Any]) -> Model:
         rotating=tuple(content["rotating"]),
         on_engine=tuple(str(family) for family in content["on_engine"]),
         joint_gap=float(content["joint_gap"]),
+        joint_gaps=tuple((str(a), str(b), float(gap)) for a, b, gap in content["joint_gaps"]),
         thrust_line=None if line is None else Axis(_vec(line["origin"]), _vec(line["direction"])),
         shake=Shake(float(content["shake"]["axial"]), float(content["shake"]["radial"])),
         passages=[_passage(row) for row in content["passages"]],
@@ -107,7 +112,9 @@ def model_from(content: dict[str, Any]) -> Model:
         fittings=[_fitting(row) for row in content["fittings"]],
         pilot=[_limb(row) for row in content["pilot"]],
         eye=_vec(content["eye"]) if content["eye"] else None,
+        other_eyes={str(who): _vec(eye) for who, eye in content.get("other_eyes", {}).items()},
         glass=_glass(content["glass"]) if content["glass"] else None,
+        climb_pitch=None if content["climb_pitch"] is None else float(content["climb_pitch"]),
         notices=tuple(str(notice) for notice in content["notices"]),
         uncut={
             str(name): (_vec(left), _vec(right)) for name, (left, right) in content["uncut"].items()
@@ -137,6 +144,7 @@ def _strut(row: dict[str, Any]) -> Strut:
         str(row["leg"]),
         None if row["root"] is None else _vec(row["root"]),
         str(row["rooted_in"]),
+        float(row["flat"]),
     )
 
 

@@ -88,6 +88,7 @@ class Strut:
 
     `rooted_in` is the family of the part that the leg's `root` [mm] stands in. `rises` say by name
     how far the axle is drawn up [mm]; the last `travel` [mm] of the largest bottoms the strut.
+    `flat` is how far the axle drops further when the tyre is flat [mm].
     """
 
     wheel: str
@@ -97,6 +98,7 @@ class Strut:
     leg: str = ""
     root: Vec3 | None = None
     rooted_in: str = ""
+    flat: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -154,14 +156,17 @@ class Model:
     to `boom`). `notices` say what a builder has to know of how the parts came about: what a joint
     made of them. `rotating` names the parts that turn with the propeller, `swept` the swept volume.
     `on_engine` are the families of parts that are fixed to the engine and move with it,
-    `joint_gap` is the widest gap [mm] that any joint is stated to have.
+    `joint_gap` is the widest gap [mm] that any joint is stated to have, `joint_gaps` are the gaps
+    [mm] of all joints with the two parts or families that each is between.
     `shake` is already in the swept volume, in no other part. `uncut` holds of parts that others are
     cut out of how far they reached to the left and the right before [mm], measured on that solid.
     `weighed` names the parts and families whose bodies are measured for their mass, `wheels` the
     wheels with what they are: main, nose, tail.
-    `pilot` and `eye` are no parts: nothing is built of them.
+    `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of others who
+    fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb [deg], where
+    that is known.
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
-    pod's skin stirs the slow layer.
+    skin of the pod stirs the slow layer.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -171,6 +176,7 @@ class Model:
     rotating: tuple[str, ...] = ("prop_disc", "spinner")
     on_engine: tuple[str, ...] = ()
     joint_gap: float = 0.0
+    joint_gaps: tuple[tuple[str, str, float], ...] = ()
     thrust_line: Axis | None = None
     shake: Shake = Shake()
     passages: list[Passage] = field(default_factory=list)
@@ -182,7 +188,9 @@ class Model:
     fittings: list[Fitting] = field(default_factory=list)
     pilot: list[Limb] = field(default_factory=list)
     eye: Vec3 | None = None
+    other_eyes: dict[str, Vec3] = field(default_factory=dict)
     glass: Glass | None = None
+    climb_pitch: float | None = None
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
     weighed: tuple[str, ...] = ()

@@ -27,6 +27,13 @@ HASHED = (
     "Hash of the whole set (SHA-256): {}. The hash of each file stands in cut_or_not.json; "
     "geomgen verify checks them."
 )
+SCALES = (
+    "Weigh each part when it is finished, one piece at a time; of parts that joints have cut, all "
+    "of them together. A difference of more than the band: look again before you go on. Take what "
+    "the scales said back into the file: geomgen weigh --help."
+)
+# A line to write on, in a cell of its own.
+TO_FILL_IN = "_" * 18
 AXES = "x aft from the datum, y to the right-hand side, z up; right-hand parts have y > 0"
 
 
@@ -72,11 +79,13 @@ def content(
     hashes: Mapping[str, str],
     reason: str,
     notices: Sequence[str] = (),
+    weights: Sequence[Mapping[str, Any]] = (),
 ) -> dict[str, Any]:
     """Return the sheet as plain values: JSON as it is, and what the page is made from.
 
     `head` holds name, title, revision and the parameters' fingerprint; `hashes` map every file of
-    the set to its SHA-256. `notices` say how the parts came about.
+    the set to its SHA-256. `notices` say how the parts came about, `weights` what
+    is to be weighed and what was computed [kg, mm].
     """
     return {
         **head,
@@ -90,6 +99,7 @@ def content(
         "checks": [check.as_dict() for check in checks],
         "findings": [finding_row(finding) for finding in findings],
         "parts": [part.as_dict() for part in parts],
+        "to_weigh": list(weights),
         "notices": list(notices),
         "set_sha256": set_hash(hashes),
         "files": dict(sorted(hashes.items())),
@@ -155,6 +165,9 @@ def blocks(
     made.append(Words(AS_CUT, small=True))
     made += map(Notice, sheet["notices"])
     made.append(_parts(sheet["parts"]))
+    if sheet["to_weigh"]:
+        made += [Heading("Masses for the scales"), Words(SCALES, small=True)]
+        made.append(_weights(sheet["to_weigh"]))
     return made
 
 
@@ -209,3 +222,28 @@ def _parts(parts: Sequence[Mapping[str, Any]]) -> Table:
     )
     head = ("part", "hand", "length over all", "breadth over all", "height over all", "skin")
     return Table(head, rows, (0.2, 0.08, 0.13, 0.13, 0.13, 0.33))
+
+
+def _weights(weights: Sequence[Mapping[str, Any]]) -> Table:
+    """Return the parts to weigh with what was computed; the last two columns are to be filled in.
+
+    >>> row = {"part": "pod", "mass_kg": 9.5, "band_kg": 1.4, "centre_mm": [1e3, 0.0, 7e2]}
+    >>> _weights([row]).rows[0].cells[:6]
+    ('pod', '9.500', '1.400', '1000', '0', '700')
+    """
+    rows = rows_of(
+        (
+            weight["part"],
+            f"{weight['mass_kg']:.3f}",
+            f"{weight['band_kg']:.3f}",
+            *(f"{round(place) + 0:d}" for place in weight["centre_mm"]),
+            TO_FILL_IN,
+            TO_FILL_IN,
+        )
+        for weight in weights
+    )
+    head = (
+        *("part", "computed [kg]", "band [kg], +/-", "STA [mm]", "BL [mm]", "WL [mm]"),
+        *("scales said, with unit", "date, initials"),
+    )
+    return Table(head, rows, (0.2, 0.1, 0.1, 0.08, 0.08, 0.08, 0.2, 0.16))

@@ -16,22 +16,28 @@ from geomgen.verdicts.wording import figure, limits_text, raised
 
 @dataclass(frozen=True)
 class Picture:
-    """A still picture: PNG in base64, size in pixels, caption and text alternative."""
+    """A still picture: PNG in base64, size in pixels, caption and text alternative.
+
+    A `wide` one has a row to itself; of the others the first two are seen on a screen, all on
+    paper, for the 3D view shows the same.
+    """
 
     data: str
     width: int
     height: int
     caption: str
     alt: str
+    wide: bool = False
 
 
 @dataclass(frozen=True)
 class ShownDrawing:
-    """A drawing: its SVG, its caption, the files beside the page."""
+    """A drawing: its SVG, its caption, the files beside the page, the name to link to it by."""
 
     svg: str
     caption: str
     files: tuple[str, ...]
+    name: str = ""
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,7 @@ TOOLS = (
     "geomgen.shapes.lifting",
     "geomgen.shapes.assembly.places",
     "geomgen.shapes.propeller",
+    "geomgen.shapes.tank",
     "geomgen.shapes.scoop",
 )
 

@@ -12,6 +12,7 @@ from geomgen.renders.body import Camera, RenderedPart
 Colour = tuple[float, float, float]
 BACKGROUND: Colour = (0.925, 0.93, 0.935)
 INK: Colour = (0.13, 0.15, 0.18)
+PLAIN: Colour = (0.72, 0.74, 0.76)
 VEIL = 0.3
 # Where lights stand in front of the camera (right, up, towards the eye), and how bright they are.
 LIGHTS = (((-0.8, 1.0, 1.0), 0.62), ((1.0, 0.25, 0.9), 0.3), ((0.1, -1.0, 0.5), 0.16))

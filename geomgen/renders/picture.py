@@ -9,9 +9,10 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Model
 from geomgen.renders import actors
-from geomgen.renders.actors import Colour
+from geomgen.renders.actors import PLAIN, Colour
 from geomgen.renders.body import Camera, Known, RenderedPart, bodies, framed
 from geomgen.renders.ink import outlined, smoothed
+from geomgen.renders.pilot_sight import sight_picture
 from geomgen.renders.png import png_bytes
 from geomgen.renders.view import View, standard_views
 from geomgen.renders.window import colours_of, depths_of, window
@@ -20,7 +21,6 @@ SIZE = (1280, 800)
 # Drawn this many times as fine, then averaged: smooth outlines.
 FINE = 2
 MARGIN = 0.04
-PLAIN: Colour = (0.72, 0.74, 0.76)
 # Outlines where the depth jumps by this many pixels' worth.
 JUMP = 6.0
 # Colours that tell parts apart, one byte of them.
@@ -30,7 +30,7 @@ MOST = 255
 def pictures_of(
     model: Model, meshes: Mapping[str, Mesh], size: tuple[int, int] = SIZE
 ) -> Iterator[tuple[str, bytes]]:
-    """Yield `<view>.png` and its bytes for each standard view of a model.
+    """Yield `<view>.png` and its bytes for each standard view of a model, the pilot's sight last.
 
     Raises GeometryError when a view shows nothing, FileWriteError without a system library.
     """
@@ -38,6 +38,9 @@ def pictures_of(
         studio = Studio(shown, meshes, model.colours)
         for view in standard_views(model):
             yield f"{view.name}.png", studio.picture(view)
+    seen = sight_picture(model, meshes, size)
+    if seen is not None:
+        yield "pilot_sight.png", seen
 
 
 def picture(

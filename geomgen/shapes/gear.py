@@ -7,7 +7,7 @@ from math import atan2, degrees
 from geomgen.kernel.brep.primitives import wheel
 from geomgen.kernel.plain import Ground, Plane
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.landing_gear import Gear, Wheel, on_all_wheels
+from geomgen.parameters.records.landing_gear import Gear, Wheel, on_all_wheels, travel_of
 from geomgen.shapes.ground_planes import Tyre, resting
 from geomgen.shapes.piece import NamedSolid
 
@@ -125,7 +125,7 @@ def _attitudes(g: Gear, every: Sequence[Row], weight: float, standing: Plane) ->
 def _flat(g: Gear, every: Sequence[Row], weight: float) -> Iterator[Found]:
     """Return the ground with one tyre flat and its strut bottomed, for each tyre in turn."""
     for i, (name, role, w, _) in enumerate(every):
-        tyres = [_up(t, w.flat + g.strut_travel) if k == i else t
+        tyres = [_up(t, w.flat + travel_of(g, w)) if k == i else t
                  for k, (_, _, _, t) in enumerate(every)]  # fmt: skip
         words = f"{name.replace('_', ' ')} tyre flat, its strut bottomed, the others standing"
         yield f"flat_tyre.{name}", resting(tyres, weight), f"{on_all_wheels(g)}, {words}"

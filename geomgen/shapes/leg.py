@@ -14,7 +14,7 @@ from geomgen.kernel.solids.booleans import divide, fuse, sized, volume
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.solids.fragments import Fragment, told
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.landing_gear import Leg, Wheel
+from geomgen.parameters.records.landing_gear import Leg, Wheel, travel_of
 from geomgen.parameters.rules.leg_course import LegCourse, course, leaf_size, leaf_ways
 from geomgen.shapes.gear import SPRING_LOAD, on_both_sides
 from geomgen.shapes.piece import Cutter, NamedSolid
@@ -52,7 +52,7 @@ def struts(p: Parameters) -> list[Strut]:
 
 
 def _strut(p: Parameters, w: Wheel, side: float, hand: str) -> Strut:
-    travel = p.gear.strut_travel if p.gear else 0.0
+    travel = travel_of(p.gear, w) if p.gear else 0.0
     rises = (
         ("standing", w.deflection),
         (f"{SPRING_LOAD:g} times the load", SPRING_LOAD * w.deflection),
@@ -60,10 +60,10 @@ def _strut(p: Parameters, w: Wheel, side: float, hand: str) -> Strut:
     )
     axle = (w.station, side * w.buttock_line, w.waterline)
     if w.leg is None:
-        return Strut(f"wheel_{w.name}{hand}", axle, rises, travel)
+        return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, flat=w.flat)
     root = (w.leg.station, side * w.leg.buttock_line, w.leg.waterline)
     leg, rooted_in = f"leg_{w.name}{hand}", w.leg.rooted_in
-    return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, leg, root, rooted_in)
+    return Strut(f"wheel_{w.name}{hand}", axle, rises, travel, leg, root, rooted_in, w.flat)
 
 
 def whole_leg(w: Wheel, leg: Leg, part: str) -> TopoDS_Solid:

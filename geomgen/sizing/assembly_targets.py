@@ -182,6 +182,61 @@ def _legs(p: "Parameters") -> Iterator[Target]:
     )
 
 
+@declared(
+    GROUND,
+    {
+        "ground.bank_angle": "How far the machine banks further, to each side, from standing on "
+        "that side's flat main tyre (all else under its static load) until the first part touches: "
+        "a wing tip, a boom, a leg; nothing or less where it is in the ground already. The nose or "
+        "tail wheel stays on the ground; the propeller is left out, "
+        "prop.ground_clearance.flat_tyre measures it. Limit: rules.bank_angle, 5 deg if you "
+        "say nothing (own choice: no rule for light aeroplanes that we know names an angle)."
+    },
+)
+def _bank(p: "Parameters") -> Iterator[Target]:
+    if p.gear is None:
+        return
+    own = limit(p.rules.bank_angle)
+    yield Target(
+        "ground.bank_angle.*",
+        "bank over a flat main tyre until a part touches the ground",
+        "at least",
+        "deg",
+        low=own.value,
+        formula="rules.bank_angle",
+        source=own.source,
+        notices=no_ground(p),
+        advice="raise the gear, widen the track, or give the wing more dihedral",
+    )
+
+
+@declared(
+    GROUND,
+    {
+        "gear.leg_clearance": "Least true distance between any leg or wheel and pod, booms, wing, "
+        "tail and what else is built, while the axles are drawn up from no load by the static "
+        "deflection, as at 1.5 times the load and until the struts are bottomed. A leg moves "
+        "stiffly about its root; a leg and the part that it roots in do not count, its wheel does. "
+        "gear.strut_travel counts for every wheel that has no travel of its own. Limit: positive "
+        "(own choice)."
+    },
+)
+def _legs_up(p: "Parameters") -> Iterator[Target]:
+    if p.gear is None:
+        return
+    yield Target(
+        "gear.leg_clearance",
+        "legs and wheels to the rest of the machine, axles drawn up",
+        "more than",
+        "mm",
+        low=0.0,
+        formula="positive clearance, with the gear deflected",
+        source="own choice: a leg that gives way strikes nothing",
+        advice="move wheel or root away from that part, or let tyre and strut give way less "
+        "(gear.wheels.travel)",
+    )
+
+
 PLANFORMS = (
     to_read(
         PLANFORM,
@@ -198,4 +253,15 @@ PLANFORMS = (
         "Largest breadth of the pod with its scoops. Measured with it: that at 40 stations.",
     ),
 )
-ASSEMBLY = (_ground, _legs, _room, _interference, _attached, _seat, _deviation, *PLANFORMS)
+ASSEMBLY = (
+    _ground,
+    _legs,
+    _bank,
+    _legs_up,
+    _room,
+    _interference,
+    _attached,
+    _seat,
+    _deviation,
+    *PLANFORMS,
+)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.sizing.declaring import Group, declared, to_read
+from geomgen.sizing.declaring import Group, declared
 from geomgen.sizing.limits import UNSAID, Limit, limit
 from geomgen.sizing.target import Target
 
@@ -17,7 +17,6 @@ BALANCE = Group(
     "Only where the file says what things weigh ([[mass]], [[items]]). Computed masses are no "
     "weighing: weigh the finished machine and have it checked.",
 )
-STANDING = Group("STANDING ON ITS WHEELS", "Only where the file says what things weigh.")
 PART_103 = "14 CFR 103.1(e)"
 # 254 lb, 5 US gal.
 LIGHTEST, FUEL = units.parse("254 lb", "mass"), units.parse("5 US gal", "volume")
@@ -28,10 +27,18 @@ ESTIMATE = (
 )
 PRACTICE = "common practice"
 NOBODY = "no [loads] in the file says who flies it: its centre of gravity is not worked out"
+# Less an engine and a propeller never weigh, a bare electric motor apart [kg/kW]: own choice.
+LEAST = {"engine": 0.2, "propeller": 0.02}
+# Figures whose error bound is the band of the masses in the file, not the noise of measuring.
+BANDED = (
+    *("mass.", "balance.", "gear.load.", "gear.overturn_angle", "gear.tip_back_"),
+    *("gear.mains_ahead_of_cg.", "gear.tyre_load."),
+)
 KINDS = {"station": "mm", "chord": "chord", "static margin": "1"}
 
 
-def _described(p: "Parameters") -> bool:
+def described(p: "Parameters") -> bool:
+    """Say whether a file says what anything weighs."""
     return bool(p.mass or p.items)
 
 
@@ -49,7 +56,7 @@ def _none(id_: str, what: str, unit: str, key: str) -> Target:
     },
 )
 def _empty(p: "Parameters") -> Iterator[Target]:
-    if not _described(p):
+    if not described(p):
         return
     what, own = "empty mass", p.rules.empty_mass
     by_rule = p.rules.weights == PART_103
@@ -70,7 +77,7 @@ def _empty(p: "Parameters") -> Iterator[Target]:
     {"mass.gross": "Mass of the heaviest loading. Limit: your own, rules.gross_mass."},
 )
 def _gross(p: "Parameters") -> Iterator[Target]:
-    if not _described(p) or p.loads is None:
+    if not described(p) or p.loads is None:
         return
     own = p.rules.gross_mass
     if own is None:
@@ -85,6 +92,29 @@ def _gross(p: "Parameters") -> Iterator[Target]:
 @declared(
     BALANCE,
     {
+        "mass.engine, mass.propeller": "What counts as the weight of engine and propeller: items "
+        'with weight_of = "engine" or "propeller". Where none says so, all of the powerplant that '
+        "stands at the engine or within 250 mm of the blades: a trifle there could stand for it. "
+        "Limit: 0.2 kg/kW for the engine, 0.02 kg/kW for the propeller; less warns (own choice, "
+        "far below what is flown)."
+    },
+)
+def _power(p: "Parameters") -> Iterator[Target]:
+    kilowatts = p.powerplant.power / 1000.0
+    for what, each in LEAST.items():
+        if described(p):
+            yield Target(
+                f"mass.{what}", f"mass of all that counts as the {what}", "at least", "kg",
+                low=each * kilowatts, formula=f"{each:g} kg/kW x powerplant.power",
+                inputs=(("power", units.both(p.powerplant.power, "power")),),
+                source="own choice, far below what is flown", severity="warn", if_any=True,
+                advice=f'write weight_of = "{what}" into the item that is the {what}, and its mass',
+            )  # fmt: skip
+
+
+@declared(
+    BALANCE,
+    {
         "balance.forward, balance.aft": "Most forward and most aft centre of gravity of all "
         "loadings: each pilot, tanks empty and full, baggage none and most, and those with a name. "
         "Limit: your own, rules.forward_limit and rules.aft_limit, as a station, a share of the "
@@ -92,7 +122,7 @@ def _gross(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _centres(p: "Parameters") -> Iterator[Target]:
-    if not _described(p):
+    if not described(p):
         return
     if p.loads is None:
         for id_ in ("balance.forward", "balance.aft"):
@@ -113,7 +143,7 @@ def _centres(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _margin(p: "Parameters") -> Iterator[Target]:
-    if not _described(p) or p.loads is None:
+    if not described(p) or p.loads is None:
         return
     yield Target(
         "balance.static_margin", "static margin of the most aft centre", "more than", "1",
@@ -147,7 +177,7 @@ def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: b
     },
 )
 def _lateral(p: "Parameters") -> Iterator[Target]:
-    if not _described(p) or p.loads is None:
+    if not described(p) or p.loads is None:
         return
     own = limit(p.rules.lateral_limit)
     yield Target(
@@ -164,7 +194,7 @@ def _lateral(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _fuel(p: "Parameters") -> Iterator[Target]:
-    if not p.tanks or not _described(p):
+    if not p.tanks or not described(p):
         return
     own, by_rule = p.rules.fuel_volume, p.rules.weights == PART_103
     if own is None and not by_rule:
@@ -178,116 +208,24 @@ def _fuel(p: "Parameters") -> Iterator[Target]:
     )  # fmt: skip
 
 
-def _stands(p: "Parameters") -> bool:
-    return _described(p) and p.gear is not None and p.loads is not None
-
-
 @declared(
-    STANDING,
+    BALANCE,
     {
-        "gear.load.nose": "Least and largest share of the mass on the nose wheel, of all loadings, "
-        "by the lever. Limit: rules.nose_load_least and rules.nose_load_most, 8 to 15 % if you say "
-        "nothing (common practice; outside it warns).",
-        "gear.load.nose.empty": "The same with nobody in it: with less than nothing it falls on "
-        "its tail as the pilot gets out. Limit: positive; less warns (own choice).",
+        "tank.volume.*": "Fuel that a tank with a shape holds: the room inside its solid, as "
+        "measured, less the share that stays empty for the fuel to expand: tanks.expansion, 2 % if "
+        "you say nothing (14 CFR 23.969 as of 2014). Limit: its usable and unusable fuel."
     },
 )
-def _nose_load(p: "Parameters") -> Iterator[Target]:
-    if not _stands(p) or p.gear is None or p.gear.layout != "tricycle":
-        return
-    low, high = limit(p.rules.nose_load_least), limit(p.rules.nose_load_most)
-    usual = {PRACTICE} == {low.source, high.source}
-    yield Target(
-        "gear.load.nose.*", "share of the mass on the nose wheel", "between", "1",
-        low=low.value, high=high.value,
-        formula="rules.nose_load_least to rules.nose_load_most", source=low.source,
-        severity="warn" if usual else "fail",
-    )  # fmt: skip
-    yield Target(
-        "gear.load.nose.empty", "share of the empty mass on the nose wheel", "more than", "1",
-        low=0.0, formula="it stands on its nose wheel with nobody in it",
-        source="own choice", severity="warn", if_any=True,
-    )  # fmt: skip
+def _tanks(p: "Parameters") -> Iterator[Target]:
+    for tank in p.tanks if described(p) else ():
+        if tank.shape is not None:
+            yield Target(
+                f"tank.volume.{tank.name}", "fuel that the tank holds", "at least", "mm3",
+                low=tank.usable + tank.unusable, formula="usable + unusable",
+                source="own fuel, tanks.usable and tanks.unusable; room to expand: 14 CFR 23.969, "
+                "as of 2014, 2 % of the capacity",
+                advice="make the tank larger, or carry less fuel",
+            )  # fmt: skip
 
 
-@declared(
-    STANDING,
-    {
-        "gear.overturn_angle": "Between the ground and the line from the axis through two wheels "
-        "up to the centre of gravity; the larger of both sides, over all loadings. Limit: "
-        "rules.overturn_angle, 63 deg if you say nothing (common practice)."
-    },
-)
-def _overturn(p: "Parameters") -> Iterator[Target]:
-    if not _stands(p):
-        return
-    own = limit(p.rules.overturn_angle)
-    yield Target(
-        "gear.overturn_angle", "overturn angle", "at most", "deg", high=own.value,
-        formula="rules.overturn_angle", source=own.source,
-    )  # fmt: skip
-
-
-@declared(
-    STANDING,
-    {
-        "gear.tip_back_angle": "Nosewheel: how far the nose comes up before the centre of gravity "
-        "is over the mains. Limit: rules.tip_back_angle, 15 deg if you say nothing (common "
-        "practice).",
-        "gear.tip_back_spare": "How much of that is left where the tail or the propeller's "
-        "structure touches the ground: with less than nothing it falls on its tail when rocked "
-        "so far. Limit: positive; less warns (common practice).",
-    },
-)
-def _tip_back(p: "Parameters") -> Iterator[Target]:
-    if not _stands(p) or p.gear is None or p.gear.layout != "tricycle":
-        return
-    own = limit(p.rules.tip_back_angle)
-    yield Target(
-        "gear.tip_back_angle", "tip-back angle", "at least", "deg", low=own.value,
-        formula="rules.tip_back_angle", source=own.source,
-    )  # fmt: skip
-    yield Target(
-        "gear.tip_back_spare", "tip-back angle less the pitch at which the tail touches",
-        "more than", "deg", low=0.0, formula="the tail touches before it falls", source=PRACTICE,
-        severity="warn",
-    )  # fmt: skip
-
-
-@declared(
-    STANDING,
-    {
-        "gear.mains_ahead_of_cg": "Tailwheel: the angle at the mains' contact from the upright "
-        "back to the centre of gravity, waterlines level, of all loadings. Limit: "
-        "rules.mains_ahead_least and rules.mains_ahead_most, 16 to 25 deg if you say nothing "
-        "(common practice)."
-    },
-)
-def _mains_ahead(p: "Parameters") -> Iterator[Target]:
-    if not _stands(p) or p.gear is None or p.gear.layout != "tailwheel":
-        return
-    low, high = limit(p.rules.mains_ahead_least), limit(p.rules.mains_ahead_most)
-    yield Target(
-        "gear.mains_ahead_of_cg.*", "mains ahead of the centre of gravity", "between", "deg",
-        low=low.value, high=high.value,
-        formula="rules.mains_ahead_least to rules.mains_ahead_most", source=low.source,
-    )  # fmt: skip
-
-
-WEIGHTS = (
-    *(
-        _empty,
-        _gross,
-        _centres,
-        _margin,
-        _lateral,
-        _fuel,
-        _nose_load,
-        _overturn,
-        _tip_back,
-        _mains_ahead,
-    ),
-    to_read(STANDING, "gear.tail_touch", "deg", "Pitch at which a part touches; to read."),
-    to_read(STANDING, "gear.tail_down_angle", "deg", "Tailwheel: pitch standing; to read."),
-    to_read(STANDING, "gear.load.tail.*", "1", "Share of the mass on the tail wheels; to read."),
-)
+WEIGHTS = (_empty, _gross, _power, _centres, _margin, _lateral, _fuel, _tanks)

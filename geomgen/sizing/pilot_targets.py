@@ -20,8 +20,33 @@ PILOT = Group(
 )
 SIGHT = Group(
     "SIGHT",
-    "Only where the file has a [pilot], and of the glass a [canopy]. Angles in the centre plane, "
-    "from a point between the eyes. Not seen: panel, knees, frames of the canopy.",
+    "Only where the file has a [pilot], and of the glass a [canopy]. Angles from a point between "
+    "the eyes, head still, waterlines level. Not seen: panel, knees, frames of the canopy. The "
+    "report has a picture of it.",
+)
+TO_READ = "Limit: none, to be read, but your own, which warns, in "
+COMPARE = (
+    "For comparison: MIL-STD-850B asks 35 deg of military transports, 70 to 110 deg from ahead "
+    "(read in a table made from it, not in the standard)."
+)
+UNJUDGED = "to be read: 14 CFR 23.773, before Amdt 23-64, asks for an extensive view in words only"
+# The id after `sight.`, what it is, what to change.
+ROUND = (
+    (
+        "side",
+        "angle below the horizon seen to the side",
+        "lower fore_sill or aft_sill of [canopy], or raise the seat",
+    ),
+    (
+        "up",
+        "angle above the horizon seen straight ahead",
+        "move what bars it, or the seat forward, or canopy.fore_station forward",
+    ),
+    (
+        "into_turn",
+        "bank up to which the horizon is seen into a turn",
+        "move the seat ahead of the wing, or lower fore_sill or aft_sill of [canopy]",
+    ),
 )
 LOOK = "seat_station, seat_waterline, seat_back_angle, or the pod's stations"
 # The id, what it is, its rule, what to change.
@@ -84,9 +109,10 @@ def _rooms(p: "Parameters") -> Iterator[Target]:
     SIGHT,
     {
         "sight.over_nose": "Angle below the horizon that is seen straight ahead over the pod's "
-        "nose: in level flight (waterlines level) and standing with a nosewheel. What lies above "
-        "the sill of [canopy] is glass; without one the pod bars the sight as drawn, and that "
-        "warns. Limit: rules.sight_over_nose; less warns (own choice). On all wheels of a "
+        "nose: in level flight (waterlines level), in the climb where flight.climb_pitch is "
+        "written, and standing with a nosewheel. What lies above the sill of [canopy] is glass; "
+        "without one the pod bars the sight as drawn, and that warns. Limit: "
+        "rules.sight_over_nose; less warns (own choice). In the climb and on all wheels of a "
         "tailwheel machine it is only to be read: many show nothing straight ahead.",
     },
 )
@@ -110,13 +136,54 @@ def _over_nose(p: "Parameters") -> Iterator[Target]:
         if p.canopy
         else "describe the glazed part in [canopy]",
     )
-    yield Target(
-        "sight.over_nose.tail_down",
-        "angle below the horizon seen over the nose, standing",
-        "none",
-        "deg",
-        severity="info",
-    )
+    for name, words in (("tail_down", "standing"), ("climb", "in the climb")):
+        yield Target(
+            f"sight.over_nose.{name}",
+            f"angle below the horizon seen over the nose, {words}",
+            "none",
+            "deg",
+            severity="info",
+        )
+
+
+@declared(
+    SIGHT,
+    {
+        "sight.side": "Angle below the horizon that is seen to the side, square to the flight "
+        "path, past pod, wing, legs and all else: the lesser of both sides. "
+        + TO_READ
+        + "rules.sight_side. "
+        + COMPARE,
+        "sight.up": "Angle above the horizon that is seen straight ahead, under or ahead of the "
+        "wing: where climbing traffic comes from. 90 deg where nothing is above. "
+        + TO_READ
+        + "rules.sight_up.",
+        "sight.into_turn": "Bank up to which the horizon stays in sight on the inside of a turn, "
+        "from straight ahead to square to the side: what a wing hides just where the turn leads. "
+        "The lesser of both sides; 0 deg where the horizon is hidden already in level flight, "
+        "90 deg where nothing hides it. What stands behind the beam does not count: the picture "
+        "shows it. " + TO_READ + "rules.sight_into_turn.",
+    },
+)
+def _round(p: "Parameters") -> Iterator[Target]:
+    if p.pilot is None:
+        return
+    from geomgen.parameters.records.pilot import said_of_lengths
+
+    for name, what, change in ROUND:
+        own = getattr(p.rules, f"sight_{name}")
+        least = limit(own) if own else None
+        yield Target(
+            f"sight.{name}",
+            what,
+            "at least" if least else "none",
+            "deg",
+            low=least.value if least else None,
+            formula=f"rules.sight_{name}" if least else "",
+            source=f"{least.source if least else UNJUDGED}; {said_of_lengths(p.pilot)}",
+            severity="warn" if least else "info",
+            advice=change if p.canopy else "describe the glazed part in [canopy]",
+        )
 
 
 @declared(
@@ -146,4 +213,4 @@ def _flat_wrap(p: "Parameters") -> Iterator[Target]:
     )
 
 
-PILOT_CHECKS = (_rooms, _over_nose, _flat_wrap)
+PILOT_CHECKS = (_rooms, _over_nose, _round, _flat_wrap)

@@ -216,10 +216,23 @@ def no_ground(p: "Parameters") -> tuple[str, ...]:
     """Return why there is no ground to measure to; nothing where there is one."""
     if p.gear is None:
         return ("the file has no [gear]: no ground to measure to",)
-    if not any(w.role == "main" and w.mirrored for w in p.gear.wheels):
+    mains = [w for w in p.gear.wheels if w.role == "main"]
+    off = [w for w in mains if w.buttock_line != 0.0]
+    if mains and not off:
+        return (
+            "all main wheels stand on the centre plane: the machine leans over, so there is no "
+            "ground to measure to and no figure of how it stands; write the outriggers as wheels "
+            'too (role = "main", off the centre plane, mirrored = true)',
+        )
+    if not any(w.mirrored for w in off):
         return (
             "no main wheel stands on the left (mirrored = false): the machine can't stand, so "
             "there is no ground to measure to; write mirrored = true for a wheel on each side",
+        )
+    if len(mains) == len(p.gear.wheels):
+        return (
+            "no nose or tail wheel: the machine can't stand, so there is no ground to measure to; "
+            'write a wheel with role = "nose" or "tail"',
         )
     return ()
 

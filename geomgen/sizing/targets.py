@@ -10,12 +10,16 @@ from geomgen.sizing.firewall_targets import FIREWALL
 from geomgen.sizing.outside_air_targets import OUTSIDE_AIR
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
+from geomgen.sizing.standing_targets import STANDS
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
-DECLARED = (*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *PILOT_CHECKS, *WEIGHTS, *OUTSIDE_AIR)
+DECLARED = (
+    *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY),
+    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR),
+)
 
 
 def targets(p: "Parameters") -> tuple[Target, ...]:

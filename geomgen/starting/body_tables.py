@@ -1,8 +1,9 @@
 """Pod, exit and booms of a new file."""
 
+from itertools import pairwise
 from typing import Any
 
-from geomgen.starting.proportions import Proportions
+from geomgen.starting.proportions import POD_LENGTH, Proportions
 
 # Stations of the pod: share of its length; crown, keel, breadth, height of the breadth [mm].
 POD = (
@@ -16,6 +17,8 @@ POD = (
     (0.837, 1103, 639, 386, 890),
     (1.0, 1012, 788, 224, 900),
 )
+# Behind this share a longer pod has what it is longer.
+LONGER = 0.4
 # Fuller between these shares, for the pilot's shoulders; ellipses elsewhere.
 SHOULDERS, FULL = (0.3, 0.5), 0.44
 # Stations of the fairing: ahead of the rim's front [mm], diameter [mm].
@@ -39,7 +42,7 @@ def _station(
 ) -> dict[str, Any]:
     full: str | float = FULL if SHOULDERS[0] < share < SHOULDERS[1] else "ellipse"
     return {
-        "station": share * q.pod_length,
+        "station": station_of(q, share),
         "crown": crown,
         "keel": keel,
         "breadth": breadth,
@@ -47,6 +50,23 @@ def _station(
         "fullness_upper": full,
         "fullness_lower": full,
     }
+
+
+def station_of(q: Proportions, share: float) -> float:
+    """Return where a share [1] of the pod's length stands [mm]; what is longer is behind the pilot.
+
+    Between its broadest station and the next one the pod is straight.
+    """
+    return share * POD_LENGTH + (q.stretch if share > LONGER else 0.0)
+
+
+def keel_at(q: Proportions, station: float) -> float:
+    """Return the waterline of the pod's keel at a station [mm], straight between the stations."""
+    rows = [(station_of(q, row[0]), float(row[2])) for row in POD]
+    for (x, low), (end, next_low) in pairwise(rows):
+        if x <= station <= end:
+            return low + (station - x) / (end - x) * (next_low - low)
+    raise ValueError(f"STA {station} is not on the pod")
 
 
 def exit_rim(q: Proportions) -> dict[str, Any]:

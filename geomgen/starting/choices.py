@@ -79,7 +79,7 @@ WING = Option(
         "mid": "through the pod, at half its height",
         "shoulder": "through the pod, just below its crown",
         "pylon": "above the pod, on a pylon",
-        "parasol": "high above the pod, on struts that are not modelled",
+        "parasol": "high above the pod, on a tall pylon with bracing of your own",
     },
     "pylon",
 )
@@ -127,7 +127,16 @@ SHOPS = Option(
     several=True,
     empty=True,
 )
-OPTIONS = (GEAR, WING, TAIL, SCOOPS, UNITS, SHOPS)
+MASSES = Option(
+    "masses",
+    "Masses, items, who is carried, and the pilot's seat",
+    {
+        "yes": "written, our own estimates: weigh yours and write it over them",
+        "no": "left out, their tables named behind a #",
+    },
+    "yes",
+)
+OPTIONS = (GEAR, WING, TAIL, SCOOPS, UNITS, SHOPS, MASSES)
 
 
 @dataclass(frozen=True)
@@ -142,6 +151,12 @@ class AircraftChoices:
     scoops: tuple[str, ...]
     units: str
     shops: tuple[str, ...]
+    masses: str = "yes"
+
+    @property
+    def described(self) -> bool:
+        """Whether masses and pilot are written."""
+        return self.masses == "yes"
 
     @property
     def through(self) -> bool:

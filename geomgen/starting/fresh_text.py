@@ -5,7 +5,15 @@ from typing import Any
 
 from geomgen.parameters.editing.writing import toml_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.starting import bay_tables, body_tables, gear_tables, lifting_tables, shop_tables
+from geomgen.starting import (
+    bay_tables,
+    body_tables,
+    gear_tables,
+    lifting_tables,
+    mass_tables,
+    pilot_tables,
+    shop_tables,
+)
 from geomgen.starting.choices import AircraftChoices
 from geomgen.starting.figures import Writer
 from geomgen.starting.proportions import RULES, Proportions
@@ -16,9 +24,13 @@ AXES = (
     "waterlines (WL) up. Every value that has a dimension carries its unit."
 )
 UNFLOWN = (
-    "The dimensions go together, but nobody has flown them: balance, strength and stability are "
-    "for you to work out. A geometry aid, not an airworthiness approval: local codes and licensed "
-    "practice come first."
+    "The dimensions go together, but nobody has flown them: strength and stability are for you to "
+    "work out. A geometry aid, not an airworthiness approval: local codes and licensed practice "
+    "come first."
+)
+GUESSED = (
+    "Masses are our own estimates: weigh each thing of yours and write it over them. Measure "
+    "yourself for [pilot]."
 )
 THROUGH = "The wing ends ahead of the firewall; its spars pass behind the seat."
 LEFT_OUT = "A key or table behind a # may be written too; it is left out here."
@@ -31,7 +43,13 @@ def fresh_text(choices: AircraftChoices) -> str:
         [f"{choices.title}: a parameter file to start from. Every dimension is yours to change."],
         [f"Chosen: {chosen}."],
         [],
-        [AXES, UNFLOWN, *([THROUGH] if choices.through else []), LEFT_OUT],
+        [
+            AXES,
+            UNFLOWN,
+            *([GUESSED] if choices.described else []),
+            *([THROUGH] if choices.through else []),
+            LEFT_OUT,
+        ],
     ]
     lines = [line for part in words for line in fill(" ".join(part), 98).split("\n")]
     head = "\n".join(f"# {line}".rstrip() for line in lines)
@@ -53,6 +71,7 @@ def _plain(choices: AircraftChoices) -> dict[str, Any]:
             "clearances": RULES[choices.units],
             "duct_turn": {"value": 140.0, "source": OURS},
             "firewall_mass": {"value": 1.5, "source": OURS},
+            **mass_tables.limits(q),
         },
         "flight": {"climb_speed": q.climb_speed, "level_speed": q.level_speed},
         "powerplant": {"power": q.power, "rpm": q.rpm},
@@ -72,4 +91,10 @@ def _plain(choices: AircraftChoices) -> dict[str, Any]:
         "joints": lifting_tables.joints(q),
         "drawings": {"projection": angle},
         "handoff": shop_tables.handoff(q),
+        "pilot": pilot_tables.pilot(q),
+        "canopy": pilot_tables.canopy(q),
+        "mass": mass_tables.mass(q),
+        "items": mass_tables.items(q),
+        "tanks": mass_tables.tanks(q),
+        "loads": mass_tables.loads(q),
     }

@@ -3,11 +3,8 @@
 from math import radians, tan
 from typing import Any
 
-from geomgen.starting.proportions import Proportions
+from geomgen.starting.proportions import PYLON, Proportions
 
-# Pylon: how far behind the wing's leading edge, and its chord, in chords of the wing.
-PYLON = (0.16, 0.54)
-SHARED = 520.0
 STEEP = -30.0
 
 
@@ -22,7 +19,7 @@ def wing(q: Proportions) -> dict[str, Any]:
         "trailing_edge_thickness": 2.0,
         "sections": [
             {"buttock_line": 0.0, **plain},
-            {"buttock_line": q.boom_line + SHARED, **plain},
+            {"buttock_line": q.panel, **plain},
             {
                 "buttock_line": q.half_span,
                 "chord": q.tip_chord,
@@ -36,14 +33,13 @@ def wing(q: Proportions) -> dict[str, Any]:
 
 def pylon(q: Proportions) -> dict[str, Any] | None:
     """Return the pylon between pod and wing, where there is one."""
-    if q.choices.wing != "pylon":
+    if not q.pylon_chord:
         return None
-    behind, chord = PYLON
     return {
-        "leading_edge": q.leading_edge + behind * q.chord,
+        "leading_edge": q.leading_edge + PYLON[0] * q.chord,
         "waterline_low": 1080.0,
         "waterline_high": q.wing_waterline + 30.0,
-        "chord": chord * q.chord,
+        "chord": q.pylon_chord,
         "aerofoil": "NACA 0018",
         "trailing_edge_thickness": 2.0,
     }
@@ -124,5 +120,5 @@ def joints(q: Proportions) -> list[dict[str, Any]]:
     pairs += [("wing", "boom")]
     pairs += [("tailplane", "fin" if q.choices.tail == "high" else "boom")]
     pairs += [("fin", "boom")] if q.choices.tail != "inverted-v" else []
-    pairs += [("pylon", "pod"), ("pylon", "wing")] if q.choices.wing == "pylon" else []
+    pairs += [("pylon", "pod"), ("pylon", "wing")] if q.pylon_chord else []
     return [{"trim": trim, "to": to, "gap": q.gap} for trim, to in pairs]

@@ -25,7 +25,7 @@ def handoff(q: Proportions) -> dict[str, Any] | None:
     found: dict[str, Any] = {"paper": {"size": PAPER[q.choices.units]}}
     for shop in q.choices.shops:
         found |= tables[shop]
-    if set(q.choices.shops) != {"sheet"}:
+    if q.laminated:
         ply = {
             "cloth": "glass twill",
             "areal_weight": 0.2,

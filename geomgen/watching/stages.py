@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.pages.mass_diagram import DrawnEnvelope, drawn
 from geomgen.pages.measured_scene import spans_of, viewed
 from geomgen.pages.scene import PageScene, ScenePart
 from geomgen.parameters import Parameters
@@ -26,6 +27,7 @@ from geomgen.watching.live_page.state_results import (
 
 if TYPE_CHECKING:
     from geomgen.kernel.plain import Model
+    from geomgen.measurements.record import Measurement
     from geomgen.regeneration.regenerating import Regenerated
     from geomgen.watching.builder import Progress
 
@@ -45,7 +47,8 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
 
     state = regenerate(p, store_in(out), say)
     notices = (*notices_of(targets(p)), *state.notices)
-    yield Judged(state.checks, state.seconds, state.made, state.kept, notices)
+    loadings = envelope_of(p, state.measured)
+    yield Judged(state.checks, state.seconds, state.made, state.kept, notices, loadings)
     say("3D view")
     bodies = bodies_of(state)
     yield Modelled(model_text(PageScene(bodies, spans_of(state.checks)), state.checks))
@@ -56,6 +59,16 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
         else:
             found[name] = answer
     yield DrawnState(tuple(drawing for name in DRAWINGS for drawing in found[name]))
+
+
+def envelope_of(p: Parameters, measured: "Sequence[Measurement]") -> DrawnEnvelope | None:
+    """Return all loadings with their limits; None where the file does not say what things weigh."""
+    from geomgen.balance.plain import plain
+    from geomgen.balance.state import balance_state
+    from geomgen.workflows.reporting.balance_page import envelope
+
+    state = balance_state(p, measured)
+    return None if state is None else drawn(envelope(p, plain(state)))
 
 
 def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:

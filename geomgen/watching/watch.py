@@ -175,7 +175,7 @@ class Watch:
             former = self._built
             differ = changes(former, made.checks) if former is not None else ()
             waited = time.monotonic() - self._saved
-            self.sections.judged(made, differ, waited, first=former is None)
+            self.sections.judged(made, differ, waited, former)
             self._built, self._checked = made.checks, self._job
             event = WatchEvent(
                 "built", self._job, made.checks, differ, waited, made.made, made.kept

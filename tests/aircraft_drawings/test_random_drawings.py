@@ -7,8 +7,10 @@ from test_strategies import loaded
 
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.engine_bay import engine_bay
+from geomgen.aircraft_drawings.on_wheels.standing import standing
 from geomgen.aircraft_drawings.station_sections import station_sections
 from geomgen.aircraft_drawings.three_view import three_view
+from geomgen.aircraft_drawings.views import views_of
 from geomgen.drafting.clashes import clashes
 from geomgen.errors import GeometryError
 from geomgen.workflows import assemble
@@ -26,8 +28,11 @@ def test_random_aircraft_are_drawn_without_clashes(text, chosen):
     model = assemble(loaded(text))
     choices = Choices(*chosen)
     sheets = [*station_sections(model, choices), engine_bay(model, choices, ())]
+    views = views_of(model)
     try:
-        sheets.append(three_view(model, choices))
+        sheets.append(three_view(views, choices))
+        stood = standing(views, choices, (), (), "nobody flies it")
+        sheets += [stood] if stood is not None else []
     except GeometryError as error:
         # A large machine may not fit the smallest sheet; the error then names the key.
         if chosen[1] != "A3" or error.look_at != ["drawings.sheet"]:

@@ -6,6 +6,7 @@ from aircraft_drawings.plain_machine import MEASURES, machine
 
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.three_view import three_view
+from geomgen.aircraft_drawings.views import views_of
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
@@ -19,7 +20,7 @@ ANGLES = ("first angle", "third angle")
 @pytest.fixture(scope="module")
 def plain():
     """Return the plain machine's sheets by projection."""
-    return {angle: three_view(machine(), Choices(angle, "A3")) for angle in ANGLES}
+    return {angle: three_view(views_of(machine()), Choices(angle, "A3")) for angle in ANGLES}
 
 
 def middle(sheet, name):
@@ -77,7 +78,7 @@ def test_layers(plain):
     assert {p.layer for p in paths if p.name in ("pod", "wing", "boom_left")} == {VISIBLE}
     assert HIDDEN not in {p.layer for p in paths}
     few = machine("tailplane", "fin", "wheel")
-    more = three_view(few, Choices("first angle", "A3"), with_hidden=True)
+    more = three_view(views_of(few, with_hidden=True), Choices("first angle", "A3"))
     assert HIDDEN in {p.layer for p in more.drawing.paths}
 
 
@@ -86,7 +87,7 @@ def test_layers(plain):
 )
 def test_other_sheets(size):
     few = machine("fin", "firewall")
-    sheet = three_view(few, Choices("third angle", size))
+    sheet = three_view(views_of(few), Choices("third angle", size))
     assert sheet.size == size
     assert clashes(sheet.drawing) == ()
 
@@ -97,13 +98,13 @@ def test_a_machine_that_no_scale_fits_is_refused():
     model = machine("wheel", "fin", "boom", "firewall")
     model.parts["wing"] = box((0.0, -400_000.0, 0.0), (900.0, 400_000.0, 90.0))
     with pytest.raises(GeometryError, match="no room on A4"):
-        three_view(model, Choices("first angle", "A4"))
+        three_view(views_of(model), Choices("first angle", "A4"))
 
 
 @pytest.mark.long
 def test_the_example_s_figures_are_those_of_its_meshes(saltmarsh_model, saltmarsh_meshes):
     """Boxes of the proven meshes with numpy, within their mesh tolerance."""
-    sheet = three_view(saltmarsh_model, Choices())
+    sheet = three_view(views_of(saltmarsh_model), Choices())
     ends = {
         name: (mesh.vertices.min(axis=0), mesh.vertices.max(axis=0))
         for name, (mesh, _) in saltmarsh_meshes.items()

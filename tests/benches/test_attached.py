@@ -43,7 +43,7 @@ def test_a_machine_that_hangs_together() -> None:
     assert found["parts.seat"].value == pytest.approx(1.0, abs=0.05)
 
 
-@pytest.mark.parametrize("gap", [2.0, 40.0])
+@pytest.mark.parametrize("gap", few([2.0, 40.0]))
 @pytest.mark.parametrize("side", few(["right", "left"]))
 def test_a_fin_that_stands_beside_its_boom_is_joined_to_nothing(gap, side) -> None:
     beside = box((1700, 760 + gap, 150), (1900, 775 + gap, 500))
@@ -105,7 +105,7 @@ def test_a_fairing_is_held_by_the_engine_where_the_file_says_so_and_there_is_one
     assert measured(both)["parts.attached"].value == 1.0
 
 
-@pytest.mark.parametrize("share", few([0.1, 0.4, 0.75], 0, 1))
+@pytest.mark.parametrize("share", few([0.1, 0.4, 0.75]))
 def test_a_tailplane_that_overhangs_its_booms_bears_on_a_share_of_its_section(share) -> None:
     """Its ends are 200 long and as much of that as is said lies against the booms, 2 mm over."""
     start = 2000.0 - 200.0 * share

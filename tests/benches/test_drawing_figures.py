@@ -19,7 +19,7 @@ from aircraft_drawings.plain_machine import MEASURES, machine
 
 from geomgen.aircraft_drawings.bay_words import _extent
 from geomgen.aircraft_drawings.measures import Measures
-from geomgen.aircraft_drawings.three_view import LOOKS
+from geomgen.aircraft_drawings.views import LOOKS
 from geomgen.aircraft_drawings.wanted import wanted_in
 from geomgen.drafting.record import Dimension
 from geomgen.kernel.brep.primitives import box, cylinder, wheel

@@ -28,7 +28,7 @@ COMMANDS = [
 ]
 
 
-@pytest.mark.parametrize("arguments", few(COMMANDS, 0, 5, 7), ids=lambda arguments: arguments[0])
+@pytest.mark.parametrize("arguments", few(COMMANDS, 0, 5), ids=lambda arguments: arguments[0])
 def test_a_file_in_place_of_the_folder(tmp_path, arguments):
     (tmp_path / "file").write_text("a file", encoding="ascii")
     found = subprocess.run(

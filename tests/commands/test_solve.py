@@ -8,8 +8,8 @@ from types import SimpleNamespace
 import pytest
 
 from geomgen.commands import solve
-from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import ParameterError
+from geomgen.terminal.arguments import Parser, shared_options
 
 SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 HEIGHT = "scoops.cheek.height=31mm:90mm"

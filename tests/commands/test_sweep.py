@@ -8,10 +8,10 @@ import made_outcomes
 import pytest
 
 from geomgen.commands import sweep as command
-from geomgen.commands.arguments import Parser, shared_options
 from geomgen.errors import ParameterError
 from geomgen.studies.row import VariantOutcome
 from geomgen.sweeping import sweep
+from geomgen.terminal.arguments import Parser, shared_options
 
 HOW = sweep.How
 CONFIG = str(Path(__file__).parents[2] / "configs" / "saltmarsh.toml")

@@ -143,3 +143,12 @@ def test_an_angle_s_arc_runs_about_its_corner(first, turn):
     box = Polygon(text_corners(made.label))
     assert box.distance(Point(corner)) > radius
     assert clashes(Drawing("a", dimensions=(row,))) == ()
+
+
+@pytest.mark.parametrize("first", [91.0, 60.0, 250.0])
+def test_a_wide_figure_of_an_angle_keeps_off_the_ends_of_its_arc(first):
+    """Over an arc that is not level in its middle, no text meets an arrow head."""
+    turn = [math.radians(first + way) for way in (0.0, 18.0, 9.0)]
+    a, b, at = ((60 * math.cos(way), 60 * math.sin(way)) for way in turn)
+    made = Dimension(a, b, at, 0.0, 2.5, "A RATHER LONG NAME ", kind="angle")
+    assert clashes(Drawing("", dimensions=(made,))) == ()

@@ -7,7 +7,7 @@ import pytest
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
 from geomgen.kernel.plain import Model
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
 def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
@@ -18,6 +18,7 @@ def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
     assert plain(model) == plain(saltmarsh_model)
     assert model == saltmarsh_model
     assert (model.on_engine, model.joint_gap) == (("tail_fairing",), 0.3)
+    assert {("wing", "boom", 0.3), ("scoop_cheek", "pod", 0.3)} <= set(model.joint_gaps)
     assert model.passages == saltmarsh_model.passages
     assert model.grounds == saltmarsh_model.grounds
 
@@ -36,10 +37,13 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
 
 def test_the_pilot_goes_to_the_disk_and_back(tmp_path, variant):
     p = variant()
-    model = Model(pilot=limbs(p), eye=eye(p), glass=glass(p))
+    others = {" of the 5th woman": (1100.0, 0.0, 900.0)}
+    model = Model(pilot=limbs(p), eye=eye(p), other_eyes=others, glass=glass(p), climb_pitch=1 / 3)
     write_places(tmp_path, model)
     found = read_places(tmp_path)[0]
+    assert found.climb_pitch == 1 / 3
     assert (found.pilot, found.eye, found.glass) == (model.pilot, model.eye, model.glass)
+    assert found.other_eyes == others
     assert len(found.pilot) > 15
     write_places(tmp_path, Model())
     assert read_places(tmp_path)[0].pilot == []

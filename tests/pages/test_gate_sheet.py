@@ -135,3 +135,27 @@ def test_a_shops_figure_that_is_none_is_to_be_read_before_cutting():
     lost = found("foam.skin", "pod", "skin", nan, "mm", high=1.0, severity="warn")
     assert warnings([GOOD], [FINE, lost]) == ["foam.skin"]
     assert failures([GOOD], [FINE, lost]) == []
+
+
+ROW = {
+    "part": "boom_left",
+    "solids": ["boom_left"],
+    "mass_kg": 1.3498,
+    "band_kg": 0.135,
+    "centre_mm": [3000.2, -780.0, 1279.6],
+    "how": "wall 1.2 mm",
+}
+
+
+def test_what_is_to_be_weighed_stands_with_room_for_what_the_scales_say():
+    values = content(HEAD, [GOOD], [], [], {}, "", weights=[ROW])
+    assert json.loads(json.dumps(values))["to_weigh"] == [ROW]
+    (line,) = [row for row in cells(blocks(values, [GOOD], [])) if row[0] == "boom_left"]
+    assert line[1:6] == ("1.350", "0.135", "3000", "-780", "1280")
+    assert {len(cell.strip("_")) for cell in line[6:]} == {0}
+    assert all(len(cell) > 10 for cell in line[6:])
+
+
+def test_a_set_that_weighs_nothing_has_no_table_for_the_scales():
+    page = page_of([GOOD], [])
+    assert "Masses for the scales" not in [getattr(block, "text", "") for block in page]

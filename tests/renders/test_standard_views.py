@@ -43,4 +43,5 @@ def test_all_pictures_are_written_and_proved(saltmarsh_model, meshes, tmp_path):
         write_bytes(tmp_path / name, data)
         prove_picture(tmp_path / name, SIZE)
         names.append(name)
-    assert names == [f"{view.name}.png" for view in standard_views(saltmarsh_model)]
+    views = [f"{view.name}.png" for view in standard_views(saltmarsh_model)]
+    assert names == [*views, "pilot_sight.png"]

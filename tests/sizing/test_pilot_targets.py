@@ -26,6 +26,16 @@ def test_tail_down_is_only_read(parameters):
     assert "sight.over_nose.tail_down" not in {t.id for t in targets(parameters())}
 
 
+def test_sight_round_is_read_until_the_file_has_a_limit(parameters):
+    due = of(parameters())
+    for name in ("side", "up", "into_turn"):
+        assert (due[f"sight.{name}"].comparison, due[f"sight.{name}"].low) == ("none", None)
+        limited = of(parameters(f"rules.sight_{name}=21 deg"))[f"sight.{name}"]
+        assert (limited.comparison, limited.low, limited.severity) == ("at least", 21.0, "warn")
+        assert limited.source.startswith("given in the parameter file")
+    assert "23.773" in due["sight.side"].source
+
+
 def test_without_a_canopy_it_is_advised(parameters):
     p = parameters().model_copy(update={"canopy": None})
     assert "[canopy]" in of(p)["sight.over_nose.*"].advice

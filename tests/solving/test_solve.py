@@ -10,6 +10,7 @@ from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
 from geomgen.sizing.targets import targets
 from geomgen.solving.question import SolveQuestion
+from geomgen.solving.search.told import headline
 from geomgen.solving.solve import plan_of, solve
 from geomgen.verdicts.judge import judge
 
@@ -161,3 +162,23 @@ def test_the_whole_aircraft(tmp_path, kept) -> None:
     due = (9000 + (4 - math.pi) * s.corner_radius**2) / s.width
     assert found.solved.answer.values[0] == pytest.approx(due, abs=0.05)
     assert found.passed
+
+
+def balance_state(p):
+    """A centre that moves with the battery's arm: 2.1 kg in 190 kg, its band wide as masses are."""
+    (battery,) = (item for item in p.items if item.name == "battery")
+    aft = 0.21 + 2.1 * (battery.station - 240.0) / 190.0 / 1100.0
+    rows = [Measurement("balance.aft", "", "aft", aft, "1", "", 0.031)]
+    due = [t for t in targets(p) if t.id == "balance.aft"]
+    return SimpleNamespace(checks=tuple(judge(rows, due)))
+
+
+def test_a_centre_is_brought_to_the_asked_value_and_its_band_is_said_beside(tmp_path) -> None:
+    # 20 mm of a mean chord of 1100 mm are 0.01818: the battery moves by 0.01 * 1100 * 190 / 2.1.
+    free = ("items.battery.station=-800mm:1500mm",)
+    found = run(tmp_path, "balance.aft=0.2182", free=free, make=balance_state)
+    (answer,) = found.solved.answer.values
+    exact = 240.0 + 0.0082 * 1100 * 190 / 2.1
+    assert answer == pytest.approx(exact, abs=0.51)
+    assert balance_state(load(found.file)).checks[0].measured == pytest.approx(0.2182, abs=1e-5)
+    assert "the masses of the file leave it open by +/- 0.031" in headline(found.solved)

@@ -20,6 +20,10 @@ SHAPE = ("gear", "wing", "tail", "scoops", "units")
 EVERY = tuple(option.name for option in OPTIONS)
 PLACE = Path("mine.toml")
 NO_INLET = ("inlet.area", "exit.to_inlet_ratio")
+# Warnings that are true of the machine: high booms touch only after it has fallen on its tail, and
+# without its pilot the engine pulls it there; how a V tail's panels act on each other is not known.
+TRUE_OF_PUSHERS = ("gear.tip_back_spare", "gear.load.nose.empty")
+TRUE_OF_V_TAILS = ("balance.static_margin", "balance.aft")
 
 
 def loaded(tables) -> Parameters:
@@ -33,16 +37,23 @@ def text_of(**chosen: str) -> str:
 def checked(kept, **chosen: str):
     """Build and measure a new file as `check` does; return the checks that do not pass.
 
-    A file without scoops has no inlet to measure, which its air checks say; nothing else is let by.
+    A file without scoops has no inlet to measure, which its air checks say. Besides those only
+    warnings that are true of the machine are let by.
     """
     from geomgen.regeneration.regenerating import regenerate
 
     made = regenerate(loaded(tables_of(text_of(**chosen), PLACE)), kept)
     assert len(made.checks) > 25
+    assert {"balance.aft", "pilot.head_room"} <= {c.id for c in made.checks} or chosen.get("masses")
+    let_by = {(id_, "warn") for id_ in TRUE_OF_PUSHERS}
+    if chosen.get("scoops") == "none":
+        let_by |= {(id_, "not_measured") for id_ in NO_INLET}
+    if chosen.get("tail") == "inverted-v":
+        let_by |= {(id_, "warn") for id_ in TRUE_OF_V_TAILS}
     return [
         (c.id, c.verdict, c.note)
         for c in made.checks
-        if c.verdict != "pass" and not (chosen.get("scoops") == "none" and c.id in NO_INLET)
+        if c.verdict != "pass" and (c.id, c.verdict) not in let_by
     ]
 
 
@@ -97,7 +108,7 @@ def unnamed(tables, record, lines: set[str]) -> list[str]:
 
 @pytest.mark.parametrize("units", ["metric", "imperial"])
 def test_every_key_is_there_or_named_as_left_out(units) -> None:
-    text = text_of(units=units, wing="parasol", tail="inverted-v", shops="foam")
+    text = text_of(units=units, wing="mid", tail="inverted-v", shops="foam")
     lines = set(re.findall(r"^# \w+ =|^# \[.*\]", text, re.MULTILINE))
     lines = {re.sub(r"\[+(?:\w+\.)*(\w+)\]+", r"[\1]", line) for line in lines}
     assert unnamed([tables_of(text, PLACE)], Parameters, lines) == []

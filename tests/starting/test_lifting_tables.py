@@ -51,14 +51,16 @@ def test_a_wing_is_joined_to_what_it_meets(fresh) -> None:
         return {(joint.trim, joint.to) for joint in fresh(**chosen).joints}
 
     assert ("pod", "wing") in pairs(wing="mid")
-    assert {("pylon", "pod"), ("pylon", "wing")} <= pairs(wing="pylon")
-    assert not {"pylon", "pod"} & {family for pair in pairs(wing="parasol") for family in pair}
+    for over in ("pylon", "parasol"):
+        assert {("pylon", "pod"), ("pylon", "wing")} <= pairs(wing=over)
+    assert not {"pylon"} & {family for pair in pairs(wing="low") for family in pair}
     assert ("tailplane", "fin") in pairs(tail="high")
     assert ("fin", "boom") not in pairs(tail="inverted-v")
 
 
-def test_the_pylon_ends_inside_pod_and_wing(fresh) -> None:
-    p = fresh(wing="pylon")
+@pytest.mark.parametrize("wing", ["pylon", "parasol"])
+def test_the_pylon_ends_inside_pod_and_wing(fresh, wing) -> None:
+    p = fresh(wing=wing)
     over = [s.crown for s in p.pod.stations if p.pylon.leading_edge - 600 < s.station < 2400]
     assert p.pylon.waterline_low < min(over)
     assert 0 < p.pylon.waterline_high - p.wing.waterline < 0.05 * p.wing.sections[0].chord

@@ -59,4 +59,9 @@ def gear(
         table["strut_travel"] = d.between(20, 120)
     if d.chance(0.5):
         table["take_off_pitch"] = d.between(2, table["rotation"])
+    for wheel in (main, other):
+        if d.chance(0.3):
+            wheel["rated_load"] = d.between(20, 250)
+        if d.chance(0.3):
+            wheel["travel"] = d.between(5, 80)
     return table | {"wheels": [main, other]}

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 import trimesh
 from strangers import truths
+from strangers.sighting import seen_otherwise
 from strangers.truths import Expected
 
 from geomgen.kernel.plain import Model
@@ -53,7 +54,9 @@ def problems_of(
         found += _off(expected, volumes, boxes, p.output.mesh_tolerance)
     found += _off_the_pod(p, skins)
     found += _off_the_firewall(p, skins)
-    found += list(_absurd(p, model, list(checks)))
+    told = list(checks)
+    found += list(_absurd(p, model, told))
+    found += list(seen_otherwise(p, meshes, told))
     return found
 
 

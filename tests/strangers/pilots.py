@@ -35,6 +35,8 @@ def pilot(d: Dice, pod: Pod) -> dict[str, Any] | None:
         if d.chance(0.3):
             table["sitting_height"] = d.exactly(870, 980)
             lengths |= {"sitting_height": table["sitting_height"]}
+    if d.chance(0.3):
+        table["percentiles"] = [d.pick(WHO)]
     lean = d.exactly(0, 60)
     seat, level = pod.at(d.between(0.34, 0.5)), pod.keel(pod.widest) + d.between(20, 90)
     table |= {"seat_station": seat, "seat_waterline": level, "seat_back_angle": lean}

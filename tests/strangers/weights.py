@@ -1,12 +1,13 @@
 """What things weigh: parts by material, wall, skin or the scales, items, tanks, who is carried."""
 
+from math import pi
 from typing import Any
 
 from strangers.dice import Dice
 from strangers.pod import Pod
 
 from geomgen.parameters.records.conditions import WEIGHTS
-from geomgen.parameters.records.masses import GROUPS
+from geomgen.parameters.records.masses import GROUPS, POWERPLANT, TANK_KINDS
 from geomgen.parameters.values.materials import MATERIALS
 
 PARTS = {
@@ -63,6 +64,7 @@ def limits(d: Dice) -> dict[str, Any]:
         "tip_back_angle": d.between(10, 20),
         "mains_ahead_least": d.between(10, 16),
         "mains_ahead_most": d.between(22, 30),
+        "tail_down_angle": d.between(6, 15),
     }
     return {key: value for key, value in wishes.items() if d.chance(0.3)}
 
@@ -104,6 +106,8 @@ def _item(d: Dice, name: str, pod: Pod, there: list[str]) -> dict[str, Any]:
             row[side] = d.between(50, 600)
     if d.chance(0.3):
         row["source"] = "my own scales"
+    if row["group"] == POWERPLANT and d.chance(0.4):
+        row["weight_of"] = d.pick(["engine", "propeller"])
     return row
 
 
@@ -121,7 +125,29 @@ def _tank(d: Dice, name: str, pod: Pod) -> dict[str, Any]:
         row |= {"low_waterline": row["waterline"] - d.between(20, 150)}
     if d.chance(0.3):
         row["buttock_line"] = d.between(20, 250)
+    if d.chance(0.4):
+        row |= _shaped(d, row)
     return row
+
+
+def _shaped(d: Dice, row: dict[str, Any]) -> dict[str, Any]:
+    """Return a tank's solid that holds its fuel, in the place that its fuel had."""
+    spare = round(d.exactly(0.0, 0.05), 3)
+    wall = d.between(0.8, 4)
+    room = 1.15 * (row["usable"] + row.get("unusable", 0.0)) / (1.0 - spare)
+    shape = {key: row.pop(key) for key in ("station", "waterline", "buttock_line") if key in row}
+    shape |= {"kind": d.pick(TANK_KINDS), "wall": wall}
+    if shape["kind"] == "box":
+        width, height = d.between(150, 300), d.between(120, 250)
+        length = room / ((width - 2 * wall) * (height - 2 * wall)) + 2 * wall
+        shape |= {"width": width, "height": height, "length": length}
+    else:
+        diameter = d.between(150, 300)
+        length = room / (pi / 4 * (diameter - 2 * wall) ** 2) + 2 * wall
+        shape |= {"diameter": diameter, "length": length}
+        if d.chance(0.7):
+            shape["axis"] = d.pick(("x", "y", "z"))
+    return {"shape": shape, **({"expansion": spare} if d.chance(0.5) else {})}
 
 
 def _loads(d: Dice, pod: Pod) -> dict[str, Any]:

@@ -3,8 +3,9 @@
 BEGINNING = """\
 On a terminal, with no option given, it asks one by one; Enter takes the
 default. The file builds as it is and passes its checks: every key with its
-meaning, keys that are left out named behind a #. The dimensions go together,
-but balance, strength and stability are for you to work out.
+meaning, keys that are left out named behind a #. Dimensions and
+masses go together, but strength and stability are for you to work out, and the
+masses are our own estimates: weigh yours.
 A file that is there stays, unless --replace is given.
 
 examples:

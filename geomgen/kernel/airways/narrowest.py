@@ -59,12 +59,10 @@ def least_surface(way: OpenWay, walls: Sequence[Owners]) -> Narrowest:
 
     The bound is half a step along the border of that surface, and `SLANT` of its area.
     """
-    ways, fall = way.ways, way.fall
-    shares = _shares(ways, fall)
-    level = _least_level(way, shares)
-    cut = cut_at(way, level)
-    passed = ways.some(cut)
-    area = float(shares[cut].sum()) * way.grid.step**2
+    levels, areas = _areas(way)
+    cut = cut_at(way, float(levels[int(np.argmin(areas))]))
+    passed = way.ways.some(cut)
+    area = float(way.shares[cut].sum()) * way.grid.step**2
     middle = middle_of(way.grid, way.cells[np.concatenate([passed.a, passed.b])])
     length, beside = _border(way.grid, walls, passed, way.cells)
     bound = 0.5 * way.grid.step * length + SLANT * area
@@ -73,9 +71,7 @@ def least_surface(way: OpenWay, walls: Sequence[Owners]) -> Narrowest:
 
 def cut_at(way: OpenWay, level: float) -> Bools:
     """Return which of the pairs of neighbours the surface of a potential [1] parts."""
-    low = np.minimum(way.fall[way.ways.a], way.fall[way.ways.b])
-    high = np.maximum(way.fall[way.ways.a], way.fall[way.ways.b])
-    return np.asarray((low < level) & (high >= level))
+    return np.asarray((way.lower < level) & (way.upper >= level))
 
 
 def levels_of(way: OpenWay, count: int) -> Floats:
@@ -87,44 +83,20 @@ def levels_of(way: OpenWay, count: int) -> Floats:
     return np.unique(np.concatenate([spaced, np.quantile(inner, even)] if len(inner) else [spaced]))
 
 
-def _shares(ways: Ways, fall: Floats) -> Floats:
-    """Return of each way (k,) how square it stands to the surface of equal potential there.
-
-    By Cauchy's formula the sum of these shares over all ways that a surface cuts is its area.
-    """
-    steps = fall[ways.a] - fall[ways.b]
-    slope = np.zeros((3, len(fall)))
-    for axis in range(3):
-        own = ways.axis == axis
-        for end in (ways.a, ways.b):
-            slope[axis] += np.bincount(end[own], steps[own], len(fall))
-    there = slope[:, ways.a] + slope[:, ways.b]
-    size = np.sqrt((there**2).sum(axis=0))
-    along = np.abs(there[ways.axis, np.arange(len(ways.axis))])
-    return np.asarray(along / np.maximum(size, np.finfo(float).tiny))
-
-
 def low_levels(way: OpenWay, count: int) -> Floats:
     """Return potentials [1] of the surfaces whose area is less than beside them, least first."""
-    levels, area = _areas(way, _shares(way.ways, way.fall))
+    levels, area = _areas(way)
     beside = np.r_[np.inf, area, np.inf]
     low = np.nonzero((area <= beside[:-2]) & (area < beside[2:]))[0]
     return levels[low[np.argsort(area[low], kind="stable")][:count]]
 
 
-def _least_level(way: OpenWay, shares: Floats) -> float:
-    """Return the potential whose surface has the least area."""
-    levels, area = _areas(way, shares)
-    return float(levels[int(np.argmin(area))])
-
-
-def _areas(way: OpenWay, shares: Floats) -> tuple[Floats, Floats]:
+def _areas(way: OpenWay) -> tuple[Floats, Floats]:
     """Return potentials and the areas of their surfaces, in cells' sides."""
-    ways, fall, levels = way.ways, way.fall, levels_of(way, LEVELS)
-    begin = np.searchsorted(levels, np.minimum(fall[ways.a], fall[ways.b]), "right")
-    end = np.searchsorted(levels, np.maximum(fall[ways.a], fall[ways.b]), "right")
-    change = np.bincount(begin, shares, len(levels) + 1) - np.bincount(end, shares, len(levels) + 1)
-    return levels, np.cumsum(change)[:-1]
+    levels = levels_of(way, LEVELS)
+    begin, end = (np.searchsorted(levels, ends, "right") for ends in (way.lower, way.upper))
+    more, less = (np.bincount(at, way.shares, len(levels) + 1) for at in (begin, end))
+    return levels, np.cumsum(more - less)[:-1]
 
 
 def _border(

@@ -6,6 +6,7 @@ it goes to.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from scipy import sparse
@@ -48,6 +49,25 @@ class OpenWay:
     first: Bools
     last: Bools
     span: tuple[float, float] = (0.0, 1.0)
+
+    # Kept, for the surfaces of hundreds of potentials are asked for.
+    @cached_property
+    def lower(self) -> Floats:
+        """Return the lower potential (k,) [1] of each pair of neighbours."""
+        return np.asarray(np.minimum(self.fall[self.ways.a], self.fall[self.ways.b]))
+
+    @cached_property
+    def upper(self) -> Floats:
+        """Return the higher potential (k,) [1] of each pair of neighbours."""
+        return np.asarray(np.maximum(self.fall[self.ways.a], self.fall[self.ways.b]))
+
+    @cached_property
+    def shares(self) -> Floats:
+        """Return of each way (k,) how square it stands to the surface of equal potential there [1].
+
+        By Cauchy's formula the sum of these shares over all ways that a surface cuts is its area.
+        """
+        return _shares(self.ways, self.fall)
 
     def middles(self, which: Ints) -> Floats:
         """Return the middles (k, 3) [mm] of some of the cells."""
@@ -159,3 +179,17 @@ def _potential(ways: Ways, first: Bools, last: Bools, dark: Bools) -> Floats:
     fall[one] = np.clip(root[one] * solved, 0.0, 1.0)
     fall[other] = np.clip(root[other] * (given[other] + to_other @ solved), 0.0, 1.0)
     return fall
+
+
+def _shares(ways: Ways, fall: Floats) -> Floats:
+    steps = fall[ways.a] - fall[ways.b]
+    square, along = np.zeros(len(steps)), np.zeros(len(steps))
+    for axis in range(3):
+        own = ways.axis == axis
+        slope = np.zeros(len(fall))
+        for end in (ways.a, ways.b):
+            slope += np.bincount(end[own], steps[own], len(fall))
+        there = slope[ways.a] + slope[ways.b]
+        along[own] = np.abs(there[own])
+        square += there**2
+    return np.asarray(along / np.maximum(np.sqrt(square), np.finfo(float).tiny))

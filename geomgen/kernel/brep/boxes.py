@@ -2,6 +2,7 @@
 
 from collections import deque
 from dataclasses import dataclass
+from math import hypot
 
 from OCP.Bnd import Bnd_Box
 from OCP.BRepBndLib import BRepBndLib
@@ -78,6 +79,16 @@ def boxes_meet(a: Box, b: Box, reach: float = 0.0) -> bool:
     False
     """
     return all(a.low[i] <= b.high[i] + reach and b.low[i] <= a.high[i] + reach for i in range(3))
+
+
+def boxes_apart(a: Box, b: Box) -> float:
+    """Return the distance between two boxes [mm]: what is in them is not nearer.
+
+    >>> boxes_apart(Box((0, 0, 0), (1, 1, 1)), Box((4, 5, 0), (9, 9, 1)))
+    5.0
+    """
+    sides = zip(a.low, a.high, b.low, b.high, strict=True)
+    return hypot(*(max(0.0, low - top, bottom - high) for bottom, top, low, high in sides))
 
 
 def holds(box: Box, point: Vec3) -> bool:

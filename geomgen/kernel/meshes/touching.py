@@ -16,8 +16,8 @@ from geomgen.kernel.plain import Vec3, vec
 SMALL, LARGE = 5.0, 60.0
 # The middles of a triangle's sides stand for the square of a place exactly, with a third each.
 THIRD = 1.0 / 3.0
-# Of each mesh the ends of its box and its nearest places.
-Searches = Sequence[tuple[Floats, Floats, MeshSearch]]
+# Of each mesh the ends of its box, its nearest places and its reach [mm].
+Searches = Sequence[tuple[Floats, Floats, MeshSearch, float]]
 
 
 @dataclass(frozen=True)
@@ -30,50 +30,57 @@ class TouchingSkin:
     spread: tuple[float, float, float, float, float, float]
 
 
-def touching(corners: Floats, others: Sequence[Floats], reach: float) -> TouchingSkin:
-    """Return the part of triangles (m, 3, 3) [mm] that lies within `reach` [mm] of other meshes.
+def touching(corners: Floats, others: Sequence[Floats], reaches: Sequence[float]) -> TouchingSkin:
+    """Return the part of triangles (m, 3, 3) [mm] that lies within reach of other meshes.
 
-    The bound is half the area of all small triangles of which the edge of the reach passes through.
+    Each of the others has its own reach [mm]. The bound is half the area of all small triangles of
+    which the edge of a reach passes through.
 
     >>> flat = np.array([[[0.0, 0.0, 0.0], [300.0, 0.0, 0.0], [0.0, 300.0, 0.0]]])
-    >>> found = touching(flat, [flat + np.array([0.0, 0.0, 0.5])], 1.0)
+    >>> found = touching(flat, [flat + np.array([0.0, 0.0, 0.5])], [1.0])
     >>> round(found.area, 3), [round(c, 3) for c in found.centre]
     (45000.0, [100.0, 100.0, 0.0])
     """
     inside: list[Floats] = []
     doubtful = 0.0
-    searches = [(o.min(axis=(0, 1)), o.max(axis=(0, 1)), MeshSearch(o)) for o in others]
+    searches = [
+        (other.min(axis=(0, 1)), other.max(axis=(0, 1)), MeshSearch(other), reach)
+        for other, reach in zip(others, reaches, strict=True)
+    ]
     open_ = corners
     while len(open_):
         middle = open_.mean(axis=1)
         radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
-        off = _off(middle, radius + reach, searches)
-        may = off - radius <= reach
-        open_, off, radius = open_[may], off[may], radius[may]
-        whole = (off <= reach) & (radius <= LARGE)
-        whole[whole] = _within(open_[whole], reach, searches)
+        beyond = _beyond(middle, radius, searches)
+        may = beyond <= radius
+        open_, beyond, radius = open_[may], beyond[may], radius[may]
+        whole = (beyond <= 0.0) & (radius <= LARGE)
+        whole[whole] = _within(open_[whole], searches)
         small = ~whole & (radius <= SMALL)
-        inside += [open_[whole], open_[small & (off <= reach)]]
+        inside += [open_[whole], open_[small & (beyond <= 0.0)]]
         doubtful += float(_areas(open_[small]).sum()) / 2
         open_ = _quartered(open_[~whole & ~small])
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
 
 
-def _within(triangles: Floats, reach: float, searches: Searches) -> Bools:
-    """Say of triangles whether all three corners are within reach [mm]."""
+def _within(triangles: Floats, searches: Searches) -> Bools:
+    """Say of triangles whether all three corners are within reach."""
     corners = triangles.reshape(-1, 3)
-    off = _off(corners, np.full(len(corners), reach), searches)
-    return np.asarray(off.reshape(-1, 3).max(axis=1) <= reach)
+    beyond = _beyond(corners, np.zeros(len(corners)), searches)
+    return np.asarray(beyond.reshape(-1, 3).max(axis=1) <= 0.0)
 
 
-def _off(points: Floats, enough: Floats, searches: Searches) -> Floats:
-    """Return how far points (n, 3) are off the nearest mesh [mm]; inf where more than `enough`."""
+def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
+    """Return how far points (n, 3) are beyond the reach of the mesh that they are least beyond of.
+
+    In [mm], below nothing within it; inf where more than `enough` [mm].
+    """
     found = np.full(len(points), np.inf)
-    for low, high, search in searches:
+    for low, high, search, reach in searches:
         apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
-        near = apart <= enough
+        near = apart <= enough + reach
         if near.any():
-            found[near] = np.minimum(found[near], search.nearest(points[near]).distance)
+            found[near] = np.minimum(found[near], search.nearest(points[near]).distance - reach)
     return found
 
 

@@ -3,10 +3,13 @@
 from dataclasses import dataclass
 
 import numpy as np
+from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeSolid
 from OCP.BRepGProp import BRepGProp
 from OCP.gp import gp_Pnt
 from OCP.GProp import GProp_GProps
-from OCP.TopoDS import TopoDS_Shape
+from OCP.TopAbs import TopAbs_SHELL
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
@@ -49,6 +52,33 @@ def body_moments(solid: TopoDS_Shape) -> Moments:
     props = GProp_GProps(gp_Pnt(*loose_box(solid).centre))
     BRepGProp.VolumeProperties_s(solid, props, EPS)
     return _moments(props, exact.value, exact.error)
+
+
+def void_moments(solid: TopoDS_Shape) -> Moments:
+    """Return volume [mm3], centroid [mm] and spread [mm5] of the closed room inside a solid.
+
+    GeometryError where it has none, or several.
+
+    >>> from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+    >>> from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox
+    >>> from OCP.gp import gp_Pnt
+    >>> room = BRepPrimAPI_MakeBox(gp_Pnt(1.0, 1.0, 1.0), gp_Pnt(3.0, 4.0, 5.0)).Shape()
+    >>> hollow = BRepAlgoAPI_Cut(BRepPrimAPI_MakeBox(4.0, 5.0, 6.0).Shape(), room).Shape()
+    >>> found = void_moments(hollow)
+    >>> round(found.size, 9), [round(c, 9) for c in found.centre]
+    (24.0, [2.0, 2.5, 3.0])
+    """
+    shells, walk = [], TopExp_Explorer(solid, TopAbs_SHELL)
+    while walk.More():
+        body = BRepBuilderAPI_MakeSolid(TopoDS.Shell(walk.Current())).Solid()
+        # An inner shell looks inward: it is turned round, to be a body of its own.
+        if volume(body).value < 0.0:
+            body = TopoDS.Solid(body.Reversed())
+            shells.append(body_moments(body))
+        walk.Next()
+    if len(shells) != 1:
+        raise GeometryError(f"it has {len(shells) or 'no'} closed rooms inside", step="room inside")
+    return shells[0]
 
 
 def skin_moments(shape: TopoDS_Shape) -> Moments:

@@ -15,7 +15,7 @@ from geomgen.kernel.mesh import cross
 from geomgen.kernel.plain import Vec3
 
 # Cells along the longer side of the grid, and pairs of point and triangle tried at once.
-CELLS = 160
+CELLS = 320
 PAIRS = 2_000_000
 # A triangle whose normal is this near to a right angle with the ray is seen from its side.
 SIDEWAYS = 1e-9

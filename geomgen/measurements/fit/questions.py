@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Any
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.brep.boxes import Box, boxes_apart, boxes_meet
 from geomgen.kernel.interference.meeting import Meeting, meeting
 from geomgen.kernel.plain import Ground, Model, Strut
 from geomgen.measurements.answers import missing, refused, said_no, vec
@@ -42,7 +42,7 @@ def room_round_engines(model: Model, boxes: Boxes) -> Iterator[MeasurementQuesti
     """
     for engine in engine_fit.engines(model):
         around = [name for name in engine_fit.neighbours(model, engine) if name in boxes]
-        off = {other: _apart(boxes[engine], boxes[other]) for other in around}
+        off = {other: boxes_apart(boxes[engine], boxes[other]) for other in around}
         around.sort(key=lambda other: (off[other], other))
         rough = {other: f"room from {engine} to {other}" for other in around}
         for k, (other, name) in enumerate(rough.items()):
@@ -50,16 +50,6 @@ def room_round_engines(model: Model, boxes: Boxes) -> Iterator[MeasurementQuesti
             yield _rough(engine, other, name, off[other], before)
         for other, name in rough.items():
             yield _exact(engine, other, name, tuple(rough.values()))
-
-
-def _apart(one: Box, other: Box) -> float:
-    """Return a distance [mm] that two parts with these boxes are surely not nearer than."""
-    return math.hypot(
-        *(
-            max(low - top, bottom - high, 0.0)
-            for low, high, bottom, top in zip(one.low, one.high, other.low, other.high, strict=True)
-        )
-    )
 
 
 def _rough(

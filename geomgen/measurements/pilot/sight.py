@@ -5,7 +5,7 @@ of the section first.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from math import atan2, degrees, hypot
 
 import numpy as np
@@ -21,7 +21,7 @@ from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 
-LEVEL, STANDING, TAIL_DOWN = "level", "static", "tail_down"
+LEVEL, CLIMB, STANDING, TAIL_DOWN = "level", "climb", "static", "tail_down"
 ID = "sight.over_nose"
 # Glass reaches this far up [mm]; what is this near before the eye is not looked at [mm].
 HIGH, EYE = 1e5, 1.0
@@ -31,11 +31,16 @@ BARRED = "no glass is known ([canopy]): the pod bars the sight as drawn"
 
 @dataclass(frozen=True)
 class BarredSight:
-    """The angle below the waterlines [deg] at which the pod bars the sight, where, its bound."""
+    """The angle below the waterlines [deg] at which the pod bars the sight, where, its bound.
+
+    `whose` sight it is, and from which `eye` [mm].
+    """
 
     angle: float
     at: Vec3
     bound: float
+    whose: str = ""
+    eye: Vec3 | None = None
 
 
 def sight_over(pods: Sequence[Body], eye: Vec3, glass: Glass | None) -> BarredSight | None:
@@ -95,11 +100,15 @@ def sight(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     if eye is None or not pods:
         return
 
-    def ask(given: Given) -> Answer:
-        found = sight_over([given.bodies[name] for name in pods], eye, glass)
-        return None if found is None else asdict(found)
+    eyes = {"": eye, **model.other_eyes}
 
-    yield MeasurementQuestion(ID, ask, bodies=pods, plain=(eye, glass), weight=0.3)
+    def ask(given: Given) -> Answer:
+        bodies = [given.bodies[name] for name in pods]
+        seen = ((whose, at, sight_over(bodies, at, glass)) for whose, at in eyes.items())
+        found = [replace(one, whose=whose, eye=at) for whose, at, one in seen if one is not None]
+        return asdict(min(found, key=lambda one: one.angle)) if found else None
+
+    yield MeasurementQuestion(ID, ask, bodies=pods, plain=(*eyes.items(), glass), weight=0.3)
 
 
 def _attitudes(model: Model) -> Mapping[str, float]:
@@ -107,17 +116,19 @@ def _attitudes(model: Model) -> Mapping[str, float]:
     planes = {ground.name: ground.plane for ground in model.grounds}
     standing = TAIL_DOWN if TAIL_DOWN in planes else STANDING
     up = {LEVEL: 0.0}
+    if model.climb_pitch is not None:
+        up[CLIMB] = model.climb_pitch
     if standing in planes:
         up[standing] = nose_up(planes[standing])
     return up
 
 
 def _said_of_sight(by: Answered) -> list[Measurement]:
-    answer, eye = by.answers.get(ID), by.model.eye
-    if answer is None or eye is None:
+    answer = by.answers.get(ID)
+    if answer is None:
         return []
-    at = vec(answer["at"])
-    words = {LEVEL: "in level flight, waterlines level"}
+    at, eye = vec(answer["at"]), vec(answer["eye"])
+    words = {LEVEL: "in level flight, waterlines level", CLIMB: "in the climb"}
     return [
         Measurement(
             f"{ID}.{name}",
@@ -127,7 +138,7 @@ def _said_of_sight(by: Answered) -> list[Measurement]:
             "deg",
             METHOD + (f"; nose {round(up, 2) + 0.0:.2f} deg up" if name != LEVEL else ""),
             answer["bound"],
-            f"from the eye at {place(eye)} past {place(at)}",
+            f"from the eye{answer['whose']} at {place(eye)} past {place(at)}",
             (eye, at),
             "" if by.model.glass else BARRED,
         )

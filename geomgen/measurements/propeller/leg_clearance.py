@@ -1,136 +1,19 @@
-"""How near legs and wheels come to the swept volume while the axles are drawn up.
+"""How near legs and wheels come to the swept volume while the axles are drawn up: the record."""
 
-No place of a leg goes farther than its lever allows, so that of the ways between two looked-at
-places only those are looked at where the gap may still be less than the least so far.
-"""
+from collections.abc import Sequence
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from math import degrees
-
-import numpy as np
-
-from geomgen.arrays import Floats
-from geomgen.kernel.brep.primitives import moved, turned
-from geomgen.kernel.interference.meeting import Body, body_of, hull_gap, meeting, triangles
-from geomgen.kernel.interference.near_triangles import nearest_points
-from geomgen.kernel.plain import Strut, Vec3, vec
-from geomgen.measurements.drawn_up import WORDS, RigidMove, drawn_up
+from geomgen.kernel.plain import Strut
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.way_up import METHOD, DrawnUpGap, states
 
 ID = "prop.leg_clearance"
 WHAT = "swept volume to legs and wheels, axles drawn up"
-METHOD = f"{WORDS}; gap of verified meshes, all the way from no load to the highest of"
-# The least gap on the way up is found to this [mm], a wide one to this share of itself: own choice.
-CLOSE, SHARE = 0.5, 0.05
-
-
-@dataclass(frozen=True)
-class DrawnUpGap:
-    """The least gap of a part on its way up [mm], its bound, the axle's rise there, two places."""
-
-    gap: float
-    bound: float
-    part: str
-    rise: float
-    points: tuple[Vec3, ...]
-
-
-def least_on_the_way(strut: Strut, swept: Body, parts: Mapping[str, Body]) -> DrawnUpGap:
-    """Return how near leg and wheel come to the swept volume [mm]; negative by the depth."""
-    found = [_of_part(strut, swept, name, body) for name, body in parts.items()]
-    return min(found, key=lambda each: each.gap)
-
-
-def _of_part(strut: Strut, swept: Body, name: str, body: Body) -> DrawnUpGap:
-    full = drawn_up(strut, max((rise for _, rise in strut.rises), default=0.0))
-    most = abs(full.by) * full.lever(body.mesh.vertices)
-    marks = [drawn_up(strut, rise).by / full.by if full.by else 0.0 for _, rise in strut.rises]
-
-    def gap(share: float) -> float:
-        return hull_gap(swept.hull, body.hull.transform(_part_way(full, share).matrix()))
-
-    # Whether a mark counts is told by what lies at both ends of the way; far off, none does.
-    share, near = lowest(gap, [0.0, 1.0], most)
-    if near == 0.0:
-        return min(
-            (_struck(strut, swept, name, body, _part_way(full, s)) for s in {share, *marks}),
-            key=lambda each: each.gap,
-        )
-    move = _part_way(full, share)
-    one, other = triangles(swept), triangles(body)
-    both = nearest_points(one, replace(other, corners=_corners(move, other.corners)), near)
-    points = () if both is None else (vec(both[0]), vec(both[1]))
-    bound = swept.deviation + body.deviation + closeness(near)
-    return DrawnUpGap(near, bound, name, _rise(strut, move), points)
-
-
-def lowest(
-    gap: Callable[[float], float], marks: Sequence[float], most: float
-) -> tuple[float, float]:
-    """Return where a gap [mm] is least, to its `closeness`, and that gap, between the marks.
-
-    Over one unit it changes by no more than `most` [mm]; a gap of 0 ends the search.
-
-    >>> at, least = lowest(lambda s: 40.0 + abs(100.0 * s - 37.0), [0.0, 1.0], 100.0)
-    >>> 0.34 <= at <= 0.40, 40.0 <= least <= 42.0
-    (True, True)
-    """
-    known = {mark: gap(mark) for mark in marks}
-    spans = list(zip(marks[:-1], marks[1:], strict=True))
-    while spans and min(known.values()) > 0.0:
-        a, b = spans.pop()
-        least = min(known.values())
-        if (known[a] + known[b] - most * (b - a)) / 2 < least - closeness(least):
-            middle = (a + b) / 2
-            known[middle] = gap(middle)
-            spans += [(a, middle), (middle, b)]
-    at = min(known, key=lambda share: known[share])
-    return at, known[at]
-
-
-def closeness(gap: float) -> float:
-    """Return how closely [mm] a least gap [mm] is found.
-
-    >>> closeness(4.0), closeness(100.0)
-    (0.5, 5.0)
-    """
-    return max(CLOSE, SHARE * gap)
-
-
-def _part_way(full: RigidMove, share: float) -> RigidMove:
-    return replace(full, by=share * full.by)
-
-
-def _corners(move: RigidMove, corners: Floats) -> Floats:
-    return move.of(corners.reshape(-1, 3)).reshape(corners.shape)
-
-
-def _rise(strut: Strut, move: RigidMove) -> float:
-    return float(move.of(np.array([strut.axle]))[0, 2]) - strut.axle[2]
-
-
-def _struck(strut: Strut, swept: Body, name: str, body: Body, move: RigidMove) -> DrawnUpGap:
-    """Return the gap [mm] where a part is struck: minus the depth; 0 where that is not told."""
-    if move.axis is None:
-        solid = moved(body.solid, (0.0, 0.0, move.by))
-    else:
-        x, y, z = move.matrix()[:, 3]
-        solid = turned(body.solid, move.axis, degrees(move.by), (x, y, z))
-    there = replace(body.mesh, vertices=move.of(body.mesh.vertices))
-    met = meeting(swept, body_of(solid, there, body.deviation))
-    rise = _rise(strut, move)
-    if met is None:
-        return DrawnUpGap(0.0, swept.deviation + body.deviation, name, rise, ())
-    return DrawnUpGap(-met.depth, met.error, name, rise, (met.foot, met.at))
 
 
 def leg_record(struts: Sequence[Strut], found: Sequence[DrawnUpGap]) -> Measurement:
     """Return the least gap of all legs and wheels as a record."""
     least = min(found, key=lambda each: each.gap)
-    rises = {name: max(dict(s.rises)[name] for s in struts) for name, _ in struts[0].rises}
-    states = ", ".join(f"{name} (up to {rise:.1f} mm)" for name, rise in rises.items())
     at = f" at {place(least.points[1])}" if least.points else ""
     note = f"axle {least.rise:.1f} mm higher than without load"
     return Measurement(
@@ -139,7 +22,7 @@ def leg_record(struts: Sequence[Strut], found: Sequence[DrawnUpGap]) -> Measurem
         WHAT,
         least.gap,
         "mm",
-        f"{METHOD}: {states}; all that gives way counts as the strut's",
+        f"{METHOD}: {states(struts)}; all that gives way counts as the strut's",
         least.bound,
         f"{least.part}{at}",
         least.points,

@@ -6,13 +6,13 @@ from functools import partial
 from math import hypot
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.boxes import Box, boxes_apart
 from geomgen.kernel.plain import Axis, Model, Shake, Strut
 from geomgen.measurements.answers import joined_rows, missing, refused, rows, said_no, vec
 from geomgen.measurements.propeller import clearance, near_propeller
 from geomgen.measurements.propeller.along_shaft import Reach, along_the_shaft
 from geomgen.measurements.propeller.leg_clearance import ID as LEG_CLEARANCE
-from geomgen.measurements.propeller.leg_clearance import DrawnUpGap, least_on_the_way, leg_record
+from geomgen.measurements.propeller.leg_clearance import leg_record
 from geomgen.measurements.propeller.near_propeller import PartDistance
 from geomgen.measurements.propeller.shaft_end import ID as SHAFT_END
 from geomgen.measurements.propeller.shaft_end import shaft_end
@@ -21,6 +21,7 @@ from geomgen.measurements.propeller.trailing_edge import EDGED, trailing_edge_ga
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject
+from geomgen.measurements.way_up import gap_of, least_on_the_way
 
 Boxes = Mapping[str, Box]
 Answers = Mapping[str, Answer]
@@ -208,9 +209,9 @@ def _blades(model: Model, line: Axis, boxes: Boxes, disc: Box) -> Iterator[Measu
         )
 
     def bound(part: str, _: Answers) -> float:
-        return _between(disc, boxes[part])
+        return boxes_apart(disc, boxes[part])
 
-    order = sorted(boxes, key=lambda name: (_between(disc, boxes[name]), name))
+    order = sorted(boxes, key=lambda name: (boxes_apart(disc, boxes[name]), name))
     row = _Row(BLADES, model.swept, (line, turning), ask, bound, 0.8)
     return row.questions(order, boxes)
 
@@ -228,9 +229,9 @@ def _round_spinner(
         )
 
     def bound(part: str, _: Answers) -> float:
-        return _between(own, fixed[part]) - off
+        return boxes_apart(own, fixed[part]) - off
 
-    order = sorted(fixed, key=lambda name: (_between(own, fixed[name]), name))
+    order = sorted(fixed, key=lambda name: (boxes_apart(own, fixed[name]), name))
     row = _Row(_shaken(spinner), spinner, (line, model.shake), ask, bound, 0.5)
     return row.questions(order, fixed)
 
@@ -241,12 +242,6 @@ def _near(measure: Callable[[], PartDistance | None]) -> Answer:
     except GeometryError as error:
         return refused(error)
     return [] if found is None else [found.gap, found.bound, [list(p) for p in found.points]]
-
-
-def _between(a: Box, b: Box) -> float:
-    """Return the distance between two boxes [mm]."""
-    sides = zip(a.low, a.high, b.low, b.high, strict=True)
-    return hypot(*(max(0.0, low - top, bottom - high) for bottom, top, low, high in sides))
 
 
 def _drawn_up(model: Model, strut: Strut, boxes: Boxes) -> MeasurementQuestion:
@@ -294,8 +289,7 @@ def _legs(struts: Sequence[Strut], answers: Answers) -> list[Measurement]:
     no = [answer for answer in given if said_no(answer)]
     if no:
         return [missing(LEG_CLEARANCE, "mm", no[0])]
-    known = [row for row in given if row is not None]
-    gaps = [DrawnUpGap(**{**row, "points": tuple(map(vec, row["points"]))}) for row in known]
+    gaps = [gap_of(row) for row in given if row is not None]
     return [leg_record(struts, gaps)] if gaps else []
 
 

@@ -6,11 +6,14 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
+from geomgen.measurements.fit.bank_angle import BANK
+from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
+from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.planform_questions import PLANFORMS
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Answer, MeasurementQuestion
@@ -18,10 +21,11 @@ from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
+from geomgen.measurements.weight.tanks import TANKS
 
 SUBJECTS = (
-    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT),
-    *(PILOT_ROOM, SIGHT, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS),
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
+    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS, TANKS),
     AIR_OUTSIDE,
 )
 

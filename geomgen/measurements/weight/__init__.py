@@ -1,1 +1,1 @@
-"""What is measured for masses and for standing: bodies, their skin, wheels on the ground."""
+"""What is measured for masses and standing: bodies, their skin, room in tanks, wheels on ground."""

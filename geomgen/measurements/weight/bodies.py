@@ -16,14 +16,14 @@ from geomgen.measurements.subject import Answered, Subject
 
 Boxes = Mapping[str, Box]
 ID = "body"
-# What stands no farther from another part than the widest joint and this [mm] bears no skin of its
-# own: own choice, the thickness of a bond line.
+# What stands no farther from another part than the gap stated for the two and this [mm] bears no
+# skin of its own: own choice, the thickness of a bond line.
 BOND = 0.5
 # Parts that no joint holds, or that are no bodies.
-UNJOINED = ("wheel", "engine", "spinner")
+UNJOINED = ("wheel", "engine", "spinner", "tank")
 METHOD = (
     "volume and area of the finished solid by the kernel's integrals; skin in joints: the mesh "
-    f"within the widest joint's gap and {BOND:g} mm of other parts; moments in mm to the fifth "
+    f"within the gap stated for two parts and {BOND:g} mm of the other; moments in mm to the fifth "
     "(body) and fourth (skin) about each centroid"
 )
 AXES = ("x", "y", "z")
@@ -37,8 +37,7 @@ def is_weighed(model: Model, name: str) -> bool:
     >>> is_weighed(model, "boom_left"), is_weighed(model, "pod")
     (True, False)
     """
-    bare = name.removesuffix("_left").removesuffix("_right")
-    return bool({name, bare, model.families.get(name, name)} & set(model.weighed))
+    return bool(_called(model, name) & set(model.weighed))
 
 
 def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -47,7 +46,7 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
             yield MeasurementQuestion(_body(name), _ask_body(name), (name,), weight=1.0)
             others = _neighbours(model, boxes, name)
             if others:
-                yield _joints(name, others, model.joint_gap)
+                yield _joints(name, others)
 
 
 def _body(name: str) -> str:
@@ -58,19 +57,49 @@ def _in_joints(name: str) -> str:
     return f"skin in joints of {name}"
 
 
-def _neighbours(model: Model, boxes: Boxes, name: str) -> tuple[str, ...]:
-    """Return what may stand at a part, by its box; nothing for what no joint holds."""
+def _neighbours(model: Model, boxes: Boxes, name: str) -> dict[str, float]:
+    """Return what may stand at a part, by its box, with the gap [mm] stated for the two.
+
+    Nothing for what no joint holds.
+    """
     out = (*UNJOINED, model.families.get(model.swept, model.swept))
     if model.families.get(name, name) in out:
-        return ()
-    reach = model.joint_gap + BOND
-    return tuple(
-        other
+        return {}
+    gaps = {
+        other: stated_gap(model, name, other)
         for other in boxes
-        if other not in (name, model.swept)
-        and model.families.get(other, other) not in out
-        and boxes_meet(boxes[name], boxes[other], reach)
+        if other not in (name, model.swept) and model.families.get(other, other) not in out
+    }
+    return {
+        other: gap
+        for other, gap in gaps.items()
+        if boxes_meet(boxes[name], boxes[other], gap + BOND)
+    }
+
+
+def stated_gap(model: Model, one: str, other: str) -> float:
+    """Return the gap [mm] that is stated for two parts; 0 where no joint is: they may touch.
+
+    >>> families = {"boom_left": "boom", "wing": "wing"}
+    >>> model = Model(families=families, joint_gaps=(("wing", "boom", 0.3), ("pod", "wing", 2.0)))
+    >>> stated_gap(model, "boom_left", "wing"), stated_gap(model, "boom_left", "pod")
+    (0.3, 0.0)
+    """
+    first, second = _called(model, one), _called(model, other)
+    return max(
+        (
+            gap
+            for a, b, gap in model.joint_gaps
+            if (a in first and b in second) or (a in second and b in first)
+        ),
+        default=0.0,
     )
+
+
+def _called(model: Model, name: str) -> set[str]:
+    """Return what a part is called: its name, that without its hand, its family."""
+    bare = name.removesuffix("_left").removesuffix("_right")
+    return {name, bare, model.families.get(name, name)}
 
 
 def _ask_body(name: str) -> Any:
@@ -84,14 +113,18 @@ def _ask_body(name: str) -> Any:
     return ask
 
 
-def _joints(name: str, others: tuple[str, ...], gap: float) -> MeasurementQuestion:
+def _joints(name: str, gaps: Mapping[str, float]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
-        own, bodies = given.bodies[name], [given.bodies[other] for other in others]
-        off = own.deviation + max(body.deviation for body in bodies)
+        own, bodies = given.bodies[name], [given.bodies[other] for other in gaps]
+        reaches = [
+            gap + BOND + own.deviation + body.deviation
+            for gap, body in zip(gaps.values(), bodies, strict=True)
+        ]
         corners = [body.mesh.corners for body in bodies]
-        return asdict(touching(own.mesh.corners, corners, gap + BOND + off))
+        return asdict(touching(own.mesh.corners, corners, reaches))
 
-    return MeasurementQuestion(_in_joints(name), ask, (), (name, *others), (), (gap,), weight=0.5)
+    plain = (tuple(gaps.items()),)
+    return MeasurementQuestion(_in_joints(name), ask, (), (name, *gaps), (), plain, weight=0.5)
 
 
 def _said(by: Answered) -> list[Measurement]:

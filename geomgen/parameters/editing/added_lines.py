@@ -108,6 +108,42 @@ def with_list(text: str, path: Path, rows: list[Any]) -> str:
     return _joined(text, "\n" + "\n".join(made).strip("\n") + "\n")
 
 
+def with_row(text: str, path: Path, row: dict[str, Any]) -> str:
+    r"""Return the text with a table more at the end of a list that it has.
+
+    Comments that follow the last table's keys line by line stay with it.
+
+    >>> print(with_row('[[mass]]\npart = "pod"\n# mine\n\n[loads]\n', ("mass",), {"part": "fin"}))
+    [[mass]]
+    part = "pod"
+    # mine
+    <BLANKLINE>
+    [[mass]]
+    part = "fin"
+    <BLANKLINE>
+    [loads]
+    <BLANKLINE>
+    """
+    document = tomlkit.parse(text)
+    rows = at(document, path)
+    if not isinstance(rows, AoT):
+        rows.append(item_of(path, row))
+        return tomlkit.dumps(document)
+    lines = text.splitlines(keepends=True)
+    # Tables inside a row follow its keys.
+    head = (*path, len(rows) - 1)
+    inside = [number for key, number in lines_of(text).items() if key[: len(head)] == head]
+    last = _last_line(document, head, lines_of(text), lines)
+    number = max(inside, default=0) if last is None else max(last[0], *inside)
+    while number < len(lines) and lines[number].lstrip().startswith("#"):
+        number += 1
+    if not lines[number - 1].endswith("\n"):
+        lines[number - 1] += "\n"
+    made = [f"{key} = {item_of((*path, key), value).as_string()}\n" for key, value in row.items()]
+    lines[number:number] = ["\n", f"[[{'.'.join(str(part) for part in path)}]]\n", *made]
+    return "".join(lines)
+
+
 def put_aside(text: str, path: Path) -> str:
     r"""Return the text with the line of a key turned into a comment.
 

@@ -2,7 +2,7 @@
 
 import copy
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from geomgen.parameters.editing.added_lines import (
     put_aside,
     with_key,
     with_list,
+    with_row,
     without_key,
 )
 from geomgen.parameters.file_text.positions import Path as KeyPath
@@ -106,6 +107,45 @@ def without(
             key=key,
             advice="take it out of the file by hand",
         )
+    return made
+
+
+def with_rows(
+    text: str,
+    key: str,
+    rows: Sequence[dict[str, Any]],
+    *,
+    inherited: Mapping[str, Any] | None = None,
+    file: str = "",
+) -> str:
+    r"""Return the text with tables more at the end of a list, such as `mass`.
+
+    `inherited` is as for `rewritten`: a list that only a base file has is copied whole before.
+    ParameterError for text that is not TOML, and where they can't be added without disturbing it.
+
+    >>> with_rows('name = "a"\n\n[[mass]]\npart = "pod"\n', "mass", [{"part": "fin"}])
+    'name = "a"\n\n[[mass]]\npart = "pod"\n\n[[mass]]\npart = "fin"\n'
+    """
+    made, wanted = text, tables_of(text, Path(file))
+    for row in rows:
+        there = wanted.get(key)
+        if there:
+            made = with_row(made, (key,), row)
+            wanted[key] = [*there, row]
+        else:
+            below = [] if there == [] else (inherited or {}).get(key) or []
+            wanted[key] = [*copy.deepcopy(below), row]
+            made = without_key(made, (key,)) if there == [] else made
+            made = with_list(made, (key,), wanted[key])
+        made = _ends_like(made, text)
+        if not _reads_as(made, wanted):
+            raise ParameterError(
+                "can't be added to this file without disturbing it",
+                file=file or None,
+                key=key,
+                written=clipped(row),
+                advice=BY_HAND,
+            )
     return made
 
 

@@ -65,6 +65,10 @@ class Rules(Record):
     structure_clearance: Annotated[Threshold, Clearance] | None = stated(
         None, "least clearance of hull, booms and tail to the ground; positive when left out"
     )
+    bank_angle: Annotated[Threshold, Lean] = stated(
+        default("5 deg", OWN),
+        "least bank over a main wheel with a flat tyre before a part touches the ground",
+    )
     trailing_edge_gap: Annotated[Threshold, Share] = stated(
         default(0.10), "least gap of blades to trailing edge, share of local chord"
     )
@@ -140,6 +144,15 @@ class Rules(Record):
     mains_ahead_most: Annotated[Threshold, Lean] = stated(
         default("25 deg"), "with a tailwheel, largest angle of the mains ahead of the centre"
     )
+    tail_down_angle: Annotated[Threshold, Lean] | None = stated(
+        None,
+        "with a tailwheel, pitch of the waterlines standing on all wheels that is wished for: the "
+        "angle of attack of the stall, against the waterlines, to land on all wheels; not judged "
+        "when left out",
+    )
+    tail_down_angle_band: Annotated[Threshold, Lean] = stated(
+        default("2 deg", OWN), "how far that pitch may be off, both ways"
+    )
     head_room: Annotated[Threshold, Room] = stated(
         default("25 mm", OWN), "least room round the pilot's head with its helmet"
     )
@@ -170,6 +183,15 @@ class Rules(Record):
     slow_layer: Annotated[Threshold, SourcedLimit("fraction", "0", "5")] = stated(
         default(0.5, OWN), "thickest slow layer before a mouth as a share of its height, with [air]"
     )
+    sight_side: Annotated[Threshold, SourcedLimit("angle", "-10 deg", "80 deg")] | None = stated(
+        None, "least angle below the horizon seen to either side; not judged when left out"
+    )
+    sight_up: Annotated[Threshold, SourcedLimit("angle", "0 deg", "80 deg")] | None = stated(
+        None, "least angle above the horizon seen straight ahead; not judged when left out"
+    )
+    sight_into_turn: Annotated[Threshold, SourcedLimit("angle", "0 deg", "80 deg")] | None = stated(
+        None, "least bank up to which the horizon is seen into a turn; not judged when left out"
+    )
     flat_wrap: Annotated[Threshold, SourcedLimit("fraction", "0", "0.2")] | None = stated(
         None, "largest strain of the canopy when bent from flat sheet; not judged when left out"
     )
@@ -183,6 +205,9 @@ class Flight(Record):
     )
     climb_speed_band: Annotated[float, Within("speed", "0 m/s", "20 m/s")] = stated(
         "4 kt", "how far off that speed may be, both ways"
+    )
+    climb_pitch: Annotated[float, Within("angle", "-5 deg", "30 deg")] | None = stated(
+        None, "nose-up pitch of the waterlines in that climb, for the sight over the nose"
     )
     level_speed: Annotated[float, Within("speed", "5 m/s", "200 m/s")] = Field(
         description="speed of level flight at full power"

@@ -12,7 +12,7 @@ SHEETS = ("A4", "A3", "A2", "A1", "A0")
 
 
 class Drawings(Record):
-    """Three-view, sections and engine bay: how views stand to each other, on which sheet."""
+    """Three-view, sections, engine bay, on its wheels: how views stand, on which sheet."""
 
     projection: Annotated[str, OneOf(PROJECTIONS)] = stated(
         "first angle", "how the views stand to each other: first angle or third angle"

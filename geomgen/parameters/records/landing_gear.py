@@ -88,6 +88,16 @@ class Wheel(Record):
     flat: Annotated[float, Travel] = stated(
         "0 mm", "how far the axle drops further when the tyre is flat"
     )
+    rated_load: Annotated[float, Within("mass", "1 kg", "3000 kg")] | None = stated(
+        None,
+        "largest static load that the tyre's maker allows on one tyre, as the mass that may stand "
+        "on it; gear.tyre_load is not judged when left out",
+    )
+    travel: Annotated[float, Travel] | None = stated(
+        None,
+        "strut travel of this wheel from the static position until it is bottomed; "
+        "gear.strut_travel when left out",
+    )
     mirrored: Annotated[bool, YesNo()] = stated(
         True, "whether its mirror stands on the other side (off the centre plane)"
     )
@@ -109,11 +119,24 @@ class Gear(Record):
         "clearance; gear.rotation when left out",
     )
     strut_travel: Annotated[float, Travel] = stated(
-        "0 mm", "strut travel from the static position until it is bottomed"
+        "0 mm",
+        "strut travel from the static position until it is bottomed, of each wheel that has no "
+        "travel of its own",
     )
     wheels: Annotated[tuple[Wheel, ...], Field(min_length=2, max_length=20)] = Field(
         description="the wheels"
     )
+
+
+def travel_of(gear: Gear, wheel: Wheel) -> float:
+    """Return how far a wheel's strut travels from standing until it is bottomed [mm].
+
+    >>> from types import SimpleNamespace
+    >>> gear = SimpleNamespace(strut_travel=60.0)
+    >>> travel_of(gear, SimpleNamespace(travel=None)), travel_of(gear, SimpleNamespace(travel=0.0))
+    (60.0, 0.0)
+    """
+    return gear.strut_travel if wheel.travel is None else wheel.travel
 
 
 def on_all_wheels(gear: Gear) -> str:

@@ -17,8 +17,9 @@ from geomgen.parameters.values.quantities import (
     stated,
 )
 
-USEFUL, SAFETY = "useful load", "safety device"
-GROUPS = ("structure", "powerplant", "systems", "equipment", SAFETY, USEFUL)
+USEFUL, SAFETY, POWERPLANT = "useful load", "safety device", "powerplant"
+ENGINE, PROPELLER = "engine", "propeller"
+GROUPS = ("structure", POWERPLANT, "systems", "equipment", SAFETY, USEFUL)
 PART = Matching(
     "[a-z0-9_-]{1,60}",
     "a family (pod, boom, wing) or the name of a part as in the set (boom_left)",
@@ -28,6 +29,8 @@ Band = Within("mass", "0 kg", "2000 kg")
 Side = Within("length", "0 mm", "10 m")
 Share = Within("fraction", "0", "1")
 Volume = Within("volume", "0 l", "500 l")
+TANK_KINDS = ("box", "cylinder")
+TankSide = Within("length", "20 mm", "3 m")
 
 
 class PartMass(Record):
@@ -72,6 +75,11 @@ class MassItem(Record):
     )
     mass: Annotated[float, Mass] = Field(description="its mass; of one piece of a mirrored pair")
     band: Annotated[float, Band] = stated("0 kg", "how far off the mass may be, both ways")
+    weight_of: Annotated[str, OneOf((ENGINE, PROPELLER))] | None = stated(
+        None,
+        "engine or propeller, where it is the weight of it, alone or with others; when no item "
+        "says so, what of the powerplant stands at the engine or near the blades counts",
+    )
     at: Annotated[str, PART] | None = stated(
         None, "name of a part in whose centre it stands; station and waterline are left out then"
     )
@@ -89,6 +97,29 @@ class MassItem(Record):
     source: Annotated[str, Text(300)] | None = stated(None, "where the mass comes from")
 
 
+class TankShape(Record):
+    """A tank as a solid: a box or a cylinder with a wall, upright or level, its middle's place."""
+
+    kind: Annotated[str, OneOf(TANK_KINDS)] = Field(description="box, or cylinder with flat ends")
+    station: Annotated[float, Station] = Field(description="station (STA) of its middle")
+    buttock_line: Annotated[float, EitherSide] = stated(
+        "0 mm", "buttock line (BL) of its middle, right-hand positive"
+    )
+    waterline: Annotated[float, Waterline] = Field(description="waterline (WL) of its middle")
+    length: Annotated[float, TankSide] = Field(
+        description="outside: of a box fore and aft, of a cylinder along its axis"
+    )
+    width: Annotated[float, TankSide] | None = stated(None, "of a box, left to right, outside")
+    height: Annotated[float, TankSide] | None = stated(None, "of a box, outside")
+    diameter: Annotated[float, TankSide] | None = stated(None, "of a cylinder, outside")
+    axis: Annotated[str, OneOf(("x", "y", "z"))] | None = stated(
+        None, "of a cylinder: x fore and aft, y across, z upright; x when left out"
+    )
+    wall: Annotated[float, Within("length", "0.2 mm", "30 mm")] = Field(
+        description="thickness of its wall, inward"
+    )
+
+
 class Tank(Record):
     """One fuel tank."""
 
@@ -100,16 +131,26 @@ class Tank(Record):
     density: Annotated[float, Within("density", "600 kg/m^3", "1000 kg/m^3")] = stated(
         "720 kg/m^3", "density of the fuel; petrol when left out, 6 lb a US gallon (MEMORY)"
     )
-    station: Annotated[float, Station] = Field(
-        description="station (STA) of the centre of the fuel in the full tank"
+    station: Annotated[float, Station] | None = stated(
+        None, "station (STA) of the centre of the fuel in the full tank; left out with a shape"
     )
     buttock_line: Annotated[float, EitherSide] = stated(
         "0 mm", "buttock line (BL) of that centre, right-hand positive"
     )
-    waterline: Annotated[float, Waterline] = Field(description="waterline (WL) of that centre")
+    waterline: Annotated[float, Waterline] | None = stated(
+        None, "waterline (WL) of that centre; left out with a shape"
+    )
     low_station: Annotated[float, Station] | None = stated(
         None, "station (STA) of the last fuel in it; as in the full tank when left out"
     )
     low_waterline: Annotated[float, Waterline] | None = stated(
         None, "waterline (WL) of the last fuel in it; as in the full tank when left out"
+    )
+    expansion: Annotated[float, Share] = stated(
+        0.02,
+        "of the room inside its shape, the share that stays empty for the fuel to expand; 2 % by "
+        "14 CFR 23.969 (as of 2014) when left out",
+    )
+    shape: TankShape | None = stated(
+        None, "the tank as a solid: its room is measured, and where the fuel is when full"
     )

@@ -44,6 +44,13 @@ class Pilot(Record):
         "men or women of 19 to 65 years, some of them from MEMORY. Nobody is the 50th in every "
         "length: measure yourself",
     )
+    percentiles: Annotated[tuple[Annotated[str, OneOf(PERCENTILES)], ...], Field(max_length=5)] = (
+        stated(
+            (),
+            "others who fly it too, in the same seat, said as in pilot.percentile: room and sight "
+            "are looked at for each of them as well, and the least counts",
+        )
+    )
     sitting_height: Annotated[float, Within("length", "0.6 m", "1.2 m")] | None = stated(
         None, f"seat to crown of the head, sitting upright{OR_SURVEY}"
     )
@@ -147,7 +154,31 @@ def length_of(pilot: Pilot, key: str) -> float | None:
     return SURVEY[key][("man", "woman").index(who)][RANKS.index(rank)]
 
 
+def sitters(pilot: Pilot) -> list[tuple[str, Pilot]]:
+    """Return all who are seated: whose words, and the pilot with the lengths; the file's first.
+
+    >>> from types import SimpleNamespace
+    >>> sitters(SimpleNamespace(percentiles=()))[0][0]
+    ''
+    """
+    own: dict[str, str | None] = dict.fromkeys(SURVEY)
+    others = [
+        (f" of the {who}", pilot.model_copy(update={**own, "percentile": who}))
+        for who in pilot.percentiles
+    ]
+    return [("", pilot), *others]
+
+
 def said_of_lengths(pilot: Pilot) -> str:
+    """Return where all pilots' lengths come from, and which of them are from memory."""
+    said = _said_of_one(pilot)
+    if not pilot.percentiles:
+        return said
+    unread = [f"{who}: {', '.join(FROM_MEMORY[who.split()[1]])}" for who in pilot.percentiles]
+    return f"{said}; also the {', the '.join(pilot.percentiles)}, MEMORY of the {'; '.join(unread)}"
+
+
+def _said_of_one(pilot: Pilot) -> str:
     """Return where the pilot's lengths come from, and which of them are from memory."""
     taken = [key for key in SURVEY if getattr(pilot, key) is None]
     if not taken or pilot.percentile is None:

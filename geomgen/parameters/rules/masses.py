@@ -1,16 +1,24 @@
 """Rules of masses: parts that there are, one way to weigh each, places that are said once."""
 
+import re
 from collections.abc import Callable, Iterator
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import FAMILIES, Parameters
-from geomgen.parameters.records.masses import USEFUL, MassItem, PartMass
+from geomgen.parameters.records.masses import (
+    POWERPLANT,
+    USEFUL,
+    MassItem,
+    PartMass,
+    TankShape,
+)
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 PAIRS = ("boom", "fin")
 # More would make thousands of loadings; the centre of a seated body lies so near the seat's corner
 # [mm]: both own choice.
 MOST_CARRIED, SEATED = 6, 250.0
+NAMED = re.compile("[a-z0-9][a-z0-9_-]{0,39}")
 
 
 def weighable(p: Parameters) -> list[str]:
@@ -31,6 +39,8 @@ def weighable(p: Parameters) -> list[str]:
         names.append("engine")
     if p.spinner:
         names.append("spinner")
+    shaped = [tank.name for tank in p.tanks if tank.shape]
+    names += ["tank", *(f"tank_{name}" for name in shaped)] if shaped else []
     if p.scoops:
         names.append("scoop")
     for scoop in p.scoops:
@@ -109,6 +119,11 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             )  # fmt: skip
         seen.add(item.name.casefold())
         yield from _place(path, item, known)
+        if item.weight_of is not None and item.group != POWERPLANT:
+            yield FieldClash(
+                (*path, "weight_of"), f"the {item.weight_of} in another group", item.group,
+                POWERPLANT, by=((*path, "group"),),
+            )  # fmt: skip
         if item.band > item.mass:
             yield FieldClash(
                 (*path, "band"), "more than the mass itself", f"{item.band:g} kg",
@@ -187,9 +202,58 @@ def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
             )
 
 
+def tanks_have_a_place(p: Parameters) -> Iterator[FieldClash]:
+    """Require one place a tank: that of its fuel, or a shape; of a shape what its kind has."""
+    seen: set[str] = set()
+    for i, tank in enumerate(p.tanks):
+        path: Path = ("tanks", i)
+        for key in ("station", "waterline"):
+            told = getattr(tank, key) is not None
+            if tank.shape is None and not told:
+                yield FieldClash((*path, key), "where the fuel is", "nothing", f"{key}, or a shape")
+            if tank.shape is not None and told:
+                yield FieldClash(
+                    (*path, key), "two places: the fuel's is measured on the shape",
+                    mm(getattr(tank, key)), f"left out: shape.{key} says where the tank is",
+                )  # fmt: skip
+        if tank.shape is None:
+            continue
+        if tank.buttock_line != 0.0:
+            yield FieldClash(
+                (*path, "buttock_line"), "two places: the fuel's is measured on the shape",
+                mm(tank.buttock_line), "left out: shape.buttock_line says where the tank is",
+            )  # fmt: skip
+        if not NAMED.fullmatch(tank.name) or tank.name in seen:
+            yield FieldClash(
+                (*path, "name"), "it becomes part of file names", tank.name,
+                "1 to 40 lower-case letters, digits, - and _, another one for each tank",
+            )  # fmt: skip
+        seen.add(tank.name)
+        yield from _tank_shape((*path, "shape"), tank.shape)
+
+
+def _tank_shape(path: Path, shape: TankShape) -> Iterator[FieldClash]:
+    box, round_ = ("width", "height"), ("diameter", "axis")
+    own, other = (box, round_) if shape.kind == "box" else (round_, box)
+    for key in own:
+        if getattr(shape, key) is None and key != "axis":
+            yield FieldClash((*path, key), f"a {shape.kind} needs it", "nothing", "a length")
+    for key in other:
+        if getattr(shape, key) is not None:
+            yield FieldClash((*path, key), f"a {shape.kind} has none", "a value", "left out")
+    sides = [shape.length, shape.width, shape.height, shape.diameter]
+    least = min(side for side in sides if side is not None)
+    if 2 * shape.wall >= least:
+        yield FieldClash(
+            (*path, "wall"), "no room is left inside", mm(shape.wall),
+            f"less than {mm(least / 2)}, half of its least side",
+        )  # fmt: skip
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     parts_are_there,
     items_have_a_place,
+    tanks_have_a_place,
     loads_name_their_pilots,
     loadings_can_be_worked_out,
     pilot_sits_where_he_weighs,

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from math import sqrt
 
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.pilot import SURVEY, Pilot
+from geomgen.parameters.records.pilot import SURVEY, Pilot, sitters
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.seated import (
     LimbBend,
@@ -54,28 +54,30 @@ def pilot_is_known(p: Parameters) -> Iterator[FieldClash]:
 
 def limbs_reach(p: Parameters) -> Iterator[FieldClash]:
     """Require that feet reach the pedals and hands the stick, knees and elbows not bent too far."""
-    if p.pilot is None:
-        return
-    lengths = lengths_of(p.pilot)
-    if len(lengths) < len(SURVEY):
-        return
-    trunk, bones = trunk_of(p.pilot, lengths), bones_of(lengths)
-    pedal, fist = pedal_of(p.pilot), fist_of(p.pilot)
+    for whose, pilot in sitters(p.pilot) if p.pilot else ():
+        lengths = lengths_of(pilot)
+        if len(lengths) == len(SURVEY):
+            yield from _limbs_reach(whose, pilot, lengths)
+
+
+def _limbs_reach(whose: str, pilot: Pilot, lengths: dict[str, float]) -> Iterator[FieldClash]:
+    trunk, bones = trunk_of(pilot, lengths), bones_of(lengths)
+    pedal, fist = pedal_of(pilot), fist_of(pilot)
     if pedal[0] >= trunk.hip[0]:
         yield FieldClash(
             ("pilot", "pedal_station"),
-            "the pedals are not ahead of the hips",
+            f"the pedals are not ahead of the hips{whose}",
             mm(pedal[0]),
             f"less than {mm(round(trunk.hip[0], 1))}",
             by=(("pilot", "seat_station"),),
         )
     else:
-        words = ("the legs don't reach the pedals", "no knee bends so far")
+        words = (f"the legs{whose} don't reach the pedals", f"no knee{whose} bends so far")
         leg = leg_of(trunk, bones, pedal)
-        yield from _reached(p.pilot, "pedal_station", trunk.hip, pedal, leg, words)
-    words = ("the arms don't reach the stick", "no elbow bends so far")
+        yield from _reached(pilot, "pedal_station", trunk.hip, pedal, leg, words)
+    words = (f"the arms{whose} don't reach the stick", f"no elbow{whose} bends so far")
     arm = arm_of(trunk, bones, fist)
-    yield from _reached(p.pilot, "hand_station", trunk.shoulder, fist, arm, words)
+    yield from _reached(pilot, "hand_station", trunk.shoulder, fist, arm, words)
 
 
 def _reached(

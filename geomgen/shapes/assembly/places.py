@@ -3,12 +3,13 @@
 from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes import firewall, gear, hull, leg, pilot, propeller, scoop_route
+from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
+from geomgen.shapes.assembly import pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
-    *("pylon", "engine", "spinner", "wheel", "leg"),
+    *("pylon", "engine", "spinner", "wheel", "leg", "tank"),
 )
 
 
@@ -20,10 +21,12 @@ def places(p: Parameters) -> Model:
     plane, seed = firewall.mid_plane(p)
     with looking_at("exit", "pod.stations"):
         exits = hull.exit_openings(p, pod)
+    gaps = _gaps(p)
     return Model(
         rotating=("prop_disc", "spinner"),
         on_engine=p.engine.fixed_parts if p.engine else (),
-        joint_gap=max(_gaps(p)),
+        joint_gap=max(gap for _, _, gap in gaps),
+        joint_gaps=gaps,
         thrust_line=propeller.thrust_line(p),
         shake=Shake(p.propeller.mount_travel_axial, p.propeller.mount_travel_radial),
         passages=passages,
@@ -33,9 +36,11 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
-        pilot=pilot.limbs(p),
-        eye=pilot.eye(p),
-        glass=pilot.glass(p),
+        pilot=pilot_places.limbs(p),
+        eye=pilot_places.eye(p),
+        other_eyes=pilot_places.other_eyes(p),
+        glass=pilot_places.glass(p),
+        climb_pitch=p.flight.climb_pitch,
         weighed=_weighed(p),
         wheels=gear.roles(p),
         flights=flight_states(p),
@@ -51,9 +56,14 @@ def _weighed(p: Parameters) -> tuple[str, ...]:
     return WEIGHED if p.mass or p.items else ()
 
 
-def _gaps(p: Parameters) -> list[float]:
-    """Return the gaps [mm] that the file states between parts that are joined."""
-    rim = [p.exit.gap] if p.exit else []
-    joints, scoops = [joint.gap for joint in p.joints], [scoop.gap for scoop in p.scoops]
-    legs = [w.leg.gap for w in p.gear.wheels if w.leg] if p.gear else []
-    return [p.firewall.gap, *rim, *joints, *scoops, *legs]
+def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
+    """Return the gaps [mm] that the file states between parts that are joined, with these."""
+    rim = [("exit", "pod", p.exit.gap)] if p.exit else []
+    joints = [(joint.trim, joint.to, joint.gap) for joint in p.joints]
+    scoops = [(f"scoop_{scoop.name}", "pod", scoop.gap) for scoop in p.scoops]
+    legs = [
+        (f"leg_{wheel.name}", wheel.leg.rooted_in, wheel.leg.gap)
+        for wheel in (p.gear.wheels if p.gear else ())
+        if wheel.leg
+    ]
+    return (("firewall", "pod", p.firewall.gap), *rim, *joints, *scoops, *legs)

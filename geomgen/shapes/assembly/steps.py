@@ -83,6 +83,7 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("fin", "tail", _fins, ("fins.sections",), weight=1.2),
         BuildStep("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
         BuildStep("engine", "engine", _engine, _engine_keys(p), weight=0.2),
+        BuildStep("tanks", "tanks", _tanks, ("tanks",)),
         BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
         BuildStep("spinner", "propeller", _spinner, ("spinner",)),
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
@@ -225,6 +226,12 @@ def _engine(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import engine
 
     return _present(engine.engine(p))
+
+
+def _tanks(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import tank
+
+    return tank.tanks(p)
 
 
 def _prop_disc(p: Parameters, given: Given) -> "list[NamedSolid]":

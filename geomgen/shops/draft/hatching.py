@@ -108,7 +108,7 @@ def _at_least(start: float, end: float, length: float) -> tuple[float, float]:
 
 
 def edge(flat: Floats, snap: float, name: str) -> list[Path]:
-    """Return the outline of an undercut's cells (m, 3, 2) [mm], to the grid `snap` [mm]."""
+    """Return the outline of an undercut's cells (m, 3, 2) [mm], within about `snap` [mm]."""
     if not len(flat):
         return []
     a, b, c = flat.transpose(1, 0, 2)
@@ -117,7 +117,7 @@ def edge(flat: Floats, snap: float, name: str) -> list[Path]:
     )
     seen = flat[wide > snap**2]
     seen = seen[np.argsort(-wide[wide > snap**2])[:OUTLINED]]
-    whole = shapely.union_all(shapely.polygons(seen), grid_size=snap)
+    whole = shapely.union_all(shapely.polygons(seen))
     closed = shapely.buffer(shapely.buffer(whole, 4 * snap), -4 * snap)
     rings = [
         np.asarray(ring.coords)[:-1]

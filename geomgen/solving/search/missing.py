@@ -36,6 +36,14 @@ class FigureGap:
     limited: bool
 
     @property
+    def noise(self) -> float:
+        """How finely a figure can be told from that of another state [its unit].
+
+        What was measured, by its error bound. The band of masses moves all states alike.
+        """
+        return _noise(self.until, self.check)
+
+    @property
     def short(self) -> float:
         """How far it is from met, as a share [1] of the scale; 0 when the aim is reached."""
         if self.sense == "verdict":
@@ -72,14 +80,14 @@ class FigureGap:
         return off >= -give_here if self.until.way == ">=" else off <= give_here
 
     def tolerance(self, give: float = 0.0) -> float:
-        """Return how far a value may be off [its unit]: as stated, by the error bound or by steps.
+        """Return how far a value may be off [its unit]: as stated, by `noise` or by steps.
 
         What steps cost (`give`) counts up to a hundredth of the value.
         """
         if self.until.give is not None:
             return self.until.give
         most = max(STEPS_SHARE * self.scale, STEPS_LEAST.get(self.check.unit, 0.0))
-        return max(min(give, most), self.check.error_bound or 0.0)
+        return max(min(give, most), self.noise)
 
     def bare(self) -> float:
         """Return how far the figure is outside what counts as met, without give [its unit]."""
@@ -140,14 +148,15 @@ def _gap(until: Until, check: Check) -> FigureGap:
 
 def _aim(until: Until, check: Check) -> tuple[Sense, float]:
     """Return the way and the aim: the middle of a band, a limit with the error bound inside it."""
-    bound = check.error_bound or 0.0
     if until.value is not None:
+        bound = _noise(until, check)
         ways: dict[str, tuple[Sense, float]] = {
             "=": ("equal", until.value),
             ">=": ("at least", until.value + bound),
             "<=": ("at most", until.value - bound),
         }
         return ways[until.way]
+    bound = check.error_bound or 0.0
     low, high = check.target.low, check.target.high
     if check.comparison in ("one of", "none") or (low is None and high is None):
         return "verdict", 0.0
@@ -162,6 +171,10 @@ def _aim(until: Until, check: Check) -> tuple[Sense, float]:
         return "at least", low + over
     assert high is not None
     return "at most", high - bound
+
+
+def _noise(until: Until, check: Check) -> float:
+    return 0.0 if until.banded else check.error_bound or 0.0
 
 
 def _nearer(check: Check, low: float, high: float) -> tuple[Sense, float]:

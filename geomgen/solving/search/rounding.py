@@ -175,7 +175,7 @@ def _distance(row: Counts, exact: Sequence[float]) -> float:
 def _comes_to(gap: FigureGap, half: float) -> bool:
     if gap.off is None:
         return False
-    near = max(gap.check.error_bound or 0.0, NIL * gap.scale, REACHED * gap.tolerance(half))
+    near = max(gap.noise, NIL * gap.scale, REACHED * gap.tolerance(half))
     return gap.met() or abs(gap.off) <= near
 
 

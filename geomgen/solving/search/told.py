@@ -125,6 +125,9 @@ def _with_measured(solved: Solved, until: Until) -> str:
     gives = [gap.tolerance(solved.gives.get(gap.check.id, 0.0)) for gap in gaps]
     if until.value is not None and until.way == "=" and _told(max(gives), until.value):
         text += f", tolerance {figure(max(gives), unit)}"
+    band = max(gap.check.error_bound or 0.0 for gap in gaps)
+    if until.banded and band:
+        text += f"; the masses of the file leave it open by +/- {figure(band, unit)}"
     return f"{until.text} (measured {text})"
 
 

@@ -28,11 +28,16 @@ _GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
 
 @dataclass(frozen=True)
 class KnownFigure:
-    """A figure that the file's checks have: its id (`.*` for a family), unit, kind of limit."""
+    """A figure that the file's checks have: its id (`.*` for a family), unit, kind of limit.
+
+    `banded` says that its error bound is that of what the file says, the band of masses: the same
+    at every state, so that a search can tell its value far more finely.
+    """
 
     id: str
     unit: str
     comparison: str
+    banded: bool = False
 
     @property
     def stem(self) -> str:
@@ -45,7 +50,7 @@ class Until:
     """One thing asked: of which figures, which way, and the value [unit of the figure].
 
     `give` is the stated tolerance of a value, None where none is stated. `family` says that each
-    figure whose id begins with `stem` is meant.
+    figure whose id begins with `stem` is meant, `banded` what `KnownFigure` says of them.
     """
 
     text: str
@@ -54,6 +59,7 @@ class Until:
     way: Way
     value: float | None = None
     give: float | None = None
+    banded: bool = False
 
     def means(self, ids: Sequence[str]) -> tuple[str, ...]:
         """Return which of the ids are meant; a family's own sum only where it stands alone.
@@ -130,14 +136,15 @@ def _until(text: str, known: Sequence[KnownFigure]) -> Until:
         raise refused("", "not a figure with what it should be", text, FORM, file=UNTIL)
     name, sign, right = match.groups()
     means, family = _meant(name, text, known)
+    banded = all(figure.banded for figure in means)
     if right == "target":
         if sign != "=":
             raise refused(name, "a target is met, not passed by", text, "id=target", file=UNTIL)
         _has_limits(name, text, means)
-        return Until(_plain(text), name.removesuffix(".*"), family, "target")
+        return Until(_plain(text), name.removesuffix(".*"), family, "target", banded=banded)
     value, give = _value(name, right, sign, means)
     way: Way = ">=" if sign == ">=" else "<=" if sign == "<=" else "="
-    return Until(_plain(text), name.removesuffix(".*"), family, way, value, give)
+    return Until(_plain(text), name.removesuffix(".*"), family, way, value, give, banded)
 
 
 def _plain(text: str) -> str:

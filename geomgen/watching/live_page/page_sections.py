@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from geomgen.pages.check_rows import verdict
+from geomgen.verdicts.check import Check
+from geomgen.watching.live_page.balance_block import balance_block
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
@@ -31,7 +33,7 @@ class PageSections:
         }
         self._fields = 0
         self._send()
-        for section in ("verdict", "changes", "error", "model", "drawings"):
+        for section in ("verdict", "changes", "balance", "error", "model", "drawings"):
             state.put(section, None)
 
     @property
@@ -50,16 +52,24 @@ class PageSections:
         self._send(step=words)
 
     def judged(
-        self, made: Judged, differ: Sequence[Change], waited: float, first: bool = False
+        self,
+        made: Judged,
+        differ: Sequence[Change],
+        waited: float,
+        former: Sequence[Check] | None = None,
     ) -> None:
-        """Show the checks of the state; `waited` is how long after the save they came [s]."""
+        """Show the checks of the state; `waited` is how long after the save they came [s].
+
+        `former` are those of the state before, None for the first one.
+        """
         revision = self._status["revision"]
         told = verdict(made.checks, made.notices)
         self._state.put("verdict", {"revision": revision, **told})
         rows = [change.as_dict() for change in differ]
         seconds = {"seconds": round(waited, 2), "building": round(made.seconds, 2)}
-        counts = {"made": made.made, "kept": made.kept, "first": first}
+        counts = {"made": made.made, "kept": made.kept, "first": former is None}
         self._state.put("changes", {"revision": revision, "rows": rows, **seconds, **counts})
+        self._state.put("balance", balance_block(former or (), made.checks, made.envelope))
         self._send(phase="finishing", builder="")
 
     def made(self, made: StateResult) -> None:

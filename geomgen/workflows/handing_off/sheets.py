@@ -37,6 +37,7 @@ def write_sheets(
     measured: "Sequence[Measurement]" = (),
 ) -> None:
     """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
+    from geomgen.balance.masses.to_weigh import to_weigh
     from geomgen.documents.pdf import write_page
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
@@ -50,7 +51,10 @@ def write_sheets(
     }
     parts = part_rows(entries, treatments(p))
     hashes = {str(entry["file"]): str(entry["sha256"]) for entry in entries}
-    sheet = gate_sheet.content(head, checks, findings, parts, hashes, reason, model.notices)
+    weights = [piece.as_dict() for piece in to_weigh(p, measured)]
+    sheet = gate_sheet.content(
+        head, checks, findings, parts, hashes, reason, model.notices, weights
+    )
     text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
     title = title_of(p, "the whole set", "", "", reason)

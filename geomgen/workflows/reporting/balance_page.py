@@ -1,7 +1,7 @@
-"""What the page of a report says of mass and balance, from the set's own file."""
+"""What a report says of mass and balance, from the set's own file."""
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from geomgen.documents.record import Block, Notice, Table, Words
 from geomgen.errors import FileWriteError
@@ -10,6 +10,9 @@ from geomgen.pages.mass_diagram import Envelope, MassPoint, drawn
 from geomgen.parameters import Parameters
 from geomgen.parameters.values.centre_limit import CHORD, MARGIN, CentreLimit
 from geomgen.workflows.building.balance_file import BALANCE, read_balance
+
+if TYPE_CHECKING:
+    from geomgen.aircraft_drawings.on_wheels.stance import LoadedCentre
 
 
 def balance_page(folder: Path, p: Parameters) -> BalancePage | None:
@@ -30,6 +33,22 @@ def balance_page(folder: Path, p: Parameters) -> BalancePage | None:
     words = [*_said(blocks), *_of_neutral_point(values)]
     tables = tuple(block for block in blocks if isinstance(block, Table))
     return BalancePage(tuple(words), diagram, tables)
+
+
+def loaded_centres(folder: Path) -> "tuple[tuple[LoadedCentre, ...], str]":
+    """Return the centre of every loading of a set [mm], or why there is none."""
+    from geomgen.aircraft_drawings.on_wheels.stance import LoadedCentre
+    from geomgen.kernel.plain import vec
+
+    values = read_balance(folder)
+    if values is None:
+        return (), "the file does not say what it weighs"
+    if values["left_out"]:
+        return (), f"not all that is weighed is known: {', '.join(values['left_out'])}"
+    if not values["loadings"]:
+        return (), "no [loads] in the file says who flies it"
+    rows = values["loadings"]
+    return tuple(LoadedCentre(str(row["name"]), vec(row["centre_mm"])) for row in rows), ""
 
 
 def _said(blocks: list[Block]) -> list[str]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,6 +10,7 @@ from geomgen.parameters import Parameters
 
 if TYPE_CHECKING:
     from geomgen.aircraft_drawings.choices import Choices
+    from geomgen.aircraft_drawings.views import Views
     from geomgen.drafting.paper.sheet import Sheet
     from geomgen.files.set_reading import Meshes
     from geomgen.kernel.brep.boxes import Box
@@ -78,7 +80,7 @@ class ReportFiles:
     def _jobs(self) -> dict[str, "Callable[[], Any]"]:
         """What is made; the longest first, so that no process is left with one at the end."""
         return {
-            "three-view": self.three_view,
+            "three-view, on its wheels": self.whole_views,
             "engine bay": self.engine_bay,
             "pictures": self._pictures,
             "sections": self.sections,
@@ -116,12 +118,30 @@ class ReportFiles:
         more = {"what": "report drawing", "drawing": sheet.drawing.name, "title": part}
         return [{**row, **more, "file": f"{DRAWINGS}/{row['file']}"} for row in rows]
 
+    @cached_property
+    def _views(self) -> "Views":
+        from geomgen.aircraft_drawings.views import views_of
+
+        return views_of(self.model, self._plain, self.boxes)
+
+    def whole_views(self) -> list[Entry]:
+        """Write and prove the drawings of the whole machine, which share the lines of its views."""
+        return [*self.three_view(), *self.standing()]
+
     def three_view(self) -> list[Entry]:
         """Write and prove the three-view; return the entries of its files."""
         from geomgen.aircraft_drawings.three_view import three_view
 
-        sheet = three_view(self.model, self._choices, self._plain, boxes=self.boxes)
-        return self._drawn(sheet, "Three-view")
+        return self._drawn(three_view(self._views, self._choices), "Three-view")
+
+    def standing(self) -> list[Entry]:
+        """Write and prove the sheet of the machine on its wheels; no entries where it has none."""
+        from geomgen.aircraft_drawings.on_wheels.standing import standing
+        from geomgen.workflows.reporting.balance_page import loaded_centres
+
+        centres, without = loaded_centres(self.fresh)
+        sheet = standing(self._views, self._choices, self.checks, centres, without)
+        return [] if sheet is None else self._drawn(sheet, "On its wheels")
 
     def engine_bay(self) -> list[Entry]:
         """Write and prove the drawing of the engine bay; return the entries of its files."""

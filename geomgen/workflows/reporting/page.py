@@ -26,6 +26,13 @@ SHOWN = {
     "engine_bay": "The engine bay, cut along the thrust line",
     "three_quarter_rear": "From behind, left and above",
 }
+WIDE = "pilot_sight"
+SIGHT = (
+    "What the pilot sees from a point between the eyes, waterlines level, head still; the angles "
+    "that are measured stand among the checks as sight. Not shown: panel, frames of the canopy, "
+    "knees and hands, glare"
+)
+BARRED = "; the file says nothing of glass ([canopy]), so the pod bars the sight as drawn"
 
 
 def write_page(
@@ -75,18 +82,19 @@ def write_page(
 
 def _pictures(fresh: Path, p: Parameters, entries: Sequence[Entry]) -> tuple[Picture, ...]:
     by_name = {Path(e["file"]).stem: fresh / e["file"] for e in entries if e["what"] == "picture"}
+    captions = {**SHOWN, WIDE: SIGHT if p.canopy else SIGHT + BARRED}
     return tuple(
-        _picture(by_name[name], caption, f"{caption}: {p.title}")
-        for name, caption in SHOWN.items()
+        _picture(by_name[name], caption, f"{caption}: {p.title}", name == WIDE)
+        for name, caption in captions.items()
         if name in by_name
     )
 
 
-def _picture(path: Path, caption: str, alt: str) -> Picture:
+def _picture(path: Path, caption: str, alt: str, wide: bool) -> Picture:
     data = path.read_bytes()
     # Width and height stand behind the signature and the head of the first chunk (PNG, W3C).
-    wide, high = struct.unpack(">II", data[16:24])
-    return Picture(base64.b64encode(data).decode("ascii"), wide, high, caption, alt)
+    across, high = struct.unpack(">II", data[16:24])
+    return Picture(base64.b64encode(data).decode("ascii"), across, high, caption, alt, wide)
 
 
 def _drawings(fresh: Path, entries: Sequence[Entry]) -> tuple[ShownDrawing, ...]:
@@ -101,4 +109,5 @@ def _shown(fresh: Path, some: Sequence[Entry]) -> ShownDrawing:
     svg = next(e for e in some if str(e["file"]).endswith(".svg"))
     text = (fresh / svg["file"]).read_text("utf-8")
     caption = f"{svg['title']}, scale {svg['scale']} on {svg['sheet']}"
-    return ShownDrawing(text[text.index("<svg") :], caption, tuple(str(e["file"]) for e in some))
+    files, name = tuple(str(e["file"]) for e in some), "-".join(str(svg["drawing"]).split())
+    return ShownDrawing(text[text.index("<svg") :], caption, files, name)

@@ -94,6 +94,7 @@ def fill(
     old: Path, fresh: Path, p: Parameters, say: Progress
 ) -> tuple[tuple["Check", ...], list[dict[str, Any]], tuple[str, ...]]:
     """Take the set over, add the report, write the manifest of both; the notices come last."""
+    from geomgen.aircraft_drawings.on_wheels.stance import unstanding
     from geomgen.errors import FileWriteError
     from geomgen.files.manifest import manifest, read_manifest, versions, write_manifest
     from geomgen.files.set_reading import read_set
@@ -116,10 +117,11 @@ def fill(
     # What made the solids stands in the set's own manifest, and stays.
     made_with = {**versions(), **known["made_with"]}
     every = [*kept, *entries]
-    entries += write_page(fresh, p, scene, checks, every, made_with, reason, model.notices)
+    notices = tuple(notice for notice in (*model.notices, unstanding(model)) if notice)
+    entries += write_page(fresh, p, scene, checks, every, made_with, reason, notices)
     whole = manifest(p.name, p.title, p.revision, fingerprint(p), [*kept, *entries])
     write_manifest(fresh, {**whole, "made_with": made_with})
-    return checks, entries, model.notices
+    return checks, entries, notices
 
 
 def _take_over(old: Path, fresh: Path, entries: Iterable[dict[str, Any]]) -> None:

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 import trimesh
+from few_cases import few
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 
@@ -25,7 +26,7 @@ def tube(radius, x=0.0, y=0.0):
 PLATE = box((0, 0, 0), (1000.0, 700.0, 6.0))
 
 
-@pytest.mark.parametrize("more", [0.3, 1.0, 10.0])
+@pytest.mark.parametrize("more", few([0.3, 1.0, 10.0]))
 def test_concentric_spheres_are_the_difference_of_their_radii_apart(more):
     """Closed form; either mesh may lie inside its sphere by the mesh tolerance."""
     found = largest_distance(sphere(100.0), sphere(100.0 + more))
@@ -85,11 +86,15 @@ def test_a_search_that_is_given_up_says_what_it_can_not_exclude(monkeypatch):
 
 @pytest.mark.parametrize(
     ("a", "b"),
-    [
-        (tube(50.0), tube(50.0, y=9.0)),
-        (tube(50.0), tube(47.0, x=20.0, y=1.0)),
-        (sphere(60.0), mesh(box((-50, -50, -50), (50, 50, 50)), CHORD)),
-    ],
+    few(
+        [
+            (tube(50.0), tube(50.0, y=9.0)),
+            (tube(50.0), tube(47.0, x=20.0, y=1.0)),
+            (sphere(60.0), mesh(box((-50, -50, -50), (50, 50, 50)), CHORD)),
+        ],
+        *(0, 2),
+        rows=True,
+    ),
 )
 def test_no_sample_of_an_independent_library_is_beyond_the_bound(a, b):
     found = largest_distance(a, b)

@@ -4,6 +4,7 @@ Source: closed forms of elementary solids (DERIVED); a chord of sag s in a circl
 2 acos(1 - s/r) (elementary geometry).
 """
 
+from functools import cache
 from math import acos, ceil, pi, sqrt
 
 import numpy as np
@@ -64,7 +65,6 @@ def drilled():
     return shape
 
 
-DRILLED = drilled()
 TORUS = BRepPrimAPI_MakeTorus(30.0, 10.0).Shape()
 BALL = BRepPrimAPI_MakeSphere(10.0).Shape()
 SHAPES = {
@@ -78,10 +78,10 @@ SHAPES = {
         BRepPrimAPI_MakeTorus(30.0, 10.0).Shape()
     ).Shape(),
     "far away": moved(BALL, (4800.0, -4000.0, 900.0)),
-    "mirrored": mirrored(DRILLED),
-    "spindle": spindle(),
-    "hollow": spindle(hollow=True),
-    "drilled": DRILLED,
+    "mirrored": lambda: mirrored(shape("drilled")),
+    "spindle": spindle,
+    "hollow": lambda: spindle(hollow=True),
+    "drilled": drilled,
     "two balls": BRepAlgoAPI_Fuse(BALL, moved(BALL, (12.0, 0.0, 0.0))).Shape(),
     "cavity": BRepAlgoAPI_Cut(
         BRepPrimAPI_MakeBox(gp_Pnt(-20, -20, -20), gp_Pnt(20, 20, 20)).Shape(), BALL
@@ -89,16 +89,23 @@ SHAPES = {
 }
 
 
+@cache
+def shape(name):
+    """Return a shape; those that take long are made when they are asked for."""
+    made = SHAPES[name]
+    return made() if callable(made) else made
+
+
 @pytest.mark.parametrize("tolerance", few((0.1, 1.0, 0.02)))
 @pytest.mark.parametrize("name", SHAPES)
 def test_closed_outward_and_within_the_tolerance(name, tolerance):
-    made = meshed(SHAPES[name], tolerance)
+    made = meshed(shape(name), tolerance)
     assert made.mesh.method == "grid"
     assert is_closed(made.mesh)
     assert made.deviation.largest <= tolerance
     assert made.deviation.facing > 0.8
     bound = 1.1 * made.deviation.largest * area_of(made.mesh)
-    inside = volume(SHAPES[name]).value
+    inside = volume(shape(name)).value
     assert abs(made.mesh.volume - inside) <= bound + 1e-6 * inside
 
 
@@ -109,13 +116,13 @@ def area_of(made: Mesh) -> float:
 
 def test_a_cylinder_takes_no_more_triangles_than_the_chord_asks_for():
     radius, tolerance = 10.0, 0.1
-    made = mesh(SHAPES["cylinder"], tolerance)
+    made = mesh(shape("cylinder"), tolerance)
     least = ceil(pi / acos(1 - tolerance / radius))
     assert 4 * least - 4 <= len(made.triangles) <= 1.2 * (4 * least)
 
 
 def test_single_precision_changes_nothing():
-    made = mesh(SHAPES["far away"], 0.05)
+    made = mesh(shape("far away"), 0.05)
     assert np.array_equal(made.vertices, made.vertices.astype(np.float32).astype(float))
     assert len(np.unique(made.vertices, axis=0)) == len(made.vertices)
     a, b, c = made.triangles.T
@@ -129,14 +136,14 @@ def test_the_same_shape_gives_the_same_mesh():
 
 
 def test_each_triangle_knows_its_face():
-    made = mesh(SHAPES["box"], 0.1)
+    made = mesh(shape("box"), 0.1)
     assert sorted(np.bincount(made.face).tolist()) == [2] * 6
 
 
 @pytest.mark.parametrize("name", few(["cylinder", "torus", "drilled"], 0, 1))
 def test_the_kernels_mesher_is_held_to_the_same(name):
-    made = kernel_mesh(SHAPES[name], 0.1, 0.09, 0.5)
-    assert holds(made, deviation(SHAPES[name], made))
+    made = kernel_mesh(shape(name), 0.1, 0.09, 0.5)
+    assert holds(made, deviation(shape(name), made))
     assert made.method == "kernel"
 
 
@@ -145,19 +152,19 @@ def test_the_kernels_mesher_takes_over_where_the_grids_fail(monkeypatch):
         raise GeometryError("no grid today", step="mesh")
 
     monkeypatch.setattr(proven, "grid_mesh", refuse)
-    made = meshed(SHAPES["cylinder"], 0.1)
+    made = meshed(shape("cylinder"), 0.1)
     assert made.mesh.method == "kernel"
     assert made.deviation.largest <= 0.1
 
 
 def test_no_mesh_is_better_than_a_wrong_one(monkeypatch):
-    coarse = mesh(SHAPES["torus"], 2.0)
+    coarse = mesh(shape("torus"), 2.0)
     monkeypatch.setattr(proven, "grid_mesh", lambda *_, **__: retagged(coarse, 0.1))
     monkeypatch.setattr(proven, "kernel_mesh", lambda *_, **__: retagged(coarse, 0.1))
     with pytest.raises(
         GeometryError, match=r"no mesh keeps 0\.1 mm \(best deviation: 1\."
     ) as caught:
-        meshed(SHAPES["torus"], 0.1, part="ring")
+        meshed(shape("torus"), 0.1, part="ring")
     assert caught.value.part == "ring"
     assert "output.mesh_tolerance" in caught.value.look_at
 
@@ -171,7 +178,7 @@ def retagged(made: Mesh, tolerance: float) -> Mesh:
 @pytest.mark.parametrize("tolerance", [0.0, -1.0, float("nan")])
 def test_a_tolerance_must_be_positive(tolerance):
     with pytest.raises(GeometryError, match="can't be kept"):
-        mesh(SHAPES["box"], tolerance)
+        mesh(shape("box"), tolerance)
 
 
 def test_an_empty_shape_has_no_mesh():

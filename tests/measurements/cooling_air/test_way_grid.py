@@ -5,10 +5,11 @@ import math
 import numpy as np
 import pytest
 import trimesh
+from scipy import ndimage
 
 from geomgen.kernel.airways.grid_walls import walls_between
 from geomgen.kernel.brep.boxes import Box
-from geomgen.measurements.cooling_air.way_grid import MOST, Space, grid_of, surrounded
+from geomgen.measurements.cooling_air.way_grid import MOST, Space, closed_over, grid_of, surrounded
 
 
 def test_a_small_mouth_in_a_large_hull_gets_larger_cells():
@@ -68,3 +69,15 @@ def test_what_is_open_stays_outside(way):
     """A gap of four cells is no joint."""
     grid, hull, true = tube_with_a_slit(way, 4 * STEP)
     assert surrounded(grid, hull).sum() < 0.9 * true.sum()
+
+
+@pytest.mark.parametrize("axis", [0, 1, 2])
+@pytest.mark.parametrize("layers", [1, 2, 3])
+def test_joints_are_shut_as_scipy_closes_them(layers, axis) -> None:
+    """`scipy.ndimage.binary_closing` by a line, with room at the border, where it stops short."""
+    met = np.random.default_rng(layers).random((11, 12, 13)) < 0.2
+    line = [layers + 1 if k == axis else 1 for k in range(3)]
+    wide = ndimage.binary_closing(np.pad(met, 5), np.ones(line, dtype=bool))
+    expected = wide[5:-5, 5:-5, 5:-5]
+    assert expected.sum() > met.sum()
+    assert np.array_equal(closed_over(met, layers, axis), expected)

@@ -73,6 +73,15 @@ def test_nose_up_takes_as_much_away(tub, name, key, pitch):
     assert found[f"sight.over_nose.{key}"].value == pytest.approx(level - pitch, abs=1e-6)
 
 
+def test_the_climb_takes_its_pitch_away_where_it_is_known(tub):
+    model = model_of({"pod": TUB}, eye=EYE, climb_pitch=7.5)
+    found = figures_of(model, {"pod": tub})
+    due = below(100.0, 700.0) - 7.5
+    assert found["sight.over_nose.climb"].value == pytest.approx(due, abs=1e-6)
+    unknown = figures_of(replace(model, climb_pitch=None), {"pod": tub})
+    assert "sight.over_nose.climb" not in unknown
+
+
 def test_without_glass_the_figure_says_so(cabin):
     model = model_of({"pod": CABIN}, eye=EYE)
     assert "[canopy]" in figures_of(model, {"pod": cabin})["sight.over_nose.level"].note
@@ -82,3 +91,12 @@ def test_without_glass_the_figure_says_so(cabin):
 
 def test_without_an_eye_nothing_is_asked(cabin):
     assert figures_of(model_of({"pod": CABIN}), {"pod": cabin}) == {}
+
+
+def test_of_several_eyes_the_one_that_sees_least_counts(tub):
+    eyes = {" of the 5th woman": (1100.0, 0.0, 900.0), " of the 95th man": (1250.0, 0.0, 1080.0)}
+    model = model_of({"pod": TUB}, eye=EYE, other_eyes=eyes)
+    found = figures_of(model, {"pod": tub})["sight.over_nose.level"]
+    assert found.value == pytest.approx(degrees(atan2(200.0, 1000.0)), abs=1e-6)
+    assert found.where.startswith("from the eye of the 5th woman at STA 1100.0")
+    assert found.points[0] == (1100.0, 0.0, 900.0)

@@ -9,7 +9,8 @@ from surveyed_models import model_of
 
 from geomgen.kernel.brep.primitives import cylinder, ring
 from geomgen.kernel.plain import Axis, Strut
-from geomgen.measurements.propeller.leg_clearance import CLOSE, ID, closeness, lowest
+from geomgen.measurements.propeller.leg_clearance import ID
+from geomgen.measurements.way_up import closeness
 
 LINE = Axis((3000.0, 0.0, 900.0), (1.0, 0.0, 0.0))
 TIP, HALF = 600.0, 30.0
@@ -96,16 +97,3 @@ def test_of_all_legs_the_nearest_counts_and_an_unmoved_leg_is_as_it_stands() -> 
 def test_without_legs_and_wheels_nothing_is_said() -> None:
     figures = propeller_figures(machine([]), keep=lambda q: q.name == "swept volume")
     assert ID not in figures
-
-
-@pytest.mark.parametrize("dip", [0.013, 0.37, 0.5, 0.99])
-def test_a_narrow_dip_is_not_missed(dip) -> None:
-    asked = []
-
-    def gap(share: float) -> float:
-        asked.append(share)
-        return 30.0 + min(abs(300.0 * (share - dip)), 8.0)
-
-    _, least = lowest(gap, [0.0, 1.0], 300.0)
-    assert 30.0 <= least <= 30.0 + closeness(least)
-    assert len(asked) < 2 * 300.0 / CLOSE

@@ -37,6 +37,7 @@ def found():
         weighed=("pod", "boom"),
         wheels=WHEELS,
         joint_gap=0.3,
+        joint_gaps=(("pod", "boom", 0.3),),
     )
 
 
@@ -53,6 +54,34 @@ def test_a_joint_takes_the_end_of_the_boom(found):
     for name in ("body.boom_right", "body.pod"):
         further = dict(found[name].further)
         assert further["joint"] == pytest.approx(1e4, abs=further["joint error"] + 400.0)
+
+
+@pytest.fixture(scope="module")
+def wide_and_narrow():
+    """A boom 0.3 mm behind the pod, a pylon 6 mm over it, a fin 3 mm over it without a joint."""
+    parts = {
+        "pod": box((0.0, -300.0, 0.0), (2000.0, 300.0, 800.0)),
+        "boom_right": box((2000.3, -50.0, 350.0), (5000.0, 50.0, 450.0)),
+        "pylon": box((900.0, -50.0, 806.0), (1100.0, 50.0, 1200.0)),
+        "fin_right": box((200.0, -50.0, 803.0), (400.0, 50.0, 900.0)),
+    }
+    gaps = (("boom", "pod", 0.3), ("pylon", "pod", 6.0))
+    weighed = ("pod", "boom", "pylon", "fin")
+    return surveyed(parts, weighed=weighed, joint_gap=6.0, joint_gaps=gaps)
+
+
+def test_one_wide_joint_does_not_widen_the_others(wide_and_narrow):
+    """The boom's end of 100 by 100 alone: with 6 mm its sides would lose 400 by 6.2 more."""
+    further = dict(wide_and_narrow["body.boom_right"].further)
+    assert further["joint"] == pytest.approx(1e4, abs=700.0)
+
+
+def test_each_pair_is_looked_at_with_its_own_gap(wide_and_narrow):
+    """The pod loses both seats, 1e4 and 2e4; what stands 3 mm off without a joint takes nothing."""
+    pylon, pod = (dict(wide_and_narrow[f"body.{name}"].further) for name in ("pylon", "pod"))
+    assert pylon["joint"] == pytest.approx(2e4, abs=pylon["joint error"] + 600.0)
+    assert pod["joint"] == pytest.approx(3e4, abs=pod["joint error"] + 3000.0)
+    assert "joint" not in dict(wide_and_narrow["body.fin_right"].further)
 
 
 def test_parts_that_nobody_weighs_are_not_measured(found):

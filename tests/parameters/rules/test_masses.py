@@ -102,3 +102,31 @@ def test_a_pilot_who_is_weighed_far_from_his_seat(refused):
 
 def test_a_mass_of_nothing_is_none(refused):
     assert "out of range" in refused(lambda tables: tables["items"].append(item(mass="0 kg")))
+
+
+@pytest.mark.parametrize(
+    ("override", "problem"),
+    [
+        ("tanks.main.station=1600 mm", "two places"),
+        ("tanks.main.buttock_line=20 mm", "two places"),
+        ("tanks.main.shape.diameter=200 mm", "a box has none"),
+        ("tanks.main.shape.axis=y", "a box has none"),
+        ("tanks.main.shape.kind=cylinder", "a cylinder needs it"),
+        ("tanks.main.shape.kind=cylinder", "a cylinder has none"),
+        ("tanks.0.name=Main tank", "part of file names"),
+        ("tanks.main.shape.height=20 mm", ""),
+    ],
+)
+def test_what_does_not_go_together_in_a_tank_is_refused(override, problem):
+    if not problem:
+        with pytest.raises(ParameterError, match="no room is left inside"):
+            load(CONFIGS / "saltmarsh.toml", [override, "tanks.main.shape.wall=10 mm"])
+        return
+    with pytest.raises(ParameterError, match=problem):
+        load(CONFIGS / "saltmarsh.toml", [override])
+
+
+def test_a_tank_without_a_shape_needs_a_place():
+    row = '[{name = "main", usable = "18 l", station = "1600 mm"}]'
+    with pytest.raises(ParameterError, match="where the fuel is"):
+        load(CONFIGS / "saltmarsh.toml", [f"tanks={row}", "items.14.at=pod"])

@@ -40,6 +40,7 @@ def test_legs_too_short_are_told_with_stations_that_do(saltmarsh):
         ("pilot.eye_height=950 mm", "eye_height", "don't go together"),
         ("pilot.sitting_height=780 mm", "sitting_height", "don't go together"),
         ("pilot.seat_back_angle=-20 deg", "seat_back_angle", "out of range"),
+        ("pilot.percentiles=['60th man']", "percentiles.0", "not one of the choices"),
         ("pilot.percentile=60th man", "percentile", "not one of the choices"),
         ("canopy.aft_station=100 mm", "aft_station", "behind its fore end"),
         ("canopy.fore_station=-100 mm", "fore_station", "not on the pod"),
@@ -69,3 +70,12 @@ def test_it_ends_with_2(capsys, tmp_path):
     )  # fmt: skip
     assert code == 2
     assert "don't reach the pedals" in capsys.readouterr().err
+
+
+def test_whose_legs_do_not_reach_is_said(saltmarsh):
+    # From hip to pedal some 790 mm: the 95th man's legs are longer, those of the 5th woman are not.
+    far = "pilot.pedal_station=180 mm"
+    saltmarsh(far, "pilot.percentile=95th man")
+    error = refused(saltmarsh, far, "pilot.percentile=95th man", "pilot.percentiles=['5th woman']")
+    assert error.key == "pilot.pedal_station"
+    assert "the legs of the 5th woman don't reach the pedals" in error.problem

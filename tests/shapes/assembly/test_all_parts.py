@@ -13,7 +13,9 @@ LEAST = {name: None for name in ("exit", "tailplane", "fins", "pylon", "engine",
 
 @pytest.fixture(scope="module")
 def least(saltmarsh):
-    return assemble(saltmarsh.model_copy(update={**LEAST, "joints": saltmarsh.joints[:1]}))
+    return assemble(
+        saltmarsh.model_copy(update={**LEAST, "tanks": (), "joints": saltmarsh.joints[:1]})
+    )
 
 
 def test_least_aircraft(least, saltmarsh) -> None:

@@ -46,6 +46,19 @@ def test_a_value_is_met_within_a_stated_tolerance_or_what_steps_allow() -> None:
     assert gap(check(100.9, low=0.0), "=", 100.0).met(give=0.95)
 
 
+def test_the_band_of_masses_is_no_tolerance_of_a_search() -> None:
+    asked = Until("a", "a", False, "=", 100.0, banded=True)
+    (off,), (near,) = (gaps_of([asked], [check(m, low=0.0, bound=30.0)]) for m in (100.4, 100.004))
+    assert (off.met(), off.met(give=0.01), near.met(give=0.01)) == (False, False, True)
+    (least,) = gaps_of(
+        [Until("a", "a", False, ">=", 40.0, banded=True)], [check(39.9, low=0.0, bound=30.0)]
+    )
+    assert (least.aim, least.met()) == (40.0, False)
+    # A limit of the file is kept with the band inside it, so that the check surely passes.
+    (limit,) = gaps_of([Until("a", "a", False, banded=True, way="target")], [check(30.0, low=25.0)])
+    assert limit.aim == 25.5
+
+
 def test_steps_may_cost_a_hundredth_of_a_value() -> None:
     assert gap(check(101.0, low=0.0), "=", 100.0).met(give=30.0)
     assert not gap(check(101.1, low=0.0), "=", 100.0).met(give=30.0)

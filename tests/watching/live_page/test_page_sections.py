@@ -1,5 +1,7 @@
 """What the page's state says from a save to its drawings, and where that is broken off."""
 
+from dataclasses import replace
+
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
@@ -31,7 +33,7 @@ def phase(state):
 
 
 def test_each_part_of_a_state_carries_its_revision(state, sections):
-    sections.judged(Judged((CHECK,), 0.1), (), 0.5, first=True)
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
     sections.made(Modelled("{}"))
     sections.made(DrawnState((CaptionedDrawing("Three-view", "<svg/>"),)))
     assert (phase(state), sections.busy) == ("finishing", True)
@@ -41,6 +43,21 @@ def test_each_part_of_a_state_carries_its_revision(state, sections):
     assert state.section("verdict")["revision"] == 2
     assert state.section("model")["revision"] == state.section("drawings")["revision"] == 1
     assert state.section("status")["letter"] == "B"
+
+
+def test_only_the_first_state_has_none_before_it(state, sections):
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert state.section("changes")["first"] is True
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5, (CHECK,))
+    assert state.section("changes")["first"] is False
+
+
+def test_masses_are_shown_where_there_are_some_and_gone_where_there_are_none(state, sections):
+    empty = replace(CHECK, id="mass.empty", measured=130.0, unit="kg")
+    sections.judged(Judged((CHECK, empty), 0.1), (), 0.5, (replace(empty, measured=128.5),))
+    assert [row["moved"] for row in state.section("balance")["rows"]] == ["+1.500 kg"]
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5, (CHECK, empty))
+    assert state.section("balance") is None
 
 
 def test_former_drawings_are_kept_until_there_are_new_ones(state, sections):

@@ -6,6 +6,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from weighed_machines import solid
 
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.title import RELEASED
@@ -57,8 +58,8 @@ def quick(monkeypatch, saltmarsh_set, saltmarsh_read):
     monkeypatch.setattr(hand_off, "entries_of", lambda p, written: list(rows))
     checks = saltmarsh_set.checks
 
-    def use(maker, checks=checks):
-        monkeypatch.setattr(hand_off, "surveyed", lambda *_: SurveyedModel(checks))
+    def use(maker, checks=checks, measured=()):
+        monkeypatch.setattr(hand_off, "surveyed", lambda *_: SurveyedModel(checks, measured))
         monkeypatch.setattr(shop_files, "makers", lambda p: {"plates": maker})
 
     return use
@@ -78,7 +79,7 @@ def failing(checks):
 
 
 def test_good_set_is_handed_off_whole(quick, tmp_path):
-    quick(plate)
+    quick(plate, measured=[solid("spinner", 2e6, (3090.0, 0.0, 820.0), area=1e5)])
     result = run(tmp_path)
     assert not result.refused
     assert hashes(result.folder) == []
@@ -93,6 +94,8 @@ def test_good_set_is_handed_off_whole(quick, tmp_path):
     assert sheet["verdict"] == CUT
     assert sheet["files"]["sheet_shop/plate_mm.dxf"] == known["sheet_shop/plate_mm.dxf"]["sha256"]
     assert {"pod_mm.stl", "pod_mm.step"} <= set(sheet["files"])
+    (spinner,) = sheet["to_weigh"]
+    assert (spinner["part"], spinner["centre_mm"]) == ("spinner", [3090.0, 0.0, 820.0])
     pod = next(part for part in sheet["parts"] if part["part"] == "pod")
     assert len(pod["dimensions"]) == 3
     # The example's hull runs from STA 0 to the rim's joint at 2900, 620 wide at its broadest.

@@ -74,3 +74,20 @@ def test_what_made_the_set_and_why_it_was_released_are_on_the_page(made, saltmar
     text = written(made, saltmarsh, reason="to look at it")
     assert "RELEASED ALTHOUGH A CHECK FAILED: to look at it" in text
     assert "geomgen 0.0.7, python 3.99" in text
+
+
+@pytest.mark.parametrize("glazed", [True, False])
+def test_the_pilot_s_sight_has_a_row_and_says_what_it_does_not_show(made, saltmarsh, glazed):
+    folder, entries = made
+    wide = np.full((50, 80, 3), 200, dtype=np.uint8)
+    (folder / "pictures" / "pilot_sight.png").write_bytes(png_bytes(wide))
+    entries.append(file_entry(folder, "pictures/pilot_sight.png", "picture"))
+    p = saltmarsh if glazed else saltmarsh.model_copy(update={"canopy": None})
+    text = written(made, p)
+    assert text.count('<figure class="wide">') == 1
+    assert "Not shown: panel, frames of the canopy, knees" in text
+    assert ("the pod bars the sight as drawn" in text) is not glazed
+
+
+def test_without_a_pilot_there_is_no_such_row(made, saltmarsh):
+    assert 'class="wide"' not in written(made, saltmarsh)

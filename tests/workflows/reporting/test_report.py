@@ -28,7 +28,8 @@ def test_the_set_stays_what_it_was(saltmarsh_report, saltmarsh_set):
     added = set(after) - set(before)
     assert added == set(saltmarsh_report.files)
     assert {"report.html", "saltmarsh_m.glb", "saltmarsh_mm.3mf"} <= added
-    assert {f"drawings/three_view{end}" for end in ("_mm.dxf", ".pdf", ".svg")} <= added
+    for name in ("three_view", "standing"):
+        assert {f"drawings/{name}{end}" for end in ("_mm.dxf", ".pdf", ".svg")} <= added
     assert "pictures/engine_bay.png" in added
 
 
@@ -125,6 +126,30 @@ def test_dimensions_are_the_machines(saltmarsh_report):
     assert found["pod breadth"] == pytest.approx(np.ptp(pod[:, 1]), abs=0.2)
     assert found["pod height"] == pytest.approx(np.ptp(pod[:, 2]), abs=0.2)
     assert all(d.text.endswith(f"{d.measured:.{d.decimals}f}") for d in drawing.dimensions)
+
+
+def test_what_it_is_on_its_wheels_is_what_the_checks_say(saltmarsh_report):
+    """DIMENSION entities by ezdxf against checks.json, each within its bound and a twentieth."""
+    import ezdxf
+
+    space = ezdxf.readfile(saltmarsh_report.folder / "drawings/standing_mm.dxf").modelspace()
+    found = {}
+    for one in space.query("DIMENSION"):
+        found.setdefault((one.dxf.text, one.dimtype), float(one.get_measurement()))
+    due = {
+        ("TIP-BACK <>", 5): "gear.tip_back_angle",
+        ("OVERTURN <>", 5): "gear.overturn_angle",
+        ("TOUCHES <>", 5): "gear.tail_touch",
+        ("SIGHT <>", 5): "sight.over_nose.static",
+        ("A <>", 0): "prop.ground_clearance.static",
+        ("C <>", 0): "prop.ground_clearance.rotated",
+    }
+    checks = {c.id: c for c in read_checks(saltmarsh_report.folder)}
+    within = {id_: min(checks[id_].error_bound or 0.0, 0.01) + 0.005 for id_ in due.values()}
+    for key, id_ in due.items():
+        assert found[key] == pytest.approx(checks[id_].measured, abs=within[id_]), id_
+    assert found["C <>", 5] == pytest.approx(8.0, abs=1e-6)
+    assert 'href="#drawing-standing"' in saltmarsh_report.page.read_text("utf-8")
 
 
 def test_boxes_that_meshes_do_not_bear_out_are_not_taken(saltmarsh_set, saltmarsh_meshes):

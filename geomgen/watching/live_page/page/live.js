@@ -96,6 +96,7 @@
     status: showStatus,
     verdict: (value) => { live.showVerdict(value); showError(now.error); },
     changes: (value) => live.showChanges(value),
+    balance: (value) => live.showBalance(value),
     error: showError,
     model: (value) => { live.showModel(value); },
     drawings: (value) => live.showDrawings(value),

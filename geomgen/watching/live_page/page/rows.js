@@ -92,6 +92,27 @@ const live = {
     });
   };
 
+  function balanced(row) {
+    const m = live.made;
+    const link = m("a", { href: "#check-" + row.id }, row.what);
+    return m("tr", {}, m("th", { scope: "row" }, link, row.where ? m("span", { class: "key" }, row.where) : ""),
+      m("td", { class: "number", "data-name": "now" }, row.measured),
+      m("td", { class: "number", "data-name": "moved by" }, row.moved),
+      m("td", { "data-name": "limit" }, row.limit || "–"),
+      m("td", { class: "number", "data-name": "margin" }, row.margin || "–"),
+      m("td", { class: "tone " + row.kind }, m("span", { "aria-hidden": "true" }, row.sign), " " + row.word));
+  }
+
+  live.showBalance = function (balance) {
+    live.at("balance").hidden = live.at("balance-link").hidden = !balance;
+    if (!balance) return;
+    live.at("balance-rows").replaceChildren(...balance.rows.map(balanced));
+    live.at("balance-loadings").hidden = !balance.envelope;
+    // The drawing is the server's own, its names escaped there.
+    const drawn = new DOMParser().parseFromString(balance.envelope, "text/html");
+    live.at("envelope").replaceChildren(...drawn.body.children);
+  };
+
   live.showDrawings = function (drawings, revision) {
     if (!drawings) return;
     live.at("sheets").replaceChildren(...drawings.shown.map((one) => live.made("figure", {},

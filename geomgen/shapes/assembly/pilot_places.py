@@ -4,10 +4,12 @@ Nothing is built of them, so that no file and no check takes him for a part of t
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Glass, Limb, Vec3
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.pilot import Pilot, sitters
 from geomgen.parameters.rules.seated import (
     ARM,
     CHEST,
@@ -34,17 +36,23 @@ from geomgen.parameters.rules.seated import (
 def limbs(p: Parameters) -> list[Limb]:
     """Return the pilot's limbs [mm], the right-hand ones before their mirrors; none without him.
 
-    `reach` are the balls that the stretched arms sweep about the shoulders.
+    `reach` are the balls that the stretched arms sweep about the shoulders. The limbs of others who
+    fly it follow, each with its owner's name.
     """
-    if p.pilot is None:
-        return []
-    lengths, room = lengths_of(p.pilot), p.pilot.room
-    trunk, bones = trunk_of(p.pilot, lengths), bones_of(lengths)
+    seated = sitters(p.pilot) if p.pilot else []
+    return [
+        replace(limb, name=f"{limb.name}{whose}") for whose, one in seated for limb in _limbs(one)
+    ]
+
+
+def _limbs(pilot: Pilot) -> list[Limb]:
+    lengths, room = lengths_of(pilot), pilot.room
+    trunk, bones = trunk_of(pilot, lengths), bones_of(lengths)
     thick = lengths["thigh_thickness"] / 2 + room
-    middle = [*_head(trunk, p.pilot.helmet), *_body(trunk, thick, room)]
+    middle = [*_head(trunk, pilot.helmet), *_body(trunk, thick, room)]
     right = [
-        *_arm(trunk, bones, fist_of(p.pilot), room),
-        *_leg(trunk, bones, pedal_of(p.pilot), thick, room),
+        *_arm(trunk, bones, fist_of(pilot), room),
+        *_leg(trunk, bones, pedal_of(pilot), thick, room),
     ]
     return [*middle, *right, *(_mirrored(limb) for limb in right)]
 
@@ -52,6 +60,12 @@ def limbs(p: Parameters) -> list[Limb]:
 def eye(p: Parameters) -> Vec3 | None:
     """Return the place [mm] that the pilot looks from, between his eyes; None without him."""
     return trunk_of(p.pilot, lengths_of(p.pilot)).eye if p.pilot else None
+
+
+def other_eyes(p: Parameters) -> dict[str, Vec3]:
+    """Return the places [mm] that others who fly it look from, by whose they are."""
+    seated = sitters(p.pilot)[1:] if p.pilot else []
+    return {whose: trunk_of(one, lengths_of(one)).eye for whose, one in seated}
 
 
 def glass(p: Parameters) -> Glass | None:

@@ -3,8 +3,8 @@
 import pytest
 from weighed_machines import machine, solid
 
-from geomgen.balance.entries import at_level, entries, names_of, row_of, worked_out
-from geomgen.balance.solid_figures import solids_measured
+from geomgen.balance.masses.entries import at_level, entries, names_of, row_of, worked_out
+from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 
 AT = (1000.0, 0.0, 800.0)

@@ -4,7 +4,7 @@ from math import dist
 
 import pytest
 
-from geomgen.shapes.pilot import eye, glass, limbs
+from geomgen.shapes.assembly.pilot_places import eye, glass, limbs, other_eyes
 
 
 def named(p):
@@ -72,3 +72,21 @@ def test_glass_and_eye_are_the_file_s(variant):
     head = named(p)["head"]
     assert eye(p)[0] < head.start[0]
     assert head.end[2] < eye(p)[2] < head.start[2] + head.start_radius
+
+
+def test_others_are_seated_beside_the_file_s_own_pilot(variant):
+    p = variant("pilot.percentiles=['5th woman', '95th man']")
+    alone, small = named(variant()), named(variant("pilot.percentile=5th woman"))
+    found = named(p)
+    assert len(found) == 3 * len(alone)
+    assert {name: found[name] for name in alone} == alone
+    for name, limb in small.items():
+        one = found[f"{name} of the 5th woman"]
+        assert (one.start, one.end, one.end_radius) == (limb.start, limb.end, limb.end_radius)
+    eyes = other_eyes(p)
+    assert list(eyes) == [" of the 5th woman", " of the 95th man"]
+    assert eyes[" of the 5th woman"] == eye(variant("pilot.percentile=5th woman"))
+    assert eyes[" of the 5th woman"][2] < eye(p)[2] < eyes[" of the 95th man"][2]
+    # A length of the builder's own is nobody else's.
+    own = named(variant("pilot.percentiles=['5th woman']", "pilot.sitting_height=960 mm"))
+    assert own["head of the 5th woman"].start == found["head of the 5th woman"].start

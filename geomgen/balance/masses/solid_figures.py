@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.balance.inertia import Products, RigidBody
+from geomgen.balance.masses.inertia import Products, RigidBody
 from geomgen.measurements.record import Measurement
 
 # As the measurements name them: `body.pod`, with `body`, `skin`, `joint` among its further figures.
@@ -82,7 +82,7 @@ def _body(named: Mapping[str, float], what: str, factor: float) -> RigidBody:
 def less(whole: RigidBody, part: RigidBody) -> RigidBody:
     """Return what is left of a body [kg, mm] when a part of it is taken away; never less than none.
 
-    >>> from geomgen.balance.inertia import together
+    >>> from geomgen.balance.masses.inertia import together
     >>> pair = [RigidBody(1.0, (0.0, 0.0, 0.0)), RigidBody(3.0, (100.0, 0.0, 0.0))]
     >>> less(together(pair), pair[1]).centre
     (0.0, 0.0, 0.0)

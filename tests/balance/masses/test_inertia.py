@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from geomgen.balance.inertia import RigidBody, solid_box, solid_cylinder, together
+from geomgen.balance.masses.inertia import RigidBody, solid_box, solid_cylinder, together
 
 lengths = st.floats(-3000.0, 3000.0)
 bodies = st.builds(

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 
-from geomgen.balance.entries import PER_LITRE, at_level
-from geomgen.balance.inertia import RigidBody, together
+from geomgen.balance.masses.entries import PER_LITRE, at_level
+from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.loads import Loads, PilotMass
 from geomgen.parameters.records.masses import Tank

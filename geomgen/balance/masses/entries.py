@@ -3,14 +3,21 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from geomgen.balance.inertia import RigidBody, solid_box, together
-from geomgen.balance.solid_figures import SolidFigures
+from geomgen.balance.masses.inertia import RigidBody, solid_box, together
+from geomgen.balance.masses.solid_figures import SolidFigures
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.masses import SAFETY, USEFUL, MassItem, PartMass, Tank
+from geomgen.parameters.records.masses import (
+    POWERPLANT,
+    SAFETY,
+    USEFUL,
+    MassItem,
+    PartMass,
+    Tank,
+)
 from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shops import laminate
 
-STRUCTURE, POWERPLANT = "structure", "powerplant"
+STRUCTURE = "structure"
 # How the mass of an item came about.
 ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
@@ -46,7 +53,7 @@ class MassEntry:
 
 def entries(p: Parameters, solids: Mapping[str, SolidFigures]) -> list[MassEntry]:
     """Return all lines of the empty machine and of items that are carried, in the file's order."""
-    found = list(_of_parts(p, solids))
+    found = list(of_parts(p, solids))
     for item in p.items:
         place = _place(item, solids)
         found += _of_item(item, place) if place else ()
@@ -92,7 +99,8 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
     return figures.volume.mass / sum(pieces)
 
 
-def _of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
+    """Yield the lines of what has a solid, each by the name of its part."""
     for name, figures in solids.items():
         row = row_of(p, figures)
         if row is not None:
@@ -210,6 +218,8 @@ def _unusable(tank: Tank) -> MassEntry:
 
 def at_level(tank: Tank, share: float) -> tuple[float, float, float]:
     """Return the centre of a tank's fuel [mm] at a share [1] of full, between its two places."""
+    assert tank.station is not None
+    assert tank.waterline is not None
     x, z = tank.station, tank.waterline
     low_x = x if tank.low_station is None else tank.low_station
     low_z = z if tank.low_waterline is None else tank.low_waterline

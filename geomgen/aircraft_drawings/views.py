@@ -1,0 +1,103 @@
+"""The machine seen from its sides, hidden lines removed, and how its views stand to each other.
+
+ISO 5456-2: the view from the nose is the principal one. First angle: the view from above stands
+under it, the view from the machine's left (the right of who looks at the nose) to the left of it.
+Third angle: the view from above stands over it, the view from the left to the right of it. In both
+the view from above has its nose down, the view from the left its nose to the left.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import partial
+
+import numpy as np
+
+from geomgen.aircraft_drawings.choices import Projection
+from geomgen.aircraft_drawings.measures import Measures
+from geomgen.drafting.arcs import fitted
+from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.lettering import extent
+from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path
+from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.plain import Model
+from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
+from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
+from geomgen.processes.worker_pool import answers
+
+LOOKS: dict[str, Look] = {"front": FROM_NOSE, "side": FROM_LEFT, "plan": NOSE_DOWN}
+NAMES = {
+    "side": "VIEW FROM THE LEFT",
+    "plan": "VIEW FROM ABOVE",
+    "front": "VIEW FROM THE NOSE",
+}
+# Mesh tolerance of lines, and what lines and arcs through them may add [mm].
+TOLERANCE, FIT = 0.1, 0.1
+
+
+@dataclass(frozen=True)
+class Views:
+    """A model with the lines of its views [mm], found when they are first asked for."""
+
+    measures: Measures
+    with_hidden: bool = False
+    _found: dict[Look, tuple[Path, ...]] = field(default_factory=dict)
+
+    def lines(self, looks: Mapping[str, Look]) -> dict[str, tuple[Path, ...]]:
+        """Return the lines of each view as lines and arcs; GeometryError for a part without any."""
+        scene, swept = self.measures.scene, self.measures.model.swept
+        new = {name: look for name, look in looks.items() if look not in self._found}
+        if new:
+            # Before the processes part, or each would make its own.
+            for part in self.measures.model.parts:
+                scene.mesh(part)
+                scene.seams(part)
+            ask = partial(_paths, scene, swept, self.with_hidden, new)
+            for name, paths in answers(ask, list(new)):
+                self._found[new[name]] = paths
+        return {name: self._found[look] for name, look in looks.items()}
+
+
+def views_of(
+    model: Model,
+    meshes: Mapping[str, Mesh] | None = None,
+    boxes: Mapping[str, Box] | None = None,
+    with_hidden: bool = False,
+) -> Views:
+    """Return the views of a model [mm].
+
+    `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
+    """
+    scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
+    return Views(Measures(model, scene), with_hidden)
+
+
+def _paths(
+    scene: Scene, swept: str, with_hidden: bool, looks: Mapping[str, Look], name: str
+) -> tuple[Path, ...]:
+    found = []
+    for run in lines_seen(scene, looks[name], TOLERANCE, with_hidden):
+        layer = CENTRE if run.part == swept else VISIBLE if run.seen else HIDDEN
+        closed = len(run.points) > 3 and bool(np.allclose(run.points[0], run.points[-1]))
+        found.append(fitted(run.points, FIT, closed, (), layer, run.part))
+    return tuple(found)
+
+
+def have_room(bare: Mapping[str, tuple[Path, ...]], wide: float, high: float) -> bool:
+    """Say whether the bare lines of the views may fit so wide and high a room [mm]."""
+    boxes = {name: Drawing("", paths).box() for name, paths in bare.items()}
+    spans = {name: (b[0] - a[0], b[1] - a[1]) for name, (a, b) in boxes.items()}
+    across, up = spans["side"][0] + spans["front"][0], spans["front"][1] + spans["plan"][1]
+    return across <= wide and up <= high
+
+
+def arranged(views: Mapping[str, Drawing], gap: float, projection: Projection) -> list[Drawing]:
+    """Return "front", "plan" and "side" where they stand to each other, `gap` [mm] apart."""
+    boxes = {name: extent(drawn_out(view)) for name, view in views.items()}
+    (left, low), (right, high) = boxes["front"]
+    plan, side = boxes["plan"], boxes["side"]
+    if projection == "first angle":
+        up, across = low - gap - plan[1][1], left - gap - side[1][0]
+    else:
+        up, across = high + gap - plan[0][1], right + gap - side[0][0]
+    return [views["front"], views["plan"].moved(0.0, up), views["side"].moved(across, 0.0)]
