@@ -23,11 +23,11 @@ STATES = ("climb", "level", "glide", "standing")
 @declared(
     OUTSIDE,
     {
-        "inlet.pressure.SCOOP": "Share of the ram pressure that the mouth catches in climb or "
+        "inlet.pressure.*": "Share of the ram pressure that the mouth catches in climb or "
         "level flight, the lesser: what the slow layer on the skin leaves of it. Warns only; not "
         "told where the air has left the skin ahead of the mouth. Limit: rules.inlet_pressure "
         "(own choice).",
-        "inlet.slow_layer.SCOOP": "Thickness of the slow layer before the mouth over the mouth's "
+        "inlet.slow_layer.*": "Thickness of the slow layer before the mouth over the mouth's "
         "height. Limit: rules.slow_layer (own choice).",
     },
 )
@@ -71,11 +71,13 @@ def _exit(p: "Parameters") -> Iterator[Target]:
 @declared(
     OUTSIDE,
     {
-        "cooling.air_rise.STATE": "How much the cooling air warms up at the fins in climb, level "
-        "flight, glide and standing, by the balance from the mouths through passage, fins and exit "
-        "to the pressure outside. Beyond the limit by less than it may be off it warns, "
-        "and standing always. Limit: cooling.air_rise; energy balance and "
-        "Bernoulli's equation with published loss factors."
+        "cooling.air_rise.climb": "How much the cooling air warms up at the fins in the climb, by "
+        "the balance from the mouths through passage, fins and exit to the pressure outside. "
+        "Beyond the limit by less than it may be off it warns. Limit: cooling.air_rise; energy "
+        "balance and Bernoulli's equation with published loss factors.",
+        "cooling.air_rise.level, cooling.air_rise.glide": "The same in level flight and glide.",
+        "cooling.air_rise.standing": "The same standing still, propeller turning at full power; "
+        "warns only.",
     },
 )
 def _rise(p: "Parameters") -> Iterator[Target]:

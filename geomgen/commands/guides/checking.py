@@ -31,7 +31,7 @@ DIR/NAME.checks beside it."""
 TAIL = """\
 No check sees parts that the file does not have: exhaust, cables, a gear leg
 that is left out.
-Strength, flutter, weight and balance are not looked at."""
+Strength and flutter are not looked at; masses are computed, no weighing."""
 
 
 def _listed() -> Iterator[str]:
