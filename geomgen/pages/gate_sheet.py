@@ -12,8 +12,8 @@ from geomgen.verdicts.wording import check_cells, finding_cells, points_text
 
 CUT, DO_NOT = "CUT", "DO NOT CUT"
 CAUTIONS = (
-    "A geometry aid, not an airworthiness approval: it knows nothing of strength, flutter, weight "
-    "and balance.",
+    "A geometry aid, not an airworthiness approval: it knows nothing of strength and flutter, and "
+    "its masses are computed, no weighing.",
     "Local codes and licensed practice come first; have design and work looked at by people who "
     "are qualified to do so.",
     "Measure the three dimensions of each part with a tape before the first cut, and the 100 mm "
