@@ -32,7 +32,10 @@ def cooling_blocks(air: MachineAir) -> Iterator[Block]:
         yield from (Words(f"{words}.") for words in cooling.words)
         if cooling.decides:
             told = "; ".join(map(_deciding, cooling.decides))
-            yield Words(f"What decides the rise, {state.name}: {told}.", small=True)
+            yield Words(
+                f"What decides the rise, {state.name}, each within what it may be off: {told}.",
+                small=True,
+            )
     yield from _steps(air)
     if air.rules is not None:
         yield from _rules(air.rules)
@@ -57,11 +60,11 @@ def _balance(cooled: list[tuple[FlownState, CoolingInState]], area: float | None
         )
     head = (
         *("state", "kg/s", "from", "to", "rise K", "degF", "from K", "to K", "allowed"),
-        *("cm2", "in2"),
+        *("cm^2", "in^2"),
     )
-    title = "Cooling air; cm2, in2: the exit that keeps to the allowed rise"
+    title = "Cooling air; cm^2: the exit that keeps to the allowed rise"
     if area is not None:
-        title += f" (it has {area / CM2:.0f} cm2)"
+        title += f" (it has {area / CM2:.0f} cm^2)"
     return Table(head, rows_of(rows), (0.12, *(0.088,) * 10), title, tuple(range(1, 11)))
 
 
@@ -127,10 +130,10 @@ def _rules(rules: RulesBeside) -> Iterator[Block]:
         )
         for one in rules.exits
     ]
-    head = ("exit by", "cm2", "in2", "kg/s", "rise K")
+    head = ("exit by", "cm^2", "in^2", "kg/s", "rise K")
     title = "The rules of thumb beside it, in the climb: what the balance says of each exit"
     yield Table(head, rows_of(exits), (0.4, *(0.15,) * 4), title, (1, 2, 3, 4))
     steps = [(counted, *_area(area)) for counted, area in rules.steps]
     title = "From the estimate by heat and pressure to the balance, one thing more at a time"
-    yield Table(("counted", "exit cm2", "in2"), rows_of(steps), (0.6, 0.2, 0.2), title, (1, 2))
-    yield from (Words(f"{words}.", hang=0) for words in rules.words)
+    yield Table(("counted", "exit cm^2", "in^2"), rows_of(steps), (0.6, 0.2, 0.2), title, (1, 2))
+    yield from (Words(f"{words[0].upper()}{words[1:]}.", hang=0) for words in rules.words)

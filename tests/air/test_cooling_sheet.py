@@ -26,7 +26,7 @@ def test_each_state_has_flow_rise_and_the_exit_that_would_be_right(air):
         due = "none" if each.exit_needed is None else f"{each.exit_needed / 100:.0f}"
         row = rf"{state.name} +{each.flow:.3f} .* {each.rise:.0f} +\d+ .* 60 +{due}"
         assert re.search(row, text_of(air))
-    assert "(it has 147 cm2)" in text_of(air)
+    assert "(it has 147 cm^2)" in text_of(air)
 
 
 def test_what_decides_is_told_of_each_state(air):
@@ -45,7 +45,7 @@ def test_the_rules_stand_beside_the_balance(air):
     rows = text.split("EXIT BY")[1].splitlines()[1:4]
     rules = ("0.8 of the mouths", "heat and pressure", "the balance")
     assert [row.startswith(rule) for row, rule in zip(rows, rules, strict=True)] == [True] * 3
-    assert "decides" in text.splitlines()[-2] + text.splitlines()[-1]
+    assert "What decides" in text.splitlines()[-2] + text.splitlines()[-1]
 
 
 def test_no_flow_is_no_number(air):
