@@ -12,7 +12,6 @@ from typing import Any
 
 import geomgen
 from geomgen.commands import (
-    balance,
     build,
     check,
     compare,
@@ -20,13 +19,13 @@ from geomgen.commands import (
     new,
     report,
     schema,
-    size,
     solve,
     sweep,
     verify,
     watch,
     weigh,
 )
+from geomgen.commands.sheets import air, balance, size
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
 from geomgen.processes.stopping import Stopped, stoppable
 from geomgen.processes.temporary import temporary_folder
@@ -35,7 +34,7 @@ from geomgen.terminal.arguments import Parser, shared_options
 from geomgen.terminal.streams import standard_streams
 
 COMMANDS = (
-    *(new, size, check, balance, build, report, handoff, weigh),
+    *(new, size, check, balance, air, build, report, handoff, weigh),
     *(compare, watch, sweep, solve, verify, schema),
 )
 

@@ -57,7 +57,8 @@ MAY_IMPORT = {
         *("processes.role", "errors"),
     },
     "air": {
-        *("air.cooling", "parameters", "sizing.formulas.cooling", "measurements.record", "errors"),
+        *("air.cooling", "parameters", "sizing.formulas.cooling", "measurements.record"),
+        *("documents.record", "units", "errors"),
     },
     "air.paneling": {"air.potential", "kernel", "errors"},
     "air.slow_layer": {"errors"},
@@ -114,7 +115,7 @@ MAY_IMPORT = {
     "workflows": {
         *("parameters", "starting", "sizing", "regeneration", "shapes", "measurements", "verdicts"),
         *("kernel", "files", "drafting", "shops", "aircraft_drawings", "renders", "pages"),
-        *("comparison", "documents", "balance", "processes", "units", "errors"),
+        *("comparison", "documents", "balance", "air", "processes", "units", "errors"),
     },
 }
 HEAVY = {"OCP", "cadquery", "trimesh", "manifold3d", "scipy", "numpy"}

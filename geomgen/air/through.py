@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.air.cooling.balance import ThroughFlow, solve
-from geomgen.air.cooling.deciding import CoolingBand, cooling_band, rise_at_fins
+from geomgen.air.cooling.deciding import CoolingBand, cooling_band, rise_at_fins, through_exit
 from geomgen.air.cooling.exit_sizing import ExitNeed, exit_needed
 from geomgen.air.cooling.losses import passage
 from geomgen.air.cooling.parts import AirExit, AirMouth, AirState, CoolingParts, FinDrop
@@ -28,14 +28,15 @@ STATES = ("climb", "level", "glide", "standing")
 class CooledState:
     """The cooling air of a state: what flows, between what it may lie, the exit that it needs.
 
-    `through` has all in [kg/s], [Pa] and [K]; `flows` and `rises` are the bands of flow [kg/s] and
-    rise [K]; `need` is None without heat.
+    `through` has all in [kg/s], [Pa] and [K]; `flows` and `rises` are the bands of the whole flow
+    [kg/s] and the rise [K]; `need` is None without heat. `parts` is what the air goes through.
     """
 
     through: ThroughFlow
     flows: CoolingBand | None
     rises: CoolingBand | None
     need: ExitNeed | None
+    parts: CoolingParts
 
 
 def cooled_states(p: Parameters, measurements: Sequence[Measurement]) -> Iterator[CooledState]:
@@ -58,9 +59,10 @@ def _cooled(parts: CoolingParts, state: AirState) -> CooledState:
     through = solve(parts, state)
     need = exit_needed(parts, state) if state.heat > 0 else None
     if not through.flow > 0:
-        return CooledState(through, None, None, need)
+        return CooledState(through, None, None, need, parts)
     rises = cooling_band(parts, state, figure=rise_at_fins) if state.heat > 0 else None
-    return CooledState(through, cooling_band(parts, state), rises, need)
+    flows = cooling_band(parts, state, figure=through_exit)
+    return CooledState(through, flows, rises, need, parts)
 
 
 def _state(p: Parameters, figures: Mapping[str, float], name: str) -> AirState:

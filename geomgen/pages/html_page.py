@@ -3,10 +3,11 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from geomgen.documents.record import Table, rows_of
+from geomgen.documents.record import Block, Table, rows_of
 from geomgen.pages.check_rows import verdict
 from geomgen.pages.mass_diagram import DrawnEnvelope
 from geomgen.pages.measured_scene import CheckPlace, viewed
+from geomgen.pages.pressure_diagram import DrawnPressures
 from geomgen.pages.scene import PageScene
 from geomgen.pages.templates import rendered
 from geomgen.sizing.target import Target
@@ -50,6 +51,14 @@ class BalancePage:
 
 
 @dataclass(frozen=True)
+class AirPage:
+    """What the page says of the air: pressures along the pod, the tables and words of the sheet."""
+
+    pressures: DrawnPressures | None
+    blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True)
 class ReportPage:
     """Everything that the page says. `places` by the check's id; `shown_within` is in words."""
 
@@ -73,6 +82,7 @@ class ReportPage:
     released: str = ""
     part_notices: tuple[str, ...] = ()
     balance: BalancePage | None = None
+    air: AirPage | None = None
 
 
 def html(page: ReportPage) -> str:

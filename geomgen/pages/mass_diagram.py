@@ -74,8 +74,8 @@ def drawn(envelope: Envelope) -> DrawnEnvelope | None:
     masses = [p.mass for p in envelope.points]
     if envelope.heaviest is not None:
         masses.append(envelope.heaviest)
-    x0, x1, dx = _scale(stations)
-    y0, y1, dy = _scale(masses)
+    x0, x1, dx = axis_scale(stations)
+    y0, y1, dy = axis_scale(masses)
 
     def across(value: float) -> float:
         return round(LEFT + (value - x0) / (x1 - x0) * (WIDE - LEFT - RIGHT), 2)
@@ -86,8 +86,8 @@ def drawn(envelope: Envelope) -> DrawnEnvelope | None:
     point = envelope.neutral
     return DrawnEnvelope(
         tuple((across(p.station), up(p.mass), p.name, p.named) for p in envelope.points),
-        tuple(Tick(across(v), f"{v:g}") for v in _ticks(x0, x1, dx)),
-        tuple(Tick(up(v), f"{v:g}") for v in _ticks(y0, y1, dy)),
+        tuple(Tick(across(v), f"{v:g}") for v in axis_ticks(x0, x1, dx)),
+        tuple(Tick(up(v), f"{v:g}") for v in axis_ticks(y0, y1, dy)),
         None if envelope.forward is None else across(envelope.forward),
         None if envelope.aft is None else across(envelope.aft),
         None if envelope.heaviest is None else up(envelope.heaviest),
@@ -95,10 +95,13 @@ def drawn(envelope: Envelope) -> DrawnEnvelope | None:
     )
 
 
-def _scale(values: Sequence[float]) -> tuple[float, float, float]:
-    """Return both ends of an axis and its step, round figures with room about all values."""
+def axis_scale(values: Sequence[float], least: float = 1.0) -> tuple[float, float, float]:
+    """Return both ends of an axis and its step, round figures with room about all values.
+
+    `least` is half the shortest stretch, as the values [any unit].
+    """
     middle = (min(values) + max(values)) / 2
-    half = max((max(values) - min(values)) / 2, 0.01 * abs(middle), 1.0)
+    half = max((max(values) - min(values)) / 2, 0.01 * abs(middle), least)
     low, high = middle - half, middle + half
     raw = 2 * half / STEPS
     size = 10 ** floor(log10(raw))
@@ -106,6 +109,7 @@ def _scale(values: Sequence[float]) -> tuple[float, float, float]:
     return (floor(low / step) - 0.5) * step, (ceil(high / step) + 0.5) * step, step
 
 
-def _ticks(low: float, high: float, step: float) -> list[float]:
+def axis_ticks(low: float, high: float, step: float) -> list[float]:
+    """Return the places of the grid between both ends of an axis [any unit]."""
     first = ceil(low / step)
     return [k * step for k in range(first, floor(high / step) + 1)]

@@ -25,7 +25,13 @@ from geomgen.verdicts.wording import (
 )
 
 if TYPE_CHECKING:
-    from geomgen.workflows import BalanceResult, HandoffResult, ReportResult, VerifyResult
+    from geomgen.workflows import (
+        AirResult,
+        BalanceResult,
+        HandoffResult,
+        ReportResult,
+        VerifyResult,
+    )
 
 NARROW, WIDE, WIDEST = 80, 100, 140
 TONES: dict[str, Tone] = {
@@ -100,11 +106,20 @@ def balance_lines(result: "BalanceResult", quiet: bool = False) -> list[Line]:
 
     As wide as its tables need, for a paper sheet has their columns.
     """
+    return _sheet_lines(result, WIDEST, quiet)
+
+
+def air_lines(result: "AirResult", width: int = WIDE, quiet: bool = False) -> list[Line]:
+    """Return the sheet of the air and its checks; quiet leaves out the sheet and what passed."""
+    return _sheet_lines(result, width, quiet)
+
+
+def _sheet_lines(result: "AirResult | BalanceResult", width: int, quiet: bool) -> list[Line]:
     checks = [c for c in result.checks if not (quiet and c.verdict == "pass")]
     rows = tuple(_row(check, False) for check in checks)
     table = Table(("check", "measured", "target", "margin", "verdict"), rows, numbers=(1, 3))
     blocks = [] if quiet else result.blocks()
-    return lines_of([*blocks, Words(""), table, Words(""), *closing(result.checks)], WIDEST)
+    return lines_of([*blocks, Words(""), table, Words(""), *closing(result.checks)], width)
 
 
 def _row(check: Check, inches: bool) -> Row:

@@ -4,6 +4,7 @@ Everything heavy is imported inside the functions, so that a refused file answer
 """
 
 from geomgen.parameters import load
+from geomgen.workflows.building.airing import AirResult, air
 from geomgen.workflows.building.balancing import BalanceResult, balance
 from geomgen.workflows.building.build import (
     BuildResult,
@@ -21,6 +22,7 @@ from geomgen.workflows.handing_off.hand_off import HandoffResult, handoff
 from geomgen.workflows.reporting.report import ReportResult, report
 
 __all__ = [
+    "AirResult",
     "BalanceResult",
     "BuildResult",
     "CheckResult",
@@ -28,6 +30,7 @@ __all__ = [
     "HandoffResult",
     "ReportResult",
     "VerifyResult",
+    "air",
     "assemble",
     "balance",
     "build",

@@ -141,6 +141,11 @@ def through_fins(parts: CoolingParts, state: AirState) -> float:
     return solve(parts, state).flow * (1.0 - parts.leakage)
 
 
+def through_exit(parts: CoolingParts, state: AirState) -> float:
+    """Return the whole flow [kg/s], with what leaks past the fins."""
+    return solve(parts, state).flow
+
+
 def rise_at_fins(parts: CoolingParts, state: AirState) -> float:
     """Return how much the air warms up at the fins [K], without end where none goes."""
     rise = solve(parts, state).rise

@@ -136,10 +136,10 @@ def _parting(steps: tuple[PartingStep, ...]) -> tuple[str, ...]:
             worst, most = (before, after), size
     before, after = worst
     if before.area is None:
-        return (f"{after.counted} decides: without it no exit is large enough",)
+        return (f"what decides: {after.counted}; without it no exit is large enough",)
     if after.area is None:
-        return (f"{after.counted} decides: with it no exit is large enough",)
+        return (f"what decides: {after.counted}; with it no exit is large enough",)
     return (
-        f"{after.counted} decides between estimate and balance: with it the exit needed is "
+        f"what decides between estimate and balance: {after.counted}; with it the exit needed is "
         f"{after.area / before.area:.2f} times as large",
     )

@@ -30,7 +30,7 @@ def said(by: Answered) -> list[Measurement]:
     if said_no(answer):
         return [missing("exit.pressure", "1", answer)]
     return [
-        *_states(answer),
+        *_states(answer, {flight.name: flight.thrust for flight in by.model.flights}),
         *_mouths(answer, by),
         *_exit(answer),
         *_leaves(answer),
@@ -38,15 +38,22 @@ def said(by: Answered) -> list[Measurement]:
     ]
 
 
-def _states(answer: Mapping[str, Any]) -> Iterator[Measurement]:
-    """Return the raw figures of each state, which balances of the cooling air are made from."""
+def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[Measurement]:
+    """Return the raw figures of each state, which balances of the cooling air are made from.
+
+    `thrust` [N] is that of the propeller by state.
+    """
     for name, (fine, coarse) in answer["states"].items():
-        further = {"ram": fine["ram"]}
+        further = {"ram": fine["ram"], "thrust": thrust.get(name, 0.0)}
         if fine["rim"] is not None:
             further |= {"rim": fine["rim"], "rim off": TIMES * abs(fine["rim"] - coarse["rim"])}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
-            further[f"speed {mouth}"] = row["speed"]
+            further |= {f"{what} {mouth}": row[what] for what in ("speed", "height", "gap")}
+            if row["thick"] is not None:
+                low, high = row["thick_band"]
+                further |= {f"layer {mouth}": row["thick"], f"least layer {mouth}": low}
+                further[f"most layer {mouth}"] = high
             if row["slow"]:
                 further |= dict(
                     zip((f"{end} {mouth}" for end in ("least slow", "slow", "most slow")),
@@ -58,8 +65,9 @@ def _states(answer: Mapping[str, Any]) -> Iterator[Measurement]:
                 further[f"{line} pressure {at}"] = cp
         yield Measurement(
             f"air.{name}", "pod", "attack against the waterlines", fine["attack"], "deg",
-            f"{METHOD}; with it, in m2/s2 half the speed squared, in Pa the pressure outside the "
-            "open end, pressure coefficients and speed ratios ahead of mouths and along the pod",
+            f"{METHOD}; with it, in m2/s2 half the speed squared, in N the thrust, in Pa the "
+            "pressure outside the open end, pressure coefficients and speed ratios ahead of mouths "
+            "and along the pod, in mm height, gap and slow layer of mouths",
             TIMES * abs(fine["attack"] - coarse["attack"]),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),

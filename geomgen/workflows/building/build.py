@@ -15,6 +15,7 @@ from geomgen.regeneration.store import Store
 from geomgen.sizing.target import Target
 from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
+from geomgen.workflows.building.air_file import write_air
 from geomgen.workflows.building.balance_file import write_balance
 from geomgen.workflows.building.gone import gone
 
@@ -219,8 +220,8 @@ def write_texts(
 ) -> None:
     """Write the outcome, the parameters as used, and the manifest of all that is in the folder.
 
-    The notices are the model's where there is one. Of what was `measured` the masses are worked
-    out, where the file describes any.
+    The notices are the model's where there is one. Of what was `measured` masses and air are
+    worked out, where the file describes any.
     """
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry, manifest, write_manifest
@@ -244,6 +245,7 @@ def write_texts(
         rest.append((NAME, "places to measure at"))
     rest += _write_aerofoils(folder, p)
     rest += write_balance(folder, p, measured)
+    rest += write_air(folder, p, measured)
     entries = [*entries, *(file_entry(folder, name, what) for name, what in rest)]
     write_manifest(folder, manifest(p.name, p.title, p.revision, fingerprint(p), entries))
 

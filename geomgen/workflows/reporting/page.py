@@ -17,6 +17,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import notices_of
 from geomgen.workflows.building.kinds import PAGE
 from geomgen.workflows.handing_off.sheets import materials, treatments
+from geomgen.workflows.reporting.air_page import air_page
 from geomgen.workflows.reporting.balance_page import balance_page
 
 Entry = dict[str, Any]
@@ -75,6 +76,7 @@ def write_page(
         released=reason,
         part_notices=tuple(part_notices),
         balance=balance_page(fresh, p),
+        air=air_page(fresh),
     )
     write_bytes(fresh / PAGE, html(page).encode("utf-8"))
     return [file_entry(fresh, PAGE, "report")]

@@ -1,0 +1,81 @@
+"""The air of one aircraft: what `air` does."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geomgen.errors import GeometryError, ParameterError
+from geomgen.parameters import Parameters, load
+from geomgen.regeneration.store import Store
+from geomgen.verdicts.check import Check
+from geomgen.workflows.building.build import Progress
+
+if TYPE_CHECKING:
+    from geomgen.air.record import MachineAir
+    from geomgen.documents.record import Block
+    from geomgen.measurements.record import Measurement
+
+# The checks that belong on the sheet, by the beginning of their ids.
+OURS = (
+    *("inlet.pressure.", "inlet.slow_layer.", "exit.pressure", "cooling.", "pod.separation"),
+    "wing.neutral_point",
+)
+
+
+@dataclass(frozen=True)
+class AirResult:
+    """The air of an aircraft in every state, and the checks of it."""
+
+    parameters: Parameters
+    air: "MachineAir"
+    checks: tuple[Check, ...]
+
+    def blocks(self) -> "list[Block]":
+        """Return the sheet of the air."""
+        from geomgen.air.sheet import air_blocks, air_heading
+
+        return [air_heading(self.parameters.title), *air_blocks(self.air)]
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return all figures as plain values: mm, mm2, m/s, N, Pa, kg/s, K, deg."""
+        from geomgen.air.record import plain
+
+        return {**plain(self.air), "checks": [check.as_dict() for check in self.checks]}
+
+
+def air(
+    path: str | Path,
+    overrides: Sequence[str] = (),
+    progress: Progress | None = None,
+    store: Store | None = None,
+) -> AirResult:
+    """Make the solids, compute the air about them and the cooling air through them.
+
+    ParameterError where the file has no [air], GeometryError where the air can't be worked out.
+    """
+    from geomgen.regeneration.regenerating import regenerate
+
+    p = load(path, overrides)
+    if p.air is None:
+        raise ParameterError(
+            "nothing says which states of flight the air is worked out for", file=str(path),
+            key="air", written="nothing", allowed='[air] with the mass carried: mass = "265 kg"',
+            advice="geomgen schema has its other keys; configs/saltmarsh.toml has it filled in",
+        )  # fmt: skip
+    state = regenerate(p, store, progress or (lambda _: None))
+    return air_result(p, state.measured, state.checks)
+
+
+def air_result(
+    p: Parameters, measured: "Sequence[Measurement]", checks: Sequence[Check]
+) -> AirResult:
+    """Return the air of what was measured; GeometryError where it was not."""
+    from geomgen.workflows.building.air_measured import measured_air
+
+    found = measured_air(p, measured)
+    ours = tuple(c for c in checks if c.id.startswith(OURS))
+    if found is None:
+        why = "; ".join(c.note for c in ours if c.verdict == "not_measured" and c.note)
+        raise GeometryError(why or "the air about it could not be worked out", part="pod")
+    return AirResult(p, found, ours)

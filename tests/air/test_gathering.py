@@ -1,0 +1,100 @@
+"""What is gathered of the air: figures by closed forms, and what could not be told."""
+
+import pytest
+from aired_machines import CLIMB, LINES, MOUTH, machine, measured
+
+from geomgen.air.gathering import machine_air
+from geomgen.air.through import cooled_states
+
+
+@pytest.fixture(scope="module")
+def air():
+    return machine_air(machine(), measured())
+
+
+def test_states_have_speed_attack_and_thrust(air):
+    climb, level, glide, standing = air.states
+    assert climb.speed == pytest.approx((2 * CLIMB) ** 0.5)
+    assert (level.thrust, glide.thrust, standing.speed) == (475.0, 0.0, 0.0)
+    assert (climb.attack, climb.attack_off) == (4.0, 0.3)
+
+
+def test_a_mouth_catches_what_its_slow_layer_leaves(air):
+    """Total pressure ahead is 1; the layer takes its share of the dynamic pressure there, 0.9."""
+    (mouth,) = air.states[0].mouths
+    assert mouth.name == MOUTH
+    assert mouth.caught == pytest.approx((1 - 0.9 * 0.2, 1 - 0.9 * 0.1, 1 - 0.9 * 0.05))
+    assert mouth.layer == (6.0, 12.0, 30.0)
+    assert mouth.station == 1650.0
+
+
+def test_the_pressure_outside_the_exit_is_told_in_ram_pressures(air):
+    climb, standing = air.states[0], air.states[-1]
+    assert climb.exit == pytest.approx((-80.0 / (1.225 * CLIMB), 5.0 / (1.225 * CLIMB)))
+    assert standing.exit is None
+    assert standing.exit_pascals == (-110.0, 5.0)
+
+
+def test_lines_run_along_the_pod_as_measured(air):
+    assert [
+        (line.name, (line.stations, line.waterlines, line.pressures))
+        for line in air.states[0].lines
+    ] == list(LINES.items())
+
+
+def test_all_steps_take_the_ram_pressure_less_what_stands_outside(air):
+    """Bernoulli: from the free air to outside the exit nothing else is there to lose."""
+    for state, outside in zip(air.states, (-80.0, -40.0, 60.0, -110.0), strict=True):
+        ((mouth, steps),) = state.cooling.steps
+        ram = 1.225 * state.speed**2 / 2
+        assert mouth == MOUTH
+        assert sum(step.taken for step in steps) == pytest.approx(ram - outside, rel=1e-6)
+
+
+def test_flow_and_rise_lie_within_their_bands(air):
+    for state in air.states:
+        cooling = state.cooling
+        assert cooling.flow_band[0] < cooling.flow < cooling.flow_band[1]
+        assert cooling.rise_band[0] < cooling.rise < cooling.rise_band[1]
+
+
+def test_the_balance_carries_the_heat_away(air):
+    """Energy: heat = flow through the fins times 1005 J/kg K times rise."""
+    p, cooling = machine(), air.states[0].cooling
+    heat = p.cooling.heat_fraction * p.powerplant.power
+    assert cooling.flow * 0.9 * 1005.0 * cooling.rise == pytest.approx(heat, rel=2e-3)
+
+
+def test_the_rules_end_at_the_balance(air):
+    cooling = air.states[0].cooling
+    assert [one.rule for one in air.rules.exits][-1] == "the balance"
+    assert air.rules.steps[-1][1] == pytest.approx(cooling.exit_needed)
+
+
+def test_a_layer_that_is_not_told_is_said(air):
+    found = machine_air(machine(), measured(layer=False))
+    assert found.states[0].mouths[0].caught is None
+    assert found.states[0].mouths[0].layer is None
+    assert any("the air has left the skin" in note for note in found.notes)
+    assert air.notes == ()
+
+
+def test_without_a_pressure_outside_the_exit_nothing_is_balanced():
+    found = machine_air(machine(), measured(without=("rim", "rim off")))
+    assert all(state.cooling is None for state in found.states)
+    assert found.rules is None
+    assert any("not balanced" in note for note in found.notes)
+
+
+def test_where_the_air_leaves_has_its_station(air):
+    assert air.separation == "STA 1900 mm on the crown"
+
+
+def test_no_air_measured_is_no_air():
+    assert machine_air(machine(), []) is None
+
+
+def test_the_whole_flow_is_banded_with_what_leaks():
+    """Twice the leakage past the fins makes the whole flow larger, not smaller."""
+    for each in cooled_states(machine(), measured()):
+        assert each.flows.best == each.through.flow
