@@ -105,6 +105,7 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     _move_legs(draw, tables, grown)
     tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
     tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
+    _move_air(draw, tables)
     half_span = units.parse(tables["wing"]["sections"][-1]["buttock_line"], "length")
     for mould in tables["handoff"]["moulds"]:
         if mould["part"] == "wing_tip":
@@ -191,6 +192,21 @@ def _move_legs(draw: st.DrawFn, tables: dict[str, Any], grown: float) -> None:
     tube["diameter"] = mm(draw(between(30, 50)) * grown)
 
 
+def _move_air(draw: st.DrawFn, tables: dict[str, Any]) -> None:
+    """Another mass, glide and way of the cooling air; mostly the air is not worked out."""
+    air = tables["air"]
+    air["mass"] = f"{draw(between(200, 350))} kg"
+    air["propeller_efficiency"] = draw(between(0.4, 0.75))
+    air["static_merit"] = draw(between(0.4, 0.8))
+    air["glide_speed"] = f"{draw(between(35, 60))} kt"
+    air["glide_heat"] = draw(between(0.0, 0.5))
+    air["trip"] = mm(draw(between(200, 1500)))
+    air["drop_exponent"] = draw(between(1.5, 2.0))
+    air["leakage"], air["discharge"] = draw(between(0.0, 0.3)), draw(between(0.7, 1.0))
+    if draw(st.integers(0, 3)) != 0:
+        del tables["air"]
+
+
 def parameter_texts() -> st.SearchStrategy[str]:
     """Return TOML text of random plausible files; they need no file beside them."""
     return parameter_tables().map(toml_of)
@@ -234,6 +250,7 @@ def read_paths() -> st.SearchStrategy[tuple[str | int, ...]]:
             ("handoff", "moulds", 0, "part"),
             ("drawings", "stations"),
             ("propeller", "station"),
+            ("air", "propeller_efficiency"),
         ]
     )
 
@@ -263,6 +280,7 @@ EDITS = QUICK_EDITS | {
     "pylon.chord": ("mm", 600, 660),
     "gear.wheels.0.leg.root_breadth": ("mm", 80, 100),
     "exit.gap": ("mm", 0.2, 0.5),
+    "air.mass": ("kg", 240, 290),
 }
 
 

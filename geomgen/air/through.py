@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
+from statistics import fmean
 
 from geomgen.air.cooling.balance import ThroughFlow, solve
 from geomgen.air.cooling.deciding import CoolingBand, cooling_band, rise_at_fins, through_exit
@@ -17,6 +19,8 @@ from geomgen.sizing.formulas import cooling
 UNKNOWN_SLOW = 0.3
 # What the way holds behind its throat is taken for lost, as in a bay without end: own choice.
 ENDLESS = 1e9
+# Panels may make a little more than 1 of the pressure of air at rest, up to this: own choice.
+RESTING = 1.03
 METHOD = (
     "balance of the cooling air from the mouths by passage, fins and exit to the pressure outside; "
     "areas, turns and outside pressures as measured, losses by published factors"
@@ -40,19 +44,48 @@ class CooledState:
 
 
 def cooled_states(p: Parameters, measurements: Sequence[Measurement]) -> Iterator[CooledState]:
-    """Return the cooling air of each state that was measured; none where air can't go through."""
+    """Return the cooling air of each state in which it can be worked out.
+
+    Nothing without [air], and nothing of a state where a mouth, the exit or the outside of one was
+    not measured; ParameterError where a figure is out of range.
+    """
     told = {m.id: m for m in measurements}
-    if p.air is None:
-        return
-    for name in STATES:
-        outside = told.get(f"air.{name}")
-        if outside is None:
-            continue
-        figures = dict(outside.further)
-        parts = _parts(p, told, figures, name)
-        if parts is None:
-            continue
-        yield _cooled(parts, _state(p, figures, name))
+    for name in _asked(p, told):
+        figures = dict(told[f"air.{name}"].further)
+        if not _lacking(told, figures):
+            yield _cooled(_parts(p, told, figures, name), _state(p, figures, name))
+
+
+def _asked(p: Parameters, told: Mapping[str, Measurement]) -> list[str]:
+    """Return the states whose outside was measured, of a machine that has mouths and [air]."""
+    if p.air is None or not p.scoops:
+        return []
+    return [name for name in STATES if f"air.{name}" in told]
+
+
+def _lacking(told: Mapping[str, Measurement], figures: Mapping[str, float]) -> str:
+    """Return in words what was not measured and without which there is no figure; else nothing."""
+    exit_, mouths = _exit(told), _scoops(told)
+    if exit_ is None or not exit_.value:
+        return "the exit's way was not measured" if exit_ else "the pod has no exit"
+    if "rim" not in figures:
+        return "the pressure outside the exit was not measured"
+    if not mouths:
+        return "no mouth was measured"
+    for part in mouths:
+        for id_, what in (
+            ("inlet.area", "mouth"), ("duct.throat_area", "throat"), ("duct.turn_angle", "turn"),
+        ):  # fmt: skip
+            one = told.get(f"{id_}.{part}")
+            if one is None or one.value is None or (what != "turn" and not one.value):
+                return f"the {what} of {part} was not measured"
+        if figures["ram"] and f"pressure {_side(part, figures)}" not in figures:
+            return f"the air outside {part} was not measured"
+    return ""
+
+
+def _exit(told: Mapping[str, Measurement]) -> Measurement | None:
+    return told.get("exit.way") or told.get("exit.area")
 
 
 def _cooled(parts: CoolingParts, state: AirState) -> CooledState:
@@ -74,6 +107,7 @@ def _state(p: Parameters, figures: Mapping[str, float], name: str) -> AirState:
         "standing": 0.0,
     }
     heat = p.cooling.heat_fraction * p.powerplant.power
+    pulled = [value for key, value in figures.items() if key.startswith("pull ")]
     return AirState(
         name,
         speeds[name],
@@ -82,19 +116,18 @@ def _state(p: Parameters, figures: Mapping[str, float], name: str) -> AirState:
         p.flight.air_density,
         cooling.air_temperature(p.flight.sound_speed),
         pull=figures["rim"] if name == "standing" else 0.0,
-        mouth_pull=figures.get("mouths", 0.0) if name == "standing" else 0.0,
+        mouth_pull=fmean(pulled) if pulled else 0.0,
     )
 
 
 def _parts(
     p: Parameters, told: Mapping[str, Measurement], figures: Mapping[str, float], name: str
-) -> CoolingParts | None:
-    """Return mouths, fins and exit as measured; None where one is missing."""
+) -> CoolingParts:
+    """Return mouths, fins and exit as measured."""
+    exit_ = _exit(told)
     assert p.air is not None
-    exit_ = told.get("exit.way") or told.get("exit.area")
-    mouths = [m for m in (_mouth(p, told, figures, part, name) for part in _scoops(told)) if m]
-    if exit_ is None or not exit_.value or "rim" not in figures or not mouths:
-        return None
+    assert exit_ is not None
+    assert exit_.value is not None
     density, heat = p.flight.air_density, p.cooling.heat_fraction * p.powerplant.power
     ram = figures["ram"] * density
     fins = FinDrop(
@@ -103,13 +136,17 @@ def _parts(
         p.air.drop_exponent,
         density,
     )
-    pressure = figures["rim"] / ram if ram else 0.0
     return CoolingParts(
-        tuple(mouths),
+        tuple(_mouth(p, told, figures, part, name) for part in _scoops(told)),
         fins,
-        AirExit(exit_.value, p.air.discharge, min(pressure, 1.0)),
+        AirExit(exit_.value, p.air.discharge, _resting(figures["rim"] / ram if ram else 0.0)),
         p.air.leakage,
     )
+
+
+def _resting(pressure: float) -> float:
+    """Return a pressure coefficient, that of air at rest where panels make a little more of it."""
+    return 1.0 if 1.0 < pressure < RESTING else pressure
 
 
 def _scoops(told: Mapping[str, Measurement]) -> list[str]:
@@ -123,47 +160,67 @@ def _mouth(
     figures: Mapping[str, float],
     part: str,
     state: str,
-) -> AirMouth | None:
-    area = told[f"inlet.area.{part}"].value
-    throat, turn = told.get(f"duct.throat_area.{part}"), told.get(f"duct.turn_angle.{part}")
-    if not area or throat is None or not throat.value or turn is None or turn.value is None:
-        return None
-    right = part.removesuffix("_left") + "_right" if part.endswith("_left") else part
-    side = right if f"pressure {right}" in figures else part
-    losses = passage(
-        area, angle=turn.value, throat=throat.value, end=throat.value, spread=0.0, bay=ENDLESS
+) -> AirMouth:
+    area, throat, turn = (
+        told[f"{id_}.{part}"].value or 0.0
+        for id_ in ("inlet.area", "duct.throat_area", "duct.turn_angle")
     )
-    scoop = next((s for s in p.scoops if part.startswith(f"scoop_{s.name}")), None)
+    side = _side(part, figures)
+    losses = passage(area, angle=turn, throat=throat, end=throat, spread=0.0, bay=ENDLESS)
+    scoop = next((s for s in p.scoops if part in _parts_of(s.name)), None)
     lip = 0.0
     if scoop is not None:
         lip = scoop.lip_radius * (scoop.width + scoop.height) / (2 * scoop.width * scoop.height)
     slow = figures.get(f"slow {side}")
     if slow is None:
         slow = 0.0 if state == "standing" else UNKNOWN_SLOW
-    pressure = min(1.0, figures.get(f"pressure {side}", 0.0))
+    pressure = _resting(figures.get(f"pressure {side}", 0.0))
     return AirMouth(part, area, losses, pressure=pressure, slow=slow, lip=lip)
+
+
+def _parts_of(scoop: str) -> tuple[str, ...]:
+    """Return the names that a scoop's parts may have."""
+    return tuple(f"scoop_{scoop}{side}" for side in ("", "_right", "_left"))
+
+
+def _side(part: str, figures: Mapping[str, float]) -> str:
+    """Return the name of the mouth that was looked at for a part: the right one for both."""
+    right = part.removesuffix("_left") + "_right" if part.endswith("_left") else part
+    return right if any(key.endswith(f" {right}") for key in figures) else part
 
 
 def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Iterator[Measurement]:
     """Return the flow [kg/s] and the rise [K] of the cooling air in each state."""
-    try:
-        states = list(cooled_states(p, measurements))
-    except ParameterError as error:
-        yield Measurement("cooling.air_rise.climb", "", WHAT, None, "K", METHOD, note=str(error))
-        return
-    for each in states:
-        name, through = each.through.state.name, each.through
-        said = "; ".join(through.words)
-        yield Measurement(
-            f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
-            METHOD, _off(each.flows), said,
-        )  # fmt: skip
-        rise = through.rise
-        notes = [*_notes(each), *_guessed(measurements, name)]
-        yield Measurement(
-            f"cooling.air_rise.{name}", "", WHAT, rise, "K", METHOD,
-            _off(each.rises), said, note="; ".join(notes), broken=rise is None,
-        )  # fmt: skip
+    told = {m.id: m for m in measurements}
+    for name in _asked(p, told):
+        figures = dict(told[f"air.{name}"].further)
+        why = _lacking(told, figures)
+        if not why:
+            try:
+                each = _cooled(_parts(p, told, figures, name), _state(p, figures, name))
+                yield from _said(each, measurements)
+                continue
+            except ParameterError as error:
+                why = str(error)
+        yield Measurement(f"cooling.air_rise.{name}", "", WHAT, None, "K", METHOD, note=why)
+
+
+def _said(each: CooledState, measurements: Sequence[Measurement]) -> Iterator[Measurement]:
+    name, through = each.through.state.name, each.through
+    said = "; ".join(through.words)
+    # The band is that of the air through the fins, the figure all that goes through.
+    whole = through.flow / each.flows.best if each.flows else 1.0
+    off = _off(each.flows, inf)
+    yield Measurement(
+        f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
+        METHOD, None if off is None else off * whole, said,
+    )  # fmt: skip
+    notes = [*_notes(each), *_guessed(measurements, name)]
+    yield Measurement(
+        f"cooling.air_rise.{name}", "", WHAT, through.rise, "K", METHOD,
+        _off(each.rises, through.state.allowed), said,
+        note="; ".join(notes), broken=through.rise is None,
+    )  # fmt: skip
 
 
 WHAT = "how much the cooling air warms up at the fins"
@@ -179,11 +236,13 @@ def _guessed(measurements: Sequence[Measurement], name: str) -> Iterator[str]:
             yield f"slow layer before {m.part} not told, taken to eat {taken}"
 
 
-def _off(band: CoolingBand | None) -> float | None:
-    """Return how far a figure may be off; None where it has no end."""
-    if band is None or band.high is None:
+def _off(band: CoolingBand | None, limit: float) -> float | None:
+    """Return how far a figure may be off towards its limit; without end where the band has none."""
+    if band is None:
         return None
-    return max(band.high - band.best, band.best - band.low)
+    if band.best > limit:
+        return band.best - band.low
+    return inf if band.high is None else band.high - band.best
 
 
 def _notes(each: CooledState) -> Iterator[str]:

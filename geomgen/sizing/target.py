@@ -26,8 +26,9 @@ class Target:
     warns: what uncertain inputs ask for as they
     stand, and what is seldom exceeded. `hopeless` says why no figure at all will do, `advice` which
     keys to change where it fails. `if_any` is for what a sound machine need not have: where nothing
-    of the kind stands in the model there is no check. `unsure` is for what is computed and not
-    measured: beyond its limit by less than its error bound it warns.
+    of the kind stands in the model there is no check. `shut` is what a broken figure means, where
+    it is not that of an opening. `unsure` is for what is computed and not measured: beyond its
+    limit by less than its error bound it warns.
     """
 
     id: str
@@ -50,6 +51,7 @@ class Target:
     advice: str = ""
     if_any: bool = False
     unsure: bool = False
+    shut: str = ""
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,7 @@ def judged(measured: Measurement, target: Target) -> Check:
         return replace(check, note=_joined(measured.note, SHUT))
     if measured.broken:
         limits = Limits(UNBROKEN) if target.comparison == "none" else check.target
-        verdict, note = _softened("fail", target), _joined(measured.note, SHUT)
+        verdict, note = _softened("fail", target), _joined(measured.note, target.shut or SHUT)
         return replace(check, target=limits, verdict=verdict, note=note)
     value = measured.value
     if target.hopeless:

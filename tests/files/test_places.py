@@ -6,7 +6,7 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import FlightState, Model
 from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
@@ -47,6 +47,28 @@ def test_the_pilot_goes_to_the_disk_and_back(tmp_path, variant):
     assert len(found.pilot) > 15
     write_places(tmp_path, Model())
     assert read_places(tmp_path)[0].pilot == []
+
+
+def test_states_of_flight_and_the_step_in_the_skin_go_to_the_disk_and_back(tmp_path):
+    climb = FlightState("climb", 25.0, 1 / 3, 480.0, 1.225, 0.2)
+    model = Model(flights=(climb, FlightState("standing", 0.0, 0.0, 700.0, 1.1)), trip=900.0)
+    write_places(tmp_path, model)
+    found = read_places(tmp_path)[0]
+    assert (found.flights, found.trip) == (model.flights, 900.0)
+    assert found == model
+    write_places(tmp_path, Model())
+    assert (read_places(tmp_path)[0].flights, read_places(tmp_path)[0].trip) == ((), None)
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [{"flights": [{"name": "climb"}]}, {"flights": [{"swirl": 1}]}, {"trip": "aft"}],
+)
+def test_damaged_states_of_flight_are_refused(tmp_path, damage):
+    path = write_places(tmp_path, Model())
+    path.write_text(json.dumps(json.loads(path.read_bytes()) | damage))
+    with pytest.raises(FileWriteError, match=NAME):
+        read_places(tmp_path)
 
 
 def test_same_model_gives_same_bytes(saltmarsh_model, tmp_path):

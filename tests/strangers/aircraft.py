@@ -2,7 +2,20 @@
 
 from typing import Any
 
-from strangers import aft, bay, gear, joints, legs, pilots, scoops, shops, tails, weights, wings
+from strangers import (
+    aft,
+    bay,
+    gear,
+    joints,
+    legs,
+    outside,
+    pilots,
+    scoops,
+    shops,
+    tails,
+    weights,
+    wings,
+)
 from strangers.dice import Dice
 from strangers.handwriting import Pen
 from strangers.places import thickness, wing_at
@@ -80,6 +93,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
             end.exit,
         ),
     }
+    found["air"] = outside.outside_air(dice("air"), body)
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))

@@ -152,6 +152,46 @@ def test_soft_target_warns():
     assert verdict(1.0, target(severity="warn")) == "warn"
 
 
+@pytest.mark.parametrize(
+    ("value", "bound", "sure", "unsure"),
+    [
+        (0.4, 0.2, "warn", "warn"),  # inside, by less than it may be off
+        (0.2, 0.2, "pass", "pass"),
+        (0.6, 0.2, "fail", "warn"),
+        (0.69, 0.2, "fail", "warn"),
+        (0.71, 0.2, "fail", "fail"),
+        (0.6, None, "fail", "fail"),  # without a bound nothing is unsure
+        (0.6, math.nan, "fail", "fail"),
+        (0.6, math.inf, "fail", "fail"),
+        (0.4, math.inf, "warn", "warn"),
+    ],
+)
+def test_beyond_the_limit_by_less_than_it_may_be_off(value, bound, sure, unsure):
+    """A computed figure that is `unsure` warns there; any other fails."""
+    for doubt, expected in ((False, sure), (True, unsure)):
+        for aim, at in (
+            (target("at most", None, 0.5, unsure=doubt), value),
+            (target("at least", -0.5, None, unsure=doubt), -value),
+        ):
+            assert verdict(at, aim, bound=bound) == expected
+
+
+def test_what_is_unsure_is_said_with_what_to_change():
+    aim = target("at most", None, 0.5, unsure=True, advice="a larger exit")
+    (check,) = judge([measured(0.6, bound=0.2)], [aim])
+    assert "beyond its limit, by less than it may be off" in check.note
+    assert "a larger exit" in check.note
+    assert check.margin == pytest.approx(-0.1)
+
+
+def test_what_is_shut_is_said_in_the_targets_own_words():
+    notes = [
+        judge([measured(None, broken=True)], [target(shut=words)])[0].note
+        for words in ("", "no air goes through")
+    ]
+    assert notes == ["the opening is blocked or not closed all round", "no air goes through"]
+
+
 def test_wildcard_takes_the_stem_and_what_begins_so_but_not_what_has_its_own():
     aims = [target(id="gap.*"), target(id="gap.wide", low=50.0)]
     rows = [measured(30.0, id=i) for i in ("gap", "gap.left", "gap.wide", "gapless")]

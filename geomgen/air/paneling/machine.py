@@ -193,9 +193,10 @@ def _hugging(panels: Panels) -> Bools:
 
 def _through(panels: Panels, name: str, plane: Plane) -> Bools:
     """Say through which panels air goes in: those of the scoop that face the air at its mouth."""
-    if name not in panels.names:
-        return np.zeros(len(panels), dtype=bool)
-    normal, own = np.array(plane.normal), panels.of(name)
+    own = panels.of(name) if name in panels.names else np.zeros(len(panels), dtype=bool)
+    if not own.any():  # no scoop of that name, or all of it inside other parts
+        return own
+    normal = np.array(plane.normal)
     off = (panels.centres - np.array(plane.origin)) @ normal
     size = float(np.ptp(panels.corners[own], axis=(0, 1)).min())
     return np.asarray(own & (panels.normals @ normal < -FACING) & (np.abs(off) < OFF * size))

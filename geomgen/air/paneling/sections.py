@@ -88,8 +88,8 @@ def _sides(loop: Floats) -> tuple[Floats, Floats] | None:
     if len(blunt) == 0 or blunt[0] == 0:
         return None
     # Anticlockwise from the leading edge: first the lower side, aft.
-    lower = np.concatenate([turned[: blunt[0]], back[None]])
-    upper = np.concatenate([turned[:1], turned[: blunt[-1] : -1], back[None]])
+    lower = np.concatenate([turned[: blunt[0] + 1], back[None]])
+    upper = np.concatenate([turned[:1], turned[: blunt[-1] - 1 : -1], back[None]])
     return lower, upper
 
 

@@ -137,13 +137,10 @@ def _front(tip: Floats, grid: Floats) -> Floats:
 def _tail(grid: Floats, longer: float) -> Floats:
     """Return the rows of a smooth tail behind the last one, leaving it in the skin's slope."""
     last, before = grid[-1], grid[-3]
-    middle = np.array([last[0, 0], 0.0, last[:, 2].mean()])
-    if abs(last[0, 1]) > 1e-6 or abs(last[-1, 1]) > 1e-6 or np.allclose(last[0], last[-1]):
-        middle[1] = last[:, 1].mean()
-    radius = float(np.linalg.norm(last - middle, axis=1).mean())
-    ahead = before.copy()
-    ahead[:, 1:] -= before[:, 1:].mean(axis=0) - last[:, 1:].mean(axis=0)
-    former = float(np.linalg.norm(ahead[:, 1:] - middle[1:], axis=1).mean())
+    middle = _middle(last)
+    radius, former = (
+        float(np.linalg.norm(row - _middle(row), axis=1).mean()) for row in (last, before)
+    )
     slope = max((former - radius) / float(last[0, 0] - before[0, 0]), 1e-6)
     long = longer * radius * float(np.clip(TAIL_POWER / slope, TAIL_SHORT, TAIL_LONG))
     share = np.linspace(0.0, 1.0, TAIL_ROWS + 1)[1:]
@@ -151,3 +148,9 @@ def _tail(grid: Floats, longer: float) -> Floats:
     rows = middle + (last - middle) * ((1 - share) ** TAIL_POWER)[:, None, None]
     rows[..., 0] = last[0, 0] + long * share[:, None]
     return np.asarray(rows)
+
+
+def _middle(row: Floats) -> Floats:
+    """Return the middle (3,) of a row of points; that of half a ring lies on the plane."""
+    half = np.abs(row[[0, -1], 1]).max() < 1e-6 and not np.allclose(row[0], row[-1])
+    return np.array([row[0, 0], 0.0 if half else row[:, 1].mean(), row[:, 2].mean()])

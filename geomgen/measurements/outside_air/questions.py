@@ -12,6 +12,7 @@ from geomgen.measurements.outside_air.skin import (
     leaves_at,
     lines,
     mouth_air,
+    mouth_pressure,
     rim_pressure,
     surface,
 )
@@ -87,7 +88,10 @@ def _state(
     rim = rim_pressure(shown, flow)
     told = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
     if not state.speed:
-        return told
+        pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
+        return told | {
+            "pull": {name: p * state.density for name, p in pulled.items() if p is not None}
+        }
     along = list(lines(shown, flow))
     over = surface(shown, flow)
     mouths = [mouth_air(shown, flow, over, mouth, trip) for mouth in about.mouths]
@@ -97,7 +101,7 @@ def _state(
             line.name: [line.stations.tolist(), line.waterlines.tolist(), line.pressures.tolist()]
             for line in along
         },
-        "leaves": {line.name: leaves_at(over, line, state.speed) for line in along},
+        "leaves": {line.name: leaves_at(over, line, state.speed, trip) for line in along},
         "mouths": {m.name: m.as_dict() for m in mouths if m is not None},
     }
 

@@ -1,6 +1,7 @@
 """What the answer about the air says: mouths and exit, the slow layer, the neutral point."""
 
 from collections.abc import Iterator, Mapping
+from math import inf
 from typing import Any
 
 from geomgen.measurements.answers import missing, said_no, vec
@@ -59,6 +60,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
                     zip((f"{end} {mouth}" for end in ("least slow", "slow", "most slow")),
                         row["slow"], strict=True)
                 )  # fmt: skip
+        further |= {f"pull {mouth}": pulled for mouth, pulled in fine.get("pull", {}).items()}
         for line, rows in fine.get("lines", {}).items():
             for at, (x, z, cp) in enumerate(zip(*rows, strict=True), 1):
                 further |= {f"{line} station {at}": x, f"{line} waterline {at}": z}
@@ -66,8 +68,9 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
         yield Measurement(
             f"air.{name}", "pod", "attack against the waterlines", fine["attack"], "deg",
             f"{METHOD}; with it, in m2/s2 half the speed squared, in N the thrust, in Pa the "
-            "pressure outside the open end, pressure coefficients and speed ratios ahead of mouths "
-            "and along the pod, in mm height, gap and slow layer of mouths",
+            "pressure outside the open end and, standing, ahead of mouths, pressure coefficients "
+            "and speed ratios ahead of mouths and along the pod, in mm height, gap and slow layer "
+            "of mouths",
             TIMES * abs(fine["attack"] - coarse["attack"]),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),
@@ -78,11 +81,14 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
     names = [passage.name for passage in by.model.passages]
     judged = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
     for name in names:
-        rows = {s: pair[0]["mouths"].get(_right(name, pair[0])) for s, pair in judged.items()}
-        told = {state: row for state, row in rows.items() if row}
+        rows = {
+            s: [each["mouths"].get(_right(name, each)) for each in p] for s, p in judged.items()
+        }
+        told = {state: fine for state, (fine, _) in rows.items() if fine}
+        coarse = {state: other for state, (_, other) in rows.items() if other}
         if told:
-            yield _pressure(name, told)
-            yield _slow(name, told)
+            yield _pressure(name, told, coarse)
+            yield _slow(name, told, coarse)
 
 
 def _right(name: str, state: Mapping[str, Any]) -> str:
@@ -91,7 +97,7 @@ def _right(name: str, state: Mapping[str, Any]) -> str:
     return other if other in state["mouths"] else name
 
 
-def _pressure(name: str, rows: Mapping[str, Any]) -> Measurement:
+def _pressure(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Measurement:
     what = "share of the ram pressure that the mouth catches"
     lost = [f"{state}: {row['why']}" for state, row in rows.items() if row["slow"] is None]
     first = next(iter(rows.values()))
@@ -100,20 +106,30 @@ def _pressure(name: str, rows: Mapping[str, Any]) -> Measurement:
             f"inlet.pressure.{name}", name, what, None, "1", LAYER, note="; ".join(lost),
             points=(vec(first["at"]),),
         )  # fmt: skip
-    kept = {
-        s: [1.0 - row["speed"] ** 2 * share for share in row["slow"]] for s, row in rows.items()
-    }
+    kept = {s: _kept(row) for s, row in rows.items()}
     state = min(kept, key=lambda s: kept[s][1])
     most, best, least = kept[state]
-    row = rows[state]
+    row, other = rows[state], coarse.get(state)
+    off = _panels_off(best, _kept(other)[1] if other and other["slow"] else None)
     return Measurement(
-        f"inlet.pressure.{name}", name, what, best, "1", LAYER, max(most - best, best - least),
+        f"inlet.pressure.{name}", name, what, best, "1", LAYER,
+        max(most - best, best - least) + off,
         f"{state}, ahead of the mouth at {place(vec(row['at']))}, pressure coefficient there "
         f"{row['pressure']:.2f}", (vec(row["at"]),),
     )  # fmt: skip
 
 
-def _slow(name: str, rows: Mapping[str, Any]) -> Measurement:
+def _kept(row: Mapping[str, Any]) -> list[float]:
+    """Return the most, best and least share of the ram pressure that the slow layer leaves."""
+    return [1.0 - row["speed"] ** 2 * share for share in row["slow"]]
+
+
+def _panels_off(fine: float, coarse: float | None) -> float:
+    """Return how far a figure may be off by its panels; without end where coarse ones tell none."""
+    return inf if coarse is None else TIMES * abs(fine - coarse)
+
+
+def _slow(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Measurement:
     what = "thickness of the slow layer over the height of the mouth"
     told = {s: row for s, row in rows.items() if row["thick"] is not None}
     id_ = f"inlet.slow_layer.{name}"
@@ -124,8 +140,11 @@ def _slow(name: str, rows: Mapping[str, Any]) -> Measurement:
     row = told[state]
     share = row["thick"] / row["height"]
     low, high = (end / row["height"] for end in row["thick_band"])
+    other = coarse.get(state)
+    found = other["thick"] / other["height"] if other and other["thick"] is not None else None
     return Measurement(
-        id_, name, what, share, "1", LAYER, max(high - share, share - low),
+        id_, name, what, share, "1", LAYER,
+        max(high - share, share - low) + _panels_off(share, found),
         f"{state}, {row['thick']:.1f} mm thick before a mouth {row['height']:.0f} mm high that "
         f"stands {row['gap']:.1f} mm off the skin", (vec(row["at"]),),
         note="; ".join(row["words"]),
@@ -155,20 +174,22 @@ def _coefficient(row: Mapping[str, Any], answer: Mapping[str, Any], state: str) 
 
 def _leaves(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     pair = answer["states"].get("climb")
-    if pair is None or "leaves" not in pair[0]:
+    if pair is None or not any(line[0] for line in pair[0]["lines"].values()):
         return
-    found = {line: (at, words) for line, (at, words) in pair[0]["leaves"].items()}
-    ends = [rows[0][-1] for rows in pair[0]["lines"].values() if rows[0]]
-    told = {line: at for line, (at, _) in found.items() if at is not None}
-    words = "; ".join(f"{line}: {said_}" for line, (_, said_) in found.items())
-    if not ends:
-        return
-    line = min(told, key=lambda k: told[k]) if told else ""
-    station = told[line] if told else max(ends)
+    found = pair[0]["leaves"]
+    words = "; ".join(f"{line}: {said_}" for line, (_, _, said_) in found.items())
+    stations = {line: at for line, (_, at, _) in found.items() if at is not None}
+    where, station = "nowhere ahead of the last station looked at", None
+    if stations:
+        line = min(stations, key=lambda k: stations[k])
+        where, station = f"on the {line}", stations[line]
+    elif all(known for known, _, _ in found.values()):
+        station = max(line[0][-1] for line in pair[0]["lines"].values() if line[0])
+    else:
+        where = ""
     yield Measurement(
         "pod.separation", "pod", "station where the air leaves the skin in the climb", station,
-        "mm", LAYER, None,
-        f"on the {line}" if line else "nowhere ahead of the last station looked at", note=words,
+        "mm", LAYER, None, where, note=words,
     )  # fmt: skip
 
 

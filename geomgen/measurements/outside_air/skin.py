@@ -11,9 +11,9 @@ from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.panels import NOBODY
 from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
 from geomgen.air.slow_layer.following import follow
-from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
+from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
 from geomgen.arrays import Bools, Floats
-from geomgen.errors import ParameterError
+from geomgen.errors import GeometryError, ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
 
 # Of the air at 15 C and sea level [m2/s]: ISO 2533.
@@ -23,6 +23,8 @@ LINES = ("crown", "side", "keel")
 AHEAD = 2.0
 # Rows of panels ahead of the open end whose pressure counts as that outside it.
 ROWS = 2
+# So many places at the end of a line are tried for one that the air can be followed back from.
+TRIED = 3
 
 
 @dataclass(frozen=True)
@@ -91,6 +93,8 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     if shown.rim is None:
         return None
     rows = _last_rows(shown)
+    if not rows.any():
+        raise GeometryError("no skin of the pod is left ahead of the open end", part="pod")
     return float(np.average(flow.pressure[rows], weights=shown.panels.areas[rows]))
 
 
@@ -127,22 +131,14 @@ def mouth_air(
     """
     if mouth.name not in shown.mouths:
         return None
-    panels, told = shown.panels, shown.panels.of("pod") & ~shown.drawn
-    spots, normals = panels.spots[told], panels.normals[told]
-    middle = np.array(mouth.plane.origin)
-    below = int(np.linalg.norm(spots - middle, axis=1).argmin())
-    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
-    up = (rim - spots[below]) @ normals[below]
-    gap, top = max(0.0, float(up.min())), float(up.max())
-    height = max(top - gap, 1e-6)
-    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
-    place = int(np.linalg.norm(spots - ahead, axis=1).argmin())
+    place, gap, height = _ahead(shown, mouth)
     speed = float(np.linalg.norm(flow.stream))
-    pressure = float(flow.coefficients()[told][place])
-    ratio = float(np.linalg.norm(flow.velocity[told][place])) / speed
-    at = vec(spots[place].tolist())
+    pressure = float(flow.coefficients()[place])
+    ratio = float(np.linalg.norm(flow.velocity[place])) / speed
+    spot = shown.panels.spots[place]
+    at = vec(spot.tolist())
     try:
-        layer = _layer(over, spots[place], speed, trip)
+        layer = _layer(over, spot, speed, trip)
     except ParameterError as error:
         return MouthAir(
             mouth.name, at, pressure, ratio, height, gap, None, None, None, (), error.problem
@@ -157,36 +153,66 @@ def mouth_air(
     )
 
 
+def _ahead(shown: Outside, mouth: Opening) -> tuple[int, float, float]:
+    """Return the pod's panel that lies ahead of a mouth, its gap to the skin and height [mm]."""
+    panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
+    spots, normals = panels.spots[told], panels.normals[told]
+    middle = np.array(mouth.plane.origin)
+    below = int(np.linalg.norm(spots - middle, axis=1).argmin())
+    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
+    up = (rim - spots[below]) @ normals[below]
+    gap, top = max(0.0, float(up.min())), float(up.max())
+    height = max(top - gap, 1e-6)
+    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
+    return int(told[np.linalg.norm(spots - ahead, axis=1).argmin()]), gap, height
+
+
+def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
+    """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
+    if mouth.name not in shown.mouths:
+        return None
+    return float(flow.pressure[_ahead(shown, mouth)[0]])
+
+
 def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
     return lost_share(replace(layer.best, total=total), gap, height)
 
 
 def _layer(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
-    edge = upstream(over, place).edge(speed, VISCOSITY)
-    return band(edge, float(edge.stations[-1]), trip=trip)
+    line = upstream(over, place)
+    edge = line.edge(speed, VISCOSITY)
+    found = band(edge, float(edge.stations[-1]), trip=_tripped(line, trip))
+    return replace(found, words=(*found.words, f"the line of the air {line.words}"))
 
 
-def leaves_at(over: SweptSurface, last: SkinLine, speed: float) -> tuple[float | None, str]:
-    """Return the station [mm] where the air leaves the skin along a line, or None, and words.
+def _tripped(line: Streamline, station: float | None) -> float | None:
+    """Return how far along a line [mm] it passes a station; None where it ends ahead of it."""
+    beyond = np.inf if station is None else station
+    passed = np.flatnonzero(line.places[:, 0] >= beyond)
+    return float(line.stations[passed[0]]) if len(passed) else None
 
-    `last` is that line; the air is followed back from its end.
+
+def leaves_at(
+    over: SweptSurface, last: SkinLine, speed: float, trip: float | None
+) -> tuple[bool, float | None, str]:
+    """Return whether it could be told where the air leaves the skin along a line, and where.
+
+    The station [mm] is None where it stays on to the end; then words. `last` is that line; the air
+    is followed back from its end. `trip` is the station [mm] where the skin stirs the layer.
     """
-    for back in (-1, -2, -3):
-        if len(last.stations) < -back:
-            break
-        near = np.abs(over.points[:, 0] - last.stations[back])
-        near += np.abs(over.points[:, 2] - last.waterlines[back])
+    why = "the line is too short"
+    for back in range(1, min(TRIED, len(last.stations)) + 1):
+        near = np.abs(over.points[:, 0] - last.stations[-back])
+        near += np.abs(over.points[:, 2] - last.waterlines[-back])
         place = over.points[int(near.argmin())]
         try:
             line = upstream(over, place)
-            layer = follow(line.edge(speed, VISCOSITY))
+            layer = follow(line.edge(speed, VISCOSITY), trip=_tripped(line, trip))
         except ParameterError as error:
             why = error.problem
             continue
+        words = "; ".join(layer.words)
         if layer.leaves is None:
-            return None, "; ".join(layer.words)
-        at = np.interp(layer.leaves, line.stations, line.places[:, 0])
-        return float(at), "; ".join(layer.words)
-    else:
-        return None, f"not told: {why}"
-    return None, "not told: the line is too short"
+            return True, None, words
+        return True, float(np.interp(layer.leaves, line.stations, line.places[:, 0])), words
+    return False, None, f"not told: {why}"

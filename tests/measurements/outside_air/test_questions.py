@@ -1,0 +1,123 @@
+"""The question about the air, asked as `check` asks it, of plain solids."""
+
+import math
+
+import pytest
+from plain_machines import about, box, climb, lofted
+
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.plain import Model, Passage
+from geomgen.measurements.outside_air import questions
+from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
+from geomgen.measurements.outside_air.said import NAME
+from geomgen.measurements.question import Given, from_text, text_of
+from geomgen.measurements.subject import Answered
+
+STATES = (
+    climb(lift=1500.0),
+    climb(name="level", speed=33.0, lift=1500.0, thrust=300.0),
+    climb(name="glide", lift=1500.0, thrust=0.0, through=0.04),
+    climb(name="standing", speed=0.0, lift=0.0, thrust=600.0),
+)
+
+
+def model(machine, flights=STATES, **more):
+    exits = [machine.mouths[0]] if machine.open_behind and machine.mouths else []
+    return Model(
+        families=dict(machine.families) | {"prop_disc": "prop_disc"},
+        swept="prop_disc",
+        thrust_line=machine.disc,
+        joint_gap=machine.joint,
+        passages=[Passage(m.name, m, (), (0.0, 0.0, 0.0), None) for m in machine.mouths],
+        exits=exits,
+        flights=flights,
+        **more,
+    )
+
+
+def disc(machine):
+    """Return a ring of points of the propeller's radius about its middle, as a mesh."""
+    turn = [2 * math.pi * k / 24 for k in range(24)]
+    x, r = machine.disc.origin[0], machine.radius
+    return lofted(
+        [[(x + dx, r * math.sin(t), r * math.cos(t)) for t in turn] for dx in (-20.0, 20.0)]
+    )
+
+
+def asked(machine, flights=STATES, **more):
+    made = model(machine, flights, **more)
+    meshes = {**machine.meshes, "prop_disc": disc(machine)}
+    boxes = dict.fromkeys(meshes, ((0.0,) * 3, (0.0,) * 3))
+    found = list(AIR_OUTSIDE.ask(made, boxes))
+    if not found:
+        return made, None, None
+    (question,) = found
+    bodies = {n: Body(None, meshes[n], 0.1, None) for n in question.bodies}
+    return made, question, from_text(text_of(question.ask(Given({}, bodies, {}))))
+
+
+@pytest.fixture(scope="module")
+def whole():
+    """Ask coarsely: what is said is the same kind of thing."""
+    kept = questions.FINE, questions.COARSE
+    questions.FINE, questions.COARSE = 0.7, 0.5
+    yield asked(about())
+    questions.FINE, questions.COARSE = kept
+
+
+def test_question_names_all_that_it_depends_on(whole):
+    made, question, _ = whole
+    assert question.name == NAME
+    assert set(question.bodies) == {
+        "pod", "wing", "scoop_a_right", "scoop_a_left", "prop_disc",
+    }  # fmt: skip
+    again = next(iter(AIR_OUTSIDE.ask(made, dict.fromkeys(question.bodies))))
+    assert repr(again.plain) == repr(question.plain)
+    for other in (model(about(), STATES[:2]), model(about(), trip=100.0)):
+        moved = next(iter(AIR_OUTSIDE.ask(other, dict.fromkeys(question.bodies))))
+        assert repr(moved.plain) != repr(question.plain)
+
+
+def test_all_states_are_answered_and_said(whole):
+    made, _, answer = whole
+    assert set(answer["states"]) == {"climb", "level", "glide", "standing"}
+    found = {m.id: m for m in AIR_OUTSIDE.say(Answered(made, (), {NAME: answer}))}
+    due = {f"air.{state}" for state in answer["states"]}
+    due |= {f"inlet.{w}.scoop_a_{s}" for w in ("pressure", "slow_layer") for s in ("right", "left")}
+    due |= {"exit.pressure", "pod.separation", "wing.neutral_point"}
+    assert set(found) == due
+    for each in found.values():
+        for figure in (each.value, *(v for _, v in each.further)):
+            assert figure is None or math.isfinite(figure)
+    assert 0.0 < found["inlet.pressure.scoop_a_right"].value <= 1.0
+    assert -1.0 < found["exit.pressure"].value < 0.3
+
+
+def test_propeller_pulls_most_where_it_has_the_most_thrust_for_the_speed(whole):
+    _, _, answer = whole
+    rims = {s: rows[0]["rim"] / (rows[0]["ram"] or 1.0) for s, rows in answer["states"].items()}
+    assert rims["climb"] < rims["level"] < rims["glide"]
+    assert rims["standing"] < 0.0
+    assert answer["states"]["standing"][0]["pull"]["scoop_a_right"] < 0.0
+
+
+def test_faster_flight_needs_less_attack(whole):
+    states = whole[2]["states"]
+    assert states["level"][0]["attack"] < states["climb"][0]["attack"]
+    assert states["standing"][0]["attack"] == 0.0
+
+
+def test_nothing_is_asked_without_states_or_a_pod():
+    assert asked(about(), flights=())[1] is None
+    winged = about(meshes={"wing": about().meshes["wing"]}, families={"wing": "wing"}, mouths=[])
+    assert asked(winged)[1] is None
+
+
+def test_pod_that_cannot_be_drawn_is_an_answer_in_words():
+    machine = about(
+        meshes={"pod": box((0.0, 50.0, 0.0), (900.0, 300.0, 200.0))},
+        **{"families": {"pod": "pod"}, "mouths": []},
+    )
+    _, _, answer = asked(machine)
+    assert answer["part"] == "pod"
+    assert "does not reach the plane of symmetry" in answer["refused"]
