@@ -2,14 +2,13 @@
 
 import numpy as np
 import pytest
-from geomgen.air.potential.washed import CORE, wash, washed_by
 from plain_machines import ellipsoid, wing
 
 from geomgen.air.paneling.machine import outside
 from geomgen.air.potential.attack import stream
 from geomgen.air.potential.onsets import AFT, UP
 from geomgen.air.potential.solution import solved
-from geomgen.air.potential.wakes import wake
+from geomgen.air.potential.wakes import CORE, wake, wash, washed_by
 
 AXES = (1500.0, 350.0, 350.0)
 
@@ -112,5 +111,5 @@ def test_vortex_in_a_panel_has_a_core_of_its_size():
     trail = wake(panels, np.array([1.0, 0.0, 0.0]), 1, ("pod",))
     found = wash(panels, trail, washed_by(panels, trail, ("pod",)), 1)
     speeds = np.linalg.norm(found, axis=1).max(axis=1)
-    most = 4.0 / (2 * np.pi * CORE * panels.diameters)
+    most = 4.0 / (2 * np.pi * CORE * panels.whole.diameters)
     assert (speeds <= most).all()
