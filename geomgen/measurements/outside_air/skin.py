@@ -25,6 +25,8 @@ AHEAD = 2.0
 ROWS = 2
 # So many places at the end of a line are tried for one that the air can be followed back from.
 TRIED = 3
+# Panels whose speed is doubtful count as so much further off [mm]: than any machine is long.
+BEYOND = 1e6
 
 
 @dataclass(frozen=True)
@@ -95,6 +97,8 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     rows = _last_rows(shown)
     if not rows.any():
         raise GeometryError("no skin of the pod is left ahead of the open end", part="pod")
+    if (rows & ~flow.doubtful).any():
+        rows &= ~flow.doubtful
     return float(np.average(flow.pressure[rows], weights=shown.panels.areas[rows]))
 
 
@@ -131,7 +135,7 @@ def mouth_air(
     """
     if mouth.name not in shown.mouths:
         return None
-    place, gap, height = _ahead(shown, mouth)
+    place, gap, height = _ahead(shown, flow, mouth)
     speed = float(np.linalg.norm(flow.stream))
     pressure = float(flow.coefficients()[place])
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
@@ -153,7 +157,7 @@ def mouth_air(
     )
 
 
-def _ahead(shown: Outside, mouth: Opening) -> tuple[int, float, float]:
+def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, float]:
     """Return the pod's panel that lies ahead of a mouth, its gap to the skin and height [mm]."""
     panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
     spots, normals = panels.spots[told], panels.normals[told]
@@ -164,14 +168,16 @@ def _ahead(shown: Outside, mouth: Opening) -> tuple[int, float, float]:
     gap, top = max(0.0, float(up.min())), float(up.max())
     height = max(top - gap, 1e-6)
     ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
-    return int(told[np.linalg.norm(spots - ahead, axis=1).argmin()]), gap, height
+    # What another part cuts is known less well than what lies beside it.
+    far = np.linalg.norm(spots - ahead, axis=1) + np.where(flow.doubtful[told], BEYOND, 0.0)
+    return int(told[far.argmin()]), gap, height
 
 
 def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
     """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
     if mouth.name not in shown.mouths:
         return None
-    return float(flow.pressure[_ahead(shown, mouth)[0]])
+    return float(flow.pressure[_ahead(shown, flow, mouth)[0]])
 
 
 def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from plain_machines import SCOOP, about, climb, ellipsoid, mouth
+from plain_machines import RIM, SCOOP, about, climb, ellipsoid, mouth
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
 from geomgen.errors import GeometryError
@@ -144,6 +144,30 @@ def test_step_in_the_skin_ahead_of_the_mouth_makes_the_layer_thicker(scooped):
     assert early.thick > late.thick > free.thick
     behind = looked_at(scooped, SCOOP[0][0] + 50.0)
     assert behind.thick == pytest.approx(free.thick, rel=1e-12)
+
+
+def test_panels_that_other_parts_cut_are_not_looked_at(scooped):
+    """Doubtful speeds are passed over for those beside them, at the mouth and at the rim."""
+    flow = scooped.flow(CALM, 0.0)
+    usual = looked_at(scooped)
+    spots = scooped.outside.panels.spots
+    there = int(np.linalg.norm(spots - np.array(usual.at), axis=1).argmin())
+    assert not flow.doubtful[there]
+    doubtful = flow.doubtful.copy()
+    doubtful[there] = True
+    last = scooped.outside.panels.of("pod") & ~scooped.outside.drawn & (spots[:, 0] > RIM - 30.0)
+    wild = flow.velocity.copy()
+    wild[there] *= 5.0
+    odd = int(np.flatnonzero(last)[0])
+    doubtful[odd] = True
+    wild[odd] *= 5.0
+    cut = replace(flow, doubtful=doubtful, velocity=wild)
+    over = surface(scooped.outside, flow)
+    found = mouth_air(scooped.outside, cut, over, mouth(), None)
+    assert found.at != usual.at
+    assert found.pressure == pytest.approx(usual.pressure, abs=0.15)
+    rims = [rim_pressure(scooped.outside, each) for each in (flow, cut)]
+    assert rims[0] == pytest.approx(rims[1], abs=0.05 * 0.5 * SPEED**2)
 
 
 def test_mouth_without_panels_is_not_looked_at(scooped):
