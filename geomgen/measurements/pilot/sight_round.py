@@ -81,16 +81,20 @@ def looks(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     if eye is None or "pod" not in {model.families.get(name) for name in boxes}:
         return
     pods = {name for name in boxes if model.families.get(name) == "pod"}
+    eyes = {"": eye, **model.other_eyes}
     for subject in LOOKS:
         parts = tuple(
-            name for name, box in boxes.items() if name != model.swept and subject.may_bar(box, eye)
+            name
+            for name, box in boxes.items()
+            if name != model.swept and any(subject.may_bar(box, at) for at in eyes.values())
         )
-        ask = _asked(subject, eye, {name: glass if name in pods else None for name in parts})
-        yield MeasurementQuestion(subject.id, ask, bodies=parts, plain=(eye, glass), weight=0.4)
+        ask = _asked(subject, eyes, {name: glass if name in pods else None for name in parts})
+        plain = (*eyes.items(), glass)
+        yield MeasurementQuestion(subject.id, ask, bodies=parts, plain=plain, weight=0.4)
 
 
 def _asked(
-    subject: RoundSubject, eye: Vec3, glazed: Mapping[str, Glass | None]
+    subject: RoundSubject, eyes: Mapping[str, Vec3], glazed: Mapping[str, Glass | None]
 ) -> Callable[[Given], Answer]:
     def ask(given: Given) -> Answer:
         hulls = [
@@ -98,32 +102,40 @@ def _asked(
             for name, glass in glazed.items()
         ]
         sides = (RIGHT, LEFT) if subject.both else (RIGHT,)
-        found = {side: subject.look(hulls, eye, side) for side in sides}
-        side = min(found, key=lambda one: found[one].angle)
-        return {**asdict(found[side]), "side": SIDES[side] if subject.both else ""}
+        found = {
+            (whose, side): subject.look(hulls, eye, side)
+            for whose, eye in eyes.items()
+            for side in sides
+        }
+        whose, side = min(found, key=lambda one: found[one].angle)
+        return {
+            **asdict(found[whose, side]),
+            "side": SIDES[side] if subject.both else "",
+            "whose": whose,
+            "eye": eyes[whose],
+        }
 
     return ask
 
 
 def _said_of_looks(by: Answered) -> list[Measurement]:
-    eye = by.model.eye
     found = ((subject, by.answers.get(subject.id)) for subject in LOOKS)
     return [
-        _record(subject, answer, eye, "" if by.model.glass else BARRED)
+        _record(subject, answer, "" if by.model.glass else BARRED)
         for subject, answer in found
-        if answer is not None and eye is not None
+        if answer is not None
     ]
 
 
-def _record(
-    subject: RoundSubject, answer: Mapping[str, Answer], eye: Vec3, note: str
-) -> Measurement:
-    where = f"from the eye at {place(eye)}: nothing bars it"
+def _record(subject: RoundSubject, answer: Mapping[str, Answer], note: str) -> Measurement:
+    eye = vec(answer["eye"])
+    seen_from = f"from the eye{answer['whose']} at {place(eye)}"
+    where = f"{seen_from}: nothing bars it"
     points: tuple[Vec3, ...] = ()
     if answer["at"] is not None:
         at = vec(answer["at"])
         side = f"to the {answer['side']}, " if answer["side"] else ""
-        where = f"{side}from the eye at {place(eye)} past {answer['part']} at {place(at)}"
+        where = f"{side}{seen_from} past {answer['part']} at {place(at)}"
         points = (eye, at)
     return Measurement(
         subject.id,

@@ -25,8 +25,8 @@ def angle(up, along):
     return degrees(atan2(up, along))
 
 
-def looked(eye=EYE, glass=GLASS, **parts):
-    model = model_of({"pod": CABIN} | parts, eye=eye, glass=glass)
+def looked(eye=EYE, glass=GLASS, others=None, **parts):
+    model = model_of({"pod": CABIN} | parts, eye=eye, glass=glass, other_eyes=others or {})
     model.families.update({"pod": "pod", **{name: "wing" for name in parts}})
     return figures_of(model, bodies_of(model))
 
@@ -97,6 +97,21 @@ def test_a_mirrored_machine_has_the_same_sight():
     one, other = looked(wing=strut), looked(wing=mirrored(strut))
     names = {"sight.side", "sight.up", "sight.into_turn"}
     assert {n: one[n].value for n in names} == {n: other[n].value for n in names}
+
+
+def test_of_all_who_fly_it_the_least_sight_counts():
+    """A smaller pilot sees less over the sill, a taller one less under a high wing."""
+    small, tall = (1200.0, 0.0, 900.0), (1200.0, 0.0, 1100.0)
+    wing = box((600.0, -4e3, 1400.0), (1190.0, 4e3, 1450.0))
+    glass = replace(GLASS, fore=90.0)
+    others = {" of the 5th woman": small, " of the 95th man": tall}
+    found = looked(glass=glass, others=others, wing=wing)
+    assert found["sight.side"].value == pytest.approx(angle(100.0, 305.0), abs=1e-6)
+    assert found["sight.up"].value == pytest.approx(angle(300.0, 600.0), abs=1e-6)
+    assert found["sight.into_turn"].value == pytest.approx(angle(300.0, 4000.0), abs=1e-6)
+    assert "from the eye of the 5th woman" in found["sight.side"].where
+    assert "from the eye of the 95th man" in found["sight.up"].where
+    assert found["sight.side"].points[0] == small
 
 
 def test_without_an_eye_or_a_pod_nothing_is_asked():
