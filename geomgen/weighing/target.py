@@ -110,7 +110,8 @@ def _not_an_item(p: Parameters, reading: ScaleReading, name: str, like: int | No
     """Refuse a part that an item stands for: it would count twice."""
     if like is not None or _family(name) not in ITEMS:
         return
-    stands = [item.name for item in p.items if item.at in (*_chain(name), *names_within(p, name))]
+    own = (*_chain(name), *names_within(p, name))
+    stands = [item.name for item in p.items if item.at in own or item.weight_of == name]
     if stands:
         raise reading.refused(
             f"the file has its mass in {' and '.join(map(repr, stands))} of [[items]]: "

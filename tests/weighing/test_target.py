@@ -54,6 +54,15 @@ def test_what_has_no_place_or_two_is_refused(texts, problem):
     assert problem in str(refused.value)
 
 
+def test_an_engine_whose_item_has_a_station_of_its_own_would_count_twice():
+    p = machine()
+    engine = p.items[0].model_copy(update={"at": None, "station": 2600.0, "waterline": 800.0})
+    assert engine.weight_of == "engine"
+    p = p.model_copy(update={"items": (engine, *p.items[1:])})
+    with pytest.raises(ParameterError, match="count twice"):
+        targets("engine=20 kg", p=p)
+
+
 def test_a_closer_entry_of_the_file_goes_before():
     p = machine("mass.5.part=boom_left")
     with pytest.raises(ParameterError, match="entry of its own for boom_left"):
