@@ -49,7 +49,7 @@ def propeller_items(p: Parameters, lines: Sequence[MassEntry]) -> set[str]:
     """
     own, blades = named_items(p, PROPELLER), blade_plane(p)
     near = {
-        _item(line)
+        _item(p, line)
         for line in lines
         if line.group == POWERPLANT
         and line.how == ITEM
@@ -71,7 +71,9 @@ def powerplant_mass(
 ) -> PowerplantMass | None:
     """Return what items and weighed parts make of the engine or propeller; None without any."""
     own = [
-        line for line in lines if (_item(line) in items if line.how == ITEM else line.name in parts)
+        line
+        for line in lines
+        if (_item(p, line) in items if line.how == ITEM else line.name in parts)
     ]
     if not own:
         return None
@@ -80,7 +82,10 @@ def powerplant_mass(
     return PowerplantMass(what, mass, band, names, bool(named_items(p, what)))
 
 
-def _item(line: MassEntry) -> str:
+def _item(p: Parameters, line: MassEntry) -> str:
+    """Return the name of a line's item: a pair's lines have a hand behind it."""
+    if any(item.name == line.name for item in p.items):
+        return line.name
     return line.name.removesuffix(", right").removesuffix(", left")
 
 

@@ -78,3 +78,15 @@ def test_a_propeller_that_stands_far_from_the_blades_is_none():
     assert propeller_items(p, state.lines) == set()
     note = checked(p)["mass.empty"].note
     assert "propeller and hub: not within 250 mm of the blades" in note
+
+
+def test_a_name_that_ends_in_a_hand_is_still_that_item():
+    p = machine()
+    names = {"engine": "engine, left", "propeller": "propeller, right"}
+    items = tuple(
+        item.model_copy(update={"name": names[item.weight_of]}) if item.weight_of else item
+        for item in p.items
+    )
+    found = checked(p.model_copy(update={"items": items}))
+    assert (found["mass.engine"].measured, found["mass.propeller"].measured) == (20.5, 2.4)
+    assert found["mass.engine"].where == "engine, left"
