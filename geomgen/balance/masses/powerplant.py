@@ -58,6 +58,11 @@ def propeller_items(p: Parameters, lines: Sequence[MassEntry]) -> set[str]:
     return near & own if own else near
 
 
+def no_engine() -> str:
+    """Return the words for an engine that is not drawn and that nothing in the file weighs."""
+    return 'engine (it is not drawn, and no item says weight_of = "engine")'
+
+
 def no_propeller(p: Parameters) -> str:
     """Return the words for a propeller that nothing in the file weighs."""
     own = sorted(named_items(p, PROPELLER))
