@@ -102,8 +102,10 @@ def _on_the_scales(reading: ScaleReading, pair: bool, hands: str) -> None:
             f"{EACH} behind the mass for one piece, {BOTH} for the two together",
             f'write "{said} {EACH}" or "{said} {BOTH}"{alone}',
         )
-    if not pair and reading.pieces == BOTH:
-        raise reading.refused("there is one of it, not two", "the mass of that one")
+    if not pair and (reading.pieces == BOTH or (reading.pieces and not hands)):
+        raise reading.refused(
+            "there is one of it, not two", "the mass of that one, all its pieces together"
+        )
 
 
 def _not_an_item(p: Parameters, reading: ScaleReading, name: str, like: int | None) -> None:
