@@ -1,7 +1,7 @@
 """What the pilot sees to the side, up ahead and into a turn, past all parts but the glass."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.meshes.glazing import less_glass
@@ -9,6 +9,7 @@ from geomgen.kernel.plain import Glass, Model, Vec3
 from geomgen.kernel.plane_frame import at_buttock_line, at_station
 from geomgen.measurements.answers import vec
 from geomgen.measurements.pilot.free_sight import (
+    FREE,
     Hull,
     SightEdge,
     barred_in,
@@ -41,11 +42,13 @@ class RoundSubject:
 
 
 def _down(hulls: list[Hull], eye: Vec3, side: float) -> SightEdge:
-    return free_about(list(barred_in(hulls, at_station(eye[0]), eye, side)))[0]
+    down, up = free_about(list(barred_in(hulls, at_station(eye[0]), eye, side)))
+    return replace(down, short=max(-up.angle, 0.0))
 
 
 def _up(hulls: list[Hull], eye: Vec3, _: float) -> SightEdge:
-    return free_about(list(barred_in(hulls, at_buttock_line(eye[1]), eye, LEFT)))[1]
+    down, up = free_about(list(barred_in(hulls, at_buttock_line(eye[1]), eye, LEFT)))
+    return replace(up, short=max(-down.angle, 0.0))
 
 
 SECTION = "sections of the parts' meshes, the glass taken out of the pod"
@@ -137,6 +140,9 @@ def _record(subject: RoundSubject, answer: Mapping[str, Answer], note: str) -> M
         side = f"to the {answer['side']}, " if answer["side"] else ""
         where = f"{side}{seen_from} past {answer['part']} at {place(at)}"
         points = (eye, at)
+    if answer["short"] > 0.0 and answer["angle"] > -FREE:
+        barred = f"the horizon itself is barred: free from {answer['short']:.1f} deg off it"
+        note = "; ".join(text for text in (barred, note) if text)
     return Measurement(
         subject.id,
         answer["part"] or "pod",
