@@ -170,7 +170,8 @@ def test_the_command_writes_tells_and_counts(file, capsys):
     listed.write_text("boom = 3.0 kg both\nfin = ____\n")
     words = ["weigh", str(file), "pod=30 lb", "--list", str(listed), "--source", "club scales"]
     assert cli.main(words) == 1
-    told = capsys.readouterr().out
+    # How long the folder's name is decides where lines are broken.
+    told = " ".join(capsys.readouterr().out.split())
     for text in (
         "over the band: look again",
         "mass.0.weighed = 30 lb",
