@@ -29,12 +29,14 @@ def loading_checks(
 ) -> dict[str, tuple[Check, ...]]:
     """Return by the name of each loading what is judged of it alone [units of each].
 
-    The heaviest of one loading is itself, and so are the most forward and the most aft.
+    The heaviest of one loading is itself, and so are the most forward and the most aft. A loading
+    that the file calls as one of the extremes stands with it.
     """
-    limits, found = figures(p), {}
+    limits, found = figures(p), dict[str, tuple[Check, ...]]()
     for one in state.every:
         own = converted(figures_of(p, replace(state, every=(one,)), measurements), conversions(p))
         ids = {m.id for m in own if m.id.startswith(OF_A_LOADING) and not m.id.endswith(".empty")}
         checks = judge([m for m in own if m.id in ids], limits)
-        found[one.name] = tuple(check for check in checks if check.id in ids)
+        own_checks = tuple(check for check in checks if check.id in ids)
+        found[one.name] = found.get(one.name, ()) + own_checks
     return found

@@ -45,19 +45,21 @@ def _shares(wheels: Wheels, state: BalanceState) -> Iterator[Measurement]:
     for end, k in (("least", least), ("most", most)):
         yield _figure(
             f"gear.load.{wheels.third}.{end}", f"share of the mass on the {wheels.third} wheel",
-            shares[k], "1", state.loaded[k].loading.name, _arm(wheels, state, state.loaded[k]),
+            shares[k], "1", state.loaded[k].loading.name,
+            _arm(wheels, state.station_band(state.loaded[k].body, state.loaded[k].loading)),
         )  # fmt: skip
     if wheels.third == NOSE:
         yield _figure(
             "gear.load.nose.empty", "share of the empty mass on the nose wheel, nobody in it",
-            standing.share_on_third(wheels, state.empty.centre), "1", EMPTY, None,
+            standing.share_on_third(wheels, state.empty.centre), "1", EMPTY,
+            _arm(wheels, state.station_band(state.empty)),
         )  # fmt: skip
 
 
-def _arm(wheels: Wheels, state: BalanceState, one: LoadedState) -> float:
-    """Return how far the share on the third wheel may be off [1], by the station's band."""
+def _arm(wheels: Wheels, band: float) -> float:
+    """Return how far the share on the third wheel may be off [1], by the station's band [mm]."""
     base = abs(wheels.along(tuple(wheels.others.mean(axis=0)))[0])
-    return (state.station_band(one.body, one.loading) + GIVEN) / base
+    return (band + GIVEN) / base
 
 
 def _tyre(wheels: Wheels, state: BalanceState, w: Wheel) -> Measurement:
@@ -149,7 +151,5 @@ def _off(angle: Angle, wheels: Wheels, state: BalanceState, one: LoadedState) ->
     return max(abs(end - angle(wheels, one.body.centre)) for end in ends)
 
 
-def _figure(
-    id_: str, what: str, value: float, unit: str, where: str, bound: float | None
-) -> Measurement:
+def _figure(id_: str, what: str, value: float, unit: str, where: str, bound: float) -> Measurement:
     return Measurement(id_, "", what, value, unit, METHOD, bound, where)

@@ -11,6 +11,7 @@ from geomgen.balance.masses.loadings import Loading, loadings
 from geomgen.balance.masses.powerplant import (
     PowerplantMass,
     engine_items,
+    no_engine,
     no_propeller,
     powerplant_mass,
     propeller_items,
@@ -145,6 +146,8 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     engine, propeller = engine_items(p, parts), propeller_items(p, lines)
     forgotten = [s.name for s in solids.values() if s.name not in weighed and not _held(s, held)]
     forgotten += [s.name for s in engines if s.name not in weighed and not engine]
+    if p.engine is None and not engine:
+        forgotten.append(no_engine())
     if not propeller:
         forgotten.append(no_propeller(p))
     lost = (

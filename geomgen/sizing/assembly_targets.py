@@ -205,9 +205,19 @@ def _bank(p: "Parameters") -> Iterator[Target]:
         low=own.value,
         formula="rules.bank_angle",
         source=own.source,
-        notices=no_ground(p),
+        notices=(*no_ground(p), *_full_when_flat(p)),
         advice="raise the gear, widen the track, or give the wing more dihedral",
     )
+
+
+def _full_when_flat(p: "Parameters") -> Iterator[str]:
+    """Yield the main wheels that a flat tyre does not let down: what is over it proves little."""
+    for w in p.gear.wheels if p.gear else ():
+        if w.role == "main" and w.flat == 0.0:
+            yield (
+                f"gear.wheels.{w.name}: flat is 0 mm or left out, so on its flat tyre the machine "
+                "stands as on a full one; write how far the axle drops further"
+            )
 
 
 @declared(

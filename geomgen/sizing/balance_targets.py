@@ -95,6 +95,7 @@ def _gross(p: "Parameters") -> Iterator[Target]:
         "mass.engine, mass.propeller": "What counts as the weight of engine and propeller: items "
         'with weight_of = "engine" or "propeller". Where none says so, all of the powerplant that '
         "stands at the engine or within 250 mm of the blades: a trifle there could stand for it. "
+        "Without [engine] an item has to say so. "
         "Limit: 0.2 kg/kW for the engine, 0.02 kg/kW for the propeller; less warns (own choice, "
         "far below what is flown)."
     },

@@ -84,7 +84,7 @@ def words_of(computed: float | None, band: float | None, scales: float) -> str:
     if not computed:
         return "nothing to compare it with"
     off = scales - computed
-    if abs(off) <= (band or 0.0) * (1 + 1e-9) + 1e-9:
+    if _within(off, band or 0.0):
         return "within its band" if band else "as it was written"
     beyond = (abs(off) - (band or 0.0)) / computed
     shown = f"{100 * beyond:.0f} %" if beyond >= 0.005 else "less than 1 %"
@@ -93,9 +93,14 @@ def words_of(computed: float | None, band: float | None, scales: float) -> str:
     return f"{shown} {over} {named}: {LOOK_AGAIN}{_mistaken(computed, band or 0.0, scales)}"
 
 
+def _within(off: float, band: float) -> bool:
+    """Say whether a difference [kg] is within a band [kg], a computer's rounding left aside."""
+    return abs(off) <= band * (1 + 1e-9) + 1e-9
+
+
 def _mistaken(computed: float, band: float, scales: float) -> str:
     """Return a word where the other unit would have been within the band."""
     for unit, mass in (("lb", scales * POUND), ("kg", scales / POUND)):
-        if abs(mass - computed) <= band:
+        if _within(mass - computed, band):
             return f"; as {unit} it would be within: what did the scales show?"
     return ""

@@ -102,15 +102,18 @@ def _on_the_scales(reading: ScaleReading, pair: bool, hands: str) -> None:
             f"{EACH} behind the mass for one piece, {BOTH} for the two together",
             f'write "{said} {EACH}" or "{said} {BOTH}"{alone}',
         )
-    if not pair and reading.pieces == BOTH:
-        raise reading.refused("there is one of it, not two", "the mass of that one")
+    if not pair and (reading.pieces == BOTH or (reading.pieces and not hands)):
+        raise reading.refused(
+            "there is one of it, not two", "the mass of that one, all its pieces together"
+        )
 
 
 def _not_an_item(p: Parameters, reading: ScaleReading, name: str, like: int | None) -> None:
     """Refuse a part that an item stands for: it would count twice."""
     if like is not None or _family(name) not in ITEMS:
         return
-    stands = [item.name for item in p.items if item.at in (*_chain(name), *names_within(p, name))]
+    own = (*_chain(name), *names_within(p, name))
+    stands = [item.name for item in p.items if item.at in own or item.weight_of == name]
     if stands:
         raise reading.refused(
             f"the file has its mass in {' and '.join(map(repr, stands))} of [[items]]: "

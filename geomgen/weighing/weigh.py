@@ -1,7 +1,7 @@
 """`weigh`: what the scales said goes into the parameter file; what that does to mass and centre."""
 
 import os
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -130,9 +130,15 @@ def weigh(
     former = regenerate(p, store, say)
     pieces = scale_pieces(p, former.measured)
     differences = [difference(p, pieces, target) for target in targets]
-    done = FileWriter(file).write(
-        lambda text, known: changed_text(text, changes, known["inherited"], known["file"])
-    )
+
+    def changed(text: str, known: Mapping[str, Any]) -> str:
+        # Built for minutes: whoever saved the file meanwhile may have moved its rows.
+        nonlocal changes
+        now, tables = load(file), known["inherited"]
+        changes = file_changes(now, tables, targets_of(now, readings), source)
+        return changed_text(text, changes, tables, known["file"])
+
+    done = FileWriter(file).write(changed)
     new = load(file)
     after = regenerate(new, store, say) if done is not None else former
     return WeighResult(

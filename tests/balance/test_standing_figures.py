@@ -57,6 +57,20 @@ def test_a_centre_off_to_one_side_loads_that_sides_tyre():
     assert "locker" in found.where
 
 
+@pytest.mark.parametrize(("bands", "verdict"), [(5.0, "pass"), (0.5, "warn")])
+def test_whether_it_stands_with_nobody_in_it_has_the_band_of_the_masses(bands, verdict):
+    """Mains so far behind the empty centre [its bands]: inside its band nobody can tell."""
+    state = balance_state(machine(), measured())
+    assert state is not None
+    band = state.station_band(state.empty) + 1.0
+    main = state.empty.centre[0] + bands * band
+    checks = {c.id: c for c in checks_of(machine(), [*measured(), *contacts(main)])}
+    check = checks["gear.load.nose.empty"]
+    assert check.measured > 0.0
+    assert check.error_bound == pytest.approx(band / (main - 380.0))
+    assert check.verdict == verdict
+
+
 # A tailwheel machine ---------------------------------------------------------------------------
 
 BASE = 3700.0

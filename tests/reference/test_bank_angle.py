@@ -98,3 +98,19 @@ def test_without_a_third_wheel_or_a_main_on_the_other_side_nothing_is_said() -> 
     assert banked(wing, axles=mains) == {}
     one = {n: AXLES[n] for n in ("wheel_main_right", "wheel_nose")}
     assert banked(wing, axles=one) == {}
+
+
+def test_a_side_on_which_nothing_stands_out_is_told_and_not_left_out() -> None:
+    found = banked(((900.0, -4500.0, 900.0), (1900.0, -2000.0, 1000.0)))
+    assert found["left"].value < 20.0
+    assert found["right"].value > 45.0
+    assert (found["right"].part, found["right"].points) == ("", ())
+    assert "nothing touches so far over" in found["right"].note
+
+
+def test_wheels_too_near_each_other_to_bank_over_are_not_measured() -> None:
+    """One station for all: nothing is said to clear the ground because no ground was found."""
+    wing = ((900.0, -4500.0, 900.0), (1900.0, 4500.0, 1000.0))
+    found = banked(wing, axles={**AXLES, "wheel_nose": (1799.0, 0.0, 0.0)})
+    assert {side: m.value for side, m in found.items()} == {"right": None, "left": None}
+    assert "too near each other" in found["right"].note

@@ -18,6 +18,7 @@ def targets(*texts, p=None):
         ("pod=9 kg", "mass", 0, 0),
         ("boom=3 kg each", "mass", 5, 5),
         ("boom_left=3 kg", "mass", None, 5),
+        ("boom_left=3 kg each", "mass", None, 5),
         ("wheel_main_right=3 kg", "mass", None, 12),
         ("scoop_cheek=0.3 kg each", "mass", None, 3),
         ("firewall=1.1 kg", "mass", None, None),
@@ -41,6 +42,8 @@ def test_a_mass_goes_where_its_name_stands(text, table, row, like):
         (["wheel_nose=5 kg both"], "there is one of it"),
         (["boom_left=5 kg both"], "there is one of it"),
         (["battery=5 kg both"], "there is one of it"),
+        (["wing=10 kg each"], "all its pieces together"),
+        (["battery=5 kg each"], "there is one of it"),
         (["wheel=3 kg each"], "several parts that differ"),
         (["engine=20 kg"], "count twice"),
         (["pod=9 kg", "pod=9 kg"], "weighed twice"),
@@ -52,6 +55,15 @@ def test_what_has_no_place_or_two_is_refused(texts, problem):
     with pytest.raises(ParameterError) as refused:
         targets(*texts)
     assert problem in str(refused.value)
+
+
+def test_an_engine_whose_item_has_a_station_of_its_own_would_count_twice():
+    p = machine()
+    engine = p.items[0].model_copy(update={"at": None, "station": 2600.0, "waterline": 800.0})
+    assert engine.weight_of == "engine"
+    p = p.model_copy(update={"items": (engine, *p.items[1:])})
+    with pytest.raises(ParameterError, match="count twice"):
+        targets("engine=20 kg", p=p)
 
 
 def test_a_closer_entry_of_the_file_goes_before():

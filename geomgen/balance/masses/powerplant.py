@@ -49,13 +49,18 @@ def propeller_items(p: Parameters, lines: Sequence[MassEntry]) -> set[str]:
     """
     own, blades = named_items(p, PROPELLER), blade_plane(p)
     near = {
-        _item(line)
+        _item(p, line)
         for line in lines
         if line.group == POWERPLANT
         and line.how == ITEM
         and abs(line.body.centre[0] - blades) <= AT_BLADES
     }
     return near & own if own else near
+
+
+def no_engine() -> str:
+    """Return the words for an engine that is not drawn and that nothing in the file weighs."""
+    return 'engine (it is not drawn, and no item says weight_of = "engine")'
 
 
 def no_propeller(p: Parameters) -> str:
@@ -71,7 +76,9 @@ def powerplant_mass(
 ) -> PowerplantMass | None:
     """Return what items and weighed parts make of the engine or propeller; None without any."""
     own = [
-        line for line in lines if (_item(line) in items if line.how == ITEM else line.name in parts)
+        line
+        for line in lines
+        if (_item(p, line) in items if line.how == ITEM else line.name in parts)
     ]
     if not own:
         return None
@@ -80,7 +87,10 @@ def powerplant_mass(
     return PowerplantMass(what, mass, band, names, bool(named_items(p, what)))
 
 
-def _item(line: MassEntry) -> str:
+def _item(p: Parameters, line: MassEntry) -> str:
+    """Return the name of a line's item: a pair's lines have a hand behind it."""
+    if any(item.name == line.name for item in p.items):
+        return line.name
     return line.name.removesuffix(", right").removesuffix(", left")
 
 

@@ -7,7 +7,7 @@ overturn angle goes by. All tyres are as built, drawn up by what gives way.
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from math import asin, cos, degrees, radians, sin
+from math import asin, cos, degrees, inf, radians, sin
 
 import numpy as np
 from scipy.optimize import brentq
@@ -15,6 +15,7 @@ from scipy.optimize import brentq
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.plain import Model, Strut, vec
+from geomgen.measurements.answers import missing, said_no
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -24,6 +25,10 @@ ID = "ground.bank_angle"
 SIDES = {"right": 1.0, "left": -1.0}
 # Turned so far at most, the ground at most so steep along the axis [deg]: own choice.
 FAR, STEEP, STEP = 60.0, 45.0, 0.01
+NO_GROUND = (
+    f"no ground up to {STEEP:g} deg steep touches the tyres all the way over: the wheels stand too "
+    "near each other, or too unlike in height"
+)
 METHOD = (
     "corners of all meshes but the propeller's over the plane that touches the tyres' meshes, each "
     "drawn up by what tyre and strut give way under the static load, the flat one further; legs as "
@@ -121,7 +126,8 @@ def _over(
             return None
         near, third, other = (np.concatenate(rows[k]) for k in ("near", "third", "other"))
         banking = Banking(near, third, other, side)
-        return _touching(banking, given, rest, max(given.bodies[w].deviation for w in wheels))
+        off = max(given.bodies[w].deviation for w in wheels)
+        return _touching(banking, given, rest, off, flat.wheel)
 
     return MeasurementQuestion(
         _asked(flat.wheel), ask, (), (*wheels, *rest), (), (struts, flat, roles), weight=1.0
@@ -132,18 +138,20 @@ def _asked(wheel: str) -> str:
     return f"bank over the flat {wheel}"
 
 
-def _touching(banking: Banking, given: Given, rest: Sequence[str], tyre: float) -> Answer:
+def _touching(
+    banking: Banking, given: Given, rest: Sequence[str], tyre: float, flat: str
+) -> Answer:
     """Return the further bank [deg] at which a part touches, which, where, how sure."""
     stands = _root(lambda turn: banking.lowest(banking.other, turn), -STEEP, STEEP)
-    if stands is None:
-        return None
+    if stands is None or banking.ground(stands + FAR) is None:
+        return {"part": flat, "refused": NO_GROUND}
     points = np.concatenate([given.bodies[n].mesh.vertices for n in rest])
     ends = np.cumsum([len(given.bodies[n].mesh.vertices) for n in rest])
     now, on = _heights(banking, points, stands), _heights(banking, points, stands + STEP)
     falls = points[on < now]
-    if not len(falls):
-        return None
-    touch = _root(lambda turn: banking.lowest(falls, turn), stands - STEEP, stands + FAR)
+    touch = None
+    if len(falls):
+        touch = _root(lambda turn: banking.lowest(falls, turn), stands - STEEP, stands + FAR)
     turn = stands + FAR if touch is None else touch
     # What is in the ground before it banks is there, wherever it stands.
     sunk = float(now.min()) < 0.0 and turn > stands
@@ -186,15 +194,19 @@ def _said(by: Answered) -> list[Measurement]:
     found: dict[str, tuple[float, str, Answer]] = {}
     for strut in by.model.struts:
         answer = by.answers.get(_asked(strut.wheel))
+        side = "right" if strut.axle[1] > 0.0 else "left"
         if answer is None:
             continue
-        side = "right" if strut.axle[1] > 0.0 else "left"
-        if side not in found or answer["bank"] < found[side][0]:
-            found[side] = (answer["bank"], strut.wheel, answer)
+        # Of two mains on a side, one that is not known leaves the lesser bank unknown.
+        bank = -inf if said_no(answer) else answer["bank"]
+        if side not in found or bank < found[side][0]:
+            found[side] = (bank, strut.wheel, answer)
     return [_record(side, wheel, answer) for side, (_, wheel, answer) in found.items()]
 
 
 def _record(side: str, wheel: str, answer: Answer) -> Measurement:
+    if said_no(answer):
+        return missing(f"{ID}.{side}", "deg", answer)
     note = f"on the flat tyre of {wheel} it leans {answer['stands']:.1f} deg before it banks"
     if answer["sunk"]:
         note += f"; {answer['part']} is in the ground then already"

@@ -32,12 +32,16 @@ class Hull:
 
 @dataclass(frozen=True)
 class SightEdge:
-    """An angle off the horizon [deg], its error bound [deg], the part and the place that bar."""
+    """An angle off the horizon [deg], its error bound [deg], the part and the place that bar.
+
+    `short` is how far off the horizon the free sight begins [deg], where that itself is barred.
+    """
 
     angle: float
     bound: float
     part: str = ""
     at: Vec3 | None = None
+    short: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """What the pilot sees to the side, up ahead and into a turn, past all parts but the glass."""
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.meshes.glazing import less_glass
@@ -9,6 +9,7 @@ from geomgen.kernel.plain import Glass, Model, Vec3
 from geomgen.kernel.plane_frame import at_buttock_line, at_station
 from geomgen.measurements.answers import vec
 from geomgen.measurements.pilot.free_sight import (
+    FREE,
     Hull,
     SightEdge,
     barred_in,
@@ -41,11 +42,13 @@ class RoundSubject:
 
 
 def _down(hulls: list[Hull], eye: Vec3, side: float) -> SightEdge:
-    return free_about(list(barred_in(hulls, at_station(eye[0]), eye, side)))[0]
+    down, up = free_about(list(barred_in(hulls, at_station(eye[0]), eye, side)))
+    return replace(down, short=max(-up.angle, 0.0))
 
 
 def _up(hulls: list[Hull], eye: Vec3, _: float) -> SightEdge:
-    return free_about(list(barred_in(hulls, at_buttock_line(eye[1]), eye, LEFT)))[1]
+    down, up = free_about(list(barred_in(hulls, at_buttock_line(eye[1]), eye, LEFT)))
+    return replace(up, short=max(-down.angle, 0.0))
 
 
 SECTION = "sections of the parts' meshes, the glass taken out of the pod"
@@ -81,16 +84,20 @@ def looks(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     if eye is None or "pod" not in {model.families.get(name) for name in boxes}:
         return
     pods = {name for name in boxes if model.families.get(name) == "pod"}
+    eyes = {"": eye, **model.other_eyes}
     for subject in LOOKS:
         parts = tuple(
-            name for name, box in boxes.items() if name != model.swept and subject.may_bar(box, eye)
+            name
+            for name, box in boxes.items()
+            if name != model.swept and any(subject.may_bar(box, at) for at in eyes.values())
         )
-        ask = _asked(subject, eye, {name: glass if name in pods else None for name in parts})
-        yield MeasurementQuestion(subject.id, ask, bodies=parts, plain=(eye, glass), weight=0.4)
+        ask = _asked(subject, eyes, {name: glass if name in pods else None for name in parts})
+        plain = (*eyes.items(), glass)
+        yield MeasurementQuestion(subject.id, ask, bodies=parts, plain=plain, weight=0.4)
 
 
 def _asked(
-    subject: RoundSubject, eye: Vec3, glazed: Mapping[str, Glass | None]
+    subject: RoundSubject, eyes: Mapping[str, Vec3], glazed: Mapping[str, Glass | None]
 ) -> Callable[[Given], Answer]:
     def ask(given: Given) -> Answer:
         hulls = [
@@ -98,33 +105,44 @@ def _asked(
             for name, glass in glazed.items()
         ]
         sides = (RIGHT, LEFT) if subject.both else (RIGHT,)
-        found = {side: subject.look(hulls, eye, side) for side in sides}
-        side = min(found, key=lambda one: found[one].angle)
-        return {**asdict(found[side]), "side": SIDES[side] if subject.both else ""}
+        found = {
+            (whose, side): subject.look(hulls, eye, side)
+            for whose, eye in eyes.items()
+            for side in sides
+        }
+        whose, side = min(found, key=lambda one: found[one].angle)
+        return {
+            **asdict(found[whose, side]),
+            "side": SIDES[side] if subject.both else "",
+            "whose": whose,
+            "eye": eyes[whose],
+        }
 
     return ask
 
 
 def _said_of_looks(by: Answered) -> list[Measurement]:
-    eye = by.model.eye
     found = ((subject, by.answers.get(subject.id)) for subject in LOOKS)
     return [
-        _record(subject, answer, eye, "" if by.model.glass else BARRED)
+        _record(subject, answer, "" if by.model.glass else BARRED)
         for subject, answer in found
-        if answer is not None and eye is not None
+        if answer is not None
     ]
 
 
-def _record(
-    subject: RoundSubject, answer: Mapping[str, Answer], eye: Vec3, note: str
-) -> Measurement:
-    where = f"from the eye at {place(eye)}: nothing bars it"
+def _record(subject: RoundSubject, answer: Mapping[str, Answer], note: str) -> Measurement:
+    eye = vec(answer["eye"])
+    seen_from = f"from the eye{answer['whose']} at {place(eye)}"
+    where = f"{seen_from}: nothing bars it"
     points: tuple[Vec3, ...] = ()
     if answer["at"] is not None:
         at = vec(answer["at"])
         side = f"to the {answer['side']}, " if answer["side"] else ""
-        where = f"{side}from the eye at {place(eye)} past {answer['part']} at {place(at)}"
+        where = f"{side}{seen_from} past {answer['part']} at {place(at)}"
         points = (eye, at)
+    if answer["short"] > 0.0 and answer["angle"] > -FREE:
+        barred = f"the horizon itself is barred: free from {answer['short']:.1f} deg off it"
+        note = "; ".join(text for text in (barred, note) if text)
     return Measurement(
         subject.id,
         answer["part"] or "pod",

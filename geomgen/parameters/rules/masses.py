@@ -182,7 +182,7 @@ def pilot_sits_where_he_weighs(p: Parameters) -> Iterator[FieldClash]:
 
 
 def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
-    """Require pilots by different names, loadings of pilots that there are, a place for ballast."""
+    """Require pilots and loadings by different names, of pilots there are; a place for ballast."""
     if p.loads is None:
         return
     names = [pilot.name for pilot in p.loads.pilots]
@@ -195,7 +195,12 @@ def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
                 (*path, "ballast"), "no place for the ballast", f"{pilot.ballast:g} kg",
                 "with loads.ballast_station",
             )  # fmt: skip
+    cases = [case.name for case in p.loads.cases]
     for i, case in enumerate(p.loads.cases):
+        if case.name in cases[:i]:
+            yield FieldClash(
+                ("loads", "cases", i, "name"), "named twice", case.name, "one name a loading"
+            )
         if case.pilot not in names:
             yield FieldClash(
                 ("loads", "cases", i, "pilot"), "no such pilot", case.pilot, ", ".join(names)
@@ -203,10 +208,16 @@ def loads_name_their_pilots(p: Parameters) -> Iterator[FieldClash]:
 
 
 def tanks_have_a_place(p: Parameters) -> Iterator[FieldClash]:
-    """Require one place a tank: that of its fuel, or a shape; of a shape what its kind has."""
+    """Require a name and a place a tank: that of its fuel, or a shape with what its kind has."""
     seen: set[str] = set()
     for i, tank in enumerate(p.tanks):
         path: Path = ("tanks", i)
+        if tank.name.casefold() in seen:
+            yield FieldClash(
+                (*path, "name"), "named twice", tank.name, "one name a tank",
+                "loadings and parts go by it",
+            )  # fmt: skip
+        seen.add(tank.name.casefold())
         for key in ("station", "waterline"):
             told = getattr(tank, key) is not None
             if tank.shape is None and not told:
@@ -223,12 +234,11 @@ def tanks_have_a_place(p: Parameters) -> Iterator[FieldClash]:
                 (*path, "buttock_line"), "two places: the fuel's is measured on the shape",
                 mm(tank.buttock_line), "left out: shape.buttock_line says where the tank is",
             )  # fmt: skip
-        if not NAMED.fullmatch(tank.name) or tank.name in seen:
+        if not NAMED.fullmatch(tank.name):
             yield FieldClash(
                 (*path, "name"), "it becomes part of file names", tank.name,
-                "1 to 40 lower-case letters, digits, - and _, another one for each tank",
+                "1 to 40 lower-case letters, digits, - and _",
             )  # fmt: skip
-        seen.add(tank.name)
         yield from _tank_shape((*path, "shape"), tank.shape)
 
 

@@ -2,6 +2,7 @@
 
 from weighed_machines import checked, machine, measured
 
+from geomgen.balance.judged import checks_of
 from geomgen.balance.masses.powerplant import engine_items, propeller_items
 from geomgen.balance.state import balance_state
 from geomgen.parameters.records.masses import MassItem
@@ -78,3 +79,27 @@ def test_a_propeller_that_stands_far_from_the_blades_is_none():
     assert propeller_items(p, state.lines) == set()
     note = checked(p)["mass.empty"].note
     assert "propeller and hub: not within 250 mm of the blades" in note
+
+
+def test_a_name_that_ends_in_a_hand_is_still_that_item():
+    p = machine()
+    names = {"engine": "engine, left", "propeller": "propeller, right"}
+    items = tuple(
+        item.model_copy(update={"name": names[item.weight_of]}) if item.weight_of else item
+        for item in p.items
+    )
+    found = checked(p.model_copy(update={"items": items}))
+    assert (found["mass.engine"].measured, found["mass.propeller"].measured) == (20.5, 2.4)
+    assert found["mass.engine"].where == "engine, left"
+
+
+def test_an_engine_that_is_neither_drawn_nor_weighed_is_missed():
+    """Without [engine] no solid is there to be missed: an item has to say that it is the engine."""
+    p = machine().model_copy(update={"engine": None})
+    there = [m for m in measured() if m.id != "body.engine"]
+    items = tuple(item for item in p.items if item.weight_of != "engine")
+    station = p.items[0].model_copy(update={"at": None, "station": 2500.0, "waterline": 800.0})
+    for update, missed in ((items, True), ((station, *items), False)):
+        every = {c.id: c for c in checks_of(p.model_copy(update={"items": update}), there)}
+        assert (every["mass.empty"].verdict == "not_measured") == missed
+        assert ("engine (it is not drawn" in every["mass.empty"].note) == missed

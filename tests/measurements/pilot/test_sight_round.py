@@ -25,8 +25,8 @@ def angle(up, along):
     return degrees(atan2(up, along))
 
 
-def looked(eye=EYE, glass=GLASS, **parts):
-    model = model_of({"pod": CABIN} | parts, eye=eye, glass=glass)
+def looked(eye=EYE, glass=GLASS, others=None, **parts):
+    model = model_of({"pod": CABIN} | parts, eye=eye, glass=glass, other_eyes=others or {})
     model.families.update({"pod": "pod", **{name: "wing" for name in parts}})
     return figures_of(model, bodies_of(model))
 
@@ -36,6 +36,10 @@ def test_over_the_sill_and_nothing_else():
     assert found["sight.side"].value == pytest.approx(SILL, abs=1e-6)
     # The nose that is no glass stands up to WL 1205, 800 mm ahead.
     assert found["sight.up"].value == 90.0
+    # Straight ahead it is in the way all the same.
+    up_to = angle(205.0, 800.0)
+    assert f"horizon itself is barred: free from {up_to:.1f} deg" in found["sight.up"].note
+    assert found["sight.side"].note == ""
     assert "[canopy]" not in found["sight.side"].note
     assert found["sight.side"].points == (EYE, pytest.approx((1200.0, 305.0, 800.0), abs=1e-6))
 
@@ -49,6 +53,13 @@ def test_a_low_wing_bars_up_to_its_tip_and_a_high_one_nothing_below():
     # A wing that is not beside the eye is not in this plane.
     behind = looked(wing=box((1201.0, -4000.0, 700.0), (1500.0, 4000.0, 750.0)))
     assert behind["sight.side"].value == pytest.approx(SILL, abs=1e-6)
+
+
+def test_a_wing_at_the_height_of_the_eye_hides_the_horizon_and_that_is_said():
+    wing = box((900.0, 305.0, 995.0), (1500.0, 4000.0, 1400.0))
+    found = looked(wing=wing, wing_left=mirrored(wing))["sight.side"]
+    assert found.value == pytest.approx(SILL, abs=1e-6)
+    assert f"free from {angle(5.0, 305.0):.1f} deg off it" in found.note
 
 
 def test_up_ahead_it_is_the_wing_s_leading_edge():
@@ -97,6 +108,21 @@ def test_a_mirrored_machine_has_the_same_sight():
     one, other = looked(wing=strut), looked(wing=mirrored(strut))
     names = {"sight.side", "sight.up", "sight.into_turn"}
     assert {n: one[n].value for n in names} == {n: other[n].value for n in names}
+
+
+def test_of_all_who_fly_it_the_least_sight_counts():
+    """A smaller pilot sees less over the sill, a taller one less under a high wing."""
+    small, tall = (1200.0, 0.0, 900.0), (1200.0, 0.0, 1100.0)
+    wing = box((600.0, -4e3, 1400.0), (1190.0, 4e3, 1450.0))
+    glass = replace(GLASS, fore=90.0)
+    others = {" of the 5th woman": small, " of the 95th man": tall}
+    found = looked(glass=glass, others=others, wing=wing)
+    assert found["sight.side"].value == pytest.approx(angle(100.0, 305.0), abs=1e-6)
+    assert found["sight.up"].value == pytest.approx(angle(300.0, 600.0), abs=1e-6)
+    assert found["sight.into_turn"].value == pytest.approx(angle(300.0, 4000.0), abs=1e-6)
+    assert "from the eye of the 5th woman" in found["sight.side"].where
+    assert "from the eye of the 95th man" in found["sight.up"].where
+    assert found["sight.side"].points[0] == small
 
 
 def test_without_an_eye_or_a_pod_nothing_is_asked():

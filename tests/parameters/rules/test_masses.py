@@ -130,3 +130,15 @@ def test_a_tank_without_a_shape_needs_a_place():
     row = '[{name = "main", usable = "18 l", station = "1600 mm"}]'
     with pytest.raises(ParameterError, match="where the fuel is"):
         load(CONFIGS / "saltmarsh.toml", [f"tanks={row}", "items.14.at=pod"])
+
+
+def test_two_tanks_or_loadings_of_one_name_are_refused(refused):
+    def tanks(tables):
+        other = {"usable": "5 l", "station": "2400 mm", "waterline": "600 mm"}
+        tables["tanks"].append({"name": tables["tanks"][0]["name"].upper(), **other})
+
+    def cases(tables):
+        tables["loads"]["cases"] += [{**tables["loads"]["cases"][0], "fuel": 1.0}]
+
+    assert "named twice" in refused(tanks)
+    assert "named twice" in refused(cases)

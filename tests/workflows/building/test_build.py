@@ -33,7 +33,8 @@ def test_manifest_says_what_each_file_is(saltmarsh_set, saltmarsh) -> None:
         assert entry["bytes"] == len(content)
         if entry["what"] == "mesh":
             worst = max(entry["deviation_mesh_to_solid_mm"], entry["deviation_solid_to_mesh_mm"])
-            assert 0 < worst <= saltmarsh.output.mesh_tolerance or entry["triangles"] <= 12
+            # A box, and a hollow one, are flat all over.
+            assert 0 < worst <= saltmarsh.output.mesh_tolerance or entry["triangles"] <= 24
             assert entry["unit"] == "mm"
             assert entry["volume_mm3"] > 0
 
