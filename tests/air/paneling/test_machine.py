@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from few_cases import few
 from plain_machines import (
     HALF_LONG,
     HALF_WIDE,
@@ -161,7 +162,7 @@ def mouth_hull(low, high):
     return shapely.box(low[1], low[2], high[1], high[2]).difference(pod).area
 
 
-@pytest.mark.parametrize("fineness", [0.7, 1.0, 1.6])
+@pytest.mark.parametrize("fineness", few([0.7, 1.0, 1.6]))
 def test_mouth_is_what_of_its_scoop_faces_the_air(fineness):
     shown = of(about(winged=False), fineness)
     marked = shown.mouths["scoop_a_right"]
@@ -230,3 +231,26 @@ def test_scoop_that_lies_wholly_inside_the_pod_has_no_mouth():
     shown = of(replace(machine, meshes=meshes, families=families, mouths=[mouth()]))
     assert not shown.panels.of("scoop_a_right").any()
     assert shown.mouths == {}
+
+
+def test_wing_that_a_boom_has_cut_with_its_joint_is_drawn_straight_through():
+    """Notched a little wider than the boom: the joint's gap lies beside it."""
+    low, high, notch = 1000.0, 1100.0, naca(0.12)
+    notch[:, 0] = 0.5 + 0.5 * notch[:, 0]
+    lines = [-4000.0, 0.0, low, low + 1e-3, high, high + 1e-3, 4000.0]
+    rings = [
+        [(-300 + 800 * u, y, 500 + 800 * v) for u, v in (notch if low < y <= high else naca(0.12))]
+        for y in lines
+    ]
+    boom = box((-100.0, low + 1.0, 400.0), (2500.0, high - 1.0, 600.0))
+    meshes = {"pod": ellipsoid(AXES), "wing": lofted(rings), "boom_right": boom}
+    found = drawn(meshes).grids["wing"]
+    assert found == pytest.approx(drawn({**meshes, "wing": wing()}).grids["wing"], abs=0.6)
+
+
+def test_tip_of_a_wing_is_closed():
+    shown = drawn({"pod": ellipsoid(AXES), "wing": wing()}, fineness=1.0)
+    tip = shown.panels.of("wing") & (shown.panels.normals[:, 1] > 0.99)
+    assert shown.panels.centres[tip, 1] == pytest.approx(np.full(tip.sum(), 4000.0))
+    # The section's own area: 0.685 of chord times thickness.
+    assert shown.panels.areas[tip].sum() == pytest.approx(0.685 * 0.12 * 800.0**2, rel=0.02)

@@ -101,6 +101,15 @@ def test_blunt_trailing_edge_is_closed_in_its_middle():
     assert points[-2, :, 2].min() > 0
 
 
+def test_plate_of_few_points_is_as_thick_right_to_its_blunt_end():
+    flat = [(1.0, 0.005), (0.05, 0.005), (0.0, 0.0), (0.05, -0.005), (1.0, -0.005)]
+    rings = [[(800 * u, y, 800 * v) for u, v in flat] for y in (-2000.0, 0.0, 2000.0)]
+    points = drawn(lofted(rings), span=SpanStretch(1, 0.0, 2000.0))
+    middle = (points[..., 0] > 60.0) & (points[..., 0] < 780.0)
+    assert np.abs(points[middle][:, 2]) == pytest.approx(np.full(middle.sum(), 4.0), abs=0.1)
+    assert (points[0, :, 0] > 799.0).all()
+
+
 def test_strut_is_drawn_from_end_to_end():
     rings = [[(300 * u, 300 * v, z) for u, v in naca(0.15)] for z in (100.0, 300.0, 500.0)]
     points = drawn(lofted(rings), span=SpanStretch(2, 100.0, 500.0), start=None)

@@ -10,6 +10,8 @@ from geomgen.kernel.plain import Model, Passage
 from geomgen.measurements.outside_air import questions
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.outside_air.said import NAME
+from geomgen.measurements.outside_air.skin import mouth_pressure, rim_pressure
+from geomgen.measurements.outside_air.states import solved_machine
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
 
@@ -99,6 +101,15 @@ def test_propeller_pulls_most_where_it_has_the_most_thrust_for_the_speed(whole):
     assert rims["climb"] < rims["level"] < rims["glide"]
     assert rims["standing"] < 0.0
     assert answer["states"]["standing"][0]["pull"]["scoop_a_right"] < 0.0
+
+
+def test_pressures_are_told_in_pascals(whole):
+    machine, standing = solved_machine(about(), 0.7), STATES[-1]
+    flow, row = machine.flow(standing, 0.0), whole[2]["states"]["standing"][0]
+    rim = rim_pressure(machine.outside, flow)
+    at_mouth = mouth_pressure(machine.outside, flow, about().mouths[0])
+    assert row["rim"] == pytest.approx(rim * standing.density)
+    assert row["pull"]["scoop_a_right"] == pytest.approx(at_mouth * standing.density)
 
 
 def test_faster_flight_needs_less_attack(whole):
