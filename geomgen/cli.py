@@ -70,6 +70,7 @@ examples:
   geomgen size mine.toml
   geomgen check mine.toml --set 'flight.climb_speed=50 kt'
   geomgen build mine.toml --out out
+  geomgen air mine.toml
   geomgen handoff mine.toml
   geomgen report mine.toml
   geomgen compare mine.toml --set 'booms.buttock_line=800 mm'

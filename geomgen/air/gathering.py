@@ -28,6 +28,10 @@ LINES = ("crown", "side", "keel")
 # Of what decides the rise the first few are told: own choice.
 TOLD = 3
 RULED = "climb"
+UNBALANCED = (
+    "the cooling air is not balanced: no mouth with its passage, or no exit with the pressure "
+    "outside it, was measured"
+)
 
 
 def machine_air(
@@ -46,7 +50,7 @@ def machine_air(
         notes.append(f"the cooling air is not balanced: {error}")
     else:
         if not cooled:
-            notes.append("the cooling air is not balanced: mouths, passages or exit not measured")
+            notes.append(UNBALANCED)
     states = tuple(_state(p, m, told, cooled) for m in found)
     way = told.get("exit.way") or told.get("exit.area")
     left = told.get("pod.separation")
