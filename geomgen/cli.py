@@ -71,6 +71,7 @@ examples:
   geomgen size mine.toml
   geomgen check mine.toml --set 'flight.climb_speed=50 kt'
   geomgen build mine.toml --out out
+  geomgen air mine.toml
   geomgen handoff mine.toml
   geomgen weigh mine.toml pod='9.2 kg' --source 'own scales, 29 November'
   geomgen report mine.toml

@@ -19,7 +19,7 @@ from geomgen.air.record import (
     RulesBeside,
     StepTaken,
 )
-from geomgen.air.through import STATES, CooledState, cooled_states
+from geomgen.air.through import STATES, UNKNOWN_SLOW, CooledState, cooled_states
 from geomgen.errors import ParameterError
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
@@ -28,6 +28,10 @@ LINES = ("crown", "side", "keel")
 # Of what decides the rise the first few are told: own choice.
 TOLD = 3
 RULED = "climb"
+UNBALANCED = (
+    "the cooling air is not balanced: no mouth with its passage, or no exit with the pressure "
+    "outside it, was measured"
+)
 
 
 def machine_air(
@@ -46,7 +50,7 @@ def machine_air(
         notes.append(f"the cooling air is not balanced: {error}")
     else:
         if not cooled:
-            notes.append("the cooling air is not balanced: mouths, passages or exit not measured")
+            notes.append(UNBALANCED)
     states = tuple(_state(p, m, told, cooled) for m in found)
     way = told.get("exit.way") or told.get("exit.area")
     left = told.get("pod.separation")
@@ -65,9 +69,14 @@ def machine_air(
 
 
 def _notes(measurements: Sequence[Measurement]) -> Iterator[str]:
-    for m in measurements:
-        if m.id.startswith("inlet.slow_layer.") and m.value is None:
-            yield f"slow layer before {m.part} not told: {m.note}"
+    """Return what is not told of slow layers, and what is taken for them; of two alike once."""
+    start = "inlet.slow_layer."
+    lost = {m.part: m.note for m in measurements if m.id.startswith(start) and m.value is None}
+    for part, note in lost.items():
+        if part.endswith("_left") and lost.get(part.removesuffix("_left") + "_right") == note:
+            continue
+        taken = f"taken to eat {UNKNOWN_SLOW:.0%} of the pressure there (own choice)"
+        yield f"slow layer before {part} not told, {taken}: {note}"
 
 
 def _state(

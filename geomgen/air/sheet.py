@@ -181,8 +181,9 @@ def _places(air: MachineAir) -> Iterator[Block]:
     shares = (0.2, *(0.8 / count,) * count)
     yield Table(head, rows_of(rows), shares, title, tuple(range(1, count + 1)))
     yield Words(
-        "More pressure than just ahead of and behind it. How thick the slow layer is there is not "
-        "told: draw a mouth there and run this again.",
+        "More pressure than just ahead of and behind it, in climb and level flight. A wing, "
+        "pylon or scoop that stands there makes some of it itself. How thick the slow layer is "
+        "there is not told: draw a mouth there and run this again.",
         small=True,
         hang=0,
     )

@@ -1,10 +1,15 @@
 """What is gathered of the air: figures by closed forms, and what could not be told."""
 
+from types import SimpleNamespace
+
 import pytest
 from aired_machines import CLIMB, LINES, MOUTH, machine, measured
 
 from geomgen.air.gathering import machine_air
 from geomgen.air.through import cooled_states
+from geomgen.kernel.plain import FlightState
+from geomgen.measurements.outside_air.said import NAME, said
+from geomgen.measurements.subject import Answered
 
 
 @pytest.fixture(scope="module")
@@ -75,7 +80,9 @@ def test_a_layer_that_is_not_told_is_said(air):
     found = machine_air(machine(), measured(layer=False))
     assert found.states[0].mouths[0].caught is None
     assert found.states[0].mouths[0].layer is None
-    assert any("the air has left the skin" in note for note in found.notes)
+    (note,) = found.notes
+    assert note.startswith(f"slow layer before {MOUTH} not told, taken to eat 30% of the pressure")
+    assert "the air has left the skin" in note
     assert air.notes == ()
 
 
@@ -98,3 +105,22 @@ def test_the_whole_flow_is_banded_with_what_leaks():
     """Twice the leakage past the fins makes the whole flow larger, not smaller."""
     for each in cooled_states(machine(), measured()):
         assert each.flows.best == each.through.flow
+
+
+def test_what_the_survey_says_is_what_is_gathered():
+    """From an answer about one mouth in the climb to its record."""
+    mouth = {
+        "at": [1650.0, 290.0, 830.0], "pressure": 0.1, "speed": 0.9**0.5, "height": 60.0,
+        "gap": 1.0, "thick": 12.0, "thick_band": [6.0, 30.0], "slow": [0.05, 0.1, 0.2],
+        "words": [], "why": "",
+    }  # fmt: skip
+    row = {"attack": 4.0, "rim": -80.0, "ram": CLIMB, "leaves": {}, "mouths": {MOUTH: mouth}}
+    row["lines"] = {name: [list(each) for each in line] for name, line in LINES.items()}
+    answer = {"panels": [5, 9], "density": {"climb": 1.225}, "states": {"climb": [row, row]}}
+    flights = (FlightState("climb", 23.15, 2600.0, 570.0, 1.225),)
+    model = SimpleNamespace(flights=flights, passages=(SimpleNamespace(name=MOUTH),))
+    (climb,) = machine_air(machine(), said(Answered(model, (), {NAME: answer}))).states
+    expected = machine_air(machine(), measured()).states[0]
+    assert climb.thrust == 570.0
+    assert climb.mouths == expected.mouths
+    assert climb.lines == expected.lines

@@ -17,6 +17,9 @@ writes a set, all files of one build, to DIR/NAME/ (NAME: name in the file):
   places.json
       Where openings, clearances and planes are measured, so that the set can
       be measured again by itself.
+  balance.json, air.json
+      Masses and centres, and the air about the machine, where the file has
+      them ([[mass]], [air]): what `balance` and `air` show, all figures.
   manifest.json
       Of every file hash, size, unit, box, volume, area, tolerance and measured
       deviation; versions; fingerprint of the parameters.

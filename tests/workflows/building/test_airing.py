@@ -1,39 +1,21 @@
-"""What `geomgen air` says: the sheet, JSON, a file without [air], what could not be worked out."""
-
-import json
-from pathlib import Path
-from types import SimpleNamespace
+"""What `geomgen air` says: the sheet, what could not be worked out, what a set keeps."""
 
 import pytest
 from aired_machines import machine, measured
 
-from geomgen import cli, workflows
+from geomgen import workflows
 from geomgen.balance.judged import checks_of
 from geomgen.errors import GeometryError
 from geomgen.measurements.record import Measurement
-from geomgen.regeneration import regenerating
 from geomgen.terminal.console import air_lines
 from geomgen.workflows.building.air_file import read_air, write_air
 from geomgen.workflows.building.airing import air_result
-
-CONFIGS = Path(__file__).parents[3] / "configs"
-FILE = str(CONFIGS / "saltmarsh.toml")
 
 
 @pytest.fixture(scope="module")
 def result():
     p = machine()
     return air_result(p, measured(), checks_of(p, measured()))
-
-
-@pytest.fixture
-def made(monkeypatch):
-    """Stand in for solids and their survey."""
-
-    def regenerate(p, store, progress):
-        return SimpleNamespace(measured=measured(), checks=checks_of(p, measured()))
-
-    monkeypatch.setattr(regenerating, "regenerate", regenerate)
 
 
 def test_the_sheet_begins_with_the_caution_and_ends_with_the_checks(result):
@@ -49,33 +31,6 @@ def test_quiet_leaves_out_the_sheet_and_what_passed(result):
     assert "THRUST N" not in text
     assert "inlet.pressure" not in text
     assert "cooling.air_rise.standing" in text
-
-
-def test_the_command_answers_in_json(made, capsys):
-    code = cli.main(["air", FILE, "--json"])
-    values = json.loads(capsys.readouterr().out)
-    assert code == values["exit_code"] == int(any(c["verdict"] == "fail" for c in values["checks"]))
-    assert [state["name"] for state in values["states"]] == ["climb", "level", "glide", "standing"]
-    assert values["neutral"]["estimated"] is None
-    assert values["caution"]
-
-
-def test_the_command_shows_the_sheet(made, capsys):
-    cli.main(["air", FILE, "--set", "air.leakage=0.05"])
-    assert "Air about the machine: Saltmarsh" in capsys.readouterr().out
-
-
-def test_a_file_without_air_is_refused_before_anything_is_built(tmp_path, capsys):
-    text = (CONFIGS / "saltmarsh.toml").read_text()
-    start = text.index("[air]")
-    bare = tmp_path / "bare.toml"
-    bare.write_text(text[:start] + text[text.index("[powerplant]") :])
-    for point in CONFIGS.glob("*.dat"):
-        (tmp_path / point.name).write_bytes(point.read_bytes())
-    assert cli.main(["air", str(bare)]) == 2
-    told = capsys.readouterr()
-    assert "nothing says which states of flight" in told.err
-    assert 'mass = "265 kg"' in told.err
 
 
 def test_air_that_could_not_be_worked_out_says_why():
