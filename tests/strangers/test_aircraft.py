@@ -19,7 +19,7 @@ from geomgen.parameters.values.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "b6b87413bd4e", "uneven": "3f8cb270bda4", "wide": "3c5a31dd3b19"}
+MARKS = {"fair": "dbc78c5524b4", "uneven": "06d053868600", "wide": "3c5a31dd3b19"}
 
 
 def refused(grade, count, folder):
