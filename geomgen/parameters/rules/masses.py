@@ -10,6 +10,7 @@ from geomgen.parameters.records.masses import (
     USEFUL,
     MassItem,
     PartMass,
+    Tank,
     TankShape,
 )
 from geomgen.parameters.rules.clash import FieldClash, mm
@@ -240,6 +241,7 @@ def tanks_have_a_place(p: Parameters) -> Iterator[FieldClash]:
                 "1 to 40 lower-case letters, digits, - and _",
             )  # fmt: skip
         yield from _tank_shape((*path, "shape"), tank.shape)
+        yield from _last_fuel(path, tank, tank.shape)
 
 
 def _tank_shape(path: Path, shape: TankShape) -> Iterator[FieldClash]:
@@ -258,6 +260,27 @@ def _tank_shape(path: Path, shape: TankShape) -> Iterator[FieldClash]:
             (*path, "wall"), "no room is left inside", mm(shape.wall),
             f"less than {mm(least / 2)}, half of its least side",
         )  # fmt: skip
+
+
+def _last_fuel(path: Path, tank: Tank, shape: TankShape) -> Iterator[FieldClash]:
+    """Require that the last fuel is inside of the tank."""
+    across = shape.diameter or 0.0
+    long, high = (
+        (shape.length, shape.height or 0.0)
+        if shape.kind == "box"
+        else (shape.length if axis == (shape.axis or "x") else across for axis in "xz")
+    )
+    for key, low, middle, side in (
+        ("low_station", tank.low_station, shape.station, long),
+        ("low_waterline", tank.low_waterline, shape.waterline, high),
+    ):
+        half = side / 2 - shape.wall
+        if low is not None and half > 0.0 and abs(low - middle) > half:
+            yield FieldClash(
+                (*path, key), "the last fuel is outside of the tank's room", mm(low),
+                f"from {mm(middle - half)} to {mm(middle + half)}",
+                by=((*path, "shape", key.removeprefix("low_")),),
+            )  # fmt: skip
 
 
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (

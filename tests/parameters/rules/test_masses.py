@@ -114,6 +114,9 @@ def test_a_mass_of_nothing_is_none(refused):
         ("tanks.main.shape.kind=cylinder", "a cylinder needs it"),
         ("tanks.main.shape.kind=cylinder", "a cylinder has none"),
         ("tanks.0.name=Main tank", "part of file names"),
+        ("tanks.main.low_waterline=500 mm", "outside of the tank's room"),
+        ("tanks.main.low_waterline=2 m", "outside of the tank's room"),
+        ("tanks.main.low_station=1470 mm", "outside of the tank's room"),
         ("tanks.main.shape.height=20 mm", ""),
     ],
 )
@@ -142,3 +145,21 @@ def test_two_tanks_or_loadings_of_one_name_are_refused(refused):
 
     assert "named twice" in refused(tanks)
     assert "named twice" in refused(cases)
+
+
+@pytest.mark.parametrize(("axis", "high"), [("x", 150.0), ("z", 300.0)])
+def test_the_last_fuel_of_a_cylinder_is_held_to_its_own_height(axis, high):
+    """Middle at WL 620, 600 mm long, 300 mm across, wall 1.5 mm."""
+
+    def loaded(low):
+        shape = (
+            f'{{kind = "cylinder", axis = "{axis}", station = "1600 mm", waterline = "620 mm", '
+            'length = "600 mm", diameter = "300 mm", wall = "1.5 mm"}'
+        )
+        row = f'{{name = "main", usable = "18 l", low_waterline = "{low} mm", shape = {shape}}}'
+        return load(CONFIGS / "saltmarsh.toml", [f"tanks=[{row}]"])
+
+    bottom = 620.0 - high + 1.5
+    assert loaded(bottom + 1.0).tanks[0].low_waterline == bottom + 1.0
+    with pytest.raises(ParameterError, match="outside of the tank's room"):
+        loaded(bottom - 1.0)
