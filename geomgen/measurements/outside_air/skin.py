@@ -25,8 +25,6 @@ AHEAD = 2.0
 ROWS = 2
 # So many places at the end of a line are tried for one that the air can be followed back from.
 TRIED = 3
-# Panels whose speed is doubtful count as so much further off [mm]: than any machine is long.
-BEYOND = 1e6
 
 
 @dataclass(frozen=True)
@@ -168,8 +166,8 @@ def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, floa
     gap, top = max(0.0, float(up.min())), float(up.max())
     height = max(top - gap, 1e-6)
     ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
-    # What another part cuts is known less well than what lies beside it.
-    far = np.linalg.norm(spots - ahead, axis=1) + np.where(flow.doubtful[told], BEYOND, 0.0)
+    # What another part cuts is known less well than what lies a little beside it.
+    far = np.linalg.norm(spots - ahead, axis=1) + 0.5 * height * flow.doubtful[told]
     return int(told[far.argmin()]), gap, height
 
 

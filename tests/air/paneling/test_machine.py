@@ -22,6 +22,7 @@ from plain_machines import (
 )
 
 from geomgen.air.paneling.machine import outside
+from geomgen.air.potential.grids import closed, grid
 from geomgen.errors import GeometryError
 
 AXES = (1500.0, 350.0, 350.0)
@@ -254,3 +255,12 @@ def test_tip_of_a_wing_is_closed():
     assert shown.panels.centres[tip, 1] == pytest.approx(np.full(tip.sum(), 4000.0))
     # The section's own area: 0.685 of chord times thickness.
     assert shown.panels.areas[tip].sum() == pytest.approx(0.685 * 0.12 * 800.0**2, rel=0.02)
+
+
+def test_normals_turned_inward_are_refused():
+    """Broken on purpose: a grid drawn the wrong way round says so, by its name."""
+    points = of(about(winged=False)).grids["pod"]
+    assert len(closed(grid("pod", points))) > 0
+    with pytest.raises(GeometryError, match="inside out") as told:
+        closed(grid("pod", points[::-1]))
+    assert told.value.part == "pod"
