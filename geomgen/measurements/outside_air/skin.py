@@ -184,6 +184,9 @@ def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
 
 def _layer(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
     line = upstream(over, place)
+    if "border" in line.words:
+        # What it brings along from there nobody knows; a fresh layer would be too thin.
+        raise ParameterError("the air comes there off another part or from behind the open end")
     edge = line.edge(speed, VISCOSITY)
     found = band(edge, float(edge.stations[-1]), trip=_tripped(line, trip))
     return replace(found, words=(*found.words, f"the line of the air {line.words}"))

@@ -211,6 +211,24 @@ def test_mouth_in_the_wake_of_another_scoop_is_not_told_a_thin_layer():
     assert "left the surface" in behind.why
 
 
+def test_air_that_comes_off_another_part_brings_no_fresh_layer(scooped):
+    """A plate's line begins at its border, where the layer may be of any thickness."""
+    found = mouth_air(
+        scooped.outside,
+        scooped.flow(CALM, 0.0),
+        shifted(falling_surface(0.0), looked_at(scooped).at),
+        *(mouth(), None),
+    )
+    assert (found.thick, found.slow) == (None, None)
+    assert "off another part" in found.why
+
+
+def shifted(over, at):
+    """Return a plate whose middle lies at a place [mm]."""
+    points = over.points - np.array([START + 500.0, 0.0, 0.0]) + np.array(at)
+    return SweptSurface.of(points, over.normals, over.speeds)
+
+
 START = 2000.0
 
 
