@@ -43,6 +43,8 @@ TONES: dict[str, Tone] = {
 }
 # A longer word of the builder's stands below its row.
 LONGEST = 18
+# So many checks that stop the whole are named at the end.
+NAMED = 6
 DIMENSION = {"mm2": "area", "kg": "mass", "m/s": "speed", "deg": "angle"}
 CAUTION = (
     "A geometry aid, not an airworthiness approval: local codes and licensed practice come first."
@@ -160,12 +162,18 @@ def counts(checks: Sequence[Check]) -> dict[str, int]:
 
 
 def closing(checks: Sequence[Check]) -> list[Words]:
-    """Return the counts and the caution."""
+    """Return the counts, what stops by name, and the caution."""
     tally = counts(checks)
     text = ", ".join(f"{number} {OUTCOMES[kind]}" for kind, number in tally.items() if number)
     worst = next((kind for kind in ("fail", "not_measured", "warn") if tally[kind]), "pass")
     total = f"{len(checks)} figure{'' if len(checks) == 1 else 's'}"
-    return [Words(f"{total}: {text or 'none'}", TONES[worst]), CAUTIOUS]
+    told = [Words(f"{total}: {text or 'none'}", TONES[worst])]
+    stopping = [check.id for check in checks if check.stops]
+    if stopping:
+        more = len(stopping) - NAMED
+        names = ", ".join(stopping[:NAMED]) + (f" and {more} more" if more > 0 else "")
+        told.append(Words(f"not passed: {names}", TONES["fail"]))
+    return [*told, CAUTIOUS]
 
 
 def caution(width: int = WIDE) -> list[Line]:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from geomgen.measurements.record import Measurement
 
 # The checks that belong on the sheet, by the beginning of their ids.
-OURS = ("mass.", "balance.", "fuel.", "gear.")
+OURS = ("mass.", "balance.", "fuel.", "tank.", "gear.")
 
 
 @dataclass(frozen=True)
