@@ -130,6 +130,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
             # The answer was what went wrong, and could not be written either.
             sys.stderr.write(f"geomgen: {error}\n")
             return FILES
+        finally:
+            # Who calls it again from Python may want words the next time.
+            Parser.as_json = False
 
 
 def _guarded(given: list[str]) -> int:

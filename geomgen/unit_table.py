@@ -102,6 +102,12 @@ DIMENSIONS: dict[str, ValueKind] = {
         {"kg": 1.0, "g": 0.001, "lb": POUND, "lbs": POUND, "oz": POUND / 16},
         "1.8 kg",
     ),
+    "mass flow": ValueKind(
+        "a flow of mass",
+        "kg/s",
+        {"kg/s": 1.0, "g/s": 0.001, "lb/s": POUND, "lb/min": POUND / 60},
+        "0.25 kg/s",
+    ),
     "areal weight": ValueKind(
         "an areal weight",
         "kg/m^2",

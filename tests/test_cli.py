@@ -415,3 +415,11 @@ def test_a_fault_inside_is_told_in_words(inside, tmp_path, monkeypatch, capsys):
         assert (error["part"], error["step"]) == ("passage 0", "passages")
         assert cli.main([*words, "--quiet", "--debug"]) == 3
         assert "in faulty" in capsys.readouterr().err
+
+
+def test_who_asked_for_json_once_gets_words_the_next_time(capsys) -> None:
+    assert cli.main(["check", "missing.toml", "--json"]) == 2
+    assert json.loads(capsys.readouterr().out)
+    with pytest.raises(SystemExit):
+        cli.parser().parse_args(["chek"])
+    assert "invalid choice" in capsys.readouterr().err

@@ -62,7 +62,7 @@ MAY_IMPORT = {
     },
     "air.paneling": {"air.potential", "kernel", "errors"},
     "air.slow_layer": {"errors"},
-    "air.cooling": {"sizing.formulas.cooling", "errors"},
+    "air.cooling": {"sizing.formulas.cooling", "units", "errors"},
     "verdicts": {"measurements.record", "sizing.target", "units", "errors"},
     "balance.masses": {
         *("parameters", "sizing.formulas.shaft", "shops.laminate", "measurements.record", "errors"),

@@ -165,7 +165,9 @@ def test_a_piece_of_a_part_that_a_joint_has_cut_is_weighed_with_it():
 
 
 def test_fuel_that_moves_is_looked_at_part_full_too():
-    p = machine("tanks.main.low_station=2600 mm")
+    p = machine()
+    tank = p.tanks[0].model_copy(update={"shape": None, "low_station": 2600.0})
+    p = p.model_copy(update={"tanks": (tank,)})
     names = [one.name for one in loadings(p)]
     assert "lightest, 50% fuel, no baggage" in names
 

@@ -110,9 +110,11 @@ def test_only_what_depends_on_it_is_made_again(quick, variant, tmp_path) -> None
     assert whole.kept == 0
     assert bodies(variant(), store).made == 0
     longer = bodies(variant("spinner.length=190 mm"), store)
-    # The spinner's step and its mesh; a new revision or speed touches no part at all.
+    # The spinner's step and its mesh; a new revision or air touches no part at all.
     assert longer.made == 2
-    assert bodies(variant("flight.climb_speed=50 kt", "revision=B"), store).made == 0
+    assert bodies(variant("flight.sound_speed=335 m/s", "revision=B"), store).made == 0
+    # A speed is that of a state whose air is asked for: the places are told anew, no part.
+    assert bodies(variant("flight.climb_speed=50 kt"), store).made == 1
     changed = {
         name for name, found in longer.fingerprints.items() if found != whole.fingerprints[name]
     }

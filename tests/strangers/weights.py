@@ -147,6 +147,14 @@ def _shaped(d: Dice, row: dict[str, Any]) -> dict[str, Any]:
         shape |= {"diameter": diameter, "length": length}
         if d.chance(0.7):
             shape["axis"] = d.pick(("x", "y", "z"))
+    # The last fuel lies in the room: as far from its middle as the room is sure to reach.
+    for low, middle, size in (
+        ("low_station", "station", "length"),
+        ("low_waterline", "waterline", "height"),
+    ):
+        if low in row:
+            reach = min(shape.get(key, length) for key in (size, "diameter", "length", "width"))
+            row[low] = shape[middle] - d.exactly(0.1, 0.9) * (reach / 2 - wall)
     return {"shape": shape, **({"expansion": spare} if d.chance(0.5) else {})}
 
 

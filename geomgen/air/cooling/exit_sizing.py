@@ -9,6 +9,7 @@ from geomgen.air.cooling.balance import fins_drop, mouth_flow
 from geomgen.air.cooling.parts import AirState, CoolingParts
 from geomgen.errors import ParameterError
 from geomgen.sizing.formulas.cooling import HEAT_CAPACITY
+from geomgen.units import both
 
 
 @dataclass(frozen=True)
@@ -70,7 +71,7 @@ def exit_needed(parts: CoolingParts, state: AirState) -> ExitNeed:
     warm = state.density * state.temperature / (state.temperature + mixed)
     area = flow / (parts.exit.discharge * sqrt(2.0 * warm * left)) * 1e6
     words = (
-        f"{state.name}: {flow:.3f} kg/s need an exit of {area / 100:.0f} cm2, with {left:.0f} Pa "
+        f"{state.name}: {flow:.3f} kg/s need an exit of {both(area, 'area')}, with {left:.0f} Pa "
         "left behind the fins to drive them out"
     )
     return ExitNeed(area, flow, given, left, words)

@@ -10,6 +10,7 @@ from math import radians, sin
 import numpy as np
 
 from geomgen.errors import ParameterError
+from geomgen.units import both
 
 # Lip radius over diameter against the factor of a bell without a wall round it: Idelchik, diagram
 # 3-4, in ASHRAE's table of fitting losses 1-2; PUBLISHED (table read). Nought is a sharp edge.
@@ -130,7 +131,7 @@ def passage(
     """
     for name, area in (("mouth", mouth), ("throat", throat), ("end", end), ("bay", bay)):
         if not area > 0:
-            raise ParameterError(f"the {name} needs an area above zero", written=f"{area} mm2")
+            raise ParameterError(f"the {name} needs an area above zero", written=both(area, "area"))
     narrow = min(throat, mouth)
     wide = max(end, narrow)
     return (

@@ -8,6 +8,7 @@ from geomgen.air.cooling.exit_sizing import exit_needed, flow_needed
 from geomgen.air.cooling.losses import PressureLoss
 from geomgen.air.cooling.parts import AirMouth, AirState, CoolingParts, FinDrop
 from geomgen.sizing.formulas.cooling import GAMMA, GAS, exit_area, exit_estimate
+from geomgen.units import both
 
 # So large a mouth that its air comes in without loss: the estimate knows no passages.
 WIDE = 1e8
@@ -116,7 +117,7 @@ def _said(exits: tuple[RuleExit, ...]) -> tuple[str, ...]:
             said.append(f"by {each.rule}: no exit is large enough")
         else:
             said.append(
-                f"by {each.rule}: an exit of {each.area / 100:.0f} cm2; {each.through.words[0]}"
+                f"by {each.rule}: an exit of {both(each.area, 'area')}; {each.through.words[0]}"
             )
     return tuple(said)
 

@@ -20,7 +20,8 @@ Way = Literal["target", "=", ">=", "<=", "all"]
 # Units of figures, and the dimension that an asked value of them is written in.
 DIMENSION = {
     "mm": "length", "mm2": "area", "mm3": "volume", "deg": "angle", "kg": "mass", "m/s": "speed",
-    "chord": "fraction", "Mach": "fraction", "1": "fraction",
+    "chord": "fraction", "Mach": "fraction", "1": "fraction", "K": "temperature",
+    "kg/s": "mass flow",
 }  # fmt: skip
 _ASKED = re.compile(r"\s*([\w.*-]+?)\s*(>=|<=|=)\s*(.+?)\s*", re.ASCII)
 _GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")

@@ -15,7 +15,7 @@ def known(saltmarsh):
 
 VALUES = {
     "mm": "12.5 mm", "mm2": "90 cm^2", "mm3": "150 cm^3", "kg": "1.2 kg", "deg": "100 deg",
-    "chord": "0.2", "Mach": "0.6", "1": "0.8", "": "",
+    "chord": "0.2", "Mach": "0.6", "1": "0.8", "": "", "K": "60 K", "kg/s": "0.25 kg/s",
 }  # fmt: skip
 
 
