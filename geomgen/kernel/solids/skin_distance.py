@@ -16,7 +16,8 @@ GRID = 32
 TURNS = 5
 # How well a skin has to look the way of a point to count: the cosine between both.
 LOOKS = 0.5
-NEAR = 30.0
+# Skins this near each other are weighed by the way they look [mm]; how alike is the same [deg].
+NEAR, ALIKE = 30.0, 1.0
 
 
 def off_skin(solid: TopoDS_Shape, points: Floats, away: Floats, facing: float) -> Floats:
@@ -25,6 +26,8 @@ def off_skin(solid: TopoDS_Shape, points: Floats, away: Floats, facing: float) -
     Only skins count whose outward normal looks along `away` (`facing` 1) or against it (-1). With 1
     a positive distance is that of a point outside of the skin, with -1 too: a gap to a body round
     the points. NaN where no skin is near. Faces count as far as their surface goes, holes ignored.
+    Of skins near one another the one that looks most along `away` counts, and not the floor of an
+    opening that is cut through it aslant; of those that look the same way, the nearest.
 
     >>> from geomgen.kernel.brep.primitives import cylinder
     >>> rod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 10.0, 50.0)
@@ -33,16 +36,28 @@ def off_skin(solid: TopoDS_Shape, points: Floats, away: Floats, facing: float) -
     """
     low, high = points.min(axis=0) - NEAR, points.max(axis=0) + NEAR
     room = Box((low[0], low[1], low[2]), (high[0], high[1], high[2]))
-    best = np.full(len(points), np.nan)
-    for face in faces_of(solid):
-        if boxes_meet(loose_box(face), room):
-            off = _off(face, points, away, facing, room)
-            better = ~np.isnan(off) & ~(np.abs(best) <= np.abs(off))
-            best[better] = off[better]
-    return best
+    rows = [
+        _off(face, points, away, facing, room)
+        for face in faces_of(solid)
+        if boxes_meet(loose_box(face), room)
+    ]
+    if not rows:
+        return np.full(len(points), np.nan)
+    off, lean = (np.array(part) for part in zip(*rows, strict=True))
+    far = np.abs(off)
+    lean[far > far.min(axis=0) + NEAR] = np.inf
+    far[lean > lean.min(axis=0) + ALIKE] = np.inf
+    best = far.argmin(axis=0), np.arange(len(points))
+    return np.where(np.isfinite(far[best]), off[best], np.nan)
 
 
-def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: Box) -> Floats:
+def _off(
+    face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: Box
+) -> tuple[Floats, Floats]:
+    """Return how far points stand off a face [mm] and how far it looks aside of them [deg].
+
+    Both are infinite where it does not count.
+    """
     surface = surface_points(face)
     low, high = _bounds(face)
     shares = np.linspace(0.0, 1.0, GRID)
@@ -51,7 +66,7 @@ def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: B
     raw = surface.at(at)[0]
     near = np.all((raw > np.array(room.low) - NEAR) & (raw < np.array(room.high) + NEAR), axis=1)
     if not near.any():
-        return np.full(len(points), np.nan)
+        return np.full(len(points), np.inf), np.full(len(points), np.inf)
     uv = at[near][cKDTree(raw[near]).query(points)[1]]
     for _ in range(TURNS):
         uv = np.clip(uv + step(surface.at(uv, 1), points), low, high)
@@ -63,8 +78,10 @@ def _off(face: TopoDS_Face, points: Floats, away: Floats, facing: float, room: B
     between = points - rows[0]
     distance = np.sum(between * normal, axis=1)
     aside = np.linalg.norm(between - distance[:, None] * normal, axis=1)
-    good = (np.sum(normal * away, axis=1) * facing > LOOKS) & (aside < 0.05)
-    return np.where(good, distance, np.nan)
+    looks = facing * np.sum(normal * away, axis=1)
+    good = (looks > LOOKS) & (aside < 0.05)
+    lean = np.degrees(np.arccos(np.clip(looks, -1.0, 1.0)))
+    return np.where(good, distance, np.inf), np.where(good, lean, np.inf)
 
 
 def _bounds(face: TopoDS_Face) -> tuple[Floats, Floats]:

@@ -6,10 +6,12 @@ import numpy as np
 from OCP.TopoDS import TopoDS_Shape
 from scipy.spatial import cKDTree
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats
 from geomgen.drafting.record import Path
+from geomgen.kernel.brep.compounds import together
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.parameters.records.shops import FoamStations
+from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.slabs import Section, Slab
 from geomgen.shops.nesting import NestBlank, NestedBlank, least_sheets
@@ -21,6 +23,8 @@ SKIN_BAND, POINTS = 0.1, 500
 OWN = "own choice: skin deducted within 0.1 mm"
 # Where the body ends there is no skin beside an outline; with fewer seen nothing is proved.
 SEEN = 0.9
+# So many stations are told as a range.
+MANY = 6
 # Volumes of slabs and body within this share.
 STACK_BAND = 0.01
 # How far a slab may stick out beyond both of its faces' outlines [mm].
@@ -42,14 +46,9 @@ def skin_finding(
     share = -(-POINTS // max(1, len(drawn)))
     rows = [_on_template(x, path, section, share) for x, path, section in drawn]
     every, away = np.vstack([row[0] for row in rows]), np.vstack([row[1] for row in rows])
-    off = np.full(len(every), np.nan)
-    for shell in shells:
-        here = off_skin(shell, every, away, 1.0)
-        off = np.where(np.isnan(off) | (np.abs(here) < np.abs(off)), here, off)
+    off = off_skin(together(shells), every, away, 1.0)
     seen = ~np.isnan(off)
-    wrong = np.abs(-off[seen] - skin)
-    worst = int(np.argmax(wrong)) if seen.any() else 0
-    x, y, z = every[seen][worst] if seen.any() else every[0]
+    stations = np.unique(every[:, 0])
     bare = ", ".join(f"{at:.1f}" for at in np.unique(every[~seen][:, 0]))
     missed = f"; {int((~seen).sum())} more at STA {bare} have no skin beside them" if bare else ""
     asked = (
@@ -57,23 +56,70 @@ def skin_finding(
         "pod",
         "templates' outlines to the finished skin, off the laminate's thickness",
     )
-    if seen.sum() < SEEN * len(every):
+    owing = _owing(every[:, 0], seen)
+    if seen[owing].sum() < SEEN * owing.sum() or not seen.any():
         return found(
             *asked, None, "mm", high=SKIN_BAND, source=OWN,
             method=f"{int(seen.sum())} of {len(every)} points of the lines have skin beside them, "
             f"too few to tell{missed}",
-            hopeless="do not cut: the templates are not what the solid is",
+            hopeless=_kept_off(stations, np.unique(every[~seen][:, 0])),
         )  # fmt: skip
+    wrong = np.where(seen, np.abs(-off - skin), 0.0)
+    x, y, z = every[int(np.argmax(wrong))]
     return found(
         *asked,
         float(wrong.max()),
         "mm",
         high=SKIN_BAND,
         where=f"STA {x:.1f}, BL {y:.1f}, WL {z:.1f}",
-        method=f"{int(seen.sum())} points of the lines as drawn against the outer skin{missed}",
+        method=f"{int(seen.sum())} points of the lines as drawn against the outer skin, openings "
+        f"in it counted as closed{missed}",
         source=OWN,
-        advice="do not cut: the templates are not what the solid is",
+        advice=_kept_off(stations, np.unique(every[wrong > SKIN_BAND][:, 0])),
     )
+
+
+def _owing(stations: Floats, seen: Bools) -> Bools:
+    """Return which points (n,) have to have skin beside them, of `stations` (n,) [mm].
+
+    All but the stack's last line at either end where none of it has: there the body may end.
+    """
+    owing = np.ones(len(stations), dtype=bool)
+    for end in (stations.min(), stations.max()):
+        here = stations == end
+        if not seen[here].any():
+            owing[here] = False
+    return owing
+
+
+def _kept_off(stations: Floats, bad: Floats) -> str:
+    """Return how the stack is kept off faces at `bad` (m,) of its `stations` (n,) [mm], sorted.
+
+    The longest stretch of others is named, rounded so that no sliver comes of it.
+
+    >>> _kept_off(np.array([0.0, 50.0, 100.0, 150.0]), np.array([150.0])).split("; ")[-1]
+    'handoff.foam.end = "100 mm" keeps the stack off there'
+    >>> _kept_off(np.array([0.0, 50.0, 100.0]), np.array([0.0, 100.0])).split("; ")[-1]
+    'leave handoff.foam out and shape the pod by its sections'
+    """
+    if not len(bad):
+        return ""
+    spot = ", ".join(map(sta, bad)) if len(bad) < MANY else f"{sta(bad[0])} to {sta(bad[-1])}"
+    words = f"do not cut: the pod's templates at STA {spot} are not where its finished skin is; "
+    runs = np.split(stations, np.flatnonzero(np.isin(stations, bad)))
+    good = max((run[~np.isin(run, bad)] for run in runs), key=_length)
+    if len(good) < 2:
+        return words + "leave handoff.foam out and shape the pod by its sections"
+    keys = []
+    if good[0] > stations[0]:
+        keys.append(f'handoff.foam.start = "{np.ceil(100 * good[0]) / 100:.10g} mm"')
+    if good[-1] < stations[-1]:
+        keys.append(f'handoff.foam.end = "{np.floor(100 * good[-1]) / 100:.10g} mm"')
+    return words + f"{' and '.join(keys)} keep{'s' * (len(keys) == 1)} the stack off there"
+
+
+def _length(stations: Floats) -> float:
+    return float(np.ptp(stations)) if len(stations) else 0.0
 
 
 def _on_template(station: float, path: Path, section: Section, count: int) -> tuple[Floats, Floats]:
@@ -103,7 +149,7 @@ def stack_finding(slabs: Sequence[Slab], core: float) -> Check:
         high=100.0 * (1 + STACK_BAND),
         method="Simpson's rule over three sections a slab; the core by adaptive integration",
         source="own choice",
-        advice="choose thinner slabs where the pod bends",
+        advice="thinner slabs (handoff.foam.slab) follow the pod where it bends",
     )
 
 
@@ -172,7 +218,8 @@ def bulge_finding(slabs: Sequence[Slab]) -> Check:
         where=f"slab {slab.number}, STA {slab.front:.1f} to {slab.aft:.1f}",
         method="section half-way between the faces",
         source="own choice",
-        advice="leave that much foam when cutting by the templates, or choose thinner slabs",
+        advice="leave that much foam when cutting by the templates, or choose thinner slabs "
+        "(handoff.foam.slab)",
     )
 
 

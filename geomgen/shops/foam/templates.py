@@ -166,6 +166,7 @@ def template_finding(joints: Sequence[JointTemplate], slabs: Sequence[Slab]) -> 
             where=f"template {joint.number}, STA {sta(joint.front)} to {sta(joint.aft)}",
             method=f"sections at both faces of {len(joints)} templates against that in the middle",
             source="own choice",
-            advice="thinner templates, or bevel that one's edge to the batten",
+            advice="thinner templates (handoff.foam.template_thickness), or bevel that one's edge "
+            "to the batten",
         )
     ]

@@ -35,6 +35,21 @@ def test_points_that_stand_in_the_wall_are_negative() -> None:
     assert off_skin(pipe(), points, away, -1.0) == pytest.approx(-0.15, abs=1e-9)
 
 
+@pytest.mark.parametrize("dive", [5.0, 10.0, 20.0, 40.0])
+@pytest.mark.parametrize("facing", [1.0, -1.0])
+def test_floor_of_an_opening_cut_aslant_is_not_taken_for_the_skin(dive, facing) -> None:
+    """A rod has one radius; the bore that dives into it has a floor that looks nearly its way."""
+    turn = np.radians(dive)
+    way = (np.cos(turn), 0.0, -np.sin(turn))
+    rod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 100.0, 400.0)
+    start = (100.0, 0.0, 101.0 + 20.0 / np.cos(turn))
+    bored = cut(rod, [cylinder(start, way, 20.0, 250.0)], "rod", "opening")
+    x = np.linspace(20.0, 380.0, 400)
+    points = np.c_[x, 0.0 * x, 0.0 * x + 99.5]
+    away = np.tile([0.0, 0.0, facing], (len(x), 1))
+    assert off_skin(bored, points, away, facing) == pytest.approx(-0.5, abs=1e-6)
+
+
 def test_no_skin_near_by_is_said() -> None:
     points, away = ring_of_points(100.0)
     assert np.isnan(off_skin(pipe(), points + np.array([500.0, 0, 0]), away, 1.0)).all()

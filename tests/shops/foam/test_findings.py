@@ -6,6 +6,7 @@ from shapely import Polygon
 from shops.foam.rings import ring, section, slab
 
 from geomgen.kernel.brep.primitives import cylinder
+from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shops.foam.findings import (
@@ -88,6 +89,51 @@ def test_templates_far_from_any_skin_fail():
     # No figure came out, and none is made up: an infinite one is no JSON.
     assert finding.measured is None
     assert "too few to tell" in finding.method
+
+
+def on_rod(stations, radius=98.5):
+    row = section(ring(radius, count=400))
+    return [(x, outline_path(row[0], True), row) for x in stations]
+
+
+ROD = cylinder((0.0, 0.0, 500.0), (1.0, 0.0, 0.0), 100.0, 300.0)
+
+
+def test_a_passage_that_dives_through_the_skin_is_not_the_skin():
+    """The floor of the opening comes as near to the outline as the skin does, and nearer."""
+    air = cylinder((60.0, 0.0, 618.0), (np.cos(0.35), 0.0, -np.sin(0.35)), 20.0, 150.0)
+    bored = cut(ROD, [air], "rod", "opening")
+    finding = skin_finding(on_rod(np.arange(40.0, 160.0, 5.0)), [bored], 1.5)
+    assert finding.verdict == "pass"
+    assert finding.measured < 0.03
+
+
+def test_a_short_stack_may_end_where_the_body_ends():
+    """Of three lines the last lies beyond the rod: there is no skin to measure it by."""
+    finding = skin_finding(on_rod([200.0, 250.0, 300.2]), [ROD], 1.5)
+    assert finding.verdict == "pass"
+    assert "more at STA 300.2 have no skin" in finding.method
+    # Two that lie beyond it are no end.
+    beyond = skin_finding(on_rod([200.0, 250.0, 320.0, 370.0]), [ROD], 1.5)
+    assert (beyond.measured, beyond.verdict) == (None, "fail")
+    assert 'handoff.foam.end = "250 mm"' in beyond.note
+
+
+def test_what_is_said_of_a_wrong_template_mends_it():
+    wrong = on_rod([200.0, 250.0], radius=98.0)
+    ahead = on_rod([50.0, 100.0, 150.0])
+    finding = skin_finding([*ahead, *wrong], [ROD], 1.5)
+    assert finding.verdict == "fail"
+    assert finding.where.startswith("STA 200")
+    assert "the pod's templates at STA 200, 250" in finding.note
+    assert 'handoff.foam.end = "150 mm"' in finding.note
+    assert skin_finding(ahead, [ROD], 1.5).verdict == "pass"
+    turned = skin_finding([*on_rod([10.0], 98.0), *ahead], [ROD], 1.5)
+    assert 'handoff.foam.start = "50 mm"' in turned.note
+    both = skin_finding([*on_rod([10.0], 98.0), *ahead, *wrong], [ROD], 1.5)
+    assert 'handoff.foam.start = "50 mm" and handoff.foam.end = "150 mm" keep the' in both.note
+    none = skin_finding(on_rod([10.0, 60.0], 98.0), [ROD], 1.5)
+    assert "leave handoff.foam out" in none.note
 
 
 def stack(last=50.0):
