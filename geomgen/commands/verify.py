@@ -13,8 +13,9 @@ A set is the folder that `build` or `handoff` made. Hashes every file of it,
 measures it as read back, makes it once more from its parameters.toml, and says
 which file differs and by how much. A file that can't be made again is checked
 by its hash only, and named. With --against it also says whether the set is
-still the one that the file describes:
+still the one that the file describes, and names the keys that differ:
   geomgen verify out/mine --against mine.toml
+The last line says whether the files are still those that were written.
 
 exit code 1: a file is missing, changed, or not what the parameters give; or a
 check fails."""
@@ -55,7 +56,8 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         more = {"findings": list(result.findings), "released_because": result.reason}
         more["held_by_hash_only"] = list(result.unseen)
-        return outcome_json(result, code, folder=str(result.folder), **more)
+        whole = {"folder": str(result.folder), "intact": result.intact}
+        return outcome_json(result, code, **whole, **more)
     outcome(args, result)
     width = console.width_of(sys.stdout)
     console.show(console.verify_end(result, width), sys.stdout)

@@ -86,10 +86,16 @@ def _skin(items: Sequence[Item], layers: Sequence[ClothLayer]) -> list[Total]:
     area = sum(item.laminate_area or 0.0 for item in skins)
     if not layers or not skins:
         return []
-    note = "areas of the parts alone: nothing for overlap and waste"
+    note = f"skin of {_parts(skins)}: nothing for any other part, for overlap or for waste"
     made = [_cloth(layer, len(skins), area, note) for layer in layers]
     resin = sum(layer.count * layer.resin for layer in layers)
     return [*made, Total("resin", len(skins), mass=area * 1e-6 * resin, note=note)]
+
+
+def _parts(skins: Sequence[Item]) -> str:
+    """Return the names of the parts whose skins are summed up, each once."""
+    *more, last = dict.fromkeys(item.part for item in skins)
+    return f"{', '.join(more)} and {last}" if more else f"{last} alone"
 
 
 def _cloth(layer: ClothLayer, skins: int, area: float, note: str) -> Total:

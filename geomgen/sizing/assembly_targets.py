@@ -17,6 +17,10 @@ SEAT = 0.5
 ALOFT = "own choice: nothing but tyres and what the file leaves out touches the ground"
 # Legs come lower than the hull by their nature: rules.structure_clearance does not hold for them.
 LEGS_ALOFT = "own choice: the tyres touch the ground, no leg, axle or fork does"
+APART = (
+    "move one of the two by the depth or more, or make it smaller; families that are built into "
+    "each other, such as wing and pod, are trimmed by an entry in [[joints]]"
+)
 JOINTS = Group("JOINTS, ENGINE AND MESH")
 PLANFORM = Group(
     "PLANFORM",
@@ -69,7 +73,7 @@ def _interference(p: "Parameters") -> Iterator[Target]:
         low=-depth.value if depth.value else 0.0,
         formula="no deeper than rules.interference",
         source=depth.source,
-        advice=shaft_advice(p),
+        advice=shaft_advice(p) or APART,
     )
 
 

@@ -308,4 +308,18 @@ def verify_end(result: "VerifyResult", width: int = WIDE) -> list[Line]:
         hashed = f"checked by their hash only, not made again ({len(result.unseen)}): {names}"
         told.append(Words(hashed, "doubt"))
     whole = (f"every file of {result.folder} belongs to it", "green")
-    return [*lines_of(told, width), *([] if result.findings else [whole])]
+    if result.findings:
+        return [*lines_of([*told, Words(intact_words(result))], width)]
+    return [*lines_of(told, width), whole]
+
+
+def intact_words(result: "VerifyResult") -> str:
+    """Return the sentence that says whether the files of a set are still those that were made."""
+    many = len(result.astray)
+    if not many:
+        return (
+            f"The set itself is intact: every file of {result.folder} has the hash that was "
+            "written down when it was made."
+        )
+    files = "1 file is" if many == 1 else f"{many} files are"
+    return f"The set itself is not intact: {files} missing, changed or unknown to its manifest."

@@ -37,6 +37,17 @@ def test_cloth_and_resin_follow_from_the_area():
     assert resin.mass == pytest.approx(4.0 * 2 * 0.167)
 
 
+def test_the_sum_of_cloth_names_the_parts_it_is_of():
+    pod = Item("skin", "pod", "", "laminate", laminate_area=3.0e6)
+    unknown = Item("core", "fin", "", "foam")
+    _, cloth, resin = totals([*CORES, pod, unknown], [GLASS])
+    said = "skin of wing and pod: nothing for any other part, for overlap or for waste"
+    assert cloth.note == f"2 plies on 7.00 m²; {said}"
+    assert resin.note == said
+    alone = totals(CORES, [GLASS])[1]
+    assert "skin of wing alone: nothing for any other part" in alone.note
+
+
 def test_one_ply_is_told_as_one():
     _, cloth, _ = totals(CORES, [ClothLayer("glass twill", 1, 0.2, 0.167)])
     assert cloth.note.startswith("1 ply on 4.00 m²; ")

@@ -279,6 +279,12 @@ def test_interference_allows_the_stated_depth(parameters):
     assert by_id(parameters("rules.interference=2 mm"))["parts.interference.*"].low == -2
 
 
+def test_parts_that_share_space_are_told_what_to_do(parameters):
+    told = by_id(parameters())["parts.interference.*"].advice
+    assert "move one of the two" in told
+    assert "[[joints]]" in told
+
+
 def test_a_loose_part_fails_and_a_poor_seat_warns(parameters):
     found = by_id(parameters())
     assert (found["parts.attached.*"].high, found["parts.attached.*"].severity) == (0.0, "fail")

@@ -35,14 +35,15 @@ ONE_WAY = 0.45
 class Deepest:
     """A depth [mm], what the search may be short of it [mm], the point and its foot on the skin.
 
-    `through` says that one of the two comes out again on another side of the other.
+    `through` says of the first and of the second whether the other goes in at one face of it and
+    comes out at another: behind it, beside a corner, or inside where it is hollow.
     """
 
     depth: float
     short: float
     at: Vec3
     foot: Vec3
-    through: bool
+    through: tuple[bool, bool]
 
 
 class MeshSkin:
@@ -88,7 +89,7 @@ def deepest(piece: Any, one: MeshSkin, other: MeshSkin, within: float = 0.0) -> 
             found += [_farthest(corners[own], mesh, within) for mesh in _sides(skin, entered)]
     best = max(found, key=lambda f: f.distance)
     most = max(f.at_most for f in found)
-    through = any(len(entered) > 1 for entered in patches)
+    through = (len(patches[0]) > 1, len(patches[1]) > 1)
     return Deepest(best.distance, most - best.distance, _vec(best.at), _vec(best.foot), through)
 
 

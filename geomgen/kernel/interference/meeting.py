@@ -117,7 +117,8 @@ class Meeting:
 
     `at` is the deepest point, `foot` the place of the skin that it lies below; they are `depth`
     apart, give or take the `error` [mm]. `places` are the depth [mm] and the point of every place
-    where the two meet, the deepest first. `through` says that one comes out again behind the other.
+    where the two meet, the deepest first. `through` says of the first and of the second whether, at
+    the deepest, the other goes in at one face of it and comes out at another.
     """
 
     depth: float
@@ -127,7 +128,7 @@ class Meeting:
     method: str
     error: float
     places: tuple[tuple[float, Vec3], ...]
-    through: bool = False
+    through: tuple[bool, bool] = (False, False)
 
 
 def meeting(a: Body, b: Body) -> Meeting | None:

@@ -59,8 +59,12 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
 
 def _said(a: str, b: str, met: Meeting) -> str:
     """Say of two parts how deep they meet, how much they share, and each place if several."""
-    right_through = ", right through" if met.through else ""
-    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm^3{right_through})"
+    passed = "".join(
+        f", {one} goes in at one face of {other} and comes out at another"
+        for one, other, through in ((b, a, met.through[0]), (a, b, met.through[1]))
+        if through
+    )
+    text = f"{a} and {b} by {met.depth:.2f} mm ({met.shared:.0f} mm^3{passed})"
     if len(met.places) == 1:
         return text
     each = ", ".join(f"{depth:.2f} mm at {place(at)}" for depth, at in met.places[:NAMED])

@@ -225,7 +225,9 @@ def _said_of_meetings(by: Answered) -> list[Measurement]:
 
 def _met(row: Mapping[str, Any]) -> Meeting:
     places = tuple((depth, vec(at)) for depth, at in row["places"])
-    return Meeting(**{**row, "at": vec(row["at"]), "foot": vec(row["foot"]), "places": places})
+    one, other = row["through"]
+    read = {"at": vec(row["at"]), "foot": vec(row["foot"]), "through": (one, other)}
+    return Meeting(**{**row, **read, "places": places})
 
 
 ROOMS = Subject(room_round_engines, _said_of_rooms)

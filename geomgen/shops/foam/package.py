@@ -38,6 +38,7 @@ from geomgen.shops.foam.nests import items, nest_sheets, outline_boxes
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import strips
 from geomgen.shops.foam.sheet import GRID, SlabFace, outline_path, slab_drawing
+from geomgen.shops.foam.skin import counted_words, laid_area, skin_item, spans_to_lay
 from geomgen.shops.foam.slabs import Slab, core_body, cut_slabs, reach, spans
 from geomgen.shops.foam.stack import stack_sheet
 from geomgen.shops.foam.templates import (
@@ -70,7 +71,8 @@ def foam_package(p: Parameters, model: Model) -> Package:
     slabs = cut_slabs(along, spans(foam, reach(pod, skin)))
     through = passing_parts(p, model)
     joints = joints_of(along, slabs, foam.split_at_centre, through)
-    solid = volume(_stacked(pod, skin, slabs)).value
+    stacked = _part_of(pod, skin, slabs[0].front, slabs[-1].aft)
+    solid = volume(stacked).value
     clear = 1.5 * foam.hole_diameter
     cuts = slab_cuts(through, slabs)
     holes = pairs([_room(cut, clear, foam.split_at_centre) for cut in cuts])
@@ -101,8 +103,14 @@ def foam_package(p: Parameters, model: Model) -> Package:
         sheet_finding(laid, foam),
     )
     foam_only = solid - sum(joint.volume for joint in joints) - cut_volume(cuts)
-    rows = items(foam, cuts, foam_only, len({row.sheet for row in laid}), plies)
+    stack = (slabs[0].front, slabs[-1].aft)
+    bare = spans_to_lay(p, stack)
+    laid_up = f"{plies}, {counted_words(bare, stack)}"
+    rows = items(foam, cuts, foam_only, len({row.sheet for row in laid}), laid_up)
     rows += template_items(joints, foam)
+    if bare:
+        bodies = [stacked if s == stack else _part_of(pod, skin, *s) for s in bare]
+        rows.append(skin_item(p, sum(map(laid_area, bodies))))
     whole = stack_sheet(slabs, joints, holes, foam, skin, f"skin, from the outside in: {plies}")
     every = (*sheets, whole, *nest_sheets(laid, foam))
     return Package(SHOP, (), every, findings, tuple(rows))
@@ -136,10 +144,9 @@ def _skin(p: Parameters, foam: FoamStations) -> tuple[float, str]:
     return thickness(laminate), plies
 
 
-def _stacked(pod: PodLines, skin: float, slabs: Sequence[Slab]) -> TopoDS_Solid:
-    """Return the core from the first slab's front face to the last one's aft face."""
+def _part_of(pod: PodLines, skin: float, front: float, aft: float) -> TopoDS_Solid:
+    """Return the core between two stations [mm], its own ends where it reaches no further."""
     low, high = reach(pod, skin)
-    front, aft = slabs[0].front, slabs[-1].aft
     return core_body(pod, skin, front if front > low else None, aft if aft < high else None)
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from geomgen.comparison.drawing_changes import drawing_change
 from geomgen.errors import GeomgenError
+from geomgen.workflows.building.build import USED
 
 # Meshes of one solid, made of bodies that differ in their last digits, lie apart by less [mm].
 ALIKE = 1e-3
@@ -115,4 +116,4 @@ def _values(found: Path, due: Path, tolerance: float) -> str:
 
 
 def _other(found: Path, due: Path, tolerance: float) -> str:
-    return "it is not what the parameters give"
+    return f"it is not what the set's own {USED} gives"

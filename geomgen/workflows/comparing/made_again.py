@@ -17,6 +17,7 @@ Found = tuple[list[str], list[str]]
 # The page and the comments of the parameters tell how the builder wrote a value, which the set
 # does not keep: their hashes hold them, and the parameters their values.
 AS_WRITTEN = (PAGE, USED)
+OTHER_BYTES = f"it holds the same, in other bytes than the set's own {USED} gives"
 
 
 def made_again(
@@ -106,7 +107,7 @@ def _differences(
             continue
         words = difference(path, right, tolerance)
         if words or (same_versions and name not in AS_WRITTEN):
-            found.append(f"{name}: {words or 'its bytes are not those that the parameters give'}")
+            found.append(f"{name}: {words or OTHER_BYTES}")
     return found, unseen
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.comparison.cut_parts import UNSURE, WRONG, CutPart
+from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.errors import GeomgenError
 from geomgen.parameters import Parameters, fingerprint, load
 from geomgen.regeneration.store import Store
@@ -19,13 +20,16 @@ from geomgen.workflows.comparing.made_again import made_again
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
 REPEATABLE = 1e-6
+# So many of the keys that differ are named.
+NAMED = 8
 
 
 @dataclass(frozen=True)
 class VerifyResult:
     """What no longer belongs (nothing when all is well), and the checks measured again.
 
-    `unseen` are files that only their hash holds: what they should be could not be told.
+    `unseen` are files that only their hash holds: what they should be could not be told. `astray`
+    are those of the findings that are about the files themselves: lost, strange, of another hash.
     """
 
     folder: Path
@@ -34,6 +38,12 @@ class VerifyResult:
     seconds: float
     reason: str = ""
     unseen: tuple[str, ...] = ()
+    astray: tuple[str, ...] = ()
+
+    @property
+    def intact(self) -> bool:
+        """Say whether every file is still the one that was written, whatever it should be."""
+        return not self.astray
 
     @property
     def passed(self) -> bool:
@@ -60,11 +70,9 @@ def verify(
     place = Path(folder)
     known = read_manifest(place)
     say("hashes")
-    findings = hashes(place)
-    p, told = _parameters(place, known)
-    findings += told
-    if against is not None:
-        findings += _against(place, known, Path(against), say, store)
+    astray = hashes(place)
+    p, findings = _parameters(place, known)
+    other = [] if against is None else _against(place, known, Path(against), say, store)
     checks: tuple[Check, ...] = ()
     if p is not None:
         checks, told = _measured(place, p, say)
@@ -72,13 +80,12 @@ def verify(
     unseen: list[str] = []
     if p is not None and any(row["what"] == "mesh" for row in known["files"]):
         told, unseen = made_again(place, p, known, reason_of(place), say, store)
-        findings += [text for text in told if text.split(":")[0] not in _named(findings)]
-    seconds = time.perf_counter() - started
-    return VerifyResult(place, tuple(findings), checks, seconds, reason_of(place), tuple(unseen))
-
-
-def _named(findings: Sequence[str]) -> set[str]:
-    return {text.split(":")[0] for text in findings if "was changed since" not in text}
+        named = {text.split(":")[0] for text in (*astray, *findings)}
+        findings += [text for text in told if text.split(":")[0] not in named]
+    every, seconds = (*astray, *other, *findings), time.perf_counter() - started
+    return VerifyResult(
+        place, every, checks, seconds, reason_of(place), tuple(unseen), tuple(astray)
+    )
 
 
 def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, list[str]]:
@@ -94,16 +101,35 @@ def _parameters(place: Path, known: dict[str, Any]) -> tuple[Parameters | None, 
 def _against(
     place: Path, known: dict[str, Any], file: Path, say: Progress, store: Store | None
 ) -> list[str]:
-    """Return which files a changed parameter file makes wrong, each by its own geometry."""
+    """Return the keys in which a file differs from the set's own, and what it makes wrong.
+
+    Each product is judged by its own geometry.
+    """
     from geomgen.workflows.comparing.compare import compare
 
     if fingerprint(load(file)) == known.get("parameters_sha256"):
         return []
-    rows = compare(place, file, place.parent, say, draw=False, store=store).cut
+    found = compare(place, file, place.parent, say, draw=False, store=store)
+    rows = found.cut
     wrong = [row for row in rows if row.fate in (*WRONG, *UNSURE)]
     told = [f"{row.name}: {row.fate}: {row.why}{_by(row)}" for row in wrong]
-    head = f"{file.name}: it was changed since the set was made: {len(wrong)} of {len(rows)} "
-    return [head + "shapes and drawings are no longer right; hand off again", *told]
+    head = (
+        f"{file.name}: as the file stands, it is not what the set was made from: "
+        f"{_keys(found.parameters)}; {len(wrong)} of {len(rows)} shapes and drawings are not right "
+        "by it: hand off again, or write those values into the file (or give them with --set)"
+    )
+    return [head, *told]
+
+
+def _keys(changes: Sequence[ParameterChange]) -> str:
+    """Return which keys differ between the set and a file, with both values."""
+    told = [
+        f"{change.key} is {change.former or 'not there'} in the set, "
+        f"{change.new or 'not there'} in the file"
+        for change in changes[:NAMED]
+    ]
+    more = len(changes) - len(told)
+    return "; ".join([*told, *([f"and {more} more keys differ"] if more else [])])
 
 
 def _by(row: CutPart) -> str:

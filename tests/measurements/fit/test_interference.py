@@ -9,6 +9,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.primitives import box, cylinder, ring
 from geomgen.kernel.plain import Axis
+from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.interference import interference
 
 
@@ -47,8 +48,6 @@ def test_faces_that_touch_share_no_space(bodies) -> None:
 
 @pytest.mark.parametrize("gap", [0.02, 0.2, 0.3])
 def test_a_part_fitted_round_another_with_a_hair_of_gap(bodies, gap: float) -> None:
-    from geomgen.kernel.solids.booleans import cut
-
     rod = cylinder((0, 0, 0), (1, 0, 0), 40.0, 300.0)
     grown = cylinder((0, 0, 0), (1, 0, 0), 40.0 + gap, 300.0)
     block = cut(box((100, -80, -80), (200, 80, 80)), [grown], "block", "seat")
@@ -85,6 +84,21 @@ def test_the_deepest_pair_is_given_and_all_are_named(bodies) -> None:
     assert "a and b" in found.note
     assert "a and c" in found.note
     assert "d" not in found.note.replace("and", "")
+
+
+def test_it_is_said_which_of_two_goes_through_which(bodies) -> None:
+    """A tank that dips into a wing stands in it; the wing comes into its room by its wall."""
+    wing = box((-70, -70, -40), (130, 130, 10))
+    tank = cut(box((0, 0, 0), (60, 60, 60)), [box((2, 2, 2), (58, 58, 58))], "tank", "room")
+    found = measured(bodies, wing=wing, tank=tank)
+    assert found.value == pytest.approx(-10.0, abs=1e-3)
+    assert "wing goes in at one face of tank and comes out at another" in found.note
+    assert "tank goes in" not in found.note
+    solid = measured(bodies, wing=wing, tank=box((0, 0, 0), (60, 60, 60)))
+    assert "comes out" not in solid.note
+    pin = measured(bodies, pin=box((10, 10, -90), (12, 12, 90)), wing=wing)
+    assert "pin goes in at one face of wing and comes out at another" in pin.note
+    assert "wing goes in" not in pin.note
 
 
 def test_parts_far_apart(bodies) -> None:

@@ -2,6 +2,7 @@
 
 import time
 
+import numpy as np
 import pytest
 
 from geomgen.drafting.clashes import clashes
@@ -11,7 +12,7 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines
 from geomgen.shops.foam.package import foam_package
-from geomgen.shops.laminate import thickness
+from geomgen.shops.laminate import areal_weight, thickness
 
 
 @pytest.fixture(scope="module")
@@ -76,6 +77,49 @@ def test_findings_of_the_example(package, saltmarsh):
     skin = thickness(saltmarsh.handoff.laminate)
     shrunk = volume(pod_body(pod_lines(saltmarsh), -skin)).value
     assert core.volume == pytest.approx(shrunk, rel=1e-4)
+
+
+def moulds_of(p, *parts, exit_too=False):
+    kept = tuple(mould for mould in p.handoff.moulds if mould.part in parts)
+    kept += tuple(kept[0].model_copy(update={"part": "exit"}) for _ in range(exit_too))
+    return p.model_copy(update={"handoff": p.handoff.model_copy(update={"moulds": kept})})
+
+
+def test_the_skin_over_the_stack_counts_unless_a_mould_lays_it(saltmarsh, small_model, package):
+    # The example moulds the pod ahead of the rim; its exit is laid over the stack.
+    (aft,) = (item for item in package.items if item.laminate_area)
+    thick = asked(saltmarsh, slab=250.0)
+    bare = foam_package(moulds_of(thick), small_model)
+    (whole,) = (item for item in bare.items if item.laminate_area)
+    assert (whole.part, whole.kind, whole.volume) == ("pod", "part", None)
+    skin = thickness(saltmarsh.handoff.laminate)
+    pod, rim = pod_lines(saltmarsh), saltmarsh.exit.rim_station
+    assert whole.laminate_area == pytest.approx(net_area(pod, pod.start, pod.end, skin), rel=2e-3)
+    assert aft.laminate_area == pytest.approx(net_area(pod, rim, pod.end, skin), rel=2e-3)
+    mass = areal_weight(saltmarsh.handoff.laminate) * whole.laminate_area * 1e-6
+    assert whole.mass == pytest.approx(mass)
+    assert "2 x glass twill" in whole.note
+    assert "its area in a row of its own and those of the moulds" in core_note(package)
+    assert core_note(bare).endswith("its area in a row of its own")
+    none = foam_package(moulds_of(thick, "pod", exit_too=True), small_model)
+    assert not [item for item in none.items if item.laminate_area]
+    assert core_note(none).endswith("its area in those of the moulds that lay it")
+
+
+def core_note(package):
+    return next(item.note for item in package.items if item.name == "foam core of the pod")
+
+
+def net_area(pod, start, end, skin):
+    """Return both sides' area [mm2] of quadrilaterals between sections, drawn in by the skin."""
+    share = np.linspace(0.0, 1.0, 400) ** 2
+    rings = []
+    for x in start + 1e-3 + share * (end - start - 2e-3):
+        y, z = pod.half_section(x, skin).T
+        rings.append(np.stack([np.full_like(y, x), y, z], axis=-1))
+    net = np.array(rings)
+    across, along = net[1:, 1:] - net[:-1, :-1], net[1:, :-1] - net[:-1, 1:]
+    return float(np.linalg.norm(np.cross(across, along), axis=-1).sum())
 
 
 def test_no_laminate_is_refused(saltmarsh, small_model):

@@ -92,4 +92,4 @@ def test_what_is_broken_is_said(two, ending):
 
 
 def test_of_pages_only_the_bytes_tell(two):
-    assert two(text("a.pdf"), "one", "two") == "it is not what the parameters give"
+    assert two(text("a.pdf"), "one", "two") == "it is not what the set's own parameters.toml gives"

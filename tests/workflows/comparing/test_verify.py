@@ -9,6 +9,7 @@ import pytest
 from made_sets import made_set
 
 from geomgen.comparison.cut_parts import CutPart
+from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import sha256
 from geomgen.files.manifest import read_manifest, write_manifest
@@ -92,9 +93,22 @@ def test_changed_file_is_named(folder, unmeasured, name):
 def test_lost_and_strange_files_are_named(folder, unmeasured):
     (folder / "pod_mm.stl").unlink()
     (folder / "mine.txt").write_text("note")
-    told = " | ".join(verify(folder).findings)
+    result = verify(folder)
+    told = " | ".join(result.findings)
     assert "pod_mm.stl: it is missing" in told
     assert "mine.txt" in told
+    assert not result.intact
+    assert len(result.astray) == 2
+
+
+def test_of_many_keys_that_differ_some_are_named_and_the_others_counted():
+    gone = ParameterChange("spinner.diameter", "200 mm", None)
+    new = ParameterChange("pylon.chord", None, "400 mm")
+    rows = (gone, new, *(ParameterChange(f"k{i}", "1 mm", "2 mm") for i in range(9)))
+    told = verifying._keys(rows)
+    assert "spinner.diameter is 200 mm in the set, not there in the file" in told
+    assert "pylon.chord is not there in the set, 400 mm in the file" in told
+    assert told.endswith("; and 3 more keys differ")
 
 
 def test_a_changed_file_names_what_it_makes_wrong(folder, unmeasured, tmp_path, monkeypatch):
@@ -102,11 +116,11 @@ def test_a_changed_file_names_what_it_makes_wrong(folder, unmeasured, tmp_path, 
         CutPart("wing_cores/root", "wing_cores", "wing", "left", "", "right"),
         CutPart("pod", "", "pod", "", "", "cut again", ("pod_mm.stl",), "its shape changed", 1.25),
     )
-    asked = []
+    wall, asked = ParameterChange("pod.wall", "4 mm", "5 mm"), []
 
     def compared(*args, **more):
         asked.append((args, more))
-        return SimpleNamespace(cut=rows)
+        return SimpleNamespace(cut=rows, parameters=(wall,))
 
     monkeypatch.setattr(compare, "compare", compared)
     other = tmp_path / "other.toml"
@@ -116,8 +130,11 @@ def test_a_changed_file_names_what_it_makes_wrong(folder, unmeasured, tmp_path, 
     assert verify(folder, other).findings == ()
     assert asked == []
     other.write_text(text.replace('wall = "4 mm"', 'wall = "5 mm"'))
-    head, pod = verify(folder, other).findings
-    assert "other.toml: it was changed since the set was made: 1 of 2 shapes" in head
+    result = verify(folder, other)
+    head, pod = result.findings
+    assert "other.toml: as the file stands, it is not what the set was made from: " in head
+    assert "pod.wall is 4 mm in the set, 5 mm in the file; 1 of 2 shapes" in head
+    assert result.intact
     assert pod == "pod: cut again: its shape changed, by up to 1.25 mm"
 
 
