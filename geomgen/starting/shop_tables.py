@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from geomgen.starting import weights
 from geomgen.starting.proportions import Proportions
 
 # Foam sheets as they are sold [mm].
@@ -9,6 +10,7 @@ SHEETS = {"metric": (1250.0, 600.0), "imperial": (1219.2, 609.6)}
 PAPER = {"metric": "A4", "imperial": "Letter"}
 # The wing tip that is moulded, from its end.
 TIP = 150.0
+SIDES = ("upper", "lower")
 
 
 def handoff(q: Proportions) -> dict[str, Any] | None:
@@ -19,7 +21,7 @@ def handoff(q: Proportions) -> dict[str, Any] | None:
     tables: dict[str, dict[str, Any]] = {
         "moulds": {"moulds": _moulds(q)},
         "foam": {"foam": {"sheet_length": length, "sheet_width": width}},
-        "cores": {"cores": {"kerf": 1.2, "caps": [_cap("upper"), _cap("lower")]}},
+        "cores": {"cores": {"kerf": 1.2, "density": weights.FOAM, "caps": [*map(_cap, SIDES)]}},
         "sheet": {"sheet": {}},
     }
     found: dict[str, Any] = {"paper": {"size": PAPER[q.choices.units]}}

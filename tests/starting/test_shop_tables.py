@@ -1,6 +1,7 @@
 import pytest
 from covering_choices import every_value
 
+from geomgen.shops.core_notices import core_notices
 from geomgen.starting.choices import SCOOPS, SHOPS
 
 
@@ -13,6 +14,14 @@ def test_a_table_for_each_shop_that_was_chosen_and_no_other(fresh, shops) -> Non
     tables = {"moulds": bool(h.moulds), "foam": h.foam, "cores": h.cores, "sheet": h.sheet}
     assert {name for name, table in tables.items() if table} == set(shops.split(","))
     assert (h.laminate is None) == (shops == "sheet")
+
+
+@pytest.mark.parametrize("units", ["metric", "imperial"])
+def test_the_wings_foam_has_one_density(fresh, units) -> None:
+    p = fresh(units=units, shops="cores")
+    (wing,) = (row for row in p.mass if row.part == "wing")
+    assert wing.density == p.handoff.cores.density
+    assert core_notices(p) == ()
 
 
 @pytest.mark.parametrize("scoops", every_value(SCOOPS))

@@ -14,6 +14,7 @@ from geomgen.parameters.records.masses import (
     TankShape,
 )
 from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
 
 PAIRS = ("boom", "fin")
 # More would make thousands of loadings; the centre of a seated body lies so near the seat's corner
@@ -286,6 +287,7 @@ def _last_fuel(path: Path, tank: Tank, shape: TankShape) -> Iterator[FieldClash]
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     parts_are_there,
     items_have_a_place,
+    weights_stand_on_the_machine,
     tanks_have_a_place,
     loads_name_their_pilots,
     loadings_can_be_worked_out,

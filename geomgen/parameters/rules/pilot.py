@@ -1,6 +1,7 @@
 """Rules of the pilot: his lengths are known and go together, legs and arms reach; the canopy."""
 
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 from math import sqrt
 
 from geomgen.parameters.records.aircraft import Parameters
@@ -130,8 +131,42 @@ def canopy_lies_on_the_pod(p: Parameters) -> Iterator[FieldClash]:
         )
 
 
+def sills_lie_above_the_keel(p: Parameters) -> Iterator[FieldClash]:
+    """Require that neither end of the sill lies below the keel: there would be no floor.
+
+    Between two stations of the pod the lower of their keels counts: the line drawn through them is
+    not known here.
+    """
+    if p.canopy is None:
+        return
+    for end in ("fore", "aft"):
+        at, sill = getattr(p.canopy, f"{end}_station"), getattr(p.canopy, f"{end}_sill")
+        keel = _keel_beside(p, at)
+        if keel is not None and sill < keel[1]:
+            yield FieldClash(
+                ("canopy", f"{end}_sill"),
+                f"below the pod's keel, where the glass ends at station {mm(at)}",
+                mm(sill),
+                f"at least {mm(keel[1])}",
+                by=(("pod", "stations", keel[0], "keel"),),
+            )
+
+
+def _keel_beside(p: Parameters, at: float) -> tuple[int, float] | None:
+    """Return the number of the pod's station with the lower keel beside a station, and that keel.
+
+    At a station of the pod its own counts [mm]; None off the pod.
+    """
+    rows = [(i, s.station, s.keel) for i, s in enumerate(p.pod.stations)]
+    own = [row for row in rows if row[1] == at]
+    between = [pair for pair in pairwise(rows) if pair[0][1] < at < pair[1][1]]
+    near = own or [row for pair in between for row in pair]
+    return min(((i, keel) for i, _, keel in near), key=lambda row: row[1], default=None)
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     pilot_is_known,
     limbs_reach,
     canopy_lies_on_the_pod,
+    sills_lie_above_the_keel,
 )

@@ -142,12 +142,14 @@ class _Work:
         """Fill the fresh folder, or raise _RefusedError."""
         from geomgen.files.places import write_places
         from geomgen.files.set_reading import read_set
+        from geomgen.shops.core_notices import core_notices
         from geomgen.shops.skin_notices import skin_notices
         from geomgen.workflows.handing_off.sheets import write_sheets
         from geomgen.workflows.handing_off.shop_files import write_shops
 
         state = bodies(self.p, self.store, self.say)
-        built = replace(state.model, notices=(*state.model.notices, *skin_notices(self.p)))
+        told = (*state.model.notices, *skin_notices(self.p), *core_notices(self.p))
+        built = replace(state.model, notices=told)
         self.notices = built.notices
         written = written_parts(fresh, self.p, built, self.say, state.meshes)
         entries = entries_of(self.p, written)

@@ -52,6 +52,29 @@ def test_what_can_t_be_is_refused(saltmarsh, change, key, words):
     assert words in str(error)
 
 
+@pytest.mark.parametrize("end", ["fore", "aft"])
+def test_a_sill_below_the_keel_is_refused(saltmarsh, end):
+    p = saltmarsh()
+    at = getattr(p.canopy, f"{end}_station")
+    beside = sorted(p.pod.stations, key=lambda s: abs(s.station - at))[:2]
+    low = min(s.keel for s in beside)
+    error = refused(saltmarsh, f"canopy.{end}_sill={low - 50.0} mm")
+    assert error.key.endswith(f"{end}_sill")
+    assert "below the pod's keel" in str(error)
+
+
+def test_at_a_station_of_the_pod_its_own_keel_counts(saltmarsh):
+    stations = saltmarsh().pod.stations
+    k = next(i for i in range(2, len(stations)) if stations[i].keel > stations[i - 1].keel)
+    there, keel = stations[k].station, stations[k].keel
+    lower = (stations[k - 1].keel + keel) / 2
+    fore = f"canopy.fore_station={stations[1].station + 1.0} mm"
+    sill = f"canopy.aft_sill={lower} mm"
+    error = refused(saltmarsh, fore, f"canopy.aft_station={there} mm", sill)
+    assert error.key == "canopy.aft_sill"
+    assert f"at least {keel:g} mm" in error.allowed
+
+
 def test_a_length_nobody_gave_is_asked_for(saltmarsh, tmp_path):
     text = as_toml(saltmarsh())
     bare = re.sub(r"^percentile = .*\n", "", text, flags=re.M)

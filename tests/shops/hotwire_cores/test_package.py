@@ -116,7 +116,7 @@ def test_foam_is_the_wing_less_skin_troughs_and_tips(package, saltmarsh, model) 
     troughs = 2 * 4350.0 * sum(cap.width * cap.depth for cap in p.cores.caps)
     assert cores == pytest.approx(whole - tips - skin - troughs, rel=2e-3)
     for item in items.values():
-        assert item.mass == pytest.approx(item.volume * 1e-9 * 32.0)
+        assert item.mass == pytest.approx(item.volume * 1e-9 * 20.0)
         assert len(item.files) == 2
         assert "glass twill" in item.note
 

@@ -1,0 +1,51 @@
+"""Two densities of one wing core in one file."""
+
+from pathlib import Path
+
+import pytest
+
+from geomgen.parameters import load
+from geomgen.parameters.records.masses import PartMass
+from geomgen.shops.core_notices import core_notices
+
+CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
+
+
+@pytest.fixture(scope="module")
+def p():
+    return load(CONFIG)
+
+
+def told(p, cut="20 kg/m^3", **wing):
+    cores = p.handoff.cores.model_copy(update={"density": float(cut.split()[0])})
+    handoff = p.handoff.model_copy(update={"cores": cores})
+    row = PartMass(part="wing", **wing)
+    return core_notices(p.model_copy(update={"handoff": handoff, "mass": (row,)}))
+
+
+@pytest.mark.parametrize(("cut", "said"), [("20 kg/m^3", 0), ("21.9 kg/m^3", 0),
+                                          ("22.1 kg/m^3", 1), ("18.3 kg/m^3", 0),
+                                          ("18.1 kg/m^3", 1), ("32 kg/m^3", 1)])  # fmt: skip
+def test_densities_a_tenth_apart_are_told(p, cut, said):
+    found = told(p, cut, density="20 kg/m^3")
+    assert len(found) == said
+    for text in found:
+        assert 'density of [[mass]] part = "wing" is 20 kg/m^3' in text
+        assert f"handoff.cores.density is {cut}" in text
+
+
+def test_a_material_has_a_density_too(p):
+    (text,) = told(p, "20 kg/m^3", material="polystyrene foam")
+    assert 'material "polystyrene foam" of [[mass]] part = "wing" is 32 kg/m^3' in text
+    assert not told(p, "20 kg/m^3", material="polystyrene foam", density="20 kg/m^3")
+
+
+def test_where_the_density_is_not_the_cores_nothing_is_said(p):
+    assert not told(p, "32 kg/m^3", density="1406 kg/m^3", wall="1 mm")
+    assert not told(p, "32 kg/m^3", density="20 kg/m^3", weighed="30 kg")
+    assert not told(p, "32 kg/m^3", skin="1 kg/m^2")
+    assert not core_notices(p.model_copy(update={"handoff": None}))
+
+
+def test_the_example_has_one_density(p):
+    assert core_notices(p) == ()
