@@ -116,7 +116,7 @@ def _against(
     head = (
         f"{file.name}: as the file stands, it is not what the set was made from: "
         f"{_keys(found.parameters)}; {len(wrong)} of {len(rows)} shapes and drawings are not right "
-        "by it: hand off again, or write those values into the file (or give them with --set)"
+        "by it: hand off again, or write into the file what the set was made with"
     )
     return [head, *told]
 
