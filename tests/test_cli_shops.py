@@ -83,6 +83,8 @@ def verified(*findings, value=31.0, reason="", unseen=()):
         findings=findings,
         reason=reason,
         unseen=unseen,
+        astray=findings,
+        intact=not findings,
         passed=not findings and value > 25,
     )
 
