@@ -6,7 +6,13 @@ from math import inf
 from statistics import fmean
 
 from geomgen.air.cooling.balance import ThroughFlow, solve
-from geomgen.air.cooling.deciding import CoolingBand, cooling_band, rise_at_fins, through_exit
+from geomgen.air.cooling.deciding import (
+    BANDS,
+    CoolingBand,
+    cooling_band,
+    rise_at_fins,
+    through_exit,
+)
 from geomgen.air.cooling.exit_sizing import ExitNeed, exit_needed
 from geomgen.air.cooling.losses import passage
 from geomgen.air.cooling.parts import AirExit, AirMouth, AirState, CoolingParts, FinDrop
@@ -15,8 +21,14 @@ from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing.formulas import cooling
 
-# Where the slow layer before a mouth can't be told it is taken to eat this share: own choice.
+# Where the slow layer before a mouth can't be told it is taken to eat this share: own choice. The
+# band then goes from none of it to all.
 UNKNOWN_SLOW = 0.3
+SLOW, RIM, PULL = (
+    "share that the slow layer takes",
+    "pressure outside the exit",
+    "propeller's pull at the exit",
+)
 # What the way holds behind its throat is taken for lost, as in a bay without end: own choice.
 ENDLESS = 1e9
 # Panels may make a little more than 1 of the pressure of air at rest, up to this: own choice.
@@ -53,7 +65,7 @@ def cooled_states(p: Parameters, measurements: Sequence[Measurement]) -> Iterato
     for name in _asked(p, told):
         figures = dict(told[f"air.{name}"].further)
         if not _lacking(told, figures):
-            yield _cooled(_parts(p, told, figures, name), _state(p, figures, name))
+            yield _cooled(p, told, figures, name)
 
 
 def _asked(p: Parameters, told: Mapping[str, Measurement]) -> list[str]:
@@ -88,14 +100,41 @@ def _exit(told: Mapping[str, Measurement]) -> Measurement | None:
     return told.get("exit.way") or told.get("exit.area")
 
 
-def _cooled(parts: CoolingParts, state: AirState) -> CooledState:
+def _cooled(
+    p: Parameters, told: Mapping[str, Measurement], figures: Mapping[str, float], name: str
+) -> CooledState:
+    parts, state = _parts(p, told, figures, name), _state(p, figures, name)
     through = solve(parts, state)
     need = exit_needed(parts, state) if state.heat > 0 else None
     if not through.flow > 0:
         return CooledState(through, None, None, need, parts)
-    rises = cooling_band(parts, state, figure=rise_at_fins) if state.heat > 0 else None
-    flows = cooling_band(parts, state, figure=through_exit)
+    bands = _bands(figures, bool(_guessed(told, figures)))
+    rises = cooling_band(parts, state, bands, rise_at_fins) if state.heat > 0 else None
+    flows = cooling_band(parts, state, bands, through_exit)
     return CooledState(through, flows, rises, need, parts)
+
+
+def _bands(figures: Mapping[str, float], guessed: bool) -> dict[str, tuple[float, float]]:
+    """Return how far each input may be off, as factors [1].
+
+    Never less than what the panels say of the pressure outside the exit; a slow layer that could
+    not be told may take nothing or all.
+    """
+    bands = dict(BANDS)
+    if guessed:
+        bands[SLOW] = (0.0, 1.0 / UNKNOWN_SLOW)
+    off = figures.get("rim off", 0.0) / abs(figures["rim"]) if figures["rim"] else 0.0
+    for name in (RIM, PULL):
+        low, high = bands[name]
+        bands[name] = (min(low, 1.0 - off), max(high, 1.0 + off))
+    return bands
+
+
+def _guessed(told: Mapping[str, Measurement], figures: Mapping[str, float]) -> list[str]:
+    """Return the mouths whose slow layer could not be told; standing still there is none."""
+    if not figures["ram"]:
+        return []
+    return [part for part in _scoops(told) if f"slow {_side(part, figures)}" not in figures]
 
 
 def _state(p: Parameters, figures: Mapping[str, float], name: str) -> AirState:
@@ -190,22 +229,31 @@ def _side(part: str, figures: Mapping[str, float]) -> str:
 
 
 def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Iterator[Measurement]:
-    """Return the flow [kg/s] and the rise [K] of the cooling air in each state."""
+    """Return the flow [kg/s] and the rise [K] of the cooling air in each state.
+
+    Where the air about the machine could not be worked out no rise is measured, and it is said.
+    """
     told = {m.id: m for m in measurements}
-    for name in _asked(p, told):
+    asked = _asked(p, told)
+    if p.air is not None and p.scoops and not asked:
+        outside = told.get("exit.pressure")
+        why = (outside.note if outside else "") or "the air about the machine was not worked out"
+        for name in STATES:
+            yield Measurement(f"cooling.air_rise.{name}", "", WHAT, None, "K", METHOD, note=why)
+    for name in asked:
         figures = dict(told[f"air.{name}"].further)
         why = _lacking(told, figures)
         if not why:
             try:
-                each = _cooled(_parts(p, told, figures, name), _state(p, figures, name))
-                yield from _said(each, measurements)
+                each = _cooled(p, told, figures, name)
+                yield from _said(each, _guessed(told, figures))
                 continue
             except ParameterError as error:
                 why = str(error)
         yield Measurement(f"cooling.air_rise.{name}", "", WHAT, None, "K", METHOD, note=why)
 
 
-def _said(each: CooledState, measurements: Sequence[Measurement]) -> Iterator[Measurement]:
+def _said(each: CooledState, guessed: Sequence[str]) -> Iterator[Measurement]:
     name, through = each.through.state.name, each.through
     said = "; ".join(through.words)
     # The band is that of the air through the fins, the figure all that goes through.
@@ -215,7 +263,8 @@ def _said(each: CooledState, measurements: Sequence[Measurement]) -> Iterator[Me
         f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
         METHOD, None if off is None else off * whole, said,
     )  # fmt: skip
-    notes = [*_notes(each), *_guessed(measurements, name)]
+    taken = f"not told, taken to eat {UNKNOWN_SLOW:.0%} (own choice), between nothing and all"
+    notes = [*_notes(each), *(f"slow layer before {part} {taken}" for part in guessed)]
     yield Measurement(
         f"cooling.air_rise.{name}", "", WHAT, through.rise, "K", METHOD,
         _off(each.rises, through.state.allowed), said,
@@ -224,16 +273,6 @@ def _said(each: CooledState, measurements: Sequence[Measurement]) -> Iterator[Me
 
 
 WHAT = "how much the cooling air warms up at the fins"
-
-
-def _guessed(measurements: Sequence[Measurement], name: str) -> Iterator[str]:
-    """Return a word for each mouth whose slow layer could not be told."""
-    if name == "standing":
-        return
-    for m in measurements:
-        if m.id.startswith("inlet.slow_layer.") and m.value is None:
-            taken = f"{UNKNOWN_SLOW:.0%} (own choice)"
-            yield f"slow layer before {m.part} not told, taken to eat {taken}"
 
 
 def _off(band: CoolingBand | None, limit: float) -> float | None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plane_frame import Frame
 from geomgen.processes.processors import on_one_processor
 
@@ -27,6 +28,14 @@ def second_library() -> Any:
             if not _made:
                 _made.append(_held())
     return _made[0]
+
+
+def hull_of(mesh: Mesh) -> Any:
+    """Return a mesh [mm] as one of the library's solids; its status says whether it is one."""
+    library = second_library()
+    return library.Manifold(
+        library.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
+    )
 
 
 def cross_section(hull: Any, frame: Frame) -> Any:

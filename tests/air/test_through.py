@@ -12,6 +12,8 @@ from geomgen.air.cooling.parts import AirExit, AirMouth, AirState, CoolingParts,
 from geomgen.air.through import STATES, UNKNOWN_SLOW, cooled_states, cooling_figures
 from geomgen.errors import ParameterError
 from geomgen.measurements.record import Measurement
+from geomgen.sizing.targets import targets
+from geomgen.verdicts.judge import judge
 
 AIR = ("air.mass=290 kg", "air.leakage=0.1", "air.discharge=0.9")
 SPEED, DENSITY, AREA, THROAT, TURN, EXIT = 25.0, 1.225, 8000.0, 7600.0, 60.0, 26000.0
@@ -243,7 +245,39 @@ def test_density_wrong_by_a_thousand_is_refused(variant):
 def test_without_an_air_table_or_a_scoop_nothing_is_asked(file):
     assert list(cooling_figures(file.model_copy(update={"air": None}), made_up())) == []
     assert list(cooling_figures(file.model_copy(update={"scoops": ()}), made_up())) == []
-    assert list(cooling_figures(file, made_up(()))) == []
+
+
+def test_air_that_could_not_be_worked_out_is_no_pass(file):
+    """A check that is left out would let a machine pass that nobody looked at."""
+    rows = [*made_up(()), measured("exit.pressure", None, "1", note="no attack within 30 deg")]
+    found = figures(file, rows)
+    assert set(found) == {f"cooling.air_rise.{state}" for state in STATES}
+    assert all(m.value is None and m.note == "no attack within 30 deg" for m in found.values())
+    assert all("not worked out" in m.note for m in cooling_figures(file, made_up(())))
+    checks = judge(found.values(), [t for t in targets(file) if t.id.startswith("cooling.")])
+    assert {c.verdict for c in checks} == {"not_measured"}
+    assert any(c.stops for c in checks)
+
+
+@pytest.mark.parametrize("cooked", [False, True])
+def test_layer_that_could_not_be_told_passes_nothing(file, cooked):
+    """Inside its limit it warns, for the layer may eat all; beyond it fails if it must."""
+    rows = made_up(("climb",), **{"slow scoop_cheek_right": None})
+    p = file.model_copy(
+        update={"cooling": file.cooling.model_copy(update={"air_rise": 20.0 if cooked else 199.0})}
+    )
+    limits = [t for t in targets(p) if t.id == "cooling.air_rise.climb"]
+    (check,) = judge([figures(p, rows)["cooling.air_rise.climb"]], limits)
+    assert check.verdict == ("fail" if cooked else "warn")
+
+
+def test_band_holds_what_the_panels_say_of_the_exit(file):
+    usual, wide = (
+        figures(file, made_up(("climb",), **{"rim off": off}))["cooling.air_rise.climb"]
+        for off in (0.0, 2.0 * abs(OUTSIDE) * RAM * DENSITY)
+    )
+    assert wide.value == usual.value
+    assert wide.error_bound > 1.05 * usual.error_bound
 
 
 def test_lip_is_that_of_the_scoop_itself_and_not_of_one_that_begins_alike(file):

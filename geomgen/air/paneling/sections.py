@@ -14,14 +14,12 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plane_frame import Frame, at_buttock_line, at_waterline
-from geomgen.kernel.second_library import cross_section, second_library
+from geomgen.kernel.second_library import cross_section, hull_of
 
 # So many cuts are looked at across the span; the outermost stand off the ends by this share of it.
 CUTS, ENDS = 60, 2e-3
 # What stands within this share of the chord of the aftmost point is its blunt end: own choice.
 BLUNT = 2e-3
-# A section with less than this share of the area of those beside it has been cut: own choice.
-WHOLE = 0.97
 
 
 @dataclass(frozen=True)
@@ -33,15 +31,7 @@ class SpanStretch:
     high: float
 
 
-def hull_of(mesh: Mesh) -> object:
-    """Return a mesh as the second library's."""
-    library = second_library()
-    return library.Manifold(
-        library.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
-    )
-
-
-def frame_at(axis: int, line: float) -> Frame:
+def _frame_at(axis: int, line: float) -> Frame:
     """Return the plane of a buttock line (axis 1) or waterline (axis 2) [mm]."""
     return at_buttock_line(line) if axis == 1 else at_waterline(line)
 
@@ -52,7 +42,7 @@ def section(hulls: Sequence[object], axis: int, line: float, count: int) -> Floa
     Along the lower side (the right-hand one of a fin's) forward and the other one aft, closer
     together at both edges. None where the cut is in several pieces or in none.
     """
-    frame = frame_at(axis, line)
+    frame = _frame_at(axis, line)
     pieces = [
         shapely.make_valid(shapely.Polygon(ring))
         for hull in hulls

@@ -1,4 +1,4 @@
-"""Grids on long bodies: pod, booms, scoops, spinner, from cuts at stations.
+"""Grids on long bodies, pod and scoops, from cuts at stations.
 
 Each cut is taken as the outermost ring round it: what is hollow, or cut out for a wing, is closed.
 """

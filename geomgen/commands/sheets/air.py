@@ -3,8 +3,8 @@
 import argparse
 import sys
 
-from geomgen.terminal.answers import code_of, print_json
-from geomgen.terminal.arguments import Parser, file_options, out_option, store_of, store_option
+from geomgen.commands.sheets.answering import add_options, answered
+from geomgen.terminal.arguments import Parser
 
 WORDS = "pressures outside, what the mouths catch, how warm the cooling air gets"
 GUIDE = """\
@@ -39,10 +39,7 @@ the ground first."""
 
 def add(parser: Parser) -> None:
     """Add the options of this command."""
-    parser.epilog = GUIDE
-    file_options(parser)
-    out_option(parser)
-    store_option(parser)
+    add_options(parser, GUIDE)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -50,12 +47,8 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import workflows
     from geomgen.terminal import console
 
-    with console.progress(args.quiet or args.json) as step:
-        result = workflows.air(args.file, args.overrides, step, store=store_of(args))
-    code = code_of(result.checks)
-    if args.json:
-        print_json({**result.as_dict(), "caution": console.CAUTION}, code)
-        return code
-    width = console.width_of(sys.stdout)
-    console.show(console.air_lines(result, width, args.quiet), sys.stdout)
-    return code
+    return answered(
+        args,
+        workflows.air,
+        lambda result: console.air_lines(result, console.width_of(sys.stdout), args.quiet),
+    )

@@ -1,10 +1,9 @@
 """`geomgen balance`: mass, centre of gravity in every loading, and how it stands."""
 
 import argparse
-import sys
 
-from geomgen.terminal.answers import code_of, print_json
-from geomgen.terminal.arguments import Parser, file_options, out_option, store_of, store_option
+from geomgen.commands.sheets.answering import add_options, answered
+from geomgen.terminal.arguments import Parser
 
 WORDS = "mass, centre of gravity in every loading, and how it stands"
 GUIDE = """\
@@ -36,10 +35,7 @@ weighing: weigh the finished machine and have it checked."""
 
 def add(parser: Parser) -> None:
     """Add the options of this command."""
-    parser.epilog = GUIDE
-    file_options(parser)
-    out_option(parser)
-    store_option(parser)
+    add_options(parser, GUIDE)
 
 
 def run(args: argparse.Namespace) -> int:
@@ -47,11 +43,8 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import workflows
     from geomgen.terminal import console
 
-    with console.progress(args.quiet or args.json) as step:
-        result = workflows.balance(args.file, args.overrides, step, store=store_of(args))
-    code = code_of(result.checks)
-    if args.json:
-        print_json({**result.as_dict(), "caution": console.CAUTION}, code)
-        return code
-    console.show(console.balance_lines(result, args.quiet), sys.stdout)
-    return code
+    return answered(
+        args,
+        workflows.balance,
+        lambda result: console.balance_lines(result, args.quiet),
+    )

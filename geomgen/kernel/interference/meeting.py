@@ -24,7 +24,7 @@ from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.second_library import cross_section, second_library
+from geomgen.kernel.second_library import cross_section, hull_of, second_library
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
@@ -63,11 +63,8 @@ class Body:
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
     """Join a solid, its mesh and that one's deviation [mm]; GeometryError when it is refused."""
-    manifold3d = second_library()
-    hull = manifold3d.Manifold(
-        manifold3d.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
-    )
-    if hull.status() != manifold3d.Error.NoError:
+    hull = hull_of(mesh)
+    if hull.status() != second_library().Error.NoError:
         raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
     return Body(solid, mesh, deviation, hull)
 

@@ -6,7 +6,7 @@ from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.normals import shaded
-from geomgen.kernel.second_library import second_library
+from geomgen.kernel.second_library import hull_of, second_library
 
 
 def simpler(mesh: Mesh, give: float, part: str = "") -> tuple[Floats, Ints]:
@@ -15,9 +15,8 @@ def simpler(mesh: Mesh, give: float, part: str = "") -> tuple[Floats, Ints]:
     Points are doubled along sharp edges, so that a viewer that smooths over shared points keeps
     them sharp. GeometryError when the mesh is not closed.
     """
-    library = second_library()
-    body = library.Manifold(library.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
-    if body.status() != library.Error.NoError:
+    body = hull_of(mesh)
+    if body.status() != second_library().Error.NoError:
         raise GeometryError("its mesh is not closed", part=part, step="simplify")
     fewer = body.simplify(give).to_mesh64()
     vertices = np.asarray(fewer.vert_properties[:, :3], dtype=np.float64)

@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.second_library import second_library
+from geomgen.kernel.second_library import hull_of, second_library
 
 View = Literal["side", "plan", "front"]
 # Which axis runs to the right, up and towards the eye, with its sign.
@@ -41,9 +41,8 @@ class DrawnBody:
     """A closed mesh, ready to be seen from several sides; GeometryError when it is not closed."""
 
     def __init__(self, mesh: Mesh, part: str = "") -> None:
-        library = second_library()
-        whole = library.Manifold(library.Mesh64(mesh.vertices, mesh.triangles.astype(np.uint64)))
-        if whole.status() != library.Error.NoError or whole.is_empty():
+        whole = hull_of(mesh)
+        if whole.status() != second_library().Error.NoError or whole.is_empty():
             raise GeometryError("its mesh is not closed", part=part, step="outline")
         self._whole = whole
 

@@ -76,6 +76,7 @@ def air_result(
     found = measured_air(p, measured)
     ours = tuple(c for c in checks if c.id.startswith(OURS))
     if found is None:
-        why = "; ".join(c.note for c in ours if c.verdict == "not_measured" and c.note)
+        notes = (c.note for c in ours if c.verdict == "not_measured" and c.note)
+        why = "; ".join(dict.fromkeys(notes))
         raise GeometryError(why or "the air about it could not be worked out", part="pod")
     return AirResult(p, found, ours)

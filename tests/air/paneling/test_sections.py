@@ -4,10 +4,11 @@ import numpy as np
 import pytest
 from plain_machines import CHORD, HALF_SPAN, box, lofted, naca, wing
 
-from geomgen.air.paneling.sections import SpanStretch, hull_of, lifting_surface, section
+from geomgen.air.paneling.sections import SpanStretch, lifting_surface, section
 from geomgen.air.potential.grids import closed, grid, lid
 from geomgen.air.potential.panels import together
 from geomgen.errors import GeometryError
+from geomgen.kernel.second_library import hull_of
 
 SPAN = SpanStretch(1, 0.0, HALF_SPAN)
 
