@@ -114,6 +114,21 @@ def test_drawn_tail_leaves_the_rim_in_the_skins_slope():
     assert radii[-1] == pytest.approx(0.0, abs=1e-9)
 
 
+@pytest.mark.parametrize("slope", [0.08, 0.12, 0.2])
+def test_drawn_tail_goes_on_in_the_slope_of_a_cone(slope):
+    """Gentle enough that neither the shortest nor the longest tail is drawn."""
+    ends = ((0.0, 10.0), (300.0, 320.0), (1300.0, 320.0 - 1000.0 * slope))
+    cone = lofted(
+        [
+            [(x, r * np.sin(t), r * np.cos(t)) for t in np.linspace(0, 2 * np.pi, 60, False)]
+            for x, r in ends
+        ]
+    )
+    before, after = slope_at_the_rim(long_body([cone], 60, 16, half=True, open_behind=True))
+    assert before == pytest.approx(-slope, rel=0.02)
+    assert after == pytest.approx(-slope, rel=0.1)
+
+
 def test_tail_of_a_hull_with_level_sides_is_long_but_ends():
     tube = lofted(
         [
