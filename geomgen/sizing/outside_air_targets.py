@@ -88,7 +88,7 @@ def _rise(p: "Parameters") -> Iterator[Target]:
             f"cooling.air_rise.{state}", "how much the cooling air warms up at the fins",
             "at most", "K", high=p.cooling.air_rise, formula="cooling.air_rise",
             source="energy balance and Bernoulli's equation with published loss factors",
-            severity="warn" if state == "standing" or p.exit is None else "fail", if_any=True,
+            severity="warn" if state == "standing" else "fail", if_any=True,
             unsure=True, shut="no air goes through",
             advice="a larger exit or mouth, less drop at the fins (cooling.baffle_drop)",
         )  # fmt: skip
