@@ -4,6 +4,7 @@ The kernel writes the geometry. What changes from run to run in its text (time, 
 of colours) is put in fixed form here: header and colours are written by this module.
 """
 
+import itertools
 import re
 import tempfile
 from collections.abc import Mapping, Sequence
@@ -141,13 +142,19 @@ def _header(text: str, title: str) -> str:
 
 
 def _counters(text: str) -> str:
-    """Count the uses of parts from 1 on; the kernel goes on counting from file to file."""
-    numbers = iter(range(1, text.count("NEXT_ASSEMBLY_USAGE_OCCURRENCE('") + 1))
-    return re.sub(
-        r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')[^']*'",
-        lambda found: f"{found.group(1)}{next(numbers)}'",
-        text,
-    )
+    """Count the uses of parts from 1 on; the kernel goes on counting from file to file.
+
+    Where it breaks such a line depends on how many digits its counter has, so they are broken anew.
+    """
+    numbers = itertools.count(1)
+
+    def counted(found: re.Match[str]) -> str:
+        rest = re.sub(r"\s*\n\s*", "", found.group(2))
+        names, mark, parts = rest.partition("#")
+        return f"{found.group(1)}'{next(numbers)}'{names}\n  {mark}{parts});"
+
+    pattern = r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*)'[^']*'(.*?)\);"
+    return re.sub(pattern, counted, text, flags=re.DOTALL)
 
 
 def _entities(text: str, kinds: Sequence[str]) -> dict[str, dict[str, str]]:

@@ -4,6 +4,7 @@ Source: schema string AP242_MANAGED_MODEL_BASED_3D_ENGINEERING_MIM_LF (ISO 10303
 SI_UNIT(.MILLI.,.METRE.), status PUBLISHED.
 """
 
+import re
 import subprocess
 import sys
 from math import pi
@@ -15,7 +16,7 @@ from OCP.Interface import Interface_Static
 
 from geomgen.errors import FileWriteError
 from geomgen.files.proof import prove_step
-from geomgen.files.step import read_step, step_bytes, step_name, write_step
+from geomgen.files.step import _counters, read_step, step_bytes, step_name, write_step
 from geomgen.kernel.brep.primitives import moved
 from geomgen.kernel.solids.properties import bounding_box, volume
 
@@ -47,6 +48,25 @@ def test_the_same_bytes_in_one_process():
     first = step_bytes(PARTS, COLOURS, "all")
     step_bytes({"box": BOX}, COLOURS, "box")
     assert step_bytes(PARTS, COLOURS, "all") == first
+
+
+def test_the_same_bytes_when_the_kernels_counter_has_another_digit():
+    # As the kernel breaks such a line with its counter at 9 and at 10.
+    name = "a" * 24
+    texts = [
+        f"#376 = NEXT_ASSEMBLY_USAGE_OCCURRENCE('9','{name}','',\n  #5,#31,$);\n",
+        f"#376 = NEXT_ASSEMBLY_USAGE_OCCURRENCE('10','{name}',''\n  ,#5,#31,$);\n",
+    ]
+    assert _counters(texts[0]) == _counters(texts[1])
+    parts = {name: BOX, "b": RING}
+    made = [step_bytes(parts, {}, "all") for _ in range(6)]
+    assert set(made) == {made[0]}
+    assert [name for _, name in _uses(made[0])] == [name, "b"]
+
+
+def _uses(content: bytes) -> list[tuple[str, str]]:
+    text = content.decode("ascii").replace("\n  ", "")
+    return re.findall(r"NEXT_ASSEMBLY_USAGE_OCCURRENCE\('(\d+)','([^']*)'", text)
 
 
 SCRIPT = """
