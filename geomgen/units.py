@@ -16,12 +16,14 @@ from geomgen.unit_table import ALSO, DIMENSIONS, INCH, ValueKind
 
 __all__ = [
     "DIMENSIONS", "INCH", "NUMBER", "both", "length_in", "limit_in", "parse", "pattern",
-    "taken_apart", "written",
+    "taken_apart", "unit_doubted", "written",
 ]  # fmt: skip
 
 # A temperature by itself is no difference: 108 degF may be warm air, or how much it warms up.
 _ABSOLUTE = {"degC", "degF", "°C", "°F", "C", "F", "celsius", "fahrenheit"}
 LONGEST = 100
+# So many times outside its limits a number may be of another unit.
+_FAR = 2.0
 
 _DECIMAL = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _SHOP = r"(?:\d+(?:[ ]+|-))?\d+/\d+"
@@ -251,6 +253,27 @@ def limit_in(text: str, dimension: str, unit: str | None, lower: bool) -> str:
     if unit not in factors or own is None or _alike(factors[own[1]], factors[unit]):
         return text
     return f"{_four_digits(parse(text, dimension) / factors[unit], lower)} {unit}"
+
+
+def unit_doubted(
+    value: float, dimension: str, unit: str | None, limits: tuple[float, float]
+) -> str:
+    """Ask whether the unit is right where a value [unit used inside] is far outside its limits.
+
+    Named are units in which the same number would keep them; nothing where there is none.
+
+    >>> unit_doubted(4000.0, "length", "m", (0.3, 60.0))
+    'is the unit right? the same number in mm, cm would do'
+    """
+    factors = DIMENSIONS[dimension].factors
+    near = limits[0] / _FAR <= value <= limits[1] * _FAR
+    if near or value <= 0.0 or unit not in factors:
+        return ""
+    number = value / factors[unit]
+    fits = {factor for factor in factors.values() if limits[0] <= number * factor <= limits[1]}
+    names = [next(name for name in factors if factors[name] == factor) for factor in fits]
+    told = ", ".join(sorted(names, key=list(factors).index)[:3])
+    return f"is the unit right? the same number in {told} would do" if told else ""
 
 
 def _four_digits(value: float, up: bool) -> str:

@@ -87,7 +87,7 @@ class Within(Reader):
     geomgen.errors.ParameterError: out of range
       written: 1 m (1000 mm)
       allowed: from 0.3 mm to 60 mm
-      do: write 60 mm or less
+      do: write 60 mm or less; is the unit right? the same number in mm, cm, in would do
     """
 
     dimension: str
@@ -110,9 +110,13 @@ class Within(Reader):
         apart = units.taken_apart(shown, self.dimension)
         if inside and not shown.endswith(f" {inside}"):
             shown += f" ({number:.6g} {inside})"
-        raise self.refusal(number, shown, apart and apart[1])
+        unit = apart and apart[1]
+        doubt = units.unit_doubted(number, self.dimension, unit, self.limits)
+        raise self.refusal(number, shown, unit, doubt)
 
-    def refusal(self, number: float, shown: str, unit: str | None) -> ParameterError:
+    def refusal(
+        self, number: float, shown: str, unit: str | None, doubt: str = ""
+    ) -> ParameterError:
         """Return the refusal of a number [unit used inside], the limits in the unit written too."""
         plain = f"from {self.low} to {self.high}"
         low = units.limit_in(self.low, self.dimension, unit, lower=True)
@@ -122,7 +126,7 @@ class Within(Reader):
             "out of range",
             written=shown,
             allowed=allowed if allowed == plain else f"{allowed} ({plain})",
-            advice=nearest(low, high, number < self.limits[0]),
+            advice=nearest(low, high, number < self.limits[0]) + (doubt and f"; {doubt}"),
         )
 
     def write(self, value: float) -> str | float:

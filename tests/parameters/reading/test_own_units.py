@@ -111,6 +111,23 @@ def test_every_value_out_of_its_range_is_told_what_to_write(folder, text, advice
     assert all(error.advice and advice in error.advice for error in told)
 
 
+@pytest.mark.parametrize(
+    ("text", "units"),
+    [
+        ("pod.wall=4 m", "mm, cm"),
+        ("flight.climb_speed=4500 ft/s", "ft/min"),
+        ("powerplant.power=22000 kW", "W"),
+        ("pod.wall=70 mm", None),
+        ("pod.wall=-4 m", None),
+        ("wing.leading_edge=pod end + 40 m", None),
+    ],
+)
+def test_a_number_far_out_of_its_range_is_asked_for_its_unit(folder, text, units):
+    (error,) = [e for e in refusals(folder, text, name="saltmarsh.toml") if e.advice][:1]
+    asked = error.advice.partition("; is the unit right? the same number in ")[2]
+    assert asked == (f"{units} would do" if units else "")
+
+
 CLASHES = (
     "pod.wall=60 mm", "firewall.station=5 m", "pod.stations.3.crown=400 mm",
     "booms.buttock_line=9 m", "propeller.station=1 m", "scoops.0.fairing_length=1.9 m",
