@@ -49,6 +49,14 @@ from geomgen.shops.foam.templates import (
     template_sheets,
 )
 from geomgen.shops.laminate import schedule, thickness
+from geomgen.shops.layout_lines import (
+    InsidePart,
+    Laid,
+    inside_parts,
+    laid,
+    lying_between,
+    region,
+)
 from geomgen.shops.nesting import nested
 from geomgen.shops.passing_parts import CutOut, passing_parts
 from geomgen.shops.product import Package, ShopSheet
@@ -70,17 +78,22 @@ def foam_package(p: Parameters, model: Model) -> Package:
     along = strips(core_body(pod, skin))
     slabs = cut_slabs(along, spans(foam, reach(pod, skin)))
     through = passing_parts(p, model)
-    joints = joints_of(along, slabs, foam.split_at_centre, through)
+    built_to = inside_parts(model, [part.family for part in through])
+    joints = joints_of(along, slabs, foam.split_at_centre, through, built_to)
     stacked = _part_of(pod, skin, slabs[0].front, slabs[-1].aft)
     solid = volume(stacked).value
     clear = 1.5 * foam.hole_diameter
     cuts = slab_cuts(through, slabs)
     holes = pairs([_room(cut, clear, foam.split_at_centre) for cut in cuts])
     outlines = _outlines(slabs, joints, foam.split_at_centre)
-    faces = [_faces(i, slabs, outlines, holes, foam, joints, cuts[i]) for i in range(len(slabs))]
-    sheets = _sheets(cuts, faces, holes, foam, skin, joints)
+    lines = _lines(slabs, built_to, foam.split_at_centre)
+    faces = [
+        [_with_lines(face, lines) for face in _faces(i, slabs, outlines, holes, foam, joints, cut)]
+        for i, cut in enumerate(cuts)
+    ]
+    sheets = _sheets(cuts, faces, holes, foam, skin, joints, built_to)
     boxes = outline_boxes(slabs, foam)
-    laid, left = nested(boxes, foam.sheet_length, foam.sheet_width, foam.margin)
+    placed, left = nested(boxes, foam.sheet_length, foam.sheet_width, foam.margin)
     drawn = [
         (face.station, face.outline, slab.sections[2 * WORDS.index(face.word)])
         for slab, both in zip(slabs, faces, strict=True)
@@ -100,19 +113,20 @@ def foam_package(p: Parameters, model: Model) -> Package:
         *hole_findings(slabs, holes),
         *passing_finding(cuts),
         blank_finding(left, foam),
-        sheet_finding(laid, foam),
+        sheet_finding(placed, foam),
     )
     foam_only = solid - sum(joint.volume for joint in joints) - cut_volume(cuts)
     stack = (slabs[0].front, slabs[-1].aft)
     bare = spans_to_lay(p, stack)
     laid_up = f"{plies}, {counted_words(bare, stack)}"
-    rows = items(foam, cuts, foam_only, len({row.sheet for row in laid}), laid_up)
+    rows = items(foam, cuts, foam_only, len({row.sheet for row in placed}), laid_up)
     rows += template_items(joints, foam)
     if bare:
         bodies = [stacked if s == stack else _part_of(pod, skin, *s) for s in bare]
         rows.append(skin_item(p, sum(map(laid_area, bodies))))
-    whole = stack_sheet(slabs, joints, holes, foam, skin, f"skin, from the outside in: {plies}")
-    every = (*sheets, whole, *nest_sheets(laid, foam))
+    plied = f"skin, from the outside in: {plies}"
+    whole = stack_sheet(slabs, joints, holes, foam, skin, plied, built_to)
+    every = (*sheets, whole, *nest_sheets(placed, foam))
     return Package(SHOP, (), every, findings, tuple(rows))
 
 
@@ -205,6 +219,18 @@ def _faces(
     return made
 
 
+def _lines(slabs: Sequence[Slab], built_to: Sequence[InsidePart], half: bool) -> dict[float, Laid]:
+    """Return the lines of parts that stand inside, by the station [mm] of each face."""
+    ends = {x: s for slab in slabs for x, (s, _) in zip((slab.front, slab.aft), slab.sections[::2],
+                                                        strict=True)}  # fmt: skip
+    return {x: laid(built_to, x, region(outline, half)) for x, outline in ends.items()}
+
+
+def _with_lines(face: SlabFace, lines: dict[float, Laid]) -> SlabFace:
+    here = lines[face.station]
+    return replace(face, laid=here.lines, words=(*face.words, *here.words))
+
+
 def _words(out: tuple[tuple[str, ...], tuple[str, ...]], k: int, limit: bool) -> tuple[str, ...]:
     """Return what the template of one of the two faces is for."""
     mine, other = out[k], out[1 - k]
@@ -248,6 +274,7 @@ def _sheets(
     foam: FoamStations,
     skin: float,
     joints: Sequence[JointTemplate],
+    built_to: Sequence[InsidePart],
 ) -> list[ShopSheet]:
     slabs = [cut.slab for cut in cuts]
     reference = _reference(slabs)
@@ -263,6 +290,7 @@ def _sheets(
             + (f"; holes at {own.words()}" if (own := holes[slab.number - 1]) else ""),
             _larger(slab),
             *((words,) if (words := cut_words(cut)) else ()),
+            *lying_between(built_to, slab.front, slab.aft),
             *bench_notes(foam),
         )
         drawing = slab_drawing(

@@ -12,6 +12,7 @@ from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circl
 from geomgen.drafting.text_room import Room
 from geomgen.shops.figures import sta
 from geomgen.shops.foam.holes import Pair
+from geomgen.shops.layout_lines import names_of
 
 ASIDE = 85.0
 # Where reference lines are drawn: waterlines and buttock lines at whole multiples of this [mm].
@@ -33,7 +34,7 @@ class SlabFace:
 
     `other` is the other face's outline, `limit` whether that is the sanding limit; `words` are
     further lines of text; `title` stands in place of the slab's number and face; `cuts` are the
-    outlines that other parts take out.
+    outlines that other parts take out, `laid` those of parts that stand there inside.
     """
 
     word: str
@@ -45,6 +46,7 @@ class SlabFace:
     words: tuple[str, ...] = field(default=())
     title: tuple[str, ...] = field(default=())
     cuts: tuple[Path, ...] = field(default=())
+    laid: tuple[Path, ...] = field(default=())
 
 
 def outline_path(outline: Floats, half: bool, name: str = "") -> Path:
@@ -100,8 +102,12 @@ def _template(number: int, face: SlabFace, half: bool, hole: float, reference: f
         for place in pair.holes
     ]
     other = [] if face.other is None else [face.other]
-    arrow, words = _written(number, face, half, [*lines, *holes, *face.cuts, *other], low)
-    return Drawing("", (face.outline, *face.cuts, *other, *lines, *holes, *arrow), (*names, *words))
+    drawn = [*lines, *holes, *face.cuts, *other, *face.laid]
+    room = Room(_free(face.outline, drawn), 0.0)
+    told = names_of(face.laid, room)
+    arrow, words = _written(number, face, half, room.free, low)
+    paths = (face.outline, *face.cuts, *other, *lines, *holes, *face.laid, *arrow)
+    return Drawing("", paths, (*names, *told, *words))
 
 
 def _levels(low: float, high: float) -> Floats:
@@ -129,11 +135,10 @@ def _grid(low: Floats, high: Floats, reference: float) -> tuple[list[Path], list
 
 
 def _written(
-    number: int, face: SlabFace, half: bool, lines: list[Path], low: Floats
+    number: int, face: SlabFace, half: bool, free: shapely.Geometry, low: Floats
 ) -> tuple[list[Path], list[Label]]:
     """Return arrow and texts, on the template where there is room between its lines, or below."""
     title, rows = _texts(number, face, half)
-    free = _free(face.outline, lines)
     for large, small in SIZES:
         width = max(block_size(title, large)[0], block_size(rows, small)[0])
         height = LINE * (large * len(title) + small * len(rows))

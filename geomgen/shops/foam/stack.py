@@ -1,18 +1,22 @@
 """The stack as a whole, from its left-hand side: every slab and template in its place, in order."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
+import shapely
 
 from geomgen.drafting.lettering import width_of
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import CENTRE, DIM, SECTION, VISIBLE, Drawing, Label, Path, line
 from geomgen.parameters.records.shops import FoamStations
 from geomgen.shops.figures import counted, plain, sta
+from geomgen.shops.flat_areas import united
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.slabs import Slab
 from geomgen.shops.foam.templates import JointTemplate
+from geomgen.shops.layout_lines import InsidePart, in_centre_plane
 from geomgen.shops.product import ShopSheet
 
 # Height of letters as a share of the stack's length, and at most of a slab's thickness.
@@ -28,16 +32,21 @@ def stack_sheet(
     foam: FoamStations,
     skin: float,
     skin_words: str,
+    built_to: Sequence[InsidePart] = (),
 ) -> ShopSheet:
     """Return the drawing to look at: slabs, templates and holes at their stations, front left.
 
-    `skin` [mm] is how far the foam lies inside the loft.
+    `skin` [mm] is how far the foam lies inside the loft, `built_to` the parts that stand in it.
     """
     text = TEXT_SHARE * (slabs[-1].aft - slabs[0].front)
     small = min(text, IN_SLAB * float(np.median([slab.thickness for slab in slabs])) / 1.6)
     low = min(float(slab.box()[0][1]) for slab in slabs)
     high = max(float(slab.box()[1][1]) for slab in slabs)
-    paths, labels = _slabs(slabs, small)
+    paths = [_side(slab) for slab in slabs]
+    labels: list[Label] = []
+    inside = _inside(built_to, paths, high, small, labels)
+    labels += _numbers(slabs, paths, inside.paths, small)
+    paths += inside.paths
     for joint in joints:
         paths.append(_template(joint))
     base = low - BELOW * small
@@ -56,6 +65,7 @@ def stack_sheet(
         "chain lines: alignment holes; figures below: station of each slab's front face"
         + (", T: template behind the slab of its number" if joints else ""),
         *_groups(slabs, holes),
+        *inside.words,
     ]
     for i, words in enumerate(rows):
         labels.append(Label((left, foot - 1.9 * i * text), words, text))
@@ -72,26 +82,44 @@ def _heights(outline: np.ndarray) -> tuple[float, float]:
     return float(outline[:, 1].min()), float(outline[:, 1].max())
 
 
-def _slabs(slabs: Sequence[Slab], small: float) -> tuple[list[Path], list[Label]]:
-    paths: list[Path] = []
-    labels: list[Label] = []
-    for slab in slabs:
-        places = (slab.front, 0.5 * (slab.front + slab.aft), slab.aft)
-        points = [
-            (x, *_heights(outline))
-            for x, (outline, _) in zip(places, slab.sections, strict=True)
-            if len(outline)
-        ]
-        if len(points) < 3:
-            points = _pointed(points, places, len(slab.sections[0][0]) == 0)
-        under = [(x, z) for x, z, _ in points]
-        over = [(x, z) for x, _, z in reversed(points)]
-        paths.append(Path((*under, *over), (), True, VISIBLE, f"slab {slab.number}"))
-        _, z0, z1 = points[len(points) // 2]
-        words = str(slab.number)
+def _side(slab: Slab) -> Path:
+    places = (slab.front, 0.5 * (slab.front + slab.aft), slab.aft)
+    points = [
+        (x, *_heights(outline))
+        for x, (outline, _) in zip(places, slab.sections, strict=True)
+        if len(outline)
+    ]
+    if len(points) < 3:
+        points = _pointed(points, places, len(slab.sections[0][0]) == 0)
+    under = [(x, z) for x, z, _ in points]
+    over = [(x, z) for x, _, z in reversed(points)]
+    return Path((*under, *over), (), True, VISIBLE, f"slab {slab.number}")
+
+
+def _numbers(
+    slabs: Sequence[Slab], sides: Sequence[Path], lines: Sequence[Path], small: float
+) -> list[Label]:
+    """Return each slab's number at mid height, or as near to it as it is clear of lines."""
+    taken = shapely.union_all([shapely.LineString(path.dense(1.0)) for path in lines])
+    made = []
+    for slab, side in zip(slabs, sides, strict=True):
+        words, x = str(slab.number), 0.5 * (slab.front + slab.aft)
         size = min(small, IN_SLAB * slab.thickness / max(width_of(words, 1.0), 1e-9))
-        labels.append(Label((places[1], 0.5 * (z0 + z1) - size / 2), words, size, 0.0, "middle"))
-    return paths, labels
+        heights = [z for px, z in side.points if abs(px - x) < 1e-6] or [z for _, z in side.points]
+        low, high = min(heights), max(heights)
+        middle = 0.5 * (low + high)
+        levels = sorted(np.arange(low, high - size, 0.5 * size), key=lambda z: abs(z - middle))
+        half = 0.5 * width_of(words, size)
+        level = next(
+            (z for z in levels if taken.distance(_room(x, z, half, size)) > 0.3 * size),
+            middle - size / 2,
+        )
+        made.append(Label((x, float(level)), words, size, 0.0, "middle"))
+    return made
+
+
+def _room(x: float, z: float, half: float, size: float) -> shapely.Geometry:
+    return shapely.box(x - half, z, x + half, z + size)
 
 
 def _pointed(
@@ -124,6 +152,36 @@ def _templates_named(
         labels.append(
             Label((x + small / 2, top + 0.4 * small), f"T{joint.number}", small, 90.0, "start")
         )
+
+
+@dataclass(frozen=True)
+class _Inside:
+    """What stands in the stack: its lines with their leaders, and what is said of it."""
+
+    paths: list[Path]
+    words: tuple[str, ...]
+
+
+def _inside(
+    built_to: Sequence[InsidePart],
+    sides: Sequence[Path],
+    high: float,
+    small: float,
+    labels: list[Label],
+) -> _Inside:
+    """Return the parts that stand in the stack, cut in the centre plane, and write their names."""
+    found = in_centre_plane(built_to, united([shapely.Polygon(path.points) for path in sides]))
+    paths = list(found.on(SECTION))
+    # Names stand above those of the templates.
+    top, last = high + 8.0 * small, -np.inf
+    for name, area in sorted(found.areas.items(), key=lambda row: row[1].centroid.x):
+        x0, _, x1, z1 = area.bounds
+        x = 0.5 * (x0 + x1)
+        last = max(x, last + 1.6 * small)
+        paths.append(Path(((x, z1), (x, top - 2.0 * small), (last, top)), (), False, DIM, "leader"))
+        labels.append(Label((last + small / 2, top + 0.4 * small), name, small, 90.0, "start"))
+    told = (f"in the centre plane: {', '.join(found.areas)}",) if found.areas else ()
+    return _Inside(paths, (*told, *(f"no line found: {name}" for name in found.undrawn)))
 
 
 def _stations(slabs: Sequence[Slab], small: float, base: float, labels: list[Label]) -> list[Path]:

@@ -15,6 +15,7 @@ from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.sections import FaceStrip, sections
 from geomgen.shops.foam.sheet import SlabFace, outline_path, slab_drawing
 from geomgen.shops.foam.slabs import Section, Slab
+from geomgen.shops.layout_lines import NOTHING, InsidePart, Laid, laid, region
 from geomgen.shops.passing_parts import NONE, CutOut, Passing, cut_out
 from geomgen.shops.product import Item, ShopSheet, found
 from geomgen.verdicts.check import Check
@@ -29,7 +30,7 @@ class JointTemplate:
     """The template between slab `number` and the next: where it lies [mm], section in its middle.
 
     `outline` is what is cut: of the whole body, or its right half; `cut` what other parts that pass
-    through take out of it.
+    through take out of it, `laid` the lines of parts that stand there inside.
     """
 
     number: int
@@ -38,6 +39,7 @@ class JointTemplate:
     section: Section
     outline: Path
     cut: CutOut = NONE
+    laid: Laid = NOTHING
 
     @property
     def station(self) -> float:
@@ -62,7 +64,11 @@ class JointTemplate:
 
 
 def joints_of(
-    along: list[FaceStrip], slabs: Sequence[Slab], half: bool, parts: Sequence[Passing] = ()
+    along: list[FaceStrip],
+    slabs: Sequence[Slab],
+    half: bool,
+    parts: Sequence[Passing] = (),
+    built_to: Sequence[InsidePart] = (),
 ) -> list[JointTemplate]:
     """Return the templates that stay between slabs; none where the slabs lie on one another."""
     pairs = [(a.aft, b.front) for a, b in zip(slabs[:-1], slabs[1:], strict=True)]
@@ -77,6 +83,7 @@ def joints_of(
             cut,
             outline_path(cut[0], half, f"face at STA {sta(0.5 * (a + b))}"),
             cut_out(parts, cut[0], 0.5 * (a + b)),
+            laid(built_to, 0.5 * (a + b), region(cut[0], half)),
         )
         for n, ((a, b), cut) in enumerate(zip(pairs, made, strict=True), start=1)
     ]
@@ -99,10 +106,11 @@ def template_sheets(
         title = (f"TEMPLATE {n}", f"STA {sta(joint.station)}")
         words: tuple[str, ...] = (f"between slabs {n} and {n + 1}", "STAYS IN THE STACK")
         words += ("guides both slabs",)
-        words += tuple(f"CUT OUT: {name}" for name in joint.cut.names)
+        words += tuple(f"CUT OUT: {name}" for name in joint.cut.names) + joint.laid.words
         taken = joint.cut.paths(foam.split_at_centre)
         face = SlabFace(
-            "template", joint.station, joint.outline, None, False, holes, words, title, taken
+            *("template", joint.station, joint.outline, None, False, holes, words, title, taken),
+            joint.laid.lines,
         )
         own = (
             f"template {n} of {len(joints)}, {plain(joint.thickness)} mm thick, STA "

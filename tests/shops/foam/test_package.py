@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from geomgen.drafting.clashes import clashes
-from geomgen.drafting.record import CUT
+from geomgen.drafting.record import CUT, REF
 from geomgen.errors import GeometryError
+from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines
@@ -196,3 +197,32 @@ def test_time_of_the_whole_stack(saltmarsh, small_model):
 def test_stack_says_which_way_the_fibre_of_its_skin_runs(package):
     stack = next(s for s in package.sheets if not s.full_size)
     assert any("fibre fore and aft" in note for note in stack.drawing.notes)
+
+
+def test_a_part_that_stands_inside_is_a_line_on_each_template_it_passes(saltmarsh, small_model):
+    # An upright board of 300 mm across a few slabs, and one within a slab.
+    board = box((1210.0, -150.0, 700.0), (1330.0, 150.0, 712.0))
+    sheet = box((1502.0, -150.0, 600.0), (1508.0, 150.0, 900.0))
+    model = Model(
+        parts={**small_model.parts, "frame_seat": board, "frame_back": sheet},
+        families={"frame_seat": "frame", "frame_back": "frame"},
+    )
+    made = foam_package(saltmarsh, model)
+    with_line = {
+        sheet.name: [p for p in sheet.drawing.paths if p.name == "frame_seat" and p.layer == REF]
+        for sheet in made.sheets
+    }
+    # Slabs of 50 mm from STA 0.45: faces at STA 1250.45 and 1300.45, each drawn on two slabs.
+    on = {name: paths for name, paths in with_line.items() if paths}
+    assert set(on) == {"foam_25", "foam_26", "foam_27"}
+    assert [len(paths) for paths in on.values()] == [1, 2, 1]
+    heights = [z for _, z in on["foam_25"][0].points]
+    assert (min(heights), max(heights)) == pytest.approx((700.0, 712.0), abs=1e-6)
+    notes = {sheet.name: " ".join(sheet.drawing.notes) for sheet in made.sheets}
+    told = "frame_back stands 1.6 to 7.6 mm behind the front face"
+    assert [name for name, words in notes.items() if told in words] == ["foam_31"]
+    stack = next(sheet for sheet in made.sheets if sheet.name == "foam_stack")
+    assert {"frame_seat", "frame_back"} <= {label.text for label in stack.drawing.labels}
+    for name in (*on, "foam_stack"):
+        sheet = next(sheet for sheet in made.sheets if sheet.name == name)
+        assert not clashes(sheet.drawing), name
