@@ -6,6 +6,7 @@ They come from the solids themselves, so that a line on foam and the part that g
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from OCP.TopoDS import TopoDS_Shape
 from shapely.geometry.polygon import orient
@@ -54,12 +55,6 @@ class InsidePart:
         """Return the station [mm] where it ends."""
         return self.box.high[0]
 
-    def may_meet(self, station: float, body: shapely.Geometry) -> bool:
-        """Say whether its box reaches into a body's section (y, z) [mm] at a station [mm]."""
-        (_, y0, z0), (_, y1, z1) = self.box.low, self.box.high
-        over = self.low <= station <= self.high
-        return bool(over and body.intersects(shapely.box(y0, z0, y1, z1)))
-
 
 def inside_parts(
     model: Model, leave_out: Sequence[str] = (), families: Sequence[str] = BUILT_TO
@@ -107,24 +102,17 @@ NOTHING = Laid({})
 
 def laid(parts: Sequence[InsidePart], station: float, body: shapely.Geometry) -> Laid:
     """Return what parts take up at a station, as far as it lies in a body's section [mm]."""
-    near = [part for part in parts if part.may_meet(station, body)]
-    return _cut(near, at_station(station), body)
+    return _cut(parts, at_station(station), body)
 
 
-def in_centre_plane(parts: Sequence[InsidePart], body: shapely.Geometry) -> Laid:
-    """Return what parts take up of a body in the centre plane, by station and waterline [mm]."""
-    near = [
-        part
-        for part in parts
-        for (x0, y0, z0), (x1, y1, z1) in [(part.box.low, part.box.high)]
-        if y0 <= 0.0 <= y1 and body.intersects(shapely.box(x0, z0, x1, z1))
-    ]
-    return _cut(near, at_buttock_line(0.0), body)
+def laid_along(parts: Sequence[InsidePart], buttock_line: float, body: shapely.Geometry) -> Laid:
+    """Return what parts take up of a body at a buttock line, by station and waterline [mm]."""
+    return _cut(parts, at_buttock_line(buttock_line), body)
 
 
 def _cut(parts: Sequence[InsidePart], frame: Frame, body: shapely.Geometry) -> Laid:
     areas, undrawn = {}, []
-    for part in parts:
+    for part in (each for each in parts if _may_meet(each.box, frame, body)):
         try:
             clear, _ = clear_of_faces(frame, {part.name: part.solid})
             cut = plane_cut(clear, {part.name: part.solid}, FINE).shape(part.name)
@@ -135,6 +123,14 @@ def _cut(parts: Sequence[InsidePart], frame: Frame, body: shapely.Geometry) -> L
         if area.area > LEAST:
             areas[part.name] = area
     return Laid(areas, tuple(undrawn))
+
+
+def _may_meet(box: Box, frame: Frame, body: shapely.Geometry) -> bool:
+    """Say whether a box reaches over a plane along the axes, and there into a body's section."""
+    corners = np.array([box.low, box.high])
+    low, high = np.sort(frame.height(corners))
+    (x0, y0), (x1, y1) = np.sort(frame.flat(corners), axis=0)
+    return bool(low <= 0.0 <= high and body.intersects(shapely.box(x0, y0, x1, y1)))
 
 
 def _corners(ring: shapely.LinearRing) -> tuple[tuple[float, float], ...]:

@@ -11,9 +11,9 @@ from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.plain import Model
 from geomgen.shops import layout_lines
 from geomgen.shops.layout_lines import (
-    in_centre_plane,
     inside_parts,
     laid,
+    laid_along,
     lying_between,
     names_of,
     region,
@@ -73,7 +73,7 @@ def test_only_what_lies_in_the_body_is_drawn_and_of_a_half_only_the_right():
 
 def test_in_the_centre_plane_a_sheet_is_its_thickness_by_its_height():
     body = shapely.box(900.0, 100.0, 1200.0, 900.0)
-    found = in_centre_plane(inside_parts(model(sheet=("frame", UPRIGHT), rod=("spar", ROD))), body)
+    found = laid_along(inside_parts(model(sheet=("frame", UPRIGHT), rod=("spar", ROD))), 0.0, body)
     assert set(found.areas) == {"sheet"}
     assert found.areas["sheet"].bounds == pytest.approx((1000.0, 100.0, 1004.0, 700.0), abs=1e-6)
 

@@ -16,7 +16,7 @@ from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.notes import bench_notes
 from geomgen.shops.foam.slabs import Slab
 from geomgen.shops.foam.templates import JointTemplate
-from geomgen.shops.layout_lines import InsidePart, in_centre_plane
+from geomgen.shops.layout_lines import InsidePart, laid_along
 from geomgen.shops.product import ShopSheet
 
 # Height of letters as a share of the stack's length, and at most of a slab's thickness.
@@ -170,7 +170,7 @@ def _inside(
     labels: list[Label],
 ) -> _Inside:
     """Return the parts that stand in the stack, cut in the centre plane, and write their names."""
-    found = in_centre_plane(built_to, united([shapely.Polygon(path.points) for path in sides]))
+    found = laid_along(built_to, 0.0, united([shapely.Polygon(path.points) for path in sides]))
     paths = list(found.on(SECTION))
     # Names stand above those of the templates.
     top, last = high + 8.0 * small, -np.inf

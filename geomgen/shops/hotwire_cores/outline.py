@@ -64,16 +64,24 @@ class Outline:
 
 def in_chord_frame(section: CoreSection) -> Outline:
     """Return the wing's own outline at a section."""
-    angle = np.radians(section.angle)
-    turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
-    nose = np.array(section.nose)[[0, 2]]
+    turn = _turn(section)
 
     def side(run: Run) -> OutlineSide:
         normal = run.normals[:, [0, 2]] @ turn
         size = np.hypot(normal[:, 0], normal[:, 1])[:, None]
-        return OutlineSide((run.points[:, [0, 2]] - nose) @ turn, normal / size**2)
+        return OutlineSide(along_chord(section, run.points[:, [0, 2]]), normal / size**2)
 
     return Outline(side(section.upper), side(section.lower), section.chord)
+
+
+def along_chord(section: CoreSection, points: Floats) -> Floats:
+    """Return points (n, 2), station and waterline [mm], in the frame of a section's chord."""
+    return np.asarray((points - np.array(section.nose)[[0, 2]]) @ _turn(section))
+
+
+def _turn(section: CoreSection) -> Floats:
+    angle = np.radians(section.angle)
+    return np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
 
 
 def core_outline(wing: Outline, skin: float) -> Outline:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.drafting.paper.full_size import full_size
@@ -15,7 +16,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.lifting import wing_sections
 from geomgen.shops.hotwire_cores.gaps import Gap, beyond, gap_findings, gaps
-from geomgen.shops.hotwire_cores.outline import trough
+from geomgen.shops.hotwire_cores.outline import along_chord, trough
 from geomgen.shops.hotwire_cores.pieces import CorePiece, pieces
 from geomgen.shops.hotwire_cores.plan import core_plan
 from geomgen.shops.hotwire_cores.printed_face import FACES
@@ -24,12 +25,15 @@ from geomgen.shops.hotwire_cores.sections import STEP, Span, clean_ends, cut_awa
 from geomgen.shops.hotwire_cores.templates import Template, template_drawing
 from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes, template_words
 from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
+from geomgen.shops.layout_lines import InsidePart, inside_parts, laid_along
 from geomgen.shops.product import Item, Package, ShopSheet, found
 from geomgen.shops.wing_parts import whole_wing
 from geomgen.verdicts.check import Check
 
 SHOP = "wing_cores"
 SIDES = (1, -1)
+# Families of parts that a core's templates have lines for.
+IN_WING = ("spar", "rib", "web", "boom", "pylon")
 # How well the solid's washout agrees with the file's [deg].
 WASHOUT = 0.05
 
@@ -72,7 +76,8 @@ def cores_package(p: Parameters, model: Model) -> Package:
     pairs = _pairs(wing, asked, p)
     missing = _missing(wing, model, pairs, _filled(asked, p))
     every_gap = [gap for hand in missing for gap in hand]
-    made = [[_core(piece, asked, every_gap) for piece in pair] for pair in pairs]
+    inside = inside_parts(model, families=IN_WING)
+    made = [[_core(piece, asked, every_gap, inside) for piece in pair] for pair in pairs]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
@@ -217,8 +222,10 @@ def _pieces(
     return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
 
 
-def _core(piece: CorePiece, asked: Asked, missing: Sequence[Gap]) -> Core:
-    root, tip = (template_drawing(_template(asked, piece, end, missing)) for end in (0, 1))
+def _core(
+    piece: CorePiece, asked: Asked, missing: Sequence[Gap], inside: Sequence[InsidePart]
+) -> Core:
+    root, tip = (template_drawing(_template(asked, piece, end, missing, inside)) for end in (0, 1))
     return Core(piece, _cut(piece, asked, root, tip))
 
 
@@ -230,8 +237,15 @@ def _cut(piece: CorePiece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
     )
 
 
-def _template(asked: Asked, piece: CorePiece, end: int, missing: Sequence[Gap]) -> Template:
-    core, shop = piece.outlines[end], asked.cores
+def _template(
+    asked: Asked,
+    piece: CorePiece,
+    end: int,
+    missing: Sequence[Gap],
+    inside: Sequence[InsidePart],
+) -> Template:
+    core, shop, section = piece.outlines[end], asked.cores, piece.ends[end]
+    laid = laid_along(inside, section.buttock_line, shapely.Polygon(section.ring()))
     return Template(
         _name(piece, ENDS[end]),
         piece.panel.side,
@@ -243,7 +257,13 @@ def _template(asked: Asked, piece: CorePiece, end: int, missing: Sequence[Gap]) 
         piece.ends[end].angle,
         shop.ticks,
         template_words(piece, end, asked.panels, shop, asked.skin),
-        (*template_notes(piece, end, shop), *beyond(piece, end, missing), *asked.skin_notes),
+        (
+            *template_notes(piece, end, shop),
+            *beyond(piece, end, missing),
+            *laid.words,
+            *asked.skin_notes,
+        ),
+        tuple((path.name, along_chord(section, np.array(path.points))) for path in laid.lines),
     )
 
 

@@ -48,7 +48,8 @@ class Template:
     """One end of a core: its guide, the troughs' ways and what is printed at them, more words.
 
     `side` is 1 on the right, -1 on the left; `face` says from where its printed face is seen;
-    `angle` is that of the chord to the waterlines [deg], nose up positive.
+    `angle` is that of the chord to the waterlines [deg], nose up positive; `laid` are outlines
+    (n, 2) [mm] of parts that stand in the plane, in the chord's frame.
     """
 
     name: str
@@ -62,6 +63,7 @@ class Template:
     ticks: int
     words: tuple[str, ...]
     notes: tuple[str, ...] = ()
+    laid: tuple[tuple[str, Floats], ...] = ()
 
     @property
     def printed(self) -> tuple[str, ...]:
@@ -91,6 +93,7 @@ class _Drawing:
     def drawing(self) -> Drawing:
         self._outline()
         self._troughs()
+        self._laid()
         ticks = self._ticks()
         self._level()
         self._numbers(ticks)
@@ -163,6 +166,10 @@ class _Drawing:
                 )
             self.cut.append(around)
 
+    def _laid(self) -> None:
+        for name, points in self.template.laid:
+            self._closed([points], REF, name)
+
     def _ticks(self) -> list[tuple[int, Floats, Floats, float]]:
         """Draw the ticks; return number, foot, direction inward and length of each."""
         made = []
@@ -192,7 +199,7 @@ class _Drawing:
         whole = shapely.LineString([self._placed(middle - way), self._placed(middle + way)])
         keep_off = min(TICK + NUMBER + 4, self.thick / 5)
         room = shapely.difference(
-            shapely.buffer(self.area, -keep_off), shapely.buffer(shapely.union_all(self.cut), 3)
+            shapely.buffer(self.area, -keep_off), shapely.buffer(self._standing(), 3)
         )
         pieces = shapely.get_parts(shapely.intersection(whole, room))
         if not len(pieces) or max(piece.length for piece in pieces) < 0.15 * t.core.chord:
@@ -204,6 +211,11 @@ class _Drawing:
             )
         a, b = max(pieces, key=lambda piece: float(piece.length)).coords
         self.paths.append(line((a[0], a[1]), (b[0], b[1]), REF, "level in flight"))
+
+    def _standing(self) -> shapely.Geometry:
+        """Return what troughs and parts inside take up."""
+        laid = [shapely.Polygon(self._placed(points)) for _, points in self.template.laid]
+        return shapely.union_all([*self.cut, *(shapely.make_valid(area) for area in laid)])
 
     def _lines(self) -> list[shapely.LineString]:
         return [
@@ -259,6 +271,8 @@ class _Drawing:
         for words, (bottom, _) in zip(t.trough_words, t.troughs, strict=True):
             spot = _tuple(self._placed(bottom.mean(axis=0)))
             any(room.write((words,), height, spot) for height in HEIGHTS[3:])
+        for name, points in t.laid:
+            any(room.write((name,), height, _tuple(self._placed(points[0]))) for height in HEIGHTS)
         near = self._placed(np.array([0.45 * chord, 0.0]))
         if not any(room.write(t.printed, height, _tuple(near)) for height in HEIGHTS):
             room = self._below()

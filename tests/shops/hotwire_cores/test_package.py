@@ -1,6 +1,7 @@
 import pytest
 from shops.hotwire_cores.core_wing import mirrored
 
+from geomgen.drafting.record import REF
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
@@ -189,3 +190,33 @@ def test_templates_and_list_say_which_way_the_fibre_runs(package) -> None:
     for sheet in package.sheets[:-2]:
         assert any("fibre along the span" in note for note in sheet.drawing.notes)
     assert all("fibre along the span" in item.note for item in package.items if item.kind == "part")
+
+
+def test_a_spar_inside_is_a_line_on_every_template_at_its_place(saltmarsh, model) -> None:
+    section = saltmarsh.wing.sections[0]
+    x0, z0 = saltmarsh.wing.leading_edge, saltmarsh.wing.waterline
+    low = (x0 + 0.3 * section.chord, -6000.0, z0 - 15.0)
+    spar = box(low, (low[0] + 40.0, 6000.0, z0 + 15.0))
+    parts = {**model.parts, "spar_wing": spar}
+    made = cores_package(saltmarsh, Model(parts=parts, families={"spar_wing": "spar"}))
+    drawn = {
+        sheet.name: [path for path in sheet.drawing.paths if path.name == "spar_wing"]
+        for sheet in made.sheets
+        if sheet.full_size
+    }
+    # The wing rises outboard of a level spar, which is no longer inside it at the tip.
+    assert [len(paths) for name, paths in drawn.items() if "panel1" in name and "root" in name] == [
+        1,
+        1,
+    ]
+    right, left = (drawn[f"core_panel1_{hand}_root"][0] for hand in ("right", "left"))
+    assert right.layer == REF
+    assert abs(right.area()) == pytest.approx(40.0 * 30.0, rel=1e-3)
+    # The root's printed face is seen from inboard: aft is to the right on the right-hand side.
+    middles = [sum(x for x, _ in path.points) / len(path.points) for path in (right, left)]
+    assert middles[0] == pytest.approx(0.3 * section.chord + 20.0, abs=3.0)
+    assert middles[1] == pytest.approx(-middles[0], abs=1e-6)
+    notes = next(sheet for sheet in made.sheets if sheet.name == "core_panel1_right_root")
+    assert "LINES: spar_wing" in notes.drawing.notes
+    assert "spar_wing" in {label.text for label in notes.drawing.labels}
+    assert {f.verdict for f in made.findings} == {"pass"}

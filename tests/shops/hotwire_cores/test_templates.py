@@ -188,3 +188,18 @@ def test_paper_with_dimensions_is_proved(tmp_path) -> None:
     )
     with pytest.raises(FileWriteError, match="of DIM is not the one drawn"):
         prove_sheet(tmp_path / "a.pdf", replace(sheet, drawing=longer), title)
+
+
+def test_a_part_inside_is_drawn_on_the_side_where_it_is_and_nothing_runs_into_it() -> None:
+    square = np.array([[200.0, -10.0], [230.0, -10.0], [230.0, 10.0], [200.0, 10.0]])
+    for side in (1, -1):
+        drawing = template_drawing(replace(with_troughs(side), laid=(("spar", square),)))
+        (path,) = [path for path in drawing.paths if path.name == "spar"]
+        assert path.layer == REF
+        aft = {x for x, _ in path.points}
+        assert aft == ({200.0, 230.0} if side > 0 else {-200.0, -230.0})
+        (name,) = [label for label in drawing.labels if label.text == "spar"]
+        area = shapely.Polygon(path.points)
+        assert area.distance(shapely.Point(name.at)) < 60.0
+        others = [line for line, p in zip(lines(drawing), drawing.paths, strict=True) if p != path]
+        assert all(line.distance(area) > 0.5 for line in others if line.length < 400.0)
