@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 PILOT = Group(
     "PILOT",
     "Only where the file has a [pilot]. He is rods with round ends, his joints worked out from his "
-    "lengths; head, chest, hands and thickness of the arms are the same for all (MEMORY, own "
+    "lengths; head, chest, hands and thickness of the arms are the same for all (from memory, own "
     "choice). The head is looked at upright and leant back. Where he is outside the pod or inside "
     "a part the figure is negative. Not seen: seat, panel, stick and pedals, harness, how he gets "
     "in and out, and that no two people of one height are alike: sit in a mock-up.",

@@ -19,7 +19,7 @@ def test_limits_are_the_rules(parameters):
     assert due["sight.over_nose.*"].low == 9.0
     assert due["sight.over_nose.*"].severity == "warn"
     assert due["pilot.knee_room"].source.startswith("own choice")
-    assert "MEMORY" in due["pilot.knee_room"].source
+    assert "from memory" in due["pilot.knee_room"].source
 
 
 def test_tail_down_is_only_read(parameters):

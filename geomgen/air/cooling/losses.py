@@ -135,9 +135,9 @@ def passage(
     narrow = min(throat, mouth)
     wide = max(end, narrow)
     return (
-        PressureLoss("throat", narrowing(narrow / mouth), narrow, "Idelchik, MEMORY"),
+        PressureLoss("throat", narrowing(narrow / mouth), narrow, "Idelchik, from memory"),
         PressureLoss("turn", turn(angle, radius), narrow, "ASHRAE fitting losses"),
-        PressureLoss("growth", growth(narrow / wide, spread), narrow, "Gibson, MEMORY"),
+        PressureLoss("growth", growth(narrow / wide, spread), narrow, "Gibson, from memory"),
         PressureLoss(
             "into the bay", sudden_growth(min(1.0, wide / bay)), wide, "Borda and Carnot, DERIVED"
         ),

@@ -129,7 +129,7 @@ class Tank(Record):
         "0 l", "fuel that stays in it; it counts in the empty mass"
     )
     density: Annotated[float, Within("density", "600 kg/m^3", "1000 kg/m^3")] = stated(
-        "720 kg/m^3", "density of the fuel; petrol when left out, 6 lb a US gallon (MEMORY)"
+        "720 kg/m^3", "density of the fuel; petrol when left out, 6 lb a US gallon (from memory)"
     )
     station: Annotated[float, Station] | None = stated(
         None, "station (STA) of the centre of the fuel in the full tank; left out with a shape"

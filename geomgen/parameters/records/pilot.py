@@ -41,7 +41,7 @@ class Pilot(Record):
     percentile: Annotated[str, OneOf(PERCENTILES)] | None = stated(
         None,
         "whose lengths are taken where none is written: 5th, 50th or 95th of a hundred British "
-        "men or women of 19 to 65 years, some of them from MEMORY. Nobody is the 50th in every "
+        "men or women of 19 to 65 years, some of them from memory. Nobody is the 50th in every "
         "length: measure yourself",
     )
     percentiles: Annotated[tuple[Annotated[str, OneOf(PERCENTILES)], ...], Field(max_length=5)] = (
@@ -175,7 +175,8 @@ def said_of_lengths(pilot: Pilot) -> str:
     if not pilot.percentiles:
         return said
     unread = [f"{who}: {', '.join(FROM_MEMORY[who.split()[1]])}" for who in pilot.percentiles]
-    return f"{said}; also the {', the '.join(pilot.percentiles)}, MEMORY of the {'; '.join(unread)}"
+    others = ", the ".join(pilot.percentiles)
+    return f"{said}; also the {others}, from memory: of the {'; '.join(unread)}"
 
 
 def _said_of_one(pilot: Pilot) -> str:
@@ -186,5 +187,5 @@ def _said_of_one(pilot: Pilot) -> str:
     unread = [key for key in taken if key in FROM_MEMORY[pilot.percentile.split()[1]]]
     words = f"lengths of the {pilot.percentile} (British adults, 19 to 65 years)"
     if unread:
-        words += f", MEMORY: {', '.join(unread)}"
+        words += f", from memory: {', '.join(unread)}"
     return f"{words}; measure yourself"

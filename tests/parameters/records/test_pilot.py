@@ -52,11 +52,11 @@ def test_what_is_written_goes_before_the_percentile(key):
 @pytest.mark.parametrize("who", PERCENTILES)
 def test_every_percentile_says_what_is_from_memory(who):
     said = said_of_lengths(pilot(percentile=who))
-    assert "MEMORY" in said
+    assert "from memory" in said
     assert "measure yourself" in said
     assert all(key in said for key in FROM_MEMORY[who.split()[1]])
 
 
 def test_lengths_that_are_all_written_need_no_source():
     own = {key: f"{rows[0][1]} mm" for key, rows in SURVEY.items()}
-    assert "MEMORY" not in said_of_lengths(pilot(percentile="50th man", **own))
+    assert "from memory" not in said_of_lengths(pilot(percentile="50th man", **own))
