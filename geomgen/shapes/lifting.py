@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import reduce
 from math import cos, radians, sin, tan
 
 import numpy as np
@@ -148,7 +149,26 @@ def outline_at(sections: Sequence[AerofoilSection], buttock_line: float) -> Floa
 
 def wing(p: Parameters) -> NamedSolid:
     """Return the wing, tip to tip in one solid."""
-    return _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
+    made = _both_sides(wing_sections(p, p.wing), "wing", (0.80, 0.82, 0.86))
+    return reduce(NamedSolid.noted, _signs_to_look_at(p.wing), made)
+
+
+def _signs_to_look_at(w: Wing) -> list[str]:
+    """Return what is seldom meant and easily written by a wrong sign."""
+    told = []
+    for number, row in enumerate(w.sections):
+        key = f"wing.sections.{number}"
+        if row.washout < min(w.sections[max(number - 1, 0)].washout, 0.0):
+            told.append(
+                f"{key}.washout: the section stands {-row.washout:g} deg nose up against the root: "
+                "such a tip stalls first; is the sign meant?"
+            )
+        if number and row.dihedral < 0.0:
+            told.append(
+                f"{key}.dihedral: the panel inboard of the section hangs down by "
+                f"{-row.dihedral:g} deg; is the sign meant?"
+            )
+    return told
 
 
 def tailplane(p: Parameters) -> NamedSolid | None:

@@ -64,6 +64,14 @@ def test_positive_washout_turns_the_tip_nose_down(variant) -> None:
     assert nose_up(washed[0]) == pytest.approx(nose_up(flat[0]), abs=1e-9)
 
 
+def test_signs_that_are_seldom_meant_are_said(variant) -> None:
+    assert wing(variant(*TAPER[:3], "wing.sections.2.washout=4 deg")).notes == ()
+    turned = variant("wing.sections.2.washout=-2 deg", "wing.sections.1.dihedral=-3 deg")
+    washed, hung = sorted(wing(turned).notes, reverse=True)
+    assert "sections.2.washout: the section stands 2 deg nose up against the root" in washed
+    assert "sections.1.dihedral: the panel inboard of the section hangs down by 3 deg" in hung
+
+
 def test_positive_incidence_turns_the_root_nose_up(variant) -> None:
     flat, set_up = sections(variant(*TAPER)), sections(variant("wing.incidence=3 deg", *TAPER[1:]))
     assert nose_up(set_up[0]) - nose_up(flat[0]) == pytest.approx(3.0, abs=1e-9)
