@@ -104,7 +104,7 @@ def check_table(
 
 
 def balance_lines(result: "BalanceResult", width: int = WIDE, quiet: bool = False) -> list[Line]:
-    """Return the mass and balance sheet and its checks; quiet leaves out the sheet and what passed."""
+    """Return the sheet of masses and its checks; quiet leaves out the sheet and what passed."""
     return _sheet_lines(result, width, quiet)
 
 
