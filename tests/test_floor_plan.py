@@ -57,8 +57,8 @@ MAY_IMPORT = {
         *("processes.role", "errors"),
     },
     "air": {
-        *("air.cooling", "parameters", "sizing.formulas.cooling", "measurements.record"),
-        *("documents.record", "units", "errors"),
+        *("air.cooling", "air.slow_layer", "parameters", "sizing.formulas.cooling"),
+        *("measurements.record", "documents.record", "units", "errors"),
     },
     "air.paneling": {"air.potential", "kernel", "errors"},
     "air.slow_layer": {"errors"},

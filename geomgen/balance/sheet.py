@@ -75,8 +75,8 @@ def _lines(state: BalanceState) -> Iterator[Table]:
     head = ("item", "kg", "+/- kg", "STA mm", "BL mm", "WL mm", "kg m", "how")
     shares = (0.22, 0.08, 0.07, 0.08, 0.07, 0.07, 0.08, 0.33)
     yield Table(head, rows_of(metric), shares, "What it is made of", tuple(range(1, 7)))
-    head = ("item", "lb", "+/- lb", "STA in", "BL in", "WL in", "lb in")
-    yield Table(head, rows_of(imperial), (0.34, *(0.11,) * 6), IN_POUNDS, tuple(range(1, 7)))
+    inch = ("item", "lb", "+/- lb", "STA in", "BL in", "WL in", "lb in")
+    yield Table(inch, rows_of(imperial), (0.34, *(0.11,) * 6), IN_POUNDS, tuple(range(1, 7)))
 
 
 def _how(line: MassEntry) -> str:

@@ -54,7 +54,7 @@ class BalancePage:
 class AirPage:
     """What the page says of the air: pressures along the pod, the tables and words of the sheet."""
 
-    pressures: DrawnPressures | None
+    pressures: tuple[DrawnPressures, ...]
     blocks: tuple[Block, ...]
 
 
