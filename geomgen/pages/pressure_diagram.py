@@ -88,8 +88,8 @@ def drawn_pressures(
 ) -> DrawnPressures | None:
     """Return the curves in the drawing's units; None where there is nothing to draw.
 
-    `places` are marked: their own name, the line's, station [mm], pressure coefficient [1]. The
-    scale reaches over `between` [1] at least.
+    `places` are marked on both: their own name, the line's, station [mm], pressure coefficient
+    [1]. The scale reaches over `between` [1] at least.
 
     >>> made = drawn_pressures([PressureCurve("crown", (0.0, 900.0), (700.0, 800.0), (1.0, -0.2))])
     >>> made.curves[0].pressures
@@ -140,14 +140,24 @@ def drawn_pressures(
         up(0.0),
         tuple(_marks([(across(m.station), m.name) for m in mouths if x0 <= m.station <= end])),
         tuple(
-            (across(x), up(c), name, f"{line}, STA {x:.0f} mm: {c:.2f}")
+            spot
             for name, line, x, c in places
+            for spot in (
+                (across(x), up(c), "", f"{name}: {line}, STA {x:.0f} mm: {c:.2f}"),
+                (across(x), over(_on(told, line, x)), name, f"{name}: {line}, STA {x:.0f} mm"),
+            )
         ),
         bottom,
         ends,
         ends[1] + BELOW,
         state,
     )
+
+
+def _on(curves: Sequence[PressureCurve], line: str, station: float) -> float:
+    """Return the waterline [mm] of a line at a station [mm]."""
+    curve = next(each for each in curves if each.name == line)
+    return float(np.interp(station, curve.stations, curve.waterlines))
 
 
 def _marks(named: Sequence[tuple[float, str]]) -> Iterator[DrawnMark]:

@@ -5,6 +5,7 @@ Accessibility: axe-core (Deque, MPL 2.0), the rules of WCAG 2.1 A and AA that it
 
 import base64
 import io
+from dataclasses import replace
 
 import numpy as np
 import pypdfium2
@@ -16,7 +17,9 @@ from report_pages import page
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
+from geomgen.documents.pressure_bands import band, colours
 from geomgen.pages.html_page import html
+from geomgen.pages.scene import PressedBody
 
 
 @pytest.fixture(scope="module")
@@ -226,3 +229,45 @@ def test_without_3d_it_says_so_and_the_pictures_stay(path):
         assert opened(blind, path) == "none"
         assert "can't show the model in 3D" in blind.find_element(By.ID, "view").text
         assert blind.find_element(By.CSS_SELECTOR, ".pictures img").is_displayed()
+
+
+def pressed(name, station, pressures):
+    """Return a square plate of two panels that faces ahead, felt as a part."""
+    points = np.array([[station, y, z] for y in (0.0, 800.0) for z in (0.0, 800.0)])
+    triangles = np.array([[0, 1, 3], [0, 3, 2]])
+    kinds = np.zeros(2, dtype=np.int64)
+    states = {state: np.full(2, value) for state, value in pressures.items()}
+    return PressedBody(name, (name,), points, triangles, kinds, states)
+
+
+def test_the_view_shows_the_pressures_of_a_state_in_the_legends_colours(window, tmp_path):
+    """The pod's triangles are gone for its panels, in the colours of their own values."""
+    bare = page()
+    body = pressed("pod", 0.0, {"climb": 0.85, "glide": -0.55})
+    scene = replace(bare.scene, pressed=(body,), speeds=(("climb", 23.2), ("glide", 20.0)))
+    file = tmp_path / "pressed.html"
+    file.write_text(html(page(scene=scene)), encoding="utf-8")
+    assert opened(window, file) == "ready"
+    settled(window)
+    window.execute_script("document.querySelector('#show-openings').click()")
+    click(window, "[data-look='front']")
+
+    def has(value):
+        off = np.abs(pixels(window)[3:-3, 3:-3] - np.array(colours()[band(value)])).max(axis=2)
+        return int((off <= 3).sum())
+
+    assert has(0.85) < 50
+    click(window, "[data-state='climb']")
+    assert "climb, 23.2 m/s" in window.find_element(By.ID, "pressure-words").text
+    assert has(0.85) > 2000
+    click(window, "[data-state='glide']")
+    assert has(-0.55) > 2000
+    click(window, "[data-part='pod']")
+    assert has(-0.55) < 50
+    click(window, "[data-state='']")
+    assert not window.find_element(By.ID, "pressure-scale").is_displayed()
+    assert complaints(window) == []
+
+
+def test_a_page_without_pressures_has_no_switch(window, path):
+    assert "data-state" not in path.read_text(encoding="utf-8").partition("<script")[0]

@@ -45,7 +45,8 @@ def test_the_pod_stands_below_to_the_same_scale_both_ways(made):
 def test_mouths_and_places_stand_on_their_stations(made):
     assert made.mouths[0].at == points(made.curves[0].pressures)[2][0]
     assert made.places[0][:2] == points(made.curves[0].pressures)[1]
-    assert made.places[0][2:] == ("1", "crown, STA 500 mm: 0.00")
+    assert made.places[0][2:] == ("", "1: crown, STA 500 mm: 0.00")
+    assert made.places[1][:3] == (*points(made.curves[0].outline)[1], "1")
 
 
 def test_where_the_air_leaves_is_marked_on_both_curves():

@@ -30,7 +30,7 @@ def test_it_draws_the_climb_with_the_mouth(folder):
     assert [curve.name for curve in found.curves] == list(LINES)
     assert found.state == "climb"
     assert [mouth.text for mouth in found.mouths] == ["scoop_cheek"]
-    assert [name for _, _, name, _ in found.places] == ["1"]
+    assert [name for _, _, name, _ in found.places] == ["", "1"]
     assert [len(curve.leaves) for curve in found.curves] == [2, 0, 0]
 
 
