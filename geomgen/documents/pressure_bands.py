@@ -44,12 +44,12 @@ def band(coefficient: float) -> int:
 
 
 def colours() -> tuple[Colour, ...]:
-    """Return the colour [0 to 255] of each band, that of its middle."""
+    """Return the colour of each band, that of its middle: red, green, blue to 255 [1]."""
     return tuple(_at(LOW + STEP * (at + 0.5)) for at in range(COUNT))
 
 
 def css(colour: Colour) -> str:
-    """Return a colour [0 to 255] as a style sheet writes it."""
+    """Return a colour, to 255 [1], as a style sheet writes it."""
     return f"rgb({colour[0]},{colour[1]},{colour[2]})"
 
 

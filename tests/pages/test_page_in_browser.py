@@ -5,7 +5,6 @@ Accessibility: axe-core (Deque, MPL 2.0), the rules of WCAG 2.1 A and AA that it
 
 import base64
 import io
-from dataclasses import replace
 
 import numpy as np
 import pypdfium2
@@ -13,13 +12,12 @@ import pytest
 from axe_core_python.selenium import Axe
 from browser import chromium, complaints, opened, pixels, requests, settled, until
 from few_cases import few
-from report_pages import page
+from report_pages import page, pressed_scene
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
 from geomgen.documents.pressure_bands import band, colours
 from geomgen.pages.html_page import html
-from geomgen.pages.scene import PressedBody
 
 
 @pytest.fixture(scope="module")
@@ -231,22 +229,10 @@ def test_without_3d_it_says_so_and_the_pictures_stay(path):
         assert blind.find_element(By.CSS_SELECTOR, ".pictures img").is_displayed()
 
 
-def pressed(name, station, pressures):
-    """Return a square plate of two panels that faces ahead, felt as a part."""
-    points = np.array([[station, y, z] for y in (0.0, 800.0) for z in (0.0, 800.0)])
-    triangles = np.array([[0, 1, 3], [0, 3, 2]])
-    kinds = np.zeros(2, dtype=np.int64)
-    states = {state: np.full(2, value) for state, value in pressures.items()}
-    return PressedBody(name, (name,), points, triangles, kinds, states)
-
-
 def test_the_view_shows_the_pressures_of_a_state_in_the_legends_colours(window, tmp_path):
     """The pod's triangles are gone for its panels, in the colours of their own values."""
-    bare = page()
-    body = pressed("pod", 0.0, {"climb": 0.85, "glide": -0.55})
-    scene = replace(bare.scene, pressed=(body,), speeds=(("climb", 23.2), ("glide", 20.0)))
     file = tmp_path / "pressed.html"
-    file.write_text(html(page(scene=scene)), encoding="utf-8")
+    file.write_text(html(page(scene=pressed_scene())), encoding="utf-8")
     assert opened(window, file) == "ready"
     settled(window)
     window.execute_script("document.querySelector('#show-openings').click()")
