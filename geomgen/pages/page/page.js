@@ -86,7 +86,8 @@
   function labels() {
     const one = scene.places.find((place) => place.id === chosen);
     if (one) return [label(one.at, one.text, true, 110, -110)];
-    return box("show-figures").checked ? columns(scene.places.filter((place) => place.figure)) : [];
+    // Figures would cover what the colours say.
+    return !state && box("show-figures").checked ? columns(scene.places.filter((place) => place.figure)) : [];
   }
 
   // The whole machine fits a narrow view too.

@@ -21,8 +21,7 @@ KNOT = DIMENSIONS["speed"].factors["kt"]
 TOGETHER = {"exit": "pod"}
 SKIN, CUT = 0, 1
 WORDS = (
-    "Each panel in the colour of its own solved value; beyond the scale "
-    f"{ENDS}. Standing still there is no Cp.",
+    f"Each panel in the colour of its own solved value; {ENDS}. Standing still there is no Cp.",
     "Dark grey: not felt in the computation. Light grey: value cut short by another part, not "
     "shown. Black: air goes in there.",
 )
