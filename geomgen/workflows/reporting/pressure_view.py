@@ -87,8 +87,8 @@ def _colour_of(values: Floats, kinds: Ints) -> Ints:
 def state_words(state: str, speed: float) -> str:
     """Return what a map is of, its speed [m/s] in both units.
 
-    >>> state_words("climb", 23.15)
-    'Pressure coefficient Cp in the climb, 23.2 m/s (45 kt)'
+    >>> state_words("climb", 23.0)
+    'Pressure coefficient Cp in the climb, 23.0 m/s (45 kt)'
     """
     where = {"level": "level flight", "glide": "the glide", "climb": "the climb"}[state]
     return f"Pressure coefficient Cp in {where}, {speed:.1f} m/s ({speed / KNOT:.0f} kt)"
