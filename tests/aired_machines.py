@@ -34,7 +34,9 @@ def _flown(name, layer, without):
     figures = {"ram": ram, "thrust": thrust, "rim": rim, "rim off": 5.0}
     if ram:
         figures |= {f"pressure {MOUTH}": 0.1, f"speed {MOUTH}": 0.9**0.5}
-        figures |= {f"height {MOUTH}": 60.0, f"gap {MOUTH}": 1.0}
+        figures |= {f"height {MOUTH}": 60.0, f"gap {MOUTH}": 1.0, f"angle {MOUTH}": 7.0}
+        figures |= {f"mouth station {MOUTH}": 1800.0, "rim station": 2999.0}
+        figures |= {"crown leaves": 1900.0, "side stays": 2000.0}
         if layer:
             figures |= {f"layer {MOUTH}": 12.0, f"least layer {MOUTH}": 6.0}
             figures |= {f"most layer {MOUTH}": 30.0, f"least slow {MOUTH}": 0.05}
@@ -72,4 +74,38 @@ def measured(layer=True, without=()):
         Measurement("exit.way", "exit", "", 14700.0, "mm2", ""),
         Measurement("wing.neutral_point", "wing", "", 1630.0, "mm", "", 19.0),
         Measurement("pod.separation", "pod", "", 1900.0, "mm", "", None, "on the crown"),
+        *spots(),
+        panels(),
     ]
+
+
+def spots():
+    """Return places that were looked at: a good one, and one on the canopy."""
+    for number, (line, at, glass) in enumerate(
+        (("side", (1200.0, 290.0, 720.0), 0.0), ("crown", (600.0, 40.0, 1050.0), 1.0)), 1
+    ):
+        figures = {"glass": glass, "turn": 35.0, "way": 1000.0, "near wing": 400.0}
+        for state in ("climb", "level"):
+            figures |= {f"pressure {state}": -0.1, f"speed {state}": 1.05, f"shape {state}": 1.4}
+            figures |= {f"least thick {state}": 3.0, f"thick {state}": 4.0}
+            figures |= {f"most thick {state}": 9.0}
+        yield Measurement(
+            f"air.spot.{line}.{number}", "pod", "", at[0], "mm", "", points=(at,),
+            further=tuple(figures.items()),
+        )  # fmt: skip
+
+
+def panels():
+    """Return two panels of the pod, a square and a triangle, and one of the wing that is unsure."""
+    rows = [
+        ("points pod", (0.0, 0.0, 0.0, 100.0, 0.0, 0.0, 100.0, 100.0, 0.0, 0.0, 100.0, 0.0)),
+        ("pieces pod", (0.0, 1.0, 2.0, 3.0, 0.0, 1.0, 2.0, 2.0)),
+        ("kinds pod", (0.0, 2.0)),
+        ("points wing", (0.0, 200.0, 0.0, 100.0, 200.0, 0.0, 100.0, 300.0, 0.0)),
+        ("pieces wing", (0.0, 1.0, 2.0, 2.0)),
+        ("kinds wing", (1.0,)),
+    ]
+    for state, pod, wing in (("climb", (0.5, -0.25), -2.0), ("level", (0.25, 0.0), -1.0),
+                             ("glide", (0.125, 0.0), -1.5)):  # fmt: skip
+        rows += [(f"{state} pod", pod), (f"{state} wing", (wing,))]
+    return Measurement("air.panels", "pod", "", 3.0, "1", "", rows=tuple(rows))

@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.pages.html_page import Picture, ReportPage, ShownDrawing
 from geomgen.pages.measured_scene import CheckPlace
 from geomgen.pages.parts_list import made_of
-from geomgen.pages.scene import FilledOpening, PageScene, ScenePart, ShownDistance
+from geomgen.pages.scene import FilledOpening, PageScene, PressedBody, ScenePart, ShownDistance
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check, Limits
 
@@ -133,3 +133,13 @@ def page(**changes):
         files=(("pod_mm.step", "1" * 64),),
     )
     return replace(made, **changes)
+
+
+def pressed_scene():
+    """Return the page's scene with pressures of two states on its pod, a plate that faces ahead."""
+    points = np.array([[0.0, y, z] for y in (0.0, 800.0) for z in (0.0, 800.0)])
+    triangles = np.array([[0, 1, 3], [0, 3, 2]])
+    kinds = np.zeros(2, dtype=np.int64)
+    states = {"climb": np.full(2, 0.85), "glide": np.full(2, -0.55)}
+    body = PressedBody("pod", ("pod",), points, triangles, kinds, states)
+    return replace(page().scene, pressed=(body,), speeds=(("climb", 23.2), ("glide", 20.0)))

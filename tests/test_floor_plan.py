@@ -57,8 +57,8 @@ MAY_IMPORT = {
         *("processes.role", "errors"),
     },
     "air": {
-        *("air.cooling", "parameters", "sizing.formulas.cooling", "measurements.record"),
-        *("documents.record", "units", "errors"),
+        *("air.cooling", "air.slow_layer", "parameters", "sizing.formulas.cooling"),
+        *("measurements.record", "documents.record", "units", "errors"),
     },
     "air.paneling": {"air.potential", "kernel", "errors"},
     "air.slow_layer": {"errors"},
@@ -94,7 +94,7 @@ MAY_IMPORT = {
         *("drafting/", "drafting.paper", "kernel", "processes", "errors"),
         *("verdicts.check", "verdicts.outcome", "verdicts.wording"),
     },
-    "renders": {"kernel", "errors"},
+    "renders": {"kernel", "documents.pressure_bands", "errors"},
     "comparison": {
         *("documents.record", "verdicts", "measurements.record", "drafting/", "drafting.paper"),
         *("kernel", "processes", "errors"),
@@ -109,8 +109,8 @@ MAY_IMPORT = {
     "regeneration.fingerprints": {"errors"},
     "solving.search": {"studies", "parameters", "verdicts", "processes", "units", "errors"},
     "watching.live_page": {
-        *("pages", "parameters", "verdicts", "measurements.record", "drafting/"),
-        *("units", "errors"),
+        *("documents.pressure_legend", "pages", "parameters", "verdicts", "measurements.record"),
+        *("drafting/", "units", "errors"),
     },
     "workflows": {
         *("parameters", "starting", "sizing", "regeneration", "shapes", "measurements", "verdicts"),

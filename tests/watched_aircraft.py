@@ -2,7 +2,8 @@
 
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
 title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
-"undrawn" for a drawing that can't be made, "litter" for temporary files, also of a child.
+"undrawn" for a drawing that can't be made, "pressed" for pressures in the view, "litter" for
+temporary files, also of a child.
 """
 
 import json
@@ -13,9 +14,10 @@ import tempfile
 import time
 from pathlib import Path
 
-from report_pages import page
+from report_pages import page, pressed_scene
 
 from geomgen.errors import GeometryError
+from geomgen.pages.measured_scene import viewed
 from geomgen.pages.scene import room, traces
 from geomgen.processes.children import follow_parent
 from geomgen.verdicts.check import Check, Limits
@@ -44,13 +46,15 @@ def checks_of(p):
     return (wall, mouth, *(c for c in page().checks if c.id == "prop.radial_clearance"))
 
 
-def model_text():
+def model_text(pressed=False):
     """Return the view of the report tests' body, without loading the kernel."""
-    scene = page().scene
+    scene = pressed_scene() if pressed else page().scene
     place = {"id": "prop.radial_clearance", "at": [1200.0, 0.0, 150.0], "reach": 500.0}
     place |= {"text": "clearance of the tips: 500.00 mm", "words": "PASS, at least 400.00 mm"}
     parts = [{"name": body.name, "faded": body.faded} for body in scene.bodies]
     whole = {"traces": traces(scene), "room": room(scene), "places": [place], "parts": parts}
+    if pressed:
+        whole["pressure"] = viewed(scene, (), {})["pressure"]
     return json.dumps(whole)
 
 
@@ -75,7 +79,7 @@ def built(p, out, say):
     checks = checks_of(p)
     yield Judged(checks, 0.01, 3, 5)
     say("3D view")
-    yield Modelled(model_text())
+    yield Modelled(model_text("pressed" in p.title.split()))
     say("drawings")
     if "undrawn" in p.title.split():
         raise GeometryError("no line was found", step="three-view")

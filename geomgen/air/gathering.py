@@ -6,6 +6,7 @@ from math import isfinite, sqrt
 from geomgen.air.cooling.deciding import CoolingBand
 from geomgen.air.cooling.pressure_steps import pressure_steps
 from geomgen.air.cooling.rules_of_thumb import compare
+from geomgen.air.mouth_places import mouth_places, wanted_mouth
 from geomgen.air.record import (
     Band,
     CoolingInState,
@@ -18,6 +19,7 @@ from geomgen.air.record import (
     PressureLine,
     RulesBeside,
     StepTaken,
+    WantedMouth,
 )
 from geomgen.air.through import STATES, UNKNOWN_SLOW, CooledState, cooled_states
 from geomgen.errors import ParameterError
@@ -35,9 +37,15 @@ UNBALANCED = (
 
 
 def machine_air(
-    p: Parameters, measurements: Sequence[Measurement], neutral: NeutralBeside | None = None
+    p: Parameters,
+    measurements: Sequence[Measurement],
+    neutral: NeutralBeside | None = None,
+    wanted: WantedMouth | None = None,
 ) -> MachineAir | None:
-    """Return the air of a machine; None where none was measured. `neutral` is told beside it."""
+    """Return the air of a machine; None where none was measured. `neutral` is told beside it.
+
+    Places are looked for a `wanted` mouth, without one for the file's largest.
+    """
     told = {m.id: m for m in measurements}
     found = [told[f"air.{name}"] for name in STATES if f"air.{name}" in told]
     if not found:
@@ -52,6 +60,7 @@ def machine_air(
         if not cooled:
             notes.append(UNBALANCED)
     states = tuple(_state(p, m, told, cooled) for m in found)
+    mouth = wanted or wanted_mouth(p)
     way = told.get("exit.way") or told.get("exit.area")
     left = told.get("pod.separation")
     said = "" if left is None else left.where
@@ -65,6 +74,9 @@ def machine_air(
         said,
         tuple(notes),
         found[0].where,
+        dict(found[0].further).get("rim station"),
+        mouth,
+        () if mouth is None else mouth_places(p, measurements, mouth),
     )
 
 
@@ -115,7 +127,8 @@ def _lines(figures: Mapping[str, float]) -> Iterator[PressureLine]:
             )
         if rows:
             stations, waterlines, pressures = zip(*rows, strict=True)
-            yield PressureLine(line, stations, waterlines, pressures)
+            ends = (figures.get(f"{line} leaves"), figures.get(f"{line} stays"))
+            yield PressureLine(line, stations, waterlines, pressures, *ends)
 
 
 def _mouths(
@@ -126,6 +139,7 @@ def _mouths(
         if f"pressure {name}" not in figures:
             continue
         place = told.get(f"inlet.pressure.{name}")
+        turn = told.get(f"duct.turn_angle.{name}")
         yield MouthInState(
             name,
             figures[f"pressure {name}"],
@@ -134,6 +148,10 @@ def _mouths(
             place.points[0][0] if place is not None and place.points else None,
             _caught(figures, name),
             _band(figures, f"layer {name}"),
+            figures.get(f"speed {name}"),
+            figures.get(f"angle {name}"),
+            None if turn is None else turn.value,
+            figures.get(f"mouth station {name}"),
         )
 
 

@@ -9,12 +9,18 @@ Band = tuple[float, float, float]
 
 @dataclass(frozen=True)
 class PressureLine:
-    """A line along the pod, fore to aft: stations, waterlines [mm], pressure coefficients [1]."""
+    """A line along the pod, fore to aft: stations, waterlines [mm], pressure coefficients [1].
+
+    `leaves` is the station [mm] where the air leaves the skin along it, `stays` the last one to
+    which it was followed without; both None where that was not told.
+    """
 
     name: str
     stations: tuple[float, ...]
     waterlines: tuple[float, ...]
     pressures: tuple[float, ...]
+    leaves: float | None = None
+    stays: float | None = None
 
 
 @dataclass(frozen=True)
@@ -22,7 +28,8 @@ class MouthInState:
     """What a mouth finds: `pressure` [1] ahead of it, the share [1] it catches, the layer [mm].
 
     `height` is the mouth's, `gap` how far it stands off the skin [mm]; `station` [mm] is where the
-    skin was looked at, None where it was not told.
+    skin was looked at, `stands` the mouth's own. `speed` [1] is the speed ratio there, `askew`
+    [deg] between the air and square to the mouth, `turn` [deg] its passage's. None: not told.
     """
 
     name: str
@@ -32,6 +39,52 @@ class MouthInState:
     station: float | None = None
     caught: Band | None = None
     layer: Band | None = None
+    speed: float | None = None
+    askew: float | None = None
+    turn: float | None = None
+    stands: float | None = None
+
+
+@dataclass(frozen=True)
+class WantedMouth:
+    """The mouth that places are looked for: width along the skin, height, gap [mm]; whose it is."""
+
+    width: float
+    height: float
+    gap: float
+    whose: str = ""
+
+
+@dataclass(frozen=True)
+class PlaceInState:
+    """A place in a state: pressure coefficient, speed ratio [1], layer [mm], share caught [1].
+
+    The last two are None where the slow layer was not told.
+    """
+
+    name: str
+    pressure: float
+    speed: float
+    layer: Band | None = None
+    caught: Band | None = None
+
+
+@dataclass(frozen=True)
+class MouthPlace:
+    """A place on a line, station and waterline [mm], what a mouth finds there, what it fails by.
+
+    `turn` [deg] and `way` [mm] are straight to the fan, None without one; `near` is the nearest of
+    wing, tail, booms and pylon and how far off it is [mm].
+    """
+
+    line: str
+    station: float
+    waterline: float
+    states: tuple[PlaceInState, ...]
+    turn: float | None = None
+    way: float | None = None
+    near: tuple[str, float] | None = None
+    fails: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -135,6 +188,7 @@ class NeutralBeside:
 class MachineAir:
     """All that is told of the air of a machine. `exit_area` [mm2] is the exit as measured.
 
+    `rim` [mm] is the station of the open end. `places` are those for the `wanted` mouth, in order.
     `separation` says where the air leaves the pod, `notes` what could not be told, `panels` how
     fine the computation was.
     """
@@ -146,6 +200,9 @@ class MachineAir:
     separation: str
     notes: tuple[str, ...]
     panels: str
+    rim: float | None = None
+    wanted: WantedMouth | None = None
+    places: tuple[MouthPlace, ...] = ()
 
 
 def plain(air: MachineAir) -> dict[str, Any]:

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from geomgen.air.cooling_sheet import cooling_blocks, sides
-from geomgen.air.mouth_places import mouth_places
-from geomgen.air.record import Band, FlownState, MachineAir
+from geomgen.air.cooling_sheet import cooling_blocks
+from geomgen.air.mouth_sheet import mouth_blocks, place_blocks
+from geomgen.air.record import MachineAir
 from geomgen.documents.record import Block, Heading, Notice, Table, Words, rows_of
 from geomgen.units import DIMENSIONS, INCH
 
@@ -21,8 +21,6 @@ NOT_SEEN = (
     "exhaust, yaw, what booms, fins, wheels, legs and spinner do to the air, and what the slow "
     "layer and air that has left the skin do to the pressures."
 )
-# Where a mouth would stand best is told for these.
-FLOWN = ("climb", "level")
 
 
 def air_heading(title: str) -> Heading:
@@ -35,11 +33,11 @@ def air_blocks(air: MachineAir) -> list[Block]:
     return [
         Notice(CAUTION),
         _states(air),
-        *_mouths(air),
+        *mouth_blocks(air),
         *_exit(air),
         *cooling_blocks(air),
         *_neutral(air),
-        *_places(air),
+        *place_blocks(air),
         *_left_out(air),
     ]
 
@@ -60,67 +58,6 @@ def _states(air: MachineAir) -> Table:
     head = ("state", "m/s", "kt", "attack deg", "+/- deg", "thrust N", "lbf")
     title = "States; attack counts from the waterlines"
     return Table(head, rows_of(rows), (0.22, *(0.13,) * 6), title, tuple(range(1, 7)))
-
-
-def _mouths(air: MachineAir) -> Iterator[Block]:
-    names = dict.fromkeys(mouth.name for state in air.states for mouth in state.mouths)
-    head = (
-        "state",
-        "Cp ahead",
-        "caught",
-        "from",
-        "to",
-        "mm",
-        "in",
-        "from mm",
-        "to mm",
-        "of height",
-    )
-    for name in names:
-        rows = [row for state in air.states for row in _mouth_rows(state, name)]
-        mouth = next(m for s in air.states for m in s.mouths if m.name == name)
-        title = (
-            f"{sides(name)}: {mouth.height:.0f} mm ({mouth.height / INCH:.1f} in) high, "
-            f"{mouth.gap:.1f} mm off the skin"
-        )
-        yield Table(head, rows_of(rows), (0.14, *(0.095,) * 8, 0.1), title, tuple(range(1, 10)))
-    if names:
-        yield Words(
-            "Cp ahead: pressure coefficient on the skin ahead of the mouth. Caught: share of the "
-            "ram pressure, the slow layer's taken off. mm, in, of height: thickness of the slow "
-            "layer, and as a share of the mouth's height.",
-            small=True,
-            hang=0,
-        )
-
-
-def _mouth_rows(state: FlownState, name: str) -> Iterator[tuple[str, ...]]:
-    for mouth in state.mouths:
-        if mouth.name == name:
-            layer = mouth.layer
-            yield (
-                state.name,
-                f"{mouth.pressure:.2f}",
-                *_shares(mouth.caught),
-                *(
-                    ("not told", "-", "-", "-", "-")
-                    if layer is None
-                    else (
-                        f"{layer[1]:.1f}",
-                        f"{layer[1] / INCH:.2f}",
-                        f"{layer[0]:.1f}",
-                        f"{layer[2]:.1f}",
-                        f"{layer[1] / mouth.height:.0%}",
-                    )
-                ),
-            )
-
-
-def _shares(band: Band | None) -> tuple[str, str, str]:
-    if band is None:
-        return "not told", "-", "-"
-    low, best, high = band
-    return f"{best:.2f}", f"{low:.2f}", f"{high:.2f}"
 
 
 def _exit(air: MachineAir) -> Iterator[Block]:
@@ -157,36 +94,6 @@ def _neutral(air: MachineAir) -> Iterator[Block]:
             "by careful flight test."
         )
     yield Words(text, hang=0)
-
-
-def _places(air: MachineAir) -> Iterator[Block]:
-    found = mouth_places(air, FLOWN)
-    if not found:
-        return
-    states = [name for name, _ in found[0].pressures]
-    rows = [
-        (
-            place.line,
-            f"{place.station:.0f}",
-            f"{place.station / INCH:.1f}",
-            f"{place.waterline:.0f}",
-            f"{place.waterline / INCH:.1f}",
-            *(f"{pressure:.2f}" for _, pressure in place.pressures),
-        )
-        for place in found
-    ]
-    head = ("line", "STA mm", "STA in", "WL mm", "WL in", *(f"Cp {name}" for name in states))
-    count = len(head) - 1
-    title = "Where the pod has the most pressure: places that a mouth would find"
-    shares = (0.2, *(0.8 / count,) * count)
-    yield Table(head, rows_of(rows), shares, title, tuple(range(1, count + 1)))
-    yield Words(
-        "More pressure than just ahead of and behind it, in climb and level flight. A wing, "
-        "pylon or scoop that stands there makes some of it itself. How thick the slow layer is "
-        "there is not told: draw a mouth there and run this again.",
-        small=True,
-        hang=0,
-    )
 
 
 def _left_out(air: MachineAir) -> Iterator[Block]:

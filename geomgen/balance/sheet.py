@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from geomgen.balance.masses.entries import ITEM
+from geomgen.balance.masses.entries import ITEM, MassEntry
 from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
 from geomgen.balance.state import BalanceState, LoadedState
@@ -13,6 +13,7 @@ POUND = DIMENSIONS["mass"].factors["lb"]
 # kg mm2 to kg m2; slug ft2 to kg m2.
 TO_M2 = 1e-6
 SLUG_FT2 = 1.3558179483314
+IN_POUNDS = "The same in pounds and inches"
 CAUTION = (
     "Computed masses are no weighing: weigh the finished machine and have it checked. A geometry "
     "aid, not an airworthiness approval: local codes and licensed practice come first."
@@ -26,12 +27,11 @@ def mass_blocks(
 
     Of a `stored` state the neutral point is not known; who shows it tells of that.
     """
-    blocks: list[Block] = [Notice(CAUTION), _lines(state), *_said_of_lines(state), _empty(state)]
+    blocks: list[Block] = [Notice(CAUTION), *_lines(state), *_said_of_lines(state), *_empty(state)]
     if state.neutral is not None or not stored:
         blocks += [Words(""), *_neutral(state)]
     if state.loaded:
-        blocks.append(_loadings(state))
-        blocks.append(_turning(state))
+        blocks += [*_loadings(state), *_turning(state)]
     if aft is not None:
         blocks.append(_ways(ways, aft))
     return blocks
@@ -51,34 +51,41 @@ def _whole(value: float) -> str:
     return f"{round(value) + 0:d}"
 
 
-def _lines(state: BalanceState) -> Table:
-    rows = []
+def _inches(value: float) -> str:
+    """Return a length [mm] in inches, nothing with a sign before a nought."""
+    return f"{round(value / INCH, 1) + 0.0:.1f}"
+
+
+def _lines(state: BalanceState) -> Iterator[Table]:
+    """Return each item with mass, place and moment, then the same in pounds and inches."""
+    metric, imperial = [], []
     for line in state.lines:
         x, y, z = line.body.centre
-        how = line.how if line.how != ITEM else line.group
-        if line.worked_out is not None:
-            how += f" (worked out: {line.worked_out:.3f} kg)"
-        if not line.empty:
-            how += "; not in the empty mass"
-        elif not line.limited:
-            how += "; a rule's empty mass leaves it out"
-        rows.append(
+        mass = line.body.mass
+        metric.append(
             (
-                line.name,
-                f"{line.body.mass:.3f}",
-                f"{line.body.mass / POUND:.2f}",
-                _whole(x),
-                f"{x / INCH:.1f}",
-                _whole(y),
-                _whole(z),
-                f"{line.body.mass * x / 1000:.2f}",
-                f"{line.band:.2f}",
-                how,
+                *(line.name, f"{mass:.3f}", f"{line.band:.2f}"),
+                *(_whole(x), _whole(y), _whole(z), f"{mass * x / 1000:.2f}"),
+                _how(line),
             )
         )
-    head = ("item", "kg", "lb", "STA mm", "STA in", "BL mm", "WL mm", "kg m", "+/- kg", "how")
-    shares = (0.21, 0.07, 0.07, 0.07, 0.07, 0.06, 0.06, 0.07, 0.06, 0.26)
-    return Table(head, rows_of(rows), shares, "What it is made of", tuple(range(1, 9)))
+        pounds, moment = f"{mass / POUND:.2f}", f"{mass / POUND * x / INCH:.1f}"
+        places = (_inches(x), _inches(y), _inches(z))
+        imperial.append((line.name, pounds, f"{line.band / POUND:.2f}", *places, moment))
+    head = ("item", "kg", "+/- kg", "STA mm", "BL mm", "WL mm", "kg m", "how")
+    shares = (0.22, 0.08, 0.07, 0.08, 0.07, 0.07, 0.08, 0.33)
+    yield Table(head, rows_of(metric), shares, "What it is made of", tuple(range(1, 7)))
+    inch = ("item", "lb", "+/- lb", "STA in", "BL in", "WL in", "lb in")
+    yield Table(inch, rows_of(imperial), (0.34, *(0.11,) * 6), IN_POUNDS, tuple(range(1, 7)))
+
+
+def _how(line: MassEntry) -> str:
+    how = line.how if line.how != ITEM else line.group
+    if line.worked_out is not None:
+        how += f" (worked out: {line.worked_out:.3f} kg)"
+    if not line.empty:
+        return f"{how}; not in the empty mass"
+    return how if line.limited else f"{how}; a rule's empty mass leaves it out"
 
 
 def neutral_words(
@@ -124,53 +131,57 @@ def _said_of_lines(state: BalanceState) -> Iterator[Block]:
         yield Words(f"{name}: {why}", "lost")
 
 
-def _empty(state: BalanceState) -> Table:
-    rows = [
-        ("empty, with all safety devices", *_centre_cells(state, state.empty)),
-        ("empty, as a rule counts it", *_centre_cells(state, state.limited)),
+def _empty(state: BalanceState) -> Iterator[Table]:
+    bodies = [
+        ("empty, with all safety devices", state.empty),
+        ("empty, as a rule counts it", state.limited),
     ]
     title = (
         f"Empty machine; all bands together +/- {state.mass_band:.2f} kg, "
         f"+/- {state.station_band(state.empty):.0f} mm of station"
     )
-    return _table("machine", rows, title)
+    yield from _centres(state, "machine", bodies, title)
 
 
-def _loadings(state: BalanceState) -> Table:
-    rows = [(one.loading.name, *_centre_cells(state, one.body)) for one in state.loaded]
-    return _table("loading", rows, "Loadings: all combinations of the extremes, then by name")
+def _loadings(state: BalanceState) -> Iterator[Table]:
+    bodies = [(one.loading.name, one.body) for one in state.loaded]
+    title = "Loadings: all combinations of the extremes, then by name"
+    yield from _centres(state, "loading", bodies, title)
 
 
-def _centre_cells(state: BalanceState, body: RigidBody) -> tuple[str, ...]:
-    x, y, z = body.centre
-    chord = f"{100 * state.chord.share(x):.1f}" if state.chord else "-"
-    return (
-        f"{body.mass:.1f}", f"{body.mass / POUND:.1f}", _whole(x), f"{x / INCH:.1f}", chord,
-        _whole(y), _whole(z), f"{z / INCH:.1f}",
-    )  # fmt: skip
+def _centres(
+    state: BalanceState, first: str, bodies: Sequence[tuple[str, RigidBody]], title: str
+) -> Iterator[Table]:
+    """Return mass and centre of each body, then the same in pounds and inches."""
+    metric, imperial = [], []
+    for name, body in bodies:
+        x, y, z = body.centre
+        chord = f"{100 * state.chord.share(x):.1f}" if state.chord else "-"
+        metric.append((name, f"{body.mass:.1f}", _whole(x), chord, _whole(y), _whole(z)))
+        pounds = f"{body.mass / POUND:.1f}"
+        imperial.append((name, pounds, _inches(x), chord, _inches(y), _inches(z)))
+    shares, numbers = (0.4, *(0.12,) * 5), tuple(range(1, 6))
+    head = (first, "kg", "STA mm", "% chord", "BL mm", "WL mm")
+    yield Table(head, rows_of(metric), shares, title, numbers)
+    head = (first, "lb", "STA in", "% chord", "BL in", "WL in")
+    yield Table(head, rows_of(imperial), shares, IN_POUNDS, numbers)
 
 
-def _table(first: str, rows: list[tuple[str, ...]], title: str) -> Table:
-    head = (first, "kg", "lb", "STA mm", "STA in", "% chord", "BL mm", "WL mm", "WL in")
-    shares = (0.32, 0.085, 0.085, 0.085, 0.085, 0.085, 0.085, 0.085, 0.085)
-    return Table(head, rows_of(rows), shares, title, tuple(range(1, 9)))
-
-
-def _turning(state: BalanceState) -> Table:
-    rows = []
+def _turning(state: BalanceState) -> Iterator[Table]:
+    metric, imperial = [], []
     for one in state.loaded:
-        tensor, radii = TO_M2 * one.body.tensor, one.body.radii
-        ixx, iyy, izz, ixz = tensor[0, 0], tensor[1, 1], tensor[2, 2], tensor[0, 2]
-        figures = [f"{value:.1f}" for value in (ixx, iyy, izz, ixz)]
-        slugs = " / ".join(f"{value / SLUG_FT2:.1f}" for value in (ixx, iyy, izz))
-        rows.append((one.loading.name, *figures, slugs, *(f"{r:.0f}" for r in radii)))
-    head = (
-        *("loading", "Ixx", "Iyy", "Izz", "Ixz", "slug ft^2"),
-        *("roll mm", "pitch mm", "yaw mm"),
-    )
-    shares = (0.30, 0.08, 0.08, 0.08, 0.08, 0.14, 0.08, 0.08, 0.08)
-    title = "Inertia about the centre [kg m^2], in slug ft^2 beside; radii of gyration"
-    return Table(head, rows_of(rows), shares, title, tuple(range(1, 9)))
+        tensor = TO_M2 * one.body.tensor
+        figures = [tensor[0, 0], tensor[1, 1], tensor[2, 2], tensor[0, 2]]
+        name, radii = one.loading.name, one.body.radii
+        metric.append((name, *(f"{v:.1f}" for v in figures), *(f"{r:.0f}" for r in radii)))
+        slugs, inches = [v / SLUG_FT2 for v in figures], [r / INCH for r in radii]
+        imperial.append((name, *(f"{v:.1f}" for v in slugs), *(f"{r:.1f}" for r in inches)))
+    shares, numbers = (0.3, *(0.1,) * 7), tuple(range(1, 8))
+    of = ("loading", "Ixx", "Iyy", "Izz", "Ixz")
+    title = "Inertia about the centre [kg m^2]; radii of gyration"
+    yield Table((*of, "roll mm", "pitch mm", "yaw mm"), rows_of(metric), shares, title, numbers)
+    title = "The same, inertia in slug ft^2"
+    yield Table((*of, "roll in", "pitch in", "yaw in"), rows_of(imperial), shares, title, numbers)
 
 
 def _ways(ways: list[Shift], aft: LoadedState) -> Table:

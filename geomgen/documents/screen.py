@@ -60,7 +60,8 @@ def _table(table: Table, width: int) -> Iterator[Line]:
     if not table.rows:
         return
     if table.title:
-        yield from [("", ""), (table.title, STYLES["head"])]
+        yield "", ""
+        yield from _wrapped(Words(table.title, "head"), width)
     rows = [Row(tuple(head.upper() for head in table.head), "head"), *table.rows]
     spare = width - GAP * (len(table.head) - 1)
     # A name that leaves the others no room stands in a line of its own, uncut.

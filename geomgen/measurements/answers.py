@@ -46,13 +46,14 @@ def record_of(row: Mapping[str, Any]) -> Measurement:
 
     >>> from geomgen.measurements.question import from_text, text_of
     >>> volume = Measurement("v", "pod", "", 8.0, "mm3", "", points=((1.0, 2.0, 3.0),),
-    ...     further=(("area", 24.0),))
+    ...     further=(("area", 24.0),), rows=(("sides", (2.0, 2.0)),))
     >>> record_of(from_text(text_of(asdict(volume)))) == volume
     True
     """
     points = tuple(vec(point) for point in row["points"])
     further = tuple((str(name), float(value)) for name, value in row["further"])
-    return Measurement(**{**row, "points": points, "further": further})
+    rows = tuple((str(name), tuple(map(float, each))) for name, each in row["rows"])
+    return Measurement(**{**row, "points": points, "further": further, "rows": rows})
 
 
 def vec(values: Sequence[float]) -> Vec3:

@@ -14,7 +14,7 @@ class Measurement:
     the two closest points [mm] of a distance, or the place that decided the value. `broken` marks
     an opening that is blocked or not closed all round: that is a failure, not a missing figure.
     `further` are figures by name that belong to this one and are not judged, such as the moments
-    beside a volume; `method` says their units.
+    beside a volume, `rows` whole rows of such figures; `method` says their units.
     """
 
     id: str
@@ -29,3 +29,4 @@ class Measurement:
     note: str = ""
     broken: bool = False
     further: tuple[tuple[str, float], ...] = ()
+    rows: tuple[tuple[str, tuple[float, ...]], ...] = ()

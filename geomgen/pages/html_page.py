@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from geomgen.documents.pressure_legend import pressure_legend
 from geomgen.documents.record import Block, Table, rows_of
 from geomgen.pages.check_rows import verdict
 from geomgen.pages.mass_diagram import DrawnEnvelope
@@ -52,10 +53,11 @@ class BalancePage:
 
 @dataclass(frozen=True)
 class AirPage:
-    """What the page says of the air: pressures along the pod, the tables and words of the sheet."""
+    """What the page says of the air: pressures along the pod, tables and words, pictures."""
 
-    pressures: DrawnPressures | None
+    pressures: tuple[DrawnPressures, ...]
     blocks: tuple[Block, ...]
+    pictures: tuple[Picture, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -92,6 +94,7 @@ def html(page: ReportPage) -> str:
         page=page,
         verdict=verdict(page.checks, page.notices),
         sizing=_sizing(page.targets),
+        legend=pressure_legend(),
         scene=viewed(page.scene, page.checks, page.places),
     )
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from geomgen.documents.pressure_bands import UNFELT, css
 from geomgen.pages.check_rows import measured
 from geomgen.pages.scene import PageScene, ShownDistance, Vec3, room, traces
 from geomgen.verdicts.check import Check
@@ -46,4 +47,14 @@ def viewed(
         }
         for id_, place in places.items()
     ]
-    return {"traces": traces(scene), "room": room(scene), "places": told}
+    whole = {"traces": traces(scene), "room": room(scene), "places": told}
+    if scene.pressed:
+        whole["pressure"] = _pressure(scene)
+    return whole
+
+
+def _pressure(scene: PageScene) -> dict[str, Any]:
+    """Return the states of a scene's pressures with speeds [m/s], the parts felt, the grey."""
+    felt = sorted({part for body in scene.pressed for part in body.parts})
+    states = [{"name": name, "speed": round(speed, 1)} for name, speed in scene.speeds]
+    return {"states": states, "felt": felt, "unfelt": css(UNFELT)}

@@ -4,12 +4,14 @@ The viewer is plotly.js (MIT); its traces are plain JSON, typed arrays in base64
 """
 
 import base64
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from geomgen.arrays import Floats, Ints
+from geomgen.documents.pressure_bands import MOUTH, UNSURE, colours, css, edges
 
 Vec3 = tuple[float, float, float]
 # Calm light without hard shine, so that a shape reads in grey as well.
@@ -22,6 +24,7 @@ LIGHT = {
     "vertexnormalsepsilon": 0,
     "facenormalsepsilon": 0,
 }
+FLAT = {"ambient": 1, "diffuse": 0, "specular": 0, "fresnel": 0}
 FADED = 0.28
 # Room round the model, as a share of its longest side.
 AROUND = 0.02
@@ -62,12 +65,30 @@ class FilledOpening:
 
 
 @dataclass(frozen=True)
+class PressedBody:
+    """A body of panels: its points (n, 3) [mm], triangles (m, 3), what each is, pressures [1].
+
+    `parts` are felt as this body. `kinds` (m,) are 0 where a pressure is told, 1 where it is cut
+    short, 2 where air goes in; `pressures` (m,) by state.
+    """
+
+    name: str
+    parts: tuple[str, ...]
+    points: Floats
+    triangles: Ints
+    kinds: Ints
+    pressures: dict[str, Floats]
+
+
+@dataclass(frozen=True)
 class PageScene:
-    """Everything in the view."""
+    """Everything in the view; `speeds` [m/s] of the states that `pressed` tells pressures of."""
 
     bodies: tuple[ScenePart, ...]
     spans: tuple[ShownDistance, ...] = ()
     openings: tuple[FilledOpening, ...] = ()
+    pressed: tuple[PressedBody, ...] = ()
+    speeds: tuple[tuple[str, float], ...] = ()
 
     def box(self) -> tuple[Vec3, Vec3]:
         """Return the lowest and highest corner [mm] of the bodies."""
@@ -82,6 +103,7 @@ def traces(scene: PageScene) -> list[dict[str, Any]]:
         *(_body(body) for body in scene.bodies),
         *(_filled(opening) for opening in scene.openings),
         *(_span(span) for span in scene.spans),
+        *(trace for body in scene.pressed for trace in _pressed(body)),
     ]
 
 
@@ -128,6 +150,48 @@ def _filled(opening: FilledOpening) -> dict[str, Any]:
         "lighting": {"ambient": 1, "diffuse": 0, "specular": 0},
         "meta": {"check": opening.id, "kind": "opening", "text": opening.text},
     }
+
+
+def _pressed(body: PressedBody) -> Iterator[dict[str, Any]]:
+    """Return a body's triangles with pressures, and those where none is told or air goes in.
+
+    Hidden until a state is asked for; what that state's values are stands in `meta`.
+    """
+    shown = {"visible": False, "opacity": 1, "lighting": FLAT, "name": f"pressure on {body.name}"}
+    told = body.kinds == 0
+    if told.any():
+        states = {s: _packed(v[told].astype("<f4"), "f4") for s, v in body.pressures.items()}
+        yield (
+            _mesh(body.points, body.triangles[told])
+            | shown
+            | {
+                "intensity": next(iter(states.values())),
+                "intensitymode": "cell",
+                "colorscale": _steps(),
+                "cmin": edges()[0],
+                "cmax": edges()[-1],
+                "showscale": False,
+                "meta": {"pressed": body.name, "parts": list(body.parts), "states": states},
+            }
+        )
+    for kind, colour in ((1, UNSURE), (2, MOUTH)):
+        of = body.kinds == kind
+        if of.any():
+            yield (
+                _mesh(body.points, body.triangles[of])
+                | shown
+                | {
+                    "color": css(colour),
+                    "meta": {"pressed": body.name, "parts": list(body.parts)},
+                }
+            )
+
+
+def _steps() -> list[list[Any]]:
+    """Return the bands as the viewer's scale, each colour from its lower to its upper end."""
+    scale = [css(colour) for colour in colours()]
+    ends = [at / len(scale) for at in range(len(scale) + 1)]
+    return [[end, one] for at, one in enumerate(scale) for end in (ends[at], ends[at + 1])]
 
 
 def _span(span: ShownDistance) -> dict[str, Any]:

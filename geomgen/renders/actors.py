@@ -49,6 +49,25 @@ def flat(body: RenderedPart, colour: Colour) -> Any:
     return actor
 
 
+def painted(corners: Floats, colours: NDArray[np.uint8]) -> Any:
+    """Return triangles (m, 3, 3) [mm], each in its own colour (m, 3), 0 to 255, unlit."""
+    actor = _actor(corners.reshape(-1, 3), np.arange(3 * len(corners)).reshape(-1, 3))
+    actor.GetMapper().GetInput().GetCellData().SetScalars(to_vtk(colours))
+    actor.GetProperty().LightingOff()
+    actor.GetProperty().BackfaceCullingOn()
+    return actor
+
+
+def inside_of(corners: Floats, colour: Colour) -> Any:
+    """Return the inner faces of triangles (m, 3, 3) [mm] in one colour [1], unlit."""
+    actor = _actor(corners.reshape(-1, 3), np.arange(3 * len(corners)).reshape(-1, 3))
+    look = actor.GetProperty()
+    look.LightingOff()
+    look.SetColor(*colour)
+    look.FrontfaceCullingOn()
+    return actor
+
+
 def caps(body: RenderedPart, colour: Colour, frame: Camera, mirrored: bool) -> Any:
     """Return a part's cut faces, darker than its colour [1] and hatched, either way round."""
     actor = _actor(body.surface.points, body.caps)

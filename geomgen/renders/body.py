@@ -1,6 +1,6 @@
 """What a view shows of each part: its mesh, cut where the view is cut, with normals and edges."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -75,10 +75,17 @@ def framed(shown: list[RenderedPart], view: View, size: tuple[int, int], margin:
 
     The projection is parallel, so that lengths across the line of sight keep their ratio.
     """
+    return framed_points([body.surface.points for body in shown], view, size, margin)
+
+
+def framed_points(
+    points: Sequence[Floats], view: View, size: tuple[int, int], margin: float
+) -> Camera:
+    """Return the camera that shows all points (n, 3) [mm], with a margin as `framed` has it."""
     axes = np.array(view.axes())
-    spread = [body.surface.points @ axes.T for body in shown]
-    low = np.min([points.min(axis=0) for points in spread], axis=0)
-    high = np.max([points.max(axis=0) for points in spread], axis=0)
+    spread = [each @ axes.T for each in points]
+    low = np.min([each.min(axis=0) for each in spread], axis=0)
+    high = np.max([each.max(axis=0) for each in spread], axis=0)
     extent = np.maximum(high - low, 1e-6)
     room = [side - 2 * margin * min(size) for side in size]
     scale = max(float(extent[0]) / room[0], float(extent[1]) / room[1])

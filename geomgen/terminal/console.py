@@ -33,7 +33,7 @@ if TYPE_CHECKING:
         VerifyResult,
     )
 
-NARROW, WIDE, WIDEST = 80, 100, 140
+NARROW, WIDE = 80, 100
 TONES: dict[str, Tone] = {
     "pass": "good",
     "fail": "bad",
@@ -103,12 +103,9 @@ def check_table(
     return lines_of([*told, *closing(checks)], width)
 
 
-def balance_lines(result: "BalanceResult", quiet: bool = False) -> list[Line]:
-    """Return the mass and balance sheet and its checks; quiet leaves out the sheet and what passed.
-
-    As wide as its tables need, for a paper sheet has their columns.
-    """
-    return _sheet_lines(result, WIDEST, quiet)
+def balance_lines(result: "BalanceResult", width: int = WIDE, quiet: bool = False) -> list[Line]:
+    """Return the sheet of masses and its checks; quiet leaves out the sheet and what passed."""
+    return _sheet_lines(result, width, quiet)
 
 
 def air_lines(result: "AirResult", width: int = WIDE, quiet: bool = False) -> list[Line]:

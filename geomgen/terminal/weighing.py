@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.documents.record import Block, Row, Table, Tone, Words
 from geomgen.documents.screen import Line, lines_of
-from geomgen.terminal.console import CAUTIOUS, WIDEST
+from geomgen.terminal.console import CAUTIOUS, WIDE
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES
 
@@ -34,7 +34,7 @@ def weighing_lines(result: "WeighResult", quiet: bool = False) -> list[Line]:
         figures = [c for c in result.figures if not quiet or _stands_out(c.new)]
         told += [Words(""), figure_table(figures, all_=True)]
     told += [Words(""), Words(_end(result), "head", hang=0), CAUTIOUS]
-    return lines_of(told, WIDEST)
+    return lines_of(told, WIDE)
 
 
 def _stands_out(check: Check | None) -> bool:

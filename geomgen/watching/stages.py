@@ -51,14 +51,25 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices, loadings)
     say("3D view")
     bodies = bodies_of(state)
-    yield Modelled(model_text(PageScene(bodies, spans_of(state.checks)), state.checks))
+    first = _pressed(p, state, PageScene(bodies, spans_of(state.checks)))
+    yield Modelled(model_text(first, state.checks))
     found: dict[str, tuple[CaptionedDrawing, ...]] = {}
     for name, answer in _answers(p, state, say):
         if name == OPENINGS:
-            yield Modelled(model_text(replace(answer, bodies=bodies), state.checks))
+            whole = replace(first, openings=answer.openings)
+            yield Modelled(model_text(whole, state.checks))
         else:
             found[name] = answer
     yield DrawnState(tuple(drawing for name in DRAWINGS for drawing in found[name]))
+
+
+def _pressed(p: Parameters, state: "Regenerated", scene: PageScene) -> PageScene:
+    """Return the view with the pressures on it, where the file has [air]."""
+    from geomgen.air.pressure_map import pressure_map
+    from geomgen.workflows.reporting.pressure_view import with_pressures
+
+    found = pressure_map(state.measured) if p.air is not None else None
+    return with_pressures(scene, found, state.model.families)
 
 
 def envelope_of(p: Parameters, measured: "Sequence[Measurement]") -> DrawnEnvelope | None:

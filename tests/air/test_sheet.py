@@ -9,6 +9,7 @@ from aired_machines import machine, measured
 from geomgen.air.gathering import machine_air
 from geomgen.air.record import NeutralBeside
 from geomgen.air.sheet import air_blocks
+from geomgen.documents.record import Table
 from geomgen.documents.screen import lines_of
 
 
@@ -42,14 +43,15 @@ def test_a_state_has_both_units(air):
 
 
 def test_a_mouth_has_its_share_and_its_layer(air):
-    row = r"level +0\.10 +0\.91 +0\.82 +0\.95 +12\.0 +0\.47 +6\.0 +30\.0 +20%"
+    row = r"level +0\.10 +0\.95 +0\.91 +0\.82 +0\.95 +12\.0 +0\.47 +6\.0 +30\.0 +20% +7\n"
     assert re.search(row, text_of(air))
-    assert "scoop_cheek, right and left alike: 60 mm (2.4 in) high" in flat(air)
+    title = "scoop_cheek, right and left alike: 60 mm (2.4 in) high, 1.0 mm off the skin; "
+    assert f"{title}turn of its passage: 110 deg" in flat(air)
 
 
 def test_a_layer_that_is_not_told_is_not_a_number():
     air = machine_air(machine(), measured(layer=False))
-    assert re.search(r"climb +0\.10 +not told +- +- +not told", text_of(air))
+    assert re.search(r"climb +0\.10 +0\.95 +not told +- +- +not told", text_of(air))
 
 
 @pytest.mark.parametrize(("station", "word"), [(1630.0, "inside"), (1580.0, "outside")])
@@ -64,7 +66,27 @@ def test_without_masses_it_says_that_nothing_stands_beside():
     assert "The mass sheet has none beside it: the file describes no masses." in text
 
 
-def test_places_say_that_their_slow_layer_is_not_told(air):
-    text = flat(air)
-    assert "How thick the slow layer is there is not told" in text
-    assert re.search(r"crown +1000 +39\.4 +1200 +47\.2 +0\.30 +0\.30", text_of(air))
+def test_places_stand_in_order_with_what_they_fail_by(air):
+    """Station, waterline, way in both units (1 in = 25.4 mm), the layer over the mouth's height."""
+    text = text_of(air, 100)
+    height = air.wanted.height
+    share = f"{4.0 / height:.0%}"
+    assert re.search(
+        rf"1 side +1200 +720 +1000 +-0\.10 +4\.0 +{share} +[01]\.\d\d +35 +nothing", text
+    )
+    assert re.search(r"2 crown +600 .* on the canopy\n", text)
+    assert re.search(r"1 side +47\.2 +28\.3 +39\.4 +0\.16\n", text)
+    assert "1 of 2 fail by nothing" in flat(air)
+
+
+def test_no_figure_is_broken_at_eighty_columns(air):
+    words = set(text_of(air).split())
+    for table in (block for block in air_blocks(air) if isinstance(block, Table)):
+        for row in table.rows:
+            assert all(set(row.cells[at].split()) <= words for at in table.numbers)
+            assert all(" " in row.cells[at] or row.cells[at] in words for at in table.numbers)
+
+
+def test_a_file_without_mouths_looks_for_no_place():
+    p = machine().model_copy(update={"scoops": ()})
+    assert "Places for a mouth" not in flat(machine_air(p, measured()))

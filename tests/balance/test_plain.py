@@ -39,7 +39,7 @@ def test_the_sheet_has_every_line_and_every_loading(state):
     blocks = mass_blocks(state, shifts(state, aft.body, 150.0), aft)
     tables = [block for block in blocks if isinstance(block, Table)]
     assert [row.cells[0] for row in tables[0].rows] == [line.name for line in state.lines]
-    assert [row.cells[0] for row in tables[2].rows] == [o.loading.name for o in state.loaded]
+    assert [row.cells[0] for row in tables[4].rows] == [o.loading.name for o in state.loaded]
     text = " ".join(block.text for block in blocks if isinstance(block, Words))
     assert "own block of foam on the kitchen scales" in text
     assert "No neutral point is estimated" in text
@@ -54,7 +54,26 @@ def test_moments_are_mass_times_arm(state):
     assert float(cells["kg m"]) == pytest.approx(
         float(cells["kg"]) * float(cells["STA mm"]) / 1000, abs=0.02
     )
-    assert float(cells["lb"]) == pytest.approx(float(cells["kg"]) / 0.45359237, abs=0.01)
+
+
+def test_pounds_and_inches_say_the_same(state):
+    """Each table is followed by the same rows in other units: NIST SP 811, by hand."""
+    aft = state.loaded[0]
+    tables = [b for b in mass_blocks(state, [], aft) if isinstance(b, Table)]
+    units = {"kg": ("lb", 0.45359237), "+/- kg": ("+/- lb", 0.45359237), "kg m": ("lb in", 0.01152)}
+    for first in ("STA", "BL", "WL", "roll", "pitch", "yaw"):
+        units[f"{first} mm"] = (f"{first} in", 25.4)
+    units |= {f"I{axes}": (f"I{axes}", 1.35582) for axes in ("xx", "yy", "zz", "xz")}
+    for metric, imperial in zip(tables[:-1:2], tables[1::2], strict=True):
+        for row, same in zip(metric.rows, imperial.rows, strict=True):
+            assert row.cells[0] == same.cells[0]
+            one, other = (dict(zip(t.head, r.cells, strict=True))
+                          for t, r in ((metric, row), (imperial, same)))  # fmt: skip
+            for name, (unit, factor) in units.items():
+                if name in one:
+                    assert float(other[unit]) == pytest.approx(
+                        float(one[name]) / factor, rel=2e-3, abs=0.06 + 0.6 / factor
+                    )
 
 
 def test_both_units_are_said():

@@ -12,10 +12,11 @@ import pytest
 from axe_core_python.selenium import Axe
 from browser import chromium, complaints, opened, pixels, requests, settled, until
 from few_cases import few
-from report_pages import page
+from report_pages import page, pressed_scene
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 
+from geomgen.documents.pressure_bands import band, colours
 from geomgen.pages.html_page import html
 
 
@@ -226,3 +227,33 @@ def test_without_3d_it_says_so_and_the_pictures_stay(path):
         assert opened(blind, path) == "none"
         assert "can't show the model in 3D" in blind.find_element(By.ID, "view").text
         assert blind.find_element(By.CSS_SELECTOR, ".pictures img").is_displayed()
+
+
+def test_the_view_shows_the_pressures_of_a_state_in_the_legends_colours(window, tmp_path):
+    """The pod's triangles are gone for its panels, in the colours of their own values."""
+    file = tmp_path / "pressed.html"
+    file.write_text(html(page(scene=pressed_scene())), encoding="utf-8")
+    assert opened(window, file) == "ready"
+    settled(window)
+    window.execute_script("document.querySelector('#show-openings').click()")
+    click(window, "[data-look='front']")
+
+    def has(value):
+        off = np.abs(pixels(window)[3:-3, 3:-3] - np.array(colours()[band(value)])).max(axis=2)
+        return int((off <= 3).sum())
+
+    assert has(0.85) < 50
+    click(window, "[data-state='climb']")
+    assert "climb, 23.2 m/s" in window.find_element(By.ID, "pressure-words").text
+    assert has(0.85) > 2000
+    click(window, "[data-state='glide']")
+    assert has(-0.55) > 2000
+    click(window, "[data-part='pod']")
+    assert has(-0.55) < 50
+    click(window, "[data-state='']")
+    assert not window.find_element(By.ID, "pressure-scale").is_displayed()
+    assert complaints(window) == []
+
+
+def test_a_page_without_pressures_has_no_switch(window, path):
+    assert "data-state" not in path.read_text(encoding="utf-8").partition("<script")[0]

@@ -1,6 +1,7 @@
 """Pressures along the pod: places in the drawing are those of the figures, one scale for all."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -18,7 +19,7 @@ def points(path):
 @pytest.fixture(scope="module")
 def made():
     return drawn_pressures(
-        [CROWN, KEEL], [MarkedStation("cheek", 1000.0)], [("crown", 500.0, 0.0)], "climb"
+        [CROWN, KEEL], [MarkedStation("cheek", 1000.0)], [("1", "crown", 500.0, 0.0)], "climb"
     )
 
 
@@ -44,7 +45,32 @@ def test_the_pod_stands_below_to_the_same_scale_both_ways(made):
 def test_mouths_and_places_stand_on_their_stations(made):
     assert made.mouths[0].at == points(made.curves[0].pressures)[2][0]
     assert made.places[0][:2] == points(made.curves[0].pressures)[1]
-    assert made.places[0][2] == "crown, STA 500 mm: 0.00"
+    assert made.places[0][2:] == ("", "1: crown, STA 500 mm: 0.00")
+    assert made.places[1][:3] == (*points(made.curves[0].outline)[1], "1")
+
+
+def test_where_the_air_leaves_is_marked_on_both_curves():
+    """Half way from the second to the third point: straight between them."""
+    made = drawn_pressures([replace(CROWN, leaves=750.0), KEEL])
+    (curve, outline), none = made.curves[0].leaves, made.curves[1].leaves
+    for spot, path in ((curve, made.curves[0].pressures), (outline, made.curves[0].outline)):
+        before, after = points(path)[1:3]
+        assert spot == pytest.approx(
+            [0.5 * (a + b) for a, b in zip(before, after, strict=True)], abs=0.02
+        )
+    assert none == ()
+
+
+def test_names_of_marks_do_not_run_into_each_other():
+    marks = [MarkedStation(name, x) for name, x in (("cheek", 900.0), ("chin", 930.0))]
+    first, second = drawn_pressures([CROWN], marks).mouths
+    assert first.foot - second.foot >= 12.0
+
+
+def test_all_states_have_one_scale():
+    flat = replace(CROWN, pressures=(0.1,) * 4)
+    one, other = (drawn_pressures([curve], between=(-0.5, 1.0)) for curve in (CROWN, flat))
+    assert one.up == other.up
 
 
 def test_a_line_is_broken_where_panels_are_missing():

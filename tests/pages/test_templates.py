@@ -3,6 +3,7 @@
 import pytest
 from jinja2 import UndefinedError
 
+from geomgen.documents.pressure_legend import pressure_legend
 from geomgen.documents.record import Row, Table
 from geomgen.pages.templates import rendered
 
@@ -10,7 +11,9 @@ LIVE = "watching/live_page/page/live.html.j2"
 
 
 def test_values_are_only_text():
-    page = rendered(LIVE, title="<b>&", token="t", cautions=("one", "two"))
+    page = rendered(
+        LIVE, title="<b>&", token="t", cautions=("one", "two"), legend=pressure_legend()
+    )
     assert "<b>" not in page
     assert "&lt;b&gt;&amp;" in page
 

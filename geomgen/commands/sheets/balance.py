@@ -1,6 +1,7 @@
 """`geomgen balance`: mass, centre of gravity in every loading, and how it stands."""
 
 import argparse
+import sys
 
 from geomgen.commands.sheets.answering import add_options, answered
 from geomgen.terminal.arguments import Parser
@@ -46,5 +47,5 @@ def run(args: argparse.Namespace) -> int:
     return answered(
         args,
         workflows.balance,
-        lambda result: console.balance_lines(result, args.quiet),
+        lambda result: console.balance_lines(result, console.width_of(sys.stdout), args.quiet),
     )

@@ -1,13 +1,16 @@
 """The question about the air: the flow about the machine in all its states, twice as fine once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from geomgen.air.potential.flow import Flow
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import FlightState, Model
+from geomgen.kernel.plain import FlightState, Model, Plane
 from geomgen.measurements.answers import refused
-from geomgen.measurements.outside_air.said import NAME, said
+from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
+from geomgen.measurements.outside_air.panel_map import coefficients, mapped
+from geomgen.measurements.outside_air.said import JUDGED, NAME, said
 from geomgen.measurements.outside_air.skin import (
     leaves_at,
     lines,
@@ -47,7 +50,8 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         except GeometryError as error:
             return refused(error)
 
-    plain = (model.flights, model.trip, mouths, bool(model.exits), model.joint_gap)
+    about_it = (model.flights, model.trip, _fan(model), model.glass)
+    plain = (*about_it, mouths, bool(model.exits), model.joint_gap)
     yield MeasurementQuestion(
         NAME, ask, (), (*felt, *swept), (), (*plain, families, model.thrust_line), weight=4.0
     )
@@ -61,11 +65,22 @@ def _radius(given: Given, model: Model) -> float:
     return float(np.linalg.norm(off - np.outer(off @ along, along), axis=1).max())
 
 
+def _fan(model: Model) -> Plane | None:
+    """Return the face of the fan that mouths lead to; of several fans that of the first mouth."""
+    return next((passage.fan for passage in model.passages if passage.fan is not None), None)
+
+
 def _told(about: AboutMachine, model: Model) -> Answer:
     fine = solved_machine(about, FINE)
     coarse = solved_machine(about, COARSE, tail=LONGER)
+    shown, flows = fine.outside, _flown(fine, model)
     level = next((s for s in model.flights if s.speed > 0.0), None)
     answer = {
+        "mouths": {m.name: m.plane.origin[0] for m in about.mouths if m.name in shown.mouths},
+        "rim_station": shown.rim,
+        "map": mapped(shown, fine.solution.slopes.doubtful),
+        "pressures": {name: coefficients(flow) for name, (_, flow) in flows.items()},
+        "spots": _spots(fine, flows, about, model),
         "panels": [len(coarse.outside.panels), len(fine.outside.panels)],
         "left_out": list(fine.outside.left_out),
         "density": {state.name: state.density for state in model.flights},
@@ -77,6 +92,23 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     if level is not None and "wing" in fine.outside.panels.names:
         answer["neutral"] = [each.neutral(level, each.attack(level)) for each in (fine, coarse)]
     return answer
+
+
+def _flown(machine: SolvedMachine, model: Model) -> dict[str, tuple[float, Flow]]:
+    """Return speed [m/s] and flow of each state that flies."""
+    flown = [state for state in model.flights if state.speed > 0.0]
+    return {s.name: (s.speed, machine.flow(s, machine.attack(s))) for s in flown}
+
+
+def _spots(
+    machine: SolvedMachine,
+    flows: Mapping[str, tuple[float, Flow]],
+    about: AboutMachine,
+    model: Model,
+) -> list[Answer]:
+    judged = {name: flown for name, flown in flows.items() if name in JUDGED}
+    around = Surroundings(about.meshes, about.families, _fan(model), model.glass)
+    return mouth_spots(machine, judged, around, model.trip) if judged else []
 
 
 def _state(

@@ -5,6 +5,8 @@ from math import inf
 from typing import Any
 
 from geomgen.measurements.answers import missing, said_no, vec
+from geomgen.measurements.outside_air.mouth_spots import said_of_spots
+from geomgen.measurements.outside_air.panel_map import said_of_panels
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered
@@ -36,6 +38,8 @@ def said(by: Answered) -> list[Measurement]:
         *_exit(answer),
         *_leaves(answer),
         *_neutral(answer),
+        *said_of_panels(answer, METHOD),
+        *said_of_spots(answer.get("spots", ()), METHOD),
     ]
 
 
@@ -50,7 +54,8 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             further |= {"rim": fine["rim"], "rim off": TIMES * abs(fine["rim"] - coarse["rim"])}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
-            further |= {f"{what} {mouth}": row[what] for what in ("speed", "height", "gap")}
+            of_mouth = ("speed", "height", "gap", "angle")
+            further |= {f"{what} {mouth}": row[what] for what in of_mouth}
             if row["thick"] is not None:
                 low, high = row["thick_band"]
                 further |= {f"layer {mouth}": row["thick"], f"least layer {mouth}": low}
@@ -65,16 +70,32 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             for at, (x, z, cp) in enumerate(zip(*rows, strict=True), 1):
                 further |= {f"{line} station {at}": x, f"{line} waterline {at}": z}
                 further[f"{line} pressure {at}"] = cp
+        further |= _left(fine)
+        further |= {f"mouth station {name}": x for name, x in answer.get("mouths", {}).items()}
+        if answer.get("rim_station") is not None:
+            further["rim station"] = answer["rim_station"]
         yield Measurement(
             f"air.{name}", "pod", "attack against the waterlines", fine["attack"], "deg",
             f"{METHOD}; with it, in m2/s2 half the speed squared, in N the thrust, in Pa the "
             "pressure outside the open end and, standing, ahead of mouths, pressure coefficients "
-            "and speed ratios ahead of mouths and along the pod, in mm height, gap and slow layer "
-            "of mouths",
+            "and speed ratios ahead of mouths and along the pod, in mm height, gap, slow layer and "
+            "station of mouths, stations of the open end and where the air leaves the pod's lines, "
+            "in deg how far a mouth stands askew to the air",
             TIMES * abs(fine["attack"] - coarse["attack"]),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),
         )  # fmt: skip
+
+
+def _left(state: Mapping[str, Any]) -> dict[str, float]:
+    """Return the stations where the air leaves lines, or to which it was followed without."""
+    found = {}
+    for line, (known, station, _) in state.get("leaves", {}).items():
+        if known and station is not None:
+            found[f"{line} leaves"] = station
+        elif known and line in state["lines"] and state["lines"][line][0]:
+            found[f"{line} stays"] = state["lines"][line][0][-1]
+    return found
 
 
 def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:

@@ -44,7 +44,8 @@ class MouthAir:
     `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
     share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
     between what it may lie [mm].
-    `why` says why nothing is told of the layer.
+    `angle` [deg] is that between the air along the skin and square to the mouth's plane, `why`
+    says why nothing is told of the layer.
     """
 
     name: str
@@ -57,6 +58,7 @@ class MouthAir:
     thick_band: tuple[float, float] | None
     slow: tuple[float, float, float] | None
     words: tuple[str, ...]
+    angle: float
     why: str = ""
 
     def as_dict(self) -> dict[str, Any]:
@@ -137,13 +139,15 @@ def mouth_air(
     speed = float(np.linalg.norm(flow.stream))
     pressure = float(flow.coefficients()[place])
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
+    angle = _askew(flow.velocity[place], np.array(mouth.plane.normal))
     spot = shown.panels.spots[place]
     at = vec(spot.tolist())
     try:
-        layer = _layer(over, spot, speed, trip)
+        layer = layer_at(over, spot, speed, trip)
     except ParameterError as error:
         return MouthAir(
-            mouth.name, at, pressure, ratio, height, gap, None, None, None, (), error.problem
+            *(mouth.name, at, pressure, ratio, height, gap, None, None, None, ()),
+            *(angle, error.problem),
         )
     slow = [_slow(layer, total, gap, height) for total in (layer.best.total, *layer.total)]
     best, low, high = slow[0], min(slow), max(slow)
@@ -152,7 +156,18 @@ def mouth_air(
         layer.total,
         (low, best, high),
         layer.words,
+        angle,
     )
+
+
+def _askew(air: Floats, normal: Floats) -> float:
+    """Return the angle [deg] between the air and a plane's normal, whichever way that one points.
+
+    >>> _askew(np.array([2.0, 0.0, 0.0]), np.array([-1.0, 0.0, 1.0]))
+    45.0
+    """
+    along, across = abs(float(air @ normal)), float(np.linalg.norm(np.cross(air, normal)))
+    return round(float(np.degrees(np.arctan2(across, along))), 9)
 
 
 def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, float]:
@@ -182,7 +197,11 @@ def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
     return lost_share(replace(layer.best, total=total), gap, height)
 
 
-def _layer(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
+def layer_at(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
+    """Return the slow layer at a place (3,) [mm] at a speed [m/s].
+
+    `trip` is the station [mm] where the skin stirs it. ParameterError where none is told.
+    """
     line = upstream(over, place)
     if "border" in line.words:
         # What it brings along from there nobody knows; a fresh layer would be too thin.

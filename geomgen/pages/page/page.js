@@ -16,6 +16,8 @@
   let direction = LOOKS["front-quarter"], distance = FAR, centre = [0, 0, 0], chosen = null;
 
   const data = scene.traces;
+  const felt = new Set(scene.pressure ? scene.pressure.felt : []);
+  let state = "", drawn = "";
   const placed = (p) => p.map((v, i) => (v - room.middle[i]) / room.longest);
   const unit = (v) => { const n = Math.hypot(...v); return v.map((c) => c / n); };
   const xyz = (v) => ({ x: v[0], y: v[1], z: v[2] });
@@ -84,7 +86,8 @@
   function labels() {
     const one = scene.places.find((place) => place.id === chosen);
     if (one) return [label(one.at, one.text, true, 110, -110)];
-    return box("show-figures").checked ? columns(scene.places.filter((place) => place.figure)) : [];
+    // Figures would cover what the colours say.
+    return !state && box("show-figures").checked ? columns(scene.places.filter((place) => place.figure)) : [];
   }
 
   // The whole machine fits a narrow view too.
@@ -102,16 +105,41 @@
   function restyle() {
     const parts = new Map(all("[data-part]").map((input) => [input.dataset.part, input.checked]));
     const thin = box("see-through").checked;
-    const visible = [], opacity = [];
+    const visible = [], opacity = [], values = [], tints = [], pressed = [], bodies = [];
     data.forEach((trace) => {
       const meta = trace.meta;
-      if (meta.part) visible.push(parts.get(meta.part));
+      if (meta.pressed) visible.push(state !== "" && meta.parts.some((part) => parts.get(part)));
+      else if (meta.part) visible.push(parts.get(meta.part) && !(state && felt.has(meta.part)));
       else if (meta.kind === "mark") visible.push(chosen !== null);
       else if (meta.check === chosen) visible.push(true);
       else visible.push(box(meta.kind === "span" ? "show-spans" : "show-openings").checked);
       opacity.push(meta.part && thin ? Math.min(trace.solid, SEEN_THROUGH) : trace.solid);
     });
-    return Plotly.restyle(view, { visible: visible, opacity: opacity });
+    // Before anything is asked of it, the viewer has the colours that it was given.
+    if (state !== drawn) data.forEach((trace, i) => {
+      // The swept volume, seen through, is felt as a disc.
+      if (trace.meta.part && trace.solid === 1) { bodies.push(i); tints.push(state ? scene.pressure.unfelt : trace.tint); }
+      if (state && trace.meta.states) { pressed.push(i); values.push(numbers(trace.meta.states[state])); }
+    });
+    drawn = state;
+    return Plotly.restyle(view, { visible: visible, opacity: opacity })
+      .then(() => bodies.length ? Plotly.restyle(view, { color: tints }, bodies) : null)
+      .then(() => pressed.length ? Plotly.restyle(view, { intensity: values }, pressed) : null);
+  }
+
+  // Packed numbers of four bytes each.
+  function numbers(packed) {
+    const bytes = Uint8Array.from(atob(packed.bdata), (letter) => letter.charCodeAt(0));
+    return new Float32Array(bytes.buffer);
+  }
+
+  function press(name) {
+    state = name;
+    all("[data-state]").forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.state === name)));
+    box("pressure-scale").hidden = !name;
+    const told = name && scene.pressure.states.find((one) => one.name === name);
+    box("pressure-words").textContent = told ? "Pressure coefficient Cp, " + name + ", " + told.speed + " m/s" : "";
+    look(); draw();
   }
 
   function draw() {
@@ -145,6 +173,7 @@
       all("[data-part]").forEach((input) => { input.checked = button.dataset.parts === "all"; });
       look(); draw();
     }));
+    all("[data-state]").forEach((button) => button.addEventListener("click", () => press(button.dataset.state)));
     all("[data-look]").forEach((button) => button.addEventListener("click", () => {
       direction = LOOKS[button.dataset.look]; distance = far(); centre = [0, 0, 0]; chosen = null;
       told.textContent = "";
@@ -167,7 +196,7 @@
     matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => { look(); draw(); });
   }
 
-  data.forEach((trace) => { trace.solid = trace.opacity === undefined ? 1 : trace.opacity; });
+  data.forEach((trace) => { trace.tint = trace.color; trace.solid = trace.opacity === undefined ? 1 : trace.opacity; });
   data.push({ type: "scatter3d", mode: "markers", x: [0], y: [0], z: [0], visible: false, hoverinfo: "skip",
     marker: { size: 9, symbol: "circle-open", color: colour("--span"), line: { width: 3 } },
     meta: { kind: "mark" }, solid: 1, showlegend: false });

@@ -3,6 +3,7 @@
 from functools import lru_cache
 from importlib.resources import files
 
+from geomgen.documents.pressure_legend import pressure_legend
 from geomgen.pages.gate_sheet import CAUTIONS
 from geomgen.pages.templates import rendered
 
@@ -36,4 +37,4 @@ def file_body(name: str) -> bytes:
 def page_html(title: str, token: str) -> str:
     """Return the page; it fills itself from the stream."""
     name = "watching/live_page/page/live.html.j2"
-    return rendered(name, title=title, token=token, cautions=CAUTIONS)
+    return rendered(name, title=title, token=token, cautions=CAUTIONS, legend=pressure_legend())

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen import units
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
 from geomgen.regeneration.store import Store
@@ -12,10 +13,12 @@ from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import Progress
 
 if TYPE_CHECKING:
-    from geomgen.air.record import MachineAir
+    from geomgen.air.record import MachineAir, WantedMouth
     from geomgen.documents.record import Block
     from geomgen.measurements.record import Measurement
 
+# Sides of a mouth that may be asked for [mm]: own choice.
+LEAST, MOST = 8.0, 1000.0
 # The checks that belong on the sheet, by the beginning of their ids.
 OURS = (
     *("inlet.pressure.", "inlet.slow_layer.", "exit.pressure", "cooling.", "pod.separation"),
@@ -49,13 +52,17 @@ def air(
     overrides: Sequence[str] = (),
     progress: Progress | None = None,
     store: Store | None = None,
+    mouth: str = "",
 ) -> AirResult:
     """Make the solids, compute the air about them and the cooling air through them.
 
+    `mouth` is the size that places are looked for, as "160 mm x 60 mm": width along the skin,
+    height off it; without one the file's largest.
     ParameterError where the file has no [air], GeometryError where the air can't be worked out.
     """
     from geomgen.regeneration.regenerating import regenerate
 
+    wanted = wanted_mouth_of(mouth) if mouth else None
     p = load(path, overrides)
     if p.air is None:
         raise ParameterError(
@@ -64,16 +71,38 @@ def air(
             advice="geomgen schema has its other keys; configs/saltmarsh.toml has it filled in",
         )  # fmt: skip
     state = regenerate(p, store, progress or (lambda _: None))
-    return air_result(p, state.measured, state.checks)
+    return air_result(p, state.measured, state.checks, wanted)
+
+
+def wanted_mouth_of(text: str) -> "WantedMouth":
+    """Return the mouth [mm] that a text asks for; ParameterError where it is none."""
+    from geomgen.air.record import WantedMouth
+
+    allowed = "width along the skin x height off it, 8 mm to 1 m each"
+    advice = 'write it like "160 mm x 60 mm"'
+    sides = text.split(" x ")
+    if len(sides) != 2:
+        raise ParameterError(
+            "not a width and a height", key="--mouth", written=text, allowed=allowed, advice=advice
+        )
+    width, height = (units.parse(side.strip(), "length") for side in sides)
+    if not (LEAST <= width <= MOST and LEAST <= height <= MOST):
+        raise ParameterError(
+            "no size for a mouth", key="--mouth", written=text, allowed=allowed, advice=advice
+        )
+    return WantedMouth(width, height, 0.0, "on the skin, as asked for")
 
 
 def air_result(
-    p: Parameters, measured: "Sequence[Measurement]", checks: Sequence[Check]
+    p: Parameters,
+    measured: "Sequence[Measurement]",
+    checks: Sequence[Check],
+    wanted: "WantedMouth | None" = None,
 ) -> AirResult:
     """Return the air of what was measured; GeometryError where it was not."""
     from geomgen.workflows.building.air_measured import measured_air
 
-    found = measured_air(p, measured)
+    found = measured_air(p, measured, wanted)
     ours = tuple(c for c in checks if c.id.startswith(OURS))
     if found is None:
         notes = (c.note for c in ours if c.verdict == "not_measured" and c.note)

@@ -14,7 +14,7 @@ from geomgen.pages.pressure_diagram import (
 from geomgen.workflows.building.air_file import AIR, read_air
 
 if TYPE_CHECKING:
-    from geomgen.air.record import MachineAir
+    from geomgen.air.record import FlownState, MachineAir
 
 
 def air_page(folder: Path) -> AirPage | None:
@@ -31,29 +31,36 @@ def air_page(folder: Path) -> AirPage | None:
         raise FileWriteError(
             "the air of the set can't be read", path=AIR, advice="build the set again"
         ) from error
-    return AirPage(diagram(air), tuple(air_blocks(air)))
+    return AirPage(diagrams(air), tuple(air_blocks(air)))
 
 
-def diagram(air: "MachineAir") -> DrawnPressures | None:
-    """Return the pressures along the pod in the first state that flies, mouths and places on it."""
+def diagrams(air: "MachineAir") -> tuple[DrawnPressures, ...]:
+    """Return the pressures along the pod in each state that flies, one scale for all."""
+    flown = [state for state in air.states if state.lines]
+    every = [c for state in flown for line in state.lines for c in line.pressures]
+    made = [_diagram(air, state, (min(every), max(every))) for state in flown]
+    return tuple(each for each in made if each is not None)
+
+
+def _diagram(
+    air: "MachineAir", state: "FlownState", between: tuple[float, float]
+) -> DrawnPressures | None:
     from geomgen.air.cooling_sheet import sides
-    from geomgen.air.mouth_places import mouth_places
-    from geomgen.air.sheet import FLOWN
 
-    state = next((one for one in air.states if one.lines), None)
-    if state is None:
-        return None
     curves = [
-        PressureCurve(line.name, line.stations, line.waterlines, line.pressures)
+        PressureCurve(line.name, line.stations, line.waterlines, line.pressures, line.leaves)
         for line in state.lines
     ]
-    mouths = [
-        MarkedStation(sides(mouth.name).partition(",")[0], mouth.station)
+    marks = [
+        MarkedStation(sides(mouth.name).partition(",")[0], mouth.stands)
         for mouth in state.mouths
-        if mouth.station is not None
+        if mouth.stands is not None
     ]
+    marks += [] if air.rim is None else [MarkedStation("exit", air.rim)]
     places = [
-        (place.line, place.station, dict(place.pressures)[state.name])
-        for place in mouth_places(air, FLOWN)
+        (str(number), place.line, place.station, one.pressure)
+        for number, place in enumerate(air.places, 1)
+        for one in place.states
+        if not place.fails and one.name == state.name
     ]
-    return drawn_pressures(curves, mouths, places, state.name)
+    return drawn_pressures(curves, marks, places, state.name, between)

@@ -93,9 +93,12 @@ class ReportFiles:
         return self._jobs[name]()
 
     def _scene(self) -> "PageScene":
+        from geomgen.workflows.building.air_file import read_panels
+        from geomgen.workflows.reporting.pressure_view import with_pressures
         from geomgen.workflows.reporting.scene import scene_of
 
-        return scene_of(self.model, self.meshes, self.checks)
+        shown = scene_of(self.model, self.meshes, self.checks)
+        return with_pressures(shown, read_panels(self.fresh), self.model.families)
 
     @property
     def _choices(self) -> "Choices":
@@ -172,6 +175,34 @@ class ReportFiles:
             write_bytes(path, data)
             prove_picture(path, SIZE)
             entries.append(file_entry(self.fresh, f"{PICTURES}/{name}", "picture"))
+        return [*entries, *self._pressures()]
+
+    def _pressures(self) -> list[Entry]:
+        """Write and prove the pictures of the pressures, where the set has some."""
+        from geomgen.files.disk import write_bytes
+        from geomgen.files.manifest import file_entry
+        from geomgen.renders.picture import SIZE
+        from geomgen.renders.pressure_picture import pressure_pictures
+        from geomgen.renders.proof import prove_picture
+        from geomgen.workflows.building.air_file import read_panels
+        from geomgen.workflows.reporting import pressure_view
+
+        found = read_panels(self.fresh)
+        if found is None:
+            return []
+        bodies = pressure_view.pressed_bodies(found, self.model.families)
+        felt = {part for body in bodies for part in body.parts} | {self.model.swept}
+        unfelt = {name: mesh for name, mesh in self._plain.items() if name not in felt}
+        entries = []
+        for state, speed in found.speeds.items():
+            shown = pressure_view.painted(bodies, state)
+            words = pressure_view.state_words(state, speed)
+            made = pressure_pictures(shown, unfelt, words, pressure_view.WORDS)
+            for view, data in made.items():
+                name = f"{PICTURES}/pressure_{state}_{view}.png"
+                write_bytes(self.fresh / name, data)
+                prove_picture(self.fresh / name, SIZE)
+                entries.append(file_entry(self.fresh, name, "picture"))
         return entries
 
     def _glb(self) -> list[Entry]:

@@ -3,11 +3,12 @@
 import base64
 import struct
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from geomgen.pages.gate_sheet import CAUTIONS
-from geomgen.pages.html_page import Picture, ReportPage, ShownDrawing, html
+from geomgen.pages.html_page import AirPage, Picture, ReportPage, ShownDrawing, html
 from geomgen.pages.parts_list import made_of, rows
 from geomgen.pages.rows import part_rows
 from geomgen.pages.scene import PageScene
@@ -26,6 +27,10 @@ SHOWN = {
     "three_quarter_front": "From ahead, right and above",
     "engine_bay": "The engine bay, cut along the thrust line",
     "three_quarter_rear": "From behind, left and above",
+}
+PRESSURES = {
+    "pressure_climb_front": "Pressures in the climb, from ahead, left and above",
+    "pressure_climb_below": "Pressures in the climb, from behind, left and below",
 }
 WIDE = "pilot_sight"
 SIGHT = (
@@ -76,7 +81,7 @@ def write_page(
         released=reason,
         part_notices=tuple(part_notices),
         balance=balance_page(fresh, p),
-        air=air_page(fresh),
+        air=_with_pictures(air_page(fresh), fresh, p, entries),
     )
     write_bytes(fresh / PAGE, html(page).encode("utf-8"))
     return [file_entry(fresh, PAGE, "report")]
@@ -90,6 +95,21 @@ def _pictures(fresh: Path, p: Parameters, entries: Sequence[Entry]) -> tuple[Pic
         for name, caption in captions.items()
         if name in by_name
     )
+
+
+def _with_pictures(
+    air: AirPage | None, fresh: Path, p: Parameters, entries: Sequence[Entry]
+) -> AirPage | None:
+    """Return the section of the air with its pictures; the other states lie beside the page."""
+    if air is None:
+        return None
+    by_name = {Path(e["file"]).stem: fresh / e["file"] for e in entries if e["what"] == "picture"}
+    pictures = tuple(
+        _picture(by_name[name], caption, f"{caption}: {p.title}", False)
+        for name, caption in PRESSURES.items()
+        if name in by_name
+    )
+    return replace(air, pictures=pictures)
 
 
 def _picture(path: Path, caption: str, alt: str, wide: bool) -> Picture:

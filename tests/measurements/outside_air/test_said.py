@@ -27,6 +27,7 @@ def mouth_row(**changed):
         "thick_band": (10.0, 18.0),
         "slow": (0.05, 0.1, 0.2),
         "words": ("turbulent all along",),
+        "angle": 6.0,
         "why": "",
         **changed,
     }
@@ -110,6 +111,8 @@ def test_each_state_carries_its_figures():
     ]  # fmt: skip
     assert (climb["crown station 2"], climb["crown pressure 2"]) == (500.0, 0.1)
     assert still["pull scoop_a_right"] == -6.0
+    assert (climb["crown leaves"], climb["angle scoop_a_right"]) == (900.0, 6.0)
+    assert not [name for name in climb if name.startswith(("side", "keel"))]
     assert found["air.climb"].value == 4.0
     assert found["air.climb"].error_bound == pytest.approx(TIMES * 0.2)
     assert "900 panels" in found["air.climb"].where

@@ -10,12 +10,14 @@ import time
 import tomllib
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from axe_core_python.selenium import Axe
-from browser import chromium, complaints, requests, until
+from browser import chromium, complaints, pixels, requests, until
 from selenium.webdriver.common.keys import Keys
 from watched_aircraft import aircraft, built, edit
 
+from geomgen.documents.pressure_bands import band, colours
 from geomgen.pages.mass_diagram import Envelope, MassPoint, drawn
 from geomgen.parameters import fingerprint, load
 from geomgen.verdicts.check import Check, Limits
@@ -446,6 +448,24 @@ def test_an_older_verdict_is_marked_as_old_wherever_it_stands(shown):
     assert "The file as saved since is refused" in marks[0].text
     edit(running.file, 'nose = "pointed"', 'nose = "round"')
     until(window, age + " === 'new'")
+
+
+def test_pressures_are_shown_when_the_state_has_them_and_go_with_it(shown):
+    """The pod's plate in the scale's own colour; without pressures there is no switch."""
+    window, running = shown
+    assert window.execute_script("return document.getElementById('pressure').hidden")
+    edit(running.file, 'title = "Saltmarsh shore-bird counter"', 'title = "pressed"')
+    until(window, "return !document.getElementById('pressure').hidden")
+    for selector in ("#show-openings", "[data-look='front']", "[data-state='climb']"):
+        window.execute_script("document.querySelector(arguments[0]).click()", selector)
+    until(window, "return document.getElementById('view').dataset.settled === 'yes'")
+    assert text(window, "pressure-words") == "Pressure coefficient Cp, climb, 23.2 m/s"
+    off = np.abs(pixels(window)[3:-3, 3:-3] - np.array(colours()[band(0.85)])).max(axis=2)
+    assert (off <= 3).sum() > 2000
+    assert complaints(window) == []
+    edit(running.file, 'title = "pressed"', 'title = "plain"')
+    until(window, "return document.getElementById('pressure').hidden")
+    assert window.execute_script("return document.getElementById('pressure-scale').hidden")
 
 
 def test_a_broken_edit_stands_beside_the_last_good_state(flat):

@@ -8,6 +8,7 @@ from weighed_machines import machine, solid
 
 from geomgen import cli
 from geomgen.balance.judged import checks_of
+from geomgen.documents.record import Table
 from geomgen.terminal.console import balance_lines
 from geomgen.workflows.building.balance_file import read_balance, write_balance
 from geomgen.workflows.building.balancing import balance_result
@@ -34,6 +35,19 @@ def test_the_sheet_begins_with_the_caution_and_ends_with_the_checks(result) -> N
     for id_ in ("mass.empty", "mass.gross", "balance.forward", "balance.aft", "fuel.volume"):
         assert id_ in text
     assert "prop." not in text
+
+
+@pytest.mark.parametrize("width", [80, 100])
+def test_the_sheet_keeps_to_a_terminal_and_breaks_no_figure(result, width) -> None:
+    """Every table as the screen shows it has each number of its rows in one piece."""
+    lines = [line for line, _ in balance_lines(result, width)]
+    assert max(map(len, lines)) <= width
+    words = set(" ".join(lines).split())
+    tables = [block for block in result.blocks() if isinstance(block, Table)]
+    assert len(tables) == 9
+    for table in tables:
+        for row in table.rows:
+            assert all(row.cells[at] in words for at in table.numbers)
 
 
 def test_quiet_leaves_out_what_passed_and_the_sheet(result) -> None:

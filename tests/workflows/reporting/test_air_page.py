@@ -25,11 +25,13 @@ def text(folder):
 
 
 def test_it_draws_the_climb_with_the_mouth(folder):
-    found = air_page(folder).pressures
+    found, level, glide = air_page(folder).pressures
+    assert (level.state, glide.state) == ("level", "glide")
     assert [curve.name for curve in found.curves] == list(LINES)
     assert found.state == "climb"
     assert [mouth.text for mouth in found.mouths] == ["scoop_cheek"]
-    assert len(found.places) == 4
+    assert [name for _, _, name, _ in found.places] == ["", "1"]
+    assert [len(curve.leaves) for curve in found.curves] == [2, 0, 0]
 
 
 def test_it_stands_in_the_page_and_in_the_contents(text):
@@ -37,7 +39,8 @@ def test_it_stands_in_the_page_and_in_the_contents(text):
     assert '<a href="#air">Air</a>' in text
     section = text[text.index('<section id="air"') : text.index('<section id="sizing"')]
     assert section.index("tuft the pod") < section.index("<svg") < section.index("<table")
-    assert section.count('class="curve crown"') == 3
+    assert section.count('class="curve crown"') == 9
+    assert section.count('class="leaves"') == 6
     assert "STA 1900 mm on the crown" in section
     assert "Not seen: swirl" in section
     assert "<script" not in section

@@ -8,7 +8,7 @@
   const FAR = 1.0, SEEN_THROUGH = 0.22;
   const view = live.at("view"), told = live.at("told"), hidden = new Set();
   let direction = LOOKS["front-quarter"], distance = null, centre = [0, 0, 0], chosen = null;
-  let revision = 0, old = 0, room = null, places = [], data = [], wanted = 0, drawing = Promise.resolve();
+  let revision = 0, old = 0, room = null, places = [], data = [], pressure = null, pressed = "", wanted = 0, drawing = Promise.resolve();
 
   // The viewer is the largest of the scripts and comes last.
   const viewer = new Promise((done) => {
@@ -58,10 +58,15 @@
     const spans = live.at("show-spans").checked, openings = live.at("show-openings").checked;
     return data.map((trace) => {
       const meta = trace.meta;
-      const visible = meta.part ? !hidden.has(meta.part)
+      const visible = meta.pressed ? Boolean(pressed) && meta.parts.some((part) => !hidden.has(part))
+        : meta.part ? !hidden.has(meta.part) && !(pressed && pressure.felt.includes(meta.part))
         : meta.check === chosen || (meta.kind === "span" ? spans : openings);
       const solid = trace.opacity === undefined ? 1 : trace.opacity;
-      return { ...trace, visible, opacity: meta.part && thin ? Math.min(solid, SEEN_THROUGH) : solid };
+      const own = {};
+      // The swept volume, seen through, is felt as a disc.
+      if (pressed && meta.part && trace.opacity === 1) own.color = pressure.unfelt;
+      if (pressed && meta.states) own.intensity = meta.states[pressed];
+      return { ...trace, ...own, visible, opacity: meta.part && thin ? Math.min(solid, SEEN_THROUGH) : solid };
     });
   }
 
@@ -110,6 +115,9 @@
     const note = view.querySelector(".note");
     if (note) note.remove();
     ({ room, places } = scene);
+    pressure = scene.pressure || null;
+    live.at("pressure").hidden = !pressure;
+    press(pressure && pressure.states.some((one) => one.name === pressed) ? pressed : "");
     data = scene.traces;
     if (distance === null) distance = far();
     partList(scene.parts);
@@ -121,6 +129,15 @@
     revision = section.revision;
     live.showAges();
   };
+  function press(name) {
+    pressed = name;
+    live.all("[data-state]").forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.state === name)));
+    live.at("pressure-scale").hidden = !name;
+    const told = name && pressure.states.find((one) => one.name === name);
+    live.at("pressure-words").textContent = told ? "Pressure coefficient Cp, " + name + ", " + told.speed + " m/s" : "";
+  }
+  live.all("[data-state]").forEach((button) => button.addEventListener("click", () => { press(button.dataset.state); look(); draw(); }));
+
   live.drawnRevision = () => revision;
 
   // What is told of a measured place goes with the model, and says when that is an old one.
