@@ -232,6 +232,11 @@ class Model:
     flights: tuple[FlightState, ...] = ()
     trip: float | None = None
 
+    @property
+    def see_through(self) -> tuple[str, ...]:
+        """Return the parts that let what is behind them show: the swept volume, glazing."""
+        return (self.swept, *(n for n, family in self.families.items() if family == "canopy"))
+
     def __getstate__(self) -> dict[str, Any]:
         # With it solids can be pickled; without solids the kernel need not be loaded.
         if self.parts:

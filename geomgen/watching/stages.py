@@ -83,8 +83,8 @@ def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
         if name not in _last or _last[name][0] != mesh:
             model = state.model
             points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
-            colour, swept = model.colours[name], name == model.swept
-            _last[name] = (mesh, ScenePart(name, points, triangles, colour, swept))
+            colour, faded = model.colours[name], name in model.see_through
+            _last[name] = (mesh, ScenePart(name, points, triangles, colour, faded))
     return tuple(_last[name][1] for name in hashes)
 
 

@@ -27,7 +27,7 @@ NEAR, USUAL = 150.0, 400.0
 def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:
     """Return parts, measured distances and measured openings of a set."""
     bodies = tuple(
-        ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
+        ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name in model.see_through)
         for name, (mesh, _) in meshes.items()
     )
     # Areas with a place of their own were not measured in a plane that the model knows.
