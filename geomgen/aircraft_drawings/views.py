@@ -20,7 +20,7 @@ from geomgen.drafting.lettering import extent
 from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.meshes.glass_edge import glass_edge
+from geomgen.kernel.meshes.glass_edge import edges_drawn
 from geomgen.kernel.plain import Model
 from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
@@ -70,10 +70,9 @@ def views_of(
     `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
     """
     scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
-    if model.glass is not None and model.glazed_skin is None:
-        # Where the pod is cut out, its edges draw themselves.
+    if model.glass is not None:
         pods = [name for name in model.parts if model.families.get(name) == "pod"]
-        edges = {name: glass_edge(scene.mesh(name), model.glass) for name in pods}
+        edges = edges_drawn(model, {name: scene.mesh(name) for name in pods})
         scene = replace(scene, drawn_on=edges)
     return Views(Measures(model, scene), with_hidden)
 

@@ -1,6 +1,6 @@
 """The edge of the glass on a pod that is not cut there: sill on both sides, fore and aft end."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import hypot
 
 import numpy as np
@@ -8,12 +8,23 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.kernel.mesh import Mesh
-from geomgen.kernel.plain import Glass
+from geomgen.kernel.plain import Glass, Model
 from geomgen.kernel.plane_frame import Frame, at_station
 from geomgen.kernel.second_library import cross_section, hull_of
 
 # Places along a sill: own choice.
 FAR, PLACES = 1e5, 161
+
+
+def edges_drawn(model: Model, meshes: Mapping[str, Mesh]) -> dict[str, list[Floats]]:
+    """Return the lines (n, 3) [mm] of the glass on each piece of a pod that has no edge there.
+
+    None where the file says of no glass, or the pod is cut out: its edges draw themselves.
+    """
+    if model.glass is None or model.glazed_skin is not None:
+        return {}
+    pods = [name for name in meshes if model.families.get(name) == "pod"]
+    return {name: glass_edge(meshes[name], model.glass) for name in pods}
 
 
 def glass_edge(mesh: Mesh, glass: Glass) -> list[Floats]:
