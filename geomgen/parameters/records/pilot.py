@@ -157,7 +157,7 @@ class Canopy(Record):
     material: Annotated[str, OneOf(GLAZING)] | None = stated(
         None,
         "what the glazing is of; its usual density gives the mass where no row of [[mass]] names "
-        "the canopy; needed for glazing alone",
+        "the canopy; an item that weighs the sheet too counts it twice; needed for glazing alone",
     )
 
 
