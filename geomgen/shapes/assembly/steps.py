@@ -329,9 +329,10 @@ def _canopy(p: Parameters, given: Given) -> "list[NamedSolid]":
     for number, joint in enumerate(p.joints):
         if joint.trim == "pod":
             others, key = cutters(p, joint.to), f"joints.{number}"
-            pieces = trimmed(pieces, others, joint, key, look_at=canopy.KEYS)
-    # That a joint of the pod does not reach the canopy is as it should be.
-    return [replace(piece, notes=()) for piece in pieces]
+            found = trimmed(pieces, others, joint, key, look_at=canopy.KEYS)
+            # That a joint of the pod does not reach the canopy is as it should be.
+            pieces = pieces if found[0].solid is pieces[0].solid else found
+    return pieces
 
 
 def cutters(p: Parameters, family: str) -> "list[Cutter]":
