@@ -22,7 +22,7 @@ from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 NAME, STEP = "sections", "sections"
 # What is not near the pod, or reaches far beyond it.
 LEFT_OUT = ("wing", "boom", "tailplane", "fin", "wheel", "leg", "prop_disc")
-HULL = ("pod", "exit")
+HULL = ("pod", "exit", "canopy")
 # On paper [mm]: between sections and texts, under a section for its breadth and its title, letters
 # of titles, how far axes stand over, largest width of a column of names.
 GAP, FOOT, HEAD, TITLE, OVER = 4.0, 8.0, 9.0, 3.5, 3.0

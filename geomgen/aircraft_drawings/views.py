@@ -7,7 +7,7 @@ the view from above has its nose down, the view from the left its nose to the le
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
@@ -20,6 +20,7 @@ from geomgen.drafting.lettering import extent
 from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.meshes.glass_edge import edges_drawn
 from geomgen.kernel.plain import Model
 from geomgen.kernel.visibility.hidden_lines import Scene, lines_seen
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
@@ -69,6 +70,10 @@ def views_of(
     `meshes` of the solids and their exact `boxes`, where there are some already, save making them.
     """
     scene = Scene(model.parts, (model.swept,), meshes or {}, boxes or {})
+    if model.glass is not None:
+        pods = [name for name in model.parts if model.families.get(name) == "pod"]
+        edges = edges_drawn(model, {name: scene.mesh(name) for name in pods})
+        scene = replace(scene, drawn_on=edges)
     return Views(Measures(model, scene), with_hidden)
 
 

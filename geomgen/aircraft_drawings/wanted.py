@@ -55,13 +55,19 @@ def _pod(m: Measures, look: Look, axis: int) -> Wanted | None:
     pods = m.family("pod")
     if not pods:
         return None
-    low, high = m.extreme(pods[0], axis, False), m.extreme(pods[0], axis, True)
+    # Glazing is of the pod's outside.
+    glazing = m.family("canopy")
+    parts = [pods[0], *glazing]
+    low = min((m.extreme(part, axis, False) for part in parts), key=lambda at: at[axis])
+    high = max((m.extreme(part, axis, True) for part in parts), key=lambda at: at[axis])
     word = ("POD LENGTH", "POD BREADTH", "POD HEIGHT")[axis]
     sides: tuple[Side, ...] = ("left", "right") if axis == 2 else ("below", "above")
     shown = word
     if axis == 0 and m.family("exit"):
         shown = "POD LENGTH LESS EXIT"
-    elif axis and (_beside_wing(m, low) or _beside_wing(m, high)):
+    elif axis and (
+        (m.model.glazed_skin and not glazing) or _beside_wing(m, low) or _beside_wing(m, high)
+    ):
         # Uncut, as its plug is, it may reach further: see `_uncut`.
         shown = f"{word} {CUT}"
     return _between(look, low, high, sides, shown, word.lower())

@@ -15,6 +15,7 @@ from geomgen.kernel.plain import (
     Fitting,
     FlightState,
     Glass,
+    GlazedSkin,
     Ground,
     Limb,
     Model,
@@ -62,6 +63,7 @@ def plain(model: Model) -> dict[str, Any]:
         # Sets without others keep the bytes that they always had.
         **({"other_eyes": model.other_eyes} if model.other_eyes else {}),
         "glass": None if model.glass is None else asdict(model.glass),
+        **({"glazed_skin": asdict(model.glazed_skin)} if model.glazed_skin else {}),
         "climb_pitch": model.climb_pitch,
         "notices": list(model.notices),
         "uncut": {name: [list(end) for end in ends] for name, ends in model.uncut.items()},
@@ -114,6 +116,7 @@ def model_from(content: dict[str, Any]) -> Model:
         eye=_vec(content["eye"]) if content["eye"] else None,
         other_eyes={str(who): _vec(eye) for who, eye in content.get("other_eyes", {}).items()},
         glass=_glass(content["glass"]) if content["glass"] else None,
+        glazed_skin=_skin(content["glazed_skin"]) if content.get("glazed_skin") else None,
         climb_pitch=None if content["climb_pitch"] is None else float(content["climb_pitch"]),
         notices=tuple(str(notice) for notice in content["notices"]),
         uncut={
@@ -160,6 +163,14 @@ def _limb(row: dict[str, Any]) -> Limb:
 
 def _glass(row: dict[str, Any]) -> Glass:
     return Glass(*(float(row[key]) for key in ("fore", "aft", "fore_sill", "aft_sill")))
+
+
+def _skin(row: dict[str, Any]) -> GlazedSkin:
+    outer, inner = (
+        tuple(tuple(_vec(point) for point in line) for line in row[side])
+        for side in ("outer", "inner")
+    )
+    return GlazedSkin(outer, inner)
 
 
 def _opening(row: dict[str, Any]) -> Opening:

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from importlib import import_module
+from math import hypot
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -124,6 +125,37 @@ class Glass:
     fore_sill: float
     aft_sill: float
 
+    def sill(self, station: float) -> float:
+        """Return the waterline of the sill [mm] at a station [mm].
+
+        >>> Glass(0.0, 400.0, 0.0, 300.0).sill(100.0)
+        75.0
+        """
+        share = (station - self.fore) / (self.aft - self.fore)
+        return self.fore_sill + share * (self.aft_sill - self.fore_sill)
+
+    def inside(self, gap: float) -> "Glass":
+        """Return what is left of it `gap` [mm] inside its edges, square to each.
+
+        >>> Glass(0.0, 400.0, 0.0, 300.0).inside(4.0)
+        Glass(fore=4.0, aft=396.0, fore_sill=8.0, aft_sill=302.0)
+        """
+        up = gap * hypot(1.0, (self.aft_sill - self.fore_sill) / (self.aft - self.fore))
+        fore, aft = self.fore + gap, self.aft - gap
+        return Glass(fore, aft, self.sill(fore) + up, self.sill(aft) + up)
+
+
+@dataclass(frozen=True)
+class GlazedSkin:
+    """The skin [mm] that a pod has lost to the opening under its canopy, outside and inside.
+
+    Rows run from fore to aft, each from the crown down to the sill on the right-hand side; the
+    left one is its mirror.
+    """
+
+    outer: tuple[tuple[Vec3, ...], ...]
+    inner: tuple[tuple[Vec3, ...], ...]
+
 
 @dataclass(frozen=True)
 class FlightState:
@@ -166,7 +198,8 @@ class Model:
     fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb [deg], where
     that is known.
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
-    skin of the pod stirs the slow layer.
+    skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
+    canopy for whoever looks at the whole outside; None where nothing is cut out.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -190,6 +223,7 @@ class Model:
     eye: Vec3 | None = None
     other_eyes: dict[str, Vec3] = field(default_factory=dict)
     glass: Glass | None = None
+    glazed_skin: GlazedSkin | None = None
     climb_pitch: float | None = None
     notices: tuple[str, ...] = ()
     uncut: dict[str, tuple[Vec3, Vec3]] = field(default_factory=dict)
@@ -197,6 +231,11 @@ class Model:
     wheels: dict[str, str] = field(default_factory=dict)
     flights: tuple[FlightState, ...] = ()
     trip: float | None = None
+
+    @property
+    def see_through(self) -> tuple[str, ...]:
+        """Return the parts that let what is behind them show: the swept volume, glazing."""
+        return (self.swept, *(n for n, family in self.families.items() if family == "canopy"))
 
     def __getstate__(self) -> dict[str, Any]:
         # With it solids can be pickled; without solids the kernel need not be loaded.

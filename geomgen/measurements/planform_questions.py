@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.plain import Model
 from geomgen.measurements.answers import joined_rows, rows
 from geomgen.measurements.planform import TAILPLANE, WING, planform_record
@@ -14,9 +15,9 @@ from geomgen.measurements.subject import Answered, Boxes, Subject
 
 ASKED = {"wing": (WING, "mm"), "tailplane": (TAILPLANE, "mm2")}
 # What a wing or tailplane may be trimmed to.
-TRIMMING = ("pod", "boom", "wing", "tailplane", "fin", "pylon")
+TRIMMING = ("pod", "canopy", "boom", "wing", "tailplane", "fin", "pylon")
 # What makes the pod as broad as the air meets it.
-BROAD = ("pod", "exit", "scoop")
+BROAD = ("pod", "exit", "canopy", "scoop")
 POD = "breadths of the pod"
 
 
@@ -32,11 +33,16 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     broad = [name for name in boxes if model.families.get(name) in BROAD]
     if any(model.families[name] == "pod" for name in broad):
         broad.sort(key=lambda name: BROAD.index(model.families[name]))
+        lost = model.glazed_skin
 
         def ask(given: Given) -> Answer:
-            return rows(lambda: [pod_breadths({name: given.bodies[name] for name in broad})])
+            bodies = {name: given.bodies[name] for name in broad}
+            if lost:
+                bodies["skin over the opening"] = skin_body(lost)
+            return rows(lambda: [pod_breadths(bodies)])
 
-        yield MeasurementQuestion(POD, ask, (), tuple(broad), weight=0.1)
+        plain = (lost,) if lost else ()
+        yield MeasurementQuestion(POD, ask, (), tuple(broad), plain=plain, weight=0.1)
 
 
 def _planform(model: Model, boxes: Boxes, family: str, own: list[str]) -> MeasurementQuestion:

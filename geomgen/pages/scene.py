@@ -32,13 +32,17 @@ AROUND = 0.02
 
 @dataclass(frozen=True)
 class ScenePart:
-    """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through."""
+    """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through.
+
+    `drawn` are lines (n, 3) [mm] on its skin.
+    """
 
     name: str
     points: Floats
     triangles: Ints
     colour: Vec3
     faded: bool = False
+    drawn: tuple[Floats, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -101,6 +105,7 @@ def traces(scene: PageScene) -> list[dict[str, Any]]:
     """Return the viewer's traces; `meta` says which part or check each one is."""
     return [
         *(_body(body) for body in scene.bodies),
+        *(_lines(body) for body in scene.bodies if body.drawn),
         *(_filled(opening) for opening in scene.openings),
         *(_span(span) for span in scene.spans),
         *(trace for body in scene.pressed for trace in _pressed(body)),
@@ -139,6 +144,23 @@ def _body(body: ScenePart) -> dict[str, Any]:
         "opacity": FADED if body.faded else 1,
         "lighting": LIGHT,
         "meta": {"part": body.name},
+    }
+
+
+def _lines(body: ScenePart) -> dict[str, Any]:
+    made: dict[str, Any] = {
+        "type": "scatter3d",
+        "mode": "lines",
+        "name": f"lines on {body.name}",
+        "hoverinfo": "skip",
+        "showlegend": False,
+        "line": {"width": 3, "color": "rgb(60,66,74)"},
+        "meta": {"part": body.name},
+    }
+    # Nothing between two lines: the pen is lifted there.
+    return made | {
+        axis: [v for line in body.drawn for v in (*line[:, i].round(2).tolist(), None)]
+        for i, axis in enumerate("xyz")
     }
 
 

@@ -1,5 +1,6 @@
 """Parts as VTK draws them: skins, cut faces with hatching, sharp edges, lights and camera."""
 
+from collections.abc import Sequence
 from typing import Any
 
 import numpy as np
@@ -91,6 +92,20 @@ def edges(body: RenderedPart, colour: Colour, width: float) -> Any:
     look.SetColor(*_mixed(colour, INK, 0.6))
     if body.translucent:
         look.SetOpacity(VEIL)
+    look.SetLineWidth(width)
+    return actor
+
+
+def drawn(lines: Sequence[Floats], colour: Colour, width: float) -> Any:
+    """Return lines (n, 3) [mm] on a part's skin, [pixel] wide, as its sharp edges are drawn."""
+    points = np.concatenate(lines)
+    starts = np.cumsum([0, *(len(line) for line in lines)])
+    steps = [np.arange(a, b - 1) for a, b in zip(starts[:-1], starts[1:], strict=True)]
+    first = np.concatenate(steps)
+    actor = _actor(points, np.stack([first, first + 1], axis=-1))
+    look = actor.GetProperty()
+    look.LightingOff()
+    look.SetColor(*_mixed(colour, INK, 0.6))
     look.SetLineWidth(width)
     return actor
 

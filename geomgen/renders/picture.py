@@ -1,12 +1,14 @@
 """Pictures of parts: shaded for people, and in flat colours to count who is seen."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
 
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.meshes.glass_edge import edges_drawn
 from geomgen.kernel.plain import Model
 from geomgen.renders import actors
 from geomgen.renders.actors import PLAIN, Colour
@@ -35,7 +37,7 @@ def pictures_of(
     Raises GeometryError when a view shows nothing, FileWriteError without a system library.
     """
     with window((FINE * size[0], FINE * size[1])) as shown:
-        studio = Studio(shown, meshes, model.colours)
+        studio = Studio(shown, meshes, model.colours, edges_drawn(model, meshes))
         for view in standard_views(model):
             yield f"{view.name}.png", studio.picture(view)
     seen = sight_picture(model, meshes, size)
@@ -80,11 +82,16 @@ class Studio:
     """A window with all that is drawn in it; what is not cut is kept from view to view."""
 
     def __init__(
-        self, shown: Any, meshes: Mapping[str, Mesh], colours: Mapping[str, Colour]
+        self,
+        shown: Any,
+        meshes: Mapping[str, Mesh],
+        colours: Mapping[str, Colour],
+        drawn: Mapping[str, Sequence[Floats]] | None = None,
     ) -> None:
         self.shown = shown
         self.meshes = meshes
         self.colours = colours
+        self.drawn = drawn or {}
         self.scene = actors.scene()
         self.known: Known = {}
         self.kept: dict[str, list[Any]] = {}
@@ -113,6 +120,9 @@ class Studio:
             return self.kept[key]
         colour = self.colours.get(body.name, PLAIN)
         made = [actors.skin(body, colour)]
+        # A view that is cut shows what is inside.
+        if self.drawn.get(body.name) and body.surface is self.known.get(body.name):
+            made.append(actors.drawn(self.drawn[body.name], colour, float(FINE)))
         if len(body.caps):
             made.append(actors.caps(body, colour, frame, mirrored))
         if len(body.surface.sharp):

@@ -41,7 +41,7 @@ def sight_picture(model: Model, meshes: Mapping[str, Mesh], size: tuple[int, int
     """
     if model.eye is None:
         return None
-    pods = {name for name in meshes if model.families.get(name) == "pod"}
+    pods = {name for name in meshes if model.families.get(name) in ("pod", "canopy")}
     parts = []
     for name, mesh in meshes.items():
         glass = model.glass if name in pods else None

@@ -53,7 +53,7 @@ def standard_views(model: Model) -> tuple[View, ...]:
 
     The last is left out for a model without thrust line, firewall or swept volume.
     """
-    veil = (model.swept,) if model.swept in model.parts else ()
+    veil = tuple(name for name in model.see_through if name in model.parts)
     views = [
         View("three_quarter_front", "From ahead, right and above", (1.0, -0.72, -0.5)),
         View("three_quarter_rear", "From behind, left and above", (-1.0, 0.82, -0.46)),
@@ -97,7 +97,7 @@ def engine_bay(model: Model) -> View | None:
             Plane(_at(line, behind), line.direction),
         ),
         whole=tuple(name for name, family in model.families.items() if family == "engine"),
-        translucent=(model.swept,),
+        translucent=model.see_through,
         without=tuple(name for name, box in boxes.items() if not boxes_meet(box, near)),
     )
 

@@ -24,6 +24,11 @@ SIGHT = Group(
     "the eyes, head still, waterlines level. Not seen: panel, knees, frames of the canopy. The "
     "report has a picture of it.",
 )
+GLAZING = Group(
+    "CANOPY",
+    'Only where [canopy] says built_as = "glazing". Not seen: frame, hinges, latches, whether the '
+    "joint is sealed or the sheet strong enough. It hangs on the pod and holds no other part.",
+)
 TO_READ = "Limit: none, to be read, but your own, which warns, in "
 COMPARE = (
     "For comparison: MIL-STD-850B asks 35 deg of military transports, 70 to 110 deg from ahead "
@@ -213,4 +218,47 @@ def _flat_wrap(p: "Parameters") -> Iterator[Target]:
     )
 
 
-PILOT_CHECKS = (_rooms, _over_nose, _round, _flat_wrap)
+# How far a built canopy may be off what the file asks [mm], or of its thickness [1]: own choice,
+# less than a sheet or a saw is.
+AS_ASKED, SHARE = 0.1, 0.03
+
+
+@declared(
+    GLAZING,
+    {
+        "canopy.gap": "Least and widest gap of the joint all round, from the canopy's edges to the "
+        f"pod, measured on the two solids. Limit: canopy.gap, {AS_ASKED:g} mm more or less (own "
+        "choice).",
+        "canopy.thickness": f"Thickness of the glazing. Limit: canopy.thickness, {AS_ASKED:g} mm "
+        "or 3 % of it more or less, whichever is more (own choice).",
+        "canopy.area": "Area of the glazing, in the middle of its thickness. No limit, to be read: "
+        "what you buy is more.",
+    },
+)
+def _glazing(p: "Parameters") -> Iterator[Target]:
+    from geomgen.parameters.records.pilot import GLAZED
+
+    c = p.canopy
+    if c is None or c.built_as != GLAZED or c.thickness is None:
+        return
+    give = max(AS_ASKED, SHARE * c.thickness)
+    rows = (
+        ("gap.*", "gap between canopy and pod", c.gap, AS_ASKED, "fore_station, aft_station"),
+        ("thickness", "thickness of the glazing", c.thickness, give, "thickness"),
+    )
+    for name, what, asked, off, keys in rows:
+        yield Target(
+            f"canopy.{name}",
+            what,
+            "between",
+            "mm",
+            low=asked - off,
+            high=asked + off,
+            formula=f"canopy.{name.removesuffix('.*')} +- {off:g} mm",
+            source="own choice: as the file asks",
+            advice=f"change in [canopy] {keys}, fore_sill or aft_sill",
+        )
+    yield Target("canopy.area", "area of the glazing", "none", "mm2", severity="info")
+
+
+PILOT_CHECKS = (_rooms, _over_nose, _round, _flat_wrap, _glazing)

@@ -84,6 +84,7 @@ def envelope_of(p: Parameters, measured: "Sequence[Measurement]") -> DrawnEnvelo
 
 def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     """Return the parts for the view; a part whose mesh is the same as last time is taken over."""
+    from geomgen.kernel.meshes.glass_edge import edges_drawn
     from geomgen.kernel.meshes.simpler import simpler
     from geomgen.workflows.reporting.scene import GIVE
 
@@ -91,11 +92,15 @@ def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
     for name in [name for name in _last if name not in hashes]:
         del _last[name]
     for name, mesh in hashes.items():
-        if name not in _last or _last[name][0] != mesh:
-            model = state.model
+        model = state.model
+        glass = (model.glass, model.glazed_skin) if model.families[name] == "pod" else None
+        made_of = f"{mesh} {glass}"
+        if name not in _last or _last[name][0] != made_of:
             points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
-            colour, swept = model.colours[name], name == model.swept
-            _last[name] = (mesh, ScenePart(name, points, triangles, colour, swept))
+            colour, faded = model.colours[name], name in model.see_through
+            edges = edges_drawn(model, {name: state.meshes[name].mesh}).get(name, ())
+            part = ScenePart(name, points, triangles, colour, faded, tuple(edges))
+            _last[name] = (made_of, part)
     return tuple(_last[name][1] for name in hashes)
 
 

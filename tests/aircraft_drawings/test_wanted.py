@@ -10,7 +10,7 @@ from geomgen.aircraft_drawings.views import LOOKS
 from geomgen.aircraft_drawings.wanted import wanted_in
 from geomgen.drafting.record import Dimension
 from geomgen.kernel.brep.primitives import box, cylinder
-from geomgen.kernel.plain import Ground, Plane
+from geomgen.kernel.plain import GlazedSkin, Ground, Model, Plane
 from geomgen.kernel.visibility.hidden_lines import Scene
 
 
@@ -64,3 +64,20 @@ def test_height_over_a_leaning_ground_is_square_to_it():
     model.grounds = [Ground("static", Plane((1900.0, 0.0, 20.0), normal))]
     due = (4300.0 - 1900.0) * normal[0] + (1900.0 - 20.0) * normal[2]
     assert figures(model)["height over the ground"] == pytest.approx(due, abs=0.05)
+
+
+def test_an_opening_is_said_with_the_pod_s_height_and_glazing_belongs_to_it():
+    """A pod of 100 high, 60 of which were cut away amidships; a block for the glazing."""
+    low, roof = box((0.0, -50.0, 0.0), (300.0, 50.0, 40.0)), ((100.0, -50.0, 40.0), (200.0, 50.0))
+    glazing = box(roof[0], (*roof[1], 100.0))
+    lost = GlazedSkin((), ())
+
+    def height(parts):
+        model = Model(parts, {name: name for name in parts}, glazed_skin=lost)
+        m = Measures(model, Scene(model.parts))
+        every = wanted_in("side", LOOKS["side"], m)
+        (found,) = [one for one in every if one.name == "pod height"]
+        return found.prefix.strip(), Dimension(found.a, found.b, found.a, found.angle).measured
+
+    assert height({"pod": low}) == ("POD HEIGHT AS CUT", pytest.approx(40.0))
+    assert height({"pod": low, "canopy": glazing}) == ("POD HEIGHT", pytest.approx(100.0))

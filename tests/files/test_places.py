@@ -6,7 +6,7 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
-from geomgen.kernel.plain import FlightState, Model
+from geomgen.kernel.plain import FlightState, GlazedSkin, Model
 from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
@@ -33,6 +33,15 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
     model = Model(uncut={"pod": ((400.0, -300.0, 800.0), (400.0, 1 / 3 + 300.0, 800.0))})
     write_places(tmp_path, model)
     assert read_places(tmp_path)[0].uncut == model.uncut
+
+
+def test_the_skin_over_an_opening_goes_to_the_disk_and_back(tmp_path):
+    rows = tuple(tuple((x, y, 1 / 3) for y in (0.0, 40.0)) for x in (250.0, 1440.0))
+    model = Model(glazed_skin=GlazedSkin(rows, rows[::-1]))
+    write_places(tmp_path, model)
+    assert read_places(tmp_path)[0] == model
+    write_places(tmp_path, Model())
+    assert read_places(tmp_path)[0].glazed_skin is None
 
 
 def test_the_pilot_goes_to_the_disk_and_back(tmp_path, variant):

@@ -4,6 +4,7 @@ Reference: plotly's own validation of figures (`plotly.graph_objects.Figure`) ta
 """
 
 import base64
+from dataclasses import replace
 
 import numpy as np
 import plotly.graph_objects as graph
@@ -68,3 +69,13 @@ def test_a_wrong_trace_is_not_taken(scene):
     spoilt[0]["opacity"] = 3
     with pytest.raises(ValueError, match="opacity"):
         graph.Figure(spoilt)
+
+
+def test_lines_on_a_skin_go_and_come_with_their_part(scene):
+    body = replace(scene.bodies[0], drawn=(CORNERS[:2], CORNERS[2:]))
+    found = traces(PageScene((body, scene.bodies[1])))
+    (lines,) = [trace for trace in found if trace.get("mode") == "lines"]
+    assert lines["meta"] == {"part": "pod"}
+    assert lines["x"] == [0.0, 1000.0, None, 0.0, 0.0, None]
+    assert found.index(lines) > 0  # the page takes a part's first trace for the part itself
+    graph.Figure(found)

@@ -17,8 +17,9 @@ from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.plain import Axis, Plane
 from geomgen.renders.actors import BACKGROUND
 from geomgen.renders.body import bodies, framed
-from geomgen.renders.picture import MARGIN, picture, visible_parts
+from geomgen.renders.picture import MARGIN, Studio, picture, visible_parts
 from geomgen.renders.view import View
+from geomgen.renders.window import window
 
 SMALL = (400, 250)
 SIZE = (800, 500)
@@ -156,3 +157,21 @@ def test_told_apart_without_colour():
     assert len(row) == SIZE[1]
     edges = np.abs(np.diff(grey, axis=0)).max(axis=0)
     assert np.percentile(edges[100:700], 25) > 40
+
+
+def test_lines_drawn_on_a_skin_are_seen_on_its_near_side_alone():
+    block = {"pod": mesh(box((0.0, 0.0, 0.0), (400.0, 400.0, 400.0)), 0.5)}
+    colours = {"pod": (0.9, 0.9, 0.9)}
+
+    def seen(*lines):
+        with window((2 * SIZE[0], 2 * SIZE[1])) as shown:
+            data = Studio(shown, block, colours, {"pod": lines} if lines else {}).picture(FROM_LEFT)
+        return pixels(data).astype(float)
+
+    bare = seen()
+    near = np.array([[50.0, 0.0, 200.0], [350.0, 0.0, 200.0]])
+    assert np.abs(seen(near) - bare).max() > 40
+    assert np.array_equal(seen(near + np.array([0.0, 400.0, 0.0])), bare)
+
+
+FROM_LEFT = View("side", "", (0.0, 1.0, 0.0))

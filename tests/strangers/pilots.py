@@ -74,4 +74,16 @@ def canopy(d: Dice, pod: Pod) -> dict[str, Any] | None:
     ends = pod.at(d.exactly(0.05, 0.2)), pod.at(d.exactly(0.35, 0.55))
     sills = (pod.height(x) + d.exactly(-0.2, 0.5) * (pod.crown(x) - pod.height(x)) for x in ends)
     names = ("fore_station", "aft_station", "fore_sill", "aft_sill")
-    return dict(zip(names, (*ends, *sills), strict=True))
+    return dict(zip(names, (*ends, *sills), strict=True)) | _built(d)
+
+
+def _built(d: Dice) -> dict[str, Any]:
+    """Return whether the canopy is a line, an opening or a part; what is not used is there too."""
+    how = d.pick(("line", "opening", "glazing", "glazing"))
+    found: dict[str, Any] = {"built_as": how} if how != "line" or d.chance(0.5) else {}
+    if how == "glazing" or d.chance(0.2):
+        found |= {
+            "thickness": d.exactly(1.0, 6.0),
+            "material": d.pick(("acrylic", "polycarbonate")),
+        }
+    return found | ({"gap": d.exactly(0.5, 6.0)} if d.chance(0.5) else {})

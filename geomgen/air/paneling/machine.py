@@ -20,6 +20,8 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Opening, Plane
 
 POD, SCOOP, PYLON = "pod", "scoop", "pylon"
+# What makes the outside of the pod with it.
+WITH_POD = ("exit", "canopy")
 # Cells along and around a body, or round one side of a section and across the span, at fineness 1.
 CELLS = {
     "pod": (40, 12),
@@ -29,7 +31,7 @@ CELLS = {
     "pylon": (10, 4),
 }
 SURFACES = {"wing": 1, "tailplane": 1, "pylon": 2}
-CUTTING = ("pod", "exit", "boom", "wing", "tailplane", "fin", "pylon", "scoop")
+CUTTING = ("pod", "exit", "canopy", "boom", "wing", "tailplane", "fin", "pylon", "scoop")
 # What is nearer than this to a part may have been cut by it, beyond the joint [mm]: own choice.
 BESIDE = 2.0
 # What stands no further than this off the pod's skin is no scoop any more [mm]: own choice.
@@ -82,7 +84,7 @@ def outside(
     rim = _rim(grids, open_behind)
     shown = without_hidden(panels.kept(~_hugging(panels)))
     through = {m.name: _through(shown, m.name, m.plane) for m in mouths}
-    left = tuple(name for name in meshes if families.get(name) not in (*CELLS, "exit"))
+    left = tuple(name for name in meshes if families.get(name) not in (*CELLS, *WITH_POD))
     return Outside(
         shown, grids, {n: t for n, t in through.items() if t.any()}, _drawn(shown, rim), rim, left
     )
@@ -107,7 +109,7 @@ def _grids(
         return max(4, round(one * fineness)), max(2, 2 * round(other * fineness / 2))
 
     if of(POD):
-        yield _drawn_as(POD, long_body, of(POD, "exit"), *cells(POD), True, open_behind, tail)
+        yield _drawn_as(POD, long_body, of(POD, *WITH_POD), *cells(POD), True, open_behind, tail)
     for name, mesh in right.items():
         if families.get(name) == SCOOP:
             centred = float(mesh.vertices[:, 1].min()) < -1.0

@@ -107,6 +107,9 @@ def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[Mass
             yield _of_part(p, row, figures, _share(p, row, figures, solids))
         elif name == "firewall":
             yield _of_sheet(p, figures)
+        elif figures.family == "canopy" and p.canopy is not None and p.canopy.material:
+            glazing = PartMass(part=name, material=p.canopy.material)
+            yield _of_part(p, glazing, figures, 1.0)
 
 
 def _of_sheet(p: Parameters, figures: SolidFigures) -> MassEntry:

@@ -6,7 +6,7 @@ another part within `SLIP` mesh tolerances of the mesh. What is shorter than a s
 (a `STEPS`th of the view's diagonal, under a pen's width on paper) may be missed.
 """
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -61,13 +61,14 @@ class Scene:
 
     `translucent` names parts that hide nothing and that nothing hides. `given` are meshes that
     stand already, each within its own mesh tolerance, `known` are exact boxes; the others are
-    made.
+    made. `drawn_on` are lines (n, 3) [mm] on the skin of a part that no edge of it has.
     """
 
     parts: Mapping[str, TopoDS_Shape]
     translucent: Collection[str] = ()
     given: Mapping[str, Mesh] = field(default_factory=dict)
     known: Mapping[str, Box] = field(default_factory=dict)
+    drawn_on: Mapping[str, Sequence[Floats]] = field(default_factory=dict)
     _meshes: dict[str, Mesh] = field(default_factory=dict)
     _boxes: dict[str, Box] = field(default_factory=dict)
     _seams: dict[str, Seams] = field(default_factory=dict)
@@ -148,6 +149,7 @@ def lines_seen(
         for name, shape in scene.parts.items()
         for line in outlines(shape, look, tolerance, None if smooth else scene.seams(name), name)
     ]
+    raw += [(name, look.seen(points)) for name, lines in scene.drawn_on.items() for points in lines]
     every = np.concatenate([points for _, points in raw])[:, :2]
     step = max(float(np.hypot(*np.ptp(every, axis=0))) / STEPS, 2 * tolerance)
     names = [name for name, _ in raw]

@@ -23,7 +23,7 @@ from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
 # Walls that part the bay from the cabin and the open air.
-WALLS = ("pod", "firewall", "exit")
+WALLS = ("pod", "canopy", "firewall", "exit")
 BETWEEN = "least of planes turned and moved from the mouth to the last throat"
 
 

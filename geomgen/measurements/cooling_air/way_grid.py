@@ -15,7 +15,7 @@ from geomgen.kernel.plain import Vec3
 
 Walls = tuple[Owners, Owners, Owners]
 # The hull and what belongs to it; what stands between them on all four sides is inside.
-HULL = ("pod", "scoop", "exit")
+HULL = ("pod", "canopy", "scoop", "exit")
 HUB = "the hub"
 # A small mouth in a large hull gets larger cells than it would like, no more than so many.
 MOST = 1_500_000

@@ -136,7 +136,13 @@ def held(model: Model) -> list[str]:
 
 
 def may_hold(model: Model, a: str, b: str) -> bool:
-    """Say whether a joint of two parts can hold one of them: legs and wheels have but one each."""
+    """Say whether a joint of two parts can hold one of them: legs and wheels have but one each.
+
+    Glazing hangs on the pod and holds nothing.
+    """
+    families = {model.families.get(a), model.families.get(b)}
+    if "canopy" in families and families != {"canopy", "pod"}:
+        return False
     for strut in model.struts:
         if strut.wheel in (a, b):
             return strut.leg in (a, b)

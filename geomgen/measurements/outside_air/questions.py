@@ -6,6 +6,7 @@ import numpy as np
 
 from geomgen.air.potential.flow import Flow
 from geomgen.errors import GeometryError
+from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.plain import FlightState, Model, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
@@ -27,7 +28,9 @@ from geomgen.measurements.subject import Boxes, Subject
 FINE, COARSE = 1.0, 0.7
 # The tail drawn behind an open end is so much longer with the coarse ones, and so in the band.
 LONGER = 2.0
-FELT = ("pod", "exit", "scoop", "wing", "tailplane", "pylon", "boom", "fin")
+# The skin over the pod's opening, as if it were a part.
+LOST = "skin over the opening"
+FELT = ("pod", "exit", "canopy", "scoop", "wing", "tailplane", "pylon", "boom", "fin")
 
 
 def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -38,10 +41,14 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     mouths = [passage.mouth for passage in model.passages]
     swept = (model.swept,) if model.swept in boxes and model.thrust_line else ()
     families = {name: model.families[name] for name in felt}
+    lost = model.glazed_skin
+    if lost:
+        families[LOST] = "canopy"
 
     def ask(given: Given) -> Answer:
         about = AboutMachine(
-            {name: given.bodies[name].mesh for name in felt},
+            {name: given.bodies[name].mesh for name in felt}
+            | ({LOST: skin_body(lost).mesh} if lost else {}),
             *(families, mouths, bool(model.exits), model.joint_gap, model.thrust_line),
             _radius(given, model) if swept else 0.0,
         )
@@ -52,9 +59,8 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
 
     about_it = (model.flights, model.trip, _fan(model), model.glass)
     plain = (*about_it, mouths, bool(model.exits), model.joint_gap)
-    yield MeasurementQuestion(
-        NAME, ask, (), (*felt, *swept), (), (*plain, families, model.thrust_line), weight=4.0
-    )
+    about = (*plain, families, model.thrust_line, *((lost,) if lost else ()))
+    yield MeasurementQuestion(NAME, ask, (), (*felt, *swept), (), about, weight=4.0)
 
 
 def _radius(given: Given, model: Model) -> float:

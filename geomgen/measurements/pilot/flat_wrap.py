@@ -7,6 +7,7 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
+from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Glass, Model
 from geomgen.kernel.plane_frame import at_station
@@ -17,6 +18,7 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
+from geomgen.measurements.weight.bodies import stated_gap
 
 ID = "canopy.flat_wrap"
 # Points of the net along and across; the finer one counts, the other tells how fine is enough.
@@ -24,6 +26,7 @@ COARSE, FINE = 13, 25
 # The ends are looked at this far inside the glass [mm]: an edge of it may be the pod's own end.
 INSIDE = 0.5
 FAR = 1e5
+OPEN = "of the skin that the pod has lost to its opening, as it is lofted: no canopy is built"
 METHOD = (
     f"net of {FINE} by {FINE} points on the pod's outer skin above the sill, laid flat by least "
     "squares of its lengths"
@@ -49,8 +52,7 @@ def glazed_net(pods: Sequence[Body], glass: Glass, count: int) -> Floats:
 
 
 def _row(pods: Sequence[Body], glass: Glass, station: float, count: int) -> Floats:
-    share = (station - glass.fore) / (glass.aft - glass.fore)
-    sill = glass.fore_sill + share * (glass.aft_sill - glass.fore_sill)
+    sill = glass.sill(station)
     rings = [
         shapely.LinearRing(ring)
         for body in pods
@@ -80,17 +82,24 @@ def _row(pods: Sequence[Body], glass: Glass, station: float, count: int) -> Floa
 def flat_wraps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the question of the glazed part; none where no glass is known."""
     pods = tuple(name for name in boxes if model.families.get(name) == "pod")
-    glass = model.glass
+    canopies = tuple(name for name in boxes if model.families.get(name) == "canopy")
+    glass, lost = model.glass, model.glazed_skin
     if glass is None or not pods:
         return
+    if canopies:
+        # Its edge stands off the sill by the joint: so far up nothing but its two skins is met.
+        gap = max(stated_gap(model, name, pod) for name in canopies for pod in pods)
+        glass = glass.inside(gap + INSIDE)
+    looked_at = canopies or (() if lost else pods)
 
     def ask(given: Given) -> Answer:
         try:
-            return list(wrap([given.bodies[name] for name in pods], glass))
+            bodies = [given.bodies[name] for name in looked_at]
+            return list(wrap(bodies or [skin_body(lost)] if lost else bodies, glass))
         except GeometryError as error:
             return refused(error)
 
-    yield MeasurementQuestion(ID, ask, bodies=pods, plain=(glass,), weight=2.0)
+    yield MeasurementQuestion(ID, ask, bodies=looked_at, plain=(glass, lost), weight=2.0)
 
 
 def _said_of_wrap(by: Answered) -> list[Measurement]:
@@ -100,17 +109,19 @@ def _said_of_wrap(by: Answered) -> list[Measurement]:
     if said_no(answer):
         return [missing(ID, "1", answer)]
     strain, bound = answer
+    canopies = [name for name in by.parts if by.model.families.get(name) == "canopy"]
     ends = (place((glass.fore, 0.0, glass.fore_sill)), place((glass.aft, 0.0, glass.aft_sill)))
     return [
         Measurement(
             ID,
-            "pod",
+            canopies[0] if canopies else "pod",
             "strain of the glazed part when it is laid flat",
             strain,
             "1",
             METHOD,
             bound,
             f"above the sill from {ends[0]} to {ends[1]}",
+            note="" if canopies or by.model.glazed_skin is None else OPEN,
         )
     ]
 

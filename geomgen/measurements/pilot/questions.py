@@ -5,6 +5,7 @@ from dataclasses import asdict, dataclass
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.plain import Limb, Model, Plane, vec
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.pilot.cabin import least, room_ahead_of, room_from, room_in_pod
@@ -78,19 +79,25 @@ def _cabin(
     subject: RoomSubject, limbs: Sequence[Limb], model: Model, boxes: Boxes
 ) -> MeasurementQuestion:
     pods = [name for name in boxes if model.families.get(name) == "pod"]
-    other = ("pod", "engine", model.swept)
+    canopies = [name for name in boxes if model.families.get(name) == "canopy"] if pods else []
+    # No canopy is built over an opening: the skin that the pod has lost closes it.
+    lost = None if canopies else model.glazed_skin
+    pods += canopies
+    other = ("pod", "canopy", "engine", model.swept)
     others = [n for n in boxes if n not in pods and model.families.get(n) not in other]
     grown = _box_round(limbs, NEAR)
     near = [n for n in others if n != model.swept and boxes_meet(grown, boxes[n])]
 
+    plain = (*limbs, lost) if lost else limbs
+
     def ask(given: Given) -> Iterator[tuple[LimbGap, str]]:
-        inside = [given.bodies[name] for name in pods]
+        inside = [given.bodies[name] for name in pods] + ([skin_body(lost)] if lost else [])
         for limb in limbs:
             yield room_in_pod(limb, inside), pods[0]
             for name in near:
                 yield room_from(limb, given.bodies[name]), name
 
-    return _question(subject, ask, (*pods, *near) if pods else (), limbs)
+    return _question(subject, ask, (*pods, *near) if pods else (), plain)
 
 
 def _behind(

@@ -25,6 +25,8 @@ LEVEL, CLIMB, STANDING, TAIL_DOWN = "level", "climb", "static", "tail_down"
 ID = "sight.over_nose"
 # Glass reaches this far up [mm]; what is this near before the eye is not looked at [mm].
 HIGH, EYE = 1e5, 1.0
+# Of these all that lies above the sill is glass.
+GLAZED = ("pod", "canopy")
 METHOD = "section of the pod's mesh in the centre plane"
 BARRED = "no glass is known ([canopy]): the pod bars the sight as drawn"
 
@@ -95,9 +97,9 @@ def nose_up(ground: Plane) -> float:
 
 def sight(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the question how far down the pilot sees; none where no eye is known."""
-    pods = tuple(name for name in boxes if model.families.get(name) == "pod")
+    pods = tuple(name for name in boxes if model.families.get(name) in GLAZED)
     eye, glass = model.eye, model.glass
-    if eye is None or not pods:
+    if eye is None or not any(model.families[name] == "pod" for name in pods):
         return
 
     eyes = {"": eye, **model.other_eyes}

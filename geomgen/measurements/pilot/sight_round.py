@@ -16,7 +16,7 @@ from geomgen.measurements.pilot.free_sight import (
     free_about,
     free_bank,
 )
-from geomgen.measurements.pilot.sight import BARRED
+from geomgen.measurements.pilot.sight import BARRED, GLAZED
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -83,7 +83,7 @@ def looks(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     eye, glass = model.eye, model.glass
     if eye is None or "pod" not in {model.families.get(name) for name in boxes}:
         return
-    pods = {name for name in boxes if model.families.get(name) == "pod"}
+    pods = {name for name in boxes if model.families.get(name) in GLAZED}
     eyes = {"": eye, **model.other_eyes}
     for subject in LOOKS:
         parts = tuple(

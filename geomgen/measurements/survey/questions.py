@@ -11,6 +11,7 @@ from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
+from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
 from geomgen.measurements.pilot.questions import PILOT_ROOM
 from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
@@ -25,7 +26,7 @@ from geomgen.measurements.weight.tanks import TANKS
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
-    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, PLANFORMS, BODIES, CONTACTS, TANKS),
+    *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
     AIR_OUTSIDE,
 )
 

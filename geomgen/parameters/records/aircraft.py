@@ -69,7 +69,7 @@ class Parameters(Record):
     spinner: Spinner | None = stated(None, "the spinner")
     gear: Gear | None = stated(None, "the landing gear")
     pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
-    canopy: Canopy | None = stated(None, "the glazed part of the pod, for sight; not built")
+    canopy: Canopy | None = stated(None, "the glazed part of the pod: for sight, and built")
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(
         (), "which parts are trimmed to which"
     )

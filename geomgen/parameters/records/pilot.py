@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
+from geomgen.parameters.values.materials import GLAZING
 from geomgen.parameters.values.place_values import ButtockLine, Station, Waterline
 from geomgen.parameters.values.quantities import OneOf, Record, Within, stated
 
@@ -33,6 +34,8 @@ FROM_MEMORY = {
 RANKS = ("5th", "50th", "95th")
 PERCENTILES = tuple(f"{rank} {who}" for rank in RANKS for who in ("man", "woman"))
 OR_SURVEY = "; that of pilot.percentile when left out"
+LINE, OPENING, GLAZED = "line", "opening", "glazing"
+BUILT_AS = (LINE, OPENING, GLAZED)
 
 
 class Pilot(Record):
@@ -136,6 +139,25 @@ class Canopy(Record):
     )
     aft_sill: Annotated[float, Waterline] = Field(
         description="waterline (WL) of the sill at the aft end"
+    )
+    built_as: Annotated[str, OneOf(BUILT_AS)] = stated(
+        LINE,
+        "line: the sill is only drawn on the pod; opening: the pod is cut out above it; glazing: "
+        "cut out, and the canopy is a part of its own. Plugs, moulds and foam keep the whole "
+        "outside in all three",
+    )
+    thickness: Annotated[float, Within("length", "0.5 mm", "20 mm")] | None = stated(
+        None, "thickness of the glazing, inward from the pod's outside; needed for glazing alone"
+    )
+    gap: Annotated[float, Within("length", "0.3 mm", "20 mm")] = stated(
+        "2 mm",
+        "joint gap all round between glazing and pod, for sealant and for the sheet to grow when "
+        "warm; the default is our own choice",
+    )
+    material: Annotated[str, OneOf(GLAZING)] | None = stated(
+        None,
+        "what the glazing is of; its usual density gives the mass where no row of [[mass]] names "
+        "the canopy; an item that weighs the sheet too counts it twice; needed for glazing alone",
     )
 
 

@@ -13,6 +13,7 @@ from geomgen.parameters.records.masses import (
     Tank,
     TankShape,
 )
+from geomgen.parameters.records.pilot import GLAZED
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
 
@@ -37,6 +38,8 @@ def weighable(p: Parameters) -> list[str]:
             names += [f"{pair}_right", f"{pair}_left"]
     if p.exit and p.exit.tail_fairing:
         names.append("tail_fairing")
+    if p.canopy and p.canopy.built_as == GLAZED:
+        names.append("canopy")
     if p.engine:
         names.append("engine")
     if p.spinner:

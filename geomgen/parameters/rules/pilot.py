@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import sqrt
 
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.pilot import SURVEY, Pilot, sitters
+from geomgen.parameters.records.pilot import GLAZED, LINE, SURVEY, Pilot, sitters
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.seated import (
     LimbBend,
@@ -164,9 +164,51 @@ def _keel_beside(p: Parameters, at: float) -> tuple[int, float] | None:
     return min(((i, keel) for i, _, keel in near), key=lambda row: row[1], default=None)
 
 
+def glazing_is_described(p: Parameters) -> Iterator[FieldClash]:
+    """Require of a canopy of its own how thick it is and what of; it ends ahead of the bay."""
+    c = p.canopy
+    if c is None or c.built_as == LINE:
+        return
+    for key in ("thickness", "material") if c.built_as == GLAZED else ():
+        if getattr(c, key) is None:
+            yield FieldClash(
+                ("canopy", key),
+                "nothing is said of the glazing",
+                "nothing",
+                f"a {key}",
+                by=(("canopy", "built_as"),),
+            )
+    ends = {"fore_station": p.pod.stations[0].station, "aft_station": p.firewall.station}
+    if c.fore_station <= ends["fore_station"] + p.pod.wall:
+        yield FieldClash(
+            ("canopy", "fore_station"),
+            "the opening takes the pod's front end away",
+            mm(c.fore_station),
+            f"more than {mm(ends['fore_station'] + p.pod.wall)}",
+            by=(("canopy", "built_as"), ("pod", "wall")),
+        )
+    if c.aft_station >= ends["aft_station"]:
+        yield FieldClash(
+            ("canopy", "aft_station"),
+            "the opening reaches the firewall, which needs a closed pod round it",
+            mm(c.aft_station),
+            f"less than {mm(ends['aft_station'])}",
+            by=(("canopy", "built_as"), ("firewall", "station")),
+        )
+    if c.built_as == GLAZED and 2 * c.gap >= c.aft_station - c.fore_station:
+        yield FieldClash(
+            ("canopy", "gap"),
+            "the joint leaves no glazing",
+            mm(c.gap),
+            f"less than {mm((c.aft_station - c.fore_station) / 2)}",
+            by=(("canopy", "fore_station"), ("canopy", "aft_station")),
+        )
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     pilot_is_known,
     limbs_reach,
     canopy_lies_on_the_pod,
     sills_lie_above_the_keel,
+    glazing_is_described,
 )

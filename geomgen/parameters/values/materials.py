@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 HANDBOOK = "usual handbook figure, from memory: weigh a piece of yours"
 BY_NAME = "its nominal density"
+DATA_SHEET = "makers' data sheets, by ISO 1183: weigh a piece of yours"
 LAID_UP = "worked out: fibre and resin by volume, hand lay-up (own choice of the share of fibre)"
 
 
@@ -29,5 +30,8 @@ MATERIALS: dict[str, PlainMaterial] = {
     # 0.35 of 2560 and 0.65 of 1150 kg/m^3; 0.40 of 1790 and 0.60 of 1150 kg/m^3.
     "glass laminate": PlainMaterial(1643.5, LAID_UP),
     "carbon laminate": PlainMaterial(1406.0, LAID_UP),
-    "acrylic": PlainMaterial(1190.0, HANDBOOK),
+    "acrylic": PlainMaterial(1190.0, DATA_SHEET),
+    "polycarbonate": PlainMaterial(1200.0, DATA_SHEET),
 }
+# Clear sheet that a canopy may be of.
+GLAZING = ("acrylic", "polycarbonate")

@@ -4,12 +4,12 @@ from geomgen.errors import looking_at
 from geomgen.kernel.plain import Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
-from geomgen.shapes.assembly import pilot_places
+from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
-    *("pylon", "engine", "spinner", "wheel", "leg", "tank"),
+    *("pylon", "engine", "spinner", "wheel", "leg", "tank", "canopy"),
 )
 
 
@@ -21,6 +21,8 @@ def places(p: Parameters) -> Model:
     plane, seed = firewall.mid_plane(p)
     with looking_at("exit", "pod.stations"):
         exits = hull.exit_openings(p, pod)
+    with looking_at(*canopy.KEYS):
+        skin = canopy.glazed_skin(p, pod)
     gaps = _gaps(p)
     return Model(
         rotating=("prop_disc", "spinner"),
@@ -40,6 +42,7 @@ def places(p: Parameters) -> Model:
         eye=pilot_places.eye(p),
         other_eyes=pilot_places.other_eyes(p),
         glass=pilot_places.glass(p),
+        glazed_skin=skin,
         climb_pitch=p.flight.climb_pitch,
         weighed=_weighed(p),
         wheels=gear.roles(p),
@@ -60,10 +63,11 @@ def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
     """Return the gaps [mm] that the file states between parts that are joined, with these."""
     rim = [("exit", "pod", p.exit.gap)] if p.exit else []
     joints = [(joint.trim, joint.to, joint.gap) for joint in p.joints]
+    canopies = [("canopy", "pod", p.canopy.gap)] if p.canopy and canopy.is_part(p) else []
     scoops = [(f"scoop_{scoop.name}", "pod", scoop.gap) for scoop in p.scoops]
     legs = [
         (f"leg_{wheel.name}", wheel.leg.rooted_in, wheel.leg.gap)
         for wheel in (p.gear.wheels if p.gear else ())
         if wheel.leg
     ]
-    return (("firewall", "pod", p.firewall.gap), *rim, *joints, *scoops, *legs)
+    return (("firewall", "pod", p.firewall.gap), *rim, *joints, *canopies, *scoops, *legs)

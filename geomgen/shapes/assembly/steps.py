@@ -28,6 +28,8 @@ KEYS = {
     "exit": ("exit.rim_station",),
 }
 
+CANOPY = tuple(f"canopy.{key}" for key in ("fore_station", "aft_station", "fore_sill", "aft_sill"))
+
 
 @dataclass(frozen=True)
 class BuildStep:
@@ -89,7 +91,7 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
         BuildStep("legs", "gear legs", _legs, ("gear.wheels",), weight=1.0),
     ]
-    return _with_joints(p, plain)
+    return _with_canopy(p, _with_joints(p, plain))
 
 
 def _engine_keys(p: Parameters) -> tuple[str, ...]:
@@ -119,12 +121,38 @@ def _with_joints(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
     return found
 
 
+def _with_canopy(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
+    """Put the canopy's opening behind all that is done to the pod, and the canopy beside it.
+
+    Whatever is trimmed to the pod is trimmed to its whole outside. Where the pod is trimmed to
+    another part, so is the canopy: a wing that passes through the glazing leaves its gap there.
+    """
+    from geomgen.parameters.records.pilot import GLAZED, LINE
+
+    if p.canopy is None or p.canopy.built_as == LINE:
+        return plain
+    place = max(i for i, step in enumerate(plain) if step.name.split(" to ")[0] == "pod")
+    old = plain[place]
+    found = [
+        _not_last(old),
+        BuildStep("opening", "canopy", _opening(old.name), CANOPY, (old.name,), old.weight - 0.1),
+    ]
+    if p.canopy.built_as == GLAZED:
+        found.append(
+            BuildStep("canopy", "canopy", _canopy, (*CANOPY, "canopy.thickness"), weight=3.0)
+        )
+    return [*plain[:place], *found, *plain[place + 1 :]]
+
+
 def uncut(plan: Sequence[BuildStep]) -> dict[str, str]:
-    """Return of parts that a joint cuts something out of the step that makes them uncut, by name.
+    """Return of parts that others are cut out of the step that makes them uncut, by name.
 
     Only the pod has such a step of its own: its plug is not cut.
     """
-    cut = any(step.joint is not None and step.name.startswith("pod to ") for step in plan)
+    cut = any(
+        step.name == "opening" or (step.joint is not None and step.name.startswith("pod to "))
+        for step in plan
+    )
     return {"pod": "hull"} if cut else {}
 
 
@@ -274,6 +302,37 @@ def _joint(number: int, of: str) -> Make:
         )
 
     return make
+
+
+def _opening(of: str) -> Make:
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
+        from geomgen.shapes.assembly import canopy, pilot_places
+
+        edge = pilot_places.glass(p)
+        assert edge is not None
+        return [canopy.less_canopy(piece, edge) for piece in given[of]]
+
+    return make
+
+
+def _canopy(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import hull
+    from geomgen.shapes.assembly import canopy, pilot_places
+    from geomgen.shapes.assembly.joints import trimmed
+
+    edge = pilot_places.glass(p)
+    assert edge is not None
+    assert p.canopy is not None
+    assert p.canopy.thickness is not None
+    whole = canopy.glazing(hull.pod_lines(p), edge, p.canopy.gap, p.canopy.thickness)
+    pieces = [whole]
+    for number, joint in enumerate(p.joints):
+        if joint.trim == "pod":
+            others, key = cutters(p, joint.to), f"joints.{number}"
+            found = trimmed(pieces, others, joint, key, look_at=canopy.KEYS)
+            # That a joint of the pod does not reach the canopy is as it should be.
+            pieces = pieces if found[0].solid is pieces[0].solid else found
+    return pieces
 
 
 def cutters(p: Parameters, family: str) -> "list[Cutter]":

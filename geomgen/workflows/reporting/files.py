@@ -209,7 +209,7 @@ class ReportFiles:
         from geomgen.files.glb import write_glb
 
         path = self.fresh / f"{self.p.name}_m.glb"
-        write_glb(path, self._plain, self.model.colours, (self.model.swept,), self.p.name)
+        write_glb(path, self._plain, self.model.colours, self.model.see_through, self.p.name)
         return [self._model_entry(path, "m")]
 
     def _threemf(self) -> list[Entry]:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from geomgen.kernel.meshes.glass_edge import edges_drawn
 from geomgen.kernel.meshes.simpler import simpler
 from geomgen.measurements.cooling_air.opening_faces import opening_faces
 from geomgen.measurements.place import places_in
@@ -26,8 +27,12 @@ NEAR, USUAL = 150.0, 400.0
 
 def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:
     """Return parts, measured distances and measured openings of a set."""
+    edges = edges_drawn(model, {name: mesh for name, (mesh, _) in meshes.items()})
     bodies = tuple(
-        ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], name == model.swept)
+        ScenePart(
+            *(name, *simpler(mesh, GIVE, name), model.colours[name], name in model.see_through),
+            tuple(edges.get(name, ())),
+        )
         for name, (mesh, _) in meshes.items()
     )
     # Areas with a place of their own were not measured in a plane that the model knows.

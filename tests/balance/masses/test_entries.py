@@ -6,6 +6,7 @@ from weighed_machines import machine, solid
 from geomgen.balance.masses.entries import at_level, entries, names_of, row_of, worked_out
 from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.parameters.records.masses import MassItem, PartMass, Tank
+from geomgen.parameters.records.pilot import Canopy
 
 AT = (1000.0, 0.0, 800.0)
 
@@ -148,3 +149,25 @@ def test_the_last_fuel_lies_where_it_is_said():
     assert at_level(tank, 0.0) == (1100.0, 0.0, 500.0)
     assert at_level(tank, 0.5) == (1050.0, 0.0, 550.0)
     assert at_level(tank, 1.0) == (1000.0, 0.0, 600.0)
+
+
+def test_glazing_weighs_by_its_own_material_until_a_row_says_otherwise():
+    glazed = {"canopy": Canopy.model_validate({**ENDS, "material": "polycarbonate"})}
+    p = machine().model_copy(update={**glazed, "mass": (), "items": ()})
+    known = solids_measured([solid("canopy", 3e6, AT)])
+    (line,) = (each for each in entries(p, known) if each.name == "canopy")
+    assert line.body.mass == pytest.approx(3e-3 * 1200.0)
+    own = PartMass.model_validate({"part": "canopy", "weighed": "4.1 kg"})
+    every = entries(p.model_copy(update={"mass": (own,)}), known)
+    (line,) = (each for each in every if each.name == "canopy")
+    assert line.body.mass == pytest.approx(4.1)
+
+
+ENDS = {
+    "fore_station": "0.2 m",
+    "aft_station": "1.4 m",
+    "fore_sill": "0.8 m",
+    "aft_sill": "0.9 m",
+    "built_as": "glazing",
+    "thickness": "3 mm",
+}

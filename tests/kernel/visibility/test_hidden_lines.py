@@ -199,3 +199,16 @@ def test_the_same_as_the_kernel_s_own_slow_hiding(look):
     drawn, due = np.concatenate(ours), kernel_lines(parts.values(), look)
     assert cKDTree(due).query(drawn)[0].max() < 5.0
     assert cKDTree(drawn).query(due)[0].max() < 5.0
+
+
+def test_a_line_drawn_on_a_skin_is_seen_but_where_something_hides_it():
+    """A line across the top of a box, half of it under a plate."""
+    on_top = np.array([[0.0, 50.0, 20.0], [100.0, 50.0, 20.0]])
+    parts = {
+        "box": box((0.0, 0.0, 0.0), (100.0, 100.0, 20.0)),
+        "plate": box((-10.0, 20.0, 40.0), (50.0, 80.0, 45.0)),
+    }
+    bare = lines_seen(Scene(parts), FROM_ABOVE)
+    found = lines_seen(Scene(parts, drawn_on={"box": [on_top]}), FROM_ABOVE)
+    more = sum(line.length for line in found) - sum(line.length for line in bare)
+    assert more == pytest.approx(50.0, abs=0.5)

@@ -11,6 +11,7 @@ from geomgen.measurements.fit.attached import (
     held,
     joint,
     looked_at,
+    loose,
     may_hold,
     reach,
 )
@@ -102,3 +103,13 @@ def test_a_joint_of_two_boxes(bodies) -> None:
     assert found.gap == pytest.approx(0.3, abs=1e-4)
     assert found.shares == (None, pytest.approx(1.0, abs=1e-3))
     assert joint(two["a"], two["b"], 0.2, (True, True)) is None
+
+
+def test_glazing_hangs_on_the_pod_and_holds_nothing():
+    m = Model(families={name: name for name in ("pod", "canopy", "pylon")})
+    assert may_hold(m, "pod", "canopy")
+    assert may_hold(m, "canopy", "pod")
+    assert not may_hold(m, "canopy", "pylon")
+    pylon_on_glass = [("pod", "canopy"), ("canopy", "pylon")]
+    assert loose(m, pylon_on_glass) == ["pylon"]
+    assert loose(m, [*pylon_on_glass, ("pod", "pylon")]) == []

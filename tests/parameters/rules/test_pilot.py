@@ -102,3 +102,34 @@ def test_whose_legs_do_not_reach_is_said(saltmarsh):
     error = refused(saltmarsh, far, "pilot.percentile=95th man", "pilot.percentiles=['5th woman']")
     assert error.key == "pilot.pedal_station"
     assert "the legs of the 5th woman don't reach the pedals" in error.problem
+
+
+GLAZED = ("canopy.built_as=glazing", "canopy.thickness=3 mm", "canopy.material=acrylic")
+
+
+@pytest.mark.parametrize(
+    ("changes", "key", "words"),
+    [
+        (GLAZED[:2], "canopy.material", "nothing is said of the glazing"),
+        ((GLAZED[0], GLAZED[2]), "canopy.thickness", "nothing is said of the glazing"),
+        ((*GLAZED, "canopy.aft_station=1.85 m"), "canopy.aft_station", "reaches the firewall"),
+        ((*GLAZED, "canopy.fore_station=3 mm"), "canopy.fore_station", "front end away"),
+        (
+            (*GLAZED, "canopy.aft_station=260 mm", "canopy.gap=6 mm"),
+            "canopy.gap",
+            "leaves no glazing",
+        ),
+        ((*GLAZED, "canopy.material=window glass"), "canopy.material", "not one of the choices"),
+        (("canopy.built_as=hinged",), "canopy.built_as", "not one of the choices"),
+    ],
+)
+def test_glazing_that_can_t_be_is_refused(saltmarsh, changes, key, words):
+    error = refused(saltmarsh, *changes)
+    assert error.key == key
+    assert words in str(error)
+
+
+def test_a_line_needs_no_thickness_and_may_reach_the_firewall(saltmarsh):
+    p = saltmarsh("canopy.built_as=line", "canopy.aft_station=1.85 m")
+    assert p.canopy.thickness is None
+    assert saltmarsh(*GLAZED).canopy.gap == 2.0
