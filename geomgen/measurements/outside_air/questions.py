@@ -7,15 +7,9 @@ import numpy as np
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import FlightState, Model
 from geomgen.measurements.answers import refused
+from geomgen.measurements.outside_air.mouths import mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.said import NAME, said
-from geomgen.measurements.outside_air.skin import (
-    leaves_at,
-    lines,
-    mouth_air,
-    mouth_pressure,
-    rim_pressure,
-    surface,
-)
+from geomgen.measurements.outside_air.skin import leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.subject import Boxes, Subject

@@ -51,7 +51,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
             further |= {f"{what} {mouth}": row[what] for what in ("speed", "height", "gap")}
-            if row["thick"] is not None:
+            if row["thick"] is not None and row["thick_band"][1] is not None:
                 low, high = row["thick_band"]
                 further |= {f"layer {mouth}": row["thick"], f"least layer {mouth}": low}
                 further[f"most layer {mouth}"] = high
@@ -136,17 +136,23 @@ def _slow(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Meas
     if len(told) < len(rows):
         why = "; ".join(f"{s}: {r['why']}" for s, r in rows.items() if r["thick"] is None)
         return Measurement(id_, name, what, None, "1", LAYER, note=why)
-    state = max(told, key=lambda s: told[s]["thick"] / told[s]["height"])
+    # One whose thickness has no end goes before all others.
+    state = max(
+        told, key=lambda s: (told[s]["thick_band"][1] is None, told[s]["thick"] / told[s]["height"])
+    )
     row = told[state]
     share = row["thick"] / row["height"]
-    low, high = (end / row["height"] for end in row["thick_band"])
+    low, high = ((inf if end is None else end) / row["height"] for end in row["thick_band"])
+    at_least = " at least" if high == inf else ""
     other = coarse.get(state)
     found = other["thick"] / other["height"] if other and other["thick"] is not None else None
+    where = (
+        f"{state}, {row['thick']:.1f} mm thick{at_least} before a mouth {row['height']:.0f} mm high "
+        f"that stands {row['gap']:.1f} mm off the skin"
+    )
     return Measurement(
         id_, name, what, share, "1", LAYER,
-        max(high - share, share - low) + _panels_off(share, found),
-        f"{state}, {row['thick']:.1f} mm thick before a mouth {row['height']:.0f} mm high that "
-        f"stands {row['gap']:.1f} mm off the skin", (vec(row["at"]),),
+        max(high - share, share - low) + _panels_off(share, found), where, (vec(row["at"]),),
         note="; ".join(row["words"]),
     )  # fmt: skip
 

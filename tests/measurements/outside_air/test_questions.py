@@ -8,9 +8,10 @@ from plain_machines import about, box, climb, lofted
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Model, Passage
 from geomgen.measurements.outside_air import questions
+from geomgen.measurements.outside_air.mouths import mouth_pressure
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.outside_air.said import NAME
-from geomgen.measurements.outside_air.skin import mouth_pressure, rim_pressure
+from geomgen.measurements.outside_air.skin import rim_pressure
 from geomgen.measurements.outside_air.states import solved_machine
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered

@@ -187,6 +187,22 @@ def test_mouth_whose_layer_left_the_skin_is_not_measured():
     assert "slow scoop_a_right" not in dict(found["air.level"].further)
 
 
+def test_layer_without_an_upper_end_passes_nothing_and_is_said():
+    open_ = mouth_row(thick=20.0, thick_band=(15.0, None), slow=(0.2, 0.6, 1.0))
+    row = state_row(mouths={"scoop_a_right": open_})
+    thicker = state_row(mouths={"scoop_a_right": mouth_row(thick=30.0, thick_band=(20.0, 40.0))})
+    found = told(answer(climb=[row] * 2, level=[thicker] * 2))
+    layer = found["inlet.slow_layer.scoop_a_right"]
+    assert layer.error_bound == inf
+    assert "at least before" in layer.where
+    assert layer.where.startswith("climb")
+    pressure = found["inlet.pressure.scoop_a_right"]
+    assert pressure.value - pressure.error_bound <= 1 - 0.81
+    further = dict(found["air.climb"].further)
+    assert "layer scoop_a_right" not in further
+    assert further["most slow scoop_a_right"] == 1.0
+
+
 def test_mouth_that_nobody_looked_at_is_not_told():
     found = told(answer(climb=[state_row(mouths={})] * 2))
     assert not [id_ for id_ in found if id_.startswith("inlet")]
