@@ -1,5 +1,6 @@
 """The air ahead of mouths: pressure and speed on the skin, the slow layer that it brings along."""
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass, replace
 from math import inf
 from typing import Any
@@ -91,6 +92,20 @@ def mouth_air(
         (low, high if high < inf else None),
         (min(slow), best, max(slow)),
         layer.words,
+    )
+
+
+def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:
+    """Return the same of a mouth in the wake of parts that have no panels: all may be slow air."""
+    if not parts or mouth.slow is None or mouth.thick_band is None:
+        return mouth
+    least, best, _ = mouth.slow
+    said = f"in the wake of {', '.join(parts)}, which is not followed: all may be slow air"
+    return replace(
+        mouth,
+        thick_band=(mouth.thick_band[0], None),
+        slow=(least, max(best, 0.5 * (least + 1.0)), 1.0),
+        words=(*mouth.words, said),
     )
 
 

@@ -1,16 +1,19 @@
 """The question about the air: the flow about the machine in all its states, twice as fine once."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from geomgen.air.potential.flow import Flow
+from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import FlightState, Model
 from geomgen.measurements.answers import refused
-from geomgen.measurements.outside_air.mouths import mouth_air, mouth_pressure
+from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.said import NAME, said
-from geomgen.measurements.outside_air.skin import leaves_at, lines, rim_pressure, surface
+from geomgen.measurements.outside_air.skin import last_rows, leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
+from geomgen.measurements.outside_air.unfelt import most_off, skins, wakes_on
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.subject import Boxes, Subject
 
@@ -19,22 +22,26 @@ FINE, COARSE = 1.0, 0.7
 # The tail drawn behind an open end is so much longer with the coarse ones, and so in the band.
 LONGER = 2.0
 FELT = ("pod", "exit", "scoop", "wing", "tailplane", "pylon", "boom", "fin")
+# Never on panels; of booms and fins, too, only the most that they can do is told.
+UNFELT = ("wheel", "leg", "spinner")
 
 
 def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the question about the air; none where no state of flight is given, or no pod."""
     felt = tuple(name for name in boxes if model.families.get(name) in FELT)
+    unfelt = tuple(name for name in boxes if model.families.get(name) in UNFELT)
     if not model.flights or not any(model.families[name] == "pod" for name in felt):
         return
     mouths = [passage.mouth for passage in model.passages]
     swept = (model.swept,) if model.swept in boxes and model.thrust_line else ()
-    families = {name: model.families[name] for name in felt}
+    families = {name: model.families[name] for name in (*felt, *unfelt)}
 
     def ask(given: Given) -> Answer:
         about = AboutMachine(
             {name: given.bodies[name].mesh for name in felt},
             *(families, mouths, bool(model.exits), model.joint_gap, model.thrust_line),
             _radius(given, model) if swept else 0.0,
+            {name: given.bodies[name].mesh for name in unfelt},
         )
         try:
             return _told(about, model)
@@ -43,7 +50,13 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
 
     plain = (model.flights, model.trip, mouths, bool(model.exits), model.joint_gap)
     yield MeasurementQuestion(
-        NAME, ask, (), (*felt, *swept), (), (*plain, families, model.thrust_line), weight=4.0
+        NAME,
+        ask,
+        (),
+        (*felt, *swept, *unfelt),
+        (),
+        (*plain, families, model.thrust_line),
+        weight=4.0,
     )
 
 
@@ -57,14 +70,16 @@ def _radius(given: Given, model: Model) -> float:
 
 def _told(about: AboutMachine, model: Model) -> Answer:
     fine = solved_machine(about, FINE)
+    beside = skins(fine.outside, {n: about.meshes[n] for n in fine.outside.left_out})
+    beside |= skins(fine.outside, about.unfelt)
     coarse = solved_machine(about, COARSE, tail=LONGER)
     level = next((s for s in model.flights if s.speed > 0.0), None)
     answer = {
         "panels": [len(coarse.outside.panels), len(fine.outside.panels)],
-        "left_out": list(fine.outside.left_out),
+        "left_out": list(beside),
         "density": {state.name: state.density for state in model.flights},
         "states": {
-            state.name: [_state(each, state, about, model.trip) for each in (fine, coarse)]
+            state.name: [_state(each, state, about, model.trip, beside) for each in (fine, coarse)]
             for state in model.flights
         },
     }
@@ -74,7 +89,11 @@ def _told(about: AboutMachine, model: Model) -> Answer:
 
 
 def _state(
-    machine: SolvedMachine, state: FlightState, about: AboutMachine, trip: float | None
+    machine: SolvedMachine,
+    state: FlightState,
+    about: AboutMachine,
+    trip: float | None,
+    beside: Mapping[str, Floats],
 ) -> Answer:
     attack = machine.attack(state)
     flow, shown = machine.flow(state, attack), machine.outside
@@ -88,16 +107,41 @@ def _state(
         }
     along = list(lines(shown, flow))
     over = surface(shown, flow)
-    mouths = [mouth_air(shown, flow, over, mouth, trip) for mouth in about.mouths]
+    mouths = [
+        _waked(mouth, beside, about, flow)
+        for mouth in (mouth_air(shown, flow, over, mouth, trip) for mouth in about.mouths)
+        if mouth is not None
+    ]
     return {
         **told,
+        "rim_unfelt": _rim_unfelt(machine, flow, beside),
+        "unfelt": {
+            m.name: most_off(beside, np.array([m.at]), np.array([m.speed]), flow.stream)
+            for m in mouths
+        },
         "lines": {
             line.name: [line.stations.tolist(), line.waterlines.tolist(), line.pressures.tolist()]
             for line in along
         },
         "leaves": {line.name: leaves_at(over, line, state.speed, trip) for line in along},
-        "mouths": {m.name: m.as_dict() for m in mouths if m is not None},
+        "mouths": {m.name: m.as_dict() for m in mouths},
     }
+
+
+def _waked(
+    mouth: MouthAir, beside: Mapping[str, Floats], about: AboutMachine, flow: Flow
+) -> MouthAir:
+    half = 0.5 * mouth.height
+    return in_wake(mouth, list(wakes_on(beside, about.families, mouth.at, half, flow.stream)))
+
+
+def _rim_unfelt(machine: SolvedMachine, flow: Flow, beside: Mapping[str, Floats]) -> float:
+    """Return by how much at most the pressure coefficient outside the open end is off [1]."""
+    if machine.outside.rim is None:
+        return 0.0
+    rows = last_rows(machine.outside)
+    speeds = flow.speed[rows] / np.linalg.norm(flow.stream)
+    return most_off(beside, machine.outside.panels.spots[rows], speeds, flow.stream)
 
 
 AIR_OUTSIDE = Subject(_questions, said)

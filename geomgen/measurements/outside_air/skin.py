@@ -60,7 +60,7 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     """Return the pressure over the density [m2/s2] outside the open end; None if closed."""
     if shown.rim is None:
         return None
-    rows = _last_rows(shown)
+    rows = last_rows(shown)
     if not rows.any():
         raise GeometryError("no skin of the pod is left ahead of the open end", part="pod")
     if (rows & ~flow.doubtful).any():
@@ -68,7 +68,7 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     return float(np.average(flow.pressure[rows], weights=shown.panels.areas[rows]))
 
 
-def _last_rows(shown: Outside) -> Bools:
+def last_rows(shown: Outside) -> Bools:
     """Say which panels (n,) are the last rows of skin ahead of the open end."""
     assert shown.rim is not None
     at = np.unique(shown.grids["pod"][:, 0, 0])

@@ -1,7 +1,7 @@
 """The flow about a machine in its states of flight, on panels of one fineness."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -26,7 +26,8 @@ class AboutMachine:
     """What is flown through the air: meshes [mm] by part, families, mouths, the propeller's disc.
 
     `open_behind` says that the cooling air leaves at the pod's end, `joint` [mm] is the widest gap
-    of a joint. `disc` is the thrust line from the disc's middle, `radius` [mm] its own.
+    of a joint. `disc` is the thrust line from the disc's middle, `radius` [mm] its own. `unfelt`
+    are further parts that have no panels; what they do at most is told.
     """
 
     meshes: Mapping[str, Mesh]
@@ -36,6 +37,7 @@ class AboutMachine:
     joint: float
     disc: Axis | None = None
     radius: float = 0.0
+    unfelt: Mapping[str, Mesh] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ import pytest
 from plain_machines import SCOOP, about, box, climb, mouth, pod, wing
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
-from geomgen.measurements.outside_air.mouths import mouth_air, mouth_pressure
+from geomgen.measurements.outside_air.mouths import in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.skin import rim_pressure, surface
 from geomgen.measurements.outside_air.states import solved_machine
 
@@ -174,3 +174,12 @@ def falling_surface(rise):
         np.stack([nothing, nothing, nothing + 1], axis=1),
         np.stack([speed, nothing, nothing], axis=1),
     )
+
+
+def test_mouth_in_the_wake_of_a_leg_may_have_all_slow_air(scooped):
+    found = looked_at(scooped)
+    waked = in_wake(found, ["leg_main_right"])
+    assert waked.thick_band == (found.thick_band[0], None)
+    assert waked.slow == pytest.approx((found.slow[0], 0.5 * (found.slow[0] + 1.0), 1.0))
+    assert "in the wake of leg_main_right" in waked.words[-1]
+    assert in_wake(found, []) == found

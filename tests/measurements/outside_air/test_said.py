@@ -72,6 +72,18 @@ def told(given, names=SIDES):
     return {m.id: m for m in said(Answered(model(names), (), {NAME: kept}))}
 
 
+def test_what_has_no_panels_is_in_the_band_and_in_words():
+    row = state_row(rim_unfelt=0.06, unfelt={"scoop_a_right": 0.05})
+    found = told(answer(climb=[row, state_row(rim=-0.25 * RAM * DENSITY)]))
+    exit_, mouth_ = found["exit.pressure"], found["inlet.pressure.scoop_a_right"]
+    assert exit_.error_bound == pytest.approx(TIMES * 0.05 + 0.06)
+    assert "wheel; together at most 0.060" in exit_.note
+    assert mouth_.error_bound == pytest.approx(0.81 * 0.1 + 0.05 * 0.1)
+    assert "at most 0.050" in mouth_.note
+    further = dict(found["air.climb"].further)
+    assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
+
+
 def test_nothing_asked_nothing_said():
     assert said(Answered(model(), (), {})) == []
 
