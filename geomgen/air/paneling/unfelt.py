@@ -8,6 +8,7 @@ goes on behind as wide.
 """
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from geomgen.arrays import Floats
 
@@ -36,13 +37,14 @@ def disturbance(corners: Floats, points: Floats, stream: Floats) -> Floats:
     corners = fine_near(corners, points)
     crossed = 0.5 * np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     flux, middles = -crossed @ np.asarray(stream, dtype=float), corners.mean(axis=1)
+    ahead = flux > 0
     found = np.zeros(len(points))
     for place, point in enumerate(points):
         off = point - middles
-        far = np.maximum(np.linalg.norm(off, axis=1), 1e-6)
-        each = (flux / (4.0 * np.pi * far**3))[:, None] * off
-        closed, ahead = each.sum(axis=0), each[flux > 0].sum(axis=0)
-        found[place] = max(float(np.linalg.norm(closed)), float(np.linalg.norm(ahead)))
+        far2 = np.maximum(np.einsum("md,md->m", off, off), 1e-12)
+        pull = flux / (4.0 * np.pi * far2 * np.sqrt(far2))
+        closed, open_ = pull @ off, pull[ahead] @ off[ahead]
+        found[place] = max(float(np.linalg.norm(closed)), float(np.linalg.norm(open_)))
     return np.minimum(BLUNT * found, 1.0)
 
 
@@ -60,9 +62,9 @@ def coefficient(speed: Floats, disturbed: Floats) -> Floats:
 
 def fine_near(corners: Floats, points: Floats) -> Floats:
     """Return triangles (m, 3, 3) [mm] cut in four until none is large for how near a point is."""
+    tree = cKDTree(points)
     for _ in range(ROUNDS):
-        middles = corners.mean(axis=1)
-        far = np.min([np.linalg.norm(middles - point, axis=1) for point in points], axis=0)
+        far = tree.query(corners.mean(axis=1))[0]
         size = np.linalg.norm(corners - np.roll(corners, 1, axis=1), axis=2).max(axis=1)
         large = size > SMALL * far
         if not large.any():

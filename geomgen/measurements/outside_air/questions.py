@@ -1,9 +1,11 @@
 """The question about the air: the flow about the machine in all its states, twice as fine once."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
+from geomgen.air.paneling.one_sided import mirror_of, one_sided
 from geomgen.air.potential.flow import Flow
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
@@ -13,7 +15,7 @@ from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air
 from geomgen.measurements.outside_air.said import NAME, said
 from geomgen.measurements.outside_air.skin import last_rows, leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
-from geomgen.measurements.outside_air.unfelt import most_off, skins, wakes_on
+from geomgen.measurements.outside_air.unfelt import mirror_images, most_off, skins, wakes_on
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.subject import Boxes, Subject
 
@@ -69,6 +71,11 @@ def _radius(given: Given, model: Model) -> float:
 
 
 def _told(about: AboutMachine, model: Model) -> Answer:
+    scoops = [name for name in about.meshes if about.families[name] == "scoop"]
+    sides = one_sided(about.meshes, scoops, about.mouths)
+    about = replace(
+        about, meshes=sides.meshes, mouths=sides.mouths, lone=sides.lone, left=sides.left
+    )
     fine = solved_machine(about, FINE)
     beside = skins(fine.outside, {n: about.meshes[n] for n in fine.outside.left_out})
     beside |= skins(fine.outside, about.unfelt)
@@ -76,10 +83,13 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     level = next((s for s in model.flights if s.speed > 0.0), None)
     answer = {
         "panels": [len(coarse.outside.panels), len(fine.outside.panels)],
-        "left_out": list(beside),
+        "left_out": [*beside, *(f"mirror image of {name}" for name in about.lone)],
         "density": {state.name: state.density for state in model.flights},
         "states": {
-            state.name: [_state(each, state, about, model.trip, beside) for each in (fine, coarse)]
+            state.name: [
+                _state(fine, state, about, model.trip, beside, told=True),
+                _state(coarse, state, about, model.trip, beside),
+            ]
             for state in model.flights
         },
     }
@@ -94,15 +104,17 @@ def _state(
     about: AboutMachine,
     trip: float | None,
     beside: Mapping[str, Floats],
+    told: bool = False,
 ) -> Answer:
+    """Return what is found in a state; how far bodies without panels move it where it is `told`."""
     attack = machine.attack(state)
     flow, shown = machine.flow(state, attack), machine.outside
     ram = 0.5 * state.speed**2
     rim = rim_pressure(shown, flow)
-    told = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
+    found = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
     if not state.speed:
         pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
-        return told | {
+        return found | {
             "pull": {name: p * state.density for name, p in pulled.items() if p is not None}
         }
     along = list(lines(shown, flow))
@@ -113,18 +125,14 @@ def _state(
         if mouth is not None
     ]
     return {
-        **told,
-        "rim_unfelt": _rim_unfelt(machine, flow, beside),
-        "unfelt": {
-            m.name: most_off(beside, np.array([m.at]), np.array([m.speed]), flow.stream)
-            for m in mouths
-        },
+        **found,
+        **(_unfelt(machine, state, flow, about, beside, mouths) if told else {}),
         "lines": {
             line.name: [line.stations.tolist(), line.waterlines.tolist(), line.pressures.tolist()]
             for line in along
         },
         "leaves": {line.name: leaves_at(over, line, state.speed, trip) for line in along},
-        "mouths": {m.name: m.as_dict() for m in mouths},
+        "mouths": {m.name: _own_side(m, about).as_dict() for m in mouths},
     }
 
 
@@ -135,13 +143,42 @@ def _waked(
     return in_wake(mouth, list(wakes_on(beside, about.families, mouth.at, half, flow.stream)))
 
 
-def _rim_unfelt(machine: SolvedMachine, flow: Flow, beside: Mapping[str, Floats]) -> float:
-    """Return by how much at most the pressure coefficient outside the open end is off [1]."""
-    if machine.outside.rim is None:
-        return 0.0
-    rows = last_rows(machine.outside)
+def _own_side(mouth: MouthAir, about: AboutMachine) -> MouthAir:
+    return replace(mouth, at=mirror_of(mouth.at)) if mouth.name in about.left else mouth
+
+
+def _unfelt(
+    machine: SolvedMachine,
+    state: FlightState,
+    flow: Flow,
+    about: AboutMachine,
+    beside: Mapping[str, Floats],
+    mouths: Sequence[MouthAir],
+) -> Answer:
+    """Return by how much at most pressure coefficients are off at mouths and open end [1]."""
+    lone = skins(machine.outside, {name: about.meshes[name] for name in about.lone})
+    shown, strengths = machine.outside, machine.strengths(state)
+    taken = {
+        m.name: (m.plane.origin, -strengths[m.name] * 1e-6 * float(areas.sum()))
+        for m in about.mouths
+        if m.name in about.lone and m.name in shown.mouths
+        for areas in (shown.panels.areas[shown.mouths[m.name]],)
+    }
+    there = [(mirror_of(place), each) for place, each in taken.values()]
+    others, told = {**beside, **mirror_images(lone)}, {}
+    for m in mouths:
+        # Another lone one may stand on the other side.
+        more = {name: corners for name, corners in lone.items() if name != m.name}
+        sinks = [*there, *(each for name, each in taken.items() if name != m.name)]
+        at, speed = np.array([m.at]), np.array([m.speed])
+        told[m.name] = most_off({**others, **more}, at, speed, flow.stream, sinks)
+    if shown.rim is None:
+        return {"unfelt": told, "rim_unfelt": 0.0}
+    # One side of the open end has a lone scoop ahead of it, the other has none.
+    rows, all_, sinks = last_rows(shown), {**others, **lone}, [*taken.values(), *there]
     speeds = flow.speed[rows] / np.linalg.norm(flow.stream)
-    return most_off(beside, machine.outside.panels.spots[rows], speeds, flow.stream)
+    rim = most_off(all_, shown.panels.spots[rows], speeds, flow.stream, sinks)
+    return {"unfelt": told, "rim_unfelt": rim}
 
 
 AIR_OUTSIDE = Subject(_questions, said)

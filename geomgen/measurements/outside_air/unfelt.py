@@ -1,10 +1,11 @@
 """What has no panels: how much at most it moves the air at mouths and exit, what is in its wake."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from geomgen.air.paneling.machine import Outside
+from geomgen.air.paneling.one_sided import OTHER
 from geomgen.air.paneling.unfelt import coefficient, disturbance, fine_near
 from geomgen.air.potential.hidden import inside
 from geomgen.arrays import Floats
@@ -32,14 +33,29 @@ def skins(shown: Outside, unfelt: Mapping[str, Mesh]) -> dict[str, Floats]:
     return found
 
 
-def most_off(bodies: Mapping[str, Floats], points: Floats, speeds: Floats, stream: Floats) -> float:
+def mirror_images(bodies: Mapping[str, Floats]) -> dict[str, Floats]:
+    """Return triangles (m, 3, 3) [mm] as the mirror shows them, by names that say so."""
+    return {f"mirror image of {name}": c[:, ::-1] * OTHER for name, c in bodies.items()}
+
+
+def most_off(
+    bodies: Mapping[str, Floats],
+    points: Floats,
+    speeds: Floats,
+    stream: Floats,
+    sinks: Sequence[tuple[Vec3, float]] = (),
+) -> float:
     """Return by how much at most pressure coefficients are off [1], on average over points (p, 3).
 
     `bodies` are triangles (m, 3, 3) [mm], `speeds` (p,) [1] those over the stream's, whose
-    direction is `stream` (3,). All bodies are taken to help each other.
+    direction is `stream` (3,) [m/s]. `sinks` take in so much air each [m3/s] at a place [mm]. All
+    of them are taken to help each other.
     """
     along = np.asarray(stream, dtype=float) / np.linalg.norm(stream)
     every = [disturbance(corners, points, along) for corners in bodies.values()]
+    for place, taken in sinks:
+        far = np.linalg.norm(points - np.array(place), axis=1) / 1000.0
+        every.append(taken / (4.0 * np.pi * far**2) / float(np.linalg.norm(stream)))
     return float(coefficient(speeds, np.sum(every, axis=0)).mean()) if every else 0.0
 
 
