@@ -86,7 +86,7 @@ def _unfelt_rim(row: Mapping[str, Any], answer: Mapping[str, Any], state: str) -
 
 def _unfelt_words(answer: Mapping[str, Any], most: float) -> str:
     """Return in words how much what has no panels can move a pressure coefficient [1]."""
-    kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer["left_out"]))
+    kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer.get("left_out", ())))
     if not kinds:
         return ""
     return f"not felt: {kinds}; together at most {most:.3f} of the ram pressure here"
@@ -128,7 +128,8 @@ def _pressure(
     most, best, least = kept[state]
     row, other = rows[state], coarse.get(state)
     off = _panels_off(best, _kept(other)[1] if other and other["slow"] else None)
-    unfelt = answer["states"][state][0].get("unfelt", {}).get(row["name"], 0.0)
+    whole = answer["states"][state][0]
+    unfelt = whole.get("unfelt", {}).get(_right(name, whole), 0.0)
     # It moves the speed past the layer, of which the layer takes its share.
     off += unfelt * row["slow"][1]
     return Measurement(
