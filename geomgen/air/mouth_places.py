@@ -96,7 +96,7 @@ def _fails_by_layer(
     p: Parameters, states: Sequence[PlaceInState], mouth: WantedMouth, note: str
 ) -> Iterator[str]:
     if any(one.layer is None for one in states):
-        left = "left the surface" in note
+        left = "has left the surface" in note
         yield "the air has left the skin" if left else f"slow layer not told ({note})"
         return
     thick = max(one.layer[1] / mouth.height for one in states if one.layer is not None)

@@ -24,6 +24,8 @@ from geomgen.sizing.formulas import cooling
 # Where the slow layer before a mouth can't be told it is taken to eat this share: own choice. The
 # band then goes from none of it to all.
 UNKNOWN_SLOW = 0.3
+# What is taken at least by a layer that may take something: own choice.
+LITTLE = 1e-3
 SLOW, RIM, PULL = (
     "share that the slow layer takes",
     "pressure outside the exit",
@@ -108,26 +110,44 @@ def _cooled(
     need = exit_needed(parts, state) if state.heat > 0 else None
     if not through.flow > 0:
         return CooledState(through, None, None, need, parts)
-    bands = _bands(figures, bool(_guessed(told, figures)))
+    sides = [_side(mouth.name, figures) for mouth in parts.mouths]
+    bands = _bands(figures, bool(_guessed(told, figures)), sides)
     rises = cooling_band(parts, state, bands, rise_at_fins) if state.heat > 0 else None
     flows = cooling_band(parts, state, bands, through_exit)
     return CooledState(through, flows, rises, need, parts)
 
 
-def _bands(figures: Mapping[str, float], guessed: bool) -> dict[str, tuple[float, float]]:
+def _bands(
+    figures: Mapping[str, float], guessed: bool, sides: Sequence[str]
+) -> dict[str, tuple[float, float]]:
     """Return how far each input may be off, as factors [1].
 
-    Never less than what the panels say of the pressure outside the exit; a slow layer that could
-    not be told may take nothing or all.
+    Never less than what the panels say of the pressure outside the exit and what the slow layers'
+    own bands say; one that could not be told may take nothing or all.
     """
     bands = dict(BANDS)
+    for side in sides:
+        if f"most slow {side}" in figures:
+            best = _least(figures[f"slow {side}"], figures[f"most slow {side}"])
+            low, high = bands[SLOW]
+            least, most = (figures[f"{end} slow {side}"] for end in ("least", "most"))
+            if best:
+                bands[SLOW] = (min(low, least / best), max(high, most / best))
     if guessed:
-        bands[SLOW] = (0.0, 1.0 / UNKNOWN_SLOW)
+        bands[SLOW] = (0.0, max(bands[SLOW][1], 1.0 / UNKNOWN_SLOW))
     off = figures.get("rim off", 0.0) / abs(figures["rim"]) if figures["rim"] else 0.0
     for name in (RIM, PULL):
         low, high = bands[name]
         bands[name] = (min(low, 1.0 - off), max(high, 1.0 + off))
     return bands
+
+
+def _least(slow: float, most: float) -> float:
+    """Return the share [1] that a slow layer takes, a little of one that may take more than none.
+
+    A share of nought has no factor that leads to what it may take at most.
+    """
+    return max(slow, LITTLE) if most > 0.0 else slow
 
 
 def _guessed(told: Mapping[str, Measurement], figures: Mapping[str, float]) -> list[str]:
@@ -213,6 +233,7 @@ def _mouth(
     slow = figures.get(f"slow {side}")
     if slow is None:
         slow = 0.0 if state == "standing" else UNKNOWN_SLOW
+    slow = _least(slow, figures.get(f"most slow {side}", slow))
     pressure = _resting(figures.get(f"pressure {side}", 0.0))
     return AirMouth(part, area, losses, pressure=pressure, slow=slow, lip=lip)
 

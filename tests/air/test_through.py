@@ -310,3 +310,28 @@ def test_band_without_end_is_never_sure(file):
     found = figures(cool, rows)["cooling.air_rise.standing"]
     assert found.value < 990.0
     assert found.error_bound == inf
+
+
+def test_band_of_the_slow_layer_is_that_which_was_told(file):
+    """What the layer takes at most is an end of what the balance is asked for."""
+    side = "scoop_cheek_right"
+    own = {f"least slow {side}": 0.5 * SLOW, f"most slow {side}": 0.9}
+    plain = figures(file, made_up(("climb",)))["cooling.air_rise.climb"]
+    wide = figures(file, made_up(("climb",), **own))["cooling.air_rise.climb"]
+    assert wide.value == pytest.approx(plain.value)
+    parts, state = by_hand(file)
+    slowed = replace(parts, mouths=tuple(replace(m, slow=0.9) for m in parts.mouths))
+    least = rise_at_fins(slowed, state) - wide.value
+    assert wide.error_bound >= least or wide.value > state.allowed
+    flows = [figures(file, made_up(("climb",), **more)) for more in ({}, own)]
+    narrow, wider = (each["cooling.mass_flow.climb"].error_bound for each in flows)
+    assert wider > narrow
+
+
+def test_layer_that_takes_nothing_may_still_take_all(file):
+    side = "scoop_cheek_right"
+    told = {f"slow {side}": 0.0, f"least slow {side}": 0.0, f"most slow {side}": 1.0}
+    free = figures(file, made_up(("climb",), **{f"slow {side}": 0.0}))["cooling.air_rise.climb"]
+    found = figures(file, made_up(("climb",), **told))["cooling.air_rise.climb"]
+    assert found.value == pytest.approx(free.value, rel=2e-3)
+    assert found.error_bound > free.error_bound

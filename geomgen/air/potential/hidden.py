@@ -65,7 +65,7 @@ def without_hidden(panels: Panels, threads: int = THREADS) -> Panels:
         return found
 
     # Corners, middles of sides and the middle of each panel, in three rows of three.
-    asked = _spread(panels.corners, 2).reshape(-1, 3)
+    asked = spread_over(panels.corners, 2).reshape(-1, 3)
     within = in_others(asked, np.repeat(panels.body, 9)).reshape(-1, 9)
     mixed = np.flatnonzero(within.any(axis=1) & ~within.all(axis=1))
     pieces = _split(panels.corners[mixed])
@@ -78,7 +78,7 @@ def without_hidden(panels: Panels, threads: int = THREADS) -> Panels:
     return replace(panels, left=pieces, left_of=of).kept(~gone)
 
 
-def _spread(corners: Floats, steps: int) -> Floats:
+def spread_over(corners: Floats, steps: int) -> Floats:
     """Return points (m, steps + 1, steps + 1, 3) [mm] all over quadrilaterals."""
     s = np.linspace(0.0, 1.0, steps + 1)
     u, v = s[:, None, None], s[None, :, None]
@@ -88,7 +88,7 @@ def _spread(corners: Floats, steps: int) -> Floats:
 
 def _split(corners: Floats) -> Floats:
     """Return quadrilaterals in FINE times FINE pieces each (m, 4, 3) [mm]."""
-    at = _spread(corners, FINE)
+    at = spread_over(corners, FINE)
     rows = [at[:, :-1, :-1], at[:, 1:, :-1], at[:, 1:, 1:], at[:, :-1, 1:]]
     return np.stack(rows, axis=3).reshape(-1, 4, 3)
 

@@ -1,6 +1,7 @@
 """How far a slow layer may be off: between its earliest and its own transition, and two methods."""
 
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -20,21 +21,23 @@ SEVENTH_SHAPE, SEVENTH_TOTAL = 9 / 7, 72 / 7
 class LayerBand:
     """A layer at one station and between what its thicknesses may lie [mm].
 
-    `words` say what makes the band, and whether the layer might have left the surface before.
+    `words` say what makes the band. Where the layer might have left the surface before the station
+    its thickness has no upper end; `leaves` [mm] is where the best guess has, whose thickness is
+    then that at this place, or None.
     """
 
     best: LayerHere
     displacement: tuple[float, float]
     total: tuple[float, float]
     words: tuple[str, ...]
+    leaves: float | None = None
 
 
 def band(edge: EdgeSpeed, station: float, *, trip: float | None = None) -> LayerBand:
     """Return the layer at a station [mm] with its band.
 
     The best guess turns turbulent at `trip` [mm] or by itself; the band holds that and a layer
-    that is tripped at its start, each by two methods. Raises ParameterError where the best guess
-    has left the surface.
+    that is tripped at its start, each by two methods. ParameterError off the line.
 
     >>> plate = EdgeSpeed.of([0.0, 2000.0], [1.0, 1.0], speed=25.0, viscosity=1.46e-5)
     >>> found = band(plate, 2000.0)
@@ -42,28 +45,36 @@ def band(edge: EdgeSpeed, station: float, *, trip: float | None = None) -> Layer
     True
     """
     own = follow(edge, trip=trip)
-    best = own.at(station)
+    gone = own.leaves if own.leaves is not None and own.leaves < station else None
+    # What leaves the surface is as thick as it was then, at least.
+    at = station if gone is None else min(gone, float(own.stations[-1]))
+    best = own.at(at)
     early = follow(edge, trip=float(edge.stations[0]))
-    found, words = [best], ["between its own transition and one at its start"]
+    found, words, held = [best], ["between its own transition and one at its start"], gone is None
+    if gone is not None:
+        words.append(f"it leaves the surface at {gone:.0f} mm along its line")
     if early.leaves is not None and early.leaves < station:
         words.append(f"a layer tripped at its start leaves the surface at {early.leaves:.0f} mm")
+        held = False
     else:
         found.append(early.at(station))
     for layer in (own, early):
-        second = _second(edge, layer, station)
+        second = _second(edge, layer, at)
         if second is not None:
             found.append(second)
     if len(found) > 2:
         words.append("by entrainment and by one integral")
-    if own.may_leave is not None and own.may_leave <= station:
+    if gone is None and own.may_leave is not None and own.may_leave <= station:
         words.append(f"it might have left the surface from {own.may_leave:.0f} mm on")
+        held = False
     displaced = [each.displacement for each in found]
     totals = [each.total for each in found]
     return LayerBand(
         best,
-        (min(displaced) / (1.0 + ITSELF), max(displaced) * (1.0 + ITSELF)),
-        (min(totals) / (1.0 + ITSELF), max(totals) * (1.0 + ITSELF)),
+        (min(displaced) / (1.0 + ITSELF), max(displaced) * (1.0 + ITSELF) if held else inf),
+        (min(totals) / (1.0 + ITSELF), max(totals) * (1.0 + ITSELF) if held else inf),
         tuple(words),
+        gone,
     )
 
 
@@ -86,7 +97,8 @@ def lost_share(layer: LayerHere, gap: float, height: float) -> float:
     """Return the share [1] of dynamic pressure that the layer takes from a mouth.
 
     The mouth stands from `gap` [mm] off the surface to `gap + height` [mm]. The speed in the
-    layer is a power of the distance, its exponent (H - 1) / 2 by the shape H of the layer.
+    layer is a power of the distance, its exponent (H - 1) / 2 by the shape H of the layer. One
+    without an end takes all.
     Equation: 1 - the mean over the height of (u/ue)^2. Source: power law profiles, DERIVED.
 
     >>> here = LayerHere(2.0, 2.8, 20.0, 9 / 7, 0.003, True)
@@ -100,6 +112,8 @@ def lost_share(layer: LayerHere, gap: float, height: float) -> float:
         )
     if layer.total <= gap:
         return 0.0
+    if layer.total == inf:
+        return 1.0
     power = layer.shape - 1.0  # twice the speed's exponent
     first, last = gap / layer.total, min(1.0, (gap + height) / layer.total)
     kept = (last ** (power + 1.0) - first ** (power + 1.0)) / (power + 1.0)

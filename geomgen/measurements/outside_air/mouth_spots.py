@@ -2,10 +2,12 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 import numpy as np
 
+from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
 from geomgen.air.slow_layer.streamlines import SweptSurface
 from geomgen.arrays import Floats
@@ -14,13 +16,15 @@ from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.openings.window import angle_between
 from geomgen.kernel.plain import Glass, Plane, vec
-from geomgen.measurements.outside_air.skin import SkinLine, layer_at, lines, surface
+from geomgen.measurements.outside_air.mouths import layer_at
+from geomgen.measurements.outside_air.skin import SkinLine, lines, surface
 from geomgen.measurements.outside_air.states import SolvedMachine
 from geomgen.measurements.record import Measurement
 
 ID = "air.spot."
 # So many places of a line are looked at, evenly along it: own choice.
 EACH = 12
+LEFT = "the layer has left the surface before"
 # What a mouth has to keep clear of.
 OTHERS = ("wing", "boom", "tailplane", "fin", "pylon")
 
@@ -68,7 +72,7 @@ def mouth_spots(
             spot = over.points[place]
             row: dict[str, Any] = {"line": name, "at": spot.tolist()}
             row["states"] = {
-                state: _in_state(swept[state], place, speed, same[state].pressures[at], trip)
+                state: _in_state(shown, swept[state], place, speed, same[state].pressures[at], trip)
                 for state, (speed, _) in flows.items()
             }
             row |= _way(spot, over.speeds[place], around.fan)
@@ -97,16 +101,23 @@ def _nearest(over: SweptSurface, line: SkinLine, at: int) -> int:
 
 
 def _in_state(
-    over: SweptSurface, place: int, speed: float, pressure: float, trip: float | None
+    shown: Outside,
+    over: SweptSurface,
+    place: int,
+    speed: float,
+    pressure: float,
+    trip: float | None,
 ) -> dict[str, Any]:
     told: dict[str, Any] = {
         "pressure": float(pressure),
         "speed": float(np.linalg.norm(over.speeds[place])),
     }
     try:
-        layer = layer_at(over, over.points[place], speed, trip)
+        layer = layer_at(shown, over, over.points[place], speed, trip)
     except ParameterError as error:
         return told | {"why": error.problem}
+    if layer.total[1] == inf:
+        return told | {"why": LEFT if layer.leaves is not None else "; ".join(layer.words)}
     return told | {"thick": layer.best.total, "band": layer.total, "shape": layer.best.shape}
 
 

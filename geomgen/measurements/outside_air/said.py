@@ -14,8 +14,9 @@ from geomgen.measurements.subject import Answered
 NAME = "air about the machine"
 METHOD = (
     "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
-    "tail with straight wakes, the propeller as an evenly loaded disc; not seen: swirl, gaps, "
-    "rivets, hot exhaust, yaw, what booms, fins, wheels, legs and spinner do"
+    "tail with straight wakes, the propeller as an evenly loaded disc; booms, fins, wheels, legs "
+    "and spinner not felt: what they do at most to mouths and exit is in the band; not seen: "
+    "swirl, gaps, rivets, hot exhaust, yaw"
 )
 LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHOD}"
 # A figure may be off by so many times what it differs by on coarser panels: own choice, that of a
@@ -51,12 +52,13 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
     for name, (fine, coarse) in answer["states"].items():
         further = {"ram": fine["ram"], "thrust": thrust.get(name, 0.0)}
         if fine["rim"] is not None:
-            further |= {"rim": fine["rim"], "rim off": TIMES * abs(fine["rim"] - coarse["rim"])}
+            off = TIMES * abs(fine["rim"] - coarse["rim"]) + _unfelt_rim(fine, answer, name)
+            further |= {"rim": fine["rim"], "rim off": off}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
             of_mouth = ("speed", "height", "gap", "angle")
             further |= {f"{what} {mouth}": row[what] for what in of_mouth}
-            if row["thick"] is not None:
+            if row["thick"] is not None and row["thick_band"][1] is not None:
                 low, high = row["thick_band"]
                 further |= {f"layer {mouth}": row["thick"], f"least layer {mouth}": low}
                 further[f"most layer {mouth}"] = high
@@ -98,6 +100,19 @@ def _left(state: Mapping[str, Any]) -> dict[str, float]:
     return found
 
 
+def _unfelt_rim(row: Mapping[str, Any], answer: Mapping[str, Any], state: str) -> float:
+    """Return by how much [Pa] what has no panels can move the pressure outside the exit."""
+    return float(row.get("rim_unfelt", 0.0) * row["ram"] * answer["density"][state])
+
+
+def _unfelt_words(answer: Mapping[str, Any], most: float) -> str:
+    """Return in words how much what has no panels can move a pressure coefficient [1]."""
+    kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer.get("left_out", ())))
+    if not kinds:
+        return ""
+    return f"not felt: {kinds}; together at most {most:.3f} of the ram pressure here"
+
+
 def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
     names = [passage.name for passage in by.model.passages]
     judged = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
@@ -108,7 +123,7 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
         told = {state: fine for state, (fine, _) in rows.items() if fine}
         coarse = {state: other for state, (_, other) in rows.items() if other}
         if told:
-            yield _pressure(name, told, coarse)
+            yield _pressure(name, told, coarse, answer)
             yield _slow(name, told, coarse)
 
 
@@ -118,7 +133,9 @@ def _right(name: str, state: Mapping[str, Any]) -> str:
     return other if other in state["mouths"] else name
 
 
-def _pressure(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Measurement:
+def _pressure(
+    name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any], answer: Mapping[str, Any]
+) -> Measurement:
     what = "share of the ram pressure that the mouth catches"
     lost = [f"{state}: {row['why']}" for state, row in rows.items() if row["slow"] is None]
     first = next(iter(rows.values()))
@@ -132,11 +149,16 @@ def _pressure(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> 
     most, best, least = kept[state]
     row, other = rows[state], coarse.get(state)
     off = _panels_off(best, _kept(other)[1] if other and other["slow"] else None)
+    whole = answer["states"][state][0]
+    unfelt = whole.get("unfelt", {}).get(_right(name, whole), 0.0)
+    # It moves the speed past the layer, of which the layer takes its share.
+    off += unfelt * row["slow"][1]
     return Measurement(
         f"inlet.pressure.{name}", name, what, best, "1", LAYER,
         max(most - best, best - least) + off,
         f"{state}, ahead of the mouth at {place(vec(row['at']))}, pressure coefficient there "
         f"{row['pressure']:.2f}", (vec(row["at"]),),
+        note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 
@@ -157,17 +179,24 @@ def _slow(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Meas
     if len(told) < len(rows):
         why = "; ".join(f"{s}: {r['why']}" for s, r in rows.items() if r["thick"] is None)
         return Measurement(id_, name, what, None, "1", LAYER, note=why)
-    state = max(told, key=lambda s: told[s]["thick"] / told[s]["height"])
+    # One whose thickness has no end goes before all others.
+    state = max(
+        told, key=lambda s: (told[s]["thick_band"][1] is None, told[s]["thick"] / told[s]["height"])
+    )
     row = told[state]
     share = row["thick"] / row["height"]
-    low, high = (end / row["height"] for end in row["thick_band"])
+    low, high = ((inf if end is None else end) / row["height"] for end in row["thick_band"])
+    at_least = " at least" if high == inf else ""
     other = coarse.get(state)
     found = other["thick"] / other["height"] if other and other["thick"] is not None else None
+    where = (
+        f"{state}, {row['thick']:.1f} mm thick{at_least} before a mouth {row['height']:.0f} mm "
+        f"high that stands {row['gap']:.1f} mm off the skin"
+    )
     return Measurement(
         id_, name, what, share, "1", LAYER,
-        max(high - share, share - low) + _panels_off(share, found),
-        f"{state}, {row['thick']:.1f} mm thick before a mouth {row['height']:.0f} mm high that "
-        f"stands {row['gap']:.1f} mm off the skin", (vec(row["at"]),),
+        max(high - share, share - low) + _panels_off(share, found), where,
+        (vec(row["at"]),),
         note="; ".join(row["words"]),
     )  # fmt: skip
 
@@ -177,6 +206,7 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     if pair is None or pair[0]["rim"] is None or not pair[0]["ram"]:
         return
     fine, coarse = (_coefficient(each, answer, "climb") for each in pair)
+    unfelt = pair[0].get("rim_unfelt", 0.0)
     where = ", ".join(
         f"{state} {_coefficient(rows[0], answer, state):.2f}"
         for state, rows in answer["states"].items()
@@ -185,7 +215,7 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     yield Measurement(
         "exit.pressure", "pod", "pressure coefficient outside the exit in the climb", fine, "1",
         f"mean of the last panels ahead of the rim, a smooth tail drawn behind it; {METHOD}",
-        TIMES * abs(fine - coarse), where,
+        TIMES * abs(fine - coarse) + unfelt, where, note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 

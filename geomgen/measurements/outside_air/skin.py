@@ -1,26 +1,21 @@
-"""The pod's skin in the air: lines of pressure, slow layer at mouths, where the air leaves it."""
+"""The pod's skin in the air: lines of pressure, the pressure at the rim, where the air leaves."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
 from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.panels import NOBODY
-from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
 from geomgen.air.slow_layer.following import follow
 from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError, ParameterError
-from geomgen.kernel.plain import Opening, Vec3, vec
 
 # Of the air at 15 C and sea level [m2/s]: ISO 2533.
 VISCOSITY = 1.4607e-5
 LINES = ("crown", "side", "keel")
-# How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
-AHEAD = 2.0
 # Rows of panels ahead of the open end whose pressure counts as that outside it.
 ROWS = 2
 # So many places at the end of a line are tried for one that the air can be followed back from.
@@ -35,35 +30,6 @@ class SkinLine:
     stations: Floats
     waterlines: Floats
     pressures: Floats
-
-
-@dataclass(frozen=True)
-class MouthAir:
-    """The air ahead of a mouth: `pressure` [1] and `speed` [1] on the skin, its layer, its shares.
-
-    `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
-    share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
-    between what it may lie [mm].
-    `angle` [deg] is that between the air along the skin and square to the mouth's plane, `why`
-    says why nothing is told of the layer.
-    """
-
-    name: str
-    at: Vec3
-    pressure: float
-    speed: float
-    height: float
-    gap: float
-    thick: float | None
-    thick_band: tuple[float, float] | None
-    slow: tuple[float, float, float] | None
-    words: tuple[str, ...]
-    angle: float
-    why: str = ""
-
-    def as_dict(self) -> dict[str, Any]:
-        """Return all as plain values."""
-        return asdict(self)
 
 
 def alone(shown: Outside) -> Bools:
@@ -94,7 +60,7 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     """Return the pressure over the density [m2/s2] outside the open end; None if closed."""
     if shown.rim is None:
         return None
-    rows = _last_rows(shown)
+    rows = last_rows(shown)
     if not rows.any():
         raise GeometryError("no skin of the pod is left ahead of the open end", part="pod")
     if (rows & ~flow.doubtful).any():
@@ -102,7 +68,7 @@ def rim_pressure(shown: Outside, flow: Flow) -> float | None:
     return float(np.average(flow.pressure[rows], weights=shown.panels.areas[rows]))
 
 
-def _last_rows(shown: Outside) -> Bools:
+def last_rows(shown: Outside) -> Bools:
     """Say which panels (n,) are the last rows of skin ahead of the open end."""
     assert shown.rim is not None
     at = np.unique(shown.grids["pod"][:, 0, 0])
@@ -126,92 +92,7 @@ def surface(shown: Outside, flow: Flow) -> SweptSurface:
     )
 
 
-def mouth_air(
-    shown: Outside, flow: Flow, over: SweptSurface, mouth: Opening, trip: float | None
-) -> MouthAir | None:
-    """Return the air ahead of a mouth on the right; None for one that has no panels.
-
-    `trip` is the station [mm] where the skin stirs the layer.
-    """
-    if mouth.name not in shown.mouths:
-        return None
-    place, gap, height = _ahead(shown, flow, mouth)
-    speed = float(np.linalg.norm(flow.stream))
-    pressure = float(flow.coefficients()[place])
-    ratio = float(np.linalg.norm(flow.velocity[place])) / speed
-    angle = _askew(flow.velocity[place], np.array(mouth.plane.normal))
-    spot = shown.panels.spots[place]
-    at = vec(spot.tolist())
-    try:
-        layer = layer_at(over, spot, speed, trip)
-    except ParameterError as error:
-        return MouthAir(
-            *(mouth.name, at, pressure, ratio, height, gap, None, None, None, ()),
-            *(angle, error.problem),
-        )
-    slow = [_slow(layer, total, gap, height) for total in (layer.best.total, *layer.total)]
-    best, low, high = slow[0], min(slow), max(slow)
-    return MouthAir(
-        *(mouth.name, at, pressure, ratio, height, gap, layer.best.total),
-        layer.total,
-        (low, best, high),
-        layer.words,
-        angle,
-    )
-
-
-def _askew(air: Floats, normal: Floats) -> float:
-    """Return the angle [deg] between the air and a plane's normal, whichever way that one points.
-
-    >>> _askew(np.array([2.0, 0.0, 0.0]), np.array([-1.0, 0.0, 1.0]))
-    45.0
-    """
-    along, across = abs(float(air @ normal)), float(np.linalg.norm(np.cross(air, normal)))
-    return round(float(np.degrees(np.arctan2(across, along))), 9)
-
-
-def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, float]:
-    """Return the pod's panel that lies ahead of a mouth, its gap to the skin and height [mm]."""
-    panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
-    spots, normals = panels.spots[told], panels.normals[told]
-    middle = np.array(mouth.plane.origin)
-    below = int(np.linalg.norm(spots - middle, axis=1).argmin())
-    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
-    up = (rim - spots[below]) @ normals[below]
-    gap, top = max(0.0, float(up.min())), float(up.max())
-    height = max(top - gap, 1e-6)
-    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
-    # What another part cuts is known less well than what lies a little beside it.
-    far = np.linalg.norm(spots - ahead, axis=1) + 0.5 * height * flow.doubtful[told]
-    return int(told[far.argmin()]), gap, height
-
-
-def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
-    """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
-    if mouth.name not in shown.mouths:
-        return None
-    return float(flow.pressure[_ahead(shown, flow, mouth)[0]])
-
-
-def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
-    return lost_share(replace(layer.best, total=total), gap, height)
-
-
-def layer_at(over: SweptSurface, place: Floats, speed: float, trip: float | None) -> LayerBand:
-    """Return the slow layer at a place (3,) [mm] at a speed [m/s].
-
-    `trip` is the station [mm] where the skin stirs it. ParameterError where none is told.
-    """
-    line = upstream(over, place)
-    if "border" in line.words:
-        # What it brings along from there nobody knows; a fresh layer would be too thin.
-        raise ParameterError("the air comes there off another part or from behind the open end")
-    edge = line.edge(speed, VISCOSITY)
-    found = band(edge, float(edge.stations[-1]), trip=_tripped(line, trip))
-    return replace(found, words=(*found.words, f"the line of the air {line.words}"))
-
-
-def _tripped(line: Streamline, station: float | None) -> float | None:
+def tripped(line: Streamline, station: float | None) -> float | None:
     """Return how far along a line [mm] it passes a station; None where it ends ahead of it."""
     beyond = np.inf if station is None else station
     passed = np.flatnonzero(line.places[:, 0] >= beyond)
@@ -233,7 +114,7 @@ def leaves_at(
         place = over.points[int(near.argmin())]
         try:
             line = upstream(over, place)
-            layer = follow(line.edge(speed, VISCOSITY), trip=_tripped(line, trip))
+            layer = follow(line.edge(speed, VISCOSITY), trip=tripped(line, trip))
         except ParameterError as error:
             why = error.problem
             continue

@@ -1,7 +1,7 @@
 """The flow about a machine in its states of flight, on panels of one fineness."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -26,7 +26,9 @@ class AboutMachine:
     """What is flown through the air: meshes [mm] by part, families, mouths, the propeller's disc.
 
     `open_behind` says that the cooling air leaves at the pod's end, `joint` [mm] is the widest gap
-    of a joint. `disc` is the thrust line from the disc's middle, `radius` [mm] its own.
+    of a joint. `disc` is the thrust line from the disc's middle, `radius` [mm] its own. `unfelt`
+    are further parts that have no panels; what they do at most is told. `lone` scoops have no
+    other; of those the `left` ones are given as the mirror shows them.
     """
 
     meshes: Mapping[str, Mesh]
@@ -36,6 +38,9 @@ class AboutMachine:
     joint: float
     disc: Axis | None = None
     radius: float = 0.0
+    unfelt: Mapping[str, Mesh] = field(default_factory=dict)
+    lone: Sequence[str] = ()
+    left: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -46,6 +51,7 @@ class SolvedMachine:
     solution: Solution
     disc: Disc | None
     wing: Reference
+    lone: Sequence[str] = ()
 
     def strengths(self, state: FlightState) -> dict[str, float]:
         """Return how strong propeller and mouths are in a state [m/s]."""
@@ -53,7 +59,10 @@ class SolvedMachine:
         if self.disc is not None and state.thrust > 0.0:
             found[DISC] = self.disc.strength(state.thrust, state.speed, state.density)
         areas = self.outside.panels.areas
-        whole = BOTH * sum(float(areas[of].sum()) for of in self.outside.mouths.values())
+        whole = sum(
+            (1 if name in self.lone else BOTH) * float(areas[of].sum())
+            for name, of in self.outside.mouths.items()
+        )
         for name in self.outside.mouths:
             found[name] = -state.through / (whole * 1e-6)
         return found
@@ -99,7 +108,7 @@ def solved_machine(about: AboutMachine, fineness: float, tail: float = 1.0) -> S
         washed=washed,
         threads=2 if threads_allowed() else 1,
     )
-    return SolvedMachine(shown, solution, disc, _wing(shown))
+    return SolvedMachine(shown, solution, disc, _wing(shown), about.lone)
 
 
 def _wing(shown: Outside) -> Reference:

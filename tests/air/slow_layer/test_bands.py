@@ -40,6 +40,32 @@ def test_what_might_have_left_is_said():
     assert "might have left" in words or "leaves the surface" in words
 
 
+def test_layer_that_has_left_is_told_as_it_left_and_has_no_upper_end():
+    s = np.linspace(0.0, 2500.0, 60)
+    edge = EdgeSpeed.of(s, 1.0 - 0.55 * s / 2500.0, **AIR)
+    own = follow(edge)
+    assert own.leaves is not None
+    found = band(edge, 2500.0)
+    assert found.leaves == own.leaves
+    assert found.best.total == pytest.approx(own.total[-1])
+    assert found.total[0] < found.best.total < found.total[1] == np.inf
+    assert any("leaves the surface at" in word for word in found.words)
+
+
+def test_layer_that_might_have_left_has_no_upper_end():
+    s = np.linspace(0.0, 2500.0, 60)
+    edge = EdgeSpeed.of(s, 1.0 - 0.42 * (s / 2500.0) ** 2, **AIR)
+    own = follow(edge)
+    before = band(edge, own.may_leave - 400.0)
+    assert before.total[1] < np.inf
+    assert band(edge, float(own.stations[-1]) - 1.0).total[1] == np.inf
+
+
+def test_layer_without_an_end_takes_all():
+    endless = LayerHere(2.0, 2.8, np.inf, 1.4, 0.003, True)
+    assert lost_share(endless, 5.0, 60.0) == 1.0
+
+
 def profile(layer, gap, height):
     """The same loss by adding up a power-law profile."""
     y = gap + (np.arange(20000) + 0.5) / 20000 * height

@@ -1,6 +1,7 @@
 """The question about the air, asked as `check` asks it, of plain solids."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from plain_machines import about, box, climb, lofted
@@ -8,9 +9,10 @@ from plain_machines import about, box, climb, lofted
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Model, Passage
 from geomgen.measurements.outside_air import questions
+from geomgen.measurements.outside_air.mouths import mouth_pressure
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.outside_air.said import NAME
-from geomgen.measurements.outside_air.skin import mouth_pressure, rim_pressure
+from geomgen.measurements.outside_air.skin import rim_pressure
 from geomgen.measurements.outside_air.states import solved_machine
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
@@ -133,3 +135,37 @@ def test_pod_that_cannot_be_drawn_is_an_answer_in_words():
     _, _, answer = asked(machine)
     assert answer["part"] == "pod"
     assert "does not reach the plane of symmetry" in answer["refused"]
+
+
+def one_scoop(side):
+    machine = about()
+    meshes = {"pod": machine.meshes["pod"], "scoop_b": machine.meshes[f"scoop_a_{side}"]}
+    families = {name: name.split("_")[0] for name in meshes}
+    own = [replace(m, name="scoop_b") for m in machine.mouths if m.name.endswith(side)]
+    return asked(replace(machine, meshes=meshes, families=families, mouths=own), STATES[:1])
+
+
+def test_scoop_on_one_side_is_no_pair_and_its_mirror_image_has_the_same_figures(monkeypatch):
+    """Left or right alone: the same air, all of it through the one mouth, and what is off told."""
+    monkeypatch.setattr(questions, "FINE", 0.5)
+    monkeypatch.setattr(questions, "COARSE", 0.4)
+    (made, _, right), (_, _, left) = (one_scoop(side) for side in ("right", "left"))
+    rows = [each["states"]["climb"][0] for each in (right, left)]
+    mouths = [row["mouths"]["scoop_b"] for row in rows]
+    other = [1.0, -1.0, 1.0]
+    assert mouths[1]["at"] == pytest.approx(
+        [a * b for a, b in zip(mouths[0]["at"], other, strict=True)]
+    )
+    for what in ("pressure", "speed", "thick", "slow"):
+        assert mouths[1][what] == pytest.approx(mouths[0][what], rel=1e-6)
+    assert rows[1]["rim"] == pytest.approx(rows[0]["rim"], rel=1e-6)
+    assert rows[0]["rim_unfelt"] > 0.0
+    assert 0.0 < rows[0]["unfelt"]["scoop_b"] < 0.2
+    found = {m.id: m for m in AIR_OUTSIDE.say(Answered(made, (), {NAME: left}))}
+    assert "mirror image of scoop" in found["inlet.pressure.scoop_b"].note
+    # A pair's two mouths take half each.
+    pair = asked(
+        replace(about(), meshes={k: v for k, v in about().meshes.items() if k != "wing"}),
+        STATES[:1],
+    )[2]
+    assert pair["states"]["climb"][0]["mouths"]["scoop_a_right"]["pressure"] > mouths[0]["pressure"]

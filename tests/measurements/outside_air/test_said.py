@@ -73,6 +73,18 @@ def told(given, names=SIDES):
     return {m.id: m for m in said(Answered(model(names), (), {NAME: kept}))}
 
 
+def test_what_has_no_panels_is_in_the_band_and_in_words():
+    row = state_row(rim_unfelt=0.06, unfelt={"scoop_a_right": 0.05})
+    found = told(answer(climb=[row, state_row(rim=-0.25 * RAM * DENSITY)]))
+    exit_, mouth_ = found["exit.pressure"], found["inlet.pressure.scoop_a_right"]
+    assert exit_.error_bound == pytest.approx(TIMES * 0.05 + 0.06)
+    assert "wheel; together at most 0.060" in exit_.note
+    assert mouth_.error_bound == pytest.approx(0.81 * 0.1 + 0.05 * 0.1)
+    assert "at most 0.050" in mouth_.note
+    further = dict(found["air.climb"].further)
+    assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
+
+
 def test_nothing_asked_nothing_said():
     assert said(Answered(model(), (), {})) == []
 
@@ -188,6 +200,22 @@ def test_mouth_whose_layer_left_the_skin_is_not_measured():
         assert each.value is None
         assert each.note == "level: the layer has left the surface"
     assert "slow scoop_a_right" not in dict(found["air.level"].further)
+
+
+def test_layer_without_an_upper_end_passes_nothing_and_is_said():
+    open_ = mouth_row(thick=20.0, thick_band=(15.0, None), slow=(0.2, 0.6, 1.0))
+    row = state_row(mouths={"scoop_a_right": open_})
+    thicker = state_row(mouths={"scoop_a_right": mouth_row(thick=30.0, thick_band=(20.0, 40.0))})
+    found = told(answer(climb=[row] * 2, level=[thicker] * 2))
+    layer = found["inlet.slow_layer.scoop_a_right"]
+    assert layer.error_bound == inf
+    assert "at least before" in layer.where
+    assert layer.where.startswith("climb")
+    pressure = found["inlet.pressure.scoop_a_right"]
+    assert pressure.value - pressure.error_bound <= 1 - 0.81
+    further = dict(found["air.climb"].further)
+    assert "layer scoop_a_right" not in further
+    assert further["most slow scoop_a_right"] == 1.0
 
 
 def test_mouth_that_nobody_looked_at_is_not_told():

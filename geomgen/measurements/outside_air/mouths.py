@@ -1,0 +1,199 @@
+"""The air ahead of mouths: pressure and speed on the skin, the slow layer that it brings along."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
+from math import inf
+from typing import Any
+
+import numpy as np
+from scipy.spatial import cKDTree
+
+from geomgen.air.paneling.machine import Outside
+from geomgen.air.potential.flow import Flow
+from geomgen.air.potential.hidden import spread_over
+from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
+from geomgen.air.slow_layer.joints import beside, off_another
+from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
+from geomgen.arrays import Floats
+from geomgen.errors import ParameterError
+from geomgen.kernel.plain import Opening, Vec3, vec
+from geomgen.measurements.outside_air.skin import VISCOSITY, tripped
+
+# How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
+AHEAD = 2.0
+# A line runs along a joint where it is nearer to what stands there than so many of the skin's
+# panels are long: the line may be a panel off, and the corner's own layer as wide. Own choice.
+BESIDE = 2.0
+HELD = "the pressure is taken to rise no further behind that, and all may be slow air (own choice)"
+# Each way into so many pieces panels are split, to tell how near a line is to them.
+PIECES = 16
+
+
+@dataclass(frozen=True)
+class MouthAir:
+    """The air ahead of a mouth: `pressure` [1] and `speed` [1] on the skin, its layer, its shares.
+
+    `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
+    share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
+    between what it may lie [mm], None where that has no end.
+    `angle` [deg] is that between the air along the skin and square to the mouth's plane, `why`
+    says why nothing is told of the layer.
+    """
+
+    name: str
+    at: Vec3
+    pressure: float
+    speed: float
+    height: float
+    gap: float
+    thick: float | None
+    thick_band: tuple[float, float | None] | None
+    slow: tuple[float, float, float] | None
+    words: tuple[str, ...]
+    angle: float
+    why: str = ""
+
+    def as_dict(self) -> dict[str, Any]:
+        """Return all as plain values."""
+        return asdict(self)
+
+
+def mouth_air(
+    shown: Outside, flow: Flow, over: SweptSurface, mouth: Opening, trip: float | None
+) -> MouthAir | None:
+    """Return the air ahead of a mouth on the right; None for one that has no panels.
+
+    `trip` is the station [mm] where the skin stirs the layer. Where the layer has left the skin
+    before, pressure and speed are taken to stay what they are there, and it may take all.
+    """
+    if mouth.name not in shown.mouths:
+        return None
+    place, gap, height = _ahead(shown, flow, mouth)
+    speed = float(np.linalg.norm(flow.stream))
+    pressure = float(flow.coefficients()[place])
+    ratio = float(np.linalg.norm(flow.velocity[place])) / speed
+    angle = _askew(flow.velocity[place], np.array(mouth.plane.normal))
+    spot = shown.panels.spots[place]
+    at = vec(spot.tolist())
+    try:
+        line = upstream(over, spot)
+        layer = _layer(shown, over, line, mouth.name, speed, trip)
+    except ParameterError as error:
+        return MouthAir(
+            *(mouth.name, at, pressure, ratio, height, gap, None, None, None, ()),
+            *(angle, error.problem),
+        )
+    if layer.leaves is not None:
+        left = float(np.interp(layer.leaves, line.stations, line.ratios))
+        # Behind a separation the pressure rises no further.
+        pressure, ratio = min(pressure, pressure + ratio**2 - left**2), max(ratio, left)
+        layer = replace(layer, words=(*layer.words, HELD))
+    low, high = layer.total
+    slow = [_slow(layer, total, gap, height) for total in (layer.best.total, low, high)]
+    # Of one that may take all nobody knows how much it does: half-way from the least, own choice.
+    best = slow[0] if high < inf else 0.5 * (min(slow) + 1.0)
+    return MouthAir(
+        *(mouth.name, at, pressure, ratio, height, gap, layer.best.total),
+        (low, high if high < inf else None),
+        (min(slow), best, max(slow)),
+        layer.words,
+        angle,
+    )
+
+
+def _askew(air: Floats, normal: Floats) -> float:
+    """Return the angle [deg] between the air and a plane's normal, whichever way that one points.
+
+    >>> _askew(np.array([2.0, 0.0, 0.0]), np.array([-1.0, 0.0, 1.0]))
+    45.0
+    """
+    along, across = abs(float(air @ normal)), float(np.linalg.norm(np.cross(air, normal)))
+    return round(float(np.degrees(np.arctan2(across, along))), 9)
+
+
+def layer_at(
+    shown: Outside, over: SweptSurface, place: Floats, speed: float, trip: float | None
+) -> LayerBand:
+    """Return the slow layer at a place (3,) [mm] of the skin at a speed [m/s].
+
+    `trip` is the station [mm] where the skin stirs it. ParameterError where none is told.
+    """
+    return _layer(shown, over, upstream(over, place), "", speed, trip)
+
+
+def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:
+    """Return the same of a mouth in the wake of parts that have no panels: all may be slow air."""
+    if not parts or mouth.slow is None or mouth.thick_band is None:
+        return mouth
+    least, best, _ = mouth.slow
+    said = f"in the wake of {', '.join(parts)}, which is not followed: all may be slow air"
+    return replace(
+        mouth,
+        thick_band=(mouth.thick_band[0], None),
+        slow=(least, max(best, 0.5 * (least + 1.0)), 1.0),
+        words=(*mouth.words, said),
+    )
+
+
+def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, float]:
+    """Return the pod's panel that lies ahead of a mouth, its gap to the skin and height [mm]."""
+    panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
+    spots, normals = panels.spots[told], panels.normals[told]
+    middle = np.array(mouth.plane.origin)
+    below = int(np.linalg.norm(spots - middle, axis=1).argmin())
+    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
+    up = (rim - spots[below]) @ normals[below]
+    gap, top = max(0.0, float(up.min())), float(up.max())
+    height = max(top - gap, 1e-6)
+    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
+    # What another part cuts is known less well than what lies a little beside it.
+    far = np.linalg.norm(spots - ahead, axis=1) + 0.5 * height * flow.doubtful[told]
+    return int(told[far.argmin()]), gap, height
+
+
+def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
+    """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
+    if mouth.name not in shown.mouths:
+        return None
+    return float(flow.pressure[_ahead(shown, flow, mouth)[0]])
+
+
+def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
+    return lost_share(replace(layer.best, total=total), gap, height)
+
+
+def _layer(
+    shown: Outside,
+    over: SweptSurface,
+    line: Streamline,
+    mouth: str,
+    speed: float,
+    trip: float | None,
+) -> LayerBand:
+    edge = line.edge(speed, VISCOSITY)
+    found = band(edge, float(edge.stations[-1]), trip=tripped(line, trip))
+    found = replace(found, words=(*found.words, f"the line of the air {line.words}"))
+    if "border" in line.words:
+        return off_another(found)
+    for part, first, last in _joints(shown, over, line, mouth):
+        found = beside(found, edge, first, last, part)
+    return found
+
+
+def _joints(
+    shown: Outside, over: SweptSurface, line: Streamline, mouth: str
+) -> list[tuple[str, float, float]]:
+    """Return whose joints a line runs along, from where to where along it [mm]."""
+    panels, reach, found = shown.panels, BESIDE * over.spacing, []
+    low, high = line.places.min(axis=0) - reach, line.places.max(axis=0) + reach
+    for index, name in enumerate(panels.names):
+        of = (panels.body == index) & (panels.corners.max(axis=1) > low).all(axis=1)
+        of &= (panels.corners.min(axis=1) < high).all(axis=1)
+        if name in ("pod", mouth) or not of.any():
+            continue
+        points = spread_over(panels.corners[of], PIECES).reshape(-1, 3)
+        near = np.flatnonzero(cKDTree(points).query(line.places)[0] < reach)
+        if len(near) > 1:
+            stations = line.stations[near]
+            found.append((name, float(stations[0]), float(stations[-1])))
+    return found
