@@ -8,6 +8,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.plain import FlightState, Model
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.said import NAME, said
+from geomgen.measurements.outside_air.said_separated import separated
 from geomgen.measurements.outside_air.skin import (
     leaves_at,
     lines,
@@ -18,7 +19,8 @@ from geomgen.measurements.outside_air.skin import (
 )
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
-from geomgen.measurements.subject import Boxes, Subject
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Boxes, Subject
 
 # Panels each way, for the figures and for how far they may be off: own choice.
 FINE, COARSE = 1.0, 0.7
@@ -106,4 +108,8 @@ def _state(
     }
 
 
-AIR_OUTSIDE = Subject(_questions, said)
+def _said(by: Answered) -> list[Measurement]:
+    return [*said(by), *separated(by)]
+
+
+AIR_OUTSIDE = Subject(_questions, _said)

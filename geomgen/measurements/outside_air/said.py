@@ -82,7 +82,7 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
     judged = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
     for name in names:
         rows = {
-            s: [each["mouths"].get(_right(name, each)) for each in p] for s, p in judged.items()
+            s: [each["mouths"].get(right_of(name, each)) for each in p] for s, p in judged.items()
         }
         told = {state: fine for state, (fine, _) in rows.items() if fine}
         coarse = {state: other for state, (_, other) in rows.items() if other}
@@ -91,7 +91,7 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
             yield _slow(name, told, coarse)
 
 
-def _right(name: str, state: Mapping[str, Any]) -> str:
+def right_of(name: str, state: Mapping[str, Any]) -> str:
     """Return the name of the right-hand mouth that a left one mirrors."""
     other = name.removesuffix("_left") + "_right" if name.endswith("_left") else name
     return other if other in state["mouths"] else name

@@ -11,10 +11,11 @@ from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.panels import NOBODY
 from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
 from geomgen.air.slow_layer.following import follow
-from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
+from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
+from geomgen.measurements.outside_air.left_skin import OFF_ANOTHER, LeftAhead, left_ahead, tripped
 
 # Of the air at 15 C and sea level [m2/s]: ISO 2533.
 VISCOSITY = 1.4607e-5
@@ -44,7 +45,7 @@ class MouthAir:
     `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
     share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
     between what it may lie [mm].
-    `why` says why nothing is told of the layer.
+    `why` says why nothing is told of the layer; `left` is what of the skin ahead the air has left.
     """
 
     name: str
@@ -57,6 +58,7 @@ class MouthAir:
     thick_band: tuple[float, float] | None
     slow: tuple[float, float, float] | None
     words: tuple[str, ...]
+    left: LeftAhead
     why: str = ""
 
     def as_dict(self) -> dict[str, Any]:
@@ -139,11 +141,12 @@ def mouth_air(
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
     spot = shown.panels.spots[place]
     at = vec(spot.tolist())
+    left = left_ahead(over, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip)
     try:
         layer = _layer(over, spot, speed, trip)
     except ParameterError as error:
         return MouthAir(
-            mouth.name, at, pressure, ratio, height, gap, None, None, None, (), error.problem
+            mouth.name, at, pressure, ratio, height, gap, None, None, None, (), left, error.problem
         )
     slow = [_slow(layer, total, gap, height) for total in (layer.best.total, *layer.total)]
     best, low, high = slow[0], min(slow), max(slow)
@@ -152,6 +155,7 @@ def mouth_air(
         layer.total,
         (low, best, high),
         layer.words,
+        left,
     )
 
 
@@ -186,17 +190,10 @@ def _layer(over: SweptSurface, place: Floats, speed: float, trip: float | None) 
     line = upstream(over, place)
     if "border" in line.words:
         # What it brings along from there nobody knows; a fresh layer would be too thin.
-        raise ParameterError("the air comes there off another part or from behind the open end")
+        raise ParameterError(OFF_ANOTHER)
     edge = line.edge(speed, VISCOSITY)
-    found = band(edge, float(edge.stations[-1]), trip=_tripped(line, trip))
+    found = band(edge, float(edge.stations[-1]), trip=tripped(line, trip))
     return replace(found, words=(*found.words, f"the line of the air {line.words}"))
-
-
-def _tripped(line: Streamline, station: float | None) -> float | None:
-    """Return how far along a line [mm] it passes a station; None where it ends ahead of it."""
-    beyond = np.inf if station is None else station
-    passed = np.flatnonzero(line.places[:, 0] >= beyond)
-    return float(line.stations[passed[0]]) if len(passed) else None
 
 
 def leaves_at(
@@ -214,7 +211,7 @@ def leaves_at(
         place = over.points[int(near.argmin())]
         try:
             line = upstream(over, place)
-            layer = follow(line.edge(speed, VISCOSITY), trip=_tripped(line, trip))
+            layer = follow(line.edge(speed, VISCOSITY), trip=tripped(line, trip))
         except ParameterError as error:
             why = error.problem
             continue
