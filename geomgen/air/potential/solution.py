@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from scipy.linalg import lu_factor, lu_solve
 from scipy.sparse.linalg import LinearOperator, gmres
+from scipy.spatial import cKDTree
 
 from geomgen.air.potential.disc import Disc
 from geomgen.air.potential.flow import Flow
@@ -30,6 +31,8 @@ DIRECT = 6000
 EXACT = 1e-8
 STEPS = 300
 SLICE = 1000
+# Panels whose middles are nearer [mm] stand in one place: their equations are one. Own choice.
+SAME = 1e-6
 
 
 @dataclass(frozen=True)
@@ -112,6 +115,7 @@ def solved(
     names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
     if len(set(names)) != len(names) or not names:
         raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
+    _none_in_one_place(panels)
     trail = wake(panels, np.array(wake_along), threads, washed)
     onset = _onset(panels, onsets, len(names))
     sources = -np.einsum("nd,ndk->nk", panels.normals, onset)
@@ -144,6 +148,18 @@ def solved(
         *(panels, trail, tuple(onsets), names, doublets, jumps),
         *(sources + against @ jumps, onset, onset + washing @ jumps, slopes(panels, cut)),
     )
+
+
+def _none_in_one_place(panels: Panels) -> None:
+    apart, near = cKDTree(panels.spots).query(panels.spots, k=2)
+    # A panel's nearest is itself, or the other one of two in one place.
+    at = int(np.argmin(apart[:, 1]))
+    if apart[at, 1] < SAME:
+        one, other = (panels.names[panels.body[i]] for i in sorted(near[at]))
+        raise GeometryError(
+            f"panels of {one} and {other} stand in one place: look for a part that is there twice",
+            step="flow",
+        )
 
 
 def _onset(panels: Panels, onsets: Sequence[Onset], count: int) -> Floats:
