@@ -28,6 +28,9 @@ from geomgen.errors import GeometryError
 # More unknowns than these are solved step by step: their matrix takes 290 MB, and twice that while
 # it is solved at once. At 3,600 panels both ways took about 3 s. Own choice.
 DIRECT = 6000
+# What is not found by steps is solved at once after all, in the room of its matrix, up to this
+# many: 1.8 GB. Own choice.
+MOST = 15_000
 EXACT = 1e-8
 STEPS = 300
 SLICE = 1000
@@ -110,7 +113,7 @@ def solved(
     `wake_along` [1] is where wakes run. `washed` bodies take others' wakes as speeds;
     of the rest one that would run into a tailplane at the wing's height is refused: the mean
     attack takes it past. `threads` more than 1 only where threads are allowed. More than `direct`
-    panels are solved step by step.
+    panels are solved step by step, or at once where that finds no end.
     """
     names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
     if len(set(names)) != len(names) or not names:
@@ -139,8 +142,9 @@ def solved(
     for column, (first, last) in enumerate(zip(trail.first, trail.last, strict=True)):
         matrix[:, last] += strips[:, column]
         matrix[:, first] -= strips[:, column]
-    direct_way = len(panels) <= direct
-    doublets = _at_once(matrix, -given) if direct_way else _by_steps(panels, matrix, -given)
+    doublets = None if len(panels) <= direct else _by_steps(panels, matrix, -given)
+    if doublets is None:
+        doublets = _at_once(matrix, -given)
     jumps = alone @ (doublets[trail.last] - doublets[trail.first] + step)
     taken = np.asarray(who.any(axis=1))
     cut = parted(panels, trail) & ~taken[:, None, None]
@@ -181,8 +185,11 @@ def _at_once(matrix: Floats, given: Floats) -> Floats:
     return np.asarray(lu_solve(factors, given, trans=1, check_finite=False))
 
 
-def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
-    """Solve by generalised minimal residuals; what is side by side is solved beforehand."""
+def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats | None:
+    """Solve by generalised minimal residuals; what is side by side is solved beforehand.
+
+    None where that finds no end.
+    """
     parts = [(of, lu_factor(matrix[np.ix_(of, of)])) for of in _side_by_side(panels)]
 
     def before(column: Floats) -> Floats:
@@ -197,6 +204,8 @@ def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
         found, fault = gmres(
             matrix, column, rtol=EXACT, atol=0.0, restart=STEPS, maxiter=1, M=first
         )
+        if fault and len(panels) <= MOST:
+            return None
         if fault:
             raise GeometryError(
                 f"the flow about {len(panels)} panels was not found in {STEPS} steps; look for "

@@ -105,10 +105,13 @@ def test_both_ways_to_solve_agree_above_the_size_from_which_it_is_by_steps() -> 
     assert flows[0].coefficients() == pytest.approx(flows[1].coefficients(), abs=1e-6)
 
 
-def test_a_flow_that_is_not_found_by_steps_is_refused(monkeypatch) -> None:
+def test_a_flow_that_is_not_found_by_steps_is_solved_at_once_or_refused(monkeypatch) -> None:
     """Never the last step's answer."""
     monkeypatch.setattr(solution, "STEPS", 3)
     panels = winged_pod(16, 8, 16)
+    one, other = (solved(panels, [AFT, UP], direct=n).doublets for n in (10, 6000))
+    assert one == pytest.approx(other, rel=1e-12)
+    monkeypatch.setattr(solution, "MOST", 100)
     with pytest.raises(GeometryError, match="about 264 panels was not found in 3 steps"):
         solved(panels, [AFT, UP], direct=10)
     assert np.isfinite(solved(panels, [AFT, UP]).doublets).all()
