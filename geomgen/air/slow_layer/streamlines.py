@@ -154,8 +154,8 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
     """Return the line that the air takes over a surface to a place (3,) [mm].
 
     Traced back by steps of half the points' distance until the air stands (its speed below a
-    twentieth, turned round, or gone within a step), the surface ends, or the line is `longest` [mm]. Raises
-    ParameterError for a place off the surface or where the air stands.
+    twentieth, turned round, or gone within a step), the surface ends, or the line is `longest`
+    [mm]. Raises ParameterError for a place off the surface or where the air stands.
 
     >>> x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 200, 10), np.arange(0.0, 100, 10)))
     >>> points = np.stack([x, y, 0 * x], axis=1)

@@ -135,7 +135,7 @@ def ringed(rings, many):
 @pytest.mark.parametrize("degrees", [80.0, 100.0])
 @pytest.mark.parametrize("many", [40, 90])
 def test_line_ends_at_the_stagnation_point_and_not_beyond_it(degrees, many):
-    """A step over it came out on a line of the other side, and a layer left the skin at the nose."""
+    """A step over it came out on another line, and the layer left the skin at the nose."""
     line = upstream(ringed(12, many), place(degrees))
     slow = line.ratios < 0.7
     assert (np.diff(line.ratios[slow]) > 0).all()
