@@ -77,6 +77,7 @@ def _told(about: AboutMachine, model: Model) -> Answer:
         },
     }
     if level is not None and "wing" in fine.outside.panels.names:
+        answer["chord"] = fine.wing.chord
         answer["neutral"] = [each.neutral(level, each.attack(level)) for each in (fine, coarse)]
     return answer
 
