@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
+from geomgen.sizing.outside_air_targets import COMPUTED
 from geomgen.solving.search.free import Free
 from geomgen.solving.search.log import MeasuredState
 from geomgen.solving.search.missing import FigureGap
@@ -127,7 +128,9 @@ def _with_measured(solved: Solved, until: Until) -> str:
         text += f", tolerance {figure(max(gives), unit)}"
     band = max(gap.check.error_bound or 0.0 for gap in gaps)
     if until.banded and band:
-        text += f"; the masses of the file leave it open by +/- {figure(band, unit)}"
+        computed = until.stem.startswith(tuple(stem.rstrip(".") for stem in COMPUTED))
+        what = "the way it is computed leaves" if computed else "the masses of the file leave"
+        text += f"; {what} it open by +/- {figure(band, unit)}"
     return f"{until.text} (measured {text})"
 
 

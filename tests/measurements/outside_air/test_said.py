@@ -56,7 +56,7 @@ def answer(**states):
         "density": dict.fromkeys(pairs, DENSITY),
         "states": pairs,
         "neutral": [[150.0, 5.0], [140.0, 5.1]],
-        "chord": 500.0,
+        "chord": 400.0,
     }
 
 
@@ -226,7 +226,7 @@ def test_neutral_point_with_its_slope():
     assert dict(found.further) == {"lift slope": 5.0}
     close = answer()
     close["neutral"][1][0] = 149.9
-    assert told(close)["wing.neutral_point"].error_bound == pytest.approx(LEAST_NEUTRAL * 500.0)
+    assert told(close)["wing.neutral_point"].error_bound == pytest.approx(LEAST_NEUTRAL * 400.0)
     given = answer()
     del given["neutral"]
     assert "wing.neutral_point" not in told(given)
