@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 
-from geomgen.sizing.outside_air_targets import COMPUTED
 from geomgen.solving.search.free import Free
 from geomgen.solving.search.log import MeasuredState
 from geomgen.solving.search.missing import FigureGap
@@ -128,9 +127,8 @@ def _with_measured(solved: Solved, until: Until) -> str:
         text += f", tolerance {figure(max(gives), unit)}"
     band = max(gap.check.error_bound or 0.0 for gap in gaps)
     if until.banded and band:
-        computed = until.stem.startswith(tuple(stem.rstrip(".") for stem in COMPUTED))
-        what = "the way it is computed leaves" if computed else "the masses of the file leave"
-        text += f"; {what} it open by +/- {figure(band, unit)}"
+        # That of the masses in the file, or of how the air is computed.
+        text += f"; its band stays +/- {figure(band, unit)}"
     return f"{until.text} (measured {text})"
 
 
