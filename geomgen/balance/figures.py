@@ -6,6 +6,7 @@ from math import hypot
 from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.masses.powerplant import powerplant_figures
 from geomgen.balance.masses.tanks import tank_volumes
+from geomgen.balance.stability.air_neutral import AIR
 from geomgen.balance.standing_figures import standing_figures
 from geomgen.balance.state import BalanceState, LoadedState, balance_state
 from geomgen.measurements.record import Measurement
@@ -102,8 +103,10 @@ def _centre(
     value, bound, why = _in_unit(kind, station, band, state)
     lost = _lost(state)
     note = "; ".join([*lost, *([why] if why else [])])
+    by_air = kind == MARGIN and state.neutral is not None and state.neutral.by == AIR
+    how = f"{WORKED_OUT}; neutral point by the computed air" if by_air else WORKED_OUT
     return Measurement(
-        id_, "", what, None if lost else value, UNITS[kind], WORKED_OUT, bound,
+        id_, "", what, None if lost else value, UNITS[kind], how, bound,
         f"{one.loading.name}: {centre_words(one.body, state)}", (one.body.centre,), note,
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.masses.loadings import Loading
 from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import BalanceState, LoadedState, MeanChord
+from geomgen.balance.wing_loading import WingFigures
 
 
 def plain(state: BalanceState) -> dict[str, Any]:
@@ -22,6 +23,8 @@ def plain(state: BalanceState) -> dict[str, Any]:
         else {"length_mm": chord.length, "leading_edge_mm": chord.leading_edge},
         "neutral_point": None if state.neutral is None else _neutral(state.neutral),
         "no_neutral_point": state.no_neutral,
+        "neutral_point_beside": None if state.beside is None else _neutral(state.beside),
+        "wing": None if state.wing is None else _wing(state.wing, state.gross),
         "loadings": [_loading(state, one) for one in state.loaded],
         "left_out": dict(state.lost),
     }
@@ -67,7 +70,26 @@ def _neutral(point: NeutralPoint) -> dict[str, Any]:
         "doubts": list(point.doubts),
         "left_out": list(point.left_out),
         "method": point.source,
+        "by": point.by,
     }
+
+
+def _wing(wing: WingFigures, gross: float | None) -> dict[str, Any]:
+    return {
+        "area_mm2": wing.area,
+        "span_mm": wing.span,
+        "mean_aerodynamic_chord_mm": wing.mean_chord,
+        "aspect_ratio": wing.aspect_ratio,
+        "power_w": wing.power,
+        "gross_kg": gross,
+        "wing_loading_kg_m2": None if gross is None else wing.wing_loading(gross),
+        "power_loading_kg_kw": None if gross is None else wing.power_loading(gross),
+    }
+
+
+def _wing_from(row: dict[str, Any]) -> WingFigures:
+    keys = ("area_mm2", "span_mm", "mean_aerodynamic_chord_mm", "aspect_ratio", "power_w")
+    return WingFigures(*(float(row[key]) for key in keys))
 
 
 def _body(body: RigidBody) -> dict[str, Any]:
@@ -95,6 +117,7 @@ def from_plain(values: dict[str, Any]) -> BalanceState:
         None,
         str(values["no_neutral_point"]),
         tuple((str(name), str(why)) for name, why in values["left_out"].items()),
+        wing=None if values["wing"] is None else _wing_from(values["wing"]),
     )
 
 

@@ -5,11 +5,20 @@ from collections.abc import Iterator, Sequence
 from geomgen.balance.masses.entries import ITEM, MassEntry
 from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
+from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import BalanceState, LoadedState
+from geomgen.balance.wing_loading import WingFigures
 from geomgen.documents.record import Block, Heading, Notice, Row, Table, Words, rows_of
 from geomgen.units import DIMENSIONS, INCH
 
 POUND = DIMENSIONS["mass"].factors["lb"]
+HORSEPOWER = DIMENSIONS["power"].factors["hp"]
+FOOT = DIMENSIONS["length"].factors["ft"]
+NAMES = {
+    "estimate": "Estimated neutral point",
+    "air": 'Neutral point by the computed air, which counts (rules.neutral_point = "air")',
+}
+BESIDE = "Beside it, the estimate from the planforms, which does not count"
 # kg mm2 to kg m2; slug ft2 to kg m2.
 TO_M2 = 1e-6
 SLUG_FT2 = 1.3558179483314
@@ -28,6 +37,8 @@ def mass_blocks(
     Of a `stored` state the neutral point is not known; who shows it tells of that.
     """
     blocks: list[Block] = [Notice(CAUTION), *_lines(state), *_said_of_lines(state), *_empty(state)]
+    if state.wing is not None:
+        blocks.append(_wing(state.wing, state.gross))
     if state.neutral is not None or not stored:
         blocks += [Words(""), *_neutral(state)]
     if state.loaded:
@@ -95,25 +106,61 @@ def neutral_words(
     source: str,
     doubts: Sequence[str],
     left_out: Sequence[str],
+    name: str = "Estimated neutral point",
 ) -> list[Words]:
-    """Return what is said of an estimated neutral point [mm], its share of the mean chord [1]."""
+    """Return what is said of a neutral point [mm], its share of the mean chord [1]."""
     text = (
-        f"Estimated neutral point: STA {station:.0f} mm, {100 * share:.1f} % of the mean chord, "
+        f"{name}: STA {station:.0f} mm, {100 * share:.1f} % of the mean chord, "
         f"somewhere from {band[0]:.0f} to {band[1]:.0f} mm. Method: {source}. Have it confirmed by "
         "a qualified person and by careful flight test."
     )
-    out = f"Not in the estimate: {'; '.join(left_out)}."
+    out = f"Left out: {'; '.join(left_out)}."
     return [Words(text), *(Words(f"Doubtful: {doubt}", "doubt") for doubt in doubts), Words(out)]
 
 
 def _neutral(state: BalanceState) -> list[Words]:
-    point = state.neutral
+    point, beside = state.neutral, state.beside
     if point is None:
-        return [Words(f"No neutral point is estimated: {state.no_neutral}", "doubt")]
+        found = [Words(f"No neutral point is estimated: {state.no_neutral}", "doubt")]
+    else:
+        found = _told(point, NAMES[point.by])
+    return found if beside is None else [*found, *_told(beside, BESIDE)]
+
+
+def _told(point: NeutralPoint, name: str) -> list[Words]:
     share = point.in_chords(point.station)
     return neutral_words(
-        point.station, share, point.band, point.source, point.doubts, point.left_out
+        point.station, share, point.band, point.source, point.doubts, point.left_out, name
     )
+
+
+def _wing(wing: WingFigures, gross: float | None) -> Table:
+    """Return the wing's measures and what it and the engine carry at the heaviest loading."""
+    rows = [
+        ("area", f"{wing.area / 1e6:.2f} m^2", f"{wing.area / FOOT**2:.1f} sq ft"),
+        ("span", f"{wing.span / 1e3:.3f} m", f"{wing.span / FOOT:.2f} ft"),
+        (
+            "mean aerodynamic chord",
+            f"{wing.mean_chord:.0f} mm",
+            f"{wing.mean_chord / INCH:.1f} in",
+        ),
+        ("aspect ratio", f"{wing.aspect_ratio:.2f}", ""),
+        *_carried(wing, gross),
+    ]
+    title = "Wing as measured; loadings by the heaviest loading. To read: no limit"
+    return Table(("wing", "metric", "imperial"), rows_of(rows), (0.4, 0.3, 0.3), title, (1, 2))
+
+
+def _carried(wing: WingFigures, gross: float | None) -> list[tuple[str, str, str]]:
+    if gross is None:
+        return [(name, "not known", "") for name in ("wing loading", "power loading")]
+    by_wing, by_power = wing.wing_loading(gross), wing.power_loading(gross)
+    feet = by_wing / POUND * (FOOT / 1e3) ** 2
+    horses = by_power / POUND * HORSEPOWER / 1e3
+    return [
+        ("wing loading", f"{by_wing:.1f} kg/m^2", f"{feet:.2f} lb/sq ft"),
+        ("power loading", f"{by_power:.1f} kg/kW", f"{horses:.1f} lb/hp"),
+    ]
 
 
 def _sources(state: BalanceState) -> Words:

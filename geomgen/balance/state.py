@@ -18,9 +18,12 @@ from geomgen.balance.masses.powerplant import (
 )
 from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured, unmeasured
 from geomgen.balance.masses.tanks import tanks_lost, tanks_placed
+from geomgen.balance.stability.air_neutral import neutral_point_by_air
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
+from geomgen.balance.wing_loading import WingFigures, wing_figures
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.conditions import BY_AIR
 from geomgen.parameters.records.masses import ENGINE, PROPELLER
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
@@ -57,9 +60,9 @@ class LoadedState:
 class BalanceState:
     """All lines, who is carried, the mean chord where it was measured.
 
-    `neutral` is the estimated neutral point, or `no_neutral` why there is none. `lost` are the
-    parts and items without which no sum is whole, with why. `powerplant` is what counts as engine
-    and propeller.
+    `neutral` is the neutral point that counts, or `no_neutral` why there is none; `beside` the
+    estimate where the air's counts. `lost` are the parts and items without which no sum is whole,
+    with why. `powerplant` is what counts as engine and propeller, `wing` the measured wing.
     """
 
     lines: tuple[MassEntry, ...]
@@ -69,6 +72,15 @@ class BalanceState:
     no_neutral: str = ""
     lost: tuple[tuple[str, str], ...] = ()
     powerplant: tuple[PowerplantMass, ...] = ()
+    beside: NeutralPoint | None = None
+    wing: WingFigures | None = None
+
+    @property
+    def gross(self) -> float | None:
+        """The mass of the heaviest loading [kg]; None where not all is known."""
+        if self.lost or not self.loaded:
+            return None
+        return max(one.body.mass for one in self.loaded)
 
     @cached_property
     def empty(self) -> RigidBody:
@@ -157,13 +169,19 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
         *((name, UNWEIGHED) for name in forgotten),
     )
     point, why = neutral_point(measurements)
-    chord = _mean_chord(measurements)
+    chord, beside = _mean_chord(measurements), None
+    if p.rules.neutral_point == BY_AIR:
+        own = None if chord is None else (chord.length, chord.leading_edge)
+        beside = point
+        point, why = neutral_point_by_air(measurements, own, beside, why)
     power = (
         powerplant_mass(p, ENGINE, engine, lines, [s.name for s in engines]),
         powerplant_mass(p, PROPELLER, propeller, lines),
     )
     found = tuple(one for one in power if one is not None)
-    return BalanceState(lines, tuple(loadings(p, carried)), chord, point, why, lost, found)
+    wing = wing_figures(measurements, p.powerplant.power)
+    every = tuple(loadings(p, carried))
+    return BalanceState(lines, every, chord, point, why, lost, found, beside, wing)
 
 
 def _held(solid: SolidFigures, held: set[str]) -> bool:

@@ -23,6 +23,9 @@ examples:
       --until 'prop.radial_clearance>=150 mm'
   geomgen solve mine.toml --free firewall.thickness=0.4mm:1mm \\
       --until all --least-mass --to 0.01mm
+  geomgen solve configs/saltmarsh.toml \\
+      --free exit.tail_fairing.stations.2.diameter=60mm:150mm \\
+      --until 'cooling.air_rise.climb<=62 K'
 
 =target     aims for the middle of a band, or for a one-sided limit with the
             error bound of the measurement inside it
@@ -31,6 +34,8 @@ examples:
             hundredth of the value off
 >=, <=      keep as near to the present dimensions as the limit lets them
 all         every check
+A computed figure of the air has a wide error bound: ask for a value of it, as
+above, where =target would want all of the bound inside the limit.
 An id that ends in .* means each figure of its family. `geomgen check --help`
 lists the ids. Several --free and --until go together.
 

@@ -19,6 +19,10 @@ examples:
   geomgen sweep mine.toml --vary 'pod.wall=3 mm,4 mm,5 mm'
   geomgen sweep mine.toml --samples 40 --vary 'firewall.station=2.22 m:2.24 m' \\
       --vary 'scoops.cheek.height=50 mm:60 mm'
+  geomgen sweep configs/saltmarsh.toml \\
+      --vary 'scoops.cheek.mouth_ahead=0 mm,60 mm' \\
+      --vary 'firewall.station=1790 mm:1810 mm:2' \\
+      --best 'inlet.pressure.scoop_cheek_right=high,mass.empty=low'
 
 Each variant is built and measured in a process of its own: one that crashes,
 hangs (--limit) or can't be built is a row that says so. A place that counts

@@ -25,6 +25,10 @@ ESTIMATE = (
     "the neutral point is an estimate: have it confirmed by a qualified person and by careful "
     "flight test"
 )
+COMPUTED = (
+    "the neutral point is that of the computed air (rules.neutral_point), no measurement: have it "
+    "confirmed by a qualified person and by careful flight test"
+)
 PRACTICE = "common practice"
 NOBODY = "no [loads] in the file says who flies it: its centre of gravity is not worked out"
 # Less an engine and a propeller never weigh, a bare electric motor apart [kg/kW]: own choice.
@@ -119,7 +123,8 @@ def _power(p: "Parameters") -> Iterator[Target]:
         "balance.forward, balance.aft": "Most forward and most aft centre of gravity of all "
         "loadings: each pilot, tanks empty and full, baggage none and most, and those with a name. "
         "Limit: your own, rules.forward_limit and rules.aft_limit, as a station, a share of the "
-        "measured mean chord, or a static margin from the estimated neutral point."
+        "measured mean chord, or a static margin from the neutral point: the estimated one, or "
+        'with rules.neutral_point = "air" that of the computed air.'
     },
 )
 def _centres(p: "Parameters") -> Iterator[Target]:
@@ -130,8 +135,11 @@ def _centres(p: "Parameters") -> Iterator[Target]:
             yield Target(id_, "centre of gravity", "none", "mm", severity="warn", notices=(NOBODY,))
         return
     fore, aft = p.rules.forward_limit, p.rules.aft_limit
-    yield _centre("balance.forward", "most forward centre of gravity", "forward_limit", fore, True)
-    yield _centre("balance.aft", "most aft centre of gravity", "aft_limit", aft, False)
+    for row in (
+        ("balance.forward", "most forward centre of gravity", "forward_limit", fore, True),
+        ("balance.aft", "most aft centre of gravity", "aft_limit", aft, False),
+    ):
+        yield _centre(*row, _cautioned(p))
 
 
 @declared(
@@ -139,8 +147,9 @@ def _centres(p: "Parameters") -> Iterator[Target]:
     {
         "balance.static_margin": "How far the most aft centre lies ahead of the neutral point, in "
         "mean chords. The neutral point is estimated from the measured wing, tailplane and pod, "
-        "power off, propeller left out. Limit: positive (common practice); inside the band of the "
-        "estimate it warns. Have it confirmed by a qualified person and by careful flight test."
+        "power off, propeller left out, or taken from the computed air: rules.neutral_point. "
+        "Limit: positive (common practice); inside the band of the neutral point it warns. Have it "
+        "confirmed by a qualified person and by careful flight test."
     },
 )
 def _margin(p: "Parameters") -> Iterator[Target]:
@@ -150,12 +159,18 @@ def _margin(p: "Parameters") -> Iterator[Target]:
         "balance.static_margin", "static margin of the most aft centre", "more than", "1",
         low=0.0, formula="the centre of gravity ahead of the neutral point",
         source="common practice: a machine whose centre is aft of it is not stable",
-        notices=(ESTIMATE,),
+        notices=(_cautioned(p),),
         advice="bring the centre forward, or make the tailplane larger",
     )  # fmt: skip
 
 
-def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: bool) -> Target:
+def _cautioned(p: "Parameters") -> str:
+    return COMPUTED if p.rules.neutral_point == "air" else ESTIMATE
+
+
+def _centre(
+    id_: str, what: str, key: str, own: "CentreLimit | None", forward: bool, caution: str
+) -> Target:
     if own is None:
         return _none(id_, what, "mm", key)
     margin = own.kind == "static margin"
@@ -165,7 +180,7 @@ def _centre(id_: str, what: str, key: str, own: "CentreLimit | None", forward: b
         id_, what, "at least" if low else "at most", KINDS[own.kind],
         low=own.value if low else None, high=None if low else own.value,
         formula=f"rules.{key}", source=own.source or UNSAID,
-        notices=(ESTIMATE,) if margin else (),
+        notices=(caution,) if margin else (),
         advice="move battery or ballast: geomgen balance lists what each would do",
     )  # fmt: skip
 

@@ -18,6 +18,11 @@ OUTSIDE = Group(
     "wheels, legs and spinner do to the air.",
 )
 STATES = ("climb", "level", "glide", "standing")
+# Figures whose error bound is that of the way they are computed, the same at neighbouring states.
+COMPUTED = (
+    *("cooling.air_rise.", "cooling.mass_flow.", "exit.pressure", "inlet.pressure."),
+    *("inlet.slow_layer.", "inlet.separated.", "wing.neutral_point", "pod.separation"),
+)
 
 
 @declared(
@@ -29,6 +34,10 @@ STATES = ("climb", "level", "glide", "standing")
         "(own choice).",
         "inlet.slow_layer.*": "Thickness of the slow layer before the mouth over the mouth's "
         "height. Limit: rules.slow_layer (own choice).",
+        "inlet.separated.*": "Length of skin up to the mouth that the air has left, in climb or "
+        "level flight, the larger; 0 where it stays on. A mouth in air that has left the skin "
+        "catches little. Where the air might leave the skin it warns; not measured where the air "
+        "comes off another part. Air that another part slows is not seen. Limit: 0 (own choice).",
     },
 )
 def _mouths(p: "Parameters") -> Iterator[Target]:
@@ -46,6 +55,12 @@ def _mouths(p: "Parameters") -> Iterator[Target]:
         "1", high=most.value, formula="rules.slow_layer", source=most.source, if_any=True,
         severity="warn",
         advice="a mouth further forward, higher, or further off the skin (boundary_layer_gap)",
+    )  # fmt: skip
+    yield Target(
+        "inlet.separated.*", "length of skin up to the mouth that the air has left", "at most",
+        "mm", high=0.0, formula="the air stays on the skin up to the mouth", source="own choice",
+        if_any=True, unsure=True,
+        advice="a mouth further forward, or a pod that gets narrower more gently ahead of it",
     )  # fmt: skip
 
 

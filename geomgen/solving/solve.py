@@ -78,9 +78,11 @@ def plan_of(question: SolveQuestion, out: str | Path = "out") -> SolvePlan:
 def known_figures(p: Parameters) -> list[KnownFigure]:
     """Return every figure that the checks of a file have."""
     from geomgen.sizing.balance_targets import BANDED
+    from geomgen.sizing.outside_air_targets import COMPUTED
     from geomgen.sizing.targets import figures
 
-    return [KnownFigure(t.id, t.unit, t.comparison, t.id.startswith(BANDED)) for t in figures(p)]
+    banded = (*BANDED, *COMPUTED)
+    return [KnownFigure(t.id, t.unit, t.comparison, t.id.startswith(banded)) for t in figures(p)]
 
 
 def solve(

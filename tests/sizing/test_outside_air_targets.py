@@ -7,7 +7,10 @@ from geomgen.sizing.outside_air_targets import STATES
 from geomgen.sizing.targets import figures, targets
 from geomgen.verdicts.judge import judge
 
-STEMS = ("inlet.pressure", "inlet.slow_layer", "exit.pressure", "cooling.air_rise")
+STEMS = (
+    *("inlet.pressure", "inlet.slow_layer", "inlet.separated", "exit.pressure"),
+    "cooling.air_rise",
+)
 
 
 def of(p):
@@ -18,7 +21,7 @@ def test_none_without_an_air_table(parameters):
     p = parameters()
     assert of(p.model_copy(update={"air": None})) == {}
     assert set(of(p)) == {
-        *("inlet.pressure.*", "inlet.slow_layer.*", "exit.pressure"),
+        *("inlet.pressure.*", "inlet.slow_layer.*", "inlet.separated.*", "exit.pressure"),
         *(f"cooling.air_rise.{state}" for state in STATES),
     }
 
@@ -39,11 +42,13 @@ def test_limits_are_those_of_the_file(parameters):
     assert {due[f"cooling.air_rise.{state}"].high for state in STATES} == {55.0}
 
 
-def test_only_flight_that_is_too_hot_stops_the_whole(parameters):
+def test_only_flight_that_is_too_hot_and_air_that_has_left_stop_the_whole(parameters):
     due = of(parameters())
     assert due["cooling.air_rise.climb"].severity == "fail"
     assert due["cooling.air_rise.standing"].severity == "warn"
-    assert {t.severity for t in due.values() if not t.id.startswith("cooling")} == {"warn"}
+    assert due["inlet.separated.*"].severity == "fail"
+    hard = ("cooling", "inlet.separated")
+    assert {t.severity for t in due.values() if not t.id.startswith(hard)} == {"warn"}
     assert all(t.unsure for t in due.values() if t.id.startswith("cooling"))
     # A pod that is open behind has an exit, with or without an [exit].
     without = parameters().model_copy(update={"exit": None})

@@ -1,10 +1,13 @@
 """From a question to a written answer; plain formulas stand for the aircraft."""
 
+from math import pi
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from aired_machines import measured
 
+from geomgen.balance.judged import checks_of
 from geomgen.errors import FileWriteError, GeometryError, ParameterError
 from geomgen.measurements.record import Measurement
 from geomgen.parameters import load
@@ -181,4 +184,44 @@ def test_a_centre_is_brought_to_the_asked_value_and_its_band_is_said_beside(tmp_
     exact = 240.0 + 0.0082 * 1100 * 190 / 2.1
     assert answer == pytest.approx(exact, abs=0.51)
     assert balance_state(load(found.file)).checks[0].measured == pytest.approx(0.2182, abs=1e-5)
-    assert "the masses of the file leave it open by +/- 0.031" in headline(found.solved)
+    assert "its band stays +/- 0.031" in headline(found.solved)
+
+
+def cooled(p):
+    """The air through the bay as measured by hand, the exit a ring round the shaft's fairing."""
+    outer, inner = 206.0, p.exit.tail_fairing.stations[2].diameter
+    way = Measurement("exit.way", "exit", "", 0.25 * pi * (outer**2 - inner**2), "mm2", "", 1.0)
+    rows = [row for row in measured() if row.id != way.id]
+    every = checks_of(p, [*rows, way])
+    return SimpleNamespace(checks=tuple(c for c in every if c.id == "cooling.air_rise.climb"))
+
+
+RING = "exit.tail_fairing.stations.2.diameter=60mm:160mm"
+
+
+def rise_at(diameter):
+    """Return the rise in the climb [K] with a fairing of a diameter [mm]."""
+    p = load(SALTMARSH, [f"exit.tail_fairing.stations.2.diameter={diameter} mm"])
+    (check,) = [c for c in cooled(p).checks if c.id == "cooling.air_rise.climb"]
+    return check.measured
+
+
+@pytest.mark.parametrize("asked", ["<=62 K", "=62 K +/- 0.5 K"])
+def test_exit_that_brings_the_rise_to_what_is_asked(tmp_path, asked) -> None:
+    """The answer is the largest fairing, in steps of a millimetre, that keeps to it."""
+    until = f"cooling.air_rise.climb{asked}"
+    found = run(tmp_path, until, free=(RING,), make=cooled, steps=("1mm",))
+    (diameter,) = found.solved.answer.values
+    assert rise_at(160.0) > 63.0
+    if asked.startswith("<"):
+        assert rise_at(diameter) <= 62.0 < rise_at(diameter + 2)
+        assert "its band stays +/-" in headline(found.solved)
+    else:
+        assert rise_at(diameter) == pytest.approx(62.0, abs=0.5)
+    assert load(found.file).exit.tail_fairing.stations[2].diameter == diameter
+
+
+def test_rise_that_no_exit_brings_is_said(tmp_path) -> None:
+    found = run(tmp_path, "cooling.air_rise.climb<=30 K", free=(RING,), make=cooled)
+    assert (found.passed, found.file) == (False, None)
+    assert "nothing found within the bounds" in headline(found.solved)

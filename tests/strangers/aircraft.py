@@ -97,6 +97,8 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))
+    if "rules" in found and found["air"] and (d := dice("neutral point")).chance(0.3):
+        found["rules"]["neutral_point"] = d.pick(["air", "estimate"])
     kept = {key: value for key, value in found.items() if value not in (None, [])}
     _only_what_is_there(kept)
     return shops.varied(dice("varied"), kept)

@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from scipy.linalg import lu_factor, lu_solve
 from scipy.sparse.linalg import LinearOperator, gmres
+from scipy.spatial import cKDTree
 
 from geomgen.air.potential.disc import Disc
 from geomgen.air.potential.flow import Flow
@@ -27,9 +28,14 @@ from geomgen.errors import GeometryError
 # More unknowns than these are solved step by step: their matrix takes 290 MB, and twice that while
 # it is solved at once. At 3,600 panels both ways took about 3 s. Own choice.
 DIRECT = 6000
+# What is not found by steps is solved at once after all, in the room of its matrix, up to this
+# many: 1.8 GB. Own choice.
+MOST = 15_000
 EXACT = 1e-8
 STEPS = 300
 SLICE = 1000
+# Panels whose middles are nearer [mm] stand in one place: their equations are one. Own choice.
+SAME = 1e-6
 
 
 @dataclass(frozen=True)
@@ -107,11 +113,12 @@ def solved(
     `wake_along` [1] is where wakes run. `washed` bodies take others' wakes as speeds;
     of the rest one that would run into a tailplane at the wing's height is refused: the mean
     attack takes it past. `threads` more than 1 only where threads are allowed. More than `direct`
-    panels are solved step by step.
+    panels are solved step by step, or at once where that finds no end.
     """
     names = tuple(each.name for each in onsets) + tuple(each.name for each in breathing)
     if len(set(names)) != len(names) or not names:
         raise GeometryError("onsets and mouths need names of their own, one at least", step="flow")
+    _none_in_one_place(panels)
     trail = wake(panels, np.array(wake_along), threads, washed)
     onset = _onset(panels, onsets, len(names))
     sources = -np.einsum("nd,ndk->nk", panels.normals, onset)
@@ -135,8 +142,9 @@ def solved(
     for column, (first, last) in enumerate(zip(trail.first, trail.last, strict=True)):
         matrix[:, last] += strips[:, column]
         matrix[:, first] -= strips[:, column]
-    direct_way = len(panels) <= direct
-    doublets = _at_once(matrix, -given) if direct_way else _by_steps(panels, matrix, -given)
+    doublets = None if len(panels) <= direct else _by_steps(panels, matrix, -given)
+    if doublets is None:
+        doublets = _at_once(matrix, -given)
     jumps = alone @ (doublets[trail.last] - doublets[trail.first] + step)
     taken = np.asarray(who.any(axis=1))
     cut = parted(panels, trail) & ~taken[:, None, None]
@@ -144,6 +152,18 @@ def solved(
         *(panels, trail, tuple(onsets), names, doublets, jumps),
         *(sources + against @ jumps, onset, onset + washing @ jumps, slopes(panels, cut)),
     )
+
+
+def _none_in_one_place(panels: Panels) -> None:
+    apart, near = cKDTree(panels.spots).query(panels.spots, k=2)
+    # A panel's nearest is itself, or the other one of two in one place.
+    at = int(np.argmin(apart[:, 1]))
+    if apart[at, 1] < SAME:
+        one, other = (panels.names[panels.body[i]] for i in sorted(near[at]))
+        raise GeometryError(
+            f"panels of {one} and {other} stand in one place: look for a part that is there twice",
+            step="flow",
+        )
 
 
 def _onset(panels: Panels, onsets: Sequence[Onset], count: int) -> Floats:
@@ -165,8 +185,11 @@ def _at_once(matrix: Floats, given: Floats) -> Floats:
     return np.asarray(lu_solve(factors, given, trans=1, check_finite=False))
 
 
-def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
-    """Solve by generalised minimal residuals; what is side by side is solved beforehand."""
+def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats | None:
+    """Solve by generalised minimal residuals; what is side by side is solved beforehand.
+
+    None where that finds no end.
+    """
     parts = [(of, lu_factor(matrix[np.ix_(of, of)])) for of in _side_by_side(panels)]
 
     def before(column: Floats) -> Floats:
@@ -181,6 +204,8 @@ def _by_steps(panels: Panels, matrix: Floats, given: Floats) -> Floats:
         found, fault = gmres(
             matrix, column, rtol=EXACT, atol=0.0, restart=STEPS, maxiter=1, M=first
         )
+        if fault and len(panels) <= MOST:
+            return None
         if fault:
             raise GeometryError(
                 f"the flow about {len(panels)} panels was not found in {STEPS} steps; look for "

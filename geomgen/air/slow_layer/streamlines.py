@@ -20,6 +20,9 @@ NEAREST = 12
 LEAST, FACING = 4, 0.3
 # A step, as a share of what the points are apart: own choice.
 STEP = 0.5
+# Points that reach across by less than this share of how far they reach along, as those of a ring
+# round a nose, carry no plane: up to so many times as many are taken. Own choice.
+ACROSS, MORE = 0.25, (1, 2, 4)
 # Slower than this share of the free stream the line is at the stagnation point: own choice.
 STANDS = 0.05
 # A place lies off the surface, or past its border, when it is further from the nearest point than
@@ -69,11 +72,14 @@ class SweptSurface:
 
     def look(self, place: Floats) -> "SurfaceSpot":
         """Return the surface at the spot nearest a place (3,) [mm]; ParameterError off it."""
-        many = min(2 * NEAREST, len(self.points))
-        far, near = self.tree.query(place, k=many)
+        far, near = self.tree.query(place, k=min(2 * MORE[-1] * NEAREST, len(self.points)))
         # What faces away is the other side of something thin.
-        facing = np.flatnonzero(self.normals[near] @ self.normals[near[0]] > FACING)[:NEAREST]
-        far, near = far[facing], near[facing]
+        facing = np.flatnonzero(self.normals[near] @ self.normals[near[0]] > FACING)
+        for more in MORE:
+            own = facing[: more * NEAREST]
+            if _carries(self.points[near[own]]):
+                break
+        far, near = far[own], near[own]
         if len(near) < LEAST:
             raise ParameterError("the surface has too few points there to follow the air")
         to_one_side = np.linalg.norm(np.mean(self.points[near] - place, axis=0))
@@ -96,6 +102,11 @@ class SweptSurface:
         return SurfaceSpot(spot, normal, speed, fit[1:])
 
 
+def _carries(points: Floats) -> bool:
+    reach = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
+    return bool(reach[1] >= ACROSS * reach[0])
+
+
 @dataclass(frozen=True, eq=False)
 class SurfaceSpot:
     """A spot on a surface (3,) [mm]: its normal [1], speed [1], and the speed's slopes [1/mm]."""
@@ -110,6 +121,11 @@ class SurfaceSpot:
         size = float(np.linalg.norm(self.speed))
         across = np.cross(self.normal, self.speed / size)
         return float(across @ self.slopes @ across) / size
+
+    def stands_within(self, step: float) -> bool:
+        """Say whether the air, slowing as it does here, stands less than a step [mm] ahead."""
+        along = _direction(self)
+        return float(np.linalg.norm(self.speed)) < step * float(along @ self.slopes @ along)
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,8 +154,8 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
     """Return the line that the air takes over a surface to a place (3,) [mm].
 
     Traced back by steps of half the points' distance until the air stands (its speed below a
-    twentieth, or rising again), the surface ends, or the line is `longest` [mm]. Raises
-    ParameterError for a place off the surface or where the air stands.
+    twentieth, turned round, or gone within a step), the surface ends, or the line is `longest`
+    [mm]. Raises ParameterError for a place off the surface or where the air stands.
 
     >>> x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 200, 10), np.arange(0.0, 100, 10)))
     >>> points = np.stack([x, y, 0 * x], axis=1)
@@ -153,6 +169,10 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
     step = STEP * surface.spacing
     spots, why = [spot], "too long: given up"
     for _ in range(MANY if longest is None else max(1, int(longest / step))):
+        if len(spots) > 1 and spots[-1].stands_within(step):
+            # A step further would be beyond the stagnation point, on another line.
+            why = "begins where the air stands"
+            break
         try:
             middle = surface.look(spots[-1].place - 0.5 * step * _direction(spots[-1]))
             ahead = surface.look(spots[-1].place - step * _direction(middle))

@@ -151,7 +151,8 @@ class NeutralPoint:
 
     `doubts` say where this machine lies outside of what the method was made for, `left_out` what
     it never looks at, `spreads` the reasons of the band with how far each moves it [mm].
-    `downwash` is the share [1] of the angle of attack that is lost at the tail.
+    `downwash` is the share [1] of the angle of attack that is lost at the tail, `by` the word of
+    the file for what it comes of.
     """
 
     station: float
@@ -165,6 +166,7 @@ class NeutralPoint:
     doubts: tuple[str, ...] = ()
     left_out: tuple[str, ...] = field(default=LEFT_OUT)
     source: str = SOURCE
+    by: str = "estimate"
 
     def in_chords(self, station: float) -> float:
         """Return a station [mm] in mean chords [1] aft of the leading edge."""

@@ -16,12 +16,18 @@ All combinations of the extremes are worked out: each pilot, tanks empty and
 full, baggage none and most. Items in no empty mass are carried and not.
 
 The sheet: every line with mass, place and moment; the empty machine; each
-loading with its centre and inertia; what would bring the aft centre forward.
+loading with its centre and inertia; wing area, wing and power loading; what
+would bring the aft centre forward.
 Below it the checks of mass, centre and wheels: geomgen check --help has their
 limits. Nothing is written but what is kept in DIR/.kept.
 
+Static margins count from an estimate of the neutral point. With [air] in the
+file and rules.neutral_point = "air" they count from that of the computed air,
+which takes longer; the estimate stands beside it. Neither is a measurement.
+
   geomgen balance configs/saltmarsh.toml
   geomgen balance mine.toml --set 'items.battery.station=300 mm'
+  geomgen balance mine.toml --set 'rules.neutral_point=air'
   geomgen balance mine.toml --json
 
 A tank with [tanks.shape], a box or a cylinder with its wall, becomes a solid,

@@ -17,7 +17,8 @@ from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstrea
 from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
-from geomgen.measurements.outside_air.skin import VISCOSITY, tripped
+from geomgen.measurements.outside_air.left_skin import LeftAhead, left_ahead, tripped
+from geomgen.measurements.outside_air.skin import VISCOSITY
 
 # How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
 AHEAD = 2.0
@@ -37,7 +38,7 @@ class MouthAir:
     share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
     between what it may lie [mm], None where that has no end.
     `angle` [deg] is that between the air along the skin and square to the mouth's plane, `why`
-    says why nothing is told of the layer.
+    says why nothing is told of the layer; `left` is what of the skin ahead the air has left.
     """
 
     name: str
@@ -51,6 +52,7 @@ class MouthAir:
     slow: tuple[float, float, float] | None
     words: tuple[str, ...]
     angle: float
+    left: LeftAhead
     why: str = ""
 
     def as_dict(self) -> dict[str, Any]:
@@ -75,18 +77,19 @@ def mouth_air(
     angle = _askew(flow.velocity[place], np.array(mouth.plane.normal))
     spot = shown.panels.spots[place]
     at = vec(spot.tolist())
+    left = left_ahead(over, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip)
     try:
         line = upstream(over, spot)
         layer = _layer(shown, over, line, mouth.name, speed, trip)
     except ParameterError as error:
         return MouthAir(
             *(mouth.name, at, pressure, ratio, height, gap, None, None, None, ()),
-            *(angle, error.problem),
+            *(angle, left, error.problem),
         )
     if layer.leaves is not None:
-        left = float(np.interp(layer.leaves, line.stations, line.ratios))
+        there = float(np.interp(layer.leaves, line.stations, line.ratios))
         # Behind a separation the pressure rises no further.
-        pressure, ratio = min(pressure, pressure + ratio**2 - left**2), max(ratio, left)
+        pressure, ratio = min(pressure, pressure + ratio**2 - there**2), max(ratio, there)
         layer = replace(layer, words=(*layer.words, HELD))
     low, high = layer.total
     slow = [_slow(layer, total, gap, height) for total in (layer.best.total, low, high)]
@@ -97,7 +100,7 @@ def mouth_air(
         (low, high if high < inf else None),
         (min(slow), best, max(slow)),
         layer.words,
-        angle,
+        *(angle, left),
     )
 
 

@@ -16,11 +16,13 @@ from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spo
 from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.panel_map import coefficients, mapped
 from geomgen.measurements.outside_air.said import JUDGED, NAME, said
+from geomgen.measurements.outside_air.said_separated import separated
 from geomgen.measurements.outside_air.skin import last_rows, leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
 from geomgen.measurements.outside_air.unfelt import mirror_images, most_off, skins, wakes_on
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
-from geomgen.measurements.subject import Boxes, Subject
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Boxes, Subject
 
 # Panels each way, for the figures and for how far they may be off: own choice.
 FINE, COARSE = 1.0, 0.7
@@ -109,6 +111,7 @@ def _told(about: AboutMachine, model: Model) -> Answer:
         },
     }
     if level is not None and "wing" in fine.outside.panels.names:
+        answer["chord"] = fine.wing.chord
         answer["neutral"] = [each.neutral(level, each.attack(level)) for each in (fine, coarse)]
     return answer
 
@@ -213,4 +216,8 @@ def _unfelt(
     return {"unfelt": told, "rim_unfelt": rim}
 
 
-AIR_OUTSIDE = Subject(_questions, said)
+def _said(by: Answered) -> list[Measurement]:
+    return [*said(by), *separated(by)]
+
+
+AIR_OUTSIDE = Subject(_questions, _said)

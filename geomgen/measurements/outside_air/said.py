@@ -22,6 +22,9 @@ LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHO
 # A figure may be off by so many times what it differs by on coarser panels: own choice, that of a
 # method of first order on panels 0.7 as fine.
 TIMES = 2.3
+# Two sets of panels may agree by chance: no attack [deg], and no neutral point in mean chords [1],
+# is known better than this. Own choice, by drawn machines on finer panels (RESULTS.md).
+LEAST_ATTACK, LEAST_NEUTRAL = 0.45, 0.05
 # The flow that mouths are judged in; the propeller's pull is the least in the glide.
 JUDGED = ("climb", "level")
 
@@ -83,7 +86,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             "and speed ratios ahead of mouths and along the pod, in mm height, gap, slow layer and "
             "station of mouths, stations of the open end and where the air leaves the pod's lines, "
             "in deg how far a mouth stands askew to the air",
-            TIMES * abs(fine["attack"] - coarse["attack"]),
+            max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),
         )  # fmt: skip
@@ -118,7 +121,7 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
     judged = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
     for name in names:
         rows = {
-            s: [each["mouths"].get(_right(name, each)) for each in p] for s, p in judged.items()
+            s: [each["mouths"].get(right_of(name, each)) for each in p] for s, p in judged.items()
         }
         told = {state: fine for state, (fine, _) in rows.items() if fine}
         coarse = {state: other for state, (_, other) in rows.items() if other}
@@ -127,7 +130,7 @@ def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
             yield _slow(name, told, coarse)
 
 
-def _right(name: str, state: Mapping[str, Any]) -> str:
+def right_of(name: str, state: Mapping[str, Any]) -> str:
     """Return the name of the right-hand mouth that a left one mirrors."""
     other = name.removesuffix("_left") + "_right" if name.endswith("_left") else name
     return other if other in state["mouths"] else name
@@ -150,7 +153,7 @@ def _pressure(
     row, other = rows[state], coarse.get(state)
     off = _panels_off(best, _kept(other)[1] if other and other["slow"] else None)
     whole = answer["states"][state][0]
-    unfelt = whole.get("unfelt", {}).get(_right(name, whole), 0.0)
+    unfelt = whole.get("unfelt", {}).get(right_of(name, whole), 0.0)
     # It moves the speed past the layer, of which the layer takes its share.
     off += unfelt * row["slow"][1]
     return Measurement(
@@ -248,9 +251,10 @@ def _neutral(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     if "neutral" not in answer:
         return
     (station, slope), (other, _) = answer["neutral"]
+    off = max(LEAST_NEUTRAL * answer["chord"], TIMES * abs(station - other))
     yield Measurement(
         "wing.neutral_point", "wing", "station of the neutral point, propeller standing still",
         station, "mm", f"how lift and moment by pressure change with the attack; {METHOD}",
-        TIMES * abs(station - other), f"lift slope {slope:.2f} a radian of attack",
+        off, f"lift slope {slope:.2f} a radian of attack",
         further=(("lift slope", slope),),
     )  # fmt: skip

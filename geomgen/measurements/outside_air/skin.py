@@ -9,9 +9,10 @@ from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.panels import NOBODY
 from geomgen.air.slow_layer.following import follow
-from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
+from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
 from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError, ParameterError
+from geomgen.measurements.outside_air.left_skin import tripped
 
 # Of the air at 15 C and sea level [m2/s]: ISO 2533.
 VISCOSITY = 1.4607e-5
@@ -90,13 +91,6 @@ def surface(shown: Outside, flow: Flow) -> SweptSurface:
         np.concatenate([normals, normals * other]),
         np.concatenate([speeds, speeds * other]),
     )
-
-
-def tripped(line: Streamline, station: float | None) -> float | None:
-    """Return how far along a line [mm] it passes a station; None where it ends ahead of it."""
-    beyond = np.inf if station is None else station
-    passed = np.flatnonzero(line.places[:, 0] >= beyond)
-    return float(line.stations[passed[0]]) if len(passed) else None
 
 
 def leaves_at(

@@ -17,6 +17,8 @@ from geomgen.parameters.values.quantities import (
 # Limits of empty mass and fuel: of a rule set, or the builder's own.
 PART_103 = "14 CFR 103.1(e)"
 WEIGHTS = ("none", PART_103)
+# What the static margin counts from: the estimate from the planforms, or the computed air's.
+ESTIMATED, BY_AIR = "estimate", "air"
 RULE_SETS = ("14 CFR 23.925", "CS 22.925")
 PRACTICE, OWN = "common practice", "own choice"
 # Radial, axial, ground with a nosewheel, ground with tailwheels [mm], with their place in the text.
@@ -122,6 +124,11 @@ class Rules(Record):
     )
     aft_limit: Annotated[CentreLimit, CentreLimitReader()] | None = stated(
         None, "most aft centre of gravity; not judged when left out"
+    )
+    neutral_point: Annotated[str, OneOf((ESTIMATED, BY_AIR))] = stated(
+        ESTIMATED,
+        "neutral point that static margins count from: the mass sheet's estimate, or that of the "
+        "computed air, with [air]",
     )
     lateral_limit: Annotated[Threshold, SourcedLimit("length", "0 mm", "1 m")] = stated(
         default("25 mm", OWN), "how far the centre of gravity may lie off the centre plane"

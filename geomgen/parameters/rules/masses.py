@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import FAMILIES, Parameters
+from geomgen.parameters.records.conditions import BY_AIR, ESTIMATED
 from geomgen.parameters.records.masses import (
     POWERPLANT,
     USEFUL,
@@ -287,6 +288,17 @@ def _last_fuel(path: Path, tank: Tank, shape: TankShape) -> Iterator[FieldClash]
             )  # fmt: skip
 
 
+def air_of_the_neutral_point_is_there(p: Parameters) -> Iterator[FieldClash]:
+    """Require [air] where static margins are to count from the computed air's neutral point."""
+    if p.rules.neutral_point == BY_AIR and p.air is None:
+        yield FieldClash(
+            ("rules", "neutral_point"),
+            "the file has no [air], so no air is computed to take the neutral point from",
+            BY_AIR,
+            f'"{ESTIMATED}", or [air] with the mass that the wing carries: mass = "265 kg"',
+        )
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     parts_are_there,
     items_have_a_place,
@@ -295,4 +307,5 @@ RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     loads_name_their_pilots,
     loadings_can_be_worked_out,
     pilot_sits_where_he_weighs,
+    air_of_the_neutral_point_is_there,
 )

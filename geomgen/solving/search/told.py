@@ -127,7 +127,8 @@ def _with_measured(solved: Solved, until: Until) -> str:
         text += f", tolerance {figure(max(gives), unit)}"
     band = max(gap.check.error_bound or 0.0 for gap in gaps)
     if until.banded and band:
-        text += f"; the masses of the file leave it open by +/- {figure(band, unit)}"
+        # That of the masses in the file, or of how the air is computed.
+        text += f"; its band stays +/- {figure(band, unit)}"
     return f"{until.text} (measured {text})"
 
 

@@ -31,8 +31,9 @@ _GIVE = re.compile(r"\s*(?:\+/-|\+-|±)\s*")
 class KnownFigure:
     """A figure that the file's checks have: its id (`.*` for a family), unit, kind of limit.
 
-    `banded` says that its error bound is that of what the file says, the band of masses: the same
-    at every state, so that a search can tell its value far more finely.
+    `banded` says that its error bound is that of what the file says, the band of masses, or of how
+    it is computed, the air's: the same at every state, so that a search can tell its value far
+    more finely.
     """
 
     id: str

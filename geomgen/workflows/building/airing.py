@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 LEAST, MOST = 8.0, 1000.0
 # The checks that belong on the sheet, by the beginning of their ids.
 OURS = (
-    *("inlet.pressure.", "inlet.slow_layer.", "exit.pressure", "cooling.", "pod.separation"),
-    "wing.neutral_point",
+    *("inlet.pressure.", "inlet.slow_layer.", "inlet.separated.", "exit.pressure", "cooling."),
+    *("pod.separation", "wing.neutral_point"),
 )
 
 

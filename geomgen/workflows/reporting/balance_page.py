@@ -56,11 +56,19 @@ def _said(blocks: list[Block]) -> list[str]:
 
 
 def _of_neutral_point(values: dict[str, Any]) -> list[str]:
+    from geomgen.balance.sheet import BESIDE, NAMES
+
+    point, beside = values["neutral_point"], values["neutral_point_beside"]
+    if point is None:
+        found = [f"No neutral point is estimated: {values['no_neutral_point']}."]
+    else:
+        found = _told(point, NAMES[point["by"]])
+    return found if beside is None else [*found, *_told(beside, BESIDE)]
+
+
+def _told(point: dict[str, Any], name: str) -> list[str]:
     from geomgen.balance.sheet import neutral_words
 
-    point = values["neutral_point"]
-    if point is None:
-        return [f"No neutral point is estimated: {values['no_neutral_point']}."]
     told = neutral_words(
         point["station_mm"],
         point["chord_share"],
@@ -68,6 +76,7 @@ def _of_neutral_point(values: dict[str, Any]) -> list[str]:
         point["method"],
         point["doubts"],
         point["left_out"],
+        name,
     )
     return [words.text for words in told]
 

@@ -6,10 +6,12 @@ from air_bodies import body, ellipsoid, plain_wing, winged_pod
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from geomgen.air.potential import solution
 from geomgen.air.potential.disc import Disc
 from geomgen.air.potential.grids import closed, grid
 from geomgen.air.potential.onsets import AFT, UP, Breathing, Pitching, Stream
-from geomgen.air.potential.solution import solved
+from geomgen.air.potential.panels import together
+from geomgen.air.potential.solution import DIRECT, solved
 from geomgen.errors import GeometryError
 
 SPEEDS = st.floats(0.5, 90.0)
@@ -88,6 +90,39 @@ def test_both_ways_to_solve_agree() -> None:
     one, other = (solved(panels, onsets, direct=n) for n in (6000, 10))
     scale = np.abs(one.doublets).max(axis=0)
     assert np.abs(one.doublets - other.doublets).max(axis=0) / scale == pytest.approx(0, abs=1e-6)
+
+
+@pytest.mark.long
+def test_both_ways_to_solve_agree_above_the_size_from_which_it_is_by_steps() -> None:
+    """More panels than `DIRECT`: what is solved by itself is held against the direct one."""
+    panels = winged_pod(80, 76, 40)
+    assert len(panels) > DIRECT
+    by_itself, other = (solved(panels, [AFT, UP], threads=2, **d) for d in ({}, {"direct": 10**9}))
+    scale = np.abs(other.doublets).max(axis=0)
+    off = np.abs(by_itself.doublets - other.doublets).max(axis=0) / scale
+    assert off == pytest.approx(0, abs=1e-6)
+    flows = [each.flow({"aft": 1.0, "up": 0.1}) for each in (by_itself, other)]
+    assert flows[0].coefficients() == pytest.approx(flows[1].coefficients(), abs=1e-6)
+
+
+def test_a_flow_that_is_not_found_by_steps_is_solved_at_once_or_refused(monkeypatch) -> None:
+    """Never the last step's answer."""
+    monkeypatch.setattr(solution, "STEPS", 3)
+    panels = winged_pod(16, 8, 16)
+    one, other = (solved(panels, [AFT, UP], direct=n).doublets for n in (10, 6000))
+    assert one == pytest.approx(other, rel=1e-12)
+    monkeypatch.setattr(solution, "MOST", 100)
+    with pytest.raises(GeometryError, match="about 264 panels was not found in 3 steps"):
+        solved(panels, [AFT, UP], direct=10)
+    assert np.isfinite(solved(panels, [AFT, UP]).doublets).all()
+
+
+@pytest.mark.parametrize("direct", [6000, 10])
+def test_a_part_that_is_there_twice_is_refused(direct) -> None:
+    """Broken on purpose: its equations are there twice, and pressures came out below -1e11."""
+    twice = together([body(10, 8, (3.0, 1.0, 0.7)), body(10, 8, (3.0, 1.0, 0.7), name="again")])
+    with pytest.raises(GeometryError, match="body and again stand in one place"):
+        solved(twice, [AFT], direct=direct)
 
 
 def test_pitching_about_a_far_place_is_a_stream() -> None:

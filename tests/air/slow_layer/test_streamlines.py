@@ -120,3 +120,36 @@ def test_no_line_is_said_why(where, words):
 def test_a_surface_that_is_none_is_refused(points, normals, words):
     with pytest.raises(ParameterError, match=words):
         SweptSurface.of(points, normals, np.ones_like(points))
+
+
+def ringed(rings, many):
+    """A sphere of rings of as many points: round the nose they stand close together on arcs."""
+    polar = (np.arange(rings) + 0.5) * math.pi / rings
+    turn = np.arange(many) * 2 * math.pi / many
+    x, r = np.repeat(-np.cos(polar), many), np.repeat(np.sin(polar), many)
+    turn = np.tile(turn, rings)
+    n = np.stack([x, r * np.cos(turn), r * np.sin(turn)], axis=1)
+    return SweptSurface.of(R * n, n, 1.5 * (np.array([1.0, 0.0, 0.0]) - n * n[:, :1]))
+
+
+@pytest.mark.parametrize("degrees", [80.0, 100.0])
+@pytest.mark.parametrize("many", [40, 90])
+def test_line_ends_at_the_stagnation_point_and_not_beyond_it(degrees, many):
+    """A step over it came out on another line, and the layer left the skin at the nose."""
+    line = upstream(ringed(12, many), place(degrees))
+    slow = line.ratios < 0.7
+    assert (np.diff(line.ratios[slow]) > 0).all()
+    assert line.ratios.max() < 1.55
+    assert math.degrees(line.stations[-1] / R) == pytest.approx(degrees, abs=2.0)
+    assert follow(line.edge(25.0, 1.46e-5)).leaves is None
+
+
+def test_air_that_is_slow_before_a_step_is_followed_on():
+    """Slow air that was faster ahead is no stagnation point: the line goes on to the border."""
+    x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 300, 10), np.arange(0.0, 100, 10)))
+    nothing = np.zeros_like(x)
+    speeds = np.stack([1.0 - 0.9 * x / 300.0, nothing, nothing], axis=1)
+    over = SweptSurface.of(np.stack([x, y, nothing], axis=1), [[0.0, 0.0, 1.0]] * len(x), speeds)
+    line = upstream(over, np.array([280.0, 50.0, 0.0]))
+    assert line.words == "begins at the border of the surface"
+    assert line.ratios[0] > 0.9

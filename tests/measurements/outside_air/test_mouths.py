@@ -95,6 +95,9 @@ def test_mouth_in_the_wake_of_another_scoop_is_not_told_a_thin_layer():
     assert behind.thick_band[1] is None
     assert behind.slow[2] == 1.0
     assert any("leaves the surface" in word for word in behind.words)
+    assert alone_.left.length == 0.0
+    assert behind.left.length > 0.0
+    assert behind.left.at[0] < 500.0
 
 
 def test_air_that_comes_off_another_part_brings_no_fresh_layer(scooped):

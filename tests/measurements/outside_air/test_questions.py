@@ -87,7 +87,8 @@ def test_all_states_are_answered_and_said(whole):
     assert set(answer["states"]) == {"climb", "level", "glide", "standing"}
     found = {m.id: m for m in AIR_OUTSIDE.say(Answered(made, (), {NAME: answer}))}
     due = {f"air.{state}" for state in answer["states"]}
-    due |= {f"inlet.{w}.scoop_a_{s}" for w in ("pressure", "slow_layer") for s in ("right", "left")}
+    mouths = ("pressure", "slow_layer", "separated")
+    due |= {f"inlet.{w}.scoop_a_{s}" for w in mouths for s in ("right", "left")}
     due |= {"exit.pressure", "pod.separation", "wing.neutral_point"}
     due |= {"air.panels"}
     assert {name for name in found if not name.startswith("air.spot.")} == due

@@ -7,7 +7,7 @@ import pytest
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model, Opening, Passage, Plane
 from geomgen.measurements.answers import refused
-from geomgen.measurements.outside_air.said import NAME, TIMES, said
+from geomgen.measurements.outside_air.said import LEAST_ATTACK, LEAST_NEUTRAL, NAME, TIMES, said
 from geomgen.measurements.question import from_text, text_of
 from geomgen.measurements.subject import Answered
 
@@ -57,6 +57,7 @@ def answer(**states):
         "density": dict.fromkeys(pairs, DENSITY),
         "states": pairs,
         "neutral": [[150.0, 5.0], [140.0, 5.1]],
+        "chord": 400.0,
     }
 
 
@@ -127,6 +128,8 @@ def test_each_state_carries_its_figures():
     assert not [name for name in climb if name.startswith(("side", "keel"))]
     assert found["air.climb"].value == 4.0
     assert found["air.climb"].error_bound == pytest.approx(TIMES * 0.2)
+    same = told(answer(climb=[state_row(), state_row()]))["air.climb"]
+    assert same.error_bound == LEAST_ATTACK
     assert "900 panels" in found["air.climb"].where
 
 
@@ -252,6 +255,9 @@ def test_neutral_point_with_its_slope():
     assert found.value == 150.0
     assert found.error_bound == pytest.approx(TIMES * 10.0)
     assert dict(found.further) == {"lift slope": 5.0}
+    close = answer()
+    close["neutral"][1][0] = 149.9
+    assert told(close)["wing.neutral_point"].error_bound == pytest.approx(LEAST_NEUTRAL * 400.0)
     given = answer()
     del given["neutral"]
     assert "wing.neutral_point" not in told(given)

@@ -43,5 +43,5 @@ def test_other_defaults_say_where_they_come_from(folder):
     assert rules.firewall_area is None
     for key in type(rules).model_fields:
         threshold = getattr(rules, key)
-        if key not in ("clearances", "weights") and threshold is not None:
+        if key not in ("clearances", "weights", "neutral_point") and threshold is not None:
             assert threshold.source, key

@@ -163,3 +163,14 @@ def test_the_last_fuel_of_a_cylinder_is_held_to_its_own_height(axis, high):
     assert loaded(bottom + 1.0).tanks[0].low_waterline == bottom + 1.0
     with pytest.raises(ParameterError, match="outside of the tank's room"):
         loaded(bottom - 1.0)
+
+
+def test_neutral_point_by_the_air_needs_an_air(refused):
+    def change(tables):
+        del tables["air"]
+        tables["rules"] = tables.get("rules", {}) | {"neutral_point": "air"}
+
+    text = refused(change)
+    assert "rules.neutral_point" in text
+    assert "no [air]" in text
+    assert "mass that the wing carries" in text

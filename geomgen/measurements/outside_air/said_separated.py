@@ -1,0 +1,67 @@
+"""What the answer about the air says of the skin ahead of mouths: whether the air has left it."""
+
+from collections.abc import Iterator, Mapping
+from math import inf
+from typing import Any
+
+from geomgen.measurements.answers import said_no, vec
+from geomgen.measurements.outside_air.said import JUDGED, LAYER, NAME, TIMES, right_of
+from geomgen.measurements.place import place
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered
+
+WHAT = "length of skin up to the mouth that the air has left"
+
+
+def separated(by: Answered) -> list[Measurement]:
+    """Return for each mouth the length of skin up to it that the air has left [mm]."""
+    answer = by.answers.get(NAME)
+    if answer is None or said_no(answer):
+        return []
+    pairs = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
+    return [one for way in by.model.passages for one in _of(way.name, pairs)]
+
+
+def _of(name: str, pairs: Mapping[str, Any]) -> Iterator[Measurement]:
+    rows = {
+        state: [each["mouths"].get(right_of(name, each)) for each in pair]
+        for state, pair in pairs.items()
+    }
+    found = {state: pair for state, pair in rows.items() if pair[0]}
+    if not found:
+        return
+    id_ = f"inlet.separated.{name}"
+    fine = {state: row["left"] for state, (row, _) in found.items()}
+    lost = [f"{state}: {left['why']}" for state, left in fine.items() if left["length"] is None]
+    known = [state for state, left in fine.items() if left["length"] is not None]
+    worst = max(known, key=lambda s: (fine[s]["length"], fine[s]["most"]), default=None)
+    if worst is None or (lost and not fine[worst]["length"]):
+        yield Measurement(id_, name, WHAT, None, "mm", LAYER, note="; ".join(lost))
+        return
+    left, other = fine[worst], found[worst][1]
+    at = () if left["at"] is None else (vec(left["at"]),)
+    yield Measurement(
+        id_, name, WHAT, left["length"], "mm", LAYER,
+        _off(left, other["left"] if other else None), _where(worst, left), at,
+        note="; ".join([*lost, left["words"]]),
+    )  # fmt: skip
+
+
+def _off(left: Mapping[str, Any], coarse: Mapping[str, Any] | None) -> float:
+    """Return how far the length may be off towards its limit [mm].
+
+    Where the air stays on that is all that it may have left; where it has left, what the panels
+    say. Without end where coarser panels tell nothing.
+    """
+    if coarse is None or coarse["length"] is None:
+        return inf
+    panels = TIMES * abs(left["length"] - coarse["length"])
+    return float(panels if left["length"] else max(panels, left["most"]))
+
+
+def _where(state: str, left: Mapping[str, Any]) -> str:
+    if left["length"]:
+        return f"{state}, leaves the skin at {place(vec(left['at']))}, ahead of the mouth"
+    if left["at"] is not None:
+        return f"{state}, might leave the skin from {place(vec(left['at']))} on"
+    return f"{state}, stays on the skin up to the mouth"
