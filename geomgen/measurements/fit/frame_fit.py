@@ -11,7 +11,7 @@ from geomgen.kernel.brep.boxes import boxes_meet
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import FlatSheet, Model, Vec3, vec
-from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.plane_frame import front_of_sheet
 from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.measurements.answers import missing, refused, said_no
@@ -34,12 +34,6 @@ METHOD = (
     "the sheet's outline in planes near both of its faces and in its middle, its points against "
     "the inner skin; left out: what lies beside a stringer, in its notch"
 )
-
-
-def sheet_frame(sheet: FlatSheet) -> Frame:
-    """Return the front plane of a sheet with its two directions: up along it, and across."""
-    n, up = np.array(sheet.plane.normal), np.array(sheet.up)
-    return Frame(sheet.plane.origin, vec(np.cross(up, n)), sheet.up)
 
 
 def frame_fits(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -87,7 +81,7 @@ def _edge(
 
 def _edge_points(sheet: FlatSheet, body: Body, name: str) -> tuple[Floats, Floats]:
     """Return points (n, 3) of the sheet's outer outlines [mm], and the ways out there (n, 3)."""
-    front, points, away = sheet_frame(sheet), [], []
+    front, points, away = front_of_sheet(sheet), [], []
     for share in SHARES:
         frame = front.moved(share * sheet.thickness)
         for region in regions(frame, body.solid, name, CHORD):
