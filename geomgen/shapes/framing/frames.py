@@ -31,6 +31,10 @@ from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import NamedSolid
 
 COLOUR = (0.80, 0.70, 0.50)
+CAUTION = (
+    "frames and stringers are geometry, not strength: have the structure designed and checked by "
+    "someone qualified"
+)
 # Knives reach this far past both faces of the sheet [mm].
 PAST = 2.0
 # A ring's inside is smaller than this nowhere [mm2]: own choice, a fist does not go through.
@@ -39,11 +43,12 @@ LEAST = 100.0
 
 def frames(p: Parameters, pod: PodLines) -> list[NamedSolid]:
     """Return all frames; GeometryError names the one that can't be made."""
-    made = []
+    made: list[NamedSolid] = []
     for i, frame in enumerate(p.frames):
         with looking_at(f"frames.{i}"):
             solid = _frame(p, pod, frame)
-        made.append(NamedSolid(f"frame_{frame.name}", "frame", solid, COLOUR))
+        notes = () if made else (CAUTION,)
+        made.append(NamedSolid(f"frame_{frame.name}", "frame", solid, COLOUR, notes=notes))
     return made
 
 

@@ -8,6 +8,7 @@ from geomgen.kernel.lofting.panels import strip_solid
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.framing import Stringer
 from geomgen.shapes.framing.course import sections
+from geomgen.shapes.framing.frames import CAUTION
 from geomgen.shapes.hull import PodLines
 from geomgen.shapes.piece import NamedSolid
 
@@ -22,6 +23,8 @@ def stringers(p: Parameters, pod: PodLines) -> list[NamedSolid]:
     for i, stringer in enumerate(p.stringers):
         with looking_at(f"stringers.{i}"):
             right = _stringer(stringer, pod)
+        if not pieces and not p.frames:
+            right = right.noted(CAUTION)
         pieces += [right, right.on_the_left()] if stringer.mirrored else [right]
     return pieces
 

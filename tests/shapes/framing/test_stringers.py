@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from framed_pods import BROAD, MIDDLE, WALL, framed, off_ellipse, pod_of, stringer
+from framed_pods import BROAD, MIDDLE, WALL, frame, framed, off_ellipse, pod_of, stringer
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
@@ -68,3 +68,11 @@ def test_one_that_leaves_the_skin_is_refused_by_name():
     )
     with pytest.raises(GeometryError, match="over the centre plane"):
         framed(pod_of(stringer(waterline=None, girth=0.001)))
+
+
+def test_that_it_is_no_matter_of_strength_is_said_once():
+    notes = [note for piece in framed(pod_of(stringer())).values() for note in piece.notes]
+    assert len(notes) == 1
+    assert "not strength" in notes[0]
+    both = framed(pod_of(frame(), frame(name="two", station="700 mm"), stringer()))
+    assert [note for piece in both.values() for note in piece.notes] == notes
