@@ -27,17 +27,17 @@ FRAMING = Group(
     },
 )
 def _fit(p: "Parameters") -> Iterator[Target]:
-    for i, frame in enumerate(p.frames):
-        yield Target(
-            f"frame.fit.frame_{frame.name}",
-            "how far the gap for the bond departs from what is stated",
-            "at most",
-            "mm",
-            high=BOND,
-            formula=f"frames.{i}.gap, {BOND:g} mm more or less",
-            source="own choice: what a filled bond takes",
-            advice="another station, tilt or gap; where the skin bends tightly no sheet fits well",
-        )
+    yield Target(
+        "frame.fit.*",
+        "how far the gap for the bond departs from what is stated",
+        "at most",
+        "mm",
+        high=BOND,
+        formula=f"frames.gap, {BOND:g} mm more or less",
+        source="own choice: what a filled bond takes",
+        advice="another station, tilt or gap; where the skin bends tightly no sheet fits well",
+        if_any=not p.frames,
+    )
 
 
 @declared(
@@ -48,18 +48,17 @@ def _fit(p: "Parameters") -> Iterator[Target]:
     },
 )
 def _notch(p: "Parameters") -> Iterator[Target]:
-    for frame in p.frames if p.stringers else ():
-        yield Target(
-            f"frame.notch.frame_{frame.name}",
-            "room round stringers in their notches, beyond the stated clearance",
-            "at least",
-            "mm",
-            low=-NOTCH,
-            formula="stringers.notch_clearance",
-            source="own choice",
-            if_any=True,
-            advice="more notch_clearance, or move the stringer",
-        )
+    yield Target(
+        "frame.notch.*",
+        "room round stringers in their notches, beyond the stated clearance",
+        "at least",
+        "mm",
+        low=-NOTCH,
+        formula="stringers.notch_clearance",
+        source="own choice",
+        if_any=True,
+        advice="more notch_clearance, or move the stringer",
+    )
 
 
 FRAMES = (_fit, _notch)
