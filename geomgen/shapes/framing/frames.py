@@ -95,6 +95,8 @@ def _open_ring(skin: LoftedSkin, inside: TopoDS_Face, by: Vec3) -> TopoDS_Solid:
     faces: list[TopoDS_Shape] = [*skin.faces, *walls]
     for station in (skin.start, skin.end):
         rims = [free_edges_at(some, station, skin.lean) for some in (skin.faces, walls)]
+        if not all(rims):
+            raise GeometryError("its inside does not reach through the sheet", step="open ring")
         faces.append(plane_face(station, wire_of(rims[0]), wire_of(rims[1]), skin.lean))
     return sew(faces, "frame")
 
