@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
 # How far a bond's gap may depart from what is stated, and a notch be tighter [mm]: own choice.
-BOND, NOTCH = 0.2, 0.2
+BOND, NOTCH = 0.2, 0.05
 FRAMING = Group(
     "FRAMES AND STRINGERS",
     "Geometry and bookkeeping, not strength: where frames stand, how thick they are and how they "
@@ -44,7 +44,8 @@ def _fit(p: "Parameters") -> Iterator[Target]:
     FRAMING,
     {
         "frame.notch": "Least room between a frame and the stringers that pass it, beyond their "
-        f"notch_clearance. Limit: -{NOTCH:g} mm, for the meshes it is measured on (own choice)."
+        f"notch_clearance. Limit: -{NOTCH:g} mm, for outlines are "
+        "measured that finely (own choice)."
     },
 )
 def _notch(p: "Parameters") -> Iterator[Target]:

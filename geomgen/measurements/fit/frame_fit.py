@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import inf
 
 import numpy as np
+import shapely
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
@@ -28,8 +29,6 @@ SHARES = (0.02, 0.5, 0.98)
 NOTCHED, ASLANT, TWICE = 1.0, 0.6, 1.5
 # Outlines are followed within this of their edges, and skins found within this [mm].
 CHORD = 0.02
-# Gaps to stringers are looked for so far out [mm].
-FAR = 20.0
 METHOD = (
     "the sheet's outline in planes near both of its faces and in its middle, its points against "
     "the inner skin; left out: what lies beside a stringer, in its notch"
@@ -50,7 +49,7 @@ def frame_fits(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         gaps = {other: gap for one, other, gap in model.joint_gaps if one == name}
         yield _edge(name, sheet, pods, passing, gaps)
         if passing:
-            yield _notches(name, passing, gaps)
+            yield _notches(name, sheet, passing, gaps)
 
 
 def _edge(
@@ -123,19 +122,35 @@ def _gap(pods: Sequence[Body], points: Floats, away: Floats, stated: float) -> A
     }  # fmt: skip
 
 
-def _notches(name: str, passing: tuple[str, ...], gaps: Mapping[str, float]) -> MeasurementQuestion:
+def _notches(
+    name: str, sheet: FlatSheet, passing: tuple[str, ...], gaps: Mapping[str, float]
+) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
-        rows = []
-        for other in passing:
-            a, b = given.bodies[name], given.bodies[other]
-            gap = float(a.hull.min_gap(b.hull, FAR))
-            if gap < FAR:
-                rows.append([gap - gaps[other], gap, other, a.deviation + b.deviation])
-        return min(rows, default=None)
+        try:
+            rows = _rooms(sheet, name, {n: given.bodies[n] for n in (name, *passing)})
+        except GeometryError as error:
+            return refused(error)
+        return min(([gap - gaps[other], gap, other] for gap, other in rows), default=None)
 
     return MeasurementQuestion(
-        f"{NOTCH}.{name}", ask, bodies=(name, *passing), plain=(sorted(gaps.items()),), weight=0.1
-    )
+        f"{NOTCH}.{name}", ask, bodies=(name, *passing),
+        plain=(sheet, sorted(gaps.items())), weight=0.5,
+    )  # fmt: skip
+
+
+def _rooms(sheet: FlatSheet, name: str, bodies: Mapping[str, Body]) -> Iterator[tuple[float, str]]:
+    """Yield the gaps [mm] of stringers to the sheet in planes of it, none where one is missed."""
+    for share in SHARES:
+        frame = front_of_sheet(sheet).moved(share * sheet.thickness)
+        cuts = {
+            part: shapely.union_all(
+                [piece.polygon() for piece in regions(frame, body.solid, part, CHORD)]
+            )
+            for part, body in bodies.items()
+        }
+        for part, section in cuts.items():
+            if part != name and not section.is_empty and not cuts[name].is_empty:
+                yield float(section.distance(cuts[name])), part
 
 
 def _said(by: Answered) -> list[Measurement]:
@@ -145,16 +160,20 @@ def _said(by: Answered) -> list[Measurement]:
         if edge is not None:
             found.append(_said_of_edge(name, edge))
         if notch is not None:
-            room, gap, other, bound = notch
-            found.append(
-                Measurement(
-                    f"{NOTCH}.{name}", f"{name}, {other}",
-                    "room round stringers in their notches, beyond the stated clearance",
-                    room, "mm", "least gap of the meshes of sheet and stringer", bound,
-                    note=f"{other} is {gap:.2f} mm clear of the sheet",
-                )
-            )  # fmt: skip
+            found.append(_said_of_notch(name, notch))
     return found
+
+
+def _said_of_notch(name: str, notch: Answer) -> Measurement:
+    if said_no(notch):
+        return missing(f"{NOTCH}.{name}", "mm", {**notch, "part": name})
+    room, gap, other = notch
+    return Measurement(
+        f"{NOTCH}.{name}", f"{name}, {other}",
+        "room round stringers in their notches, beyond the stated clearance", room, "mm",
+        "sections of sheet and stringer in planes near both faces of the sheet and in its middle",
+        2 * CHORD, note=f"{other} is {gap:.2f} mm clear of the sheet",
+    )  # fmt: skip
 
 
 def _said_of_edge(name: str, edge: Mapping[str, Answer]) -> Measurement:
