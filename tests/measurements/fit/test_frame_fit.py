@@ -41,7 +41,7 @@ def test_frames_that_fit_have_their_gap_and_their_notches_the_clearance():
 @pytest.mark.parametrize(
     ("wrong", "off"),
     [
-        ({"gap": "0 mm"}, 0.8),
+        pytest.param({"gap": "0 mm"}, 0.8, marks=pytest.mark.long),
         pytest.param({"gap": "3.8 mm"}, 3.0, marks=pytest.mark.long),
     ],
 )
@@ -63,6 +63,7 @@ def test_a_skin_that_was_forgotten_and_a_sheet_put_in_elsewhere_are_found():
     assert shifted["frame.fit.frame_one"].value == pytest.approx(1.5, abs=0.1)
 
 
+@pytest.mark.long
 def test_a_sheet_that_leans_the_other_way_is_not_where_the_file_has_it():
     model = model_of(pod_of(frame(**LEANING), taper=0.4))
     sheet = model.sheets["frame_one"]

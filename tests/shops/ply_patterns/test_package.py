@@ -135,6 +135,7 @@ def test_wrong_nests_and_sheets_are_found(handed, patterns):
         pattern("frame_aft", aside, model.sheets["frame_aft"])
 
 
+@pytest.mark.long
 def test_a_notch_that_is_too_tight_fails(handed):
     """The stringers of another file are two millimetres broader."""
     p, model, _ = handed
