@@ -37,8 +37,9 @@ OWN = {
     "foam_stations": "handoff.foam",
     "wing_cores": "handoff.cores",
     "sheet_shop": "handoff.sheet",
+    "ply_shop": "handoff.ply",
 }
-SKINLESS = ("sheet_shop",)
+SKINLESS = ("sheet_shop", "ply_shop")
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from geomgen.files.disk import write_bytes
 from geomgen.kernel.plain import (
     Axis,
     Fitting,
+    FlatSheet,
     FlightState,
     Glass,
     GlazedSkin,
@@ -58,9 +59,14 @@ def plain(model: Model) -> dict[str, Any]:
         "firewall_plane": None if model.firewall_plane is None else asdict(model.firewall_plane),
         "firewall_seed": model.firewall_seed,
         "fittings": [asdict(fitting) for fitting in model.fittings],
+        # Sets without others keep the bytes that they always had.
+        **(
+            {"sheets": {name: asdict(s) for name, s in model.sheets.items()}}
+            if model.sheets
+            else {}
+        ),
         "pilot": [asdict(limb) for limb in model.pilot],
         "eye": model.eye,
-        # Sets without others keep the bytes that they always had.
         **({"other_eyes": model.other_eyes} if model.other_eyes else {}),
         "glass": None if model.glass is None else asdict(model.glass),
         **({"glazed_skin": asdict(model.glazed_skin)} if model.glazed_skin else {}),
@@ -112,6 +118,7 @@ def model_from(content: dict[str, Any]) -> Model:
         firewall_plane=_plane(content["firewall_plane"]) if content["firewall_plane"] else None,
         firewall_seed=_vec(content["firewall_seed"]) if content["firewall_seed"] else None,
         fittings=[_fitting(row) for row in content["fittings"]],
+        sheets={str(name): _sheet(row) for name, row in content.get("sheets", {}).items()},
         pilot=[_limb(row) for row in content["pilot"]],
         eye=_vec(content["eye"]) if content["eye"] else None,
         other_eyes={str(who): _vec(eye) for who, eye in content.get("other_eyes", {}).items()},
@@ -154,6 +161,10 @@ def _strut(row: dict[str, Any]) -> Strut:
 def _fitting(row: dict[str, Any]) -> Fitting:
     axis = Axis(_vec(row["axis"]["origin"]), _vec(row["axis"]["direction"]))
     return Fitting(str(row["use"]), axis, float(row["radius"]))
+
+
+def _sheet(row: dict[str, Any]) -> FlatSheet:
+    return FlatSheet(_plane(row["plane"]), _vec(row["up"]), float(row["thickness"]))
 
 
 def _limb(row: dict[str, Any]) -> Limb:

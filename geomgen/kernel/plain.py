@@ -71,6 +71,18 @@ class Fitting:
 
 
 @dataclass(frozen=True)
+class FlatSheet:
+    """A part that is one flat sheet: its front face, the way up along it, its thickness [mm].
+
+    The normal of `plane` points through the sheet, from the front face to the back one.
+    """
+
+    plane: Plane
+    up: Vec3
+    thickness: float
+
+
+@dataclass(frozen=True)
 class Ground:
     """One ground attitude: the plane that stands for the ground, its normal up.
 
@@ -197,6 +209,7 @@ class Model:
     `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of others who
     fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb [deg], where
     that is known.
+    `sheets` are the parts that are flat sheets of one thickness, by name.
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
     skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
     canopy for whoever looks at the whole outside; None where nothing is cut out.
@@ -219,6 +232,7 @@ class Model:
     firewall_plane: Plane | None = None
     firewall_seed: Vec3 | None = None
     fittings: list[Fitting] = field(default_factory=list)
+    sheets: dict[str, FlatSheet] = field(default_factory=dict)
     pilot: list[Limb] = field(default_factory=list)
     eye: Vec3 | None = None
     other_eyes: dict[str, Vec3] = field(default_factory=dict)

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from geomgen.arrays import Floats
-from geomgen.kernel.plain import Plane, Vec3
+from geomgen.kernel.plain import FlatSheet, Plane, Vec3, vec
 
 
 @dataclass(frozen=True)
@@ -76,3 +76,12 @@ def at_waterline(z: float) -> Frame:
     (0.0, 0.0, 1.0)
     """
     return Frame((0.0, 0.0, z), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+
+
+def front_of_sheet(sheet: FlatSheet) -> Frame:
+    """Return the front plane of a flat sheet [mm], seen from behind: its up is up on paper.
+
+    >>> front_of_sheet(FlatSheet(Plane((5.0, 0.0, 0.0), (1.0, 0.0, 0.0)), (0.0, 0.0, 1.0), 6.0))
+    Frame(origin=(5.0, 0.0, 0.0), across=(0.0, 1.0, 0.0), up=(0.0, 0.0, 1.0))
+    """
+    return Frame(sheet.plane.origin, vec(np.cross(sheet.up, sheet.plane.normal)), sheet.up)

@@ -13,6 +13,8 @@ from dataclasses import dataclass
 # A free rectangle: low corner, width, height [mm].
 FreeRectangle = tuple[float, float, float, float]
 TOUCH = 1e-9
+Turns = tuple[bool, ...]
+EITHER_WAY: Turns = (False, True)
 
 
 @dataclass(frozen=True)
@@ -45,11 +47,12 @@ ORDERS: tuple[Callable[[NestBlank], float], ...] = (
 
 
 def nested(
-    blanks: Sequence[NestBlank], width: float, height: float, gap: float
+    blanks: Sequence[NestBlank], width: float, height: float, gap: float, turns: Turns = EITHER_WAY
 ) -> tuple[list[NestedBlank], list[NestBlank]]:
     """Return the blanks laid on sheets of `width` x `height` [mm], and those that fit on none.
 
-    `gap` [mm] is left between two blanks and to the edges of the sheet.
+    `gap` [mm] is left between two blanks and to the edges of the sheet. `turns` are the ways that
+    a blank may lie: as it is, turned by 90 deg, either.
 
     >>> laid, left = nested([NestBlank("a", 40, 30), NestBlank("b", 40, 30)], 100, 50, 5)
     >>> [(l.sheet, l.x, l.y, l.turned) for l in laid], left
@@ -57,9 +60,12 @@ def nested(
     """
     # A gap goes with each blank to its right and above; the sheet's own low edges keep theirs.
     whole: FreeRectangle = (float(gap), float(gap), float(width - gap), float(height - gap))
-    fits = [b for b in blanks if any(_fits(_size(b, t, gap), whole) for t in (False, True))]
+    fits = [b for b in blanks if any(_fits(_size(b, t, gap), whole) for t in turns)]
     left = [b for b in blanks if b not in fits]
-    tries = [_laid(sorted(fits, key=lambda b: (-order(b), b.name)), whole, gap) for order in ORDERS]
+    tries = [
+        _laid(sorted(fits, key=lambda b: (-order(b), b.name)), whole, gap, turns)
+        for order in ORDERS
+    ]
     best = min(tries, key=lambda rows: max((row.sheet for row in rows), default=0))
     return best, left
 
@@ -83,14 +89,16 @@ def least_sheets(
     return math.ceil(area / (room_x * room_y) - TOUCH), len(large)
 
 
-def _laid(blanks: Sequence[NestBlank], whole: FreeRectangle, gap: float) -> list[NestedBlank]:
+def _laid(
+    blanks: Sequence[NestBlank], whole: FreeRectangle, gap: float, turns: Turns
+) -> list[NestedBlank]:
     sheets: list[list[FreeRectangle]] = []
     rows = []
     for blank in blanks:
-        spot = _spot(blank, sheets, gap)
+        spot = _spot(blank, sheets, gap, turns)
         if spot is None:
             sheets.append([whole])
-            spot = _spot(blank, sheets, gap)
+            spot = _spot(blank, sheets, gap, turns)
         assert spot is not None, "a blank that fits on an empty sheet"
         sheet, (x, y), turned = spot
         w, h = _size(blank, turned, gap)
@@ -100,13 +108,13 @@ def _laid(blanks: Sequence[NestBlank], whole: FreeRectangle, gap: float) -> list
 
 
 def _spot(
-    blank: NestBlank, sheets: Sequence[Sequence[FreeRectangle]], gap: float
+    blank: NestBlank, sheets: Sequence[Sequence[FreeRectangle]], gap: float, turns: Turns
 ) -> tuple[int, tuple[float, float], bool] | None:
     """Return sheet, corner and turn where the least room is left beside the blank."""
     best: tuple[float, float, int, float, float, bool] | None = None
     for sheet, free in enumerate(sheets):
         for room in free:
-            for turned in (False, True):
+            for turned in turns:
                 w, h = _size(blank, turned, gap)
                 if _fits((w, h), room):
                     spare = sorted((room[2] - w, room[3] - h))

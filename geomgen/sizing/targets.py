@@ -7,6 +7,7 @@ from geomgen.sizing.assembly_targets import ASSEMBLY
 from geomgen.sizing.balance_targets import WEIGHTS
 from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
+from geomgen.sizing.framing_targets import FRAMES
 from geomgen.sizing.outside_air_targets import OUTSIDE_AIR
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
 DECLARED = (
-    *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY),
+    *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *FRAMES),
     *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR),
 )
 

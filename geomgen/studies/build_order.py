@@ -8,6 +8,7 @@ from geomgen.studies.vary import Variant, Vary
 # are trimmed to come before what stands alone; rules and speeds move no solid at all.
 COSTLY = (
     *("output", "pod", "wing", "booms", "joints", "scoops", "firewall", "pylon", "exit"),
+    *("frames", "stringers"),
     *("tailplane", "fins", "propeller", "engine", "gear", "spinner", "tanks"),
 )
 

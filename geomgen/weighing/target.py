@@ -12,7 +12,7 @@ from geomgen.weighing.reading import BOTH, EACH, ScaleReading
 
 MASS, ITEM = "mass", "items"
 # Families of which a file may have several kinds, each with a name.
-SEVERAL = ("scoop", "wheel", "leg", "tank")
+SEVERAL = ("scoop", "wheel", "leg", "tank", "frame", "stringer")
 
 
 @dataclass(frozen=True)
@@ -151,7 +151,7 @@ def _kinds(p: Parameters, name: str) -> list[str]:
 
 
 def _family(name: str) -> str:
-    families = (*PAIRED, "tank")
+    families = (*PAIRED, "tank", "frame")
     return next((family for family in families if name.startswith(f"{family}_")), name)
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from strangers import (
     aft,
     bay,
+    framing,
     gear,
     joints,
     legs,
@@ -93,6 +94,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
             end.exit,
         ),
     }
+    found |= framing.framing(dice("framing"), body, wall, end.joint)
     found["air"] = outside.outside_air(dice("air"), body)
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:

@@ -8,7 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import FLANGES, SHOPS
+from geomgen.parameters.records.shops import FLANGES, GRAINS, SHOPS
 from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
@@ -148,6 +148,8 @@ def handoff(
             table["cores"]["bow"] = d.between(900, 3000)
     if d.chance(0.5):
         table["sheet"] = {"inside_radius": d.between(0.8, 3)}
+    if d.chance(0.5):
+        table["ply"] = {"grain": d.pick(GRAINS), "gap": d.between(5, 20)}
     if d.chance(0.4):
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
         if d.chance(0.5):

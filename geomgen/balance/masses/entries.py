@@ -24,7 +24,7 @@ ITEM = "item"
 ENGINES = ("engine", "spinner")
 HANDS = ("_left", "_right")
 # Families of which there is one on each side.
-PAIRED = ("boom", "fin", "leg", "scoop", "wheel")
+PAIRED = ("boom", "fin", "leg", "scoop", "stringer", "wheel")
 Solids = Mapping[str, SolidFigures]
 # How far the scales may be off, as a fraction: own choice.
 SCALES = 0.005
@@ -101,22 +101,36 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
 
 def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
     """Yield the lines of what has a solid, each by the name of its part."""
-    for name, figures in solids.items():
+    for figures in solids.values():
         row = row_of(p, figures)
         if row is not None:
             yield _of_part(p, row, figures, _share(p, row, figures, solids))
-        elif name == "firewall":
-            yield _of_sheet(p, figures)
+            continue
+        own = _own_density(p, figures)
+        if own is not None:
+            yield _of_sheet(figures, *own)
         elif figures.family == "canopy" and p.canopy is not None and p.canopy.material:
-            glazing = PartMass(part=name, material=p.canopy.material)
+            glazing = PartMass(part=figures.name, material=p.canopy.material)
             yield _of_part(p, glazing, figures, 1.0)
 
 
-def _of_sheet(p: Parameters, figures: SolidFigures) -> MassEntry:
-    mass = p.firewall.density * figures.volume.mass
-    how = f"full, {p.firewall.density:g} kg/m^3"
+def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | None:
+    """Return the density [kg/m3] that a part's own table gives, and its key; None without one."""
+    if figures.name == "firewall":
+        return p.firewall.density, "firewall.density"
+    whole = figures.name.removesuffix(_hand(figures.name))
+    rows = [
+        *((f"frame_{row.name}", row.density, f"frames.{i}") for i, row in enumerate(p.frames)),
+        *((f"stringer_{r.name}", r.density, f"stringers.{i}") for i, r in enumerate(p.stringers)),
+    ]
+    return next(((density, f"{key}.density") for name, density, key in rows if name == whole), None)
+
+
+def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
+    mass = density * figures.volume.mass
+    how = f"full, {density:g} kg/m^3"
     body = figures.volume.scaled(mass)
-    return MassEntry("firewall", STRUCTURE, body, 0.05 * mass, how, "firewall.density")
+    return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key)
 
 
 def _of_part(p: Parameters, row: PartMass, figures: SolidFigures, share: float) -> MassEntry:

@@ -64,6 +64,14 @@ are said as a NOTICE, and so is a joint that cuts nothing. Pieces that nobody
 could want, a pylon's end above the wing for one, are refused: how large, where,
 and between which values it would do.
 
+FRAMES AND STRINGERS ([[frames]], [[stringers]]) stand inside the pod. A frame's
+edge follows the inside of the skin, off it by its gap for the bond, all round
+and through its thickness; a ring's inside, openings and the notches for
+stringers are cut square to the sheet. A stringer is a straight-sided strip: the
+two corners of its section at the skin stand off it by its gap. They are
+geometry and bookkeeping, not strength: the structure has to be designed and
+checked by someone qualified.
+
 NOT MODELLED: controls, spars, fittings. Booms, wing and gear legs are full
 bodies, envelopes for clearance and templates, not structures. Sections of
 wing and tailplane stand upright across the span (planes of constant buttock

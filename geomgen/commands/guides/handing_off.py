@@ -39,6 +39,11 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       holes. A dimensioned drawing to scale: holes from the datum, bends by
       zone, a tab and a section. Where the flange is riveted on, its segments,
       all on one sheet.
+  ply_shop/
+      Every frame at full size as measured on its solid: outline, bevel line,
+      openings, notches, centre line, waterline, station, grain arrow; all of
+      them nested on sheets of plywood. Geometry, not strength: have the
+      structure designed and checked by someone qualified.
 
 exit code 1: a check, or something measured on the shops' files, fails; then
 nothing is written. --release-anyway REASON writes it all the same, with the

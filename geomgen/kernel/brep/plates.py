@@ -14,6 +14,7 @@ from OCP.ShapeFix import ShapeFix_Face
 from OCP.TopLoc import TopLoc_Location
 from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Solid, TopoDS_Wire
 
+from geomgen.kernel.brep.wires import edges_along, outer_wire
 from geomgen.kernel.plain import Plane, Vec3
 
 
@@ -61,3 +62,13 @@ def moved_face(face: TopoDS_Face, by: Vec3) -> TopoDS_Face:
 def plate(face: TopoDS_Face, by: Vec3) -> TopoDS_Solid:
     """Return the solid that a face sweeps along a vector [mm]."""
     return TopoDS.Solid(BRepPrimAPI_MakePrism(face, gp_Vec(*by), True).Shape())
+
+
+def side_faces(face: TopoDS_Face, by: Vec3) -> list[TopoDS_Face]:
+    """Return the faces that a face's outline sweeps along a vector [mm], both lids left out.
+
+    >>> len(side_faces(flat_face([(0, 0, 0), (2, 0, 0), (2, 3, 0), (0, 3, 0)]), (0.0, 0.0, 1.0)))
+    4
+    """
+    swept = BRepPrimAPI_MakePrism(face, gp_Vec(*by), True)
+    return [TopoDS.Face(swept.Generated(edge).First()) for edge in edges_along(outer_wire(face))]

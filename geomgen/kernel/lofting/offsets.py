@@ -62,6 +62,24 @@ def offset_skin(
     )
 
 
+def offset_outlines(
+    lines: Lines, inward: float, stations: Floats, part: str, lean: Lean = UPRIGHT, fine: int = 81
+) -> Floats:
+    """Return right-hand half outlines (m, k, 3) [mm], keel to crown, at a distance from the lines.
+
+    Each lies in the plane that leans through its station (m,) [mm], where the distance `inward`
+    [mm] is true; `fine` points a quadrant. Raises GeometryError as `offset_skin` does.
+    """
+    x = np.asarray(stations, dtype=float)
+    v, u = np.array([lines.at_station(s) for s in x]), np.linspace(0.0, 1.0, fine)
+    ends = (float(x[0]), float(x[-1]))
+    lower, upper = (
+        _offset_points(lines, which, u, v, x, inward, ends, part, lean)
+        for which in ("lower", "upper")
+    )
+    return np.concatenate([lower[::-1], upper[1:]]).transpose(1, 0, 2)
+
+
 def _offset_surfaces(
     lines: Lines,
     inward: float,

@@ -68,6 +68,23 @@ def ruled_halves(
     return made[0], made[1]
 
 
+def strip_solid(corners: Floats, run: Floats, part: str) -> TopoDS_Solid:
+    """Return the solid whose four long edges pass through corners (m, 4, 3) [mm], ends flat.
+
+    `run` (m,) is the parameter along it [any unit]; the sides are ruled from edge to edge.
+    """
+    edges = [make_interp_spline(run, corners[:, i], k=3) for i in range(4)]
+    faces: list[TopoDS_Shape] = [
+        face_of(bspline_surface(np.stack([a.c, b.c]), ACROSS, a.t, (1, 3), np.ones((2, len(a.c)))))
+        for a, b in zip(edges, [*edges[1:], edges[0]], strict=True)
+    ]
+    ends = [[spline.c[i] for spline in edges] for i in (0, -1)]
+    for end in ends:
+        lines = [_straight(a, b) for a, b in zip(end, [*end[1:], end[0]], strict=True)]
+        faces.append(_plane(lines))
+    return sew(faces, part)
+
+
 def _ruled(a: BSpline, b: BSpline) -> Geom_BSplineSurface:
     poles = np.stack([a.c, b.c], axis=1)
     return bspline_surface(poles, a.t, ACROSS, (3, 1), np.ones(poles.shape[:2]))

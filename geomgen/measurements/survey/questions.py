@@ -7,6 +7,7 @@ from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.measurements.fit.bank_angle import BANK
+from geomgen.measurements.fit.frame_fit import FRAME_FIT
 from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
@@ -25,7 +26,7 @@ from geomgen.measurements.weight.contacts import CONTACTS
 from geomgen.measurements.weight.tanks import TANKS
 
 SUBJECTS = (
-    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, BANK, LEGS_UP),
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, FRAME_FIT, BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
     AIR_OUTSIDE,
 )

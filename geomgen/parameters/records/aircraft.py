@@ -20,6 +20,7 @@ from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.pilot import Canopy, Pilot
 from geomgen.parameters.records.propulsion import Propeller, Spinner
 from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.records.structure.framing import FrameSheet, Stringer
 from geomgen.parameters.values.quantities import Matching, OneOf, Record, Text, stated, worked_out
 
 FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
@@ -68,6 +69,12 @@ class Parameters(Record):
     propeller: Propeller = Field(description="the propeller")
     spinner: Spinner | None = stated(None, "the spinner")
     gear: Gear | None = stated(None, "the landing gear")
+    frames: Annotated[tuple[FrameSheet, ...], Field(max_length=30)] = stated(
+        (), "frames and bulkheads inside the pod; geometry, not strength"
+    )
+    stringers: Annotated[tuple[Stringer, ...], Field(max_length=30)] = stated(
+        (), "stringers along the inside of the pod's skin; geometry, not strength"
+    )
     pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
     canopy: Canopy | None = stated(None, "the glazed part of the pod: for sight, and built")
     joints: Annotated[tuple[Joint, ...], Field(max_length=40)] = stated(

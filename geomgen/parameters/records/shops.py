@@ -22,7 +22,8 @@ from geomgen.parameters.values.quantities import (
 
 TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 # Folders that hold sheets at full size.
-SHOPS = ("foam_stations", "wing_cores", "sheet_shop")
+SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
+GRAINS = ("up", "across", "any")
 SPLITS = ("centre plane", "maximum breadth")
 TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
 FLANGES = (TABS, ANGLE_RING, JOGGLED)
@@ -225,6 +226,26 @@ class SheetShop(Record):
     )
 
 
+class PlyShop(Record):
+    """The sheets that frames are cut from, and how the parts lie on them."""
+
+    sheet_length: Annotated[float, Within("length", "100 mm", "5 m")] = stated(
+        "2440 mm", "length of the sheets, along the grain of their faces"
+    )
+    sheet_width: Annotated[float, Within("length", "100 mm", "3 m")] = stated(
+        "1220 mm", "width of the sheets"
+    )
+    gap: Annotated[float, Within("length", "1 mm", "100 mm")] = stated(
+        "10 mm", "left between two parts, the cutter's kerf in it, and to the sheet's edges"
+    )
+    grain: Annotated[str, OneOf(GRAINS)] = stated(
+        "across", "how the grain of the faces lies on a part: up, across, or any, turned as it fits"
+    )
+    allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
+        0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
+    )
+
+
 class Paper(Record):
     """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
 
@@ -232,10 +253,10 @@ class Paper(Record):
     overlap: Annotated[float, Within("length", "3 mm", "40 mm")] = stated(
         "10 mm", "overlap of neighbouring tiles"
     )
-    tiles: Annotated[tuple[Annotated[str, OneOf(SHOPS)], ...], Field(max_length=3)] = stated(
+    tiles: Annotated[tuple[Annotated[str, OneOf(SHOPS)], ...], Field(max_length=4)] = stated(
         (),
         "folders whose full-size sheets come in tiles for a home printer, too: foam_stations, "
-        "wing_cores, sheet_shop; none when left out",
+        "wing_cores, sheet_shop, ply_shop; none when left out",
     )
 
 
@@ -247,4 +268,5 @@ class Handoff(Record):
     foam: FoamStations | None = stated(None, "the pod as a stack of foam slabs")
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
+    ply: PlyShop | None = stated(None, "frames cut from sheets of plywood")
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -47,6 +47,10 @@ def weighable(p: Parameters) -> list[str]:
         names.append("spinner")
     shaped = [tank.name for tank in p.tanks if tank.shape]
     names += ["tank", *(f"tank_{name}" for name in shaped)] if shaped else []
+    names += ["frame", *(f"frame_{frame.name}" for frame in p.frames)] if p.frames else []
+    names += ["stringer"] if p.stringers else []
+    for stringer in p.stringers:
+        names += _handed(f"stringer_{stringer.name}", stringer.mirrored)
     if p.scoops:
         names.append("scoop")
     for scoop in p.scoops:

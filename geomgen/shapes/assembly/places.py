@@ -6,6 +6,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
+from geomgen.shapes.framing.published import bond_gaps, sheets
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -38,6 +39,7 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
+        sheets=sheets(p),
         pilot=pilot_places.limbs(p),
         eye=pilot_places.eye(p),
         other_eyes=pilot_places.other_eyes(p),
@@ -56,7 +58,9 @@ def _weighed(p: Parameters) -> tuple[str, ...]:
 
     A part that no row weighs has to be seen to be missed.
     """
-    return WEIGHED if p.mass or p.items else ()
+    if not (p.mass or p.items):
+        return ()
+    return (*WEIGHED, *(["frame"] if p.frames else []), *(["stringer"] if p.stringers else []))
 
 
 def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
@@ -70,4 +74,5 @@ def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
         for wheel in (p.gear.wheels if p.gear else ())
         if wheel.leg
     ]
-    return (("firewall", "pod", p.firewall.gap), *rim, *joints, *canopies, *scoops, *legs)
+    own = (*rim, *joints, *canopies, *scoops, *legs, *bond_gaps(p))
+    return (("firewall", "pod", p.firewall.gap), *own)

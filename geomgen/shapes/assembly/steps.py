@@ -79,6 +79,8 @@ def steps(p: Parameters) -> list[BuildStep]:
             ("firewall.station", "firewall.tilt", "firewall.flange", "firewall.penetrations", *pod),
             weight=0.3,
         ),
+        BuildStep("frames", "frames", _frames, ("frames", *pod), weight=1.0),
+        BuildStep("stringers", "stringers", _stringers, ("stringers", *pod), weight=0.3),
         BuildStep("wing", "wing", _wing, ("wing.sections",), weight=2.0),
         BuildStep("boom", "booms", _booms, ("booms.stations",)),
         BuildStep("tailplane", "tail", _tailplane, ("tailplane.sections",), weight=1.3),
@@ -218,6 +220,20 @@ def _firewall(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import firewall, hull
 
     return [firewall.firewall(p, hull.pod_lines(p))]
+
+
+def _frames(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import hull
+    from geomgen.shapes.framing import frames
+
+    return frames.frames(p, hull.pod_lines(p)) if p.frames else []
+
+
+def _stringers(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes import hull
+    from geomgen.shapes.framing import stringers
+
+    return stringers.stringers(p, hull.pod_lines(p)) if p.stringers else []
 
 
 def _wing(p: Parameters, given: Given) -> "list[NamedSolid]":

@@ -109,6 +109,12 @@ def materials(p: Parameters) -> dict[str, parts_list.Material]:
         "prop_disc": envelope,
         "spinner": bought,
     }
+    for frame in p.frames:
+        words = f"{frame.material}, {frame.thickness:g} mm"
+        found[f"frame_{frame.name}"] = parts_list.Material(words, frame.density)
+    for stringer in p.stringers:
+        words = f"{stringer.material}, {stringer.width:g} x {stringer.depth:g} mm"
+        found[f"stringer_{stringer.name}"] = parts_list.Material(words, stringer.density)
     found |= {f"wheel_{wheel.name}": bought for wheel in (p.gear.wheels if p.gear else ())}
     return found
 

@@ -52,6 +52,10 @@ def makers(p: Parameters) -> dict[str, Maker]:
         from geomgen.shops.sheet_metal.package import sheet_package
 
         wanted["firewall sheet"] = sheet_package
+    if h.ply and p.frames:
+        from geomgen.shops.ply_patterns.package import ply_package
+
+        wanted["ply patterns"] = ply_package
     return wanted
 
 

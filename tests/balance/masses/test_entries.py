@@ -1,6 +1,7 @@
 """What each line weighs, by hand."""
 
 import pytest
+from framed_pods import frame, pod_of, stringer
 from weighed_machines import machine, solid
 
 from geomgen.balance.masses.entries import at_level, entries, names_of, row_of, worked_out
@@ -171,3 +172,20 @@ ENDS = {
     "built_as": "glazing",
     "thickness": "3 mm",
 }
+
+
+def test_frames_and_stringers_weigh_what_their_own_tables_say():
+    """Two litres of birch ply at 680 kg/m3, of spruce at 430; a row of [[mass]] goes before."""
+    p = pod_of(frame(), stringer(density="500 kg/m^3"))
+    p = p.model_copy(update={"mass": (), "items": (), "tanks": ()})
+    names = ("frame_one", "stringer_strip_right", "stringer_strip_left")
+    pieces = {name: one(name, name.split("_")[0]) for name in names}
+    found = {line.name: line for line in entries(p, pieces)}
+    volumes = [pieces[name].volume.mass for name in names]
+    assert [found[name].body.mass for name in names] == pytest.approx(
+        [v * density for v, density in zip(volumes, (680.0, 500.0, 500.0), strict=True)]
+    )
+    assert found["frame_one"].source == "frames.0.density"
+    weighed = p.model_copy(update={"mass": (row(part="frame_one", weighed="0.9 kg"),)})
+    again = {line.name: line for line in entries(weighed, pieces)}
+    assert again["frame_one"].body.mass == pytest.approx(0.9)

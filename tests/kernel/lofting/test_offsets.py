@@ -2,13 +2,15 @@
 
 import numpy as np
 import pytest
+from framed_pods import inside, pod_of
 from OCP.BRepAdaptor import BRepAdaptor_Surface
 from scipy.spatial import cKDTree
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.lofting.bends import tightest_bend
 from geomgen.kernel.lofting.lines import Stations, lay, weight_of
-from geomgen.kernel.lofting.offsets import offset_skin
+from geomgen.kernel.lofting.offsets import offset_outlines, offset_skin
+from geomgen.shapes.hull import pod_lines
 
 # Profiles of revolution (station, radius) with a step in them [mm].
 STEP_AFT = [(0, 0), (40, 90), (100, 140), (300, 205), (700, 240), (1000, 245), (1030, 250)]
@@ -55,3 +57,16 @@ def test_a_bend_between_two_looks_is_found() -> None:
 def test_a_wall_that_the_bend_has_no_room_for_is_never_made() -> None:
     with pytest.raises(GeometryError, match="inside the skin"):
         offset_skin(laid(STEP_AFT), 12.0, None, 3000.0, "pod")
+
+
+def test_outlines_at_a_distance_are_the_parallel_curves_of_an_ellipse():
+    """Steiner: a curve parallel to one of length L encloses A - L d + pi d^2."""
+    p = pod_of()
+    halves = offset_outlines(pod_lines(p).lines, 40.0, np.array([900.0, 1100.0]), "pod")
+    assert halves.shape[2] == 3
+    for half, x in zip(halves, (900.0, 1100.0), strict=True):
+        assert half[:, 0] == pytest.approx(x, abs=1e-6)
+        y, z = half[:, 1], half[:, 2]
+        area = 2 * abs(float(np.sum(0.5 * (y[1:] + y[:-1]) * np.diff(z))))
+        assert area == pytest.approx(inside(40.0), rel=1e-4)
+        assert z[0] < z[-1]

@@ -1,0 +1,1 @@
+"""The structure inside the pod: frames across it, stringers along its skin."""

@@ -1,0 +1,1 @@
+"""The ply shop: flat patterns of sheets such as frames, measured on their solids, nested."""
