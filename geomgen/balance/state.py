@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of
+from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of, weighed_with_host
 from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.balance.masses.loadings import Loading, loadings
 from geomgen.balance.masses.powerplant import (
@@ -144,7 +144,8 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     engines = [s for s in solids.values() if s.family == ENGINE]
     parts = [name for s in engines for name in names_of(s)]
     engine, propeller = engine_items(p, parts), propeller_items(p, lines)
-    forgotten = [s.name for s in solids.values() if s.name not in weighed and not _held(s, held)]
+    own = [s for s in solids.values() if not weighed_with_host(p, s, solids)]
+    forgotten = [s.name for s in own if s.name not in weighed and not _held(s, held)]
     forgotten += [s.name for s in engines if s.name not in weighed and not engine]
     if p.engine is None and not engine:
         forgotten.append(no_engine())

@@ -12,13 +12,14 @@ from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
 from geomgen.sizing.standing_targets import STANDS
 from geomgen.sizing.target import Conversion, Target
+from geomgen.sizing.wing_structure_targets import WING_STRUCTURE
 
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
 
 DECLARED = (
     *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY),
-    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR),
+    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR, *WING_STRUCTURE),
 )
 
 

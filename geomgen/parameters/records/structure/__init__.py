@@ -1,0 +1,1 @@
+"""Records of what stands inside the skins."""

@@ -1,0 +1,1 @@
+"""Rules of what stands inside the skins; read beside the others by `parameters/reading`."""
