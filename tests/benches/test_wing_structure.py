@@ -80,6 +80,7 @@ def test_a_notch_without_clearance_is_seen(plain_wing):
     assert found.value < 0.3
 
 
+@pytest.mark.long
 def test_a_rib_without_its_notch_is_in_the_spar(plain_wing):
     made = bodies([*spars(planned(spars=[{}])), *ribs(planned(ribs=[{}]))])
     assert in_wing(plain_wing, made)["rib.notch.a"].value < -1.0
@@ -115,6 +116,7 @@ def test_twist_sweep_and_dihedral_keep_the_skin():
     assert found["rib.notch.a"].value >= 0.3
 
 
+@pytest.mark.long
 def test_depth_between_the_skins(plain_wing):
     """The section's own thickness at 30 % of the chord, and the spar less two skins."""
     found = in_wing(plain_wing, bodies(spars(planned(spars=[{}]))))["spar.depth.main"]

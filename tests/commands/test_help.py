@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from command_lines import command_lines
+from spar_wings import planned
 
 from geomgen.cli import COMMANDS, EPILOG, main, parser
 from geomgen.commands.guides.checking import GUIDE as CHECKS
@@ -57,11 +58,17 @@ def listed() -> set[str]:
     return {name for row in rows for name in row.split(", ")}
 
 
+def files():
+    """Return the examples, and one with a spar and a rib, which they do not have."""
+    return [*map(load, EXAMPLES), planned(spars=[{}], ribs=[{}])]
+
+
 def due() -> set[str]:
-    """Return the ids that the examples are judged by, SCOOP for each scoop's name, no wheel's."""
-    ids = {t.id for p in map(load, EXAMPLES) for t in targets(p)}
+    """Return the ids that files are judged by, SCOOP for each scoop's name, no wheel's."""
+    ids = {t.id for p in files() for t in targets(p)}
     ids = {re.sub(r"^(gear\.tyre_load)\..*", r"\1", name) for name in ids}
     ids = {re.sub(r"^(tank\.volume)\..+", r"\1", name) for name in ids}
+    ids = {re.sub(r"^((?:spar|rib)\.\w+)\..+", r"\1", name) for name in ids}
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}
 
 
@@ -69,10 +76,10 @@ def test_every_check_is_described_and_no_other() -> None:
     told = {name.removesuffix(".*") for name in listed()}
     to_read = {"firewall.opening_area", "gear.tail_touch", "gear.load.tail"}
     to_read |= {"sight.side", "sight.up", "sight.into_turn"}
-    to_read |= {"cooling.mass_flow.climb", "pod.separation", "wing.neutral_point"}
+    to_read |= {"cooling.mass_flow.climb", "pod.separation", "wing.neutral_point", "spar.depth"}
     assert told - due() == to_read | {"canopy.flat_wrap", *PLANFORM}
     assert due() <= told
-    shown = {t.id.removesuffix(".*") for p in map(load, EXAMPLES) for t in figures(p)}
+    shown = {t.id.removesuffix(".*") for p in files() for t in figures(p)}
     assert told <= due() | shown
 
 

@@ -6,6 +6,7 @@ from strangers import (
     aft,
     bay,
     gear,
+    inside,
     joints,
     legs,
     outside,
@@ -94,6 +95,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         ),
     }
     found["air"] = outside.outside_air(dice("air"), body)
+    found |= inside.inside(dice("inside"), found)
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))

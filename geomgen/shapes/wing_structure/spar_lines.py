@@ -149,11 +149,11 @@ def _require_depth(room: InnerRoom, spar: Spar, c: SparSection) -> None:
     depth = min(high - low for high, low in zip(c.high, c.low, strict=True))
     needed = c.aft - c.fore if spar.kind == TUBE else 2 * c.cap + LEAST_WEB
     if depth < needed:
-        what = "its diameter" if spar.kind == TUBE else "its two caps and a web"
+        what = "its diameter needs" if spar.kind == TUBE else "its two caps and a web need"
         raise GeometryError(
-            f"at {c.s - room.base:.0f} mm along the {room.name} {depth:.1f} mm are left "
-            f"between the skins, and {what} need {needed:.1f} mm: end it further in, make it thinner or put it "
-            "where the aerofoil is deeper",
+            f"at {c.s - room.base:.0f} mm along the {room.name} {max(depth, 0.0):.1f} mm are left "
+            f"between the skins, and {what} {needed:.1f} mm: end it further in, make it thinner or "
+            "put it where the aerofoil is deeper",
             part=f"spar_{spar.name}",
             step="spar",
         )

@@ -70,11 +70,11 @@ def test_plane_and_thickness_are_those_of_the_solid():
     for name, one in flat.items():
         axis = int(np.argmax(np.abs(one.plane.normal)))
         box = bounding_box(solids[name])
-        ends = sorted([one.plane.origin[axis],
-                       one.plane.origin[axis] + one.thickness * one.plane.normal[axis]])  # fmt: skip
+        start = one.plane.origin[axis]
+        ends = sorted([start, start + one.thickness * one.plane.normal[axis]])
         assert (box.low[axis], box.high[axis]) == pytest.approx(tuple(ends), abs=1e-6)
-        inside = [box.low[i] < one.plane.origin[i] < box.high[i] for i in range(3) if i != axis]
-        assert all(inside)
+        for i in {0, 1, 2} - {axis}:
+            assert box.low[i] < one.plane.origin[i] < box.high[i]
 
 
 @pytest.mark.parametrize(
