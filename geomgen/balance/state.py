@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of
+from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of, weighed_with_host
 from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.balance.masses.loadings import Loading, loadings
 from geomgen.balance.masses.powerplant import (
@@ -156,7 +156,8 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     engines = [s for s in solids.values() if s.family == ENGINE]
     parts = [name for s in engines for name in names_of(s)]
     engine, propeller = engine_items(p, parts), propeller_items(p, lines)
-    forgotten = [s.name for s in solids.values() if s.name not in weighed and not _held(s, held)]
+    own = [s for s in solids.values() if not weighed_with_host(p, s, solids)]
+    forgotten = [s.name for s in own if s.name not in weighed and not _held(s, held)]
     forgotten += [s.name for s in engines if s.name not in weighed and not engine]
     if p.engine is None and not engine:
         forgotten.append(no_engine())
@@ -171,9 +172,9 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     point, why = neutral_point(measurements)
     chord, beside = _mean_chord(measurements), None
     if p.rules.neutral_point == BY_AIR:
-        own = None if chord is None else (chord.length, chord.leading_edge)
+        mean = None if chord is None else (chord.length, chord.leading_edge)
         beside = point
-        point, why = neutral_point_by_air(measurements, own, beside, why)
+        point, why = neutral_point_by_air(measurements, mean, beside, why)
     power = (
         powerplant_mass(p, ENGINE, engine, lines, [s.name for s in engines]),
         powerplant_mass(p, PROPELLER, propeller, lines),

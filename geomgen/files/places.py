@@ -18,6 +18,7 @@ from geomgen.kernel.plain import (
     Glass,
     GlazedSkin,
     Ground,
+    Inlay,
     Limb,
     Model,
     Opening,
@@ -77,6 +78,7 @@ def plain(model: Model) -> dict[str, Any]:
         "wheels": model.wheels,
         "flights": [asdict(state) for state in model.flights],
         "trip": model.trip,
+        **({"inlays": [asdict(inlay) for inlay in model.inlays]} if model.inlays else {}),
     }
 
 
@@ -133,6 +135,9 @@ def model_from(content: dict[str, Any]) -> Model:
         wheels={str(name): str(role) for name, role in content["wheels"].items()},
         flights=tuple(FlightState(**row) for row in content["flights"]),
         trip=None if content["trip"] is None else float(content["trip"]),
+        inlays=tuple(
+            Inlay(str(row["name"]), str(row["host"])) for row in content.get("inlays", ())
+        ),
     )
 
 

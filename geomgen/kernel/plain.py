@@ -192,6 +192,26 @@ class Shake:
     radial: float = 0.0
 
 
+@dataclass(frozen=True)
+class FlatPart:
+    """A part that is cut out of a sheet: the plane of one face, and its thickness [mm].
+
+    The sheet lies on the side of the plane that its normal looks to.
+    """
+
+    part: str
+    plane: Plane
+    thickness: float
+
+
+@dataclass(frozen=True)
+class Inlay:
+    """Parts that stand inside another one: what their names begin with, the family of that one."""
+
+    name: str
+    host: str
+
+
 @dataclass
 class Model:
     """Named solids [mm] with the plain geometry beside them.
@@ -212,7 +232,8 @@ class Model:
     `sheets` are the parts that are flat sheets of one thickness, by name.
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
     skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
-    canopy for whoever looks at the whole outside; None where nothing is cut out.
+    canopy for whoever looks at the whole outside; None where nothing is cut out. `inlays` tell
+    which parts stand inside others: spars, ribs.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -245,6 +266,18 @@ class Model:
     wheels: dict[str, str] = field(default_factory=dict)
     flights: tuple[FlightState, ...] = ()
     trip: float | None = None
+    inlays: tuple[Inlay, ...] = ()
+
+    def inlay(self, part: str) -> Inlay | None:
+        """Return what a part is that stands inside another, None where it is none.
+
+        >>> model = Model(inlays=(Inlay("spar_a", "wing"), Inlay("spar_a_b", "fin")))
+        >>> found = [model.inlay(part) for part in ("spar_a_cap", "spar_a_b_web", "pod")]
+        >>> [one and one.host for one in found]
+        ['wing', 'fin', None]
+        """
+        found = [one for one in self.inlays if part.startswith(f"{one.name}_")]
+        return max(found, key=lambda one: len(one.name), default=None)
 
     @property
     def see_through(self) -> tuple[str, ...]:

@@ -9,18 +9,31 @@ APART = 0.1
 
 
 def core_notices(p: Parameters) -> tuple[str, ...]:
-    """Return a notice where the wing's mass and its hot-wire cores have two densities.
+    """Return notices of hot-wire cores: no slots for spars and ribs, two densities of one foam.
 
     Not of a wing that was weighed, nor of one that is a wall: there the density is not the core's.
     """
     if p.handoff is None or p.handoff.cores is None:
         return ()
     cut = p.handoff.cores.density
-    return tuple(
+    densities = tuple(
         _told(row, own, cut)
         for row in p.mass
         if row.part == "wing" and row.weighed is None and row.wall is None
         if (own := _density(row)) is not None and abs(own - cut) > APART * min(own, cut)
+    )
+    return (*_no_slots(p), *densities)
+
+
+def _no_slots(p: Parameters) -> tuple[str, ...]:
+    """Return what has to be cut by hand for spars and ribs of the wing; nothing without any."""
+    names = [f"spar {spar.name}" for spar in p.spars if spar.of == "wing"]
+    names += [f"ribs {row.name}" for row in p.ribs if row.of == "wing"]
+    if not names:
+        return ()
+    return (
+        f"CORES: they are cut whole, without slots for {', '.join(names)}. Part the cores there "
+        "yourself before they are skinned; handoff.cores.caps cuts troughs for caps alone.",
     )
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from geomgen.balance.masses.entries import HANDS, PAIRED
+from geomgen.balance.masses.entries import HANDS, INLAID, PAIRED
 from geomgen.balance.state import ITEMS
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.rules.masses import weighable
@@ -12,7 +12,7 @@ from geomgen.weighing.reading import BOTH, EACH, ScaleReading
 
 MASS, ITEM = "mass", "items"
 # Families of which a file may have several kinds, each with a name.
-SEVERAL = ("scoop", "wheel", "leg", "tank", "frame", "stringer")
+SEVERAL = ("scoop", "wheel", "leg", "tank", "frame", "stringer", *INLAID)
 
 
 @dataclass(frozen=True)
@@ -137,7 +137,8 @@ def _unknown(p: Parameters, reading: ScaleReading) -> Exception:
 def names_within(p: Parameters, name: str) -> tuple[str, ...]:
     """Return the names of the parts that a name stands for: its own, its kinds', their hands'."""
     known = weighable(p)
-    whole = dict.fromkeys((name, *_kinds(p, name)))
+    pieces = [one for one in known if _family(name) in INLAID and one.startswith(f"{name}_")]
+    whole = dict.fromkeys((name, *_kinds(p, name), *pieces))
     hands = [f"{one}{hand}" for one in whole for hand in HANDS[::-1] if f"{one}{hand}" in known]
     return tuple(dict.fromkeys((*whole, *hands)))
 
@@ -147,11 +148,14 @@ def _kinds(p: Parameters, name: str) -> list[str]:
     if name not in SEVERAL:
         return []
     known = [one for one in weighable(p) if one.startswith(f"{name}_")]
+    if name in INLAID:
+        names = [s.name for s in p.spars] if name == "spar" else [r.name for r in p.ribs]
+        return [f"{name}_{one}" for one in names]
     return [one for one in known if not any(one == f"{o}{h}" for o in known for h in HANDS)]
 
 
 def _family(name: str) -> str:
-    families = (*PAIRED, "tank", "frame")
+    families = (*PAIRED, "tank", "frame", *INLAID)
     return next((family for family in families if name.startswith(f"{family}_")), name)
 
 

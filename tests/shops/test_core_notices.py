@@ -6,6 +6,7 @@ import pytest
 
 from geomgen.parameters import load
 from geomgen.parameters.records.masses import PartMass
+from geomgen.parameters.records.structure.wing import Spar
 from geomgen.shops.core_notices import core_notices
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -21,6 +22,15 @@ def told(p, cut="20 kg/m^3", **wing):
     handoff = p.handoff.model_copy(update={"cores": cores})
     row = PartMass(part="wing", **wing)
     return core_notices(p.model_copy(update={"handoff": handoff, "mass": (row,)}))
+
+
+def test_cores_without_slots_for_spars_are_told(p):
+    assert not any("slots" in one for one in core_notices(p))
+    spar = {"name": "main", "kind": "tube", "chord_share": 0.3, "skin": "1 mm", "web": "1 mm"}
+    held = p.model_copy(update={"spars": (Spar(**spar, width="40 mm"),)})
+    assert sum("slots for spar main" in one for one in core_notices(held)) == 1
+    in_tail = p.model_copy(update={"spars": (Spar(**spar, width="9 mm", of="tailplane"),)})
+    assert not any("slots" in one for one in core_notices(in_tail))
 
 
 @pytest.mark.parametrize(("cut", "said"), [("20 kg/m^3", 0), ("21.9 kg/m^3", 0),

@@ -7,6 +7,7 @@ from strangers import (
     bay,
     framing,
     gear,
+    inside,
     joints,
     legs,
     outside,
@@ -96,6 +97,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     }
     found |= framing.framing(dice("framing"), body, wall, end.joint)
     found["air"] = outside.outside_air(dice("air"), body)
+    found |= inside.inside(dice("inside"), found)
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))

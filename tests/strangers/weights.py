@@ -19,6 +19,8 @@ PARTS = {
     "spinner": "spinner",
     "scoops": "scoop",
     "gear": "wheel",
+    "spars": "spar",
+    "ribs": "rib",
 }
 LITRE, KG = 1e6, 1.0
 NAMES = ("battery", "seat", "radio", "tools", "first aid", "compass", "heater", "horn")

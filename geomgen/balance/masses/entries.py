@@ -3,8 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from geomgen.balance.masses.displaced import displaced, host_of
 from geomgen.balance.masses.inertia import RigidBody, solid_box, together
-from geomgen.balance.masses.solid_figures import SolidFigures
+from geomgen.balance.masses.solid_figures import SolidFigures, less
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import (
     POWERPLANT,
@@ -23,6 +24,8 @@ ITEM = "item"
 # Families whose solid belongs to the powerplant where nothing says otherwise.
 ENGINES = ("engine", "spinner")
 HANDS = ("_left", "_right")
+# Families that stand inside others, and of which a file has several, each in pieces.
+INLAID = ("spar", "rib")
 # Families of which there is one on each side.
 PAIRED = ("boom", "fin", "leg", "scoop", "stringer", "wheel")
 Solids = Mapping[str, SolidFigures]
@@ -78,7 +81,11 @@ def names_of(figures: SolidFigures) -> tuple[str, ...]:
     """
     part, family = figures.name, figures.family
     hand = _hand(part)
-    return tuple(dict.fromkeys((part, part.removesuffix(hand), f"{family}{hand}", family)))
+    bare = part.removesuffix(hand)
+    # Pieces of a spar and ribs of a row may be weighed by its name: all that theirs begins with.
+    words = bare.split("_") if family in INLAID else []
+    stems = ("_".join(words[:n]) for n in range(len(words) - 1, 1, -1))
+    return tuple(dict.fromkeys((part, bare, *stems, f"{family}{hand}", family)))
 
 
 def _hand(part: str) -> str:
@@ -100,18 +107,24 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
 
 
 def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
-    """Yield the lines of what has a solid, each by the name of its part."""
+    """Yield the lines of what has a solid, each by the name of its part.
+
+    What stands in a wing or tail that was weighed is in that weight.
+    """
     for figures in solids.values():
         row = row_of(p, figures)
+        if weighed_with_host(p, figures, solids):
+            continue
         if row is not None:
-            yield _of_part(p, row, figures, _share(p, row, figures, solids))
+            share = _share(p, row, figures, solids)
+            yield _of_part(p, row, figures, share, displaced(p, figures, solids))
             continue
         own = _own_density(p, figures)
         if own is not None:
             yield _of_sheet(figures, *own)
         elif figures.family == "canopy" and p.canopy is not None and p.canopy.material:
             glazing = PartMass(part=figures.name, material=p.canopy.material)
-            yield _of_part(p, glazing, figures, 1.0)
+            yield _of_part(p, glazing, figures, 1.0, None)
 
 
 def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | None:
@@ -133,9 +146,22 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
     return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key)
 
 
-def _of_part(p: Parameters, row: PartMass, figures: SolidFigures, share: float) -> MassEntry:
+def weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
+    """Say whether a spar or rib stands in what was weighed: it was glued in on the scales."""
+    host = host_of(p, figures.name)
+    own = [row_of(p, other) for other in every.values() if other.family == host]
+    return host is not None and any(row is not None and row.weighed is not None for row in own)
+
+
+def _of_part(
+    p: Parameters,
+    row: PartMass,
+    figures: SolidFigures,
+    share: float,
+    gone: RigidBody | None,
+) -> MassEntry:
     group = POWERPLANT if figures.family in ENGINES else STRUCTURE
-    body, how, source = worked_out(p, row, figures)
+    body, how, source = worked_out(p, row, figures, gone)
     name = figures.name
     if row.weighed is None:
         return MassEntry(name, group, body, row.band * body.mass, how, source)
@@ -145,14 +171,20 @@ def _of_part(p: Parameters, row: PartMass, figures: SolidFigures, share: float) 
         group,
         (body if body.mass else figures.volume).scaled(mass),
         min(row.band, SCALES) * mass,
-        "weighed" if share > 1.0 - 1e-9 else f"weighed in one piece, {share:.0%} of it",
+        ("weighed" if share > 1.0 - 1e-9 else f"weighed in one piece, {share:.0%} of it")
+        + (", with the spars and ribs in it" if gone is not None else ""),
         row.source or UNSAID,
         worked_out=body.mass or None,
     )
 
 
-def worked_out(p: Parameters, row: PartMass, figures: SolidFigures) -> tuple[RigidBody, str, str]:
-    """Return the body [kg, mm] that density, wall and skin make of a solid, how, and the source."""
+def worked_out(
+    p: Parameters, row: PartMass, figures: SolidFigures, gone: RigidBody | None = None
+) -> tuple[RigidBody, str, str]:
+    """Return the body [kg, mm] that density, wall and skin make of a solid, how, and the source.
+
+    `gone` [m3] is what spars and ribs take the place of.
+    """
     density, source = _density(row)
     areal, thick, words, from_ = _skin(p, row)
     bodies, how = [], []
@@ -163,13 +195,22 @@ def worked_out(p: Parameters, row: PartMass, figures: SolidFigures) -> tuple[Rig
         how.append(f"wall {row.wall:g} mm, {density:g} kg/m^3 on {skin.mass:.4g} m^2")
     elif density is not None:
         core = max(figures.volume.mass - figures.skin.mass * thick / 1000, 0.0)
-        bodies.append(figures.volume.scaled(density * core))
-        how.append(f"{core * 1000:.4g} l at {density:g} kg/m^3")
+        foam = figures.volume.scaled(core)
+        if gone is not None:
+            foam = less(foam, gone)
+        bodies.append(foam.scaled(density * foam.mass))
+        how.append(f"{foam.mass * 1000:.4g} l at {density:g} kg/m^3{_less(gone)}")
     if areal:
         bodies.append(figures.skin.scaled(areal * figures.skin.mass))
         how.append(f"{words} {areal * 1000:.4g} g/m^2 on {figures.skin.mass:.4g} m^2")
     told = [text for text in (source if density is not None else "", from_) if text]
     return together(bodies), ", ".join(how), "; ".join(dict.fromkeys(told))
+
+
+def _less(gone: RigidBody | None) -> str:
+    if gone is None:
+        return ""
+    return f" ({gone.mass * 1000:.3g} l of spars and ribs taken off)"
 
 
 def _density(row: PartMass) -> tuple[float | None, str]:

@@ -72,7 +72,18 @@ two corners of its section at the skin stand off it by its gap. They are
 geometry and bookkeeping, not strength: the structure has to be designed and
 checked by someone qualified.
 
-NOT MODELLED: controls, spars, fittings. Booms, wing and gear legs are full
+SPARS AND RIBS ([[spars]], [[ribs]]) stand in wing, tailplane or fins, full
+depth less the skin and 0.05 mm (own choice). A spar of caps is one solid for
+each cap and web (spar_main_cap_upper, spar_main_web), a tube one; at BL 0 it
+goes through to the other side. A rib is a flat sheet square to the centre
+plane, of a fin level; spars part it into nose, middle and tail
+(rib_a_1_nose_right). They are geometry and bookkeeping, nothing of strength:
+somebody qualified must design and check them. What the wing weighs by its
+volume is less what they take the place of; the room inside a box or tube
+stays full. A wing that was weighed has them in it. Cores of foam are cut
+without slots for them.
+
+NOT MODELLED: controls, fittings. Booms, wing and gear legs are full
 bodies, envelopes for clearance and templates, not structures. Sections of
 wing and tailplane stand upright across the span (planes of constant buttock
 line): square to a panel with dihedral, aerofoil and gap are thinner by the

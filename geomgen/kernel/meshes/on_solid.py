@@ -18,7 +18,7 @@ from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.mesh import EdgeLine, Mesh, cross
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import MeshSearch, shares
 from geomgen.kernel.meshing.by_faces import FacesError
 from geomgen.kernel.meshing.deviation import deviation, step
 from geomgen.kernel.meshing.proven import Meshed, first_mesh, meshed
@@ -185,20 +185,10 @@ def _feet(corners: Floats, fresh: Mesh, face: int, surface: SurfacePoints) -> Fl
     mine = np.nonzero(fresh.face == face)[0]
     near = MeshSearch(fresh.corners[mine]).nearest(corners.mean(axis=1))
     owner, points = np.repeat(mine[near.triangle], 3), corners.reshape(-1, 3)
-    uv = np.einsum("nc,ncd->nd", _shares(points, fresh.corners[owner]), fresh.uv[owner])
+    uv = np.einsum("nc,ncd->nd", shares(points, fresh.corners[owner]), fresh.uv[owner])
     for _ in range(TURNS):
         uv = uv + step(surface.at(uv, 1), points)
     return np.asarray(uv.reshape(-1, 3, 2))
-
-
-def _shares(points: Floats, corners: Floats) -> Floats:
-    """Return the barycentric shares (n, 3) of points on triangles (n, 3, 3)."""
-    a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
-    whole = cross(b - a, c - a)
-    full = np.maximum(np.einsum("ij,ij->i", whole, whole), 1e-300)
-    second = np.einsum("ij,ij->i", cross(points - a, c - a), whole) / full
-    third = np.einsum("ij,ij->i", cross(b - a, points - a), whole) / full
-    return np.stack([1.0 - second - third, second, third], axis=1)
 
 
 def _edges(fresh: Mesh, back: Ints) -> Iterator[EdgeLine]:

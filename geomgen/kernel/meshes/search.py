@@ -123,3 +123,13 @@ def _on_sides(points: Floats, a: Floats, b: Floats, c: Floats) -> Floats:
         nearer = far < least
         best[nearer], least[nearer] = foot[nearer], far[nearer]
     return best
+
+
+def shares(points: Floats, corners: Floats) -> Floats:
+    """Return the barycentric shares (n, 3) [1] of points (n, 3) on triangles (n, 3, 3) [mm]."""
+    a, b, c = corners[:, 0], corners[:, 1], corners[:, 2]
+    whole = cross(b - a, c - a)
+    full = np.maximum(np.einsum("ij,ij->i", whole, whole), 1e-300)
+    second = np.einsum("ij,ij->i", cross(points - a, c - a), whole) / full
+    third = np.einsum("ij,ij->i", cross(b - a, points - a), whole) / full
+    return np.stack([1.0 - second - third, second, third], axis=1)

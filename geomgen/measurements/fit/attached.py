@@ -23,8 +23,8 @@ from geomgen.measurements.record import Measurement
 
 # Added to the widest gap of a joint, for what bonds the two [mm]: own choice.
 BOND = 1.0
-# Held by mounts that are not drawn, or by legs where there are none.
-UNDRAWN = ("wheel", "engine", "tank")
+# Held by mounts that are not drawn, by legs where there are none, or by the foam round them.
+UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
 # Parts that stand on others with their ends: of those the seat is looked at.
 SEATED = ("tailplane", "fin", "pylon", "leg")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
@@ -35,7 +35,7 @@ AXES: tuple[Vec3, ...] = ((1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
 JOINED = (
     "the widest gap stated for any joint and 1 mm more (own choice); a leg to what it is rooted in "
     "alone, a wheel to its own leg; not asked: wheels whose leg is not drawn, engine and tanks, "
-    "whose mounts are not, and what turns"
+    "whose mounts are not, spars and ribs, and what turns"
 )
 SEAT = (
     "tailplane, fins, pylon, legs: skin within reach of the other part, as a share of the part's "

@@ -12,6 +12,7 @@ METHOD = (
     "every pair: gap of verified meshes against their deviations; where that does not settle it, "
     "shared solid and points of each skin in the other solid"
 )
+LODGED = "; spars and ribs and what holds them are not counted (spar.skin, rib.skin)"
 # Of one pair so many places are named, the deepest first.
 NAMED = 5
 
@@ -26,11 +27,16 @@ def interference(bodies: Mapping[str, Body]) -> Measurement:
     return meeting_record(found, len(bodies))
 
 
-def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Measurement:
-    """Return the deepest meeting of two parts, out of all pairs of so many parts, as a record."""
+def meeting_record(
+    found: Sequence[tuple[str, str, Meeting]], parts: int, lodged: int = 0
+) -> Measurement:
+    """Return the deepest meeting of two parts, out of all pairs of so many parts, as a record.
+
+    `lodged` pairs do not count: one part of them is made to stand inside the other.
+    """
     met = list(found)
     if not met:
-        pairs = parts * (parts - 1) // 2
+        pairs = parts * (parts - 1) // 2 - lodged
         return Measurement(
             "parts.interference",
             "all parts",
@@ -39,7 +45,8 @@ def meeting_record(found: Sequence[tuple[str, str, Meeting]], parts: int) -> Mea
             "mm",
             METHOD,
             0.0,
-            note=f"{pairs} pair{'' if pairs == 1 else 's'}, none shares space",
+            note=f"{pairs} pair{'' if pairs == 1 else 's'}, none shares space"
+            + (LODGED if lodged else ""),
         )
     met.sort(key=lambda item: -item[2].depth)
     a, b, worst = met[0]

@@ -24,11 +24,12 @@ from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
 from geomgen.measurements.weight.tanks import TANKS
+from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, FRAME_FIT, BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
-    AIR_OUTSIDE,
+    *(WING_STRUCTURE, AIR_OUTSIDE),
 )
 
 

@@ -21,6 +21,7 @@ from geomgen.parameters.records.pilot import Canopy, Pilot
 from geomgen.parameters.records.propulsion import Propeller, Spinner
 from geomgen.parameters.records.shops import Handoff
 from geomgen.parameters.records.structure.framing import FrameSheet, Stringer
+from geomgen.parameters.records.structure.wing import RibRow, Spar
 from geomgen.parameters.values.quantities import Matching, OneOf, Record, Text, stated, worked_out
 
 FAMILIES = ("pod", "wing", "boom", "tailplane", "fin", "pylon", "firewall", "exit")
@@ -74,6 +75,12 @@ class Parameters(Record):
     )
     stringers: Annotated[tuple[Stringer, ...], Field(max_length=30)] = stated(
         (), "stringers along the inside of the pod's skin; geometry, not strength"
+    )
+    spars: Annotated[tuple[Spar, ...], Field(max_length=12)] = stated(
+        (), "spars of wing, tailplane and fins; geometry, not strength"
+    )
+    ribs: Annotated[tuple[RibRow, ...], Field(max_length=20)] = stated(
+        (), "ribs of wing, tailplane and fins; geometry, not strength"
     )
     pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
     canopy: Canopy | None = stated(None, "the glazed part of the pod: for sight, and built")

@@ -15,6 +15,7 @@ from geomgen.parameters.records.masses import (
     TankShape,
 )
 from geomgen.parameters.records.pilot import GLAZED
+from geomgen.parameters.records.structure.wing import pieces_of
 from geomgen.parameters.rules.clash import FieldClash, mm
 from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
 
@@ -51,6 +52,7 @@ def weighable(p: Parameters) -> list[str]:
     names += ["stringer"] if p.stringers else []
     for stringer in p.stringers:
         names += _handed(f"stringer_{stringer.name}", stringer.mirrored)
+    names += spars_and_ribs(p)
     if p.scoops:
         names.append("scoop")
     for scoop in p.scoops:
@@ -63,6 +65,14 @@ def weighable(p: Parameters) -> list[str]:
             if wheel.leg is not None:
                 names += ["leg", *_handed(f"leg_{wheel.name}", both)]
     return list(dict.fromkeys(names))
+
+
+def spars_and_ribs(p: Parameters) -> list[str]:
+    """Return the names by which spars, their pieces and rows of ribs may be weighed."""
+    names = ["spar"] if p.spars else []
+    for spar in p.spars:
+        names += [f"spar_{spar.name}", *(f"spar_{spar.name}_{piece}" for piece in pieces_of(spar))]
+    return [*names, *(["rib"] if p.ribs else []), *(f"rib_{row.name}" for row in p.ribs)]
 
 
 def _handed(name: str, both: bool) -> list[str]:

@@ -1,7 +1,7 @@
 """The plain geometry that is published beside the solids: where and along what to measure."""
 
 from geomgen.errors import looking_at
-from geomgen.kernel.plain import Model, Shake
+from geomgen.kernel.plain import Inlay, Model, Shake
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
@@ -10,7 +10,7 @@ from geomgen.shapes.framing.published import bond_gaps, sheets
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
-    *("pylon", "engine", "spinner", "wheel", "leg", "tank", "canopy"),
+    *("pylon", "engine", "spinner", "wheel", "leg", "tank", "canopy", "spar", "rib"),
 )
 
 
@@ -50,7 +50,13 @@ def places(p: Parameters) -> Model:
         wheels=gear.roles(p),
         flights=flight_states(p),
         trip=p.air.trip if p.air else None,
+        inlays=_inlays(p),
     )
+
+
+def _inlays(p: Parameters) -> tuple[Inlay, ...]:
+    spars = (Inlay(f"spar_{spar.name}", spar.of) for spar in p.spars)
+    return (*spars, *(Inlay(f"rib_{row.name}", row.of) for row in p.ribs))
 
 
 def _weighed(p: Parameters) -> tuple[str, ...]:

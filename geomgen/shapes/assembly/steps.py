@@ -88,6 +88,8 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("pylon", "pylon", _pylon, ("pylon",), weight=2.1),
         BuildStep("engine", "engine", _engine, _engine_keys(p), weight=0.2),
         BuildStep("tanks", "tanks", _tanks, ("tanks",)),
+        BuildStep("spars", "spars", _spars, ("spars",), weight=0.5),
+        BuildStep("ribs", "ribs", _ribs, ("ribs", "spars"), weight=1.5),
         BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
         BuildStep("spinner", "propeller", _spinner, ("spinner",)),
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
@@ -276,6 +278,18 @@ def _tanks(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import tank
 
     return tank.tanks(p)
+
+
+def _spars(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes.wing_structure import spars
+
+    return spars.spars(p)
+
+
+def _ribs(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes.wing_structure import ribs
+
+    return ribs.ribs(p)
 
 
 def _prop_disc(p: Parameters, given: Given) -> "list[NamedSolid]":

@@ -3,7 +3,7 @@
 from framed_pods import example, frame, pod_of
 
 from geomgen.measurements.record import Measurement
-from geomgen.sizing.framing_targets import FRAMES
+from geomgen.sizing.structure_targets import FRAMES
 from geomgen.verdicts.judge import judged
 
 

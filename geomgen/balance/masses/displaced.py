@@ -1,0 +1,44 @@
+"""The foam that spars and ribs take the place of: it must not be weighed with the wing as well."""
+
+from collections.abc import Mapping
+
+from geomgen.balance.masses.inertia import RigidBody, together
+from geomgen.balance.masses.solid_figures import SolidFigures
+from geomgen.parameters.records.aircraft import Parameters
+
+# Families that have spars and ribs inside; of fins there is one on each side, with its own.
+HOSTS, HANDED = ("wing", "tailplane", "fin"), ("fin",)
+HANDS = ("_left", "_right")
+
+
+def displaced(
+    p: Parameters, figures: SolidFigures, every: Mapping[str, SolidFigures]
+) -> RigidBody | None:
+    """Return the volume [m3] that spars and ribs take out of a solid; None where they take none.
+
+    Where joints have cut a wing apart each piece gives a share by its volume. The room inside a box
+    or a tube stays full.
+    """
+    if figures.family not in HOSTS:
+        return None
+    hand = _hand(figures.name) if figures.family in HANDED else ""
+    own = [f for f in every.values() if not hand or _hand(f.name) == hand]
+    inside = [f.volume for f in own if host_of(p, f.name) == figures.family]
+    if not inside:
+        return None
+    whole = sum(f.volume.mass for f in own if f.family == figures.family)
+    gone = together(inside)
+    return gone.scaled(gone.mass * figures.volume.mass / whole)
+
+
+def host_of(p: Parameters, part: str) -> str | None:
+    """Return the family that a spar's piece or a rib stands in; None for any other part."""
+    for stem, rows in (("spar", p.spars), ("rib", p.ribs)):
+        for row in rows:
+            if part.startswith(f"{stem}_{row.name}_"):
+                return row.of
+    return None
+
+
+def _hand(part: str) -> str:
+    return next((hand for hand in HANDS if part.endswith(hand)), "")

@@ -1,0 +1,1 @@
+"""Spars and ribs: how they stand in their skins, and what they come near."""

@@ -1,0 +1,152 @@
+"""How far spars and ribs stand inside the skins of what holds them, and how deep that is there."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from geomgen.arrays import Floats
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.meshes.skin_gap import on_edges, skin_gaps
+from geomgen.kernel.plain import Vec3, vec
+
+# Edges of the parts' meshes are looked at so often [mm].
+EVERY = 40.0
+# Ways in which it is looked whether a point lies in a body; none along an axis.
+RAYS: tuple[Vec3, ...] = ((0.109, -0.632, 0.767), (0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
+FAR = 1e5
+# The depth is looked at in so many places along a spar, not nearer to its ends than this share.
+PLACES, SHORT = 15, 0.01
+
+
+@dataclass(frozen=True)
+class SkinRoom:
+    """The least distance [mm] of a part to the skin that holds it, and where; minus outside."""
+
+    gap: float
+    bound: float
+    part: str
+    at: Vec3
+
+
+@dataclass(frozen=True)
+class SparDepth:
+    """At a place along the span [mm]: depth between the skins and of the spar there [mm]."""
+
+    along: float
+    skins: float
+    spar: float
+    at: Vec3
+
+
+def room_under_skin(parts: Mapping[str, Body], every: Mapping[str, Body]) -> SkinRoom:
+    """Return the least room [mm] of parts inside the host's bodies, of which one may hold each.
+
+    A part with a hand is held by none of the other hand.
+    """
+    found = []
+    for name, part in parts.items():
+        hosts = [body for host, body in every.items() if not _other_hand(name, host)]
+        points = on_edges(part.solid, part.mesh, EVERY)
+        each = [skin_gaps(h.solid, h.mesh, h.deviation, points) for h in hosts]
+        gaps, bounds, sides = (np.stack(rows) for rows in zip(*each, strict=True))
+        nearest = gaps.argmin(axis=0), np.arange(len(points))
+        gap, bound, side = gaps[nearest], bounds[nearest], sides[nearest]
+        if not _surely_inside(part, hosts):
+            inside = np.array([any(holds(h, p) for h in hosts) for p in points])
+            # So near a skin its mesh does not tell the sides apart, its surface does.
+            close = (gap <= 2 * max(h.deviation for h in hosts)) & (side != 0.0)
+            inside = np.where(close, side < 0.0, inside)
+            gap = np.where(inside, gap, -gap)
+        at = int(gap.argmin())
+        found.append(SkinRoom(float(gap[at]), float(bound[at]), name, vec(points[at])))
+    return min(found, key=lambda room: room.gap)
+
+
+def _other_hand(part: str, host: str) -> bool:
+    return {part.rpartition("_")[2], host.rpartition("_")[2]} == {"left", "right"}
+
+
+def _surely_inside(part: Body, hosts: Sequence[Body]) -> bool:
+    """Say whether nothing of a part's mesh is left when the hosts' meshes are taken off it."""
+    rest = part.hull
+    for host in hosts:
+        rest = rest - host.hull
+    return bool(rest.is_empty())
+
+
+def holds(body: Body, point: Floats) -> bool:
+    """Say whether a point (3,) [mm] lies in a body: two rays of three pass its skin oddly often."""
+    first = _odd(body, point, RAYS[0])
+    second = _odd(body, point, RAYS[1])
+    return first if first == second else _odd(body, point, RAYS[2])
+
+
+def _odd(body: Body, point: Floats, way: Vec3) -> bool:
+    start = point.tolist()
+    end = [c + FAR * w for c, w in zip(start, way, strict=True)]
+    return len(body.hull.ray_cast(start, end)) % 2 == 1
+
+
+def depths(
+    parts: Sequence[Body], hosts: Sequence[Body], along: int, across: int
+) -> list[SparDepth]:
+    """Return the depth [mm] of the host and of a spar in places along axis `along`.
+
+    `across` is the axis of the depth. Only places where the host has two skins round the spar.
+    """
+    corners = np.concatenate([part.mesh.corners for part in parts])
+    low, high = corners[..., along].min(), corners[..., along].max()
+    less = SHORT * (high - low)
+    places = np.linspace(low + less, high - less, PLACES)
+    return list(_each(corners, parts, hosts, places, along, across))
+
+
+def _each(
+    corners: Floats,
+    parts: Sequence[Body],
+    hosts: Sequence[Body],
+    places: Floats,
+    along: int,
+    across: int,
+) -> Iterator[SparDepth]:
+    for s in places.tolist():
+        points = crossing(corners, s, along)
+        if not len(points):
+            continue
+        middle = (points.min(axis=0) + points.max(axis=0)) / 2
+        skins = [gap for host in hosts if (gap := _between_skins(host, middle, across))]
+        if skins:
+            yield SparDepth(s, max(skins), _own_depth(parts, middle, across), vec(middle))
+
+
+def _own_depth(parts: Sequence[Body], middle: Floats, across: int) -> float:
+    """Return how far a spar's pieces reach along an axis through a point (3,) [mm]."""
+    start, end = middle.copy(), middle.copy()
+    start[across], end[across] = -FAR, FAR
+    hits = [hit for part in parts for hit in part.hull.ray_cast(start.tolist(), end.tolist())]
+    return float(np.ptp([hit.position[across] for hit in hits])) if hits else 0.0
+
+
+def crossing(corners: Floats, s: float, along: int) -> Floats:
+    """Return where the edges of triangles (m, 3, 3) pass a place on an axis (n, 3) [mm]."""
+    starts, ends = corners.reshape(-1, 3), np.roll(corners, -1, axis=1).reshape(-1, 3)
+    a, b = starts[:, along] - s, ends[:, along] - s
+    over = a * b < 0
+    share = a[over] / (a[over] - b[over])
+    return np.asarray(starts[over] + share[:, None] * (ends[over] - starts[over]))
+
+
+def _between_skins(host: Body, middle: Floats, across: int) -> float | None:
+    """Return the distance [mm] of the host's skins on both sides of a point; None outside."""
+    if not holds(host, middle):
+        return None
+    reached = []
+    for way in (-FAR, FAR):
+        end = middle.copy()
+        end[across] += way
+        met = host.hull.ray_cast(middle.tolist(), end.tolist())
+        if not met:
+            return None
+        reached.append(min(abs(hit.position[across] - middle[across]) for hit in met))
+    return float(sum(reached))

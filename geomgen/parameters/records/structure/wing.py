@@ -1,0 +1,120 @@
+"""Records of the structure inside wing, tailplane and fins. Geometry, nothing of strength."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from geomgen.parameters.values.place_values import Station
+from geomgen.parameters.values.quantities import Matching, OneOf, Record, Within, YesNo, stated
+
+NAME = Matching("[a-z0-9][a-z0-9_-]{0,29}", "1 to 30 lower-case letters, digits, - and _")
+HOSTS = ("wing", "tailplane", "fin")
+BOX, CHANNEL, CAPS, TUBE = "box", "C", "caps and web", "tube"
+KINDS = (BOX, CHANNEL, CAPS, TUBE)
+SIDES = ("fore", "aft")
+ALL, NOSE, TAIL = "all", "nose", "tail"
+# Along the span: a buttock line; of a fin a height over fins.waterline.
+Along = Within("length", "-3 m", "10 m")
+ALONG = "buttock line (BL); of a fin the height above fins.waterline"
+Skin = Within("length", "0 mm", "20 mm")
+Size = Within("length", "3 mm", "1 m")
+Cap = Within("length", "0.5 mm", "100 mm")
+Sheet = Within("length", "0.3 mm", "60 mm")
+Chordwise = Within("fraction", "0.02", "0.95")
+
+
+class SparStation(Record):
+    """Width and cap height of a spar at one place along the span; straight from one to the next."""
+
+    at: Annotated[float, Along] = Field(description=f"place along the span: {ALONG}")
+    width: Annotated[float, Size] = Field(description="width of the spar there, fore and aft")
+    cap_height: Annotated[float, Cap] = Field(description="height of each cap there")
+
+
+class Spar(Record):
+    """One spar: upright, as deep as the aerofoil less the skin; right-hand, the left its mirror."""
+
+    name: Annotated[str, NAME] = Field(description="short name; it becomes part of file names")
+    of: Annotated[str, OneOf(HOSTS)] = stated("wing", "what it stands in: wing, tailplane or fin")
+    kind: Annotated[str, OneOf(KINDS)] = Field(
+        description="box (two caps between two webs), C (two caps behind one web), caps and web "
+        "(a web between the caps, at their middle), or tube (round)"
+    )
+    chord_share: Annotated[float, Chordwise] | None = stated(
+        None, "share of the chord at which its middle stands, at every section"
+    )
+    station_start: Annotated[float, Station] | None = stated(
+        None, "station (STA) of its middle at its inner end, for a spar that is straight from "
+        "there to station_end; chord_share is left out then"
+    )  # fmt: skip
+    station_end: Annotated[float, Station] | None = stated(
+        None, "station (STA) of its middle at its outer end"
+    )
+    start: Annotated[float, Along] = stated(
+        "0 mm", f"where it begins, {ALONG}; at BL 0 it goes through to the other side in one piece"
+    )
+    end: Annotated[float, Along] | None = stated(
+        None, f"where it ends, {ALONG}; left out: the skin's thickness short of the tip"
+    )
+    skin: Annotated[float, Skin] = Field(
+        description="thickness of the skin that it stands under, square to the surface"
+    )
+    width: Annotated[float, Size] | None = stated(
+        None, "width of the spar, fore and aft, webs counted; of a tube its diameter outside"
+    )
+    cap_height: Annotated[float, Cap] | None = stated(None, "height of each cap; not of a tube")
+    stations: Annotated[tuple[SparStation, ...], Field(max_length=20)] = stated(
+        (), "width and cap height by places along the span, where they taper"
+    )
+    web: Annotated[float, Sheet] = Field(
+        description="thickness of the web, of a box of each; of a tube its wall"
+    )
+    web_side: Annotated[str, OneOf(SIDES)] = stated("fore", "of a C: the side of its web")
+
+
+def pieces_of(spar: Spar) -> tuple[str, ...]:
+    """Return what the pieces of a spar are called."""
+    if spar.kind == TUBE:
+        return ("tube",)
+    webs = {BOX: ("web_fore", "web_aft"), CAPS: ("web",)}.get(spar.kind, (f"web_{spar.web_side}",))
+    return ("cap_upper", "cap_lower", *webs)
+
+
+class RibRow(Record):
+    """Ribs of one kind, square to the centre plane (of a fin: level), as the aerofoils stand."""
+
+    name: Annotated[str, NAME] = Field(description="short name; it becomes part of file names")
+    of: Annotated[str, OneOf(HOSTS)] = stated("wing", "what they stand in: wing, tailplane or fin")
+    at: tuple[Annotated[float, Along], ...] = stated((), f"places of their middles: {ALONG}")
+    pitch: Annotated[float, Within("length", "20 mm", "3 m")] | None = stated(
+        None, "largest distance from one to the next, evenly from start to end"
+    )
+    start: Annotated[float, Along] | None = stated(None, "place of the first one of a pitch")
+    end: Annotated[float, Along] | None = stated(None, "place of the last one of a pitch")
+    beside_boom: Annotated[bool, YesNo()] = stated(
+        False, "of wing and tailplane: one close beside the boom, on its inner side and, inside "
+        "the wing, on its outer side"
+    )  # fmt: skip
+    boom_gap: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
+        "5 mm", "from those to the boom where it is broadest"
+    )
+    thickness: Annotated[float, Sheet] = Field(description="thickness of the sheet or foam")
+    skin: Annotated[float, Skin] = Field(
+        description="thickness of the skin that they stand under, square to the surface"
+    )
+    notch_gap: Annotated[float, Within("length", "0 mm", "10 mm")] = stated(
+        "0.3 mm", "gap of the notches round a spar, all round"
+    )
+    pieces: Annotated[str, OneOf((ALL, NOSE, TAIL))] = stated(
+        "all", "all, or only what stands ahead of the first spar (nose, as false ribs), or behind "
+        "the last (tail)"
+    )  # fmt: skip
+    hole_web: Annotated[float, Within("length", "3 mm", "500 mm")] | None = stated(
+        None, "least web left round each lightening hole; no holes when left out"
+    )
+    least_hole: Annotated[float, Within("length", "5 mm", "1 m")] = stated(
+        "30 mm", "diameter of the smallest hole worth cutting"
+    )
+    least_depth: Annotated[float, Within("length", "2 mm", "200 mm")] = stated(
+        "8 mm", "where the tail gets thinner than this it ends"
+    )
