@@ -33,7 +33,7 @@
     const title = status.title ? status.title + " (" + status.name + "), revision " + status.letter + " of the design · " + status.file : status.file;
     live.at("project").textContent = title;
     document.title = (now.verdict ? (age() ? "…" : now.verdict.sign) + " " : "") + (status.title || status.file) + ": watched";
-    live.showUndo(status.undo);
+    live.showHistory(status);
     showAges();
   }
 
@@ -80,8 +80,8 @@
     const heads = { parameter: "The file is refused", geometry: "A part can't be built", fault: "A fault of geomgen" };
     live.at("error-head").textContent = error.checked ? "Checked, but not drawn to the end" : heads[error.error] || "Something went wrong";
     live.at("error-keeps").textContent = error.checked
-      ? "The checks below are those of the file as saved; its model or drawings are missing."
-      : now.verdict ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
+      ? "The checks are those of the file as saved; its model or drawings are missing."
+      : now.verdict ? "Shown stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
       const facts = [["written", one.written], ["allowed", one.allowed], ["step", one.step],
