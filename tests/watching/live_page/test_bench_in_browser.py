@@ -135,6 +135,20 @@ def test_a_part_that_is_pointed_at_shows_its_numbers_and_a_number_its_place(show
 
 
 @pytest.mark.long
+def test_what_cannot_be_built_is_said_where_the_hand_was(flat):
+    window, running = flat
+    edit(running.file, 'title = "Saltmarsh shore-bird counter"', 'title = "part"')
+    until(window, "return document.body.dataset.phase === 'refused'")
+    opened(window, "pod.wall").send_keys(Keys.CONTROL, "a", "5", Keys.ENTER)
+    wrong = "return document.getElementById('field-pod.wall-wrong').textContent"
+    until(window, wrong + ".includes('the walls meet')")
+    assert "The last good state stands" in window.execute_script(wrong)
+    assert text(window, "verdict") == "All 2 checks pass."
+    edit(running.file, 'title = "part"', 'title = "whole"')
+    until(window, wrong + " === ''")
+
+
+@pytest.mark.long
 def test_fullness_station_and_breadth_are_points_as_well(flat):
     window, running = flat
     lines(window)
@@ -188,17 +202,17 @@ def test_escape_puts_the_point_back(flat):
 def test_the_page_s_own_course_is_the_loft_s_plain_spline(flat, ends):
     """Where the loft holds nothing back the two are one curve."""
     window, _ = flat
-    angle = np.linspace(0.0, np.pi if ends[1] == "round" else 0.5 * np.pi, 9)
+    angle = np.linspace(0.0, np.pi if ends[1] == "round" else 0.4 * np.pi, 9)
     x = 600.0 * (1 - np.cos(angle)) if ends[0] == "round" else np.linspace(0.0, 3000.0, 9)
     y = 300.0 * np.sin(angle) if ends[0] == "round" else 300.0 + x / 20 + (x / 300) ** 2
     one = np.ones_like(x)
-    made = Stations(x, 800 + y, 800 - y, y, 800 * one, one / 2**0.5, one / 2**0.5, *ends)
+    made = Stations(x, y, -y, y, 0 * one, one / 2**0.5, one / 2**0.5, *ends)
     laid = lay(made, "body")
     assert len(laid.curves["crown"].t) == len(x) + 6
     rows = [
-        {"x": a, "crown": b, "keel": c, "half_breadth": d, "breadth_height": 800.0}
+        {"x": a, "crown": b, "keel": c, "half_breadth": d, "breadth_height": 0.0}
         | {"fullness_upper": 0.41421, "fullness_lower": 0.41421}
-        for a, b, c, d in zip(x, 800 + y, 800 - y, y, strict=True)
+        for a, b, c, d in zip(x, y, -y, y, strict=True)
     ]
     script = (
         "return JSON.stringify(live.course(JSON.parse(arguments[0]), JSON.parse(arguments[1])))"
@@ -248,7 +262,7 @@ def test_two_windows_show_one_file(flat):
     first = window.current_window_handle
     window.switch_to.new_window("window")
     try:
-        opened_page(window, running, "none")
+        opened_page(window, running)
         field = opened(window, "pod.wall")
         field.send_keys(Keys.CONTROL, "a")
         field.send_keys("5", Keys.ENTER)

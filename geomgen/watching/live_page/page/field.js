@@ -179,8 +179,8 @@
     if (one.dirty) return;
     if (one.held && one.held.written !== field.written && Date.now() < one.held.until) return;
     if (one.held && one.held.written !== field.written) one.note.textContent = "";
-    one.wrong.textContent = "";
-    input.removeAttribute("aria-invalid");
+    one.wrong.textContent = one.blame || "";
+    if (one.blame) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
     if (input.value !== field.written) input.value = field.written;
     if (!slider) return;
     slider.hidden = !slides(field);
@@ -196,6 +196,7 @@
     fill,
     flush,
     made: (field) => ({ field, element: null, dirty: false, missed: false, sitting: "", steps: false }),
+    blame: (one, words) => { one.blame = words; fill(one); },
     // What is changed after this is another step for undo.
     leave: (one) => { flush(one); one.left = true; },
     // What was told of it holds no more: the file says something else now.

@@ -137,6 +137,15 @@
     return m("table", { class: "offsets" }, m("thead", {}, head), m("tbody", {}, ...rows));
   }
 
+  // What a value did that could not be built stands at it, until it is built or another is to blame.
+  let blamed = "";
+  live.blame = function (key, words) {
+    if (blamed !== key && known.has(blamed)) live.field.blame(known.get(blamed), "");
+    blamed = key;
+    if (known.has(key)) live.field.blame(known.get(key), words);
+    live.handles.blame(key, words);
+  };
+
   document.addEventListener("visibilitychange", () => { if (document.hidden) known.forEach(live.field.flush); });
   live.leaveFields = () => known.forEach(live.field.leave);
   live.fieldForgets = (key) => { if (known.has(key)) live.field.forget(known.get(key)); };

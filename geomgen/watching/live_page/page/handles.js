@@ -82,6 +82,7 @@
     });
     known.forEach((point, key) => { if (!seen.has(key)) { point.element.remove(); known.delete(key); } });
     if (held) tell();
+    else if (blamed && known.has(blamed.key)) blame(blamed.key, blamed.words);
   }
 
   function built(one) {
@@ -274,8 +275,18 @@
     tell();
   }
 
+  let blamed = null;
+  function blame(key, words) {
+    blamed = words ? { key, words } : null;
+    const point = known.get(key);
+    if (blamed && point && !held) say(point, named(point) + point.field.written + "\n" + words, true);
+    if (!blamed && note.dataset.blame) { note.hidden = true; note.className = ""; }
+    note.dataset.blame = blamed ? "yes" : "";
+  }
+
   live.handles = {
     draw,
+    blame,
     busy: () => Boolean(held),
     clear: () => { if (held) giveUp(held); known.forEach((point) => point.element.remove()); known.clear(); note.hidden = true; },
   };

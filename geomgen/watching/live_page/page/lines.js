@@ -22,16 +22,16 @@
     const s = drawn.stations, wide = holder.clientWidth, high = holder.clientHeight;
     const x0 = s[0].x, x1 = s[s.length - 1].x;
     const top = Math.max(...drawn.crown), low = Math.min(...drawn.keel), half = Math.max(...drawn.half_breadth);
-    const across = wide - MARGIN.left - MARGIN.right, up = high - MARGIN.top - MARGIN.bottom;
+    const across = wide - MARGIN.left - MARGIN.right, labels = 40, up = high - MARGIN.top - MARGIN.bottom;
     const beside = Math.min((across - BETWEEN) / (x1 - x0 + 2 * half), (up - BETWEEN) / (top - low + half));
-    const below = Math.min(across / (x1 - x0), (up - 2 * BETWEEN) / (2 * (top - low) + half));
+    const below = Math.min((across - labels) / (x1 - x0), (up - 2 * BETWEEN) / (2 * (top - low) + half));
     const k = scale * Math.max(beside, below, 0.02), aside = beside >= below;
     const plan = MARGIN.top + k * (top - low) + BETWEEN;
     const middle = aside ? MARGIN.left + k * (x1 - x0 + half) + BETWEEN : MARGIN.left + k * (x1 - x0) / 2;
     const sections = aside ? MARGIN.top : plan + k * half + BETWEEN;
     return {
       k, x0, x1, top, low, half, plan, middle,
-      wide: (aside ? middle + k * half : MARGIN.left + k * (x1 - x0)) + MARGIN.right,
+      wide: (aside ? middle + k * half : MARGIN.left + k * (x1 - x0) + labels) + MARGIN.right,
       high: Math.max(plan + k * half, sections + k * (top - low)) + MARGIN.bottom,
       X: (x) => MARGIN.left + k * (x - x0), Z: (z) => MARGIN.top + k * (top - z), Y: (y) => plan + k * y,
       B: (y, aft) => middle + (aft ? -1 : 1) * k * y, H: (z) => sections + k * (top - z),
@@ -59,7 +59,10 @@
     const sizes = [...k.crown, ...k.keel, ...k.half_breadth].map(Math.abs).sort((a, b) => a - b);
     const usual = Math.max(sizes[Math.floor(0.75 * sizes.length)], 1e-9);
     const x = drawn.x.map(r.X);
-    return [comb(x, drawn.crown.map(r.Z), k.crown, 1, usual), comb(x, drawn.keel.map(r.Z), k.keel, -1, usual),
+    const radius = 1 / usual / 1000, at = [r.X(r.x0), r.Y(r.half) + 14];
+    const key = shape("g", { class: "comb" }, shape("path", { class: "tips", d: "M" + at[0] + " " + (at[1] - 4) + "h" + TOOTH + "m0 -3v6m" + -TOOTH + " -6v6" }),
+      note(at[0] + TOOTH + 5, at[1], "a tooth so long: radius " + radius.toPrecision(2) + " m"));
+    return [key, comb(x, drawn.crown.map(r.Z), k.crown, 1, usual), comb(x, drawn.keel.map(r.Z), k.keel, -1, usual),
       comb(x, drawn.half_breadth.map(r.Y), k.half_breadth, -1, usual)];
   }
 
@@ -74,7 +77,7 @@
     drawn.stations.forEach((s, i) => {
       const x = r.X(s.x);
       made.push(shape("path", { class: i === chosen ? "grid chosen" : "grid", d: "M" + x + " " + r.Z(r.top) + "V" + r.Y(r.half) }));
-      if (x - free < 34) return;
+      if (x - free < 62) return;
       free = x;
       made.push(note(x, r.Z(r.low) + 40, "STA " + Math.round(s.x), "middle"));
     });
@@ -83,7 +86,11 @@
 
   function lines(r) {
     const x = drawn.x.map(r.X), kind = exact ? "line" : "line waits";
-    const path = (name, y, more) => shape("path", { class: kind + (more || ""), d: course(x, y) }, shape("title", {}, name));
+    const path = (name, y, more) => {
+      const made = shape("path", { class: kind + (more || ""), d: course(x, y) }, shape("title", {}, name));
+      made.addEventListener("click", () => live.pick(body === "pod" ? "pod" : "boom_right"));
+      return made;
+    };
     const held = drawn.held.map(([line, start, end]) => shape("path", { class: "held", d: "M" + r.X(start) + " " + (r.Z(r.low) + 22) + "H" + r.X(end) }, shape("title", {}, line.replaceAll("_", " ") + " held back here")));
     const widest = drawn.stations.reduce((best, s, i) => (s.half_breadth > drawn.stations[best].half_breadth ? i : best), 0);
     const sections = drawn.sections.map((points, i) => {
@@ -97,7 +104,7 @@
     return [...held, ...sections, path("crown", drawn.crown.map(r.Z)), path("keel", drawn.keel.map(r.Z)),
       path("maximum breadth, its height", drawn.breadth_height.map(r.Z), " thin"), path("half breadth", drawn.half_breadth.map(r.Y)),
       note(r.X(r.x0), 14, "side view", "start", "view"), note(r.X(r.x1), r.Y(r.half) + 14, "plan, right-hand half", "end", "view"),
-      note(r.middle, r.H(r.top) - 14, "body plan: fore right, aft left", "middle", "view")];
+      note(r.middle, r.H(r.top) - 12, "body plan", "middle", "view"), note(r.middle + 6, r.H(r.low) + 14, "fore"), note(r.middle - 6, r.H(r.low) + 14, "aft", "end")];
   }
 
   function draw() {

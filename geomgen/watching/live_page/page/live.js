@@ -72,9 +72,20 @@
   }
   live.showAges = showAges;
 
+  // What can't be built is said where the hand was: at the value changed last, if it may be the cause.
+  function blame(error) {
+    const one = error && !error.checked && error.error === "geometry" ? error : null;
+    const last = one && now.status && now.status.undo ? now.status.undo.split(": ")[0] : "";
+    const named = one ? (one.look_at || []) : [];
+    const hit = named.length ? named.find((key) => live.within(last, key)) : last;
+    const key = !one ? "" : hit && last ? last : named.find((name) => live.fieldOf(name)) || last;
+    live.blame(key, one ? "Can't be built: " + one.problem + ". The last good state stands." : "");
+  }
+
   function showError(error) {
     const box = live.at("error");
     box.hidden = !error;
+    blame(error);
     if (!error) { live.at("error-rows").replaceChildren(); return; }
     const m = live.made;
     const heads = { parameter: "The file is refused", geometry: "A part can't be built", fault: "A fault of geomgen" };
@@ -85,7 +96,7 @@
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
       const facts = [["written", one.written], ["allowed", one.allowed], ["step", one.step],
-        ["look at", (one.where || one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
+        ["look at", (one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
       return m("li", {}, m("strong", {}, [place, one.key, one.problem].filter(Boolean).join(": ")),
         facts.length ? m("dl", {}, ...facts.flatMap(([name, text]) => [m("dt", {}, name), m("dd", {}, text)])) : null);
     });
@@ -100,7 +111,7 @@
     error: showError,
     model: (value) => { live.showModel(value); },
     drawings: (value) => live.showDrawings(value),
-    fields: (value) => { live.showFields(value); },
+    fields: (value) => { Promise.resolve(live.showFields(value)).then(() => blame(now.error)); },
   };
 
   function take(name, text) {

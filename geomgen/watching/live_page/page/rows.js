@@ -51,7 +51,7 @@ const live = {
     const head = live.at("verdict");
     head.className = verdict.worst;
     head.dataset.sign = verdict.sign;
-    if (head.textContent !== verdict.sentence) head.textContent = verdict.sentence;
+    if (head.textContent !== verdict.sentence) head.textContent = head.title = verdict.sentence;
     head.dataset.revision = verdict.revision;
     live.at("counts").textContent = verdict.counts;
     const notices = live.at("notices"), many = verdict.notices.length, open = notices.querySelector("details[open]");
