@@ -332,6 +332,10 @@ def test_a_broken_edit_stands_beside_the_last_good_state(flat):
     ):
         assert words in error
     assert text(window, "verdict") == "All 2 checks pass."
+    # It stands at the field as well.
+    opened(window, "pod.nose")
+    wrong = "return document.getElementById('field-pod.nose-wrong').textContent"
+    until(window, wrong + ".includes('pointed')")
     # Neither hides the other.
     box = (
         "const b = document.getElementById('{}').getBoundingClientRect(); return [b.top, b.bottom]"

@@ -59,7 +59,7 @@
     const sizes = [...k.crown, ...k.keel, ...k.half_breadth].map(Math.abs).sort((a, b) => a - b);
     const usual = Math.max(sizes[Math.floor(0.75 * sizes.length)], 1e-9);
     const x = drawn.x.map(r.X);
-    const radius = 1 / usual / 1000, at = [r.X(r.x0), r.Y(r.half) + 14];
+    const radius = 1 / usual / 1000, at = [r.X(r.x0) + 66, 14];
     const key = shape("g", { class: "comb" }, shape("path", { class: "tips", d: "M" + at[0] + " " + (at[1] - 4) + "h" + TOOTH + "m0 -3v6m" + -TOOTH + " -6v6" }),
       note(at[0] + TOOTH + 5, at[1], "a tooth so long: radius " + radius.toPrecision(2) + " m"));
     return [key, comb(x, drawn.crown.map(r.Z), k.crown, 1, usual), comb(x, drawn.keel.map(r.Z), k.keel, -1, usual),

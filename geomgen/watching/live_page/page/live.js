@@ -72,14 +72,20 @@
   }
   live.showAges = showAges;
 
-  // What can't be built is said where the hand was: at the value changed last, if it may be the cause.
+  // What is refused or can't be built is said where the hand was, too: at the value that the refusal
+  // names, or at the one changed last, if that may be the cause.
   function blame(error) {
-    const one = error && !error.checked && error.error === "geometry" ? error : null;
-    const last = one && now.status && now.status.undo ? now.status.undo.split(": ")[0] : "";
-    const named = one ? (one.look_at || []) : [];
-    const hit = named.length ? named.find((key) => live.within(last, key)) : last;
-    const key = !one ? "" : hit && last ? last : named.find((name) => live.fieldOf(name)) || last;
-    live.blame(key, one ? "Can't be built: " + one.problem + ". The last good state stands." : "");
+    const one = error && !error.checked ? error : null;
+    if (one && one.error === "parameter") {
+      const first = (one.errors || [one]).find((each) => live.fieldOf(each.key));
+      live.blame(first ? first.key : "", first ? "In the file: " + first.problem + (first.written ? " (" + first.written + ")" : "") : "");
+      return;
+    }
+    if (!one || one.error !== "geometry") { live.blame("", ""); return; }
+    const last = now.status && now.status.undo ? now.status.undo.split(": ")[0] : "";
+    const named = one.look_at || [];
+    const own = last && (!named.length || named.some((key) => live.within(last, key)));
+    live.blame(own ? last : named.find((key) => live.fieldOf(key)) || last, "Can't be built: " + one.problem + ". The last good state stands.");
   }
 
   function showError(error) {

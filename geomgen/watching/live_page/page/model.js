@@ -86,6 +86,7 @@
     }).then(() => { if (mine === wanted) view.dataset.settled = "yes"; }).catch(failed);
   }
 
+  new ResizeObserver(() => { if (view.layout && window.Plotly) Plotly.Plots.resize(view); }).observe(view);
   let listening = false, under = null, awaited = null, pressed = null;
   function listen() {
     if (listening) return;
