@@ -36,7 +36,8 @@ dragged, or moved by the arrow keys (a step; Page Up and Page Down ten); Enter
 goes to the field. While you drag, the lines follow; between the stations they
 are approximate, and dashed, until geomgen has worked them out. The file changes
 when you let go. What can't be is said at the point, and the last good lines
-stand. At the point of a round end only the station can be dragged.
+stand. At the point of a round end only the station can be dragged. The wing is
+drawn from above: chord, sweep and place of each section.
 
 There is a field for each value of the file, with its range and a slider. A
 field takes what the file may say: 5 mm, 2 3/8 in, 4' 5-3/8", firewall + 380 mm.

@@ -5,6 +5,7 @@ Asked for with changes that are not in the file yet, it tells what the loft woul
 
 import copy
 from collections.abc import Mapping, Sequence
+from math import cos, radians, tan
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +22,7 @@ from geomgen.parameters.reading.inheritance import read_with_bases
 from geomgen.parameters.reading.loading import records_of
 from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.written_key import put
+from geomgen.parameters.records.lifting import Wing
 from geomgen.shapes.lines.control_stations import boom_stations, pod_stations
 
 # Points along a line, between two stations at least so many; points of a quadrant of a section.
@@ -51,7 +53,7 @@ def asked_lines(
 
 
 def lines_of(p: Parameters) -> dict[str, Any]:
-    """Return the lines of pod and right-hand boom [mm, 1/mm] as plain values.
+    """Return the lines of pod, right-hand boom and wing [mm, 1/mm, deg] as plain values.
 
     >>> import geomgen
     >>> pod = lines_of(geomgen.load("configs/saltmarsh.toml"))["pod"]
@@ -61,7 +63,27 @@ def lines_of(p: Parameters) -> dict[str, Any]:
     return {
         "pod": body_lines(pod_stations(p), "pod"),
         "booms": body_lines(boom_stations(p), "booms"),
+        "wing": planform(p.wing),
     }
+
+
+def planform(wing: Wing) -> dict[str, Any]:
+    """Return the right-hand sections of a wing as seen from above [mm, deg], from the centre out.
+
+    `nose`, `quarter` and `edge` are the stations of leading edge, quarter chord and trailing edge;
+    they run straight from section to section. The blunt edge's thickness is left out.
+    """
+    found: list[dict[str, float]] = []
+    for row in wing.sections:
+        level = cos(radians(wing.incidence - row.washout))
+        quarter = wing.leading_edge + level * row.chord / 4
+        if found:
+            out = row.buttock_line - found[-1]["y"]
+            quarter = found[-1]["quarter"] + out * tan(radians(row.sweep))
+        places = {"nose": quarter - level * row.chord / 4, "quarter": quarter}
+        places |= {"edge": quarter + 3 * level * row.chord / 4, "level": level}
+        found.append({"y": row.buttock_line, "chord": row.chord, "sweep": row.sweep, **places})
+    return {"stations": found, "ends": ["flat", "flat"], "held": []}
 
 
 def body_lines(stations: Stations, part: str) -> dict[str, Any]:

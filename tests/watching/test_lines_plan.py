@@ -82,3 +82,16 @@ def test_a_change_is_drawn_and_not_written(tmp_path):
 def test_lines_that_can_not_be_are_refused(tmp_path, changes, words):
     with pytest.raises(ParameterError, match=words):
         asked_lines(aircraft(tmp_path), (), changes)
+
+
+@pytest.mark.parametrize("name", ["saltmarsh", "hayfield"])
+def test_the_planform_is_that_of_the_sections_that_are_lofted(name):
+    p = geomgen.load(CONFIGS / f"{name}.toml")
+    from geomgen.shapes.lifting import wing_sections
+
+    for drawn, lofted in zip(
+        lines_of(p)["wing"]["stations"], wing_sections(p, p.wing), strict=True
+    ):
+        assert (drawn["nose"], drawn["y"]) == pytest.approx((lofted.nose[0], lofted.nose[1]))
+        # A blunt edge leans with the section by half its thickness at most.
+        assert drawn["edge"] == pytest.approx(lofted.trailing_edge()[0], abs=lofted.edge)

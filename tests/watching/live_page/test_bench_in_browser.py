@@ -186,6 +186,38 @@ def test_a_boom_is_pulled_too_and_enter_goes_to_the_field(flat):
 
 
 @pytest.mark.long
+def test_the_planform_of_the_wing_is_pulled(flat):
+    window, running = flat
+    lines(window, "wing")
+    box = (
+        "const b = document.querySelector('[data-handle=\"' + arguments[0] + '\"]')"
+        ".getBoundingClientRect(); return b.left + b.width / 2"
+    )
+    inner, outer = (window.execute_script(box, f"wing.sections.{i}.buttock_line") for i in (1, 2))
+    scale = (4500.0 - 1300.0) / (outer - inner)
+
+    def tip(key):
+        read = tomllib.loads(running.file.read_text("utf-8"))["wing"]["sections"][2]
+        return float(read[key].split()[0])
+
+    pulled(window, "wing.sections.2.chord", 0, 12)
+    until(window, PLAN.format("exact") + " === 'yes'")
+    let_go(window)
+    revision(flat, 2)
+    # The quarter chord stays: three quarters of the chord lie behind it; level at 0 deg there.
+    assert tip("chord") == pytest.approx(900.0 + 12 * scale / 0.75, abs=1.0)
+    pulled(window, "wing.sections.2.sweep", 0, 16)
+    let_go(window)
+    revision(flat, 3)
+    assert tip("sweep") == pytest.approx(np.degrees(np.arctan2(16 * scale, 3200.0)), abs=0.06)
+    handle(window, "wing.sections.2.buttock_line").send_keys(Keys.PAGE_DOWN)
+    revision(flat, 4)
+    assert tip("buttock_line") == 4490.0
+    window.find_element("css selector", "[data-body=pod]").click()
+    until(window, f"return {CROWN}")
+
+
+@pytest.mark.long
 def test_escape_puts_the_point_back(flat):
     window, running = flat
     before = running.file.read_bytes()

@@ -41,7 +41,7 @@
     const note = m("p", { class: "note", id: id + "-note", role: "status" }), wrong = m("p", { class: "refusal", id: id + "-wrong", role: "alert" });
     input.setAttribute("aria-describedby", [note.id, wrong.id, said.id].join(" "));
     const slider = chosen(field) ? null : m("input", { type: "range", "aria-label": called + ", slider" });
-    const element = m("div", { class: "field", "data-key": field.key }, m("label", { for: id }, m("span", { class: "short" }, name), item ? m("span", { class: "unseen" }, called.slice(name.length)) : null),
+    const element = m("div", { class: field.kind === "text" || chosen(field) ? "field words" : "field", "data-key": field.key }, m("label", { for: id }, m("span", { class: "short" }, name), item ? m("span", { class: "unseen" }, called.slice(name.length)) : null),
       m("div", { class: "entry" }, input), wrong);
     const detail = m("div", { class: "detail", "data-of": field.key }, m("p", { class: "title" }, m("b", {}, called), " ", m("code", {}, field.key)), note, slider, said, where);
     Object.assign(one, { input, element, detail, said, where, note, wrong, slider });

@@ -2,8 +2,9 @@
 "use strict";
 (function () {
   const note = live.at("plan-note"), holder = live.at("plan");
-  const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, ft: 304.8, thou: 0.0254 };
-  const STEP = { mm: 1, cm: 0.1, m: 0.001, in: 0.05, inch: 0.05, ft: 0.005, thou: 50 };
+  const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, inch: 25.4, ft: 304.8, thou: 0.0254, deg: 1 };
+  const LISTS = { pod: "pod.stations", booms: "booms.stations", wing: "wing.sections" };
+  const STEP = { mm: 1, cm: 0.1, m: 0.001, in: 0.05, inch: 0.05, ft: 0.005, thou: 50, deg: 0.1 };
   const RESTED = 350, FULL = { low: 0.3, high: 0.85, step: 0.01 };
   const run = Math.random().toString(36).slice(2), known = new Map();
   let sittings = 0, scene = null, held = null, busy = false;
@@ -28,6 +29,15 @@
       height: { at: SIDE((s) => s.crown), get: (s) => s.crown - s.keel, set: (s, v) => boom(s, middle(s), v), read: (s, ...p) => 2 * (up(...p) - middle(s)) },
       width: { at: (s, r) => [r.X(s.x), r.Y(s.half_breadth)], get: (s) => 2 * s.half_breadth, set: (s, v) => { s.half_breadth = v / 2; }, read: (s, r, px, py) => 2 * (py - r.Y(0)) / r.k, down: true },
     },
+  };
+  // From above: the trailing edge gives the chord, the quarter chord the sweep, the mark above the span.
+  KINDS.wing = {
+    chord: { at: (s, r) => [r.X(s.y), r.Z(s.edge)], get: (s) => s.chord, set: (s, v) => { s.chord = v; },
+      read: (s, r, px, py, aft, i) => { const x = r.x0 + (py - r.Z(r.x0)) / r.k; return i ? (x - s.quarter) / (0.75 * s.level) : (x - s.nose) / s.level; } },
+    sweep: { at: (s, r) => [r.X(s.y), r.Z(s.quarter)], get: (s) => s.sweep, set: (s, v) => { s.sweep = v; }, outer: true,
+      read: (s, r, px, py, aft, i) => { const b = held.stations[i - 1], x = r.x0 + (py - r.Z(r.x0)) / r.k; return Math.atan2(x - b.quarter, s.y - b.y) * 180 / Math.PI; } },
+    buttock_line: { at: (s, r) => [r.X(s.y), 54], get: (s) => s.y, set: (s, v) => { s.y = v; }, outer: true, level: true,
+      read: (s, r, px) => (px - r.X(0)) / r.k },
   };
   const STATION = { at: (s, r) => [r.X(s.x), r.Z(r.low) + 24], get: (s) => s.x, set: (s, v) => { s.x = v; }, read: (s, r, px) => r.x0 + (px - r.X(r.x0)) / r.k, level: true };
 
@@ -59,10 +69,10 @@
     const { drawn, body, chosen } = scene, made = [], last = drawn.stations.length - 1;
     drawn.stations.forEach((s, i) => {
       const pole = (i === 0 && drawn.ends[0] === "round") || (i === last && drawn.ends[1] === "round");
-      const kinds = { ...(pole ? {} : KINDS[body]), station: STATION };
+      const kinds = { ...(pole ? {} : KINDS[body]), ...(body === "wing" ? {} : { station: STATION }) };
       Object.entries(kinds).forEach(([name, kind]) => {
-        if (kind.own && i !== chosen) return;
-        made.push({ key: body + ".stations." + i + "." + name, name, kind, i });
+        if ((kind.own && i !== chosen) || (kind.outer && !i)) return;
+        made.push({ key: LISTS[body] + "." + i + "." + name, name, kind, i });
       });
     });
     return made;
@@ -113,7 +123,7 @@
     e.classList.toggle("fixed", !open);
     e.setAttribute("tabindex", open ? "0" : "-1");
     e.setAttribute("aria-disabled", String(!open));
-    e.setAttribute("aria-label", point.name.replaceAll("_", " ") + ", station " + (point.i + 1));
+    e.setAttribute("aria-label", point.name.replaceAll("_", " ") + (scene.body === "wing" ? ", section " : ", station ") + (point.i + 1));
     e.setAttribute("aria-valuenow", tidy(value)); e.setAttribute("aria-valuetext", point.text || point.field.written);
     e.setAttribute("aria-valuemin", point.kind.own ? FULL.low : point.field.low * (MM[point.field.unit] || 1));
     e.setAttribute("aria-valuemax", point.kind.own ? FULL.high : point.field.high * (MM[point.field.unit] || 1));
@@ -171,7 +181,7 @@
   function drag(point, event) {
     const px = event.clientX - point.off[0], py = event.clientY - point.off[1];
     const s = point.stations[point.i];
-    move(point, written(point, point.kind.read(s, point.room, px, py, point.i > scene.drawn.widest)));
+    move(point, written(point, point.kind.read(s, point.room, px, py, point.i > scene.drawn.widest, point.i)));
   }
 
   function move(point, text) {

@@ -107,21 +107,49 @@
       note(r.middle, r.H(r.top) - 12, "body plan", "middle", "view"), note(r.middle + 6, r.H(r.low) + 14, "fore"), note(r.middle - 6, r.H(r.low) + 14, "aft", "end")];
   }
 
+  // The wing from above: span to the right, stations aft downward; edges and quarter chord straight.
+  function wingRoom() {
+    const s = drawn.stations, y1 = s[s.length - 1].y, x0 = Math.min(...s.map((one) => one.nose)), x1 = Math.max(...s.map((one) => one.edge));
+    const k = scale * Math.max(0.02, Math.min((holder.clientWidth - 150) / y1, (holder.clientHeight - 110) / (x1 - x0)));
+    return { k, x0, wide: 150 + k * y1, high: 110 + k * (x1 - x0), X: (y) => 90 + k * y, Z: (x) => 60 + k * (x - x0) };
+  }
+  function wing(r) {
+    const s = drawn.stations, x = s.map((one) => r.X(one.y));
+    const line = (at, more) => {
+      const made = shape("path", { class: (exact ? "line" : "line waits") + more, d: course(x, s.map((one) => r.Z(one[at]))) });
+      made.addEventListener("click", () => live.pick("wing"));
+      return made;
+    };
+    return [...s.map((one, i) => shape("path", { class: i === chosen ? "grid chosen" : "grid", d: "M" + x[i] + " " + r.Z(one.nose) + "V" + r.Z(one.edge) })),
+      shape("path", { class: "centre", d: "M" + x[0] + " 34V" + (r.high - 20) }), line("nose", ""), line("edge", ""), line("quarter", " thin"),
+      note(x[0] + 6, 14, "wing from above, right-hand half", "start", "view"), note(x[0] - 8, r.Z(s[0].nose) + 4, "STA " + Math.round(s[0].nose), "end"),
+      note(x[0] - 8, r.Z(s[0].edge) + 4, "STA " + Math.round(s[0].edge), "end"), ...s.map((one, i) => note(x[i], 40, "BL " + Math.round(one.y), "middle"))];
+  }
+  // The same closed form as geomgen's: each quarter chord from the one inboard, by the sweep.
+  function planform(stations) {
+    stations.forEach((one, i) => {
+      const before = stations[i - 1];
+      const quarter = before ? before.quarter + (one.y - before.y) * Math.tan(one.sweep * Math.PI / 180) : one.nose + one.level * one.chord / 4;
+      Object.assign(one, { quarter, nose: quarter - one.level * one.chord / 4, edge: quarter + 3 * one.level * one.chord / 4 });
+    });
+    return { stations, ends: drawn.ends, held: [] };
+  }
+
   function draw() {
     if (!drawn || !live.sheetIs("lines") || !holder.clientWidth) return;
-    const r = room();
+    const r = body === "wing" ? wingRoom() : room();
     if (!svg) {
       fixed = shape("g", {}); points = shape("g", {});
       svg = shape("svg", {}, fixed, points);
       holder.replaceChildren(svg);
     }
     svg.setAttribute("width", Math.max(r.wide, 50)); svg.setAttribute("height", r.high);
-    fixed.replaceChildren(...grid(r), ...combs(r), ...lines(r));
+    fixed.replaceChildren(...(body === "wing" ? wing(r) : [...grid(r), ...combs(r), ...lines(r)]));
     live.handles.draw(points, { room: r, drawn, chosen, body, shape });
     holder.dataset.exact = exact ? "yes" : "no";
     const held = exact && drawn.held.length ? " Held back, not fair as drawn: " + drawn.held.map(([line, start, end, by]) =>
       line.replaceAll("_", " ") + ", STA " + Math.round(start) + " to " + Math.round(end) + (line.startsWith("weight") ? "" : " (" + by + " mm)")).join("; ") + "." : "";
-    const text = (exact ? "The lines as they are lofted; teeth are curvature." : "Approximate between the stations until geomgen has worked it out.") + held;
+    const text = (body === "wing" ? "Leading edge, quarter chord (dashed), trailing edge." : exact ? "The lines as they are lofted; teeth are curvature." : "Approximate between the stations until geomgen has worked it out.") + held;
     if (words.textContent !== text) words.textContent = text;
   }
 
@@ -135,7 +163,7 @@
     choose,
     now: () => drawn,
     // The lines that a hand asks for: by the plain splines, until geomgen's own come.
-    ask: (stations) => { drawn = live.course(stations, drawn.ends); exact = false; draw(); },
+    ask: (stations) => { drawn = body === "wing" ? planform(stations) : live.course(stations, drawn.ends); exact = false; draw(); },
     answered: (plans) => { drawn = plans[body]; exact = true; draw(); },
     back: () => { drawn = plans && plans[body]; exact = true; draw(); },
   };
