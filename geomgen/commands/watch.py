@@ -23,7 +23,23 @@ While a state is being built, the verdict before it is marked as old. After an
 edit that does not work the last good state stays, with the error beside it:
 key, line, what is allowed.
 
-The page has a field for each value of the file, with its range and a slider. A
+The page is one bench: the model, beside it the checks that fail or have less
+than a tenth of their limit to spare (the others one press away), what the last
+change did to each figure, and what all changes did since the file was opened.
+Press a part in the model and its numbers open; point at a number and the part
+and the place that it moves light up; press a check and the model turns square
+to the two closest points.
+
+The lines plan draws pod and booms by the very lines that they are lofted on:
+side view, plan, body plan, and how the curvature runs. Its points can be
+dragged, or moved by the arrow keys (a step; Page Up and Page Down ten); Enter
+goes to the field. While you drag, the lines follow; between the stations they
+are approximate, and dashed, until geomgen has worked them out. The file changes
+when you let go. What can't be is said at the point, and the last good lines
+stand. At the point of a round end only the station can be dragged. The wing is
+drawn from above: chord, sweep and place of each section.
+
+There is a field for each value of the file, with its range and a slider. A
 field takes what the file may say: 5 mm, 2 3/8 in, 4' 5-3/8", firewall + 380 mm.
 A number alone gets the unit that stands there; a decimal comma is refused with
 the right way shown. What will be written, and what it comes to, is shown first;
@@ -31,7 +47,9 @@ then the whole file is checked with it, and only then is it written. Your
 comments and the order of the lines stay as they are. One visit to a field is
 one step for Undo. Where you have saved the file in your editor since, Undo puts
 back its own value only and says so; where you have changed that very value, it
-refuses.
+refuses. Redo makes again what Undo took back. A state of the file can be kept
+under a name and come back to (Undo takes that back, too): it is a file in the
+folder NAME.states beside yours, there until you delete it.
 
 The page is served on this machine only, under an address with a secret in it
 that is printed when it starts; other pages in your browser can neither read nor

@@ -1,33 +1,16 @@
 """The two booms: full bodies through their stations, the left one the mirror of the right."""
 
-import numpy as np
-
 from geomgen.kernel.lofting.bodies import body, outer_skin
-from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
+from geomgen.kernel.lofting.lines import Lines, lay
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.shapes.hull import ELLIPSE, full_body
+from geomgen.shapes.hull import full_body
+from geomgen.shapes.lines.control_stations import boom_stations
 from geomgen.shapes.piece import Cutter, Knife, NamedSolid
 
 
 def boom_lines(p: Parameters) -> Lines:
     """Lay the lines of the right-hand boom."""
-    rows = p.booms.stations
-    one = np.ones(len(rows))
-    middle = np.array([s.waterline for s in rows])
-    height = np.array([s.height for s in rows])
-    stations = Stations(
-        x=np.array([s.station for s in rows]),
-        crown=middle + height / 2,
-        keel=middle - height / 2,
-        half_breadth=np.array([s.width for s in rows]) / 2,
-        breadth_height=middle,
-        weight_upper=weight_of(ELLIPSE) * one,
-        weight_lower=weight_of(ELLIPSE) * one,
-        nose="round" if p.booms.nose == "round" else "flat",
-        tail="round" if p.booms.tail == "round" else "flat",
-        centre=p.booms.buttock_line,
-    )
-    return lay(stations, "booms")
+    return lay(boom_stations(p), "booms")
 
 
 def booms(p: Parameters) -> list[NamedSolid]:

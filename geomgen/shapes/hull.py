@@ -17,9 +17,9 @@ from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.plain import Opening, Plane, Vec3
 from geomgen.kernel.solids.booleans import cut, volume
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.shapes.lines.control_stations import ELLIPSE, pod_stations
 from geomgen.shapes.piece import Cutter, NamedSolid
 
-ELLIPSE = 2**0.5 - 1
 HULL = (0.86, 0.88, 0.84)
 # A wall wants bends with at least this many times its thickness for a radius (own choice: the
 # inner skin is a spline, and near a fold it waves) ...
@@ -69,18 +69,7 @@ class PodLines:
 def pod_lines(p: Parameters) -> PodLines:
     """Lay the pod's lines through the control stations of the file."""
     rows = p.pod.stations
-    stations = Stations(
-        x=np.array([s.station for s in rows]),
-        crown=np.array([s.crown for s in rows]),
-        keel=np.array([s.keel for s in rows]),
-        half_breadth=np.array([s.breadth / 2 for s in rows]),
-        breadth_height=np.array([s.breadth_height for s in rows]),
-        weight_upper=np.array([weight_of(s.fullness_upper) for s in rows]),
-        weight_lower=np.array([weight_of(s.fullness_lower) for s in rows]),
-        nose="round" if p.pod.nose == "round" else "flat",
-        tail="round" if p.pod.tail == "round" else "flat",
-    )
-    return PodLines(lay(stations, "pod"), p.pod.wall, rows[0].station, rows[-1].station)
+    return PodLines(lay(pod_stations(p), "pod"), p.pod.wall, rows[0].station, rows[-1].station)
 
 
 def hull(p: Parameters, pod: PodLines, breaks: Sequence[float] = ()) -> NamedSolid:

@@ -1,7 +1,7 @@
 """Changes made in the live page, written into the parameter file: checked first, then whole."""
 
 import threading
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,12 +14,16 @@ from geomgen.parameters.reading.inheritance import read_with_bases
 from geomgen.parameters.reading.loading import records_of
 from geomgen.parameters.reading.overrides import apply
 from geomgen.parameters.reading.refusal import SET, Origins
+from geomgen.watching.named_states import NamedStates
 from geomgen.watching.undo import (
+    WHOLE,
     EditHistory,
     ElsewhereError,
     PageEdit,
+    UndoneEdit,
     hash_of,
     item_at,
+    put_again,
     said,
     taken_back,
 )
@@ -28,6 +32,7 @@ from geomgen.watching.writing import FileWriter
 REFUSED_NOW = "the file as saved is refused, so nothing more is written into it"
 RIGHT_FIRST = "put right in the file what the page and the terminal say of it"
 UNDO_FIRST = "nothing was changed in the page yet"
+REDO_FIRST = "nothing was taken back in the page"
 
 
 class ParameterFileEditor:
@@ -41,6 +46,7 @@ class ParameterFileEditor:
         self._lock = threading.Lock()
         self._edits = EditHistory()
         self._writer = FileWriter(file, overrides)
+        self._states = NamedStates(file)
 
     def fields(self) -> tuple[Field, ...]:
         """Return the fields of the file as it stands; ParameterError when it is refused."""
@@ -56,6 +62,14 @@ class ParameterFileEditor:
     def last(self) -> str:
         """What `undo` would take back, in words; empty when there is nothing."""
         return self._edits.last.words if self._edits.last else ""
+
+    @property
+    def history(self) -> dict[str, Any]:
+        """What can be taken back and made again, how many changes each; the names of states."""
+        back, again = self._edits.depth
+        undone = self._edits.undone
+        told = {"undo": self.last, "redo": undone.edit.words if undone else ""}
+        return {**told, "undo_depth": back, "redo_depth": again, "states": self._states.names()}
 
     def preview(self, key: str, given: object) -> dict[str, Any]:
         """Return how what was typed would stand in the file, and what it comes to.
@@ -97,22 +111,80 @@ class ParameterFileEditor:
                 last = self._edits.last
                 if last is None:
                     raise ParameterError(UNDO_FIRST)
-                alone = self._put_back(last)
-                self._edits.drop()
+                raw = self._writer.raw()
+                alone = self._put_back(last, raw)
+                self._edits.took_back(raw, hash_of(self._writer.raw()))
         finally:
             self._changed()
         told = {"key": last.key, "written": last.former_said, "undo": self.last}
         return {**told, "elsewhere": not alone}
 
-    def _put_back(self, last: PageEdit) -> bool:
+    def redo(self) -> dict[str, Any]:
+        """Make the change again that was taken back last, in the same way as `undo`."""
+        try:
+            with self._lock:
+                undone = self._edits.undone
+                if undone is None:
+                    raise ParameterError(REDO_FIRST)
+                raw = self._writer.raw()
+                alone = self._put_again(undone, raw)
+                self._edits.made_again(raw, hash_of(self._writer.raw()))
+        finally:
+            self._changed()
+        edit = undone.edit
+        told = {"key": edit.key, "written": said(edit.value), "undo": self.last}
+        return {**told, "elsewhere": not alone}
+
+    def keep(self, name: str) -> dict[str, Any]:
+        """Keep the file as it stands under a name; a name that is taken is refused."""
+        with self._lock:
+            self._states.keep(name, self._writer.raw())
+        self._changed()
+        return {"name": name}
+
+    def come_back(self, name: str) -> dict[str, Any]:
+        """Make the file what it was under a name; it is checked first, and can be taken back.
+
+        ParameterError for a name that is not there and for a state that is refused by now.
+        """
+        with self._lock:
+            body, raw = self._states.body(name), self._writer.raw()
+            changed = body != raw
+            if changed:
+                if not self._writer.put(body, raw):
+                    raise ParameterError("the file was saved meanwhile", advice="try again")
+                self._edits.add(PageEdit(WHOLE, raw, hash_of(body), None, "", name))
+        self._changed()
+        return {"name": name, "changed": changed, "undo": self.last}
+
+    def lines(self, changes: Mapping[str, str]) -> dict[str, Any]:
+        """Return the lines of the file's bodies with changes that are not written (`lines_plan`).
+
+        ParameterError, GeometryError for changes that can't be.
+        """
+        from geomgen.watching.lines_plan import asked_lines
+
+        self._writer.rest()
+        return asked_lines(self._file, self._overrides, changes)
+
+    def _put_back(self, last: PageEdit, raw: bytes) -> bool:
         """Undo an edit; say whether nothing else was in the file since."""
-        raw = self._writer.raw()
         if hash_of(raw) == last.after and self._writer.put(last.before, raw):
             return True
         try:
             self._writer.write(taken_back(last))
         except ElsewhereError:
             self._edits.drop()
+            raise
+        return False
+
+    def _put_again(self, undone: UndoneEdit, raw: bytes) -> bool:
+        if hash_of(raw) == undone.since and self._writer.put(undone.before, raw):
+            return True
+        try:
+            self._writer.write(put_again(undone.edit))
+        except ElsewhereError:
+            self._edits.drop_undone()
             raise
         return False
 

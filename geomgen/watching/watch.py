@@ -82,6 +82,7 @@ class Watch:
         self._wanted = ""
         self._unreadable = False
         self._built: tuple[Check, ...] | None = None
+        self._edited()
 
     def step(self, seconds: float = LOOK) -> None:
         """Wait for the builder for at most so long [s], then look at the files."""
@@ -106,7 +107,7 @@ class Watch:
         self.builder.stop()
 
     def _edited(self) -> None:
-        self.sections.undo(self.editor.last)
+        self.sections.history(self.editor.history)
 
     def _read(self, now: float, again: float | None) -> None:
         """Read the file; a refusal is shown at once when it is not to be tried `again`."""

@@ -336,3 +336,71 @@ def test_into_a_refused_file_nothing_is_written_and_the_words_say_why(file):
             ask("pod.wall", "5 mm")
         assert caught.value.key == "pod.wall"
     assert file.read_bytes() == before
+
+
+def test_changes_are_taken_back_and_made_again_in_any_number(file):
+    editor, states = ParameterFileEditor(file), [file.read_bytes()]
+    for wall in range(5, 17):
+        editor.change("pod.wall", wall)
+        states.append(file.read_bytes())
+    for state in reversed(states[:-1]):
+        editor.undo()
+        assert file.read_bytes() == state
+    assert (editor.history["undo_depth"], editor.history["redo_depth"]) == (0, 12)
+    assert editor.history["redo"] == "pod.wall: 4 mm → 5 mm"
+    for state in states[1:]:
+        editor.redo()
+        assert file.read_bytes() == state
+    with pytest.raises(ParameterError, match="nothing was taken back"):
+        editor.redo()
+    editor.undo()
+    editor.change("spinner.length", "190 mm")
+    assert editor.history["redo"] == ""
+
+
+def test_what_is_made_again_leaves_what_an_editor_saved(file):
+    editor = ParameterFileEditor(file)
+    editor.change("pod.wall", 5)
+    editor.undo()
+    edit(file, '"180 mm"', '"190 mm"')
+    assert editor.redo()["elsewhere"] is True
+    held = tomllib.loads(file.read_text("utf-8"))
+    assert (held["pod"]["wall"], held["spinner"]["length"]) == ("5 mm", "190 mm")
+    editor.undo()
+    edit(file, 'wall = "4 mm"', 'wall = "6 mm"')
+    with pytest.raises(ParameterError, match="changed in the file itself since"):
+        editor.redo()
+    assert tomllib.loads(file.read_text("utf-8"))["pod"]["wall"] == "6 mm"
+    assert editor.history["redo"] == ""
+
+
+def test_a_state_with_a_name_is_come_back_to_and_that_is_taken_back(file):
+    editor, before = ParameterFileEditor(file), file.read_bytes()
+    editor.keep("thin wall")
+    editor.change("pod.wall", 5)
+    changed = file.read_bytes()
+    assert editor.come_back("thin wall")["changed"] is True
+    assert file.read_bytes() == before
+    assert editor.last == "back to the state thin wall"
+    assert editor.come_back("thin wall")["changed"] is False
+    editor.undo()
+    assert file.read_bytes() == changed
+    editor.redo()
+    assert file.read_bytes() == before
+    edit(file, '"180 mm"', '"190 mm"')
+    # A whole file can't be put back over what somebody saved since.
+    with pytest.raises(ParameterError, match="the file was changed since"):
+        editor.undo()
+    assert left(file) == ["curlew.dat", "mine.states", "mine.toml"]
+    assert ParameterFileEditor(file).history["states"] == ["thin wall"]
+
+
+def test_a_state_that_would_be_refused_is_not_come_back_to(file):
+    editor = ParameterFileEditor(file)
+    editor.keep("first")
+    kept = file.parent / "mine.states" / "first.toml"
+    edit(kept, 'nose = "round"', 'nose = "pointed"')
+    before = file.read_bytes()
+    with pytest.raises(ParameterError, match="nose"):
+        editor.come_back("first")
+    assert file.read_bytes() == before

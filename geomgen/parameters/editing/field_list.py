@@ -37,7 +37,8 @@ class Field:
     `table` is the dotted path of its table and `title` how that table is called. `written` is the
     text of the value; `number`, `low` and `high` [unit] are in the one that it was written in
     (None where there is no such number). `file` and `line` say where it stands: a file's name, the
-    command line (`--set`), or "default". `source` is that of a threshold.
+    command line (`--set`), or "default". `source` is that of a threshold. `mm` is what a
+    length comes to [mm], also one that hangs on another place; None for all else.
     """
 
     key: str
@@ -55,6 +56,7 @@ class Field:
     file: str
     line: int | None
     source: str = ""
+    mm: float | None = None
 
     def as_dict(self) -> dict[str, Any]:
         """Return plain values for JSON."""
@@ -109,7 +111,8 @@ def _field(reader: Reader, path: Path, title: str, value: Any, words: str) -> tu
         dotted(path), dotted(path[:-1]), title, name, *_reading(reader, value), words, DEFAULT, None
     )
     source = value.get("source") if isinstance(value, dict) else None
-    return replace(made, source=source or ""), path
+    length = made.number if made.unit == units.DIMENSIONS["length"].inside else None
+    return replace(made, source=source or "", mm=length), path
 
 
 def _placed(made: Field, path: Path, tables: Mapping[str, Any], origins: Origins) -> Field:

@@ -8,8 +8,11 @@ from geomgen.pages.check_rows import margin, measured
 from geomgen.pages.verdict_words import SIGNS
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
+from geomgen.verdicts.wording import figure, raised
 
-NONE = "–"
+NONE, SAME = "–", "same"
+# What a figure may have to spare, as a share of its limit, and still be near it.
+NEAR = 0.1
 # From the best to the worst, to tell whether a verdict became better.
 RANK = {"info": 0, "pass": 0, "warn": 1, "not_measured": 2, "fail": 3}
 
@@ -18,7 +21,7 @@ RANK = {"info": 0, "pass": 0, "warn": 1, "not_measured": 2, "fail": 3}
 class Change:
     """A figure that differs: former and new as text, the verdicts, and whether it got better.
 
-    `mood` is good, bad or empty (the verdict is the same).
+    `mood` is good, bad or empty (the verdict is the same); `moved` says by how much it moved.
     """
 
     id: str
@@ -29,6 +32,7 @@ class Change:
     former_kind: str
     kind: str
     mood: str
+    moved: str = ""
 
     @property
     def words(self) -> str:
@@ -49,6 +53,7 @@ class Change:
             "sign": SIGNS.get(self.kind, ""),
             "words": self.words,
             "mood": self.mood,
+            "moved": self.moved,
         }
 
 
@@ -85,7 +90,36 @@ def _change(one: Check | None, other: Check | None) -> Change | None:
         before,
         after,
         mood,
+        moved(one, other) if other else NONE,
     )
+
+
+def moved(one: Check | None, other: Check) -> str:
+    """Return by how much a figure moved, with its sign."""
+    if one is None or one.measured is None or other.measured is None or one.unit != other.unit:
+        return NONE
+    text = figure(other.measured - one.measured, other.unit, True)
+    return SAME if not any(digit in text for digit in "123456789") else raised(text)
+
+
+def near_limit(check: Check) -> bool:
+    """Say whether a figure is past its limit or has little to spare.
+
+    Little is less than a tenth of the limit itself (own choice).
+
+    >>> from geomgen.verdicts.check import Limits
+    >>> limits = Limits("at least 20 mm", low=20.0)
+    >>> [
+    ...     near_limit(Check("a", "", "", v, "mm", limits, "at least", v - 20.0, "pass"))
+    ...     for v in (21.0, 23.0)
+    ... ]
+    [True, False]
+    """
+    kind = kind_of(check)
+    if kind != "pass" or check.margin is None:
+        return kind in ("fail", "not_measured", "warn")
+    limits = [limit for limit in (check.target.low, check.target.high) if limit is not None]
+    return any(abs(check.margin) < NEAR * abs(limit) for limit in limits)
 
 
 def _seen(check: Check | None) -> tuple[str, ...] | None:

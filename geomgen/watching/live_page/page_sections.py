@@ -8,8 +8,9 @@ from typing import Any
 from geomgen.pages.check_rows import verdict
 from geomgen.verdicts.check import Check
 from geomgen.watching.live_page.balance_block import balance_block
-from geomgen.watching.live_page.changes import Change
+from geomgen.watching.live_page.changes import Change, changes, near_limit
 from geomgen.watching.live_page.page_state import PageState
+from geomgen.watching.live_page.part_tables import part_rules
 from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
 
 
@@ -30,8 +31,13 @@ class PageSections:
             "step": "the kernel is being loaded",
             "builder": "",
             "undo": "",
+            "redo": "",
+            "undo_depth": 0,
+            "redo_depth": 0,
+            "states": [],
         }
         self._fields = 0
+        self._opened: tuple[Check, ...] | None = None
         self._send()
         for section in ("verdict", "changes", "balance", "error", "model", "drawings"):
             state.put(section, None)
@@ -63,12 +69,17 @@ class PageSections:
         `former` are those of the state before, None for the first one.
         """
         revision = self._status["revision"]
+        if self._opened is None:
+            self._opened = tuple(made.checks)
         told = verdict(made.checks, made.notices)
+        told["near"] = [check.id for check in made.checks if near_limit(check)]
         self._state.put("verdict", {"revision": revision, **told})
         rows = [change.as_dict() for change in differ]
         seconds = {"seconds": round(waited, 2), "building": round(made.seconds, 2)}
         counts = {"made": made.made, "kept": made.kept, "first": former is None}
-        self._state.put("changes", {"revision": revision, "rows": rows, **seconds, **counts})
+        since = [change.as_dict() for change in changes(self._opened, made.checks)]
+        told_rows = {"revision": revision, "rows": rows, "opened": since}
+        self._state.put("changes", {**told_rows, **seconds, **counts})
         self._state.put("balance", balance_block(former or (), made.checks, made.envelope))
         self._send(phase="finishing", builder="")
 
@@ -98,11 +109,11 @@ class PageSections:
 
     def fields(self, rows: list[dict[str, Any]]) -> None:
         """Show the file's values as fields."""
-        body = json.dumps(rows, allow_nan=False, separators=(",", ":")).encode("utf-8")
+        body = _packed(rows)
         if body == self._state.body("fields"):
             return
         self._fields += 1
-        self._state.keep({"fields": body})
+        self._state.keep({"fields": body, "parts": _packed(part_rules(rows))})
         self._state.put("fields", {"stamp": self._fields})
 
     def refused(self, error: dict[str, Any]) -> None:
@@ -130,11 +141,15 @@ class PageSections:
         """Show that the builder was lost and replaced."""
         self._send(builder=words)
 
-    def undo(self, words: str) -> None:
-        """Show what can be taken back, in words."""
-        self._send(undo=words)
+    def history(self, told: dict[str, Any]) -> None:
+        """Show what can be taken back and made again, and the states with a name."""
+        self._send(**told)
 
     def _send(self, **changed: Any) -> None:
         with self._lock:
             self._status.update(changed)
             self._state.put("status", dict(self._status))
+
+
+def _packed(value: object) -> bytes:
+    return json.dumps(value, allow_nan=False, separators=(",", ":")).encode("utf-8")

@@ -10,13 +10,21 @@ from geomgen.pages.templates import rendered
 # The only files that are ever handed out, and what they are.
 FILES = {
     "live.css": "text/css",
+    "lines.css": "text/css",
     "live.js": "text/javascript",
     "bar.js": "text/javascript",
     "rows.js": "text/javascript",
+    "ledger.js": "text/javascript",
+    "panes.js": "text/javascript",
     "model.js": "text/javascript",
+    "pointing.js": "text/javascript",
     "sending.js": "text/javascript",
     "field.js": "text/javascript",
     "fields.js": "text/javascript",
+    "history.js": "text/javascript",
+    "course.js": "text/javascript",
+    "lines.js": "text/javascript",
+    "handles.js": "text/javascript",
     "plotly.js": "text/javascript",
 }
 

@@ -6,7 +6,7 @@ import secrets
 import socket
 import threading
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -15,7 +15,13 @@ from starlette.responses import Response, StreamingResponse
 from starlette.routing import Route
 
 from geomgen.errors import FaultError, FileWriteError, GeomgenError, fields_of
-from geomgen.watching.live_page.edit_request import BadRequestError, read_request
+from geomgen.watching.live_page.edit_request import (
+    BadRequestError,
+    body_of,
+    changes_from,
+    name_from,
+    request_from,
+)
 from geomgen.watching.live_page.guard import App, Guard, same
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.page_text import FILES, file_body, page_html
@@ -24,6 +30,7 @@ from geomgen.watching.live_page.stream import events
 HOME = "127.0.0.1"
 # The first port tried, and how many after it, when none was asked for.
 PORT, TRIED = 8470, 30
+Given = TypeVar("Given")
 NO_PAGE = "Nothing here: open the address that geomgen watch has printed."
 
 
@@ -40,6 +47,22 @@ class FileEditor(Protocol):
 
     def undo(self) -> dict[str, Any]:
         """Take the last change back; return what was done."""
+        ...
+
+    def redo(self) -> dict[str, Any]:
+        """Make again what was taken back last; return what was done."""
+        ...
+
+    def keep(self, name: str) -> dict[str, Any]:
+        """Keep the file as it stands under a name; return what was done."""
+        ...
+
+    def come_back(self, name: str) -> dict[str, Any]:
+        """Make the file what it was under a name; return what was done."""
+        ...
+
+    def lines(self, changes: dict[str, str]) -> dict[str, Any]:
+        """Return the lines with changes that are not written."""
         ...
 
 
@@ -152,22 +175,29 @@ def application(state: PageState, editor: FileEditor, title: str, key: str, toke
         drawing = name.startswith("drawing-")
         return Response(found, media_type="image/svg+xml" if drawing else "application/json")
 
-    async def change(request: Request) -> Response:
-        try:
-            one = await read_request(request)
-        except BadRequestError as error:
-            return _problem(400, str(error))
-        return await _done(lambda: editor.change(one.key, one.given, one.sitting))
+    def asked(
+        read: Callable[[Any], Given], work: Callable[[Given], dict[str, Any]]
+    ) -> Callable[[Request], Any]:
+        async def answer(request: Request) -> Response:
+            try:
+                given = read(await body_of(request))
+            except BadRequestError as error:
+                return _problem(400, str(error))
+            return await _done(lambda: work(given))
 
-    async def read(request: Request) -> Response:
-        try:
-            one = await read_request(request)
-        except BadRequestError as error:
-            return _problem(400, str(error))
-        return await _done(lambda: editor.preview(one.key, one.given))
+        return answer
+
+    change = asked(request_from, lambda one: editor.change(one.key, one.given, one.sitting))
+    read = asked(request_from, lambda one: editor.preview(one.key, one.given))
+    lines = asked(changes_from, editor.lines)
+    keep = asked(name_from, editor.keep)
+    come_back = asked(name_from, editor.come_back)
 
     async def undo(_: Request) -> Response:
         return await _done(editor.undo)
+
+    async def redo(_: Request) -> Response:
+        return await _done(editor.redo)
 
     async def nothing(_: Request) -> Response:
         return Response(NO_PAGE, 404, media_type="text/plain")
@@ -179,7 +209,11 @@ def application(state: PageState, editor: FileEditor, title: str, key: str, toke
         Route("/{key}/body/{name}", known(body)),
         Route("/{key}/change", known(change), methods=["POST"]),
         Route("/{key}/read", known(read), methods=["POST"]),
+        Route("/{key}/lines", known(lines), methods=["POST"]),
         Route("/{key}/undo", known(undo), methods=["POST"]),
+        Route("/{key}/redo", known(redo), methods=["POST"]),
+        Route("/{key}/keep", known(keep), methods=["POST"]),
+        Route("/{key}/come-back", known(come_back), methods=["POST"]),
         Route("/{rest:path}", nothing),
     ]
     made = Starlette(routes=routes)

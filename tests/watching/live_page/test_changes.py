@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from geomgen.verdicts.check import Check, Limits
-from geomgen.watching.live_page.changes import changes
+from geomgen.watching.live_page.changes import changes, near_limit
 
 GAP = Check(
     "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"
@@ -53,3 +53,20 @@ def test_the_worst_comes_first():
         replace(other(3.0, "fail"), id="c"),
     ]
     assert [change.id for change in changes(rows, new)] == ["c", "b", "a"]
+
+
+def test_by_how_much_a_figure_moved():
+    (one,) = changes([GAP], [other(6.0)])
+    assert one.as_dict()["moved"] == "+1.00 mm"
+    (gone,) = changes([GAP], [])
+    assert gone.moved == "–"
+
+
+def test_what_is_near_its_limit():
+    """A tenth of 4 mm is 0.4 mm."""
+    assert near_limit(other(4.3))
+    assert not near_limit(other(4.5))
+    assert near_limit(other(9.0, "warn"))
+    assert near_limit(other(3.0, "fail"))
+    assert near_limit(replace(GAP, measured=None, margin=None, verdict="not_measured"))
+    assert not near_limit(replace(GAP, margin=None, target=Limits(""), comparison="none"))

@@ -52,6 +52,16 @@ def test_only_the_first_state_has_none_before_it(state, sections):
     assert state.section("changes")["first"] is False
 
 
+def test_what_moved_since_the_file_was_opened_stays_told(state, sections):
+    walls = [replace(CHECK, measured=v, margin=v - 4.0) for v in (5.0, 6.0, 6.0, 4.1)]
+    sections.judged(Judged((walls[0],), 0.1), (), 0.5)
+    for before, now in zip(walls[:-1], walls[1:], strict=True):
+        sections.judged(Judged((now,), 0.1), (), 0.5, (before,))
+    (row,) = state.section("changes")["opened"]
+    assert (row["former"], row["new"]) == ("5.00 mm", "4.10 mm")
+    assert state.section("verdict")["near"] == ["gap"]
+
+
 def test_masses_are_shown_where_there_are_some_and_gone_where_there_are_none(state, sections):
     empty = replace(CHECK, id="mass.empty", measured=130.0, unit="kg")
     sections.judged(Judged((CHECK, empty), 0.1), (), 0.5, (replace(empty, measured=128.5),))
@@ -94,10 +104,10 @@ def test_what_is_missing_after_the_verdict_is_told_apart(state, sections):
 
 
 def test_fields_are_told_of_only_when_they_differ(state, sections):
-    for rows, stamp in (([{"key": "a"}], 1), ([{"key": "a"}], 1), ([{"key": "b"}], 2)):
-        sections.fields(rows)
+    for key, stamp in (("a", 1), ("a", 1), ("b", 2)):
+        sections.fields([{"key": key, "table": ""}])
         assert state.section("fields") == {"stamp": stamp}
-    assert state.body("fields") == b'[{"key":"b"}]'
+    assert state.body("fields") == b'[{"key":"b","table":""}]'
 
 
 def test_a_lost_builder_is_noted_until_the_next_verdict(state, sections):

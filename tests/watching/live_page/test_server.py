@@ -41,6 +41,22 @@ class Editor:
         self.asked.append("undo")
         return {"key": "a", "written": "", "undo": ""}
 
+    def redo(self):
+        self.asked.append("redo")
+        return {"key": "a", "written": "", "undo": ""}
+
+    def keep(self, name):
+        self.asked.append(("keep", name))
+        return {"name": name}
+
+    def come_back(self, name):
+        self.asked.append(("come back", name))
+        return {"name": name, "changed": True, "undo": ""}
+
+    def lines(self, changes):
+        self.asked.append(("lines", changes))
+        return {"pod": {}}
+
 
 @contextmanager
 def serving():
@@ -444,3 +460,53 @@ def test_two_runs_share_no_secret(served):
     assert len({server.key, server.token, other.key, other.token}) == 4
     assert min(len(key) for key in (other.key, other.token)) >= 32
     other.stop()
+
+
+POSTED = {
+    "redo": ({}, "redo"),
+    "keep": ({"name": "longer nose"}, ("keep", "longer nose")),
+    "come-back": ({"name": "longer nose"}, ("come back", "longer nose")),
+    "lines": ({"changes": {"pod.wall": "5 mm"}}, ("lines", {"pod.wall": "5 mm"})),
+}
+
+
+def posted(server, path, given, **replaced):
+    raw = json.dumps(given).encode()
+    headers = {
+        "Origin": f"http://127.0.0.1:{server.port}",
+        "Content-Type": "application/json",
+        "Content-Length": str(len(raw)),
+        "X-Geomgen-Token": server.token,
+    }
+    headers |= {name.replace("_", "-"): value for name, value in replaced.items()}
+    return ask(server, f"/{server.key}/{path}", "POST", raw, headers)[0]
+
+
+@pytest.mark.parametrize("path", POSTED)
+def test_all_that_is_posted_is_guarded_as_a_change_is(served, path):
+    server, _, editor = served
+    given, asked = POSTED[path]
+    assert posted(server, path, given) == 200
+    assert editor.asked == [asked]
+    assert posted(server, path, given, Origin="https://evil.example") == 403
+    assert posted(server, path, given, X_Geomgen_Token="x") == 403
+    assert posted(server, path, given, Host="evil.example") == 421
+    assert ask(server, f"/{server.key}/{path}")[0] == 404
+    assert len(editor.asked) == 1
+
+
+@pytest.mark.parametrize(
+    ("path", "given"),
+    [
+        ("keep", {}),
+        ("keep", {"name": 1}),
+        ("keep", {"name": "a", "more": 1}),
+        ("come-back", {"name": "\ud800"}),
+        ("lines", {"changes": []}),
+        ("lines", {"changes": {"a": 1}}),
+        ("lines", {"changes": {str(i): "" for i in range(21)}}),
+    ],
+)
+def test_what_is_no_state_and_no_lines_is_refused(served, path, given):
+    assert posted(served[0], path, given) == 400
+    assert served[2].asked == []

@@ -30,31 +30,45 @@
     return m("input", { id, type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", maxlength: "300", enterkeyhint: "done" });
   }
 
-  // Elements are made when they are first seen: a file has some hundred values.
+  // Elements are made when they are first seen: a file has some hundred values. What is said of a
+  // value stands in one place for all, `hand`: that of the value which the hand is at.
   function build(one) {
     const field = one.field, id = "field-" + field.key, name = field.name.replaceAll("_", " ");
+    const item = /\.(\d+)$/.exec(field.table);
+    const called = name + (item ? ", " + field.title.split(", ").pop() : "");
     const input = control(field, id);
-    const said = m("p", { id: id + "-said" }), where = m("p", {});
+    const said = m("p", { id: id + "-said" }), where = m("p", { class: "where" });
     const note = m("p", { class: "note", id: id + "-note", role: "status" }), wrong = m("p", { class: "refusal", id: id + "-wrong", role: "alert" });
     input.setAttribute("aria-describedby", [note.id, wrong.id, said.id].join(" "));
-    const slider = chosen(field) ? null : m("input", { type: "range", "aria-label": name + ", slider" });
-    const element = m("div", { class: "field", "data-key": field.key }, m("label", { for: id }, name),
-      m("div", { class: "entry" }, input), note, wrong, slider, said, where);
-    Object.assign(one, { input, element, said, where, note, wrong, slider });
+    const slider = chosen(field) ? null : m("input", { type: "range", "aria-label": called + ", slider" });
+    const element = m("div", { class: field.kind === "text" || chosen(field) ? "field words" : "field", "data-key": field.key }, m("label", { for: id }, m("span", { class: "short" }, name), item ? m("span", { class: "unseen" }, called.slice(name.length)) : null),
+      m("div", { class: "entry" }, input), wrong);
+    const detail = m("div", { class: "detail", "data-of": field.key }, m("p", { class: "title" }, m("b", {}, called), " ", m("code", {}, field.key)), note, slider, said, where);
+    Object.assign(one, { input, element, detail, said, where, note, wrong, slider });
     input.addEventListener("input", () => { edited(one); wait(one, TYPED, () => live.ask("read " + field.key, () => look(one))); });
     input.addEventListener("change", () => { if (one.dirty && one.asked !== input.value) commit(one); });
     input.addEventListener("keydown", (event) => keyed(one, event));
-    element.addEventListener("focusin", () => { if (!one.sitting) one.sitting = run + "-" + (sittings += 1); });
-    // Only then does the browser say where the focus went; from field to slider is the same sitting.
-    element.addEventListener("focusout", () => setTimeout(() => {
-      if (element.contains(document.activeElement)) return;
-      flush(one);
-      one.left = true;
-    }));
+    element.addEventListener("focusin", () => { hand(one); live.mean(one.field, 0); });
+    element.addEventListener("pointerenter", () => live.mean(one.field));
+    [element, detail].forEach((part) => {
+      part.addEventListener("focusin", () => { if (!one.sitting) one.sitting = run + "-" + (sittings += 1); });
+      // Only then does the browser say where the focus went; from field to slider is the same sitting.
+      part.addEventListener("focusout", () => setTimeout(() => {
+        if (element.contains(document.activeElement) || detail.contains(document.activeElement)) return;
+        flush(one);
+        one.left = true;
+      }));
+    });
     if (slider) slider.addEventListener("input", () => stepped(one));
   }
 
+  function hand(one) {
+    const place = live.at("hand");
+    if (place.firstChild !== one.detail) place.replaceChildren(one.detail);
+  }
+
   function edited(one) {
+    hand(one);
     one.dirty = true;
     one.asked = null;
     if (one.left) { one.left = false; one.sitting = run + "-" + (sittings += 1); }
@@ -157,13 +171,16 @@
       ? "; from " + withUnit(field, field.low) + " to " + withUnit(field, field.high) : "") +
       (field.kind === "number or word" ? '; or "' + field.words[0] + '"' : "") +
       (field.source ? "; limit from: " + field.source : "");
-    one.where.textContent = field.key + ", " + (field.file === "default" ? "left to its default"
+    one.where.textContent = (field.file === "default" ? "left to its default"
       : fixed ? "set on the command line" : field.file + (field.line ? ", line " + field.line : ""));
+    const moved = one.opened !== undefined && one.opened !== field.written;
+    one.element.classList.toggle("moved", moved);
+    input.title = moved ? field.key + ": " + one.opened + " when this page was opened" : field.key;
     if (one.dirty) return;
     if (one.held && one.held.written !== field.written && Date.now() < one.held.until) return;
     if (one.held && one.held.written !== field.written) one.note.textContent = "";
-    one.wrong.textContent = "";
-    input.removeAttribute("aria-invalid");
+    one.wrong.textContent = one.blame || "";
+    if (one.blame) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
     if (input.value !== field.written) input.value = field.written;
     if (!slider) return;
     slider.hidden = !slides(field);
@@ -179,6 +196,7 @@
     fill,
     flush,
     made: (field) => ({ field, element: null, dirty: false, missed: false, sitting: "", steps: false }),
+    blame: (one, words) => { one.blame = words; fill(one); },
     // What is changed after this is another step for undo.
     leave: (one) => { flush(one); one.left = true; },
     // What was told of it holds no more: the file says something else now.

@@ -33,7 +33,7 @@
     const title = status.title ? status.title + " (" + status.name + "), revision " + status.letter + " of the design · " + status.file : status.file;
     live.at("project").textContent = title;
     document.title = (now.verdict ? (age() ? "…" : now.verdict.sign) + " " : "") + (status.title || status.file) + ": watched";
-    live.showUndo(status.undo);
+    live.showHistory(status);
     showAges();
   }
 
@@ -72,20 +72,37 @@
   }
   live.showAges = showAges;
 
+  // What is refused or can't be built is said where the hand was, too: at the value that the refusal
+  // names, or at the one changed last, if that may be the cause.
+  function blame(error) {
+    const one = error && !error.checked ? error : null;
+    if (one && one.error === "parameter") {
+      const first = (one.errors || [one]).find((each) => live.fieldOf(each.key));
+      live.blame(first ? first.key : "", first ? "In the file: " + first.problem + (first.written ? " (" + first.written + ")" : "") : "");
+      return;
+    }
+    if (!one || one.error !== "geometry") { live.blame("", ""); return; }
+    const last = now.status && now.status.undo ? now.status.undo.split(": ")[0] : "";
+    const named = one.look_at || [];
+    const own = last && (!named.length || named.some((key) => live.within(last, key)));
+    live.blame(own ? last : named.find((key) => live.fieldOf(key)) || last, "Can't be built: " + one.problem + ". The last good state stands.");
+  }
+
   function showError(error) {
     const box = live.at("error");
     box.hidden = !error;
+    blame(error);
     if (!error) { live.at("error-rows").replaceChildren(); return; }
     const m = live.made;
     const heads = { parameter: "The file is refused", geometry: "A part can't be built", fault: "A fault of geomgen" };
     live.at("error-head").textContent = error.checked ? "Checked, but not drawn to the end" : heads[error.error] || "Something went wrong";
     live.at("error-keeps").textContent = error.checked
-      ? "The checks below are those of the file as saved; its model or drawings are missing."
-      : now.verdict ? "Below stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
+      ? "The checks are those of the file as saved; its model or drawings are missing."
+      : now.verdict ? "Shown stays the last good state, revision " + now.verdict.revision + "." : "There is no good state yet.";
     const rows = (error.errors || [error]).slice(0, 25).map((one) => {
       const place = [one.file, one.line ? "line " + one.line : "", one.part || ""].filter(Boolean).join(", ");
       const facts = [["written", one.written], ["allowed", one.allowed], ["step", one.step],
-        ["look at", (one.where || one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
+        ["look at", (one.look_at || []).join(", ")], ["do", one.advice]].filter(([, text]) => text);
       return m("li", {}, m("strong", {}, [place, one.key, one.problem].filter(Boolean).join(": ")),
         facts.length ? m("dl", {}, ...facts.flatMap(([name, text]) => [m("dt", {}, name), m("dd", {}, text)])) : null);
     });
@@ -100,7 +117,7 @@
     error: showError,
     model: (value) => { live.showModel(value); },
     drawings: (value) => live.showDrawings(value),
-    fields: (value) => { live.showFields(value); },
+    fields: (value) => { Promise.resolve(live.showFields(value)).then(() => blame(now.error)); },
   };
 
   function take(name, text) {

@@ -5,9 +5,10 @@
     "front-quarter": [-0.72, -0.62, 0.32], "rear-quarter": [0.72, -0.62, 0.32],
     left: [0, -1, 0], front: [-1, 0, 0], above: [-0.001, 0, 1],
   };
-  const FAR = 1.0, SEEN_THROUGH = 0.22;
+  const FAR = 1.0, SEEN_THROUGH = 0.22, STILL = 5, FOUND = 1500;
   const view = live.at("view"), told = live.at("told"), hidden = new Set();
   let direction = LOOKS["front-quarter"], distance = null, centre = [0, 0, 0], chosen = null;
+  let lit = [], marks = [];
   let revision = 0, old = 0, room = null, places = [], data = [], pressure = null, pressed = "", wanted = 0, drawing = Promise.resolve();
 
   // The viewer is the largest of the scripts and comes last.
@@ -19,7 +20,8 @@
   const unit = (v) => { const n = Math.hypot(...v) || 1; return v.map((c) => c / n); };
   const xyz = (v) => ({ x: v[0], y: v[1], z: v[2] });
   const colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
-  const far = () => FAR * Math.max(1, 1.5 * view.clientHeight / Math.max(1, view.clientWidth));
+  // A flat machine may be looked at from nearer in a wide view than a tall one.
+  const far = () => FAR * Math.max(0.55 + 0.85 * room.z.share, 1.5 * view.clientHeight / Math.max(1, view.clientWidth));
 
   function camera() {
     const way = unit(direction);
@@ -55,6 +57,9 @@
 
   function dressed() {
     const thin = live.at("see-through").checked;
+    const inside = lit.length ? live.boxOf(lit) : null;
+    // What is meant is seen through the parts that hold it.
+    const holds = (meta) => inside && !lit.includes(meta.part) && live.boxOf([meta.part]).every(([low, high], i) => low <= inside[i][0] && high >= inside[i][1]);
     const spans = live.at("show-spans").checked, openings = live.at("show-openings").checked;
     return data.map((trace) => {
       const meta = trace.meta;
@@ -62,12 +67,16 @@
         : meta.part ? !hidden.has(meta.part) && !(pressed && pressure.felt.includes(meta.part))
         : meta.check === chosen || (meta.kind === "span" ? spans : openings);
       const solid = trace.opacity === undefined ? 1 : trace.opacity;
-      const own = {};
+      const made = { ...trace, visible, opacity: meta.part && (thin || holds(meta)) ? Math.min(solid, SEEN_THROUGH) : solid };
       // The swept volume, seen through, is felt as a disc.
-      if (pressed && meta.part && trace.opacity === 1) own.color = pressure.unfelt;
-      if (pressed && meta.states) own.intensity = meta.states[pressed];
-      return { ...trace, ...own, visible, opacity: meta.part && thin ? Math.min(solid, SEEN_THROUGH) : solid };
-    });
+      if (pressed && meta.part && trace.opacity === 1) made.color = pressure.unfelt;
+      if (pressed && meta.states) made.intensity = meta.states[pressed];
+      if (!meta.part) return made;
+      // Only what can be pointed at is looked for under the pointer.
+      made.hoverinfo = solid < 1 ? "skip" : "none";
+      return lit.includes(meta.part) ? { ...made, color: colour("--lit"), opacity: Math.max(made.opacity, 0.6) } : made;
+    }).concat(marks.map((mark) => ({ type: "scatter3d", mode: "lines", hoverinfo: "skip", showlegend: false, meta: { mark: true },
+      x: mark.map((p) => p[0]), y: mark.map((p) => p[1]), z: mark.map((p) => p[2]), line: { width: 5, color: colour("--lit-line") } })));
   }
 
   // One drawing at a time, and only the newest one that was asked for.
@@ -77,9 +86,64 @@
     view.dataset.settled = "no";
     drawing = drawing.then(() => {
       if (mine !== wanted) return null;
-      return Plotly.react(view, dressed(), layout(), { displayModeBar: false, responsive: true, scrollZoom: true });
+      return Plotly.react(view, dressed(), layout(), { displayModeBar: false, responsive: true, scrollZoom: true }).then(listen);
     }).then(() => { if (mine === wanted) view.dataset.settled = "yes"; }).catch(failed);
   }
+
+  new ResizeObserver(() => { if (view.layout && window.Plotly) Plotly.Plots.resize(view); }).observe(view);
+  let listening = false, under = null, awaited = null, pressed = null;
+  function listen() {
+    if (listening) return;
+    listening = true;
+    view.on("plotly_hover", (event) => {
+      const hit = event.points.find((point) => point.data && point.data.meta && point.data.meta.part);
+      under = hit ? hit.data.meta.part : null;
+      if (awaited) { awaited(under); awaited = null; }
+    });
+    view.on("plotly_unhover", () => { under = null; });
+  }
+
+  // A press that does not turn the model points at the part under it. The viewer looks for that part
+  // when the pointer rests and tells it as hovering; where it has not yet, its next word is awaited.
+  view.addEventListener("pointerdown", (event) => { pressed = { x: event.clientX, y: event.clientY }; awaited = null; }, true);
+  view.addEventListener("pointerup", (event) => {
+    const still = pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) < STILL;
+    pressed = null;
+    if (!still || event.button) return;
+    if (under) { live.pick(under); return; }
+    const mine = awaited = (part) => { if (part) live.pick(part); };
+    setTimeout(() => { if (awaited === mine) awaited = null; }, FOUND);
+  }, true);
+
+  // Parts in the colour of what is meant, and lines that show where a number stands.
+  live.light = function (parts, lines) {
+    if (JSON.stringify([parts, lines]) === JSON.stringify([lit, marks])) return;
+    lit = parts; marks = lines;
+    look(); draw();
+  };
+  live.partNames = () => data.filter((trace) => trace.meta.part).map((trace) => trace.meta.part);
+
+  // The box of some parts [mm]: where a plane is drawn.
+  live.boxOf = function (parts) {
+    const some = data.filter((trace) => trace.meta.part && (!parts.length || parts.includes(trace.meta.part)));
+    const whole = some.length ? some : data.filter((trace) => trace.meta.part);
+    return "xyz".split("").map((axis) => {
+      const values = whole.flatMap((trace) => { const all = numbers(trace[axis]); return [least(all), most(all)]; });
+      return [Math.min(...values), Math.max(...values)];
+    });
+  };
+  const boxes = new Map();
+  function numbers(packed) {
+    if (!packed.bdata) return packed;
+    if (!boxes.has(packed.bdata)) {
+      const raw = Uint8Array.from(atob(packed.bdata), (c) => c.charCodeAt(0));
+      const all = new Float32Array(raw.buffer);
+      boxes.set(packed.bdata, [least(all), most(all)]);
+    }
+    return boxes.get(packed.bdata);
+  }
+  const least = (all) => all.reduce((a, b) => Math.min(a, b), Infinity);
+  const most = (all) => all.reduce((a, b) => Math.max(a, b), -Infinity);
 
   function failed(why) {
     view.dataset.model = "none";
@@ -119,8 +183,10 @@
     live.at("pressure").hidden = !pressure;
     press(pressure && pressure.states.some((one) => one.name === pressed) ? pressed : "");
     data = scene.traces;
+    boxes.clear();
     if (distance === null) distance = far();
     partList(scene.parts);
+    live.relight();
     live.markPlaces();
     draw();
     await drawing;
@@ -149,19 +215,32 @@
   }
   live.markTold = function (since) { old = since; tell(); };
 
+  // Square to the line between the two closest points, from behind, the side and a little above.
+  function across(place) {
+    const [x, y, z] = LOOKS["rear-quarter"];
+    const usual = unit([x, place.at[1] > 1 ? -y : y, z]);
+    const span = data.find((trace) => trace.meta.check === place.id && trace.meta.kind === "span");
+    if (!span) return usual;
+    const way = ["x", "y", "z"].map((axis) => span[axis][1] - span[axis][0]);
+    if (Math.hypot(...way) < 1e-6) return usual;
+    const along = unit(way), share = along.reduce((sum, c, i) => sum + c * usual[i], 0);
+    const square = usual.map((c, i) => c - share * along[i]);
+    return Math.hypot(...square) < 0.2 ? usual : unit(square);
+  }
+
   live.markPlaces = function () {
     const known = new Set(places.map((place) => place.id));
-    live.all("[data-show]").forEach((link) => { link.hidden = !known.has(link.dataset.show); });
+    live.all("[data-show]").forEach((name) => { name.disabled = !known.has(name.dataset.show); });
   };
 
   live.show = function (id) {
     const place = places.find((one) => one.id === id);
     if (!place || !room) return;
     chosen = id;
+    live.pane("model");
     centre = placed(place.at);
     distance = Math.max(0.12, 3.2 * place.reach / room.longest);
-    const [x, y, z] = LOOKS["rear-quarter"];
-    direction = [x, place.at[1] > 1 ? -y : y, z];
+    direction = across(place);
     live.at("see-through").checked = true;
     tell();
     moved();

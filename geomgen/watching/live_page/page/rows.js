@@ -1,4 +1,4 @@
-// Checks, changes and drawings as elements; every text goes in as text, never as markup.
+// Checks, balance and drawings as elements; every text goes in as text, never as markup.
 "use strict";
 const live = {
   at: (id) => document.getElementById(id),
@@ -6,6 +6,8 @@ const live = {
 };
 (function () {
   const kept = new Map();
+  let near = new Set(), filter = "near";
+  live.moved = new Set();
 
   live.made = function (name, attributes, ...inside) {
     const element = document.createElement(name);
@@ -17,25 +19,20 @@ const live = {
     return element;
   };
 
-  function figures(check) {
-    const rest = (check.limit ? "; " + check.limit : "") + (check.margin ? "; margin " + check.margin : "");
-    return live.made("p", { class: "figures" }, live.made("b", {}, check.measured), rest);
-  }
-
+  // The name of a figure is what is pressed: the model turns to where it was measured.
   function row(check) {
     const m = live.made;
-    const show = m("a", { class: "show", href: "#model", "data-show": check.id, hidden: true }, "Show in the model");
-    show.addEventListener("click", () => live.show(check.id));
-    const more = m("div", { class: "more" }, show, check.where ? m("span", {}, check.where) : null,
-      check.note ? m("span", {}, m("strong", {}, "Note: "), check.note) : null);
-    if (check.details.length) {
-      more.append(m("details", {}, m("summary", {}, "How it was measured, and why this limit"),
-        m("ul", {}, ...check.details.map((line) => m("li", {}, line)))));
-    }
+    const name = m("button", { type: "button", class: "name", "data-show": check.id, disabled: true }, check.what);
+    name.addEventListener("click", () => live.show(check.id));
+    const told = [check.where && "Where: " + check.where, check.note && "Note: " + check.note, ...check.details].filter(Boolean);
+    const more = m("details", { class: "more" }, m("summary", { "aria-label": check.id + ": where, how it was measured, why this limit" }, m("code", {}, check.id), check.note ? " note" : ""),
+      m("ul", {}, ...told.map((line) => m("li", {}, line))));
     return m("li", { id: "check-" + check.id, class: check.kind },
-      m("div", {}, m("h4", {}, check.what), m("code", {}, check.id)),
-      m("p", { class: "verdict" }, m("span", { "aria-hidden": "true" }, check.sign), " " + check.word),
-      figures(check), m("div", {}, check.bar ? checkBar(check) : ""), more);
+      m("h4", {}, m("span", { class: "sign", "aria-hidden": "true" }, check.sign + " "), name),
+      m("p", { class: "figures" }, m("span", { class: "verdict" }, check.word),
+        check.first_answer ? m("span", { class: "first" }, "first answer") : "", " ", m("b", {}, check.measured),
+        [check.limit, check.margin && "margin " + check.margin].filter(Boolean).map((text) => "; " + text).join("")),
+      m("div", { class: "scale" }, check.bar ? checkBar(check) : ""), told.length ? more : m("code", {}, check.id));
   }
 
   // A row that reads the same stays the same element: what is open in it stays open.
@@ -54,47 +51,71 @@ const live = {
     const head = live.at("verdict");
     head.className = verdict.worst;
     head.dataset.sign = verdict.sign;
-    if (head.textContent !== verdict.sentence) head.textContent = verdict.sentence;
+    if (head.textContent !== verdict.sentence) head.textContent = head.title = verdict.sentence;
     head.dataset.revision = verdict.revision;
     live.at("counts").textContent = verdict.counts;
-    live.at("notices").replaceChildren(...verdict.notices.map((line) =>
-      live.made("p", {}, live.made("strong", {}, "NOTICE "), line)));
-    live.at("groups").replaceChildren(...verdict.groups.map((group) => live.made("div", {},
-      live.made("h3", {}, group.title + " (" + group.checks.length + ")"),
+    const notices = live.at("notices"), many = verdict.notices.length, open = notices.querySelector("details[open]");
+    notices.replaceChildren(many ? live.made("details", { class: "more", open: Boolean(open) },
+      live.made("summary", {}, many + (many === 1 ? " notice" : " notices")),
+      ...verdict.notices.map((line) => live.made("p", {}, live.made("strong", {}, "NOTICE "), line))) : "");
+    live.at("group-list").replaceChildren(...verdict.groups.map((group) => live.made("div", { class: "group", "data-title": group.title }, live.made("h3", {}),
       live.made("ol", { class: "checks" }, ...group.checks.map(rowOf)))));
+    near = new Set(verdict.near);
+    live.sift();
     live.markPlaces();
   };
 
-  function changed(row) {
-    const m = live.made;
-    const link = m("a", { href: "#check-" + row.id }, row.what);
-    return m("tr", { class: row.mood }, m("th", { scope: "row" }, link, m("br"), m("code", {}, row.id)),
-      m("td", { class: "number" }, row.former), m("td", { class: "number" }, row.new),
-      m("td", { class: "number" }, row.margin || "–"),
-      m("td", { class: "tone " + row.kind }, m("span", { "aria-hidden": "true" }, row.sign), " " + row.words));
-  }
-
-  live.showChanges = function (changes) {
-    if (!changes) return;
-    const seconds = changes.seconds.toFixed(1) + " s after the save";
-    const parts = changes.made + " steps made, " + changes.kept + " taken from before";
-    const many = changes.rows.length;
-    live.at("changes-words").textContent = changes.first
-      ? "Revision " + changes.revision + ", the first state seen: " + seconds.replace("the save", "the start") + " (" + parts + ")."
-      : "Revision " + changes.revision + ", " + seconds + " (" + parts + "): " +
-        (many ? many + (many === 1 ? " figure differs" : " figures differ") + " from the state before." : "no figure differs from the state before.");
-    live.at("changes-rows").replaceChildren(...changes.rows.map(changed));
-    live.at("changes-table").hidden = !many;
-    live.all("ol.checks > li.new").forEach((one) => one.classList.remove("new"));
-    changes.rows.forEach((one) => {
-      const element = live.at("check-" + one.id);
-      if (element) element.classList.add("new");
+  // Which checks are shown: those at their limit, those that moved, all.
+  live.sift = function () {
+    const wanted = { near: (id) => near.has(id), new: (id) => live.moved.has(id), all: () => true };
+    let shown = 0;
+    kept.forEach(({ element }, id) => {
+      const here = element.isConnected;
+      element.hidden = !wanted[filter](id);
+      element.classList.toggle("new", live.moved.has(id));
+      shown += here && !element.hidden;
     });
+    live.all("#group-list > .group").forEach((group) => {
+      const many = group.querySelectorAll("li[id]:not([hidden])").length;
+      group.hidden = !many;
+      group.querySelector("h3").textContent = group.dataset.title + " (" + many + ")";
+    });
+    const all = live.all("#group-list > .group li[id]").length;
+    const none = live.at("none-near");
+    none.hidden = Boolean(shown || !all);
+    none.textContent = filter === "near" ? "No figure fails or has less than a tenth of its limit to spare." : "No figure moved with the last change.";
+    live.at("near-many").textContent = all ? near.size : "";
+    live.at("new-many").textContent = all ? live.moved.size : "";
+    live.at("all-many").textContent = all || "";
+  };
+  live.filter = function (name) {
+    filter = name;
+    live.all("[data-filter]").forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.filter === name)));
+    live.sift();
+  };
+  live.all("[data-filter]").forEach((button) => button.addEventListener("click", () => live.filter(button.dataset.filter)));
+
+  // One check of them all, wherever it stands.
+  live.toCheck = function (id) {
+    const element = live.at("check-" + id);
+    if (!element) return;
+    if (element.hidden) live.filter("all");
+    live.pane("checks");
+    element.scrollIntoView({ block: "nearest" });
+    const name = element.querySelector(".name");
+    if (name.disabled) { name.disabled = false; name.focus(); name.disabled = true; } else name.focus();
+    live.show(id);
+  };
+
+  live.checkLink = function (row) {
+    const link = live.made("button", { type: "button", class: "name" }, row.what);
+    link.addEventListener("click", () => live.toCheck(row.id));
+    return link;
   };
 
   function balanced(row) {
     const m = live.made;
-    const link = m("a", { href: "#check-" + row.id }, row.what);
+    const link = live.checkLink(row);
     return m("tr", {}, m("th", { scope: "row" }, link, row.where ? m("span", { class: "key" }, row.where) : ""),
       m("td", { class: "number", "data-name": "now" }, row.measured),
       m("td", { class: "number", "data-name": "moved by" }, row.moved),
@@ -104,7 +125,7 @@ const live = {
   }
 
   live.showBalance = function (balance) {
-    live.at("balance").hidden = live.at("balance-link").hidden = !balance;
+    live.at("balance").hidden = live.at("balance-tab").hidden = !balance;
     if (!balance) return;
     live.at("balance-rows").replaceChildren(...balance.rows.map(balanced));
     live.at("balance-loadings").hidden = !balance.envelope;

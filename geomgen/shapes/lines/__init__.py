@@ -1,0 +1,1 @@
+"""Control stations of the bodies on lines, read off the records: no geometry kernel."""

@@ -1,0 +1,77 @@
+"""From the parts of whole machines to the tables of their numbers."""
+
+import pytest
+from watched_aircraft import CONFIGS
+
+from geomgen.parameters.editing.field_list import fields_of
+from geomgen.parameters.reading.inheritance import read_with_bases
+from geomgen.parameters.reading.loading import records_of
+from geomgen.watching.live_page.part_tables import part_rules, tables_of, within
+
+# What the builds of the examples are made of.
+SALTMARSH = [
+    "pod",
+    "exit",
+    "tail_fairing",
+    "scoop_cheek_right",
+    "scoop_cheek_left",
+    "firewall",
+    "wing",
+    "boom_right",
+    "boom_left",
+    "tailplane",
+    "fin_right",
+    "fin_left",
+    "pylon",
+    "engine",
+    "tank_main",
+    "prop_disc",
+    "spinner",
+    "wheel_main_right",
+    "wheel_main_left",
+    "wheel_nose",
+    "leg_main_right",
+    "leg_main_left",
+    "leg_nose",
+]
+CUT = ["wing_outer_left", "boom_fore_right", "ventral_fin_left"]
+
+
+@pytest.fixture(scope="module")
+def rows():
+    file = CONFIGS / "saltmarsh.toml"
+    tables, origins = read_with_bases(file)
+    p = records_of(tables, origins, file.parent)
+    return [field.as_dict() for field in fields_of(p, tables, origins)]
+
+
+def test_every_part_leads_to_numbers_that_are_there(rows):
+    rules, tables = part_rules(rows), {row["table"] for row in rows}
+    for part in (*SALTMARSH, *CUT):
+        found = tables_of(part, rules)
+        assert found, part
+        assert any(within(table, found[0]) for table in tables), part
+
+
+@pytest.mark.parametrize(
+    ("part", "tables"),
+    [
+        ("wheel_main_left", ["gear.wheels.0"]),
+        ("wheel_nose", ["gear.wheels.1"]),
+        ("leg_nose", ["gear.wheels.1.leg"]),
+        ("tank_main", ["tanks.0"]),
+        ("fin_right", ["fins"]),
+        ("something", []),
+    ],
+)
+def test_an_item_of_a_list_has_its_own(rows, part, tables):
+    assert tables_of(part, part_rules(rows)) == tables
+
+
+def test_control_places_know_where_they_stand(rows):
+    at = {row["key"]: row["mm"] for row in rows}
+    assert (at["firewall.station"], at["pod.nose"], at["flight.climb_speed"]) == (
+        1800.0,
+        None,
+        None,
+    )
