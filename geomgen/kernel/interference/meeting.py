@@ -8,7 +8,7 @@ when the gap between two meshes is more than the two deviations together, the so
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import reduce
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import shapely
@@ -16,12 +16,13 @@ from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
-from geomgen.arrays import Ints
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.interference.depth import Deepest, MeshSkin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.second_library import cross_section, hull_of, second_library
@@ -56,9 +57,56 @@ class Body:
     deviation: float
     hull: Any
 
+    @property
+    def part(self) -> MeshPart | None:
+        """Return the body that it is a first answer's of; None where its solid is known."""
+        return None
+
+    @property
+    def first(self) -> bool:
+        """Say whether its mesh is all that is known of it."""
+        return self.part is not None
+
+    @property
+    def shape(self) -> TopoDS_Shape:
+        """Return its solid; of a first answer's the part that stands for it."""
+        return self.solid if self.part is None else cast(TopoDS_Shape, self.part)
+
+    def off_at(self, points: Floats) -> Floats:
+        """Return how far its mesh may be off at places of it (n, 3) [mm]."""
+        return np.full(len(points), self.deviation)
+
     def __reduce__(self) -> tuple[Any, ...]:
         # The second library's mesh can't be pickled; it is made again of the same triangles.
         return body_of, (self.solid, self.mesh, self.deviation)
+
+
+class FirstBody(Body):
+    """A body of which only the mesh is known; ExactDueError where its solid is asked for."""
+
+    def __init__(self, part: MeshPart) -> None:
+        object.__setattr__(self, "_part", part)
+        object.__setattr__(self, "mesh", part.mesh)
+        object.__setattr__(self, "deviation", part.deviation)
+        object.__setattr__(self, "hull", part.hull)
+
+    @property
+    def solid(self) -> TopoDS_Shape:
+        """Raise ExactDueError."""
+        raise ExactDueError("its solid is not there yet")
+
+    @property
+    def part(self) -> MeshPart:
+        """Return the body that it is of."""
+        found: MeshPart = self.__dict__["_part"]
+        return found
+
+    def off_at(self, points: Floats) -> Floats:
+        """Return how far its mesh may be off at places of it (n, 3) [mm]: more beside its rims."""
+        return self.part.off_at(points)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return FirstBody, (self.part,)
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:

@@ -163,4 +163,4 @@ def _named(what: str, size: float, row: Mapping[str, Any]) -> Iterator[tuple[str
     yield from ((f"{what} {pair}", float(v)) for pair, v in zip(PAIRS, row["spread"], strict=True))
 
 
-BODIES = Subject(_questions, _said)
+BODIES = Subject(_questions, _said, tells=True)
