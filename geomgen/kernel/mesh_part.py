@@ -10,11 +10,13 @@ import numpy as np
 from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.mesh import Mesh, cross
-from geomgen.kernel.second_library import hull_of
+from geomgen.kernel.second_library import hull_of, solid_of
 
 MARK = b"geomgen mesh part 1\n"
 # So near to the centre plane a corner lies in it [mm].
 IN_CENTRE = 1e-3
+# What turns a place to its mirror image across the centre plane.
+ACROSS = np.array([1.0, -1.0, 1.0])
 # So many rims are looked at together.
 AT_ONCE = 256
 
@@ -25,6 +27,24 @@ class ExactDueError(Exception):
 
 class UnsettledError(GeometryError):
     """A step can't be made by meshes, and what it builds on is known by meshes alone."""
+
+
+@dataclass(frozen=True)
+class Shell:
+    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm]."""
+
+    vertices: Floats
+    triangles: Ints
+    off: float
+
+    @cached_property
+    def hull(self) -> Any:
+        """Return it as one of the second library's solids."""
+        return solid_of(self.vertices, self.triangles)
+
+    def mirrored(self) -> "Shell":
+        """Return its mirror image across the centre plane."""
+        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off)
 
 
 def _nowhere() -> Floats:
@@ -41,7 +61,9 @@ class MeshPart:
 
     Its skin is no farther from the solid's than `skin` [mm], but for what lies within `reaches`
     (k,) [mm] of the lines `rims` (k, 2, 3) [mm], by their ends: where two skins cross at a small
-    angle, the line in which they do is off by more than they are.
+    angle, the line in which they do is off by more than they are. The solid lies in one of the
+    `wholes`, the body before it was cut and its mirror image, and in none of the `knives`, as far
+    as these are off.
     """
 
     vertices: Floats
@@ -49,6 +71,8 @@ class MeshPart:
     skin: float
     rims: Floats = field(default_factory=_nowhere)
     reaches: Floats = field(default_factory=_nothing)
+    wholes: tuple[Shell, ...] = ()
+    knives: tuple[Shell, ...] = ()
 
     @property
     def deviation(self) -> float:
@@ -135,10 +159,10 @@ class MeshPart:
 
     def mirrored(self) -> "MeshPart":
         """Return its mirror image across the centre plane."""
-        turn = np.array([1.0, -1.0, 1.0])
         return replace(
-            self, vertices=self.vertices * turn, triangles=self.triangles[:, ::-1],
-            rims=self.rims * turn,
+            self, vertices=self.vertices * ACROSS, triangles=self.triangles[:, ::-1],
+            rims=self.rims * ACROSS, wholes=tuple(each.mirrored() for each in self.wholes),
+            knives=tuple(each.mirrored() for each in self.knives),
         )  # fmt: skip
 
     @property
@@ -160,23 +184,31 @@ class MeshPart:
         vertices = self.vertices * flat
         count, in_centre = len(vertices), vertices[:, 1] == 0.0
         other = np.where(in_centre, np.arange(count), np.arange(count) + count)
-        both = np.concatenate([vertices, vertices * [1.0, -1.0, 1.0]])
+        both = np.concatenate([vertices, vertices * ACROSS])
         triangles = np.concatenate([own, other[own][:, ::-1]])
         used, place = np.unique(triangles, return_inverse=True)
-        rims = np.concatenate([self.rims, self.rims * [1.0, -1.0, 1.0]])
+        rims = np.concatenate([self.rims, self.rims * ACROSS])
         return replace(
             self, vertices=both[used], triangles=place.reshape(-1, 3).astype(np.int64),
-            rims=rims, reaches=np.tile(self.reaches, 2),
+            rims=rims, reaches=np.tile(self.reaches, 2), wholes=_both_sides(self.wholes),
+            knives=_both_sides(self.knives),
         )  # fmt: skip
 
     def as_bytes(self) -> bytes:
         """Return it as bytes; the same part gives the same bytes."""
         out = io.BytesIO()
         out.write(MARK)
-        for array in (self.vertices, self.triangles, self.rims, self.reaches):
+        skin, about = np.array([self.skin]), np.array([len(self.wholes), len(self.knives)])
+        arrays = [self.vertices, self.triangles, self.rims, self.reaches, skin, about]
+        for shell in (*self.wholes, *self.knives):
+            arrays += [shell.vertices, shell.triangles, np.array([shell.off])]
+        for array in arrays:
             np.save(out, np.ascontiguousarray(array), allow_pickle=False)
-        np.save(out, np.array([self.skin]), allow_pickle=False)
         return out.getvalue()
+
+
+def _both_sides(shells: tuple[Shell, ...]) -> tuple[Shell, ...]:
+    return (*shells, *(each.mirrored() for each in shells))
 
 
 def part_from(body: bytes) -> MeshPart | None:
@@ -185,5 +217,14 @@ def part_from(body: bytes) -> MeshPart | None:
         return None
     file = io.BytesIO(body)
     file.seek(len(MARK))
-    vertices, triangles, rims, reaches, skin = (np.load(file, allow_pickle=False) for _ in range(5))
-    return MeshPart(vertices, triangles, float(skin[0]), rims, reaches)
+
+    def read() -> Any:
+        return np.load(file, allow_pickle=False)
+
+    vertices, triangles, rims, reaches, skin, about = (read() for _ in range(6))
+    whole, many = int(about[0]), int(about.sum())
+    shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
+    return MeshPart(
+        vertices, triangles, float(skin[0]), rims, reaches,
+        tuple(shells[:whole]), tuple(shells[whole:]),
+    )  # fmt: skip

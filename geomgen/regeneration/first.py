@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from geomgen.measurements.record import Measurement
 
 # Skins are cut and measured on meshes within this [mm]: own choice, between time and bounds.
-TOLERANCE = 0.2
+TOLERANCE = 0.1
 JOBS = 2
 
 

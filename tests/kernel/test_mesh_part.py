@@ -32,7 +32,8 @@ def test_moments_agree_with_the_exact_ones_within_their_bounds(trough):
 
 def test_doubled_half_has_no_cap_and_twice_the_volume(trough):
     whole = doubled(trough, "b")
-    assert capped(trough) and not capped(whole)
+    assert capped(trough)
+    assert not capped(whole)
     assert whole.volume == pytest.approx(2 * trough.volume, rel=1e-9)
     assert whole.centre[1] == pytest.approx(0.0, abs=1e-9)
     assert str(whole.hull.status()).endswith("NoError")
@@ -40,14 +41,17 @@ def test_doubled_half_has_no_cap_and_twice_the_volume(trough):
 
 def test_bytes_mirror_and_box(trough):
     again = solid_from(shape_bytes(trough))
-    assert shape_bytes(again) == shape_bytes(trough) and len(again.rims) == len(trough.rims)
+    assert shape_bytes(again) == shape_bytes(trough)
+    assert len(again.rims) == len(trough.rims)
     other = mirrored(trough)
-    assert other.volume == pytest.approx(trough.volume) and other.centre[1] == -trough.centre[1]
+    assert other.volume == pytest.approx(trough.volume)
+    assert other.centre[1] == -trough.centre[1]
     low = loose_box(trough).low
     assert low[0] == pytest.approx(-trough.deviation)
 
 
 def test_point_inside_outside_and_beside_the_skin(trough):
-    assert trough.holds((50.0, 50.0, 20.0)) and not trough.holds((50.0, 5.0, 35.0))
+    assert trough.holds((50.0, 50.0, 20.0))
+    assert not trough.holds((50.0, 5.0, 35.0))
     with pytest.raises(ExactDueError):
         trough.holds((50.0, 60.0 - 0.01, 20.0))

@@ -39,11 +39,13 @@ def test_broken_opening_is_final_and_figures_without_a_limit_decide_nothing():
     assert judged(None, None, broken=True) == "fail"
     told = Target("gap", "gap", "none", "mm", severity="info")
     (found,) = first_judged([Measurement("gap", "pod", "", 1.0, "mm", "", 9.0)], [told])
-    assert found.final and not found.waits
+    assert found.final
+    assert not found.waits
 
 
 def test_json_says_that_it_waits():
     (found,) = first_judged([], [LEAST])
     row = found.as_dict()
     assert (row["verdict"], row["final"], row["first"]) == ("waits", False, True)
-    assert found.waits and not found.fails
+    assert found.waits
+    assert not found.fails

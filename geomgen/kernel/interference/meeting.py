@@ -14,6 +14,7 @@ import numpy as np
 import shapely
 from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
+from scipy.spatial import cKDTree
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.arrays import Floats, Ints
@@ -21,6 +22,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.interference.depth import Deepest, MeshSkin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
+from geomgen.kernel.interference.surely_apart import surely_apart
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.plain import Vec3, vec
@@ -31,7 +33,7 @@ from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
-# A gap of meshes is looked for this much further out than their boxes are apart, then on [mm].
+# A gap of meshes is looked for this much further out than their boxes or corners are apart [mm].
 NEAREST = 25.0
 # Thin pieces are probed at these shares of their length, the deepest first; of those no deeper than
 # the meshes' deviations until so many prove nothing.
@@ -61,6 +63,11 @@ class Body:
     def part(self) -> MeshPart | None:
         """Return the body that it is a first answer's of; None where its solid is known."""
         return None
+
+    @property
+    def skin(self) -> float:
+        """Return how far its skin may be off [mm], but for the rims of a first answer."""
+        return self.deviation if self.part is None else self.part.skin
 
     @property
     def first(self) -> bool:
@@ -118,16 +125,20 @@ def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
 
 
 def hull_gap(a: Any, b: Any) -> float:
-    """Return the gap between two of the second library's meshes [mm], looked for ever farther out.
+    """Return the gap between two of the second library's meshes [mm].
 
-    The search begins as far out as their boxes are apart.
+    It is looked for as far out as their boxes are apart, then as far as their corners are.
     """
     low, high = np.array(a.bounding_box()).reshape(2, 3)
     bottom, top = np.array(b.bounding_box()).reshape(2, 3)
     reach = float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0))) + NEAREST
-    while (gap := float(a.min_gap(b, reach))) >= reach:
-        reach *= 2
-    return gap
+    if (gap := float(a.min_gap(b, reach))) < reach:
+        return gap
+    # No corners are nearer than the meshes: that is far enough out, and no farther than it need be.
+    one, other = (np.asarray(hull.to_mesh64().vert_properties)[:, :3] for hull in (a, b))
+    few, many = (one, other) if len(one) < len(other) else (other, one)
+    most = float(cKDTree(few).query(many)[0].min())
+    return float(a.min_gap(b, most + NEAREST))
 
 
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:
@@ -192,6 +203,8 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     slack = a.deviation + b.deviation
     low, high = a.mesh.vertices.min(axis=0) - slack, a.mesh.vertices.max(axis=0) + slack
     if np.any(b.mesh.vertices.max(axis=0) < low) or np.any(b.mesh.vertices.min(axis=0) > high):
+        return None
+    if (a.first or b.first) and surely_apart(a, b):
         return None
     shared = a.hull ^ b.hull
     if shared.is_empty() and a.hull.min_gap(b.hull, slack + 1.0) > slack:

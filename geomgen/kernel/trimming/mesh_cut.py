@@ -6,7 +6,7 @@ deviations over the sine of a.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -14,7 +14,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.arrays import Floats, Ints
 from geomgen.kernel.mesh import cross
-from geomgen.kernel.mesh_part import ExactDueError, MeshPart
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart, Shell
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.meshing.walk import partners
 from geomgen.kernel.second_library import hull_of, second_library
@@ -25,16 +25,23 @@ LEAST_SINE = 0.01
 FLAT = 1e-4
 # What is at most this share of a body is dust of the cut.
 DUST = 1e-6
+# Knives are meshed so much more finely: a joint's gap is told by them.
+FINER = 0.5
 
 
 @dataclass(frozen=True)
 class _Meshed:
-    """A body's mesh as the second library's solid, its deviation [mm], its rims."""
+    """A body's mesh as the second library's solid, its deviation [mm], its rims.
+
+    `wholes` are the body before any cut, `knives` what was cut out of it.
+    """
 
     hull: Any
     off: float
     rims: Floats
     reaches: Floats
+    wholes: tuple[Shell, ...]
+    knives: tuple[Shell, ...] = ()
 
 
 def divided(
@@ -45,11 +52,13 @@ def divided(
     ExactDueError where the meshes do not settle whether there is a piece.
     """
     own = _of(body, part, tolerance)
-    tools = [_of(knife, part, tolerance) for knife in knives]
+    tools = [_of(knife, part, FINER * tolerance) for knife in knives]
     off = max(tool.off for tool in tools)
     tool = tools[0].hull
     for other in tools[1:]:
         tool = tool + other.hull
+    shells = tuple(shell for each in tools for shell in each.wholes)
+    own = replace(own, knives=(*own.knives, *shells))
     outside = _pieces(own.hull - tool, own, off)
     shared = own.hull ^ tool
     slack = own.off + off
@@ -63,12 +72,15 @@ def divided(
 
 def _of(shape: TopoDS_Shape | MeshPart, part: str, tolerance: float) -> _Meshed:
     if isinstance(shape, MeshPart):
-        return _Meshed(shape.hull.as_original(), shape.skin, shape.rims, shape.reaches)
+        hull = shape.hull.as_original()
+        return _Meshed(hull, shape.skin, shape.rims, shape.reaches, shape.wholes, shape.knives)
     made = meshed(shape, tolerance, part=part)
     hull = hull_of(made.mesh).as_original()
     if hull.status() != second_library().Error.NoError:
         raise ExactDueError(f"its mesh is refused: {hull.status()}")
-    return _Meshed(hull, made.deviation.largest, np.zeros((0, 2, 3)), np.zeros(0))
+    off = made.deviation.largest
+    whole = Shell(made.mesh.vertices, made.mesh.triangles, off)
+    return _Meshed(hull, off, np.zeros((0, 2, 3)), np.zeros(0), (whole,))
 
 
 def _pieces(left: Any, own: _Meshed, off: float) -> list[MeshPart]:
@@ -96,6 +108,7 @@ def _piece(left: Any, own: _Meshed, off: float) -> MeshPart:
         vertices, triangles, skin,
         np.concatenate([rims[wide], own.rims[near]]),
         np.concatenate([reaches[wide], own.reaches[near]]),
+        own.wholes, own.knives,
     )  # fmt: skip
 
 

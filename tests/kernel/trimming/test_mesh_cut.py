@@ -32,7 +32,8 @@ def test_skin_lies_within_the_deviation_of_the_exact_cut_everywhere():
     exact = cut(BLOCK, [drill], "block", "drill")
     points = left.vertices
     off = left.off_at(points)
-    assert off.max() > 2.0 * left.skin and off.min() == left.skin
+    assert off.max() > 2.0 * left.skin
+    assert off.min() == left.skin
     some = np.random.default_rng(3).choice(len(points), min(60, len(points)), replace=False)
     for k in some.tolist():
         at = vertex(tuple(points[k].tolist()))
@@ -43,10 +44,12 @@ def test_skin_lies_within_the_deviation_of_the_exact_cut_everywhere():
 def test_pieces_come_largest_first_and_a_miss_cuts_nothing():
     wall = box((40.0, -9.0, -9.0), (45.0, 99.0, 99.0))
     pieces, inside = divided(BLOCK, [wall], "block", 0.2)
-    assert [round(piece.volume) for piece in pieces] == [132000, 96000] and len(inside) == 1
+    assert [round(piece.volume) for piece in pieces] == [132000, 96000]
+    assert len(inside) == 1
     away = box((200.0, 0.0, 0.0), (210.0, 9.0, 9.0))
     pieces, inside = divided(BLOCK, [away], "block", 0.2)
-    assert [round(piece.volume) for piece in pieces] == [240000] and not inside
+    assert [round(piece.volume) for piece in pieces] == [240000]
+    assert not inside
 
 
 def test_touch_is_left_to_the_exact_cut():
