@@ -4,19 +4,23 @@ The same steps and the same questions as in `regenerating.py`; what meshes do no
 and what is coarse says so by its bound.
 """
 
+import json
 import time
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from geomgen.errors import FileWriteError
-from geomgen.parameters import Parameters
+from geomgen.parameters import Parameters, as_toml
 from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.asking import Asking
 from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import Making, notices_of
 from geomgen.regeneration.store import Store
-from geomgen.verdicts.first import FirstCheck
+from geomgen.verdicts.check import Check
+from geomgen.verdicts.first import FirstCheck, strayed
 
 if TYPE_CHECKING:
     from geomgen.measurements.record import Measurement
@@ -24,6 +28,8 @@ if TYPE_CHECKING:
 # Skins are cut and measured on meshes within this [mm]: own choice, between time and bounds.
 TOLERANCE = 0.1
 JOBS = 2
+# First answers that the exact ones do not bear out are written down here, a row each.
+LOG = "first_answers.log"
 
 
 @dataclass(frozen=True)
@@ -74,3 +80,18 @@ def first_answers(
     seconds = time.perf_counter() - started
     cache = making.cache
     return FirstAnswers(checks, tuple(measured), notices, seconds, cache.made, cache.kept, why)
+
+
+def logged(
+    out: Path, p: Parameters, first: Sequence[FirstCheck], exact: Sequence[Check]
+) -> tuple[str, ...]:
+    """Return a notice of each first answer that the exact one does not bear out.
+
+    It is logged in the output folder, with the parameters; where that can't be written, it is said.
+    """
+    found = strayed(first, exact)
+    if found:
+        row = {"strayed": [asdict(each) for each in found], "parameters": as_toml(p)}
+        with suppress(OSError), (out / LOG).open("a", encoding="utf-8") as log:
+            log.write(json.dumps(row) + "\n")
+    return tuple(each.words for each in found)

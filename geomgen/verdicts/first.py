@@ -77,3 +77,59 @@ def _final(check: Check, low: Check, high: Check) -> bool:
     if bound is None or low.verdict != high.verdict:
         return False
     return abs(check.margin) > bound or (bound == 0.0 and check.margin >= 0.0)
+
+
+@dataclass(frozen=True)
+class Strayed:
+    """A first answer that the exact one does not bear out: a fault of its bound.
+
+    `first` and `exact` are figures [unit of the check], `bound` how far they may be apart.
+    """
+
+    id: str
+    unit: str
+    first: float | None
+    bound: float | None
+    exact: float | None
+    verdicts: tuple[str, str]
+
+    @property
+    def words(self) -> str:
+        """Return what is said of it."""
+        return (
+            f"{self.id}: the first answer {self.first} (± {self.bound}, {self.verdicts[0]}) is not "
+            f"borne out by the exact {self.exact} {self.unit} ({self.verdicts[1]}): a fault of "
+            "geomgen; the exact figure holds"
+        )
+
+
+def strayed(first: Sequence[FirstCheck], exact: Sequence[Check]) -> list[Strayed]:
+    """Return the first answers whose exact figure lies outside their bound, or that turned.
+
+    >>> gap = Measurement("gap", "pod", "gap", 25.0, "mm", "meshes", error_bound=0.2)
+    >>> far = Target("gap", "gap", "at least", "mm", low=20.0)
+    >>> exact = [judge([replace(gap, value=value)], [far])[0] for value in (25.1, 25.6)]
+    >>> [len(strayed(first_judged([gap], [far]), [check])) for check in exact]
+    [0, 1]
+    """
+    known = {check.id: check for check in exact}
+    pairs = [(one, known[one.check.id]) for one in first if one.check.id in known]
+    return [
+        Strayed(
+            check.id,
+            check.unit,
+            one.check.measured,
+            one.check.error_bound,
+            check.measured,
+            (one.check.verdict if one.final else WAITS, check.verdict),
+        )
+        for one, check in pairs
+        if _outside(one.check, check) or (one.final and one.check.verdict != check.verdict)
+    ]
+
+
+def _outside(first: Check, exact: Check) -> bool:
+    """Say whether two figures are farther apart than both may be off."""
+    if first.measured is None or exact.measured is None or first.error_bound is None:
+        return False
+    return abs(first.measured - exact.measured) > first.error_bound + (exact.error_bound or 0.0)

@@ -1,4 +1,4 @@
-"""Whether bodies known by their meshes alone are apart: told by what they were cut out of, and with.
+"""Whether bodies known by their meshes are apart, told by what they were cut out of and with.
 
 A rim of a first answer is off by more than its skins. But the body lies in what it was cut out of,
 and outside its knives: what stands deep enough inside a knife it can't touch.
@@ -53,7 +53,7 @@ def _inside(a: Any, b: Any, knife: Shell) -> bool:
 
 
 def surely_within(a: Any, b: Any, reach: float) -> bool:
-    """Say whether two bodies come within a reach [mm] of each other, off all rims of their meshes."""
+    """Say whether two bodies come within a reach [mm] of each other, off all rims."""
     for one, other in ((a, b), (b, a)):
         middles = one.mesh.corners.mean(axis=1)
         away, _ = cKDTree(other.mesh.vertices).query(middles)

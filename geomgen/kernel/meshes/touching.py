@@ -68,7 +68,7 @@ def touching(
         little = ~whole & (radius <= small)
         inside += [open_[whole], open_[little & (beyond <= 0.0)]]
         doubtful += float(_areas(open_[little]).sum()) * share
-        open_ = _quartered(open_[~whole & ~little])
+        open_ = _halved(open_[~whole & ~little])
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
 
 
@@ -93,11 +93,13 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
     return found
 
 
-def _quartered(triangles: Floats) -> Floats:
-    a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
-    ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
-    parts = ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))
-    return np.concatenate([np.stack(part, axis=1) for part in parts])
+def _halved(triangles: Floats) -> Floats:
+    """Return two halves of each triangle, cut across its longest side: slivers stay few."""
+    sides = np.linalg.norm(np.roll(triangles, -1, axis=1) - triangles, axis=2)
+    turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)) % 3
+    a, b, c = np.take_along_axis(triangles, turn[:, :, None], axis=1).transpose(1, 0, 2)
+    middle = (a + b) / 2
+    return np.concatenate([np.stack(half, axis=1) for half in ((a, middle, c), (middle, b, c))])
 
 
 def _areas(triangles: Floats) -> Floats:

@@ -59,7 +59,15 @@ def _inlet(
 
     plain = (passage, space, families, others)
     return MeasurementQuestion(
-        f"whole way of {passage.name}", ask, (), names, planes, plain, due=due, weight=2.0
+        f"whole way of {passage.name}",
+        ask,
+        (),
+        names,
+        planes,
+        plain,
+        due=due,
+        weight=2.0,
+        slow=True,
     )
 
 
@@ -79,7 +87,9 @@ def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQue
         return all(answers[name] is not None for name in each)
 
     plain = (passages, space, families)
-    return MeasurementQuestion(TOGETHER, ask, (), names, each, plain, due=due, weight=2.0)
+    return MeasurementQuestion(
+        TOGETHER, ask, (), names, each, plain, due=due, weight=2.0, slow=True
+    )
 
 
 def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestion:
@@ -97,7 +107,9 @@ def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestio
         return asdict(whole_way.exit_way(model.exits, space, given.bodies, families, bay, hub))
 
     plain = (model.exits, space, families, bay, model.thrust_line)
-    return MeasurementQuestion("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
+    return MeasurementQuestion(
+        "whole way of the exit", ask, (), names, swept, plain, weight=2.5, slow=True
+    )
 
 
 def _hub(model: Model, known: Mapping[str, Answer]) -> Hub | None:

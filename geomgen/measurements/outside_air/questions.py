@@ -49,7 +49,14 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
 
     plain = (model.flights, model.trip, mouths, bool(model.exits), model.joint_gap)
     yield MeasurementQuestion(
-        NAME, ask, (), (*felt, *swept), (), (*plain, families, model.thrust_line), weight=4.0
+        NAME,
+        ask,
+        (),
+        (*felt, *swept),
+        (),
+        (*plain, families, model.thrust_line),
+        weight=4.0,
+        slow=True,
     )
 
 

@@ -33,6 +33,8 @@ FAR = 2e4
 LEVEL = 1e-6
 # Each triangle is looked at in so many steps a side.
 STEPS = 8
+# So many triangles that may be nearest are looked at first.
+FEW = 500
 
 
 class Reach(NamedTuple):
@@ -140,7 +142,10 @@ def _seen(swept: Swept, side: SweptSide, body: Body) -> _Seen:
         return _Seen(inf, inf, np.zeros(0, dtype=np.int64), (0.0, 0.0, 0.0))
     # A gap is concave over a triangle, as a distance from the axis is convex: least at a corner.
     least = gap[here].min(axis=1) - off
-    most = _most(side, tall[here], wide[here], off)
+    few = here[np.argsort(least, kind="stable")[:FEW]]
+    most = _most(side, tall[few], wide[few], off)
+    if most == inf:
+        most = _most(side, tall[here], wide[here], off)
     faces = np.unique(body.mesh.face[here][least <= most])
     row = int(np.argmin(least))
     corner = body.mesh.corners[here[row], int(np.argmin(gap[here[row]]))]

@@ -6,11 +6,18 @@ from collections.abc import Sequence
 from typing import Any
 
 from geomgen.pages.check_rows import verdict
+from geomgen.pages.first_rows import first_verdict
 from geomgen.verdicts.check import Check
 from geomgen.watching.live_page.balance_block import balance_block
 from geomgen.watching.live_page.changes import Change
 from geomgen.watching.live_page.page_state import PageState
-from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
+from geomgen.watching.live_page.state_results import (
+    DrawnState,
+    FirstJudged,
+    Judged,
+    Modelled,
+    StateResult,
+)
 
 
 class PageSections:
@@ -50,6 +57,11 @@ class PageSections:
     def step(self, words: str) -> None:
         """Show what is being made."""
         self._send(step=words)
+
+    def first_judged(self, made: FirstJudged) -> None:
+        """Show the first answers about the state that is being built."""
+        told = first_verdict(made.checks, made.notices)
+        self._state.put("verdict", {"revision": self._status["revision"], **told})
 
     def judged(
         self,
