@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from geomgen.pages.check_rows import verdict
-from geomgen.pages.first_rows import first_verdict
 from geomgen.verdicts.check import Check
 from geomgen.watching.live_page.balance_block import balance_block
 from geomgen.watching.live_page.changes import Change
+from geomgen.watching.live_page.first_rows import first_verdict
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.state_results import (
     DrawnState,
