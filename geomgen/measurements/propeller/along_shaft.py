@@ -57,7 +57,7 @@ def least_of(of_parts: Mapping[str, Reach | None]) -> tuple[str, Reach] | None:
     if not found:
         return None
     gap, name, _ = min((reach.gap, name, reach.at) for name, reach in found.items())
-    low = min(reach.gap - reach.bound for reach in found.values())
+    low = min((r.gap - r.bound for n, r in found.items() if n != name), default=gap)
     return name, found[name]._replace(bound=max(found[name].bound, gap - low))
 
 
