@@ -11,6 +11,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.conversions import converted
+from geomgen.verdicts.first import FirstCheck, first_judged
 from geomgen.verdicts.judge import judge
 
 # What is judged over all loadings, by the beginning of the ids.
@@ -22,6 +23,12 @@ def checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Check
     worked_out = [*balanced(p, measurements), *cooling_figures(p, measurements)]
     every = converted(worked_out, conversions(p))
     return tuple(judge(every, figures(p)))
+
+
+def first_checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[FirstCheck, ...]:
+    """Return every check of a file from first answers [units of each], and which are final."""
+    worked_out = [*balanced(p, measurements), *cooling_figures(p, measurements)]
+    return first_judged(converted(worked_out, conversions(p)), figures(p))
 
 
 def loading_checks(

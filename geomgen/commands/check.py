@@ -14,6 +14,10 @@ def add(parser: Parser) -> None:
     file_options(parser)
     out_option(parser)
     store_option(parser)
+    parser.add_argument(
+        "--quick", action="store_true",
+        help="first answers, by meshes; what these do not settle waits for the exact figure",
+    )  # fmt: skip
 
 
 def _guide() -> str:
@@ -27,8 +31,25 @@ def run(args: argparse.Namespace) -> int:
     from geomgen import workflows
     from geomgen.terminal import console
 
+    if args.quick:
+        return _quick(args)
     with console.progress(args.quiet or args.json) as step:
         result = workflows.check(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
         return outcome_json(result, code_of(result.checks), folder=str(result.folder))
     return outcome(args, result)
+
+
+def _quick(args: argparse.Namespace) -> int:
+    from geomgen.terminal import console
+    from geomgen.terminal.first import code_of_first, first_json, first_outcome
+    from geomgen.workflows.building.quick import quick
+
+    with console.progress(args.quiet or args.json) as step:
+        result = quick(args.file, args.overrides, step, store=store_of(args))
+    code = code_of_first(result)
+    if args.json:
+        first_json(result, code)
+    else:
+        first_outcome(result, args.quiet)
+    return code

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from geomgen.arrays import Floats, Ints
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plane_frame import Frame
 from geomgen.processes.processors import on_one_processor
@@ -32,9 +33,14 @@ def second_library() -> Any:
 
 def hull_of(mesh: Mesh) -> Any:
     """Return a mesh [mm] as one of the library's solids; its status says whether it is one."""
+    return solid_of(mesh.vertices, mesh.triangles)
+
+
+def solid_of(vertices: Floats, triangles: Ints) -> Any:
+    """Return vertices (n, 3) [mm] and triangles (m, 3) as one of the library's solids."""
     library = second_library()
     return library.Manifold(
-        library.Mesh64(mesh.vertices.astype(np.float64), mesh.triangles.astype(np.uint64))
+        library.Mesh64(vertices.astype(np.float64), triangles.astype(np.uint64))
     )
 
 

@@ -39,6 +39,7 @@ class MeasurementQuestion:
     all the plain geometry that it is about, told apart by its `repr`. Where `due` says no to the
     answers named in `after` and `first`, it is not asked and its answer is None; those of `first`
     only decide that, and the answer does not depend on them. `weight` is its time [s], about.
+    What is `slow` is not asked for a first answer.
     """
 
     name: str
@@ -50,6 +51,21 @@ class MeasurementQuestion:
     first: tuple[str, ...] = ()
     due: Callable[[Mapping[str, Answer]], bool] | None = None
     weight: float = 0.3
+    slow: bool = False
+
+
+# What a first answer is where meshes alone do not tell: the exact one is awaited.
+WAITS = "waits for the exact figure"
+WAITING: Answer = {"part": "", "refused": WAITS, "waits": True}
+
+
+def is_waiting(answer: Answer) -> bool:
+    """Say whether an answer is awaited from the exact solids.
+
+    >>> is_waiting(WAITING), is_waiting({"refused": "the kernel can't"}), is_waiting(None)
+    (True, False, False)
+    """
+    return isinstance(answer, dict) and bool(answer.get("waits"))
 
 
 def text_of(answer: Answer) -> str:
@@ -87,6 +103,7 @@ class Questionnaire:
     """Asks questions as soon as the answers that they need are there; `answers` fills up.
 
     `ask(question, needed, done)` has one asked, now or later, and `done` called with the answer.
+    What needs an answer that is waiting waits too.
     RuntimeError where two questions have one name: one would be told the other's answer.
 
     >>> twice = lambda given: 2 * given.answers["one"]
@@ -112,7 +129,9 @@ class Questionnaire:
             return
         del self._waiting[question.name]
         needed = {name: self.answers[name] for name in question.after}
-        if question.due and not question.due({name: self.answers[name] for name in awaited}):
+        if any(is_waiting(self.answers[name]) for name in awaited):
+            self._done(question.name, WAITING)
+        elif question.due and not question.due({name: self.answers[name] for name in awaited}):
             self._done(question.name, None)
         else:
             self._ask(question, needed, lambda answer: self._done(question.name, answer))

@@ -28,8 +28,11 @@ class Answered:
 class Subject:
     """`ask` returns the questions about a model, by its plain geometry; `say` the measurements.
 
-    The boxes that `ask` gets are loose ones of all parts, in their order.
+    The boxes that `ask` gets are loose ones of all parts, in their order. One that `tells` what
+    could not be measured gets answers that are waiting as if they were refused; without, it says
+    nothing while one is.
     """
 
     ask: Callable[[Model, Boxes], Iterable[MeasurementQuestion]]
     say: Callable[[Answered], list[Measurement]]
+    tells: bool = False

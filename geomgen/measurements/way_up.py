@@ -13,14 +13,18 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.primitives import moved, turned
+from geomgen.kernel.interference.depth import triangles_of
 from geomgen.kernel.interference.meeting import Body, body_of, hull_gap, meeting, triangles
-from geomgen.kernel.interference.near_triangles import nearest_points
+from geomgen.kernel.interference.near_triangles import Triangles, nearest_points
 from geomgen.kernel.plain import Strut, Vec3, vec
 from geomgen.measurements.drawn_up import WORDS, RigidMove, drawn_up
 
 METHOD = f"{WORDS}; gap of verified meshes, all the way from no load to the highest of"
 # The least gap on the way up is found to this [mm], a wide one to this share of itself: own choice.
 CLOSE, SHARE = 0.5, 0.05
+# Of what stays this far apart meshes are looked at that are simpler by no more than that [mm]: both
+# own choice.
+WIDE, ROUGHLY = 200.0, 1.0
 
 
 @dataclass(frozen=True)
@@ -45,8 +49,12 @@ def _of_part(strut: Strut, still: Body, name: str, body: Body) -> DrawnUpGap:
     most = abs(full.by) * full.lever(body.mesh.vertices)
     marks = [drawn_up(strut, rise).by / full.by if full.by else 0.0 for _, rise in strut.rises]
 
+    one, other, rough = still.hull, body.hull, 0.0
+    if min(_boxes_apart(one, _moved(other, full, s)) for s in (0.0, 1.0)) - most / 2 > WIDE:
+        one, other, rough = one.simplify(ROUGHLY), other.simplify(ROUGHLY), ROUGHLY
+
     def gap(share: float) -> float:
-        return hull_gap(still.hull, body.hull.transform(_part_way(full, share).matrix()))
+        return hull_gap(one, _moved(other, full, share))
 
     # Whether a mark counts is told by what lies at both ends of the way; far off, none does.
     share, near = lowest(gap, [0.0, 1.0], most)
@@ -56,11 +64,31 @@ def _of_part(strut: Strut, still: Body, name: str, body: Body) -> DrawnUpGap:
             key=lambda each: each.gap,
         )
     move = _part_way(full, share)
-    one, other = triangles(still), triangles(body)
-    both = nearest_points(one, replace(other, corners=_corners(move, other.corners)), near)
+    skins = (_triangles(one), _triangles(_moved(other, full, share)))
+    if not rough:
+        skins = (
+            triangles(still),
+            replace(triangles(body), corners=_corners(move, body.mesh.corners)),
+        )
+    both = nearest_points(*skins, near)
     points = () if both is None else (vec(both[0]), vec(both[1]))
-    bound = still.deviation + body.deviation + closeness(near)
+    bound = still.deviation + body.deviation + closeness(near) + 2 * rough
     return DrawnUpGap(near, bound, name, _rise(strut, move), points)
+
+
+def _moved(hull: Any, full: RigidMove, share: float) -> Any:
+    return hull.transform(_part_way(full, share).matrix())
+
+
+def _triangles(hull: Any) -> Triangles:
+    corners, _ = triangles_of(hull)
+    return Triangles(corners, np.zeros(len(corners), dtype=np.int64))
+
+
+def _boxes_apart(a: Any, b: Any) -> float:
+    low, high = np.array(a.bounding_box()).reshape(2, 3)
+    bottom, top = np.array(b.bounding_box()).reshape(2, 3)
+    return float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0)))
 
 
 def lowest(

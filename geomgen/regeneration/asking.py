@@ -2,9 +2,10 @@
 
 from collections.abc import Callable
 from dataclasses import asdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from geomgen.measurements.answers import record_of
+from geomgen.measurements.question import WAITING
 from geomgen.measurements.record import Measurement
 from geomgen.regeneration import fingerprints
 from geomgen.regeneration.making import MadeModel, Making
@@ -19,11 +20,13 @@ class Asking:
     def __init__(self, making: Making, outcome: MadeModel) -> None:
         self.making, self.cache, self.outcome = making, making.cache, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
+        self.first = making.first is not None
 
     def measured(self) -> list[Measurement]:
         """Return all measurements; those of the very same bodies and places are taken at once."""
         o = self.outcome
-        about = [[row["name"], row["family"], row["solid"]] for row in o.parts]
+        about: list[Any] = [[row["name"], row["family"], row["solid"]] for row in o.parts]
+        about += ["first"] if self.first else []
         key = fingerprints.of("survey", fingerprints.of_program(), about, o.meshes, o.places)
         rows = self.cache.facts(key)
         if rows is not None:
@@ -47,7 +50,8 @@ class Asking:
         found = Questionnaire(list(self.making.worker.questions.values()), self._ask)
         self.making.work()
         records = joined(model, list(boxes), found.answers)
-        return [*records, mesh_deviation(self.making.off)]
+        # First answers are told by coarser meshes than the files hold.
+        return records if self.first else [*records, mesh_deviation(self.making.off)]
 
     def _ask(
         self,
@@ -55,6 +59,9 @@ class Asking:
         needed: "dict[str, Answer]",
         done: "Callable[[Answer], None]",
     ) -> None:
+        if self.first and question.slow:
+            done(WAITING)
+            return
         solids = {name: self.solids[name] for name in question.solids}
         bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}
         about = [question.name, repr(question.plain), solids, bodies, needed]

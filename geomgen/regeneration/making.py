@@ -64,13 +64,21 @@ def notices_of(parts: Rows) -> tuple[str, ...]:
 
 
 class Making:
-    """One regeneration on its way; `run` does it."""
+    """One regeneration on its way; `run` does it.
+
+    For first answers skins are cut by meshes, within `first` [mm], and meshed no more finely.
+    """
 
     def __init__(
-        self, p: Parameters, cache: BuildCache, say: Callable[[str], None], jobs: int
+        self,
+        p: Parameters,
+        cache: BuildCache,
+        say: Callable[[str], None],
+        jobs: int,
+        first: float | None = None,
     ) -> None:
-        self.p, self.cache, self.say, self.jobs = p, cache, say, jobs
-        self.worker = RegenerationWorker(p, cache)
+        self.p, self.cache, self.say, self.jobs, self.first = p, cache, say, jobs, first
+        self.worker = RegenerationWorker(p, cache, first)
         self.rows: dict[str, Rows] = {}
         self.meshes: dict[str, str] = {}
         self.off: dict[str, tuple[float, float, float, Vec3]] = {}
@@ -126,14 +134,15 @@ class Making:
 
     def _start_step(self, step: "BuildStep") -> None:
         given = {need: self.rows[need] for need in step.needs}
-        found = self.cache.known(step.key, given, self.p)
+        key = f"first {step.key}" if self.first is not None and step.cuts else step.key
+        found = self.cache.known(key, given, self.p)
         if found is not None:
             self._step_done(step, found)
             return
 
         def done(answer: Any) -> None:
             reads, rows = answer
-            self.cache.learn(step.key, given, reads, rows)
+            self.cache.learn(key, given, reads, rows)
             self._step_done(step, rows)
 
         self.pool().add(step.words, step.weight, lambda: ("step", step.name, given), done)
@@ -149,6 +158,10 @@ class Making:
 
     def _start_mesh(self, row: dict[str, Any]) -> None:
         name, tolerance = row["name"], self.p.output.mesh_tolerance
+        if row["first"]:
+            self.meshes[name] = row["solid"]
+            return
+        tolerance = max(tolerance, self.first or 0.0)
         key = fingerprints.of("mesh", fingerprints.of_program(), row["solid"], tolerance)
         found = self.cache.facts(key)
         if found is not None and self.cache.has(found["mesh"]):

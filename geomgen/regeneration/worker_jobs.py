@@ -1,11 +1,12 @@
 """What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
+from geomgen.errors import FaultError, GeometryError
 from geomgen.parameters import Parameters
 from geomgen.regeneration.cache import BuildCache
 from geomgen.regeneration.reads import Reads, viewed
@@ -26,6 +27,7 @@ TOOLS = (
     "geomgen.kernel.meshing.proven",
     "geomgen.kernel.interference.meeting",
     "geomgen.kernel.brep.shape_bytes",
+    "geomgen.kernel.trimming.cutting",
     "geomgen.measurements.survey.questions",
     "geomgen.shapes.booms",
     "geomgen.shapes.engine",
@@ -47,9 +49,12 @@ def ready() -> None:
 
 
 def _with_model(
-    p: Parameters, cache: BuildCache, about: "tuple[Model, Mapping[str, Box]] | None"
+    p: Parameters,
+    cache: BuildCache,
+    first: float | None,
+    about: "tuple[Model, Mapping[str, Box]] | None",
 ) -> "RegenerationWorker":
-    made = RegenerationWorker(p, cache)
+    made = RegenerationWorker(p, cache, first)
     made.about = about
     return made
 
@@ -58,13 +63,15 @@ class RegenerationWorker:
     """Does the jobs of one regeneration; it can be sent to another process.
 
     `about` are the bare model and the loose boxes of its parts, once there are questions to ask.
+    For first answers skins are cut by meshes, within `first` [mm].
     """
 
-    def __init__(self, p: Parameters, cache: BuildCache) -> None:
+    def __init__(self, p: Parameters, cache: BuildCache, first: float | None = None) -> None:
         from geomgen.shapes.assembly.steps import steps
 
         self.p = p
         self.cache = cache
+        self.first = first
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=64)(self._mesh)
         self.body = lru_cache(maxsize=64)(self._body)
@@ -72,7 +79,7 @@ class RegenerationWorker:
         self._questions: dict[str, MeasurementQuestion] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
-        return _with_model, (self.p, self.cache, self.about)
+        return _with_model, (self.p, self.cache, self.first, self.about)
 
     @property
     def questions(self) -> "dict[str, MeasurementQuestion]":
@@ -99,12 +106,29 @@ class RegenerationWorker:
 
     def do_step(self, name: str, given: Mapping[str, Rows]) -> tuple[Reads, Rows]:
         """Make a step; return what it read and rows about its pieces, whose bodies are kept."""
-        from geomgen.shapes.assembly.steps import made
-
         reads = Reads()
         pieces = {need: [self.piece(row) for row in rows] for need, rows in given.items()}
         view = cast(Parameters, viewed(self.p, reads))
-        return reads, [self._row(piece) for piece in made(self.steps[name], view, pieces)]
+        return reads, [self._row(piece) for piece in self._made(name, view, pieces)]
+
+    def _made(
+        self, name: str, view: Parameters, pieces: "Mapping[str, Sequence[NamedSolid]]"
+    ) -> "list[NamedSolid]":
+        """Make a step; by meshes for a first answer, but for what these do not settle."""
+        from geomgen.kernel.mesh_part import ExactDueError, MeshPart, UnsettledError
+        from geomgen.kernel.trimming.cutting import by_meshes
+        from geomgen.shapes.assembly.steps import made
+
+        step = self.steps[name]
+        if self.first is None or not step.cuts:
+            return made(step, view, pieces)
+        try:
+            with by_meshes(self.first):
+                return made(step, view, pieces)
+        except (GeometryError, ExactDueError, FaultError) as error:
+            if any(isinstance(each.solid, MeshPart) for some in pieces.values() for each in some):
+                raise UnsettledError(str(error), part=name, step=step.words) from error
+            return made(step, view, pieces)
 
     def do_mesh(self, part: str, solid: str, tolerance: float) -> dict[str, Any]:
         """Mesh a solid to a tolerance [mm]; return the hash of the mesh and its deviations [mm]."""
@@ -124,14 +148,18 @@ class RegenerationWorker:
         answers: Mapping[str, Any],
     ) -> str:
         """Ask a question of the parts that it names; return the answer as text."""
-        from geomgen.measurements.question import Given, text_of
+        from geomgen.kernel.mesh_part import ExactDueError
+        from geomgen.measurements.question import WAITING, Given, text_of
 
         given = Given(
             {part: self.solid(digest) for part, digest in solids.items()},
             {part: self.fresh_body(*digests) for part, digests in bodies.items()},
             answers,
         )
-        return text_of(self.questions[name].ask(given))
+        try:
+            return text_of(self.questions[name].ask(given))
+        except ExactDueError:
+            return text_of(WAITING)
 
     def piece(self, row: Mapping[str, Any]) -> "NamedSolid":
         """Return a piece from its row, of fresh bodies."""
@@ -156,17 +184,22 @@ class RegenerationWorker:
 
     def fresh_body(self, solid: str, mesh: str) -> "Body":
         """Return a solid with its mesh; the solid is read anew, as in `solid`."""
+        if solid == mesh:
+            return self.body(solid, mesh)
         return replace(self.body(solid, mesh), solid=self.solid(solid))
 
     def _body(self, solid: str, mesh: str) -> "Body":
-        from geomgen.kernel.interference.meeting import body_of
+        from geomgen.kernel.interference.meeting import FirstBody, body_of
 
+        if solid == mesh:
+            return FirstBody(self.solid(solid))
         made = self.mesh(mesh)
         return body_of(self.solid(solid), made.mesh, made.deviation.largest)
 
     def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box
         from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
+        from geomgen.kernel.mesh_part import MeshPart
 
         body = shape_bytes(piece.solid)
         box = loose_box(solid_from(body))
@@ -180,4 +213,5 @@ class RegenerationWorker:
             "box": [list(box.low), list(box.high)],
             "bytes": len(body),
             "notes": list(piece.notes),
+            "first": isinstance(piece.solid, MeshPart),
         }

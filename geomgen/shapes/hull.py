@@ -15,7 +15,8 @@ from geomgen.kernel.lofting.halves import half_tube
 from geomgen.kernel.lofting.lines import Lines, Stations, lay, weight_of
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.plain import Opening, Plane, Vec3
-from geomgen.kernel.solids.booleans import cut, volume
+from geomgen.kernel.solids.booleans import volume
+from geomgen.kernel.trimming.cutting import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.lines.control_stations import ELLIPSE, pod_stations
 from geomgen.shapes.piece import Cutter, NamedSolid

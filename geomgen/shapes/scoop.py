@@ -16,7 +16,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.lofting.ducts import DuctFrame, Rounded, band, lip, skin_through
 from geomgen.kernel.lofting.sewing import free_edges_at, plane_face, sew, wire_of
-from geomgen.kernel.solids.booleans import cut
+from geomgen.kernel.trimming.cutting import cut
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.firewall import station_at_skin
 from geomgen.shapes.hull import PodLines, pod_body

@@ -92,7 +92,9 @@ def check_table(
     Quiet leaves out what passed. For a file that counts in inches so does the table, with
     millimetres below what did not pass.
     """
-    rows = tuple(_row(check, inches) for check in checks if not (quiet and check.verdict == "pass"))
+    rows = tuple(
+        check_row(check, inches) for check in checks if not (quiet and check.verdict == "pass")
+    )
     head = ("check", "measured", "target", "margin", "verdict")
     told: list[Block] = [Table(head, rows, numbers=(1, 3))]
     if inches and rows:
@@ -115,13 +117,14 @@ def air_lines(result: "AirResult", width: int = WIDE, quiet: bool = False) -> li
 
 def _sheet_lines(result: "AirResult | BalanceResult", width: int, quiet: bool) -> list[Line]:
     checks = [c for c in result.checks if not (quiet and c.verdict == "pass")]
-    rows = tuple(_row(check, False) for check in checks)
+    rows = tuple(check_row(check, False) for check in checks)
     table = Table(("check", "measured", "target", "margin", "verdict"), rows, numbers=(1, 3))
     blocks = [] if quiet else result.blocks()
     return lines_of([*blocks, Words(""), table, Words(""), *closing(result.checks)], width)
 
 
-def _row(check: Check, inches: bool) -> Row:
+def check_row(check: Check, inches: bool) -> Row:
+    """Return a check as a row of the table."""
     id_, measured, target, margin, outcome = check_cells(check, inches)
     kind, bad = kind_of(check), check.verdict != "pass"
     named, long = check.comparison == "one of", len(measured) > LONGEST

@@ -35,6 +35,10 @@ def _said(event: "WatchEvent", quiet: bool) -> Iterator[Words]:
     elif event.kind == "same":
         if not quiet:
             yield Words("only the text changed: nothing to build")
+    elif event.kind == "first":
+        if not quiet:
+            head = f"revision {event.revision}: first answer after {event.seconds:.1f} s"
+            yield Words(f"{head}, {event.words}: {sentence(event.checks)}")
     else:
         yield from _built(event, quiet)
 

@@ -1,4 +1,4 @@
-"""What the builder of the live page does with a state: verdict first, then model, then drawings."""
+"""What the builder of the live page does with a state: answers first, then model, drawings."""
 
 import json
 import tempfile
@@ -20,6 +20,7 @@ from geomgen.verdicts.wording import notices_of
 from geomgen.watching.live_page.state_results import (
     CaptionedDrawing,
     DrawnState,
+    FirstJudged,
     Judged,
     Modelled,
     StateResult,
@@ -38,25 +39,31 @@ _last: dict[str, tuple[str, ScenePart]] = {}
 
 
 def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
-    """Yield checks, 3D view, drawings of a state in turn; GeometryError if it can't be built.
+    """Yield first answers, checks, view, drawings of a state; GeometryError if it can't be built.
 
     The view comes twice: at once, and again when the faces of the openings were found. What `say`
     raises ends the work on drawings and openings at once.
     """
+    from geomgen.regeneration.first import first_answers, logged
     from geomgen.regeneration.regenerating import regenerate
 
+    first = first_answers(p, store_in(out), say)
+    told = notices_of(targets(p))
+    if not first.why:
+        notices = (*told, *first.notices)
+        yield FirstJudged(first.checks, first.seconds, first.made, first.kept, notices)
     state = regenerate(p, store_in(out), say)
-    notices = (*notices_of(targets(p)), *state.notices)
+    notices = (*told, *state.notices, *logged(out, p, first.checks, state.checks))
     loadings = envelope_of(p, state.measured)
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices, loadings)
     say("3D view")
     bodies = bodies_of(state)
-    first = _pressed(p, state, PageScene(bodies, spans_of(state.checks)))
-    yield Modelled(model_text(first, state.checks))
+    scene = _pressed(p, state, PageScene(bodies, spans_of(state.checks)))
+    yield Modelled(model_text(scene, state.checks))
     found: dict[str, tuple[CaptionedDrawing, ...]] = {}
     for name, answer in _answers(p, state, say):
         if name == OPENINGS:
-            whole = replace(first, openings=answer.openings)
+            whole = replace(scene, openings=answer.openings)
             yield Modelled(model_text(whole, state.checks))
         else:
             found[name] = answer

@@ -24,7 +24,7 @@ from geomgen.watching.file_watcher import FileWatcher
 from geomgen.watching.live_page.changes import Change, changes
 from geomgen.watching.live_page.page_sections import PageSections
 from geomgen.watching.live_page.page_state import PageState
-from geomgen.watching.live_page.state_results import Judged, StateResult
+from geomgen.watching.live_page.state_results import FirstJudged, Judged, StateResult
 from geomgen.watching.stages import stages
 
 # How often the files are looked at [s]; a save that is refused is tried again after so long,
@@ -38,8 +38,8 @@ LOSSES = 2
 class WatchEvent:
     """Something to print, with what applies to its `kind`; `seconds` [s] it took.
 
-    The kinds: built, refused, unfinished (after the verdict), lost, same (only the text differs),
-    mended (a broken edit was taken back).
+    The kinds: first (answers by meshes, the final ones of them), built, refused, unfinished (after
+    the verdict), lost, same (only the text differs), mended (a broken edit was taken back).
     """
 
     kind: str
@@ -182,6 +182,12 @@ class Watch:
                 "built", self._job, made.checks, differ, waited, made.made, made.kept
             )
             self._tell(event)
+        elif isinstance(made, FirstJudged):
+            self.sections.first_judged(made)
+            waited = time.monotonic() - self._saved
+            told = tuple(one.check for one in made.checks if one.final)
+            words = f"{len(made.checks) - len(told)} to come"
+            self._tell(WatchEvent("first", self._job, told, seconds=waited, words=words))
         else:
             self.sections.made(made)
 

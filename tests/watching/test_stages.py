@@ -12,7 +12,7 @@ from watched_aircraft import aircraft, edit
 
 from geomgen.parameters import load
 from geomgen.watching import stages as module
-from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled
+from geomgen.watching.live_page.state_results import DrawnState, FirstJudged, Judged, Modelled
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check
@@ -41,10 +41,10 @@ def test_a_real_aircraft_is_watched(tmp_path):
                 watch.step()
             if revision == 1:
                 edit(file, 'height = "56 mm"', 'height = "48 mm"')
-        assert [one.kind for one in told] == ["built", "built"]
-        assert told[1].checks == check(file, out=tmp_path / "other").checks
-        assert "inlet.area" in {change.id for change in told[1].changes}
-        assert "prop.radial_clearance" not in {change.id for change in told[1].changes}
+        assert [one.kind for one in told] == ["first", "built", "first", "built"]
+        assert told[3].checks == check(file, out=tmp_path / "other").checks
+        assert "inlet.area" in {change.id for change in told[3].changes}
+        assert "prop.radial_clearance" not in {change.id for change in told[3].changes}
         model = json.loads(watch.state.body("model"))
         kinds = {trace["meta"].get("kind", "part") for trace in model["traces"]}
         assert kinds == {"part", "span", "opening"}
@@ -77,7 +77,7 @@ def test_what_is_not_wanted_any_more_ends_at_once(tmp_path):
 
     with pytest.raises(Enough):
         run()
-    assert found[:2] == [Judged, Modelled]
+    assert found[:3] == [FirstJudged, Judged, Modelled]
     assert DrawnState not in found
     assert time.monotonic() - asked[-1][0] < 2.0
 

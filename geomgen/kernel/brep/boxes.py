@@ -9,7 +9,8 @@ from OCP.BRepBndLib import BRepBndLib
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.mesh_part import MeshPart
+from geomgen.kernel.plain import Vec3, vec
 
 
 @dataclass(frozen=True)
@@ -62,6 +63,9 @@ def loose_box(shape: TopoDS_Shape) -> Box:
     >>> box.low[0] <= 0.0 and box.high[2] >= 3.0
     True
     """
+    if isinstance(shape, MeshPart):
+        low, high = shape.ends
+        return Box(vec(low), vec(high))
     for known, found in _seen:
         if known.IsSame(shape):
             return found

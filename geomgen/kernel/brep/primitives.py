@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from typing import cast
 
 from OCP.BRepBuilderAPI import (
     BRepBuilderAPI_MakeEdge,
@@ -14,6 +15,7 @@ from OCP.GC import GC_MakeArcOfCircle
 from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf, gp_Vec
 from OCP.TopoDS import TopoDS, TopoDS_Shape, TopoDS_Solid
 
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.plain import Axis, Vec3
 
 
@@ -110,6 +112,8 @@ def across(direction: Vec3) -> Vec3:
 
 def mirrored(shape: TopoDS_Shape) -> TopoDS_Solid:
     """Return the shape mirrored at the centre plane, as a copy with its own surfaces."""
+    if isinstance(shape, MeshPart):
+        return cast(TopoDS_Solid, shape.mirrored())
     mirror = gp_Trsf()
     mirror.SetMirror(gp_Ax2(gp_Pnt(0, 0, 0), gp_Dir(0, 1, 0)))
     return TopoDS.Solid(BRepBuilderAPI_Transform(shape, mirror, True).Shape())

@@ -6,7 +6,7 @@ a store can't differ from one that was made now.
 
 import copyreg
 import io
-from typing import Any
+from typing import Any, cast
 
 from OCP.BinTools import BinTools, BinTools_FormatVersion
 from OCP.TopoDS import (
@@ -23,6 +23,7 @@ from OCP.TopoDS import (
 )
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.mesh_part import MeshPart, part_from
 
 FORMAT = BinTools_FormatVersion.BinTools_FormatVersion_VERSION_4
 
@@ -35,6 +36,8 @@ def shape_bytes(shape: TopoDS_Shape) -> bytes:
     >>> shape_bytes(shape_from(body)) == body
     True
     """
+    if isinstance(shape, MeshPart):
+        return shape.as_bytes()
     out = io.BytesIO()
     BinTools.Write_s(shape, out, False, False, FORMAT)
     return out.getvalue()
@@ -50,7 +53,13 @@ def shape_from(body: bytes) -> TopoDS_Shape:
 
 
 def solid_from(body: bytes) -> TopoDS_Solid:
-    """Return the solid that bytes stand for; GeometryError when they are none."""
+    """Return the solid that bytes stand for; GeometryError when they are none.
+
+    Bytes of a `MeshPart` stand for that.
+    """
+    part: Any = part_from(body)
+    if part is not None:
+        return cast(TopoDS_Solid, part)
     return TopoDS.Solid(shape_from(body))
 
 

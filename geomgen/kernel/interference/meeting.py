@@ -8,20 +8,23 @@ when the gap between two meshes is more than the two deviations together, the so
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import reduce
-from typing import Any
+from typing import Any, cast
 
 import numpy as np
 import shapely
 from OCP.BRep import BRep_Builder
 from OCP.TopoDS import TopoDS_Compound, TopoDS_Shape
+from scipy.spatial import cKDTree
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
-from geomgen.arrays import Ints
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.interference.depth import Deepest, MeshSkin, deepest, triangles_of
 from geomgen.kernel.interference.near_triangles import Triangles, near_pairs
+from geomgen.kernel.interference.surely_apart import surely_apart
 from geomgen.kernel.mesh import Mesh
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.second_library import cross_section, hull_of, second_library
@@ -30,7 +33,7 @@ from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 
 # Shared volumes thinner than this are two faces that touch, as far as the kernel can tell [mm].
 TOUCH = 2 * NEAR
-# A gap of meshes is looked for this much further out than their boxes are apart, then on [mm].
+# A gap of meshes is looked for this much further out than their boxes or corners are apart [mm].
 NEAREST = 25.0
 # Thin pieces are probed at these shares of their length, the deepest first; of those no deeper than
 # the meshes' deviations until so many prove nothing.
@@ -56,9 +59,61 @@ class Body:
     deviation: float
     hull: Any
 
+    @property
+    def part(self) -> MeshPart | None:
+        """Return the body that it is a first answer's of; None where its solid is known."""
+        return None
+
+    @property
+    def skin(self) -> float:
+        """Return how far its skin may be off [mm], but for the rims of a first answer."""
+        return self.deviation if self.part is None else self.part.skin
+
+    @property
+    def first(self) -> bool:
+        """Say whether its mesh is all that is known of it."""
+        return self.part is not None
+
+    @property
+    def shape(self) -> TopoDS_Shape:
+        """Return its solid; of a first answer's the part that stands for it."""
+        return self.solid if self.part is None else cast(TopoDS_Shape, self.part)
+
+    def off_at(self, points: Floats) -> Floats:
+        """Return how far its mesh may be off at places of it (n, 3) [mm]."""
+        return np.full(len(points), self.deviation)
+
     def __reduce__(self) -> tuple[Any, ...]:
         # The second library's mesh can't be pickled; it is made again of the same triangles.
         return body_of, (self.solid, self.mesh, self.deviation)
+
+
+class FirstBody(Body):
+    """A body of which only the mesh is known; ExactDueError where its solid is asked for."""
+
+    def __init__(self, part: MeshPart) -> None:
+        object.__setattr__(self, "_part", part)
+        object.__setattr__(self, "mesh", part.mesh)
+        object.__setattr__(self, "deviation", part.deviation)
+        object.__setattr__(self, "hull", part.hull)
+
+    @property
+    def solid(self) -> TopoDS_Shape:
+        """Raise ExactDueError."""
+        raise ExactDueError("its solid is not there yet")
+
+    @property
+    def part(self) -> MeshPart:
+        """Return the body that it is of."""
+        found: MeshPart = self.__dict__["_part"]
+        return found
+
+    def off_at(self, points: Floats) -> Floats:
+        """Return how far its mesh may be off at places of it (n, 3) [mm]: more beside its rims."""
+        return self.part.off_at(points)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return FirstBody, (self.part,)
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
@@ -70,16 +125,20 @@ def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
 
 
 def hull_gap(a: Any, b: Any) -> float:
-    """Return the gap between two of the second library's meshes [mm], looked for ever farther out.
+    """Return the gap between two of the second library's meshes [mm].
 
-    The search begins as far out as their boxes are apart.
+    It is looked for as far out as their boxes are apart, then as far as their corners are.
     """
     low, high = np.array(a.bounding_box()).reshape(2, 3)
     bottom, top = np.array(b.bounding_box()).reshape(2, 3)
     reach = float(np.linalg.norm(np.maximum(np.maximum(low - top, bottom - high), 0.0))) + NEAREST
-    while (gap := float(a.min_gap(b, reach))) >= reach:
-        reach *= 2
-    return gap
+    if (gap := float(a.min_gap(b, reach))) < reach:
+        return gap
+    # No corners are nearer than the meshes: that is far enough out, and no farther than it need be.
+    one, other = (np.asarray(hull.to_mesh64().vert_properties)[:, :3] for hull in (a, b))
+    few, many = (one, other) if len(one) < len(other) else (other, one)
+    most = float(cKDTree(few).query(many)[0].min())
+    return float(a.min_gap(b, most + NEAREST))
 
 
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:
@@ -144,6 +203,8 @@ def meeting(a: Body, b: Body) -> Meeting | None:
     slack = a.deviation + b.deviation
     low, high = a.mesh.vertices.min(axis=0) - slack, a.mesh.vertices.max(axis=0) + slack
     if np.any(b.mesh.vertices.max(axis=0) < low) or np.any(b.mesh.vertices.min(axis=0) > high):
+        return None
+    if (a.first or b.first) and surely_apart(a, b):
         return None
     shared = a.hull ^ b.hull
     if shared.is_empty() and a.hull.min_gap(b.hull, slack + 1.0) > slack:

@@ -3,14 +3,17 @@
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.spatial import cKDTree
 
 from geomgen.arrays import Bools, Floats, Ints
-from geomgen.kernel.meshes.search import feet
+from geomgen.kernel.meshes.search import MeshSearch, feet
 
 # Near triangles are quartered so often for a closer look, and compared so many at a time.
 QUARTERS, BUNCH, CHUNK, PAIRS = 2, 64, 64, 100_000
 # Two triangles this much further apart than the gap asked for are looked at too [mm].
 ROUNDING = 1e-6
+# Across a wide gap: from so many corners, so often from foot to foot, until that near to it [mm].
+STARTS, FEET, ALIKE = 24, 40, 1e-5
 SIDES = ((0, 1), (1, 2), (2, 0))
 
 
@@ -154,6 +157,10 @@ def nearest_points(one: Triangles, other: Triangles, gap: float) -> tuple[Floats
     [0.0, 0.0, 4.0]
     """
     mine, theirs, first, second = near_pairs(one, other, gap + ROUNDING)
+    if len(first) > PAIRS:
+        found = _by_feet(mine, theirs, gap)
+        if found is not None:
+            return found
     best: tuple[float, Floats, Floats] | None = None
     for start in range(0, len(first), PAIRS):
         a, b = (mine.corners[first[start : start + PAIRS]], theirs.corners[second[start:][:PAIRS]])
@@ -163,6 +170,26 @@ def nearest_points(one: Triangles, other: Triangles, gap: float) -> tuple[Floats
         if best is None or away[k] < best[0]:
             best = (float(away[k]), p[k], q[k])
     return None if best is None else best[1:]
+
+
+def _by_feet(one: Triangles, other: Triangles, gap: float) -> tuple[Floats, Floats] | None:
+    """Return two points (3,) [mm] that are `gap` [mm] apart, found from foot to foot; None if not.
+
+    Across a wide gap boxes leave too many pairs. From a corner to its foot on the other mesh and
+    back to the foot of that the way only gets shorter; whether it ends at the least, the gap tells.
+    """
+    corners, mates = one.corners.reshape(-1, 3), other.corners.reshape(-1, 3)
+    away, _ = cKDTree(mates).query(corners)
+    here, there = MeshSearch(one.corners), MeshSearch(other.corners)
+    p = corners[np.argsort(away, kind="stable")[:: max(1, len(away) // STARTS)][:STARTS]]
+    for _ in range(FEET):
+        q = there.nearest(p).foot
+        p = here.nearest(q).foot
+        apart = np.linalg.norm(p - q, axis=1)
+        k = int(np.argmin(apart))
+        if apart[k] <= gap + ALIKE:
+            return p[k], q[k]
+    return None
 
 
 def _of_pairs(a: Floats, b: Floats) -> tuple[Floats, Floats]:

@@ -1,5 +1,7 @@
 """Right-hand halves of bodies that are their own mirror image, capped in the centre plane."""
 
+from typing import cast
+
 from OCP.BRep import BRep_Tool
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace
 from OCP.gp import gp_Dir, gp_Pln, gp_Pnt
@@ -21,6 +23,7 @@ from geomgen.kernel.lofting.sewing import (
     sew,
     wire_of,
 )
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids.properties import kernel_box
 
 # Edges of a cap belong together where their ends are no further apart than this [mm].
@@ -105,6 +108,8 @@ def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:
 
     The caps go; the two skins are sewn along their common outline, so no boolean is needed.
     """
+    if isinstance(half, MeshPart):
+        return cast(TopoDS_Solid, half.doubled())
     skin = [face for face in faces_of(half) if not _in_centre_plane(face)]
     if not capped(half):
         raise GeometryError("it has no cap in the centre plane", part=part, step="doubling")
@@ -114,6 +119,8 @@ def doubled(half: TopoDS_Shape, part: str) -> TopoDS_Solid:
 
 def capped(half: TopoDS_Shape) -> bool:
     """Say whether a body has a cap in the centre plane, so that it is half of a larger one."""
+    if isinstance(half, MeshPart):
+        return bool(half.caps.any())
     return any(_in_centre_plane(face) for face in faces_of(half))
 
 

@@ -30,11 +30,18 @@ class TouchingSkin:
     spread: tuple[float, float, float, float, float, float]
 
 
-def touching(corners: Floats, others: Sequence[Floats], reaches: Sequence[float]) -> TouchingSkin:
+def touching(
+    corners: Floats,
+    others: Sequence[Floats],
+    reaches: Sequence[float],
+    small: float = SMALL,
+    blur: float = 0.0,
+) -> TouchingSkin:
     """Return the part of triangles (m, 3, 3) [mm] that lies within reach of other meshes.
 
-    Each of the others has its own reach [mm]. The bound is half the area of all small triangles of
-    which the edge of a reach passes through.
+    Each of the others has its own reach [mm]. The bound is half the area of all triangles no larger
+    than `small` [mm] of which the edge of a reach passes through, or may where all meshes together
+    may be off by `blur` [mm].
 
     >>> flat = np.array([[[0.0, 0.0, 0.0], [300.0, 0.0, 0.0], [0.0, 300.0, 0.0]]])
     >>> found = touching(flat, [flat + np.array([0.0, 0.0, 0.5])], [1.0])
@@ -43,6 +50,8 @@ def touching(corners: Floats, others: Sequence[Floats], reaches: Sequence[float]
     """
     inside: list[Floats] = []
     doubtful = 0.0
+    # Of what is blurred all of it may count or none, beside half of what is cut.
+    share = 0.5 if blur == 0.0 else 1.0
     searches = [
         (other.min(axis=(0, 1)), other.max(axis=(0, 1)), MeshSearch(other), reach)
         for other, reach in zip(others, reaches, strict=True)
@@ -52,22 +61,22 @@ def touching(corners: Floats, others: Sequence[Floats], reaches: Sequence[float]
         middle = open_.mean(axis=1)
         radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
         beyond = _beyond(middle, radius, searches)
-        may = beyond <= radius
+        may = beyond <= radius + blur
         open_, beyond, radius = open_[may], beyond[may], radius[may]
-        whole = (beyond <= 0.0) & (radius <= LARGE)
-        whole[whole] = _within(open_[whole], searches)
-        small = ~whole & (radius <= SMALL)
-        inside += [open_[whole], open_[small & (beyond <= 0.0)]]
-        doubtful += float(_areas(open_[small]).sum()) / 2
-        open_ = _quartered(open_[~whole & ~small])
+        whole = (beyond <= -blur) & (radius <= LARGE)
+        whole[whole] = _within(open_[whole], searches, blur)
+        little = ~whole & (radius <= small)
+        inside += [open_[whole], open_[little & (beyond <= 0.0)]]
+        doubtful += float(_areas(open_[little]).sum()) * share
+        open_ = _halved(open_[~whole & ~little])
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
 
 
-def _within(triangles: Floats, searches: Searches) -> Bools:
-    """Say of triangles whether all three corners are within reach."""
+def _within(triangles: Floats, searches: Searches, blur: float) -> Bools:
+    """Say of triangles whether all three corners are within reach, by `blur` [mm] at the least."""
     corners = triangles.reshape(-1, 3)
     beyond = _beyond(corners, np.zeros(len(corners)), searches)
-    return np.asarray(beyond.reshape(-1, 3).max(axis=1) <= 0.0)
+    return np.asarray(beyond.reshape(-1, 3).max(axis=1) <= -blur)
 
 
 def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
@@ -84,11 +93,13 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
     return found
 
 
-def _quartered(triangles: Floats) -> Floats:
-    a, b, c = triangles[:, 0], triangles[:, 1], triangles[:, 2]
-    ab, bc, ca = (a + b) / 2, (b + c) / 2, (c + a) / 2
-    parts = ((a, ab, ca), (ab, b, bc), (ca, bc, c), (ab, bc, ca))
-    return np.concatenate([np.stack(part, axis=1) for part in parts])
+def _halved(triangles: Floats) -> Floats:
+    """Return two halves of each triangle, cut across its longest side: slivers stay few."""
+    sides = np.linalg.norm(np.roll(triangles, -1, axis=1) - triangles, axis=2)
+    turn = (np.argmax(sides, axis=1)[:, None] + np.arange(3)) % 3
+    a, b, c = np.take_along_axis(triangles, turn[:, :, None], axis=1).transpose(1, 0, 2)
+    middle = (a + b) / 2
+    return np.concatenate([np.stack(half, axis=1) for half in ((a, middle, c), (middle, b, c))])
 
 
 def _areas(triangles: Floats) -> Floats:

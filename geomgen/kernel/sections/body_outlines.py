@@ -16,17 +16,22 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.mesh import Mesh, cross
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.exact_outline import PLACES
 from geomgen.kernel.sections.exact_rings import LEAST_LEAN, ROUNDED, ExactCut, ExactRing
 from geomgen.kernel.sections.mesh_rings import MeshRing, mesh_rings
 
 
 @dataclass(frozen=True)
 class BodyCut:
-    """Where a plane cuts a body's mesh: its rings, and how far each piece may be off [mm]."""
+    """Where a plane cuts a body's mesh: its rings, and how far each piece may be off [mm].
+
+    `lean` is the sine [1] of the angle between each piece's triangle and the plane.
+    """
 
     body: Body
     rings: tuple[MeshRing, ...]
     off: tuple[Floats, ...]
+    lean: tuple[Floats, ...]
 
     def material(self) -> shapely.Geometry:
         """Return the cut as a polygon: what lies in an odd number of rings."""
@@ -48,7 +53,9 @@ def cut_body(body: Body, frame: Frame, reach: float) -> BodyCut | None:
     if found is None:
         return None
     rings = tuple(ring for ring in found if _meets_window(ring.points, reach))
-    return BodyCut(body, rings, tuple(_off(body, frame, ring) for ring in rings))
+    lean = tuple(lean_of(body.mesh, frame, ring.triangles) for ring in rings)
+    off = tuple(_off(body, ring, own) for ring, own in zip(rings, lean, strict=True))
+    return BodyCut(body, rings, off, lean)
 
 
 @dataclass(frozen=True)
@@ -86,9 +93,34 @@ def outlines(frame: Frame, body: Body, reach: float) -> list[Outlined] | None:
 
 def outlined(frame: Frame, outlines: Sequence[tuple[BodyCut, int]]) -> Outlined | None:
     """Return rings, each a cut and its number there, on the exact surfaces; None when unproved."""
-    exact = [ExactCut(cut.body, frame).ring(cut.rings[number]) for cut, number in outlines]
+    exact = [
+        _as_meshed(cut, number) if cut.body.first
+        else ExactCut(cut.body, frame).ring(cut.rings[number])
+        for cut, number in outlines
+    ]  # fmt: skip
     rings = tuple(ring for ring in exact if ring is not None)
     return Outlined(frame, rings) if len(rings) == len(exact) else None
+
+
+def _as_meshed(cut: BodyCut, number: int) -> ExactRing | None:
+    """Return a ring of a body of which only the mesh is known; None where it leans too little.
+
+    Its area is off by no more than its length times how far it may be off.
+    """
+    ring, off = cut.rings[number], cut.off[number]
+    after = np.roll(ring.points, -1, axis=0)
+    chord = after - ring.points
+    along = ring.points[:, None] + PLACES[:, None] * chord[:, None]
+    middle = ring.points.mean(axis=0)
+    a, b = ring.points - middle, after - middle
+    wedge = 0.5 * (a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0])
+    moments = (wedge[:, None] * (a + b) / 3.0).sum(axis=0) + wedge.sum() * middle
+    most = float(off.max())
+    error = float(np.linalg.norm(chord, axis=1) @ off) + np.pi * most**2
+    lean = float(cut.lean[number].min())
+    if lean < LEAST_LEAN:
+        return None
+    return ExactRing(ring.points, along, float(wedge.sum()), error, moments, lean, blur=most)
 
 
 def _meets_window(points: Floats, reach: float) -> bool:
@@ -96,10 +128,14 @@ def _meets_window(points: Floats, reach: float) -> bool:
     return bool(np.all(low <= reach) and np.all(high >= -reach))
 
 
-def _off(body: Body, frame: Frame, ring: MeshRing) -> Floats:
+def _off(body: Body, ring: MeshRing, lean: Floats) -> Floats:
     """Return how far each piece of a ring may be off in the plane (n,) [mm]."""
-    lean = lean_of(body.mesh, frame, ring.triangles)
-    return np.asarray((1.5 * body.deviation + ROUNDED) / np.maximum(lean, 1e-6))
+    off = (
+        body.off_at(body.mesh.corners[ring.triangles].mean(axis=1))
+        if body.first
+        else body.deviation
+    )
+    return np.asarray((1.5 * off + ROUNDED) / np.maximum(lean, 1e-6))
 
 
 def lean_of(mesh: Mesh, frame: Frame, triangles: NDArray[np.intp]) -> Floats:
@@ -131,8 +167,10 @@ def all_seen(frame: Frame, bodies: Sequence[Body], outer: MeshRing) -> bool:
 
 
 def _flat_beside(frame: Frame, body: Body, low: Floats, high: Floats) -> bool:
-    height = frame.height(body.mesh.vertices)[body.mesh.triangles]
-    near = np.nonzero(np.min(np.abs(height), axis=1) <= body.deviation + ROUNDED)[0]
+    height = np.abs(frame.height(body.mesh.vertices)[body.mesh.triangles]).min(axis=1)
+    near = np.nonzero(height <= body.deviation + ROUNDED)[0]
+    if body.first:
+        near = near[height[near] <= body.off_at(body.mesh.corners[near].mean(axis=1)) + ROUNDED]
     near = near[lean_of(body.mesh, frame, near) < LEAST_LEAN]
     flat = frame.flat(body.mesh.vertices[body.mesh.triangles[near]].reshape(-1, 3))
     flat = flat.reshape(-1, 3, 2)

@@ -1,6 +1,6 @@
 """A closed outline of exact nodes that is smooth between them, and that of a wire in a plane."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Wire
@@ -27,11 +27,12 @@ class ExactOutline:
     """A closed outline of nodes on a solid.
 
     `points` (n, 2) are the nodes in the plane's coordinates [mm], `off` (n, 5, 2) the places beside
-    the chord from each node to the next.
+    the chord from each node to the next. Where it is a mesh's, all of it may be off by `blur` [mm].
     """
 
     points: Floats
     off: Floats
+    blur: float = field(default=0.0, kw_only=True)
 
     @property
     def lengths(self) -> Floats:

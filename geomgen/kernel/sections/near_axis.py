@@ -14,7 +14,8 @@ from geomgen.arrays import Floats, Ints
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import across, slab
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Axis
+from geomgen.kernel.mesh_part import ExactDueError
+from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.sections.exact_rings import ROUNDED, ExactCut
 from geomgen.kernel.sections.mesh_rings import mesh_rings
@@ -69,6 +70,72 @@ def told(span: Span, body: Body) -> Told:
     reached = _reached(span, height[triangles], flat[triangles]) + room
     faces = np.unique(body.mesh.face[here][least - room <= reached])
     return Told(reached, float(least.min()) - room, faces)
+
+
+@dataclass(frozen=True)
+class RoughRadius:
+    """The least radius [mm] by a mesh alone, how far it may be off [mm], where."""
+
+    radius: float
+    bound: float
+    at: Vec3
+
+
+def rough_radius(span: Span, body: Body) -> RoughRadius | None:
+    """Return the least radius [mm] of a mesh between two stations; None where it stays out.
+
+    The stations are taken wider and narrower by what the mesh may be off: what lies between both
+    is the bound.
+    """
+    room = body.deviation + ROUNDED
+    frame = span.frame(0.0)
+    corners = body.mesh.corners
+    height = frame.height(corners.reshape(-1, 3)).reshape(-1, 3)
+    flat = np.asarray(frame.flat(corners.reshape(-1, 3))).reshape(-1, 3, 2)
+    wide = _clipped(height, flat, span.front - room, span.back + room)
+    if not len(wide):
+        return None
+    away = radii(wide)
+    near = int(np.argmin(away))
+    inner = _clipped(height, flat, span.front + room, span.back - room)
+    most = float(np.min(radii(inner), initial=inf)) + room
+    least = float(away[near]) - room
+    if most == inf:
+        raise ExactDueError("it ends at the stations")
+    at = frame.lifted((float(wide[near, 0, 0]), float(wide[near, 0, 1])))
+    return RoughRadius(0.5 * (least + most), 0.5 * (most - least), at)
+
+
+def _clipped(height: Floats, flat: Floats, low: float, high: float) -> Floats:
+    """Return what of triangles (n, 3, 2) lies between two heights, as triangles (m, 3, 2)."""
+    inside = (height.min(axis=1) >= low) & (height.max(axis=1) <= high)
+    across = (height.max(axis=1) >= low) & (height.min(axis=1) <= high) & ~inside
+    found = [flat[inside]]
+    for tall, corners in zip(height[across], flat[across], strict=True):
+        ring = [(h, *at) for h, at in zip(tall.tolist(), corners.tolist(), strict=True)]
+        for limit, side in ((low, 1.0), (high, -1.0)):
+            ring = _kept(ring, limit, side)
+        points = np.array([at[1:] for at in ring])
+        if len(points) >= 3:
+            fan = [points[[0, k, k + 1]] for k in range(1, len(points) - 1)]
+            found.append(np.array(fan))
+    return np.concatenate(found)
+
+
+def _kept(
+    ring: list[tuple[float, float, float]], limit: float, side: float
+) -> list[tuple[float, float, float]]:
+    """Return the part of a polygon, its heights first, above a limit; below it where side is -1."""
+    found: list[tuple[float, float, float]] = []
+    for a, b in zip(ring, [*ring[1:], *ring[:1]], strict=True):
+        here, there = side * (a[0] - limit), side * (b[0] - limit)
+        if here >= 0.0:
+            found.append(a)
+        if (here >= 0.0) != (there >= 0.0):
+            share = here / (here - there)
+            x, y, z = (p + share * (q - p) for p, q in zip(a, b, strict=True))
+            found.append((x, y, z))
+    return found
 
 
 def nearest_to_axis(span: Span, body: Body, seen: Told) -> Closest | None:

@@ -46,7 +46,7 @@ def widest_slit(rim: ExactOutline, wall: ExactOutline) -> Slit:
     gap = float(np.linalg.norm(point - foot))
     ways = np.linalg.norm(np.diff(rim.at(tried), axis=1), axis=2)
     most = float(_most(gaps[:, :-1], gaps[:, 1:], ways, RIM_STEP / SPLIT).max())
-    return Slit(gap, point, foot, max(NARROWED, most - gap))
+    return Slit(gap, point, foot, max(NARROWED, most - gap) + rim.blur + wall.blur)
 
 
 def _most(gaps: Floats, after: Floats, ways: Floats, step: float) -> Floats:

@@ -20,6 +20,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Compound, TopoDS_Shape
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.faces import faces_of
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.plain import Axis, Vec3
 from geomgen.kernel.solids.nearest import SkinPlace, at_point, on_edge, on_face, settle
 from geomgen.kernel.solids.probing import Classifier
@@ -44,6 +45,8 @@ def closest(a: TopoDS_Shape, b: TopoDS_Shape) -> Closest:
     >>> closest(box((0, 0, 0), (1, 1, 1)), box((3, 0, 0), (4, 1, 1))).distance
     2.0
     """
+    if isinstance(a, MeshPart) or isinstance(b, MeshPart):
+        raise ExactDueError("an exact distance")
     search = BRepExtrema_DistShapeShape(a, b)
     if search.IsDone() and search.InnerSolution() and not _one_holds_other(a, b):
         # Asked about solids the kernel can take a corner to lie inside that does not.

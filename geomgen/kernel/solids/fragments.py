@@ -6,7 +6,8 @@ from functools import cached_property
 
 from OCP.TopoDS import TopoDS_Solid
 
-from geomgen.kernel.brep.boxes import Box
+from geomgen.kernel.brep.boxes import Box, loose_box
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.properties import centroid, kernel_box, volume
 
@@ -29,16 +30,22 @@ class Fragment:
     @cached_property
     def volume(self) -> float:
         """Return the volume [mm3]."""
+        if isinstance(self.solid, MeshPart):
+            return self.solid.volume
         return volume(self.solid, EPS).value
 
     @cached_property
     def centre(self) -> Vec3:
         """Return the centroid [mm]."""
+        if isinstance(self.solid, MeshPart):
+            return self.solid.centre
         return centroid(self.solid, EPS)
 
     @cached_property
     def box(self) -> Box:
         """Return the box [mm], never too small."""
+        if isinstance(self.solid, MeshPart):
+            return loose_box(self.solid)
         return kernel_box(self.solid)
 
     def area_along(self, axis: int) -> float:

@@ -13,7 +13,9 @@ from OCP.TopoDS import TopoDS, TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.mesh_part import MeshPart
+from geomgen.kernel.meshing.walk import partners
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.properties import volume
 
 # Relative error asked of each face; areas are integrated a hundred times coarser, too, and the gap
@@ -48,6 +50,8 @@ def body_moments(solid: TopoDS_Shape) -> Moments:
     >>> [round(c, 9) for c in found.centre], [round(s, 6) for s in found.spread[:3]]  # V a^2 / 12
     ([1.0, 2.0, 3.0], [16.0, 64.0, 144.0])
     """
+    if isinstance(solid, MeshPart):
+        return _inside_mesh(solid)
     exact = volume(solid)
     props = GProp_GProps(gp_Pnt(*loose_box(solid).centre))
     BRepGProp.VolumeProperties_s(solid, props, EPS)
@@ -89,6 +93,8 @@ def skin_moments(shape: TopoDS_Shape) -> Moments:
     >>> [round(s / found.size, 6) for s in found.spread[:3]]  # r^2 / 3
     [3.0, 3.0, 3.0]
     """
+    if isinstance(shape, MeshPart):
+        return _on_mesh(shape)
     at = gp_Pnt(*loose_box(shape).centre)
     props, rough = GProp_GProps(at), GProp_GProps(at)
     BRepGProp.SurfaceProperties_s(shape, props, EPS)
@@ -113,3 +119,58 @@ def _moments(props: GProp_GProps, size: float, error: float) -> Moments:
         (at.X(), at.Y(), at.Z()),
         (x, y, z, -float(inertia[0, 1]), -float(inertia[1, 2]), -float(inertia[2, 0])),
     )
+
+
+PAIRS = ((0, 0), (1, 1), (2, 2), (0, 1), (1, 2), (2, 0))
+
+
+def _inside_mesh(part: MeshPart) -> Moments:
+    """Return the moments of what a mesh holds; off by no more than its skin sweeps."""
+    centre = np.array(part.centre)
+    a, b, c = (part.mesh.corners - centre).transpose(1, 0, 2)
+    sixth = np.einsum("ij,ij->i", a, np.cross(b, c)) / 6.0
+    corners = np.stack([a, b, c], axis=1)
+    whole = corners.sum(axis=1)
+    squares = np.einsum("i,ij,ik->jk", sixth, whole, whole)
+    squares += np.einsum("i,inj,ink->jk", sixth, corners, corners)
+    return Moments(part.volume, part.volume_error, part.centre, _six(squares / 20.0))
+
+
+def _on_mesh(part: MeshPart) -> Moments:
+    """Return the moments of a mesh's skin."""
+    corners = part.mesh.corners
+    a, b, c = corners.transpose(1, 0, 2)
+    areas = 0.5 * np.linalg.norm(np.cross(b - a, c - a), axis=1)
+    size = float(areas.sum())
+    centre = areas @ corners.mean(axis=1) / size
+    sides = (corners + np.roll(corners, 1, axis=1)) / 2 - centre
+    squares = np.einsum("i,inj,ink->jk", areas, sides, sides) / 3.0
+    return Moments(size, _area_error(part), vec(centre), _six(squares))
+
+
+def _area_error(part: MeshPart) -> float:
+    """Return how far the area of a mesh may be from the skin's [mm2].
+
+    A skin at a distance is larger by that, times the sum of all sides times the angles at which
+    they bend (Steiner's formula for polyhedra); at rims by what these reach.
+    """
+    a, b, c = part.mesh.corners.transpose(1, 0, 2)
+    normal = unit_rows(np.cross(b - a, c - a))
+    other = partners(part.triangles) // 3
+    own = np.arange(len(other)) // 3
+    bend = np.arccos(np.clip(np.einsum("ij,ij->i", normal[own], normal[other]), -1.0, 1.0))
+    sides = np.stack([b - a, c - b, a - c], axis=1).reshape(-1, 3)
+    lines = np.linalg.norm(part.rims[:, 1] - part.rims[:, 0], axis=1)
+    bent = float(np.linalg.norm(sides, axis=1) @ bend) / 2.0
+    return part.skin * bent + 2.0 * float(lines @ part.reaches)
+
+
+def unit_rows(rows: "np.ndarray") -> "np.ndarray":
+    """Return vectors (n, 3) [any unit] at length 1; those of none stay none."""
+    size = np.linalg.norm(rows, axis=1, keepdims=True)
+    return np.asarray(rows / np.where(size > 0.0, size, 1.0))
+
+
+def _six(squares: "np.ndarray") -> tuple[float, float, float, float, float, float]:
+    xx, yy, zz, xy, yz, zx = (float(squares[pair]) for pair in PAIRS)
+    return (xx, yy, zz, xy, yz, zx)

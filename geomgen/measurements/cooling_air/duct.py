@@ -8,6 +8,7 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.kernel.brep.boxes import holds, loose_box
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.openings.window import angle_between
 from geomgen.kernel.plain import Model, Passage, Plane, Vec3
 from geomgen.kernel.solids.probing import Classifier
@@ -140,8 +141,7 @@ def way_into_the_bay(
     notes = [
         f"does not reach the bay: {name} stands at {place(passage.into_bay)}"
         for name, solid in parts.items()
-        if holds(loose_box(solid), passage.into_bay)
-        and not Classifier(solid).is_outside(passage.into_bay)
+        if holds(loose_box(solid), passage.into_bay) and _stands_at(solid, passage.into_bay)
     ]
     for name, body in of_walls.items():
         if notes:
@@ -153,6 +153,12 @@ def way_into_the_bay(
                 notes.append(f"does not reach the bay: {name} stands across at {place((x, y, z))}")
                 break
     return notes
+
+
+def _stands_at(solid: TopoDS_Shape, point: Vec3) -> bool:
+    if isinstance(solid, MeshPart):
+        return solid.holds(point)
+    return not Classifier(solid).is_outside(point)
 
 
 def _inflow(passage: Passage, first: Vec3) -> Vec3:

@@ -14,7 +14,7 @@ from geomgen.measurements.cooling_air.throat import (
     looked_through,
     narrowest_section,
 )
-from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.question import WAITS, Answer, Given, MeasurementQuestion, is_waiting
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject
 
@@ -30,20 +30,31 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
 
 def _said(by: Answered) -> list[Measurement]:
     model, answers = by.model, by.answers
-    seen = {where: OpeningFound(**answers[question_about(where)]) for where in _openings(model)}
+    seen = {where: _seen(answers[question_about(where)]) for where in _openings(model)}
     areas = [*opening.inlets(model, seen.__getitem__), *opening.exits(model, seen.__getitem__)]
     found = [*areas, *opening.ratio(areas)]
     for passage in model.passages:
         narrow = answers[f"{NARROWEST} {passage.name}"]
+        way = answers[f"way of {passage.name}"]
+        if any(map(is_waiting, (narrow, way))):
+            continue
         found += duct.duct(
             passage,
             seen.__getitem__,
-            answers[f"way of {passage.name}"],
+            way,
             None
             if narrow is None
             else NarrowestSection(narrow["area"], narrow["off"], vec(narrow["at"])),
         )
     return found
+
+
+def _seen(answer: Answer) -> OpeningFound:
+    return (
+        OpeningFound(None, None, None, WAITS, False)
+        if is_waiting(answer)
+        else OpeningFound(**answer)
+    )
 
 
 def _openings(model: Model) -> list[Opening]:
@@ -102,4 +113,4 @@ def _narrowest(boxes: Boxes, swept: str, passage: Passage) -> MeasurementQuestio
     )
 
 
-OPENINGS = Subject(_questions, _said)
+OPENINGS = Subject(_questions, _said, tells=True)

@@ -11,7 +11,7 @@ from geomgen.measurements.cooling_air import way_found, way_shared, whole_way
 from geomgen.measurements.cooling_air.opening import question_about
 from geomgen.measurements.cooling_air.way_grid import HULL, Hub
 from geomgen.measurements.propeller.questions import SWEPT, swept_as_measured
-from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion, is_waiting
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Subject
 
@@ -59,7 +59,15 @@ def _inlet(
 
     plain = (passage, space, families, others)
     return MeasurementQuestion(
-        f"whole way of {passage.name}", ask, (), names, planes, plain, due=due, weight=2.0
+        f"whole way of {passage.name}",
+        ask,
+        (),
+        names,
+        planes,
+        plain,
+        due=due,
+        weight=2.0,
+        slow=True,
     )
 
 
@@ -79,7 +87,9 @@ def _together(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQue
         return all(answers[name] is not None for name in each)
 
     plain = (passages, space, families)
-    return MeasurementQuestion(TOGETHER, ask, (), names, each, plain, due=due, weight=2.0)
+    return MeasurementQuestion(
+        TOGETHER, ask, (), names, each, plain, due=due, weight=2.0, slow=True
+    )
 
 
 def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestion:
@@ -97,7 +107,9 @@ def _exit(model: Model, boxes: Boxes, hull: Sequence[Box]) -> MeasurementQuestio
         return asdict(whole_way.exit_way(model.exits, space, given.bodies, families, bay, hub))
 
     plain = (model.exits, space, families, bay, model.thrust_line)
-    return MeasurementQuestion("whole way of the exit", ask, (), names, swept, plain, weight=2.5)
+    return MeasurementQuestion(
+        "whole way of the exit", ask, (), names, swept, plain, weight=2.5, slow=True
+    )
 
 
 def _hub(model: Model, known: Mapping[str, Answer]) -> Hub | None:
@@ -118,15 +130,17 @@ def _said(by: Answered) -> list[Measurement]:
     found = []
     for passage in model.passages:
         name, id_ = passage.name, f"inlet.way.{passage.name}"
+        if is_waiting(answers[f"whole way of {name}"]):
+            continue
         way = _found(answers[f"whole way of {name}"])
         known_of = planes.get(f"duct.throat_area.{name}")
         record = way_found.way_record(id_, name, INLET, way, known_of)
         shared = BY_ITSELF if len(model.passages) > 1 and record.method else ""
         found.append(replace(record, method=record.method + shared))
-    if len(model.passages) > 1:
+    if len(model.passages) > 1 and not is_waiting(answers[TOGETHER]):
         fan = all(passage.fan is not None for passage in model.passages)
         found.insert(0, way_shared.shared_record(found, _found_of_all(answers[TOGETHER]), fan))
-    if model.exits:
+    if model.exits and not is_waiting(answers["whole way of the exit"]):
         way = _found(answers["whole way of the exit"])
         found.append(way_found.way_record("exit.way", "exit", EXIT, way, planes.get("exit.area")))
     return found
@@ -157,4 +171,4 @@ def _found_of_all(answer: Answer) -> way_shared.CombinedWays | None:
     return way_shared.CombinedWays(tuple(shared), tuple(answer["missed"]), answer["step"])
 
 
-WAYS = Subject(_questions, _said)
+WAYS = Subject(_questions, _said, tells=True)

@@ -20,7 +20,7 @@ def _question(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     others = [n for n in boxes if model.families.get(n) in ACROSS and boxes_meet(boxes[n], wall)]
 
     def ask(given: Given) -> Answer:
-        parts = {name: given.bodies[name].solid for name in own}
+        parts = {name: given.bodies[name].shape for name in own}
         across = {name: given.bodies[name] for name in others}
         return rows(lambda: firewall(replace(only, parts=parts), given.bodies, across))
 

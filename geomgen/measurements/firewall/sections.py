@@ -14,6 +14,7 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.wires import face_within, inner_wires, outer_wire
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh_part import ExactDueError, MeshPart
 from geomgen.kernel.openings.traced import outlined_opening, section_of
 from geomgen.kernel.openings.window import PROBES, OpenArea, opening
 from geomgen.kernel.plain import Plane, Vec3
@@ -97,6 +98,8 @@ def cut(
     where: SeededPlane, sheet: TopoDS_Shape, hull: Mapping[str, TopoDS_Shape]
 ) -> SheetInPlane | None:
     """Return what the kernel's cuts tell; None when the plane passes no sheet."""
+    if any(isinstance(shape, MeshPart) for shape in (sheet, *hull.values())):
+        raise ExactDueError("the firewall's plane")
     frame = frame_round(where.plane, where.seed)
     pieces = regions(frame, sheet, "firewall")
     if not pieces:

@@ -14,6 +14,8 @@ import numpy as np
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.interference.contact import Seat, seat
 from geomgen.kernel.interference.meeting import Body, hull_gap
+from geomgen.kernel.interference.surely_apart import surely_within
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.sections.section import cross_section
@@ -78,6 +80,10 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Meas
     `looked_at` says of which of the two the seat is compared with the section.
     """
     gap = float(a.hull.min_gap(b.hull, within + NEXT))
+    if a.first or b.first:
+        slack = a.deviation + b.deviation
+        if abs(gap - within) <= slack and not surely_within(a, b, within):
+            raise ExactDueError("whether they are joined")
     if gap > within:
         return None
     if not any(looked_at):

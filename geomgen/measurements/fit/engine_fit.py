@@ -40,10 +40,16 @@ def exact_room(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
     Right is what the meshes allow and what the kernel's own two points are apart.
     """
     slack = a.deviation + b.deviation
+    if a.first or b.first:
+        return _of_meshes(a, b, rough)
     near = closest(*near_faces(a, b, rough.gap + slack))
     own = math.dist(near.first, near.second)
     if abs(rough.gap - near.distance) <= slack + 1e-3 and abs(own - near.distance) <= 10 * EXACT:
         return NeighbourGap(near.distance, rough.name, 10 * EXACT, (near.first, near.second))
+    return _of_meshes(a, b, rough)
+
+
+def _of_meshes(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
     points = nearest_points(triangles(a), triangles(b), rough.gap)
     if points is None:
         raise GeometryError(
@@ -53,7 +59,9 @@ def exact_room(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
             step="engine.clearance",
         )
     first, second = (_vec(point.tolist()) for point in points)
-    return NeighbourGap(math.dist(first, second), rough.name, slack, (first, second))
+    return NeighbourGap(
+        math.dist(first, second), rough.name, a.deviation + b.deviation, (first, second)
+    )
 
 
 def _vec(values: Sequence[float]) -> Vec3:

@@ -98,4 +98,4 @@ def _said(by: Answered) -> list[Measurement]:
     ]
 
 
-LEGS_UP = Subject(_questions, _said)
+LEGS_UP = Subject(_questions, _said, tells=True)

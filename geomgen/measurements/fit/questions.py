@@ -239,7 +239,7 @@ def _met(row: Mapping[str, Any]) -> Meeting:
     return Meeting(**{**row, **read, "places": places})
 
 
-ROOMS = Subject(room_round_engines, _said_of_rooms)
+ROOMS = Subject(room_round_engines, _said_of_rooms, tells=True)
 MEETINGS = Subject(meetings, _said_of_meetings)
 JOINTS = Subject(
     lambda model, boxes: (*joints(model, boxes), *nearest_to_loose(model, boxes)), _said_of_joints

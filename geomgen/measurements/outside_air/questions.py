@@ -65,7 +65,7 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     plain = (*about_it, mouths, bool(model.exits), model.joint_gap)
     about = (*plain, families, model.thrust_line, *((lost,) if lost else ()))
     parts = (*felt, *swept, *unfelt)
-    yield MeasurementQuestion(NAME, ask, (), parts, (), about, weight=4.0)
+    yield MeasurementQuestion(NAME, ask, (), parts, (), about, weight=4.0, slow=True)
 
 
 def _radius(given: Given, model: Model) -> float:

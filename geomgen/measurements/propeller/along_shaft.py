@@ -5,8 +5,10 @@ along the shaft is the distance square to that cone, over the cosine of its slop
 kernel measures distances. The meshes tell which faces can be nearest, and prove the answer.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot, inf
+from typing import NamedTuple
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
@@ -16,12 +18,13 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import ring
 from geomgen.kernel.interference.meeting import Body, meeting
-from geomgen.kernel.plain import Vec3
+from geomgen.kernel.mesh_part import ExactDueError
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.sections.near_axis import Span, radii
 from geomgen.kernel.sections.revolution import cone
 from geomgen.kernel.sections.section import ROUNDED, shared
 from geomgen.kernel.solids.booleans import common
-from geomgen.kernel.solids.distance import along, closest, extreme
+from geomgen.kernel.solids.distance import EXACT, along, closest, extreme
 from geomgen.measurements.propeller.swept import Swept, SweptSide
 
 # Parts farther than this along the shaft are not looked for [mm].
@@ -30,7 +33,32 @@ FAR = 2e4
 LEVEL = 1e-6
 # Each triangle is looked at in so many steps a side.
 STEPS = 8
-Reach = tuple[float, Vec3]
+# So many triangles that may be nearest are looked at first.
+FEW = 500
+
+
+class Reach(NamedTuple):
+    """A gap to a part [mm], where the part is nearest [mm], and how far the gap may be off [mm]."""
+
+    gap: float
+    at: Vec3
+    bound: float = 10 * EXACT
+
+
+def least_of(of_parts: Mapping[str, Reach | None]) -> tuple[str, Reach] | None:
+    """Return the part that is nearest, and its gap; the bound covers those that may be nearer.
+
+    >>> far, near = Reach(9.0, (0.0, 0.0, 0.0), 3.0), Reach(8.0, (0.0, 0.0, 0.0), 1.0)
+    >>> name, least = least_of({"wing": far, "boom": near, "pod": None})
+    >>> name, least.gap, least.bound
+    ('boom', 8.0, 2.0)
+    """
+    found = {name: reach for name, reach in of_parts.items() if reach is not None}
+    if not found:
+        return None
+    gap, name, _ = min((reach.gap, name, reach.at) for name, reach in found.items())
+    low = min((r.gap - r.bound for n, r in found.items() if n != name), default=gap)
+    return name, found[name]._replace(bound=max(found[name].bound, gap - low))
 
 
 def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | None:
@@ -43,7 +71,7 @@ def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | 
     if met is not None:
         pieces = common(body.solid, swept.solid(), name, "what stands in the swept volume")
         found = [_depth(swept, piece) for piece in pieces]
-        return min(found, default=(-met.depth, met.at))
+        return min(found, default=Reach(-met.depth, met.at))
     gaps = [_from_side(swept, side, name, body) for side in swept.sides()]
     return min((gap for gap in gaps if gap is not None), default=None)
 
@@ -52,16 +80,20 @@ def _depth(swept: Swept, piece: TopoDS_Shape) -> Reach:
     x, y, z = swept.axis.direction
     _, aft = extreme(piece, (x, y, z))
     _, fore = extreme(piece, (-x, -y, -z))
-    return along(swept.axis, fore) - along(swept.axis, aft), aft
+    return Reach(along(swept.axis, fore) - along(swept.axis, aft), aft)
 
 
 @dataclass(frozen=True)
 class _Seen:
-    """What a mesh tells of the gap [mm]: surely not more, surely not less, faces that may be it."""
+    """What a mesh tells of the gap [mm]: surely not more, surely not less, faces that may be it.
+
+    `at` is the corner of the mesh that is nearest [mm].
+    """
 
     most: float
     least: float
     faces: Ints
+    at: Vec3
 
 
 def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | None:
@@ -73,6 +105,11 @@ def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | 
     seen = _seen(swept, side, body)
     if not len(seen.faces):
         return None
+    if body.first:
+        if not np.isfinite(seen.most):
+            raise ExactDueError("it stands at the rim of the ring")
+        bound = 0.5 * (seen.most - seen.least)
+        return Reach(0.5 * (seen.most + seen.least), seen.at, bound)
     ends = (swept.middle - FAR, swept.middle)
     if side.way < 0:
         ends = (swept.middle, swept.middle + FAR)
@@ -84,9 +121,9 @@ def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | 
     outer = side.outer + abs(side.slope) * FAR
     face = cone(swept.axis, (side.at, side.inner), (side.station(outer), outer))
     near = [closest(face, piece) for piece in pieces]
-    gaps = [(n.distance * hypot(1.0, side.slope), n.second) for n in near]
+    gaps = [Reach(n.distance * hypot(1.0, side.slope), n.second) for n in near]
     least = min(gaps, default=None)
-    if (inf if least is None else least[0]) > seen.most or (least and least[0] < seen.least):
+    if (inf if least is None else least.gap) > seen.most or (least and least.gap < seen.least):
         raise GeometryError(
             "the kernel's distance along the shaft and the mesh's do not agree", part=name
         )
@@ -102,12 +139,17 @@ def _seen(swept: Swept, side: SweptSide, body: Body) -> _Seen:
     out = np.linalg.norm(wide, axis=-1).max(axis=1) >= side.inner - off
     here = np.nonzero(out & (gap.max(axis=1) >= -off) & (radii(wide) <= side.outer + off))[0]
     if not len(here):
-        return _Seen(inf, inf, np.zeros(0, dtype=np.int64))
+        return _Seen(inf, inf, np.zeros(0, dtype=np.int64), (0.0, 0.0, 0.0))
     # A gap is concave over a triangle, as a distance from the axis is convex: least at a corner.
     least = gap[here].min(axis=1) - off
-    most = _most(side, tall[here], wide[here], off)
+    few = here[np.argsort(least, kind="stable")[:FEW]]
+    most = _most(side, tall[few], wide[few], off)
+    if most == inf:
+        most = _most(side, tall[here], wide[here], off)
     faces = np.unique(body.mesh.face[here][least <= most])
-    return _Seen(most, float(least.min()) if least.min() > 0.0 else 0.0, faces)
+    row = int(np.argmin(least))
+    corner = body.mesh.corners[here[row], int(np.argmin(gap[here[row]]))]
+    return _Seen(most, max(float(least[row]), 0.0), faces, vec(corner))
 
 
 def _most(side: SweptSide, tall: Floats, wide: Floats, off: float) -> float:

@@ -12,12 +12,13 @@ from OCP.TopoDS import TopoDS_Shape
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
 from geomgen.kernel.brep.primitives import across, ring, slab
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh_part import ExactDueError
 from geomgen.kernel.plain import Ground, Vec3
-from geomgen.kernel.sections.near_axis import Span, nearest_to_axis, told
+from geomgen.kernel.sections.near_axis import Span, nearest_to_axis, rough_radius, told
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.distance import EXACT, along, closest, off_axis, on_axis, segment
 from geomgen.measurements.place import place
-from geomgen.measurements.propeller.along_shaft import Reach
+from geomgen.measurements.propeller.along_shaft import Reach, least_of
 from geomgen.measurements.propeller.swept import Swept
 from geomgen.measurements.record import Measurement
 
@@ -43,7 +44,7 @@ def radial_of(swept: Swept, name: str, solid: TopoDS_Shape) -> Reach | None:
     """Return the radial clearance of one part [mm] and where; None where it is out of range."""
     span = (swept.axis, swept.front, swept.back)
     found = _nearest_the_axis(swept, name, solid, slab(*span, RANGE * swept.tip))
-    if found is not None and found[0] + swept.tip <= swept.hole * (1 + 1e-9):
+    if found is not None and found.gap + swept.tip <= swept.hole * (1 + 1e-9):
         # It reaches into the hole of the ring, where it is hub: only what is outside counts.
         hollow = ring(*span, swept.hole, RANGE * swept.tip)
         found = _nearest_the_axis(swept, name, solid, hollow)
@@ -56,11 +57,23 @@ def radial_of_body(swept: Swept, name: str, body: Body) -> Reach | None:
     seen = told(span, body)
     if seen.least > 2 * span.reach:
         return None
+    if body.first:
+        return _by_its_mesh(swept, span, body)
     if seen.least > swept.hole:
         near = nearest_to_axis(span, body, seen)
         if near is not None:
-            return near.distance - swept.tip, near.second
+            return Reach(near.distance - swept.tip, near.second)
     return radial_of(swept, name, body.solid)
+
+
+def _by_its_mesh(swept: Swept, span: Span, body: Body) -> Reach | None:
+    """Return the radial clearance by a mesh alone, with its bound [mm]."""
+    found = rough_radius(span, body)
+    if found is None or found.radius - found.bound > span.reach:
+        return None
+    if found.radius - found.bound <= swept.hole:
+        raise ExactDueError("it may reach into the hub's hole")
+    return Reach(found.radius - swept.tip, found.at, found.bound)
 
 
 def _nearest_the_axis(
@@ -70,18 +83,18 @@ def _nearest_the_axis(
     found: list[Reach] = []
     for piece in _clipped(solid, room, name):
         near = closest(line, piece)
-        found.append((near.distance - swept.tip, near.second))
+        found.append(Reach(near.distance - swept.tip, near.second))
     return min(found, default=None)
 
 
 def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:
     """Return the least of the parts' radial clearances as a record."""
-    found = [(reach[0], name, reach[1]) for name, reach in of_parts.items() if reach is not None]
+    least = least_of(of_parts)
     what = "blade tips to structure, radially"
     method = "structure clipped to the blades' axial range, exact distance to the thrust line"
-    if not found:
+    if least is None:
         return _nothing("prop.radial_clearance", swept, what, method)
-    gap, name, point = min(found)
+    name, (gap, point, bound) = least
     return Measurement(
         "prop.radial_clearance",
         name,
@@ -89,7 +102,7 @@ def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measure
         gap,
         "mm",
         method,
-        10 * EXACT,
+        bound,
         f"{name} at {place(point)}",
         (_rim_point(swept, point), point),
         "" if gap >= 0 else f"{name} stands {-gap:.2f} mm inside the tips",
@@ -98,15 +111,15 @@ def radial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measure
 
 def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurement:
     """Return the least of the parts' axial gaps as a record."""
-    found = [(reach[0], name, reach[1]) for name, reach in of_parts.items() if reach is not None]
+    least = least_of(of_parts)
     what = "blades to fixed parts, along the shaft"
     method = (
         "from the swept volume's own face at each radius along the thrust line to what stands "
         "there, exact distance to its cone, checked by the meshes"
     )
-    if not found:
+    if least is None:
         return _nothing("prop.axial_clearance", swept, what, method)
-    gap, name, point = min(found)
+    name, (gap, point, bound) = least
     mate = on_shaft(swept, point)
     return Measurement(
         "prop.axial_clearance",
@@ -115,7 +128,7 @@ def axial_record(swept: Swept, of_parts: Mapping[str, Reach | None]) -> Measurem
         gap,
         "mm",
         method,
-        10 * EXACT,
+        bound,
         f"{name} at {place(point)}",
         (mate, point),
         "" if gap >= 0 else f"{name} shares {-gap:.2f} mm along the shaft with the swept volume",

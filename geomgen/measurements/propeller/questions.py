@@ -138,7 +138,7 @@ def _reach(measure: Callable[[], Reach | None]) -> Answer:
         found = measure()
     except GeometryError as error:
         return refused(error)
-    return [] if found is None else [found[0], list(found[1])]
+    return [] if found is None else [found.gap, list(found.at), found.bound]
 
 
 # One part after another, the nearest by its box first, while it may be nearer ------------------
@@ -325,11 +325,11 @@ def _spinner_row(spinner: str, shake: Shake, answers: Answers) -> Measurement:
 
 
 def _reached(answer: Answer) -> Reach | None:
-    return (answer[0], vec(answer[1])) if answer else None
+    return Reach(answer[0], vec(answer[1]), answer[2]) if answer else None
 
 
 def _neared(answer: Answer) -> PartDistance | None:
     return PartDistance(answer[0], answer[1], tuple(vec(p) for p in answer[2])) if answer else None
 
 
-PROPELLER = Subject(_questions, _said)
+PROPELLER = Subject(_questions, _said, tells=True)

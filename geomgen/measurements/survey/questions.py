@@ -1,6 +1,7 @@
 """The questions of a survey, and what their answers say together."""
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 
 from geomgen.kernel.plain import Model
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
@@ -18,7 +19,7 @@ from geomgen.measurements.pilot.sight import SIGHT
 from geomgen.measurements.pilot.sight_round import SIGHT_ROUND
 from geomgen.measurements.planform_questions import PLANFORMS
 from geomgen.measurements.propeller.questions import PROPELLER
-from geomgen.measurements.question import Answer, MeasurementQuestion
+from geomgen.measurements.question import Answer, MeasurementQuestion, is_waiting
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
@@ -44,6 +45,28 @@ def questions(model: Model, boxes: Boxes) -> list[MeasurementQuestion]:
 def joined(model: Model, parts: Sequence[str], answers: Mapping[str, Answer]) -> list[Measurement]:
     """Return the measurements that all answers make together; `parts` are all parts' names."""
     found: list[Measurement] = []
+    waiting = any(map(is_waiting, answers.values()))
     for subject in SUBJECTS:
-        found += subject.say(Answered(model, parts, answers, found))
+        known = _Settled(answers) if waiting and not subject.tells else answers
+        with suppress(_WaitingError):
+            found += subject.say(Answered(model, parts, known, found))
     return found
+
+
+class _WaitingError(Exception):
+    """An answer is asked for that is waiting for the exact solids."""
+
+
+class _Settled(dict[str, Answer]):
+    """Answers of which those that are waiting can't be had."""
+
+    def __getitem__(self, name: str) -> Answer:
+        answer = super().__getitem__(name)
+        if is_waiting(answer):
+            raise _WaitingError(name)
+        return answer
+
+    def get(self, name: str, default: Answer = None) -> Answer:
+        """Return an answer, or the default where there is none."""
+        answer = super().get(name, default)
+        return self[name] if is_waiting(answer) else answer

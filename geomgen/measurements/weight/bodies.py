@@ -6,7 +6,7 @@ from typing import Any
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
-from geomgen.kernel.meshes.touching import touching
+from geomgen.kernel.meshes.touching import SMALL, touching
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.moments import body_moments, skin_moments
 from geomgen.measurements.answers import missing, refused, said_no, vec
@@ -19,6 +19,8 @@ ID = "body"
 # What stands no farther from another part than the gap stated for the two and this [mm] bears no
 # skin of its own: own choice, the thickness of a bond line.
 BOND = 0.5
+# For a first answer triangles no larger than this [mm] count by their middle: own choice.
+ROUGHLY = 25.0
 # Parts that no joint holds, or that are no bodies.
 UNJOINED = ("wheel", "engine", "spinner", "tank", "spar", "rib")
 METHOD = (
@@ -116,12 +118,16 @@ def _ask_body(name: str) -> Any:
 def _joints(name: str, gaps: Mapping[str, float]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         own, bodies = given.bodies[name], [given.bodies[other] for other in gaps]
+        first = own.first or any(body.first for body in bodies)
         reaches = [
-            gap + BOND + own.deviation + body.deviation
+            gap + BOND + own.skin + body.skin
             for gap, body in zip(gaps.values(), bodies, strict=True)
         ]
         corners = [body.mesh.corners for body in bodies]
-        return asdict(touching(own.mesh.corners, corners, reaches))
+        blur = own.skin + max(body.skin for body in bodies) if first else 0.0
+        return asdict(
+            touching(own.mesh.corners, corners, reaches, ROUGHLY if first else SMALL, blur)
+        )
 
     plain = (tuple(gaps.items()),)
     return MeasurementQuestion(_in_joints(name), ask, (), (name, *gaps), (), plain, weight=0.5)
@@ -163,4 +169,4 @@ def _named(what: str, size: float, row: Mapping[str, Any]) -> Iterator[tuple[str
     yield from ((f"{what} {pair}", float(v)) for pair, v in zip(PAIRS, row["spread"], strict=True))
 
 
-BODIES = Subject(_questions, _said)
+BODIES = Subject(_questions, _said, tells=True)

@@ -55,4 +55,4 @@ def _said(by: Answered) -> list[Measurement]:
     return found
 
 
-TANKS = Subject(_questions, _said)
+TANKS = Subject(_questions, _said, tells=True)

@@ -6,8 +6,8 @@ from dataclasses import replace
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
 from geomgen.kernel.brep.boxes import boxes_meet, loose_box
-from geomgen.kernel.solids.booleans import divide, sized, volume
 from geomgen.kernel.solids.distance import closest
+from geomgen.kernel.trimming.cutting import divide, sized
 from geomgen.parameters.records.aircraft import Joint
 from geomgen.shapes.assembly.parted import JointCut, parted
 from geomgen.shapes.piece import Cutter, NamedSolid, left_of
@@ -68,7 +68,7 @@ def _rest(
     if not met:
         return None
     outside, inside = divide(body, met, part, f"trim to the {cut.to}")
-    return sized(outside, volume(body)) if inside else None
+    return sized(outside, body) if inside else None
 
 
 def _cuts_nothing(

@@ -37,7 +37,8 @@ class BuildStep:
 
     `words` are for progress; `look_at` names the keys to look at when it can't be made; `last`
     says that its pieces are parts as they stand; `weight` is about how long [s] it and what
-    builds on it take. `joint` is the number of the joint that it makes.
+    builds on it take. `joint` is the number of the joint that it makes. `cuts` says that it cuts
+    skins with skins, which meshes do sooner.
     """
 
     name: str
@@ -48,6 +49,7 @@ class BuildStep:
     weight: float = 0.1
     last: bool = True
     joint: int | None = None
+    cuts: bool = False
 
     @property
     def key(self) -> str:
@@ -65,12 +67,22 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep(f"passage {i}", "passages", _passage(i), look_at, weight=6.0, last=False)
         for i in every
     ]
-    scoops = [BuildStep(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0) for i in every]
+    scoops = [
+        BuildStep(f"scoop {i}", "scoops", _scoop(i), look_at, weight=3.0, cuts=True) for i in every
+    ]
     plain = [
         *passages,
         BuildStep("hull", "pod", _hull, pod, weight=4.5, last=False),
         BuildStep(
-            "pod", "passages", _pod, ("scoops", *pod), ("hull", *(s.name for s in passages)), 4.0
+            *(
+                "pod",
+                "passages",
+                _pod,
+                ("scoops", *pod),
+                ("hull", *(s.name for s in passages)),
+                4.0,
+            ),
+            cuts=True,
         ),
         BuildStep("exit", "exit", _exit, ("exit", *pod), weight=0.1),
         *scoops,
@@ -120,6 +132,7 @@ def _with_joints(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
             (old.name,),
             old.weight - 0.1,
             joint=number,
+            cuts=True,
         )
         found[place : place + 1] = [_not_last(old), new]
     return found

@@ -9,9 +9,16 @@ from geomgen.pages.check_rows import verdict
 from geomgen.verdicts.check import Check
 from geomgen.watching.live_page.balance_block import balance_block
 from geomgen.watching.live_page.changes import Change, changes, near_limit
+from geomgen.watching.live_page.first_rows import first_verdict
 from geomgen.watching.live_page.page_state import PageState
 from geomgen.watching.live_page.part_tables import part_rules
-from geomgen.watching.live_page.state_results import DrawnState, Judged, Modelled, StateResult
+from geomgen.watching.live_page.state_results import (
+    DrawnState,
+    FirstJudged,
+    Judged,
+    Modelled,
+    StateResult,
+)
 
 
 class PageSections:
@@ -56,6 +63,11 @@ class PageSections:
     def step(self, words: str) -> None:
         """Show what is being made."""
         self._send(step=words)
+
+    def first_judged(self, made: FirstJudged) -> None:
+        """Show the first answers about the state that is being built."""
+        told = first_verdict(made.checks, made.notices)
+        self._state.put("verdict", {"revision": self._status["revision"], **told})
 
     def judged(
         self,

@@ -1,9 +1,10 @@
-"""What a builder hands over, one after the other: the verdict, then the model, then drawings."""
+"""What a builder hands over, one after the other: first answers, verdict, model, drawings."""
 
 from dataclasses import dataclass
 
 from geomgen.pages.mass_diagram import DrawnEnvelope
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.first import FirstCheck
 
 
 @dataclass(frozen=True)
@@ -19,6 +20,17 @@ class Judged:
     kept: int = 0
     notices: tuple[str, ...] = ()
     envelope: DrawnEnvelope | None = None
+
+
+@dataclass(frozen=True)
+class FirstJudged:
+    """First answers about a state; how long they took [s], what was made and kept for them."""
+
+    checks: tuple[FirstCheck, ...]
+    seconds: float
+    made: int = 0
+    kept: int = 0
+    notices: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -43,4 +55,4 @@ class DrawnState:
     drawings: tuple[CaptionedDrawing, ...]
 
 
-StateResult = Judged | Modelled | DrawnState
+StateResult = FirstJudged | Judged | Modelled | DrawnState

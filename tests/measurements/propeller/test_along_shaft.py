@@ -56,7 +56,7 @@ def ball(ahead, y, z, radius):
 def test_a_ball_on_either_side_of_a_cone(tilt, way, y, z) -> None:
     """At its middle, less the radius over the cosine of the cone's slope."""
     away = hypot(y, z)
-    found, at = gap(tilt, ball(way * 200.0, y, z, 30.0))
+    found, at, _ = gap(tilt, ball(way * 200.0, y, z, 30.0))
     due = 200.0 - ROOT - SLOPE * (away - HOLE) - 30.0 * hypot(1.0, SLOPE)
     assert found == pytest.approx(due, abs=1e-5)
     assert _from_ring(tilt, at, way) == pytest.approx(due, abs=1e-4)
@@ -96,7 +96,7 @@ def test_a_turned_box_against_its_corners(tilt, seed) -> None:
 def test_a_bar_across_the_ring_is_nearest_at_its_outer_end_within_it(tilt, start, end, due) -> None:
     """A bar along a radius, 100 mm ahead of the middle: the face comes nearest farthest out."""
     solid = box((2800.0, start, 799.0), (2900.0, end, 801.0))
-    found, _ = gap(tilt, solid)
+    found, *_ = gap(tilt, solid)
     radius = min(hypot(due, 1.0), TIP)
     assert found == pytest.approx(100.0 - ROOT - SLOPE * (radius - HOLE), abs=1e-5)
 

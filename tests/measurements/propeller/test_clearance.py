@@ -30,7 +30,7 @@ def test_a_rod_that_comes_nearer_behind_the_blades_counts_where_they_turn() -> N
 
     about = Axis((1900.0, 900.0, 800.0), (1.0, 0.0, 0.0))
     cone = revolved([(0.0, 0.0), (0.0, 60.0), (200.0, 20.0), (200.0, 0.0)], about)
-    gap, point = radially("cone", cone)
+    gap, point, _ = radially("cone", cone)
     # At the front of the range, 1,970 mm, its radius is 46.
     assert gap == pytest.approx(900.0 - 46.0 - 650.0, abs=1e-6)
     assert point[0] == pytest.approx(1970.0, abs=1e-6)
@@ -48,7 +48,7 @@ def test_what_stands_in_the_hole_is_hub() -> None:
 def test_what_reaches_out_of_the_hole_counts_from_its_rim() -> None:
     """A bar through the axis: inside the ring it begins at the hole's radius (closed form)."""
     bar = box((1990.0, -5.0, 800.0), (2010.0, 500.0, 810.0))
-    gap, _ = radially("bar", bar)
+    gap, *_ = radially("bar", bar)
     assert gap == pytest.approx(80.0 - 650.0, abs=1e-6)
 
 
@@ -57,7 +57,7 @@ def test_a_leaning_disc_and_what_leans_with_it() -> None:
     lean = radians(6.0)
     axis = Axis(LINE.origin, (cos(lean), 0.0, -sin(lean)))
     rod = tilted(cylinder((1000, 750, 800), (1, 0, 0), 40.0, 2000.0), LINE.origin, 6.0)
-    gap, _ = radially("rod", rod, axis)
+    gap, *_ = radially("rod", rod, axis)
     assert gap == pytest.approx(750.0 - 40.0 - 650.0, abs=1e-6)
 
 

@@ -5,9 +5,16 @@ from dataclasses import replace
 import pytest
 
 from geomgen.verdicts.check import Check, Limits
+from geomgen.verdicts.first import FirstCheck
 from geomgen.watching.live_page.page_sections import PageSections
 from geomgen.watching.live_page.page_state import PageState
-from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnState, Judged, Modelled
+from geomgen.watching.live_page.state_results import (
+    CaptionedDrawing,
+    DrawnState,
+    FirstJudged,
+    Judged,
+    Modelled,
+)
 
 CHECK = Check(
     "gap", "pod", "a gap", 5.0, "mm", Limits("at least 4.00 mm", 4.0), "at least", 1.0, "pass"
@@ -43,6 +50,25 @@ def test_each_part_of_a_state_carries_its_revision(state, sections):
     assert state.section("verdict")["revision"] == 2
     assert state.section("model")["revision"] == state.section("drawings")["revision"] == 1
     assert state.section("status")["letter"] == "B"
+
+
+def test_first_answers_stand_for_the_verdict_until_the_exact_ones_come(state, sections):
+    far = FirstCheck(CHECK, True)
+    near = FirstCheck(replace(CHECK, id="near", margin=0.01, error_bound=0.2), False)
+    sections.first_judged(FirstJudged((far, near), 0.1))
+    told = state.section("verdict")
+    assert (told["revision"], told["first"], phase(state)) == (1, True, "building")
+    assert told["sentence"] == (
+        "First answer: The one check passes. 1 more waits for the exact figures."
+    )
+    assert [(group["kind"], len(group["checks"])) for group in told["groups"]] == [
+        *(("pass", 1), ("waits", 1)),
+    ]
+    words = [group["checks"][0]["word"] for group in told["groups"]]
+    assert words == ["PASS", "waits for the exact figure"]
+    assert told["groups"][0]["checks"][0]["first_answer"]
+    sections.judged(Judged((CHECK,), 0.1), (), 0.5)
+    assert "first" not in state.section("verdict")
 
 
 def test_only_the_first_state_has_none_before_it(state, sections):

@@ -91,7 +91,7 @@
   }
 
   new ResizeObserver(() => { if (view.layout && window.Plotly) Plotly.Plots.resize(view); }).observe(view);
-  let listening = false, under = null, awaited = null, pressed = null;
+  let listening = false, under = null, awaited = null, down = null;
   function listen() {
     if (listening) return;
     listening = true;
@@ -105,10 +105,10 @@
 
   // A press that does not turn the model points at the part under it. The viewer looks for that part
   // when the pointer rests and tells it as hovering; where it has not yet, its next word is awaited.
-  view.addEventListener("pointerdown", (event) => { pressed = { x: event.clientX, y: event.clientY }; awaited = null; }, true);
+  view.addEventListener("pointerdown", (event) => { down = { x: event.clientX, y: event.clientY }; awaited = null; }, true);
   view.addEventListener("pointerup", (event) => {
-    const still = pressed && Math.hypot(event.clientX - pressed.x, event.clientY - pressed.y) < STILL;
-    pressed = null;
+    const still = down && Math.hypot(event.clientX - down.x, event.clientY - down.y) < STILL;
+    down = null;
     if (!still || event.button) return;
     if (under) { live.pick(under); return; }
     const mine = awaited = (part) => { if (part) live.pick(part); };
@@ -197,12 +197,12 @@
   };
   function press(name) {
     pressed = name;
-    live.all("[data-state]").forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.state === name)));
+    live.all("#pressure [data-state]").forEach((button) => button.setAttribute("aria-pressed", String(button.dataset.state === name)));
     live.at("pressure-scale").hidden = !name;
     const told = name && pressure.states.find((one) => one.name === name);
     live.at("pressure-words").textContent = told ? "Pressure coefficient Cp, " + name + ", " + told.speed + " m/s" : "";
   }
-  live.all("[data-state]").forEach((button) => button.addEventListener("click", () => { press(button.dataset.state); look(); draw(); }));
+  live.all("#pressure [data-state]").forEach((button) => button.addEventListener("click", () => { press(button.dataset.state); look(); draw(); }));
 
   live.drawnRevision = () => revision;
 

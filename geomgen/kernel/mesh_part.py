@@ -1,0 +1,230 @@
+"""A body of which only a mesh is known: a first answer, before it is cut exactly."""
+
+import io
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from geomgen.arrays import Floats, Ints
+from geomgen.errors import GeometryError
+from geomgen.kernel.mesh import Mesh, cross
+from geomgen.kernel.second_library import hull_of, solid_of
+
+MARK = b"geomgen mesh part 1\n"
+# So near to the centre plane a corner lies in it [mm].
+IN_CENTRE = 1e-3
+# What turns a place to its mirror image across the centre plane.
+ACROSS = np.array([1.0, -1.0, 1.0])
+# So many rims are looked at together.
+AT_ONCE = 256
+
+
+class ExactDueError(Exception):
+    """What is asked can't be told from meshes: it waits for the exact solid."""
+
+
+class UnsettledError(GeometryError):
+    """A step can't be made by meshes, and what it builds on is known by meshes alone."""
+
+
+@dataclass(frozen=True)
+class Shell:
+    """A closed mesh, vertices (n, 3) [mm] and triangles (m, 3), and how far it is off [mm]."""
+
+    vertices: Floats
+    triangles: Ints
+    off: float
+
+    @cached_property
+    def hull(self) -> Any:
+        """Return it as one of the second library's solids."""
+        return solid_of(self.vertices, self.triangles)
+
+    def mirrored(self) -> "Shell":
+        """Return its mirror image across the centre plane."""
+        return Shell(self.vertices * ACROSS, self.triangles[:, ::-1], self.off)
+
+
+def _nowhere() -> Floats:
+    return np.zeros((0, 2, 3))
+
+
+def _nothing() -> Floats:
+    return np.zeros(0)
+
+
+@dataclass(frozen=True)
+class MeshPart:
+    """Vertices (n, 3) [mm] and triangles (m, 3) of a body cut out of meshes, and how far it is off.
+
+    Its skin is no farther from the solid's than `skin` [mm], but for what lies within `reaches`
+    (k,) [mm] of the lines `rims` (k, 2, 3) [mm], by their ends: where two skins cross at a small
+    angle, the line in which they do is off by more than they are. The solid lies in one of the
+    `wholes`, the body before it was cut and its mirror image, and in none of the `knives`, as far
+    as these are off.
+    """
+
+    vertices: Floats
+    triangles: Ints
+    skin: float
+    rims: Floats = field(default_factory=_nowhere)
+    reaches: Floats = field(default_factory=_nothing)
+    wholes: tuple[Shell, ...] = ()
+    knives: tuple[Shell, ...] = ()
+
+    @property
+    def deviation(self) -> float:
+        """Return how far its skin may be from the solid's anywhere [mm]."""
+        return max(self.skin, float(self.reaches.max(initial=0.0)))
+
+    @cached_property
+    def mesh(self) -> Mesh:
+        """Return the triangles as a mesh of one face, without parameters and edges."""
+        count = len(self.triangles)
+        none = np.zeros(0, dtype=np.int64)
+        return Mesh(
+            self.vertices, self.triangles, np.zeros(count, dtype=np.int64),
+            np.zeros((count, 3, 2)), none.reshape(0, 3), none, np.zeros((0, 3, 2)), (),
+            self.deviation, "cut",
+        )  # fmt: skip
+
+    @cached_property
+    def hull(self) -> Any:
+        """Return it as one of the second library's solids."""
+        return hull_of(self.mesh)
+
+    @cached_property
+    def area(self) -> float:
+        """Return the area of its skin [mm2]."""
+        a, b, c = self.mesh.corners.transpose(1, 0, 2)
+        return float(0.5 * np.linalg.norm(cross(b - a, c - a), axis=1).sum())
+
+    @property
+    def volume(self) -> float:
+        """Return its volume [mm3]."""
+        return self.mesh.volume
+
+    @property
+    def volume_error(self) -> float:
+        """Return how far its volume may be off [mm3]: what its skin sweeps, and its rims."""
+        lines = np.linalg.norm(self.rims[:, 1] - self.rims[:, 0], axis=1)
+        return self.skin * (self.area + 2.0 * float(lines @ self.reaches))
+
+    @cached_property
+    def centre(self) -> tuple[float, float, float]:
+        """Return its centroid [mm]."""
+        middle = self.vertices.mean(axis=0)
+        a, b, c = (self.mesh.corners - middle).transpose(1, 0, 2)
+        sixth = np.einsum("ij,ij->i", a, cross(b, c)) / 6.0
+        x, y, z = (middle + (sixth @ (a + b + c)) / (4.0 * sixth.sum())).tolist()
+        return (x, y, z)
+
+    def off_at(self, points: Floats) -> Floats:
+        """Return how far its skin may be from the solid's at places of it (n, 3) [mm]."""
+        off = np.full(len(points), self.skin)
+        middles = self.rims.mean(axis=1)
+        room = self.reaches + 0.5 * np.linalg.norm(self.rims[:, 1] - self.rims[:, 0], axis=1)
+        for i in range(0, len(middles), AT_ONCE):
+            some = slice(i, i + AT_ONCE)
+            away = np.linalg.norm(points[:, None] - middles[None, some], axis=2)
+            reach = np.where(away <= room[some] + self.skin, self.reaches[some], 0.0)
+            off = np.maximum(off, reach.max(axis=1, initial=0.0))
+        return off
+
+    def holds(self, point: tuple[float, float, float]) -> bool:
+        """Say whether a point [mm] lies inside; ExactDueError where the mesh does not tell."""
+        a, b, c = (self.mesh.corners - np.array(point)).transpose(1, 0, 2)
+        square = cross(b - a, c - a)
+        size = np.maximum(np.linalg.norm(square, axis=1), 1e-300)
+        # No triangle is nearer than its plane and its box.
+        plane = np.abs(np.einsum("ij,ij->i", a, square)) / size
+        low, high = np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+        box = np.linalg.norm(np.maximum(np.maximum(low, -high), 0.0), axis=1)
+        if float(np.maximum(plane, box).min()) <= self.deviation:
+            raise ExactDueError("a point beside its skin")
+        x, y, z = (np.linalg.norm(corner, axis=1) for corner in (a, b, c))
+        solid = np.einsum("ij,ij->i", a, cross(b, c))
+        rest = x * y * z + sum(
+            np.einsum("ij,ij->i", p, q) * r for p, q, r in ((a, b, z), (b, c, x), (c, a, y))
+        )
+        return bool(np.arctan2(solid, rest).sum() / (2.0 * np.pi) > 0.5)
+
+    @property
+    def ends(self) -> tuple[Floats, Floats]:
+        """Return the corners of a box [mm] that surely holds it."""
+        low, high = self.vertices.min(axis=0), self.vertices.max(axis=0)
+        return low - self.deviation, high + self.deviation
+
+    def mirrored(self) -> "MeshPart":
+        """Return its mirror image across the centre plane."""
+        return replace(
+            self, vertices=self.vertices * ACROSS, triangles=self.triangles[:, ::-1],
+            rims=self.rims * ACROSS, wholes=tuple(each.mirrored() for each in self.wholes),
+            knives=tuple(each.mirrored() for each in self.knives),
+        )  # fmt: skip
+
+    @property
+    def caps(self) -> Any:
+        """Say which triangles (m,) lie in the centre plane."""
+        return np.all(np.abs(self.vertices[self.triangles][:, :, 1]) < IN_CENTRE, axis=1)
+
+    def doubled(self) -> "MeshPart":
+        """Return it, a half that is capped in the centre plane, with its mirror image.
+
+        >>> corners = np.array([[0.0, 0, 0], [9.0, 0, 0], [0, 9.0, 0], [0, 0, 9.0]])
+        >>> sides = np.array([[0, 2, 1], [0, 1, 3], [0, 3, 2], [1, 2, 3]])
+        >>> half = MeshPart(corners, sides, 0.1)
+        >>> round(half.volume, 6), round(half.doubled().volume, 6)
+        (121.5, 243.0)
+        """
+        own = self.triangles[~self.caps]
+        flat = np.where(np.abs(self.vertices[:, 1:2]) < IN_CENTRE, [1.0, 0.0, 1.0], 1.0)
+        vertices = self.vertices * flat
+        count, in_centre = len(vertices), vertices[:, 1] == 0.0
+        other = np.where(in_centre, np.arange(count), np.arange(count) + count)
+        both = np.concatenate([vertices, vertices * ACROSS])
+        triangles = np.concatenate([own, other[own][:, ::-1]])
+        used, place = np.unique(triangles, return_inverse=True)
+        rims = np.concatenate([self.rims, self.rims * ACROSS])
+        return replace(
+            self, vertices=both[used], triangles=place.reshape(-1, 3).astype(np.int64),
+            rims=rims, reaches=np.tile(self.reaches, 2), wholes=_both_sides(self.wholes),
+            knives=_both_sides(self.knives),
+        )  # fmt: skip
+
+    def as_bytes(self) -> bytes:
+        """Return it as bytes; the same part gives the same bytes."""
+        out = io.BytesIO()
+        out.write(MARK)
+        skin, about = np.array([self.skin]), np.array([len(self.wholes), len(self.knives)])
+        arrays = [self.vertices, self.triangles, self.rims, self.reaches, skin, about]
+        for shell in (*self.wholes, *self.knives):
+            arrays += [shell.vertices, shell.triangles, np.array([shell.off])]
+        for array in arrays:
+            np.save(out, np.ascontiguousarray(array), allow_pickle=False)
+        return out.getvalue()
+
+
+def _both_sides(shells: tuple[Shell, ...]) -> tuple[Shell, ...]:
+    return (*shells, *(each.mirrored() for each in shells))
+
+
+def part_from(body: bytes) -> MeshPart | None:
+    """Return the part that bytes stand for; None when they are another thing's."""
+    if not body.startswith(MARK):
+        return None
+    file = io.BytesIO(body)
+    file.seek(len(MARK))
+
+    def read() -> Any:
+        return np.load(file, allow_pickle=False)
+
+    vertices, triangles, rims, reaches, skin, about = (read() for _ in range(6))
+    whole, many = int(about[0]), int(about.sum())
+    shells = [Shell(read(), read(), float(read()[0])) for _ in range(many)]
+    return MeshPart(
+        vertices, triangles, float(skin[0]), rims, reaches,
+        tuple(shells[:whole]), tuple(shells[whole:]),
+    )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Parts cut and trimmed: exactly, or by meshes for a first answer."""

@@ -1,0 +1,64 @@
+"""Cuts as the steps of an aircraft ask for them: exact, or by meshes for a first answer.
+
+What is cut by meshes is a `MeshPart` in the place of a solid: whatever a step does with it
+afterwards (mirror, double, tell its size) takes either.
+"""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Any
+
+from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.mesh_part import MeshPart
+from geomgen.kernel.solids import booleans
+from geomgen.kernel.solids.fragments import Fragment, told
+from geomgen.kernel.trimming.mesh_cut import divided
+
+_tolerance: ContextVar[float | None] = ContextVar("tolerance", default=None)
+
+
+@contextmanager
+def by_meshes(tolerance: float) -> Iterator[None]:
+    """Have all cuts inside done by meshes within a tolerance [mm]."""
+    token = _tolerance.set(tolerance)
+    try:
+        yield
+    finally:
+        _tolerance.reset(token)
+
+
+def divide(
+    body: TopoDS_Shape, knives: Sequence[TopoDS_Shape], part: str, step: str
+) -> tuple[list[Any], list[Any]]:
+    """Return the pieces of a body outside and inside knives, as `booleans.divide`."""
+    tolerance = _tolerance.get()
+    if tolerance is None:
+        return booleans.divide(body, knives, part, step)
+    outside, inside = divided(body, knives, part, tolerance)
+    return list(outside), list(inside)
+
+
+def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str) -> Any:
+    """Return a body without knives, one solid, as `booleans.cut`."""
+    if _tolerance.get() is None:
+        return booleans.cut(body, knives, part, step)
+    pieces, _ = divide(body, knives, part, step)
+    if not pieces:
+        raise GeometryError("the cut removes the whole part", part=part, step=step)
+    if len(pieces) > 1:
+        raise GeometryError(
+            f"it falls into {len(pieces)} pieces: {told([Fragment(piece) for piece in pieces])}",
+            part=part,
+            step=step,
+        )
+    return pieces[0]
+
+
+def sized(pieces: Sequence[Any], body: TopoDS_Shape) -> list[Any]:
+    """Return the pieces of a body, largest first, without dust, as `booleans.sized`."""
+    if any(isinstance(piece, MeshPart) for piece in pieces):
+        return sorted(pieces, key=lambda piece: -piece.volume)
+    return booleans.sized(pieces, booleans.volume(body))
