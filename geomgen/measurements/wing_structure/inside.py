@@ -9,6 +9,7 @@ from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.skin_gap import on_edges, skin_gaps
 from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.sections.section import passed
 
 # Edges of the parts' meshes are looked at so often [mm].
 EVERY = 40.0
@@ -111,7 +112,7 @@ def _each(
     across: int,
 ) -> Iterator[SparDepth]:
     for s in places.tolist():
-        points = crossing(corners, s, along)
+        points = passed(corners, corners[..., along] - s)
         if not len(points):
             continue
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
@@ -126,15 +127,6 @@ def _own_depth(parts: Sequence[Body], middle: Floats, across: int) -> float:
     start[across], end[across] = -FAR, FAR
     hits = [hit for part in parts for hit in part.hull.ray_cast(start.tolist(), end.tolist())]
     return float(np.ptp([hit.position[across] for hit in hits])) if hits else 0.0
-
-
-def crossing(corners: Floats, s: float, along: int) -> Floats:
-    """Return where the edges of triangles (m, 3, 3) pass a place on an axis (n, 3) [mm]."""
-    starts, ends = corners.reshape(-1, 3), np.roll(corners, -1, axis=1).reshape(-1, 3)
-    a, b = starts[:, along] - s, ends[:, along] - s
-    over = a * b < 0
-    share = a[over] / (a[over] - b[over])
-    return np.asarray(starts[over] + share[:, None] * (ends[over] - starts[over]))
 
 
 def _between_skins(host: Body, middle: Floats, across: int) -> float | None:
