@@ -13,6 +13,8 @@ if TYPE_CHECKING:
 
 # How far a bond's gap may depart from what is stated, and a notch be tighter [mm]: own choice.
 BOND, NOTCH = 0.2, 0.05
+# How far a sheet's faces may be off their planes [mm]: own choice, far below any saw.
+FACE = 0.01
 FRAMING = Group(
     "FRAMES AND STRINGERS",
     "Geometry and bookkeeping, not strength: where frames stand, how thick they are and how they "
@@ -64,7 +66,49 @@ def _frame_notch(p: "Parameters") -> Iterator[Target]:
     )
 
 
-FRAMES = (_fit, _frame_notch)
+@declared(
+    FRAMING,
+    {
+        "frame.sheet": "How far the faces of a frame's solid are off the two planes that station, "
+        f"tilt and thickness of its table give. Limit: {FACE:g} mm (own choice)."
+    },
+)
+def _sheet(p: "Parameters") -> Iterator[Target]:
+    yield Target(
+        "frame.sheet.*",
+        "how far the sheet's faces are off the planes stated for them",
+        "at most",
+        "mm",
+        high=FACE,
+        formula="frames.station, frames.tilt, frames.thickness",
+        source="own choice",
+        if_any=not p.frames,
+    )
+
+
+@declared(
+    FRAMING,
+    {
+        "stringer.fit": "How far the gap of a stringer's corners at the inner skin departs from "
+        "its gap, in the worst place along it; a stringer that stands out of the pod fails. "
+        f"Limit: {BOND:g} mm (own choice)."
+    },
+)
+def _stringer_fit(p: "Parameters") -> Iterator[Target]:
+    yield Target(
+        "stringer.fit.*",
+        "how far the gap for the bond departs from what is stated",
+        "at most",
+        "mm",
+        high=BOND,
+        formula=f"stringers.gap, {BOND:g} mm more or less",
+        source="own choice: what a filled bond takes",
+        advice="another place or a narrower strip; where the skin bends tightly none fits well",
+        if_any=not p.stringers,
+    )
+
+
+FRAMES = (_sheet, _fit, _frame_notch, _stringer_fit)
 
 
 SPARS = Group(

@@ -10,8 +10,9 @@ import trimesh
 from spar_wings import BENT, PLAIN, bodies, body, planned
 
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.brep.primitives import box, mirrored, moved
+from geomgen.kernel.brep.primitives import box, cylinder, mirrored, moved
 from geomgen.kernel.plain import Inlay, Limb, Model
+from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
@@ -71,6 +72,18 @@ def test_a_spar_at_the_wrong_place_comes_through(plain_wing):
     assert found.value < -10.0
     rough = min(by_trimesh(plain_wing, one) for one in made.values())
     assert found.value == pytest.approx(rough, abs=1.0)
+
+
+@pytest.mark.parametrize("way", [(1.0, 0.0, 0.0), (0.0, 0.0, 1.0)])
+def test_a_hole_of_the_wing_that_a_spar_passes_is_seen(way):
+    """Smaller than the faces of the spar, and between the places of its edges."""
+    p = planned(spars=[{}])
+    made = bodies(spars(p))
+    box_ = loose_box(made["spar_main_cap_upper"].solid)
+    middle = (box_.low[0] + 27.0, 1013.0, (box_.high[2] + box_.low[2]) / 2 - 60.0 * way[0])
+    start = tuple(c - 300.0 * w for c, w in zip(middle, way, strict=True))
+    holed = cut(wing(p).solid, [cylinder(start, way, 12.0, 600.0)], "wing", "hole")
+    assert in_wing(body(holed), made)["spar.skin.main"].value < -1.0
 
 
 def test_a_notch_without_clearance_is_seen(plain_wing):

@@ -148,9 +148,13 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
 
 def weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
     """Say whether a spar or rib stands in what was weighed: it was glued in on the scales."""
-    host = host_of(p, figures.name)
-    own = [row_of(p, other) for other in every.values() if other.family == host]
-    return host is not None and any(row is not None and row.weighed is not None for row in own)
+    host, hand = host_of(p, figures.name), _hand(figures.name)
+    if host is None:
+        return False
+    # Of a pair, one may have been on the scales and not the other.
+    paired = host in PAIRED
+    own = [f for f in every.values() if f.family == host and (not paired or _hand(f.name) == hand)]
+    return any((row := row_of(p, f)) is not None and row.weighed is not None for f in own)
 
 
 def _of_part(

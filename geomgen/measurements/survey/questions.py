@@ -11,6 +11,8 @@ from geomgen.measurements.fit.bank_angle import BANK
 from geomgen.measurements.fit.frame_fit import FRAME_FIT
 from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
+from geomgen.measurements.fit.sheet_place import SHEET_PLACE
+from geomgen.measurements.fit.stringer_fit import STRINGER_FIT
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
@@ -28,7 +30,8 @@ from geomgen.measurements.weight.tanks import TANKS
 from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 
 SUBJECTS = (
-    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, FRAME_FIT, BANK, LEGS_UP),
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, STRINGER_FIT),
+    *(BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
     *(WING_STRUCTURE, AIR_OUTSIDE),
 )

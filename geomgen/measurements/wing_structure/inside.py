@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -9,6 +10,7 @@ from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.skin_gap import on_edges, skin_gaps
 from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.sections.section import passed
 
 # Edges of the parts' meshes are looked at so often [mm].
 EVERY = 40.0
@@ -52,7 +54,8 @@ def room_under_skin(parts: Mapping[str, Body], every: Mapping[str, Body]) -> Ski
         gaps, bounds, sides = (np.stack(rows) for rows in zip(*each, strict=True))
         nearest = gaps.argmin(axis=0), np.arange(len(points))
         gap, bound, side = gaps[nearest], bounds[nearest], sides[nearest]
-        if not _surely_inside(part, hosts):
+        rest = _left_over(part, hosts)
+        if rest:
             inside = np.array([any(holds(h, p) for h in hosts) for p in points])
             # So near a skin its mesh does not tell the sides apart, its surface does.
             close = (gap <= 2 * max(h.deviation for h in hosts)) & (side != 0.0)
@@ -60,6 +63,7 @@ def room_under_skin(parts: Mapping[str, Body], every: Mapping[str, Body]) -> Ski
             gap = np.where(inside, gap, -gap)
         at = int(gap.argmin())
         found.append(SkinRoom(float(gap[at]), float(bound[at]), name, vec(points[at])))
+        found += _thick(name, rest, 2 * (part.deviation + max(h.deviation for h in hosts)))
     return min(found, key=lambda room: room.gap)
 
 
@@ -67,12 +71,25 @@ def _other_hand(part: str, host: str) -> bool:
     return {part.rpartition("_")[2], host.rpartition("_")[2]} == {"left", "right"}
 
 
-def _surely_inside(part: Body, hosts: Sequence[Body]) -> bool:
-    """Say whether nothing of a part's mesh is left when the hosts' meshes are taken off it."""
+def _left_over(part: Body, hosts: Sequence[Body]) -> list[Any]:
+    """Return the pieces of a part's mesh that are left when the hosts' meshes are taken off it."""
     rest = part.hull
     for host in hosts:
         rest = rest - host.hull
-    return bool(rest.is_empty())
+    return list(rest.decompose())
+
+
+def _thick(name: str, pieces: Sequence[Any], least: float) -> Iterator[SkinRoom]:
+    """Yield pieces outside of the hosts, thicker than meshes are fine, as minus their depth [mm].
+
+    A hole through the host may pass between the places that are looked at. How thick a piece is on
+    average stands for its depth.
+    """
+    for piece in pieces:
+        deep = 2 * piece.volume() / piece.surface_area()
+        if deep > least:
+            low, high = np.array(piece.bounding_box()).reshape(2, 3)
+            yield SkinRoom(-deep, least, name, vec((low + high) / 2))
 
 
 def holds(body: Body, point: Floats) -> bool:
@@ -111,7 +128,7 @@ def _each(
     across: int,
 ) -> Iterator[SparDepth]:
     for s in places.tolist():
-        points = crossing(corners, s, along)
+        points = passed(corners, corners[..., along] - s)
         if not len(points):
             continue
         middle = (points.min(axis=0) + points.max(axis=0)) / 2
@@ -126,15 +143,6 @@ def _own_depth(parts: Sequence[Body], middle: Floats, across: int) -> float:
     start[across], end[across] = -FAR, FAR
     hits = [hit for part in parts for hit in part.hull.ray_cast(start.tolist(), end.tolist())]
     return float(np.ptp([hit.position[across] for hit in hits])) if hits else 0.0
-
-
-def crossing(corners: Floats, s: float, along: int) -> Floats:
-    """Return where the edges of triangles (m, 3, 3) pass a place on an axis (n, 3) [mm]."""
-    starts, ends = corners.reshape(-1, 3), np.roll(corners, -1, axis=1).reshape(-1, 3)
-    a, b = starts[:, along] - s, ends[:, along] - s
-    over = a * b < 0
-    share = a[over] / (a[over] - b[over])
-    return np.asarray(starts[over] + share[:, None] * (ends[over] - starts[over]))
 
 
 def _between_skins(host: Body, middle: Floats, across: int) -> float | None:

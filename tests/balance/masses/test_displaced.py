@@ -51,3 +51,21 @@ def test_a_piece_goes_before_its_spar_and_that_before_the_family():
     assert lines([WING, SPAR, row])[CAP].body.mass == pytest.approx(7.0)
     closer = {"part": CAP, "density": "900 kg/m^3"}
     assert lines([WING, SPAR, row, closer])[CAP].body.mass == pytest.approx(9.0)
+
+
+def test_spars_of_a_fin_that_was_not_weighed_do_not_go_with_the_other_fin():
+    fin = {"of": "fin", "start": "100 mm", "end": "700 mm", "name": "f", "width": "25 mm"}
+    left = {"part": "fin_left", "density": "20 kg/m^3"}
+    rows = [{"part": "fin_right", "weighed": "2 kg"}, left, SPAR]
+    p = planned(spars=[fin]).model_copy(update={"mass": tuple(PartMass(**row) for row in rows)})
+    measured = [
+        solid(f"{name}_{hand}", litres * LITRE, (3000.0, y, 1300.0), family=family)
+        for hand, y in (("right", 800.0), ("left", -800.0))
+        for name, family, litres in (("fin", "fin", 40), ("spar_f_web_fore", "spar", 1))
+    ]
+    found = {line.name: line.body.mass for line in of_parts(p, solids_measured(measured))}
+    assert found == {
+        "fin_right": pytest.approx(2.0),
+        "fin_left": pytest.approx(0.039 * 20.0),
+        "spar_f_web_fore_left": pytest.approx(0.430),
+    }

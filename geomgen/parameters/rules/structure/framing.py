@@ -8,6 +8,9 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.framing import FrameOpening, FrameSheet
 from geomgen.parameters.rules.clash import FieldClash, mm
 
+# What the parts of a pair end in: what is written of one hand would be taken for its twin's.
+HANDS = ("_left", "_right")
+
 
 def framing_clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash of frames and stringers with other fields, or with each other."""
@@ -28,12 +31,17 @@ def thickness_along(frame: FrameSheet) -> float:
 
 
 def names_differ(p: Parameters) -> Iterator[FieldClash]:
-    """Require that no two frames, and no two stringers, have one name."""
+    """Require that no two frames, and no two stringers, have one name, and none one of a hand."""
     tables = {"frames": [f.name for f in p.frames], "stringers": [s.name for s in p.stringers]}
     for table, names in tables.items():
         for i, name in enumerate(names):
             if name in names[:i]:
                 yield FieldClash((table, i, "name"), "the name is taken", name, "a name of its own")
+            if name.endswith(HANDS):
+                yield FieldClash(
+                    (table, i, "name"), "it ends as the name of a left or right part does", name,
+                    "a name that does not end in _left or _right", "write left_... or right_...",
+                )  # fmt: skip
 
 
 def frames_stand_in_the_pod(p: Parameters) -> Iterator[FieldClash]:

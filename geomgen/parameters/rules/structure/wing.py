@@ -1,14 +1,15 @@
 """Rules of spars and ribs: what they stand in is there, each place and size is said once."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import BOX, CHANNEL, TUBE, RibRow, Spar
 from geomgen.parameters.rules.clash import FieldClash, mm
 
-# More ribs in a row are a slip of the pen; least cap between the webs [mm]: own choice.
-MOST_RIBS, LEAST_CAP = 60, 3.0
+# More ribs in a row, and in all rows, are a slip of the pen; least cap between the webs [mm]: own
+# choice.
+MOST_RIBS, MOST_IN_ALL, LEAST_CAP = 60, 200, 3.0
 
 
 def structure_is_there(p: Parameters) -> Iterator[FieldClash]:
@@ -137,16 +138,75 @@ def _pitch(path: Path, row: RibRow) -> Iterator[FieldClash]:
         yield FieldClash(
             (*path, "end"), "it ends before it begins", mm(row.end), f"> {mm(row.start)}"
         )
-    elif (row.end - row.start) / row.pitch > MOST_RIBS:
+    elif _pitches(row) > MOST_RIBS:
         yield FieldClash(
             (*path, "pitch"), "too many ribs", mm(row.pitch), f"{MOST_RIBS} of them at the most"
         )
+
+
+def _pitches(row: RibRow) -> float:
+    if row.pitch is None or row.start is None or row.end is None:
+        return 0.0
+    return (row.end - row.start) / row.pitch
+
+
+def ribs_can_be_counted(p: Parameters) -> Iterator[FieldClash]:
+    """Require no more ribs on one side than somebody would cut."""
+    count = 0.0
+    for i, row in enumerate(p.ribs):
+        before, count = (
+            count,
+            count + len(row.at) + min(_pitches(row), MOST_RIBS) + 2 * row.beside_boom,
+        )
+        if before <= MOST_IN_ALL < count:
+            yield FieldClash(
+                ("ribs", i), "too many ribs with those of the rows before", f"{count:.0f}",
+                f"{MOST_IN_ALL} of them at the most", "a larger pitch, or fewer rows",
+            )  # fmt: skip
+
+
+def places_are_on_the_span(p: Parameters) -> Iterator[FieldClash]:
+    """Require that spars begin and end, and ribs stand, between the first and the last section."""
+    for i, spar in enumerate(p.spars):
+        yield from _on_span(p, spar.of, ("spars", i), _ends(spar))
+    for i, rib in enumerate(p.ribs):
+        middles: list[tuple[Path, float | None]] = [(("at", k), at) for k, at in enumerate(rib.at)]
+        yield from _on_span(p, rib.of, ("ribs", i), (*middles, *_ends(rib)))
+
+
+def _ends(row: Spar | RibRow) -> tuple[tuple[Path, float | None], ...]:
+    return (("start",), row.start), (("end",), row.end)
+
+
+def _on_span(
+    p: Parameters, host: str, path: Path, rows: Iterable[tuple[Path, float | None]]
+) -> Iterator[FieldClash]:
+    ends = _span(p, host)
+    if ends is None:
+        return
+    low, high = ends
+    for key, value in rows:
+        if value is not None and not low <= value <= high:
+            allowed = f"from {mm(low)} to {mm(high)}"
+            yield FieldClash((*path, *key), f"it is not in the {host}", mm(value), allowed)
+
+
+def _span(p: Parameters, host: str) -> tuple[float, float] | None:
+    """Return the places of the first and the last section [mm], as spars and ribs have them."""
+    if host == "fin":
+        return None if p.fins is None else (p.fins.sections[0].height, p.fins.sections[-1].height)
+    surface = p.wing if host == "wing" else p.tailplane
+    if surface is None:
+        return None
+    return surface.sections[0].buttock_line, surface.sections[-1].buttock_line
 
 
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     structure_is_there,
     spars_are_whole,
     ribs_have_places,
+    ribs_can_be_counted,
+    places_are_on_the_span,
 )
 
 

@@ -16,6 +16,12 @@ def test_rows_that_are_in_order_have_no_clash():
         ((frame(station="1998 mm"),), ("frames", 0, "station"), "is not inside the pod"),
         ((frame(station="1 mm"),), ("frames", 0, "station"), "is not inside the pod"),
         ((frame(), frame()), ("frames", 1, "name"), "the name is taken"),
+        ((frame(), frame(name="one_left")), ("frames", 1, "name"), "a left or right part"),
+        (
+            (stringer(), stringer(name="strip_right")),
+            ("stringers", 1, "name"),
+            "left or right part",
+        ),
         ((stringer(girth=0.5),), ("stringers", 0, "girth"), "where the stringer strip lies"),
         ((stringer(waterline=None),), ("stringers", 0, "waterline"), "where the stringer strip"),
         ((stringer(end="400 mm"),), ("stringers", 0, "end"), "ends before it starts"),

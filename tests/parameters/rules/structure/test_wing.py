@@ -37,6 +37,9 @@ def test_sound_spars(changed):
         ({"station_start": "1500 mm"}, "spars.0"),
         ({"chord_share": None, "station_end": "1500 mm"}, "spars.0"),
         ({"start": "4100 mm"}, "spars.0.end"),
+        ({"start": "-1 mm"}, "spars.0.start"),
+        ({"end": "9 m"}, "spars.0.end"),
+        ({"of": "fin", "start": "0 mm", "end": "3 m"}, "spars.0.end"),
         ({"kind": "tube"}, "spars.0"),
         ({**TUBE, "width": None}, "spars.0.width"),
         ({**TUBE, "web": "30 mm"}, "spars.0.web"),
@@ -61,10 +64,20 @@ def test_spars_that_are_refused(changed, key):
         ({"pitch": "20 mm", "start": "0 mm", "end": "4000 mm"}, "ribs.0.pitch"),
         ({"of": "fin", "beside_boom": True}, "ribs.0.beside_boom"),
         ({"at": ["1 mm"] * 61}, "ribs.0.at"),
+        ({"at": ["1 m", "9 m"]}, "ribs.0.at.1"),
+        ({"at": ["-300 mm"]}, "ribs.0.at.0"),
+        ({"pitch": "300 mm", "start": "-300 mm", "end": "900 mm"}, "ribs.0.start"),
+        ({"of": "tailplane", "pitch": "300 mm", "start": "0 mm", "end": "4 m"}, "ribs.0.end"),
     ],
 )
 def test_ribs_that_are_refused(changed, key):
     assert refused(ribs=[changed]) == [key]
+
+
+def test_rows_that_make_hundreds_of_ribs_are_refused_once():
+    rows = [{"name": f"r{i}", "at": ["1 m"] * 60} for i in range(5)]
+    assert refused(ribs=rows[:3]) == []
+    assert refused(ribs=rows) == ["ribs.3"]
 
 
 def test_what_they_stand_in_must_be_there_and_names_apart():

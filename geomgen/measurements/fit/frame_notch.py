@@ -1,0 +1,78 @@
+"""The room of stringers in the notches of a frame, on sections of both."""
+
+from collections.abc import Iterator, Mapping
+
+import shapely
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.plain import FlatSheet
+from geomgen.kernel.plane_frame import front_of_sheet
+from geomgen.kernel.sections.section import regions
+from geomgen.measurements.answers import missing, refused, said_no
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.record import Measurement
+
+NOTCH = "frame.notch"
+# Sheets are looked at in planes at these shares of the thickness: near both faces, in the middle.
+SHARES = (0.02, 0.5, 0.98)
+# Outlines are followed within this of their edges [mm].
+CHORD = 0.02
+
+
+def notch_room(
+    name: str, sheet: FlatSheet, passing: tuple[str, ...], gaps: Mapping[str, float]
+) -> MeasurementQuestion:
+    """Return the question how much room a sheet leaves the stringers that pass it."""
+
+    def ask(given: Given) -> Answer:
+        try:
+            rows = _rooms(sheet, name, {n: given.bodies[n] for n in (name, *passing)})
+        except GeometryError as error:
+            return refused(error)
+        return min(([gap - gaps[other], gap, other] for gap, other in rows), default=None)
+
+    return MeasurementQuestion(
+        f"{NOTCH}.{name}", ask, bodies=(name, *passing),
+        plain=(sheet, sorted(gaps.items())), weight=0.5,
+    )  # fmt: skip
+
+
+def _rooms(sheet: FlatSheet, name: str, bodies: Mapping[str, Body]) -> Iterator[tuple[float, str]]:
+    """Yield the gaps [mm] of stringers to the sheet in planes of it, none where one is missed."""
+    for share in SHARES:
+        frame = front_of_sheet(sheet).moved(share * sheet.thickness)
+        cuts = {
+            part: shapely.union_all(
+                [piece.polygon() for piece in regions(frame, body.solid, part, CHORD)]
+            )
+            for part, body in bodies.items()
+        }
+        for part, section in cuts.items():
+            if part != name and not section.is_empty and not cuts[name].is_empty:
+                yield _room(section, cuts[name]), part
+
+
+def _room(one: shapely.Geometry, other: shapely.Geometry) -> float:
+    """Return the gap [mm] of two sections; where they share room minus the width of that."""
+    shared = shapely.intersection(one, other)
+    if shared.area == 0.0:
+        return float(one.distance(other))
+    return -2.0 * max(_inscribed(piece) for piece in shapely.get_parts(shared))
+
+
+def _inscribed(piece: shapely.Geometry) -> float:
+    return float(shapely.maximum_inscribed_circle(piece).length) if piece.area else 0.0
+
+
+def said_of_notch(name: str, notch: Answer) -> Measurement:
+    """Return the record of the least room beyond the stated clearance [mm]."""
+    if said_no(notch):
+        return missing(f"{NOTCH}.{name}", "mm", {**notch, "part": name})
+    room, gap, other = notch
+    return Measurement(
+        f"{NOTCH}.{name}", f"{name}, {other}",
+        "room round stringers in their notches, beyond the stated clearance", room, "mm",
+        "sections of sheet and stringer in planes near both faces of the sheet and in its middle",
+        2 * CHORD, note=f"{other} is {gap:.2f} mm clear of the sheet",
+    )  # fmt: skip
