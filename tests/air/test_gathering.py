@@ -127,6 +127,7 @@ def test_what_the_survey_says_is_what_is_gathered():
         "mouths": {MOUTH: 1800.0},
         "rim_station": 2999.0,
         "panels": [5, 9],
+        "left_out": [],
         "density": {"climb": 1.225},
         "states": {"climb": [row, row]},
     }

@@ -280,6 +280,18 @@ def test_band_holds_what_the_panels_say_of_the_exit(file):
     assert wide.error_bound > 1.05 * usual.error_bound
 
 
+@pytest.mark.parametrize("share", [0.0, CP, 0.4])
+def test_band_holds_what_the_panels_say_of_the_mouths(file, share):
+    """A mouth where the skin has the pressure of the free air is known no better than another."""
+    at = {"pressure scoop_cheek_right": share}
+    usual, wide = (
+        figures(file, made_up(("climb",), **at, **more))["cooling.air_rise.climb"]
+        for more in ({}, {"pressure off scoop_cheek_right": 0.6})
+    )
+    assert wide.value == usual.value
+    assert wide.error_bound > 1.001 * usual.error_bound
+
+
 def test_lip_is_that_of_the_scoop_itself_and_not_of_one_that_begins_alike(file):
     cheek = file.scoops[0]
     alike = cheek.model_copy(update={"name": "che", "lip_radius": 0.0})

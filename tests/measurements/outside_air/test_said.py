@@ -86,6 +86,17 @@ def test_what_has_no_panels_is_in_the_band_and_in_words():
     assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
 
 
+def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
+    fine = state_row(unfelt={"scoop_a_right": 0.05})
+    pressure = fine["mouths"]["scoop_a_right"]["pressure"]
+    near = state_row(mouths={"scoop_a_right": mouth_row(pressure=pressure - 0.1)})
+    off = [
+        dict(told(answer(climb=[fine, other]))["air.climb"].further)["pressure off scoop_a_right"]
+        for other in (near, state_row(mouths={}))
+    ]
+    assert off == pytest.approx([TIMES * 0.1 + 0.05, 1.0])
+
+
 def test_nothing_asked_nothing_said():
     assert said(Answered(model(), (), {})) == []
 
