@@ -276,14 +276,15 @@ def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Itera
         if not why:
             try:
                 each = _cooled(p, told, figures, name)
-                yield from _said(each, _guessed(told, figures))
+                yield from _said(each, _guessed(told, figures), told[f"air.{name}"].note)
                 continue
             except ParameterError as error:
                 why = str(error)
         yield Measurement(f"cooling.air_rise.{name}", "", WHAT, None, "K", METHOD, note=why)
 
 
-def _said(each: CooledState, guessed: Sequence[str]) -> Iterator[Measurement]:
+def _said(each: CooledState, guessed: Sequence[str], unseen: str) -> Iterator[Measurement]:
+    """Return flow and rise; where something is `unseen` in the air outside none passes plainly."""
     name, through = each.through.state.name, each.through
     said = "; ".join(through.words)
     # The band is that of the air through the fins, the figure all that goes through.
@@ -291,13 +292,17 @@ def _said(each: CooledState, guessed: Sequence[str]) -> Iterator[Measurement]:
     off = _off(each.flows, inf)
     yield Measurement(
         f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
-        METHOD, None if off is None else off * whole, said,
+        METHOD, None if off is None else off * whole, said, note=unseen,
     )  # fmt: skip
     taken = f"not told, taken to eat {UNKNOWN_SLOW:.0%} (own choice), between nothing and all"
     notes = [*_notes(each), *(f"slow layer before {part} {taken}" for part in guessed)]
+    rise = _off(each.rises, through.state.allowed)
+    if unseen:
+        notes.append(unseen)
+        rise = inf if (through.rise or 0.0) <= through.state.allowed else rise
     yield Measurement(
         f"cooling.air_rise.{name}", "", WHAT, through.rise, "K", METHOD,
-        _off(each.rises, through.state.allowed), said,
+        rise, said,
         note="; ".join(notes), broken=through.rise is None,
     )  # fmt: skip
 

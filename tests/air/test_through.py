@@ -271,6 +271,18 @@ def test_layer_that_could_not_be_told_passes_nothing(file, cooked):
     assert check.verdict == ("fail" if cooked else "warn")
 
 
+@pytest.mark.parametrize("limit", [20.0, 199.0])
+def test_what_is_not_seen_in_the_air_passes_no_rise(file, limit):
+    rows = [
+        replace(m, note="open cockpit") if m.id == "air.climb" else m for m in made_up(("climb",))
+    ]
+    p = file.model_copy(update={"cooling": file.cooling.model_copy(update={"air_rise": limit})})
+    limits = [t for t in targets(p) if t.id == "cooling.air_rise.climb"]
+    (check,) = judge([figures(p, rows)["cooling.air_rise.climb"]], limits)
+    assert check.verdict == ("fail" if limit == 20.0 else "warn")
+    assert "open cockpit" in check.note
+
+
 def test_band_holds_what_the_panels_say_of_the_exit(file):
     usual, wide = (
         figures(file, made_up(("climb",), **{"rim off": off}))["cooling.air_rise.climb"]

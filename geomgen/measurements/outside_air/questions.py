@@ -14,6 +14,7 @@ from geomgen.kernel.plain import FlightState, Model, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
 from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air, mouth_pressure
+from geomgen.measurements.outside_air.open_cockpit import as_closed
 from geomgen.measurements.outside_air.panel_map import coefficients, mapped
 from geomgen.measurements.outside_air.said import JUDGED, NAME, said
 from geomgen.measurements.outside_air.said_separated import separated
@@ -217,7 +218,7 @@ def _unfelt(
 
 
 def _said(by: Answered) -> list[Measurement]:
-    return [*said(by), *separated(by)]
+    return list(as_closed(by, [*said(by), *separated(by)]))
 
 
 AIR_OUTSIDE = Subject(_questions, _said)
