@@ -97,7 +97,7 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     answer = {
         "mouths": {m.name: m.plane.origin[0] for m in about.mouths if m.name in shown.mouths},
         "rim_station": shown.rim,
-        "map": mapped(shown, fine.solution.slopes.doubtful),
+        "map": mapped(shown, fine.solution.slopes.doubtful, about.lone, about.left),
         "pressures": {name: coefficients(flow) for name, (_, flow) in flows.items()},
         "spots": _spots(fine, flows, about, model),
         "panels": [len(coarse.outside.panels), len(fine.outside.panels)],
