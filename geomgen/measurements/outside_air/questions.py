@@ -14,13 +14,13 @@ from geomgen.kernel.plain import FlightState, Model, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
 from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air, mouth_pressure
-from geomgen.measurements.outside_air.open_cockpit import as_closed
 from geomgen.measurements.outside_air.panel_map import coefficients, mapped
 from geomgen.measurements.outside_air.said import JUDGED, NAME, said
 from geomgen.measurements.outside_air.said_separated import separated
 from geomgen.measurements.outside_air.skin import last_rows, leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
 from geomgen.measurements.outside_air.unfelt import mirror_images, most_off, skins, wakes_on
+from geomgen.measurements.outside_air.unseen import with_unseen
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
@@ -148,6 +148,7 @@ def _state(
     ram = 0.5 * state.speed**2
     rim = rim_pressure(shown, flow)
     found = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
+    found["lift"] = machine.lift(state)
     if not state.speed:
         pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
         return found | {
@@ -218,7 +219,7 @@ def _unfelt(
 
 
 def _said(by: Answered) -> list[Measurement]:
-    return list(as_closed(by, [*said(by), *separated(by)]))
+    return list(with_unseen(by, [*said(by), *separated(by)]))
 
 
 AIR_OUTSIDE = Subject(_questions, _said)

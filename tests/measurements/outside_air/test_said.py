@@ -36,6 +36,7 @@ def mouth_row(**changed):
 def state_row(**changed):
     return {
         "attack": 4.0,
+        "lift": 0.6,
         "rim": -0.2 * RAM * DENSITY,
         "ram": RAM,
         "lines": {"crown": [[0.0, 500.0], [300.0, 200.0], [-0.2, 0.1]]},

@@ -1,4 +1,4 @@
-"""An opening without a canopy: what is told of the air passes nothing plainly, and says why."""
+"""What the air does not see of a machine: it passes nothing plainly, and says why."""
 
 from dataclasses import replace
 from math import inf, isfinite
@@ -9,9 +9,9 @@ from measurements.outside_air.test_said import answer, model, mouth_row, state_r
 from measurements.outside_air.test_said_separated import ON
 
 from geomgen.kernel.plain import GlazedSkin
-from geomgen.measurements.outside_air.open_cockpit import OPEN
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.outside_air.said import NAME
+from geomgen.measurements.outside_air.unseen import MOST_LIFT, OPEN
 from geomgen.measurements.question import from_text, text_of
 from geomgen.measurements.subject import Answered
 from geomgen.sizing.targets import figures
@@ -21,9 +21,10 @@ ROW = state_row(mouths={"scoop_a_right": mouth_row(left=ON)})
 BANDED = ("inlet.pressure.scoop_a_right", "inlet.separated.scoop_a_right", "exit.pressure")
 
 
-def told(lost, families):
+def told(lost, families, climb=ROW):
     given = replace(model(), glazed_skin=lost, families=families)
-    kept = from_text(text_of(answer(climb=[ROW, ROW], standing=[ROW, ROW])))
+    stands = {**ROW, "ram": 0.0, "lift": 0.0}
+    kept = from_text(text_of(answer(climb=[climb, climb], standing=[stands, stands])))
     return {m.id: m for m in AIR_OUTSIDE.say(Answered(given, (), {NAME: kept}))}
 
 
@@ -42,6 +43,16 @@ def test_an_open_cockpit_is_said_and_passes_nothing_plainly(opened):
         assert OPEN in opened[id_].note
     assert isfinite(opened["wing.neutral_point"].error_bound)
     assert OPEN not in opened["air.standing"].note
+
+
+@pytest.mark.parametrize(("lift", "stalled"), [(MOST_LIFT, False), (2.3, True)])
+def test_a_speed_at_which_no_wing_flies_passes_nothing_plainly(lift, stalled):
+    """45 ft/s that were meant as knots: the flow would stay on the wing at any attack."""
+    found = told(None, {"pod": "pod"}, {**ROW, "lift": lift})
+    for id_ in BANDED:
+        assert (found[id_].error_bound == inf) == stalled
+    for id_ in (*BANDED, "air.climb", "wing.neutral_point"):
+        assert ("lift coefficient of 2.3" in found[id_].note) == stalled
 
 
 @pytest.mark.parametrize(
