@@ -30,6 +30,7 @@ LINES = ("crown", "side", "keel")
 # Of what decides the rise the first few are told: own choice.
 TOLD = 3
 RULED = "climb"
+STATED = tuple(f"air.{name}" for name in STATES)
 UNBALANCED = (
     "the cooling air is not balanced: no mouth with its passage, or no exit with the pressure "
     "outside it, was measured"
@@ -81,7 +82,8 @@ def machine_air(
 
 
 def _notes(measurements: Sequence[Measurement]) -> Iterator[str]:
-    """Return what is not told of slow layers, and what is taken for them; of two alike once."""
+    """Return what is not seen in any state, what of slow layers, and what is taken for them."""
+    yield from dict.fromkeys(m.note for m in measurements if m.id in STATED and m.note)
     start = "inlet.slow_layer."
     lost = {m.part: m.note for m in measurements if m.id.startswith(start) and m.value is None}
     for part, note in lost.items():

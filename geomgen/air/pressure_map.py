@@ -17,7 +17,7 @@ class MappedBody:
     """A body's panels on the right-hand half: points [mm] and, four of them each, the pieces.
 
     `kinds` say what each piece is (`SKIN`, `UNSURE` or `MOUTH`), `pressures` by state its pressure
-    coefficient [1] as it was solved.
+    coefficient [1] as it was solved. `sides` say whether it stands on the right and on the left.
     """
 
     name: str
@@ -25,6 +25,7 @@ class MappedBody:
     pieces: tuple[tuple[int, int, int, int], ...]
     kinds: tuple[int, ...]
     pressures: dict[str, tuple[float, ...]]
+    sides: tuple[bool, bool] = (True, True)
 
 
 @dataclass(frozen=True)
@@ -50,12 +51,14 @@ def pressure_map(measurements: Sequence[Measurement]) -> PressureMap | None:
 
 def _body(name: str, rows: Mapping[str, tuple[float, ...]], states: tuple[str, ...]) -> MappedBody:
     points, pieces = rows[f"points {name}"], [int(at) for at in rows[f"pieces {name}"]]
+    right, left = rows[f"sides {name}"]
     return MappedBody(
         name,
         tuple(zip(points[::3], points[1::3], points[2::3], strict=True)),
         tuple(zip(pieces[::4], pieces[1::4], pieces[2::4], pieces[3::4], strict=True)),
         tuple(int(kind) for kind in rows[f"kinds {name}"]),
         {state: rows[f"{state} {name}"] for state in states},
+        (bool(right), bool(left)),
     )
 
 

@@ -8,6 +8,8 @@ from statistics import fmean
 from geomgen.air.cooling.balance import ThroughFlow, solve
 from geomgen.air.cooling.deciding import (
     BANDS,
+    LEAST_AT_EXIT,
+    LEAST_AT_MOUTHS,
     CoolingBand,
     cooling_band,
     rise_at_fins,
@@ -26,8 +28,9 @@ from geomgen.sizing.formulas import cooling
 UNKNOWN_SLOW = 0.3
 # What is taken at least by a layer that may take something: own choice.
 LITTLE = 1e-3
-SLOW, RIM, PULL = (
+SLOW, OUTSIDE, RIM, PULL = (
     "share that the slow layer takes",
+    "pressure outside the mouths",
     "pressure outside the exit",
     "propeller's pull at the exit",
 )
@@ -111,19 +114,19 @@ def _cooled(
     if not through.flow > 0:
         return CooledState(through, None, None, need, parts)
     sides = [_side(mouth.name, figures) for mouth in parts.mouths]
-    bands = _bands(figures, bool(_guessed(told, figures)), sides)
+    bands = _bands(figures, bool(_guessed(told, figures)), sides, state.ram)
     rises = cooling_band(parts, state, bands, rise_at_fins) if state.heat > 0 else None
     flows = cooling_band(parts, state, bands, through_exit)
     return CooledState(through, flows, rises, need, parts)
 
 
 def _bands(
-    figures: Mapping[str, float], guessed: bool, sides: Sequence[str]
+    figures: Mapping[str, float], guessed: bool, sides: Sequence[str], ram: float
 ) -> dict[str, tuple[float, float]]:
     """Return how far each input may be off, as factors [1].
 
-    Never less than what the panels say of the pressure outside the exit and what the slow layers'
-    own bands say; one that could not be told may take nothing or all.
+    Never less than what the panels say of the pressures outside mouths and exit and what the slow
+    layers' own bands say; one that could not be told may take nothing or all. `ram` is in [Pa].
     """
     bands = dict(BANDS)
     for side in sides:
@@ -135,11 +138,17 @@ def _bands(
                 bands[SLOW] = (min(low, least / best), max(high, most / best))
     if guessed:
         bands[SLOW] = (0.0, max(bands[SLOW][1], 1.0 / UNKNOWN_SLOW))
-    off = figures.get("rim off", 0.0) / abs(figures["rim"]) if figures["rim"] else 0.0
-    for name in (RIM, PULL):
-        low, high = bands[name]
-        bands[name] = (min(low, 1.0 - off), max(high, 1.0 + off))
-    return bands
+    for side in sides:
+        share = figures.get(f"pressure {side}", 0.0)
+        off = figures.get(f"pressure off {side}", 0.0) / max(abs(share), LEAST_AT_MOUTHS)
+        bands[OUTSIDE] = _widened(bands[OUTSIDE], off)
+    least = max(abs(figures["rim"]), LEAST_AT_EXIT * ram)
+    off = figures.get("rim off", 0.0) / least if least else 0.0
+    return bands | {name: _widened(bands[name], off) for name in (RIM, PULL)}
+
+
+def _widened(band: tuple[float, float], off: float) -> tuple[float, float]:
+    return min(band[0], 1.0 - off), max(band[1], 1.0 + off)
 
 
 def _least(slow: float, most: float) -> float:
@@ -267,14 +276,15 @@ def cooling_figures(p: Parameters, measurements: Sequence[Measurement]) -> Itera
         if not why:
             try:
                 each = _cooled(p, told, figures, name)
-                yield from _said(each, _guessed(told, figures))
+                yield from _said(each, _guessed(told, figures), told[f"air.{name}"].note)
                 continue
             except ParameterError as error:
                 why = str(error)
         yield Measurement(f"cooling.air_rise.{name}", "", WHAT, None, "K", METHOD, note=why)
 
 
-def _said(each: CooledState, guessed: Sequence[str]) -> Iterator[Measurement]:
+def _said(each: CooledState, guessed: Sequence[str], unseen: str) -> Iterator[Measurement]:
+    """Return flow and rise; where something is `unseen` in the air outside none passes plainly."""
     name, through = each.through.state.name, each.through
     said = "; ".join(through.words)
     # The band is that of the air through the fins, the figure all that goes through.
@@ -282,13 +292,17 @@ def _said(each: CooledState, guessed: Sequence[str]) -> Iterator[Measurement]:
     off = _off(each.flows, inf)
     yield Measurement(
         f"cooling.mass_flow.{name}", "", "cooling air that goes through", through.flow, "kg/s",
-        METHOD, None if off is None else off * whole, said,
+        METHOD, None if off is None else off * whole, said, note=unseen,
     )  # fmt: skip
     taken = f"not told, taken to eat {UNKNOWN_SLOW:.0%} (own choice), between nothing and all"
     notes = [*_notes(each), *(f"slow layer before {part} {taken}" for part in guessed)]
+    rise = _off(each.rises, through.state.allowed)
+    if unseen:
+        notes.append(unseen)
+        rise = inf if (through.rise or 0.0) <= through.state.allowed else rise
     yield Measurement(
         f"cooling.air_rise.{name}", "", WHAT, through.rise, "K", METHOD,
-        _off(each.rises, through.state.allowed), said,
+        rise, said,
         note="; ".join(notes), broken=through.rise is None,
     )  # fmt: skip
 

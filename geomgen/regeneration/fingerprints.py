@@ -23,7 +23,7 @@ LIBRARIES = (
 )
 CODE = (
     *("regeneration", "parameters", "kernel", "shapes", "measurements", "files"),
-    "workflows",
+    *("workflows", "air", "sizing/formulas"),
 )
 
 

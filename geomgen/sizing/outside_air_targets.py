@@ -14,8 +14,9 @@ OUTSIDE = Group(
     "AIR OUTSIDE",
     "Only where the file has an [air]. Potential flow on panels with a slow layer on the skin; a "
     "computed pressure is no measurement: tuft it, and measure temperatures on the ground first. "
-    "Not seen: swirl of the propeller, gaps, rivets, hot exhaust, yaw, and what booms, fins, "
-    "wheels, legs and spinner do to the air.",
+    "What booms, fins, wheels, legs and spinner do at most to the pressures at mouths and exit is "
+    "in those bands. Not seen: what they do to the rest of the skin, swirl of the propeller, gaps, "
+    "rivets, hot exhaust, yaw.",
 )
 STATES = ("climb", "level", "glide", "standing")
 # Figures whose error bound is that of the way they are computed, the same at neighbouring states.

@@ -120,13 +120,14 @@ def test_what_the_survey_says_is_what_is_gathered():
         "gap": 1.0, "thick": 12.0, "thick_band": [6.0, 30.0], "slow": [0.05, 0.1, 0.2],
         "words": [], "why": "", "angle": 7.0,
     }  # fmt: skip
-    row = {"attack": 4.0, "rim": -80.0, "ram": CLIMB, "mouths": {MOUTH: mouth}}
+    row = {"attack": 4.0, "lift": 0.6, "rim": -80.0, "ram": CLIMB, "mouths": {MOUTH: mouth}}
     row["leaves"] = {"crown": [True, 1900.0, ""], "side": [True, None, ""], "keel": [False, 0, ""]}
     row["lines"] = {name: [list(each) for each in line] for name, line in LINES.items()}
     answer = {
         "mouths": {MOUTH: 1800.0},
         "rim_station": 2999.0,
         "panels": [5, 9],
+        "left_out": [],
         "density": {"climb": 1.225},
         "states": {"climb": [row, row]},
     }

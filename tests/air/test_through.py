@@ -271,6 +271,18 @@ def test_layer_that_could_not_be_told_passes_nothing(file, cooked):
     assert check.verdict == ("fail" if cooked else "warn")
 
 
+@pytest.mark.parametrize("limit", [20.0, 199.0])
+def test_what_is_not_seen_in_the_air_passes_no_rise(file, limit):
+    rows = [
+        replace(m, note="open cockpit") if m.id == "air.climb" else m for m in made_up(("climb",))
+    ]
+    p = file.model_copy(update={"cooling": file.cooling.model_copy(update={"air_rise": limit})})
+    limits = [t for t in targets(p) if t.id == "cooling.air_rise.climb"]
+    (check,) = judge([figures(p, rows)["cooling.air_rise.climb"]], limits)
+    assert check.verdict == ("fail" if limit == 20.0 else "warn")
+    assert "open cockpit" in check.note
+
+
 def test_band_holds_what_the_panels_say_of_the_exit(file):
     usual, wide = (
         figures(file, made_up(("climb",), **{"rim off": off}))["cooling.air_rise.climb"]
@@ -278,6 +290,18 @@ def test_band_holds_what_the_panels_say_of_the_exit(file):
     )
     assert wide.value == usual.value
     assert wide.error_bound > 1.05 * usual.error_bound
+
+
+@pytest.mark.parametrize("share", [0.0, CP, 0.4])
+def test_band_holds_what_the_panels_say_of_the_mouths(file, share):
+    """A mouth where the skin has the pressure of the free air is known no better than another."""
+    at = {"pressure scoop_cheek_right": share}
+    usual, wide = (
+        figures(file, made_up(("climb",), **at, **more))["cooling.air_rise.climb"]
+        for more in ({}, {"pressure off scoop_cheek_right": 0.6})
+    )
+    assert wide.value == usual.value
+    assert wide.error_bound > 1.001 * usual.error_bound
 
 
 def test_lip_is_that_of_the_scoop_itself_and_not_of_one_that_begins_alike(file):

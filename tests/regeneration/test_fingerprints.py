@@ -1,5 +1,8 @@
 """Fingerprints tell apart what differs, and know the code and the libraries."""
 
+import re
+from pathlib import Path
+
 from geomgen.regeneration import fingerprints
 
 
@@ -17,7 +20,7 @@ def test_sha_256_of_the_empty_text() -> None:
 def test_one_byte_of_any_source_file_changes_it(tmp_path) -> None:
     names = [f"{folder}/a.py" for folder in fingerprints.CODE] + ["kernel/deeper/b.py"]
     for name in names:
-        (tmp_path / name).parent.mkdir(exist_ok=True)
+        (tmp_path / name).parent.mkdir(exist_ok=True, parents=True)
         (tmp_path / name).write_text("STEP = 1.0")
     was = fingerprints.of_sources(tmp_path)
     assert len(was) == len(names)
@@ -26,6 +29,24 @@ def test_one_byte_of_any_source_file_changes_it(tmp_path) -> None:
         now = fingerprints.of_sources(tmp_path)
         assert now != was
         was = now
+
+
+def test_all_that_solids_and_figures_are_made_by_is_looked_at() -> None:
+    """What is kept from before another code must not be taken for what this one makes."""
+    root = Path(fingerprints.__file__).parents[1]
+    looked_at = {name for name, _ in fingerprints.of_sources(root)}
+    made_by = ("kernel", "shapes", "measurements", "files", "air/paneling", "air/potential")
+    made_by += ("air/slow_layer",)
+    unseen = set()
+    for file in (file for room in made_by for file in (root / room).rglob("*.py")):
+        for module in re.findall(r"(?:from|import) geomgen\.([\w.]+)", file.read_text()):
+            path = module.replace(".", "/")
+            one = next(p for p in (f"{path}.py", f"{path}/__init__.py") if (root / p).exists())
+            if one not in looked_at:
+                unseen.add(one)
+    # Alone, errors and processes make no figure; units only read and write them.
+    plain = ("errors.py", "arrays.py", "units.py", "unit_table.py", "processes/")
+    assert not {one for one in unseen if not one.startswith(plain)}
 
 
 def test_a_change_of_a_library_or_the_lack_of_a_folder_changes_it(monkeypatch) -> None:

@@ -2,12 +2,15 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from math import inf, isfinite, sqrt
+from math import copysign, inf, isfinite, sqrt
 
 from geomgen.air.cooling.balance import solve
 from geomgen.air.cooling.parts import AirMouth, AirState, CoolingParts
 from geomgen.errors import ParameterError
 
+# Pressures outside are off by shares of themselves, but of so much of the ram pressure [1] at
+# least: own choice.
+LEAST_AT_MOUTHS, LEAST_AT_EXIT = 0.5, 0.1
 Asked = tuple[CoolingParts, AirState]
 Change = Callable[[CoolingParts, AirState, float], Asked]
 
@@ -32,8 +35,21 @@ def _slow(parts: CoolingParts, state: AirState, by: float) -> Asked:
     return _mouths(parts, lambda m: replace(m, slow=min(1.0, m.slow * by))), state
 
 
+def _moved(pressure: float, by: float, least: float) -> float:
+    """Return a pressure coefficient [1] moved by a factor less 1 of itself, of `least` at least.
+
+    A factor alone would leave one near nought where it is.
+
+    >>> _moved(-0.8, 1.2, 0.5), _moved(0.0, 1.2, 0.5)
+    (-0.96, 0.09999999999999998)
+    """
+    return min(1.0, pressure + (by - 1.0) * copysign(max(abs(pressure), least), pressure))
+
+
 def _outside(parts: CoolingParts, state: AirState, by: float) -> Asked:
-    return _mouths(parts, lambda m: replace(m, pressure=min(1.0, m.pressure * by))), state
+    return _mouths(
+        parts, lambda m: replace(m, pressure=_moved(m.pressure, by, LEAST_AT_MOUTHS))
+    ), state
 
 
 def _losses(parts: CoolingParts, state: AirState, by: float) -> Asked:
@@ -59,7 +75,7 @@ def _discharge(parts: CoolingParts, state: AirState, by: float) -> Asked:
 
 
 def _exit_pressure(parts: CoolingParts, state: AirState, by: float) -> Asked:
-    pressure = min(1.0, parts.exit.pressure * by)
+    pressure = _moved(parts.exit.pressure, by, LEAST_AT_EXIT)
     return replace(parts, exit=replace(parts.exit, pressure=pressure)), state
 
 
@@ -91,7 +107,8 @@ INPUTS: dict[str, Change] = {
     "speed": _state("speed"),
     "density of the air": _state("density"),
 }
-# How far each may be off, as factors: all own choice, wide where nobody has measured.
+# How far each may be off, as factors: all own choice, wide where nobody has measured. Of pressures
+# outside see also the least above.
 BANDS: dict[str, tuple[float, float]] = {
     "area of the mouths": (0.98, 1.02),
     "share of the dynamic pressure that the mouths catch": (0.85, 1.1),

@@ -47,7 +47,7 @@ def neutral_point_by_air(
         None,
         None if estimate is None else estimate.tail_volume,
         spreads,
-        tuple(_doubts(station, estimate, no_estimate)),
+        (*([found.note] if found.note else []), *_doubts(station, estimate, no_estimate)),
         AIR_LEFT_OUT,
         found.method,
         AIR,

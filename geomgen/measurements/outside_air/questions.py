@@ -20,6 +20,7 @@ from geomgen.measurements.outside_air.said_separated import separated
 from geomgen.measurements.outside_air.skin import last_rows, leaves_at, lines, rim_pressure, surface
 from geomgen.measurements.outside_air.states import AboutMachine, SolvedMachine, solved_machine
 from geomgen.measurements.outside_air.unfelt import mirror_images, most_off, skins, wakes_on
+from geomgen.measurements.outside_air.unseen import with_unseen
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
@@ -96,7 +97,7 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     answer = {
         "mouths": {m.name: m.plane.origin[0] for m in about.mouths if m.name in shown.mouths},
         "rim_station": shown.rim,
-        "map": mapped(shown, fine.solution.slopes.doubtful),
+        "map": mapped(shown, fine.solution.slopes.doubtful, about.lone, about.left),
         "pressures": {name: coefficients(flow) for name, (_, flow) in flows.items()},
         "spots": _spots(fine, flows, about, model),
         "panels": [len(coarse.outside.panels), len(fine.outside.panels)],
@@ -147,6 +148,7 @@ def _state(
     ram = 0.5 * state.speed**2
     rim = rim_pressure(shown, flow)
     found = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
+    found["lift"] = machine.lift(state)
     if not state.speed:
         pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
         return found | {
@@ -217,7 +219,7 @@ def _unfelt(
 
 
 def _said(by: Answered) -> list[Measurement]:
-    return [*said(by), *separated(by)]
+    return list(with_unseen(by, [*said(by), *separated(by)]))
 
 
 AIR_OUTSIDE = Subject(_questions, _said)

@@ -59,6 +59,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             further |= {"rim": fine["rim"], "rim off": off}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
+            further[f"pressure off {mouth}"] = _pressure_off(mouth, fine, coarse)
             of_mouth = ("speed", "height", "gap", "angle")
             further |= {f"{what} {mouth}": row[what] for what in of_mouth}
             if row["thick"] is not None and row["thick_band"][1] is not None:
@@ -83,13 +84,23 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             f"air.{name}", "pod", "attack against the waterlines", fine["attack"], "deg",
             f"{METHOD}; with it, in m2/s2 half the speed squared, in N the thrust, in Pa the "
             "pressure outside the open end and, standing, ahead of mouths, pressure coefficients "
-            "and speed ratios ahead of mouths and along the pod, in mm height, gap, slow layer and "
-            "station of mouths, stations of the open end and where the air leaves the pod's lines, "
-            "in deg how far a mouth stands askew to the air",
+            "and speed ratios ahead of mouths and along the pod, how far those of mouths may be "
+            "off, in mm height, gap, slow layer and station of mouths, stations of the open end "
+            "and where the air leaves the pod's lines, in deg how far a mouth stands askew to the "
+            "air",
             max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),
         )  # fmt: skip
+
+
+def _pressure_off(mouth: str, fine: Mapping[str, Any], coarse: Mapping[str, Any]) -> float:
+    """Return how far a pressure coefficient ahead of a mouth may be off [1]; 1 where none tells."""
+    other = coarse.get("mouths", {}).get(mouth)
+    if other is None:
+        return 1.0
+    off = TIMES * abs(fine["mouths"][mouth]["pressure"] - other["pressure"])
+    return float(off + fine.get("unfelt", {}).get(mouth, 0.0))
 
 
 def _left(state: Mapping[str, Any]) -> dict[str, float]:
@@ -110,7 +121,7 @@ def _unfelt_rim(row: Mapping[str, Any], answer: Mapping[str, Any], state: str) -
 
 def _unfelt_words(answer: Mapping[str, Any], most: float) -> str:
     """Return in words how much what has no panels can move a pressure coefficient [1]."""
-    kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer.get("left_out", ())))
+    kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer["left_out"]))
     if not kinds:
         return ""
     return f"not felt: {kinds}; together at most {most:.3f} of the ram pressure here"

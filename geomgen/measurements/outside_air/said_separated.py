@@ -1,46 +1,50 @@
 """What the answer about the air says of the skin ahead of mouths: whether the air has left it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from dataclasses import replace
 from math import inf
 from typing import Any
 
-from geomgen.measurements.answers import said_no, vec
+from geomgen.measurements.answers import missing, said_no, vec
 from geomgen.measurements.outside_air.said import JUDGED, LAYER, NAME, TIMES, right_of
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered
 
+ID = "inlet.separated."
+HIDDEN = "no panel of the mouth faces the air: it may stand in another part"
 WHAT = "length of skin up to the mouth that the air has left"
 
 
 def separated(by: Answered) -> list[Measurement]:
     """Return for each mouth the length of skin up to it that the air has left [mm]."""
-    answer = by.answers.get(NAME)
-    if answer is None or said_no(answer):
+    answer, ways = by.answers.get(NAME), by.model.passages
+    if answer is None:
         return []
+    if said_no(answer):
+        return [replace(missing(f"{ID}{w.name}", "mm", answer), part=w.name) for w in ways]
     pairs = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
-    return [one for way in by.model.passages for one in _of(way.name, pairs)]
+    return [_of(way.name, pairs) for way in ways if pairs]
 
 
-def _of(name: str, pairs: Mapping[str, Any]) -> Iterator[Measurement]:
+def _of(name: str, pairs: Mapping[str, Any]) -> Measurement:
     rows = {
         state: [each["mouths"].get(right_of(name, each)) for each in pair]
         for state, pair in pairs.items()
     }
     found = {state: pair for state, pair in rows.items() if pair[0]}
+    id_ = f"{ID}{name}"
     if not found:
-        return
-    id_ = f"inlet.separated.{name}"
+        return Measurement(id_, name, WHAT, None, "mm", LAYER, note=HIDDEN)
     fine = {state: row["left"] for state, (row, _) in found.items()}
     lost = [f"{state}: {left['why']}" for state, left in fine.items() if left["length"] is None]
     known = [state for state, left in fine.items() if left["length"] is not None]
     worst = max(known, key=lambda s: (fine[s]["length"], fine[s]["most"]), default=None)
     if worst is None or (lost and not fine[worst]["length"]):
-        yield Measurement(id_, name, WHAT, None, "mm", LAYER, note="; ".join(lost))
-        return
+        return Measurement(id_, name, WHAT, None, "mm", LAYER, note="; ".join(lost))
     left, other = fine[worst], found[worst][1]
     at = () if left["at"] is None else (vec(left["at"]),)
-    yield Measurement(
+    return Measurement(
         id_, name, WHAT, left["length"], "mm", LAYER,
         _off(left, other["left"] if other else None), _where(worst, left), at,
         note="; ".join([*lost, left["words"]]),

@@ -67,14 +67,18 @@ class SolvedMachine:
             found[name] = -state.through / (whole * 1e-6)
         return found
 
+    def lift(self, state: FlightState) -> float:
+        """Return the lift coefficient [1] that a state needs of the wing; 0 without one."""
+        if state.speed == 0.0 or "wing" not in self.outside.panels.names:
+            return 0.0
+        return state.lift / (0.5 * state.density * state.speed**2 * self.wing.area * 1e-6)
+
     def attack(self, state: FlightState) -> float:
         """Return the attack [deg] that carries a state's lift; 0 where none is due."""
-        if state.speed == 0.0 or state.lift == 0.0 or "wing" not in self.outside.panels.names:
+        due = self.lift(state)
+        if due == 0.0:
             return 0.0
-        ram = 0.5 * state.density * state.speed**2 * self.wing.area * 1e-6
-        return attack_for(
-            self.solution, state.lift / ram, self.wing, state.speed, self.strengths(state)
-        )
+        return attack_for(self.solution, due, self.wing, state.speed, self.strengths(state))
 
     def flow(self, state: FlightState, attack: float) -> Flow:
         """Return the flow in a state at an attack [deg] against the waterlines."""

@@ -29,14 +29,15 @@ ACROSS = tuple(
 THROUGH = ((0.577, 0.211, 0.789), (-0.314, 0.871, 0.378), (0.109, -0.632, 0.767))
 
 
-def room_in_pod(limb: Limb, pods: Sequence[Body]) -> LimbGap:
+def room_in_pod(limb: Limb, pods: Sequence[Body], closed: Sequence[Body] = ()) -> LimbGap:
     """Return the room [mm] of a limb to the inside of the pod; negative where it is not inside.
 
-    `pods` are the pieces of the pod.
+    `pods` are the pieces of the pod, and its canopy. Rays leave by the joint between those: where
+    `closed` is given, which has none, they are sent through that.
     """
     search = MeshSearch(np.concatenate([body.mesh.corners for body in pods]))
     points, radii = _balls(limb)
-    out = np.array([not _in_cabin(pods, point) for point in points])
+    out = np.array([not _in_cabin(closed or pods, point) for point in points])
     if out.any():
         return farthest_out(limb, points[out], radii[out], search)
     return nearest(limb, search)
@@ -69,8 +70,8 @@ def room_ahead_of(limb: Limb, body: Body, plane: Plane) -> LimbGap:
     return LimbGap(-float(behind[at] + radii[at]), limb.name, vec(skin + 0.0), vec(foot + 0.0))
 
 
-def least(rooms: Iterable[tuple[LimbGap, str]]) -> tuple[LimbGap, str]:
-    """Return the least of some gaps with the names of the parts they are to [mm]."""
+def least(rooms: Iterable[tuple[LimbGap, str, float]]) -> tuple[LimbGap, str, float]:
+    """Return the least of some gaps [mm], its part, how far that one's mesh is off [mm]."""
     return min(rooms, key=lambda row: row[0].gap)
 
 

@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
+from scipy.spatial import cKDTree
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.interference.meeting import Body, hull_gap
+from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import Model, Vec3, vec
 from geomgen.kernel.solids.properties import face_area, volume
 from geomgen.measurements.answers import missing, refused, said_no
@@ -23,11 +25,15 @@ JOINT, SHEET = "joint of {}", "sheet of {}"
 # Beyond this no pod is looked for square to an edge [mm]; of the places along the edges at least
 # this share must meet it. Edges are looked at in triangles no longer than this [mm]: own choice.
 REACH, MET, LONG = 60.0, 0.5, 25.0
+# An edge that meets no pod farther than this [mm] from all that does borders a hole, or stands
+# beside the pod: own choice. What lies nearer is the rim of a sheet thicker than the pod's wall.
+ALONE = 2 * LONG
 # Edges of a joint are plane, and so are their meshes, but for 32 bits [mm].
 ROUNDING = 2e-3
 SQUARE = (
     "from the canopy's plane edges, square to them, to the mesh of the pod, a place at least every "
-    f"{LONG:g} mm"
+    f"{LONG:g} mm; from an edge farther than {ALONE:g} mm from all that meet it so, to the nearest "
+    "skin of the pod"
 )
 SHEETED = (
     "from the canopy's curved faces, half of whose area is that in the middle of its thickness, "
@@ -62,26 +68,30 @@ def joint_gaps(canopy: Body, pods: Sequence[Body]) -> dict[str, object]:
     GeometryError where its edges do not stand over the pod.
     """
     spots, ways = _edges(canopy)
-    gaps = np.array([_gap(pods, spot, way) for spot, way in zip(spots, ways, strict=True)])
-    met = np.isfinite(gaps)
-    if not len(gaps) or met.mean() < MET:
+    rays = np.array([_gap(pods, spot, way) for spot, way in zip(spots, ways, strict=True)])
+    met = np.isfinite(rays)
+    if not len(rays) or met.mean() < MET:
         raise GeometryError(
-            f"only {int(met.sum())} of {len(gaps)} places along its edges stand over the pod, "
+            f"only {int(met.sum())} of {len(rays)} places along its edges stand over the pod, "
             f"within {REACH:g} mm: the joint can't be told",
             step="joint of the canopy",
         )
-    gaps = np.where(met, gaps, np.nan)
-    small, wide = int(np.nanargmin(gaps)), int(np.nanargmax(gaps))
+    meshed = canopy.deviation + max(pod.deviation for pod in pods)
+    gaps = np.where(met, rays, np.nan)[:, None] * ways
+    lone = cKDTree(spots[met]).query(spots)[0] > ALONE
+    gaps[lone] = _nearest(pods, spots[lone], ways[lone])
+    sizes = np.linalg.norm(gaps, axis=1)
+    small, wide = int(np.nanargmin(sizes)), int(np.nanargmax(sizes))
     nearest = min(hull_gap(canopy.hull, pod.hull) for pod in pods)
-    least, bound = float(gaps[small]), ROUNDING
+    least, bound = float(sizes[small]), meshed if lone[small] else ROUNDING
     if nearest < least - ROUNDING:
         # Somewhere off its edges it stands nearer.
-        least, bound = nearest, canopy.deviation + max(pod.deviation for pod in pods)
-    ends = [[spots[k].tolist(), (spots[k] + gaps[k] * ways[k]).tolist()] for k in (small, wide)]
+        least, bound = nearest, meshed
+    ends = [[spots[k].tolist(), (spots[k] + gaps[k]).tolist()] for k in (small, wide)]
     return {
         "least": [least, bound, *ends[0]],
-        "widest": [float(gaps[wide]), ROUNDING, *ends[1]],
-        "met": [int(met.sum()), len(gaps)],
+        "widest": [float(sizes[wide]), meshed if lone[wide] else ROUNDING, *ends[1]],
+        "met": [int(met.sum()), len(rays)],
     }
 
 
@@ -114,6 +124,20 @@ def _gap(pods: Sequence[Body], spot: Floats, way: Floats) -> float:
     end = (spot + REACH * way).tolist()
     hits = [hit for pod in pods for hit in pod.hull.ray_cast(spot.tolist(), end)]
     return min((REACH * float(hit.distance) for hit in hits), default=np.inf)
+
+
+def _nearest(pods: Sequence[Body], spots: Floats, ways: Floats) -> Floats:
+    """Return the ways (n, 3) [mm] from places (n, 3) to the nearest skin of the pod.
+
+    Of a skin that lies more ahead than aside that along the edge's own way.
+    """
+    if not len(spots):
+        return spots
+    off = MeshSearch(np.concatenate([pod.mesh.corners for pod in pods])).nearest(spots).foot - spots
+    along = np.einsum("nd,nd->n", off, ways)
+    ahead = along**2 >= (off**2).sum(axis=1) / 2
+    ahead &= along > 0.0
+    return np.where(ahead[:, None], along[:, None] * ways, off)
 
 
 def _sheet(name: str) -> Callable[[Given], Answer]:

@@ -21,6 +21,10 @@ SKINS = "limbs as rods with round ends against the meshes of the parts"
 INSIDE = f"{SKINS}; outside the pod or in a part as a negative figure, counted to the far side"
 
 
+# A gap, the part that it is to, how far that one's mesh is off [mm].
+Room = tuple[LimbGap, str, float]
+
+
 @dataclass(frozen=True)
 class RoomSubject:
     """What is asked of some limbs: the id, their names' first words, what the figure is.
@@ -80,8 +84,9 @@ def _cabin(
 ) -> MeasurementQuestion:
     pods = [name for name in boxes if model.families.get(name) == "pod"]
     canopies = [name for name in boxes if model.families.get(name) == "canopy"] if pods else []
-    # No canopy is built over an opening: the skin that the pod has lost closes it.
-    lost = None if canopies else model.glazed_skin
+    # The skin that the pod has lost closes its opening, without a joint; where no canopy is built
+    # the room counts to it.
+    lost, shell = model.glazed_skin, tuple(pods)
     pods += canopies
     other = ("pod", "canopy", "engine", model.swept)
     others = [n for n in boxes if n not in pods and model.families.get(n) not in other]
@@ -90,12 +95,15 @@ def _cabin(
 
     plain = (*limbs, lost) if lost else limbs
 
-    def ask(given: Given) -> Iterator[tuple[LimbGap, str]]:
-        inside = [given.bodies[name] for name in pods] + ([skin_body(lost)] if lost else [])
+    def ask(given: Given) -> Iterator[Room]:
+        skin = [skin_body(lost)] if lost else []
+        closed = [given.bodies[name] for name in shell] + skin
+        inside = [given.bodies[name] for name in pods] if canopies else closed
         for limb in limbs:
-            yield room_in_pod(limb, inside), pods[0]
+            yield room_in_pod(limb, inside, closed), pods[0], max(b.deviation for b in inside)
             for name in near:
-                yield room_from(limb, given.bodies[name]), name
+                body = given.bodies[name]
+                yield room_from(limb, body), name, body.deviation
 
     return _question(subject, ask, (*pods, *near) if pods else (), plain)
 
@@ -106,14 +114,13 @@ def _behind(
     parts = [n for n in boxes if model.families.get(n) in ("firewall", "engine")]
     wall = model.firewall_plane
 
-    def ask(given: Given) -> Iterator[tuple[LimbGap, str]]:
+    def ask(given: Given) -> Iterator[Room]:
         for limb in limbs:
             for name in parts:
                 body = given.bodies[name]
-                if wall is not None and model.families[name] == "firewall":
-                    yield room_ahead_of(limb, body, wall), name
-                else:
-                    yield room_from(limb, body), name
+                ahead = wall if model.families[name] == "firewall" else None
+                gap = room_ahead_of(limb, body, ahead) if ahead else room_from(limb, body)
+                yield gap, name, body.deviation
 
     return _question(subject, ask, parts, (*limbs, wall))
 
@@ -127,27 +134,28 @@ def _propeller(
     if disc is not None and disc.normal[0] < 0.0:
         disc = Plane(disc.origin, vec([-c for c in disc.normal]))
 
-    def ask(given: Given) -> Iterator[tuple[LimbGap, str]]:
+    def ask(given: Given) -> Iterator[Room]:
         for limb in limbs:
             for name in parts:
                 body = given.bodies[name]
-                yield (room_ahead_of(limb, body, disc) if disc else room_from(limb, body)), name
+                gap = room_ahead_of(limb, body, disc) if disc else room_from(limb, body)
+                yield gap, name, body.deviation
 
     return _question(subject, ask, parts, (*limbs, disc))
 
 
 def _question(
     subject: RoomSubject,
-    ask: Callable[[Given], Iterable[tuple[LimbGap, str]]],
+    ask: Callable[[Given], Iterable[Room]],
     parts: Sequence[str],
     plain: Sequence[object],
 ) -> MeasurementQuestion:
     def answer(given: Given) -> Answer:
         try:
-            found, part = least(ask(given))
+            found, part, off = least(ask(given))
         except GeometryError as error:
             return refused(error)
-        return {**asdict(found), "part": part, "bound": given.bodies[part].deviation + WITHIN}
+        return {**asdict(found), "part": part, "bound": off + WITHIN}
 
     return MeasurementQuestion(
         subject.id,

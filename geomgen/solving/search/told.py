@@ -129,6 +129,8 @@ def _with_measured(solved: Solved, until: Until) -> str:
     if until.banded and band:
         # That of the masses in the file, or of how the air is computed.
         text += f"; its band stays +/- {figure(band, unit)}"
+    if until.banded and any(gap.check.error_bound is None for gap in gaps):
+        text += "; how far it may be off is not known"
     return f"{until.text} (measured {text})"
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 KNOT = DIMENSIONS["speed"].factors["kt"]
 # Of these families a part is felt as panels; a part of no panel was not felt.
-TOGETHER = {"exit": "pod"}
+TOGETHER = {"exit": "pod", "canopy": "pod"}
 SKIN, CUT = 0, 1
 WORDS = (
     f"Each panel in the colour of its own solved value; {ENDS}. Standing still there is no Cp.",
@@ -28,7 +28,10 @@ WORDS = (
 
 
 def pressed_bodies(found: "PressureMap", families: "Mapping[str, str]") -> tuple[PressedBody, ...]:
-    """Return both sides of each body as triangles [mm]; `families` are those of all parts."""
+    """Return each body as triangles [mm], on both sides where it has both.
+
+    `families` are those of all parts.
+    """
     return tuple(_pressed(body, families) for body in found.bodies)
 
 
@@ -49,8 +52,11 @@ def _pressed(body: "MappedBody", families: "Mapping[str, str]") -> PressedBody:
     real = np.array([len(set(three)) == 3 for three in halves.tolist()], dtype=bool)
     halves, owner = halves[real], owner[real]
     both = np.concatenate([points, points * (1.0, -1.0, 1.0)])
-    triangles: Ints = np.concatenate([halves, halves[:, ::-1] + len(points)])
-    owner = np.tile(owner, 2)
+    sides = (halves, halves[:, ::-1] + len(points))
+    triangles: Ints = np.concatenate(
+        [s for s, there in zip(sides, body.sides, strict=True) if there]
+    )
+    owner = np.tile(owner, sum(body.sides))
     return PressedBody(
         body.name,
         tuple(sorted(name for name, family in families.items() if _felt_as(name, family, body))),

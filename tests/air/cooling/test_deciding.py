@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from cooled_machines import NO_FINS, climb, machine, plain_mouth
+from cooled_machines import NO_FINS, climb, machine, mouth, plain_mouth
 
 from geomgen.air.cooling.balance import solve
 from geomgen.air.cooling.deciding import (
@@ -79,6 +79,20 @@ def test_band_of_the_rise_by_hand():
     assert band.best == solve(parts, state).rise
     assert band.high == pytest.approx(hot)
     assert 1.25 < band.high / band.best < 1.3
+
+
+@pytest.mark.parametrize("at", ["mouths", "exit"])
+def test_a_pressure_near_nought_is_not_known_better_than_another(at):
+    """A factor alone leaves nought where it is: half the ram pressure at mouths, a tenth aft."""
+    name = f"pressure outside the {at}"
+    for pressure in (0.0, 0.01, -0.01):
+        parts = machine(
+            [mouth(pressure=pressure)] if at == "mouths" else None,
+            exit_=AirExit(20000.0, 0.9, pressure if at == "exit" else -0.1),
+        )
+        band = cooling_band(parts, climb(), {name: BANDS[name]})
+        assert band.low < 0.995 * band.best
+        assert band.high > 1.005 * band.best
 
 
 def test_a_rise_without_end_has_no_high_end():

@@ -50,6 +50,12 @@ def test_outside_of_the_estimate_it_is_doubted(estimate, off):
     assert any("one of both is wrong" in doubt for doubt in found.doubts)
 
 
+def test_what_the_air_does_not_see_is_a_doubt(estimate):
+    row = by_air(estimate.station, note="the open cockpit is computed as if it were closed")
+    found, _ = neutral_point_by_air([row], CHORD, estimate)
+    assert found.doubts == (row.note, *estimate.doubts)
+
+
 def test_without_an_estimate_beside_it_it_is_doubted():
     found, _ = neutral_point_by_air([by_air(900.0)], CHORD, None, "the tail stands ahead")
     assert found.band == (885.0, 915.0)

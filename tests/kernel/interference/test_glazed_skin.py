@@ -1,18 +1,33 @@
 """What closes a pod's opening: panels, breadths and the pilot's room see the whole outside."""
 
+from dataclasses import replace
 from functools import cache
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
-from canopied_tubes import AXIS, LEVEL, RADIUS, WALL, lines, pod, rest, shell_above
+from canopied_tubes import (
+    AXIS,
+    GAP,
+    LEVEL,
+    RADIUS,
+    THICK,
+    WALL,
+    glazing,
+    lines,
+    pod,
+    rest,
+    shell_above,
+)
 from meshed_bodies import body
 
 from geomgen.air.paneling.machine import outside
 from geomgen.kernel.interference.glazed_skin import outer_net, skin_body
-from geomgen.kernel.plain import Limb
+from geomgen.kernel.plain import Limb, Model
 from geomgen.measurements.pilot.cabin import room_in_pod
+from geomgen.measurements.pilot.questions import rooms
 from geomgen.measurements.pod_breadths import pod_breadths
+from geomgen.measurements.question import Given
 from geomgen.shapes.assembly.canopy import glazed_skin
 
 
@@ -66,3 +81,16 @@ def test_under_an_opening_the_room_ends_at_the_skin_that_was_there(height, room)
     closed = room_in_pod(head, [bodies()["pod"], bodies()["skin"]])
     assert closed.gap == pytest.approx(room, abs=0.6)
     assert closed.gap == pytest.approx(room_in_pod(head, [bodies()["whole"]]).gap, abs=0.6)
+
+
+@pytest.mark.parametrize("x", [LEVEL.fore + GAP / 2, 700.0])
+def test_a_head_in_the_plane_of_the_joint_is_in_the_cabin(x):
+    """Rays across pass up through the joint there: the room is the canopy's all the same."""
+    limb = Limb("head", (x, 0.0, 1000.0), (x, 0.0, 1000.0), 100.0, 100.0)
+    parts = {"pod": rest(), "canopy": glazing()}
+    model = Model(families={n: n for n in parts}, pilot=(limb,), glazed_skin=skin())
+    given = {"pod": bodies()["pod"], "canopy": replace(body(glazing().solid), deviation=0.7)}
+    asked = next(rooms(model, dict.fromkeys(parts)))
+    found = asked.ask(Given({}, given))
+    assert found["gap"] == pytest.approx(RADIUS - THICK - 200.0, abs=2.2)
+    assert found["bound"] > 0.7

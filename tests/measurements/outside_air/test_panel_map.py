@@ -13,6 +13,8 @@ from geomgen.measurements.outside_air.panel_map import (
 )
 from geomgen.measurements.outside_air.states import solved_machine
 
+SIDE = "scoop_a_right"
+
 
 @pytest.fixture(scope="module")
 def solved():
@@ -66,6 +68,14 @@ def test_pressures_are_those_that_were_solved(solved):
     rows = dict(record.rows)
     assert rows["climb pod"] == tuple(told[panel] for panel in found["pod"]["panels"])
     assert record.value == sum(len(body["kinds"]) for body in found.values())
+
+
+def test_a_scoop_without_its_other_is_on_its_own_side_alone(solved):
+    machine, flow, both = solved
+    for lone, left, sides in (((), (), [1, 1]), ((SIDE,), (), [1, 0]), ((SIDE,), (SIDE,), [0, 1])):
+        found = mapped(machine.outside, flow.doubtful, lone, left)
+        assert found[SIDE]["sides"] == sides
+        assert found["pod"]["sides"] == both["pod"]["sides"] == [1, 1]
 
 
 def test_no_state_that_flies_has_no_map(solved):

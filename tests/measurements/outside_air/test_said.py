@@ -36,6 +36,7 @@ def mouth_row(**changed):
 def state_row(**changed):
     return {
         "attack": 4.0,
+        "lift": 0.6,
         "rim": -0.2 * RAM * DENSITY,
         "ram": RAM,
         "lines": {"crown": [[0.0, 500.0], [300.0, 200.0], [-0.2, 0.1]]},
@@ -84,6 +85,17 @@ def test_what_has_no_panels_is_in_the_band_and_in_words():
     assert "at most 0.050" in mouth_.note
     further = dict(found["air.climb"].further)
     assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
+
+
+def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
+    fine = state_row(unfelt={"scoop_a_right": 0.05})
+    pressure = fine["mouths"]["scoop_a_right"]["pressure"]
+    near = state_row(mouths={"scoop_a_right": mouth_row(pressure=pressure - 0.1)})
+    off = [
+        dict(told(answer(climb=[fine, other]))["air.climb"].further)["pressure off scoop_a_right"]
+        for other in (near, state_row(mouths={}))
+    ]
+    assert off == pytest.approx([TIMES * 0.1 + 0.05, 1.0])
 
 
 def test_nothing_asked_nothing_said():

@@ -6,6 +6,8 @@ import pytest
 from aired_machines import machine
 from measurements.outside_air.test_said import answer, model, mouth_row, state_row
 
+from geomgen.errors import GeometryError
+from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.said import NAME, TIMES
 from geomgen.measurements.outside_air.said_separated import separated
 from geomgen.measurements.question import from_text, text_of
@@ -43,6 +45,20 @@ def test_air_that_stays_on_passes():
     assert (made.value, made.error_bound) == (0.0, 0.0)
     assert verdict(made).verdict == "pass"
     assert "stays on the skin" in made.where
+
+
+def test_a_mouth_of_which_nothing_is_known_is_not_measured_and_not_left_out():
+    """The air refused as a whole, or no panel of the mouth that faces it."""
+    no = refused(GeometryError("too few cuts", part="pod", step="air"))
+    hidden = answer(climb=[state_row(mouths={}), state_row(mouths={})])
+    for given, why in ((no, "too few cuts"), (hidden, "no panel of the mouth")):
+        kept = from_text(text_of(given))
+        rows = separated(Answered(model(), (), {NAME: kept}))
+        assert [row.part for row in rows] == [way.name for way in model().passages]
+        for made in rows:
+            check = verdict(made)
+            assert (check.verdict, check.stops) == ("not_measured", True)
+            assert why in check.note
 
 
 def test_air_that_has_left_fails_and_says_where():
@@ -95,8 +111,6 @@ def test_both_hands_are_told_and_nothing_without_an_answer():
     both = told(OFF)
     assert both["inlet.separated.scoop_a_left"].value == both["inlet.separated.scoop_a_right"].value
     assert separated(Answered(model(), (), {})) == []
-    lost = {NAME: {"refused": "x", "part": "pod"}}
-    assert separated(Answered(model(), (), lost)) == []
 
 
 def test_without_air_nothing_is_judged():

@@ -60,6 +60,9 @@ def test_attack_grows_with_the_weight_and_is_none_without_a_wing(whole, plain):
     assert found == sorted(found)
     assert plain.attack(climb()) == 0.0
     assert whole.attack(climb(speed=0.0, lift=0.0)) == 0.0
+    one, twice = (whole.lift(climb(speed=speed)) for speed in (20.0, 40.0))
+    assert one == pytest.approx(4.0 * twice)
+    assert plain.lift(climb()) == whole.lift(climb(speed=0.0)) == 0.0
 
 
 def test_weight_that_no_wing_carries_is_refused_in_words(whole):

@@ -9,9 +9,10 @@ from asking import bodies_of
 from canopied_tubes import GAP, LEVEL, SLOPING, THICK, glazing, lines, rest
 from surveyed_models import model_of
 
-from geomgen.kernel.brep.primitives import moved
+from geomgen.kernel.brep.primitives import box, moved
 from geomgen.kernel.interference.meeting import meeting
 from geomgen.kernel.plain import Glass
+from geomgen.kernel.solids.booleans import divide
 from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
@@ -91,6 +92,24 @@ def test_on_the_wrong_side_of_the_sill_it_shares_space_with_the_pod(monkeypatch)
     wrong = shape.glazing(lines(), LEVEL, GAP, THICK)
     made = bodies_of(model_of({"canopy": wrong.solid}))["canopy"]
     assert meeting(made, body_named(("pod", LEVEL))).depth > 1.0
+
+
+@pytest.mark.parametrize(
+    ("low", "high"),
+    [
+        # A hole in its crown; a strip that is missing all along one sill.
+        ((500.0, -100.0, 1100.0), (800.0, 100.0, 1300.0)),
+        ((0.0, 0.0, 900.0), (1500.0, 400.0, 1120.0)),
+    ],
+)
+def test_glass_that_is_missing_is_a_gap_too_wide(low, high):
+    """Edges that no pod stands against within reach: most of the others have the gap asked for."""
+    left, _ = divide(glazing().solid, [box(low, high)], "canopy", "test")
+    (only,) = left
+    made = bodies_of(model_of({"canopy": only}))["canopy"]
+    found = checks(made, body_named(("pod", LEVEL)))
+    assert found["canopy.gap.widest"].verdict == "fail"
+    assert found["canopy.gap.widest"].measured > 60.0
 
 
 def test_without_a_canopy_nothing_is_asked():

@@ -1,10 +1,16 @@
 """What is said of a search: it can be checked against the figures that were measured."""
 
+from math import inf
+
+import pytest
 from plain_solving import free, machine, solved
 
 from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
+from geomgen.solving.search.log import SearchProblem
+from geomgen.solving.search.search import solve
 from geomgen.solving.search.told import headline, moved, progress_line, sentences
+from geomgen.solving.search.until import KnownFigure, untils_of
 
 AREA = Target("inlet.area", "mouths", "at least", "mm2", low=9000.0)
 GAP = Target("prop.radial_clearance", "tips", "at least", "mm", low=25.0)
@@ -75,6 +81,18 @@ def test_an_answer_has_what_was_measured_and_its_tolerance() -> None:
     )
     found = solved([free(30, 90, 50)], ["inlet.area=target"], [AREA], evaluate)
     assert "meets inlet.area=target (measured 90.1 cm^2), and" in headline(found)
+
+
+@pytest.mark.parametrize(
+    ("bound", "words"), [(inf, "; how far it may be off is not known)"), (500.0, "stays +/- 5.0 ")]
+)
+def test_an_answer_whose_band_is_not_known_says_so(bound, words) -> None:
+    asked = untils_of(
+        ["inlet.area>=100 cm^2"], [KnownFigure("inlet.area", "mm2", "at least", True)]
+    )
+    evaluate = machine([AREA], {"inlet.area": area}, bound=bound)
+    found = solve(SearchProblem((free(30, 90, 50),), asked, False, 60), evaluate, lambda _: None)
+    assert words in headline(found)
 
 
 def test_coarse_steps_are_said_with_the_nearest_that_can_be_built() -> None:

@@ -4,6 +4,7 @@ Source: potential flow about a sphere, 1 - 9/4 sin^2 (Lamb, Hydrodynamics, art. 
 """
 
 import base64
+from dataclasses import replace
 
 import numpy as np
 import plotly.graph_objects as graph
@@ -106,9 +107,21 @@ def test_parts_are_felt_as_their_bodies_and_booms_as_none():
     bodies = {body.name: body for body in pressed_bodies(found, {**families, "boom_left": "boom"})}
     assert bodies["scoop_a_right"].parts == ("scoop_a_left", "scoop_a_right")
     assert bodies["pod"].parts == ("pod",)
+    glazed = pressed_bodies(found, {**families, "canopy": "canopy"})
+    assert {body.name: body.parts for body in glazed}["pod"] == ("canopy", "pod")
     assert not any("boom_left" in body.parts for body in bodies.values())
     shown = painted(tuple(bodies.values()), "climb")
     assert len(shown.corners) == len(shown.colours)
+
+
+@pytest.mark.parametrize(("sides", "side"), [((True, False), 1), ((False, True), -1)])
+def test_a_scoop_on_one_side_is_shown_there_alone(sides, side):
+    found, families = machine()
+    lone = [replace(b, sides=sides) for b in found.bodies if "scoop" in b.name]
+    (shown,) = pressed_bodies(replace(found, bodies=tuple(lone)), families)
+    across = shown.points[shown.triangles].mean(axis=1)[:, 1]
+    assert set(np.sign(across)) == {side}
+    assert len(shown.kinds) == len(shown.triangles) == len(shown.pressures["climb"])
 
 
 def test_words_have_the_speed_in_both_units():
