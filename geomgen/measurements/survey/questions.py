@@ -3,6 +3,8 @@
 from collections.abc import Mapping, Sequence
 
 from geomgen.kernel.plain import Model
+from geomgen.measurements.attachments.controls import CONTROLS
+from geomgen.measurements.attachments.fittings import FITTINGS
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
@@ -29,7 +31,7 @@ from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, FRAME_FIT, BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
-    *(WING_STRUCTURE, AIR_OUTSIDE),
+    *(WING_STRUCTURE, FITTINGS, CONTROLS, AIR_OUTSIDE),
 )
 
 
