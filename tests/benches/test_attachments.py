@@ -10,11 +10,11 @@ from functools import cache
 import pytest
 import trimesh
 from framed_pods import MIDDLE, frame, framed, pod_of
-from surveyed_models import meshes_of
+from surveyed_models import meshes_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, moved
-from geomgen.kernel.plain import Model, vec
+from geomgen.kernel.plain import Inlay, Model, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.attachments.controls import CONTROLS
 from geomgen.measurements.attachments.fittings import FITTINGS
@@ -26,7 +26,7 @@ from geomgen.parameters.records.structure.attachments import (
     ControlRoom,
     HandAccess,
 )
-from geomgen.shapes.framing.fittings import bolted_plates, fittings
+from geomgen.shapes.framing.fittings import bolted_plates, fittings, inside_others
 from geomgen.shapes.framing.published import sheets
 from geomgen.shapes.framing.room import hand_ways, kept_free
 
@@ -222,6 +222,26 @@ def test_what_stands_in_the_way_of_a_hand():
     truth = 2 * float(trimesh.proximity.closest_point(solid, line)[1].min())
     assert found.value == pytest.approx(truth, abs=0.2)
     assert found.part == "tank_main"
+
+
+def test_a_fitting_in_a_wing_is_no_meeting_with_the_wing_but_with_its_spar():
+    wing = box((600.0, 100.0, 700.0), (1400.0, 500.0, 900.0))
+    spar = box((900.0, 100.0, 705.0), (1000.0, 500.0, 895.0))
+    row = {"on": None, "station": "1000 mm", "inside": "wing", "buttock_line": "250 mm"}
+    parts = {"wing": wing, "spar_main_web": spar}
+
+    def depth(**changed):
+        p = pod({**row, **changed})
+        model = model_of(p, **parts)
+        model.inlays = tuple(Inlay(part, host) for part, host in inside_others(p).items())
+        model.inlays += (Inlay("spar_main", "wing"),)
+        del model.parts["frame_one"], model.families["frame_one"]
+        assert said(model)["structure.on_structure.belt"].part == "fitting_belt, spar_main_web"
+        return surveyed(model)["parts.interference"].value
+
+    assert depth() == 0.0
+    assert depth(station="997 mm") == pytest.approx(-2.7, abs=0.1)
+    assert depth(inside="pod") < -4.0
 
 
 def test_no_question_where_there_is_nothing():

@@ -20,7 +20,7 @@ ID = "body"
 # skin of its own: own choice, the thickness of a bond line.
 BOND = 0.5
 # Parts that no joint holds, or that are no bodies.
-UNJOINED = ("wheel", "engine", "spinner", "tank", "spar", "rib")
+UNJOINED = ("wheel", "engine", "spinner", "tank", "spar", "rib", "fitting")
 METHOD = (
     "volume and area of the finished solid by the kernel's integrals; skin in joints: the mesh "
     f"within the gap stated for two parts and {BOND:g} mm of the other; moments in mm to the fifth "

@@ -89,8 +89,8 @@ class BoltedFitting(Record):
     thickness: Annotated[float, Within("length", "0.5 mm", "100 mm")] = Field(
         description="thickness of its plate"
     )
-    gap: Annotated[float, Within("length", "0 mm", "10 mm")] = stated(
-        "0.2 mm", "gap under its foot, for bond, sealant or shim"
+    gap: Annotated[float, Within("length", "0 mm", "1 mm")] = stated(
+        "0.2 mm", "gap under its foot, for bond or sealant; a shim counts as plate"
     )
     backed: Annotated[float, Within("fraction", "0.05", "1")] = stated(
         0.95, "least share of its foot that must have structure under it; less for a plate that "
