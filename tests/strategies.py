@@ -77,7 +77,7 @@ def shaped(draw: st.DrawFn) -> dict[str, Any]:
     tables = deepcopy(base_tables())
     scale, fineness = draw(between(0.9, 1.15)), draw(between(1.0, 1.1))
     for table in SHAPE:
-        _scaled(tables[table], scale, fineness)
+        _scaled(tables.get(table, {}), scale, fineness)
     _lengthen_engine(tables, fineness)
     wide, upper, lower = (
         draw(between(0.97, 1.12)),

@@ -12,13 +12,16 @@ from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
 from geomgen.kernel.plain import (
     Axis,
+    BoltedPlate,
     Fitting,
     FlatSheet,
     FlightState,
     Glass,
     GlazedSkin,
     Ground,
+    HandWay,
     Inlay,
+    KeptFree,
     Limb,
     Model,
     Opening,
@@ -79,6 +82,9 @@ def plain(model: Model) -> dict[str, Any]:
         "flights": [asdict(state) for state in model.flights],
         "trip": model.trip,
         **({"inlays": [asdict(inlay) for inlay in model.inlays]} if model.inlays else {}),
+        **({"bolted": {n: asdict(b) for n, b in model.bolted.items()}} if model.bolted else {}),
+        **({"kept_free": [asdict(k) for k in model.kept_free]} if model.kept_free else {}),
+        **({"hand_ways": [asdict(way) for way in model.hand_ways]} if model.hand_ways else {}),
     }
 
 
@@ -138,6 +144,12 @@ def model_from(content: dict[str, Any]) -> Model:
         inlays=tuple(
             Inlay(str(row["name"]), str(row["host"])) for row in content.get("inlays", ())
         ),
+        bolted={str(name): _bolted(row) for name, row in content.get("bolted", {}).items()},
+        kept_free=tuple(_kept_free(row) for row in content.get("kept_free", ())),
+        hand_ways=tuple(
+            HandWay(str(r["name"]), _vec(r["start"]), _vec(r["end"]), str(r["through"]))
+            for r in content.get("hand_ways", ())
+        ),
     )
 
 
@@ -170,6 +182,17 @@ def _fitting(row: dict[str, Any]) -> Fitting:
 
 def _sheet(row: dict[str, Any]) -> FlatSheet:
     return FlatSheet(_plane(row["plane"]), _vec(row["up"]), float(row["thickness"]))
+
+
+def _bolted(row: dict[str, Any]) -> BoltedPlate:
+    sizes = float(row["thickness"]), float(row["gap"])
+    return BoltedPlate(_plane(row["plane"]), _vec(row["up"]), *sizes)
+
+
+def _kept_free(row: dict[str, Any]) -> KeptFree:
+    box = None if row["box"] is None else (_vec(row["box"][0]), _vec(row["box"][1]))
+    rods = tuple(_limb(rod) for rod in row["rods"])
+    return KeptFree(str(row["name"]), box, rods, tuple(str(one) for one in row["through"]))
 
 
 def _limb(row: dict[str, Any]) -> Limb:

@@ -212,6 +212,46 @@ class Inlay:
     host: str
 
 
+@dataclass(frozen=True)
+class BoltedPlate:
+    """The plate of a fitting: the face that it is bolted to, the way up along it [mm].
+
+    The normal of `plane` points off that face; the foot stands `gap` off it, and the plate is
+    `thickness` thick from there on.
+    """
+
+    plane: Plane
+    up: Vec3
+    thickness: float
+    gap: float
+
+
+@dataclass(frozen=True)
+class KeptFree:
+    """Room that a control needs: a box between two corners [mm], or rods along its run.
+
+    `through` are families that it passes through or runs inside, whose openings are not drawn.
+    """
+
+    name: str
+    box: tuple[Vec3, Vec3] | None = None
+    rods: tuple[Limb, ...] = ()
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class HandWay:
+    """A straight way of a hand's middle from outside to its place [mm].
+
+    `through` is the sheet whose opening it must lead through, if any.
+    """
+
+    name: str
+    start: Vec3
+    end: Vec3
+    through: str = ""
+
+
 @dataclass
 class Model:
     """Named solids [mm] with the plain geometry beside them.
@@ -233,7 +273,9 @@ class Model:
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
     skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
     canopy for whoever looks at the whole outside; None where nothing is cut out. `inlays` tell
-    which parts stand inside others: spars, ribs.
+    which parts stand inside others: spars, ribs, fittings of those.
+    `bolted` are the plates of fittings, by part; `kept_free` and `hand_ways` are no parts: room for
+    controls and for hands.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -267,6 +309,9 @@ class Model:
     flights: tuple[FlightState, ...] = ()
     trip: float | None = None
     inlays: tuple[Inlay, ...] = ()
+    bolted: dict[str, BoltedPlate] = field(default_factory=dict)
+    kept_free: tuple[KeptFree, ...] = ()
+    hand_ways: tuple[HandWay, ...] = ()
 
     def inlay(self, part: str) -> Inlay | None:
         """Return what a part is that stands inside another, None where it is none.
@@ -276,7 +321,7 @@ class Model:
         >>> [one and one.host for one in found]
         ['wing', 'fin', None]
         """
-        found = [one for one in self.inlays if part.startswith(f"{one.name}_")]
+        found = [one for one in self.inlays if f"{part}_".startswith(f"{one.name}_")]
         return max(found, key=lambda one: len(one.name), default=None)
 
     @property

@@ -1,4 +1,4 @@
-"""Targets of the inside structure: frames in the pod, spars and ribs in wing and tail."""
+"""Targets of the inside structure: frames, spars, ribs, fittings, room of controls and hands."""
 
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
@@ -9,6 +9,7 @@ from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
+    from geomgen.parameters.records.structure.attachments import BoltedFitting
     from geomgen.parameters.records.structure.wing import RibRow, Spar
 
 # How far a bond's gap may depart from what is stated, and a notch be tighter [mm]: own choice.
@@ -217,3 +218,147 @@ WING_STRUCTURE = (
         "the note tells it along the span, with how deep the spar is.",
     ),
 )
+
+
+FITTINGS = Group(
+    "FITTINGS, CONTROLS AND ACCESS",
+    "Geometry, nothing of strength: bolts, plates, what carries them and the controls must be "
+    "designed and checked by somebody qualified. What is not in the file is not seen: nuts, tools, "
+    "cables that sag, parts that bend.",
+)
+# How far a foot may stand off beyond its gap, and be sunk [mm]: own choice.
+SUNK = 0.05
+# Edge distances of bolts, in diameters.
+LEAST_EDGE, USUAL_EDGE = 1.0, 2.0
+
+
+def _hands(name: str, mirrored: bool) -> tuple[str, ...]:
+    return (f"{name}_right", f"{name}_left") if mirrored else (name,)
+
+
+def _fittings(p: "Parameters") -> Iterator[tuple[str, str, "BoltedFitting"]]:
+    for i, row in enumerate(p.fittings):
+        for name in _hands(row.name, row.mirrored):
+            yield name, f"fittings.{i}", row
+
+
+@declared(
+    FITTINGS,
+    {
+        "structure.on_structure": "Distance of a fitting's plate to the nearest frame, spar, rib "
+        f"or firewall; minus the depth where it is sunk. Limit: its gap and {BOND:g} mm, sunk by "
+        f"at most {SUNK:g} mm (own choice)."
+    },
+)
+def _on_structure(p: "Parameters") -> Iterator[Target]:
+    for name, key, row in _fittings(p):
+        yield Target(
+            f"structure.on_structure.{name}",
+            "distance of the fitting to what carries it",
+            "between",
+            "mm",
+            low=-SUNK,
+            high=row.gap + BOND,
+            formula=f"{key}.gap and {BOND:g} mm",
+            source="own choice: what a filled bond takes",
+            advice=f"move it onto a frame, spar, rib or the firewall; {key}.on puts it on a sheet",
+        )
+
+
+@declared(
+    FITTINGS,
+    {
+        "structure.backed": "Share of a fitting's foot that has a frame, spar, rib or the firewall "
+        f"under it, no farther off than its gap and {BOND:g} mm. Limit: backed of the fitting."
+    },
+)
+def _backed(p: "Parameters") -> Iterator[Target]:
+    for name, key, row in _fittings(p):
+        yield Target(
+            f"structure.backed.{name}",
+            "share of the foot with structure under it",
+            "at least",
+            "1",
+            low=row.backed,
+            formula=f"{key}.backed",
+            source=f"{key}.backed of the parameter file",
+            advice="move or turn it, move the opening under it, or let it overhang on purpose: "
+            f"{key}.backed",
+        )
+
+
+@declared(
+    FITTINGS,
+    {
+        "structure.edge_distance": "Least distance from a bolt's middle to the edge of its plate, "
+        "and to the edge or an opening of what is under it, in diameters of its hole. Limit: "
+        f"{LEAST_EDGE:g} (own choice: below it no washer is carried); it warns below "
+        f"{USUAL_EDGE:g} (common practice)."
+    },
+)
+def _edge_distance(p: "Parameters") -> Iterator[Target]:
+    for name, key, _ in _fittings(p):
+        yield Target(
+            f"structure.edge_distance.{name}",
+            "distance from bolts to edges, in diameters",
+            "at least",
+            "1",
+            low=LEAST_EDGE,
+            wanted=USUAL_EDGE,
+            formula=f"{key}.bolts.diameter",
+            source=f"own choice; {USUAL_EDGE:g} diameters: common practice",
+            advice=f"a larger plate, smaller bolts or less pitch: {key}",
+        )
+
+
+@declared(
+    FITTINGS,
+    {
+        "controls.room": "Least distance of any part to the box that a control sweeps, or to a run "
+        "of pushrod or cable, which may pass openings that are in the file; minus the depth. Not "
+        "measured against what its through names. Limit: controls.clearance (own choice when left "
+        "out)."
+    },
+)
+def _control_room(p: "Parameters") -> Iterator[Target]:
+    if p.controls is None:
+        return
+    boxes = [(box.name, box.mirrored) for box in p.controls.boxes]
+    for row in (*boxes, *((run.name, run.mirrored) for run in p.controls.runs)):
+        for name in _hands(*row):
+            yield Target(
+                f"controls.room.{name}",
+                "distance of parts to the room of a control",
+                "at least",
+                "mm",
+                low=p.controls.clearance,
+                formula="controls.clearance",
+                source="controls.clearance of the parameter file",
+                advice="move the control or the part, or give the part an opening there",
+            )
+
+
+@declared(
+    FITTINGS,
+    {
+        "access.hand": "Widest ball that passes along the straight way of a hand, from where it "
+        "starts to the place; the way must lead through an opening of the sheet that its through "
+        "names. Limit: hand of the row."
+    },
+)
+def _access(p: "Parameters") -> Iterator[Target]:
+    for i, row in enumerate(p.access):
+        yield Target(
+            f"access.hand.{row.name}",
+            "widest hand that gets there",
+            "at least",
+            "mm",
+            low=row.hand,
+            formula=f"access.{i}.hand",
+            source=f"access.{i}.hand of the parameter file",
+            advice="a larger opening, or another way",
+            shut="the way does not lead through the opening",
+        )
+
+
+ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room, _access)

@@ -9,7 +9,7 @@ from geomgen.studies.vary import Variant, Vary
 COSTLY = (
     *("output", "pod", "wing", "booms", "joints", "scoops", "firewall", "pylon", "exit"),
     *("frames", "stringers"),
-    *("tailplane", "fins", "propeller", "engine", "gear", "spinner", "tanks"),
+    *("tailplane", "fins", "propeller", "engine", "gear", "spinner", "tanks", "fittings"),
 )
 
 

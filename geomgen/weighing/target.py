@@ -12,7 +12,7 @@ from geomgen.weighing.reading import BOTH, EACH, ScaleReading
 
 MASS, ITEM = "mass", "items"
 # Families of which a file may have several kinds, each with a name.
-SEVERAL = ("scoop", "wheel", "leg", "tank", "frame", "stringer", *INLAID)
+SEVERAL = ("scoop", "wheel", "leg", "tank", "frame", "stringer", "fitting", *INLAID)
 
 
 @dataclass(frozen=True)

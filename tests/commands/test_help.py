@@ -59,10 +59,23 @@ def listed() -> set[str]:
     return {name for row in rows for name in row.split(", ")}
 
 
+PLACE = 'station = "1 m", waterline = "800 mm"'
+BOLTED = [
+    'fittings=[{name = "a", use = "belt", on = "firewall", side = "aft", waterline = "800 mm", '
+    'width = "60 mm", height = "60 mm", thickness = "3 mm", '
+    'bolts = {diameter = "6 mm", pitch = "30 mm"}}]',
+    'controls={boxes = [{name = "stick", length = "9 mm", width = "9 mm", height = "9 mm", '
+    f"{PLACE}}}]}}",
+    f'access=[{{name = "cock", start = {{{PLACE}}}, end = {{station = "1.2 m", '
+    'waterline = "800 mm"}}]',
+]
+
+
 def files():
-    """Return the examples, and those with a spar, a rib and glazing, which they do not have."""
+    """Return the examples, and those with what is inside and glazing, which they do not have."""
     glazed = load(EXAMPLES[0], ["canopy.built_as=glazing", *GLAZED])
-    return [*map(load, EXAMPLES), glazed, planned(spars=[{}], ribs=[{}])]
+    bolted = load(EXAMPLES[0], BOLTED)
+    return [*map(load, EXAMPLES), glazed, planned(spars=[{}], ribs=[{}]), bolted]
 
 
 def due() -> set[str]:
@@ -70,7 +83,9 @@ def due() -> set[str]:
     ids = {t.id for p in files() for t in targets(p)}
     ids = {re.sub(r"^(gear\.tyre_load)\..*", r"\1", name) for name in ids}
     ids = {re.sub(r"^(tank\.volume)\..+", r"\1", name) for name in ids}
-    ids = {re.sub(r"^((?:spar|rib)\.\w+)\..+", r"\1", name) for name in ids}
+    ids = {
+        re.sub(r"^((?:spar|rib|structure|controls|access)\.\w+)\..+", r"\1", name) for name in ids
+    }
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}
 
 

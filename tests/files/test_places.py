@@ -6,7 +6,16 @@ import pytest
 
 from geomgen.errors import FileWriteError
 from geomgen.files.places import NAME, plain, read_places, write_places
-from geomgen.kernel.plain import FlightState, GlazedSkin, Model
+from geomgen.kernel.plain import (
+    BoltedPlate,
+    FlightState,
+    GlazedSkin,
+    HandWay,
+    KeptFree,
+    Limb,
+    Model,
+    Plane,
+)
 from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
 
@@ -21,6 +30,23 @@ def test_round_trip_changes_nothing(saltmarsh_model, tmp_path):
     assert {("wing", "boom", 0.3), ("scoop_cheek", "pod", 0.3)} <= set(model.joint_gaps)
     assert model.passages == saltmarsh_model.passages
     assert model.grounds == saltmarsh_model.grounds
+
+
+def test_fittings_and_what_stays_free_go_to_the_disk_and_back(tmp_path):
+    plane = Plane((1.0, 2.0, 1 / 3), (1.0, 0.0, 0.0))
+    rod = Limb("r", (0.0, 0.0, 1 / 3), (9.0, 0.0, 0.0), 2.0, 2.0)
+    model = Model(
+        bolted={"fitting_a": BoltedPlate(plane, (0.0, 0.0, 1.0), 4.0, 1 / 3)},
+        kept_free=(
+            KeptFree("stick", box=((0.0, 0.0, 0.0), (1.0, 1.0, 1 / 3))),
+            KeptFree("rudder", rods=(rod,), through=("pod", "boom")),
+        ),
+        hand_ways=(HandWay("cock", (0.0, 0.0, 0.0), (1.0, 0.0, 1 / 3), "firewall"),),
+    )
+    write_places(tmp_path, model)
+    read = read_places(tmp_path)[0]
+    assert (read.bolted, read.kept_free) == (model.bolted, model.kept_free)
+    assert read.hand_ways == model.hand_ways
 
 
 def test_notices_go_to_the_disk_and_back(tmp_path):

@@ -4,6 +4,7 @@ from typing import Any
 
 from strangers import (
     aft,
+    attached,
     bay,
     framing,
     gear,
@@ -98,6 +99,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     found |= framing.framing(dice("framing"), body, wall, end.joint)
     found["air"] = outside.outside_air(dice("air"), body)
     found |= inside.inside(dice("inside"), found)
+    found |= attached.attached(dice("attached"), body, found)
     found |= weights.weights(dice("weights"), body, found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))

@@ -21,6 +21,7 @@ PARTS = {
     "gear": "wheel",
     "spars": "spar",
     "ribs": "rib",
+    "fittings": "fitting",
 }
 LITRE, KG = 1e6, 1.0
 NAMES = ("battery", "seat", "radio", "tools", "first aid", "compass", "heater", "horn")

@@ -32,11 +32,14 @@ def displaced(
 
 
 def host_of(p: Parameters, part: str) -> str | None:
-    """Return the family that a spar's piece or a rib stands in; None for any other part."""
+    """Return the family that a spar's piece, a rib or a fitting stands in; None for others."""
     for stem, rows in (("spar", p.spars), ("rib", p.ribs)):
         for row in rows:
             if part.startswith(f"{stem}_{row.name}_"):
                 return row.of
+    for fitting in p.fittings:
+        if part in (name := f"fitting_{fitting.name}", *(f"{name}{hand}" for hand in HANDS)):
+            return fitting.inside if fitting.inside in HOSTS else None
     return None
 
 

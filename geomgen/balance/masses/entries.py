@@ -27,7 +27,7 @@ HANDS = ("_left", "_right")
 # Families that stand inside others, and of which a file has several, each in pieces.
 INLAID = ("spar", "rib")
 # Families of which there is one on each side.
-PAIRED = ("boom", "fin", "leg", "scoop", "stringer", "wheel")
+PAIRED = ("boom", "fin", "fitting", "leg", "scoop", "stringer", "wheel")
 Solids = Mapping[str, SolidFigures]
 # How far the scales may be off, as a fraction: own choice.
 SCALES = 0.005
@@ -135,6 +135,10 @@ def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | No
     rows = [
         *((f"frame_{row.name}", row.density, f"frames.{i}") for i, row in enumerate(p.frames)),
         *((f"stringer_{r.name}", r.density, f"stringers.{i}") for i, r in enumerate(p.stringers)),
+        *(
+            (f"fitting_{row.name}", row.density, f"fittings.{i}")
+            for i, row in enumerate(p.fittings)
+        ),
     ]
     return next(((density, f"{key}.density") for name, density, key in rows if name == whole), None)
 
@@ -147,7 +151,7 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
 
 
 def weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
-    """Say whether a spar or rib stands in what was weighed: it was glued in on the scales."""
+    """Say whether a part stands in what was weighed: it was glued or bolted in on the scales."""
     host, hand = host_of(p, figures.name), _hand(figures.name)
     if host is None:
         return False

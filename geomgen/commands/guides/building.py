@@ -83,7 +83,16 @@ volume is less what they take the place of; the room inside a box or tube
 stays full. A wing that was weighed has them in it. Cores of foam are cut
 without slots for them.
 
-NOT MODELLED: controls, fittings. Booms, wing and gear legs are full
+FITTINGS ([[fittings]]) are bolted plates: the place where something is fixed,
+not the lug or bracket that it carries. A foot is put on a face of the firewall
+or of a frame by on and side, or stands where station, tilt and sweep say. What
+stands in wing or tail says so by inside. CONTROLS ([controls]) are room only:
+boxes that stick and pedals sweep, straight runs of pushrods and cables. ACCESS
+([[access]]) is the straight way of a hand. Of these two nothing is built; that
+parts keep clear of them is measured. Strength is nobody's here: bolts, plates
+and what carries them must be designed and checked by somebody qualified.
+
+NOT MODELLED: controls themselves. Booms, wing and gear legs are full
 bodies, envelopes for clearance and templates, not structures. Sections of
 wing and tailplane stand upright across the span (planes of constant buttock
 line): square to a panel with dihedral, aerofoil and gap are thinner by the

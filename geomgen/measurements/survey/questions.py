@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 
 from geomgen.kernel.plain import Model
+from geomgen.measurements.attachments.controls import CONTROLS
+from geomgen.measurements.attachments.fittings import FITTINGS
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
@@ -33,7 +35,7 @@ SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, STRINGER_FIT),
     *(BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
-    *(WING_STRUCTURE, AIR_OUTSIDE),
+    *(WING_STRUCTURE, FITTINGS, CONTROLS, AIR_OUTSIDE),
 )
 
 

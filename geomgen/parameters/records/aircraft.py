@@ -20,6 +20,11 @@ from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.pilot import Canopy, Pilot
 from geomgen.parameters.records.propulsion import Propeller, Spinner
 from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.records.structure.attachments import (
+    BoltedFitting,
+    ControlRoom,
+    HandAccess,
+)
 from geomgen.parameters.records.structure.framing import FrameSheet, Stringer
 from geomgen.parameters.records.structure.wing import RibRow, Spar
 from geomgen.parameters.values.quantities import Matching, OneOf, Record, Text, stated, worked_out
@@ -81,6 +86,13 @@ class Parameters(Record):
     )
     ribs: Annotated[tuple[RibRow, ...], Field(max_length=20)] = stated(
         (), "ribs of wing, tailplane and fins; geometry, not strength"
+    )
+    fittings: Annotated[tuple[BoltedFitting, ...], Field(max_length=60)] = stated(
+        (), "fittings bolted to frames, firewall, spars and ribs; geometry, not strength"
+    )
+    controls: ControlRoom | None = stated(None, "room that the controls need; not built")
+    access: Annotated[tuple[HandAccess, ...], Field(max_length=40)] = stated(
+        (), "places that a hand must reach"
     )
     pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
     canopy: Canopy | None = stated(None, "the glazed part of the pod: for sight, and built")

@@ -53,6 +53,9 @@ def weighable(p: Parameters) -> list[str]:
     for stringer in p.stringers:
         names += _handed(f"stringer_{stringer.name}", stringer.mirrored)
     names += spars_and_ribs(p)
+    names += ["fitting"] if p.fittings else []
+    for fitting in p.fittings:
+        names += _handed(f"fitting_{fitting.name}", fitting.mirrored)
     if p.scoops:
         names.append("scoop")
     for scoop in p.scoops:

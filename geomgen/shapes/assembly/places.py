@@ -6,7 +6,9 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
+from geomgen.shapes.framing.fittings import bolted_plates, inside_others
 from geomgen.shapes.framing.published import bond_gaps, sheets
+from geomgen.shapes.framing.room import hand_ways, kept_free
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -51,12 +53,16 @@ def places(p: Parameters) -> Model:
         flights=flight_states(p),
         trip=p.air.trip if p.air else None,
         inlays=_inlays(p),
+        bolted=bolted_plates(p),
+        kept_free=kept_free(p),
+        hand_ways=hand_ways(p),
     )
 
 
 def _inlays(p: Parameters) -> tuple[Inlay, ...]:
     spars = (Inlay(f"spar_{spar.name}", spar.of) for spar in p.spars)
-    return (*spars, *(Inlay(f"rib_{row.name}", row.of) for row in p.ribs))
+    ribs = (Inlay(f"rib_{row.name}", row.of) for row in p.ribs)
+    return (*spars, *ribs, *(Inlay(part, host) for part, host in inside_others(p).items()))
 
 
 def _weighed(p: Parameters) -> tuple[str, ...]:
@@ -66,7 +72,8 @@ def _weighed(p: Parameters) -> tuple[str, ...]:
     """
     if not (p.mass or p.items):
         return ()
-    return (*WEIGHED, *(["frame"] if p.frames else []), *(["stringer"] if p.stringers else []))
+    own = (("frame", p.frames), ("stringer", p.stringers), ("fitting", p.fittings))
+    return (*WEIGHED, *(family for family, rows in own if rows))
 
 
 def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:

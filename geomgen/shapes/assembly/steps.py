@@ -102,6 +102,7 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("tanks", "tanks", _tanks, ("tanks",)),
         BuildStep("spars", "spars", _spars, ("spars",), weight=0.5),
         BuildStep("ribs", "ribs", _ribs, ("ribs", "spars"), weight=1.5),
+        BuildStep("fittings", "fittings", _fittings, ("fittings",)),
         BuildStep("prop_disc", "propeller", _prop_disc, ("propeller",)),
         BuildStep("spinner", "propeller", _spinner, ("spinner",)),
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
@@ -303,6 +304,12 @@ def _ribs(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes.wing_structure import ribs
 
     return ribs.ribs(p)
+
+
+def _fittings(p: Parameters, given: Given) -> "list[NamedSolid]":
+    from geomgen.shapes.framing import fittings
+
+    return fittings.fittings(p)
 
 
 def _prop_disc(p: Parameters, given: Given) -> "list[NamedSolid]":

@@ -8,6 +8,7 @@ from geomgen.balance.masses.entries import at_level, entries, names_of, row_of, 
 from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.pilot import Canopy
+from geomgen.parameters.records.structure.attachments import BoltedFitting
 
 AT = (1000.0, 0.0, 800.0)
 
@@ -172,6 +173,23 @@ ENDS = {
     "built_as": "glazing",
     "thickness": "3 mm",
 }
+
+
+def test_a_fitting_weighs_what_its_table_says_and_nothing_in_a_weighed_wing():
+    """Two litres of steel at 7850 kg/m3; bolted into a wing that was weighed it is in that."""
+    table = {
+        "name": "lug", "use": "boom", "side": "aft", "station": "1 m", "waterline": "800 mm",
+        "width": "80 mm", "height": "60 mm", "thickness": "4 mm", "inside": "wing",
+        "bolts": {"diameter": "6 mm", "pitch": "30 mm"},
+    }  # fmt: skip
+    p = pod_of().model_copy(update={"mass": (), "items": (), "tanks": ()})
+    p = p.model_copy(update={"fittings": (BoltedFitting.model_validate(table),)})
+    pieces = {name: one(name, name.split("_")[0]) for name in ("wing", "fitting_lug")}
+    (line,) = entries(p, pieces)
+    assert line.body.mass == pytest.approx(7850.0 * pieces["fitting_lug"].volume.mass)
+    assert line.source == "fittings.0.density"
+    weighed = p.model_copy(update={"mass": (row(part="wing", weighed="30 kg"),)})
+    assert [line.name for line in entries(weighed, pieces)] == ["wing"]
 
 
 def test_frames_and_stringers_weigh_what_their_own_tables_say():

@@ -24,7 +24,12 @@ Side = Within("length", "-3 m", "3 m")
 Density = Within("density", "5 kg/m^3", "25000 kg/m^3")
 
 
-def _usual(data: dict[str, str]) -> str:
+def usual_density(data: dict[str, str]) -> str:
+    """Return the density of a row's material, as text with its unit.
+
+    >>> usual_density({"material": "steel"})
+    '7850.0 kg/m^3'
+    """
     return f"{MATERIALS[data['material']].density} kg/m^3" if "material" in data else "5 kg/m^3"
 
 
@@ -68,7 +73,8 @@ class FrameSheet(Record):
         "birch plywood", "what the sheet is made of; of a sandwich its core"
     )
     density: Annotated[float, Density] = worked_out(
-        _usual, "density of the sheet, of a sandwich as a whole; the material's when left out"
+        usual_density,
+        "density of the sheet, of a sandwich as a whole; the material's when left out",
     )
     gap: Annotated[float, BondGap] = stated("0.5 mm", "gap for the bond to the inside of the skin")
     width: Annotated[float, Within("length", "5 mm", "1 m")] | None = stated(
@@ -102,7 +108,7 @@ class Stringer(Record):
     )
     material: Annotated[str, OneOf(tuple(MATERIALS))] = stated("spruce", "what it is made of")
     density: Annotated[float, Density] = worked_out(
-        _usual, "density of it; the material's when left out"
+        usual_density, "density of it; the material's when left out"
     )
     gap: Annotated[float, BondGap] = stated(
         "0.5 mm", "gap for the bond, from its edges to the inside of the skin"
