@@ -27,8 +27,8 @@ exit code 1: a check failed, or one that was due could not be measured.
 --quick: first answers, in a fraction of the time, and no file. Skins are cut by
   meshes and measured on them, each figure with what it may be off by. A verdict
   that no exact figure can turn is final; the others read "waits for the exact
-  figure". Exit code 0: all that decides is final and passes; 1: something fails,
-  or something that decides still waits.
+  figure". Exit code 0: all that decides is final and passes; 1: something
+  fails, or something that decides still waits.
 
 Writes DIR/NAME/checks.json (NAME: name in the file). A set that was built is
 never touched: if it was built with other parameters, the outcome goes into

@@ -23,7 +23,7 @@ CHORD = 0.02
 def notch_room(
     name: str, sheet: FlatSheet, passing: tuple[str, ...], gaps: Mapping[str, float]
 ) -> MeasurementQuestion:
-    """Return the question how much room a sheet leaves the stringers that pass it."""
+    """Return the question how much room a sheet leaves stringers beyond their gaps [mm]."""
 
     def ask(given: Given) -> Answer:
         try:
