@@ -159,7 +159,7 @@ def test_a_question_looks_at_few_parts(bare, boxes) -> None:
     own = {"wheel_nose and leg_nose", "joint of wheel_nose and leg_nose", "nearest to wheel_nose"}
     own |= {"from the blades to what is drawn up with wheel_nose", "pilot.seat_room"}
     own |= {"wheels over the ground", "body of wheel_nose", "sight.up"}
-    own |= {"from pod to wheel_nose on its way up"}
+    own |= {"from pod to wheel_nose on its way up", "air about the machine"}
     own |= {f"bank over the flat wheel_main_{hand}" for hand in ("right", "left")}
     assert about == {*(f"{way} wheel_nose" for way in ways), room, f"{room}, exact"} | own
     about = {q.name for q in questions(bare, boxes) if "spinner" in (*q.solids, *q.bodies)}
