@@ -24,6 +24,9 @@ TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 # Folders that hold sheets at full size.
 SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
 GRAINS = ("up", "across", "any")
+# How the lines to build to come with a mould.
+DRAWN, DRILLED = "drawing", "drill points"
+LINES = (DRAWN, DRILLED)
 SPLITS = ("centre plane", "maximum breadth")
 TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
 FLANGES = (TABS, ANGLE_RING, JOGGLED)
@@ -95,6 +98,22 @@ class Mould(Record):
     )
     machine_length: Annotated[float, Within("length", "100 mm", "10 m")] | None = stated(
         None, "longest piece that the router takes, fore and aft; whole when left out"
+    )
+    trim_allowance: Annotated[float, Within("length", "0 mm", "300 mm")] = stated(
+        "0 mm",
+        "how far the mould goes on along the loft beyond the part's own ends, to be trimmed to the "
+        "line: the pod's rim ahead of an exit, the exit's fore end, the inboard end of a wing tip",
+    )
+    lines: Annotated[str, OneOf(LINES)] = stated(
+        DRAWN,
+        "lines to build to on its surface: drawing (sheets of each half), or drill points (small "
+        "holes along them in the pieces, too; not with stock on)",
+    )
+    line_pitch: Annotated[float, Within("length", "10 mm", "1 m")] = stated(
+        "100 mm", "distance of the drill points along a line, at most"
+    )
+    line_hole: Annotated[float, Within("length", "1 mm", "6 mm")] = stated(
+        "2 mm", "diameter of a drill point, and its depth"
     )
     from_buttock_line: Annotated[float, ButtockLine] | None = stated(
         None, "only for wing_tip: the buttock line (BL) from which on the tip is a part"
