@@ -279,6 +279,36 @@ class Paper(Record):
     )
 
 
+SIZE = Within("length", "50 mm", "20 m")
+
+
+class StockBlock(Record):
+    """A block, a machine's bed or a car's load space: what fits into it, turned as it may be."""
+
+    length: Annotated[float, SIZE] = Field(description="its length, inside")
+    width: Annotated[float, SIZE] = Field(description="its width, inside")
+    height: Annotated[float, SIZE] = Field(description="its height, inside")
+
+
+class StockSheet(Record):
+    """A sheet of board."""
+
+    length: Annotated[float, SIZE] = Field(description="its length")
+    width: Annotated[float, SIZE] = Field(description="its width")
+
+
+class Stock(Record):
+    """The stock and machines that the builder has; every piece is held against them."""
+
+    router: StockBlock | None = stated(None, "room over the router's bed, for moulds and plugs")
+    foam_block: StockBlock | None = stated(None, "block of foam, for wing cores")
+    wire_bow: Annotated[float, SIZE] | None = stated(
+        None, "longest cut of the hot wire's bow, for wing cores"
+    )
+    board: StockSheet | None = stated(None, "sheet of board, for the flanges of moulds")
+    car: StockBlock | None = stated(None, "load space that pieces are brought home in")
+
+
 class Handoff(Record):
     """What the shops are asked for; a part of it that is left out is not handed off."""
 
@@ -288,4 +318,5 @@ class Handoff(Record):
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
     ply: PlyShop | None = stated(None, "frames cut from sheets of plywood")
+    stock: Stock | None = stated(None, "what the builder has: each piece is held against it")
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -46,6 +46,7 @@ from geomgen.shops.passing_parts import Passing, passing_parts
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.shops.skin_lines.curves import SkinLines, lines_finding
 from geomgen.shops.skin_lines.drill_points import drill_points, drilled, points_finding
+from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
 from geomgen.shops.skin_lines.package import line_sheets, mould_lines
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
@@ -100,6 +101,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
         wanted = wanted_lines(p, mould, made.skin, made.trimmed, made.through, finished)
         lines = mould_lines(model, wanted, sides_of(made.finished))
         sheets += line_sheets(wanted, lines, [hand for _, hand in halves_there])
+        sheets += canopy_sheets(mould.part, lines)
         findings += lines_finding(mould.part, lines)
         if mould.lines == DRILLED and not mould.stock:
             made, checked = _drilled(made, lines)

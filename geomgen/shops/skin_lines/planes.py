@@ -21,6 +21,7 @@ REACH = 60.0
 # faces and thickness make up this share of its volume at least.
 PARALLEL, THIN, SHARE = 1e-6, 0.25, 0.4
 ALL = ((-inf, inf),) * 3
+FORE_END, AFT_END, SILL = "canopy, fore end", "canopy, aft end", "canopy, sill"
 TRIM, BUILD, OPENING = "trim line", "line", "opening"
 
 
@@ -110,11 +111,11 @@ def canopy_planes(edge: Glass) -> list[SkinPlane]:
     sill = Frame((edge.fore, 0.0, edge.fore_sill), (0.0, 1.0, 0.0), vec(way))
     free = (-inf, inf)
     return [
-        SkinPlane("canopy, fore end", at_station(edge.fore),
+        SkinPlane(FORE_END, at_station(edge.fore),
                   (free, free, (edge.fore_sill, inf)), OPENING),
-        SkinPlane("canopy, aft end", at_station(edge.aft),
+        SkinPlane(AFT_END, at_station(edge.aft),
                   (free, free, (edge.aft_sill, inf)), OPENING),
-        SkinPlane("canopy, sill", sill, ((edge.fore, edge.aft), free, free), OPENING),
+        SkinPlane(SILL, sill, ((edge.fore, edge.aft), free, free), OPENING),
     ]  # fmt: skip
 
 
