@@ -19,7 +19,7 @@ from geomgen.kernel.solids.skin_distance import feet_on
 from geomgen.shops.passing_parts import Passing
 from geomgen.shops.product import found
 from geomgen.shops.skin_lines.openings import OpeningEdge
-from geomgen.shops.skin_lines.planes import OPENING, SkinPlane, crossing
+from geomgen.shops.skin_lines.planes import BUILD, OPENING, SkinPlane, crossing
 from geomgen.verdicts.check import Check
 
 # Chords keep so near to the exact edges of a cut [mm]; a run of one lies on the skin within this.
@@ -96,9 +96,9 @@ def lines_on(
 
 
 def _drawn(run: Floats, planes: Sequence[SkinPlane]) -> bool:
-    """Say whether a run lies in a plane that an opening ends at."""
+    """Say whether a run lies in a plane that an opening or the part itself ends at."""
     return any(
-        plane.kind == OPENING and float(np.abs(plane.frame.height(run)).max()) < LIMIT
+        plane.kind != BUILD and float(np.abs(plane.frame.height(run)).max()) < LIMIT
         for plane in planes
     )
 

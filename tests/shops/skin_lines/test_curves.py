@@ -26,7 +26,7 @@ from geomgen.shops.passing_parts import Passing
 from geomgen.shops.skin_lines import curves
 from geomgen.shops.skin_lines.curves import SkinSide, clipped, lines_finding, lines_on
 from geomgen.shops.skin_lines.openings import OpeningEdge
-from geomgen.shops.skin_lines.planes import ALL, SkinPlane, canopy_planes
+from geomgen.shops.skin_lines.planes import ALL, SkinPlane, canopy_planes, edge_plane
 
 CORE = RADIUS - SKIN
 
@@ -79,6 +79,7 @@ def test_a_canopy_is_two_arcs_and_a_sill_between_them(core):
     assert sill.length == pytest.approx(quad(rate, 100, 250)[0], rel=1e-4)
 
 
+@pytest.mark.long
 def test_on_a_spheroid_the_line_has_the_radius_of_its_station(saltmarsh):
     p, mould = with_mould(spheroid_pod(saltmarsh))
     (side, _) = sides_of(p, mould, 0.0)
@@ -129,6 +130,9 @@ def test_an_opening_is_laid_square_onto_the_core(core):
     (line,) = found.lines
     assert line.runs[0] == pytest.approx(edge * [1, CORE / RADIUS, CORE / RADIUS], abs=0.005)
     assert lines_finding("pod", [found])[0].measured < 0.1
+    rim = edge_plane("trim line", 0, 400.0)
+    again = lines_on(core[0], [rim], (), [line.cut_from])
+    assert [one.name for one in again.lines] == ["trim line"]
     aside = replace(line, runs=(line.runs[0] + [1.5, 0.0, 0.0],))
     (finding,) = lines_finding("pod", [replace(found, lines=(aside,))])
     assert finding.verdict == "fail"

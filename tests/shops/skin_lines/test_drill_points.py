@@ -50,6 +50,7 @@ def test_a_piece_loses_a_hole_at_each_point_and_another_piece_nothing(half):
     assert drilled(solid, far, "pod")[1:] == (0, 1.0)
 
 
+@pytest.mark.long
 def test_points_off_the_skin_take_another_volume_and_fail(half):
     points = drill_points(half, PITCH, WIDE, DEPTH)
     sunk = points.__class__(points.at - 1.0 * points.normals, points.normals, WIDE, DEPTH)

@@ -25,7 +25,9 @@ def lines(saltmarsh, edge, split):
     return [lines_on(side, canopy_planes(edge)) for side in sides]
 
 
-@pytest.mark.parametrize("split", ["centre plane", "maximum breadth"])
+@pytest.mark.parametrize(
+    "split", ["centre plane", pytest.param("maximum breadth", marks=pytest.mark.long)]
+)
 def test_the_opening_has_its_sizes_however_the_mould_is_split(saltmarsh, split):
     (sheet,) = canopy_sheets("pod", lines(saltmarsh, EDGE, split))
     assert sheet.full_size

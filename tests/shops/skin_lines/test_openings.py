@@ -19,7 +19,10 @@ from geomgen.shops.skin_lines.package import bare_faces
 HOLE = box((300.0, 50.0, -20.0), (380.0, 300.0, 20.0))
 
 
-@pytest.mark.parametrize(("treatment", "skin"), [("plug_outside", 0.0), ("core_minus_skin", SKIN)])
+@pytest.mark.parametrize(
+    ("treatment", "skin"),
+    [pytest.param("plug_outside", 0.0, marks=pytest.mark.long), ("core_minus_skin", SKIN)],
+)
 def test_the_hole_in_the_right_side_is_drawn_on_the_right_half_alone(saltmarsh, treatment, skin):
     p, mould = with_mould(cylinder_pod(saltmarsh), treatment=treatment)
     finished = cut(pod_body(pod_lines(p), 0.0), [HOLE], "pod", "hole")
