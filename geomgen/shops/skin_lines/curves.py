@@ -12,7 +12,8 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.plain import Vec3
-from geomgen.kernel.sections.section import clear_of_faces, plane_cut
+from geomgen.kernel.plane_frame import Frame
+from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
 from geomgen.kernel.solids.probing import edges_between
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.kernel.solids.skin_distance import feet_on
@@ -22,8 +23,8 @@ from geomgen.shops.skin_lines.openings import OpeningEdge
 from geomgen.shops.skin_lines.planes import BUILD, OPENING, SkinPlane, crossing
 from geomgen.verdicts.check import Check
 
-# Chords keep so near to the exact edges of a cut [mm]; a run of one lies on the skin within this.
-CHORD, ON = 0.02, 0.02
+# Chords keep about so near to the exact edges of a cut, a run of one to the skin within ON [mm].
+CHORD, ON = 0.01, 0.1
 # Points on an edge in which two solids meet; runs shorter than this are no line [mm].
 ON_EDGE, SHORTEST = 60, 1.0
 # A line may lie so far off the skin and off its part [mm].
@@ -106,14 +107,21 @@ def _drawn(run: Floats, planes: Sequence[SkinPlane]) -> bool:
 def _on_plane(side: SkinSide, plane: SkinPlane) -> Iterator[Floats]:
     clear, _ = clear_of_faces(plane.frame, {side.name: side.solid})
     cut = plane_cut(clear, {side.name: side.solid}, CHORD)
+    laid = [run for run in _edges_of(side, clear, cut) if _on_skin(side, run)]
+    if cut.parts and not laid:
+        raise GeometryError("no edge of its cut lies on the skin", step="lines on a skin")
+    for run in laid:
+        yield from _long(clipped(run, plane.within))
+
+
+def _edges_of(side: SkinSide, clear: Frame, cut: PlaneCut) -> Iterator[Floats]:
+    """Yield the edges (n, 3) [mm] of a cut one by one."""
     for region in cut.parts.get(side.name, ()):
         for loop in (region.outer, *region.holes):
             ends = [*loop.corners, loop.corners[0] + len(loop.points)]
             for a, b in pairwise(ends):
                 at = np.take(loop.points, np.arange(a, b + 1), axis=0, mode="wrap")
-                run = np.array([clear.lifted((float(x), float(y))) for x, y in at])
-                if _on_skin(side, run):
-                    yield from _long(clipped(run, plane.within))
+                yield np.array([clear.lifted((float(x), float(y))) for x, y in at])
 
 
 def _on_part(side: SkinSide, solids: Mapping[str, TopoDS_Shape]) -> Iterator[Floats]:

@@ -20,11 +20,12 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Glass
 from geomgen.kernel.plane_frame import at_station
+from geomgen.shops.moulds.cutouts import sides_of as sides_of_halves
 from geomgen.shops.moulds.skin import Bounds, moulded
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.passing_parts import Passing
 from geomgen.shops.skin_lines import curves
-from geomgen.shops.skin_lines.curves import SkinSide, clipped, lines_finding, lines_on
+from geomgen.shops.skin_lines.curves import clipped, lines_finding, lines_on
 from geomgen.shops.skin_lines.openings import OpeningEdge
 from geomgen.shops.skin_lines.planes import ALL, SkinPlane, canopy_planes, edge_plane
 
@@ -32,8 +33,7 @@ CORE = RADIUS - SKIN
 
 
 def sides_of(p, mould, gap):
-    made = [moulded(half, Bounds()) for half in halves(p, mould, gap)]
-    return [SkinSide(q.half.name, q.half.pull, q.half.solid, q.faces) for q in made]
+    return sides_of_halves([moulded(half, Bounds()) for half in halves(p, mould, gap)])
 
 
 @pytest.fixture(scope="module")
@@ -136,6 +136,22 @@ def test_an_opening_is_laid_square_onto_the_core(core):
     aside = replace(line, runs=(line.runs[0] + [1.5, 0.0, 0.0],))
     (finding,) = lines_finding("pod", [replace(found, lines=(aside,))])
     assert finding.verdict == "fail"
+
+
+def test_a_rib_lies_on_both_halves_of_a_wing_tip(saltmarsh):
+    fields = {"part": "wing_tip", "split": "maximum breadth", "from_buttock_line": 4350.0}
+    p, mould = with_mould(saltmarsh, treatment="core_minus_skin", skin=0.45, **fields)
+    made = [moulded(half, Bounds(end=(0.0, 1.0, 0.0))) for half in halves(p, mould, -0.45)]
+    rib = edge_plane("rib", 1, 4450.0)
+    both = [lines_on(side, [rib]) for side in sides_of_halves(made)]
+    chords = [np.ptp(np.concatenate(half.lines[0].runs)[:, 0]) for half in both]
+    assert chords[0] == pytest.approx(chords[1], abs=1.0)
+    assert lines_finding("wing_tip", both)[0].verdict == "pass"
+
+
+def test_a_cut_without_an_edge_on_the_skin_is_said(core):
+    bare = replace(core[0], faces=core[1].faces)
+    assert lines_on(bare, [SkinPlane("frame", at_station(300.0))]).undrawn == ("frame",)
 
 
 def test_what_could_not_be_cut_is_said(core, monkeypatch):
