@@ -84,6 +84,8 @@ def _both(
         every = [*outline, *(path for one in lines for path in one)]
         drawing = Drawing("", tuple(every)).moved(0.0, up)
         here, words = _scale(view, outline, up, text)
+        base = y1 + up + 2 * text
+        words.append(Label((x0, base), view.words + "; dashed: on the far side", text))
         spots = Spots([*drawing.paths, *here], words, text)
         numbers = []
         for number, one in enumerate(lines, start=1):
@@ -91,8 +93,6 @@ def _both(
                 numbers += _number(number, one, up, text, spots, here)
         paths += [*drawing.paths, *here]
         labels += [*words, *numbers]
-        base = y1 + up + 2 * text
-        labels.append(Label((x0, base), view.words + "; dashed: on the far side", text))
         base += 2 * text
     return paths, labels
 
