@@ -8,7 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import FLANGES, GRAINS, SHOPS
+from geomgen.parameters.records.shops import FLANGES, GRAINS, LINES, SHOPS
 from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
@@ -156,7 +156,23 @@ def handoff(
             table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
     if "sheet" in table:
         table["sheet"]["flange"] = d.pick(FLANGES, [6, 1, 1])
+    for row in moulds:
+        if d.chance(0.2):
+            row["lines"] = d.pick(LINES)
+    if d.chance(0.2):
+        table["stock"] = _stock(d)
     return table
+
+
+def _stock(d: Dice) -> dict[str, Any]:
+    """Return what a builder has, large enough for most pieces."""
+    block = ("length", "width", "height")
+    blocks = {
+        name: {side: d.between(1500, 4000) for side in block}
+        for name in ("router", "foam_block", "car")
+    }
+    board = {side: d.between(1500, 4000) for side in block[:2]}
+    return {**blocks, "board": board, "wire_bow": d.between(1500, 4000)}
 
 
 def _ply(d: Dice) -> dict[str, Any]:

@@ -22,7 +22,9 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       dowel holes and datum flats, in pieces that the router takes. Draft
       (lines of equal draft, walls at fault shown from their own side), undercut
       and fairness as drawings. The hole for a wing that passes through the
-      pod.
+      pod. Lines to build to on each half, to scale with a table and at full
+      size: firewall, frames, scoops' mouths and openings, the canopy's edge,
+      what passes through, trim lines. The canopy's opening with its sizes.
   foam_stations/
       A template for each face of each foam slab of the pod, the smaller face
       as sanding limit, alignment holes far apart, cut-outs of parts that pass
@@ -77,6 +79,17 @@ skin, it ends inboard of the tip. Notes, parts list and draft drawing say where:
 fill what is left between the skins when they are laid. A skin is refused where
 it leaves no core at all, or one thinner than its camber is high, which the
 split through the chords would leave.
+
+LINES ON MOULDS. lines = "drill points" in a row of handoff.moulds puts small
+holes along them into the pieces, line_pitch apart, unless stock is left on;
+grooves are not cut. trim_allowance carries a mould on along the loft beyond
+the pod's rim, the exit's fore end, the inboard end of a wing tip, to be trimmed
+at the line; other ends have none, and openings are moulded over. A part that
+is no flat sheet (a stringer) has no line, the drawing names it.
+
+YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
+length, width, height), board (length, width), wire_bow. stock.fit.* says which
+piece does not fit, with its size: router, block and bow stop the hand-off.
 
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
 allow, a longer panel is cut in several cores with templates in between

@@ -24,6 +24,9 @@ TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 # Folders that hold sheets at full size.
 SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
 GRAINS = ("up", "across", "any")
+# How the lines to build to come with a mould.
+DRAWN, DRILLED = "drawing", "drill points"
+LINES = (DRAWN, DRILLED)
 SPLITS = ("centre plane", "maximum breadth")
 TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
 FLANGES = (TABS, ANGLE_RING, JOGGLED)
@@ -95,6 +98,22 @@ class Mould(Record):
     )
     machine_length: Annotated[float, Within("length", "100 mm", "10 m")] | None = stated(
         None, "longest piece that the router takes, fore and aft; whole when left out"
+    )
+    trim_allowance: Annotated[float, Within("length", "0 mm", "300 mm")] = stated(
+        "0 mm",
+        "how far the mould goes on along the loft beyond the part's own ends, to be trimmed to the "
+        "line: the pod's rim ahead of an exit, the exit's fore end, the inboard end of a wing tip",
+    )
+    lines: Annotated[str, OneOf(LINES)] = stated(
+        DRAWN,
+        "lines to build to on its surface: drawing (sheets of each half), or drill points (small "
+        "holes along them in the pieces, too; not with stock on)",
+    )
+    line_pitch: Annotated[float, Within("length", "10 mm", "1 m")] = stated(
+        "100 mm", "distance of the drill points along a line, at most"
+    )
+    line_hole: Annotated[float, Within("length", "1 mm", "6 mm")] = stated(
+        "2 mm", "diameter of a drill point, and its depth"
     )
     from_buttock_line: Annotated[float, ButtockLine] | None = stated(
         None, "only for wing_tip: the buttock line (BL) from which on the tip is a part"
@@ -260,6 +279,36 @@ class Paper(Record):
     )
 
 
+SIZE = Within("length", "50 mm", "20 m")
+
+
+class StockBlock(Record):
+    """A block, a machine's bed or a car's load space: what fits into it, turned as it may be."""
+
+    length: Annotated[float, SIZE] = Field(description="its length, inside")
+    width: Annotated[float, SIZE] = Field(description="its width, inside")
+    height: Annotated[float, SIZE] = Field(description="its height, inside")
+
+
+class StockSheet(Record):
+    """A sheet of board."""
+
+    length: Annotated[float, SIZE] = Field(description="its length")
+    width: Annotated[float, SIZE] = Field(description="its width")
+
+
+class Stock(Record):
+    """The stock and machines that the builder has; every piece is held against them."""
+
+    router: StockBlock | None = stated(None, "room over the router's bed, for moulds and plugs")
+    foam_block: StockBlock | None = stated(None, "block of foam, for wing cores")
+    wire_bow: Annotated[float, SIZE] | None = stated(
+        None, "longest cut of the hot wire's bow, for wing cores"
+    )
+    board: StockSheet | None = stated(None, "sheet of board, for the flanges of moulds")
+    car: StockBlock | None = stated(None, "load space that pieces are brought home in")
+
+
 class Handoff(Record):
     """What the shops are asked for; a part of it that is left out is not handed off."""
 
@@ -269,4 +318,5 @@ class Handoff(Record):
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
     ply: PlyShop | None = stated(None, "frames cut from sheets of plywood")
+    stock: Stock | None = stated(None, "what the builder has: each piece is held against it")
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -52,7 +52,7 @@ def less_canopy(pod: NamedSolid, edge: Glass) -> NamedSolid:
     one piece.
     """
     body = pod.solid if pod.half is None else pod.half
-    outside, inside = _divided(body, _knife(edge), pod.name)
+    outside, inside = _divided(body, opening_knife(edge), pod.name)
     pieces = sized(outside, volume(body))
     if not sized(inside, volume(body)):
         raise _refused("the pod has no skin above the sill of the canopy: lower it", pod.name)
@@ -79,13 +79,13 @@ def glazing(pod: PodLines, edge: Glass, gap: float, thickness: float) -> NamedSo
             step=STEP,
             look_at=["canopy.thickness", *KEYS, "pod.stations"],
         ) from error
-    _, inside = _divided(half, _knife(edge.inside(gap)), "canopy")
+    _, inside = _divided(half, opening_knife(edge.inside(gap)), "canopy")
     piece = _one(sized(inside, volume(half)), "canopy", "the glazing is in")
     return whole.trimmed_half(piece)
 
 
-def _knife(edge: Glass) -> TopoDS_Solid:
-    """Return all that lies between two stations above a line of sills, as far as any pod goes."""
+def opening_knife(edge: Glass) -> TopoDS_Solid:
+    """Return all that lies between two stations above a line of sills [mm], past any pod."""
     corners = (
         (edge.fore, -FAR, edge.fore_sill),
         (edge.aft, -FAR, edge.aft_sill),

@@ -11,9 +11,11 @@ from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.record import REF, Path
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
-from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import FoamStations
+from geomgen.shapes.assembly.canopy import is_cut, opening_knife
+from geomgen.shapes.assembly.pilot_places import glass
 from geomgen.shapes.hull import PodLines, pod_lines
 from geomgen.shops.figures import plain, sta
 from geomgen.shops.foam.cutouts import (
@@ -78,7 +80,7 @@ def foam_package(p: Parameters, model: Model) -> Package:
     along = strips(core_body(pod, skin))
     slabs = cut_slabs(along, spans(foam, reach(pod, skin)))
     through = passing_parts(p, model)
-    built_to = inside_parts(model, [part.family for part in through])
+    built_to = [*inside_parts(model, [part.family for part in through]), *canopy_opening(p)]
     joints = joints_of(along, slabs, foam.split_at_centre, through, built_to)
     stacked = _part_of(pod, skin, slabs[0].front, slabs[-1].aft)
     solid = volume(stacked).value
@@ -128,6 +130,15 @@ def foam_package(p: Parameters, model: Model) -> Package:
     whole = stack_sheet(slabs, joints, holes, foam, skin, plied, built_to)
     every = (*sheets, whole, *nest_sheets(placed, foam))
     return Package(SHOP, (), every, findings, tuple(rows))
+
+
+def canopy_opening(p: Parameters) -> list[InsidePart]:
+    """Return what the canopy's opening takes out of the pod, to be drawn as its cut-out line."""
+    edge = glass(p)
+    if edge is None or not is_cut(p):
+        return []
+    solid = opening_knife(edge)
+    return [InsidePart("canopy opening", solid, kernel_box(solid))]
 
 
 def _room(cut: SlabCut, clear: float, half: bool) -> Geometry:

@@ -28,6 +28,7 @@ from geomgen.shops.figures import plain
 from geomgen.shops.laminate import thickness
 from geomgen.shops.moulds.scoop import scoop_body
 from geomgen.shops.moulds.tip import Tip, tip_of
+from geomgen.shops.moulds.trim import beyond, inboard_of
 
 # How finely a skin that would do is looked for [mm]: own choice.
 SKIN_STEP = 0.05
@@ -124,12 +125,19 @@ def _closed(lines: Lines) -> bool:
     return lines.tail == "round"
 
 
+def course_cut(p: Parameters, mould: Mould) -> Course:
+    """Return the course of a body on lines as its mould has it: beyond what is to be trimmed."""
+    c = course_of(p, mould)
+    start, end = beyond(p, mould, c.start, c.end)
+    return Course(c.lines, start, end)
+
+
 def skin_grown(p: Parameters, mould: Mould, gap: float, breaks: Sequence[float] = ()) -> LoftedSkin:
     """Return the skin of a body on lines, moved outward by `gap` [mm], its flat ends in place.
 
     It is made in bands at the stations `breaks` [mm].
     """
-    c = course_of(p, mould)
+    c = course_cut(p, mould)
     if gap == 0.0:
         return outer_skin(c.lines, c.start, c.end, breaks)
     try:
@@ -161,6 +169,7 @@ def tip_ended(p: Parameters, mould: Mould, gap: float) -> Tip:
             step="mould body",
             look_at=[key_of(p, mould, "from_buttock_line"), "wing.sections"],
         )
+    start = inboard_of(start, mould.trim_allowance, sections[0].nose[1])
     skin = skin_deducted(p, mould)
     tip = tip_of(sections, start, skin, gap)
     if tip is None:

@@ -17,9 +17,17 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.solids.probing import edges_between, edges_in
 from geomgen.kernel.visibility.shadow import frame_of
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import Mould
+from geomgen.shapes.assembly.pilot_places import glass
+from geomgen.shops.moulds.skin import Moulded
 from geomgen.shops.moulds.split import MouldHalf
+from geomgen.shops.moulds.trim import TrimEnd, mark_words, trim_words
 from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
+from geomgen.shops.skin_lines.curves import SkinSide
+from geomgen.shops.skin_lines.package import WantedLines
+from geomgen.shops.skin_lines.planes import edge_plane
 
 # Points on an edge of the outline; ends nearer than this [mm] are one; letters [mm].
 POINTS, ONE_END, LETTERS = 200, 1e-3, 5.0
@@ -35,6 +43,33 @@ def passing_note(parts: Sequence[Passing], start: float, end: float) -> str:
     """
     words = passing_words(parts, start, end)
     return f"{words}: no hole in it, cut the skin by the sheet cut_out" if words else ""
+
+
+def wanted_lines(
+    p: Parameters,
+    mould: Mould,
+    skin: float,
+    ends: Sequence[TrimEnd],
+    through: Sequence[Passing],
+    finished: TopoDS_Shape | None,
+) -> WantedLines:
+    """Return the lines to build to that a mould is to have; its skin lies `skin` [mm] inside."""
+    alike = "also for the left hand: the mirror image" if mould.part == "wing_tip" else ""
+    remarks = (trim_words(mould, list(ends)), mark_words(mould), alike)
+    return WantedLines(
+        mould.part,
+        skin,
+        [edge_plane(f"trim line, {end.name}", end.axis, end.at) for end in ends],
+        through,
+        glass(p) if mould.part == "pod" else None,
+        finished,
+        tuple(words for words in remarks if words),
+    )
+
+
+def sides_of(finished: Sequence[Moulded]) -> list[SkinSide]:
+    """Return the finished halves as lines are laid on them."""
+    return [SkinSide(q.half.name, q.half.pull, q.half.solid, q.faces) for q in finished]
 
 
 def cut_out_sheets(

@@ -1,6 +1,7 @@
 """The mould maker's part of the hand-off: plugs, cores or male moulds, their flanges, findings."""
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from math import cos, radians
 
 import numpy as np
@@ -11,7 +12,7 @@ from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import Mould
+from geomgen.parameters.records.shops import DRILLED, Mould
 from geomgen.shapes.scoop import scoop_names
 from geomgen.shops.figures import plain
 from geomgen.shops.laminate import areal_weight, schedule
@@ -19,12 +20,13 @@ from geomgen.shops.moulds.boards import Board, boards
 from geomgen.shops.moulds.bodies import (
     ON_LINES,
     body_grown,
+    course_of,
     key_of,
     scoop_index,
     skin_deducted,
     tip_ended,
 )
-from geomgen.shops.moulds.cutouts import cut_out_sheets, passing_note
+from geomgen.shops.moulds.cutouts import cut_out_sheets, passing_note, sides_of, wanted_lines
 from geomgen.shops.moulds.findings import (
     dowel_finding,
     flats_finding,
@@ -39,8 +41,13 @@ from geomgen.shops.moulds.skin import Bounds, Moulded, moulded, skin_area
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import Tip
 from geomgen.shops.moulds.tip_end import end_findings, end_words
+from geomgen.shops.moulds.trim import TrimEnd, mark_words, trim_ends, trim_words
 from geomgen.shops.passing_parts import Passing, passing_parts
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
+from geomgen.shops.skin_lines.curves import SkinLines, lines_finding
+from geomgen.shops.skin_lines.drill_points import drill_points, drilled, points_finding
+from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
+from geomgen.shops.skin_lines.package import line_sheets, mould_lines
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
 
@@ -70,6 +77,7 @@ class Made:
     symmetric: bool
     through: tuple[Passing, ...] = ()
     early: Tip | None = None
+    trimmed: tuple[TrimEnd, ...] = ()
 
 
 def mould_package(p: Parameters, model: Model) -> Package:
@@ -86,13 +94,35 @@ def mould_package(p: Parameters, model: Model) -> Package:
     for mould in p.handoff.moulds if p.handoff else ():
         made = _made(p, mould, model)
         bodies, flanges = _piece_solids(made), _board_solids(made)
-        solids += [*bodies, *flanges]
         findings += _findings(p, made, model, bodies)
-        items += _blank_items(bodies, MATERIAL[mould.treatment])
-        items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
         halves_there = [(each.half, _hand_of(made, "", each.half.name)) for each in made.finished]
         sheets += cut_out_sheets(mould.part, halves_there, made.through)
+        finished = _finished_solid(p, mould, model) if mould.part in ON_LINES else None
+        wanted = wanted_lines(p, mould, made.skin, made.trimmed, made.through, finished)
+        lines = mould_lines(model, wanted, sides_of(made.finished))
+        sheets += line_sheets(wanted, lines, [hand for _, hand in halves_there])
+        sheets += canopy_sheets(mould.part, lines)
+        findings += lines_finding(mould.part, lines)
+        if mould.lines == DRILLED and not mould.stock:
+            made, checked = _drilled(made, lines)
+            findings.append(checked)
+            bodies = _piece_solids(made)
+        solids += [*bodies, *flanges]
+        items += _blank_items(bodies, MATERIAL[mould.treatment])
+        items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
     return Package("mould_maker", tuple(solids), tuple(sheets), tuple(findings), tuple(items))
+
+
+def _drilled(made: Made, lines: Sequence[SkinLines]) -> tuple[Made, Check]:
+    """Return what was made with drill points in its pieces, and what they took."""
+    mould, shares, cut = made.mould, [], []
+    for (each, found), half in zip(made.cut, lines, strict=True):
+        points = drill_points(half, mould.line_pitch, mould.line_hole, mould.line_hole)
+        done = [drilled(piece.solid, points, mould.part) for piece in found]
+        shares += [(count, share) for _, count, share in done]
+        both = zip(found, done, strict=True)
+        cut.append((each, [replace(piece, solid=solid) for piece, (solid, _, _) in both]))
+    return replace(made, cut=cut), points_finding(mould.part, shares)
 
 
 def _made(p: Parameters, mould: Mould, model: Model) -> Made:
@@ -114,7 +144,13 @@ def _made(p: Parameters, mould: Mould, model: Model) -> Made:
         _symmetric(p, mould),
         tuple(passing_parts(p, model)) if mould.part == "pod" else (),
         early,
+        tuple(_trimmed(p, mould)),
     )
+
+
+def _trimmed(p: Parameters, mould: Mould) -> list[TrimEnd]:
+    c = course_of(p, mould) if mould.part in ON_LINES else None
+    return trim_ends(p, mould, c.start if c else None, c.end if c else None)
 
 
 def _early(p: Parameters, mould: Mould, skin: float) -> Tip | None:
@@ -217,6 +253,7 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
         )
     if made.early:
         words.append(end_words(made.early))
+    words += [said for said in (trim_words(mould, list(made.trimmed)), mark_words(mould)) if said]
     passing = passing_note(made.through, piece.start, piece.end)
     if passing:
         words.append(passing)

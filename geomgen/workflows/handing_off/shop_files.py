@@ -74,7 +74,11 @@ def write_shops(
 
 
 def _made(fresh: Path, p: Parameters, model: "Model", reason: str, name: str) -> ShopFiles:
-    return _shop(fresh, p, makers(p)[name](p, model), reason)
+    from geomgen.shops.stock import stock_findings
+
+    package = makers(p)[name](p, model)
+    found = (*package.findings, *stock_findings(p, package))
+    return _shop(fresh, p, replace(package, findings=found), reason)
 
 
 def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:

@@ -4,6 +4,7 @@ import time
 
 import numpy as np
 import pytest
+import shapely
 
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.record import CUT, REF
@@ -11,9 +12,11 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
+from geomgen.parameters.records.pilot import OPENING
 from geomgen.shapes.hull import exit_rim, hull, pod_body, pod_lines
-from geomgen.shops.foam.package import foam_package
+from geomgen.shops.foam.package import canopy_opening, foam_package
 from geomgen.shops.laminate import areal_weight, thickness
+from geomgen.shops.layout_lines import laid
 
 
 @pytest.fixture(scope="module")
@@ -226,3 +229,31 @@ def test_a_part_that_stands_inside_is_a_line_on_each_template_it_passes(saltmars
     for name in (*on, "foam_stack"):
         sheet = next(sheet for sheet in made.sheets if sheet.name == name)
         assert not clashes(sheet.drawing), name
+
+
+def test_the_canopys_opening_is_all_above_the_sill_between_its_ends(saltmarsh):
+    assert canopy_opening(saltmarsh) == []
+    cut = saltmarsh.canopy.model_copy(update={"built_as": OPENING})
+    opening = canopy_opening(saltmarsh.model_copy(update={"canopy": cut}))
+    body = shapely.box(0.0, 500.0, 300.0, 1100.0)
+    (area,) = laid(opening, 845.0, body).areas.values()
+    # Half way from STA 250 to STA 1440 the sill is half way from WL 800 to WL 900.
+    assert area.bounds == pytest.approx((0.0, 850.0, 300.0, 1100.0), abs=1e-6)
+    assert laid(opening, 240.0, body).areas == {}
+    assert laid(opening, 1450.0, body).areas == {}
+
+
+@pytest.mark.long
+def test_the_canopys_opening_is_a_line_on_every_template_that_it_meets(saltmarsh, small_model):
+    cut = saltmarsh.canopy.model_copy(update={"built_as": OPENING})
+    p = asked(saltmarsh.model_copy(update={"canopy": cut}), slab=150.0, start=300.0, end=1500.0)
+    sheets = foam_package(p, small_model).sheets
+    lines = {
+        sheet.name: [path for path in sheet.drawing.paths if path.name == "canopy opening"]
+        for sheet in sheets
+    }
+    # The sill rises from WL 800 at STA 250 to WL 900 at STA 1440.
+    sills = [800.0 + 100.0 * (x - 250.0) / 1190.0 for x in (450.0, 600.0)]
+    lowest = [min(z for _, z in path.points) for path in lines["foam_02"]]
+    assert sorted(lowest) == pytest.approx(sills, abs=0.05)
+    assert lines["foam_stack"]

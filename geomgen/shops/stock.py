@@ -1,0 +1,109 @@
+"""Which pieces fit the stock and the machines that the builder has, and by how much others don't.
+
+A piece fits where its box does, turned by right angles: its longest side along the longest one.
+Laid askew a long thin piece may fit as well, which is not looked at.
+"""
+
+from collections.abc import Iterator, Sequence
+
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import Stock, StockBlock
+from geomgen.shops.figures import plain
+from geomgen.shops.product import Item, Package, found
+from geomgen.sizing.target import Severity
+from geomgen.verdicts.check import Check
+
+FLANGE = "flange board"
+MOULDS, CORES = "mould_maker", "wing_cores"
+# So many pieces are named that don't fit.
+NAMED = 6
+
+
+def over(size: Sequence[float], room: Sequence[float]) -> float:
+    """Return by how much [mm] a box is too large for a room of as many sides, turned to fit best.
+
+    Negative where it fits: what is to spare on the tightest side.
+
+    >>> over((300.0, 900.0, 100.0), (1000.0, 250.0, 400.0)), over((2.0, 3.0), (3.0, 4.0))
+    (-100.0, -1.0)
+    >>> over((300.0, 900.0, 260.0), (1000.0, 250.0, 400.0))
+    10.0
+    """
+    pairs = zip(sorted(size), sorted(room), strict=True)
+    return max(float(a - b) for a, b in pairs)
+
+
+def stock_findings(p: Parameters, package: Package) -> list[Check]:
+    """Return a check for each kind of stock that a shop's pieces have to fit [mm].
+
+    Nothing where the file has no stock, or the shop no such pieces.
+    """
+    stock = p.handoff.stock if p.handoff else None
+    if stock is None:
+        return []
+    pieces = [item for item in package.items if item.size is not None and item.kind == "part"]
+    return list(_held(stock, package.shop, pieces))
+
+
+def _held(stock: Stock, shop: str, pieces: Sequence[Item]) -> Iterator[Check]:
+    boards = [item for item in pieces if item.material == FLANGE]
+    blocks = [item for item in pieces if item.material != FLANGE]
+    if shop == MOULDS and stock.router:
+        yield from _fit("router", shop, blocks, _sides(stock.router), "fail",
+                        "a smaller handoff.moulds machine_length splits a plug along its length; "
+                        "in breadth and height it is split by its halves alone")  # fmt: skip
+    if shop == MOULDS and stock.board:
+        sides = (stock.board.length, stock.board.width)
+        yield from _fit("board", shop, boards, sides, "warn",
+                        "a smaller handoff.moulds machine_length, or butt two boards")  # fmt: skip
+    if shop == CORES and stock.foam_block:
+        yield from _fit("foam_block", shop, pieces, _sides(stock.foam_block), "fail",
+                        "glue blocks up to the size, or a smaller handoff.cores.bow")  # fmt: skip
+    if shop == CORES and stock.wire_bow is not None:
+        yield from _fit("wire_bow", shop, pieces, (stock.wire_bow,), "fail",
+                        "set handoff.cores.bow to the bow's length")  # fmt: skip
+    if stock.car:
+        yield from _fit("car", shop, pieces, _sides(stock.car), "warn",
+                        "have it brought, or ask for smaller pieces")  # fmt: skip
+
+
+def _sides(block: StockBlock) -> tuple[float, ...]:
+    return (block.length, block.width, block.height)
+
+
+def _fit(
+    name: str,
+    shop: str,
+    pieces: Sequence[Item],
+    room: Sequence[float],
+    severity: Severity,
+    advice: str,
+) -> Iterator[Check]:
+    """Yield the check of one kind of stock, by its sides [mm]: three, two of a sheet, one."""
+    if not pieces:
+        return
+    by = {item.name: over(_largest(item, len(room)), room) for item in pieces}
+    sizes = {item.name: _told(_largest(item, len(room))) for item in pieces}
+    wrong = sorted((piece for piece in by if by[piece] > 0), key=lambda piece: -by[piece])
+    named = "; ".join(f"{piece}, {sizes[piece]}" for piece in wrong[:NAMED])
+    rest = f"; and {len(wrong) - NAMED} more" if len(wrong) > NAMED else ""
+    words = name.replace("_", " ")
+    yield found(
+        f"stock.fit.{name}.{shop}", shop,
+        f"{len(pieces)} pieces against the {words} of {_told(room)}: the worst, beyond it",
+        max(by.values()), "mm", high=0.0, severity=severity,
+        where=f"{named}{rest} mm" if named else "",
+        method="boxes along the machine's axes, turned by right angles; askew not tried",
+        source=f"handoff.stock.{name}", advice=advice,
+    )  # fmt: skip
+
+
+def _largest(item: Item, count: int) -> tuple[float, ...]:
+    """Return the sides [mm] of a piece that matter: all three, or the largest one or two."""
+    assert item.size is not None
+    sides = sorted(item.size, reverse=True)
+    return tuple(sides[:count])
+
+
+def _told(sides: Sequence[float]) -> str:
+    return " x ".join(plain(round(side, 1)) for side in sorted(sides, reverse=True))

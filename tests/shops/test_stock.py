@@ -1,0 +1,68 @@
+"""Pieces against the stock that a builder has: boxes of known size."""
+
+import pytest
+
+from geomgen.parameters.records.shops import Stock
+from geomgen.shops.product import Item, Package
+from geomgen.shops.stock import over, stock_findings
+
+ROUTER = {"length": "1200 mm", "width": "600 mm", "height": "300 mm"}
+
+
+def item(name, *size, material="plug block", kind="part"):
+    return Item(name, "pod", "", material, size, kind=kind)
+
+
+def found(p, shop, *pieces, **stock):
+    handoff = p.handoff.model_copy(update={"stock": Stock.model_validate(stock)})
+    changed = p.model_copy(update={"handoff": handoff})
+    return {c.id: c for c in stock_findings(changed, Package(shop, items=pieces))}
+
+
+def test_without_stock_nothing_is_asked(saltmarsh):
+    assert stock_findings(saltmarsh, Package("mould_maker", items=(item("a", 1, 2, 3),))) == []
+    assert found(saltmarsh, "sheet_shop", item("a", 1, 2, 3), router=ROUTER) == {}
+
+
+def test_a_piece_that_fits_turned_round_passes_and_one_too_high_fails_with_its_size(saltmarsh):
+    fits = item("plug_1", 290.0, 1190.0, 590.0)
+    (check,) = found(saltmarsh, "mould_maker", fits, router=ROUTER).values()
+    assert (check.id, check.verdict) == ("stock.fit.router.mould_maker", "pass")
+    assert check.measured == pytest.approx(-10.0)
+    high = item("plug_2", 1000.0, 310.0, 320.0)
+    (check,) = found(saltmarsh, "mould_maker", fits, high, router=ROUTER).values()
+    assert (check.verdict, check.measured) == ("fail", pytest.approx(10.0))
+    assert "plug_2, 1000 x 320 x 310" in check.where
+    assert "plug_1" not in check.where
+
+
+def test_flange_boards_are_held_against_the_board_and_not_the_router(saltmarsh):
+    flange = item("flange", 1500.0, 700.0, 12.0, material="flange board")
+    checks = found(
+        saltmarsh, "mould_maker", flange,
+        router=ROUTER, board={"length": "1250 mm", "width": "900 mm"},
+    )  # fmt: skip
+    assert set(checks) == {"stock.fit.board.mould_maker"}
+    (check,) = checks.values()
+    assert (check.verdict, check.measured) == ("warn", pytest.approx(250.0))
+
+
+def test_cores_against_block_and_bow_and_everything_against_the_car(saltmarsh):
+    core = item("core_1", 1300.0, 500.0, 200.0)
+    stock = {
+        "foam_block": {"length": "2 m", "width": "600 mm", "height": "150 mm"},
+        "wire_bow": "1.25 m",
+        "car": {"length": "1.8 m", "width": "1 m", "height": "800 mm"},
+    }
+    checks = found(saltmarsh, "wing_cores", core, **stock)
+    assert {c.id.split(".")[2]: (c.verdict, round(c.measured, 6)) for c in checks.values()} == {
+        "foam_block": ("fail", 50.0),
+        "wire_bow": ("fail", 50.0),
+        "car": ("pass", -500.0),
+    }
+    bought = item("sheets", 5000.0, 2000.0, 50.0, kind="buy")
+    assert found(saltmarsh, "foam_stations", bought, **stock) == {}
+
+
+def test_a_side_may_not_count_twice():
+    assert over((500.0, 500.0, 10.0), (600.0, 400.0, 100.0)) == 100.0
