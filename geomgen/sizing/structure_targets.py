@@ -224,7 +224,7 @@ FITTINGS = Group(
     "FITTINGS, CONTROLS AND ACCESS",
     "Geometry, nothing of strength: bolts, plates, what carries them and the controls must be "
     "designed and checked by somebody qualified. What is not in the file is not seen: nuts, tools, "
-    "cables that sag, parts that bend.",
+    "cables that sag, parts that bend; nor are controls measured against the pilot's limbs.",
 )
 # How far a foot may stand off beyond its gap, and be sunk [mm]: own choice.
 SUNK = 0.05

@@ -21,6 +21,7 @@ from geomgen.measurements.wing_structure.room_from import PartGap, least_gap, le
 
 ROOM, ACCESS = "controls.room", "access.hand"
 SELF = "the room itself"
+ASKED = "that the way starts outside is not measured: name in through what it must lead through"
 # Parts farther off than this by their boxes are not looked at, unless none is nearer [mm].
 NEAR = 300.0
 CHORD = 0.05
@@ -116,7 +117,7 @@ def _reach(
         line = Limb(way.name, way.start, way.end, 0.0, 0.0)
         gap = least_to_limbs({name: given.bodies[name] for name in names}, [line])
         astray = _astray(way, sheet, given.bodies.get(way.through))
-        through = f"the way leads through the opening of {way.through}" if way.through else ""
+        through = f"the way leads through the opening of {way.through}" if way.through else ASKED
         return Measurement(
             f"{ACCESS}.{way.name}", gap.part, f"widest hand that gets to {way.name} on its way",
             None if astray else 2 * gap.gap, "mm", WAY, 2 * gap.bound,

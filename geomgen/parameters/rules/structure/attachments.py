@@ -96,9 +96,11 @@ def bolts_are_in_the_plate(p: Parameters) -> Iterator[FieldClash]:
     for i, f in enumerate(p.fittings):
         b, path = f.bolts, ("fittings", i, "bolts")
         rows_apart = b.row_pitch if b.row_pitch is not None else b.pitch
+        row_key = "pitch" if b.row_pitch is None else "row_pitch"
+        told: set[str] = set()
         for key, many, pitch, side, size in (
             ("pitch", b.columns, b.pitch, "width", f.width),
-            ("row_pitch", b.rows, rows_apart, "height", f.height),
+            (row_key, b.rows, rows_apart, "height", f.height),
         ):
             if many > 1 and pitch is None:
                 yield FieldClash(
@@ -108,6 +110,9 @@ def bolts_are_in_the_plate(p: Parameters) -> Iterator[FieldClash]:
                 break
             reach = (many - 1) * (pitch or 0.0) + b.diameter
             if many > 1 and (pitch or 0.0) <= b.diameter:
+                if key in told:
+                    continue
+                told.add(key)
                 yield FieldClash(
                     (*path, key), f"holes of the fitting {f.name} run into each other",
                     mm(pitch or 0.0), f"more than {mm(b.diameter)}",

@@ -64,9 +64,9 @@ def test_what_can_not_be(row, key, words):
     ],
 )
 def test_bolts_that_have_no_place(bolts, key, words):
-    found = clashes({"bolts": {"diameter": "6 mm", **bolts}})
-    assert found[0].path == ("fittings", 0, "bolts", key)
-    assert words in found[0].problem
+    (clash,) = clashes({"bolts": {"diameter": "6 mm", **bolts}})
+    assert clash.path == ("fittings", 0, "bolts", key)
+    assert words in clash.problem
 
 
 def test_one_name_each():
