@@ -13,7 +13,7 @@ from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
-from geomgen.kernel.sections.section import PlaneCut, clear_of_faces, plane_cut
+from geomgen.kernel.sections.section import PlaneCut, plane_cut
 from geomgen.kernel.solids.probing import edges_between
 from geomgen.kernel.solids.properties import kernel_box
 from geomgen.kernel.solids.skin_distance import feet_on
@@ -29,6 +29,8 @@ CHORD, ON = 0.01, 0.1
 ON_EDGE, SHORTEST = 60, 1.0
 # A line may lie so far off the skin and off its part [mm].
 LIMIT = 0.1
+# A plane in which a face of the half lies is moved so far aside [mm].
+ASIDE = 0.05
 
 
 @dataclass(frozen=True)
@@ -105,13 +107,27 @@ def _drawn(run: Floats, planes: Sequence[SkinPlane]) -> bool:
 
 
 def _on_plane(side: SkinSide, plane: SkinPlane) -> Iterator[Floats]:
-    clear, _ = clear_of_faces(plane.frame, {side.name: side.solid})
-    cut = plane_cut(clear, {side.name: side.solid}, CHORD)
+    clear, cut = _cut(side, plane)
     laid = [run for run in _edges_of(side, clear, cut) if _on_skin(side, run)]
     if cut.parts and not laid:
         raise GeometryError("no edge of its cut lies on the skin", step="lines on a skin")
     for run in laid:
         yield from _long(clipped(run, plane.within))
+
+
+def _cut(side: SkinSide, plane: SkinPlane) -> tuple[Frame, PlaneCut]:
+    """Return a cut of a half, beside the plane by ASIDE where a face of the half lies in it."""
+    lost = GeometryError("it has no cut beside the plane", step="lines on a skin")
+    for by in (0.0, ASIDE, -ASIDE):
+        frame = plane.frame.moved(by)
+        try:
+            cut = plane_cut(frame, {side.name: side.solid}, CHORD)
+        except GeometryError as error:
+            lost = error
+            continue
+        if cut.parts or not by:
+            return frame, cut
+    raise lost
 
 
 def _edges_of(side: SkinSide, clear: Frame, cut: PlaneCut) -> Iterator[Floats]:

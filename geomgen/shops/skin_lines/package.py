@@ -16,6 +16,8 @@ from geomgen.shops.skin_lines.curves import SkinLines, SkinSide, lines_on
 from geomgen.shops.skin_lines.drawing import full_size_sheet, two_view_sheet
 from geomgen.shops.skin_lines.openings import opening_edges
 from geomgen.shops.skin_lines.planes import (
+    IN_POD,
+    IN_WING,
     SkinPlane,
     canopy_planes,
     mouth_planes,
@@ -46,7 +48,7 @@ class WantedLines:
 
 def mould_lines(model: Model, wanted: WantedLines, sides: Sequence[SkinSide]) -> list[SkinLines]:
     """Return the lines on both halves of a mould."""
-    planes, running = sheet_planes(model)
+    planes, running = sheet_planes(model, _inside(wanted.part))
     bent = [part for part in inside_parts(model) if part.name in running]
     planes += [*wanted.edges, *(canopy_planes(wanted.glass) if wanted.glass else ())]
     if wanted.part == "pod":
@@ -65,6 +67,13 @@ def mould_lines(model: Model, wanted: WantedLines, sides: Sequence[SkinSide]) ->
         without = [f"{q.name}, no flat sheet" for q in bent if boxes_meet(q.box, box)]
         made.append(replace(half, undrawn=(*half.undrawn, *without)))
     return made
+
+
+def _inside(part: str) -> tuple[str, ...]:
+    """Return the families that stand inside a part that is moulded; a scoop has none."""
+    if part == "wing_tip":
+        return IN_WING
+    return IN_POD if part in ("pod", "exit", "tail_fairing") else ()
 
 
 def bare_faces(side: SkinSide) -> list[TopoDS_Face]:

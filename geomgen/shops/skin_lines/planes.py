@@ -13,7 +13,8 @@ from geomgen.kernel.solids.properties import area, volume
 from geomgen.shops.layout_lines import InsidePart, inside_parts
 
 # Families that stand as flat sheets inside a skin; those that run along it have no plane.
-SHEETS = ("firewall", "frame", "rib", "spar", "web")
+IN_POD = ("firewall", "frame", "stringer")
+IN_WING = ("rib", "spar", "web")
 ALONG = ("stringer",)
 # Lines are drawn where the skin is no further than this from the part's own box [mm].
 REACH = 60.0
@@ -35,11 +36,13 @@ class SkinPlane:
     kind: str = BUILD
 
 
-def sheet_planes(model: Model) -> tuple[list[SkinPlane], tuple[str, ...]]:
-    """Return both faces of every flat sheet inside, and the names of parts that are none."""
+def sheet_planes(
+    model: Model, families: Sequence[str] = (*IN_POD, *IN_WING)
+) -> tuple[list[SkinPlane], tuple[str, ...]]:
+    """Return both faces of every flat sheet of some families, and the names of others in them."""
     found: list[SkinPlane] = []
     without: list[str] = []
-    for part in inside_parts(model, (), (*SHEETS, *ALONG)):
+    for part in inside_parts(model, (), families):
         family = model.families.get(part.name, part.name)
         two = None if family in ALONG else _two_faces(part)
         if two is None:

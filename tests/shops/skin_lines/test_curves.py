@@ -149,6 +149,14 @@ def test_a_rib_lies_on_both_halves_of_a_wing_tip(saltmarsh):
     assert lines_finding("wing_tip", both)[0].verdict == "pass"
 
 
+def test_a_plane_in_a_flat_end_is_drawn_just_inside(core):
+    found = lines_on(core[0], [SkinPlane("bulkhead", at_station(LENGTH))])
+    points = np.concatenate(found.lines[0].runs)
+    assert points[:, 0] == pytest.approx(LENGTH - 0.05)
+    (finding,) = lines_finding("pod", [found])
+    assert (finding.verdict, finding.measured) == ("pass", pytest.approx(0.05))
+
+
 def test_a_cut_without_an_edge_on_the_skin_is_said(core):
     bare = replace(core[0], faces=core[1].faces)
     assert lines_on(bare, [SkinPlane("frame", at_station(300.0))]).undrawn == ("frame",)

@@ -34,6 +34,17 @@ def named(sheet, name):
     return [path for path in sheet.drawing.paths if path.name == name]
 
 
+def test_a_sheet_in_the_pod_is_no_line_on_a_scoop_or_a_wing_tip(saltmarsh):
+    p, mould = with_mould(cylinder_pod(saltmarsh))
+    sides = sides_of([moulded(q, Bounds()) for q in halves(p, mould, 0.0)][:1])
+    model = Model(parts={"firewall": FIREWALL}, families={"firewall": "firewall"})
+    counts = {
+        part: len(mould_lines(model, WantedLines(part, 0.0), sides)[0].lines)
+        for part in ("exit", "scoop_cheek", "wing_tip")
+    }
+    assert counts == {"exit": 2, "scoop_cheek": 0, "wing_tip": 0}
+
+
 def points(paths):
     return np.concatenate([path.points for path in paths])
 
