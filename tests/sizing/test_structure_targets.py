@@ -1,7 +1,7 @@
 """Frames, notches, fittings are judged where there are any, missed where the file has them."""
 
 import pytest
-from framed_pods import example, frame, pod_of
+from framed_pods import example, frame, pod_of, stringer
 
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.structure.attachments import BoltedFitting
@@ -56,3 +56,13 @@ def test_a_fitting_is_judged_by_its_own_gap_share_and_bolts(figure, value, unit,
         id_ = f"structure.{figure}.a_{hand}"
         measured = Measurement(id_, f"fitting_a_{hand}", "", value, unit, "", 1e-3)
         assert judged(measured, found[id_]).verdict == verdict
+
+
+def test_sheets_off_their_planes_and_stringers_off_the_skin_fail():
+    found, bare = asked(pod_of(frame(), stringer())), asked(example())
+    for id_, sound, wrong in (("frame.sheet", 0.001, 0.5), ("stringer.fit", 0.05, 1.0)):
+        target = found[f"{id_}.*"]
+        assert (target.if_any, bare[f"{id_}.*"].if_any) == (False, True)
+        for value, verdict in ((sound, "pass"), (wrong, "fail"), (None, "not_measured")):
+            one = Measurement(f"{id_}.a", "a", "", value, "mm", "", 0.0)
+            assert judged(one, target).verdict == verdict

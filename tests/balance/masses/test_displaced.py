@@ -63,8 +63,9 @@ def test_spars_of_a_fin_that_was_not_weighed_do_not_go_with_the_other_fin():
         for hand, y in (("right", 800.0), ("left", -800.0))
         for name, family, litres in (("fin", "fin", 40), ("spar_f_web_fore", "spar", 1))
     ]
-    found = {line.name: line.body.mass for line in of_parts(p, solids_measured(measured))}
-    assert found == {
+    lines_ = {line.name: line.body for line in of_parts(p, solids_measured(measured))}
+    assert lines_["fin_left"].centre[1] == pytest.approx(-800.0)
+    assert {name: line.mass for name, line in lines_.items()} == {
         "fin_right": pytest.approx(2.0),
         "fin_left": pytest.approx(0.039 * 20.0),
         "spar_f_web_fore_left": pytest.approx(0.430),

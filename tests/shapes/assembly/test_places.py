@@ -1,5 +1,8 @@
 """The plain geometry that is published beside the solids is the file's."""
 
+from spar_wings import planned
+
+from geomgen.kernel.plain import Inlay
 from geomgen.shapes.assembly.pilot_places import eye, glass
 from geomgen.shapes.assembly.places import places
 
@@ -10,3 +13,10 @@ def test_pilot_glass_and_climb_are_the_file_s(variant):
     assert (found.eye, found.glass, found.climb_pitch) == (eye(p), glass(p), 4.25)
     silent = p.model_copy(update={"flight": p.flight.model_copy(update={"climb_pitch": None})})
     assert places(silent).climb_pitch is None
+
+
+def test_spars_and_ribs_are_told_with_what_each_stands_in():
+    fin = {"name": "f", "of": "fin", "start": "100 mm", "end": "700 mm"}
+    p = planned(spars=[{}, fin], ribs=[{"of": "tailplane"}])
+    hosts = (("spar_main", "wing"), ("spar_f", "fin"), ("rib_a", "tailplane"))
+    assert places(p).inlays == tuple(Inlay(*host) for host in hosts)

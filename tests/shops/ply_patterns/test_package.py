@@ -145,3 +145,14 @@ def test_a_notch_that_is_too_tight_fails(handed):
     package: Package = ply_package(p, wrong)
     failed = {check.id for check in package.findings if check.verdict == "fail"}
     assert failed == {f"ply.notch.frame_{n}" for n in ("one", "ring", "aft")}
+
+
+@pytest.mark.long
+def test_a_stringer_in_the_walls_of_a_notch_without_clearance_fails():
+    tight = {"notch_clearance": "0 mm", "mirrored": False}
+    p = asked(frame(width="60 mm"), stringer(**tight))
+    broad = model_of(p.model_copy(update={"stringers": (stringer(**tight, width="22 mm"),)}))
+    model, name = model_of(p), "stringer_strip"
+    wrong = replace(model, parts={**model.parts, name: broad.parts[name]})
+    failed = {check.id for check in ply_package(p, wrong).findings if check.verdict == "fail"}
+    assert failed == {"ply.notch.frame_one"}
