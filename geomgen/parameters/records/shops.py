@@ -227,7 +227,7 @@ class SheetShop(Record):
 
 
 class PlyShop(Record):
-    """The sheets that frames are cut from, and how the parts lie on them."""
+    """The sheets that frames, ribs and webs are cut from, and how the parts lie on them."""
 
     sheet_length: Annotated[float, Within("length", "100 mm", "5 m")] = stated(
         "2440 mm", "length of the sheets, along the grain of their faces"
@@ -268,5 +268,5 @@ class Handoff(Record):
     foam: FoamStations | None = stated(None, "the pod as a stack of foam slabs")
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
-    ply: PlyShop | None = stated(None, "frames cut from sheets of plywood")
+    ply: PlyShop | None = stated(None, "frames, ribs and webs cut from sheets")
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -7,6 +7,7 @@ from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
 from geomgen.shapes.framing.published import bond_gaps, sheets
+from geomgen.shapes.wing_structure.published import inner_sheets
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -39,7 +40,7 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
-        sheets=sheets(p),
+        sheets=sheets(p) | inner_sheets(p),
         pilot=pilot_places.limbs(p),
         eye=pilot_places.eye(p),
         other_eyes=pilot_places.other_eyes(p),

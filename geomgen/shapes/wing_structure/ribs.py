@@ -183,12 +183,17 @@ def plane_of(piece: RibPiece) -> Plane:
     return Plane(piece.room.point(piece.s - piece.thickness / 2, x, u), piece.room.sections[0].span)
 
 
+def flat_piece(piece: RibPiece) -> FlatPart:
+    """Return plane and thickness [mm] of a rib's piece."""
+    return FlatPart(piece.name, plane_of(piece), piece.thickness)
+
+
 def flat_ribs(p: Parameters) -> list[FlatPart]:
     """Return plane and thickness [mm] of each rib's piece, both hands."""
     found = []
     for row in p.ribs:
         for piece in rib_pieces(p, row):
-            flat = FlatPart(piece.name, plane_of(piece), piece.thickness)
+            flat = flat_piece(piece)
             found += [flat] if piece.through else [flat, on_the_left(flat)]
     return found
 
