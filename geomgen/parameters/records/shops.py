@@ -246,6 +246,18 @@ class PlyShop(Record):
     )
 
 
+class StockPrice(Record):
+    """What a sheet or a metre of a stock costs the builder: his own figure, in his own money."""
+
+    stock: Annotated[str, Text(80)] = Field(
+        description="the stock as the parts list has it: birch plywood sheet, 3 mm; spruce strip, "
+        "20 x 12 mm"
+    )
+    price: Annotated[
+        str, Matching("[0-9]{1,9}([.][0-9]{1,4})? [^ 0-9][^;]{0,19}", "a number and your money")
+    ] = Field(description="of one sheet or one metre: a number and what you call your money")
+
+
 class Paper(Record):
     """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
 
@@ -269,4 +281,7 @@ class Handoff(Record):
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
     ply: PlyShop | None = stated(None, "frames, ribs and webs cut from sheets")
+    prices: Annotated[tuple[StockPrice, ...], Field(max_length=60)] = stated(
+        (), "own prices of stock, for the totals of the parts list"
+    )
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

@@ -20,7 +20,10 @@ from geomgen.shops.ply_patterns.outline import (
     mirror_gap,
     pattern,
 )
+from geomgen.shops.ply_patterns.prices import Price, own_prices, unused
 from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
+from geomgen.shops.ply_patterns.strip_part import strip_part
+from geomgen.shops.ply_patterns.strips import priced
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, found
 from geomgen.verdicts.check import Check
 
@@ -36,7 +39,7 @@ def ply_package(p: Parameters, model: Model) -> Package:
     """
     shop = p.handoff.ply if p.handoff else None
     known = stocks(p, model)
-    if shop is None or not model.sheets:
+    if shop is None or not (model.sheets or p.stringers or p.spars):
         raise GeometryError("nothing is asked of the ply shop", part="frame", step="ply")
     made = {name: _patterns(name, model, shop) for name in known}
     inner = inner_words(p)
@@ -56,8 +59,11 @@ def ply_package(p: Parameters, model: Model) -> Package:
         sheets += nest_sheets(rows, shop, words, f"ply_nest_{number}")
         stock = known[names[0]]
         findings.append(nest_finding(rows, shop, stock))
-        items.append(_to_buy(stock, rows, shop))
-    findings += _told(p, model)
+        items.append(_to_buy(stock, rows, shop, own_prices(p)))
+    more, strips = strip_part(p, model, shop)
+    sheets += more
+    items += strips
+    findings += [*_told(p, model), *unused(p, items)]
     return Package(SHOP, sheets=tuple(sheets), findings=tuple(findings), items=tuple(items))
 
 
@@ -163,16 +169,19 @@ def _part(
     )  # fmt: skip
 
 
-def _to_buy(stock: PlyStock, rows: Sequence[LaidPattern], shop: PlyShop) -> Item:
+def _to_buy(
+    stock: PlyStock, rows: Sequence[LaidPattern], shop: PlyShop, prices: dict[str, Price]
+) -> Item:
     nested_on = 1 + max(row.sheet for row in rows)
     order = ceil(nested_on * (1.0 + shop.allowance) - 1e-9)
     size = (shop.sheet_length, shop.sheet_width, stock.thickness)
     volume = order * shop.sheet_length * shop.sheet_width * stock.thickness
-    return Item(
-        f"{stock.material} {stock.thickness:g} mm, to order", "frame", "", stock.name, size, order,
-        volume, volume * 1e-9 * stock.density, kind="buy",
+    row = Item(
+        f"{stock.material} {stock.thickness:g} mm, to order", rows[0].pattern.name, "", stock.name,
+        size, order, volume, volume * 1e-9 * stock.density, kind="buy",
         note=f"to buy: {nested_on} as nested, with {shop.allowance:.0%} more {order}",
     )  # fmt: skip
+    return priced(row, prices, order, "sheet")
 
 
 def _told(p: Parameters, model: Model) -> list[Check]:

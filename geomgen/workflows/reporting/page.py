@@ -59,7 +59,7 @@ def write_page(
     from geomgen.files.manifest import file_entry
     from geomgen.workflows.reporting.scene import GIVE, places_of
 
-    due = targets(p)
+    due, parts = targets(p), part_rows(entries, treatments(p))
     page = ReportPage(
         name=p.name,
         title=p.title,
@@ -71,7 +71,7 @@ def write_page(
         shown_within=f"{GIVE + p.output.mesh_tolerance:g} mm of the solids",
         pictures=_pictures(fresh, p, entries),
         drawings=_drawings(fresh, entries),
-        parts=made_of(rows(part_rows(entries, treatments(p)), (), materials(p))),
+        parts=made_of(rows(parts, (), materials(p, [row.part for row in parts]))),
         cautions=CAUTIONS,
         notices=notices_of(due),
         fingerprint=fingerprint(p),
