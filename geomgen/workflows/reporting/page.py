@@ -27,6 +27,8 @@ SHOWN = {
     "three_quarter_front": "From ahead, right and above",
     "engine_bay": "The engine bay, cut along the thrust line",
     "three_quarter_rear": "From behind, left and above",
+    "inside": "Through the skins: frames, stringers, spars and ribs; geometry, not strength: have "
+    "them designed and checked by someone qualified",
 }
 PRESSURES = {
     "pressure_climb_front": "Pressures in the climb, from ahead, left and above",
