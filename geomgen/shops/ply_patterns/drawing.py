@@ -32,7 +32,8 @@ def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], gra
     if not _write(room, words, HEIGHT, (0.0, (y0 + y1) / 2)):
         _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
-    notes = (CAUTION, f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.")
+    along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
+    notes = (CAUTION, f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}")
     return Drawing(f"ply_{pattern.name}", paths, (*room.labels, *beside), notes)
 
 

@@ -103,6 +103,8 @@ def test_the_left_ones_are_the_right_ones_turned_over(handed):
     for words in ("CHORD LINE", "CL SPAR MAIN", "BL 500 AT ITS MIDDLE", "GRAIN", "TURNED OVER"):
         assert words in texts
     assert "GEOMETRY, NOT STRENGTH" in sheet.drawing.notes[0]
+    # Also where a small part has no room for its arrow.
+    assert "Grain of the faces: across" in sheet.drawing.notes[1]
 
 
 def test_the_centre_line_of_the_spar_stands_where_the_spar_does(handed):
