@@ -34,6 +34,11 @@ class Window:
         """Return it as a polygon."""
         return shapely.box(*self.low, *self.high)
 
+    def grown(self, by: float) -> "Window":
+        """Return it larger by so much [mm] all round."""
+        (a, b), (c, d) = self.low, self.high
+        return Window((a - by, b - by), (c + by, d + by))
+
 
 def words(name: str) -> str:
     """Return a part's name in words.

@@ -10,7 +10,7 @@ import shapely
 
 from geomgen.aircraft_drawings.callouts import Callout, Column, in_column, longest, tall
 from geomgen.aircraft_drawings.choices import Choices
-from geomgen.aircraft_drawings.section_lines import section_paths, words
+from geomgen.aircraft_drawings.section_lines import Window, section_paths, words
 from geomgen.drafting.paper.sheet import LETTERS, SCALES, Sheet, room
 from geomgen.drafting.record import CENTRE, Dimension, Drawing, Label, Path, Point, joined, line
 from geomgen.errors import GeometryError
@@ -23,6 +23,12 @@ NAME, STEP = "sections", "sections"
 # What is not near the pod, or reaches far beyond it.
 LEFT_OUT = ("wing", "boom", "tailplane", "fin", "wheel", "leg", "prop_disc")
 HULL = ("pod", "exit", "canopy")
+# What stands in wing and tail is shown as far as what is near the pod is broad.
+INLAID = ("spar", "rib")
+CAUTION = (
+    "Frames, stringers, spars and ribs are geometry, not strength: have the structure designed and "
+    "checked by someone qualified. Spars and ribs are drawn as far as the pod is broad."
+)
 # On paper [mm]: between sections and texts, under a section for its breadth and its title, letters
 # of titles, how far axes stand over, largest width of a column of names.
 GAP, FOOT, HEAD, TITLE, OVER = 4.0, 8.0, 9.0, 3.5, 3.0
@@ -57,7 +63,7 @@ def station_sections(model: Model, choices: Choices) -> tuple[Sheet, ...]:
     middle of the bay, exit. GeometryError where a station passes none of the parts near the pod,
     or where the sections fit no scale.
     """
-    near = {n: s for n, s in model.parts.items() if model.families.get(n) not in LEFT_OUT}
+    near = _near(model)
     stations = choices.stations or default_stations(model)
     cuts = [_cut(model, near, station) for station in stations]
     if not cuts:
@@ -95,16 +101,36 @@ def default_stations(model: Model) -> tuple[float, ...]:
     return tuple(kept)
 
 
+def _near(model: Model) -> dict[str, Any]:
+    """Return the parts near the pod; of spars and ribs those that are no further out than it."""
+    every = {n: s for n, s in model.parts.items() if model.families.get(n) not in LEFT_OUT}
+    own = [s for n, s in every.items() if model.families.get(n) not in INLAID]
+    if not own:
+        return every
+    boxes = [loose_box(solid) for solid in own]
+    low, high = min(box.low[1] for box in boxes), max(box.high[1] for box in boxes)
+
+    def beside(solid: Any) -> bool:
+        box = loose_box(solid)
+        return box.high[1] < low or box.low[1] > high
+
+    return {n: s for n, s in every.items() if model.families.get(n) not in INLAID or not beside(s)}
+
+
 def _cut(model: Model, solids: dict[str, Any], station: float) -> _Cut:
     moved, cut = _clear_cut(station, solids)
-    if not cut.parts:
+    own = [name for name in cut.parts if model.families.get(name) not in INLAID]
+    if not own:
         raise GeometryError(
             f"no part near the pod stands at station {station:.1f} mm",
             step=STEP,
             look_at=["drawings.stations"],
         )
-    x0, y0, x1, y1 = shapely.union_all([cut.shape(name) for name in cut.parts]).bounds
-    said = [found for name in cut.parts if (found := _name(cut, name)) is not None]
+    x0, y0, x1, y1 = shapely.union_all([cut.shape(name) for name in own]).bounds
+    shown = shapely.box(x0, y0, x1, y1)
+    seen = {n: r for n, r in cut.parts.items() if n in own or cut.shape(n).intersects(shown)}
+    cut = PlaneCut(cut.frame, seen)
+    said = [found for name in cut.parts if (found := _name(cut, name, shown)) is not None]
     wall = _wall(model, cut)
     if wall is not None:
         said.append(wall)
@@ -125,8 +151,8 @@ def _clear_cut(station: float, solids: dict[str, Any]) -> tuple[float, PlaneCut]
     return (back, forward) if len(forward.parts) > len(aft.parts) else (moved, aft)
 
 
-def _name(cut: PlaneCut, name: str) -> Callout | None:
-    """Return a part's name at a place of its cut, to the right where it can be.
+def _name(cut: PlaneCut, name: str, shown: shapely.Polygon) -> Callout | None:
+    """Return a part's name at a place of its cut that is shown, to the right where it can be.
 
     None for the left one of two parts that are each other's mirror image: the right one says it.
     """
@@ -135,13 +161,16 @@ def _name(cut: PlaneCut, name: str) -> Callout | None:
     lines: tuple[str, ...] = (words(name),)
     if "_right" in name and _mirrored(cut, name, name.replace("_right", "_left")):
         lines = (words(name), "(left: mirror image)")
-    return Callout(lines, _place(cut, name))
+    return Callout(lines, _place(cut, name, shown))
 
 
-def _place(cut: PlaneCut, name: str) -> Point:
+def _place(cut: PlaneCut, name: str, shown: shapely.Polygon) -> Point:
     """Return where a leader points to a part: into it, at the upper right edge of a thin one."""
     region = max(cut.parts[name], key=lambda region: region.area)
     shape = region.polygon()
+    if not shown.buffer(ALIKE).covers(shape):
+        spot = shapely.point_on_surface(cut.shape(name).intersection(shown))
+        return (float(spot.x), float(spot.y))
     x0, low, x1, high = shape.bounds
     if 2 * shape.area / shape.length < SLIM * min(x1 - x0, high - low):
         middle, half = (0.5 * (x0 + x1), 0.5 * (low + high)), (x1 - x0, high - low)
@@ -241,7 +270,10 @@ def _drawn(model: Model, cut: _Cut, over: int) -> Drawing:
     )
     lines = Drawing(
         NAME,
-        (*section_paths(cut.cut, over), *_axes(model, cut, over)),
+        (
+            *section_paths(cut.cut, over, Window(cut.low, cut.high).grown(ALIKE)),
+            *_axes(model, cut, over),
+        ),
         (title,),
         (),
         sizes,
@@ -283,6 +315,8 @@ def _notes(model: Model, cuts: Sequence[_Cut]) -> tuple[str, ...]:
         notes[0] += f" Axes: BL 0, WL {model.thrust_line.origin[2]:.1f} (thrust line)."
     if away:
         notes.append(f"Left out: {', '.join(words(family) for family in away)}.")
+    if any(model.families.get(name) in (*INLAID, "frame", "stringer") for name in model.parts):
+        notes.append(CAUTION)
     for cut in cuts:
         if cut.moved:
             way = "aft" if cut.moved > 0 else "forward"

@@ -14,7 +14,16 @@ import numpy as np
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.dimensioning import Wanted, dimensioned, labelled, named
 from geomgen.aircraft_drawings.measures import Measures
-from geomgen.aircraft_drawings.views import LOOKS, NAMES, Views, arranged, have_room
+from geomgen.aircraft_drawings.views import (
+    CAUTION,
+    INSIDE,
+    LOOKS,
+    NAMES,
+    Views,
+    arranged,
+    have_room,
+    inner_lines,
+)
 from geomgen.aircraft_drawings.wanted import STATION, wanted_in
 from geomgen.drafting.lettering import width_of
 from geomgen.drafting.paper.choice import at_largest_scale
@@ -25,6 +34,8 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.visibility.look import FROM_LEFT, FROM_NOSE, NOSE_DOWN, Look
 
 NOTE = "dimensions in mm, measured on the solids"
+# The view from the nose would show all of it over each other.
+WITH_INSIDE = ("side", "plan")
 PHANTOM = "chain line at the propeller: the volume that the blades sweep"
 # Letters on paper [mm] of the views' names; room between views, how far axes stand over, in
 # heights of letters.
@@ -39,6 +50,8 @@ def three_view(views: Views, choices: Choices) -> Sheet:
     GeometryError when a part has no lines, or when the sheet is too small at every scale.
     """
     bare, measures = views.lines(LOOKS), views.measures
+    for name in WITH_INSIDE:
+        bare[name] += inner_lines(measures.model, measures.scene, LOOKS[name])
     wanted = {name: wanted_in(name, LOOKS[name], measures) for name in LOOKS}
     sheet = at_largest_scale(
         lambda over, _: _set_out(bare, wanted, measures, over, choices),
@@ -74,7 +87,9 @@ def _set_out(
 
 
 def _notes(model: Model) -> tuple[str, ...]:
-    return (NOTE, PHANTOM) if model.swept in model.parts else (NOTE,)
+    phantom = (PHANTOM,) if model.swept in model.parts else ()
+    inside = (CAUTION,) if any(model.families.get(n) in INSIDE for n in model.parts) else ()
+    return (NOTE, *phantom, *inside)
 
 
 def _finished(

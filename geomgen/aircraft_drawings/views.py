@@ -6,18 +6,20 @@ Third angle: the view from above stands over it, the view from the left to the r
 the view from above has its nose down, the view from the left its nose to the left.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
 import numpy as np
+import shapely
 
 from geomgen.aircraft_drawings.choices import Projection
 from geomgen.aircraft_drawings.measures import Measures
+from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
-from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path
+from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE, Drawing, Path, line
 from geomgen.kernel.brep.boxes import Box
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.glass_edge import edges_drawn
@@ -32,8 +34,18 @@ NAMES = {
     "plan": "VIEW FROM ABOVE",
     "front": "VIEW FROM THE NOSE",
 }
+# What stands inside others: lines of spars and ribs are drawn hidden, wherever they are.
+INSIDE, INLAID = ("frame", "spar", "rib"), ("spar", "rib")
+# Seen from its edge what is thinner than this [mm] is one line on paper: own choice.
+ONE_LINE = 15.0
+CAUTION = (
+    "frames, spars and ribs (dashed) are geometry, not strength: have the structure designed and "
+    "checked by someone qualified"
+)
 # Mesh tolerance of lines, and what lines and arcs through them may add [mm].
 TOLERANCE, FIT = 0.1, 0.1
+# Triangles of less area [mm2] are seen from their edge; corners are set on a grid [mm].
+FLAT, GRID = 1e-6, 1e-3
 
 
 @dataclass(frozen=True)
@@ -53,7 +65,9 @@ class Views:
             for part in self.measures.model.parts:
                 scene.mesh(part)
                 scene.seams(part)
-            ask = partial(_paths, scene, swept, self.with_hidden, new)
+            families = self.measures.model.families
+            outer = {n: s for n, s in scene.parts.items() if families.get(n) not in INLAID}
+            ask = partial(_paths, replace(scene, parts=outer), swept, self.with_hidden, new)
             for name, paths in answers(ask, list(new)):
                 self._found[new[name]] = paths
         return {name: self._found[look] for name, look in looks.items()}
@@ -86,6 +100,71 @@ def _paths(
         closed = len(run.points) > 3 and bool(np.allclose(run.points[0], run.points[-1]))
         found.append(fitted(run.points, FIT, closed, (), layer, run.part))
     return tuple(found)
+
+
+def inner_lines(model: Model, scene: Scene, look: Look) -> tuple[Path, ...]:
+    """Return hidden lines [mm of the view] of frames, spars and ribs, from their proven meshes.
+
+    Of a spar its outline as a whole, of a sheet that is seen from its edge its middle line; a rib
+    that is seen from its face is left out, as all of them would lie over each other.
+    """
+    groups: dict[str, list[str]] = {}
+    for name in model.parts:
+        if model.families.get(name) in INSIDE:
+            inlay = model.inlay(name)
+            spar = inlay is not None and model.families[name] == "spar"
+            side = name.rpartition("_")[2] if name.endswith(("_left", "_right")) else ""
+            groups.setdefault(f"{inlay.name} {side}" if spar and inlay else name, []).append(name)
+    found: list[Path] = []
+    for names in groups.values():
+        flat = _flat_triangles(scene, names, look)
+        hull = shapely.MultiPoint(flat.reshape(-1, 2)).convex_hull.buffer(GRID)
+        family, one = model.families[names[0]], _middle_line(hull)
+        if one is not None:
+            found.append(line(*one, HIDDEN, names[0]))
+        elif family == "frame":
+            found.append(_outline(hull, names[0]))
+        elif family == "spar":
+            found += [_outline(shape, names[0]) for shape in _covered(flat)]
+    return tuple(found)
+
+
+def _flat_triangles(scene: Scene, names: Sequence[str], look: Look) -> Floats:
+    """Return the triangles (m, 3, 2) [mm of the view] of parts that look at the viewer."""
+    corners = np.concatenate([scene.mesh(name).corners for name in names])
+    flat = look.seen(corners.reshape(-1, 3))[:, :2].reshape(-1, 3, 2)
+    ahead, beside = flat[:, 1] - flat[:, 0], flat[:, 2] - flat[:, 0]
+    turned = ahead[:, 0] * beside[:, 1] - ahead[:, 1] * beside[:, 0]
+    return np.asarray(flat[turned > FLAT])
+
+
+def _middle_line(hull: shapely.Geometry) -> tuple[tuple[float, float], tuple[float, float]] | None:
+    """Return the middle line [mm] of what is as thin as one line on paper; None of what is not."""
+    box = shapely.minimum_rotated_rectangle(hull)
+    if box.geom_type != "Polygon":
+        return None
+    corners = np.array(box.exterior.coords)[:4]
+    sides = np.linalg.norm(np.roll(corners, -1, axis=0) - corners, axis=1)
+    if min(sides[:2]) > ONE_LINE:
+        return None
+    a, b, c, d = np.roll(corners, -int(np.argmax(sides[:2])), axis=0)
+    return _at((a + d) / 2), _at((b + c) / 2)
+
+
+def _outline(shape: shapely.Polygon, name: str) -> Path:
+    ring = np.array(shape.exterior.simplify(FIT).coords)
+    return fitted(ring[:-1], FIT, True, (), HIDDEN, name)
+
+
+def _covered(flat: Floats) -> list[shapely.Polygon]:
+    """Return what triangles (m, 3, 2) [mm] cover together, piece by piece, without its holes."""
+    shape = shapely.union_all(shapely.polygons(flat), grid_size=GRID)
+    pieces = shapely.get_parts(shape.buffer(GRID, join_style=2))
+    return [shapely.Polygon(one.exterior) for one in pieces]
+
+
+def _at(point: Floats) -> tuple[float, float]:
+    return (float(point[0]), float(point[1]))
 
 
 def have_room(bare: Mapping[str, tuple[Path, ...]], wide: float, high: float) -> bool:

@@ -181,7 +181,10 @@ def _fitting(row: dict[str, Any]) -> Fitting:
 
 
 def _sheet(row: dict[str, Any]) -> FlatSheet:
-    return FlatSheet(_plane(row["plane"]), _vec(row["up"]), float(row["thickness"]))
+    return FlatSheet(
+        _plane(row["plane"]), _vec(row["up"]), float(row["thickness"]), str(row["part"]),
+        tuple(_plane(plane) for plane in row["within"]),
+    )  # fmt: skip
 
 
 def _bolted(row: dict[str, Any]) -> BoltedPlate:

@@ -74,12 +74,16 @@ class Fitting:
 class FlatSheet:
     """A part that is one flat sheet: its front face, the way up along it, its thickness [mm].
 
-    The normal of `plane` points through the sheet, from the front face to the back one.
+    The normal of `plane` points through the sheet, from the front face to the back one. Of a part
+    that bends it is one flat run: `part` is that part's name, and the run lies on the sides of the
+    planes `within` that their normals look to.
     """
 
     plane: Plane
     up: Vec3
     thickness: float
+    part: str = ""
+    within: tuple[Plane, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -269,7 +273,7 @@ class Model:
     `pilot` and `eye` are no parts: nothing is built of them. `other_eyes` are those of others who
     fly it, by whose they are. `climb_pitch` is how far the nose is up in the climb [deg], where
     that is known.
-    `sheets` are the parts that are flat sheets of one thickness, by name.
+    `sheets` are the flat sheets of one thickness that parts are, or flat runs of them, by name.
     `flights` are the states of flight whose air is worked out, `trip` the station [mm] where the
     skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
     canopy for whoever looks at the whole outside; None where nothing is cut out. `inlays` tell

@@ -108,11 +108,16 @@ def total_rows(sums: Sequence[Total]) -> list[list[str]]:
             _number(total.volume, 1, 1e-3),
             _number(total.mass, 3),
             _number(total.area, 1, 1e-2),
-            "; ".join(text for text in (_bought(total), total.note) if text),
+            "; ".join(text for text in _told(total) if text),
             "",
         ]
         for total in sums
     ]
+
+
+def _told(total: Total) -> tuple[str, ...]:
+    long = "" if total.length is None else f"{total.length * 1e-3:.2f} m as cut"
+    return long, _bought(total), f"own prices: {total.cost}" if total.cost else "", total.note
 
 
 def _bought(total: Total) -> str:
@@ -129,12 +134,24 @@ def _totals(sums: Sequence[Total]) -> list[Block]:
             _number(total.stock, 4, 1e-9) or "-",
             _number(total.mass, 2) or "-",
             _number(total.area, 2, 1e-6) or "-",
+            _number(total.length, 2, 1e-3) or "-",
+            total.cost or "-",
             total.note,
         )
         for total in sums
     )
-    head = ("total", "parts", "volume [m³]", "to buy [m³]", "mass [kg]", "area [m²]", "note")
-    shares = (0.26, 0.07, 0.1, 0.1, 0.1, 0.1, 0.27)
+    head = (
+        "total",
+        "parts",
+        "volume [m³]",
+        "to buy [m³]",
+        "mass [kg]",
+        "area [m²]",
+        "length [m]",
+        "own prices",
+        "note",
+    )
+    shares = (0.2, 0.06, 0.09, 0.09, 0.08, 0.08, 0.08, 0.12, 0.2)
     return [Heading("Totals of what the shops make"), Table(head, rows, shares)] if rows else []
 
 

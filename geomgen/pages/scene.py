@@ -34,7 +34,8 @@ AROUND = 0.02
 class ScenePart:
     """A part: points (n, 3) [mm], triangles (m, 3), colour (0 to 1), whether it is see-through.
 
-    `drawn` are lines (n, 3) [mm] on its skin.
+    `drawn` are lines (n, 3) [mm] on its skin. What is `inside` stays full where the skins are made
+    see-through.
     """
 
     name: str
@@ -43,6 +44,7 @@ class ScenePart:
     colour: Vec3
     faded: bool = False
     drawn: tuple[Floats, ...] = ()
+    inside: bool = False
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,11 @@ class PageScene:
     pressed: tuple[PressedBody, ...] = ()
     speeds: tuple[tuple[str, float], ...] = ()
 
+    @property
+    def has_inside(self) -> bool:
+        """Say whether something stands inside the skins."""
+        return any(body.inside for body in self.bodies)
+
     def box(self) -> tuple[Vec3, Vec3]:
         """Return the lowest and highest corner [mm] of the bodies."""
         lows = np.min([body.points.min(axis=0) for body in self.bodies], axis=0)
@@ -143,7 +150,7 @@ def _body(body: ScenePart) -> dict[str, Any]:
         "color": "rgb(" + ",".join(str(round(255 * c)) for c in body.colour) + ")",
         "opacity": FADED if body.faded else 1,
         "lighting": LIGHT,
-        "meta": {"part": body.name},
+        "meta": {"part": body.name, **({"inside": True} if body.inside else {})},
     }
 
 
@@ -155,7 +162,7 @@ def _lines(body: ScenePart) -> dict[str, Any]:
         "hoverinfo": "skip",
         "showlegend": False,
         "line": {"width": 3, "color": "rgb(60,66,74)"},
-        "meta": {"part": body.name},
+        "meta": {"part": body.name, **({"inside": True} if body.inside else {})},
     }
     # Nothing between two lines: the pen is lifted there.
     return made | {

@@ -18,7 +18,10 @@ class ClothLayer:
 
 @dataclass(frozen=True)
 class Total:
-    """A sum: pieces, volume in the parts [mm3], mass [kg], area [mm2]; `stock` is to buy [mm3]."""
+    """A sum: pieces, volume in the parts [mm3], mass [kg], area [mm2]; `stock` is to buy [mm3].
+
+    `length` [mm] is that of strips as cut; `cost` what is bought costs, in the builder's money.
+    """
 
     what: str
     pieces: int
@@ -27,6 +30,8 @@ class Total:
     area: float | None = None
     stock: float | None = None
     note: str = ""
+    length: float | None = None
+    cost: str = ""
 
 
 def totals(items: Sequence[Item], layers: Sequence[ClothLayer]) -> list[Total]:
@@ -68,7 +73,27 @@ def _material(name: str, group: Sequence[Item]) -> Total:
         _sheet_area(made) if name.endswith("sheet") else None,
         stock=sum(known) if known else None,
         note=f"mass without {lacking} of them, whose density is not known" if lacking else "",
+        length=_length(made) if name.endswith("strip") else None,
+        cost=_cost(group),
     )
+
+
+def _length(made: Sequence[Item]) -> float | None:
+    """Return the length [mm] of strips as cut, the first of their sizes; None without one."""
+    known = [item.size[0] * item.count for item in made if item.size]
+    return sum(known) if known else None
+
+
+def _cost(group: Sequence[Item]) -> str:
+    """Return what rows to buy cost by the builder's prices, money by money; "" without any."""
+    bought = [item for item in group if item.kind == "buy"]
+    sums: dict[str, float] = {}
+    for item in bought:
+        if item.cost is not None:
+            sums[item.cost[1]] = sums.get(item.cost[1], 0.0) + item.cost[0]
+    words = " + ".join(f"{amount:.2f} {money}" for money, amount in sums.items())
+    lacking = sum(item.cost is None for item in bought)
+    return f"{words}, without {lacking} stock that has no price" if words and lacking else words
 
 
 def _sheet_area(made: Sequence[Item]) -> float | None:

@@ -12,6 +12,10 @@ from geomgen.kernel.plain import Axis, Model, Plane, Vec3
 # Shares of the tip radius about the thrust line, and of the bay's length ahead of the firewall.
 ABOUT, AHEAD, BEHIND = 0.6, 0.3, 0.06
 
+# What stands inside, and the skins that it is seen through.
+INSIDE = ("frame", "stringer", "spar", "rib")
+SKINS = ("pod", "exit", "tail_fairing", "canopy", "wing", "tailplane", "fin", "scoop", "pylon")
+
 
 @dataclass(frozen=True)
 class View:
@@ -64,8 +68,21 @@ def standard_views(model: Model) -> tuple[View, ...]:
     made = tuple(
         View(v.name, v.title, v.direction, v.up, translucent=veil) for v in views if model.parts
     )
-    bay = engine_bay(model)
-    return made if bay is None else (*made, bay)
+    more = (inside_view(model), engine_bay(model))
+    return (*made, *(view for view in more if view is not None))
+
+
+def inside_view(model: Model) -> View | None:
+    """Return the view through the skins on frames, stringers, spars and ribs; None without any."""
+    if not any(model.families.get(name) in INSIDE for name in model.parts):
+        return None
+    skins = tuple(name for name in model.parts if model.families.get(name) in SKINS)
+    return View(
+        "inside",
+        "Seen through the skins: frames, stringers, spars and ribs; geometry, not strength",
+        (1.0, -0.72, -0.5),
+        translucent=(*skins, *(n for n in model.see_through if n not in skins)),
+    )
 
 
 def engine_bay(model: Model) -> View | None:

@@ -97,7 +97,7 @@ class Item:
     `size` [mm] is length, width, height of the blank; `volume` [mm3], `mass` [kg], `laminate_area`
     [mm2] None where they don't apply; `files` are names without extension. `kind` tells a part from
     what is only to buy and from a row that sums up others; `stock` [mm3] is what is bought for a
-    part where no row of its own says so.
+    part where no row of its own says so; `cost` is an amount in the builder's own words for money.
     """
 
     name: str
@@ -113,6 +113,7 @@ class Item:
     note: str = ""
     kind: Literal["part", "buy", "sum"] = "part"
     stock: float | None = None
+    cost: tuple[float, str] | None = None
 
 
 @dataclass(frozen=True)

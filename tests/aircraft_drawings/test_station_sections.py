@@ -1,6 +1,7 @@
 """Sections at stations: closed forms on plain bodies (DERIVED), the example's by its meshes."""
 
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
@@ -122,3 +123,23 @@ def test_the_example_measures_as_its_mesh(saltmarsh_model, saltmarsh_meshes) -> 
     assert sizes["height"] == pytest.approx(points[3] - points[1], abs=2.5 * deviation.largest)
     assert clashes(sheet.drawing) == ()
     assert fits(sheet)
+
+
+def test_a_spar_is_drawn_as_far_as_the_pod_is_broad() -> None:
+    model = bay_model()
+    y0, y1, z = -4000.0, 4000.0, AXIS
+    parts = {
+        **model.parts,
+        "spar_m_web": box((690, y0, z - 50), (720, y1, z + 60)),
+        "rib_a_1_right": box((600, 2000, z), (1600, 2004, z + 60)),
+    }
+    families = {**model.families, "spar_m_web": "spar", "rib_a_1_right": "rib"}
+    inside = replace(model, parts=parts, families=families)
+    (sheet,) = station_sections(inside, Choices(stations=(700.0,)))
+    sizes = {d.name: d.measured for d in sheet.drawing.dimensions}
+    assert sizes == pytest.approx({"breadth": 600.0, "height": 600.0}, abs=0.05)
+    spar = [path for path in sheet.drawing.paths if path.name == "spar_m_web"]
+    axis = next(path for path in sheet.drawing.paths if path.name == "BL 0").points[0][0]
+    assert max(abs(x - axis) for path in spar for x, _ in path.points) < 300.1
+    assert {label for label in texts(sheet) if "spar" in label or "rib" in label} == {"spar m web"}
+    assert "not strength" in " ".join(sheet.drawing.notes)

@@ -6,13 +6,17 @@ from aircraft_drawings.plain_machine import MEASURES, machine
 
 from geomgen.aircraft_drawings.choices import Choices
 from geomgen.aircraft_drawings.three_view import three_view
-from geomgen.aircraft_drawings.views import views_of
+from geomgen.aircraft_drawings.views import inner_lines, views_of
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
 from geomgen.drafting.paper.sheet import LETTERS, room
 from geomgen.drafting.record import CENTRE, HIDDEN, VISIBLE
 from geomgen.errors import GeometryError
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.plain import Inlay, Model
+from geomgen.kernel.visibility.hidden_lines import Scene
+from geomgen.kernel.visibility.look import FROM_LEFT, NOSE_DOWN
 
 ANGLES = ("first angle", "third angle")
 
@@ -135,3 +139,29 @@ def test_the_example_s_figures_are_those_of_its_meshes(saltmarsh_model, saltmars
     assert {d.name: d.measured for d in sheet.drawing.dimensions} == pytest.approx(due, abs=0.2)
     assert clashes(sheet.drawing) == ()
     assert (sheet.size, sheet.over) == ("A3", 50)
+
+
+def test_what_stands_inside_is_dashed_where_it_is_no_clutter():
+    """Frame and rib are lines from their edges, a spar one outline; a rib's face is left out."""
+    model = Model(
+        parts={
+            "frame_a": box((500, -300, 0), (506, 300, 700)),
+            "spar_m_cap_upper": box((900, -4000, 760), (960, 4000, 772)),
+            "spar_m_cap_lower": box((900, -4000, 680), (960, 4000, 692)),
+            "rib_r_1_right": box((800, 1000, 700), (1500, 1004, 760)),
+        },
+        families={"frame_a": "frame", "spar_m_cap_upper": "spar", "spar_m_cap_lower": "spar",
+                  "rib_r_1_right": "rib"},
+        inlays=(Inlay("spar_m", "wing"), Inlay("rib_r", "wing")),
+    )  # fmt: skip
+    scene = Scene(model.parts)
+    plan = {path.name: path for path in inner_lines(model, scene, NOSE_DOWN)}
+    assert {path.layer for path in plan.values()} == {HIDDEN}
+    assert set(plan) == {"frame_a", "spar_m_cap_upper", "rib_r_1_right"}
+    lengths = {name: path.length() for name, path in plan.items()}
+    assert lengths["frame_a"] == pytest.approx(600.0, abs=0.1)
+    assert lengths["rib_r_1_right"] == pytest.approx(700.0, abs=0.1)
+    assert plan["spar_m_cap_upper"].closed
+    assert lengths["spar_m_cap_upper"] == pytest.approx(2 * (8000.0 + 60.0), rel=1e-4)
+    side = [path.name for path in inner_lines(model, scene, FROM_LEFT)]
+    assert side == ["frame_a", "spar_m_cap_upper", "spar_m_cap_upper"]

@@ -59,5 +59,5 @@ def test_totals_end_the_table_and_open_the_page():
     )
     assert (resin["mass_kg"], resin["volume_cm3"]) == ("1.250", "")
     tables = [block for block in blocks(rows([PART], [ITEM]), (), sums) if hasattr(block, "rows")]
-    assert tables[0].rows[0].cells == ("foam", "4", "0.2500", "0.4000", "8.00", "-", "")
+    assert tables[0].rows[0].cells == ("foam", "4", "0.2500", "0.4000", "8.00", "-", "-", "-", "")
     assert len(tables) == 2

@@ -79,3 +79,12 @@ def test_lines_on_a_skin_go_and_come_with_their_part(scene):
     assert lines["x"] == [0.0, 1000.0, None, 0.0, 0.0, None]
     assert found.index(lines) > 0  # the page takes a part's first trace for the part itself
     graph.Figure(found)
+
+
+def test_what_stands_inside_is_marked_for_the_page():
+    frame = ScenePart("frame_a", CORNERS, SIDES, (0.5, 0.5, 0.5), inside=True)
+    pod = ScenePart("pod", CORNERS, SIDES, (0.5, 0.5, 0.5))
+    marked = [one["meta"] for one in traces(PageScene((frame, pod))) if "part" in one["meta"]]
+    assert marked[:2] == [{"part": "frame_a", "inside": True}, {"part": "pod"}]
+    assert PageScene((frame, pod)).has_inside
+    assert not PageScene((pod,)).has_inside

@@ -9,7 +9,7 @@ import pytest
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, disc
 from geomgen.kernel.plain import Axis, Model, Plane
-from geomgen.renders.view import View, engine_bay, standard_views
+from geomgen.renders.view import View, engine_bay, inside_view, standard_views
 
 LINE = Axis((3000.0, 0.0, 800.0), (1.0, 0.0, 0.0))
 
@@ -85,3 +85,15 @@ def test_a_part_behind_no_swept_volume_hides_nothing():
 def test_what_is_up_can_not_be_where_one_looks():
     with pytest.raises(GeometryError, match="nothing is up"):
         View("a", "", (0.0, 0.0, -1.0)).axes()
+
+
+def test_what_stands_inside_is_seen_through_the_skins():
+    assert inside_view(machine()) is None
+    model = machine()
+    model.families["frame_a"] = "frame"
+    model.parts["frame_a"] = next(iter(model.parts.values()))
+    view = inside_view(model)
+    assert view is not None
+    assert "pod" in view.translucent
+    assert "frame_a" not in view.translucent
+    assert view.name in {one.name for one in standard_views(model)}

@@ -150,6 +150,9 @@ def handoff(
         table["sheet"] = {"inside_radius": d.between(0.8, 3)}
     if d.chance(0.5):
         table["ply"] = {"grain": d.pick(GRAINS), "gap": d.between(5, 20)}
+        if d.chance(0.3):
+            price = f"{d.exactly(1, 90):.2f} {d.pick(['shells', 'of ours'])}"
+            table["prices"] = [{"stock": "birch plywood sheet, 3 mm", "price": price}]
     if d.chance(0.4):
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
         if d.chance(0.5):

@@ -146,14 +146,16 @@ def clear_of_faces(
 
 def lies_in(frame: Frame, solid: TopoDS_Shape) -> bool:
     """Tell whether a plane face of a solid lies in the plane."""
-    for face in faces_of(solid):
-        if not _straddles(frame, loose_box(face)):
-            continue
-        # A disc may have its only corner in a plane that it stands square to: look inside too.
-        points = [*_inner(face), *((p.X(), p.Y(), p.Z()) for p in _vertices(face))]
-        if float(np.max(np.abs(frame.height(points)))) < IN_PLANE:
-            return True
-    return False
+    return any(face_lies_in(frame, face) for face in faces_of(solid))
+
+
+def face_lies_in(frame: Frame, face: TopoDS_Face) -> bool:
+    """Tell whether a plane face lies in the plane."""
+    if not _straddles(frame, loose_box(face)):
+        return False
+    # A disc may have its only corner in a plane that it stands square to: look inside too.
+    points = [*_inner(face), *((p.X(), p.Y(), p.Z()) for p in _vertices(face))]
+    return float(np.max(np.abs(frame.height(points)))) < IN_PLANE
 
 
 def _corners(box: Box) -> Floats:
@@ -192,7 +194,7 @@ def _regions(frame: Frame, name: str, solid: TopoDS_Shape, chord: float) -> tupl
             wrong = "the kernel can't cut it with the plane"
             continue
         try:
-            found = tuple(_region(frame, face, chord) for face in faces)
+            found = tuple(region_of(frame, face, chord) for face in faces)
         except GeometryError as error:
             wrong = error.problem
             continue
@@ -224,8 +226,11 @@ def shared(face: TopoDS_Face, solid: TopoDS_Shape, fuzzy: float = 0.0) -> list[T
     return faces_of(both.Shape()) if both.IsDone() else None
 
 
-def _region(frame: Frame, face: TopoDS_Face, chord: float) -> CutRegion:
-    """Return one face of a cut as outlines; GeometryError when area or ends don't fit."""
+def region_of(frame: Frame, face: TopoDS_Face, chord: float) -> CutRegion:
+    """Return one face in a plane as outlines that keep within `chord` [mm] of its edges.
+
+    GeometryError when area or ends don't fit.
+    """
     outer, holes, allowed = None, [], 0.0
     border = BRepTools.OuterWire_s(face)
     for wire in wires_of(face):

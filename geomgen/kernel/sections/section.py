@@ -2,6 +2,7 @@
 
 - `plane_cut`, `regions`: solids, by the kernel's boolean, proved; exact faces, and outlines within
   a chord of them. `clear_of_faces` moves a plane out of the faces that lie in it.
+- `faces_in_plane`: the faces that a solid itself has in a plane, without any cut.
 - `outlines`: one body with its mesh, some ten times as fast: exact rings with the bound of their
   area; None where the mesh does not settle it. `cut_body` and `outlined` are its two halves, for
   openings between several bodies.
@@ -26,6 +27,7 @@ from geomgen.kernel.sections.exact_rings import summed as summed
 from geomgen.kernel.sections.mesh_slices import MeshSlices as MeshSlices
 from geomgen.kernel.sections.mesh_slices import ends as ends
 from geomgen.kernel.sections.mesh_slices import passed as passed
+from geomgen.kernel.sections.own_faces import faces_in_plane as faces_in_plane
 from geomgen.kernel.sections.passes import edge_passes as edge_passes
 from geomgen.kernel.sections.passes import nil_on_rows as nil_on_rows
 from geomgen.kernel.sections.plane_cut import CutRegion as CutRegion

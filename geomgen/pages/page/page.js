@@ -113,7 +113,7 @@
       else if (meta.kind === "mark") visible.push(chosen !== null);
       else if (meta.check === chosen) visible.push(true);
       else visible.push(box(meta.kind === "span" ? "show-spans" : "show-openings").checked);
-      opacity.push(meta.part && thin ? Math.min(trace.solid, SEEN_THROUGH) : trace.solid);
+      opacity.push(meta.part && thin && !meta.inside ? Math.min(trace.solid, SEEN_THROUGH) : trace.solid);
     });
     // Before anything is asked of it, the viewer has the colours that it was given.
     if (state !== drawn) data.forEach((trace, i) => {

@@ -246,7 +246,7 @@ class SheetShop(Record):
 
 
 class PlyShop(Record):
-    """The sheets that frames are cut from, and how the parts lie on them."""
+    """The sheets that frames, ribs and webs are cut from, and how the parts lie on them."""
 
     sheet_length: Annotated[float, Within("length", "100 mm", "5 m")] = stated(
         "2440 mm", "length of the sheets, along the grain of their faces"
@@ -263,6 +263,18 @@ class PlyShop(Record):
     allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
         0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
     )
+
+
+class StockPrice(Record):
+    """What a sheet or a metre of a stock costs the builder: his own figure, in his own money."""
+
+    stock: Annotated[str, Text(80)] = Field(
+        description="the stock as the parts list has it: birch plywood sheet, 3 mm; spruce strip, "
+        "20 x 12 mm"
+    )
+    price: Annotated[
+        str, Matching("[0-9]{1,9}([.][0-9]{1,4})? [^ 0-9][^;]{0,19}", "a number and your money")
+    ] = Field(description="of one sheet or one metre: a number and what you call your money")
 
 
 class Paper(Record):
@@ -317,6 +329,9 @@ class Handoff(Record):
     foam: FoamStations | None = stated(None, "the pod as a stack of foam slabs")
     cores: Cores | None = stated(None, "hot-wire cores of the wing")
     sheet: SheetShop | None = stated(None, "the firewall in the sheet shop")
-    ply: PlyShop | None = stated(None, "frames cut from sheets of plywood")
+    ply: PlyShop | None = stated(None, "frames, ribs and webs cut from sheets")
+    prices: Annotated[tuple[StockPrice, ...], Field(max_length=60)] = stated(
+        (), "own prices of stock, for the totals of the parts list"
+    )
     stock: Stock | None = stated(None, "what the builder has: each piece is held against it")
     paper: Paper = worked_out(Paper, "paper for full-size drawings")

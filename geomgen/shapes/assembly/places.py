@@ -9,6 +9,7 @@ from geomgen.shapes.assembly.flight_states import flight_states
 from geomgen.shapes.framing.fittings import bolted_plates, inside_others
 from geomgen.shapes.framing.published import bond_gaps, sheets
 from geomgen.shapes.framing.room import hand_ways, kept_free
+from geomgen.shapes.wing_structure.published import inner_sheets
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -41,7 +42,7 @@ def places(p: Parameters) -> Model:
         firewall_plane=plane,
         firewall_seed=seed,
         fittings=firewall.fittings(p),
-        sheets=sheets(p),
+        sheets=sheets(p) | inner_sheets(p),
         pilot=pilot_places.limbs(p),
         eye=pilot_places.eye(p),
         other_eyes=pilot_places.other_eyes(p),

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
@@ -24,6 +24,7 @@ from geomgen.shapes.wing_structure.rib_outline import (
     ring_points,
 )
 from geomgen.shapes.wing_structure.spar_lines import SparSection, section_at, spar_sections
+from geomgen.shapes.wing_structure.spars import CAUTION
 
 COLOUR = (0.84, 0.72, 0.50)
 # Corners round a tube's section; they stand off it by less than a thousandth of its radius.
@@ -48,11 +49,13 @@ class RibPiece:
 
 def ribs(p: Parameters) -> list[NamedSolid]:
     """Return the solids of all ribs; GeometryError, naming the row, where one has no room."""
-    found = []
+    found: list[NamedSolid] = []
     for row in p.ribs:
         for piece in rib_pieces(p, row):
-            solid = NamedSolid(piece.name, "rib", _solid(piece), COLOUR)
-            found += [solid] if piece.through else [solid, solid.on_the_left()]
+            notes = () if found or p.spars else (CAUTION,)
+            solid = NamedSolid(piece.name, "rib", _solid(piece), COLOUR, notes=notes)
+            left = replace(solid.on_the_left(), notes=())
+            found += [solid] if piece.through else [solid, left]
     return found
 
 
@@ -183,12 +186,17 @@ def plane_of(piece: RibPiece) -> Plane:
     return Plane(piece.room.point(piece.s - piece.thickness / 2, x, u), piece.room.sections[0].span)
 
 
+def flat_piece(piece: RibPiece) -> FlatPart:
+    """Return plane and thickness [mm] of a rib's piece."""
+    return FlatPart(piece.name, plane_of(piece), piece.thickness)
+
+
 def flat_ribs(p: Parameters) -> list[FlatPart]:
     """Return plane and thickness [mm] of each rib's piece, both hands."""
     found = []
     for row in p.ribs:
         for piece in rib_pieces(p, row):
-            flat = FlatPart(piece.name, plane_of(piece), piece.thickness)
+            flat = flat_piece(piece)
             found += [flat] if piece.through else [flat, on_the_left(flat)]
     return found
 

@@ -2,59 +2,67 @@
 
 import shapely
 
-from geomgen.drafting.record import REF, TEXT, Drawing, Path, line
+from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, line
 from geomgen.drafting.text_room import Room
+from geomgen.shops.ply_patterns.marks import PlyWords, SheetMark
 from geomgen.shops.ply_patterns.outline import PlyPattern
 
 HEIGHT, SMALLEST = 8.0, 1.6
 ARROW, BARB = 80.0, 8.0
-CAUTION = (
-    "GEOMETRY, NOT STRENGTH: have the structure designed and checked by someone qualified.",
+CAUTION = "GEOMETRY, NOT STRENGTH: have the structure designed and checked by someone qualified."
+BEVEL = (
     "Cut outside the line, then bevel the edge to the dashed line on the smaller face, where there "
-    "is one. Seen from aft, looking forward: the front face is underneath.",
+    "is one."
 )
 
 
-def ply_drawing(pattern: PlyPattern, words: tuple[str, ...], grain: str, level: float) -> Drawing:
+def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], grain: str) -> Drawing:
     """Return the full-size drawing of a pattern; `words` say what it is and of what.
 
-    `grain` is up, across or any; `level` is the waterline [mm] that is marked.
+    `grain` is up, across or any; `said` has the lines that are marked, in space.
     """
     room = Room(shapely.buffer(pattern.whole, -3.0))
-    marks = [*_datum(pattern, level, room)]
+    marks, named, beside = _marked(pattern, said.marks, room)
     spot = pattern.whole.representative_point()
-    x0, y0, x1, y1 = pattern.whole.bounds
+    _, y0, x1, y1 = pattern.whole.bounds
     if grain != "any":
         marks += _grain(grain, room, (spot.x, spot.y))
-    _write(room, (f"WL {level:g}",), 4.0, (x0, level_at(pattern, level)))
-    _write(room, ("CL",), 4.0, (8.0, y1))
+    for text, near in named:
+        _write(room, (text,), 4.0, near)
     if not _write(room, words, HEIGHT, (0.0, (y0 + y1) / 2)):
         _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
-    return Drawing(f"ply_{pattern.name}", paths, tuple(room.labels), CAUTION)
+    along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
+    notes = (CAUTION, f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}")
+    return Drawing(f"ply_{pattern.name}", paths, (*room.labels, *beside), notes)
 
 
-def level_at(pattern: PlyPattern, level: float) -> float:
-    """Return how high a waterline [mm] lies on the sheet [mm]."""
-    return (level - pattern.frame.origin[2]) / pattern.frame.up[2]
+def _marked(
+    pattern: PlyPattern, marks: tuple[SheetMark, ...], room: Room
+) -> tuple[list[Path], list[tuple[str, tuple[float, float]]], list[Label]]:
+    """Return the marks' lines, as far as they lie on the part or beside it; their names.
 
-
-def _datum(pattern: PlyPattern, level: float, room: Room) -> list[Path]:
-    """Return centre line and waterline, as far as they lie on the part."""
-    x0, y0, x1, y1 = pattern.whole.bounds
-    high = level_at(pattern, level)
-    found = []
-    for name, ends in (
-        ("centre line", ((0.0, y0), (0.0, y1))),
-        (f"WL {level:g}", ((x0, high), (x1, high))),
-    ):
+    Names stand near a place on the part, or, of what goes on beside it, at the line's end.
+    """
+    found, named, beside = [], [], []
+    for mark in marks:
+        ends = mark.flat(pattern.frame)
+        if not mark.on_part:
+            found.append(line(*ends, REF, mark.words))
+            room.block(shapely.LineString(ends))
+            (x, y) = max(ends, key=lambda end: end[1])
+            beside.append(Label((x, y + SMALLEST), mark.words, 4.0, anchor="middle"))
+            continue
         on = shapely.intersection(shapely.LineString(ends), pattern.whole)
-        for piece in shapely.get_parts(on):
-            if piece.length > 1.0:
-                (a, b), (c, d) = piece.coords[0], piece.coords[-1]
-                found.append(line((a, b), (c, d), REF, name))
-                room.block(piece)
-    return found
+        pieces = [one for one in shapely.get_parts(on) if one.length > 1.0]
+        for piece in pieces:
+            (a, b), (c, d) = piece.coords[0], piece.coords[-1]
+            found.append(line((a, b), (c, d), REF, mark.words))
+            room.block(piece)
+        if pieces:
+            long = max(pieces, key=lambda one: one.length).coords
+            named.append((mark.words, max(long, key=lambda end: (end[1], -end[0]))))
+    return found, named, beside
 
 
 def _grain(grain: str, room: Room, near: tuple[float, float]) -> list[Path]:

@@ -13,6 +13,7 @@ from geomgen.drafting.text_room import Room
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.nesting import NestBlank, nested
+from geomgen.shops.ply_patterns.drawing import CAUTION
 from geomgen.shops.ply_patterns.outline import PlyPattern
 from geomgen.shops.product import ShopSheet
 
@@ -98,7 +99,7 @@ def nest_sheets(
         for row in here:
             paths += row.paths()
             labels += _named(row)
-        drawing = Drawing(f"{stem}_{number + 1}", tuple(paths), tuple(labels))
+        drawing = Drawing(f"{stem}_{number + 1}", tuple(paths), tuple(labels), (CAUTION,))
         paper = on_smallest(lambda *_, whole=drawing: [whole], "frame", ["handoff.ply"])
         parts = ", ".join(row.pattern.name for row in here)
         made.append(ShopSheet(drawing.name, "frame", paper, note=f"{stock}: {parts}"))

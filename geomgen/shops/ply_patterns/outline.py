@@ -1,28 +1,37 @@
 """The flat pattern of a sheet: what its solid measures at both faces, as lines and arcs to cut."""
 
-from dataclasses import dataclass
-from math import radians
+from dataclasses import dataclass, replace
+from math import ceil, hypot, radians
 
 import numpy as np
 import shapely
+import shapely.affinity
 from OCP.TopoDS import TopoDS_Shape
 from shapely.geometry.polygon import orient
 
 from geomgen.drafting.arcs import fitted
 from geomgen.drafting.record import CUT, REF, Path
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import FlatSheet
+from geomgen.kernel.plain import FlatSheet, Plane
 from geomgen.kernel.plane_frame import Frame, front_of_sheet
-from geomgen.kernel.sections.section import regions
+from geomgen.kernel.sections.section import faces_in_plane
+from geomgen.kernel.solids.properties import volume
+from geomgen.shops.flat_areas import shared, united
 
-# Both faces are looked at so far below them [mm], and outlines follow the edges within this [mm].
-BELOW, CHORD = 0.01, 0.01
+# Outlines follow the edges within this [mm].
+CHORD = 0.01
+# A full sheet's volume may be off by this share: the rims of its faces lean and bend.
+GIVE = 5e-3
 # Lines and arcs follow an outline within this [mm]; a turn by more than this is a corner [deg].
 TRUE, CORNER = 0.02, 8.0
+# How far lines to cut may be off the solid's outline [mm], and gaps in a nest short of what is
+# asked: lines and arcs keep within TRUE of points that keep within CHORD of the edges.
+OFF = 2 * (TRUE + CHORD)
 # An edge that leans by less than this from face to face needs no bevel line [mm].
 SQUARE = 0.2
 # Slivers smaller than this are rounding of the two faces against each other [mm2].
 SLIVER = 0.5
+FAR = 1e5
 
 
 @dataclass(frozen=True)
@@ -55,21 +64,64 @@ class PlyPattern:
 
 
 def pattern(name: str, solid: TopoDS_Shape, sheet: FlatSheet) -> PlyPattern:
-    """Return the pattern of a sheet that is measured on its solid.
+    """Return the pattern of a sheet that is measured on its solid: its own two faces.
 
     GeometryError where the solid is not one sheet in its plane, of its thickness.
     """
     frame, thick = front_of_sheet(sheet), sheet.thickness
-    faces = [_face(name, solid, frame.moved(at)) for at in (BELOW, thick - BELOW)]
-    if any(regions(frame.moved(at), solid, name) for at in (-BELOW, thick + BELOW)):
+    faces = [_face(name, solid, frame.moved(at), sheet) for at in (0.0, thick)]
+    whole, least = _one(united(faces)), _one(shared(faces))
+    if not sheet.within:
+        _require_full(name, solid, thick * least.area, thick * whole.area)
+    return _drawn(PlyPattern(name, frame, thick, whole, least, (), (), _larger(*faces)))
+
+
+def _require_full(name: str, solid: TopoDS_Shape, low: float, high: float) -> None:
+    """Raise GeometryError where a solid holds less or more than a full sheet [mm3]."""
+    held = volume(solid).value
+    if not low * (1.0 - GIVE) <= held <= high * (1.0 + GIVE):
         raise GeometryError(
-            f"it is thicker than {thick:g} mm, or does not lie in its plane", part=name, step="ply"
+            f"it holds {held / 1e3:.2f} cm3, and a full sheet between its faces {low / 1e3:.2f} to "
+            f"{high / 1e3:.2f} cm3",
+            part=name,
+            step="ply",
         )
-    whole, least = _one(shapely.union_all(faces)), _one(shapely.intersection_all(faces))
-    cuts = tuple(_path(ring, CUT, words) for ring, words in _rings(whole))
-    leans = whole.exterior.hausdorff_distance(least.exterior) > SQUARE
-    bevel = (_path(least.exterior, REF, "bevel to this line on the other face"),) if leans else ()
-    return PlyPattern(name, frame, thick, whole, least, cuts, bevel, _larger(*faces))
+
+
+def _drawn(made: PlyPattern) -> PlyPattern:
+    """Return a pattern with its lines to cut and its bevel."""
+    cuts = tuple(_path(ring, CUT, words) for ring, words in _rings(made.whole))
+    leans = made.whole.exterior.hausdorff_distance(made.least.exterior) > SQUARE
+    words = "bevel to this line on the other face"
+    bevel = (_path(made.least.exterior, REF, words),) if leans else ()
+    return replace(made, cuts=cuts, bevel=bevel)
+
+
+def in_lengths(made: PlyPattern, longest: float) -> list[PlyPattern]:
+    """Return a pattern in equal lengths across, none longer than `longest` [mm], from one end on.
+
+    Whole where it is no longer.
+    """
+    x0, y0, x1, y1 = made.whole.bounds
+    count = ceil((x1 - x0) / longest - 1e-9)
+    if count <= 1:
+        return [made]
+    found = []
+    for number in range(count):
+        a, b = (x0 + (x1 - x0) * at / count for at in (number, number + 1))
+        strip = shapely.box(a, y0 - 1.0, b, y1 + 1.0)
+        whole, least = (_one(shape.intersection(strip)) for shape in (made.whole, made.least))
+        name = f"{made.name}_length_{number + 1}"
+        found.append(_drawn(replace(made, name=name, whole=whole, least=least)))
+    return found
+
+
+def mirror_gap(one: PlyPattern, other: PlyPattern) -> float:
+    """Return how far [mm] the outline of one is off that of another turned over."""
+    turned = shapely.affinity.scale(other.whole, -1.0, 1.0, origin=(0.0, 0.0))
+    if len(turned.interiors) != len(one.whole.interiors):
+        return FAR
+    return float(one.whole.boundary.hausdorff_distance(turned.boundary))
 
 
 def _larger(front: shapely.Polygon, aft: shapely.Polygon) -> str:
@@ -81,15 +133,33 @@ def _larger(front: shapely.Polygon, aft: shapely.Polygon) -> str:
     return "front" if ahead else "aft" if behind else "none: the edge is square"
 
 
-def _face(name: str, solid: TopoDS_Shape, plane: Frame) -> shapely.Polygon:
-    found = regions(plane, solid, name, CHORD)
+def _face(name: str, solid: TopoDS_Shape, plane: Frame, sheet: FlatSheet) -> shapely.Polygon:
+    """Return a face of a sheet, of a part that bends that of one run."""
+    own = united([face.polygon() for face in faces_in_plane(plane, solid, name, CHORD)])
+    for end in sheet.within:
+        own = own.intersection(_side(plane, end))
+    found = [part for part in shapely.get_parts(own) if part.area > SLIVER]
     if len(found) != 1:
         raise GeometryError(
-            f"a face of it is in {len(found)} pieces: no pattern can be cut by",
+            "it has no face in its plane: no pattern can be cut by"
+            if not found
+            else f"a face of it is in {len(found)} pieces: no pattern can be cut by",
             part=name,
             step="ply",
         )
-    return found[0].polygon()
+    return found[0]
+
+
+def _side(plane: Frame, end: Plane) -> shapely.Polygon:
+    """Return the part of a plane [mm] on the side of another that its normal looks to."""
+    normal, origin = np.array(end.normal), np.array(plane.origin)
+    way = np.array([normal @ np.array(plane.across), normal @ np.array(plane.up)])
+    size = hypot(*way)
+    way /= size
+    near = way * (normal @ (np.array(end.origin) - origin)) / size
+    along = FAR * np.array([-way[1], way[0]])
+    corners = [near - along, near + along, near + along + FAR * way, near - along + FAR * way]
+    return shapely.Polygon(corners)
 
 
 def _one(shape: shapely.Geometry) -> shapely.Polygon:

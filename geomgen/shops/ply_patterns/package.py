@@ -1,59 +1,35 @@
 """The ply shop's part of the hand-off: each flat sheet at full size, nests, what to buy."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import ceil
-
-import shapely
 
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
-from geomgen.kernel.sections.section import regions
+from geomgen.kernel.plain import FlatSheet, Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.ply_patterns.drawing import ply_drawing
-from geomgen.shops.ply_patterns.nest import LaidPattern, laid, least_gap, nest_sheets
-from geomgen.shops.ply_patterns.outline import BELOW, CHORD, TRUE, PlyPattern, pattern
-from geomgen.shops.product import Item, Package, ShopSheet, found
+from geomgen.shops.ply_patterns.findings import findings_of, nest_finding
+from geomgen.shops.ply_patterns.frame_words import frame_words
+from geomgen.shops.ply_patterns.marks import LEFT, RIGHT, PlyWords, inner_words, words_of
+from geomgen.shops.ply_patterns.nest import LaidPattern, laid, nest_sheets
+from geomgen.shops.ply_patterns.outline import (
+    OFF,
+    PlyPattern,
+    in_lengths,
+    mirror_gap,
+    pattern,
+)
+from geomgen.shops.ply_patterns.prices import Price, own_prices, unused
+from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
+from geomgen.shops.ply_patterns.strip_part import strip_part
+from geomgen.shops.ply_patterns.strips import priced
+from geomgen.shops.product import Hand, Item, Package, ShopSheet, found
 from geomgen.verdicts.check import Check
 
 SHOP = "ply_shop"
-# How far lines to cut may be off the solid's outline [mm], and gaps in a nest short of what is
-# asked: lines and arcs keep within TRUE of points that keep within CHORD of the edges.
-OFF = 2 * (TRUE + CHORD)
-MARK = 100.0
-
-
-@dataclass(frozen=True)
-class PlyStock:
-    """What a part is cut from: material and thickness [mm], density [kg/m3], a line of words."""
-
-    material: str
-    thickness: float
-    density: float
-    words: str
-
-    @property
-    def name(self) -> str:
-        """Return it as the parts list has it."""
-        return f"{self.material} sheet, {self.thickness:g} mm"
-
-
-def stocks(p: Parameters) -> dict[str, PlyStock]:
-    """Return what each flat sheet of the file is cut from, by the name of its part.
-
-    What else is a flat sheet joins here: all that follows knows sheets alone.
-    """
-    return {
-        f"frame_{f.name}": PlyStock(
-            f.material,
-            f.thickness,
-            f.density,
-            f"STA {f.station:g} AT THE THRUST LINE" + f", TOP AFT {f.tilt:g} DEG" * bool(f.tilt),
-        )
-        for f in p.frames
-    }
+# A sheet so much thinner, square to it, than its stock is told [mm].
+THINNER = 0.02
 
 
 def ply_package(p: Parameters, model: Model) -> Package:
@@ -62,106 +38,158 @@ def ply_package(p: Parameters, model: Model) -> Package:
     GeometryError for a sheet that is none, or fits on none that is bought.
     """
     shop = p.handoff.ply if p.handoff else None
-    known = {name: stock for name, stock in stocks(p).items() if name in model.sheets}
-    if shop is None or not known:
+    known = stocks(p, model)
+    if shop is None or not (model.sheets or p.stringers or p.spars):
         raise GeometryError("nothing is asked of the ply shop", part="frame", step="ply")
-    patterns = {name: pattern(name, model.parts[name], model.sheets[name]) for name in known}
-    sheets = [_full(p, patterns[name], stock, shop) for name, stock in known.items()]
-    findings = [check for name in known for check in _findings(model, patterns[name])]
-    items: list[Item] = [_part(patterns[name], stock) for name, stock in known.items()]
-    groups: dict[tuple[str, float], list[str]] = {}
+    made = {name: _patterns(name, model, shop) for name in known}
+    inner = inner_words(p)
+    sheets, items, findings = [], [], []
     for name, stock in known.items():
-        groups.setdefault((stock.name, stock.density), []).append(name)
-    for number, ((words, _), names) in enumerate(groups.items(), start=1):
-        rows = laid([patterns[name] for name in names], shop)
+        said = words_of(inner, name) or frame_words(p, made[name][0])
+        twin = _twin(name, made)
+        if twin is None:
+            both = made.get(_other(name)) if name.endswith(RIGHT) else None
+            sheets += [_full(one, said, stock, shop, both is not None) for one in made[name]]
+        for number, one in enumerate(made[name]):
+            drawn = one if twin is None else twin[number]
+            items.append(_part(one, stock, model.sheets[name], drawn, twin is not None))
+        findings += [check for one in made[name] for check in findings_of(p, model, name, one)]
+    for number, ((words, _), names) in enumerate(_groups(known).items(), start=1):
+        rows = laid([one for name in names for one in made[name]], shop)
         sheets += nest_sheets(rows, shop, words, f"ply_nest_{number}")
-        findings.append(_nest(rows, shop, known[names[0]]))
-        items.append(_to_buy(known[names[0]], rows, shop))
+        stock = known[names[0]]
+        findings.append(nest_finding(rows, shop, stock))
+        items.append(_to_buy(stock, rows, shop, own_prices(p)))
+    more, strips = strip_part(p, model, shop)
+    sheets += more
+    items += strips
+    findings += [*_told(p, model), *unused(p, items)]
     return Package(SHOP, sheets=tuple(sheets), findings=tuple(findings), items=tuple(items))
 
 
-def _full(p: Parameters, made: PlyPattern, stock: PlyStock, shop: PlyShop) -> ShopSheet:
-    spot = made.whole.representative_point()
-    level = MARK * round(made.frame.lifted((0.0, spot.y))[2] / MARK)
-    words = (made.name.upper(), stock.words, stock.name.upper(), "SEEN FROM AFT, LOOKING FORWARD",
-             f"LARGER FACE: {made.larger.upper()}")  # fmt: skip
-    drawing = ply_drawing(made, words, shop.grain, level)
+def _patterns(name: str, model: Model, shop: PlyShop) -> list[PlyPattern]:
+    """Return the pattern of a sheet, in lengths where it is longer than the sheets that are bought.
+
+    Only webs are cut in lengths: what else has no room is told by the nest.
+    """
+    sheet = model.sheets[name]
+    whole = pattern(name, model.parts[sheet.part or name], sheet)
+    if not name_is_web(name):
+        return [whole]
+    side = {"up": shop.sheet_width, "across": shop.sheet_length}
+    most = side.get(shop.grain, max(shop.sheet_length, shop.sheet_width))
+    return in_lengths(whole, most - 2 * shop.gap)
+
+
+def _other(name: str) -> str:
+    return name.removesuffix(RIGHT) + LEFT
+
+
+def _twin(name: str, made: dict[str, list[PlyPattern]]) -> list[PlyPattern] | None:
+    """Return the patterns on the right that those on the left are, turned over; None where not."""
+    right = made.get(name.removesuffix(LEFT) + RIGHT) if name.endswith(LEFT) else None
+    if right is None or len(right) != len(made[name]):
+        return None
+    # Lengths count from one end across, on the left from the other one.
+    mine = made[name]
+    for order in (right, right[::-1]):
+        pairs = zip(order, mine, strict=True)
+        if all(not a.bevel and not b.bevel and mirror_gap(a, b) <= OFF for a, b in pairs):
+            return order
+    return None
+
+
+def _groups(known: dict[str, PlyStock]) -> dict[tuple[str, float], list[str]]:
+    groups: dict[tuple[str, float], list[str]] = {}
+    for name, stock in known.items():
+        groups.setdefault((stock.name, stock.density), []).append(name)
+    return groups
+
+
+def _full(
+    made: PlyPattern, said: PlyWords, stock: PlyStock, shop: PlyShop, both: bool
+) -> ShopSheet:
+    words = [made.name.upper(), said.where, stock.name.upper(), said.seen]
+    if name_is_web(made.name):
+        words.insert(2, _reach(made))
+    if is_length(made.name):
+        words.append("THE JOINT TO THE NEXT LENGTH IS NOT DESIGNED")
+    if made.bevel:
+        words.append(f"LARGER FACE: {made.larger.upper()}")
+    if both:
+        words.append("THE LEFT ONE: THIS TURNED OVER")
+    drawing = ply_drawing(made, said, tuple(words), shop.grain)
     return ShopSheet(f"ply_{made.name}", made.name, full_size(drawing), note=stock.name)
 
 
-def _findings(model: Model, made: PlyPattern) -> list[Check]:
-    drawn = made.drawn()
-    meant = (made.whole.exterior, *made.whole.interiors)
-    pairs = zip((drawn.exterior, *drawn.interiors), meant, strict=True)
-    off = max(float(line.hausdorff_distance(ring)) for line, ring in pairs)
-    checks = [
-        found(
-            f"ply.outline.{made.name}", made.name, "lines to cut off the solid's own outline", off,
-            "mm", high=OFF, method="both faces of the sheet cut just below, the larger outline",
-            source="own choice",
-        )
-    ]  # fmt: skip
-    passing = {
-        other: gap
-        for one, other, gap in model.joint_gaps
-        if one == made.name and model.families.get(other) == "stringer"
-    }
-    rooms = [
-        (room - gap, other)
-        for other, gap in passing.items()
-        if (room := _room(model, made, other, drawn)) is not None
-    ]
-    if rooms:
-        least, other = min(rooms)
-        checks.append(
-            found(
-                f"ply.notch.{made.name}", made.name,
-                "room round stringers in the notches as drawn, beyond their clearance", least, "mm",
-                low=-OFF, where=other, source="own choice",
-                method="sections of the stringers at both faces of the sheet against the lines",
-            )
-        )  # fmt: skip
-    return checks
+def name_is_web(name: str) -> bool:
+    """Say whether a sheet is a spar's web.
+
+    >>> name_is_web("spar_main_web_run_1")
+    True
+    """
+    return name.startswith("spar_")
 
 
-def _room(model: Model, made: PlyPattern, other: str, drawn: shapely.Polygon) -> float | None:
-    """Return the least room [mm] of a stringer's sections in the drawn sheet; None if it misses."""
-    gaps = [
-        -1.0 if drawn.intersects(section) else float(drawn.distance(section))
-        for at in (BELOW, made.thickness - BELOW)
-        for region in regions(made.frame.moved(at), model.parts[other], other, CHORD)
-        for section in (region.polygon(),)
-    ]
-    return min(gaps, default=None)
+def is_length(name: str) -> bool:
+    """Say whether a pattern is a length of a web that is longer than the sheets.
+
+    >>> is_length("spar_main_web_length_2"), is_length("spar_main_web")
+    (True, False)
+    """
+    return name.rpartition("_")[0].endswith("_length")
 
 
-def _nest(rows: Sequence[LaidPattern], shop: PlyShop, stock: PlyStock) -> Check:
-    return found(
-        f"ply.nest.{stock.material.replace(' ', '_')}_{stock.thickness:g}", "frame",
-        "least gap of two parts on one sheet, and to its edges", least_gap(rows, shop), "mm",
-        low=shop.gap - OFF, method="the lines to cut where they lie, as polygons",
-        source="handoff.ply.gap",
-    )  # fmt: skip
+def _reach(made: PlyPattern) -> str:
+    """Return from where to where along the span a web's pattern runs [mm]."""
+    x0, _, x1, _ = made.whole.bounds
+    axis = 1 if abs(made.frame.up[2]) > abs(made.frame.up[1]) else 2
+    ends = sorted(round(made.frame.lifted((x, 0.0))[axis], 1) + 0.0 for x in (x0, x1))
+    return f"{'BL' if axis == 1 else 'WL'} {ends[0]:g} TO {ends[1]:g}"
 
 
-def _part(made: PlyPattern, stock: PlyStock) -> Item:
-    area = made.drawn().area
-    volume = area * made.thickness
-    bevel = "; edge bevelled" if made.bevel else ""
+def _part(
+    made: PlyPattern, stock: PlyStock, sheet: FlatSheet, drawn: PlyPattern, turned: bool
+) -> Item:
+    volume = made.drawn().area * made.thickness
+    notes = [f"as cut {made.drawn().area / 1e6:.4f} m²"]
+    if made.bevel:
+        notes.append("edge bevelled")
+    if turned:
+        notes.append(f"{drawn.name} turned over")
+    if stock.thickness - sheet.thickness > THINNER:
+        notes.append(f"stands aslant: {sheet.thickness:.2f} mm square to the sheet")
+    if is_length(made.name):
+        notes.append("a length of it: the joint is not designed")
+    hand: Hand = "right" if RIGHT in made.name else "left" if LEFT in made.name else ""
     return Item(
-        f"{made.name} blank", made.name, "", stock.name, (*made.size, made.thickness),
-        volume=volume, mass=volume * 1e-9 * stock.density, files=(f"ply_{made.name}",),
-        note=f"as cut {area / 1e6:.4f} m²{bevel}",
+        f"{made.name} blank", sheet.part or made.name, hand, stock.name,
+        (*made.size, made.thickness), volume=volume, mass=volume * 1e-9 * stock.density,
+        files=(f"ply_{drawn.name}",), note="; ".join(notes),
     )  # fmt: skip
 
 
-def _to_buy(stock: PlyStock, rows: Sequence[LaidPattern], shop: PlyShop) -> Item:
+def _to_buy(
+    stock: PlyStock, rows: Sequence[LaidPattern], shop: PlyShop, prices: dict[str, Price]
+) -> Item:
     nested_on = 1 + max(row.sheet for row in rows)
     order = ceil(nested_on * (1.0 + shop.allowance) - 1e-9)
     size = (shop.sheet_length, shop.sheet_width, stock.thickness)
     volume = order * shop.sheet_length * shop.sheet_width * stock.thickness
-    return Item(
-        f"{stock.material} {stock.thickness:g} mm, to order", "frame", "", stock.name, size, order,
-        volume, volume * 1e-9 * stock.density, kind="buy",
+    row = Item(
+        f"{stock.material} {stock.thickness:g} mm, to order", rows[0].pattern.name, "", stock.name,
+        size, order, volume, volume * 1e-9 * stock.density, kind="buy",
         note=f"to buy: {nested_on} as nested, with {shop.allowance:.0%} more {order}",
     )  # fmt: skip
+    return priced(row, prices, order, "sheet")
+
+
+def _told(p: Parameters, model: Model) -> list[Check]:
+    """Return what the ply shop does not cut, in words."""
+    return [
+        found(
+            f"ply.left_out.{row.name}", row.name, f"sheets that are not in the nests: {row.why}",
+            float(row.count), "1", severity="info", method="counted", source="[[mass]]",
+        )
+        for row in left_out(p, model)
+    ]  # fmt: skip

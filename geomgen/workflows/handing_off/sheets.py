@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.pages import gate_sheet, parts_list
-from geomgen.pages.rows import part_rows
+from geomgen.pages.rows import family_of, part_rows
 from geomgen.pages.totals import ClothLayer, totals
 from geomgen.parameters import Parameters, fingerprint
 from geomgen.verdicts.check import Check
@@ -59,7 +59,7 @@ def write_sheets(
     write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
     title = title_of(p, "the whole set", "", "", reason)
     write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet, checks, findings))
-    table = parts_list.rows(parts, items, materials(p))
+    table = parts_list.rows(parts, items, materials(p, [row.part for row in parts]))
     sums = totals(items, layers(p))
     write_bytes(
         fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason)
@@ -97,8 +97,13 @@ def layers(p: Parameters) -> list[ClothLayer]:
     ]
 
 
-def materials(p: Parameters) -> dict[str, parts_list.Material]:
-    """Return what finished parts are made of, by their names without hand, as far as is known."""
+def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.Material]:
+    """Return what finished parts are made of, by their names without hand, as far as is known.
+
+    `parts` are the names of all of them: spars and ribs are told by [[mass]].
+    """
+    from geomgen.shops.ply_patterns.stock import material_of
+
     envelope = parts_list.Material("none: an envelope to keep clear")
     bought = parts_list.Material("bought")
     found = {
@@ -115,6 +120,10 @@ def materials(p: Parameters) -> dict[str, parts_list.Material]:
     for stringer in p.stringers:
         words = f"{stringer.material}, {stringer.width:g} x {stringer.depth:g} mm"
         found[f"stringer_{stringer.name}"] = parts_list.Material(words, stringer.density)
+    for part in parts:
+        said = material_of(p, part) if part.startswith(("spar_", "rib_")) else None
+        if said is not None:
+            found[family_of(part)] = parts_list.Material(*said)
     found |= {f"wheel_{wheel.name}": bought for wheel in (p.gear.wheels if p.gear else ())}
     return found
 

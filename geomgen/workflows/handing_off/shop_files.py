@@ -52,7 +52,7 @@ def makers(p: Parameters) -> dict[str, Maker]:
         from geomgen.shops.sheet_metal.package import sheet_package
 
         wanted["firewall sheet"] = sheet_package
-    if h.ply and p.frames:
+    if h.ply and (p.frames or p.stringers or p.ribs or p.spars):
         from geomgen.shops.ply_patterns.package import ply_package
 
         wanted["ply patterns"] = ply_package

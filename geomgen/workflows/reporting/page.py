@@ -27,6 +27,8 @@ SHOWN = {
     "three_quarter_front": "From ahead, right and above",
     "engine_bay": "The engine bay, cut along the thrust line",
     "three_quarter_rear": "From behind, left and above",
+    "inside": "Through the skins: frames, stringers, spars and ribs; geometry, not strength: have "
+    "them designed and checked by someone qualified",
 }
 PRESSURES = {
     "pressure_climb_front": "Pressures in the climb, from ahead, left and above",
@@ -59,7 +61,7 @@ def write_page(
     from geomgen.files.manifest import file_entry
     from geomgen.workflows.reporting.scene import GIVE, places_of
 
-    due = targets(p)
+    due, parts = targets(p), part_rows(entries, treatments(p))
     page = ReportPage(
         name=p.name,
         title=p.title,
@@ -71,7 +73,7 @@ def write_page(
         shown_within=f"{GIVE + p.output.mesh_tolerance:g} mm of the solids",
         pictures=_pictures(fresh, p, entries),
         drawings=_drawings(fresh, entries),
-        parts=made_of(rows(part_rows(entries, treatments(p)), (), materials(p))),
+        parts=made_of(rows(parts, (), materials(p, [row.part for row in parts]))),
         cautions=CAUTIONS,
         notices=notices_of(due),
         fingerprint=fingerprint(p),

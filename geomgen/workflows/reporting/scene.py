@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 GIVE = 0.5
 # So much round a place is looked at, at least and where nothing says how much [mm].
 NEAR, USUAL = 150.0, 400.0
+# Families of what stands inside the skins.
+INSIDE = ("frame", "stringer", "spar", "rib")
 
 
 def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:
@@ -32,6 +34,7 @@ def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageS
         ScenePart(
             *(name, *simpler(mesh, GIVE, name), model.colours[name], name in model.see_through),
             tuple(edges.get(name, ())),
+            model.families.get(name) in INSIDE,
         )
         for name, (mesh, _) in meshes.items()
     )

@@ -1,13 +1,16 @@
 """How far solids reach to either side, in closed form."""
 
+import math
 from math import cos, radians, sin
 
+import numpy as np
 import pytest
 
 from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved
+from geomgen.kernel.lofting.straight import straight_solid
 from geomgen.kernel.plain import Axis
 from geomgen.kernel.solids.booleans import cut
-from geomgen.kernel.solids.breadth import broadest
+from geomgen.kernel.solids.breadth import broadest, lengthwise
 
 X = (1.0, 0.0, 0.0)
 
@@ -37,3 +40,26 @@ def test_what_is_cut_out_of_one_side_shows_there_only():
     slot = box((-1.0, 200.0, -400.0), (801.0, 400.0, 400.0))
     left, right = broadest(cut(rod, [slot], "pod", "bench"))
     assert (left[1], right[1]) == pytest.approx((-300.0, 200.0), abs=1e-6)
+
+
+SECTION = np.array([[0.0, 0, 0], [20, 0, 0], [20, 0, 12], [0, 0, 12]])
+
+
+def test_a_bent_and_tapered_strip():
+    """Two straight runs; its middle line is that of the rectangle's middle."""
+    sections = [
+        SECTION,
+        SECTION + np.array([0.0, 300, 0]),
+        SECTION * np.array([0.5, 1, 1]) + np.array([5.0, 700, 30]),
+    ]
+    solid = straight_solid(sections, "strip")
+    ends = [math.dist(a, b) for a, b in zip(sections[1], sections[2], strict=True)]
+    assert lengthwise(solid, 1) == pytest.approx(300.0 + sum(ends) / 4, abs=1e-6)
+
+
+def test_what_is_no_strip():
+    assert lengthwise(moved(box((0, 0, 0), (10, 500, 20)), (0.0, 3.0, 0.0)), 1) == pytest.approx(
+        500
+    )
+    wedge = straight_solid([SECTION[:3], SECTION[:3] + np.array([0.0, 300, 0])], "wedge")
+    assert lengthwise(wedge, 1) is None

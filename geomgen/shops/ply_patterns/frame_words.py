@@ -1,0 +1,26 @@
+"""What is said of a frame on its pattern: station, lean, centre line and a waterline."""
+
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.shops.ply_patterns.marks import FROM_AFT, PlyWords, SheetMark
+from geomgen.shops.ply_patterns.outline import PlyPattern
+
+# Waterlines are marked at a round figure [mm].
+MARK = 100.0
+
+
+def frame_words(p: Parameters, made: PlyPattern) -> PlyWords:
+    """Return what is said of a frame: where it stands, the centre line and the nearest waterline.
+
+    The waterline goes through a place on the part.
+    """
+    frame = next(f for f in p.frames if made.name == f"frame_{f.name}")
+    where = f"STA {frame.station:g} AT THE THRUST LINE"
+    if frame.tilt:
+        where += f", TOP AFT {frame.tilt:g} DEG"
+    x0, y0, x1, y1 = made.whole.bounds
+    spot = made.whole.representative_point()
+    level = MARK * round(made.frame.lifted((0.0, spot.y))[2] / MARK)
+    high = (level - made.frame.origin[2]) / made.frame.up[2]
+    lines = (("CL", (0.0, y0), (0.0, y1)), (f"WL {level:g}", (x1, high), (x0, high)))
+    lift = made.frame.lifted
+    return PlyWords(where, FROM_AFT, tuple(SheetMark(t, lift(a), lift(b)) for t, a, b in lines))

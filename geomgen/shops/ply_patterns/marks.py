@@ -1,0 +1,139 @@
+"""What is marked on a sheet: where it stands, datum lines, spars and ribs that it meets."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plane_frame import Frame
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.structure.wing import RibRow
+from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
+from geomgen.shapes.wing_structure.ribs import places_of
+from geomgen.shapes.wing_structure.spar_lines import section_at, spar_sections
+
+# Marks reach past what they mark [mm].
+OVER = 5.0
+# A sheet whose normal has so much of fore and aft [1] stands across.
+ACROSS = 0.3
+FROM_AFT = "SEEN FROM AFT, LOOKING FORWARD"
+RIGHT, LEFT = "_right", "_left"
+
+
+@dataclass(frozen=True)
+class SheetMark:
+    """A line [mm] in words; one that is only where the part is, or one that goes on beside it."""
+
+    words: str
+    start: Vec3
+    end: Vec3
+    on_part: bool = True
+
+    def on_the_left(self) -> "SheetMark":
+        """Return the mark of the part on the other side."""
+        (a, b, c), (d, e, f) = self.start, self.end
+        return replace(self, start=(a, -b, c), end=(d, -e, f))
+
+    def flat(self, frame: Frame) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Return its ends in a sheet's plane [mm].
+
+        In a sheet that stands across, fore and aft, so that places along the span stay.
+        """
+        ends = np.array([self.start, self.end])
+        if abs(frame.normal[0]) > ACROSS:
+            ends[:, 0] -= frame.height(ends) / frame.normal[0]
+        (a, b), (c, d) = frame.flat(ends).tolist()
+        return (a, b), (c, d)
+
+
+@dataclass(frozen=True)
+class PlyWords:
+    """What is said of a sheet: where it stands, from where it is seen; its marks."""
+
+    where: str
+    seen: str
+    marks: tuple[SheetMark, ...] = ()
+
+    def on_the_left(self) -> "PlyWords":
+        """Return what is said of the part on the other side."""
+        return replace(self, marks=tuple(mark.on_the_left() for mark in self.marks))
+
+
+def inner_words(p: Parameters) -> dict[str, PlyWords]:
+    """Return what is said of each rib and each web, both hands, by what their names begin with."""
+    found: dict[str, PlyWords] = {}
+    for row in p.ribs:
+        room = room_of(p, row.of)
+        for number, s in enumerate(places_of(p, row, room), start=1):
+            found[f"rib_{row.name}_{number}"] = _rib(p, row, room, s)
+    for spar in p.spars:
+        room = room_of(p, spar.of)
+        marks = tuple(_ribs_on(p, room, spar.of, f"spar_{spar.name}"))
+        found[f"spar_{spar.name}_web"] = PlyWords(f"WEB OF SPAR {spar.name.upper()}", FROM_AFT,
+                                                    marks)  # fmt: skip
+    return found
+
+
+def words_of(found: dict[str, PlyWords], name: str) -> PlyWords | None:
+    """Return what is said of a part: that of the longest name that its own goes on from."""
+    own = [stem for stem in found if name == stem or name.startswith(f"{stem}_")]
+    if not own:
+        return None
+    said = found[max(own, key=len)]
+    if name.startswith("spar_") and not name.endswith((RIGHT, LEFT)):
+        return replace(said, marks=(*said.marks, *said.on_the_left().marks))
+    return said.on_the_left() if name.endswith(LEFT) else said
+
+
+def place_words(room: InnerRoom, s: float) -> str:
+    """Return a place along the span [mm] in words: a buttock line, of a fin a waterline."""
+    return f"{'BL' if room.symmetric else 'WL'} {round(s, 2) + 0.0:g}"
+
+
+def _rib(p: Parameters, row: RibRow, room: InnerRoom, s: float) -> PlyWords:
+    nose, tail = _chord(room, s)
+    marks = [SheetMark("CHORD LINE", nose, tail)]
+    for spar in p.spars:
+        if spar.of != row.of:
+            continue
+        sections = spar_sections(room, spar)
+        if sections[0].s <= s <= sections[-1].s:
+            c = section_at(sections, s)
+            x = (c.fore + c.aft) / 2
+            low, high = min(c.low) - OVER, max(c.high) + OVER
+            ends = room.point(s, x, low), room.point(s, x, high)
+            marks.append(SheetMark(f"CL SPAR {spar.name.upper()}", *ends, on_part=False))
+    seen = "SEEN FROM OUTBOARD, LOOKING INBOARD" if room.symmetric else "SEEN FROM ABOVE"
+    where = f"{place_words(room, s)} AT ITS MIDDLE, LEADING EDGE AT STA {nose[0]:.1f}"
+    return PlyWords(where, seen, tuple(marks))
+
+
+def _chord(room: InnerRoom, s: float) -> tuple[Vec3, Vec3]:
+    """Return leading and trailing edge [mm] at a place along the span [mm]."""
+    ends = []
+    for section in room.sections:
+        turn = np.radians(section.angle)
+        nose = np.array(section.nose)
+        aft = np.cos(turn) * np.array([1.0, 0.0, 0.0]) - np.sin(turn) * np.array(section.up)
+        ends.append((nose, nose + section.chord * aft))
+    at = room.places
+    nose, tail = (
+        np.array([np.interp(abs(s), at, [end[i][k] for end in ends]) for k in range(3)])
+        for i in (0, 1)
+    )
+    return vec(nose), vec(tail)
+
+
+def _ribs_on(p: Parameters, room: InnerRoom, host: str, name: str) -> Iterator[SheetMark]:
+    spar = next(one for one in p.spars if f"spar_{one.name}" == name)
+    sections = spar_sections(room, spar)
+    for row in p.ribs:
+        if row.of != host:
+            continue
+        for number, s in enumerate(places_of(p, row, room), start=1):
+            if sections[0].s < s < sections[-1].s:
+                c = section_at(sections, s)
+                low, high = (room.point(s, c.fore, u) for u in (min(c.low), max(c.high)))
+                label = f"RIB {row.name.upper()} {number}, {place_words(room, s)}"
+                yield SheetMark(label, low, high)

@@ -1,0 +1,102 @@
+"""What flat sheets are cut from: material and thickness, told by the file; what is no sheet."""
+
+from dataclasses import dataclass
+
+from geomgen.kernel.plain import Model
+from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.values.materials import MATERIALS
+
+HANDS = ("_right", "_left")
+FOAM = "foam"
+
+
+@dataclass(frozen=True)
+class PlyStock:
+    """What a part is cut from: material and thickness [mm], density [kg/m3]."""
+
+    material: str
+    thickness: float
+    density: float
+
+    @property
+    def name(self) -> str:
+        """Return it as the parts list has it."""
+        return f"{self.material} sheet, {self.thickness:g} mm"
+
+
+@dataclass(frozen=True)
+class LeftOut:
+    """A row of parts that the ply shop does not cut: which, how many, why, in words."""
+
+    name: str
+    count: int
+    why: str
+
+
+def stocks(p: Parameters, model: Model) -> dict[str, PlyStock]:
+    """Return what each flat sheet of the model is cut from, by the sheet's name.
+
+    Those of ribs and webs that are of foam or of nothing that is said are not in it.
+    """
+    thick = _thicknesses(p)
+    found = {
+        f"frame_{f.name}": PlyStock(f.material, f.thickness, f.density)
+        for f in p.frames
+        if f"frame_{f.name}" in model.sheets
+    }
+    for name in model.sheets:
+        said = material_of(p, name)
+        if name not in found and said is not None and FOAM not in said[0]:
+            found[name] = PlyStock(said[0], thick[_row(thick, name)], said[1])
+    return found
+
+
+def left_out(p: Parameters, model: Model) -> list[LeftOut]:
+    """Return the ribs and webs that are not cut from sheet, row by row, and why."""
+    cut, thick = stocks(p, model), _thicknesses(p)
+    rows: dict[str, list[str]] = {}
+    for name in model.sheets:
+        if name not in cut:
+            rows.setdefault(_row(thick, name), []).append(name)
+    return [LeftOut(row, len(names), _why(p, row, names[0])) for row, names in rows.items()]
+
+
+def _why(p: Parameters, row: str, name: str) -> str:
+    said = material_of(p, name)
+    if said is not None:
+        return f"of {said[0]}: cut from foam, not from the ply shop's sheets"
+    return (
+        f'the file does not say what they are of: give [[mass]] with part = "{row}" and a material'
+    )
+
+
+def material_of(p: Parameters, part: str) -> tuple[str, float] | None:
+    """Return material and density [kg/m3] that [[mass]] gives a piece of a spar or a rib.
+
+    The longest name that the part's own begins with goes before shorter ones, its family comes
+    last. None where no row says a material.
+    """
+    rows = {row.part: row for row in p.mass}
+    bare = part
+    for hand in HANDS:
+        bare = bare.removesuffix(hand)
+    words = bare.split("_")
+    for name in (part, *("_".join(words[:n]) for n in range(len(words), 0, -1))):
+        row = rows.get(name)
+        if row is not None:
+            if row.material is None:
+                return None
+            return row.material, row.density or MATERIALS[row.material].density
+    return None
+
+
+def _thicknesses(p: Parameters) -> dict[str, float]:
+    """Return how thick sheets are [mm] by what the names of their parts begin with."""
+    return {
+        **{f"rib_{row.name}": row.thickness for row in p.ribs},
+        **{f"spar_{spar.name}_web": spar.web for spar in p.spars},
+    }
+
+
+def _row(thick: dict[str, float], name: str) -> str:
+    return max((stem for stem in thick if name.startswith(f"{stem}_") or name == stem), key=len)

@@ -1,0 +1,145 @@
+"""Ribs and webs among the patterns: against their solids' volumes, their holes, their mirrors."""
+
+import math
+from dataclasses import replace
+
+import pytest
+from spar_wings import BENT, planned
+
+from geomgen.errors import GeometryError
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.properties import volume
+from geomgen.parameters.records.masses import PartMass
+from geomgen.parameters.records.shops import Handoff
+from geomgen.shapes.wing_structure.published import inner_sheets
+from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
+from geomgen.shapes.wing_structure.spars import spars
+from geomgen.shops.ply_patterns.outline import in_lengths, mirror_gap, pattern
+from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.shops.ply_patterns.stock import left_out, material_of
+
+SPARS = [{"kind": "caps and web", "end": "2600 mm"}]
+RIBS = [
+    {"at": ["500 mm"], "hole_web": "12 mm", "least_hole": "25 mm"},
+    {"name": "f", "at": ["900 mm"], "pieces": "nose"},
+]
+MASSES = [
+    {"part": "rib_a", "material": "birch plywood"},
+    {"part": "rib", "material": "PVC foam 60"},
+    {"part": "spar_main_web", "material": "birch plywood"},
+]
+
+
+@pytest.fixture(scope="module")
+def handed():
+    p = planned(BENT, SPARS, RIBS)
+    p = p.model_copy(
+        update={
+            "handoff": Handoff.model_validate({"ply": {}}),
+            "mass": tuple(PartMass.model_validate(row) for row in MASSES),
+        }
+    )
+    made = [*spars(p), *ribs(p)]
+    model = Model(
+        parts={piece.name: piece.solid for piece in made},
+        families={piece.name: piece.family for piece in made},
+        sheets=inner_sheets(p),
+    )
+    return p, model, ply_package(p, model)
+
+
+def test_all_passes_and_what_is_no_sheet_is_told(handed):
+    p, model, package = handed
+    judged = [check for check in package.findings if not check.id.startswith("ply.left_out")]
+    assert {check.verdict for check in judged} == {"pass"}
+    ids = {check.id for check in judged}
+    assert {"ply.outline.rib_a_1_tail_left", "ply.notch.rib_a_1_tail_right",
+            "ply.nest.birch_plywood_3", "ply.nest.birch_plywood_4"} <= ids  # fmt: skip
+    (told,) = [check for check in package.findings if check not in judged]
+    assert (told.id, told.measured) == ("ply.left_out.rib_f", 2.0)
+    assert "of PVC foam 60: cut from foam" in told.what
+    bare = p.model_copy(update={"mass": ()})
+    assert {row.name for row in left_out(bare, model)} == {"rib_a", "rib_f", "spar_main_web"}
+    assert not any("rib_f" in item.name for item in package.items)
+
+
+def test_patterns_hold_what_the_solids_hold(handed):
+    _, model, package = handed
+    by_name = {item.name: item for item in package.items}
+    for name in ("rib_a_1_nose_right", "rib_a_1_tail_left"):
+        item, held = by_name[f"{name} blank"], volume(model.parts[name]).value
+        assert item.volume == pytest.approx(held, rel=2e-4)
+        assert item.mass == pytest.approx(held * 1e-9 * 680.0, rel=2e-4)
+    webs = [i for i in package.items if i.part == "spar_main_web" and i.kind == "part"]
+    assert len(webs) > 1
+    # The faces of bent runs are drawn as the larger of both.
+    assert sum(i.volume for i in webs) == pytest.approx(
+        volume(model.parts["spar_main_web"]).value, rel=3e-3
+    )
+
+
+def test_holes_are_where_the_rib_has_them(handed):
+    p, model, _ = handed
+    (tail,) = [piece for piece in rib_pieces(p, p.ribs[0]) if piece.name.endswith("tail_right")]
+    made = pattern(tail.name, model.parts[tail.name], model.sheets[tail.name])
+    radii = sorted(round(math.sqrt(abs(path.area()) / math.pi), 3) for path in made.cuts[1:])
+    assert radii == pytest.approx(sorted(r for _, _, r in tail.shape.holes), abs=0.03)
+    twin = tail.name.replace("right", "left")
+    other = pattern(twin, model.parts[twin], model.sheets[twin])
+    assert mirror_gap(made, other) < 0.02
+    assert mirror_gap(made, made) > 1.0
+
+
+def test_the_left_ones_are_the_right_ones_turned_over(handed):
+    _, _, package = handed
+    names = {sheet.name for sheet in package.sheets}
+    assert "ply_rib_a_1_tail_right" in names
+    assert "ply_rib_a_1_tail_left" not in names
+    (left,) = [item for item in package.items if item.name == "rib_a_1_tail_left blank"]
+    assert left.files == ("ply_rib_a_1_tail_right",)
+    assert "turned over" in left.note
+    (sheet,) = [one for one in package.sheets if one.name == "ply_rib_a_1_tail_right"]
+    texts = " ".join(label.text for label in sheet.drawing.labels)
+    for words in ("CHORD LINE", "CL SPAR MAIN", "BL 500 AT ITS MIDDLE", "GRAIN", "TURNED OVER"):
+        assert words in texts
+    assert "GEOMETRY, NOT STRENGTH" in sheet.drawing.notes[0]
+    # Also where a small part has no room for its arrow.
+    assert "Grain of the faces: across" in sheet.drawing.notes[1]
+
+
+def test_the_centre_line_of_the_spar_stands_where_the_spar_does(handed):
+    """Its middle is at 0.3 of a chord of 1200 mm; the sheet's origin is known."""
+    p, model, package = handed
+    name = "rib_a_1_tail_right"
+    (sheet,) = [one for one in package.sheets if one.name == f"ply_{name}"]
+    (path,) = [path for path in sheet.drawing.paths if path.name == "CL SPAR MAIN"]
+    edge = p.wing.leading_edge
+    station = model.sheets[name].plane.origin[0] - path.points[0][0]
+    assert station == pytest.approx(edge + 0.3 * 1200.0, abs=0.01)
+
+
+def test_a_web_longer_than_the_sheets_is_cut_in_lengths(handed):
+    _, model, _ = handed
+    (name, *_) = [one for one in model.sheets if "web" in one]
+    whole = pattern(name, model.parts["spar_main_web"], model.sheets[name])
+    pieces = in_lengths(whole, 400.0)
+    assert len(pieces) == math.ceil(whole.size[0] / 400.0)
+    assert max(piece.size[0] for piece in pieces) <= 400.0
+    assert sum(piece.whole.area for piece in pieces) == pytest.approx(whole.whole.area)
+    assert in_lengths(whole, 5000.0) == [whole]
+
+
+def test_a_sheet_with_a_hollow_in_it_is_none(handed):
+    """Faces and thickness are right, and the volume is that of another one."""
+    _, model, _ = handed
+    sheet = model.sheets["rib_a_1_nose_right"]
+    thin = replace(sheet, thickness=sheet.thickness / 2)
+    with pytest.raises(GeometryError, match="no face in its plane"):
+        pattern("rib_a_1_nose_right", model.parts["rib_a_1_nose_right"], thin)
+
+
+def test_the_nearest_name_says_the_material(handed):
+    p, _, _ = handed
+    assert material_of(p, "rib_a_1_tail_left") == ("birch plywood", 680.0)
+    assert material_of(p, "rib_f_1_nose_left") == ("PVC foam 60", 60.0)
+    assert material_of(p, "spar_main_cap_upper") is None

@@ -1,0 +1,111 @@
+"""Caps and stringers: sizes by place, lengths, what is bought and its price, by hand."""
+
+import math
+
+import pytest
+from framed_pods import model_of, pod_of, stringer
+from spar_wings import BENT, planned
+
+from geomgen.errors import ParameterError
+from geomgen.kernel.plain import Model
+from geomgen.pages.parts_list import total_rows
+from geomgen.pages.totals import totals
+from geomgen.parameters.records.masses import PartMass
+from geomgen.parameters.records.shops import Handoff, StockPrice
+from geomgen.shapes.wing_structure.inner_room import room_of
+from geomgen.shapes.wing_structure.spars import spars
+from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.shops.ply_patterns.prices import own_prices, unused
+from geomgen.shops.ply_patterns.strip_part import strip_part
+from geomgen.shops.ply_patterns.strips import cap_strips, cap_tables
+
+TAPER = [
+    {"at": "0 mm", "width": "60 mm", "cap_height": "14 mm"},
+    {"at": "1800 mm", "width": "40 mm", "cap_height": "8 mm"},
+]
+PRICES = [
+    {"stock": "spruce strip, 60 x 14 mm", "price": "7.5 shells"},
+    {"stock": "oak", "price": "1 shells"},
+]
+
+
+@pytest.fixture(scope="module")
+def capped():
+    spar = {"kind": "caps and web", "end": "1800 mm", "width": None, "cap_height": None}
+    p = planned(BENT, [{**spar, "stations": TAPER}])
+    p = p.model_copy(
+        update={
+            "handoff": Handoff.model_validate({"ply": {}, "prices": PRICES}),
+            "mass": (PartMass.model_validate({"part": "spar", "material": "spruce"}),),
+        }
+    )
+    made = spars(p)
+    return p, Model(
+        parts={piece.name: piece.solid for piece in made},
+        families={piece.name: piece.family for piece in made},
+    )
+
+
+def test_caps_taper_as_the_file_says(capped):
+    p, model = capped
+    (rows,) = cap_tables(p, model).values()
+    assert [row.at for row in rows] == [0.0, 500.0, 1000.0, 1500.0, 1800.0]
+    for row in rows:
+        share = min(max(row.at, 0.5), 1799.5) / 1800.0
+        for wide, high in row.sizes.values():
+            assert wide == pytest.approx(60.0 - 20.0 * share, abs=0.01)
+            assert high == pytest.approx(14.0 - 6.0 * share, abs=0.01)
+
+
+def test_the_length_of_a_cap_is_that_of_its_line(capped):
+    """Panels rise by 4 and 9 deg, the outer one is swept by 15 deg."""
+    p, model = capped
+    tables = cap_tables(p, model)
+    upper, lower = cap_strips(p, model, tables)
+    inner = room_of(p, "wing").places[1]
+    rise, sweep = math.tan(math.radians(9)), math.tan(math.radians(15))
+    outer = (1800.0 - inner) * math.hypot(1.0, rise, sweep)
+    line = 2 * (inner / math.cos(math.radians(4)) + outer)
+    # The aerofoil is thinner where the washout is larger: a cap is a little longer than the line.
+    assert (upper.length + lower.length) / 2 == pytest.approx(line, rel=1e-3)
+    assert upper.stock == "spruce strip, 60 x 14 mm"
+
+
+def test_rows_to_cut_to_buy_and_their_price(capped):
+    p, model = capped
+    sheets, items = strip_part(p, model, p.handoff.ply)
+    (sheet,) = sheets
+    texts = [label.text for label in sheet.drawing.labels]
+    assert "CAPS OF SPAR MAIN BY BL [mm]" in texts
+    assert "GEOMETRY, NOT STRENGTH" in sheet.drawing.notes[0]
+    cut = [item for item in items if item.kind == "part"]
+    (bought,) = [item for item in items if item.kind == "buy"]
+    metres = sum(item.size[0] for item in cut) / 1e3
+    assert bought.size[0] / 1e3 == pytest.approx(1.1 * metres)
+    assert bought.cost == (pytest.approx(1.1 * metres * 7.5), "shells")
+    (total,) = totals(items, [])
+    assert total.length == pytest.approx(1e3 * metres)
+    assert total.cost == f"{1.1 * metres * 7.5:.2f} shells"
+    (row,) = total_rows([total])
+    assert f"{metres:.2f} m as cut" in row[11]
+    assert "own prices" in row[11]
+    (warned,) = unused(p, items)
+    assert (warned.verdict, warned.where) == ("warn", "oak")
+    assert own_prices(p)["oak"].amount == 1.0
+
+
+def test_stringers_are_strips():
+    p = pod_of(stringer())
+    p = p.model_copy(update={"handoff": Handoff.model_validate({"ply": {}})})
+    package = ply_package(p, model_of(p))
+    cut = [item for item in package.items if item.kind == "part"]
+    assert [item.hand for item in cut] == ["right", "left"]
+    # Straight along a pod that does not taper, from station 500 to 1500 mm.
+    assert [item.size[0] for item in cut] == pytest.approx([1000.0, 1000.0], abs=0.5)
+    assert cut[0].material == "spruce strip, 20 x 12 mm"
+
+
+@pytest.mark.parametrize("price", ["12", "12,5 shells", "-3 shells", "shells"])
+def test_a_price_without_money_is_refused(price):
+    with pytest.raises((ParameterError, ValueError)):
+        StockPrice.model_validate({"stock": "a", "price": price})
