@@ -39,11 +39,12 @@ HEIGHT = 3.0
 
 @dataclass(frozen=True)
 class InsidePart:
-    """A part that lines are drawn for: its name, solid, and the box it lies in [mm]."""
+    """A part that lines are drawn for: its name, solid, the box it lies in [mm], its family."""
 
     name: str
     solid: TopoDS_Shape
     box: Box
+    family: str
 
     @property
     def low(self) -> float:
@@ -64,7 +65,7 @@ def inside_parts(
     for name, solid in model.parts.items():
         family = model.families.get(name, name)
         if family in families and family not in leave_out:
-            found.append(InsidePart(name, solid, kernel_box(solid)))
+            found.append(InsidePart(name, solid, kernel_box(solid), family))
     return found
 
 
@@ -156,6 +157,12 @@ def lying_between(parts: Sequence[InsidePart], front: float, aft: float) -> tupl
         for part in parts
         if part.high - part.low < SHEET and front <= part.low and part.high <= aft
     )
+
+
+def standing_in(parts: Sequence[InsidePart], buttock_line: float) -> tuple[str, ...]:
+    """Return in words which parts a plane of one buttock line [mm] runs through."""
+    names = [part.name for part in parts if part.box.low[1] <= buttock_line <= part.box.high[1]]
+    return (f"STANDS IN THIS PLANE: {', '.join(names)}",) if names else ()
 
 
 def region(outline: Floats, half: bool) -> shapely.Geometry:

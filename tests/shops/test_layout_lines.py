@@ -17,6 +17,7 @@ from geomgen.shops.layout_lines import (
     lying_between,
     names_of,
     region,
+    standing_in,
 )
 
 BODY = shapely.box(-300.0, 0.0, 300.0, 800.0)
@@ -84,6 +85,13 @@ def test_an_upright_sheet_between_two_faces_is_said_with_its_place():
         "sheet stands 20 to 24 mm behind the front face",
     )
     assert not lying_between(parts, 1002.0, 1050.0)
+
+
+def test_parts_that_a_buttock_line_runs_through_are_told():
+    parts = inside_parts(model(sheet=("frame", UPRIGHT), rod=("spar", ROD)))
+    low, high = (getattr(parts[0].box, end)[1] for end in ("low", "high"))
+    assert standing_in(parts[:1], (low + high) / 2) == ("STANDS IN THIS PLANE: sheet",)
+    assert standing_in(parts[:1], high + 1.0) == ()
 
 
 def test_what_could_not_be_cut_is_said(monkeypatch):
