@@ -24,6 +24,7 @@ from geomgen.shapes.wing_structure.rib_outline import (
     ring_points,
 )
 from geomgen.shapes.wing_structure.spar_lines import SparSection, section_at, spar_sections
+from geomgen.shapes.wing_structure.spars import CAUTION
 
 COLOUR = (0.84, 0.72, 0.50)
 # Corners round a tube's section; they stand off it by less than a thousandth of its radius.
@@ -52,6 +53,8 @@ def ribs(p: Parameters) -> list[NamedSolid]:
     for row in p.ribs:
         for piece in rib_pieces(p, row):
             solid = NamedSolid(piece.name, "rib", _solid(piece), COLOUR)
+            if not found and not p.spars:
+                solid = solid.noted(CAUTION)
             found += [solid] if piece.through else [solid, solid.on_the_left()]
     return found
 

@@ -19,6 +19,10 @@ from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
 from geomgen.shapes.wing_structure.spar_lines import SparSection, between, spar_sections
 
 COLOURS = {"cap": (0.80, 0.62, 0.36), "web": (0.70, 0.52, 0.34), "tube": (0.62, 0.64, 0.68)}
+CAUTION = (
+    "spars and ribs are geometry, not strength: have the structure designed and checked by someone "
+    "qualified"
+)
 # A tube is straight: its middle may stand off the line from end to end by so much [mm]: own choice.
 BENT = 0.5
 # Shares of the way between two sections where the web is held against the caps; the most there
@@ -30,7 +34,8 @@ Corners = Callable[[SparSection], Floats]
 
 def spars(p: Parameters) -> list[NamedSolid]:
     """Return the solids of all spars; GeometryError, naming the spar, when one has no room."""
-    return [piece for spar in p.spars for piece in spar_pieces(p, spar)]
+    made = [piece for spar in p.spars for piece in spar_pieces(p, spar)]
+    return [made[0].noted(CAUTION), *made[1:]] if made else []
 
 
 def spar_pieces(p: Parameters, spar: Spar) -> list[NamedSolid]:
