@@ -49,7 +49,7 @@ class RibPiece:
 
 def ribs(p: Parameters) -> list[NamedSolid]:
     """Return the solids of all ribs; GeometryError, naming the row, where one has no room."""
-    found = []
+    found: list[NamedSolid] = []
     for row in p.ribs:
         for piece in rib_pieces(p, row):
             solid = NamedSolid(piece.name, "rib", _solid(piece), COLOUR)
