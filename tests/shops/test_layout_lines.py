@@ -17,7 +17,6 @@ from geomgen.shops.layout_lines import (
     lying_between,
     names_of,
     region,
-    standing_in,
 )
 
 BODY = shapely.box(-300.0, 0.0, 300.0, 800.0)
@@ -87,11 +86,14 @@ def test_an_upright_sheet_between_two_faces_is_said_with_its_place():
     assert not lying_between(parts, 1002.0, 1050.0)
 
 
-def test_parts_that_a_buttock_line_runs_through_are_told():
-    parts = inside_parts(model(sheet=("frame", UPRIGHT), rod=("spar", ROD)))
-    low, high = (getattr(parts[0].box, end)[1] for end in ("low", "high"))
-    assert standing_in(parts[:1], (low + high) / 2) == ("STANDS IN THIS PLANE: sheet",)
-    assert standing_in(parts[:1], high + 1.0) == ()
+def test_a_rib_in_the_plane_of_a_buttock_line_is_told_and_has_no_lines():
+    body = shapely.box(900.0, 100.0, 1200.0, 900.0)
+    parts = inside_parts(model(rib_a=("rib", box((950.0, 98.0, 200.0), (1100.0, 102.0, 400.0)))))
+    found = laid_along(parts, 100.0, body)
+    assert not found.lines
+    assert found.words == ("STANDS IN THIS PLANE: rib_a",)
+    assert laid_along(parts, 103.0, body).words == ()
+    assert set(laid(parts, 1000.0, shapely.box(-300.0, 0.0, 300.0, 800.0)).areas) == {"rib_a"}
 
 
 def test_what_could_not_be_cut_is_said(monkeypatch):

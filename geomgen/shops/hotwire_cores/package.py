@@ -25,17 +25,15 @@ from geomgen.shops.hotwire_cores.sections import STEP, Span, clean_ends, cut_awa
 from geomgen.shops.hotwire_cores.templates import Template, template_drawing
 from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes, template_words
 from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
-from geomgen.shops.layout_lines import InsidePart, inside_parts, laid_along, standing_in
+from geomgen.shops.layout_lines import InsidePart, inside_parts, laid_along
 from geomgen.shops.product import Item, Package, ShopSheet, found
 from geomgen.shops.wing_parts import whole_wing
 from geomgen.verdicts.check import Check
 
 SHOP = "wing_cores"
 SIDES = (1, -1)
-# A rib in a template's plane fills it: it is told, and has no lines.
-RIB = "rib"
-# Families of parts that a core's templates tell of.
-IN_WING = ("spar", RIB, "web", "boom", "pylon")
+# Families of parts that a core's templates have lines for.
+IN_WING = ("spar", "rib", "web", "boom", "pylon")
 # How well the solid's washout agrees with the file's [deg].
 WASHOUT = 0.05
 
@@ -247,9 +245,7 @@ def _template(
     inside: Sequence[InsidePart],
 ) -> Template:
     core, shop, section = piece.outlines[end], asked.cores, piece.ends[end]
-    ribs = [part for part in inside if part.family == RIB]
-    others = [part for part in inside if part.family != RIB]
-    laid = laid_along(others, section.buttock_line, shapely.Polygon(section.ring()))
+    laid = laid_along(inside, section.buttock_line, shapely.Polygon(section.ring()))
     return Template(
         _name(piece, ENDS[end]),
         piece.panel.side,
@@ -265,7 +261,6 @@ def _template(
             *template_notes(piece, end, shop),
             *beyond(piece, end, missing),
             *laid.words,
-            *standing_in(ribs, section.buttock_line),
             *asked.skin_notes,
         ),
         tuple((path.name, along_chord(section, np.array(path.points))) for path in laid.lines),
