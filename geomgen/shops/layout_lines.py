@@ -99,8 +99,8 @@ class Laid:
     @property
     def words(self) -> tuple[str, ...]:
         """Return which parts have lines, and of which none can be drawn."""
-        drawn = (f"LINES: {', '.join(self.areas)}",) if self.areas else ()
-        drawn += (f"STANDS IN THIS PLANE: {', '.join(self.filling)}",) if self.filling else ()
+        drawn = [f"LINES: {', '.join(self.areas)}"] if self.areas else []
+        drawn += [f"STANDS IN THIS PLANE: {', '.join(self.filling)}"] if self.filling else []
         return (*drawn, *(f"NO LINE FOUND: {name}" for name in self.undrawn))
 
 
