@@ -18,7 +18,7 @@ from geomgen.parameters.editing.writing import toml_of
 CONFIG = Path(__file__).parents[1] / "configs" / "saltmarsh.toml"
 # Tables in which lengths belong to the shape.
 SHAPE = ("pod", "exit", "booms", "wing", "tailplane", "fins", "pylon", "firewall", "scoops")
-SHAPE += ("engine", "propeller", "spinner", "gear", "tanks", "frames", "stringers")
+SHAPE += ("engine", "propeller", "spinner", "gear", "tanks")
 # Sheet, skin and gaps do not grow with the aircraft.
 FIXED = {"gap", "thickness", "trailing_edge_thickness", "wall", "lip_radius", "bore"}
 ALONG = {

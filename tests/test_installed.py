@@ -63,8 +63,8 @@ def test_it_runs_from_an_empty_folder(wheel, tmp_path) -> None:
         check=True,
     )
     assert Path(where.stdout.strip()).is_relative_to(site)
-    assert [line.split()[0] for line in run("new", "--examples").splitlines()[:3]] == [
-        *("hayfield", "saltmarsh", "tight"),
+    assert [line.split()[0] for line in run("new", "--examples").splitlines()[:4]] == [
+        *("framed", "hayfield", "saltmarsh", "tight"),
     ]
     run("new", "mine.toml", "--wing", "low")
     run("new", "copy.toml", "--from", "tight")

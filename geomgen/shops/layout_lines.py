@@ -4,7 +4,7 @@ They come from the solids themselves, so that a line on foam and the part that g
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -23,9 +23,10 @@ from geomgen.kernel.solids.properties import kernel_box
 from geomgen.shops.figures import plain
 from geomgen.shops.flat_areas import shared, united
 
+RIB = "rib"
 # Families of parts that others are built to; what only moves or is bolted on later is left out.
 BUILT_TO = (
-    *("firewall", "frame", "stringer", "spar", "rib", "web", "canopy"),
+    *("firewall", "frame", "stringer", "spar", RIB, "web", "canopy"),
     *("wing", "pylon", "boom", "tailplane", "fin", "leg"),
 )
 # Lines keep to the section within this [mm].
@@ -39,11 +40,12 @@ HEIGHT = 3.0
 
 @dataclass(frozen=True)
 class InsidePart:
-    """A part that lines are drawn for: its name, solid, and the box it lies in [mm]."""
+    """A part that lines are drawn for: its name, solid, the box it lies in [mm], its family."""
 
     name: str
     solid: TopoDS_Shape
     box: Box
+    family: str
 
     @property
     def low(self) -> float:
@@ -64,16 +66,20 @@ def inside_parts(
     for name, solid in model.parts.items():
         family = model.families.get(name, name)
         if family in families and family not in leave_out:
-            found.append(InsidePart(name, solid, kernel_box(solid)))
+            found.append(InsidePart(name, solid, kernel_box(solid), family))
     return found
 
 
 @dataclass(frozen=True)
 class Laid:
-    """What of a template's plane other parts take up, by name [mm]; `undrawn` could not be cut."""
+    """What of a template's plane other parts take up, by name [mm]; `undrawn` could not be cut.
+
+    `filling` are sheets that lie in the plane: they have no lines.
+    """
 
     areas: dict[str, shapely.Geometry]
     undrawn: tuple[str, ...] = ()
+    filling: tuple[str, ...] = ()
 
     @property
     def lines(self) -> tuple[Path, ...]:
@@ -93,7 +99,8 @@ class Laid:
     @property
     def words(self) -> tuple[str, ...]:
         """Return which parts have lines, and of which none can be drawn."""
-        drawn = (f"LINES: {', '.join(self.areas)}",) if self.areas else ()
+        drawn = [f"LINES: {', '.join(self.areas)}"] if self.areas else []
+        drawn += [f"STANDS IN THIS PLANE: {', '.join(self.filling)}"] if self.filling else []
         return (*drawn, *(f"NO LINE FOUND: {name}" for name in self.undrawn))
 
 
@@ -106,8 +113,16 @@ def laid(parts: Sequence[InsidePart], station: float, body: shapely.Geometry) ->
 
 
 def laid_along(parts: Sequence[InsidePart], buttock_line: float, body: shapely.Geometry) -> Laid:
-    """Return what parts take up of a body at a buttock line, by station and waterline [mm]."""
-    return _cut(parts, at_buttock_line(buttock_line), body)
+    """Return what parts take up of a body at a buttock line, by station and waterline [mm].
+
+    A rib stands along that plane: where it lies in it, it would fill the template with lines.
+    """
+    found = _cut(
+        [part for part in parts if part.family != RIB], at_buttock_line(buttock_line), body
+    )
+    ribs = [part for part in parts if part.family == RIB]
+    filling = [rib.name for rib in ribs if rib.box.low[1] <= buttock_line <= rib.box.high[1]]
+    return replace(found, filling=tuple(filling))
 
 
 def _cut(parts: Sequence[InsidePart], frame: Frame, body: shapely.Geometry) -> Laid:

@@ -53,7 +53,7 @@ ROUND = (
         "move the seat ahead of the wing, or lower fore_sill or aft_sill of [canopy]",
     ),
 )
-LOOK = "seat_station, seat_waterline, seat_back_angle, or the pod's stations"
+LOOK = "seat_station, seat_waterline, seat_back_angle, or the pod's stations, or move what is named"
 # The id, what it is, its rule, what to change.
 ROOMS = (
     ("head_room", "room round the pilot's head", "head_room", LOOK),

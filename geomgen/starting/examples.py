@@ -39,7 +39,7 @@ def examples() -> list[Example]:
     """Return all examples, by name.
 
     >>> [example.name for example in examples()]
-    ['hayfield', 'saltmarsh', 'tight']
+    ['framed', 'hayfield', 'saltmarsh', 'tight']
     """
     return [_example(path) for path in sorted(folder().glob("*.toml"))]
 

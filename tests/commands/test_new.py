@@ -68,7 +68,7 @@ def test_what_is_there_is_written_over_only_when_told(here, capsys) -> None:
         (["--units", ""], 2, "metric, imperial"),
         (["--name", "My Bird"], 2, "lower-case"),
         (["--title", ""], 2, "--title"),
-        (["--from", "hayfild"], 2, "hayfield, saltmarsh, tight"),
+        (["--from", "hayfild"], 2, "framed, hayfield, saltmarsh, tight"),
         (["--from", "hayfield", "--gear", "tricycle"], 2, "--gear"),
         (["--gaer", "tricycle"], 2, "--gaer"),
     ],
@@ -90,10 +90,10 @@ def test_a_file_has_to_be_named(capsys) -> None:
 def test_the_examples_are_listed(here, capsys) -> None:
     assert cli.main(["new", "--examples"]) == 0
     out = capsys.readouterr().out
-    assert out.splitlines()[0].startswith("hayfield   Hayfield: an invented single-seat pusher")
+    assert out.splitlines()[1].startswith("hayfield   Hayfield: an invented single-seat pusher")
     assert cli.main(["new", "--examples", "--json"]) == 0
     rows = json.loads(capsys.readouterr().out)["examples"]
-    assert [row["name"] for row in rows] == ["hayfield", "saltmarsh", "tight"]
+    assert [row["name"] for row in rows] == ["framed", "hayfield", "saltmarsh", "tight"]
     assert list(here.iterdir()) == []
 
 

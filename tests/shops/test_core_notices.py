@@ -33,6 +33,28 @@ def test_cores_without_slots_for_spars_are_told(p):
     assert not any("slots" in one for one in core_notices(in_tail))
 
 
+def test_a_trough_that_no_spar_lies_in_is_told(p):
+    """The example's troughs are at 0.28 of the chord."""
+
+    def astray(**spar):
+        row = Spar(name="main", kind="C", skin="1 mm", web="1 mm", width="40 mm", **spar)
+        told = core_notices(p.model_copy(update={"spars": (row,)}))
+        return [text for text in told if "holds no spar cap" in text]
+
+    (text,) = astray(chord_share=0.22, cap_height="6 mm")
+    assert "at 0.28 of the chord" in text
+    assert "spar main at 0.22 of the chord" in text
+    assert not astray(chord_share=0.283, cap_height="6 mm")
+    # Where it stands in the chord changes along the span then: not known here.
+    assert not astray(station_start="1.5 m", station_end="1.5 m", cap_height="6 mm")
+    assert not astray(chord_share=0.22, cap_height="6 mm", of="tailplane")
+
+
+def test_framed_has_its_troughs_where_its_spar_is():
+    framed = load(CONFIG.with_name("framed.toml"))
+    assert not any("holds no spar cap" in text for text in core_notices(framed))
+
+
 @pytest.mark.parametrize(("cut", "said"), [("20 kg/m^3", 0), ("21.9 kg/m^3", 0),
                                           ("22.1 kg/m^3", 1), ("18.3 kg/m^3", 0),
                                           ("18.1 kg/m^3", 1), ("32 kg/m^3", 1)])  # fmt: skip

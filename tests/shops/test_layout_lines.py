@@ -86,6 +86,16 @@ def test_an_upright_sheet_between_two_faces_is_said_with_its_place():
     assert not lying_between(parts, 1002.0, 1050.0)
 
 
+def test_a_rib_in_the_plane_of_a_buttock_line_is_told_and_has_no_lines():
+    body = shapely.box(900.0, 100.0, 1200.0, 900.0)
+    parts = inside_parts(model(rib_a=("rib", box((950.0, 98.0, 200.0), (1100.0, 102.0, 400.0)))))
+    found = laid_along(parts, 100.0, body)
+    assert not found.lines
+    assert found.words == ("STANDS IN THIS PLANE: rib_a",)
+    assert laid_along(parts, 103.0, body).words == ()
+    assert set(laid(parts, 1000.0, shapely.box(-300.0, 0.0, 300.0, 800.0)).areas) == {"rib_a"}
+
+
 def test_what_could_not_be_cut_is_said(monkeypatch):
     def refused(*_):
         raise GeometryError("no")

@@ -17,7 +17,7 @@ def test_each_is_told_in_sentences() -> None:
             assert "  " not in words
 
 
-@pytest.mark.parametrize("config", ["saltmarsh", "hayfield", "tight"])
+@pytest.mark.parametrize("config", ["saltmarsh", "framed", "hayfield", "tight"])
 def test_figures_to_read_stand_behind_the_limits_and_have_none(variant, config) -> None:
     p = variant(config=config)
     due, every = targets(p), figures(p)

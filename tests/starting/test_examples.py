@@ -20,7 +20,7 @@ def test_all_examples_of_the_clone_are_listed() -> None:
         )
 
 
-@pytest.mark.parametrize("name", ["saltmarsh", "hayfield", "tight"])
+@pytest.mark.parametrize("name", ["saltmarsh", "framed", "hayfield", "tight"])
 def test_a_copy_loads_and_is_the_example_but_for_its_name(name, tmp_path) -> None:
     text, beside = copied(name, "mine", "Mine")
     (tmp_path / "mine.toml").write_text(text, encoding="utf-8")
@@ -42,7 +42,7 @@ def test_files_that_an_example_reads_go_with_it() -> None:
 
 @pytest.mark.parametrize("name", ["hayfild", "", "../configs/saltmarsh", "/etc/passwd", "x" * 500])
 def test_an_unknown_example_is_refused_with_those_that_there_are(name) -> None:
-    with pytest.raises(ParameterError, match="hayfield, saltmarsh, tight"):
+    with pytest.raises(ParameterError, match="framed, hayfield, saltmarsh, tight"):
         copied(name, "mine", None)
 
 

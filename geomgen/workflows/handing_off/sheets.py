@@ -9,6 +9,8 @@ from geomgen.pages import gate_sheet, parts_list
 from geomgen.pages.rows import family_of, part_rows
 from geomgen.pages.totals import ClothLayer, totals
 from geomgen.parameters import Parameters, fingerprint
+from geomgen.parameters.records.pilot import GLAZED
+from geomgen.parameters.values.materials import MATERIALS
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import write_texts
 from geomgen.workflows.building.kinds import LIST, SHEET
@@ -124,6 +126,9 @@ def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.
         said = material_of(p, part) if part.startswith(("spar_", "rib_")) else None
         if said is not None:
             found[family_of(part)] = parts_list.Material(*said)
+    if p.canopy and p.canopy.built_as == GLAZED and p.canopy.material:
+        words = f"{p.canopy.material}, {p.canopy.thickness:g} mm"
+        found["canopy"] = parts_list.Material(words, MATERIALS[p.canopy.material].density)
     found |= {f"wheel_{wheel.name}": bought for wheel in (p.gear.wheels if p.gear else ())}
     return found
 

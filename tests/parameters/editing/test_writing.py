@@ -5,7 +5,7 @@ import pytest
 from geomgen.parameters import as_toml, fingerprint, load
 
 
-@pytest.mark.parametrize("config", ["saltmarsh.toml", "hayfield.toml", "tight.toml"])
+@pytest.mark.parametrize("config", ["saltmarsh.toml", "framed.toml", "hayfield.toml", "tight.toml"])
 def test_loads_back_to_equal_records(folder, config):
     p = load(folder / config)
     (folder / "whole.toml").write_text(as_toml(p), encoding="utf-8")

@@ -5,16 +5,17 @@ from pathlib import Path
 import pytest
 
 from geomgen.parameters import load
+from geomgen.shapes.assembly.canopy import is_cut
 from geomgen.shapes.assembly.steps import steps, uncut
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 
 
-@pytest.mark.parametrize("name", ["saltmarsh", "hayfield", "tight"])
-def test_a_pod_is_known_uncut_where_a_joint_trims_it(name) -> None:
+@pytest.mark.parametrize("name", ["saltmarsh", "framed", "hayfield", "tight"])
+def test_a_pod_is_known_uncut_where_a_joint_or_the_canopy_trims_it(name) -> None:
     p = load(CONFIGS / f"{name}.toml")
     plan = steps(p)
-    trimmed = any(joint.trim == "pod" for joint in p.joints)
+    trimmed = is_cut(p) or any(joint.trim == "pod" for joint in p.joints)
     assert uncut(plan) == ({"pod": "hull"} if trimmed else {})
     assert all(step in {each.name for each in plan} for step in uncut(plan).values())
 

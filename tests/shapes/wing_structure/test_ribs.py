@@ -9,6 +9,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.solids.properties import bounding_box
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.ribs import flat_ribs, places_of, rib_pieces, ribs
+from geomgen.shapes.wing_structure.spars import CAUTION, spars
 
 TUBE = {"kind": "tube", "cap_height": None, "width": "50 mm", "web": "2 mm"}
 
@@ -75,6 +76,14 @@ def test_plane_and_thickness_are_those_of_the_solid():
         assert (box.low[axis], box.high[axis]) == pytest.approx(tuple(ends), abs=1e-6)
         for i in {0, 1, 2} - {axis}:
             assert box.low[i] < one.plane.origin[i] < box.high[i]
+
+
+def test_one_note_says_that_they_are_no_strength():
+    rib, spar = {"of": "fin", "at": ["300 mm", "400 mm"]}, {"of": "fin", "end": "500 mm"}
+    alone, both = planned(ribs=[rib]), planned(spars=[spar], ribs=[rib])
+    assert [note for piece in ribs(alone) for note in piece.notes] == [CAUTION]
+    pieces_of_both = [*spars(both), *ribs(both)]
+    assert [note for piece in pieces_of_both for note in piece.notes] == [CAUTION]
 
 
 @pytest.mark.parametrize(

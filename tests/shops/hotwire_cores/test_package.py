@@ -220,3 +220,17 @@ def test_a_spar_inside_is_a_line_on_every_template_at_its_place(saltmarsh, model
     assert "LINES: spar_wing" in notes.drawing.notes
     assert "spar_wing" in {label.text for label in notes.drawing.labels}
     assert {f.verdict for f in made.findings} == {"pass"}
+
+
+def test_a_rib_in_the_plane_of_a_template_is_told_and_leaves_room_for_its_lines(saltmarsh) -> None:
+    p = one_panel(saltmarsh)
+    chord, low = p.wing.sections[0].chord, p.wing.leading_edge
+    z = p.wing.waterline
+    rib = box((low + 0.05 * chord, 898.0, z - 30.0), (low + 0.9 * chord, 902.0, z + 90.0))
+    parts = {"wing": wing(p).solid, "rib_end_1_right": rib}
+    made = cores_package(p, Model(parts=parts, families={"rib_end_1_right": "rib"}))
+    notes = {sheet.name: sheet.drawing.notes for sheet in made.sheets if sheet.full_size}
+    said = "STANDS IN THIS PLANE: rib_end_1_right"
+    assert [name for name, told in notes.items() if said in told] == ["core_panel1_right_tip"]
+    for sheet in made.sheets:
+        assert not [path for path in sheet.drawing.paths if path.name == "rib_end_1_right"]

@@ -15,6 +15,7 @@ from geomgen.files import set_reading
 from geomgen.files.manifest import read_manifest
 from geomgen.files.manifest import verify as hashes
 from geomgen.pages.gate_sheet import CUT
+from geomgen.parameters import load
 from geomgen.shops.product import Item, Package, ShopSheet, found
 from geomgen.workflows import handoff
 from geomgen.workflows.building.build import SurveyedModel, build
@@ -242,3 +243,11 @@ def test_what_the_parameters_rule_out_is_refused_before_building(
     assert caught.value.key.startswith("handoff.")
     assert do in str(caught.value)
     assert not (tmp_path / "out").exists()
+
+
+def test_the_parts_list_says_what_is_known_of_a_part_s_material():
+    known = sheets.materials(load(CONFIGS / "framed.toml"))
+    assert (known["canopy"].words, known["canopy"].density) == ("acrylic, 3 mm", 1190.0)
+    assert known["frame_arch"].words == "birch plywood, 6 mm"
+    assert known["stringer_keel"].words == "spruce, 18 x 12 mm"
+    assert "canopy" not in sheets.materials(load(CONFIGS / "saltmarsh.toml"))
