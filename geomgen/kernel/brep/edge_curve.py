@@ -8,6 +8,8 @@ from OCP.TopoDS import TopoDS_Edge
 from geomgen.arrays import Floats
 from geomgen.kernel.plain import Vec3
 
+HALVINGS = 12
+
 
 class EdgeCurve:
     """An edge's curve from `first` to `last`; `backward` where the edge runs against it.
@@ -37,3 +39,27 @@ class EdgeCurve:
     def even(self, count: int) -> Floats:
         """Return parameters (count,) [mm, rad or 1 by kind], spread evenly over the edge."""
         return np.linspace(self.first, self.last, count)
+
+    def near(self, chord: float, count: int) -> Floats:
+        """Return points (n, 3) along the edge, so close that chords keep within `chord` [mm] of it.
+
+        `count` of them are spread evenly to begin with; a chord is halved HALVINGS times at most.
+
+        >>> from geomgen.kernel.brep.primitives import cylinder
+        >>> from geomgen.kernel.solids.probing import edges_in
+        >>> edges = edges_in(cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 50.0, 20.0))
+        >>> sorted(len(EdgeCurve(edge).near(0.01, 9)) for edge in edges)[::3]
+        [9, 257]
+        """
+        at = self.even(count)
+        points = self.points(at)
+        for _ in range(HALVINGS):
+            middles = 0.5 * (at[:-1] + at[1:])
+            between = self.points(middles)
+            off = np.linalg.norm(between - 0.5 * (points[:-1] + points[1:]), axis=1)
+            wide = np.flatnonzero(off > chord)
+            if not len(wide):
+                break
+            at = np.insert(at, wide + 1, middles[wide])
+            points = np.insert(points, wide + 1, between[wide], axis=0)
+        return points

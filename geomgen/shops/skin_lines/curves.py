@@ -26,7 +26,7 @@ from geomgen.verdicts.check import Check
 # Chords keep about so near to the exact edges of a cut, a run of one to the skin within ON [mm].
 CHORD, ON = 0.01, 0.1
 # Points on an edge in which two solids meet; runs shorter than this are no line [mm].
-ON_EDGE, SHORTEST = 60, 1.0
+ON_EDGE, SHORTEST = 30, 1.0
 # A line may lie so far off the skin and off its part [mm].
 LIMIT = 0.1
 # A plane in which a face of the half lies is moved so far aside [mm].
@@ -143,8 +143,7 @@ def _edges_of(side: SkinSide, clear: Frame, cut: PlaneCut) -> Iterator[Floats]:
 def _on_part(side: SkinSide, solids: Mapping[str, TopoDS_Shape]) -> Iterator[Floats]:
     for solid in solids.values():
         for edge in edges_between(side.solid, solid):
-            curve = EdgeCurve(edge)
-            run = curve.points(curve.even(ON_EDGE))
+            run = EdgeCurve(edge).near(CHORD, ON_EDGE)
             if _on_skin(side, run):
                 yield from _long([run])
 

@@ -25,7 +25,7 @@ from geomgen.verdicts.check import Check
 # piece and from each other.
 OUT, CLEAR = 1.0, 2.0
 # On a bent skin a hole takes more or less than in a flat one: by this share at most.
-BENT = 0.1
+BENT = 0.25
 
 
 @dataclass(frozen=True)

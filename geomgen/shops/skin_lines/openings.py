@@ -14,8 +14,9 @@ from geomgen.kernel.solids.properties import kernel_box
 from geomgen.kernel.solids.skin_distance import feet_on
 from geomgen.shops.layout_lines import InsidePart
 
-# Points on an edge; an edge of the finished skin lies off the mould's by the skin within ON [mm].
-ON_EDGE, ON = 60, 0.05
+# Points on an edge at least, the nearness of its chords [mm], points that tell where it lies; an
+# edge of the finished skin lies off the mould's by the skin within ON [mm].
+ON_EDGE, CHORD, FEW, ON = 30, 0.01, 7, 0.05
 # An opening lies under a part whose box, so much larger [mm], holds its edge.
 ROUND = 15.0
 # Edges are one whose middles are this near [mm].
@@ -50,9 +51,10 @@ def opening_edges(
         outer = _is_outer(face, every, thick)
         for edge in edges_in(face):
             curve = EdgeCurve(edge)
-            points = curve.points(curve.even(ON_EDGE))
-            if np.max(np.abs(feet_on(skin, points[::9]).off - thick)) < ON:
-                at = tuple(float(v) for v in points[ON_EDGE // 2].round(SAME) + 0.0)
+            if np.max(np.abs(feet_on(skin, curve.points(curve.even(FEW))).off - thick)) < ON:
+                middle = curve.at(0.5 * (curve.first + curve.last))
+                at = tuple(round(v, SAME) + 0.0 for v in middle)
+                points = curve.near(CHORD, ON_EDGE)
                 borders.setdefault(at, []).append((points, outer))
     named: dict[str, list[Floats]] = {}
     for sides in borders.values():
@@ -67,13 +69,13 @@ def _is_outer(face: TopoDS_Face, every: Sequence[TopoDS_Face], thick: float) -> 
     inner = []
     for edge in edges_in(face):
         curve = EdgeCurve(edge)
-        inner.append(curve.points(curve.even(9)))
+        inner.append(curve.points(curve.even(FEW)))
     off = feet_on(every, np.concatenate(inner)).off
     return bool(np.mean(np.abs(off - thick) < ON) > 0.99)
 
 
 def _on(faces: Sequence[TopoDS_Face], points: Floats) -> bool:
-    return bool(len(faces)) and float(feet_on(faces, points[::9]).off.max()) < ON
+    return bool(len(faces)) and float(feet_on(faces, points[::FEW]).off.max()) < ON
 
 
 def _name(points: Floats, near: Sequence[InsidePart]) -> str:

@@ -97,6 +97,13 @@ def test_a_bar_through_the_side_leaves_its_square(core):
     assert lines_finding("pod", [found])[0].measured < 0.1
 
 
+def test_a_bar_with_a_sharp_round_edge_is_followed_round_it(core):
+    rod = cylinder((400.0, 0.0, 0.0), (0.0, 1.0, 0.0), 0.8, 300.0)
+    found = lines_on(core[0], [], [Passing("wing", 1.0, {"wing": rod}, 398, 402)])
+    assert sum(line.length for line in found.lines) == pytest.approx(np.pi * 1.6, rel=0.01)
+    assert lines_finding("pod", [found])[0].verdict == "pass"
+
+
 def test_flat_ends_have_no_line_and_a_skin_without_lines_no_finding(core):
     below = SkinPlane("plate", at_station(300.0), (*ALL[:2], (200.0, 300.0)))
     found = lines_on(core[0], [below, SkinPlane("far", at_station(LENGTH + 50.0))])
