@@ -138,7 +138,7 @@ def canopy_opening(p: Parameters) -> list[InsidePart]:
     if edge is None or not is_cut(p):
         return []
     solid = opening_knife(edge)
-    return [InsidePart("canopy opening", solid, kernel_box(solid))]
+    return [InsidePart("canopy opening", solid, kernel_box(solid), "canopy")]
 
 
 def _room(cut: SlabCut, clear: float, half: bool) -> Geometry:
