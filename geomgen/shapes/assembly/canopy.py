@@ -15,8 +15,8 @@ from geomgen.kernel.lofting.bodies import outer_skin, tube
 from geomgen.kernel.lofting.halves import half_tube
 from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.plain import Glass, GlazedSkin, Vec3
-from geomgen.kernel.solids.booleans import divide, sized, volume
 from geomgen.kernel.solids.fragments import Fragment, told
+from geomgen.kernel.trimming.cutting import divide, sized
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.pilot import GLAZED, LINE
 from geomgen.shapes.assembly.pilot_places import glass
@@ -53,8 +53,8 @@ def less_canopy(pod: NamedSolid, edge: Glass) -> NamedSolid:
     """
     body = pod.solid if pod.half is None else pod.half
     outside, inside = _divided(body, opening_knife(edge), pod.name)
-    pieces = sized(outside, volume(body))
-    if not sized(inside, volume(body)):
+    pieces = sized(outside, body)
+    if not sized(inside, body):
         raise _refused("the pod has no skin above the sill of the canopy: lower it", pod.name)
     only = _one(pieces, pod.name, "its opening for the canopy leaves")
     return pod.trimmed(only) if pod.half is None else pod.trimmed_half(only)
@@ -80,7 +80,7 @@ def glazing(pod: PodLines, edge: Glass, gap: float, thickness: float) -> NamedSo
             look_at=["canopy.thickness", *KEYS, "pod.stations"],
         ) from error
     _, inside = _divided(half, opening_knife(edge.inside(gap)), "canopy")
-    piece = _one(sized(inside, volume(half)), "canopy", "the glazing is in")
+    piece = _one(sized(inside, half), "canopy", "the glazing is in")
     return whole.trimmed_half(piece)
 
 

@@ -153,7 +153,10 @@ def _with_canopy(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
     old = plain[place]
     found = [
         _not_last(old),
-        BuildStep("opening", "canopy", _opening(old.name), CANOPY, (old.name,), old.weight - 0.1),
+        BuildStep(
+            *("opening", "canopy", _opening(old.name), CANOPY, (old.name,), old.weight - 0.1),
+            cuts=True,
+        ),
     ]
     if p.canopy.built_as == GLAZED:
         found.append(

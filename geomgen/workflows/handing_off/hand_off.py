@@ -95,7 +95,7 @@ def fill(fresh: Path, p: Parameters, reason: str, say: Progress, store: Store | 
 def asks(p: Parameters) -> bool:
     """Say whether a parameter file asks for files for a shop."""
     h = p.handoff
-    return h is not None and bool(h.moulds or h.foam or h.cores or h.sheet)
+    return h is not None and bool(h.moulds or h.foam or h.cores or h.sheet or h.ply)
 
 
 def _asked(p: Parameters, file: Path) -> None:
@@ -104,7 +104,7 @@ def _asked(p: Parameters, file: Path) -> None:
             "the file asks for no hand-off",
             file=file,
             key="handoff",
-            allowed="handoff.moulds, handoff.foam, handoff.cores, handoff.sheet",
+            allowed="handoff.moulds, handoff.foam, handoff.cores, handoff.sheet, handoff.ply",
             advice="add a [handoff.sheet] table, or another; geomgen new FILE writes all of them",
         )
 

@@ -8,10 +8,13 @@ from meshed_bodies import body
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.interference.glazed_skin import outer_net
 from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.plain import Glass
+from geomgen.kernel.solids.booleans import cut as exact_cut
 from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.trimming.cutting import by_meshes, cut
 from geomgen.measurements.pilot.glazing_fit import joint_gaps, sheet
 from geomgen.parameters import load
 from geomgen.shapes.assembly import canopy, pilot_places
@@ -69,6 +72,16 @@ def test_the_opening_follows_all_that_is_done_to_the_pod():
     assert [each.name for each in plan if each.last].count("opening") == 1
     assert not any(each.last for each in plan if each.name.startswith("pod"))
     assert uncut(plan) == {"pod": "hull"}
+
+
+def test_a_pod_that_was_cut_by_meshes_is_opened_by_meshes(p, pod, rest):
+    bite = box((1400.0, -900.0, 0.0), (1500.0, 900.0, 420.0))
+    with by_meshes(0.5):
+        bitten = pod.trimmed_half(cut(pod.half, [bite], "pod", "a joint"))
+        opened = canopy.less_canopy(bitten, pilot_places.glass(p))
+    lost = pod.trimmed_half(exact_cut(pod.half, [bite], "pod", "a joint"))
+    due = volume(rest.solid).value - volume(pod.solid).value + volume(lost.solid).value
+    assert opened.solid.volume == pytest.approx(due, rel=2e-3)
 
 
 def test_an_opening_alone_makes_no_part():

@@ -196,6 +196,20 @@ def test_file_that_asks_for_nothing_is_refused():
         handoff(CONFIGS / "hayfield.toml", ["name=bare"])
 
 
+@pytest.mark.parametrize("shop", ["moulds", "foam", "cores", "sheet", "ply"])
+def test_each_shop_alone_is_a_hand_off(framed, shop):
+    every = framed.handoff
+    others = {name: None for name in ("foam", "cores", "sheet", "ply")} | {"moulds": ()}
+    alone = every.model_copy(update={**others, shop: getattr(every, shop)})
+    assert hand_off.asks(framed.model_copy(update={"handoff": alone}))
+    assert not hand_off.asks(framed.model_copy(update={"handoff": every.model_copy(update=others)}))
+
+
+@pytest.fixture(scope="module")
+def framed():
+    return load(CONFIGS / "framed.toml")
+
+
 def test_same_file_same_bytes(quick, tmp_path):
     quick(plate)
     first, second = run(tmp_path / "a"), run(tmp_path / "b")
