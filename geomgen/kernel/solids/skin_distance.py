@@ -103,7 +103,8 @@ def _off(
     raw = surface.at(at)[0]
     near = np.all((raw > np.array(room.low) - NEAR) & (raw < np.array(room.high) + NEAR), axis=1)
     if not near.any():
-        return np.full(len(points), np.inf), np.full(len(points), np.inf)
+        # A long face's grid may be so wide that none of it lies near, though the face does.
+        near[:] = True
     first = at[near][cKDTree(raw[near]).query(points)[1]]
     rows = surface.at(_settled(surface, first, points, low, high), 1)
     normal = _outward(face, rows)

@@ -68,3 +68,12 @@ def test_pod_inside_stands_off_its_outside_by_the_wall(saltmarsh) -> None:
     assert off_skin(solid, points, away, 1.0) == pytest.approx(0.0, abs=1e-6)
     inner = off_skin(solid, points, away, -1.0)
     assert inner == pytest.approx(-saltmarsh.pod.wall, abs=0.01)
+
+
+def test_a_long_skin_is_found_between_the_rows_of_its_grid_too() -> None:
+    """A rod of 20 m has its rows 645 mm apart: none of them is near most places along it."""
+    rod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 100.0, 20000.0)
+    for station in np.linspace(40.0, 19950.0, 23):
+        points, away = ring_of_points(103.0, 12)
+        points[:, 0] = station
+        assert off_skin(rod, points, away, 1.0) == pytest.approx(3.0, abs=1e-6)
