@@ -15,7 +15,7 @@ from geomgen.kernel.plain import FlatPart, Plane
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import ALL, NOSE, TAIL, TUBE, RibRow, Spar
 from geomgen.shapes.piece import NamedSolid, left_of
-from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
+from geomgen.shapes.wing_structure.inner_room import FIT, InnerRoom, room_of
 from geomgen.shapes.wing_structure.rib_outline import (
     RibShape,
     blank,
@@ -61,12 +61,13 @@ def ribs(p: Parameters) -> list[NamedSolid]:
 
 def places_of(p: Parameters, row: RibRow, room: InnerRoom) -> list[float]:
     """Return where the middles of a row's ribs stand along the span [mm], from inside out."""
-    found = [room.base + at for at in row.at]
+    beside = list(_beside_boom(p, row, room)) if row.beside_boom else []
+    found = [room.base + at for at in row.at] + beside
     if row.pitch is not None and row.start is not None and row.end is not None:
         many = max(1, math.ceil((row.end - row.start) / row.pitch - 1e-9))
-        found += [room.base + s for s in np.linspace(row.start, row.end, many + 1).tolist()]
-    if row.beside_boom:
-        found += _beside_boom(p, row, room)
+        evenly = [room.base + s for s in np.linspace(row.start, row.end, many + 1).tolist()]
+        # One beside a boom stands for one of the pitch that would run into it.
+        found += [s for s in evenly if all(abs(s - b) > row.thickness + FIT for b in beside)]
     return sorted(dict.fromkeys(round(s, 6) for s in found))
 
 
@@ -74,7 +75,7 @@ def _beside_boom(p: Parameters, row: RibRow, room: InnerRoom) -> Iterator[float]
     broad = max(station.width for station in p.booms.stations) / 2
     off = broad + row.boom_gap + row.thickness / 2
     for s in (p.booms.buttock_line - off, p.booms.buttock_line + off):
-        if s + row.thickness / 2 + row.skin <= room.ends[1]:
+        if s + row.thickness / 2 + row.skin + FIT <= room.ends[1]:
             yield s
 
 

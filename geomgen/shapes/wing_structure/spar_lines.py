@@ -8,7 +8,7 @@ import numpy as np
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.parameters.records.structure.wing import TUBE, Spar
-from geomgen.shapes.wing_structure.inner_room import InnerRoom
+from geomgen.shapes.wing_structure.inner_room import FIT, InnerRoom
 
 # Heights are looked at so often across a spar and between two of its sections.
 ACROSS, BETWEEN = 9, 7
@@ -49,7 +49,7 @@ def span_of(room: InnerRoom, spar: Spar) -> tuple[float, float]:
     """Return the places along the span [mm] where a spar begins and ends."""
     low, high = room.ends
     start = room.base + spar.start
-    end = high - spar.skin if spar.end is None else room.base + spar.end
+    end = high - spar.skin - FIT if spar.end is None else room.base + spar.end
     if not low - 1e-6 <= start < end <= high + 1e-6:
         raise GeometryError(
             f"it runs from {start - room.base:.1f} to {end - room.base:.1f} mm, and the "

@@ -31,6 +31,14 @@ def test_beside_the_boom_on_both_sides():
     assert found == pytest.approx([780 - 50 - 7 - 2, 780 + 50 + 7 + 2])
 
 
+def test_a_rib_beside_the_boom_stands_for_one_of_a_pitch_that_would_run_into_it():
+    row = {"at": [], "beside_boom": True, "boom_gap": "7 mm"}
+    p = planned(ribs=[{**row, "pitch": "419 mm", "start": "2 mm", "end": "1678 mm"}])
+    found = places_of(p, p.ribs[0], room_of(p, "wing"))
+    # Of 2, 421, 840, 1259, 1678 mm the third stands 1 mm beside the boom's outer one.
+    assert found == pytest.approx([2, 421, 721, 839, 1259, 1678])
+
+
 @pytest.mark.parametrize(
     ("changed", "spars", "names"),
     [

@@ -93,7 +93,7 @@ class RibRow(Record):
     end: Annotated[float, Along] | None = stated(None, "place of the last one of a pitch")
     beside_boom: Annotated[bool, YesNo()] = stated(
         False, "of wing and tailplane: one close beside the boom, on its inner side and, inside "
-        "the wing, on its outer side"
+        "the wing, on its outer side; it stands for one of a pitch that would run into it"
     )  # fmt: skip
     boom_gap: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
         "5 mm", "from those to the boom where it is broadest"
