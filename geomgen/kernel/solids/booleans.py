@@ -7,6 +7,7 @@ add up; if they don't, that is a GeometryError, never a wrong solid.
 
 from collections import deque
 from collections.abc import Sequence
+from typing import Any
 
 from OCP.BOPAlgo import BOPAlgo_PaveFiller
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
@@ -169,7 +170,12 @@ def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str
 
     The knives must not overlap each other: their shares of the body are added up.
     """
-    pieces = cut_pieces(body, knives, part, step)
+    piece: TopoDS_Solid = only(cut_pieces(body, knives, part, step), part, step)
+    return piece
+
+
+def only(pieces: Sequence[Any], part: str, step: str) -> Any:
+    """Return the one piece that a cut leaves; GeometryError where it leaves none or several."""
     if not pieces:
         raise GeometryError("the cut removes the whole part", part=part, step=step)
     if len(pieces) > 1:

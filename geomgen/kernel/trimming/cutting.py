@@ -11,10 +11,8 @@ from typing import Any
 
 from OCP.TopoDS import TopoDS_Shape, TopoDS_Solid
 
-from geomgen.errors import GeometryError
 from geomgen.kernel.mesh_part import MeshPart
 from geomgen.kernel.solids import booleans
-from geomgen.kernel.solids.fragments import Fragment, told
 from geomgen.kernel.trimming.mesh_cut import divided
 
 _tolerance: ContextVar[float | None] = ContextVar("tolerance", default=None)
@@ -45,16 +43,7 @@ def cut(body: TopoDS_Solid, knives: Sequence[TopoDS_Shape], part: str, step: str
     """Return a body without knives, one solid, as `booleans.cut`."""
     if _tolerance.get() is None:
         return booleans.cut(body, knives, part, step)
-    pieces, _ = divide(body, knives, part, step)
-    if not pieces:
-        raise GeometryError("the cut removes the whole part", part=part, step=step)
-    if len(pieces) > 1:
-        raise GeometryError(
-            f"it falls into {len(pieces)} pieces: {told([Fragment(piece) for piece in pieces])}",
-            part=part,
-            step=step,
-        )
-    return pieces[0]
+    return booleans.only(divide(body, knives, part, step)[0], part, step)
 
 
 def sized(pieces: Sequence[Any], body: TopoDS_Shape) -> list[Any]:

@@ -74,14 +74,9 @@ def steps(p: Parameters) -> list[BuildStep]:
         *passages,
         BuildStep("hull", "pod", _hull, pod, weight=4.5, last=False),
         BuildStep(
-            *(
-                "pod",
-                "passages",
-                _pod,
-                ("scoops", *pod),
-                ("hull", *(s.name for s in passages)),
-                4.0,
-            ),
+            *("pod", "passages", _pod, ("scoops", *pod)),
+            ("hull", *(s.name for s in passages)),
+            4.0,
             cuts=True,
         ),
         BuildStep("exit", "exit", _exit, ("exit", *pod), weight=0.1),
