@@ -20,7 +20,7 @@ BUILT = {"fair": 0.99, "uneven": 0.97, "wide": 0.0}
 HANDFUL = [
     # Uneven lines are fair ones with a jitter: what breaks the fair breaks them too.
     pytest.param("fair", (0,), marks=pytest.mark.long),
-    ("uneven", (20,)),
+    ("uneven", (22,)),
     pytest.param("uneven", (35,), marks=pytest.mark.long),
     # With more scoops: as long as all others together.
     pytest.param("uneven", (7,), marks=pytest.mark.long),

@@ -81,8 +81,8 @@ def _require_full(name: str, solid: TopoDS_Shape, low: float, high: float) -> No
     held = volume(solid).value
     if not low * (1.0 - GIVE) <= held <= high * (1.0 + GIVE):
         raise GeometryError(
-            f"it holds {held / 1e3:.2f} cm3, and a full sheet between its faces {low / 1e3:.2f} to "
-            f"{high / 1e3:.2f} cm3",
+            f"it holds {held / 1e3:.2f} cm³, and a full sheet between its faces {low / 1e3:.2f} to "
+            f"{high / 1e3:.2f} cm³",
             part=name,
             step="ply",
         )
