@@ -151,7 +151,8 @@ def full_size_sheet(name: str, half: SkinLines, notes: tuple[str, ...]) -> Sheet
     view, _ = two_views(half.side.pull)
     outline = [replace(path, layer=REF) for path in outline_in(view, meshed_half(half.side.solid))]
     drawn = [
-        [replace(path, layer=REF if one.kind == BUILD else CUT) for path in paths]
+        # An open line is no outline that a cutter could follow.
+        [replace(path, layer=CUT if path.closed and one.kind != BUILD else REF) for path in paths]
         for one, paths in zip(half.lines, drawn_lines(view, half), strict=True)
     ]
     grid, labels = _grid(view, outline)

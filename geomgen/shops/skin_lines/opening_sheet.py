@@ -6,7 +6,7 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.drafting.paper.full_size import full_size
-from geomgen.drafting.record import CUT, Dimension, Drawing, Label, Path
+from geomgen.drafting.record import REF, Dimension, Drawing, Label, Path
 from geomgen.shops.product import ShopSheet
 from geomgen.shops.skin_lines.curves import SkinLines
 from geomgen.shops.skin_lines.planes import AFT_END, FORE_END, SILL
@@ -33,7 +33,7 @@ def _drawing(runs: dict[str, list[Floats]]) -> Drawing:
     every = np.concatenate([run for some in runs.values() for run in some])
     drop = every[:, 2].min() - GAP - every[:, 1].max()
     paths = [
-        Path(_flat(run, axis, by), (), False, CUT, name)
+        Path(_flat(run, axis, by), (), False, REF, name)
         for name, some in runs.items()
         for run in some
         for axis, by in ((2, 0.0), (1, drop))

@@ -5,7 +5,9 @@ import pytest
 from shops.moulds.plain_moulds import LENGTH, RADIUS, cylinder_pod, with_mould
 
 from geomgen.drafting.clashes import clashes
-from geomgen.drafting.record import CUT, HIDDEN, OPEN, REF, SECTION
+from geomgen.drafting.formats.dxf.writing import write_dxf
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import HIDDEN, OPEN, REF, SECTION
 from geomgen.kernel.brep.primitives import box, tilted
 from geomgen.kernel.plain import Glass, Model
 from geomgen.shops.moulds.cutouts import sides_of
@@ -49,7 +51,7 @@ def points(paths):
     return np.concatenate([path.points for path in paths])
 
 
-def test_each_half_has_two_sheets_without_clashes(sheets):
+def test_each_half_has_two_sheets_without_clashes(sheets, tmp_path):
     assert set(sheets) == {
         f"lines_pod_{half}{more}" for half in ("right", "left") for more in ("", "_full_size")
     }
@@ -57,6 +59,7 @@ def test_each_half_has_two_sheets_without_clashes(sheets):
         assert sheet.hand in name
         assert sheet.full_size == name.endswith("full_size")
         assert not clashes(sheet.drawing)
+        write_dxf(tmp_path / f"{name}.dxf", sheet.drawing, Title("a", "pod", "A"))
         assert "remark" in sheet.drawing.notes
 
 
@@ -64,7 +67,7 @@ def test_at_full_size_the_right_half_has_its_nose_to_the_right(sheets):
     for half, way in (("right", -1.0), ("left", 1.0)):
         sheet = sheets[f"lines_pod_{half}_full_size"]
         sill = points(named(sheet, "canopy, sill"))
-        assert {path.layer for path in named(sheet, "canopy, sill")} == {CUT}
+        assert {path.layer for path in named(sheet, "canopy, sill")} == {REF}
         stations = way * sill[:, 0]
         assert sill[:, 1] == pytest.approx(20 + 40 * (stations - 100) / 150, abs=1e-6)
         wall = named(sheet, "firewall, front face")

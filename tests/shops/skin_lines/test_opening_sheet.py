@@ -8,6 +8,8 @@ from scipy.integrate import quad
 from shops.moulds.plain_moulds import RADIUS, cylinder_pod, with_mould
 
 from geomgen.drafting.clashes import clashes
+from geomgen.drafting.formats.dxf.writing import write_dxf
+from geomgen.drafting.paper.title import Title
 from geomgen.kernel.plain import Glass
 from geomgen.shops.moulds.cutouts import sides_of
 from geomgen.shops.moulds.skin import Bounds, moulded
@@ -28,10 +30,11 @@ def lines(saltmarsh, edge, split):
 @pytest.mark.parametrize(
     "split", ["centre plane", pytest.param("maximum breadth", marks=pytest.mark.long)]
 )
-def test_the_opening_has_its_sizes_however_the_mould_is_split(saltmarsh, split):
+def test_the_opening_has_its_sizes_however_the_mould_is_split(saltmarsh, split, tmp_path):
     (sheet,) = canopy_sheets("pod", lines(saltmarsh, EDGE, split))
     assert sheet.full_size
     assert not clashes(sheet.drawing)
+    write_dxf(tmp_path / "sheet.dxf", sheet.drawing, Title("a", "pod", "A"))
     wide = [2 * np.sqrt(RADIUS**2 - z**2) for z in (20.0, 60.0)]
     measured = [one.measured for one in sheet.drawing.dimensions]
     assert measured == pytest.approx([300.0, RADIUS - 20.0, RADIUS - 60.0, *wide], abs=0.02)
