@@ -205,6 +205,15 @@ class Drawing:
     notes: tuple[str, ...] = field(default=())
     dimensions: tuple[Dimension, ...] = ()
 
+    @property
+    def open_outlines(self) -> tuple[str, ...]:
+        """Return the names of outlines to cut that are open: no cutter follows them.
+
+        >>> Drawing("plate", (line((0.0, 0.0), (9.0, 0.0), CUT, "edge"),)).open_outlines
+        ('edge',)
+        """
+        return tuple(path.name for path in self.paths if path.layer == CUT and not path.closed)
+
     def box(self) -> tuple[Point, Point]:
         """Return the lowest and highest corner [mm] of all its lines, dimensions, text anchors."""
         points = [p for path in self.paths for p in path.dense(0.1)] + [t.at for t in self.labels]

@@ -24,8 +24,8 @@ LONGEST = 14400.0 * 25.4 / 72.0
 def full_size(drawing: Drawing) -> Sheet:
     """Return a drawing to work by on the smallest paper that holds it at 1:1.
 
-    FileWriteError when the page would be longer than readers take, or when it has lines of views,
-    which no width on paper tells from those of the shops.
+    FileWriteError when the page would be longer than readers take, when an outline to cut is open,
+    or when it has lines of views, which no width on paper tells from those of the shops.
 
     >>> from geomgen.drafting.record import rectangle
     >>> full_size(Drawing("plate", (rectangle((0.0, 0.0), (660.0, 100.0)),))).paper
@@ -37,6 +37,12 @@ def full_size(drawing: Drawing) -> Sheet:
             f"it has lines of {', '.join(others)}, which a full-size sheet for a shop can't carry",
             path=drawing.name,
             advice="write it as a drawing of views",
+        )
+    if drawing.open_outlines:
+        raise FileWriteError(
+            f"its cut outline {drawing.open_outlines[0] or '(no name)'} is open",
+            path=drawing.name,
+            advice="draw it as a mark: no cutter follows an open line",
         )
     low, high = extent(drawn_out(drawing))
     name, size = _paper((high[0] - low[0], high[1] - low[1]))

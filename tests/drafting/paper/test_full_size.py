@@ -60,3 +60,10 @@ def test_lines_of_views_are_not_a_shop_s():
     drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "VISIBLE")))
     with pytest.raises(FileWriteError, match="as a drawing of views"):
         full_size(drawing)
+
+
+def test_an_open_line_is_no_outline_to_cut():
+    drawing = plate(120, 100)
+    drawing = replace(drawing, paths=(*drawing.paths, line((0, 0), (9, 9), "CUT", "fore end")))
+    with pytest.raises(FileWriteError, match="cut outline fore end is open"):
+        full_size(drawing)

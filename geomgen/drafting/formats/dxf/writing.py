@@ -282,11 +282,11 @@ def _dimensions(path: Path, document: Any, due: tuple[Dimension, ...]) -> None:
 
 def _closed(path: Path, drawing: Drawing) -> None:
     """Refuse what a cutter refuses: open outlines, pieces without length."""
+    for name in drawing.open_outlines:
+        raise proof_failed(path, f"the cut outline {name or '(no name)'} is open")
     for outline in drawing.paths:
         short = any(math.dist(a, b) <= WRITTEN_TO for a, b, _ in outline.pieces())
         if outline.layer in (CUT, CAP, BEND) and short:
             raise proof_failed(
                 path, f"the outline {outline.name or outline.layer} has a doubled point"
             )
-        if outline.layer == CUT and not outline.closed:
-            raise proof_failed(path, f"the cut outline {outline.name or '(no name)'} is open")
