@@ -14,7 +14,8 @@ from geomgen.drafting.record import DIM, VISIBLE, Drawing, Label, Path, Point, l
 from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
-from geomgen.shops.draft.views import PITCH, DraftView, Viewpoint, drawn, sides_of
+from geomgen.shops.draft.views import PITCH, DraftView, drawn, sides_of
+from geomgen.shops.page_view import PageView
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -66,7 +67,7 @@ def draft_sheet(
     return on_smallest(lettered, name, ["handoff.moulds"], projection=turned)
 
 
-def _fits_roughly(found: Draft, sides: list[Viewpoint], over: float, size: str) -> bool:
+def _fits_roughly(found: Draft, sides: list[PageView], over: float, size: str) -> bool:
     """Say whether the view along the pull alone has room on a sheet."""
     flat = sides[0].flat(found.cells.corners.reshape(-1, 3))
     return bool(np.all(np.ptp(flat, axis=0) < np.array(room(size)) * over))
@@ -75,14 +76,14 @@ def _fits_roughly(found: Draft, sides: list[Viewpoint], over: float, size: str) 
 def _views(
     body: DraftBody,
     found: Draft,
-    sides: list[Viewpoint],
+    sides: list[PageView],
     over: float,
     patches: tuple[StandingUndercut, ...],
 ) -> tuple[_Page, list[str]]:
     """Return all views with their scales, figures and letters, and what the letters mean."""
     text, page = LETTERS * over, _Page()
     main: tuple[Point, Point] = ((0.0, 0.0), (0.0, 0.0))
-    views: list[tuple[Viewpoint, DraftView]] = []
+    views: list[tuple[PageView, DraftView]] = []
     for side in sides:
         extra = [(one.name, one.cells, one.share) for one in patches] if not views else []
         made = drawn(body, found, side, over, extra)
@@ -127,7 +128,7 @@ def _moved(made: DraftView, by: Point) -> DraftView:
     return DraftView(firm, fine, levels, by)
 
 
-def _scale(side: Viewpoint, box: tuple[Point, Point], text: float, page: _Page) -> None:
+def _scale(side: PageView, box: tuple[Point, Point], text: float, page: _Page) -> None:
     """Draw a scale below the view and one to its left, in the words of the loft."""
     low, high = box
     for axis, (a, b) in enumerate(((low[0], high[0]), (low[1], high[1]))):
@@ -156,7 +157,7 @@ def _loft_word(way: Floats, value: float) -> str:
 
 
 def _pointed(
-    found: Draft, views: list[tuple[Viewpoint, DraftView]], text: float, spots: Spots, page: _Page
+    found: Draft, views: list[tuple[PageView, DraftView]], text: float, spots: Spots, page: _Page
 ) -> list[str]:
     """Lead a letter to the largest piece of each kind, where it is seen; return what they mean."""
     said: list[str] = []
@@ -184,7 +185,7 @@ def _pointed(
     return said
 
 
-def _nearest(found: Draft, region: Region, words: str, side: Viewpoint, made: DraftView) -> Point:
+def _nearest(found: Draft, region: Region, words: str, side: PageView, made: DraftView) -> Point:
     """Return the place on the page of the kind's cell that is nearest to the region's middle."""
     share = found.share_below if words == "below draft" else found.share_undercut
     seen = found.cells.normals.mean(axis=1) @ side.toward > 0

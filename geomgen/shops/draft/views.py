@@ -14,6 +14,7 @@ from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.shops.draft.cells import Cells, DraftBody
 from geomgen.shops.draft.hatching import crossings, edge, hatched, merged
 from geomgen.shops.draft.undercut import Draft
+from geomgen.shops.page_view import PageView
 
 # Draft [deg] that lines are drawn for, beside the wanted one.
 LEVELS = (1.0, 2.0, 5.0, 10.0, 20.0, 30.0, 45.0, 60.0)
@@ -25,47 +26,19 @@ SEEN = 1e-3
 PITCH, SNAP = 1.8, 0.05
 # A side is shown where it shows this share of what the best shows, and so much [mm2] of it.
 SHOWN, LEAST = 0.25, 10.0
-WORDS = {
-    (0, 1): "from aft",
-    (0, -1): "from ahead",
-    (1, 1): "from the right",
-    (1, -1): "from the left",
-    (2, 1): "from above",
-    (2, -1): "from below",
-}
 
 
-@dataclass(frozen=True)
-class Viewpoint:
-    """From where a half is seen: place on the sheet, directions across and up the page, viewer."""
-
-    place: str
-    right: Floats
-    up: Floats
-    toward: Floats
-
-    def flat(self, points: Floats) -> Floats:
-        """Return points (..., 3) [mm] on the page, (..., 2) [mm]."""
-        return np.stack([points @ self.right, points @ self.up], axis=-1)
-
-    @property
-    def words(self) -> str:
-        """Return from where it is seen, by the axis of the aircraft that is nearest."""
-        axis = int(np.abs(self.toward).argmax())
-        return f"seen {WORDS[(axis, int(np.sign(self.toward[axis])))]}"
-
-
-def sides_of(found: Draft) -> list[Viewpoint]:
+def sides_of(found: Draft) -> list[PageView]:
     """Return the view along the pull and up to two across it that show most of what is at fault.
 
     They stand as in third-angle projection, each beside the side that it shows.
     """
     right, up, d = frame_of(found.pull)
     every = [
-        Viewpoint("above", right, -d, up),
-        Viewpoint("below", right, d, -up),
-        Viewpoint("right", -d, up, right),
-        Viewpoint("left", d, up, -right),
+        PageView(right, -d, up, "above"),
+        PageView(right, d, -up, "below"),
+        PageView(-d, up, right, "right"),
+        PageView(d, up, -right, "left"),
     ]
     fault = found.cells.areas * np.maximum(found.share_below, found.share_undercut) * found.share
     normals = found.cells.normals.mean(axis=1)
@@ -73,7 +46,7 @@ def sides_of(found: Draft) -> list[Viewpoint]:
     order = np.argsort(sizes)[::-1][:2]
     most = sizes[int(order[0])]
     chosen = [every[i] for i in sorted(order) if sizes[i] > max(LEAST, SHOWN * most)]
-    return [Viewpoint("middle", right, up, d), *chosen]
+    return [PageView(right, up, d, "middle"), *chosen]
 
 
 @dataclass(frozen=True)
@@ -89,7 +62,7 @@ class DraftView:
 def drawn(
     body: DraftBody,
     found: Draft,
-    side: Viewpoint,
+    side: PageView,
     over: float,
     extra: list[tuple[str, Cells, Floats]],
 ) -> DraftView:
@@ -126,7 +99,7 @@ def drawn(
     return DraftView(firm, fine, levels)
 
 
-def _outline(body: DraftBody, triangles: Floats, side: Viewpoint, snap: float) -> list[Path]:
+def _outline(body: DraftBody, triangles: Floats, side: PageView, snap: float) -> list[Path]:
     """Return the border of what is seen of a half's triangles."""
     flat = side.flat(body.mesh.corners[np.unique(triangles)])
     shapes = shapely.polygons(flat)

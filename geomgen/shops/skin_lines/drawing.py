@@ -13,10 +13,10 @@ from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.sheet import LETTERS, Sheet
 from geomgen.drafting.record import CUT, DIM, HIDDEN, REF, Drawing, Label, Path, Point, line
 from geomgen.shops.figures import plain
+from geomgen.shops.page_view import PageView
 from geomgen.shops.skin_lines.curves import LineOnSkin, SkinLines
 from geomgen.shops.skin_lines.planes import BUILD
 from geomgen.shops.skin_lines.views import (
-    SkinView,
     drawn_lines,
     meshed_half,
     outline_in,
@@ -72,7 +72,7 @@ def told(one: LineOnSkin) -> str:
 
 
 def _both(
-    shown: Sequence[tuple[SkinView, list[Path], list[list[Path]]]], text: float
+    shown: Sequence[tuple[PageView, list[Path], list[list[Path]]]], text: float
 ) -> tuple[list[Path], list[Label]]:
     """Return both views, the second above the first, with scales and numbers."""
     paths: list[Path] = []
@@ -114,7 +114,7 @@ def _number(
 
 
 def _scale(
-    view: SkinView, outline: Sequence[Path], up: float, text: float
+    view: PageView, outline: Sequence[Path], up: float, text: float
 ) -> tuple[list[Path], list[Label]]:
     """Return ticks below a view and beside it, in the words of the loft."""
     (x0, y0), (x1, y1) = Drawing("", tuple(outline)).box()
@@ -175,7 +175,7 @@ def _beside(path: Path, words: str) -> list[Label]:
     ]
 
 
-def _grid(view: SkinView, outline: Sequence[Path]) -> tuple[list[Path], list[Label]]:
+def _grid(view: PageView, outline: Sequence[Path]) -> tuple[list[Path], list[Label]]:
     """Return marks of stations and waterlines, or buttock lines, at the sides of the outline."""
     (x0, y0), (x1, y1) = Drawing("", tuple(outline)).box()
     paths: list[Path] = []

@@ -1,7 +1,7 @@
 """Two views of a half with the lines on its skin: along its pull, and square to that."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
@@ -14,6 +14,7 @@ from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.skin_distance import feet_on
 from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.kernel.visibility.silhouette import DrawnBody
+from geomgen.shops.page_view import PageView
 from geomgen.shops.skin_lines.curves import LineOnSkin, SkinLines
 from geomgen.shops.skin_lines.planes import BUILD
 
@@ -21,36 +22,12 @@ from geomgen.shops.skin_lines.planes import BUILD
 OUTLINE = 0.5
 # Skin that leans this far away is seen from its edge and drawn as seen [1].
 EDGE = -0.02
-SEEN = {
-    (0, 1): "seen from behind", (0, -1): "seen from ahead",
-    (1, 1): "seen from the right", (1, -1): "seen from the left",
-    (2, 1): "seen from above", (2, -1): "seen from below",
-}  # fmt: skip
 
 
-@dataclass(frozen=True)
-class SkinView:
-    """How a half is seen: page right, page up and toward the viewer, unit vectors [1]."""
-
-    right: Floats
-    up: Floats
-    toward: Floats
-
-    def flat(self, points: Floats) -> Floats:
-        """Return where points (n, 3) [mm] stand on the page (n, 2) [mm]."""
-        return np.stack([points @ self.right, points @ self.up], axis=-1)
-
-    @property
-    def words(self) -> str:
-        """Return in words from where it is seen, by the axis that it looks along most."""
-        axis = int(np.abs(self.toward).argmax())
-        return SEEN[axis, int(np.sign(self.toward[axis]))]
-
-
-def two_views(pull: Vec3) -> tuple[SkinView, SkinView]:
+def two_views(pull: Vec3) -> tuple[PageView, PageView]:
     """Return the view along a pull [1] and the one from the top edge of its page."""
     right, up, d = frame_of(pull)
-    return SkinView(right, up, d), SkinView(right, -d, up)
+    return PageView(right, up, d), PageView(right, -d, up)
 
 
 def meshed_half(solid: TopoDS_Shape) -> Mesh:
@@ -58,14 +35,14 @@ def meshed_half(solid: TopoDS_Shape) -> Mesh:
     return mesh(solid, OUTLINE)
 
 
-def outline_in(view: SkinView, body: Mesh) -> list[Path]:
+def outline_in(view: PageView, body: Mesh) -> list[Path]:
     """Return the outline [mm] of a mesh in a view."""
     turn = np.stack([-view.toward, -view.right, view.up], axis=-1)
     shadow = DrawnBody(replace(body, vertices=body.vertices @ turn)).silhouette("front", OUTLINE)
     return [Path(_points(ring), (), True, VISIBLE, "outline") for ring in shadow.outlines]
 
 
-def line_in(view: SkinView, half: SkinLines, line: LineOnSkin) -> list[Path]:
+def line_in(view: PageView, half: SkinLines, line: LineOnSkin) -> list[Path]:
     """Return the runs of a line [mm] in a view, dashed where its skin looks away."""
     layer = SECTION if line.kind == BUILD else OPEN
     found = []
@@ -94,7 +71,7 @@ def _points(rows: Floats) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in rows)
 
 
-def drawn_lines(view: SkinView, half: SkinLines) -> list[list[Path]]:
+def drawn_lines(view: PageView, half: SkinLines) -> list[list[Path]]:
     """Return the paths [mm] of every line of a half in a view, line by line."""
     return [line_in(view, half, line) for line in half.lines]
 
