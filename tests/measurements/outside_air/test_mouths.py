@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from falling_surfaces import START, falling_surface
 from plain_machines import SCOOP, about, box, climb, mouth, pod, wing
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
@@ -161,22 +162,6 @@ def shifted(over, at):
     """Return a plate whose middle lies at a place [mm]."""
     points = over.points - np.array([START + 500.0, 0.0, 0.0]) + np.array(at)
     return SweptSurface.of(points, over.normals, over.speeds)
-
-
-START = 2000.0
-
-
-def falling_surface(rise):
-    """A flat plate whose outer speed falls linearly behind its first 100 mm: Howarth's flow."""
-    x, y = np.meshgrid(np.arange(0.0, 1000.0, 10.0), np.arange(-60.0, 61.0, 10.0))
-    x, y = x.ravel(), y.ravel()
-    speed = 1 - rise * np.maximum(0.0, x - 100.0)
-    nothing = np.zeros_like(x)
-    return SweptSurface.of(
-        np.stack([START + x, y, nothing], axis=1),
-        np.stack([nothing, nothing, nothing + 1], axis=1),
-        np.stack([speed, nothing, nothing], axis=1),
-    )
 
 
 def test_mouth_in_the_wake_of_a_leg_may_have_all_slow_air(scooped):

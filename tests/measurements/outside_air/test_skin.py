@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from falling_surfaces import START, falling_surface
 from plain_machines import RIM, SCOOP, about, climb, ellipsoid
 
-from geomgen.air.slow_layer.streamlines import SweptSurface
 from geomgen.errors import GeometryError
 from geomgen.measurements.outside_air.skin import (
     LINES,
@@ -121,22 +121,6 @@ def test_panels_that_other_parts_cut_do_not_count_at_the_rim(scooped):
     cut = replace(flow, doubtful=doubtful, velocity=wild)
     rims = [rim_pressure(scooped.outside, each) for each in (flow, cut)]
     assert rims[0] == pytest.approx(rims[1], abs=0.05 * 0.5 * SPEED**2)
-
-
-START = 2000.0
-
-
-def falling_surface(rise):
-    """A flat plate whose outer speed falls linearly behind its first 100 mm: Howarth's flow."""
-    x, y = np.meshgrid(np.arange(0.0, 1000.0, 10.0), np.arange(-60.0, 61.0, 10.0))
-    x, y = x.ravel(), y.ravel()
-    speed = 1 - rise * np.maximum(0.0, x - 100.0)
-    nothing = np.zeros_like(x)
-    return SweptSurface.of(
-        np.stack([START + x, y, nothing], axis=1),
-        np.stack([nothing, nothing, nothing + 1], axis=1),
-        np.stack([speed, nothing, nothing], axis=1),
-    )
 
 
 def plate_line(end=900.0):
