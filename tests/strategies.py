@@ -103,7 +103,7 @@ def parameter_tables(draw: st.DrawFn) -> dict[str, Any]:
     _move_propeller(draw, tables, grown)
     _move_pilot(draw, tables)
     _move_legs(draw, tables, grown)
-    tables["flight"]["climb_speed"] = f"{draw(between(35, 60))} kt"
+    tables["flight"]["climb_speed"] = f"{draw(between(35, 52))} kt"
     tables["powerplant"]["power"] = f"{draw(between(12, 30))} kW"
     _move_air(draw, tables)
     half_span = units.parse(tables["wing"]["sections"][-1]["buttock_line"], "length")
@@ -198,7 +198,7 @@ def _move_air(draw: st.DrawFn, tables: dict[str, Any]) -> None:
     air["mass"] = f"{draw(between(200, 350))} kg"
     air["propeller_efficiency"] = draw(between(0.4, 0.75))
     air["static_merit"] = draw(between(0.4, 0.8))
-    air["glide_speed"] = f"{draw(between(35, 60))} kt"
+    air["glide_speed"] = f"{draw(between(35, 52))} kt"
     air["glide_heat"] = draw(between(0.0, 0.5))
     air["trip"] = mm(draw(between(200, 1500)))
     air["drop_exponent"] = draw(between(1.5, 2.0))
@@ -267,7 +267,7 @@ QUICK_EDITS = {
     "gear.wheels.0.diameter": ("mm", 320, 400),
     "output.mesh_tolerance": ("mm", 0.1, 0.3),
     "propeller.diameter": ("m", 1.2, 1.35),
-    "flight.climb_speed": ("kt", 40, 60),
+    "flight.climb_speed": ("kt", 40, 52),
 }
 EDITS = QUICK_EDITS | {
     "pod.wall": ("mm", 3, 5),

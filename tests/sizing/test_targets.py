@@ -205,7 +205,7 @@ def test_the_shake_of_the_mounts_is_no_blade(parameters):
         "propeller.diameter=1.4 m",
         "propeller.mount_travel_radial=20 mm",
         "powerplant.rpm=2500 rpm",
-        "flight.level_speed=25 m/s",
+        *("flight.level_speed=25 m/s", "flight.climb_speed=24 m/s"),
         "flight.sound_speed=340.29 m/s",
     )
     (row,) = [c for c in conversions(p) if c.id == "prop.tip_mach"]
@@ -266,7 +266,9 @@ def test_firewall_area_and_mass_only_when_asked_for(parameters):
 
 
 def test_conversions_give_mach_and_mass(parameters):
-    p = parameters("flight.level_speed=25 m/s", "powerplant.rpm=2500 rpm")
+    p = parameters(
+        *("flight.level_speed=25 m/s", "flight.climb_speed=24 m/s", "powerplant.rpm=2500 rpm")
+    )
     rows = {c.id: c for c in conversions(p)}
     assert rows["prop.tip_mach"].apply(700.0 + p.propeller.mount_travel_radial) == pytest.approx(
         0.5435, abs=5e-5

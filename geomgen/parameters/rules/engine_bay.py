@@ -1,4 +1,4 @@
-"""Rules between fields of the engine bay: firewall, its holes, scoops, engine."""
+"""Rules between fields of the engine bay: its air, firewall, its holes, scoops, engine."""
 
 from collections.abc import Callable, Iterator
 from itertools import pairwise
@@ -302,7 +302,23 @@ def fixed_parts_are_there(p: Parameters) -> Iterator[FieldClash]:
             )
 
 
+def climb_within_level(p: Parameters) -> Iterator[FieldClash]:
+    """Require that the climb, which the cooling is sized for, is no faster than level flight."""
+    climb, level = p.flight.climb_speed, p.flight.level_speed
+    if climb > level:
+        yield FieldClash(
+            ("flight", "climb_speed"),
+            "no machine climbs faster than it flies level at full power: the inlets would be too "
+            "small",
+            f"{climb:.2f} m/s",
+            f"at most {level:.2f} m/s, of flight.level_speed",
+            "look at the units of both speeds",
+            by=(("flight", "level_speed"),),
+        )
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
+    climb_within_level,
     firewall_in_pod,
     holes_in_sheet,
     scoop_shapes,

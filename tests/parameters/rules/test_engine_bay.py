@@ -177,3 +177,14 @@ def test_a_file_that_names_a_missing_part_is_refused_with_its_line(folder):
     line = next(i for i, row in enumerate(text.splitlines(), 1) if row.startswith("fixed_parts"))
     assert f":{line}" in str(named) or named.line == line
     assert named.allowed == '"exit", "scoop", "pylon", "firewall"'
+
+
+def test_a_climb_faster_than_level_flight_is_refused(saltmarsh) -> None:
+    """50 m/s written where 50 kt were meant; the same speed for both is none too fast."""
+    with pytest.raises(ParameterError) as caught:
+        saltmarsh("flight.climb_speed=50 m/s")
+    error = caught.value
+    assert error.key == "flight.climb_speed"
+    assert "at most 27.78 m/s" in error.allowed
+    assert "units of both speeds" in error.advice
+    assert saltmarsh("flight.climb_speed=54 kt", "flight.level_speed=54 kt")
