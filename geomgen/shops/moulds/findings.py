@@ -5,13 +5,12 @@ from math import ceil
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Shape
-from scipy.spatial.distance import pdist, squareform
 
-from geomgen.arrays import Floats
 from geomgen.kernel.solids.properties import centroid, volume
 from geomgen.kernel.solids.skin_distance import off_skin
 from geomgen.shops.figures import counted
 from geomgen.shops.moulds.boards import Board
+from geomgen.shops.moulds.flange import fits
 from geomgen.shops.moulds.skin import Moulded, skin_points
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check
@@ -155,31 +154,3 @@ def flats_finding(part: str, board: Board) -> Check:
         low=LEAST_FLAT, severity="warn", method="on the outline of the flange",
         source="own choice: long enough for a stop", advice="make the flange wider",
     )  # fmt: skip
-
-
-def fits(points: Floats, diameter: float) -> int:
-    """Return in how many wrong ways points (n, 2) [mm] can be laid on themselves.
-
-    >>> square = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]])
-    >>> fits(square, 8.0), fits(square + [[17.0, 0.0], [0, 0], [0, 0], [0, 0]], 8.0)
-    (7, 0)
-    """
-    apart = squareform(pdist(points))
-    play, ways = 0.1 * diameter, 0
-    for i in range(len(points)):
-        for j in range(len(points)):
-            if i == j or abs(apart[i, j] - apart[0, 1]) > play:
-                continue
-            for over in (False, True):
-                right = (i, j, over) == (0, 1, False)
-                ways += not right and _laid(points, i, j, over, play)
-    return ways
-
-
-def _laid(points: Floats, i: int, j: int, over: bool, play: float) -> bool:
-    """Say whether points laid so that the first two come on `i` and `j` all meet one another."""
-    z = points[:, 0] + 1j * points[:, 1]
-    own = (z - z[0]) / (z[1] - z[0]) * abs(z[1] - z[0])
-    way = (z[j] - z[i]) / abs(z[j] - z[i])
-    laid = z[i] + way * (own.conj() if over else own)
-    return bool(np.abs(laid[:, None] - z[None, :]).min(axis=1).max() < play)

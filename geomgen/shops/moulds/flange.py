@@ -10,6 +10,7 @@ from math import ceil, pi
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Face, TopoDS_Solid, TopoDS_Wire
+from scipy.spatial.distance import pdist, squareform
 from shapely.geometry import LineString, Polygon, box
 from shapely.geometry.polygon import orient
 
@@ -37,6 +38,8 @@ FLAT = 0.1
 # One dowel stands off its even place by so many diameters, or by this share of the pitch.
 ODD, ODD_SHARE = 1.5, 0.25
 LEAST = 3
+# Where along the outline the first dowel may stand, as shares of the even distance, in turn.
+SHIFTS = (0.0, 0.25, 0.5, 0.125, 0.375)
 ON_FLAT = 1e-6
 PROOF = 1e-6
 # A fold whose ends are no further apart than this [mm], along and in height, runs straight across.
@@ -107,8 +110,44 @@ def spread(line: LineString, pitch: float, diameter: float) -> tuple[Floats, flo
         if even + off <= pitch:
             break
         count += 1
-    at = [off, *(i * even for i in range(1, count))]
-    return np.array([line.interpolate(s).coords[0] for s in at]), even + off
+    every = [_dowels(line, count, off, more * even) for more in SHIFTS]
+    # On an outline that is its own mirror image one odd dowel may stand on the axis of it.
+    return next((at for at in every if not fits(at, diameter)), every[0]), even + off
+
+
+def _dowels(line: LineString, count: int, off: float, first: float) -> Floats:
+    """Return evenly spread dowels (n, 2), from a place [mm] along the line on, the first moved."""
+    even = line.length / count
+    at = [first + off, *(first + i * even for i in range(1, count))]
+    return np.array([line.interpolate(s % line.length).coords[0] for s in at])
+
+
+def fits(points: Floats, diameter: float) -> int:
+    """Return in how many wrong ways points (n, 2) [mm] can be laid on themselves.
+
+    >>> square = np.array([[0.0, 0.0], [100.0, 0.0], [100.0, 100.0], [0.0, 100.0]])
+    >>> fits(square, 8.0), fits(square + [[17.0, 0.0], [0, 0], [0, 0], [0, 0]], 8.0)
+    (7, 0)
+    """
+    apart = squareform(pdist(points))
+    play, ways = 0.1 * diameter, 0
+    for i in range(len(points)):
+        for j in range(len(points)):
+            if i == j or abs(apart[i, j] - apart[0, 1]) > play:
+                continue
+            for over in (False, True):
+                right = (i, j, over) == (0, 1, False)
+                ways += not right and _laid(points, i, j, over, play)
+    return ways
+
+
+def _laid(points: Floats, i: int, j: int, over: bool, play: float) -> bool:
+    """Say whether points laid so that the first two come on `i` and `j` all meet one another."""
+    z = points[:, 0] + 1j * points[:, 1]
+    own = (z - z[0]) / (z[1] - z[0]) * abs(z[1] - z[0])
+    way = (z[j] - z[i]) / abs(z[j] - z[i])
+    laid = z[i] + way * (own.conj() if over else own)
+    return bool(np.abs(laid[:, None] - z[None, :]).min(axis=1).max() < play)
 
 
 def board(mould: Mould, split: Split, drawn: FlangePlan) -> TopoDS_Solid:

@@ -131,3 +131,23 @@ def test_dowels_are_three_at_least_and_one_stands_off(length, pitch):
     assert gaps.max() == pytest.approx(largest)
     assert largest <= pitch
     assert gaps.max() - gaps.min() > 1.0
+
+
+def starts(monkeypatch, shifts):
+    """Return in how many wrong ways the dowels of an ellipse fit, wherever its line begins."""
+    monkeypatch.setattr(flange, "SHIFTS", shifts)
+    turn = np.linspace(0.0, 2 * np.pi, 401)
+    found = []
+    for begin in np.linspace(0.0, np.pi, 80):
+        ring = np.stack([300 * np.cos(turn + begin), 120 * np.sin(turn + begin)], axis=-1)
+        dowels, largest = spread(LineString(ring), 520.0, DOWEL)
+        assert largest <= 520.0
+        found.append(flange.fits(dowels, DOWEL))
+    return found
+
+
+def test_dowels_fit_in_one_way_wherever_the_outline_begins(monkeypatch):
+    """Three dowels may stand in an isosceles triangle by chance: then others are tried."""
+    wanted = flange.SHIFTS
+    assert max(starts(monkeypatch, (0.0,))) > 0
+    assert max(starts(monkeypatch, wanted)) == 0
