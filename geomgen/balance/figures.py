@@ -64,12 +64,25 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
             "mass.gross", "", "mass of the heaviest loading", value, "kg", WORKED_OUT,
             state.mass_band_in(heavy.loading), heavy.loading.name, note="; ".join(lost),
         )  # fmt: skip
+        if p.air is not None:
+            yield _flown(p.air.mass, [one.body.mass for one in state.loaded], lost)
     if p.tanks:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
         yield Measurement(
             "fuel.volume", "", "volume of all fuel", volume, "mm3",
             "as the file gives it, usable and unusable", 0.0,
         )  # fmt: skip
+
+
+def _flown(carried: float, loaded: Sequence[float], lost: Sequence[str]) -> Measurement:
+    """Return by which share the mass [kg] of the computed air lies outside the loadings' [kg]."""
+    light, heavy = min(loaded), max(loaded)
+    beyond = max(0.0, carried / heavy - 1.0, 1.0 - carried / light)
+    return Measurement(
+        "mass.flown", "", "how far air.mass is outside the loadings", None if lost else beyond, "1",
+        WORKED_OUT, 0.0, f"air.mass {carried:.1f} kg, loadings {light:.1f} to {heavy:.1f} kg",
+        note="; ".join(lost),
+    )  # fmt: skip
 
 
 def _lost(state: BalanceState) -> list[str]:

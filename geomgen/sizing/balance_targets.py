@@ -33,6 +33,8 @@ PRACTICE = "common practice"
 NOBODY = "no [loads] in the file says who flies it: its centre of gravity is not worked out"
 # Less an engine and a propeller never weigh, a bare electric motor apart [kg/kW]: own choice.
 LEAST = {"engine": 0.2, "propeller": 0.02}
+# How far the mass of the computed air may lie outside the loadings, as a fraction: own choice.
+FLOWN = 0.05
 # Figures whose error bound is the band of the masses in the file, not the noise of measuring.
 BANDED = (
     *("mass.", "balance.", "gear.load.", "gear.overturn_angle", "gear.tip_back_"),
@@ -91,6 +93,23 @@ def _gross(p: "Parameters") -> Iterator[Target]:
         "mass.gross", "mass of the heaviest loading", "at most", "kg", high=own.value,
         formula="rules.gross_mass", source=limit(own).source,
     )  # fmt: skip
+
+
+@declared(
+    BALANCE,
+    {
+        "mass.flown": "By which share air.mass, the mass that the air outside is worked out for, "
+        f"is less than the lightest loading or more than the heaviest. Limit: {FLOWN:g} (own "
+        "choice)."
+    },
+)
+def _flown(p: "Parameters") -> Iterator[Target]:
+    if described(p) and p.loads is not None and p.air is not None:
+        yield Target(
+            "mass.flown", "how far air.mass is outside the loadings", "at most", "1", high=FLOWN,
+            formula="air.mass between the lightest and the heaviest loading", source="own choice",
+            advice="look at the unit of air.mass: all that is told of the air rests on it",
+        )  # fmt: skip
 
 
 @declared(
@@ -244,4 +263,4 @@ def _tanks(p: "Parameters") -> Iterator[Target]:
             )  # fmt: skip
 
 
-WEIGHTS = (_empty, _gross, _power, _centres, _margin, _lateral, _fuel, _tanks)
+WEIGHTS = (_empty, _gross, _flown, _power, _centres, _margin, _lateral, _fuel, _tanks)
