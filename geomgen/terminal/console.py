@@ -92,17 +92,20 @@ def check_table(
     Quiet leaves out what passed. For a file that counts in inches so does the table, with
     millimetres below what did not pass.
     """
+    told = [*_checks(checks, quiet, inches), *map(Notice, notices)]
+    if notices or any(not (quiet and check.verdict == "pass") for check in checks):
+        told.append(Words(""))
+    return lines_of([*told, *closing(checks)], width)
+
+
+def _checks(checks: Sequence[Check], quiet: bool, inches: bool) -> "list[Block]":
+    """Return the rows of checks; quiet leaves out what passed."""
     rows = tuple(
         check_row(check, inches) for check in checks if not (quiet and check.verdict == "pass")
     )
     head = ("check", "measured", "target", "margin", "verdict")
-    told: list[Block] = [Table(head, rows, numbers=(1, 3))]
-    if inches and rows:
-        told.append(Words(IN_INCHES, "aside", hang=0))
-    told += map(Notice, notices)
-    if rows or notices:
-        told.append(Words(""))
-    return lines_of([*told, *closing(checks)], width)
+    aside = (Words(IN_INCHES, "aside", hang=0),) if inches and rows else ()
+    return [Table(head, rows, numbers=(1, 3)), *aside]
 
 
 def balance_lines(result: "BalanceResult", width: int = WIDE, quiet: bool = False) -> list[Line]:
@@ -116,11 +119,9 @@ def air_lines(result: "AirResult", width: int = WIDE, quiet: bool = False) -> li
 
 
 def _sheet_lines(result: "AirResult | BalanceResult", width: int, quiet: bool) -> list[Line]:
-    checks = [c for c in result.checks if not (quiet and c.verdict == "pass")]
-    rows = tuple(check_row(check, False) for check in checks)
-    table = Table(("check", "measured", "target", "margin", "verdict"), rows, numbers=(1, 3))
     blocks = [] if quiet else result.blocks()
-    return lines_of([*blocks, Words(""), table, Words(""), *closing(result.checks)], width)
+    table = _checks(result.checks, quiet, result.inches)
+    return lines_of([*blocks, Words(""), *table, Words(""), *closing(result.checks)], width)
 
 
 def check_row(check: Check, inches: bool) -> Row:

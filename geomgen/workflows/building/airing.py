@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from geomgen import units
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import Progress
@@ -22,7 +23,7 @@ LEAST, MOST = 8.0, 1000.0
 # The checks that belong on the sheet, by the beginning of their ids.
 OURS = (
     *("inlet.pressure.", "inlet.slow_layer.", "inlet.separated.", "exit.pressure", "cooling."),
-    *("pod.separation", "wing.neutral_point"),
+    *("pod.separation", "wing.neutral_point", "mass.flown"),
 )
 
 
@@ -33,6 +34,11 @@ class AirResult:
     parameters: Parameters
     air: "MachineAir"
     checks: tuple[Check, ...]
+
+    @property
+    def inches(self) -> bool:
+        """Say whether the file counts in inches."""
+        return counts_in_inches(self.parameters)
 
     def blocks(self) -> "list[Block]":
         """Return the sheet of the air."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from geomgen.errors import ParameterError
 from geomgen.parameters import Parameters, load
+from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import Progress
@@ -27,6 +28,11 @@ class BalanceResult:
     parameters: Parameters
     state: "BalanceState"
     checks: tuple[Check, ...]
+
+    @property
+    def inches(self) -> bool:
+        """Say whether the file counts in inches."""
+        return counts_in_inches(self.parameters)
 
     def blocks(self) -> "list[Block]":
         """Return the mass and balance sheet."""

@@ -1,6 +1,7 @@
 """What `geomgen balance` says: the sheet, JSON, and a file that weighs nothing."""
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,6 +10,7 @@ from weighed_machines import machine, solid
 from geomgen import cli
 from geomgen.balance.judged import checks_of
 from geomgen.documents.record import Table
+from geomgen.parameters import load
 from geomgen.terminal.console import balance_lines
 from geomgen.workflows.building.balance_file import read_balance, write_balance
 from geomgen.workflows.building.balancing import balance_result
@@ -55,6 +57,16 @@ def test_quiet_leaves_out_what_passed_and_the_sheet(result) -> None:
     assert "What it is made of" not in text
     assert "fuel.volume" not in text
     assert "balance.aft" in text
+
+
+def test_for_a_file_in_inches_its_checks_are_told_in_its_own_units(result) -> None:
+    inches = replace(result, parameters=load(CONFIGS / "hayfield.toml"))
+    assert (result.inches, inches.inches) == (False, True)
+    lines = [line for line, _ in balance_lines(inches)]
+    (row,) = [line for line in lines if line.startswith("mass.gross")]
+    gross = next(check for check in result.checks if check.id == "mass.gross")
+    assert f"{gross.measured / 0.45359237:.3f} lb" in row
+    assert any("own inches" in line for line in lines)
 
 
 def test_json_holds_every_figure(result) -> None:
