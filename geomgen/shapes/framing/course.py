@@ -81,6 +81,7 @@ def _middle(stringer: Stringer, row: _Outline, x: float) -> float:
             f"{heights[-1]:.0f} mm: waterline {level:.0f} mm is not on it",
             part=f"stringer_{stringer.name}",
             step="course",
+            look_at=[f"stringers.{stringer.name}.waterline"],
         )
     return float(np.interp(level, up + FLAT * np.arange(len(up)), row.way))
 

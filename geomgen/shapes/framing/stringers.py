@@ -38,6 +38,7 @@ def _stringer(stringer: Stringer, pod: PodLines) -> NamedSolid:
             "it runs over the centre plane into its own mirror",
             part=name,
             step="course",
+            look_at=[f"stringers.{stringer.name}"],
         )
     solid = strip_solid(corners, x, name)
     return NamedSolid(f"{name}_right" if stringer.mirrored else name, "stringer", solid, COLOUR)

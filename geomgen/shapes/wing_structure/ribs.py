@@ -100,6 +100,7 @@ def rib_pieces(p: Parameters, row: RibRow) -> list[RibPiece]:
             "nothing is left of its ribs under the skin: look at its places, skin and pieces",
             part=f"rib_{row.name}",
             step="rib",
+            look_at=[f"ribs.{row.name}"],
         )
     return found
 
@@ -114,6 +115,7 @@ def _faces(room: InnerRoom, row: RibRow, s: float, name: str) -> tuple[float, fl
             f"{low - room.base:.1f} to {high - row.skin - room.base:.1f} mm",
             part=name,
             step="rib",
+            look_at=[f"ribs.{row.name}"],
         )
     return a, b
 

@@ -56,6 +56,7 @@ def span_of(room: InnerRoom, spar: Spar) -> tuple[float, float]:
             f"{room.name} from {low - room.base:.1f} to {high - room.base:.1f} mm",
             part=f"spar_{spar.name}",
             step="spar",
+            look_at=[f"spars.{spar.name}.start", f"spars.{spar.name}.end"],
         )
     return start, end
 
@@ -156,4 +157,5 @@ def _require_depth(room: InnerRoom, spar: Spar, c: SparSection) -> None:
             "put it where the aerofoil is deeper",
             part=f"spar_{spar.name}",
             step="spar",
+            look_at=[f"spars.{spar.name}"],
         )

@@ -155,6 +155,7 @@ def _tube(room: InnerRoom, spar: Spar, sections: list[SparSection], through: boo
                 "station_end",
                 part=f"spar_{spar.name}",
                 step="spar",
+                look_at=[f"spars.{spar.name}"],
             )
     radius = (sections[0].aft - sections[0].fore) / 2
     axis = Axis(tuple(a.tolist()), tuple(way.tolist()))

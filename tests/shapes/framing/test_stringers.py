@@ -59,15 +59,17 @@ def test_a_share_of_the_girth_counts_from_the_keel():
     assert bounding_box(low).high[2] < MIDDLE
 
 
-def test_one_that_leaves_the_skin_is_refused_by_name():
+@pytest.mark.parametrize("others", [(), (frame(),)], ids=["alone", "with a frame that it notches"])
+def test_one_that_leaves_the_skin_is_refused_by_its_own_row(others):
     with pytest.raises(GeometryError, match="waterline 1300 mm is not on it") as caught:
-        framed(pod_of(stringer(waterline="1300 mm")))
-    assert (caught.value.part, "stringers.0" in caught.value.look_at) == (
+        framed(pod_of(*others, stringer(waterline="1300 mm")))
+    assert (caught.value.part, caught.value.look_at) == (
         "stringer_strip",
-        True,
+        ["stringers.strip.waterline"],
     )
-    with pytest.raises(GeometryError, match="over the centre plane"):
-        framed(pod_of(stringer(waterline=None, girth=0.001)))
+    with pytest.raises(GeometryError, match="over the centre plane") as caught:
+        framed(pod_of(*others, stringer(waterline=None, girth=0.001)))
+    assert caught.value.part == "stringer_strip"
 
 
 def test_that_it_is_no_matter_of_strength_is_said_once():

@@ -106,3 +106,11 @@ def test_no_room_is_said_of_the_rib(changed, word):
     with pytest.raises(GeometryError, match=word) as refused:
         ribs(planned(ribs=[changed]))
     assert refused.value.part.startswith("rib_a")
+    assert refused.value.look_at == ["ribs.a"]
+
+
+def test_a_spar_that_its_ribs_can_not_be_notched_for_is_named_as_the_spar():
+    with pytest.raises(GeometryError, match="it runs from") as refused:
+        pieces({}, [{"end": "4600 mm"}])
+    assert refused.value.part == "spar_main"
+    assert refused.value.look_at == ["spars.main.start", "spars.main.end"]
