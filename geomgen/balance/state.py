@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from math import sqrt
 
-from geomgen.balance.masses.entries import MassEntry, astray, entries, names_of, weighed_with_host
+from geomgen.balance.masses.entries import MassEntry, astray, entries, in_another, names_of
 from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.balance.masses.loadings import Loading, loadings
 from geomgen.balance.masses.powerplant import (
@@ -18,6 +18,7 @@ from geomgen.balance.masses.powerplant import (
 )
 from geomgen.balance.masses.solid_figures import SolidFigures, solids_measured, unmeasured
 from geomgen.balance.masses.tanks import tanks_lost, tanks_placed
+from geomgen.balance.masses.to_weigh import scale_name
 from geomgen.balance.stability.air_neutral import neutral_point_by_air
 from geomgen.balance.stability.neutral_point import NeutralPoint, neutral_point
 from geomgen.balance.wing_loading import WingFigures, wing_figures
@@ -25,6 +26,7 @@ from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.conditions import BY_AIR
 from geomgen.parameters.records.masses import ENGINE, PROPELLER
+from geomgen.parameters.rules.masses import weighable
 
 # What may be an item in the centre of its solid; of all else only [[mass]] says what it weighs.
 ITEMS = (ENGINE, "spinner", "wheel", "tank")
@@ -156,8 +158,10 @@ def balance_state(p: Parameters, measurements: Sequence[Measurement]) -> Balance
     engines = [s for s in solids.values() if s.family == ENGINE]
     parts = [name for s in engines for name in names_of(s)]
     engine, propeller = engine_items(p, parts), propeller_items(p, lines)
-    own = [s for s in solids.values() if not weighed_with_host(p, s, solids)]
-    forgotten = [s.name for s in own if s.name not in weighed and not _held(s, held)]
+    own = [s for s in solids.values() if not in_another(p, s, solids)]
+    known = set(weighable(p))
+    unsaid = [s for s in own if s.name not in weighed and not _held(s, held)]
+    forgotten = list(dict.fromkeys(scale_name(s, known) for s in unsaid))
     forgotten += [s.name for s in engines if s.name not in weighed and not engine]
     if p.engine is None and not engine:
         forgotten.append(no_engine())

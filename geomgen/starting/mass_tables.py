@@ -64,7 +64,7 @@ def items(q: Proportions) -> list[dict[str, Any]]:
     if not q.choices.described:
         return []
     engine = {"name": "engine with reduction gear and fan", "group": "powerplant", "mass": 20.5,
-              "band": 0.5, "at": "engine", "source": ESTIMATE}  # fmt: skip
+              "band": 0.5, "weight_of": "engine", "at": "engine", "source": ESTIMATE}  # fmt: skip
     station = battery_station(q)
     battery = {"name": "battery", "group": "systems", "mass": BATTERY, "station": station,
                "waterline": BATTERY_LOW if station < q.seat_station else BATTERY_HIGH,
@@ -74,11 +74,14 @@ def items(q: Proportions) -> list[dict[str, Any]]:
 
 def _item(item: weights.PlacedItem) -> dict[str, Any]:
     place = RelativePlace(item.anchor, item.off) if item.anchor else float(item.off)
+    named = {} if item.weight_of is None else {"weight_of": item.weight_of}
     return {
         "name": item.name,
         "group": item.group,
         "mass": item.mass,
         "band": item.band,
+        **named,
+        **({"includes": list(item.includes)} if item.includes else {}),
         "station": place,
         "waterline": float(item.waterline),
         "source": ESTIMATE,

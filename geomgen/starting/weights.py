@@ -40,7 +40,8 @@ class Weight(NamedTuple):
 class PlacedItem(NamedTuple):
     """An item without a solid: name, group, mass and band [kg], the part that it hangs on, place.
 
-    `off` counts from the named place [mm], or from the datum where there is none.
+    `off` counts from the named place [mm], or from the datum where there is none. `includes` are
+    the families of parts that it is the weight of, should they be drawn.
     """
 
     name: str
@@ -50,9 +51,8 @@ class PlacedItem(NamedTuple):
     anchor: str | None
     off: float
     waterline: float
-
-
-_Row = tuple[str, str, float, float, str | None, float, float]
+    includes: tuple[str, ...] = ()
+    weight_of: str | None = None
 
 
 def together(weights: Iterable[Weight]) -> Weight:
@@ -82,31 +82,38 @@ def pilot(q: Proportions, mass: float) -> Weight:
 
 def items(q: Proportions) -> list[PlacedItem]:
     """Return the items but battery and wheels; their masses are our own estimates."""
-    return [PlacedItem(*row) for row in (*_engine_items(q), *_pod_items(q), *_other_items(q))]
+    return [*_engine_items(q), *_pod_items(q), *_other_items(q)]
 
 
-def _engine_items(q: Proportions) -> Iterator[_Row]:
-    yield "engine mount, shaft and bearings", "powerplant", 4.1, 0.5, "firewall", 600, 890
-    yield "muffler and exhaust", "powerplant", 2.2, 0.3, "firewall", 470, 732
-    yield "propeller and hub", "powerplant", 2.4, 0.2, "blades", 0, q.thrust_line
+def _engine_items(q: Proportions) -> Iterator[PlacedItem]:
+    yield PlacedItem(
+        "engine mount, shaft and bearings", "powerplant", 4.1, 0.5, "firewall", 600, 890
+    )
+    yield PlacedItem("muffler and exhaust", "powerplant", 2.2, 0.3, "firewall", 470, 732)
+    yield PlacedItem("propeller and hub", "powerplant", 2.4, 0.2, "blades", 0, q.thrust_line,
+                     weight_of="propeller")  # fmt: skip
 
 
-def _pod_items(q: Proportions) -> Iterator[_Row]:
+def _pod_items(q: Proportions) -> Iterator[PlacedItem]:
     back, tank = q.seat_station + 230.0, q.tank_station
-    yield "frames and floor of the pod", "structure", 7.5, 1.0, None, 1150, 560
-    yield "stick, pedals, cables", "systems", 3.6, 0.4, None, 660, 600
-    yield "seat and belts", "equipment", 3.8, 0.3, None, back, 640
-    yield "canopy and its frame", "structure", 3.2, 0.4, None, 850, 1060
-    yield "instruments and wiring", "equipment", 2.6, 0.3, None, 500, 860
-    yield "tank, lines and pump", "systems", 2.1, 0.2, None, tank, q.tank_waterline
+    yield PlacedItem("frames and floor of the pod", "structure", 7.5, 1.0, None, 1150, 560,
+                     ("frame", "stringer"))  # fmt: skip
+    yield PlacedItem("stick, pedals, cables", "systems", 3.6, 0.4, None, 660, 600)
+    yield PlacedItem("seat and belts", "equipment", 3.8, 0.3, None, back, 640)
+    yield PlacedItem("canopy and its frame", "structure", 3.2, 0.4, None, 850, 1060, ("canopy",))
+    yield PlacedItem("instruments and wiring", "equipment", 2.6, 0.3, None, 500, 860)
+    yield PlacedItem("tank, lines and pump", "systems", 2.1, 0.2, None, tank, q.tank_waterline)
 
 
-def _other_items(q: Proportions) -> Iterator[_Row]:
+def _other_items(q: Proportions) -> Iterator[PlacedItem]:
     edge, wing, tail = "wing leading edge", q.wing_waterline, q.boom_tail
     spar = "spar caps, web and root fittings"
-    yield spar, "structure", 11.0, 1.0, edge, 0.3 * q.chord, wing + 10.0
-    yield "hinges, horns and rods of the tail", "systems", 1.3, 0.2, "boom end", -380, tail
-    yield "paint and filler", "structure", 4.5, 1.5, edge, 500, wing - 100.0
+    yield PlacedItem(spar, "structure", 11.0, 1.0, edge, 0.3 * q.chord, wing + 10.0,
+                     ("spar",))  # fmt: skip
+    yield PlacedItem(
+        "hinges, horns and rods of the tail", "systems", 1.3, 0.2, "boom end", -380, tail
+    )
+    yield PlacedItem("paint and filler", "structure", 4.5, 1.5, edge, 500, wing - 100.0)
 
 
 def station_of_item(q: Proportions, item: PlacedItem) -> float:

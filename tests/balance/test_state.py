@@ -13,6 +13,7 @@ from geomgen.balance.stability.neutral_point import NeutralPoint
 from geomgen.balance.state import balance_state
 from geomgen.measurements.record import Measurement
 from geomgen.parameters.records.masses import MassItem
+from geomgen.parameters.records.structure.wing import RibRow
 
 
 def seated(p, station):
@@ -147,6 +148,15 @@ def test_a_sum_without_a_part_is_no_figure(part):
         assert "nothing in the file says what it weighs" in found[id_].note
     assert found["gear.tip_back_angle"].verdict == "not_measured"
     assert found["fuel.volume"].verdict == "pass"
+
+
+def test_ribs_that_nobody_weighs_are_missed_once_a_row():
+    p = machine()
+    row = {"name": "all", "of": "wing", "at": ["500 mm"], "thickness": "4 mm", "skin": "1 mm"}
+    p = p.model_copy(update={"ribs": (RibRow(**row),)})
+    pieces = [solid(f"rib_all_{i}_right", 1e5, PLACE, family="rib") for i in (1, 2, 3)]
+    state = balance_state(p, measured(*pieces))
+    assert [name for name, _ in state.lost] == ["rib_all"]
 
 
 def test_an_engine_that_nobody_weighs_is_missed():

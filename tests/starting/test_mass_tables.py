@@ -49,6 +49,13 @@ def test_masses_and_pilot_may_be_left_out(fresh) -> None:
     assert p.rules.aft_limit is None
 
 
+def test_each_item_says_what_it_is_the_weight_of(fresh) -> None:
+    p = fresh()
+    assert sorted(item.weight_of for item in p.items if item.weight_of) == ["engine", "propeller"]
+    inside = {family for item in p.items for family in item.includes}
+    assert inside == {"frame", "stringer", "canopy", "spar"}
+
+
 def test_estimates_are_called_estimates(fresh) -> None:
     p = fresh()
     assert all("estimate" in item.source for item in p.items)

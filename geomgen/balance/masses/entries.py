@@ -109,11 +109,12 @@ def _share(p: Parameters, row: PartMass, figures: SolidFigures, every: Solids) -
 def of_parts(p: Parameters, solids: Mapping[str, SolidFigures]) -> Iterator[MassEntry]:
     """Yield the lines of what has a solid, each by the name of its part.
 
-    What stands in a wing or tail that was weighed is in that weight.
+    What stands in a wing or tail that was weighed is in that weight, and what an item includes in
+    the item's.
     """
     for figures in solids.values():
         row = row_of(p, figures)
-        if weighed_with_host(p, figures, solids):
+        if in_another(p, figures, solids):
             continue
         if row is not None:
             share = _share(p, row, figures, solids)
@@ -150,7 +151,13 @@ def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:
     return MassEntry(figures.name, STRUCTURE, body, 0.05 * mass, how, key)
 
 
-def weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
+def in_another(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
+    """Say whether a part is in another weight: an item's, or that of what it is built into."""
+    included = any(figures.family in item.includes for item in p.items)
+    return (included and row_of(p, figures) is None) or _weighed_with_host(p, figures, every)
+
+
+def _weighed_with_host(p: Parameters, figures: SolidFigures, every: Solids) -> bool:
     """Say whether a part stands in what was weighed: it was glued or bolted in on the scales."""
     host, hand = host_of(p, figures.name), _hand(figures.name)
     if host is None:

@@ -47,7 +47,7 @@ def scale_pieces(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Sc
     solids, known = solids_measured(measurements), set(weighable(p))
     gathered: dict[str, list[MassEntry]] = {}
     for line in of_parts(p, solids):
-        gathered.setdefault(_scale_name(solids[line.name], known), []).append(line)
+        gathered.setdefault(scale_name(solids[line.name], known), []).append(line)
     return tuple(_piece(name, lines) for name, lines in gathered.items())
 
 
@@ -61,8 +61,11 @@ def to_weigh(p: Parameters, measurements: Sequence[Measurement]) -> tuple[ScaleP
     return tuple(piece for piece in scale_pieces(p, measurements) if not piece.weighed)
 
 
-def _scale_name(figures: SolidFigures, known: set[str]) -> str:
-    """Return what a file may call the whole that a part belongs to, with its hand where it has."""
+def scale_name(figures: SolidFigures, known: set[str]) -> str:
+    """Return what a file may call the whole that a part belongs to, with its hand where it has.
+
+    `known` are all names by which it may weigh something.
+    """
     hand = next((hand for hand in HANDS if figures.name.endswith(hand)), "")
     own = [name for name in names_of(figures) if name in known]
     handed = [name for name in own if name.endswith(hand)]

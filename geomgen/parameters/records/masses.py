@@ -19,6 +19,8 @@ from geomgen.parameters.values.quantities import (
 
 USEFUL, SAFETY, POWERPLANT = "useful load", "safety device", "powerplant"
 ENGINE, PROPELLER = "engine", "propeller"
+# Families of parts that are often one weight before they are drawn.
+INNER = ("canopy", "frame", "stringer", "spar", "rib", "fitting")
 GROUPS = ("structure", POWERPLANT, "systems", "equipment", SAFETY, USEFUL)
 PART = Matching(
     "[a-z0-9_-]{1,60}",
@@ -79,6 +81,13 @@ class MassItem(Record):
         None,
         "engine or propeller, where it is the weight of it, alone or with others; when no item "
         "says so, what of the powerplant stands at the engine or near the blades counts",
+    )
+    includes: Annotated[tuple[Annotated[str, OneOf(INNER)], ...], Field(max_length=len(INNER))] = (
+        stated(
+            (),
+            "families of parts that are in this mass, drawn or not: their solids are not counted "
+            "beside it, and no row of [[mass]] may weigh them",
+        )
     )
     at: Annotated[str, PART] | None = stated(
         None, "name of a part in whose centre it stands; station and waterline are left out then"

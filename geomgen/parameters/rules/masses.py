@@ -142,6 +142,7 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             )  # fmt: skip
         seen.add(item.name.casefold())
         yield from _place(path, item, known)
+        yield from _weighed_besides(p, path, item)
         if item.weight_of is not None and item.group != POWERPLANT:
             yield FieldClash(
                 (*path, "weight_of"), f"the {item.weight_of} in another group", item.group,
@@ -151,6 +152,17 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             yield FieldClash(
                 (*path, "band"), "more than the mass itself", f"{item.band:g} kg",
                 f"up to {item.mass:g} kg", by=((*path, "mass"),),
+            )  # fmt: skip
+
+
+def _weighed_besides(p: Parameters, path: Path, item: MassItem) -> Iterator[FieldClash]:
+    for j, row in enumerate(p.mass):
+        if row.part.split("_")[0] in item.includes:
+            yield FieldClash(
+                (*path, "includes"), f"the {row.part} would be weighed twice",
+                f"in {item.name}, and by a row of [[mass]]", "one of the two",
+                "take it out of includes, and what it weighs out of the item's mass",
+                by=(("mass", j, "part"),),
             )  # fmt: skip
 
 

@@ -207,3 +207,15 @@ def test_frames_and_stringers_weigh_what_their_own_tables_say():
     weighed = p.model_copy(update={"mass": (row(part="frame_one", weighed="0.9 kg"),)})
     again = {line.name: line for line in entries(weighed, pieces)}
     assert again["frame_one"].body.mass == pytest.approx(0.9)
+
+
+def test_what_an_item_includes_is_not_counted_beside_it():
+    p = pod_of(frame(), stringer(density="500 kg/m^3"))
+    item = MassItem.model_validate({
+        "name": "frames and floor", "group": "structure", "mass": "7.5 kg",
+        "station": "1 m", "waterline": "0.5 m", "includes": ["frame"],
+    })  # fmt: skip
+    p = p.model_copy(update={"mass": (), "items": (item,), "tanks": ()})
+    names = ("frame_one", "stringer_strip_right", "stringer_strip_left")
+    pieces = {name: one(name, name.split("_")[0]) for name in names}
+    assert [line.name for line in entries(p, pieces)] == [*names[1:], "frames and floor"]

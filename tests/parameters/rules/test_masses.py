@@ -64,6 +64,16 @@ def test_a_row_that_can_not_be(refused, table, row, words):
     assert words in refused(lambda tables: tables[table].append(row))
 
 
+def test_what_an_item_includes_and_a_row_weighs_is_refused_with_both(refused):
+    def change(tables):
+        tables["frames"] = [{"name": "nose", "station": "300 mm", "thickness": "4 mm"}]
+        tables["mass"].append({"part": "frame_nose", "weighed": "0.4 kg"})
+
+    words = refused(change)
+    assert "the frame_nose would be weighed twice" in words
+    assert "in frames and floor of the pod" in words
+
+
 def test_a_laminate_that_nobody_described(refused):
     assert "no laminate is described" in refused(lambda tables: tables.pop("handoff"))
 
