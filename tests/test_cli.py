@@ -228,6 +228,8 @@ def test_a_file_in_inches_has_its_table_in_inches_with_millimetres_beside(width)
     assert f"{0.5 - low:+.3f} in" in row
     beside = next(line for line in lines if "metric: " in line)
     assert f"12.70 mm, at least {RADIAL.low:.2f} mm, margin" in beside
+    points = next(line for line in lines if "points: " in line)
+    assert "(114.17, 25.64, 4.72) to (114.17, 26.77, 4.67) in" in points
     assert max(map(len, lines)) <= width
 
 

@@ -21,6 +21,7 @@ from geomgen.verdicts.wording import (
     finding_cells,
     limits_text,
     notices_of,
+    places_in_inches,
     points_text,
 )
 
@@ -49,7 +50,7 @@ DIMENSION = {"mm2": "area", "kg": "mass", "m/s": "speed", "deg": "angle"}
 CAUTION = (
     "A geometry aid, not an airworthiness approval: local codes and licensed practice come first."
 )
-IN_INCHES = "in the file's own inches; places are in mm, as in checks.json"
+IN_INCHES = "in the file's own inches, places too; checks.json is in mm"
 CAUTIOUS = Words(CAUTION, "aside", hang=0)
 
 
@@ -143,11 +144,11 @@ def check_row(check: Check, inches: bool) -> Row:
         "as written": measured if long else "",
         "what": check.what if bad else "",
         "part": check.part if check.part not in check.id else "",
-        "where": check.where,
-        "points": points_text(check.points),
+        "where": places_in_inches(check.where) if inches else check.where,
+        "points": points_text(check.points, inches),
         "limit": check.source if bad else "",
         "list": target.removeprefix("one of: ") if named and bad else "",
-        "note": check.note,
+        "note": places_in_inches(check.note) if inches else check.note,
     }
     return Row(cells, TONES[kind], tuple(under.items()))
 

@@ -36,6 +36,7 @@ def first_outcome(result: "QuickResult", quiet: bool) -> None:
     rows = tuple(_row(check, result.inches) for check in shown)
     head = ("check", "first figure", "may be off by", "target", "verdict")
     told: list[Block] = [Words(HEAD, "aside", hang=0), Table(head, rows, numbers=(1, 2))]
+    told[1:1] = [Words(console.IN_INCHES, "aside", hang=0)] if result.inches and rows else []
     told += map(Notice, [*notices_of(result.targets), *result.notices])
     told += [Words(""), *_closing(result), console.CAUTIOUS]
     console.show(lines_of(told, width), sys.stdout)
