@@ -14,9 +14,9 @@ from geomgen.measurements.subject import Answered
 NAME = "air about the machine"
 METHOD = (
     "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
-    "tail with straight wakes, the propeller as an evenly loaded disc; booms, fins, wheels, legs "
-    "and spinner not felt: what they do at most to mouths and exit is in the band; not seen: "
-    "swirl, gaps, rivets, hot exhaust, yaw"
+    "tail with straight wakes, the propeller as an evenly loaded disc whose slipstream narrows by "
+    "momentum theory; booms, fins, wheels, legs and spinner not felt: what they do at most to "
+    "mouths and exit is in the band; not seen: swirl, gaps, rivets, hot exhaust, yaw"
 )
 LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHOD}"
 # A figure may be off by so many times what it differs by on coarser panels: own choice, that of a

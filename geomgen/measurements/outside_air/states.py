@@ -7,7 +7,7 @@ import numpy as np
 
 from geomgen.air.paneling.machine import Outside, outside
 from geomgen.air.potential.attack import Reference, attack_for, slopes_at, stream
-from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.disc import Disc, narrowing, shares
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.onsets import AFT, UP, Breathing
 from geomgen.air.potential.solution import Solution, solved
@@ -55,9 +55,11 @@ class SolvedMachine:
 
     def strengths(self, state: FlightState) -> dict[str, float]:
         """Return how strong propeller and mouths are in a state [m/s]."""
-        found = {}
+        found: dict[str, float] = {}
         if self.disc is not None and state.thrust > 0.0:
-            found[DISC] = self.disc.strength(state.thrust, state.speed, state.density)
+            whole = self.disc.strength(state.thrust, state.speed, state.density)
+            named = {disc.far: disc.name for disc in narrowing(self.disc)}
+            found |= {named[far]: each for far, each in shares(whole, state.speed).items()}
         areas = self.outside.panels.areas
         whole = sum(
             (1 if name in self.lone else BOTH) * float(areas[of].sum())
@@ -107,7 +109,7 @@ def solved_machine(about: AboutMachine, fineness: float, tail: float = 1.0) -> S
     washed = [n for n in panels.names if n in WASHED or about.families.get(n) == "scoop"]
     solution = solved(
         panels,
-        [AFT, UP, *([disc] if disc else [])],
+        [AFT, UP, *(narrowing(disc) if disc else ())],
         [Breathing(name, through) for name, through in shown.mouths.items()],
         washed=washed,
         threads=2 if threads_allowed() else 1,
