@@ -1,8 +1,9 @@
 """A propeller as an actuator disc: even load, a slipstream that narrows, no swirl.
 
 The slipstream's edge is a tube of ring vortices from the disc to far behind, drawn in steps: behind
-the disc it narrows as its speed on the axis grows, to what momentum theory says. It does not bend
-about bodies; those in it feel its speed and its total head, and what they do to the stream is taken
+the disc it narrows as its speed on the axis grows, to what momentum theory says; on the way there
+up to 5 % more air would pass through it in flight, 29 % standing still. It does not bend about
+bodies; those in it feel its speed and its total head, and what they do to the stream is taken
 as in air without it. Where bodies stand across its edge the load on them is an estimate.
 """
 
@@ -21,10 +22,10 @@ from geomgen.errors import GeometryError
 
 MM2 = 1e-6  # [m2]
 # Areas far behind, over the disc's, that slipstreams are drawn for, the narrowest standing still;
-# one between two is a share of both. Steps that a narrowing tube is drawn in, rings that means over
-# it are taken of, rounds in which it is fitted to as much air everywhere: own choices.
+# one between two is a share of both. Steps that a narrowing tube is drawn in, rings that the mean
+# over the disc is taken of: own choices.
 FAR = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
-STEPS, RINGS, ROUNDS = 12, 40, 2
+STEPS, RINGS = 12, 100
 
 
 @dataclass(frozen=True)
@@ -174,39 +175,22 @@ class _Tube:
 def _tube(far: float) -> _Tube:
     """Return the edge of a slipstream that narrows to a share `far` [1] of the disc's area.
 
-    First r = R sqrt((V + u) / (V + u (1 + s))), s = x / sqrt(x^2 + R^2): the straight tube's speed
-    on its axis. Then by the mean speed over the tube itself, for as much air everywhere. A tube of
-    even strength would draw less than 1 m/s through the disc; what makes up for that falls off
-    with s, as the strength of an edge does whose speed grows.
+    r = R sqrt((V + u) / (V + u (1 + s))), s = x / sqrt(x^2 + R^2): by the straight tube's speed on
+    its axis. A tube of even strength would draw less than 1 m/s through the disc; what makes up for
+    that falls off with s, as the strength of an edge does whose speed grows.
     """
     if far == 1.0:
         return _Tube(np.zeros(1), np.ones(1), np.ones(1))
     share = np.linspace(0.0, 1.0, STEPS)
-    between, inner = 0.5 * (share[1:] + share[:-1]), share[1:-1]
+    between = 0.5 * (share[1:] + share[:-1])
     starts = np.concatenate([[0.0], between / np.sqrt(1.0 - between**2)])
-    tube = _drawing(starts, np.sqrt(far / (far + (1.0 - far) * share)), share)
-    stream = (2.0 * far - 1.0) / (1.0 - far)  # V over u
-    for _ in range(ROUNDS):
-        radii = tube.radii.copy()
-        for piece, x in enumerate(inner / np.sqrt(1.0 - inner**2), 1):
-            mean = _mean(tube, x, radii[piece])
-            radii[piece] = max(sqrt(far), sqrt((stream + 1.0) / (stream + mean)))
-        tube = _drawing(starts, radii, share)
-    return tube
-
-
-def _drawing(starts: Floats, radii: Floats, share: Floats) -> _Tube:
-    """Return a tube that draws 1 m/s through the disc, its last piece of strength 1."""
+    radii = np.sqrt(far / (far + (1.0 - far) * share))
+    r = np.sqrt((np.arange(RINGS) + 0.5) / RINGS)
     even, more = (
-        _mean(_Tube(starts, radii, each), 0.0, 1.0) for each in (np.ones(STEPS), 1.0 - share)
+        _stepped(_Tube(starts, radii, each), np.zeros(RINGS), r)[0].mean()
+        for each in (np.ones(STEPS), 1.0 - share)
     )
     return _Tube(starts, radii, 1.0 + (1.0 - even) / more * (1.0 - share))
-
-
-def _mean(tube: _Tube, x: float, radius: float) -> float:
-    """Return the mean speed along [m/s] over a circle of a radius [1] at a place [1]."""
-    r = radius * np.sqrt((np.arange(RINGS) + 0.5) / RINGS)
-    return float(_stepped(tube, np.full(RINGS, x), r)[0].mean())
 
 
 def _stepped(tube: _Tube, x: Floats, r: Floats) -> tuple[Floats, Floats]:

@@ -57,7 +57,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
         further = {"ram": fine["ram"], "thrust": thrust.get(name, 0.0)}
         if fine["rim"] is not None:
             off = TIMES * abs(fine["rim"] - coarse["rim"]) + _unfelt_rim(fine, answer, name)
-            further |= {"rim": fine["rim"], "rim off": off}
+            further |= {"rim": fine["rim"], "rim off": off + fine.get("rim_edge", 0.0)}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
             further[f"pressure off {mouth}"] = _pressure_off(mouth, fine, coarse)
@@ -251,6 +251,8 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
         return
     fine, coarse = (_coefficient(each, answer, "climb") for each in pair)
     unfelt = pair[0].get("rim_unfelt", 0.0)
+    # A slipstream that narrows, against a straight one.
+    edge = pair[0].get("rim_edge", 0.0) / (pair[0]["ram"] * answer["density"]["climb"])
     where = ", ".join(
         f"{state} {_coefficient(rows[0], answer, state):.2f}"
         for state, rows in answer["states"].items()
@@ -259,7 +261,7 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     yield Measurement(
         "exit.pressure", "pod", "pressure coefficient outside the exit in the climb", fine, "1",
         f"mean of the last panels ahead of the rim, a smooth tail drawn behind it; {METHOD}",
-        TIMES * abs(fine - coarse) + unfelt, where, note=_unfelt_words(answer, unfelt),
+        TIMES * abs(fine - coarse) + unfelt + edge, where, note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 

@@ -92,6 +92,11 @@ def test_what_has_no_panels_is_in_the_band_and_in_words():
     assert "at most 0.050" in mouth_.note
     further = dict(found["air.climb"].further)
     assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
+    narrow = state_row(rim_edge=0.02 * RAM * DENSITY)
+    found = told(answer(climb=[narrow, state_row(rim=-0.25 * RAM * DENSITY)]))
+    assert found["exit.pressure"].error_bound == pytest.approx(TIMES * 0.05 + 0.02)
+    further = dict(found["air.climb"].further)
+    assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.02) * RAM * DENSITY)
 
 
 def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
