@@ -41,6 +41,10 @@ def _flown(name, layer, without):
             figures |= {f"layer {MOUTH}": 12.0, f"least layer {MOUTH}": 6.0}
             figures |= {f"most layer {MOUTH}": 30.0, f"least slow {MOUTH}": 0.05}
             figures |= {f"slow {MOUTH}": 0.1, f"most slow {MOUTH}": 0.2}
+            # 0.9 of the ram pressure moves past; the cosine of 7 deg squared is 0.985148.
+            figures |= {f"least caught {MOUTH}": 1 - 0.9 * (1 - 0.8 * 0.98514786)}
+            figures |= {f"caught {MOUTH}": 1 - 0.9 * (1 - 0.9 * 0.98514786)}
+            figures |= {f"most caught {MOUTH}": 1 - 0.9 * 0.05}
         for line, rows in LINES.items():
             for at, row in enumerate(zip(*rows, strict=True), 1):
                 figures |= {

@@ -148,7 +148,7 @@ def _mouths(
             figures[f"height {name}"],
             figures[f"gap {name}"],
             place.points[0][0] if place is not None and place.points else None,
-            _caught(figures, name),
+            _band(figures, f"caught {name}"),
             _band(figures, f"layer {name}"),
             figures.get(f"speed {name}"),
             figures.get(f"angle {name}"),
@@ -161,15 +161,6 @@ def _band(figures: Mapping[str, float], what: str) -> Band | None:
     if what not in figures:
         return None
     return figures[f"least {what}"], figures[what], figures[f"most {what}"]
-
-
-def _caught(figures: Mapping[str, float], name: str) -> Band | None:
-    """Return the share of the ram pressure that a mouth catches: all but what the layer takes."""
-    slow = _band(figures, f"slow {name}")
-    if slow is None:
-        return None
-    high, best, low = (1.0 - figures[f"speed {name}"] ** 2 * share for share in slow)
-    return low, best, high
 
 
 def _cooling(each: CooledState) -> CoolingInState:

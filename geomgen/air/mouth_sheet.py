@@ -31,9 +31,11 @@ def mouth_blocks(air: MachineAir) -> Iterator[Block]:
     if names:
         yield Words(
             "Cp, speed: pressure coefficient and speed over that of flight, on the skin ahead of "
-            "the mouth. Caught: share of the ram pressure, the slow layer's taken off. mm, in, "
-            "least, most, share: thickness of the slow layer, its ends in mm, and over the mouth's "
-            "height. Askew: degrees between the air there and square to the mouth.",
+            "the mouth. Caught: share of the ram pressure, the slow layer's and the head across "
+            "the mouth taken off; of that a sharp lip loses all, a round one less: none at the "
+            "upper end. mm, in, least, most, share: thickness of the slow layer, its ends in mm, "
+            "and over the mouth's height. Askew: degrees between the air there and the way square "
+            "into the mouth.",
             small=True,
             hang=0,
         )
@@ -85,10 +87,10 @@ def place_blocks(air: MachineAir) -> Iterator[Block]:
     yield Table(inch, rows_of(inches), (0.28, *(0.18,) * 4), "The same in inches", (1, 2, 3, 4))
     yield Words(
         f"{RULE} Cp, slow layer with its share of the height, share of the ram pressure caught: "
-        "the worse of climb and level flight. Turn, in degrees, and way are straight to the middle "
-        "of the fan, through whatever stands there. Fails by: see geomgen air --help. Not looked "
-        "at: the cabin, the structure behind the skin, the skin beside crown, side and keel. Draw "
-        "the mouth there and run this again.",
+        "the worse of climb and level flight, of a mouth square to the air. Turn, in degrees, and "
+        "way are straight to the middle of the fan, through whatever stands there. Fails by: see "
+        "geomgen air --help. Not looked at: the cabin, the structure behind the skin, the skin "
+        "beside crown, side and keel. Draw the mouth there and run this again.",
         small=True,
         hang=0,
     )

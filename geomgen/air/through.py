@@ -8,6 +8,7 @@ from statistics import fmean
 from geomgen.air.cooling.balance import ThroughFlow, solve
 from geomgen.air.cooling.deciding import (
     BANDS,
+    LEAST_ANGLE,
     LEAST_AT_EXIT,
     LEAST_AT_MOUTHS,
     CoolingBand,
@@ -28,8 +29,9 @@ from geomgen.sizing.formulas import cooling
 UNKNOWN_SLOW = 0.3
 # What is taken at least by a layer that may take something: own choice.
 LITTLE = 1e-3
-SLOW, OUTSIDE, RIM, PULL = (
+SLOW, ANGLE, OUTSIDE, RIM, PULL = (
     "share that the slow layer takes",
+    "angle of the air to the mouths",
     "pressure outside the mouths",
     "pressure outside the exit",
     "propeller's pull at the exit",
@@ -96,7 +98,8 @@ def _lacking(told: Mapping[str, Measurement], figures: Mapping[str, float]) -> s
             one = told.get(f"{id_}.{part}")
             if one is None or one.value is None or (what != "turn" and not one.value):
                 return f"the {what} of {part} was not measured"
-        if figures["ram"] and f"pressure {_side(part, figures)}" not in figures:
+        outside = {f"{what} {_side(part, figures)}" for what in ("pressure", "angle")}
+        if figures["ram"] and not outside <= figures.keys():
             return f"the air outside {part} was not measured"
     return ""
 
@@ -125,8 +128,9 @@ def _bands(
 ) -> dict[str, tuple[float, float]]:
     """Return how far each input may be off, as factors [1].
 
-    Never less than what the panels say of the pressures outside mouths and exit and what the slow
-    layers' own bands say; one that could not be told may take nothing or all. `ram` is in [Pa].
+    Never less than what the panels say of pressures outside mouths and exit and of angles, and what
+    the slow layers' own bands say; one that could not be told may take nothing or all. `ram` is in
+    [Pa].
     """
     bands = dict(BANDS)
     for side in sides:
@@ -142,6 +146,8 @@ def _bands(
         share = figures.get(f"pressure {side}", 0.0)
         off = figures.get(f"pressure off {side}", 0.0) / max(abs(share), LEAST_AT_MOUTHS)
         bands[OUTSIDE] = _widened(bands[OUTSIDE], off)
+        angle = max(figures.get(f"angle {side}", 0.0), LEAST_ANGLE)
+        bands[ANGLE] = _widened(bands[ANGLE], figures.get(f"angle off {side}", 0.0) / angle)
     least = max(abs(figures["rim"]), LEAST_AT_EXIT * ram)
     off = figures.get("rim off", 0.0) / least if least else 0.0
     return bands | {name: _widened(bands[name], off) for name in (RIM, PULL)}
@@ -244,7 +250,9 @@ def _mouth(
         slow = 0.0 if state == "standing" else UNKNOWN_SLOW
     slow = _least(slow, figures.get(f"most slow {side}", slow))
     pressure = _resting(figures.get(f"pressure {side}", 0.0))
-    return AirMouth(part, area, losses, pressure=pressure, slow=slow, lip=lip)
+    # Standing still no air comes along.
+    angle = 0.0 if state == "standing" else figures[f"angle {side}"]
+    return AirMouth(part, area, losses, pressure=pressure, angle=angle, slow=slow, lip=lip)
 
 
 def _parts_of(scoop: str) -> tuple[str, ...]:

@@ -30,9 +30,9 @@ COMPUTED = (
     OUTSIDE,
     {
         "inlet.pressure.*": "Share of the ram pressure that the mouth catches in climb or "
-        "level flight, the lesser: what the slow layer on the skin leaves of it. Warns only; not "
-        "told where the air has left the skin ahead of the mouth. Limit: rules.inlet_pressure "
-        "(own choice).",
+        "level flight, the lesser: what the slow layer on the skin and air askew to the mouth "
+        "leave of it. Warns only; not told where the air has left the skin ahead of the mouth. "
+        "Limit: rules.inlet_pressure (own choice).",
         "inlet.slow_layer.*": "Thickness of the slow layer before the mouth over the mouth's "
         "height. Limit: rules.slow_layer (own choice).",
         "inlet.separated.*": "Length of skin up to the mouth that the air has left, in climb or "

@@ -43,7 +43,7 @@ def test_a_state_has_both_units(air):
 
 
 def test_a_mouth_has_its_share_and_its_layer(air):
-    row = r"level +0\.10 +0\.95 +0\.91 +0\.82 +0\.95 +12\.0 +0\.47 +6\.0 +30\.0 +20% +7\n"
+    row = r"level +0\.10 +0\.95 +0\.90 +0\.81 +0\.95 +12\.0 +0\.47 +6\.0 +30\.0 +20% +7\n"
     assert re.search(row, text_of(air))
     title = "scoop_cheek, right and left alike: 60 mm (2.4 in) high, 1.0 mm off the skin; "
     assert f"{title}turn of its passage: 110 deg" in flat(air)

@@ -1,7 +1,7 @@
 """The cooling air from measurements and file, against the balance of the same parts by hand."""
 
 from dataclasses import replace
-from math import inf
+from math import cos, inf, radians
 
 import pytest
 
@@ -18,7 +18,7 @@ from geomgen.verdicts.judge import judge
 AIR = ("air.mass=290 kg", "air.leakage=0.1", "air.discharge=0.9")
 SPEED, DENSITY, AREA, THROAT, TURN, EXIT = 25.0, 1.225, 8000.0, 7600.0, 60.0, 26000.0
 RAM = 0.5 * SPEED**2
-CP, SLOW, OUTSIDE = 0.1, 0.08, -0.15
+CP, ANGLE, SLOW, OUTSIDE = 0.1, 12.0, 0.08, -0.15
 
 
 @pytest.fixture(scope="module")
@@ -37,6 +37,7 @@ def outside(state, **changed):
         "ram": ram,
         "rim": -60.0 if state == "standing" else OUTSIDE * RAM * DENSITY,
         **({} if state == "standing" else {"pressure scoop_cheek_right": CP}),
+        **({} if state == "standing" else {"angle scoop_cheek_right": ANGLE}),
         **({} if state == "standing" else {"slow scoop_cheek_right": SLOW}),
     }
     told = {key: value for key, value in {**told, **changed}.items() if value is not None}
@@ -62,9 +63,9 @@ def by_hand(p, state="climb", exit_=EXIT):
     way = passage(AREA, angle=TURN, throat=THROAT, end=THROAT, spread=0.0, bay=1e9)
     standing = state == "standing"
     mouths = tuple(
-        AirMouth(
-            n, AREA, way, pressure=0.0 if standing else CP, slow=0.0 if standing else SLOW, lip=lip
-        )
+        AirMouth(n, AREA, way, lip=lip)
+        if standing
+        else AirMouth(n, AREA, way, pressure=CP, angle=ANGLE, slow=SLOW, lip=lip)
         for n in "ab"
     )
     heat = p.cooling.heat_fraction * p.powerplant.power
@@ -130,6 +131,8 @@ def test_smaller_exit_makes_hotter_air(file):
     [
         ({"pressure scoop_cheek_right": -0.4}, True),
         ({"slow scoop_cheek_right": 0.5}, True),
+        ({"angle scoop_cheek_right": 40.0}, True),
+        ({"angle scoop_cheek_right": 0.0}, False),
         ({"rim": 0.1 * RAM * DENSITY}, True),
         ({"rim": -0.5 * RAM * DENSITY}, False),
     ],
@@ -216,7 +219,7 @@ def test_slow_layer_that_could_not_be_told_is_said(file):
     assert "slow layer before scoop_cheek_right not told, taken to eat 30%" in found.note
     (state,) = cooled_states(file, rows)
     assert state.through.mouths[0].caught == pytest.approx(
-        (CP + (1 - CP) * (1 - UNKNOWN_SLOW)) * RAM * DENSITY
+        (CP + (1 - CP) * (1 - UNKNOWN_SLOW) * cos(radians(ANGLE)) ** 2) * RAM * DENSITY
     )
 
 
@@ -359,3 +362,36 @@ def test_layer_that_takes_nothing_may_still_take_all(file):
     found = figures(file, made_up(("climb",), **told))["cooling.air_rise.climb"]
     assert found.value == pytest.approx(free.value, rel=2e-3)
     assert found.error_bound > free.error_bound
+
+
+def test_a_mouth_from_behind_catches_only_the_pressure_beside_it(file):
+    """Its air would have to turn back; standing still there is no angle to tell."""
+    found = figures(file, made_up(**{"angle scoop_cheek_right": 150.0}))
+    parts, state = by_hand(file)
+    shut = replace(parts, mouths=tuple(replace(m, caught=0.0) for m in parts.mouths))
+    assert found["cooling.mass_flow.climb"].value == pytest.approx(solve(shut, state).flow)
+    usual = figures(file, made_up())["cooling.mass_flow.standing"]
+    assert found["cooling.mass_flow.standing"] == usual
+
+
+def test_how_far_the_angle_may_be_off_is_in_the_band_and_no_passing_leans_on_the_lip(file):
+    side = "scoop_cheek_right"
+    cool = file.model_copy(update={"cooling": file.cooling.model_copy(update={"air_rise": 200.0})})
+    rises = [
+        figures(cool, made_up(("climb",), **{f"angle off {side}": off}))["cooling.air_rise.climb"]
+        for off in (0.0, 10.0, 40.0)
+    ]
+    assert len({rise.value for rise in rises}) == 1
+    bounds = [rise.error_bound for rise in rises]
+    assert bounds == sorted(bounds)
+    assert bounds[2] > 1.05 * bounds[0]
+    # The rise told is already that of a lip that loses all: a lip that loses less only cools.
+    parts, state = by_hand(cool)
+    round_ = replace(parts, mouths=tuple(replace(m, across=0.0) for m in parts.mouths))
+    assert rise_at_fins(round_, state) < rises[0].value
+
+
+def test_angle_that_was_not_told_in_flight_gives_no_rise(file):
+    found = figures(file, made_up(("climb",), **{"angle scoop_cheek_right": None}))
+    assert found["cooling.air_rise.climb"].value is None
+    assert "the air outside scoop_cheek_right" in found["cooling.air_rise.climb"].note

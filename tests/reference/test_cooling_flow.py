@@ -98,6 +98,39 @@ def test_sharp_mouth_drawing_from_rest_and_in_flight_derived():
     assert lost == pytest.approx(RHO / 2 * 0.5 * narrow.mouths[0].speed ** 2, rel=1e-8)
 
 
+@pytest.mark.parametrize("angle", [0.0, 20.0, 50.0, 90.0, 130.0])
+def test_sharp_mouth_askew_derived(angle):
+    """Thin walls bear nothing along their axis: p + rho v^2 = p0 + rho v V cos, on its own.
+
+    So the head of the difference of both velocities is lost, and of it (V sin)^2 across. Air from
+    behind is taken to bring nothing along, as from rest.
+    """
+    inlet = plain_mouth("in", 8000.0, 0.7, angle=angle)
+    found = cold([inlet], AirExit(12000.0, 0.8, 0.0), speed=15.0, sucked=-400.0)
+    v, along = found.mouths[0].speed, 15.0 * max(0.0, math.cos(math.radians(angle)))
+    assert v > 15.0
+    there = RHO * v * along - RHO * v**2
+    assert found.bay == pytest.approx(there + RHO / 2 * v**2 * (1.0 - 0.7), rel=1e-9)
+    if angle < 90.0:
+        apart = abs(complex(along, 15.0 * math.sin(math.radians(angle))) - v)
+        lost = RHO / 2 * (15.0**2 - apart**2 - 0.7 * v**2)
+        assert found.bay == pytest.approx(lost, rel=1e-9)
+
+
+def test_mouth_askew_lies_between_all_and_none_of_the_head_across_derived():
+    """q sin^2 is lost at most, none at least, of the slow layer's air as well: never twice."""
+    ram = RHO / 2 * 25.0**2
+    for angle, sine2 in ((0.0, 0.0), (30.0, 0.25), (45.0, 0.5), (90.0, 1.0)):
+        for slow in (0.0, 0.3, 1.0):
+            sharp = plain_mouth("in", 8000.0, 1.0, angle=angle, slow=slow, pressure=-0.2)
+            straight = replace(sharp, angle=0.0)
+            lost = (straight.total - sharp.total) * ram
+            assert lost == pytest.approx(1.2 * ram * sine2 * (1.0 - slow), abs=1e-9)
+            assert replace(sharp, across=0.0).total == straight.total
+            assert replace(sharp, angle=0.0, across=0.5).total == straight.total
+            assert sharp.total >= -0.2
+
+
 def test_wrong_density_would_be_seen_derived():
     """At half the density a mass of air loses twice as much at the fins."""
     parts = machine(fins=FinDrop((0.25,), (150.0,), exponent=2.0), leakage=0.0)

@@ -73,8 +73,9 @@ def mouth_flow(mouth: AirMouth, state: AirState, bay: float) -> MouthFlow:
     """Return what goes through a mouth into a bay at a pressure [Pa] over the free stream's.
 
     Inwards: caught - bay = rho/2 (losses v^2 + entry (v - V)^2), the last only where the mouth
-    draws air in faster than it comes. A sharp lip loses all of that, by momentum (DERIVED); a
-    rounded one by its factor at rest (own choice). Outwards against what it catches.
+    draws air in faster than it comes, V along its axis; what is lost of the head across that is
+    not caught. A sharp lip loses all of both, by momentum (DERIVED); a rounded one of the first by
+    its factor at rest (own choice). Outwards against what it catches.
     """
     caught = mouth.total * state.ram + state.mouth_pull
     resistance, half = mouth.resistance, state.density / 2

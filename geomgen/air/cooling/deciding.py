@@ -9,8 +9,8 @@ from geomgen.air.cooling.parts import AirMouth, AirState, CoolingParts
 from geomgen.errors import ParameterError
 
 # Pressures outside are off by shares of themselves, but of so much of the ram pressure [1] at
-# least: own choice.
-LEAST_AT_MOUTHS, LEAST_AT_EXIT = 0.5, 0.1
+# least, and angles of so many degrees [deg]: own choice.
+LEAST_AT_MOUTHS, LEAST_AT_EXIT, LEAST_ANGLE = 0.5, 0.1, 10.0
 Asked = tuple[CoolingParts, AirState]
 Change = Callable[[CoolingParts, AirState, float], Asked]
 
@@ -33,6 +33,18 @@ def _caught(parts: CoolingParts, state: AirState, by: float) -> Asked:
 
 def _slow(parts: CoolingParts, state: AirState, by: float) -> Asked:
     return _mouths(parts, lambda m: replace(m, slow=min(1.0, m.slow * by))), state
+
+
+def _across(parts: CoolingParts, state: AirState, by: float) -> Asked:
+    return _mouths(parts, lambda m: replace(m, across=min(1.0, m.across * by))), state
+
+
+def _angle(parts: CoolingParts, state: AirState, by: float) -> Asked:
+    def change(mouth: AirMouth) -> AirMouth:
+        angle = mouth.angle + (by - 1.0) * max(mouth.angle, LEAST_ANGLE)
+        return replace(mouth, angle=min(180.0, max(0.0, angle)))
+
+    return _mouths(parts, change), state
 
 
 def _moved(pressure: float, by: float, least: float) -> float:
@@ -95,6 +107,8 @@ INPUTS: dict[str, Change] = {
     "area of the mouths": _mouth_areas,
     "share of the dynamic pressure that the mouths catch": _caught,
     "share that the slow layer takes": _slow,
+    "head across the mouths that they lose": _across,
+    "angle of the air to the mouths": _angle,
     "pressure outside the mouths": _outside,
     "losses of the passages": _losses,
     "drop at the fins": _fins,
@@ -113,6 +127,8 @@ BANDS: dict[str, tuple[float, float]] = {
     "area of the mouths": (0.98, 1.02),
     "share of the dynamic pressure that the mouths catch": (0.85, 1.1),
     "share that the slow layer takes": (0.6, 1.5),
+    "head across the mouths that they lose": (0.0, 1.0),
+    "angle of the air to the mouths": (0.8, 1.2),
     "pressure outside the mouths": (0.8, 1.2),
     "losses of the passages": (0.7, 1.5),
     "drop at the fins": (0.7, 1.4),

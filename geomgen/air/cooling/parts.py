@@ -1,7 +1,7 @@
 """What the cooling air goes through, and the state it is asked for: plain figures, checked."""
 
 from dataclasses import dataclass
-from math import cos, isfinite, radians, sqrt
+from math import isfinite, radians, sin, sqrt
 
 import numpy as np
 
@@ -15,8 +15,9 @@ class AirMouth:
 
     `pressure` [1] is the outside's pressure coefficient there, `caught` [1] the share of the
     dynamic pressure outside that it turns into pressure when the air comes straight in: 1 facing
-    the air, less flush. `angle` [deg] is how far from straight, `slow` [1] the share that the slow
-    layer takes, `lip` [1] the lip's radius over the hydraulic diameter.
+    the air, less flush. `angle` [deg] is how far from straight, `across` [1] the share that it
+    loses of the head across it: all at a sharp lip. `slow` [1] is the share that the slow layer
+    takes, `lip` [1] the lip's radius over the hydraulic diameter.
     """
 
     name: str
@@ -27,6 +28,7 @@ class AirMouth:
     angle: float = 0.0
     slow: float = 0.0
     lip: float = 0.0
+    across: float = 1.0
 
     def __post_init__(self) -> None:
         at = f"mouth {self.name}"
@@ -35,6 +37,7 @@ class AirMouth:
         check(at, "caught", self.caught, 0.0, 1.0)
         check(at, "angle", self.angle, 0.0, 180.0)
         check(at, "slow", self.slow, 0.0, 1.0)
+        check(at, "across", self.across, 0.0, 1.0)
         check(at, "lip", self.lip, 0.0, 10.0)
         if self.resistance <= 0:
             raise ParameterError(
@@ -50,8 +53,8 @@ class AirMouth:
     @property
     def dynamic_share(self) -> float:
         """The share [1] of the outside's dynamic pressure that it catches, of 0 at least."""
-        straight = cos(radians(self.angle)) ** 2 if self.angle < 90.0 else 0.0
-        return max(0.0, self.caught * straight * (1.0 - self.slow))
+        head = sin(radians(self.angle)) ** 2 if self.angle < 90.0 else 1.0
+        return max(0.0, self.caught * (1.0 - self.across * head) * (1.0 - self.slow))
 
     @property
     def total(self) -> float:

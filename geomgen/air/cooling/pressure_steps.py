@@ -51,9 +51,11 @@ def pressure_steps(parts: CoolingParts, found: ThroughFlow, name: str) -> tuple[
 
 
 def _not_caught(mouth: AirMouth, state: AirState) -> tuple[PressureStep, ...]:
-    """Return what the mouth does not catch of the dynamic pressure, the slow layer's apart."""
+    """Return what the mouth does not catch of the dynamic pressure, by what takes it."""
     even = replace(mouth, slow=0.0)
+    straight = replace(even, angle=0.0)
     return (
-        PressureStep("not caught", (1.0 - even.total) * state.ram, "as given"),
+        PressureStep("not caught", (1.0 - straight.total) * state.ram, "as given"),
+        PressureStep("air askew", (straight.total - even.total) * state.ram, "momentum, DERIVED"),
         PressureStep("slow layer", (even.total - mouth.total) * state.ram, "as given"),
     )

@@ -6,7 +6,7 @@ from functools import cached_property
 import numpy as np
 
 from geomgen.air.potential import kernels
-from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.disc import head_of
 from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.onsets import Onset, Stream
 from geomgen.air.potential.panels import Panels
@@ -100,13 +100,4 @@ class Flow:
 
     def head_at(self, points: Floats) -> Floats:
         """Return the rise of total head (p,) over the density [m2/s2] at points (p, 3) [mm]."""
-        rise = np.zeros(len(points))
-        for onset, strength in self.onsets:
-            if isinstance(onset, Disc) and strength:
-                past = sum(
-                    s * (o.at(np.array([onset.centre]))[0] @ onset.axis)
-                    for o, s in self.onsets
-                    if not isinstance(o, Disc)
-                )
-                rise += onset.head(strength, float(past)) * onset.behind(points)
-        return rise
+        return head_of(self.onsets, points)

@@ -15,7 +15,7 @@ from scipy.linalg import lu_factor, lu_solve
 from scipy.sparse.linalg import LinearOperator, gmres
 from scipy.spatial import cKDTree
 
-from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.disc import Disc, head_of
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.gradients import Slopes, slopes
 from geomgen.air.potential.influence import THREADS, potentials
@@ -75,22 +75,15 @@ class Solution:
         discs += [False] * (len(each) - len(discs))
         still = np.where(discs, 0.0, each)
         stream = self.onset @ still
-        head = np.zeros(len(self.panels))
-        for onset, strength in zip(self.onsets, each, strict=False):
-            if isinstance(onset, Disc) and strength:
-                at = np.array([onset.centre])
-                past = sum(
-                    s * (o.at(at)[0] @ onset.axis) for s, o in zip(still, self.onsets, strict=False)
-                )
-                head += onset.head(strength, float(past)) * onset.behind(self.panels.spots)
+        flown = tuple(zip(self.onsets, each[: len(self.onsets)].tolist(), strict=True))
         return Flow(
             self.panels,
             self.wake,
-            tuple(zip(self.onsets, each[: len(self.onsets)].tolist(), strict=True)),
+            flown,
             self.speeds @ each,
             self.washed @ each,
             stream,
-            head,
+            head_of(flown, self.panels.spots),
             self.slopes.doubtful,
             self.doublets @ each,
             self.jumps @ each,

@@ -17,6 +17,7 @@ from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstrea
 from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
+from geomgen.measurements.outside_air.askew import askew
 from geomgen.measurements.outside_air.left_skin import LeftAhead, left_ahead, tripped
 from geomgen.measurements.outside_air.skin import VISCOSITY
 
@@ -37,8 +38,8 @@ class MouthAir:
     `height` and `gap` [mm] are the mouth's over the skin; `slow` the least, best and largest
     share [1] of the dynamic pressure that the slow layer takes, `thick` the layer's thickness and
     between what it may lie [mm], None where that has no end.
-    `angle` [deg] is that between the air along the skin and square to the mouth's plane, `why`
-    says why nothing is told of the layer; `left` is what of the skin ahead the air has left.
+    `angle` [deg] is that between the air along the skin and the way square into the mouth's plane,
+    `why` says why nothing is told of the layer; `left` is what of the skin ahead the air has left.
     """
 
     name: str
@@ -74,7 +75,7 @@ def mouth_air(
     speed = float(np.linalg.norm(flow.stream))
     pressure = float(flow.coefficients()[place])
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
-    angle = _askew(flow.velocity[place], np.array(mouth.plane.normal))
+    angle = askew(flow.velocity[place], np.array(mouth.plane.normal))
     spot = shown.panels.spots[place]
     at = vec(spot.tolist())
     left = left_ahead(over, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip)
@@ -102,16 +103,6 @@ def mouth_air(
         layer.words,
         *(angle, left),
     )
-
-
-def _askew(air: Floats, normal: Floats) -> float:
-    """Return the angle [deg] between the air and a plane's normal, whichever way that one points.
-
-    >>> _askew(np.array([2.0, 0.0, 0.0]), np.array([-1.0, 0.0, 1.0]))
-    45.0
-    """
-    along, across = abs(float(air @ normal)), float(np.linalg.norm(np.cross(air, normal)))
-    return round(float(np.degrees(np.arctan2(across, along))), 9)
 
 
 def layer_at(

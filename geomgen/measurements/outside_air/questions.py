@@ -149,6 +149,10 @@ def _state(
     rim = rim_pressure(shown, flow)
     found = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
     found["lift"] = machine.lift(state)
+    if rim is not None:
+        straight = rim_pressure(shown, machine.flow(state, attack, straight=True))
+        assert straight is not None
+        found["rim_edge"] = abs(rim - straight) * state.density
     if not state.speed:
         pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
         return found | {

@@ -5,6 +5,7 @@ from math import inf
 from typing import Any
 
 from geomgen.measurements.answers import missing, said_no, vec
+from geomgen.measurements.outside_air.askew import head_across, turned
 from geomgen.measurements.outside_air.mouth_spots import said_of_spots
 from geomgen.measurements.outside_air.panel_map import said_of_panels
 from geomgen.measurements.place import place
@@ -14,9 +15,9 @@ from geomgen.measurements.subject import Answered
 NAME = "air about the machine"
 METHOD = (
     "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
-    "tail with straight wakes, the propeller as an evenly loaded disc; booms, fins, wheels, legs "
-    "and spinner not felt: what they do at most to mouths and exit is in the band; not seen: "
-    "swirl, gaps, rivets, hot exhaust, yaw"
+    "tail with straight wakes, the propeller as an evenly loaded disc whose slipstream narrows by "
+    "momentum theory; booms, fins, wheels, legs and spinner not felt: what they do at most to "
+    "mouths and exit is in the band; not seen: swirl, gaps, rivets, hot exhaust, yaw"
 )
 LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHOD}"
 # A figure may be off by so many times what it differs by on coarser panels: own choice, that of a
@@ -56,10 +57,11 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
         further = {"ram": fine["ram"], "thrust": thrust.get(name, 0.0)}
         if fine["rim"] is not None:
             off = TIMES * abs(fine["rim"] - coarse["rim"]) + _unfelt_rim(fine, answer, name)
-            further |= {"rim": fine["rim"], "rim off": off}
+            further |= {"rim": fine["rim"], "rim off": off + fine.get("rim_edge", 0.0)}
         for mouth, row in fine.get("mouths", {}).items():
             further[f"pressure {mouth}"] = row["pressure"]
             further[f"pressure off {mouth}"] = _pressure_off(mouth, fine, coarse)
+            further[f"angle off {mouth}"] = _angle_off(mouth, fine, coarse)
             of_mouth = ("speed", "height", "gap", "angle")
             further |= {f"{what} {mouth}": row[what] for what in of_mouth}
             if row["thick"] is not None and row["thick_band"][1] is not None:
@@ -71,6 +73,8 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
                     zip((f"{end} {mouth}" for end in ("least slow", "slow", "most slow")),
                         row["slow"], strict=True)
                 )  # fmt: skip
+                ends = (f"{end} {mouth}" for end in ("most caught", "caught", "least caught"))
+                further |= dict(zip(ends, _kept(row, _turned(mouth, fine)), strict=True))
         further |= {f"pull {mouth}": pulled for mouth, pulled in fine.get("pull", {}).items()}
         for line, rows in fine.get("lines", {}).items():
             for at, (x, z, cp) in enumerate(zip(*rows, strict=True), 1):
@@ -85,9 +89,9 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             f"{METHOD}; with it, in m2/s2 half the speed squared, in N the thrust, in Pa the "
             "pressure outside the open end and, standing, ahead of mouths, pressure coefficients "
             "and speed ratios ahead of mouths and along the pod, how far those of mouths may be "
-            "off, in mm height, gap, slow layer and station of mouths, stations of the open end "
-            "and where the air leaves the pod's lines, in deg how far a mouth stands askew to the "
-            "air",
+            "off, shares of the ram pressure that mouths catch, in mm height, gap, slow layer and "
+            "station of mouths, stations of the open end and where the air leaves the pod's lines, "
+            "in deg how far a mouth stands askew to the air and how far that may be off",
             max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])),
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
             further=tuple(further.items()),
@@ -101,6 +105,20 @@ def _pressure_off(mouth: str, fine: Mapping[str, Any], coarse: Mapping[str, Any]
         return 1.0
     off = TIMES * abs(fine["mouths"][mouth]["pressure"] - other["pressure"])
     return float(off + fine.get("unfelt", {}).get(mouth, 0.0))
+
+
+def _angle_off(mouth: str, fine: Mapping[str, Any], coarse: Mapping[str, Any]) -> float:
+    """Return how far the air's angle to a mouth may be off [deg], a right one where none tells."""
+    other = coarse.get("mouths", {}).get(mouth)
+    if other is None:
+        return 90.0
+    off = TIMES * abs(fine["mouths"][mouth]["angle"] - other["angle"])
+    return float(off + _turned(mouth, fine))
+
+
+def _turned(mouth: str, state: Mapping[str, Any]) -> float:
+    """Return by how much [deg] what has no panels can turn the air ahead of a mouth."""
+    return turned(state["mouths"][mouth]["speed"], state.get("unfelt", {}).get(mouth, 0.0))
 
 
 def _left(state: Mapping[str, Any]) -> dict[str, float]:
@@ -158,27 +176,39 @@ def _pressure(
             f"inlet.pressure.{name}", name, what, None, "1", LAYER, note="; ".join(lost),
             points=(vec(first["at"]),),
         )  # fmt: skip
-    kept = {s: _kept(row) for s, row in rows.items()}
+    whole = {s: answer["states"][s][0] for s in rows}
+    kept = {s: _kept(row, _turned(right_of(name, whole[s]), whole[s])) for s, row in rows.items()}
     state = min(kept, key=lambda s: kept[s][1])
     most, best, least = kept[state]
     row, other = rows[state], coarse.get(state)
     off = _panels_off(best, _kept(other)[1] if other and other["slow"] else None)
-    whole = answer["states"][state][0]
-    unfelt = whole.get("unfelt", {}).get(right_of(name, whole), 0.0)
-    # It moves the speed past the layer, of which the layer takes its share.
-    off += unfelt * row["slow"][1]
+    unfelt = whole[state].get("unfelt", {}).get(right_of(name, whole[state]), 0.0)
+    # It moves the speed past the layer, of which the mouth loses its share.
+    off += unfelt * _lost(row["slow"][1], head_across(row["angle"]))
     return Measurement(
         f"inlet.pressure.{name}", name, what, best, "1", LAYER,
         max(most - best, best - least) + off,
         f"{state}, ahead of the mouth at {place(vec(row['at']))}, pressure coefficient there "
-        f"{row['pressure']:.2f}", (vec(row["at"]),),
+        f"{row['pressure']:.2f}, air {row['angle']:.0f} deg askew to the mouth", (vec(row["at"]),),
         note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 
-def _kept(row: Mapping[str, Any]) -> list[float]:
-    """Return the most, best and least share of the ram pressure that the slow layer leaves."""
-    return [1.0 - row["speed"] ** 2 * share for share in row["slow"]]
+def _kept(row: Mapping[str, Any], turned: float = 0.0) -> list[float]:
+    """Return the most, best and least share of the ram pressure that a mouth keeps.
+
+    What moves past the skin loses what the slow layer takes, and of the rest the head across the
+    mouth: all of it but at most, where a round lip loses none. The air may be `turned` [deg].
+    """
+    least, best, most = row["slow"]
+    across = head_across(row["angle"])
+    lost = (least, _lost(best, across), _lost(most, head_across(row["angle"] + turned)))
+    return [1.0 - row["speed"] ** 2 * share for share in lost]
+
+
+def _lost(slow: float, across: float) -> float:
+    """Return the share [1] of the dynamic pressure lost: no air is slow and askew twice."""
+    return slow + (1.0 - slow) * across
 
 
 def _panels_off(fine: float, coarse: float | None) -> float:
@@ -221,6 +251,8 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
         return
     fine, coarse = (_coefficient(each, answer, "climb") for each in pair)
     unfelt = pair[0].get("rim_unfelt", 0.0)
+    # A slipstream that narrows, against a straight one.
+    edge = pair[0].get("rim_edge", 0.0) / (pair[0]["ram"] * answer["density"]["climb"])
     where = ", ".join(
         f"{state} {_coefficient(rows[0], answer, state):.2f}"
         for state, rows in answer["states"].items()
@@ -229,7 +261,7 @@ def _exit(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     yield Measurement(
         "exit.pressure", "pod", "pressure coefficient outside the exit in the climb", fine, "1",
         f"mean of the last panels ahead of the rim, a smooth tail drawn behind it; {METHOD}",
-        TIMES * abs(fine - coarse) + unfelt, where, note=_unfelt_words(answer, unfelt),
+        TIMES * abs(fine - coarse) + unfelt + edge, where, note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 

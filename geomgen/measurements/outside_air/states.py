@@ -7,7 +7,7 @@ import numpy as np
 
 from geomgen.air.paneling.machine import Outside, outside
 from geomgen.air.potential.attack import Reference, attack_for, slopes_at, stream
-from geomgen.air.potential.disc import Disc
+from geomgen.air.potential.disc import FAR, Disc, narrowing, shares
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.onsets import AFT, UP, Breathing
 from geomgen.air.potential.solution import Solution, solved
@@ -53,11 +53,17 @@ class SolvedMachine:
     wing: Reference
     lone: Sequence[str] = ()
 
-    def strengths(self, state: FlightState) -> dict[str, float]:
-        """Return how strong propeller and mouths are in a state [m/s]."""
-        found = {}
+    def strengths(self, state: FlightState, *, straight: bool = False) -> dict[str, float]:
+        """Return how strong propeller and mouths are in a state [m/s].
+
+        With a `straight` slipstream it does not narrow, as at a light load.
+        """
+        found: dict[str, float] = {}
         if self.disc is not None and state.thrust > 0.0:
-            found[DISC] = self.disc.strength(state.thrust, state.speed, state.density)
+            whole = self.disc.strength(state.thrust, state.speed, state.density)
+            named = {disc.far: disc.name for disc in narrowing(self.disc)}
+            each = {FAR[0]: whole} if straight else shares(whole, state.speed)
+            found |= {named[far]: share for far, share in each.items()}
         areas = self.outside.panels.areas
         whole = sum(
             (1 if name in self.lone else BOTH) * float(areas[of].sum())
@@ -80,9 +86,13 @@ class SolvedMachine:
             return 0.0
         return attack_for(self.solution, due, self.wing, state.speed, self.strengths(state))
 
-    def flow(self, state: FlightState, attack: float) -> Flow:
-        """Return the flow in a state at an attack [deg] against the waterlines."""
-        return self.solution.flow({**self.strengths(state), **stream(state.speed, attack)})
+    def flow(self, state: FlightState, attack: float, *, straight: bool = False) -> Flow:
+        """Return the flow in a state at an attack [deg] against the waterlines.
+
+        `straight` as of `strengths`.
+        """
+        strengths = self.strengths(state, straight=straight)
+        return self.solution.flow({**strengths, **stream(state.speed, attack)})
 
     def neutral(self, state: FlightState, attack: float) -> tuple[float, float]:
         """Return the neutral point's station [mm] and the lift slope [1/rad], no thrust."""
@@ -107,7 +117,7 @@ def solved_machine(about: AboutMachine, fineness: float, tail: float = 1.0) -> S
     washed = [n for n in panels.names if n in WASHED or about.families.get(n) == "scoop"]
     solution = solved(
         panels,
-        [AFT, UP, *([disc] if disc else [])],
+        [AFT, UP, *(narrowing(disc) if disc else ())],
         [Breathing(name, through) for name, through in shown.mouths.items()],
         washed=washed,
         threads=2 if threads_allowed() else 1,

@@ -140,6 +140,9 @@ def test_the_slow_layer_and_the_angle_take_of_what_comes_in():
     one = plain_mouth("one", 10000.0, 1.0, pressure=-0.3, caught=0.8, angle=30.0, slow=0.1)
     caught = mouth_flow(one, climb(), 0.0).caught
     assert caught == pytest.approx((-0.3 + 1.3 * 0.8 * 0.75 * 0.9) * 382.8125)
+    rounder = replace(one, across=0.4)
+    assert rounder.total == pytest.approx(-0.3 + 1.3 * 0.8 * 0.9 * 0.9)
+    assert replace(one, across=0.0).total == replace(one, angle=0.0).total
     across = replace(one, angle=100.0)
     assert mouth_flow(across, climb(), 0.0).caught == pytest.approx(-0.3 * 382.8125)
 
@@ -149,6 +152,7 @@ def test_the_slow_layer_and_the_angle_take_of_what_comes_in():
     [
         (lambda: mouth(area=-1.0), "mouth needs an area"),
         (lambda: mouth(slow=1.2), "mouth left: slow out of range"),
+        (lambda: mouth(across=1.2), "mouth left: across out of range"),
         (lambda: mouth(pressure=float("nan")), "pressure out of range"),
         (lambda: plain_mouth("x", 100.0, 0.0), "mouth x loses nothing"),
         (lambda: FinDrop((), ()), "as many flows as drops"),

@@ -35,6 +35,22 @@ def test_on_the_edge_and_on_the_rim_speeds_are_numbers() -> None:
     assert along[1] == pytest.approx(either.mean(), abs=1e-5)
 
 
+@pytest.mark.parametrize("far", [0.9, 0.5])
+def test_a_narrowing_slipstream_holds_what_lies_within_its_jump(far):
+    disc = Disc("propeller", (0.0, 0.0, 0.0), 800.0, far=far)
+    r, widths = np.arange(0.5, 800.0), []
+    for x in (1.0, 300.0, 700.0, 3000.0, 1e5):
+        points = np.stack([np.full_like(r, x), r, 0 * r], axis=1)
+        along = disc.at(points)[:, 0]
+        held = disc.behind(points)
+        widths.append(held.sum())
+        assert not held.all() or x == 1.0
+        assert x == 1.0 or held.sum() - 1 == np.abs(np.diff(along)).argmax()
+    assert widths == sorted(widths, reverse=True)
+    assert widths[0] == len(r)
+    assert widths[-1] == pytest.approx(800.0 * far**0.5, abs=1.0)
+
+
 @pytest.mark.parametrize("thrust", [0.0, 1e-6, 250.0, 4000.0])
 @pytest.mark.parametrize("speed", [0.0, 1e-3, 40.0])
 def test_strength_and_thrust_are_each_others(thrust, speed) -> None:
@@ -48,5 +64,8 @@ def test_what_is_refused() -> None:
         Disc("propeller", (0.0, 0.0, 0.0), 800.0, (-1.0, 0.0, 0.0))
     with pytest.raises(GeometryError, match="radius must be more than 0"):
         Disc("propeller", (0.0, 0.0, 0.0), 0.0)
+    for far in (0.49, 1.01, float("nan")):
+        with pytest.raises(GeometryError, match=r"narrows to .* allowed are 0.5 to 1"):
+            Disc("propeller", (0.0, 0.0, 0.0), 800.0, far=far)
     with pytest.raises(GeometryError, match="must not be below zero"):
         Disc("propeller", (0.0, 0.0, 0.0), 800.0).strength(-5.0, 10.0, 1.2)

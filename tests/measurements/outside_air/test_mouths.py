@@ -8,6 +8,7 @@ from falling_surfaces import START, falling_surface
 from plain_machines import SCOOP, about, box, climb, mouth, pod, wing
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
+from geomgen.measurements.outside_air.askew import askew
 from geomgen.measurements.outside_air.mouths import in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.skin import rim_pressure, surface
 from geomgen.measurements.outside_air.states import solved_machine
@@ -171,3 +172,24 @@ def test_mouth_in_the_wake_of_a_leg_may_have_all_slow_air(scooped):
     assert waked.slow == pytest.approx((found.slow[0], 0.5 * (found.slow[0] + 1.0), 1.0))
     assert "in the wake of leg_main_right" in waked.words[-1]
     assert in_wake(found, []) == found
+
+
+def test_the_angle_counts_from_the_way_into_the_mouth(scooped):
+    """Along the skin, by the ellipse's own slope; past a mouth that looks aside and out of one.
+
+    The skin is looked at a little ahead, where the panels' slope is that of a chord.
+    """
+    plain = mouth()
+    found = looked_at(scooped)
+    x = found.at[0]
+    slope = WIDE / LONG * -x / np.sqrt(LONG**2 - x**2)
+    assert found.angle == pytest.approx(abs(np.degrees(np.arctan(slope))), abs=1.5)
+    back = replace(plain, plane=replace(plain.plane, normal=(-1.0, 0.0, 0.0)))
+    assert looked_at(scooped, which=back).angle > 170.0
+
+
+def test_the_panels_of_the_pod_see_a_mouth_beside_the_air_at_a_right_angle():
+    speed = np.array([25.0, 0.0, 0.0])
+    assert askew(speed, np.array([0.0, 1.0, 0.0])) == 90.0
+    assert askew(-speed, np.array([1.0, 0.0, 0.0])) == 180.0
+    assert askew(speed, np.array([1.0, 0.0, 0.0])) == 0.0

@@ -114,6 +114,10 @@ def test_pressures_are_told_in_pascals(whole):
     at_mouth = mouth_pressure(machine.outside, flow, about().mouths[0])
     assert row["rim"] == pytest.approx(rim * standing.density)
     assert row["pull"]["scoop_a_right"] == pytest.approx(at_mouth * standing.density)
+    straight = rim_pressure(machine.outside, machine.flow(standing, 0.0, straight=True))
+    assert row["rim_edge"] == pytest.approx(abs(rim - straight) * standing.density)
+    edges = {state: rows[0]["rim_edge"] for state, rows in whole[2]["states"].items()}
+    assert edges["glide"] == 0.0 < edges["level"] < edges["climb"] < edges["standing"]
 
 
 def test_faster_flight_needs_less_attack(whole):

@@ -1,5 +1,6 @@
 """What is said of the air: figures, bounds and words from made-up answers."""
 
+import math
 from math import inf
 
 import pytest
@@ -7,12 +8,16 @@ import pytest
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model, Opening, Passage, Plane
 from geomgen.measurements.answers import refused
+from geomgen.measurements.outside_air.askew import turned
 from geomgen.measurements.outside_air.said import LEAST_ATTACK, LEAST_NEUTRAL, NAME, TIMES, said
 from geomgen.measurements.question import from_text, text_of
 from geomgen.measurements.subject import Answered
 
 DENSITY, RAM = 1.2, 300.0
 SIDES = ("scoop_a_right", "scoop_a_left")
+# What a mouth 6 deg askew to the air keeps of its dynamic pressure, and of the ram pressure.
+COS2 = math.cos(math.radians(6.0)) ** 2
+KEPT = 1 - 0.81 * (1 - 0.9 * COS2)
 
 
 def mouth_row(**changed):
@@ -81,10 +86,17 @@ def test_what_has_no_panels_is_in_the_band_and_in_words():
     exit_, mouth_ = found["exit.pressure"], found["inlet.pressure.scoop_a_right"]
     assert exit_.error_bound == pytest.approx(TIMES * 0.05 + 0.06)
     assert "wheel; together at most 0.060" in exit_.note
-    assert mouth_.error_bound == pytest.approx(0.81 * 0.1 + 0.05 * 0.1)
+    more = math.cos(math.radians(6.0 + turned(0.9, 0.05))) ** 2
+    least = 0.81 * (0.9 * COS2 - 0.8 * more)
+    assert mouth_.error_bound == pytest.approx(least + 0.05 * (1 - 0.9 * COS2))
     assert "at most 0.050" in mouth_.note
     further = dict(found["air.climb"].further)
     assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
+    narrow = state_row(rim_edge=0.02 * RAM * DENSITY)
+    found = told(answer(climb=[narrow, state_row(rim=-0.25 * RAM * DENSITY)]))
+    assert found["exit.pressure"].error_bound == pytest.approx(TIMES * 0.05 + 0.02)
+    further = dict(found["air.climb"].further)
+    assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.02) * RAM * DENSITY)
 
 
 def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
@@ -96,6 +108,20 @@ def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
         for other in (near, state_row(mouths={}))
     ]
     assert off == pytest.approx([TIMES * 0.1 + 0.05, 1.0])
+    near = state_row(mouths={"scoop_a_right": mouth_row(angle=8.0)})
+    off = [
+        dict(told(answer(climb=[fine, other]))["air.climb"].further)["angle off scoop_a_right"]
+        for other in (near, state_row(mouths={}))
+    ]
+    assert off == pytest.approx([TIMES * 2.0 + turned(0.9, 0.05), 90.0])
+
+
+def test_a_mouth_square_to_the_air_loses_nothing_by_its_angle():
+    """To the last digit what the slow layer alone leaves; beside the air it has no ram at all."""
+    for angle, kept in ((0.0, 1 - 0.81 * 0.1), (90.0, 1 - 0.81), (130.0, 1 - 0.81)):
+        row = state_row(mouths={"scoop_a_right": mouth_row(angle=angle)})
+        found = told(answer(climb=[row] * 2))["inlet.pressure.scoop_a_right"]
+        assert found.value == kept
 
 
 def test_nothing_asked_nothing_said():
@@ -146,10 +172,18 @@ def test_each_state_carries_its_figures():
 
 
 def test_share_that_the_mouth_catches_and_how_far_off():
-    """Of the ram pressure all but the slow layer's share of what moves past: 1 - 0.81 x 0.1."""
+    """Of what moves past, 0.81, the slow layer leaves 0.9; of that 6 deg leave the cosine's square.
+
+    At most 0.95 of it and all of the head across, at least 0.8 and none of that.
+    """
     found = told(answer())["inlet.pressure.scoop_a_right"]
-    assert found.value == pytest.approx(1 - 0.81 * 0.1)
-    assert found.error_bound == pytest.approx(0.81 * 0.1)
+    assert found.value == pytest.approx(KEPT)
+    assert found.error_bound == pytest.approx(0.81 * 0.1 * COS2)
+    assert "6 deg askew" in found.where
+    further = dict(told(answer())["air.climb"].further)
+    ends = [further[f"{end} scoop_a_right"] for end in ("least caught", "caught", "most caught")]
+    low = 1 - 0.81 * (1 - 0.8 * COS2)
+    assert ends == pytest.approx([low, KEPT, 1 - 0.81 * 0.05])
     assert found.points == ((100.0, 300.0, 0.0),)
 
 
@@ -157,7 +191,7 @@ def test_coarser_panels_widen_the_bounds():
     coarse = state_row(mouths={"scoop_a_right": mouth_row(slow=(0.1, 0.2, 0.3), thick=15.0)})
     found = told(answer(climb=[state_row(), coarse]))
     pressure = found["inlet.pressure.scoop_a_right"]
-    assert pressure.error_bound == pytest.approx(0.81 * 0.1 + TIMES * 0.81 * 0.1)
+    assert pressure.error_bound == pytest.approx(0.81 * COS2 * (0.1 + TIMES * 0.1))
     slow = found["inlet.slow_layer.scoop_a_right"]
     assert slow.error_bound == pytest.approx((6.0 + TIMES * 3.0) / 60.0)
 
@@ -183,7 +217,7 @@ def test_mouth_on_the_centre_plane_has_its_own():
     for row in given["states"]["climb"]:
         row["mouths"] = {"scoop_a": mouth_row(name="scoop_a")}
     found = told(given, ("scoop_a",))
-    assert found["inlet.pressure.scoop_a"].value == pytest.approx(1 - 0.81 * 0.1)
+    assert found["inlet.pressure.scoop_a"].value == pytest.approx(KEPT)
 
 
 def test_lesser_of_climb_and_level_flight_counts_and_the_glide_does_not():
@@ -191,7 +225,7 @@ def test_lesser_of_climb_and_level_flight_counts_and_the_glide_does_not():
     worst = state_row(mouths={"scoop_a_right": mouth_row(slow=(0.7, 0.8, 0.9), thick=55.0)})
     found = told(answer(level=[worse] * 2, glide=[worst] * 2))
     pressure, slow = (found[f"inlet.{w}.scoop_a_right"] for w in ("pressure", "slow_layer"))
-    assert pressure.value == pytest.approx(1 - 0.81 * 0.3)
+    assert pressure.value == pytest.approx(1 - 0.81 * (1 - 0.7 * COS2))
     assert pressure.where.startswith("level")
     assert slow.value == pytest.approx(0.5)
     assert slow.where.startswith("level")
