@@ -25,7 +25,7 @@ LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHO
 TIMES = 2.3
 # Two sets of panels may agree by chance: no attack [deg], and no neutral point in mean chords [1],
 # is known better than this. Own choice, by drawn machines on finer panels (RESULTS.md).
-LEAST_ATTACK, LEAST_NEUTRAL = 0.45, 0.05
+LEAST_ATTACK, LEAST_NEUTRAL = 0.60, 0.05
 # The flow that mouths are judged in; the propeller's pull is the least in the glide.
 JUDGED = ("climb", "level")
 

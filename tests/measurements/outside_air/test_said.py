@@ -51,7 +51,7 @@ def state_row(**changed):
 
 
 def answer(**states):
-    pairs = {"climb": [state_row(), state_row(rim=-0.25 * RAM * DENSITY, attack=4.2)], **states}
+    pairs = {"climb": [state_row(), state_row(rim=-0.25 * RAM * DENSITY, attack=4.4)], **states}
     return {
         "panels": [400, 900],
         "left_out": ["wheel_main"],
@@ -146,7 +146,7 @@ def test_each_state_carries_its_figures():
     assert (climb["crown leaves"], climb["angle scoop_a_right"]) == (900.0, 6.0)
     assert not [name for name in climb if name.startswith(("side", "keel"))]
     assert found["air.climb"].value == 4.0
-    assert found["air.climb"].error_bound == pytest.approx(TIMES * 0.2)
+    assert found["air.climb"].error_bound == pytest.approx(TIMES * 0.4)
     same = told(answer(climb=[state_row(), state_row()]))["air.climb"]
     assert same.error_bound == LEAST_ATTACK
     assert "900 panels" in found["air.climb"].where
