@@ -144,17 +144,25 @@ def _path(at: Floats, length: Floats, steps: Floats, along: Floats) -> Floats:
 
 def felt(trail: Wake, points: Floats, mirrored: bool, threads: int = THREADS) -> Floats:
     """Return the potentials (p, t) [1] of unit strips at points (p, 3) [mm]."""
-    angles = np.empty((len(points), len(trail.corners)))
-    points, corners = np.ascontiguousarray(points), np.ascontiguousarray(trail.corners)
+    found = np.empty((len(points), len(trail)))
+    points = np.ascontiguousarray(points)
+    corners, starts = _by_strip(trail)
     images = 2 if mirrored else 1
 
     def rows(part: slice) -> None:
-        kernels.fill_exactly(points[part], corners, images, angles[part])
+        angles = np.empty((len(points[part]), len(corners)))
+        kernels.fill_exactly(points[part], corners, images, angles)
+        found[part] = np.add.reduceat(angles, starts, axis=1)
 
     in_threads(rows, len(points), threads)
-    strips = np.zeros((len(trail), len(points)))
-    np.add.at(strips, trail.strip, angles.T)
-    return np.asarray(strips.T / (4 * np.pi))
+    return np.asarray(found / (4 * np.pi))
+
+
+def _by_strip(trail: Wake) -> tuple[Floats, Ints]:
+    """Return pieces (s, 4, 3) [mm] in the order of their strips, and where each strip's begin."""
+    order = np.argsort(trail.strip, kind="stable")
+    starts = np.searchsorted(trail.strip[order], np.arange(len(trail)))
+    return np.ascontiguousarray(trail.corners[order]), starts
 
 
 def parted(panels: Panels, trail: Wake) -> Bools:
@@ -249,16 +257,15 @@ def wash(panels: Panels, trail: Wake, who: Bools, threads: int = THREADS) -> Flo
         return speeds
     points = np.ascontiguousarray(panels.spots[rows])
     cores = np.ascontiguousarray(CORE * panels.whole.diameters[rows])
-    found = np.zeros((len(rows), 3, len(trail.corners)))
-    corners = np.ascontiguousarray(trail.corners)
+    found = np.empty((len(rows), 3, len(trail)))
+    corners, starts = _by_strip(trail)
     images = 2 if panels.mirrored else 1
 
     def some(part: slice) -> None:
-        kernels.fill_rings(points[part], corners, cores[part], images, found[part])
+        each = np.zeros((len(points[part]), 3, len(corners)))
+        kernels.fill_rings(points[part], corners, cores[part], images, each)
+        found[part] = np.add.reduceat(each, starts, axis=2)
 
     in_threads(some, len(rows), threads)
-    each = np.zeros((len(rows), 3, len(trail)))
-    for strip in range(len(trail)):
-        each[:, :, strip] = found[:, :, trail.strip == strip].sum(axis=2)
-    speeds[rows] = each / (4 * np.pi)
+    speeds[rows] = found / (4 * np.pi)
     return np.asarray(speeds * who[:, None, :])

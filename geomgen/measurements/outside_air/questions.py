@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from geomgen.air.paneling.crossing import crossing
 from geomgen.air.paneling.one_sided import mirror_of, one_sided
 from geomgen.air.potential.flow import Flow
 from geomgen.arrays import Floats
@@ -113,8 +114,19 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     }
     if level is not None and "wing" in fine.outside.panels.names:
         answer["chord"] = fine.wing.chord
-        answer["neutral"] = [each.neutral(level, each.attack(level)) for each in (fine, coarse)]
+        neutral = [each.neutral(level, each.attack(level)) for each in (fine, coarse)]
+        answer |= {"neutral": neutral, "booms": _booms(fine, about, *neutral[0])}
     return answer
+
+
+def _booms(
+    machine: SolvedMachine, about: AboutMachine, station: float, slope: float
+) -> list[float]:
+    """Return what booms do at most: share of the wing's lift [1], neutral point moved [mm]."""
+    booms = [mesh for name, mesh in about.meshes.items() if about.families[name] == "boom"]
+    found, wing = crossing(booms, machine.outside.grids["wing"]), machine.wing
+    moved = found.neutral_point(station, wing.about[0], wing.chord, slope, wing.area)
+    return [found.share, moved]
 
 
 def _flown(machine: SolvedMachine, model: Model) -> dict[str, tuple[float, Flow]]:

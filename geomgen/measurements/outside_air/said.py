@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from math import inf
 from typing import Any
 
+from geomgen.air.paneling.crossing import Crossing
 from geomgen.measurements.answers import missing, said_no, vec
 from geomgen.measurements.outside_air.askew import head_across, turned
 from geomgen.measurements.outside_air.mouth_spots import said_of_spots
@@ -17,7 +18,8 @@ METHOD = (
     "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
     "tail with straight wakes, the propeller as an evenly loaded disc whose slipstream narrows by "
     "momentum theory; booms, fins, wheels, legs and spinner not felt: what they do at most to "
-    "mouths and exit is in the band; not seen: swirl, gaps, rivets, hot exhaust, yaw"
+    "mouths and exit, and booms to the lift of the wing, is in the band; not seen: swirl, gaps, "
+    "rivets, hot exhaust, yaw"
 )
 LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHOD}"
 # A figure may be off by so many times what it differs by on coarser panels: own choice, that of a
@@ -25,7 +27,7 @@ LAYER = f"slow layer along the line of the air over the pod to the mouth; {METHO
 TIMES = 2.3
 # Two sets of panels may agree by chance: no attack [deg], and no neutral point in mean chords [1],
 # is known better than this. Own choice, by drawn machines on finer panels (RESULTS.md).
-LEAST_ATTACK, LEAST_NEUTRAL = 0.45, 0.05
+LEAST_ATTACK, LEAST_NEUTRAL = 0.60, 0.05
 # The flow that mouths are judged in; the propeller's pull is the least in the glide.
 JUDGED = ("climb", "level")
 
@@ -55,6 +57,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
     """
     for name, (fine, coarse) in answer["states"].items():
         further = {"ram": fine["ram"], "thrust": thrust.get(name, 0.0)}
+        by_booms = _attack_by_booms(answer, fine["lift"])
         if fine["rim"] is not None:
             off = TIMES * abs(fine["rim"] - coarse["rim"]) + _unfelt_rim(fine, answer, name)
             further |= {"rim": fine["rim"], "rim off": off + fine.get("rim_edge", 0.0)}
@@ -92,8 +95,9 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             "off, shares of the ram pressure that mouths catch, in mm height, gap, slow layer and "
             "station of mouths, stations of the open end and where the air leaves the pod's lines, "
             "in deg how far a mouth stands askew to the air and how far that may be off",
-            max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])),
-            f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off",
+            max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])) + by_booms,
+            f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off"
+            + (f"; {by_booms:.2f} deg of that for booms" if by_booms else ""),
             further=tuple(further.items()),
         )  # fmt: skip
 
@@ -295,9 +299,23 @@ def _neutral(answer: Mapping[str, Any]) -> Iterator[Measurement]:
         return
     (station, slope), (other, _) = answer["neutral"]
     off = max(LEAST_NEUTRAL * answer["chord"], TIMES * abs(station - other))
+    share, moved = answer["booms"]
+    where = f"lift slope {slope:.2f} a radian of attack"
+    if share:
+        where += (
+            f"; booms, not felt, change the lift of the wing by at most {share:.1%} ((1 + d/b)^2, "
+            f"NACA Report 1307) and the neutral point by {moved:.0f} mm: in the band"
+        )
     yield Measurement(
         "wing.neutral_point", "wing", "station of the neutral point, propeller standing still",
         station, "mm", f"how lift and moment by pressure change with the attack; {METHOD}",
-        off, f"lift slope {slope:.2f} a radian of attack",
+        off + moved, where,
         further=(("lift slope", slope),),
     )  # fmt: skip
+
+
+def _attack_by_booms(answer: Mapping[str, Any], lift: float) -> float:
+    """Return how far at most booms move the attack [deg] that brings a lift coefficient [1]."""
+    if "neutral" not in answer:
+        return 0.0
+    return Crossing(answer["booms"][0]).attack(lift, answer["neutral"][0][1])

@@ -84,26 +84,48 @@ def test_a_mirrored_grid_has_the_mirrored_pressure() -> None:
     assert one == pytest.approx(two[:, ::-1], abs=1e-9)
 
 
-def test_both_ways_to_solve_agree() -> None:
-    panels = winged_pod(16, 8, 16)
+def _thin_wing():
+    """A wing and its tailplane 3 % thick: both skins of a trailing edge lie side by side."""
+    tail = {"thickness": 0.03, "half_span": 1200.0, "chord": 500.0, "at": (2600.0, 0.0, 300.0)}
+    both = [plain_wing(20, 8, thickness=0.03), plain_wing(12, 6, name="tailplane", **tail)]
+    return closed(together(both))
+
+
+@pytest.mark.parametrize(
+    "made", [lambda: winged_pod(16, 8, 16), _thin_wing, lambda: body(14, 10, (3.0, 1.0, 0.7))]
+)
+def test_both_ways_to_solve_agree(monkeypatch, made) -> None:
+    """Broken before: the steps found an answer and did not know it for one."""
+    panels, mouth = made(), np.arange(7)
     onsets = [AFT, UP, Pitching("pitch", (300.0, 0.0, 0.0))]
-    one, other = (solved(panels, onsets, direct=n) for n in (6000, 10))
-    scale = np.abs(one.doublets).max(axis=0)
-    assert np.abs(one.doublets - other.doublets).max(axis=0) / scale == pytest.approx(0, abs=1e-6)
+    through = np.isin(np.arange(len(panels)), mouth)
+    given = (panels, onsets, [Breathing("mouth", through)])
+    whole = solved(*given, direct=6000).doublets
+    monkeypatch.delattr(solution, "_at_once")
+    by_steps = solved(*given, direct=10).doublets
+    scale = np.abs(whole).max(axis=0)
+    assert np.abs(whole - by_steps).max(axis=0) / scale == pytest.approx(0, abs=1e-8)
+
+
+def test_an_onset_that_is_another_one_or_none_takes_steps_as_any() -> None:
+    """Then the columns that are solved together are no basis of their own."""
+    still, again = Stream("still", (0.0, 0.0, 0.0)), Stream("again", (2.0, 0.0, 0.0))
+    found = solved(winged_pod(16, 8, 16), [AFT, still, again], direct=10).doublets
+    assert (np.abs(found[:, 1]) < 1e-9 * np.abs(found).max()).all()
+    assert found[:, 2] == pytest.approx(2.0 * found[:, 0], rel=1e-6, abs=1e-6)
 
 
 @pytest.mark.long
-def test_above_the_size_from_which_it_is_by_steps_one_that_finds_no_end_is_solved_at_once(
-    monkeypatch,
-) -> None:
-    """So many panels of this body are beyond the steps; that both ways agree is shown above."""
-    panels, found = winged_pod(80, 76, 40), []
+@pytest.mark.parametrize("cells", [(56, 52, 30), (80, 76, 40)])
+def test_many_panels_are_solved_by_steps_and_as_at_once(monkeypatch, cells) -> None:
+    panels = winged_pod(*cells)
     assert len(panels) > DIRECT
-    by_steps = solution._by_steps
-    monkeypatch.setattr(solution, "_by_steps", lambda *a: found.append(by_steps(*a)) or found[-1])
-    by_itself, other = (solved(panels, [AFT, UP], threads=2, **d) for d in ({}, {"direct": 10**9}))
-    assert found == [None]
-    assert by_itself.doublets == pytest.approx(other.doublets, rel=1e-9)
+    whole = solved(panels, [AFT, UP], direct=10**9).doublets
+    monkeypatch.delattr(solution, "_at_once")
+    monkeypatch.setattr(solution, "STEPS", 60)
+    by_steps = solved(panels, [AFT, UP]).doublets
+    scale = np.abs(whole).max(axis=0)
+    assert np.abs(whole - by_steps).max(axis=0) / scale == pytest.approx(0, abs=1e-7)
 
 
 def test_a_flow_that_is_not_found_by_steps_is_solved_at_once_or_refused(monkeypatch) -> None:

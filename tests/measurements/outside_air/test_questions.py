@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from plain_machines import about, box, climb, lofted
+from plain_machines import about, box, climb, ellipsoid, lofted
 
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Model, Passage
@@ -97,6 +97,22 @@ def test_all_states_are_answered_and_said(whole):
             assert figure is None or math.isfinite(figure)
     assert 0.0 < found["inlet.pressure.scoop_a_right"].value <= 1.0
     assert -1.0 < found["exit.pressure"].value < 0.3
+
+
+def test_booms_are_told_by_what_they_do_to_the_wing_and_none_does_nothing(whole):
+    assert whole[2]["booms"] == [0.0, 0.0]
+    machine = about(scoops=False)
+    for name, y in (("boom_left", -900.0), ("boom_right", 900.0)):
+        machine.meshes[name] = ellipsoid((2000.0, 60.0, 60.0), (1500.0, y, 500.0))
+        machine.families[name] = "boom"
+    solved = solved_machine(machine, 0.5)
+    quarter, chord = solved.wing.about[0], solved.wing.chord
+    share, moved = questions._booms(solved, machine, quarter, 5.0)
+    # Of 8 m of span 0.12 m each at most, where a boom begins less: (1 + d/b)^2 each.
+    assert 0.04 < share < (1 + 0.12 / 8) ** 4 - 1
+    volume = 2 * 4 / 3 * math.pi * 2000.0 * 60.0**2
+    munk = 2 * volume / (5.0 * solved.wing.area)
+    assert moved == pytest.approx(munk + 0.25 * chord * share, rel=0.02)
 
 
 def test_propeller_pulls_most_where_it_has_the_most_thrust_for_the_speed(whole):
