@@ -45,12 +45,13 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       Every frame, rib and web at full size as measured on its solid: outline,
       bevel line, openings, notches, station or buttock line, chord line, spars,
       grain arrow; all nested by stock. What ribs and webs are of stands in
-      [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it. A
-      web longer than a sheet comes in lengths, its joints not designed. A sheet
-      for each spar: width and height of its caps along the span. The parts list
-      has stringers and caps by length, and what to order; [[handoff.prices]]
-      (stock = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds
-      what it costs, a sheet or a metre, at your own prices.
+      [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
+      What has no room on a sheet comes in pieces, a frame on its centre line,
+      with lines that a butt strap may reach to; joints are not designed. A
+      sheet for each spar: width and height of its caps along the span. The
+      parts list has stringers and caps by length, and what to order;
+      [[handoff.prices]] (stock = "birch plywood sheet, 3 mm", price = "41.50 of
+      your money") adds what it costs, a sheet or a metre, at your own prices.
       Geometry, not strength: have the structure designed and checked by
       someone qualified.
 
