@@ -96,12 +96,15 @@ at the line; other ends have none, and openings are moulded over. A part that
 is no flat sheet (a stringer) has no line, the drawing names it.
 
 YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
-length, width, height), board (length, width), wire_bow. stock.fit.* says which
+length, width, height), board (length, width), wire_bow. Cores are cut along the
+span to bow and block, plugs and flanges along their length to router and board;
+a shorter handoff.cores.bow or machine_length stays. stock.fit.* says which
 piece does not fit, with its size: router, block and bow stop the hand-off.
 
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
-allow, a longer panel is cut in several cores with templates in between
-(core_panel2_right_1_root, ...). The block in the parts list is square-cornered
+allow, or your stock's, a longer panel is cut in several cores with templates in
+between (core_panel2_right_1_root, ...), at both faces of a rib where one is
+near. The block in the parts list is square-cornered
 and holds the wire's whole way; a core of a swept panel stands askew in it. A
 straight wire cuts corners where the section changes along the panel:
 surface_tolerance says how much of that you take. Templates that are wrong

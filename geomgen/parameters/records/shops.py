@@ -97,7 +97,8 @@ class Mould(Record):
         "300 mm", "distance of the dowels along the flange, at most"
     )
     machine_length: Annotated[float, Within("length", "100 mm", "10 m")] | None = stated(
-        None, "longest piece that the router takes, fore and aft; whole when left out"
+        None,
+        "longest piece that the router takes, fore and aft; when left out as handoff.stock has it",
     )
     trim_allowance: Annotated[float, Within("length", "0 mm", "300 mm")] = stated(
         "0 mm",
@@ -188,7 +189,7 @@ class Cores(Record):
     bow: Annotated[float, Within("length", "150 mm", "10 m")] | None = stated(
         None,
         "longest block that bow and foam allow; a longer panel is cut in several cores with "
-        "templates in between, and whole when left out",
+        "templates in between, and whole when left out, unless handoff.stock has less",
     )
     surface_tolerance: Annotated[Threshold, SourcedLimit("length", "0.05 mm", "10 mm")] = stated(
         default("0.5 mm", OWN),
@@ -312,12 +313,18 @@ class StockSheet(Record):
 class Stock(Record):
     """The stock and machines that the builder has; every piece is held against them."""
 
-    router: StockBlock | None = stated(None, "room over the router's bed, for moulds and plugs")
-    foam_block: StockBlock | None = stated(None, "block of foam, for wing cores")
-    wire_bow: Annotated[float, SIZE] | None = stated(
-        None, "longest cut of the hot wire's bow, for wing cores"
+    router: StockBlock | None = stated(
+        None, "room over the router's bed; moulds and plugs are cut along their length to it"
     )
-    board: StockSheet | None = stated(None, "sheet of board, for the flanges of moulds")
+    foam_block: StockBlock | None = stated(
+        None, "block of foam; wing cores are cut along the span to it"
+    )
+    wire_bow: Annotated[float, SIZE] | None = stated(
+        None, "longest cut of the hot wire's bow; wing cores are cut along the span to it"
+    )
+    board: StockSheet | None = stated(
+        None, "sheet of board; flanges of moulds are cut along their length to it"
+    )
     car: StockBlock | None = stated(None, "load space that pieces are brought home in")
 
 

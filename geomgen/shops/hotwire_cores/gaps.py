@@ -48,11 +48,12 @@ def gaps(
     """Return the gaps of one side between the cores `made` and the ends of what they fill [mm].
 
     Where the wing has no part nothing is missing, nor within the distance at which a template
-    passes a cut.
+    passes a cut, nor where a rib stands between two pieces.
     """
     found, at = [], whole[0]
-    for low, high in (*sorted(piece.span for piece in made), (whole[1], whole[1])):
-        found += [span for span in _solid(wing, side, at, low) if _wide(span)]
+    spans = sorted((*piece.span, piece.ribs[0]) for piece in made)
+    for low, high, rib in (*spans, (whole[1], whole[1], "")):
+        found += [span for span in _solid(wing, side, at, low) if not rib and _wide(span)]
         at = max(at, high)
     hand = "right" if side > 0 else "left"
     others = {

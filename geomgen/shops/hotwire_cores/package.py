@@ -27,6 +27,7 @@ from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes
 from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
 from geomgen.shops.layout_lines import InsidePart, inside_parts, laid_along
 from geomgen.shops.product import Item, Package, ShopSheet, found
+from geomgen.shops.stock import within_stock
 from geomgen.shops.wing_parts import whole_wing
 from geomgen.verdicts.check import Check
 
@@ -71,12 +72,12 @@ def cores_package(p: Parameters, model: Model) -> Package:
 
     Where a moulded wing tip is asked for, the outermost core ends where the tip begins.
     """
-    asked = _asked(p)
-    wing = whole_wing(model)
-    pairs = _pairs(wing, asked, p)
+    p = within_stock(p)
+    asked, wing = _asked(p), whole_wing(model)
+    inside = inside_parts(model, families=IN_WING)
+    pairs = _pairs(wing, asked, p, inside)
     missing = _missing(wing, model, pairs, _filled(asked, p))
     every_gap = [gap for hand in missing for gap in hand]
-    inside = inside_parts(model, families=IN_WING)
     made = [[_core(piece, asked, every_gap, inside) for piece in pair] for pair in pairs]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
@@ -99,8 +100,9 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
     GeometryError when a template is missing or can't be read.
     """
+    p = within_stock(p)
     asked, wing = _asked(p), whole_wing(model)
-    pairs = _pairs(wing, asked, p)
+    pairs = _pairs(wing, asked, p, inside_parts(model, families=IN_WING))
     wanted = [_name(piece, end) for pair in pairs for piece in pair for end in ENDS]
     missing = [name for name in wanted if name not in drawings]
     if missing:
@@ -133,15 +135,17 @@ def _name(piece: CorePiece, end: str) -> str:
     return f"core_{piece.name}_{end}"
 
 
-def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[CorePiece, ...]]:
+def _pairs(
+    wing: TopoDS_Shape, asked: Asked, p: Parameters, inside: Sequence[InsidePart] = ()
+) -> list[tuple[CorePiece, ...]]:
     """Return the right and the left piece of each core, from the centre plane out."""
     pairs: list[tuple[CorePiece, ...]] = []
     for number in _numbers(wing, asked, p):
-        sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
+        sides = [_pieces(wing, asked, p, number, side, inside) for side in SIDES]
         # Where other parts stand nearer on one side, both hands are cut in as many pieces.
         many = max(len(side) for side in sides)
         sides = [
-            made if len(made) == many else _pieces(wing, asked, p, number, side, many)
+            made if len(made) == many else _pieces(wing, asked, p, number, side, inside, many)
             for made, side in zip(sides, SIDES, strict=True)
         ]
         pairs += zip(*sides, strict=True)
@@ -173,16 +177,13 @@ def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Check]:
             low, high = _ends(p, number)
             rows.append(
                 found(
-                    f"core.none.panel{number}",
-                    "wing",
+                    f"core.none.panel{number}", "wing",
                     "no core: a joint leaves no clean section of this panel; its width",
-                    high - low,
-                    "mm",
-                    where=f"BL {low:.1f} to {high:.1f} mm",
+                    high - low, "mm", where=f"BL {low:.1f} to {high:.1f} mm",
                     method="boxes and cut faces of the finished parts of the wing",
                     severity="info",
                 )
-            )
+            )  # fmt: skip
     return rows
 
 
@@ -203,7 +204,13 @@ def _asked(p: Parameters) -> Asked:
 
 
 def _pieces(
-    wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int, least: int = 1
+    wing: TopoDS_Shape,
+    asked: Asked,
+    p: Parameters,
+    number: int,
+    side: int,
+    inside: Sequence[InsidePart],
+    least: int = 1,
 ) -> list[CorePiece]:
     """Return the pieces of a panel on one side."""
     inner, outer = _ends(p, number)
@@ -219,7 +226,7 @@ def _pieces(
                 step=STEP,
                 look_at=["handoff.moulds", "wing.sections"],
             )
-    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
+    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least, inside)
 
 
 def _core(
@@ -385,16 +392,7 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
             schedule(laminate, "wing")
         )
     return Item(
-        core.name,
-        "wing",
-        core.cut.hand,
-        f"foam, {asked.cores.density:g} kg/m³, hot-wire",
-        blank.size,
-        1,
-        blank.core,
-        blank.core * density,
-        skin,
-        tuple(sheet.name for sheet in _sheets(core)),
-        note,
-        stock=blank.volume,
-    )
+        core.name, "wing", core.cut.hand, f"foam, {asked.cores.density:g} kg/m³, hot-wire",
+        blank.size, 1, blank.core, blank.core * density, skin,
+        tuple(sheet.name for sheet in _sheets(core)), note, stock=blank.volume,
+    )  # fmt: skip

@@ -48,6 +48,7 @@ from geomgen.shops.skin_lines.curves import SkinLines, lines_finding
 from geomgen.shops.skin_lines.drill_points import drill_points, drilled, off_dowels, points_finding
 from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
 from geomgen.shops.skin_lines.package import line_sheets, mould_lines
+from geomgen.shops.stock import within_stock
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
 
@@ -87,6 +88,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
     GeometryError for a part that the aircraft does not have, a forgotten laminate, a split or a
     joint that can't be made.
     """
+    p = within_stock(p)
     solids: list[ShopSolid] = []
     findings: list[Check] = []
     items: list[Item] = []
