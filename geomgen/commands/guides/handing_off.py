@@ -23,7 +23,7 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       (lines of equal draft, walls at fault shown from their own side), undercut
       and fairness as drawings. The hole for a wing that passes through the
       pod. Lines to build to on each half, to scale with a table and at full
-      size: firewall, frames, scoops' mouths and openings, the canopy's edge,
+      size: firewall, frames, stringers, scoops' mouths and openings, the canopy's edge,
       what passes through, trim lines. The canopy's opening with its sizes.
   foam_stations/
       A template for each face of each foam slab of the pod, the smaller face
@@ -92,8 +92,9 @@ LINES ON MOULDS. lines = "drill points" in a row of handoff.moulds puts small
 holes along them into the pieces, line_pitch apart, unless stock is left on;
 grooves are not cut. trim_allowance carries a mould on along the loft beyond
 the pod's rim, the exit's fore end, the inboard end of a wing tip, to be trimmed
-at the line; other ends have none, and openings are moulded over. A part that
-is no flat sheet (a stringer) has no line, the drawing names it.
+at the line; other ends have none, and openings are moulded over. Of a frame
+both faces are lines, of a stringer the edges of its outer side. Another part
+that is no flat sheet has no line, the drawing names it.
 
 YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
 length, width, height), board (length, width), wire_bow. Cores are cut along the
