@@ -52,6 +52,8 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       parts list has stringers and caps by length, and what to order;
       [[handoff.prices]] (stock = "birch plywood sheet, 3 mm", price = "41.50 of
       your money") adds what it costs, a sheet or a metre, at your own prices.
+      With [handoff.ply.jig] a level board to set the frames up on: where each
+      stands, its edges and legs above the board, in mm and in, to scale.
       Geometry, not strength: have the structure designed and checked by
       someone qualified.
 

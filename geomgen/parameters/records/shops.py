@@ -27,6 +27,8 @@ GRAINS = ("up", "across", "any")
 # How the lines to build to come with a mould.
 DRAWN, DRILLED = "drawing", "drill points"
 LINES = (DRAWN, DRILLED)
+KEEL_DOWN, CROWN_DOWN = "keel down", "crown down"
+JIG_WAYS = (KEEL_DOWN, CROWN_DOWN)
 SPLITS = ("centre plane", "maximum breadth")
 TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
 FLANGES = (TABS, ANGLE_RING, JOGGLED)
@@ -246,6 +248,25 @@ class SheetShop(Record):
     )
 
 
+class Jig(Record):
+    """The level board that frames are set up on, and how they stand on it."""
+
+    way: Annotated[str, OneOf(JIG_WAYS)] = stated(
+        KEEL_DOWN, "how the pod stands in it: keel down, or crown down"
+    )
+    clearance: Annotated[float, Within("length", "0 mm", "2 m")] = stated(
+        "150 mm", "from the board's top to the nearest edge of any frame"
+    )
+    leg_spacing: Annotated[float, Within("length", "20 mm", "3 m")] | None = stated(
+        None,
+        "distance of the two legs that hold a frame, middle to middle; one on the centre line "
+        "where a frame is too narrow; no legs when left out",
+    )
+    leg_width: Annotated[float, Within("length", "5 mm", "300 mm")] = stated(
+        "40 mm", "width of a leg"
+    )
+
+
 class PlyShop(Record):
     """The sheets that frames, ribs and webs are cut from, and how the parts lie on them."""
 
@@ -264,6 +285,7 @@ class PlyShop(Record):
     allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
         0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
     )
+    jig: Jig | None = stated(None, "drawings of a jig to set the frames up in; none when left out")
 
 
 class StockPrice(Record):

@@ -12,6 +12,7 @@ from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.ply_patterns.drawing import ply_drawing
 from geomgen.shops.ply_patterns.findings import findings_of, nest_finding
 from geomgen.shops.ply_patterns.frame_words import frame_words
+from geomgen.shops.ply_patterns.jig import jig_frames, jig_sheets
 from geomgen.shops.ply_patterns.marks import LEFT, RIGHT, PlyWords, inner_words, words_of
 from geomgen.shops.ply_patterns.nest import LaidPattern, laid, nest_sheets
 from geomgen.shops.ply_patterns.outline import (
@@ -67,6 +68,9 @@ def ply_package(p: Parameters, model: Model) -> Package:
         stock = known[names[0]]
         findings.append(nest_finding(rows, shop, stock))
         items.append(_to_buy(stock, rows, shop, own_prices(p)))
+    standing = [one for name, one in whole.items() if name.startswith("frame_")]
+    if shop.jig and standing:
+        sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)
     more, strips = strip_part(p, model, shop)
     sheets += more
     items += strips
