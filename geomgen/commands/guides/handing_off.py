@@ -107,11 +107,12 @@ piece does not fit, with its size: router, block and bow stop the hand-off.
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
 allow, or your stock's, a longer panel is cut in several cores with templates in
 between (core_panel2_right_1_root, ...), at both faces of a rib where one is
-near. The block in the parts list is square-cornered
-and holds the wire's whole way; a core of a swept panel stands askew in it. A
-straight wire cuts corners where the section changes along the panel:
-surface_tolerance says how much of that you take. Templates that are wrong
-themselves are reported apart from that.
+near. spar_slots = true cuts each core through at both faces of a spar's web, a
+nose and a tail piece: core.slot.* says how far off the web the wire passes. The
+block in the parts list is square-cornered and holds the wire's whole way; a
+core of a swept panel stands askew in it. A straight wire cuts corners where the
+section changes along the panel: surface_tolerance says how much of that you
+take. Templates that are wrong themselves are reported apart from that.
 
 THE FIREWALL'S FLANGE, flange in [handoff.sheet]:
   "tabs"             from the sheet itself, the default

@@ -199,6 +199,9 @@ class Cores(Record):
         "the section changes along the panel",
     )
     caps: Annotated[tuple[SparCap, ...], Field(max_length=8)] = stated((), "spar cap troughs")
+    spar_slots: Annotated[bool, YesNo()] = stated(
+        False, "whether cores are cut through at the webs of spars: a nose and a tail piece"
+    )
 
 
 class SheetShop(Record):

@@ -78,6 +78,8 @@ def template_notes(piece: CorePiece, end: int, shop: Cores) -> tuple[str, ...]:
     ]
     if shop.caps:
         rows.append("Troughs (layer CAP) are a second pass, after the outline.")
+    if shop.spar_slots:
+        rows.append("Slots for webs (layer CAP) part the core: glue nose and tail to the web.")
     beside, rib = piece.number + (1 if end else -1), piece.ribs[end]
     if rib:
         rows.append(f"Here {rib} stands against the foam; beyond it piece {beside} begins.")
