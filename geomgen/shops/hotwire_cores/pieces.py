@@ -169,5 +169,5 @@ def _too_short(whole: Panel, longest: float, bow: float) -> GeometryError:
         f"{longest:.0f} mm, because its ends are not square, and the bow takes {bow:g} mm",
         part="wing",
         step=STEP,
-        look_at=["handoff.cores.bow", "wing.sections"],
+        look_at=["handoff.cores.bow", "handoff.stock", "wing.sections"],
     )

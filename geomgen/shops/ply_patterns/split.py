@@ -63,12 +63,18 @@ def _cut(made: PlyPattern, columns: int, rows: int, word: str) -> list[PlyPatter
                 made,
                 name=f"{made.name}_{word}_{number}",
                 whole=one_piece(shape),
-                least=one_piece(made.least.intersection(shape)),
+                least=_least(made, shape),
                 joints=tuple(line for line in lines if _on(shape, *line)),
             )
         )
         for number, shape in enumerate(shapes, start=1)
     ]
+
+
+def _least(made: PlyPattern, shape: shapely.Polygon) -> shapely.Polygon:
+    """Return the smaller face of a piece; the piece itself where it is all bevel."""
+    least = made.least.intersection(shape)
+    return one_piece(least if least.area > SLIVER else shape)
 
 
 def _on(shape: shapely.Polygon, axis: int, at: float) -> bool:

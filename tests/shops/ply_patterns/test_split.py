@@ -97,3 +97,12 @@ def test_a_frame_larger_than_the_sheets_is_handed_off_in_two():
     blanks = [item for item in package.items if item.kind == "part"]
     assert [item.name for item in blanks] == [f"frame_one_piece_{n} blank" for n in (1, 2)]
     assert math.isclose(blanks[0].mass, blanks[1].mass, rel_tol=1e-4)
+
+
+def test_a_piece_that_is_all_bevel_keeps_its_own_outline():
+    """The smaller face ends where the cut is: of it the second piece has nothing."""
+    whole = ring(600.0, 800.0, 299.0)
+    leaning = replace(whole, least=shapely.box(-300.0, 0.0, 0.0, 800.0))
+    left, right = in_pieces(leaning, shop(480, 900), "piece")
+    assert right.least.equals(right.whole)
+    assert left.least.area == pytest.approx(left.whole.area)
