@@ -1,6 +1,5 @@
 """What the shops' parts can't be, told from the parameters alone, before any solid is made."""
 
-from geomgen.errors import ParameterError
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shapes.hull import pod_lines
 from geomgen.shops.foam.slabs import reach, spans
@@ -10,19 +9,10 @@ from geomgen.shops.moulds.split import require_chords
 
 
 def refuse_beforehand(p: Parameters) -> None:
-    """Raise GeometryError where a tip's skin leaves no core, or the pod no room for a slab.
-
-    ParameterError for a jig without frames.
-    """
+    """Raise GeometryError where a tip's skin leaves no core, or the pod no room for a slab."""
     h = p.handoff
     if h is None:
         return
-    if h.ply and h.ply.jig and not p.frames:
-        raise ParameterError(
-            "there are no frames to set up",
-            key="handoff.ply.jig",
-            advice="describe them in [[frames]], or leave the table out",
-        )
     for mould in h.moulds:
         if mould.part == "wing_tip":
             skin = skin_deducted(p, mould)

@@ -8,13 +8,11 @@ from shops.ply_patterns.test_package import asked
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
-from geomgen.errors import ParameterError
 from geomgen.parameters.records.shops import Jig
 from geomgen.shops.ply_patterns.jig import jig_frames
 from geomgen.shops.ply_patterns.outline import pattern
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.units import INCH
-from geomgen.workflows.handing_off.beforehand import refuse_beforehand
 
 IN = WALL + 0.5
 CLEAR, LEGS, TAPER = 120.0, 300.0, 0.2
@@ -130,10 +128,3 @@ def test_a_frame_too_narrow_for_two_legs_has_one_on_the_centre_line(whole):
     for spacing, places in (("300 mm", (-150.0, 150.0)), ("540 mm", (0.0,)), (None, ())):
         for one in stood(whole, leg_spacing=spacing):
             assert tuple(at for at, _ in one.legs) == places
-
-
-def test_a_jig_without_frames_is_refused_before_any_solid():
-    with pytest.raises(ParameterError, match="no frames to set up") as error:
-        refuse_beforehand(asked(jig={}))
-    assert error.value.key == "handoff.ply.jig"
-    refuse_beforehand(asked(frame(), jig={}))
