@@ -23,8 +23,9 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       (lines of equal draft, walls at fault shown from their own side), undercut
       and fairness as drawings. The hole for a wing that passes through the
       pod. Lines to build to on each half, to scale with a table and at full
-      size: firewall, frames, stringers, scoops' mouths and openings, the canopy's edge,
-      what passes through, trim lines. The canopy's opening with its sizes.
+      size: firewall, frames, stringers, scoops' mouths and openings, the
+      canopy's edge, what passes through, trim lines. The canopy's opening with
+      its sizes.
   foam_stations/
       A template for each face of each foam slab of the pod, the smaller face
       as sanding limit, alignment holes far apart, cut-outs of parts that pass
