@@ -1,4 +1,4 @@
-"""Which pieces fit the stock and the machines that the builder has, and by how much others don't.
+"""Pieces as long as the builder's stock and machines take, and by how much those don't fit.
 
 A piece fits where its box does, turned by right angles: its longest side along the longest one.
 Laid askew a long thin piece may fit as well, which is not looked at.
@@ -33,6 +33,33 @@ def over(size: Sequence[float], room: Sequence[float]) -> float:
     return max(float(a - b) for a, b in pairs)
 
 
+def within_stock(p: Parameters) -> Parameters:
+    """Return parameters whose cores and plugs are cut no longer than the stock takes [mm].
+
+    That is bow and foam block for a core, the router for a plug; a shorter length that the file
+    gives stays.
+    """
+    h = p.handoff
+    stock = h.stock if h else None
+    if h is None or stock is None:
+        return p
+    block = max(_sides(stock.foam_block)) if stock.foam_block else None
+    router = max(_sides(stock.router)) if stock.router else None
+    cores = h.cores and h.cores.model_copy(
+        update={"bow": _shortest(h.cores.bow, stock.wire_bow, block)}
+    )
+    moulds = tuple(
+        row.model_copy(update={"machine_length": _shortest(row.machine_length, router)})
+        for row in h.moulds
+    )
+    changed = h.model_copy(update={"cores": cores, "moulds": moulds})
+    return p.model_copy(update={"handoff": changed})
+
+
+def _shortest(*lengths: float | None) -> float | None:
+    return min((length for length in lengths if length is not None), default=None)
+
+
 def stock_findings(p: Parameters, package: Package) -> list[Check]:
     """Return a check for each kind of stock that a shop's pieces have to fit [mm].
 
@@ -50,15 +77,15 @@ def _held(stock: Stock, shop: str, pieces: Sequence[Item]) -> Iterator[Check]:
     blocks = [item for item in pieces if item.material != FLANGE]
     if shop == MOULDS and stock.router:
         yield from _fit("router", shop, blocks, _sides(stock.router), "fail",
-                        "a smaller handoff.moulds machine_length splits a plug along its length; "
-                        "in breadth and height it is split by its halves alone")  # fmt: skip
+                        "a plug is cut along its length to the router; in breadth and height it is "
+                        "split by its halves alone")  # fmt: skip
     if shop == MOULDS and stock.board:
         sides = (stock.board.length, stock.board.width)
         yield from _fit("board", shop, boards, sides, "warn",
                         "a smaller handoff.moulds machine_length, or butt two boards")  # fmt: skip
     if shop == CORES and stock.foam_block:
         yield from _fit("foam_block", shop, pieces, _sides(stock.foam_block), "fail",
-                        "glue blocks up to the size, or a smaller handoff.cores.bow")  # fmt: skip
+                        "cut along the span to the block; glue up for the chord")  # fmt: skip
     if shop == CORES and stock.wire_bow is not None:
         yield from _fit("wire_bow", shop, pieces, (stock.wire_bow,), "fail",
                         "set handoff.cores.bow to the bow's length")  # fmt: skip
@@ -82,8 +109,9 @@ def _fit(
     """Yield the check of one kind of stock, by its sides [mm]: three, two of a sheet, one."""
     if not pieces:
         return
-    by = {item.name: over(_largest(item, len(room)), room) for item in pieces}
-    sizes = {item.name: _told(_largest(item, len(room))) for item in pieces}
+    sides = {item.name: _counted(item, len(room)) for item in pieces}
+    by = {piece: over(size, room) for piece, size in sides.items()}
+    sizes = {piece: _told(size) for piece, size in sides.items()}
     wrong = sorted((piece for piece in by if by[piece] > 0), key=lambda piece: -by[piece])
     named = "; ".join(f"{piece}, {sizes[piece]}" for piece in wrong[:NAMED])
     rest = f"; and {len(wrong) - NAMED} more" if len(wrong) > NAMED else ""
@@ -98,11 +126,13 @@ def _fit(
     )  # fmt: skip
 
 
-def _largest(item: Item, count: int) -> tuple[float, ...]:
-    """Return the sides [mm] of a piece that matter: all three, or the largest one or two."""
+def _counted(item: Item, count: int) -> tuple[float, ...]:
+    """Return the sides [mm] of a piece that matter: all three, the largest two, or its length.
+
+    A core's length lies along the wire, however broad the core is.
+    """
     assert item.size is not None
-    sides = sorted(item.size, reverse=True)
-    return tuple(sides[:count])
+    return item.size[:1] if count == 1 else tuple(sorted(item.size, reverse=True)[:count])
 
 
 def _told(sides: Sequence[float]) -> str:

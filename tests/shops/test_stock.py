@@ -4,7 +4,7 @@ import pytest
 
 from geomgen.parameters.records.shops import Stock
 from geomgen.shops.product import Item, Package
-from geomgen.shops.stock import over, stock_findings
+from geomgen.shops.stock import over, stock_findings, within_stock
 
 ROUTER = {"length": "1200 mm", "width": "600 mm", "height": "300 mm"}
 
@@ -66,3 +66,32 @@ def test_cores_against_block_and_bow_and_everything_against_the_car(saltmarsh):
 
 def test_a_side_may_not_count_twice():
     assert over((500.0, 500.0, 10.0), (600.0, 400.0, 100.0)) == 100.0
+
+
+def test_cores_and_plugs_are_cut_to_the_shortest_that_stock_and_file_take(saltmarsh):
+    block = {"length": "600 mm", "width": "1 m", "height": "200 mm"}
+    h = saltmarsh.handoff
+
+    def cut(bow=None, longest=None, **stock):
+        handoff = h.model_copy(
+            update={
+                "cores": h.cores.model_copy(update={"bow": bow}),
+                "moulds": (h.moulds[0].model_copy(update={"machine_length": longest}),),
+                "stock": Stock.model_validate(stock),
+            }
+        )
+        there = within_stock(saltmarsh.model_copy(update={"handoff": handoff})).handoff
+        return there.cores.bow, there.moulds[0].machine_length
+
+    assert within_stock(saltmarsh) is saltmarsh
+    assert cut(car=ROUTER) == (None, None)
+    assert cut(wire_bow="1.25 m", foam_block=block, router=ROUTER) == (1000.0, 1200.0)
+    assert cut(700.0, 1300.0, wire_bow="1.25 m", router=ROUTER) == (700.0, 1200.0)
+
+
+def test_a_short_core_that_is_broader_than_the_bow_is_long_fits_it(saltmarsh):
+    """The wire lies along the span: how deep the chord is does not matter to it."""
+    (check,) = found(
+        saltmarsh, "wing_cores", item("core", 400.0, 1300.0, 200.0), wire_bow="600 mm"
+    ).values()
+    assert (check.verdict, check.measured) == ("pass", pytest.approx(-200.0))

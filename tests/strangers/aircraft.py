@@ -97,6 +97,9 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         ),
     }
     found |= framing.framing(dice("framing"), body, wall, end.joint)
+    ply = (found["handoff"] or {}).get("ply")
+    if ply is not None and found.get("frames") and (d := dice("jig")).chance(0.8):
+        ply["jig"] = shops.jig(d)
     found["air"] = outside.outside_air(dice("air"), body)
     found |= inside.inside(dice("inside"), found)
     found |= attached.attached(dice("attached"), body, found)

@@ -8,7 +8,7 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import FLANGES, GRAINS, LINES, SHOPS
+from geomgen.parameters.records.shops import FLANGES, GRAINS, JIG_WAYS, LINES, SHOPS
 from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
@@ -165,6 +165,13 @@ def handoff(
     if d.chance(0.2):
         table["stock"] = _stock(d)
     return table
+
+
+def jig(d: Dice) -> dict[str, Any]:
+    """Return how frames are set up, for who has some and the ply shop."""
+    table: dict[str, Any] = {"way": d.pick(JIG_WAYS)}
+    sizes = {"leg_spacing": (80, 500), "leg_width": (20, 80), "clearance": (0, 400)}
+    return table | {key: d.between(*size) for key, size in sizes.items() if d.chance(0.6)}
 
 
 def _stock(d: Dice) -> dict[str, Any]:

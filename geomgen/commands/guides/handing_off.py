@@ -23,8 +23,9 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       (lines of equal draft, walls at fault shown from their own side), undercut
       and fairness as drawings. The hole for a wing that passes through the
       pod. Lines to build to on each half, to scale with a table and at full
-      size: firewall, frames, scoops' mouths and openings, the canopy's edge,
-      what passes through, trim lines. The canopy's opening with its sizes.
+      size: firewall, frames, stringers, scoops' mouths and openings, the
+      canopy's edge, what passes through, trim lines. The canopy's opening with
+      its sizes.
   foam_stations/
       A template for each face of each foam slab of the pod, the smaller face
       as sanding limit, alignment holes far apart, cut-outs of parts that pass
@@ -45,12 +46,15 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       Every frame, rib and web at full size as measured on its solid: outline,
       bevel line, openings, notches, station or buttock line, chord line, spars,
       grain arrow; all nested by stock. What ribs and webs are of stands in
-      [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it. A
-      web longer than a sheet comes in lengths, its joints not designed. A sheet
-      for each spar: width and height of its caps along the span. The parts list
-      has stringers and caps by length, and what to order; [[handoff.prices]]
-      (stock = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds
-      what it costs, a sheet or a metre, at your own prices.
+      [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
+      What has no room on a sheet comes in pieces, a frame on its centre line,
+      with lines that a butt strap may reach to; joints are not designed. A
+      sheet for each spar: width and height of its caps along the span. The
+      parts list has stringers and caps by length, and what to order;
+      [[handoff.prices]] (stock = "birch plywood sheet, 3 mm", price = "41.50 of
+      your money") adds what it costs, a sheet or a metre, at your own prices.
+      With [handoff.ply.jig] a level board to set the frames up on: where each
+      stands, its edges and legs above the board, in mm and in, to scale.
       Geometry, not strength: have the structure designed and checked by
       someone qualified.
 
@@ -91,20 +95,25 @@ LINES ON MOULDS. lines = "drill points" in a row of handoff.moulds puts small
 holes along them into the pieces, line_pitch apart, unless stock is left on;
 grooves are not cut. trim_allowance carries a mould on along the loft beyond
 the pod's rim, the exit's fore end, the inboard end of a wing tip, to be trimmed
-at the line; other ends have none, and openings are moulded over. A part that
-is no flat sheet (a stringer) has no line, the drawing names it.
+at the line; other ends have none, and openings are moulded over. Of a frame
+both faces are lines, of a stringer the edges of its outer side. Another part
+that is no flat sheet has no line, the drawing names it.
 
 YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
-length, width, height), board (length, width), wire_bow. stock.fit.* says which
+length, width, height), board (length, width), wire_bow. Cores are cut along the
+span to bow and block, plugs and flanges along their length to router and board;
+a shorter handoff.cores.bow or machine_length stays. stock.fit.* says which
 piece does not fit, with its size: router, block and bow stop the hand-off.
 
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam
-allow, a longer panel is cut in several cores with templates in between
-(core_panel2_right_1_root, ...). The block in the parts list is square-cornered
-and holds the wire's whole way; a core of a swept panel stands askew in it. A
-straight wire cuts corners where the section changes along the panel:
-surface_tolerance says how much of that you take. Templates that are wrong
-themselves are reported apart from that.
+allow, or your stock's, a longer panel is cut in several cores with templates in
+between (core_panel2_right_1_root, ...), at both faces of a rib where one is
+near. spar_slots = true cuts each core through at both faces of a spar's web, a
+nose and a tail piece: core.slot.* says how far off the web the wire passes. The
+block in the parts list is square-cornered and holds the wire's whole way; a
+core of a swept panel stands askew in it. A straight wire cuts corners where the
+section changes along the panel: surface_tolerance says how much of that you
+take. Templates that are wrong themselves are reported apart from that.
 
 THE FIREWALL'S FLANGE, flange in [handoff.sheet]:
   "tabs"             from the sheet itself, the default

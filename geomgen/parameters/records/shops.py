@@ -27,6 +27,8 @@ GRAINS = ("up", "across", "any")
 # How the lines to build to come with a mould.
 DRAWN, DRILLED = "drawing", "drill points"
 LINES = (DRAWN, DRILLED)
+KEEL_DOWN, CROWN_DOWN = "keel down", "crown down"
+JIG_WAYS = (KEEL_DOWN, CROWN_DOWN)
 SPLITS = ("centre plane", "maximum breadth")
 TABS, ANGLE_RING, JOGGLED = "tabs", "angle ring", "joggled segments"
 FLANGES = (TABS, ANGLE_RING, JOGGLED)
@@ -97,7 +99,8 @@ class Mould(Record):
         "300 mm", "distance of the dowels along the flange, at most"
     )
     machine_length: Annotated[float, Within("length", "100 mm", "10 m")] | None = stated(
-        None, "longest piece that the router takes, fore and aft; whole when left out"
+        None,
+        "longest piece that the router takes, fore and aft; when left out as handoff.stock has it",
     )
     trim_allowance: Annotated[float, Within("length", "0 mm", "300 mm")] = stated(
         "0 mm",
@@ -188,7 +191,7 @@ class Cores(Record):
     bow: Annotated[float, Within("length", "150 mm", "10 m")] | None = stated(
         None,
         "longest block that bow and foam allow; a longer panel is cut in several cores with "
-        "templates in between, and whole when left out",
+        "templates in between, and whole when left out, unless handoff.stock has less",
     )
     surface_tolerance: Annotated[Threshold, SourcedLimit("length", "0.05 mm", "10 mm")] = stated(
         default("0.5 mm", OWN),
@@ -196,6 +199,9 @@ class Cores(Record):
         "the section changes along the panel",
     )
     caps: Annotated[tuple[SparCap, ...], Field(max_length=8)] = stated((), "spar cap troughs")
+    spar_slots: Annotated[bool, YesNo()] = stated(
+        False, "whether cores are cut through at the webs of spars: a nose and a tail piece"
+    )
 
 
 class SheetShop(Record):
@@ -245,6 +251,25 @@ class SheetShop(Record):
     )
 
 
+class Jig(Record):
+    """The level board that frames are set up on, and how they stand on it."""
+
+    way: Annotated[str, OneOf(JIG_WAYS)] = stated(
+        KEEL_DOWN, "how the pod stands in it: keel down, or crown down"
+    )
+    clearance: Annotated[float, Within("length", "0 mm", "2 m")] = stated(
+        "150 mm", "from the board's top to the nearest edge of any frame"
+    )
+    leg_spacing: Annotated[float, Within("length", "20 mm", "3 m")] | None = stated(
+        None,
+        "distance of the two legs that hold a frame, middle to middle; one on the centre line "
+        "where a frame is too narrow; no legs when left out",
+    )
+    leg_width: Annotated[float, Within("length", "5 mm", "300 mm")] = stated(
+        "40 mm", "width of a leg"
+    )
+
+
 class PlyShop(Record):
     """The sheets that frames, ribs and webs are cut from, and how the parts lie on them."""
 
@@ -263,6 +288,7 @@ class PlyShop(Record):
     allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
         0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
     )
+    jig: Jig | None = stated(None, "drawings of a jig to set the frames up in; none when left out")
 
 
 class StockPrice(Record):
@@ -312,12 +338,18 @@ class StockSheet(Record):
 class Stock(Record):
     """The stock and machines that the builder has; every piece is held against them."""
 
-    router: StockBlock | None = stated(None, "room over the router's bed, for moulds and plugs")
-    foam_block: StockBlock | None = stated(None, "block of foam, for wing cores")
-    wire_bow: Annotated[float, SIZE] | None = stated(
-        None, "longest cut of the hot wire's bow, for wing cores"
+    router: StockBlock | None = stated(
+        None, "room over the router's bed; moulds and plugs are cut along their length to it"
     )
-    board: StockSheet | None = stated(None, "sheet of board, for the flanges of moulds")
+    foam_block: StockBlock | None = stated(
+        None, "block of foam; wing cores are cut along the span to it"
+    )
+    wire_bow: Annotated[float, SIZE] | None = stated(
+        None, "longest cut of the hot wire's bow; wing cores are cut along the span to it"
+    )
+    board: StockSheet | None = stated(
+        None, "sheet of board; flanges of moulds are cut along their length to it"
+    )
     car: StockBlock | None = stated(None, "load space that pieces are brought home in")
 
 

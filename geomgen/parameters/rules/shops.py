@@ -86,6 +86,18 @@ def stack_runs_aft(p: Parameters) -> Iterator[FieldClash]:
         )
 
 
+def jigs_have_frames(p: Parameters) -> Iterator[FieldClash]:
+    """Require frames where a jig is asked for to set them up in."""
+    if p.handoff and p.handoff.ply and p.handoff.ply.jig and not p.frames:
+        yield FieldClash(
+            ("handoff", "ply", "jig"),
+            "a jig to set frames up in, and no frames",
+            "no [[frames]]",
+            "with at least one of [[frames]]",
+            "describe the frames, or leave the jig out",
+        )
+
+
 def flanges_hold_their_dowels(p: Parameters) -> Iterator[FieldClash]:
     """Require a flange that leaves some of itself on both sides of its dowels."""
     for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
@@ -150,5 +162,6 @@ RULES = (
     moulds_have_their_part,
     skin_is_known,
     stack_runs_aft,
+    jigs_have_frames,
     flanges_hold_their_dowels,
 )

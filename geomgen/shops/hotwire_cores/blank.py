@@ -53,7 +53,7 @@ def blank_of(
     below.
     """
     points = np.concatenate(
-        [_in_flight(way.ring, end) for way, end in zip(guides, ends, strict=True)]
+        [in_flight(way.ring, end) for way, end in zip(guides, ends, strict=True)]
     )
     ways = {
         "leading": _way(ends[0].nose, ends[1].nose),
@@ -80,8 +80,8 @@ def _way(a: Vec3, b: Vec3) -> Floats:
     return np.asarray(np.array(b) - np.array(a))
 
 
-def _in_flight(ring: Floats, section: CoreSection) -> Floats:
-    """Return points (n, 2) of a section's chord frame in space (n, 3)."""
+def in_flight(ring: Floats, section: CoreSection) -> Floats:
+    """Return points (n, 2) [mm] of a section's chord frame in space (n, 3) [mm]."""
     turned = ring @ _turn(section.angle)
     x, y, z = section.nose
     return np.stack([x + turned[:, 0], np.full(len(ring), y), z + turned[:, 1]], axis=-1)

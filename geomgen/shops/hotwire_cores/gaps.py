@@ -48,11 +48,12 @@ def gaps(
     """Return the gaps of one side between the cores `made` and the ends of what they fill [mm].
 
     Where the wing has no part nothing is missing, nor within the distance at which a template
-    passes a cut.
+    passes a cut, nor where a rib stands between two pieces.
     """
     found, at = [], whole[0]
-    for low, high in (*sorted(piece.span for piece in made), (whole[1], whole[1])):
-        found += [span for span in _solid(wing, side, at, low) if _wide(span)]
+    spans = sorted((*piece.span, piece.ribs[0]) for piece in made)
+    for low, high, rib in (*spans, (whole[1], whole[1], "")):
+        found += [span for span in _solid(wing, side, at, low) if not rib and _wide(span)]
         at = max(at, high)
     hand = "right" if side > 0 else "left"
     others = {
@@ -145,3 +146,48 @@ def beyond(piece: CorePiece, end: int, every: Sequence[Gap]) -> tuple[str, ...]:
     at, own = piece.span[end], [gap for gap in every if gap.hand == piece.panel.hand]
     facing = [gap for gap in own if abs((gap.low, gap.high)[1 - end] - at) < COINCIDENT]
     return tuple(f"Beyond this end {gap.told}." for gap in facing)
+
+
+def station_findings(piece: CorePiece) -> list[Check]:
+    """Say where a template had to be taken away from its panel's end."""
+    rows = []
+    ends = ((piece.panel.low, piece.ends[0], "root"), (piece.panel.high, piece.ends[1], "tip"))
+    outer = (piece.number == 1, piece.number == piece.of)
+    for wanted, section, end in (row for row, last in zip(ends, outer, strict=True) if last):
+        at = abs(section.buttock_line)
+        if abs(at - wanted) > 1e-6:
+            rows.append(
+                found(
+                    f"core.station.{piece.name}.{end}",
+                    "wing",
+                    f"the {end} template was taken {abs(at - wanted):.1f} mm inside the panel's "
+                    "end: another part or a moulded tip stands there",
+                    at,
+                    "mm",
+                    where=f"BL {at:.1f} instead of {wanted:.1f} mm",
+                    method="nearest clean section of the solid",
+                    severity="info",
+                )
+            )
+    return rows
+
+
+def notch_findings(piece: CorePiece) -> list[Check]:
+    """Warn of what else was cut out of the wing inside a core."""
+    low, high = piece.span
+    return [
+        found(
+            f"core.notch.{piece.name}.{number}",
+            "wing",
+            "something else was cut out of the wing inside this core: width along the span",
+            b - a,
+            "mm",
+            where=f"BL {a:.1f} to {b:.1f} mm",
+            method="faces of the solid that are no skin of the panel",
+            source="own choice: a core without a notch of its own",
+            advice="the templates cut the core whole: notch it there to fit what passes through",
+            severity="warn",
+        )
+        for number, (a, b) in enumerate(piece.away, start=1)
+        if b > low and a < high
+    ]

@@ -15,18 +15,33 @@ from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.lifting import wing_sections
-from geomgen.shops.hotwire_cores.gaps import Gap, beyond, gap_findings, gaps
+from geomgen.shops.hotwire_cores.gaps import (
+    Gap,
+    beyond,
+    gap_findings,
+    gaps,
+    notch_findings,
+    station_findings,
+)
 from geomgen.shops.hotwire_cores.outline import along_chord, trough
 from geomgen.shops.hotwire_cores.pieces import CorePiece, pieces
 from geomgen.shops.hotwire_cores.plan import core_plan
 from geomgen.shops.hotwire_cores.printed_face import FACES
 from geomgen.shops.hotwire_cores.proof import Cut, core_findings, hand_finding
 from geomgen.shops.hotwire_cores.sections import STEP, Span, clean_ends, cut_away, panel, takes_away
+from geomgen.shops.hotwire_cores.spar_slots import (
+    WebSlot,
+    ending_within,
+    slot_findings,
+    slots_of,
+    taken_out,
+)
 from geomgen.shops.hotwire_cores.templates import Template, template_drawing
 from geomgen.shops.hotwire_cores.words import ENDS, foam_between, template_notes, template_words
 from geomgen.shops.laminate import areal_weight, schedule, skin_note, thickness
-from geomgen.shops.layout_lines import InsidePart, inside_parts, laid_along
+from geomgen.shops.layout_lines import InsidePart, Laid, inside_parts, laid_along
 from geomgen.shops.product import Item, Package, ShopSheet, found
+from geomgen.shops.stock import within_stock
 from geomgen.shops.wing_parts import whole_wing
 from geomgen.verdicts.check import Check
 
@@ -55,6 +70,8 @@ class Core:
 
     piece: CorePiece
     cut: Cut
+    slots: tuple[tuple[WebSlot, WebSlot], ...] = ()
+    lost: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -71,15 +88,16 @@ def cores_package(p: Parameters, model: Model) -> Package:
 
     Where a moulded wing tip is asked for, the outermost core ends where the tip begins.
     """
-    asked = _asked(p)
-    wing = whole_wing(model)
-    pairs = _pairs(wing, asked, p)
+    p = within_stock(p)
+    asked, wing = _asked(p), whole_wing(model)
+    inside = inside_parts(model, families=IN_WING)
+    pairs = _pairs(wing, asked, p, inside)
     missing = _missing(wing, model, pairs, _filled(asked, p))
     every_gap = [gap for hand in missing for gap in hand]
-    inside = inside_parts(model, families=IN_WING)
     made = [[_core(piece, asked, every_gap, inside) for piece in pair] for pair in pairs]
     every = [core for pair in made for core in pair]
     findings = [finding for core in every for finding in _findings(p, core)]
+    findings += [row for core in every for row in _slotted(core, asked.cores, inside)]
     findings += [hand_finding(right.cut, left.cut) for right, left in made]
     findings += [*_left_out(wing, asked, p), *_gap_findings(p, asked, missing)]
     return Package(
@@ -99,8 +117,9 @@ def proof_of(p: Parameters, model: Model, drawings: Mapping[str, Drawing]) -> li
     `drawings` has each template by its sheet's name. Errors as for `cores_package`, and
     GeometryError when a template is missing or can't be read.
     """
+    p = within_stock(p)
     asked, wing = _asked(p), whole_wing(model)
-    pairs = _pairs(wing, asked, p)
+    pairs = _pairs(wing, asked, p, inside_parts(model, families=IN_WING))
     wanted = [_name(piece, end) for pair in pairs for piece in pair for end in ENDS]
     missing = [name for name in wanted if name not in drawings]
     if missing:
@@ -133,15 +152,17 @@ def _name(piece: CorePiece, end: str) -> str:
     return f"core_{piece.name}_{end}"
 
 
-def _pairs(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[tuple[CorePiece, ...]]:
+def _pairs(
+    wing: TopoDS_Shape, asked: Asked, p: Parameters, inside: Sequence[InsidePart] = ()
+) -> list[tuple[CorePiece, ...]]:
     """Return the right and the left piece of each core, from the centre plane out."""
     pairs: list[tuple[CorePiece, ...]] = []
     for number in _numbers(wing, asked, p):
-        sides = [_pieces(wing, asked, p, number, side) for side in SIDES]
+        sides = [_pieces(wing, asked, p, number, side, inside) for side in SIDES]
         # Where other parts stand nearer on one side, both hands are cut in as many pieces.
         many = max(len(side) for side in sides)
         sides = [
-            made if len(made) == many else _pieces(wing, asked, p, number, side, many)
+            made if len(made) == many else _pieces(wing, asked, p, number, side, inside, many)
             for made, side in zip(sides, SIDES, strict=True)
         ]
         pairs += zip(*sides, strict=True)
@@ -173,16 +194,13 @@ def _left_out(wing: TopoDS_Shape, asked: Asked, p: Parameters) -> list[Check]:
             low, high = _ends(p, number)
             rows.append(
                 found(
-                    f"core.none.panel{number}",
-                    "wing",
+                    f"core.none.panel{number}", "wing",
                     "no core: a joint leaves no clean section of this panel; its width",
-                    high - low,
-                    "mm",
-                    where=f"BL {low:.1f} to {high:.1f} mm",
+                    high - low, "mm", where=f"BL {low:.1f} to {high:.1f} mm",
                     method="boxes and cut faces of the finished parts of the wing",
                     severity="info",
                 )
-            )
+            )  # fmt: skip
     return rows
 
 
@@ -203,7 +221,13 @@ def _asked(p: Parameters) -> Asked:
 
 
 def _pieces(
-    wing: TopoDS_Shape, asked: Asked, p: Parameters, number: int, side: int, least: int = 1
+    wing: TopoDS_Shape,
+    asked: Asked,
+    p: Parameters,
+    number: int,
+    side: int,
+    inside: Sequence[InsidePart],
+    least: int = 1,
 ) -> list[CorePiece]:
     """Return the pieces of a panel on one side."""
     inner, outer = _ends(p, number)
@@ -219,14 +243,21 @@ def _pieces(
                 step=STEP,
                 look_at=["handoff.moulds", "wing.sections"],
             )
-    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least)
+    return pieces(wing, whole, (low, high), away, asked.cores, asked.skin, least, inside)
 
 
 def _core(
     piece: CorePiece, asked: Asked, missing: Sequence[Gap], inside: Sequence[InsidePart]
 ) -> Core:
-    root, tip = (template_drawing(_template(asked, piece, end, missing, inside)) for end in (0, 1))
-    return Core(piece, _cut(piece, asked, root, tip))
+    both = [laid_along(inside, end.buttock_line, shapely.Polygon(end.ring())) for end in piece.ends]
+    wanted = asked.cores.spar_slots
+    slots = tuple(slots_of(piece, both)) if wanted else ()
+    root, tip = (
+        template_drawing(_template(asked, piece, i, missing, both[i], [pair[i] for pair in slots]))
+        for i in (0, 1)
+    )
+    lost = tuple(ending_within(both)) if wanted else ()
+    return Core(piece, _cut(piece, asked, root, tip), slots, lost)
 
 
 def _cut(piece: CorePiece, asked: Asked, root: Drawing, tip: Drawing) -> Cut:
@@ -242,10 +273,11 @@ def _template(
     piece: CorePiece,
     end: int,
     missing: Sequence[Gap],
-    inside: Sequence[InsidePart],
+    laid: Laid,
+    slots: Sequence[WebSlot],
 ) -> Template:
     core, shop, section = piece.outlines[end], asked.cores, piece.ends[end]
-    laid = laid_along(inside, section.buttock_line, shapely.Polygon(section.ring()))
+    cut = [slot.name for slot in slots]
     return Template(
         _name(piece, ENDS[end]),
         piece.panel.side,
@@ -263,7 +295,12 @@ def _template(
             *laid.words,
             *asked.skin_notes,
         ),
-        tuple((path.name, along_chord(section, np.array(path.points))) for path in laid.lines),
+        tuple(
+            (path.name, along_chord(section, np.array(path.points)))
+            for path in laid.lines
+            if path.name not in cut
+        ),
+        tuple((slot.name, slot.words, slot.way(core, shop.kerf)) for slot in slots),
     )
 
 
@@ -295,7 +332,12 @@ def _told(piece: CorePiece) -> str:
 
 
 def _findings(p: Parameters, core: Core) -> list[Check]:
-    return [*core_findings(core.cut), _washout(p, core), *_moved(core), *_notched(core)]
+    return [
+        *core_findings(core.cut),
+        _washout(p, core),
+        *station_findings(core.piece),
+        *notch_findings(core.piece),
+    ]
 
 
 def _washout(p: Parameters, core: Core) -> Check:
@@ -324,48 +366,9 @@ def _washout(p: Parameters, core: Core) -> Check:
     )
 
 
-def _moved(core: Core) -> list[Check]:
-    """Say where a template had to be taken away from its panel's end."""
-    rows, piece = [], core.piece
-    ends = ((piece.panel.low, piece.ends[0], "root"), (piece.panel.high, piece.ends[1], "tip"))
-    outer = (piece.number == 1, piece.number == piece.of)
-    for wanted, section, end in (row for row, last in zip(ends, outer, strict=True) if last):
-        at = abs(section.buttock_line)
-        if abs(at - wanted) > 1e-6:
-            rows.append(
-                found(
-                    f"core.station.{core.cut.name}.{end}",
-                    "wing",
-                    f"the {end} template was taken {abs(at - wanted):.1f} mm inside the panel's "
-                    "end: another part or a moulded tip stands there",
-                    at,
-                    "mm",
-                    where=f"BL {at:.1f} instead of {wanted:.1f} mm",
-                    method="nearest clean section of the solid",
-                    severity="info",
-                )
-            )
-    return rows
-
-
-def _notched(core: Core) -> list[Check]:
-    low, high = core.piece.span
-    return [
-        found(
-            f"core.notch.{core.cut.name}.{number}",
-            "wing",
-            "something else was cut out of the wing inside this core: width along the span",
-            b - a,
-            "mm",
-            where=f"BL {a:.1f} to {b:.1f} mm",
-            method="faces of the solid that are no skin of the panel",
-            source="own choice: a core without a notch of its own",
-            advice="the templates cut the core whole: notch it there to fit what passes through",
-            severity="warn",
-        )
-        for number, (a, b) in enumerate(core.piece.away, start=1)
-        if b > low and a < high
-    ]
+def _slotted(core: Core, shop: Cores, inside: Sequence[InsidePart]) -> list[Check]:
+    drawings = (core.cut.root, core.cut.tip)
+    return slot_findings(core.piece, core.slots, core.lost, drawings, inside, shop)
 
 
 def _item(p: Parameters, asked: Asked, core: Core) -> Item:
@@ -384,17 +387,14 @@ def _item(p: Parameters, asked: Asked, core: Core) -> Item:
         note += f"; skin {skin * 1e-6 * areal_weight(laminate):.2f} kg: " + "; ".join(
             schedule(laminate, "wing")
         )
+    left = blank.core
+    if core.slots:
+        taken = taken_out(piece, core.slots, asked.cores)
+        left -= taken
+        names = " and ".join(pair[0].name for pair in core.slots)
+        note += f"; parted at {names}, slots of {taken * 1e-3:.1f} cm³ taken out"
     return Item(
-        core.name,
-        "wing",
-        core.cut.hand,
-        f"foam, {asked.cores.density:g} kg/m³, hot-wire",
-        blank.size,
-        1,
-        blank.core,
-        blank.core * density,
-        skin,
-        tuple(sheet.name for sheet in _sheets(core)),
-        note,
-        stock=blank.volume,
-    )
+        core.name, "wing", core.cut.hand, f"foam, {asked.cores.density:g} kg/m³, hot-wire",
+        blank.size, 1, left, left * density, skin,
+        tuple(sheet.name for sheet in _sheets(core)), note, stock=blank.volume,
+    )  # fmt: skip

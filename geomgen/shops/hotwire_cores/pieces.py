@@ -3,8 +3,10 @@
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
+import shapely
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
@@ -12,11 +14,24 @@ from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.blank import Blank, blank_of
 from geomgen.shops.hotwire_cores.outline import Guide, Outline, core_outline, guide, in_chord_frame
 from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Panel, Span, proved
+from geomgen.shops.layout_lines import RIB, InsidePart
 
 # A core shorter than this along the span is not worth its two templates [mm]: own choice.
 SHORTEST = 100.0
 # A template as near as this to what was cut out of the wing is not held to the solid there [mm].
 CLEAR = 2.0
+# A cut is moved to a rib that is as near as this, as a share of a piece's length, where that rib
+# runs along so much of the chord at least: own choices.
+NEAR, WHOLE = 0.3, 0.7
+
+
+@dataclass(frozen=True)
+class RibPlace:
+    """A rib that cores part at: its parts' names, buttock lines of its faces without sign [mm]."""
+
+    name: str
+    low: float
+    high: float
 
 
 @dataclass(frozen=True)
@@ -24,7 +39,8 @@ class CorePiece:
     """One core: its panel, the sections, wanted outlines and guides at its ends, and its blank.
 
     `away` is what else was cut out of the wing within the panel. `number` counts from 1 at the root
-    among the `of` pieces of the panel.
+    among the `of` pieces of the panel. `ribs` stand against its root and its tip; "" where none
+    does.
     """
 
     panel: Panel
@@ -35,6 +51,7 @@ class CorePiece:
     blank: Blank
     number: int
     of: int
+    ribs: tuple[str, str] = ("", "")
 
     @property
     def name(self) -> str:
@@ -57,45 +74,92 @@ def pieces(
     shop: Cores,
     skin: float,
     least: int = 1,
+    inside: Sequence[InsidePart] = (),
 ) -> list[CorePiece]:
     """Return the cores of a panel between two buttock lines without sign [mm], from the root out.
 
-    They are equally long along the span, as few as let every blank be no longer than the bow, and
-    `least` at the least.
+    As few as let every blank be no longer than the bow, and `least` at the least. They part at
+    both faces of a rib among the parts `inside` where one is near and the blanks stay short enough;
+    else they are equally long along the span.
     GeometryError when the bow is too short for any, or the solid differs from its skins at a
     template.
     """
-    count = least
-    if shop.bow is not None:
-        count = max(count, math.floor((clean[1] - clean[0]) / shop.bow))
+    count, ribs = least, ribs_of(whole, inside)
+    bow = math.inf if shop.bow is None else shop.bow
+    count = max(count, math.floor((clean[1] - clean[0]) / bow))
     while True:
-        at = np.linspace(*clean, count + 1).tolist()
-        made = _between(whole, at, away, shop, skin)
-        longest = max(piece.blank.size[0] for piece in made)
-        if shop.bow is None or longest <= shop.bow:
-            break
+        for near in (ribs, ()):
+            made = _between(whole, clean, parted(clean, count, near), away, shop, skin)
+            longest = max(piece.blank.size[0] for piece in made)
+            if longest <= bow:
+                return _proved(wing, whole, made)
         count += 1
         if (clean[1] - clean[0]) / count < SHORTEST:
-            raise _too_short(whole, longest, shop.bow)
-    for y in at:
-        if not any(a - CLEAR < y < b + CLEAR for a, b in away):
+            raise _too_short(whole, longest, bow)
+
+
+def _proved(wing: TopoDS_Shape, whole: Panel, made: list[CorePiece]) -> list[CorePiece]:
+    """Return pieces whose sections are the solid's own, where nothing was cut out of it."""
+    for y in sorted({y for piece in made for y in piece.span}):
+        if not any(a - CLEAR < y < b + CLEAR for a, b in made[0].away):
             proved(wing, whole, y)
     return made
 
 
+def parted(clean: Span, count: int, ribs: Sequence[RibPlace]) -> list[RibPlace]:
+    """Return the places [mm] at which a span is cut in `count` pieces: equal, or at near ribs.
+
+    >>> [(cut.name, cut.low, cut.high) for cut in parted((0, 900), 3, [RibPlace("rib", 318, 322)])]
+    [('rib', 318, 322), ('', 600.0, 600.0)]
+    """
+    even = np.linspace(*clean, count + 1).tolist()
+    reach = NEAR * (clean[1] - clean[0]) / count
+    cuts = []
+    for y in even[1:-1]:
+        near = [rib for rib in ribs if abs((rib.low + rib.high) / 2 - y) <= reach]
+        own = RibPlace("", y, y)
+        cuts.append(min(near, key=lambda rib: abs(rib.low + rib.high - 2 * y), default=own))
+    return cuts
+
+
+def ribs_of(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:
+    """Return the ribs within a panel that run from nose to tail, in however many parts."""
+    found: dict[Span, list[InsidePart]] = {}
+    for part in (each for each in inside if each.family == RIB):
+        low, high = sorted(whole.side * y for y in (part.box.low[1], part.box.high[1]))
+        if whole.low < low and high < whole.high:
+            found.setdefault((round(low, 3), round(high, 3)), []).append(part)
+    rows = []
+    for (low, high), parts in sorted(found.items()):
+        section = whole.section((low + high) / 2)
+        ring = shapely.Polygon(section.ring())
+        own = [q for q in parts if ring.contains(shapely.Point(q.box.centre[0], q.box.centre[2]))]
+        if sum(q.box.size[0] for q in own) >= WHOLE * section.chord:
+            rows.append(RibPlace(" and ".join(q.name for q in own), low, high))
+    return rows
+
+
 def _between(
-    whole: Panel, at: Sequence[float], away: Sequence[Span], shop: Cores, skin: float
+    whole: Panel,
+    clean: Span,
+    cuts: Sequence[RibPlace],
+    away: Sequence[Span],
+    shop: Cores,
+    skin: float,
 ) -> list[CorePiece]:
-    """Return the pieces between buttock lines [mm]."""
-    ends = [whole.section(y) for y in at]
-    outlines = [core_outline(in_chord_frame(section), skin) for section in ends]
-    guides = [guide(outline, shop.kerf, shop.lead) for outline in outlines]
-    made, of = [], len(at) - 1
-    for i in range(of):
-        two = (ends[i], ends[i + 1])
-        pair, ways = (outlines[i], outlines[i + 1]), (guides[i], guides[i + 1])
+    """Return the pieces between the ends of a span [mm] and the places that it is cut at."""
+    low, high = clean
+    stops = [RibPlace("", low, low), *cuts, RibPlace("", high, high)]
+    ends = {y: whole.section(y) for stop in stops for y in (stop.low, stop.high)}
+    outlines = {y: core_outline(in_chord_frame(section), skin) for y, section in ends.items()}
+    guides = {y: guide(outline, shop.kerf, shop.lead) for y, outline in outlines.items()}
+    made, of = [], len(stops) - 1
+    for number, (inner, outer) in enumerate(pairwise(stops), start=1):
+        a, b = inner.high, outer.low
+        two, pair, ways = (ends[a], ends[b]), (outlines[a], outlines[b]), (guides[a], guides[b])
         blank = blank_of(pair, ways, two, shop)
-        made.append(CorePiece(whole, tuple(away), two, pair, ways, blank, i + 1, of))
+        names = (inner.name, outer.name)
+        made.append(CorePiece(whole, tuple(away), two, pair, ways, blank, number, of, names))
     return made
 
 
@@ -105,5 +169,5 @@ def _too_short(whole: Panel, longest: float, bow: float) -> GeometryError:
         f"{longest:.0f} mm, because its ends are not square, and the bow takes {bow:g} mm",
         part="wing",
         step=STEP,
-        look_at=["handoff.cores.bow", "wing.sections"],
+        look_at=["handoff.cores.bow", "handoff.stock", "wing.sections"],
     )

@@ -49,7 +49,8 @@ class Template:
 
     `side` is 1 on the right, -1 on the left; `face` says from where its printed face is seen;
     `angle` is that of the chord to the waterlines [deg], nose up positive; `laid` are outlines
-    (n, 2) [mm] of parts that stand in the plane, in the chord's frame.
+    (n, 2) [mm] of parts that stand in the plane, in the chord's frame, `slots` the wire's ways
+    (4, 2) [mm] through it, each with its name and the words beside it.
     """
 
     name: str
@@ -64,6 +65,7 @@ class Template:
     words: tuple[str, ...]
     notes: tuple[str, ...] = ()
     laid: tuple[tuple[str, Floats], ...] = ()
+    slots: tuple[tuple[str, str, Floats], ...] = ()
 
     @property
     def printed(self) -> tuple[str, ...]:
@@ -75,8 +77,8 @@ def template_drawing(template: Template) -> Drawing:
     """Return the drawing of a template; GeometryError when its labels find no room.
 
     The chord lies level with the leading edge of the wing at x = 0; on layer CUT the outline with
-    run-in and run-out, on CAP the troughs, on REF the ticks and the line that is level in flight,
-    on DIM chord, length and height.
+    run-in and run-out, on CAP troughs and slots, on REF the ticks and the line that is level in
+    flight, on DIM chord, length and height.
     """
     return _Drawing(template).drawing()
 
@@ -165,6 +167,9 @@ class _Drawing:
                     look_at=["handoff.cores.caps"],
                 )
             self.cut.append(around)
+        for name, _, way in self.template.slots:
+            self._closed([way], CAP, name)
+            self.cut.append(shapely.Polygon(self._placed(way)))
 
     def _laid(self) -> None:
         for name, points in self.template.laid:
@@ -271,10 +276,14 @@ class _Drawing:
         for words, (bottom, _) in zip(t.trough_words, t.troughs, strict=True):
             spot = _tuple(self._placed(bottom.mean(axis=0)))
             any(room.write((words,), height, spot) for height in HEIGHTS[3:])
+        for _, words, way in t.slots:
+            spot = _tuple(self._placed(way.mean(axis=0)))
+            any(room.write((words,), height, spot) for height in HEIGHTS[3:])
         for name, points in t.laid:
             any(room.write((name,), height, _tuple(self._placed(points[0]))) for height in HEIGHTS)
         near = self._placed(np.array([0.45 * chord, 0.0]))
         if not any(room.write(t.printed, height, _tuple(near)) for height in HEIGHTS):
+            self.labels += room.labels
             room = self._below()
             room.write(t.printed, HEIGHTS[-3], _tuple(near))
         for text, x in (("LE", 0.08), ("TE", 0.85), ("LEVEL IN FLIGHT", 0.3), ("TOP", 0.2)):

@@ -74,7 +74,7 @@ def _clear_cuts(
     p: Parameters, mould: Mould, low: float, high: float, dowels: Floats
 ) -> list[float]:
     """Return the cuts [mm] of a board, each moved aside until it is clear of the dowels."""
-    longest, off = mould.machine_length, OFF_DOWEL * mould.dowel_diameter
+    longest, off = _longest(p, mould), OFF_DOWEL * mould.dowel_diameter
     even = stations(low, high, longest)
     if longest is None or not even:
         return []
@@ -89,6 +89,13 @@ def _clear_cuts(
         step="flange pieces",
         look_at=[key_of(p, mould, "machine_length"), key_of(p, mould, "dowel_pitch")],
     )
+
+
+def _longest(p: Parameters, mould: Mould) -> float | None:
+    """Return the longest piece of a flange [mm]: what the router takes, or the board if shorter."""
+    board = p.handoff.stock.board if p.handoff and p.handoff.stock else None
+    lengths = [mould.machine_length, max(board.length, board.width) if board else None]
+    return min((length for length in lengths if length is not None), default=None)
 
 
 def _aside(x: float, dowels: Floats, off: float) -> float:

@@ -45,9 +45,10 @@ from geomgen.shops.moulds.trim import TrimEnd, mark_words, trim_ends, trim_words
 from geomgen.shops.passing_parts import Passing, passing_parts
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.shops.skin_lines.curves import SkinLines, lines_finding
-from geomgen.shops.skin_lines.drill_points import drill_points, drilled, points_finding
+from geomgen.shops.skin_lines.drill_points import drill_points, drilled, off_dowels, points_finding
 from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
 from geomgen.shops.skin_lines.package import line_sheets, mould_lines
+from geomgen.shops.stock import within_stock
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
 
@@ -87,6 +88,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
     GeometryError for a part that the aircraft does not have, a forgotten laminate, a split or a
     joint that can't be made.
     """
+    p = within_stock(p)
     solids: list[ShopSolid] = []
     findings: list[Check] = []
     items: list[Item] = []
@@ -115,14 +117,17 @@ def mould_package(p: Parameters, model: Model) -> Package:
 
 def _drilled(made: Made, lines: Sequence[SkinLines]) -> tuple[Made, Check]:
     """Return what was made with drill points in its pieces, and what they took."""
-    mould, shares, cut = made.mould, [], []
+    mould, shares, cut, left_out = made.mould, [], [], 0
     for (each, found), half in zip(made.cut, lines, strict=True):
-        points = drill_points(half, mould.line_pitch, mould.line_hole, mould.line_hole)
+        every = drill_points(half, mould.line_pitch, mould.line_hole, mould.line_hole)
+        dowels = [axis for piece in found for axis in piece.dowels]
+        points, near = off_dowels(every, dowels, mould.dowel_diameter)
+        left_out += near
         done = [drilled(piece.solid, points, mould.part) for piece in found]
         shares += [(count, share) for _, count, share in done]
         both = zip(found, done, strict=True)
         cut.append((each, [replace(piece, solid=solid) for piece, (solid, _, _) in both]))
-    return replace(made, cut=cut), points_finding(mould.part, shares)
+    return replace(made, cut=cut), points_finding(mould.part, shares, left_out)
 
 
 def _made(p: Parameters, mould: Mould, model: Model) -> Made:

@@ -16,6 +16,7 @@ from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.brep.wires import outer_wire
 from geomgen.kernel.lofting.quadrants import sewn_pieces
+from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.booleans import cut, divide
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
@@ -37,12 +38,20 @@ LEVEL = 1e-4
 
 @dataclass(frozen=True)
 class MouldPiece:
-    """A piece of a half: its solid, the dowel holes bored into it, the stations it lies between."""
+    """A piece of a half: its solid, the stations it lies between, the axes of its dowel holes.
+
+    An axis goes from its mouth in the joint face to its bottom [mm].
+    """
 
     solid: TopoDS_Solid
-    holes: int
     start: float
     end: float
+    dowels: tuple[tuple[Vec3, Vec3], ...] = ()
+
+    @property
+    def holes(self) -> int:
+        """Return how many dowel holes are bored into it."""
+        return len(self.dowels)
 
 
 def depth_of(mould: Mould) -> float:
@@ -69,7 +78,7 @@ def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[Mou
     box = kernel_box(half.solid)
     cuts = stations(box.low[0], box.high[0], mould.machine_length)
     if not cuts:
-        return [MouldPiece(half.solid, 0, box.low[0], box.high[0])]
+        return [MouldPiece(half.solid, box.low[0], box.high[0])]
     if mould.part in ON_LINES:
         solids = sewn_pieces(skin_grown(p, mould, gap, cuts), half.name, cuts, mould.part)
     else:
@@ -78,9 +87,10 @@ def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[Mou
     drills = [_drills(p, mould, solid, x) for solid, x in zip(solids, cuts, strict=False)]
     made = []
     for i, (solid, (start, end)) in enumerate(zip(solids, pairwise(ends), strict=True)):
-        holes = [*(_bores(mould, drills[i - 1], start, 1.0) if i else [])]
-        holes += _bores(mould, drills[i], end, -1.0) if i < len(cuts) else []
-        made.append(MouldPiece(bored(solid, holes, mould), len(holes), start, end))
+        axes = [*(_axes(mould, drills[i - 1], start, 1.0) if i else [])]
+        axes += _axes(mould, drills[i], end, -1.0) if i < len(cuts) else []
+        holes = [_bore(mould, *axis) for axis in axes]
+        made.append(MouldPiece(bored(solid, holes, mould), start, end, tuple(axes)))
     return made
 
 
@@ -148,12 +158,16 @@ def _joint(solid: TopoDS_Solid, x: float) -> TopoDS_Wire:
     raise GeometryError(f"it has no joint face at station {x:.1f} mm", step="joint dowels")
 
 
-def _bores(mould: Mould, drills: Floats, x: float, way: float) -> list[TopoDS_Solid]:
-    deep = depth_of(mould)
-    return [
-        cylinder((x - way, float(y), float(z)), (way, 0.0, 0.0), mould.dowel_diameter / 2, deep + 1)
-        for y, z in drills
-    ]
+def _axes(mould: Mould, drills: Floats, x: float, way: float) -> list[tuple[Vec3, Vec3]]:
+    to = x + way * depth_of(mould)
+    return [((x, y, z), (to, y, z)) for y, z in drills.tolist()]
+
+
+def _bore(mould: Mould, mouth: Vec3, bottom: Vec3) -> TopoDS_Solid:
+    """Return the knife of a dowel hole, which begins a millimetre out of its mouth."""
+    (x, y, z), way = mouth, float(np.sign(bottom[0] - mouth[0]))
+    begin = (x - way, y, z)
+    return cylinder(begin, (way, 0.0, 0.0), mould.dowel_diameter / 2, depth_of(mould) + 1)
 
 
 def bored(solid: TopoDS_Solid, holes: list[TopoDS_Solid], mould: Mould) -> TopoDS_Solid:

@@ -8,12 +8,12 @@ from geomgen.shops.ply_patterns.outline import PlyPattern
 MARK = 100.0
 
 
-def frame_words(p: Parameters, made: PlyPattern) -> PlyWords:
+def frame_words(p: Parameters, name: str, made: PlyPattern) -> PlyWords:
     """Return what is said of a frame: where it stands, the centre line and the nearest waterline.
 
-    The waterline goes through a place on the part.
+    The waterline goes through a place on the part, which is the sheet `name` or a piece of it.
     """
-    frame = next(f for f in p.frames if made.name == f"frame_{f.name}")
+    frame = next(f for f in p.frames if name == f"frame_{f.name}")
     where = f"STA {frame.station:g} AT THE THRUST LINE"
     if frame.tilt:
         where += f", TOP AFT {frame.tilt:g} DEG"

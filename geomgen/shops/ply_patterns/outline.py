@@ -1,7 +1,7 @@
 """The flat pattern of a sheet: what its solid measures at both faces, as lines and arcs to cut."""
 
 from dataclasses import dataclass, replace
-from math import ceil, hypot, radians
+from math import hypot, radians
 
 import numpy as np
 import shapely
@@ -39,7 +39,8 @@ class PlyPattern:
     """A part as it is cut: what must be left standing, the smaller face, lines to cut and bevel.
 
     `whole` holds both faces, `least` what both have [mm], in the plane of the front face seen from
-    behind. `thickness` [mm] is measured, too. `larger` says which face reaches out further.
+    behind. `thickness` [mm] is measured, too. `larger` says which face reaches out further. Of a
+    piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm].
     """
 
     name: str
@@ -50,6 +51,7 @@ class PlyPattern:
     cuts: tuple[Path, ...]
     bevel: tuple[Path, ...]
     larger: str
+    joints: tuple[tuple[int, float], ...] = ()
 
     @property
     def size(self) -> tuple[float, float]:
@@ -70,10 +72,10 @@ def pattern(name: str, solid: TopoDS_Shape, sheet: FlatSheet) -> PlyPattern:
     """
     frame, thick = front_of_sheet(sheet), sheet.thickness
     faces = [_face(name, solid, frame.moved(at), sheet) for at in (0.0, thick)]
-    whole, least = _one(united(faces)), _one(shared(faces))
+    whole, least = one_piece(united(faces)), one_piece(shared(faces))
     if not sheet.within:
         _require_full(name, solid, thick * least.area, thick * whole.area)
-    return _drawn(PlyPattern(name, frame, thick, whole, least, (), (), _larger(*faces)))
+    return drawn(PlyPattern(name, frame, thick, whole, least, (), (), _larger(*faces)))
 
 
 def _require_full(name: str, solid: TopoDS_Shape, low: float, high: float) -> None:
@@ -88,32 +90,13 @@ def _require_full(name: str, solid: TopoDS_Shape, low: float, high: float) -> No
         )
 
 
-def _drawn(made: PlyPattern) -> PlyPattern:
+def drawn(made: PlyPattern) -> PlyPattern:
     """Return a pattern with its lines to cut and its bevel."""
     cuts = tuple(_path(ring, CUT, words) for ring, words in _rings(made.whole))
     leans = made.whole.exterior.hausdorff_distance(made.least.exterior) > SQUARE
     words = "bevel to this line on the other face"
     bevel = (_path(made.least.exterior, REF, words),) if leans else ()
     return replace(made, cuts=cuts, bevel=bevel)
-
-
-def in_lengths(made: PlyPattern, longest: float) -> list[PlyPattern]:
-    """Return a pattern in equal lengths across, none longer than `longest` [mm], from one end on.
-
-    Whole where it is no longer.
-    """
-    x0, y0, x1, y1 = made.whole.bounds
-    count = ceil((x1 - x0) / longest - 1e-9)
-    if count <= 1:
-        return [made]
-    found = []
-    for number in range(count):
-        a, b = (x0 + (x1 - x0) * at / count for at in (number, number + 1))
-        strip = shapely.box(a, y0 - 1.0, b, y1 + 1.0)
-        whole, least = (_one(shape.intersection(strip)) for shape in (made.whole, made.least))
-        name = f"{made.name}_length_{number + 1}"
-        found.append(_drawn(replace(made, name=name, whole=whole, least=least)))
-    return found
 
 
 def mirror_gap(one: PlyPattern, other: PlyPattern) -> float:
@@ -162,7 +145,7 @@ def _side(plane: Frame, end: Plane) -> shapely.Polygon:
     return shapely.Polygon(corners)
 
 
-def _one(shape: shapely.Geometry) -> shapely.Polygon:
+def one_piece(shape: shapely.Geometry) -> shapely.Polygon:
     """Return the one large piece of a shape, without holes that are mere slivers."""
     piece = max(shapely.get_parts(shape), key=lambda part: part.area)
     holes = [ring for ring in piece.interiors if shapely.Polygon(ring).area > SLIVER]

@@ -1,6 +1,7 @@
 """The ply shop's part of the hand-off: each flat sheet at full size, nests, what to buy."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from math import ceil
 
 from geomgen.drafting.paper.full_size import full_size
@@ -11,16 +12,17 @@ from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.ply_patterns.drawing import ply_drawing
 from geomgen.shops.ply_patterns.findings import findings_of, nest_finding
 from geomgen.shops.ply_patterns.frame_words import frame_words
+from geomgen.shops.ply_patterns.jig import jig_frames, jig_sheets
 from geomgen.shops.ply_patterns.marks import LEFT, RIGHT, PlyWords, inner_words, words_of
 from geomgen.shops.ply_patterns.nest import LaidPattern, laid, nest_sheets
 from geomgen.shops.ply_patterns.outline import (
     OFF,
     PlyPattern,
-    in_lengths,
     mirror_gap,
     pattern,
 )
 from geomgen.shops.ply_patterns.prices import Price, own_prices, unused
+from geomgen.shops.ply_patterns.split import in_pieces, pieces_finding, strap_marks
 from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
 from geomgen.shops.ply_patterns.strip_part import strip_part
 from geomgen.shops.ply_patterns.strips import priced
@@ -35,50 +37,45 @@ THINNER = 0.02
 def ply_package(p: Parameters, model: Model) -> Package:
     """Return drawings, nests, findings and rows of all flat sheets, measured on their solids.
 
-    GeometryError for a sheet that is none, or fits on none that is bought.
+    GeometryError for a sheet that is none, ParameterError where it fits on none that is bought, not
+    even in pieces.
     """
     shop = p.handoff.ply if p.handoff else None
     known = stocks(p, model)
     if shop is None or not (model.sheets or p.stringers or p.spars):
         raise GeometryError("nothing is asked of the ply shop", part="frame", step="ply")
-    made = {name: _patterns(name, model, shop) for name in known}
+    whole = {n: pattern(n, model.parts[model.sheets[n].part or n], model.sheets[n]) for n in known}
+    words = {name: "length" if name_is_web(name) else "piece" for name in known}
+    made = {name: in_pieces(one, shop, words[name]) for name, one in whole.items()}
     inner = inner_words(p)
     sheets, items, findings = [], [], []
     for name, stock in known.items():
-        said = words_of(inner, name) or frame_words(p, made[name][0])
         twin = _twin(name, made)
         if twin is None:
             both = made.get(_other(name)) if name.endswith(RIGHT) else None
-            sheets += [_full(one, said, stock, shop, both is not None) for one in made[name]]
+            for one in made[name]:
+                said = words_of(inner, name) or frame_words(p, name, one)
+                sheets.append(_full(one, said, stock, shop, both is not None))
         for number, one in enumerate(made[name]):
             drawn = one if twin is None else twin[number]
             items.append(_part(one, stock, model.sheets[name], drawn, twin is not None))
         findings += [check for one in made[name] for check in findings_of(p, model, name, one)]
-    for number, ((words, _), names) in enumerate(_groups(known).items(), start=1):
+        if len(made[name]) > 1:
+            findings.append(pieces_finding(name, whole[name], made[name]))
+    for number, ((material, _), names) in enumerate(_groups(known).items(), start=1):
         rows = laid([one for name in names for one in made[name]], shop)
-        sheets += nest_sheets(rows, shop, words, f"ply_nest_{number}")
+        sheets += nest_sheets(rows, shop, material, f"ply_nest_{number}")
         stock = known[names[0]]
         findings.append(nest_finding(rows, shop, stock))
         items.append(_to_buy(stock, rows, shop, own_prices(p)))
+    standing = [one for name, one in whole.items() if name.startswith("frame_")]
+    if shop.jig and standing:
+        sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)
     more, strips = strip_part(p, model, shop)
     sheets += more
     items += strips
     findings += [*_told(p, model), *unused(p, items)]
     return Package(SHOP, sheets=tuple(sheets), findings=tuple(findings), items=tuple(items))
-
-
-def _patterns(name: str, model: Model, shop: PlyShop) -> list[PlyPattern]:
-    """Return the pattern of a sheet, in lengths where it is longer than the sheets that are bought.
-
-    Only webs are cut in lengths: what else has no room is told by the nest.
-    """
-    sheet = model.sheets[name]
-    whole = pattern(name, model.parts[sheet.part or name], sheet)
-    if not name_is_web(name):
-        return [whole]
-    side = {"up": shop.sheet_width, "across": shop.sheet_length}
-    most = side.get(shop.grain, max(shop.sheet_length, shop.sheet_width))
-    return in_lengths(whole, most - 2 * shop.gap)
 
 
 def _other(name: str) -> str:
@@ -112,8 +109,9 @@ def _full(
     words = [made.name.upper(), said.where, stock.name.upper(), said.seen]
     if name_is_web(made.name):
         words.insert(2, _reach(made))
-    if is_length(made.name):
-        words.append("THE JOINT TO THE NEXT LENGTH IS NOT DESIGNED")
+    if made.joints:
+        words.append("THE JOINT TO THE NEXT PIECE IS NOT DESIGNED")
+        said = replace(said, marks=(*said.marks, *strap_marks(made)))
     if made.bevel:
         words.append(f"LARGER FACE: {made.larger.upper()}")
     if both:
@@ -129,15 +127,6 @@ def name_is_web(name: str) -> bool:
     True
     """
     return name.startswith("spar_")
-
-
-def is_length(name: str) -> bool:
-    """Say whether a pattern is a length of a web that is longer than the sheets.
-
-    >>> is_length("spar_main_web_length_2"), is_length("spar_main_web")
-    (True, False)
-    """
-    return name.rpartition("_")[0].endswith("_length")
 
 
 def _reach(made: PlyPattern) -> str:
@@ -159,8 +148,8 @@ def _part(
         notes.append(f"{drawn.name} turned over")
     if stock.thickness - sheet.thickness > THINNER:
         notes.append(f"stands aslant: {sheet.thickness:.2f} mm square to the sheet")
-    if is_length(made.name):
-        notes.append("a length of it: the joint is not designed")
+    if made.joints:
+        notes.append("a piece of it: the joint is not designed")
     hand: Hand = "right" if RIGHT in made.name else "left" if LEFT in made.name else ""
     return Item(
         f"{made.name} blank", sheet.part or made.name, hand, stock.name,

@@ -21,6 +21,7 @@ from geomgen.shops.passing_parts import Passing
 from geomgen.shops.product import found
 from geomgen.shops.skin_lines.openings import OpeningEdge
 from geomgen.shops.skin_lines.planes import BUILD, OPENING, SkinPlane, crossing
+from geomgen.shops.skin_lines.strips import StripEdges, laid_on, off_strip
 from geomgen.verdicts.check import Check
 
 # Chords keep about so near to the exact edges of a cut, a run of one to the skin within ON [mm].
@@ -50,7 +51,7 @@ class LineOnSkin:
     name: str
     runs: tuple[Floats, ...]
     kind: str
-    cut_from: SkinPlane | Passing | OpeningEdge
+    cut_from: SkinPlane | Passing | OpeningEdge | StripEdges
 
     @property
     def length(self) -> float:
@@ -72,8 +73,9 @@ def lines_on(
     planes: Sequence[SkinPlane],
     through: Sequence[Passing] = (),
     openings: Sequence[OpeningEdge] = (),
+    strips: Sequence[StripEdges] = (),
 ) -> SkinLines:
-    """Return where planes, outlines of passing parts and openings lie on the skin of a half."""
+    """Return where planes, passing parts, openings and strips lie on the skin of a half."""
     box = kernel_box(side.solid)
     lines: list[LineOnSkin] = []
     undrawn: list[str] = []
@@ -95,6 +97,10 @@ def lines_on(
             kept = replace(edge, runs=there)
             laid = tuple(feet_on(side.faces, run).points for run in there)
             lines.append(LineOnSkin(edge.name, laid, OPENING, kept))
+    for strip in strips:
+        runs = tuple(_long(laid_on(side.faces, strip)))
+        if runs:
+            lines.append(LineOnSkin(strip.name, runs, BUILD, strip))
     return SkinLines(side, tuple(lines), tuple(undrawn))
 
 
@@ -207,7 +213,8 @@ def lines_finding(part: str, every: Sequence[SkinLines]) -> list[Check]:
         wanting += len(half.undrawn)
         for line in half.lines:
             points = np.concatenate([np.vstack([run, between(run)]) for run in line.runs])
-            off = np.maximum(feet_on(half.side.faces, points).off, _off_source(line, points))
+            feet = feet_on(half.side.faces, points)
+            off = np.maximum(feet.off, _off_source(line, points, feet.normals))
             count += len(points)
             if off.max() >= worst:
                 x, y, z = points[int(off.argmax())]
@@ -224,8 +231,10 @@ def lines_finding(part: str, every: Sequence[SkinLines]) -> list[Check]:
     )]  # fmt: skip
 
 
-def _off_source(line: LineOnSkin, points: Floats) -> Floats:
+def _off_source(line: LineOnSkin, points: Floats, normals: Floats) -> Floats:
     source = line.cut_from
+    if isinstance(source, StripEdges):
+        return off_strip(source, points, normals)
     if isinstance(source, SkinPlane):
         return np.asarray(np.abs(source.frame.height(points)))
     if isinstance(source, OpeningEdge):

@@ -5,7 +5,7 @@ kernel's cut of a cone failed its proof in 13 of 37 cases, that of a cylinder in
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -13,7 +13,7 @@ from OCP.TopoDS import TopoDS_Solid
 
 from geomgen.arrays import Floats
 from geomgen.kernel.brep.primitives import cylinder
-from geomgen.kernel.plain import vec
+from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.kernel.solids.skin_distance import feet_on
@@ -26,6 +26,8 @@ from geomgen.verdicts.check import Check
 OUT, CLEAR = 1.0, 2.0
 # On a bent skin a hole takes more or less than in a flat one: by this share at most.
 BENT = 0.25
+# Places down a hole that are held against dowels.
+DOWN = 9
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,29 @@ def evenly(run: Floats, pitch: float, clear: float) -> Floats:
     return np.stack([np.interp(at, along, run[:, k]) for k in range(3)], axis=-1)
 
 
+def off_dowels(
+    points: DrillPoints, dowels: Sequence[tuple[Vec3, Vec3]], diameter: float
+) -> tuple[DrillPoints, int]:
+    """Return the points whose holes keep clear of dowel holes of a diameter [mm], how many don't.
+
+    `dowels` are axes [mm]; clear is two diameters of the drill from the dowel's wall.
+    """
+    if not len(points.at) or not dowels:
+        return points, 0
+    down = np.linspace(0.0, points.depth, DOWN)[:, None]
+    holes = points.at[:, None] - down * points.normals[:, None]
+    away = np.min([_off(holes, np.array(a), np.array(b)) for a, b in dowels], axis=0)
+    clear = away.min(axis=1) > diameter / 2 + CLEAR * points.diameter
+    kept = replace(points, at=points.at[clear], normals=points.normals[clear])
+    return kept, int((~clear).sum())
+
+
+def _off(places: Floats, a: Floats, b: Floats) -> Floats:
+    """Return how far places (..., 3) are from a stretch [mm]."""
+    along = np.clip((places - a) @ (b - a) / ((b - a) @ (b - a)), 0.0, 1.0)
+    return np.asarray(np.linalg.norm(places - a - along[..., None] * (b - a), axis=-1))
+
+
 def drilled(piece: TopoDS_Solid, points: DrillPoints, part: str) -> tuple[TopoDS_Solid, int, float]:
     """Return a piece with its drill points, how many, and what they took on average [1].
 
@@ -95,13 +120,17 @@ def _inside(piece: TopoDS_Solid, points: DrillPoints) -> Floats:
     return np.asarray((x > box.low[0] + clear) & (x < box.high[0] - clear))
 
 
-def points_finding(part: str, shares: Sequence[tuple[int, float]]) -> Check:
-    """Return how far what was drilled is off what holes in a flat skin take [%]."""
+def points_finding(part: str, shares: Sequence[tuple[int, float]], left_out: int = 0) -> Check:
+    """Return how far what was drilled is off what holes in a flat skin take [%].
+
+    `left_out` is how many points joint dowels stand in the way of.
+    """
     count = sum(number for number, _ in shares)
     worst = max((abs(share - 1.0) for number, share in shares if number), default=0.0)
+    said = f", {left_out} more left out, too near to a joint dowel" if left_out else ""
     return found(
         f"mould.drill_points.{part}", part,
-        f"{count} drill points: volume taken, off that of as many holes in a flat skin",
+        f"{count} drill points{said}: volume taken, off that of as many holes in a flat skin",
         100.0 * worst, "%", high=100.0 * BENT, method="adaptive integration, piece by piece",
         source="own bound", advice="leave lines at its default: mark by the drawing",
     )  # fmt: skip

@@ -1,6 +1,6 @@
 """The lines on the halves of one mould: cut, proved, drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
@@ -9,13 +9,14 @@ from geomgen.kernel.brep.boxes import boxes_meet
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.plain import Glass, Model
 from geomgen.kernel.solids.properties import kernel_box
-from geomgen.shops.layout_lines import inside_parts
+from geomgen.shops.layout_lines import InsidePart, inside_parts
 from geomgen.shops.passing_parts import Passing
 from geomgen.shops.product import Hand, ShopSheet
 from geomgen.shops.skin_lines.curves import SkinLines, SkinSide, lines_on
 from geomgen.shops.skin_lines.drawing import full_size_sheet, two_view_sheet
 from geomgen.shops.skin_lines.openings import opening_edges
 from geomgen.shops.skin_lines.planes import (
+    ALONG,
     IN_POD,
     IN_WING,
     SkinPlane,
@@ -23,6 +24,7 @@ from geomgen.shops.skin_lines.planes import (
     mouth_planes,
     sheet_planes,
 )
+from geomgen.shops.skin_lines.strips import StripEdges, strip_edges
 
 # Parts that openings in a skin are named for.
 OVER = ("scoop", "canopy", "wing", "pylon", "boom", "leg")
@@ -54,6 +56,8 @@ def mould_lines(model: Model, wanted: WantedLines, sides: Sequence[SkinSide]) ->
     if wanted.part == "pod":
         planes += mouth_planes(model)
     every = [face for side in sides for face in side.faces]
+    along = {q.name: strip_edges(q, every) for q in bent if q.family in ALONG}
+    strips = [edges for edges in along.values() if edges is not None]
     near = inside_parts(model, (), OVER)
     made = []
     for side in sides:
@@ -62,11 +66,26 @@ def mould_lines(model: Model, wanted: WantedLines, sides: Sequence[SkinSide]) ->
             bare = bare_faces(side)
             solid, thick = wanted.finished, wanted.skin
             openings = opening_edges(solid, side.faces, bare, every, thick, near)
-        half = lines_on(side, planes, wanted.through, openings)
-        box = kernel_box(side.solid)
-        without = [f"{q.name}, no flat sheet" for q in bent if boxes_meet(q.box, box)]
-        made.append(replace(half, undrawn=(*half.undrawn, *without)))
-    return made
+        made.append(lines_on(side, planes, wanted.through, openings, strips))
+    laid = {line.name for half in made for line in half.lines}
+    return [_without(half, bent, along, laid) for half in made]
+
+
+def _without(
+    half: SkinLines,
+    bent: Sequence[InsidePart],
+    along: Mapping[str, StripEdges | None],
+    laid: Collection[str],
+) -> SkinLines:
+    """Return the lines of a half with the names of parts in its box that have no line anywhere."""
+    box, lost = kernel_box(half.side.solid), []
+    for part in (each for each in bent if boxes_meet(each.box, box)):
+        edges = along.get(part.name)
+        if edges is None:
+            lost.append(f"{part.name}, no flat sheet")
+        elif edges.name not in laid:
+            lost.append(f"{part.name}, nowhere square below the skin")
+    return replace(half, undrawn=(*half.undrawn, *lost))
 
 
 def _inside(part: str) -> tuple[str, ...]:

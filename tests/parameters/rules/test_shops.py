@@ -34,6 +34,12 @@ def test_stack_that_ends_before_it_starts(folder):
     assert "more than 2000 mm" in text
 
 
+def test_a_jig_without_frames(folder):
+    text = refusal(folder, "handoff.ply.jig.way=crown down")
+    assert "handoff.ply.jig" in text
+    assert "no [[frames]]" in text
+
+
 def test_skin_without_a_laminate(folder, tmp_path):
     text = (folder / "saltmarsh.toml").read_text()
     start = text.index("[handoff.laminate]")

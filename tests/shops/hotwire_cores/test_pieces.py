@@ -2,16 +2,67 @@
 
 import pytest
 from few_cases import few
-from shops.hotwire_cores.core_wing import SPAN, skins, wing
+from shops.hotwire_cores.core_wing import ROOT, SPAN, TIP, WASHOUT, frame, skins, wing
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.brep.primitives import mirrored
+from geomgen.kernel.lofting.panels import ruled_solid
+from geomgen.kernel.plain import Model
+from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores
+from geomgen.shapes.aerofoil import angles
+from geomgen.shops.hotwire_cores.gaps import gaps
 from geomgen.shops.hotwire_cores.pieces import pieces
+from geomgen.shops.hotwire_cores.words import template_notes
+from geomgen.shops.layout_lines import inside_parts
+
+THICK = 4.0
 
 
-def made(bow: str | None, side: int = 1, away=()):
+def made(bow: str | None, side: int = 1, away=(), inside=(), skin=0.45):
     shop = Cores(kerf="1.2 mm", bow=bow)
-    return pieces(wing(), skins(side), (0.0, SPAN), away, shop, 0.45)
+    return pieces(wing(), skins(side), (0.0, SPAN), away, shop, skin, inside=inside)
+
+
+def rib(side: int, middle: float):
+    """Return a whole slice of the wing as a rib."""
+    rows = []
+    for y in (middle - THICK / 2, middle + THICK / 2):
+        share = y / SPAN
+        rows.append((1 - share) * frame(0.0, ROOT, 1.0).points()
+                    + share * frame(SPAN, TIP, 1.0 - WASHOUT).points())  # fmt: skip
+    solid = ruled_solid(rows, angles(), "rib")
+    return solid if side > 0 else mirrored(solid)
+
+
+def ribbed(side: int, *middles):
+    parts = {f"rib_a_{n}": rib(side, y) for n, y in enumerate(middles, start=1)}
+    return Model(parts=parts, families=dict.fromkeys(parts, "rib"))
+
+
+@pytest.mark.parametrize("side", few([1, -1], 1))
+def test_pieces_part_at_both_faces_of_a_near_rib_and_fill_the_wing_with_it(side) -> None:
+    model = ribbed(side, 40.0, 410.0, 640.0)
+    rows = made("540 mm", side, inside=inside_parts(model), skin=0.0)
+    assert [row.span for row in rows] == [
+        pytest.approx(span, abs=1e-4) for span in ((0.0, 408.0), (412.0, SPAN))
+    ]
+    assert [row.ribs for row in rows] == [("", "rib_a_2"), ("rib_a_2", "")]
+    (whole,) = made(None, side, skin=0.0)
+    filled = sum(row.blank.core for row in rows) + volume(model.parts["rib_a_2"]).value
+    assert filled == pytest.approx(whole.blank.core, rel=2e-5)
+    assert gaps(wing(), model, rows, (0.0, SPAN), side) == []
+    shop = Cores(kerf="1.2 mm")
+    assert "Here rib_a_2 stands against the foam; beyond it piece 2 begins." in template_notes(
+        rows[0], 1, shop
+    )
+    assert not any("joins on" in said for row in rows for end in (0, 1)
+                   for said in template_notes(row, end, shop))  # fmt: skip
+
+
+def test_a_rib_that_leaves_a_blank_too_long_is_passed_over() -> None:
+    model = ribbed(1, 570.0)
+    assert [row.ribs for row in made("540 mm", inside=inside_parts(model))] == [("", "")] * 2
 
 
 def test_a_panel_without_a_bow_is_one_piece() -> None:

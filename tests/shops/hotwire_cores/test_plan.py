@@ -26,7 +26,9 @@ LONG = ("whole", "bow", "short", "shortest")
 )
 def plans(request, variant):
     bow = CASES[request.param]
-    p = variant(*([f"handoff.cores.bow={bow}"] if bow else []))
+    # One case has its length from the stock.
+    key = "stock.wire_bow" if request.param == "two" else "cores.bow"
+    p = variant(*([f"handoff.{key}={bow}"] if bow else []))
     made = cores_package(p, Model(parts={"wing": wing(p).solid}))
     return p, made, [sheet for sheet in made.sheets if sheet.name.startswith("core_plan_")]
 
@@ -51,6 +53,7 @@ def test_spans_are_real_dimensions_that_add_up(plans, tmp_path) -> None:
         space = ezdxf.readfile(tmp_path / rows[0]["file"]).modelspace()
         *spans, whole = [entity.get_measurement() for entity in space.query("DIMENSION")]
         assert sum(spans) == pytest.approx(whole, abs=1e-6)
-        assert max(spans) <= (p.handoff.cores.bow or 1e9)
+        has = p.handoff.stock.wire_bow if p.handoff.stock else None
+        assert max(spans) <= (has or p.handoff.cores.bow or 1e9)
         tip = p.handoff.moulds[3].from_buttock_line
         assert whole == pytest.approx(tip - p.wing.sections[0].buttock_line, abs=5.0)

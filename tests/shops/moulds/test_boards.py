@@ -7,6 +7,7 @@ from shops.moulds.plain_moulds import LENGTH, cylinder_pod, with_mould
 from geomgen.errors import GeometryError
 from geomgen.files.step import read_step, write_step
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
+from geomgen.parameters.records.shops import Stock
 from geomgen.shops.moulds.boards import boards
 from geomgen.shops.moulds.split import halves
 
@@ -57,3 +58,12 @@ def test_a_bent_board_of_a_round_nose_is_the_same_in_its_file(saltmarsh, tmp_pat
     back = read_step(write_step(tmp_path, {"board": solid}, {"board": (0.5, 0.5, 0.5)}, "board"))
     # Traced by the kernel, edges were 0.1 mm off round the nose, and the file held 2e-6 less.
     assert volume(back[0].shape).value == pytest.approx(volume(solid).value, rel=1e-9)
+
+
+def test_a_board_shorter_than_the_router_cuts_the_flanges_to_it(saltmarsh):
+    p, mould = with_mould(cylinder_pod(saltmarsh), machine_length=500.0)
+    stock = Stock.model_validate({"board": {"length": "250 mm", "width": "300 mm"}})
+    p = p.model_copy(update={"handoff": p.handoff.model_copy(update={"stock": stock})})
+    right, _ = boards(p, mould, halves(p, mould, 0.0))
+    assert len(right.solids) > 2
+    assert max(bounding_box(s).size[0] for s in right.solids) <= 300.0 + 1e-6

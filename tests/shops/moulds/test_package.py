@@ -12,6 +12,7 @@ from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
 from geomgen.kernel.solids.validity import require_valid
+from geomgen.parameters.records.shops import Stock
 from geomgen.shapes.aerofoil import angles
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.lifting import wing_sections
@@ -28,8 +29,12 @@ from geomgen.shops.moulds.split import halves
 def package(saltmarsh):
     """Return the package of a cylindrical pod in three pieces a half, skin deducted, stock on."""
     p, _ = with_mould(
-        cylinder_pod(saltmarsh), treatment="core_minus_skin", stock=1.0, machine_length=300.0
+        cylinder_pod(saltmarsh), treatment="core_minus_skin", stock=1.0, machine_length=None
     )
+    # The length comes from the router that the builder has.
+    router = {"length": "250 mm", "width": "300 mm", "height": "150 mm"}
+    has = Stock.model_validate({"router": router})
+    p = p.model_copy(update={"handoff": p.handoff.model_copy(update={"stock": has})})
     pod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), RADIUS, LENGTH)
     return mould_package(p, Model(parts={"pod": pod}))
 

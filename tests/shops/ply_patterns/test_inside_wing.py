@@ -14,8 +14,9 @@ from geomgen.parameters.records.shops import Handoff
 from geomgen.shapes.wing_structure.published import inner_sheets
 from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import spars
-from geomgen.shops.ply_patterns.outline import in_lengths, mirror_gap, pattern
+from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
 from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.shops.ply_patterns.split import in_pieces
 from geomgen.shops.ply_patterns.stock import left_out, material_of
 
 SPARS = [{"kind": "caps and web", "end": "2600 mm"}]
@@ -119,14 +120,17 @@ def test_the_centre_line_of_the_spar_stands_where_the_spar_does(handed):
 
 
 def test_a_web_longer_than_the_sheets_is_cut_in_lengths(handed):
-    _, model, _ = handed
+    p, model, _ = handed
     (name, *_) = [one for one in model.sheets if "web" in one]
     whole = pattern(name, model.parts["spar_main_web"], model.sheets[name])
-    pieces = in_lengths(whole, 400.0)
+    shop = p.handoff.ply.model_copy(update={"sheet_length": 420.0, "sheet_width": 420.0})
+    pieces = in_pieces(whole, shop, "length")
     assert len(pieces) == math.ceil(whole.size[0] / 400.0)
     assert max(piece.size[0] for piece in pieces) <= 400.0
     assert sum(piece.whole.area for piece in pieces) == pytest.approx(whole.whole.area)
-    assert in_lengths(whole, 5000.0) == [whole]
+    assert in_pieces(whole, p.handoff.ply.model_copy(update={"sheet_length": 5000.0}), "") == [
+        whole
+    ]
 
 
 def test_a_sheet_with_a_hollow_in_it_is_none(handed):

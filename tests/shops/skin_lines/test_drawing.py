@@ -8,7 +8,7 @@ from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.dxf.writing import write_dxf
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import HIDDEN, OPEN, REF, SECTION
-from geomgen.kernel.brep.primitives import box, tilted
+from geomgen.kernel.brep.primitives import box, cylinder, tilted
 from geomgen.kernel.plain import Glass, Model
 from geomgen.shops.moulds.cutouts import sides_of
 from geomgen.shops.moulds.skin import Bounds, moulded
@@ -17,14 +17,20 @@ from geomgen.shops.skin_lines.package import WantedLines, line_sheets, mould_lin
 
 FIREWALL = tilted(box((300.0, -90.0, -90.0), (306.0, 90.0, 90.0)), (300.0, 0.0, 0.0), 10.0)
 ROD = box((100.0, 60.0, -6.0), (700.0, 72.0, 6.0))
+STRINGERS = {
+    "stringer_a": ROD,
+    "stringer_b": cylinder((100.0, 0.0, -60.0), (1.0, 0.0, 0.0), 8.0, 500.0),
+    # So deep inside that it is no stringer of this skin.
+    "stringer_c": box((100.0, 10.0, -6.0), (700.0, 22.0, 6.0)),
+}
 
 
 @pytest.fixture(scope="module")
 def sheets(saltmarsh):
     p, mould = with_mould(cylinder_pod(saltmarsh))
     model = Model(
-        parts={"firewall": FIREWALL, "stringer_a": ROD},
-        families={"firewall": "firewall", "stringer_a": "stringer"},
+        parts={"firewall": FIREWALL, **STRINGERS},
+        families={"firewall": "firewall", **dict.fromkeys(STRINGERS, "stringer")},
     )
     wanted = WantedLines("pod", 0.0, glass=Glass(100.0, 250.0, 20.0, 60.0), remarks=("remark",))
     sides = sides_of([moulded(q, Bounds()) for q in halves(p, mould, 0.0)])
@@ -92,4 +98,8 @@ def test_the_table_says_where_each_line_runs_and_what_has_none(sheets):
     words = " ".join(label.text for label in sheets["lines_pod_right"].drawing.labels)
     assert "canopy, sill: STA 100 to 250" in words
     assert "WL 20 to 60" in words
-    assert "no line found: stringer_a, no flat sheet" in words
+    assert "stringer_a, outer edges: STA 100 to 700" in words
+    assert "no line found: stringer_b, no flat sheet" in words
+    assert "no line found: stringer_c, nowhere square below the skin" in words
+    left = " ".join(label.text for label in sheets["lines_pod_left"].drawing.labels)
+    assert "stringer_a" not in left

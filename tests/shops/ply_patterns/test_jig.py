@@ -1,0 +1,130 @@
+"""The jig of frames in a pod that is a cone of ellipses: its figures against closed forms."""
+
+import ezdxf
+import pytest
+from framed_pods import BROAD, HIGH, MIDDLE, WALL, frame, model_of
+from shops.ply_patterns.test_package import asked
+
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.formats.every_format import write_drawing
+from geomgen.drafting.paper.title import Title
+from geomgen.parameters.records.shops import Jig
+from geomgen.shops.ply_patterns.jig import jig_frames
+from geomgen.shops.ply_patterns.outline import pattern
+from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.units import INCH
+
+IN = WALL + 0.5
+CLEAR, LEGS, TAPER = 120.0, 300.0, 0.2
+ROWS = {"fore": (700.0, 0.0), "lean": (1200.0, 10.0)}
+
+
+def size(x):
+    return 1.0 - TAPER * x / 2000.0
+
+
+# The lowest and the highest edge of the frame that stands upright [mm].
+LOW, TOP = (MIDDLE + sign * (size(700.0) * HIGH - IN) for sign in (-1.0, 1.0))
+
+
+def jig(**fields):
+    rows = [frame(name=name, station=f"{x} mm", tilt=f"{lean} deg", width="50 mm")
+            for name, (x, lean) in ROWS.items()]  # fmt: skip
+    return asked(*rows, jig={"clearance": "120 mm", "leg_spacing": "300 mm", **fields})
+
+
+@pytest.fixture(scope="module")
+def model():
+    return model_of(jig())
+
+
+@pytest.fixture(scope="module")
+def sheets(model):
+    package = ply_package(jig(), model)
+    return {sheet.name: sheet for sheet in package.sheets if sheet.name.startswith("ply_jig")}
+
+
+@pytest.fixture(scope="module")
+def whole(model):
+    return [pattern(name, model.parts[name], sheet) for name, sheet in model.sheets.items()]
+
+
+def stood(whole, **fields):
+    fields = {"clearance": "120 mm", "leg_spacing": "300 mm", **fields}
+    return jig_frames(whole, Jig.model_validate(fields))
+
+
+def read(sheet, tmp_path):
+    """Return the figures of a sheet's dimensions as another library measures them in its DXF."""
+    rows = write_drawing(tmp_path, sheet.paper, Title("Demo", sheet.name, "B", fingerprint="a"))
+    space = ezdxf.readfile(tmp_path / rows[0]["file"]).modelspace()
+    found = [entity.get_measurement() for entity in space.query("DIMENSION")]
+    return dict(zip((d.name for d in sheet.drawing.dimensions), found, strict=True))
+
+
+def test_the_board_has_a_sheet_and_each_frame_one_without_clashes(sheets):
+    assert list(sheets) == ["ply_jig", "ply_jig_frame_fore", "ply_jig_frame_lean"]
+    assert all(clashes(sheet.drawing) == () for sheet in sheets.values())
+    assert not any(sheet.full_size for sheet in sheets.values())
+
+
+def test_a_frame_stands_as_high_as_the_pods_section_says(sheets, tmp_path):
+    """The keel of the fore frame is the lowest edge: the cone rises aft, and the lean is slight."""
+    found = read(sheets["ply_jig_frame_fore"], tmp_path)
+    assert found["low edge"] == pytest.approx(CLEAR, abs=0.05)
+    assert found["high edge"] == pytest.approx(CLEAR + TOP - LOW, abs=0.1)
+    assert found["breadth"] == pytest.approx(2 * (size(700.0) * BROAD - IN), abs=0.1)
+    assert found["thrust line"] == pytest.approx(CLEAR + MIDDLE - LOW, abs=0.1)
+    assert found["legs"] == pytest.approx(LEGS)
+    # Where the ellipse, a skin and a bond's gap further in, is at BL 150; within the offset's bend.
+    a, b = (size(700.0) * half - IN for half in (BROAD, HIGH))
+    edge = CLEAR + b * (1.0 - (1.0 - (LEGS / 2 / a) ** 2) ** 0.5)
+    assert found["leg"] == pytest.approx(edge, abs=0.3)
+
+
+def test_stations_on_the_board_are_where_the_faces_meet_it(sheets, tmp_path):
+    found = read(sheets["ply_jig"], tmp_path)
+    drop = MIDDLE - (LOW - CLEAR)
+    foot = 1200.0 - drop * 0.17632698  # tan 10 deg
+    assert found["thrust line"] == pytest.approx(drop, abs=0.1)
+    assert found["spacing"] == pytest.approx(foot - 700.0, abs=0.05)
+    assert found["to no 1"] == pytest.approx(100.0)
+    assert found["board, length"] == pytest.approx(foot + 6.0 + 100.0 - 600.0, abs=0.05)
+    texts = [label.text for label in sheets["ply_jig"].drawing.labels]
+    for value in (foot, CLEAR):
+        near = [t for t in texts if _number(t) == pytest.approx(value, abs=0.11)]
+        inches = [t for t in texts if _number(t) == pytest.approx(value / INCH, abs=0.005)]
+        assert near
+        assert inches
+
+
+def _number(text):
+    try:
+        return float(text)
+    except ValueError:
+        return float("inf")
+
+
+def test_a_leaning_frame_is_measured_along_its_sheet(whole):
+    lean = next(one for one in stood(whole) if one.name == "frame_lean")
+    low, high = lean.heights
+    _, y0, _, y1 = lean.outline.bounds
+    assert (low, high) == pytest.approx((y0 * 0.98480775, y1 * 0.98480775))  # cos 10 deg
+    assert low > CLEAR
+
+
+def test_crown_down_the_frames_hang_over_the_board_by_their_crowns(whole):
+    fore = next(one for one in stood(whole, way="crown down") if one.name == "frame_fore")
+    assert fore.heights == pytest.approx((CLEAR, CLEAR + TOP - LOW), abs=0.1)
+    assert fore.thrust == pytest.approx(CLEAR + TOP - MIDDLE, abs=0.1)
+    assert fore.station == pytest.approx(700.0)
+    lean = next(one for one in stood(whole, way="crown down") if one.name == "frame_lean")
+    # Its top leans aft, and its top is down on the board.
+    assert lean.station == pytest.approx(1200.0 + (CLEAR + TOP - MIDDLE) * 0.17632698, abs=0.05)
+    assert lean.way[0] < 0
+
+
+def test_a_frame_too_narrow_for_two_legs_has_one_on_the_centre_line(whole):
+    for spacing, places in (("300 mm", (-150.0, 150.0)), ("540 mm", (0.0,)), (None, ())):
+        for one in stood(whole, leg_spacing=spacing):
+            assert tuple(at for at, _ in one.legs) == places
