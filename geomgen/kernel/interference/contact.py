@@ -40,9 +40,10 @@ def seat(corners: Floats, other: MeshSearch, reach: float) -> Seat:
     open_, asked = _boxed(corners, other.corners, reach), 0
     while len(open_):
         middle = open_.mean(axis=1)
-        found = other.nearest(middle)
-        asked += len(middle)
         size = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
+        asked += len(middle)
+        near, found = other.nearest_within(middle, size + reach)
+        open_, size = open_[near], size[near]
         target = other.corners[found.triangle]
         most = np.maximum.reduce([to_triangles(open_[:, i], target) for i in range(3)])
         settled = (size < SMALL) | (asked > MOST)

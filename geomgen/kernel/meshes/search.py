@@ -15,8 +15,11 @@ from vtkmodules.vtkCommonDataModel import (
     vtkStaticCellLocator,
 )
 
-from geomgen.arrays import Floats, Ints
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.mesh import cross
+
+# What is looked for within a reach is looked for so much farther out [mm].
+SPARE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -59,6 +62,29 @@ class MeshSearch:
             self._cells.FindClosestPoint(point, foot, cell, number, part, square)
             owner[i] = int(number)
         return self._on(points, owner)
+
+    def nearest_within(self, points: Floats, reach: Floats) -> tuple[Bools, NearestOnMesh]:
+        """Say to which points (n, 3) the mesh is as near as their `reach` (n,), all in [mm].
+
+        With the nearest place to each of those; it takes about half the time of `nearest`.
+
+        >>> flat = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
+        >>> points = np.array([[0.2, 0.2, 3.0], [0.2, 0.2, 1.0]])
+        >>> found, near = MeshSearch(flat).nearest_within(points, np.array([2.0, 2.0]))
+        >>> found.tolist(), near.distance.tolist()
+        ([False, True], [1.0])
+        """
+        cell, foot = vtkGenericCell(), [0.0, 0.0, 0.0]
+        number, part, square = reference(0), reference(0), reference(0.0)
+        owner = np.full(len(points), -1, dtype=np.int64)
+        ask, far = self._cells.FindClosestPointWithinRadius, (reach + SPARE).tolist()
+        for i, point in enumerate(points.tolist()):
+            if ask(point, far[i], foot, cell, number, part, square):
+                owner[i] = int(number)
+        found = owner >= 0
+        near = self._on(points[found], owner[found])
+        found[found] = held = near.distance <= reach[found]
+        return found, NearestOnMesh(near.distance[held], near.triangle[held], near.foot[held])
 
     def near(self, points: Floats, tries: int = 3) -> NearestOnMesh:
         """Return a place near each point (n, 3) [mm], at least as far off as the nearest."""

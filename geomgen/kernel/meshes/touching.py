@@ -60,7 +60,7 @@ def touching(
     while len(open_):
         middle = open_.mean(axis=1)
         radius = np.linalg.norm(open_ - middle[:, None], axis=2).max(axis=1)
-        beyond = _beyond(middle, radius, searches)
+        beyond = _beyond(middle, radius + blur, searches)
         may = beyond <= radius + blur
         open_, beyond, radius = open_[may], beyond[may], radius[may]
         whole = (beyond <= -blur) & (radius <= LARGE)
@@ -89,7 +89,8 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
         apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
         near = apart <= enough + reach
         if near.any():
-            found[near] = np.minimum(found[near], search.nearest(points[near]).distance - reach)
+            near[near], seen = search.nearest_within(points[near], enough[near] + reach)
+            found[near] = np.minimum(found[near], seen.distance - reach)
     return found
 
 

@@ -32,12 +32,12 @@ CURVED = "a curved face bounds it there: between the places looked at it may be 
 
 @dataclass(frozen=True)
 class _Thick:
-    """A thickness [mm], where in the plane (2,), its two ends, and whether a face is curved."""
+    """A thickness [mm], where in the plane (2,), its two ends, and the faces there."""
 
     value: float
     at: Floats
     ends: tuple[Vec3, Vec3]
-    curved: bool
+    faces: tuple[TopoDS_Face, TopoDS_Face]
 
 
 def thickness(sheet: TopoDS_Shape, frame: Frame, section: shapely.Polygon, at: Vec3) -> Measurement:
@@ -56,7 +56,8 @@ def thickness(sheet: TopoDS_Shape, frame: Frame, section: shapely.Polygon, at: V
     least = min(found, key=lambda each: each.value, default=known)
     if least.value < known.value - EVEN:
         known = _narrowed(across, inner, least)
-    where, note = place(across.lifted(known.at)), CURVED if known.curved else ""
+    where = place(across.lifted(known.at))
+    note = CURVED if None in map(plane_of, known.faces) else ""
     return _record(known.value, where, known.ends, note, len(spots) + 1)
 
 
@@ -80,8 +81,7 @@ class _Across:
         if ahead is None or behind is None:
             return None
         ends = [(x + w * way[0], y + w * way[1], z + w * way[2]) for w, _ in (behind, ahead)]
-        curved = any(plane_of(face) is None for _, face in (behind, ahead))
-        return _Thick(ahead[0] - behind[0], flat, (ends[0], ends[1]), curved)
+        return _Thick(ahead[0] - behind[0], flat, (ends[0], ends[1]), (behind[1], ahead[1]))
 
 
 def _how_far(hit: tuple[float, TopoDS_Face]) -> float:

@@ -43,6 +43,20 @@ def test_the_distance_from_a_long_cylinder_is_its_radius_away():
     assert np.all((away >= 30.0 - 1e-6) & (away <= 30.01 + 1e-6))
 
 
+def test_what_lies_within_a_reach_is_all_that_the_nearest_places_are_within():
+    """Against `nearest`, which is held to an independent library; one reach ends at the mesh."""
+    search = MeshSearch(mesh(cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 50.0, 900.0), 0.1).corners)
+    chance = np.random.default_rng(7)
+    points, reach = chance.uniform(-100, 1000, (500, 3)), chance.uniform(0, 900, 500)
+    whole = search.nearest(points)
+    reach[0] = whole.distance[0]
+    found, near = search.nearest_within(points, reach)
+    assert 100 < found.sum() < 400
+    assert np.array_equal(found, whole.distance <= reach)
+    assert np.abs(near.distance - whole.distance[found]).max() < 1e-9
+    assert np.allclose(near.foot, whole.foot[found], atol=1e-6)
+
+
 def test_what_is_near_is_never_nearer_than_the_nearest():
     made = mesh(cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), 50.0, 900.0), 0.1)
     points = np.random.default_rng(6).uniform(-100, 1000, (500, 3))
