@@ -71,8 +71,9 @@ def means(name: str, part: str, family: str) -> bool:
 def order_in(pieces: Sequence[Piece], met: Met) -> list[PutIn]:
     """Return how all pieces are put in, first to last; what is listed later goes in later.
 
-    Where nothing can go out, what is built in place goes; else the piece that fewest others bar,
-    as one that can't be put in.
+    Where nothing can go out, what is built in place goes; else, as one that can't be put in, the
+    piece that leaves the fewest others stuck, and of those the one that the fewest bar. The family
+    that is listed first is what others are put into: it comes last for that.
 
     >>> up = {"above": (0.0, 0.0, 1.0)}
     >>> lid, tray = Piece("lid", "lid", up), Piece("tray", "tray", up)
@@ -80,34 +81,61 @@ def order_in(pieces: Sequence[Piece], met: Met) -> list[PutIn]:
     >>> [(one.name, one.side, one.bars) for one in order_in([lid, tray], met)]
     [('tray', 'above', ()), ('lid', 'above', ())]
     """
-    left, found = list(pieces), []
+    found, left = _taken_out(pieces, met)
     while left:
-        last = max((one.rank for one in left if one.rank is not None), default=None)
-        due = [one for one in reversed(left) if one.rank is None or one.rank == last]
-        piece, how = _next_out(due, left, met)
-        left.remove(piece)
-        found.append(how)
+        how = min((_barred(one, left, pieces[0], met) for one in _due(left)), key=lambda b: b[:3])[
+            3
+        ]
+        more, left = _taken_out([one for one in left if one.name != how.name], met)
+        found += [how, *more]
     return found[::-1]
 
 
-def _next_out(due: Sequence[Piece], left: Sequence[Piece], met: Met) -> tuple[Piece, PutIn]:
-    barred: list[tuple[Piece, PutIn]] = []
-    for piece in due:
-        how = min(_ways_out(piece, left, met), key=lambda one: len(one.bars))
-        if not how.bars:
-            return piece, how
-        barred.append((piece, how))
-    for piece, _ in barred:
-        if piece.in_place:
-            return piece, PutIn(piece.name)
-    return min(barred, key=lambda one: len(one[1].bars))
+def _barred(
+    piece: Piece, left: Sequence[Piece], base: Piece, met: Met
+) -> tuple[bool, int, int, PutIn]:
+    """Return how a piece is barred, behind what speaks against naming it rather than another one.
+
+    That it is what the others are put into, how many stay stuck without it, how many bar it.
+    """
+    others = [one for one in left if one is not piece]
+    how = _least_barred(piece, left, met)
+    return piece.family == base.family, len(_taken_out(others, met)[1]), len(how.bars), how
 
 
-def _ways_out(piece: Piece, left: Sequence[Piece], met: Met) -> list[PutIn]:
-    """Return each way of a piece with what it meets there."""
+def _due(left: Sequence[Piece]) -> list[Piece]:
+    """Return what may go out next by the stated order, the last of the list first."""
+    last = max((one.rank for one in left if one.rank is not None), default=None)
+    return [one for one in reversed(left) if one.rank is None or one.rank == last]
+
+
+def _taken_out(pieces: Sequence[Piece], met: Met) -> tuple[list[PutIn], list[Piece]]:
+    """Return how pieces go out one after the other, and those that are left."""
+    found, left = [], list(pieces)
+    while left:
+        due = _due(left)
+        free = ((piece, side) for piece in due if (side := _free_side(piece, left, met)))
+        piece, side = next(free, (next((one for one in due if one.in_place), None), ""))
+        if piece is None:
+            break
+        left.remove(piece)
+        found.append(PutIn(piece.name, side))
+    return found, left
+
+
+def _free_side(piece: Piece, left: Sequence[Piece], met: Met) -> str:
+    """Return the first side on which a piece goes out past all others; "" where none is."""
+    for side, way in piece.ways.items():
+        if not any((piece.name, other.name, way) in met for other in left):
+            return side
+    return ""
+
+
+def _least_barred(piece: Piece, left: Sequence[Piece], met: Met) -> PutIn:
+    """Return the way of a piece that fewest others bar."""
     found = []
     for side, way in piece.ways.items():
         keys = ((other.name, (piece.name, other.name, way)) for other in left)
         bars = tuple((other, met[key]) for other, key in keys if key in met)
         found.append(PutIn(piece.name, side, bars))
-    return found
+    return min(found, key=lambda one: len(one.bars))

@@ -68,14 +68,29 @@ def test_a_stated_order_is_kept_and_barred_where_it_does_not_go():
     assert [one.name for one in last if one.name != "other"] == ["thing", "lid"]
 
 
-def test_of_what_is_barred_it_tells_the_part_and_the_way_that_fewest_bar():
-    """From above two bar any of them, from the right a alone by b alone."""
+def test_of_parts_that_are_stuck_it_names_the_one_without_which_the_others_go():
+    """Without b, a goes to the right and c after it; without c, a and b still hold each other."""
     rows = [(x, y, UP) for x, y in permutations("abc", 2)]
     rows += [("a", "b", SIDE), ("b", "a", SIDE), ("b", "c", SIDE), ("c", "a", SIDE),
              ("c", "b", SIDE)]  # fmt: skip
-    found = {key: AT for key in ((x, y, way) for x, y, way in rows)}
-    barred = [one for one in order_in(pieces("a", "b", "c"), found) if one.bars]
-    assert told(barred)[-1] == ("a", "the right", ["b"])
+    found = dict.fromkeys(rows, AT)
+    for names in permutations("abc"):
+        order = order_in(pieces("base", *names), found)
+        assert [one.name for one in order if one.bars] == ["b"]
+
+
+def test_what_others_are_put_into_is_not_named_as_long_as_something_else_is():
+    rows = [(x, y, way) for x, y in permutations("abc", 2) for way in (UP, SIDE) if "a" in (x, y)]
+    order = order_in(pieces("a", "b", "c"), dict.fromkeys(rows, AT))
+    assert sorted(one.name for one in order if one.bars) == ["b", "c"]
+
+
+def test_it_tells_the_way_that_the_fewest_bar():
+    rows = [(x, y, UP) for x, y in permutations("abc", 2)]
+    rows += [(x, y, SIDE) for x, y in permutations("ab", 2)]
+    rows += [("c", "a", SIDE), ("c", "b", SIDE)]
+    barred = [one for one in order_in(pieces("a", "b", "c"), dict.fromkeys(rows, AT)) if one.bars]
+    assert told(barred) == [("b", "the right", ["a"])]
 
 
 def test_a_name_means_its_family_its_row_and_both_hands():
