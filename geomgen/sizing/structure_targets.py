@@ -366,10 +366,11 @@ def _access(p: "Parameters") -> Iterator[Target]:
     {
         "assembly.order": "With [assembly]: parts that can't be put in along a straight way, with "
         "the parts before them in place. Looked for backwards, along the axes and square to "
-        "sheets; touching by 0.25 mm or less does not bar. The note tells the order, from which "
-        "side each part comes, what bars one. The pod's skin counts as two halves, parted at "
-        "assembly.pod_split; what stands inside the wing is laid into it, and what is not drawn "
-        "bars nothing. Limit: none but those in assembly.built_in_place (own choice)."
+        "sheets that lean; touching by 0.25 mm or less does not bar, nor does the edge of a sheet "
+        "as thin as that. The note tells the order, from which side each part comes, what bars "
+        "one. The pod's skin counts as two halves, parted at assembly.pod_split; what stands "
+        "inside the wing is laid into it, and what is not drawn bars nothing. Limit: none but "
+        "those in assembly.built_in_place (own choice)."
     },
 )
 def _order(p: "Parameters") -> Iterator[Target]:

@@ -27,15 +27,17 @@ OUT_METHOD = (
 )
 
 
-def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+def _gaps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     for tank, room in model.tank_rooms.items():
-        others = _others(model, tank, tuple(boxes)) if tank in boxes else []
-        for other in others:
-            if not _named(model, other, room.rests_on) and (
-                boxes_apart(boxes[tank], boxes[other]) <= max(ROUND, 2 * room.gap)
-            ):
+        for other in _others(model, tank, tuple(boxes)) if tank in boxes else ():
+            near = boxes_apart(boxes[tank], boxes[other]) <= max(ROUND, 2 * room.gap)
+            if near and not _named(model, other, room.rests_on):
                 yield _gap(tank, other)
-        for other in others if room.out else ():
+
+
+def _ways_out(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    for tank, room in model.tank_rooms.items():
+        for other in _others(model, tank, tuple(boxes)) if room.out and tank in boxes else ():
             if not _named(model, other, room.off):
                 yield _past(tank, other, room.out)
 
@@ -78,13 +80,14 @@ def _past_name(tank: str, other: str) -> str:
     return f"way out of {tank} past {other}"
 
 
-def _said(by: Answered) -> list[Measurement]:
-    found = []
-    for tank, room in by.model.tank_rooms.items():
-        if tank in by.parts:
-            others = _others(by.model, tank, by.parts)
-            found += [*_said_of_gap(by, tank, others), *_said_of_way(by, tank, room, others)]
-    return found
+def _said_of_gaps(by: Answered) -> list[Measurement]:
+    there = [tank for tank in by.model.tank_rooms if tank in by.parts]
+    return [m for t in there for m in _said_of_gap(by, t, _others(by.model, t, by.parts))]
+
+
+def _said_of_ways(by: Answered) -> list[Measurement]:
+    there = [(t, room) for t, room in by.model.tank_rooms.items() if room.out and t in by.parts]
+    return [_said_of_way(by, t, room, _others(by.model, t, by.parts)) for t, room in there]
 
 
 def _said_of_gap(by: Answered, tank: str, others: Sequence[str]) -> list[Measurement]:
@@ -104,27 +107,23 @@ def _said_of_gap(by: Answered, tank: str, others: Sequence[str]) -> list[Measure
     ]  # fmt: skip
 
 
-def _said_of_way(
-    by: Answered, tank: str, room: TankRoom, others: Sequence[str]
-) -> list[Measurement]:
-    if not room.out:
-        return []
+def _said_of_way(by: Answered, tank: str, room: TankRoom, others: Sequence[str]) -> Measurement:
     asked = ((other, by.answers.get(_past_name(tank, other))) for other in others)
     bars = [(other, vec(at)) for other, at in asked if at is not None]
     off = f"with {', '.join(room.off)} off" if room.off else "with nothing taken off"
     note = f"way out: {room.out}, {off}"
     note += f": barred by {', '.join(other for other, _ in bars)}" if bars else ""
     where = f"{bars[0][0]} at {place(bars[0][1])}" if bars else ""
-    return [
-        Measurement(
-            _id(OUT, tank), tank, "parts that bar the tank's way out", float(len(bars)), "1",
-            OUT_METHOD, 0.0, where, tuple(at for _, at in bars[:1]), note,
-        )
-    ]  # fmt: skip
+    return Measurement(
+        _id(OUT, tank), tank, "parts that bar the tank's way out", float(len(bars)), "1",
+        OUT_METHOD, 0.0, where, tuple(at for _, at in bars[:1]), note,
+    )  # fmt: skip
 
 
 def _id(stem: str, tank: str) -> str:
     return f"{stem}.{tank.removeprefix('tank_')}"
 
 
-TANK_FIT = Subject(_questions, _said)
+# Two subjects: a first answer has the gaps, the ways out wait for the exact meshes.
+TANK_FIT = Subject(_gaps, _said_of_gaps)
+TANK_OUT = Subject(_ways_out, _said_of_ways)

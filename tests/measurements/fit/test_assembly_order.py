@@ -5,10 +5,11 @@ from math import cos, radians, sin
 
 import pytest
 from meshed_bodies import body
+from surveyed_models import model_of, surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder, turned
-from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Inlay, Model, Plane
+from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Inlay, Model, Plane, TankRoom
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.assembly_order import ASSEMBLY_ORDER
 from geomgen.measurements.question import Given, from_text, text_of
@@ -160,3 +161,16 @@ def test_the_swept_volume_is_no_part():
     parts = {"pod": SHELL, "prop_disc": box((-50.0, -200.0, -200.0), (-40.0, 200.0, 200.0))}
     found = order(parts, AssemblyPlan(), swept="prop_disc")
     assert [name for name, _ in found.rows] == ["pod"]
+
+
+def test_a_survey_tells_the_order_and_the_room_of_the_tank():
+    found = surveyed(
+        model_of(
+            {"pod": SHELL, "tank_main": TANK, "frame_a": FRAME},
+            assembly=AssemblyPlan(CENTRE),
+            tank_rooms={"tank_main": TankRoom(5.0, out="above")},
+        )
+    )
+    assert found["assembly.order"].value == 0.0
+    assert found["tank.fit.main"].value == pytest.approx(36.0, abs=1e-3)
+    assert found["tank.out.main"].note.endswith("barred by pod")

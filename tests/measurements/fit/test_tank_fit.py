@@ -10,10 +10,11 @@ from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Model, TankRoom
 from geomgen.kernel.solids.booleans import cut
-from geomgen.measurements.fit.tank_fit import TANK_FIT
+from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
 
+SUBJECTS = (TANK_FIT, TANK_OUT)
 SHELL = cut(
     box((0.0, -100.0, -100.0), (400.0, 100.0, 100.0)),
     [box((4.0, -96.0, -96.0), (396.0, 96.0, 96.0))],
@@ -37,9 +38,11 @@ def fit(parts, **room):
     bodies = {name: body(solid) for name, solid in parts.items()}
     asked = {
         q.name: from_text(text_of(q.ask(Given(bodies={n: bodies[n] for n in q.bodies}))))
-        for q in TANK_FIT.ask(replace(model, parts={}), boxes)
+        for subject in SUBJECTS
+        for q in subject.ask(replace(model, parts={}), boxes)
     }
-    return {m.id: m for m in TANK_FIT.say(Answered(model, list(parts), asked))}
+    said = Answered(model, list(parts), asked)
+    return {m.id: m for subject in SUBJECTS for m in subject.say(said)}
 
 
 def test_the_least_gap_is_that_to_the_nearest_part():
