@@ -256,6 +256,31 @@ class HandWay:
     through: str = ""
 
 
+@dataclass(frozen=True)
+class AssemblyPlan:
+    """How parts are put together: the plane in which the pod's skin parts, if it does [mm].
+
+    `order` and `in_place` name parts or families: put in one after the other, and built in place.
+    """
+
+    split: Plane | None = None
+    order: tuple[str, ...] = ()
+    in_place: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class TankRoom:
+    """The room that a tank is to have all round [mm], but to what it rests on.
+
+    `out` is the side on which it is to come out, if any, `off` what is taken off for that.
+    """
+
+    gap: float
+    rests_on: tuple[str, ...] = ()
+    out: str = ""
+    off: tuple[str, ...] = ()
+
+
 @dataclass
 class Model:
     """Named solids [mm] with the plain geometry beside them.
@@ -278,6 +303,8 @@ class Model:
     skin of the pod stirs the slow layer. `glazed_skin` is what closes the pod's opening under the
     canopy for whoever looks at the whole outside; None where nothing is cut out. `inlays` tell
     which parts stand inside others: spars, ribs, fittings of those.
+    `assembly` is there where the file asks for an order in which the parts can be put in,
+    `tank_rooms` the room that tanks are to have, by part.
     `bolted` are the plates of fittings, by part; `kept_free` and `hand_ways` are no parts: room for
     controls and for hands.
     """
@@ -316,6 +343,8 @@ class Model:
     bolted: dict[str, BoltedPlate] = field(default_factory=dict)
     kept_free: tuple[KeptFree, ...] = ()
     hand_ways: tuple[HandWay, ...] = ()
+    assembly: AssemblyPlan | None = None
+    tank_rooms: dict[str, TankRoom] = field(default_factory=dict)
 
     def inlay(self, part: str) -> Inlay | None:
         """Return what a part is that stands inside another, None where it is none.

@@ -82,6 +82,7 @@ class ReportPage:
     parameters: str
     files: tuple[tuple[str, str], ...]
     released: str = ""
+    order: Table | None = None
     part_notices: tuple[str, ...] = ()
     balance: BalancePage | None = None
     air: AirPage | None = None

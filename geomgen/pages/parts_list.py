@@ -156,9 +156,12 @@ def _totals(sums: Sequence[Total]) -> list[Block]:
 
 
 def blocks(
-    table: Sequence[Sequence[str]], notices: Sequence[str] = (), sums: Sequence[Total] = ()
+    table: Sequence[Sequence[str]],
+    notices: Sequence[str] = (),
+    sums: Sequence[Total] = (),
+    order: Table | None = None,
 ) -> list[Block]:
-    """Return the page of the list: the notices, what all comes to, then every row.
+    """Return the page of the list: the notices, what all comes to, every row, then the order.
 
     Sizes stand in one column, and no column is empty.
     """
@@ -193,12 +196,14 @@ def blocks(
         "files",
     )
     shares = (0.15, 0.05, 0.03, 0.1, 0.13, 0.07, 0.06, 0.07, 0.16, 0.18)
+    last: list[Block] = [Heading(order.title), order] if order else []
     return [
         *map(Notice, notices),
         *_totals(sums),
         Heading("Parts and blanks"),
         Words("Sizes are length, width, height over all. Masses are of the bare material."),
         Table(head, rows_of(rows), shares),
+        *last,
     ]
 
 

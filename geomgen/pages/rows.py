@@ -1,8 +1,15 @@
 """What is said of each part on sheets and lists: hand, size, treatment, how heavy."""
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
+
+from geomgen.documents.record import Table, rows_of
+from geomgen.verdicts.check import Check
+
+# As the note of `assembly.order` tells each part.
+PUT_IN = re.compile(r"(\d+)\. (.+?) (from [^(;]+?|\(built in place\)|\(barred\))(?=, \d+\. |;|$)")
 
 
 @dataclass(frozen=True)
@@ -85,3 +92,15 @@ def tape_dimensions(box: Mapping[str, Sequence[float]]) -> tuple[PartDimension, 
         PartDimension(name, round(high - low, 1))
         for name, low, high in zip(names, box["low_mm"], box["high_mm"], strict=True)
     )
+
+
+def put_in(checks: Iterable[Check]) -> Table | None:
+    """Return in which order parts can be put in, and from which side; None where nobody asked."""
+    notes = [check.note for check in checks if check.id == "assembly.order"]
+    rows = rows_of(
+        (number, part, side.strip("()"))
+        for note in notes
+        for number, part, side in PUT_IN.findall(note)
+    )
+    head = ("no.", "part", "put in straight")
+    return Table(head, rows, (0.1, 0.5, 0.4), "Order of assembly", (0,)) if rows else None

@@ -122,6 +122,45 @@ def _seat(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
+        "tank.fit": "Least gap of a tank that has a shape to any other part: skin, frames through "
+        "whose openings it stands, firewall, engine; not to what its rests_on names. Straps, "
+        "lines and pumps are not drawn. Limit: gap of its shape, 5 mm if you say nothing (own "
+        "choice)."
+    },
+)
+def _tank_room(p: "Parameters") -> Iterator[Target]:
+    for i, tank in enumerate(p.tanks):
+        if tank.shape is not None:
+            yield Target(
+                f"tank.fit.{tank.name}", "room round the tank", "at least", "mm",
+                low=tank.shape.gap, formula=f"tanks.{i}.shape.gap",
+                source=f"tanks.{i}.shape.gap of the parameter file, or our own choice",
+                advice="move the tank, make it smaller, or an opening larger; what carries it "
+                f"stands in tanks.{i}.shape.rests_on",
+            )  # fmt: skip
+
+
+@declared(
+    JOINTS,
+    {
+        "tank.out": "Parts that bar a tank on a straight way out, on the side that out of its "
+        "shape names, with what its off names taken off and the pod closed. Limit: none."
+    },
+)
+def _tank_out(p: "Parameters") -> Iterator[Target]:
+    for i, tank in enumerate(p.tanks):
+        if tank.shape is not None and tank.shape.out is not None:
+            yield Target(
+                f"tank.out.{tank.name}", "parts that bar the tank's way out", "at most", "1",
+                high=0.0, formula=f"tanks.{i}.shape.out, tanks.{i}.shape.off",
+                source=f"tanks.{i}.shape.out of the parameter file",
+                advice="another side, a larger opening, or name what comes off before it in off",
+            )  # fmt: skip
+
+
+@declared(
+    JOINTS,
+    {
         "mesh.deviation": "Largest distance between a mesh and its solid, both ways. Limit: "
         "output.mesh_tolerance."
     },
@@ -276,6 +315,8 @@ ASSEMBLY = (
     _interference,
     _attached,
     _seat,
+    _tank_room,
+    _tank_out,
     _deviation,
     *PLANFORMS,
 )

@@ -361,4 +361,31 @@ def _access(p: "Parameters") -> Iterator[Target]:
         )
 
 
-ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room, _access)
+@declared(
+    FITTINGS,
+    {
+        "assembly.order": "With [assembly]: parts that can't be put in along a straight way, with "
+        "the parts before them in place. Looked for backwards, along the axes and square to "
+        "sheets that lean; touching by 0.25 mm or less does not bar, nor does the edge of a sheet "
+        "as thin as that. The note tells the order, from which side each part comes, what bars "
+        "one. The pod's skin counts as two halves, parted at assembly.pod_split; what stands "
+        "inside the wing is laid into it, and what is not drawn bars nothing. Limit: none but "
+        "those in assembly.built_in_place (own choice)."
+    },
+)
+def _order(p: "Parameters") -> Iterator[Target]:
+    if p.assembly is not None:
+        yield Target(
+            "assembly.order",
+            "parts that no straight way leads to their place",
+            "at most",
+            "1",
+            high=0.0,
+            formula="assembly.order, assembly.built_in_place",
+            source="own choice: what can't be put in can't be built",
+            advice="another assembly.order or pod_split, a larger opening, a part in two pieces; "
+            "what is bent in or built round others stands in assembly.built_in_place",
+        )
+
+
+ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room, _access, _order)

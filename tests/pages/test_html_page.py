@@ -8,6 +8,7 @@ import pytest
 from plotly.offline import get_plotlyjs
 from report_pages import page
 
+from geomgen.documents.record import Table, rows_of
 from geomgen.pages.html_page import html
 
 
@@ -78,3 +79,9 @@ def test_a_release_is_told():
 
 def test_the_same_page_is_the_same_bytes():
     assert html(page()) == html(page())
+
+
+def test_the_order_of_assembly_stands_below_the_parts_where_there_is_one(text):
+    order = Table(("no.", "part"), rows_of([("1", "pod, left half")]), title="Order of assembly")
+    assert "pod, left half" in html(page(order=order))
+    assert "Order of assembly" not in text

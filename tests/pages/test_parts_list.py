@@ -3,6 +3,7 @@
 import csv
 import io
 
+from geomgen.documents.record import Heading, Table, rows_of
 from geomgen.pages.parts_list import HEAD, as_csv, blocks, rows, total_rows
 from geomgen.pages.rows import PartDimension, PartRow
 from geomgen.pages.totals import Total
@@ -61,3 +62,9 @@ def test_totals_end_the_table_and_open_the_page():
     tables = [block for block in blocks(rows([PART], [ITEM]), (), sums) if hasattr(block, "rows")]
     assert tables[0].rows[0].cells == ("foam", "4", "0.2500", "0.4000", "8.00", "-", "-", "-", "")
     assert len(tables) == 2
+
+
+def test_the_order_of_assembly_stands_at_its_end_where_there_is_one():
+    order = Table(("no.", "part"), rows_of([("1", "pod")]), title="Order of assembly")
+    assert blocks(rows([PART], []), order=order)[-2:] == [Heading("Order of assembly"), order]
+    assert Heading("Order of assembly") not in blocks(rows([PART], []))

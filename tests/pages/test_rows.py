@@ -2,7 +2,12 @@
 
 import pytest
 
-from geomgen.pages.rows import family_of, hand_of, part_rows, tape_dimensions
+from geomgen.kernel.plain import AssemblyPlan, FlatSheet, Model, Plane
+from geomgen.measurements.fit.assembly_order import ASSEMBLY_ORDER
+from geomgen.measurements.fit.straight_ways_in import AXES
+from geomgen.measurements.subject import Answered
+from geomgen.pages.rows import family_of, hand_of, part_rows, put_in, tape_dimensions
+from geomgen.verdicts.check import Check, Limits
 
 BOX = {"low_mm": [100.0, -50.0, 0.0], "high_mm": [350.0, 50.0, 12.25]}
 
@@ -41,3 +46,44 @@ def test_one_row_a_part_and_none_for_assembly_or_shops():
     assert row.files == ("boom_left_mm.step", "boom_left_mm.stl")
     (other,) = part_rows(entries[:2], {})
     assert "no skin taken off" in other.treatment
+
+
+SIDE = (0.0, 1.0, 0.0)
+
+
+def asked(plan, *rows, **more):
+    """Return the check of three parts that meet as stated, as the survey says it."""
+    names = ("pod", "frame_a", "tank_main")
+    model = Model(families={n: n.split("_")[0] for n in names}, assembly=plan, **more)
+    (found,) = ASSEMBLY_ORDER.say(
+        Answered(
+            model, names, {"ways of pod past frame_a": [[*row, [1.0, 2.0, 3.0]] for row in rows]}
+        )
+    )
+    limits = Limits("at most 0", None, 0.0)
+    return Check(
+        *(found.id, "", found.what, found.value, "1", limits, "at most", 0.0, "pass"),
+        note=f"{found.note}; a notice of 3. May",
+    )
+
+
+def test_the_order_is_read_as_it_was_told():
+    halves = AssemblyPlan(Plane((0.0, 0.0, 0.0), SIDE), in_place=("tank",))
+    ups = [("pod, right half", "frame_a", way) for way in AXES.values()]
+    leaning = FlatSheet(Plane((0.0, 0.0, 0.0), (0.8, 0.0, 0.6)), (-0.6, 0.0, 0.8), 5.0)
+    table = put_in([asked(halves, *ups, sheets={"frame_a": leaning})])
+    assert [row.cells for row in table.rows] == [
+        ("1", "pod, right half", "from above"),
+        ("2", "pod, left half", "from above"),
+        ("3", "frame_a", "from its back, square"),
+        ("4", "tank_main", "from above"),
+    ]
+
+
+def test_what_is_barred_stands_in_the_order_too():
+    every = [("pod", "frame_a", way) for way in AXES.values()]
+    table = put_in([asked(AssemblyPlan(), *every)])
+    assert [row.cells[2] for row in table.rows] == ["from above", "barred", "from above"]
+    table = put_in([asked(AssemblyPlan(in_place=("frame",)), *every)])
+    assert [row.cells[2] for row in table.rows] == ["from above", "built in place", "from above"]
+    assert put_in([]) is None

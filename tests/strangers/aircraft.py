@@ -103,7 +103,9 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
     found["air"] = outside.outside_air(dice("air"), body)
     found |= inside.inside(dice("inside"), found)
     found |= attached.attached(dice("attached"), body, found)
+    found["assembly"] = attached.assembly(dice("assembly"), body, found)
     found |= weights.weights(dice("weights"), body, found)
+    attached.round_tanks(dice("round tanks"), found)
     if "rules" in found:
         found["rules"] |= weights.limits(dice("limits"))
     if "rules" in found and found["air"] and (d := dice("neutral point")).chance(0.3):

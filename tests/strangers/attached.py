@@ -5,6 +5,8 @@ from typing import Any
 from strangers.dice import Dice
 from strangers.pod import Pod
 
+from geomgen.parameters.records.masses import OUT_SIDES
+from geomgen.parameters.records.structure.assembly import CENTRE, LEVEL, WHOLE
 from geomgen.parameters.records.structure.attachments import INSIDE, SIDES, SKINS
 from geomgen.parameters.values.materials import MATERIALS
 
@@ -82,6 +84,36 @@ def _point(d: Dice, pod: Pod, share: float) -> dict[str, Any]:
     station = pod.at(share)
     aside = {"buttock_line": d.exactly(0.0, 0.2) * pod.breadth(station)} if d.chance(0.5) else {}
     return {"station": station, "waterline": pod.height(station), **aside}
+
+
+def assembly(d: Dice, pod: Pod, tables: dict[str, Any]) -> dict[str, Any] | None:
+    """Return how the parts of a file are put together; or nothing."""
+    if d.chance(0.75):
+        return None
+    found: dict[str, Any] = {}
+    if d.chance(0.7):
+        found["pod_split"] = d.pick([CENTRE, LEVEL, WHOLE])
+    if found.get("pod_split") == LEVEL:
+        found["split_waterline"] = pod.height(pod.at(0.5))
+    there = ["pod", "wing", "firewall", "boom_left"]
+    there += [kind for kind in ("frame", "stringer", "spar", "rib") if tables.get(f"{kind}s")]
+    for key in ("order", "built_in_place"):
+        if d.chance(0.5):
+            found[key] = sorted({d.pick(there) for _ in range(d.whole(1, 4))})
+    return found
+
+
+def round_tanks(d: Dice, tables: dict[str, Any]) -> None:
+    """Say of some tanks that have a shape how much room is round them, and how they come out."""
+    shapes = [row["shape"] for row in tables.get("tanks") or [] if "shape" in row]
+    for shape in shapes:
+        for key, chance in (("gap", 0.5), ("rests_on", 0.3), ("out", 0.4)):
+            if d.chance(chance):
+                shape[key] = {"gap": d.between(0, 20), "rests_on": ["firewall"]}.get(
+                    key, d.pick(OUT_SIDES)
+                )
+        if "out" in shape and d.chance(0.5):
+            shape["off"] = sorted({d.pick(["wing", "firewall", "boom"]) for _ in range(2)})
 
 
 def _controls(d: Dice, pod: Pod) -> dict[str, Any]:

@@ -200,11 +200,11 @@ def meetings(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts share space, for all that come near each other."""
     grown = {name: _grown(box, ROOM) for name, box in boxes.items()}
     for a, b in combinations(boxes, 2):
-        if boxes_meet(grown[a], grown[b]) and not _lodged(model, a, b):
+        if boxes_meet(grown[a], grown[b]) and not lodged(model, a, b):
             yield _meeting(a, b)
 
 
-def _lodged(model: Model, a: str, b: str) -> bool:
+def lodged(model: Model, a: str, b: str) -> bool:
     """Say whether one of two parts is made to stand inside the other: a spar in its wing."""
     return any(
         inlay is not None and inlay.host == model.families.get(other)
@@ -228,8 +228,8 @@ def _meeting(a: str, b: str) -> MeasurementQuestion:
 def _said_of_meetings(by: Answered) -> list[Measurement]:
     rows = ((a, b, by.answers.get(f"{a} and {b}")) for a, b in combinations(by.parts, 2))
     met = [(a, b, _met(row)) for a, b, row in rows if row is not None]
-    lodged = sum(_lodged(by.model, a, b) for a, b in combinations(by.parts, 2))
-    return [meeting_record(met, len(by.parts), lodged)]
+    inside = sum(lodged(by.model, a, b) for a, b in combinations(by.parts, 2))
+    return [meeting_record(met, len(by.parts), inside)]
 
 
 def _met(row: Mapping[str, Any]) -> Meeting:

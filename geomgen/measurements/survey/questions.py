@@ -9,12 +9,14 @@ from geomgen.measurements.attachments.fittings import FITTINGS
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
+from geomgen.measurements.fit.assembly_order import ASSEMBLY_ORDER
 from geomgen.measurements.fit.bank_angle import BANK
 from geomgen.measurements.fit.frame_fit import FRAME_FIT
 from geomgen.measurements.fit.legs_up import LEGS_UP
 from geomgen.measurements.fit.questions import FIT
 from geomgen.measurements.fit.sheet_place import SHEET_PLACE
 from geomgen.measurements.fit.stringer_fit import STRINGER_FIT
+from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
 from geomgen.measurements.outside_air.questions import AIR_OUTSIDE
 from geomgen.measurements.pilot.flat_wrap import FLAT_WRAP
 from geomgen.measurements.pilot.glazing_fit import GLAZING_FIT
@@ -35,7 +37,7 @@ SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, STRINGER_FIT),
     *(BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
-    *(WING_STRUCTURE, FITTINGS, CONTROLS, AIR_OUTSIDE),
+    *(WING_STRUCTURE, FITTINGS, CONTROLS, AIR_OUTSIDE, ASSEMBLY_ORDER, TANK_FIT, TANK_OUT),
 )
 
 

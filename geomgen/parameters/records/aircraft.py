@@ -20,6 +20,7 @@ from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.pilot import Canopy, Pilot
 from geomgen.parameters.records.propulsion import Propeller, Spinner
 from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.records.structure.assembly import Assembly
 from geomgen.parameters.records.structure.attachments import (
     BoltedFitting,
     ControlRoom,
@@ -93,6 +94,9 @@ class Parameters(Record):
     controls: ControlRoom | None = stated(None, "room that the controls need; not built")
     access: Annotated[tuple[HandAccess, ...], Field(max_length=40)] = stated(
         (), "places that a hand must reach"
+    )
+    assembly: Assembly | None = stated(
+        None, "how the parts are put together; with it the straight way in of each is looked for"
     )
     pilot: Pilot | None = stated(None, "the pilot as he sits, for room and sight; not built")
     canopy: Canopy | None = stated(None, "the glazed part of the pod: for sight, and built")

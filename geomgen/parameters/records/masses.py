@@ -106,6 +106,10 @@ class MassItem(Record):
     source: Annotated[str, Text(300)] | None = stated(None, "where the mass comes from")
 
 
+OUT_SIDES = ("above", "aft", "fore", "the right", "the left", "below")
+PartNames = Annotated[tuple[Annotated[str, PART], ...], Field(max_length=20)]
+
+
 class TankShape(Record):
     """A tank as a solid: a box or a cylinder with a wall, upright or level, its middle's place."""
 
@@ -127,6 +131,14 @@ class TankShape(Record):
     wall: Annotated[float, Within("length", "0.2 mm", "30 mm")] = Field(
         description="thickness of its wall, inward"
     )
+    gap: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
+        "5 mm", "least room all round it; the default is our own choice"
+    )
+    rests_on: PartNames = stated((), "parts or families that it may touch: what carries it")
+    out: Annotated[str, OneOf(OUT_SIDES)] | None = stated(
+        None, "side on which it is to come straight out again; not judged when left out"
+    )
+    off: PartNames = stated((), "parts or families that are taken off before it comes out")
 
 
 class Tank(Record):

@@ -276,6 +276,21 @@ def tanks_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             )  # fmt: skip
         yield from _tank_shape((*path, "shape"), tank.shape)
         yield from _last_fuel(path, tank, tank.shape)
+        yield from _named_parts(p, (*path, "shape"), tank.shape)
+
+
+def _named_parts(p: Parameters, path: Path, shape: TankShape) -> Iterator[FieldClash]:
+    """Require that the parts are there which carry a tank, and those that are taken off."""
+    known = weighable(p)
+    for key, names in (("rests_on", shape.rests_on), ("off", shape.off)):
+        for i, name in enumerate(names):
+            if name not in known:
+                yield FieldClash((*path, key, i), "no such part", name, ", ".join(known))
+    if shape.off and shape.out is None:
+        yield FieldClash(
+            (*path, "off"), "nothing is taken off for a tank that need not come out",
+            ", ".join(shape.off), "left out, or out with the side on which it comes out",
+        )  # fmt: skip
 
 
 def _tank_shape(path: Path, shape: TankShape) -> Iterator[FieldClash]:

@@ -1,8 +1,9 @@
 """The plain geometry that is published beside the solids: where and along what to measure."""
 
 from geomgen.errors import looking_at
-from geomgen.kernel.plain import Inlay, Model, Shake
+from geomgen.kernel.plain import AssemblyPlan, Inlay, Model, Plane, Shake, TankRoom
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.structure.assembly import CENTRE
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
@@ -57,7 +58,28 @@ def places(p: Parameters) -> Model:
         bolted=bolted_plates(p),
         kept_free=kept_free(p),
         hand_ways=hand_ways(p),
+        assembly=_assembly(p),
+        tank_rooms=_tank_rooms(p),
     )
+
+
+def _tank_rooms(p: Parameters) -> dict[str, TankRoom]:
+    shapes = {f"tank_{tank.name}": tank.shape for tank in p.tanks if tank.shape is not None}
+    return {
+        name: TankRoom(shape.gap, shape.rests_on, shape.out or "", shape.off)
+        for name, shape in shapes.items()
+    }
+
+
+def _assembly(p: Parameters) -> AssemblyPlan | None:
+    if p.assembly is None:
+        return None
+    plan, split = p.assembly, None
+    if plan.split_waterline is not None:
+        split = Plane((0.0, 0.0, plan.split_waterline), (0.0, 0.0, 1.0))
+    elif plan.pod_split == CENTRE:
+        split = Plane((0.0, 0.0, 0.0), (0.0, 1.0, 0.0))
+    return AssemblyPlan(split, plan.order, plan.built_in_place)
 
 
 def _inlays(p: Parameters) -> tuple[Inlay, ...]:

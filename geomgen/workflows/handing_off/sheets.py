@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.pages import gate_sheet, parts_list
-from geomgen.pages.rows import family_of, part_rows
+from geomgen.pages.rows import family_of, part_rows, put_in
 from geomgen.pages.totals import ClothLayer, totals
 from geomgen.parameters import Parameters, fingerprint
 from geomgen.parameters.records.pilot import GLAZED
@@ -66,7 +66,7 @@ def write_sheets(
     write_bytes(
         fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason)
     )
-    listed = parts_list.blocks(table, model.notices, sums)
+    listed = parts_list.blocks(table, model.notices, sums, put_in(checks))
     write_page(fresh / f"{LIST}.pdf", title, listed, landscape=True)
     for name, what in (
         (f"{SHEET}.json", "cut / don't-cut sheet"),

@@ -10,7 +10,7 @@ from typing import Any
 from geomgen.pages.gate_sheet import CAUTIONS
 from geomgen.pages.html_page import AirPage, Picture, ReportPage, ShownDrawing, html
 from geomgen.pages.parts_list import made_of, rows
-from geomgen.pages.rows import part_rows
+from geomgen.pages.rows import part_rows, put_in
 from geomgen.pages.scene import PageScene
 from geomgen.parameters import Parameters, as_toml, fingerprint
 from geomgen.sizing.targets import targets
@@ -74,6 +74,7 @@ def write_page(
         pictures=_pictures(fresh, p, entries),
         drawings=_drawings(fresh, entries),
         parts=made_of(rows(parts, (), materials(p, [row.part for row in parts]))),
+        order=put_in(checks),
         cautions=CAUTIONS,
         notices=notices_of(due),
         fingerprint=fingerprint(p),

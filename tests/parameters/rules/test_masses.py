@@ -139,6 +139,18 @@ def test_what_does_not_go_together_in_a_tank_is_refused(override, problem):
         load(CONFIGS / "saltmarsh.toml", [override])
 
 
+@pytest.mark.parametrize(
+    ("shape", "problem"),
+    [
+        ({"rests_on": ["firewall", "cradle"]}, "no such part"),
+        ({"out": "above", "off": ["wing", "hood"]}, "no such part"),
+        ({"off": ["wing"]}, "nothing is taken off"),
+    ],
+)
+def test_what_carries_a_tank_and_what_comes_off_is_in_the_file(refused, shape, problem):
+    assert problem in refused(lambda tables: tables["tanks"][0]["shape"].update(shape))
+
+
 def test_a_tank_without_a_shape_needs_a_place():
     row = '[{name = "main", usable = "18 l", station = "1600 mm"}]'
     with pytest.raises(ParameterError, match="where the fuel is"):

@@ -1,0 +1,129 @@
+"""How much room a tank has all round, and whether it comes out straight with others taken off."""
+
+from collections.abc import Iterator, Sequence
+
+from geomgen.kernel.brep.boxes import boxes_apart
+from geomgen.kernel.interference.meeting import hull_gap, triangles
+from geomgen.kernel.interference.near_triangles import nearest_points
+from geomgen.kernel.plain import Model, TankRoom, vec
+from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
+from geomgen.measurements.fit.straight_ways_in import AXES, means
+from geomgen.measurements.place import place
+from geomgen.measurements.question import Answer, Given, MeasurementQuestion
+from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Answered, Boxes, Subject
+
+FIT, OUT = "tank.fit", "tank.out"
+# What a box keeps farther off is not asked for [mm]; so many of the nearest are told: own choice.
+ROUND, TOLD = 100.0, 3
+METHOD = (
+    "least gap of the tank's mesh to every other part's, but for those that it rests on; straps, "
+    "lines and what else is not drawn are not seen"
+)
+OUT_METHOD = (
+    "the tank's mesh moved straight out past every other part's but those taken off, the pod's "
+    f"skin closed; exact on the meshes, where they overlap by more than {TOUCH:g} mm; tilting it "
+    "is not tried"
+)
+
+
+def _gaps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    for tank, room in model.tank_rooms.items():
+        for other in _others(model, tank, tuple(boxes)) if tank in boxes else ():
+            near = boxes_apart(boxes[tank], boxes[other]) <= max(ROUND, 2 * room.gap)
+            if near and not _named(model, other, room.rests_on):
+                yield _gap(tank, other)
+
+
+def _ways_out(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    for tank, room in model.tank_rooms.items():
+        for other in _others(model, tank, tuple(boxes)) if room.out and tank in boxes else ():
+            if not _named(model, other, room.off):
+                yield _past(tank, other, room.out)
+
+
+def _others(model: Model, tank: str, names: Sequence[str]) -> list[str]:
+    away = (tank, model.swept)
+    return [name for name in names if name not in away and name in model.families]
+
+
+def _named(model: Model, part: str, names: Sequence[str]) -> bool:
+    return any(means(name, part, model.families[part]) for name in names)
+
+
+def _gap(tank: str, other: str) -> MeasurementQuestion:
+    def ask(given: Given) -> Answer:
+        a, b = given.bodies[tank], given.bodies[other]
+        gap = hull_gap(a.hull, b.hull)
+        near = nearest_points(triangles(a), triangles(b), gap) if gap > 0.0 else None
+        points = [] if near is None else [point.tolist() for point in near]
+        return {"gap": gap, "bound": a.deviation + b.deviation, "points": points}
+
+    return MeasurementQuestion(_gap_name(tank, other), ask, (), (tank, other), weight=0.3)
+
+
+def _past(tank: str, other: str, side: str) -> MeasurementQuestion:
+    def ask(given: Given) -> Answer:
+        moved, met = given.bodies[tank].mesh, given.bodies[other].mesh
+        return met_on_the_way(moved.corners, met.corners, AXES[side])
+
+    return MeasurementQuestion(
+        _past_name(tank, other), ask, (), (tank, other), plain=(side,), slow=True
+    )
+
+
+def _gap_name(tank: str, other: str) -> str:
+    return f"gap of {tank} to {other}"
+
+
+def _past_name(tank: str, other: str) -> str:
+    return f"way out of {tank} past {other}"
+
+
+def _said_of_gaps(by: Answered) -> list[Measurement]:
+    there = [tank for tank in by.model.tank_rooms if tank in by.parts]
+    return [m for t in there for m in _said_of_gap(by, t, _others(by.model, t, by.parts))]
+
+
+def _said_of_ways(by: Answered) -> list[Measurement]:
+    there = [(t, room) for t, room in by.model.tank_rooms.items() if room.out and t in by.parts]
+    return [_said_of_way(by, t, room, _others(by.model, t, by.parts)) for t, room in there]
+
+
+def _said_of_gap(by: Answered, tank: str, others: Sequence[str]) -> list[Measurement]:
+    asked = [(by.answers.get(_gap_name(tank, other)), other) for other in others]
+    near = sorted((row["gap"], other, row) for row, other in asked if row is not None)
+    if not near:
+        return []
+    gap, least, row = near[0]
+    points = tuple(vec(point) for point in row["points"])
+    where = f"{least} at {place(points[1])}" if points else least
+    told = ", ".join(f"{other} {off:.1f} mm" for off, other, _ in near[:TOLD])
+    return [
+        Measurement(
+            _id(FIT, tank), tank, "least room round the tank", gap, "mm", METHOD, row["bound"],
+            where, points, f"nearest: {told}",
+        )
+    ]  # fmt: skip
+
+
+def _said_of_way(by: Answered, tank: str, room: TankRoom, others: Sequence[str]) -> Measurement:
+    asked = ((other, by.answers.get(_past_name(tank, other))) for other in others)
+    bars = [(other, vec(at)) for other, at in asked if at is not None]
+    off = f"with {', '.join(room.off)} off" if room.off else "with nothing taken off"
+    note = f"way out: {room.out}, {off}"
+    note += f": barred by {', '.join(other for other, _ in bars)}" if bars else ""
+    where = f"{bars[0][0]} at {place(bars[0][1])}" if bars else ""
+    return Measurement(
+        _id(OUT, tank), tank, "parts that bar the tank's way out", float(len(bars)), "1",
+        OUT_METHOD, 0.0, where, tuple(at for _, at in bars[:1]), note,
+    )  # fmt: skip
+
+
+def _id(stem: str, tank: str) -> str:
+    return f"{stem}.{tank.removeprefix('tank_')}"
+
+
+# Two subjects: a first answer has the gaps, the ways out wait for the exact meshes.
+TANK_FIT = Subject(_gaps, _said_of_gaps)
+TANK_OUT = Subject(_ways_out, _said_of_ways)

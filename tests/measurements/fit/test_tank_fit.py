@@ -1,0 +1,109 @@
+"""Room round a tank and its way out: gaps by hand, tanks that touch, openings too small."""
+
+from dataclasses import replace
+from math import hypot
+
+import pytest
+from meshed_bodies import body
+
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box, cylinder
+from geomgen.kernel.plain import Model, TankRoom
+from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
+from geomgen.measurements.question import Given, from_text, text_of
+from geomgen.measurements.subject import Answered
+
+SUBJECTS = (TANK_FIT, TANK_OUT)
+SHELL = cut(
+    box((0.0, -100.0, -100.0), (400.0, 100.0, 100.0)),
+    [box((4.0, -96.0, -96.0), (396.0, 96.0, 96.0))],
+    "pod",
+    "room",
+)
+
+
+def tank(low=(100.0, -60.0, -60.0), high=(300.0, 60.0, 60.0)):
+    return box(low, high)
+
+
+def fit(parts, **room):
+    """Return what is said of the tank `tank_main` among parts, by the first word behind tank."""
+    model = Model(
+        parts=dict(parts),
+        families={n: n.split("_")[0] for n in parts},
+        tank_rooms={"tank_main": TankRoom(**{"gap": 5.0, **room})},
+    )
+    boxes = {name: loose_box(solid) for name, solid in parts.items()}
+    bodies = {name: body(solid) for name, solid in parts.items()}
+    asked = {
+        q.name: from_text(text_of(q.ask(Given(bodies={n: bodies[n] for n in q.bodies}))))
+        for subject in SUBJECTS
+        for q in subject.ask(replace(model, parts={}), boxes)
+    }
+    said = Answered(model, list(parts), asked)
+    return {m.id: m for subject in SUBJECTS for m in subject.say(said)}
+
+
+def test_the_least_gap_is_that_to_the_nearest_part():
+    frame = box((310.0, -90.0, -90.0), (316.0, 90.0, 90.0))
+    found = fit({"pod": SHELL, "tank_main": tank(), "frame_a": frame})["tank.fit.main"]
+    assert found.value == pytest.approx(10.0, abs=1e-4)
+    assert found.where.startswith("frame_a at STA 310.0")
+    assert "frame_a 10.0 mm, pod 36.0 mm" in found.note
+
+
+def test_through_the_opening_of_a_frame_its_corner_decides():
+    """A box in a round hole of 95 mm radius: its corners, 60 and 60 mm out."""
+    frame = cut(
+        box((200.0, -96.0, -96.0), (206.0, 96.0, 96.0)),
+        [cylinder((190.0, 0.0, 0.0), (1.0, 0.0, 0.0), 95.0, 30.0)],
+        "frame_a",
+        "opening",
+    )
+    found = fit({"tank_main": tank(), "frame_a": frame})["tank.fit.main"]
+    assert abs(found.value - (95.0 - hypot(60.0, 60.0))) <= found.error_bound + 1e-3
+
+
+@pytest.mark.parametrize("high", [96.0, 98.0])
+def test_a_tank_that_touches_the_skin_or_is_in_it_has_no_room(high):
+    found = fit({"pod": SHELL, "tank_main": tank(high=(300.0, 60.0, high))})
+    assert found["tank.fit.main"].value == pytest.approx(0.0, abs=1e-4)
+
+
+def test_what_carries_the_tank_may_touch_it_and_nothing_else_may():
+    cradle = box((120.0, -60.0, -70.0), (280.0, 60.0, -60.0))
+    parts = {"pod": SHELL, "tank_main": tank(), "frame_cradle": cradle}
+    assert fit(parts)["tank.fit.main"].value == pytest.approx(0.0, abs=1e-4)
+    rests = fit(parts, rests_on=("frame_cradle",))["tank.fit.main"]
+    assert rests.value == pytest.approx(36.0, abs=1e-4)
+    assert fit(parts, rests_on=("frame",))["tank.fit.main"].value == rests.value
+    assert fit(parts, rests_on=("frame_other",))["tank.fit.main"].value < 1.0
+
+
+def test_nobody_asks_for_the_way_out_unless_it_is_stated():
+    assert list(fit({"pod": SHELL, "tank_main": tank()})) == ["tank.fit.main"]
+
+
+@pytest.mark.parametrize(("half", "bars"), [(62.0, 0.0), (59.0, 1.0)])
+def test_it_comes_out_of_an_opening_that_is_large_enough(half, bars):
+    hole = box((200.0 - 105.0, -half, 90.0), (200.0 + 105.0, half, 110.0))
+    parts = {"pod": cut(SHELL, [hole], "pod", "hole"), "tank_main": tank()}
+    assert fit(parts, out="above")["tank.out.main"].value == bars
+    below = fit(parts, out="below")["tank.out.main"]
+    assert below.value == 1.0
+    assert "barred by pod" in below.note
+
+
+def test_what_is_above_it_bars_until_it_is_taken_off():
+    lid = box((0.0, -100.0, 120.0), (400.0, 100.0, 124.0))
+    parts = {"tank_main": tank(), "canopy": lid, "wing": box((0, -900, 200), (400, 900, 240))}
+    for off, bars in (((), 2.0), (("canopy",), 1.0), (("canopy", "wing"), 0.0), (("can",), 2.0)):
+        assert fit(parts, out="above", off=off)["tank.out.main"].value == bars
+
+
+def test_the_swept_volume_is_no_part():
+    parts = {"tank_main": tank(), "prop_disc": box((301.0, -90.0, -90.0), (400.0, 90.0, 90.0))}
+    found = fit(parts, out="aft")
+    assert list(found) == ["tank.out.main"]
+    assert found["tank.out.main"].value == 0.0
