@@ -76,9 +76,7 @@ def _may_be_best(
     rest = [place for place, is_beaten in zip(open_, beaten, strict=True) if not is_beaten]
     rows = [_row(outcomes[place], senses) for place in rest]
     flags = non_dominated(rows, list(senses.values()))
-    first = [
-        place for place, row, flag in zip(rest, rows, flags, strict=True) if flag or None in row
-    ]
+    first = [place for place, flag in zip(rest, flags, strict=True) if flag]
     return tuple(first or rest)
 
 

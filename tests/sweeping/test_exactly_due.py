@@ -102,6 +102,22 @@ def test_what_can_not_be_told_apart_is_measured_exactly():
     assert best_of(plan(best=BEST), found).numbers == (MANY,)
 
 
+def test_masses_within_their_bands_are_equal_here_too():
+    """Known to half a kilogram, exactly or not: the heavier one is as good, and due as well."""
+    masses = (1.0, 1.2, *[4.0] * (MANY - 2))
+    exact = [exactly(mass, 30.0, 50.0) for mass in masses]
+    exact = [
+        replace(
+            o, checks=tuple(replace(c, error_bound=OFF) if c.unit == "kg" else c for c in o.checks)
+        )
+        for o in exact
+    ]
+    first = [first_of(o.checks, 0.0) for o in exact]
+    assert due_exactly(plan(best="firewall.mass=low"), [exact[0], *first[1:]], 2) == (1,)
+    assert due_exactly(plan(best="firewall.mass=low"), [*exact[:2], *first[2:]], 2) == ()
+    assert best_of(plan(best="firewall.mass=low"), exact).numbers == (1, 2)
+
+
 def test_a_figure_that_is_asked_for_does_not_wait():
     """Shown, it is due of all; weighed, of those that may be chosen."""
     exact = [exactly(1.0 + i, 30.0 if i < 3 else 15.0, 50.0) for i in range(MANY)]
