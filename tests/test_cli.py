@@ -48,9 +48,13 @@ def gap(value, **more):
     )  # fmt: skip
 
 
-def outcome(*measurements, targets=(RADIAL,)):
+def outcome(*measurements, targets=(RADIAL,), unchanged=False):
     return SimpleNamespace(
-        checks=judge(measurements, targets), targets=targets, folder=Path("out/demo"), seconds=1.25
+        checks=judge(measurements, targets),
+        targets=targets,
+        folder=Path("out/demo"),
+        seconds=1.25,
+        unchanged=unchanged,
     )
 
 
@@ -125,6 +129,11 @@ def test_arguments_reach_the_pipeline(pipeline):
 def test_build_says_where_and_how_long(pipeline, capsys):
     assert cli.main(["build", "demo.toml"]) == 0
     assert "written to out/demo in 1.2 s" in capsys.readouterr().out
+    pipeline.answer = outcome(gap(12.0), unchanged=True)
+    assert cli.main(["build", "demo.toml"]) == 0
+    said = capsys.readouterr().out
+    assert "unchanged, kept as it was proved: out/demo" in said
+    assert "FAIL" in said
 
 
 @pytest.mark.parametrize(

@@ -21,31 +21,38 @@ WORKED_OUT = "masses from the file and the measured solids: no weighing"
 UNITS = {STATION: "mm", CHORD: "chord", MARGIN: "1"}
 
 
-def balanced(p: Parameters, measurements: Sequence[Measurement]) -> list[Measurement]:
+def balanced(
+    p: Parameters, measurements: Sequence[Measurement], first: bool = False
+) -> list[Measurement]:
     """Return the measurements that are judged: those of masses and standing worked out of others.
 
-    Masses in [kg], lengths in [mm], angles in [deg], volumes in [mm3].
+    Masses in [kg], lengths in [mm], angles in [deg], volumes in [mm3]. `first` says that the
+    measurements are first answers, which exact ones follow.
     """
     plain = [m for m in measurements if not m.id.startswith(RAW)]
     state = balance_state(p, measurements)
     if state is None:
         return plain
-    return [*plain, *figures_of(p, state, measurements), *tank_volumes(p, measurements)]
+    worked_out = figures_of(p, state, measurements, first)
+    return [*plain, *worked_out, *tank_volumes(p, measurements)]
 
 
 def figures_of(
-    p: Parameters, state: BalanceState, measurements: Sequence[Measurement]
+    p: Parameters,
+    state: BalanceState,
+    measurements: Sequence[Measurement],
+    first: bool = False,
 ) -> list[Measurement]:
     """Return the figures of masses and standing over the loadings of a state [kg, mm, deg, mm3]."""
     return [
-        *_masses(p, state),
+        *_masses(p, state, first),
         *powerplant_figures(state.powerplant),
         *_centres(p, state),
         *standing_figures(p, state, measurements),
     ]
 
 
-def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
+def _masses(p: Parameters, state: BalanceState, first: bool) -> Iterator[Measurement]:
     lost = _lost(state)
     empty = state.empty
     where = (
@@ -65,7 +72,7 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
             state.mass_band_in(heavy.loading), heavy.loading.name, note="; ".join(lost),
         )  # fmt: skip
         if p.air is not None:
-            yield _flown(p.air.mass, [one.body.mass for one in state.loaded], lost)
+            yield _flown(p.air.mass, state, lost, first)
     if p.tanks:
         volume = sum(tank.usable + tank.unusable for tank in p.tanks)
         yield Measurement(
@@ -74,13 +81,16 @@ def _masses(p: Parameters, state: BalanceState) -> Iterator[Measurement]:
         )  # fmt: skip
 
 
-def _flown(carried: float, loaded: Sequence[float], lost: Sequence[str]) -> Measurement:
-    """Return by which share the mass [kg] of the computed air lies outside the loadings' [kg]."""
-    light, heavy = min(loaded), max(loaded)
+def _flown(carried: float, state: BalanceState, lost: Sequence[str], first: bool) -> Measurement:
+    """Return by which share the mass [kg] of the computed air lies outside the loadings'."""
+    ends = sorted((one.body.mass, state.mass_band_in(one.loading)) for one in state.loaded)
+    (light, light_band), (heavy, heavy_band) = ends[0], ends[-1]
     beyond = max(0.0, carried / heavy - 1.0, 1.0 - carried / light)
+    # The limit leaves room for the masses' bands; but an exact answer moves the masses.
+    bound = carried * max(heavy_band / heavy**2, light_band / light**2) if first else 0.0
     return Measurement(
         "mass.flown", "", "how far air.mass is outside the loadings", None if lost else beyond, "1",
-        WORKED_OUT, 0.0, f"air.mass {carried:.1f} kg, loadings {light:.1f} to {heavy:.1f} kg",
+        WORKED_OUT, bound, f"air.mass {carried:.1f} kg, loadings {light:.1f} to {heavy:.1f} kg",
         note="; ".join(lost),
     )  # fmt: skip
 

@@ -27,7 +27,7 @@ def checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[Check
 
 def first_checks_of(p: Parameters, measurements: Sequence[Measurement]) -> tuple[FirstCheck, ...]:
     """Return every check of a file from first answers [units of each], and which are final."""
-    worked_out = [*balanced(p, measurements), *cooling_figures(p, measurements)]
+    worked_out = [*balanced(p, measurements, first=True), *cooling_figures(p, measurements)]
     return first_judged(converted(worked_out, conversions(p)), figures(p))
 
 

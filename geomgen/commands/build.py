@@ -26,7 +26,9 @@ def run(args: argparse.Namespace) -> int:
     with console.progress(args.quiet or args.json) as step:
         result = workflows.build(args.file, args.overrides, args.out, step, store=store_of(args))
     if args.json:
-        return outcome_json(result, OK, folder=str(result.folder), seconds=result.seconds)
+        told = {"folder": str(result.folder), "seconds": result.seconds}
+        return outcome_json(result, OK, **told, unchanged=result.unchanged)
     outcome(args, result)
-    sys.stdout.write(f"written to {result.folder} in {result.seconds:.1f} s\n")
+    done = "written to" if not result.unchanged else "unchanged, kept as it was proved:"
+    sys.stdout.write(f"{done} {result.folder} in {result.seconds:.1f} s\n")
     return OK

@@ -24,15 +24,19 @@ examples:
       --vary 'firewall.station=1790 mm:1810 mm:2' \\
       --best 'inlet.pressure.scoop_cheek_right=high,mass.empty=low'
 
-Each variant is built and measured in a process of its own: one that crashes,
-hangs (--limit) or can't be built is a row that says so. A place that counts
-from another part is varied like any other value:
+Each variant is measured in a process of its own: one that crashes, hangs
+(--limit) or can't be built is a row that says so. Meshes give first answers,
+each with how far it may be off. Exact figures follow where they decide: near a
+limit, for the best compromises, and where a figure that you name (--best,
+--axes) waits for them. A verdict that they could turn reads "waits"; a variant
+that fails nothing but has such verdicts is undecided. A place that counts from
+another part is varied like any other value:
   --vary 'engine.fan_face.station=firewall + 380 mm:firewall + 420 mm:5'
 
 writes to DIR/NAME.sweep/:
   variants.csv, variants.parquet  every value that was set
-                                  (set firewall.station [mm]), every figure and
-                                  verdict
+                                  (set firewall.station [mm]), every figure with
+                                  its bound and verdict, whether a row is exact
   a parameter file for each variant
   study.html                      the trade-offs, which variants pass, the best
                                   compromises (those that no other variant
@@ -90,6 +94,11 @@ def add(parser: argparse.ArgumentParser) -> None:
         help="figures to trade against each other, low or high better, such as "
         "firewall.mass=low,exit.area=high",
     )
+    parser.add_argument(
+        "--exact",
+        action="store_true",
+        help="exact figures of every variant, not only where they decide",
+    )
     _add_workers(parser)
 
 
@@ -131,6 +140,7 @@ def run(args: argparse.Namespace) -> int:
         args.seed,
         args.axes,
         args.best,
+        args.exact,
     )
     store = store_of(args)
     kept = None if store is None else str(store.folder)
@@ -154,9 +164,11 @@ def summary(result: "SweepResult") -> dict[str, object]:
         "folder": str(result.folder),
         "variants": len(result.outcomes),
         "counts": result.counts,
+        "exact": result.exact,
         "taken_from_before": result.kept,
         "best": [_variant(result, number) for number in result.best],
         "no_such_figure": list(result.absent),
+        "not_borne_out": list(result.strayed),
         "not_built": [
             {"variant": v.number, "status": o.status, "part": o.part, "reason": o.message}
             for v, o in zip(result.plan.variants, result.outcomes, strict=True)
@@ -176,9 +188,10 @@ def _variant(result: "SweepResult", number: int) -> dict[str, Any]:
 def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str]]:
     """Return what came of a study, for a terminal: lines with their styles."""
     from geomgen.studies.row import STATUS_WORDS
+    from geomgen.verdicts.first import UNDECIDED
 
     counts = dict(result.counts)
-    passed, failing = counts.pop("passed"), counts.pop("failing")
+    passed, failing, undecided = (counts.pop(w) for w in ("passed", "failing", "undecided"))
     many = len(result.outcomes)
     variants = f"{many} variant{'' if many == 1 else 's'}"
     lines = [
@@ -189,11 +202,14 @@ def end_lines(result: "SweepResult", quiet: bool = False) -> list[tuple[str, str
     ]
     if failing:
         lines.append((f"{failing} failed a check", "yellow"))
+    if undecided:
+        lines.append((f"{undecided} undecided: {UNDECIDED}; --exact settles it", "yellow"))
     words: dict[str, str] = {str(status): text for status, text in STATUS_WORDS.items()}
     lines += [(f"{n}: {words[status]}", "bold red") for status, n in counts.items() if n]
     if not quiet:
         lines += [(line, "") for line in _best_lines(result)]
     lines += [(f"no variant has a figure {name}", "yellow") for name in result.absent]
+    lines += [(words, "bold red") for words in result.strayed]
     if result.kept:
         were = "was" if result.kept == 1 else "were"
         lines.append((f"{result.kept} {were} taken from before", ""))

@@ -14,11 +14,14 @@ from geomgen.pages.margin_bar import bar
 from geomgen.pages.templates import rendered
 from geomgen.pages.verdict_words import GROUPS, SIGNS, sentence
 from geomgen.verdicts.check import Check
+from geomgen.verdicts.first import UNDECIDED, WAITS
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
-from geomgen.verdicts.wording import raised
+from geomgen.verdicts.wording import figure, raised
 
 # Areas and volumes are plotted in units that a builder can picture.
 PLOTTED = {"mm2": (0.01, "cm²"), "mm3": (0.001, "cm³"), "1": (1.0, ""), "mm^2": (0.01, "cm²")}
+
+WAITING_SIGN = {"waits": "…"}
 
 CAUTIONS = (
     *gate_sheet.CAUTIONS[:2],
@@ -57,7 +60,8 @@ class AxisLine:
 class VariantLine:
     """A variant: its values as written, whether it was built, its checks or the reason.
 
-    `status` is in words; `file` and `command` are empty where the parameters were refused.
+    `status` is in words; `file` and `command` are empty where the parameters were refused. Of one
+    that is not `exact` the checks are first answers, and the verdicts of those in `waits` open.
     """
 
     number: int
@@ -69,21 +73,37 @@ class VariantLine:
     file: str
     command: str
     best: bool = False
+    exact: bool = True
+    waits: frozenset[str] = frozenset()
 
     @property
     def kind(self) -> str:
-        """pass, fail, or lost for a variant that was not built."""
+        """pass, fail, waits for one that is undecided, or lost for one that was not built."""
         if not self.built:
             return "lost"
-        passed = bool(self.checks) and not any(check.stops for check in self.checks)
-        return "pass" if passed else "fail"
+        if self.failing or not self.checks:
+            return "fail"
+        return "waits" if any(c.binding and c.id in self.waits for c in self.checks) else "pass"
 
     @property
     def failing(self) -> tuple[str, ...]:
         """What keeps it from passing, as ids with figures."""
-        return tuple(
-            f"{c.id} {measured(c)} ({raised(c.target.text)})" for c in self.checks if c.stops
-        )
+        stops = (c for c in self.checks if c.stops and c.id not in self.waits)
+        return tuple(f"{c.id} {measured(c)} ({raised(c.target.text)})" for c in stops)
+
+    @property
+    def figures(self) -> str:
+        """Say what its figures are."""
+        return "exact" if self.exact else "first answers"
+
+    def said(self) -> str:
+        """Return the outcome of its checks in a sentence or two."""
+        told = sentence([check for check in self.checks if check.id not in self.waits])
+        if self.exact:
+            return raised(told)
+        wait = "waits" if len(self.waits) == 1 else "wait"
+        more = f" {len(self.waits)} more {wait} for the exact figures." if self.waits else ""
+        return raised(f"First answer: {told}{more}")
 
 
 @dataclass(frozen=True)
@@ -118,8 +138,9 @@ def html(page: StudyPage) -> str:
         headline=headline(page.variants),
         others=others(page.variants),
         worst="pass" if any(v.kind == "pass" for v in page.variants) else "fail",
-        signs={**SIGNS, "lost": "–"},
-        words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"]},
+        signs={**SIGNS, **WAITING_SIGN, "lost": "–"},
+        words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "waits": "undecided"},
+        first=any(v.built and not v.exact for v in page.variants),
         map=verdict_map(page),
         compromises=[(v, weighed_figures(v, page.weighed)) for v in page.variants if v.best],
         data=_data(page),
@@ -136,6 +157,9 @@ def headline(variants: Sequence[VariantLine]) -> str:
     if not variants:
         return "Nothing was studied."
     if len(variants) == 1:
+        kind = variants[0].kind
+        if kind == "waits":
+            return "The one variant is undecided."
         return "The one variant passes all its checks." if passing else "The one variant fails."
     some = "None" if not passing else "All" if passing == len(variants) else str(passing)
     verb = "passes" if passing == 1 else "pass"
@@ -146,6 +170,9 @@ def others(variants: Sequence[VariantLine]) -> str:
     """Return what became of those that did not pass."""
     failing = sum(v.kind == "fail" for v in variants)
     counts = {f"{failing} {'fails' if failing == 1 else 'fail'} a check": failing}
+    undecided = sum(v.kind == "waits" for v in variants)
+    be = "is" if undecided == 1 else "are"
+    counts |= {f"{undecided} {be} undecided: {UNDECIDED}": undecided}
     lost = [v.status for v in variants if v.kind == "lost"]
     counts |= {f"{lost.count(status)}: {status}": 1 for status in dict.fromkeys(lost)}
     told = "; ".join(text for text, many in counts.items() if many)
@@ -181,10 +208,11 @@ def verdict_map(page: StudyPage) -> dict[str, Any] | None:
 def _cell(variants: Sequence[VariantLine]) -> dict[str, Any]:
     passing = [v for v in variants if v.kind == "pass"]
     kinds = {v.kind for v in variants}
-    kind = "pass" if passing else "fail" if "fail" in kinds else "lost"
+    kind = next((k for k in ("pass", "waits", "fail") if k in kinds), "lost")
     # What is opened from the cell: one that passes if there is one, a best compromise first.
-    ranked = sorted(variants, key=lambda v: (v.kind != "pass", not v.best, v.number))
-    text = {"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "lost": "not built"}[kind]
+    ranked = sorted(variants, key=lambda v: (v.kind != kind, not v.best, v.number))
+    words = {"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "waits": "undecided"}
+    text = words.get(kind, "not built")
     if len(variants) > 1 and kind != "lost":
         text = f"{len(passing)} of {len(variants)} pass"
     return {
@@ -213,8 +241,8 @@ def _data(page: StudyPage) -> dict[str, Any]:
         "axes": [_axis(axis) for axis in page.axes],
         "shown": list(page.shown),
         "variants": [_variant(v, strings) for v in page.variants],
-        "words": OUTCOMES,
-        "signs": SIGNS,
+        "words": {**OUTCOMES, "waits": WAITS},
+        "signs": {**SIGNS, **WAITING_SIGN},
     }
     whole["texts"] = list(strings.places)
     return whole
@@ -238,26 +266,31 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
 
 
 def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
-    order = list(GROUPS)
-    ordered = sorted(v.checks, key=lambda check: order.index(kind_of(check)))
+    order = [*GROUPS, "waits"]
+    kinds = {c.id: "waits" if c.id in v.waits else str(kind_of(c)) for c in v.checks}
+    ordered = sorted(v.checks, key=lambda check: order.index(kinds[check.id]))
     return {
         "number": v.number,
         "kind": v.kind,
         "best": v.best,
         "values": list(v.values),
         "status": v.status,
-        "said": raised(sentence(v.checks)) if v.built else "",
+        "figures": v.figures if v.built else "",
+        "said": v.said() if v.built else "",
         "reason": v.reason,
         "file": v.file,
         "command": v.command,
-        "checks": [_check(check, strings) for check in ordered],
+        "checks": [_check(check, kinds[check.id], v.exact, strings) for check in ordered],
     }
 
 
-def _check(check: Check, strings: _Strings) -> list[Any]:
+def _check(check: Check, kind: str, exact: bool, strings: _Strings) -> list[Any]:
     """Return id, words, kind, figure, limit, margin, where, note, source as texts; then the bar."""
+    told = measured(check)
+    if not exact and check.error_bound and check.measured is not None:
+        told += f" ± {raised(figure(check.error_bound, check.unit))}"
     texts = (
-        *(check.id, check.what, kind_of(check), measured(check), raised(check.target.text)),
+        *(check.id, check.what, kind, told, raised(check.target.text)),
         *(margin(check), check.where, raised(check.note), check.source),
     )
     made = bar(check)

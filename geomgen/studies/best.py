@@ -29,12 +29,15 @@ def non_dominated(
         return (False,) * len(values)
     signs = np.array([1.0 if sense == "low" else -1.0 for sense in senses])
     table = np.array([[math.nan if v is None else v for v in row] for row in values]) * signs
-    known = np.isfinite(table).all(axis=1)
-    best = known.copy()
-    for i in np.flatnonzero(known):
-        others = table[known]
-        beaten = (others <= table[i]).all(axis=1) & (others < table[i]).any(axis=1)
-        best[i] = not beaten.any()
+    best = np.zeros(len(table), dtype=bool)
+    known = np.flatnonzero(np.isfinite(table).all(axis=1))
+    # Whatever beats a row stands before it in this order, and something unbeaten beats it too.
+    front = np.empty((0, table.shape[1]))
+    for i in known[np.lexsort(table[known].T[::-1])]:
+        beaten = (front <= table[i]).all(axis=1) & (front < table[i]).any(axis=1)
+        if not beaten.any():
+            best[i] = True
+            front = np.vstack([front, table[i]])
     return tuple(bool(flag) for flag in best)
 
 

@@ -17,6 +17,7 @@ class Planning:
     total: int
     done: int
     refused: int = 0
+    stage: str = "plan"
 
     def line(self) -> str:
         """Return it in words."""
@@ -26,6 +27,8 @@ class Planning:
 @dataclass
 class Progress:
     """Variants done out of all; `kept` of them were there from before and tell nothing of speed.
+
+    `stage` says what is being done once more, where that is so.
 
     >>> seen = Progress(total=10, kept=2, workers=2, clock=lambda: 0.0)
     >>> seen.add(passed=True, seconds=3.0)
@@ -40,6 +43,7 @@ class Progress:
     kept: int = 0
     workers: int = 1
     failing: int = 0
+    stage: str = ""
     clock: Callable[[], float] = time.monotonic
     _seconds: list[float] = field(default_factory=list)
 
@@ -65,7 +69,8 @@ class Progress:
         """Return it in words."""
         left = self.left()
         more = "" if left is None or self.done == self.total else f", about {duration(left)} left"
-        return f"{self.done} of {self.total} done, {self.failing} failing{more}"
+        what = f"{self.stage}: " if self.stage else ""
+        return f"{what}{self.done} of {self.total} done, {self.failing} failing{more}"
 
 
 def duration(seconds: float) -> str:

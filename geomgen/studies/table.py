@@ -37,7 +37,9 @@ def table_of(
 
     Varied keys stand as written and, if numbers, in the unit inside (mm, deg), under heads such as
     `set firewall.station` and `set firewall.station [mm]`; a figure's unit is in its head too, such
-    as `firewall.mass [kg]`. Figures come in the order in which they first appear.
+    as `firewall.mass [kg]`, and how far it may be off stands beside it. Figures come in the order
+    in which they first appear. `exact` says no where a row holds first answers; a verdict that an
+    exact figure may turn is then `waits`, and `passed` is empty while one of these decides.
     """
     columns = [StudyColumn("variant", "whole")]
     for vary in varies:
@@ -47,7 +49,8 @@ def table_of(
                 StudyColumn(_head(vary.key.as_set, vary.key.unit), "number", vary.key.unit)
             )
     columns += [StudyColumn("status", "text"), StudyColumn("passed", "yes or no")]
-    columns += [StudyColumn("failing", "text"), StudyColumn("reason", "text")]
+    columns += [StudyColumn("exact", "yes or no"), StudyColumn("failing", "text")]
+    columns += [StudyColumn("waiting", "text"), StudyColumn("reason", "text")]
     figures = _figures(outcomes)
     for id_, unit, word in figures:
         columns += _figure_columns(id_, unit, word)
@@ -78,6 +81,7 @@ def _figure_columns(id_: str, unit: str, word: bool) -> list[StudyColumn]:
         return [StudyColumn(id_, "text"), verdict]
     return [
         StudyColumn(_head(id_, unit), "number", unit),
+        StudyColumn(_head(f"{id_} bound", unit), "number", unit),
         verdict,
         StudyColumn(_head(f"{id_} margin", unit), "number", unit),
     ]
@@ -95,8 +99,10 @@ def _front(varies: Sequence[Vary], variant: Variant, outcome: VariantOutcome) ->
     return [
         *cells,
         outcome.status,
-        outcome.passed if built else None,
+        outcome.passed if built and not outcome.undecided else None,
+        outcome.exact if built else None,
         " ".join(outcome.failing) or None,
+        " ".join(outcome.waiting) or None,
         one_line or None,
     ]
 
@@ -106,10 +112,14 @@ def _back(outcome: VariantOutcome, figures: Sequence[tuple[str, str, bool]]) -> 
     cells: list[Cell] = []
     for figure in figures:
         check = known.get(figure)
+        if check is None:
+            cells += [None] * (2 if figure[2] else 4)
+            continue
+        verdict = "waits" if check.id in outcome.waits else check.verdict
         if figure[2]:
-            cells += [check.written or None, check.verdict] if check else [None, None]
+            cells += [check.written or None, verdict]
         else:
-            cells += [check.measured, check.verdict, check.margin] if check else [None] * 3
+            cells += [check.measured, check.error_bound, verdict, check.margin]
     return cells
 
 

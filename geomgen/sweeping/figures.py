@@ -2,7 +2,8 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from geomgen.studies.best import Sense, non_dominated, sense_of
 from geomgen.studies.row import VariantOutcome
@@ -74,12 +75,18 @@ class FigureAxis:
         >>> light.moves_with(FigureAxis("b", "", "mm", (7.0, 8.0, 9.0), "high"))
         False
         """
-        pairs = [
+        pairs = sorted(
             (a, b)
             for a, b in zip(self._goodness(), other._goodness(), strict=True)
             if a is not None and b is not None
-        ]
-        return not any((a - c) * (b - d) < 0 for a, b in pairs for c, d in pairs)
+        )
+        best = -math.inf
+        for _, level in groupby(pairs, key=lambda pair: pair[0]):
+            second = [b for _, b in level]
+            if second[0] < best:
+                return False
+            best = max(best, second[-1])
+        return True
 
     def _goodness(self) -> list[float | None]:
         way = -1.0 if self.sense == "low" else 1.0
@@ -194,22 +201,38 @@ def weighed(axes: Mapping[str, FigureAxis]) -> list[FigureAxis]:
     return kept
 
 
+def weighed_senses(
+    plan: SweepPlan, axes: Mapping[str, FigureAxis], outcomes: Sequence[VariantOutcome]
+) -> dict[str, Sense]:
+    """Return what is weighed, and which way is good: what `--best` names, else what is at odds.
+
+    By itself nothing is weighed that some variant has no figure of only because it waits.
+    """
+    if plan.senses:
+        senses: dict[str, Sense] = {}
+        for name, way in plan.senses.items():
+            senses |= dict.fromkeys(named(name, axes), way)
+        return senses
+    first = [i for i, outcome in enumerate(outcomes) if outcome.checks and not outcome.exact]
+    told = {
+        id_: axis for id_, axis in axes.items() if all(axis.values[i] is not None for i in first)
+    }
+    return {axis.id: axis.sense for axis in weighed(told) if axis.sense is not None}
+
+
 def best_of(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> Best:
     """Return the best compromises among the variants that passed all their checks.
 
     Weighed is what `--best` names, of a family all members, else the masses and margins that are at
-    odds. A difference that is smaller than what a figure may be off counts as none.
+    odds. A difference that is smaller than what a figure may be off counts as none. First answers
+    that were not followed by exact ones take no part.
     """
     axes = axes_of(plan, outcomes)
-    senses: dict[str, Sense] = {}
-    if plan.senses:
-        for name, way in plan.senses.items():
-            senses |= dict.fromkeys(named(name, axes), way)
-    else:
-        senses = {axis.id: axis.sense for axis in weighed(axes) if axis.sense is not None}
-    levels = [axes[id_].levels() for id_ in senses]
+    senses = weighed_senses(plan, axes, outcomes)
+    known = axes_of(plan, [o if o.exact else replace(o, checks=()) for o in outcomes])
+    levels = [known[id_].levels() if id_ in known else [None] * len(outcomes) for id_ in senses]
     rows = [
-        [column[i] if outcome.passed else None for column in levels]
+        [column[i] if outcome.passed and outcome.exact else None for column in levels]
         for i, outcome in enumerate(outcomes)
     ]
     flags = non_dominated(rows, list(senses.values()))

@@ -165,6 +165,8 @@ def asked(plan: SweepPlan, outcomes: Sequence[VariantOutcome], best: Best) -> di
         "design": design,
         "variants": len(plan.variants),
         "counts": tally(outcomes),
+        "all_exact": q.exact,
+        "exact": sum(outcome.exact and outcome.status == "built" for outcome in outcomes),
         "best": {"senses": dict(best.senses), "variants": list(best.numbers)},
         "no_such_figure": list(best.absent),
         "axes": list(plan.axes),

@@ -11,6 +11,7 @@ from geomgen.studies.vary import Variant
 from geomgen.sweeping.figures import Best, FigureAxis, axes_of, chosen_axes
 from geomgen.sweeping.plan import VARIANTS, SweepPlan, toml_name
 from geomgen.sweeping.versions import versions_used
+from geomgen.verdicts.first import UNDECIDED
 
 
 def page_of(
@@ -70,12 +71,14 @@ def _variant(
         variant.number,
         tuple(value.shown for value in variant.values),
         outcome.status == "built",
-        STATUS_WORDS[outcome.status],
+        UNDECIDED if outcome.undecided else STATUS_WORDS[outcome.status],
         outcome.checks,
         ": ".join(text for text in (outcome.part, outcome.message) if text),
         file,
         command,
         variant.number in best.numbers,
+        outcome.exact,
+        outcome.waits,
     )
 
 

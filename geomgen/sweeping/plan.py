@@ -35,7 +35,8 @@ class SweepQuestion:
     """What is asked: a parameter file with its overrides, what is varied, how it is looked at.
 
     `samples` None is the whole grid. `axes` are ids of figures or varied keys; `best` is text such
-    as `firewall.mass=low,inlet.area=high`.
+    as `firewall.mass=low,inlet.area=high`. `exact` asks for the exact figures of every variant, not
+    only of those that decide.
     """
 
     path: str | Path
@@ -45,6 +46,7 @@ class SweepQuestion:
     seed: int = 0
     axes: str = ""
     best: str = ""
+    exact: bool = False
 
 
 @dataclass(frozen=True)

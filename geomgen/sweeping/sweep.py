@@ -1,12 +1,15 @@
-"""A study: every variant of a question built and measured on worker processes, then written."""
+"""A study: every variant of a question measured on worker processes, then written.
+
+First answers tell of every variant; of those that decide (`exactly_due.py`) exact ones follow.
+"""
 
 import contextlib
 import functools
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -16,18 +19,22 @@ from geomgen.parameters import Parameters
 from geomgen.processes.executors import Processes, Workers, ended, scheduled
 from geomgen.processes.isolated import LIMIT, isolated
 from geomgen.processes.processors import processors
+from geomgen.regeneration.first import logged
 from geomgen.studies.build_order import in_order
 from geomgen.studies.journal import Journal, journal, key_of_variant
 from geomgen.studies.progress import Planning, Progress
 from geomgen.studies.row import VariantOutcome, outcome_from, tally
+from geomgen.sweeping.exactly_due import due_exactly
 from geomgen.sweeping.folder import write_study
 from geomgen.sweeping.plan import SweepPlan, SweepQuestion, plan_of
 from geomgen.sweeping.variant import VariantJob, evaluate, warm
 from geomgen.sweeping.versions import versions_used
+from geomgen.verdicts.first import FirstCheck
 
 Tell = Callable[[Progress | Planning], None]
 Evaluate = Callable[[Any], dict[str, Any]]
 EXECUTORS = ("processes", "dask")
+EXACTLY = "exact figures"
 
 
 @dataclass(frozen=True)
@@ -52,7 +59,7 @@ class SweepResult:
     """A finished study: its folder, its outcomes in the order asked, how many were there before.
 
     `best` are the numbers of the best compromises; `absent` names that were asked for and that no
-    variant has a figure of.
+    variant has a figure of. `strayed` says which first answers the exact ones did not bear out.
     """
 
     folder: Path
@@ -62,10 +69,16 @@ class SweepResult:
     kept: int
     seconds: float
     absent: tuple[str, ...] = ()
+    strayed: tuple[str, ...] = ()
+
+    @property
+    def exact(self) -> int:
+        """How many variants have exact figures."""
+        return sum(outcome.exact and outcome.status == "built" for outcome in self.outcomes)
 
     @property
     def counts(self) -> dict[str, int]:
-        """How many passed, failed a check, were refused, could not be built, and so on."""
+        """How many passed, failed a check, are undecided, were refused, and so on."""
         return tally(self.outcomes)
 
     @property
@@ -97,10 +110,14 @@ def sweep(
     name = f"{plan.base.name}.sweep"
     check_place(Path(out), name)
     with workers_of(way) as workers, journal(Path(out) / f"{name}.journal.jsonl") as book:
-        outcomes, kept = _outcomes(plan, way, workers, book, tell or (lambda _: None))
+        study = _Study(plan, way, workers, book, tell or (lambda _: None), Path(out))
+        outcomes = study.outcomes()
         best = write_study(Path(out), name, plan, outcomes)
     seconds = time.perf_counter() - started
-    return SweepResult(Path(out) / name, plan, outcomes, best.numbers, kept, seconds, best.absent)
+    return SweepResult(
+        Path(out) / name, plan, outcomes, best.numbers, study.kept, seconds, best.absent,
+        tuple(study.strayed),
+    )  # fmt: skip
 
 
 def _check(how: How) -> None:
@@ -130,35 +147,104 @@ def workers_of(how: How) -> Iterator[Workers]:
         yield Processes(how.jobs or processors(), how.warm)
 
 
-def _outcomes(
-    plan: SweepPlan, how: How, workers: Workers, book: Journal, tell: Tell
-) -> tuple[tuple[VariantOutcome, ...], int]:
-    """Return the outcome of every variant, and how many stood in the journal."""
-    jobs = _jobs(plan, how)
-    refused = {
-        variant.number: VariantOutcome("refused", message=str(record))
-        for variant, record in zip(plan.variants, plan.records, strict=True)
-        if isinstance(record, ParameterError)
-    }
-    keys = {number: _key(job) for number, job in jobs.items()}
-    before = {key: book.known[key] for key in set(keys.values()) if key in book.known}
-    kept = sum(key in before for key in keys.values())
-    seen = Progress(len(plan.variants), kept + len(refused), max(1, workers.at_once()))
-    seen.failing = len(refused) + sum(not before[k].passed for k in keys.values() if k in before)
-    tell(seen)
-    found, twins = dict(before), Counter(keys.values())
-    due = _due(plan, jobs, keys, before)
-    task = functools.partial(_isolated, how.evaluate, how.limit)
-    with contextlib.closing(ended(task, due, workers)) as finished:
-        for job, end in finished:
-            key = keys[job.number]
-            outcome = found[key] = outcome_from(end)
-            book.add(key, outcome)
-            for _ in range(twins[key]):
-                seen.add(outcome.passed, outcome.seconds)
-            tell(seen)
-    numbers = (variant.number for variant in plan.variants)
-    return tuple(refused[n] if n in refused else found[keys[n]] for n in numbers), kept
+class _Study:
+    """A study on its way: what came of each variant so far, by the key of its exact answer."""
+
+    def __init__(
+        self, plan: SweepPlan, how: How, workers: Workers, book: Journal, tell: Tell, out: Path
+    ) -> None:
+        self.plan, self.how, self.workers, self.book = plan, how, workers, book
+        self.tell, self.out = tell, out
+        self.jobs = _jobs(plan, how)
+        self.keys = {number: _key(job) for number, job in self.jobs.items()}
+        self.refused = {
+            variant.number: VariantOutcome("refused", message=str(record))
+            for variant, record in zip(plan.variants, plan.records, strict=True)
+            if isinstance(record, ParameterError)
+        }
+        self.found: dict[str, VariantOutcome] = {}
+        self.strayed: list[str] = []
+        self.kept = 0
+
+    def outcomes(self) -> tuple[VariantOutcome, ...]:
+        """Return the outcome of every variant, once no exact one is due any more."""
+        first = not self.plan.question.exact
+        self._take(self.keys.values(), first)
+        self.kept = sum(key in self.found for key in self.keys.values())
+        self._answer(
+            self._wanted(key for key in self.keys.values() if key not in self.found), first
+        )
+        while due := due_exactly(self.plan, self._so_far(), self._at_once()):
+            numbers = (self.plan.variants[place].number for place in due)
+            keys = dict.fromkeys(self.keys[number] for number in numbers)
+            self._take(keys, first=False)
+            self._answer(self._wanted(k for k in keys if not self.found[k].exact), first=False)
+        return self._so_far()
+
+    def _at_once(self) -> int:
+        return max(1, self.workers.at_once())
+
+    def _so_far(self) -> tuple[VariantOutcome, ...]:
+        numbers = (variant.number for variant in self.plan.variants)
+        return tuple(
+            self.refused[n] if n in self.refused else self.found[self.keys[n]] for n in numbers
+        )
+
+    def _take(self, keys: Iterable[str], first: bool) -> None:
+        """Take what stands in the journal, the exact before the first answers."""
+        for key in keys:
+            for entry in (key, _first_key(key)) if first else (key,):
+                if entry in self.book.known:
+                    self.found[key] = self.book.known[entry]
+                    break
+
+    def _wanted(self, keys: Iterable[str]) -> list[VariantJob]:
+        """Return what is to be done, in a good order; of equal variants the first only."""
+        wanted, numbers = set(keys), dict[str, int]()
+        for variant in in_order(self.plan.varies, self.plan.variants):
+            key = self.keys.get(variant.number)
+            if key in wanted:
+                numbers.setdefault(str(key), variant.number)
+        return [self.jobs[number] for number in numbers.values()]
+
+    def _answer(self, due: Sequence[VariantJob], first: bool) -> None:
+        """Have jobs done; note in the journal what came of them."""
+        twins = Counter(self.keys.values())
+        doing = {self.keys[job.number] for job in due}
+        again = "" if first or self.plan.question.exact else EXACTLY
+        total = len(self.plan.variants)
+        seen = Progress(
+            total, total - sum(twins[key] for key in doing), self._at_once(), stage=again
+        )
+        seen.failing = len(self.refused) + sum(
+            twins[key] for key, outcome in self.found.items() if key not in doing and _bad(outcome)
+        )
+        self.tell(seen)
+        task = functools.partial(_isolated, self.how.evaluate, self.how.limit)
+        jobs = [replace(job, first=first) for job in due]
+        with contextlib.closing(ended(task, jobs, self.workers)) as finished:
+            for job, end in finished:
+                key, outcome = self.keys[job.number], outcome_from(end, exact=not first)
+                self._hold_to_first(job, outcome)
+                self.found[key] = outcome
+                self.book.add(key if outcome.exact else _first_key(key), outcome)
+                for _ in range(twins[key]):
+                    seen.add(not _bad(outcome), outcome.seconds)
+                self.tell(seen)
+
+    def _hold_to_first(self, job: VariantJob, exact: VariantOutcome) -> None:
+        """Note, and log in the output folder, what an exact answer does not bear out."""
+        first = self.found.get(self.keys[job.number])
+        if first is None or not exact.exact:
+            return
+        checks = [FirstCheck(check, check.id not in first.waits) for check in first.checks]
+        said = logged(self.out, job.parameters, checks, exact.checks)
+        self.strayed += [f"variant {job.number}: {words}" for words in said]
+
+
+def _bad(outcome: VariantOutcome) -> bool:
+    """Say whether an outcome is neither a pass nor undecided."""
+    return not (outcome.passed or outcome.undecided)
 
 
 def _isolated(work: Evaluate, limit: float, job: VariantJob) -> Any:
@@ -178,16 +264,5 @@ def _key(job: VariantJob) -> str:
     return key_of_variant(job.key, dict(job.made_with))
 
 
-def _due(
-    plan: SweepPlan,
-    jobs: Mapping[int, VariantJob],
-    keys: Mapping[int, str],
-    before: Mapping[str, VariantOutcome],
-) -> list[VariantJob]:
-    """Return what is to be done, in a good order; of equal variants the first only."""
-    numbers: dict[str, int] = {}
-    for variant in in_order(plan.varies, plan.variants):
-        number = variant.number
-        if number in jobs and keys[number] not in before:
-            numbers.setdefault(keys[number], number)
-    return [jobs[number] for number in numbers.values()]
+def _first_key(key: str) -> str:
+    return f"{key} first"

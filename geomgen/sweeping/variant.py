@@ -10,6 +10,7 @@ from geomgen.parameters import Parameters, fingerprint
 
 if TYPE_CHECKING:
     from geomgen.regeneration.store import Store
+    from geomgen.studies.row import VariantOutcome
 
 
 @dataclass(frozen=True)
@@ -18,6 +19,7 @@ class VariantJob:
 
     `parameters` are the whole of the variant, aerofoil points with them; `store` is the folder of
     the cache, where there is one. `made_with` are the versions that the question was asked with.
+    `first` asks for first answers, by meshes, where there are any.
     """
 
     number: int
@@ -25,18 +27,23 @@ class VariantJob:
     key: str
     made_with: tuple[tuple[str, str], ...]
     store: str | None = None
+    first: bool = False
 
 
 def evaluate(job: VariantJob) -> dict[str, Any]:
     """Return a variant's outcome as a plain row (`studies.row.VariantOutcome.as_dict`).
 
-    A part that can't be built is a row, too.
+    A part that can't be built is a row, too. Where first answers are asked for and meshes tell
+    nothing, it is answered exactly.
     """
     from geomgen.regeneration.regenerating import regenerate
     from geomgen.studies.row import VariantOutcome
 
     _same_versions(job)
     try:
+        told = _first(job) if job.first else None
+        if told is not None:
+            return told.as_dict()
         made = regenerate(job.parameters, store_of(job.store), jobs=1)
     except GeometryError as error:
         return VariantOutcome("not built", part=error.part, message=_without_part(error)).as_dict()
@@ -45,12 +52,31 @@ def evaluate(job: VariantJob) -> dict[str, Any]:
     return VariantOutcome("built", made.checks, made=made.made, kept=made.kept).as_dict()
 
 
+def _first(job: VariantJob) -> "VariantOutcome | None":
+    """Return what meshes tell of a variant; None where that is nothing."""
+    from geomgen.regeneration.first import first_answers
+    from geomgen.studies.row import VariantOutcome
+
+    try:
+        found = first_answers(job.parameters, store_of(job.store), jobs=1)
+    except GeometryError:
+        # What can't be built is said by the exact way, in its words.
+        return None
+    if found.why:
+        return None
+    checks = tuple(one.check for one in found.checks)
+    waits = frozenset(one.check.id for one in found.checks if not one.final)
+    return VariantOutcome(
+        "built", checks, made=found.made, kept=found.kept, exact=False, waits=waits
+    )
+
+
 def warm() -> None:
     """Load the kernel and all that builds and measures, once a worker; note which it is."""
     from geomgen.sweeping.versions import versions_used
 
     versions_used()
-    for module in ("regeneration.regenerating", "workflows.building.build"):
+    for module in ("regeneration.regenerating", "regeneration.first", "workflows.building.build"):
         importlib.import_module(f"geomgen.{module}")
     for module in ("shapes.assembly.all_parts", "kernel.meshing.proven"):
         importlib.import_module(f"geomgen.{module}")

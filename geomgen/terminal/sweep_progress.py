@@ -46,10 +46,10 @@ def plain(stream: TextIO, clock: Callable[[], float] = time.monotonic) -> Tell:
 
     What is told of the plan and of the work have a start each. `clock` counts seconds [s].
     """
-    last: dict[type, float] = {}
+    last: dict[str, float] = {}
 
     def tell(seen: "Progress | Planning") -> None:
-        now, stage = clock(), type(seen)
+        now, stage = clock(), seen.stage
         if stage in last and now - last[stage] < APART and seen.done < seen.total:
             return
         last[stage] = now

@@ -10,6 +10,7 @@ from geomgen.verdicts.check import Check
 from geomgen.verdicts.judge import judge
 
 WAITS = "waits for the exact figure"
+UNDECIDED = "nothing fails so far, some verdicts wait for exact figures"
 
 
 @dataclass(frozen=True)

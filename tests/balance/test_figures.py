@@ -3,6 +3,7 @@
 import pytest
 from weighed_machines import checked, machine, measured
 
+from geomgen.balance.figures import balanced
 from geomgen.balance.state import balance_state
 
 
@@ -36,3 +37,18 @@ def test_the_air_is_worked_out_for_a_mass_that_flies(share, of_heaviest, beyond,
 
 def test_without_computed_air_nothing_is_said_of_its_mass():
     assert "mass.flown" not in checked(machine().model_copy(update={"air": None}))
+
+
+def test_a_first_answer_of_it_may_be_off_as_the_masses_may():
+    """Closed form: with all masses off by their band, the share moves by no more than is stated."""
+    heavy, p = ends()[1], machine()
+    p = p.model_copy(update={"air": p.air.model_copy(update={"mass": 1.04 * heavy})})
+    state = balance_state(p, measured())
+    band = max(state.mass_band_in(one.loading) for one in state.loaded if one.body.mass == heavy)
+    exact, first = (
+        next(m for m in balanced(p, measured(), first) if m.id == "mass.flown")
+        for first in (False, True)
+    )
+    assert (first.value, exact.error_bound) == (exact.value, 0.0)
+    moved = 1.04 * heavy / (heavy + band) - 1.0 - exact.value
+    assert 0.0 < -moved < first.error_bound < -3.0 * moved

@@ -51,6 +51,19 @@ def test_some_pass(monkeypatch, tmp_path, capsys):
     assert told.err == ""
 
 
+def test_undecided_ones_are_said_and_settled_by_exact_figures(monkeypatch, tmp_path, capsys):
+    words = ("--vary", "spinner.length=170mm:190mm:3", "--best", "prop.radial_clearance=high")
+    answer = {"evaluate": made_outcomes.told_first}
+    assert run(monkeypatch, tmp_path, *words, "--jobs", "1", **answer) == 0
+    told = capsys.readouterr()
+    assert "1 of 3 variants passed all checks" in told.out
+    assert "2 undecided: nothing fails so far" in told.out
+    assert "exact figures: 3 of 3 done, 0 failing" in told.err
+    assert run(monkeypatch, tmp_path, *words, "--json", "--exact", **answer) == 0
+    whole = json.loads(capsys.readouterr().out)
+    assert (whole["exact"], whole["counts"]["undecided"], whole["not_borne_out"]) == (3, 0, [])
+
+
 def test_none_pass(monkeypatch, tmp_path):
     words = ("--vary", "pod.wall=5.4mm,5.5mm", "--quiet")
     assert run(monkeypatch, tmp_path, *words) == 1

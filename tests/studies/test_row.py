@@ -32,6 +32,17 @@ def test_every_end_is_an_outcome(how, status):
     )
 
 
+def test_what_waits_neither_passes_nor_fails():
+    room = check("room", 30.0, Limits("at least 25 mm", 25.0), "at least")
+    open_ = VariantOutcome("built", (room, GAP), exact=False, waits=frozenset({"gap"}))
+    assert (open_.passed, open_.failing, open_.waiting) == (False, (), ("gap",))
+    assert open_.undecided
+    failed = VariantOutcome("built", (room, GAP), exact=False, waits=frozenset({"room"}))
+    assert (failed.failing, failed.undecided) == (("gap",), False)
+    assert tally([open_, failed])["undecided"] == 1
+    assert outcome_of(json.loads(json.dumps(open_.as_dict()))) == open_
+
+
 def test_a_row_of_another_form_is_refused():
     with pytest.raises(ValueError, match="melted"):
         outcome_of({**VariantOutcome("built").as_dict(), "status": "melted"})

@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import made_outcomes
@@ -134,6 +135,59 @@ def test_other_versions_do_not_reuse_rows(tmp_path, monkeypatch):
     sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
     monkeypatch.setattr("geomgen.sweeping.sweep.versions_used", lambda: (("source", "other"),))
     assert sweep(SweepQuestion(CONFIG, GRID), tmp_path, how()).kept == 0
+
+
+@pytest.fixture(scope="module")
+def first_study(tmp_path_factory):
+    out = tmp_path_factory.mktemp("first")
+    vary = ("spinner.length=170mm,182mm", "pod.wall=4mm,5.4mm")
+    return sweep(SweepQuestion(CONFIG, vary, best=WEIGHED), out, how(made_outcomes.told_first))
+
+
+WEIGHED = "firewall.mass=low,prop.radial_clearance=high"
+
+
+def test_first_answers_tell_of_all_and_exact_ones_of_those_that_decide(first_study):
+    """Best is the first; a wall of 5.4 mm is too heavy whatever waits; the rest stands behind."""
+    assert [outcome.exact for outcome in first_study.outcomes] == [True, False, False, False]
+    kinds = [(o.passed, o.undecided, bool(o.failing)) for o in first_study.outcomes]
+    told = {(True, False, False): "pass", (False, True, False): "?", (False, False, True): "fail"}
+    assert [told[kind] for kind in kinds] == ["pass", "fail", "?", "fail"]
+    assert first_study.counts["undecided"] == 1
+    assert (first_study.best, first_study.exact, first_study.strayed) == ((1,), 1, ())
+    rows = pyarrow.parquet.read_table(first_study.folder / "variants.parquet").to_pylist()
+    assert [row["exact"] for row in rows] == [True, False, False, False]
+    assert [row["passed"] for row in rows[:3]] == [True, False, None]
+    assert rows[2]["waiting"] == made_outcomes.AIR
+    gaps = [
+        (row["prop.radial_clearance [mm]"], row["prop.radial_clearance bound [mm]"]) for row in rows
+    ]
+    assert gaps[0] == (98.0, None)
+    assert gaps[2] == (pytest.approx(86.4), made_outcomes.OFF)
+    assert [row[f"{made_outcomes.AIR} verdict"] for row in rows[:3]] == ["pass", "waits", "waits"]
+    asked = json.loads((first_study.folder / "study.json").read_text())
+    assert (asked["exact"], asked["all_exact"]) == (1, False)
+    page = (first_study.folder / "study.html").read_text()
+    assert "1 is undecided: nothing fails so far" in page
+    assert r"86.40 mm \u00b1 0.500 mm" in page
+
+
+def test_a_second_run_does_what_is_missing_and_exact_ones_are_the_same(first_study):
+    """Without one call for what is there; asked for of all, exact figures leave nothing open."""
+    out, asked = first_study.folder.parent, first_study.plan.question
+    again = sweep(asked, out, how(made_outcomes.crash))
+    assert (again.kept, again.outcomes) == (4, first_study.outcomes)
+    whole = sweep(replace(asked, exact=True), out, how(made_outcomes.told_first))
+    assert (whole.kept, whole.exact, whole.counts["undecided"]) == (1, 4, 0)
+    assert (whole.best, whole.outcomes[0]) == (first_study.best, first_study.outcomes[0])
+
+
+def test_a_first_answer_that_is_not_borne_out_is_said_and_logged(first_study, tmp_path):
+    made = sweep(first_study.plan.question, tmp_path, how(made_outcomes.told_wrongly))
+    assert made.strayed
+    assert all("prop.radial_clearance" in words for words in made.strayed)
+    log = (tmp_path / "first_answers.log").read_text().splitlines()
+    assert len(log) == len(made.strayed)
 
 
 SCRIPT = """

@@ -14,10 +14,11 @@ from geomgen.errors import GeometryError
 from geomgen.parameters import fingerprint, load
 from geomgen.processes import role
 from geomgen.processes.isolated import isolated
-from geomgen.regeneration import regenerating
+from geomgen.regeneration import first, regenerating
 from geomgen.studies.row import outcome_from
 from geomgen.sweeping.variant import VariantJob, evaluate, store_of, warm
 from geomgen.sweeping.versions import versions_used
+from geomgen.verdicts.first import FirstCheck
 
 CONFIG = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
 
@@ -58,6 +59,21 @@ def test_a_part_that_can_not_be_built_is_a_row(job, monkeypatch):
     assert (found.status, found.part) == ("not built", "pod")
     assert found.message.splitlines()[0] == "the walls meet"
     assert "pod.wall" in found.message
+
+
+@forked_only
+def test_first_answers_say_what_waits(job, monkeypatch):
+    """Through a process: what is not final is named; where meshes tell nothing, it is exact."""
+    checks = made_outcomes.figures(job.parameters)
+    told = tuple(FirstCheck(check, check.id != "exit.area") for check in checks)
+    found = SimpleNamespace(checks=told, made=3, kept=4, why="")
+    monkeypatch.setattr(regenerating, "regenerate", build)
+    monkeypatch.setattr(first, "first_answers", lambda p, store, jobs: found)
+    here = outcome(replace(job, first=True))
+    assert (here.exact, here.waits, here.checks) == (False, {"exit.area"}, checks)
+    assert outcome(job).exact
+    found.why = "what meets there can't be told from meshes"
+    assert outcome(replace(job, first=True)).exact
 
 
 @forked_only

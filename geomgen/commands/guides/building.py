@@ -37,7 +37,9 @@ DIR/.kept/ holds solids, meshes and figures by the fingerprint of all that they
 depend on: what the builder of each part read of the file, the code, the
 kernel, the tolerance. What did not change is taken from there, to the last bit
 what a clean build gives. Damaged entries are noticed and made again. It stays
-below 1 GiB and may be deleted at any time; --afresh ignores it.
+below 1 GiB and may be deleted at any time; --afresh ignores it. A set that is
+there already stays as it is where file, program and libraries are the same and
+each of its files still has the hash that it was proved with.
 
 exit code 0: the files were written, whatever the checks say; `check` and
 `handoff` answer with 1 when one fails.

@@ -127,6 +127,7 @@
     const known = (rows) => rows.filter((i) => !shade || shade.values[i] !== null);
     found.push(points(of("lost"), axes, crowd, { name: "not built",
       marker: marker([], null, "square-open", colour("--soft")) }));
+    found.push(points(known(of("waits")), axes, crowd, { name: "undecided", marker: marker(known(of("waits")), shade, "circle-open", colour("--ink")) }));
     found.push(points(known(of("fail")), axes, crowd, { name: "fails", marker: marker(known(of("fail")), shade, "x", colour("--fail")) }));
     found.push(points(known(passing), axes, crowd, { name: "passes", marker: marker(known(passing), shade, "circle", colour("--pass")) }));
     found.push(points(best, axes, crowd, { name: "best compromise", hoverinfo: "skip", hovertemplate: null,
@@ -205,6 +206,7 @@
     const list = made("dl");
     study.keys.forEach((key, k) => list.append(made("dt", key), made("dd", variant.values[k])));
     list.append(made("dt", "status"), made("dd", variant.status + (variant.best ? ", a best compromise" : "")));
+    if (variant.figures) list.append(made("dt", "figures"), made("dd", variant.figures));
     if (variant.file) {
       const link = made("a", variant.file);
       link.href = variant.file;
@@ -250,7 +252,7 @@
 
   // ---- the tables
 
-  const RANK = { pass: 0, fail: 1, lost: 2 };
+  const RANK = { pass: 0, waits: 1, fail: 2, lost: 3 };
   const ROWS = new Map(study.variants.map((variant, i) => [variant.number, i]));
 
   function worth(row, what) {

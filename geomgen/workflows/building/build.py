@@ -53,8 +53,14 @@ class CheckResult:
         return bool(self.checks) and not any(check.stops for check in self.checks)
 
 
+@dataclass(frozen=True)
 class BuildResult(CheckResult):
-    """As for a check; the folder holds the whole set of files."""
+    """As for a check; the folder holds the whole set of files.
+
+    `unchanged` says that the set was there already, and stays as it was built and proved.
+    """
+
+    unchanged: bool = field(default=False, kw_only=True)
 
 
 def schema() -> dict[str, Any]:
@@ -136,17 +142,28 @@ def build(
     """Build, write every file and prove it, measure, judge; the set appears whole or not at all.
 
     Solids, meshes and figures that a store holds of the same are taken from it; files never are.
+    But a set that is there, built with the store by the same program of the same file, and not
+    touched since, stays.
     """
     from geomgen.files.output_set import output_set
+    from geomgen.workflows.building.unchanged import hash_of, kept_set, remember
 
     started = time.perf_counter()
     p = load(path, overrides)
     say = progress or (lambda _: None)
+    folder, inches = Path(out) / p.name, counts_in_inches(p)
+    stays = kept_set(folder, p, store, say)
+    if stays is not None:
+        seconds = time.perf_counter() - started
+        return BuildResult(
+            folder, stays.checks, targets(p), seconds, stays.notices, inches=inches, unchanged=True
+        )
     with output_set(Path(out), p.name, say) as fresh:
         state = fill(fresh, p, say, store)
-        notices = (*state.notices, *gone(Path(out) / p.name, fresh, path))
+        notices = (*state.notices, *gone(folder, fresh, path))
+        manifest = hash_of(fresh)
+    remember(manifest, p, store)
     seconds = time.perf_counter() - started
-    folder, inches = Path(out) / p.name, counts_in_inches(p)
     return BuildResult(folder, state.checks, targets(p), seconds, notices, inches=inches)
 
 

@@ -121,6 +121,17 @@ def test_check_leaves_a_built_set_alone(saltmarsh_set, monkeypatch) -> None:
     assert {p.name: p.read_bytes() for p in saltmarsh_set.folder.iterdir()} == before
 
 
+def test_an_unchanged_set_stays_with_the_same_outcome(saltmarsh_set, kept) -> None:
+    from geomgen.workflows.building.build import build
+
+    before = {p.name: (p.read_bytes(), p.stat().st_ino) for p in saltmarsh_set.folder.iterdir()}
+    again = build(CONFIGS / "saltmarsh.toml", out=saltmarsh_set.folder.parent, store=kept)
+    assert again.unchanged
+    assert (again.checks, again.notices) == (saltmarsh_set.checks, saltmarsh_set.notices)
+    now = {p.name: (p.read_bytes(), p.stat().st_ino) for p in saltmarsh_set.folder.iterdir()}
+    assert now == before
+
+
 def test_failed_build_leaves_the_old_set(saltmarsh_set, monkeypatch) -> None:
     from geomgen.workflows.building import build as pipeline
 
