@@ -29,7 +29,7 @@ def askew(air: Floats, normal: Floats) -> float:
 
 
 def turned(speed: float, off: float) -> float:
-    """Return by how much at most [deg] what moves a pressure coefficient by `off` [1] turns the air.
+    """Return how much [deg] at most what moves a pressure coefficient by `off` [1] turns the air.
 
     `speed` [1] is that over the stream's. What it adds to the speed, sqrt(speed^2 + off) less the
     speed, may all stand across it.

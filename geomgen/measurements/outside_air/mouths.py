@@ -71,7 +71,22 @@ def mouth_air(
     """
     if mouth.name not in shown.mouths:
         return None
-    place, gap, height = _ahead(shown, flow, mouth)
+    places, gap, height = _ahead(shown, flow, mouth)
+    told = [_at(shown, flow, over, mouth, place, gap, height, trip) for place in places]
+    return _all_across(told)
+
+
+def _at(
+    shown: Outside,
+    flow: Flow,
+    over: SweptSurface,
+    mouth: Opening,
+    place: int,
+    gap: float,
+    height: float,
+    trip: float | None,
+) -> MouthAir:
+    """Return the air ahead of a mouth at one of the panels there."""
     speed = float(np.linalg.norm(flow.stream))
     pressure = float(flow.coefficients()[place])
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
@@ -105,6 +120,45 @@ def mouth_air(
     )
 
 
+def _all_across(told: Sequence[MouthAir]) -> MouthAir:
+    """Return what is told of a mouth's middle, which comes first, and the worst across its breadth.
+
+    It draws in air from all of it, and a panel decides on which side of a wake or a joint a line
+    runs. Where the layer has left the skin, or nothing is told of it, all may be slow air.
+    """
+    middle, known = told[0], [each for each in told if each.slow and each.thick_band]
+    if not known:
+        return middle
+    first = middle if middle.slow else known[0]
+    ends = [each.thick_band or (0.0, None) for each in told]
+    shares = [each.slow or (0.0, 1.0, 1.0) for each in told]
+    high = [end[1] for end in ends if end[1] is not None]
+    least, most = min(share[0] for share in shares), max(share[2] for share in shares)
+    whole = replace(
+        first,
+        thick_band=(min(end[0] for end in ends), max(high) if len(high) == len(ends) else None),
+        slow=(least, shares[told.index(first)][1], most),
+        left=max((each.left for each in told), key=_how_far_left),
+    )
+    if len(high) == len(ends):
+        return whole
+    loose = [each for each in known if each.thick_band and each.thick_band[1] is None]
+    held = min([first, *loose], key=lambda each: each.pressure)
+    words = [word for each in (first, *loose) for word in each.words]
+    words += [each.why for each in told if each.why]
+    return replace(
+        whole,
+        pressure=held.pressure,
+        speed=held.speed,
+        slow=(least, 0.5 * (least + 1.0), 1.0),
+        words=tuple(dict.fromkeys(words)),
+    )
+
+
+def _how_far_left(left: LeftAhead) -> tuple[float, float]:
+    return (inf if left.length is None else left.length, inf if left.most is None else left.most)
+
+
 def layer_at(
     shown: Outside, over: SweptSurface, place: Floats, speed: float, trip: float | None
 ) -> LayerBand:
@@ -129,27 +183,34 @@ def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:
     )
 
 
-def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[int, float, float]:
-    """Return the pod's panel that lies ahead of a mouth, its gap to the skin and height [mm]."""
+def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], float, float]:
+    """Return the pod's panels that lie ahead of a mouth, its gap to the skin and height [mm].
+
+    That nearest to its middle first, then those nearest to the middles of its two halves.
+    """
     panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
     spots, normals = panels.spots[told], panels.normals[told]
-    middle = np.array(mouth.plane.origin)
+    middle, inward = np.array(mouth.plane.origin), np.array(mouth.plane.normal)
     below = int(np.linalg.norm(spots - middle, axis=1).argmin())
     rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
     up = (rim - spots[below]) @ normals[below]
     gap, top = max(0.0, float(up.min())), float(up.max())
     height = max(top - gap, 1e-6)
-    ahead = middle - AHEAD * height * np.array(mouth.plane.normal)
+    across = np.cross(inward, normals[below])
+    across /= max(float(np.linalg.norm(across)), 1e-9)
+    half = float(np.ptp((rim - middle) @ across)) / 4
     # What another part cuts is known less well than what lies a little beside it.
-    far = np.linalg.norm(spots - ahead, axis=1) + 0.5 * height * flow.doubtful[told]
-    return int(told[far.argmin()]), gap, height
+    beside = 0.5 * height * flow.doubtful[told]
+    ahead = [middle - AHEAD * height * inward + side * half * across for side in (0.0, -1.0, 1.0)]
+    near = [(np.linalg.norm(spots - place, axis=1) + beside).argmin() for place in ahead]
+    return [int(told[one]) for one in dict.fromkeys(near)], gap, height
 
 
 def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
     """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
     if mouth.name not in shown.mouths:
         return None
-    return float(flow.pressure[_ahead(shown, flow, mouth)[0]])
+    return float(flow.pressure[_ahead(shown, flow, mouth)[0][0]])
 
 
 def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:

@@ -192,8 +192,13 @@ def _state(
 def _waked(
     mouth: MouthAir, beside: Mapping[str, Floats], about: AboutMachine, flow: Flow
 ) -> MouthAir:
-    half = 0.5 * mouth.height
-    return in_wake(mouth, list(wakes_on(beside, about.families, mouth.at, half, flow.stream)))
+    others = {
+        name: mesh.vertices[mesh.triangles]
+        for name, mesh in about.meshes.items()
+        if about.families[name] == "scoop" and name != mouth.name
+    }
+    half, bodies = 0.5 * mouth.height, {**beside, **others}
+    return in_wake(mouth, list(wakes_on(bodies, about.families, mouth.at, half, flow.stream)))
 
 
 def _own_side(mouth: MouthAir, about: AboutMachine) -> MouthAir:

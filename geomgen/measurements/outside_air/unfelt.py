@@ -14,8 +14,9 @@ from geomgen.kernel.plain import Vec3
 
 # The wake of a blunt body grows by so much to each side for each length behind it: own choice.
 SPREAD = 0.15
-# Whose wakes are slow air: what is not drawn out to an edge or along the stream.
-BLUNT = ("wheel", "leg")
+# Whose wakes are slow air: what may not be drawn out to an edge or along the stream. On panels the
+# air closes behind a scoop, however blunt it is.
+BLUNT = ("wheel", "leg", "scoop")
 
 
 def skins(shown: Outside, unfelt: Mapping[str, Mesh]) -> dict[str, Floats]:

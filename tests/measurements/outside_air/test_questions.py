@@ -190,3 +190,21 @@ def test_scoop_on_one_side_is_no_pair_and_its_mirror_image_has_the_same_figures(
         STATES[:1],
     )[2]
     assert pair["states"]["climb"][0]["mouths"]["scoop_a_right"]["pressure"] > mouths[0]["pressure"]
+
+
+@pytest.mark.parametrize("height", [-30.0, 0.0, 30.0])
+def test_mouth_behind_another_scoop_may_have_all_slow_air(monkeypatch, height):
+    """On panels the air closes behind a blunt one, and brings fresh air to what stands there."""
+    monkeypatch.setattr(questions, "FINE", 0.6)
+    monkeypatch.setattr(questions, "COARSE", 0.4)
+    blunt = box((-900.0, 200.0, height - 90.0), (-300.0, 450.0, height + 90.0))
+    machine = about(winged=False)
+    meshes = {**machine.meshes, "scoop_f_right": blunt}
+    families = {**machine.families, "scoop_f_right": "scoop"}
+    (row, _) = asked(replace(machine, meshes=meshes, families=families), STATES[:1])[2]["states"][
+        "climb"
+    ]
+    found = row["mouths"]["scoop_a_right"]
+    assert found["thick_band"][1] is None
+    assert found["slow"][2] == 1.0
+    assert any("in the wake of scoop_f_right" in word for word in found["words"])

@@ -29,9 +29,10 @@ def test_wheel_and_leg_ahead_have_a_mouth_in_their_wake_and_a_boom_has_not(shown
     ahead = ellipsoid((150.0, 40.0, 150.0), (-500.0, 420.0, -60.0))
     far = ellipsoid((150.0, 40.0, 150.0), (-500.0, 420.0, -900.0))
     behind = ellipsoid((150.0, 40.0, 150.0), (700.0, 420.0, -60.0))
-    bodies = skins(shown, {"a": ahead, "b": far, "c": behind, "d": ahead, "e": ahead})
-    families = {"a": "wheel", "b": "wheel", "c": "wheel", "d": "boom", "e": "leg"}
-    assert list(wakes_on(bodies, families, MOUTH, 60.0, STREAM)) == ["a", "e"]
+    every = {"a": ahead, "b": far, "c": behind, "d": ahead, "e": ahead, "f": ahead}
+    bodies = skins(shown, every)
+    families = {"a": "wheel", "b": "wheel", "c": "wheel", "d": "boom", "e": "leg", "f": "scoop"}
+    assert list(wakes_on(bodies, families, MOUTH, 60.0, STREAM)) == ["a", "e", "f"]
 
 
 def test_large_faces_of_a_leg_are_looked_at_everywhere(shown):
