@@ -331,7 +331,20 @@ def test_pressures_are_shown_when_the_state_has_them_and_go_with_it(shown):
     off = np.abs(pixels(window)[3:-3, 3:-3] - np.array(colours()[band(0.85)])).max(axis=2)
     assert (off <= 3).sum() > 2000
     assert complaints(window) == []
-    edit(running.file, 'title = "pressed"', 'title = "plain"')
+    # A first shape has none: those that were asked for are shown again with the exact one.
+    edit(running.file, 'title = "pressed"', 'title = "pressed early"')
+    edit(running.file, 'wall = "4 mm"', 'wall = "4.5 mm"')
+    eye = "return JSON.stringify(document.getElementById('view')._fullLayout.scene.camera.eye)"
+    seen = window.execute_script(eye)
+    until(window, "return document.getElementById('view').dataset.shape === 'first'")
+    assert text(window, "model-words").endswith(", first shape; the exact one is being made.")
+    assert window.execute_script("return document.getElementById('pressure').hidden")
+    until(window, "return document.getElementById('view').dataset.shape === 'exact'")
+    assert text(window, "pressure-words") == "Pressure coefficient Cp, climb, 23.2 m/s"
+    assert window.execute_script(eye) == seen
+    until(window, "return document.body.dataset.phase === 'ready'")
+    assert text(window, "model-words").endswith(f"{running.number(4)}.")
+    edit(running.file, 'title = "pressed early"', 'title = "plain"')
     until(window, "return document.getElementById('pressure').hidden")
     assert window.execute_script("return document.getElementById('pressure-scale').hidden")
 
