@@ -3,7 +3,7 @@
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
 title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
 "undrawn" for a drawing that can't be made, "pressed" for pressures in the view, "litter" for
-temporary files, also of a child.
+temporary files, also of a child, "early" for a view of a first shape that stands a while.
 """
 
 import json

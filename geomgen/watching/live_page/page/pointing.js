@@ -7,8 +7,9 @@
 
   const within = (table, above) => table === above || table.startsWith(above + ".");
   live.within = within;
-  live.learnParts = function (some) { rules = some; };
+  live.partsKnown = new Promise((done) => { live.learnParts = function (some) { rules = some; done(); }; });
   const tablesOf = (part) => (rules.find((rule) => new RegExp(rule.part).test(part)) || { tables: [] }).tables;
+  live.hasNumbers = (part) => tablesOf(part).length > 0;
   const words = (part) => part.replaceAll("_", " ");
 
   // The parts that a table shapes: those whose own tables hold it, before those that only share it.
@@ -65,6 +66,7 @@
     live.all("[data-key].lit").forEach((one) => one.classList.remove("lit"));
     if (meant) live.all("[data-key='" + CSS.escape(meant.key) + "']").forEach((one) => one.classList.add("lit"));
     live.light(parts, own);
+    live.lightDrawings(parts);
   }
   live.relight = relight;
 
