@@ -1,10 +1,11 @@
 """The page of a study: one file of HTML that asks no network; records in, text out.
 
-Tables and verdict maps are written out and need no script; the plots (plotly.js, MIT licence) and
-the opened variant do.
+Tables are written out and need no script; plots, map, ranges and the opened variant do. The script
+draws them itself: what has to be read before anything is seen stays small, and what an opened
+variant says is read when it is opened.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -120,9 +121,10 @@ def html(page: StudyPage) -> str:
         worst="pass" if any(v.kind == "pass" for v in page.variants) else "fail",
         signs={**SIGNS, "lost": "–"},
         words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"]},
-        map=verdict_map(page),
-        compromises=[(v, weighed_figures(v, page.weighed)) for v in page.variants if v.best],
+        weighed=_weighed(page),
+        cells=cells,
         data=_data(page),
+        **_details(page.variants),
     )
 
 
@@ -152,72 +154,58 @@ def others(variants: Sequence[VariantLine]) -> str:
     return f"{told}." if told else ""
 
 
-def weighed_figures(v: VariantLine, weighed: Sequence[tuple[str, str]]) -> list[str]:
-    """Return the measured figures of a variant by which it was chosen, as ids with figures."""
+def _weighed(page: StudyPage) -> list[dict[str, str]]:
+    """Return the weighed figures: id, what each is, unit as printed, which way is better.
+
+    Varied keys among them have columns of their own.
+    """
+    measured_axes = {axis.id: axis for axis in page.axes if not axis.varied}
+    return [
+        {"id": id_, "what": measured_axes[id_].what, "unit": _unit(page, id_), "way": way}
+        for id_, way in page.weighed
+        if id_ in measured_axes
+    ]
+
+
+def _unit(page: StudyPage, id_: str) -> str:
+    checks = (check for v in page.variants for check in v.checks if check.id == id_)
+    return next((unit for _, unit in map(figure_and_unit, checks) if unit), "")
+
+
+def cells(v: VariantLine, weighed: Sequence[Mapping[str, str]]) -> list[str]:
+    """Return a variant's weighed figures, without units."""
     known = {check.id: check for check in v.checks}
-    return [f"{id_} {measured(known[id_])}" for id_, _ in weighed if id_ in known]
+    return [figure_and_unit(known[one["id"]])[0] if one["id"] in known else "–" for one in weighed]
 
 
-def verdict_map(page: StudyPage) -> dict[str, Any] | None:
-    """Return the verdicts over two varied keys: heads, and for each cell its variants."""
-    if page.map_keys is None:
-        return None
-    down, across = page.map_keys
-    rows = list(dict.fromkeys(v.values[down] for v in page.variants))
-    columns = list(dict.fromkeys(v.values[across] for v in page.variants))
-    cells: dict[tuple[str, str], list[VariantLine]] = {}
-    for v in page.variants:
-        cells.setdefault((v.values[down], v.values[across]), []).append(v)
-    return {
-        "down": page.keys[down].key,
-        "across": page.keys[across].key,
-        "columns": columns,
-        "rows": [
-            (row, [_cell(cells.get((row, column), [])) for column in columns]) for row in rows
-        ],
-    }
+def figure_and_unit(check: Check) -> tuple[str, str]:
+    """Return a measured figure as printed, without and with its unit apart.
 
-
-def _cell(variants: Sequence[VariantLine]) -> dict[str, Any]:
-    passing = [v for v in variants if v.kind == "pass"]
-    kinds = {v.kind for v in variants}
-    kind = "pass" if passing else "fail" if "fail" in kinds else "lost"
-    # What is opened from the cell: one that passes if there is one, a best compromise first.
-    ranked = sorted(variants, key=lambda v: (v.kind != "pass", not v.best, v.number))
-    text = {"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "lost": "not built"}[kind]
-    if len(variants) > 1 and kind != "lost":
-        text = f"{len(passing)} of {len(variants)} pass"
-    return {
-        "kind": kind,
-        "text": text if variants else "",
-        "open": ranked[0].number if ranked else None,
-        "best": any(v.best for v in variants),
-    }
-
-
-class _Strings:
-    """Texts that recur in every variant, each once."""
-
-    def __init__(self) -> None:
-        self.places: dict[str, int] = {}
-
-    def at(self, text: str) -> int:
-        return self.places.setdefault(text, len(self.places))
+    >>> from geomgen.verdicts.check import Limits
+    >>> figure_and_unit(Check("a", "", "", 1.1, "kg", Limits(""), "none", None, "pass"))
+    ('1.100', 'kg')
+    """
+    if check.measured is None:
+        return "–", ""
+    number, _, unit = measured(check).partition(" ")
+    return number, unit
 
 
 def _data(page: StudyPage) -> dict[str, Any]:
-    """Return what the script is given."""
-    strings = _Strings()
-    whole = {
-        "keys": [key.key for key in page.keys],
+    """Return what the script is given at once."""
+    return {
+        "keys": [{"key": key.key, "what": key.what} for key in page.keys],
         "axes": [_axis(axis) for axis in page.axes],
         "shown": list(page.shown),
-        "variants": [_variant(v, strings) for v in page.variants],
+        "weighed": dict(page.weighed),
+        "map": list(page.map_keys or ()),
+        "variants": [
+            {"number": v.number, "kind": v.kind, "best": v.best, "values": list(v.values)}
+            for v in page.variants
+        ],
         "words": OUTCOMES,
         "signs": SIGNS,
     }
-    whole["texts"] = list(strings.places)
-    return whole
 
 
 def _axis(axis: AxisLine) -> dict[str, Any]:
@@ -228,6 +216,7 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
 
     return {
         "id": axis.id,
+        "key": axis.id.removeprefix("set ") if axis.varied else axis.id,
         "what": axis.what,
         "unit": unit,
         "values": [scaled(value) for value in axis.values],
@@ -237,32 +226,36 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
     }
 
 
-def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
+def _details(variants: Sequence[VariantLine]) -> dict[str, Any]:
+    """Return what is said of opened variants: a line of JSON each, and what many of them say."""
+    shared: dict[tuple[str, ...], int] = {}
+    return {"details": [_detail(v, shared) for v in variants], "shared": list(shared)}
+
+
+def _detail(v: VariantLine, shared: dict[tuple[str, ...], int]) -> dict[str, Any]:
     order = list(GROUPS)
     ordered = sorted(v.checks, key=lambda check: order.index(kind_of(check)))
     return {
-        "number": v.number,
-        "kind": v.kind,
-        "best": v.best,
-        "values": list(v.values),
         "status": v.status,
         "said": raised(sentence(v.checks)) if v.built else "",
         "reason": v.reason,
         "file": v.file,
         "command": v.command,
-        "checks": [_check(check, strings) for check in ordered],
+        "checks": [_check(check, shared) for check in ordered],
     }
 
 
-def _check(check: Check, strings: _Strings) -> list[Any]:
-    """Return id, words, kind, figure, limit, margin, where, note, source as texts; then the bar."""
+def _check(check: Check, shared: dict[tuple[str, ...], int]) -> list[Any]:
+    """Return the place of what others say too, kind, figure, margin; then the bar's numbers."""
     texts = (
-        *(check.id, check.what, kind_of(check), measured(check), raised(check.target.text)),
-        *(margin(check), check.where, raised(check.note), check.source),
+        *(check.id, check.what, raised(check.target.text)),
+        *(check.where, raised(check.note), check.source),
     )
     made = bar(check)
-    drawn = None
+    drawn: list[float] = []
     if made is not None:
-        drawn = [*made.allowed, *made.margin, made.value, int(made.inside)]
-        drawn += [int(made.low_open), int(made.high_open)]
-    return [*(strings.at(text) for text in texts), drawn]
+        # To a tenth of a hundredth of its length, which no screen tells apart.
+        drawn = [round(at, 1) for at in (*made.allowed, *made.margin, made.value)]
+        drawn += [int(made.inside), int(made.low_open), int(made.high_open)]
+    place = shared.setdefault(texts, len(shared))
+    return [place, kind_of(check), measured(check), margin(check), drawn]
