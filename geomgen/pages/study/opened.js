@@ -28,8 +28,8 @@
   function facts(variant, said) {
     const line = (name, ...value) => [m("dt", {}, ...name), m("dd", {}, ...value)];
     const weighed = Object.keys(study.weighed).map((id) => study.byId.get(id)).filter((axis) => axis && !axis.varied);
-    const i = study.rowOf(variant.number);
-    return m("dl", {}, ...weighed.flatMap((axis) => line([axis.what + " ", m("code", {}, axis.id)], m("b", {}, study.withUnit(axis, axis.values[i])))),
+    const figures = new Map(said.checks.map(([place, , figure]) => [shared[place][0], figure]));
+    return m("dl", {}, ...weighed.flatMap((axis) => line([axis.what + " ", m("code", {}, axis.id)], m("b", {}, figures.get(axis.id) || "–"))),
       ...study.keys.flatMap((key, k) => line([key.what + " ", m("code", {}, key.key)], variant.values[k])),
       ...(said.file ? line(["parameter file"], m("a", { href: said.file }, said.file)) : []),
       ...(said.file ? line(["to build it, from the folder that holds the study"], m("code", {}, said.command)) : []));
