@@ -54,8 +54,7 @@ def told_of(key: Key) -> str:
     >>> told_of(key_of("spinner.length", {"spinner": {}}))
     'spinner: length'
     """
-    of = " ".join(str(step) for step in key.path[:-1]).replace("_", " ")
-    return f"{of}: {key.words}" if of else key.words
+    return f"{key.part}: {key.words}" if key.part else key.words
 
 
 def _axis(
