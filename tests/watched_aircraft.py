@@ -26,7 +26,8 @@ from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnStat
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 297" width="420mm" height="297mm">'
-    '<title>two parts</title><g class="a-visible" fill="none" stroke="black">'
+    "<title>two parts</title><style>svg:root{color:#000;background:#fff}</style>"
+    '<g class="a-visible" fill="none" stroke="black">'
     '<path d="M20 20L220 20L220 170L20 170Z" data-name="pod"/>'
     '<path d="M300 40L400 40" data-name="wing_left"/>'
     '<path d="M20 280L400 280" data-name="thrust line"/></g></svg>'

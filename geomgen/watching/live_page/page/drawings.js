@@ -12,8 +12,10 @@
 
   // A drawing as elements: black on white as on paper, told by its caption.
   function drawn(one, text) {
-    const svg = document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
-    svg.querySelectorAll("style, title, desc").forEach((each) => each.remove());
+    // Its own style is forbidden in this page, and a complaint even where it is taken out later.
+    const bare = text.replace(/<style>[^<]*<\/style>/, "");
+    const svg = document.importNode(new DOMParser().parseFromString(bare, "image/svg+xml").documentElement, true);
+    svg.querySelectorAll("title, desc").forEach((each) => each.remove());
     ["id", "aria-labelledby"].forEach((name) => svg.removeAttribute(name));
     svg.setAttribute("role", "group");
     svg.setAttribute("aria-label", one.caption);
@@ -44,6 +46,9 @@
     holder.dataset.revision = section.revision;
     live.relight();
   };
+
+  // The parts that drawings show: all there is to point at until a model is there.
+  live.drawnNames = () => linesOf(holder).map((line) => line.dataset.name);
 
   // Parts in the colour of what is meant, in all drawings.
   live.lightDrawings = function (parts) {

@@ -14,7 +14,7 @@
 
   // The parts that a table shapes: those whose own tables hold it, before those that only share it.
   function partsOf(table) {
-    const all = live.partNames();
+    const all = Array.from(new Set([...live.partNames(), ...live.drawnNames()]));
     const own = all.filter((part) => { const first = tablesOf(part)[0]; return first && within(table, first); });
     return own.length ? own : all.filter((part) => tablesOf(part).some((above) => within(table, above)));
   }
