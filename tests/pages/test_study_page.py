@@ -30,7 +30,7 @@ def test_it_says_what_it_was_given(text):
     assert "ended by signal 11 &lt;SIGSEGV&gt; &amp; gone" in plain
     assert "mass 1.400 kg (at most 1.35 kg)" in plain
     # The trade's words come before the ids.
-    assert "what mass is mass kg, low is better" in plain
+    assert "what mass is mass kg, lower is better" in plain
     assert "front face firewall. station 1.8 m:2 m:3" in plain
     assert all(line.split("'")[0] in plain for line in study().cautions)
 
@@ -86,7 +86,7 @@ def test_a_weighed_figure_that_was_not_measured_is_a_dash():
     text = html(replace(page, variants=(replace(first, checks=(blind, gap)), *page.variants[1:])))
     row = text[text.index('<tr data-number="1" class="fail">') :]
     assert re.findall(r'<td class="number">([^<]*)</td>', row)[:2] == ["–", "29.00"]
-    assert "kg, low is better" in text
+    assert "kg, lower is better" in text
 
 
 def test_a_weighed_key_has_no_second_column():

@@ -19,7 +19,7 @@
     const bar = drawn.length ? checkBar({ measured: figure, limit, margin,
       bar: { allowed: [low, high], margin: [from, to], value, inside, low_open, high_open, error: 0 } }) : "";
     const told = [where, note && "Note: " + note, source && "Limit from: " + source].filter(Boolean);
-    return m("li", { class: kind }, m("h4", {}, m("span", { class: "sign", "aria-hidden": "true" }, study.signs[kind] + " "), what, " ", m("code", {}, id)),
+    return m("li", { class: kind }, m("h4", {}, m("span", { class: "sign", "aria-hidden": "true" }, study.signs[kind] + " "), what, " ", study.code(id)),
       m("p", { class: "figures" }, m("span", { class: "verdict" }, study.words[kind]), " ", m("b", {}, figure),
         [kind !== "info" && limit, margin && "margin " + margin].filter(Boolean).map((text) => "; " + text).join("")),
       bar, told.length ? m("details", {}, m("summary", { "aria-label": id + ": where, why this limit" }, "where, why"), ...told.map((line) => m("p", {}, line))) : "");
@@ -27,12 +27,14 @@
 
   function facts(variant, said) {
     const line = (name, ...value) => [m("dt", {}, ...name), m("dd", {}, ...value)];
+    // Words of a command stay whole.
+    const command = () => said.command.split(" ").flatMap((word) => [m("span", {}, word), " "]);
     const weighed = Object.keys(study.weighed).map((id) => study.byId.get(id)).filter((axis) => axis && !axis.varied);
     const figures = new Map(said.checks.map(([place, , figure]) => [shared[place][0], figure]));
-    return m("dl", {}, ...weighed.flatMap((axis) => line([axis.what + " ", m("code", {}, axis.id)], m("b", {}, figures.get(axis.id) || "–"))),
-      ...study.keys.flatMap((key, k) => line([key.what + " ", m("code", {}, key.key)], variant.values[k])),
+    return m("dl", {}, ...weighed.flatMap((axis) => line([axis.what + " ", study.code(axis.id)], m("b", {}, figures.get(axis.id) || "–"))),
+      ...study.keys.flatMap((key, k) => line([key.what + " ", study.code(key.key)], variant.values[k])),
       ...(said.file ? line(["parameter file"], m("a", { href: said.file }, said.file)) : []),
-      ...(said.file ? line(["to build it, from the folder that holds the study"], m("code", {}, said.command)) : []));
+      ...(said.file ? [m("dt", { class: "whole" }, "to build it, from the folder that holds the study"), m("dd", { class: "whole" }, m("code", {}, ...command()))] : []));
   }
 
   function listed(title, rows, open) {
@@ -40,7 +42,7 @@
   }
 
   function steps(at) {
-    return m("p", { class: "buttons" }, ...[["the one before", -1], ["the next", 1]].map(([text, step]) => {
+    return m("p", { class: "buttons" }, m("a", { class: "back", href: "#trade" }, "back to the plot"), ...[["the one before", -1], ["the next", 1]].map(([text, step]) => {
       const other = study.variants[at + step];
       if (!other) return "";
       const button = m("button", { type: "button" }, text + " (" + other.number + ")");

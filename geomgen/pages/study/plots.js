@@ -6,7 +6,7 @@
   // Marks are smaller where there are many.
   const SIZE = study.many > 300 ? 3.5 : 5, ARM = 0.7 * SIZE;
   // A limit further off than so many times what the variants differ by is not in the plot.
-  const NEAR = 2;
+  const NEAR = 1;
   let placed = [];
 
   // From end to end of what is plotted, with room; a limit widens it when it is near.

@@ -2,7 +2,7 @@
 "use strict";
 (function () {
   const courses = study.at("courses"), limits = study.at("limits"), lanes = study.at("lanes"), draw = study.drawn;
-  const HIGH = 230, TOP = 12, FOOT = 12, MOST = 9, WIDE = 108, HIT = 34, FEW = 8, CROWD = 300;
+  const HIGH = 230, TOP = 12, FOOT = 12, MOST = 9, WIDE = 108, HIT = 34, FEW = 8;
   const wanted = [...study.axes.filter((axis) => axis.varied), ...[...Object.keys(study.weighed), ...study.shown].map((id) => study.byId.get(id))];
   const axes = Array.from(new Set(wanted)).filter((axis) => axis && study.distinct(axis).length > 1).slice(0, MOST);
   let held = null;
@@ -40,8 +40,9 @@
   function show() {
     if (!courses.clientWidth) return;
     const svg = draw("svg", { width: courses.clientWidth, height: HIGH, viewBox: "0 0 " + courses.clientWidth + " " + HIGH, "aria-hidden": "true" });
-    svg.classList.toggle("crowd", study.many > CROWD);
     const inside = study.each.filter(study.inside), kept = new Set(inside);
+    // Fainter where many lie on each other.
+    svg.style.setProperty("--thin", Math.max(0.03, Math.min(0.55, 100 / (inside.length || 1))));
     const of = (kind) => inside.filter((i) => study.variants[i].kind === kind);
     [["out", study.each.filter((i) => !kept.has(i))], ["lost", of("lost")], ["fail", of("fail")], ["pass", of("pass")],
       ["best", inside.filter((i) => study.variants[i].best)], ["open", study.open === undefined ? [] : [study.rowOf(study.open)]]]

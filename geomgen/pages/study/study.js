@@ -22,6 +22,9 @@ const study = JSON.parse(document.getElementById("study-data").textContent);
     return node;
   };
 
+  // A key or an id: it breaks after its dots and underscores only.
+  study.code = (text) => study.made("code", {}, ...text.split(/(?<=[._])/).flatMap((step) => [step, study.made("wbr")]));
+
   // A section that has nothing to show in this study.
   study.without = function (id) {
     study.at(id).hidden = true;
@@ -61,7 +64,7 @@ const study = JSON.parse(document.getElementById("study-data").textContent);
   study.wayWords = (axis) => axis.way ? axis.way + "er is better" : "";
 
   // What an axis is, in words, its unit; its id small beside it.
-  study.title = (axis) => [axis.what + " ", study.made("code", {}, axis.key || axis.id),
+  study.title = (axis) => [axis.what + " ", study.code(axis.key || axis.id), " ",
     study.made("span", { class: "unit" }, [axis.unit, study.wayWords(axis)].filter(Boolean).join(", "))];
   study.fill = function (select, axes, chosen, none) {
     if (none) select.append(new Option(none, ""));
