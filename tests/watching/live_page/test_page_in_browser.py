@@ -468,8 +468,14 @@ def test_a_phone_needs_no_sideways_scrolling(shown):
             "document.querySelectorAll('details').forEach(d => { d.open = true; })"
         )
         wide = window.execute_script("return document.documentElement.scrollWidth")
+        # The tab of what is shown is seen whole.
+        window.execute_script("live.pane('drawings')")
+        ends = "const b = arguments[0].getBoundingClientRect(); return [b.left, b.right]"
+        tab = window.find_element("css selector", "[data-tab='drawings']")
+        left, right = window.execute_script(ends, tab)
     finally:
         window.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
     assert wide <= 390
+    assert 0 <= left < right <= 390
     running.watch.state.put("balance", None)
     until(window, "return document.getElementById('balance').hidden")
