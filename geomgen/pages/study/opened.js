@@ -56,13 +56,13 @@
     if (at === undefined) return;
     const variant = study.variants[at], said = detail(at);
     study.open = variant.number;
-    const head = study.at("opened-head"), stops = ([, kind]) => kind === "fail" || kind === "not_measured";
+    const head = study.at("opened-head"), of = (...kinds) => said.checks.filter(([, kind]) => kinds.includes(kind));
     head.textContent = "Variant " + variant.number + ": " + (said.said || said.status);
     head.className = variant.kind;
     body.replaceChildren(...[variant.best ? m("p", { class: "key" }, "◎ A best compromise.") : "", facts(variant, said),
       said.reason ? m("p", { class: "reason" }, said.reason) : "",
-      listed("What keeps it from passing", said.checks.filter(stops), true),
-      listed("All other checks", said.checks.filter((row) => !stops(row)), false), steps(at)].filter(Boolean));
+      listed("What keeps it from passing", of("fail", "not_measured"), true), listed("Warnings", of("warn"), false),
+      listed("All other checks", of("pass", "info"), false), steps(at)].filter(Boolean));
     study.all("tr[data-number]").forEach((row) => row.classList.toggle("open-now", Number(row.dataset.number) === study.open));
     study.markOpen();
     if (study.drawRanges) study.drawRanges();
