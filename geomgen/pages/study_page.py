@@ -80,6 +80,11 @@ class VariantLine:
         return "pass" if passed else "fail"
 
     @property
+    def warnings(self) -> int:
+        """How many of its checks warn."""
+        return sum(check.verdict == "warn" for check in self.checks)
+
+    @property
     def failing(self) -> tuple[str, ...]:
         """What keeps it from passing, as ids with figures."""
         return tuple(
@@ -145,9 +150,13 @@ def headline(variants: Sequence[VariantLine]) -> str:
 
 
 def others(variants: Sequence[VariantLine]) -> str:
-    """Return what became of those that did not pass."""
+    """Return which of them pass with warnings, and what became of those that did not pass."""
+    warned = sum(v.kind == "pass" and v.warnings > 0 for v in variants)
     failing = sum(v.kind == "fail" for v in variants)
-    counts = {f"{failing} {'fails' if failing == 1 else 'fail'} a check": failing}
+    counts = {
+        f"{warned} {'passes' if warned == 1 else 'pass'} with warnings": warned,
+        f"{failing} {'fails' if failing == 1 else 'fail'} a check": failing,
+    }
     lost = [v.status for v in variants if v.kind == "lost"]
     counts |= {f"{lost.count(status)}: {status}": 1 for status in dict.fromkeys(lost)}
     told = "; ".join(text for text, many in counts.items() if many)

@@ -113,3 +113,12 @@ def test_headlines():
     assert headline(rows[2:4]) == "1 of 2 variants passes all checks."
     assert headline(rows[:1]) == "The one variant passes all its checks."
     assert others(rows[:3]) == ""
+
+
+def test_a_variant_that_passes_with_warnings_is_not_told_as_plain_passing():
+    first, *rest = variants()
+    mass, gap = first.checks
+    warned = replace(first, checks=(replace(mass, verdict="warn"), replace(gap, verdict="warn")))
+    assert others((warned, *rest[:3])) == "1 passes with warnings; 1 fails a check."
+    row = html(replace(study(), variants=(warned, *rest))).partition('class="pass">')[2]
+    assert "PASS, 2 warn</td>" in row.partition("</tr>")[0]
