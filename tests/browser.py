@@ -19,6 +19,8 @@ QUIET = (
     "--disable-quic",
     "--no-first-run",
     "--hide-scrollbars",
+    # A page that glides to a place is not where a test presses.
+    "--force-prefers-reduced-motion",
     "--disable-background-networking",
     "--disable-component-update",
     "--disable-sync",

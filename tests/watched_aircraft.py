@@ -3,7 +3,7 @@
 It runs in a process of its own, so it is found by name. What it does is asked for in the file's
 title: "hang" for a part that is never done, "die" for a crash, "part" for one that can't be built,
 "undrawn" for a drawing that can't be made, "pressed" for pressures in the view, "litter" for
-temporary files, also of a child.
+temporary files, also of a child, "early" for a view of a first shape that stands a while.
 """
 
 import json
@@ -26,8 +26,11 @@ from geomgen.watching.live_page.state_results import CaptionedDrawing, DrawnStat
 CONFIGS = Path(__file__).parents[1] / "configs"
 SVG = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 420 297" width="420mm" height="297mm">'
-    '<title>a square</title><rect x="20" y="20" width="200" height="150" fill="none" '
-    'stroke="black"/></svg>'
+    "<title>two parts</title><style>svg:root{color:#000;background:#fff}</style>"
+    '<g class="a-visible" fill="none" stroke="black">'
+    '<path d="M20 20L220 20L220 170L20 170Z" data-name="pod"/>'
+    '<path d="M300 40L400 40" data-name="wing_left"/>'
+    '<path d="M20 280L400 280" data-name="thrust line"/></g></svg>'
 )
 
 
@@ -77,6 +80,9 @@ def built(p, out, say):
         elif word == "hang":
             time.sleep(60.0)
     checks = checks_of(p)
+    if "early" in p.title.split():
+        yield Modelled(model_text(), first=True)
+        time.sleep(1.5)
     yield Judged(checks, 0.01, 3, 5)
     say("3D view")
     yield Modelled(model_text("pressed" in p.title.split()))

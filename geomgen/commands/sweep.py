@@ -85,7 +85,7 @@ def add(parser: argparse.ArgumentParser) -> None:
         "--axes",
         default="",
         metavar="ID,ID[,ID]",
-        help="figures or varied keys of the first plot: across, up, and shown as colour",
+        help="figures or varied keys of the first plot: across, up, and in the cells of the map",
     )
     parser.add_argument(
         "--best",

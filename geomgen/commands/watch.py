@@ -19,16 +19,18 @@ GUIDE = """\
 Keeps the geometry kernel loaded and waits for you to save the file. Then it
 prints the checks that changed, former and new, and the page shows the same:
 verdict, figures, the machine in 3D, and the drawings as soon as they are made.
-While a state is being built, the verdict before it is marked as old. After an
-edit that does not work the last good state stays, with the error beside it:
-key, line, what is allowed.
+While a state is being built, the verdict before it is marked as old. The first
+answers bring a first shape of the machine, its parts cut as meshes; the exact
+one takes its place, seen from where you look. After an edit that does not work
+the last good state stays, with the error beside it: key, line, what is allowed.
 
 The page is one bench: the model, beside it the checks that fail or have less
 than a tenth of their limit to spare (the others one press away), what the last
 change did to each figure, and what all changes did since the file was opened.
-Press a part in the model and its numbers open; point at a number and the part
-and the place that it moves light up; press a check and the model turns square
-to the two closest points.
+Press a part in the model or in a drawing and its numbers open (by keys: Tab to
+a drawing, the arrow keys from part to part, Enter); point at a number and the
+part and the place that it moves light up; press a check and the model turns
+square to the two closest points.
 
 The lines plan draws pod and booms by the very lines that they are lofted on:
 side view, plan, body plan, and how the curvature runs. Its points can be

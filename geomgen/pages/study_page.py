@@ -1,10 +1,11 @@
 """The page of a study: one file of HTML that asks no network; records in, text out.
 
-Tables and verdict maps are written out and need no script; the plots (plotly.js, MIT licence) and
-the opened variant do.
+Tables are written out and need no script; plots, map, ranges and the opened variant do. The script
+draws them itself: what has to be read before anything is seen stays small, and what an opened
+variant says is read when it is opened.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -86,6 +87,11 @@ class VariantLine:
         return "waits" if any(c.binding and c.id in self.waits for c in self.checks) else "pass"
 
     @property
+    def warnings(self) -> int:
+        """How many of its checks warn."""
+        return sum(c.verdict == "warn" and c.id not in self.waits for c in self.checks)
+
+    @property
     def failing(self) -> tuple[str, ...]:
         """What keeps it from passing, as ids with figures."""
         stops = (c for c in self.checks if c.stops and c.id not in self.waits)
@@ -141,9 +147,10 @@ def html(page: StudyPage) -> str:
         signs={**SIGNS, **WAITING_SIGN, "lost": "–"},
         words={"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "waits": "undecided"},
         first=any(v.built and not v.exact for v in page.variants),
-        map=verdict_map(page),
-        compromises=[(v, weighed_figures(v, page.weighed)) for v in page.variants if v.best],
+        weighed=_weighed(page),
+        cells=cells,
         data=_data(page),
+        **_details(page.variants),
     )
 
 
@@ -157,8 +164,7 @@ def headline(variants: Sequence[VariantLine]) -> str:
     if not variants:
         return "Nothing was studied."
     if len(variants) == 1:
-        kind = variants[0].kind
-        if kind == "waits":
+        if variants[0].kind == "waits":
             return "The one variant is undecided."
         return "The one variant passes all its checks." if passing else "The one variant fails."
     some = "None" if not passing else "All" if passing == len(variants) else str(passing)
@@ -167,9 +173,13 @@ def headline(variants: Sequence[VariantLine]) -> str:
 
 
 def others(variants: Sequence[VariantLine]) -> str:
-    """Return what became of those that did not pass."""
+    """Return which of them pass with warnings, and what became of those that did not pass."""
+    warned = sum(v.kind == "pass" and v.warnings > 0 for v in variants)
     failing = sum(v.kind == "fail" for v in variants)
-    counts = {f"{failing} {'fails' if failing == 1 else 'fail'} a check": failing}
+    counts = {
+        f"{warned} {'passes' if warned == 1 else 'pass'} with warnings": warned,
+        f"{failing} {'fails' if failing == 1 else 'fail'} a check": failing,
+    }
     undecided = sum(v.kind == "waits" for v in variants)
     be = "is" if undecided == 1 else "are"
     counts |= {f"{undecided} {be} undecided: {UNDECIDED}": undecided}
@@ -179,73 +189,58 @@ def others(variants: Sequence[VariantLine]) -> str:
     return f"{told}." if told else ""
 
 
-def weighed_figures(v: VariantLine, weighed: Sequence[tuple[str, str]]) -> list[str]:
-    """Return the measured figures of a variant by which it was chosen, as ids with figures."""
+def _weighed(page: StudyPage) -> list[dict[str, str]]:
+    """Return the weighed figures: id, what each is, unit as printed, which way is better.
+
+    Varied keys among them have columns of their own.
+    """
+    measured_axes = {axis.id: axis for axis in page.axes if not axis.varied}
+    return [
+        {"id": id_, "what": measured_axes[id_].what, "unit": _unit(page, id_), "way": way}
+        for id_, way in page.weighed
+        if id_ in measured_axes
+    ]
+
+
+def _unit(page: StudyPage, id_: str) -> str:
+    checks = (check for v in page.variants for check in v.checks if check.id == id_)
+    return next((unit for _, unit in map(figure_and_unit, checks) if unit), "")
+
+
+def cells(v: VariantLine, weighed: Sequence[Mapping[str, str]]) -> list[str]:
+    """Return a variant's weighed figures, without units."""
     known = {check.id: check for check in v.checks}
-    return [f"{id_} {measured(known[id_])}" for id_, _ in weighed if id_ in known]
+    return [figure_and_unit(known[one["id"]])[0] if one["id"] in known else "–" for one in weighed]
 
 
-def verdict_map(page: StudyPage) -> dict[str, Any] | None:
-    """Return the verdicts over two varied keys: heads, and for each cell its variants."""
-    if page.map_keys is None:
-        return None
-    down, across = page.map_keys
-    rows = list(dict.fromkeys(v.values[down] for v in page.variants))
-    columns = list(dict.fromkeys(v.values[across] for v in page.variants))
-    cells: dict[tuple[str, str], list[VariantLine]] = {}
-    for v in page.variants:
-        cells.setdefault((v.values[down], v.values[across]), []).append(v)
-    return {
-        "down": page.keys[down].key,
-        "across": page.keys[across].key,
-        "columns": columns,
-        "rows": [
-            (row, [_cell(cells.get((row, column), [])) for column in columns]) for row in rows
-        ],
-    }
+def figure_and_unit(check: Check) -> tuple[str, str]:
+    """Return a measured figure as printed, without and with its unit apart.
 
-
-def _cell(variants: Sequence[VariantLine]) -> dict[str, Any]:
-    passing = [v for v in variants if v.kind == "pass"]
-    kinds = {v.kind for v in variants}
-    kind = next((k for k in ("pass", "waits", "fail") if k in kinds), "lost")
-    # What is opened from the cell: one that passes if there is one, a best compromise first.
-    ranked = sorted(variants, key=lambda v: (v.kind != kind, not v.best, v.number))
-    words = {"pass": OUTCOMES["pass"], "fail": OUTCOMES["fail"], "waits": "undecided"}
-    text = words.get(kind, "not built")
-    if len(variants) > 1 and kind != "lost":
-        text = f"{len(passing)} of {len(variants)} pass"
-    return {
-        "kind": kind,
-        "text": text if variants else "",
-        "open": ranked[0].number if ranked else None,
-        "best": any(v.best for v in variants),
-    }
-
-
-class _Strings:
-    """Texts that recur in every variant, each once."""
-
-    def __init__(self) -> None:
-        self.places: dict[str, int] = {}
-
-    def at(self, text: str) -> int:
-        return self.places.setdefault(text, len(self.places))
+    >>> from geomgen.verdicts.check import Limits
+    >>> figure_and_unit(Check("a", "", "", 1.1, "kg", Limits(""), "none", None, "pass"))
+    ('1.100', 'kg')
+    """
+    if check.measured is None:
+        return "–", ""
+    number, _, unit = measured(check).partition(" ")
+    return number, unit
 
 
 def _data(page: StudyPage) -> dict[str, Any]:
-    """Return what the script is given."""
-    strings = _Strings()
-    whole = {
-        "keys": [key.key for key in page.keys],
+    """Return what the script is given at once."""
+    return {
+        "keys": [{"key": key.key, "what": key.what} for key in page.keys],
         "axes": [_axis(axis) for axis in page.axes],
         "shown": list(page.shown),
-        "variants": [_variant(v, strings) for v in page.variants],
+        "weighed": dict(page.weighed),
+        "map": list(page.map_keys or ()),
+        "variants": [
+            {"number": v.number, "kind": v.kind, "best": v.best, "values": list(v.values)}
+            for v in page.variants
+        ],
         "words": {**OUTCOMES, "waits": WAITS},
         "signs": {**SIGNS, **WAITING_SIGN},
     }
-    whole["texts"] = list(strings.places)
-    return whole
 
 
 def _axis(axis: AxisLine) -> dict[str, Any]:
@@ -256,6 +251,7 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
 
     return {
         "id": axis.id,
+        "key": axis.id.removeprefix("set ") if axis.varied else axis.id,
         "what": axis.what,
         "unit": unit,
         "values": [scaled(value) for value in axis.values],
@@ -265,37 +261,41 @@ def _axis(axis: AxisLine) -> dict[str, Any]:
     }
 
 
-def _variant(v: VariantLine, strings: _Strings) -> dict[str, Any]:
+def _details(variants: Sequence[VariantLine]) -> dict[str, Any]:
+    """Return what is said of opened variants: a line of JSON each, and what many of them say."""
+    shared: dict[tuple[str, ...], int] = {}
+    return {"details": [_detail(v, shared) for v in variants], "shared": list(shared)}
+
+
+def _detail(v: VariantLine, shared: dict[tuple[str, ...], int]) -> dict[str, Any]:
     order = [*GROUPS, "waits"]
     kinds = {c.id: "waits" if c.id in v.waits else str(kind_of(c)) for c in v.checks}
     ordered = sorted(v.checks, key=lambda check: order.index(kinds[check.id]))
     return {
-        "number": v.number,
-        "kind": v.kind,
-        "best": v.best,
-        "values": list(v.values),
         "status": v.status,
-        "figures": v.figures if v.built else "",
+        "figures": "" if v.exact or not v.built else v.figures,
         "said": v.said() if v.built else "",
         "reason": v.reason,
         "file": v.file,
         "command": v.command,
-        "checks": [_check(check, kinds[check.id], v.exact, strings) for check in ordered],
+        "checks": [_check(check, kinds[check.id], v.exact, shared) for check in ordered],
     }
 
 
-def _check(check: Check, kind: str, exact: bool, strings: _Strings) -> list[Any]:
-    """Return id, words, kind, figure, limit, margin, where, note, source as texts; then the bar."""
+def _check(check: Check, kind: str, exact: bool, shared: dict[tuple[str, ...], int]) -> list[Any]:
+    """Return the place of what others say too, kind, figure, margin; then the bar's numbers."""
+    texts = (
+        *(check.id, check.what, raised(check.target.text)),
+        *(check.where, raised(check.note), check.source),
+    )
+    made = bar(check)
+    drawn: list[float] = []
+    if made is not None:
+        # To a tenth of a hundredth of its length, which no screen tells apart.
+        drawn = [round(at, 1) for at in (*made.allowed, *made.margin, made.value)]
+        drawn += [int(made.inside), int(made.low_open), int(made.high_open)]
+    place = shared.setdefault(texts, len(shared))
     told = measured(check)
     if not exact and check.error_bound and check.measured is not None:
         told += f" ± {raised(figure(check.error_bound, check.unit))}"
-    texts = (
-        *(check.id, check.what, kind, told, raised(check.target.text)),
-        *(margin(check), check.where, raised(check.note), check.source),
-    )
-    made = bar(check)
-    drawn = None
-    if made is not None:
-        drawn = [*made.allowed, *made.margin, made.value, int(made.inside)]
-        drawn += [int(made.low_open), int(made.high_open)]
-    return [*(strings.at(text) for text in texts), drawn]
+    return [place, kind, told, margin(check), drawn]

@@ -8,7 +8,7 @@ import json
 import time
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -19,10 +19,13 @@ from geomgen.regeneration.asking import Asking
 from geomgen.regeneration.cache import FULL, GONE, BuildCache
 from geomgen.regeneration.making import Making, notices_of
 from geomgen.regeneration.store import Store
+from geomgen.regeneration.worker_jobs import RegenerationWorker
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.first import FirstCheck, strayed
 
 if TYPE_CHECKING:
+    from geomgen.kernel.mesh import Mesh
+    from geomgen.kernel.plain import Model
     from geomgen.measurements.record import Measurement
 
 # Skins are cut and measured on meshes within this [mm]: own choice, between time and bounds.
@@ -33,10 +36,30 @@ LOG = "first_answers.log"
 
 
 @dataclass(frozen=True)
+class FirstShape:
+    """The parts of a state by their meshes, whole bodies as well as those that meshes were cut to.
+
+    `hashes` of the meshes by part: the same hash is the same to the last bit.
+    """
+
+    model: "Model"
+    hashes: dict[str, str]
+    _worker: RegenerationWorker = field(repr=False, compare=False)
+
+    def mesh(self, part: str) -> "Mesh":
+        """Return a part's mesh; FileWriteError when it was deleted meanwhile."""
+        from geomgen.kernel.mesh_part import part_from
+
+        body = self._worker.cache.body(self.hashes[part])
+        cut = part_from(body)
+        return self._worker.mesh(self.hashes[part]).mesh if cut is None else cut.mesh
+
+
+@dataclass(frozen=True)
 class FirstAnswers:
     """What meshes tell of a state: checks, the figures behind them, what took how long [s].
 
-    `why` says why nothing could be told, where that is so.
+    `why` says why nothing could be told, where that is so; `shape` is there if the parts are.
     """
 
     checks: tuple[FirstCheck, ...]
@@ -46,6 +69,7 @@ class FirstAnswers:
     made: int
     kept: int
     why: str = ""
+    shape: FirstShape | None = None
 
 
 def first_answers(
@@ -65,9 +89,11 @@ def first_answers(
     making, why = Making(p, BuildCache(store), progress or (lambda _: None), jobs, TOLERANCE), ""
     measured: list[Measurement] = []
     notices: tuple[str, ...] = ()
+    shape: FirstShape | None = None
     with lines_told(p):
         try:
             outcome = making.run()
+            shape = FirstShape(outcome.bare(), outcome.meshes, making.worker)
             measured = Asking(making, outcome).measured()
             notices = notices_of(outcome.parts)
         except UnsettledError as error:
@@ -78,8 +104,8 @@ def first_answers(
             why = error.problem
         checks = first_checks_of(p, measured)
     seconds = time.perf_counter() - started
-    cache = making.cache
-    return FirstAnswers(checks, tuple(measured), notices, seconds, cache.made, cache.kept, why)
+    counts = making.cache.made, making.cache.kept
+    return FirstAnswers(checks, tuple(measured), notices, seconds, *counts, why, shape)
 
 
 def logged(

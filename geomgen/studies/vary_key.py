@@ -74,6 +74,23 @@ class Key:
         """Its description, in the trade's words."""
         return field_words(self.path) or ""
 
+    @property
+    def part(self) -> str:
+        """What it belongs to, in words; an item of a list by its name, where it has one."""
+        steps: list[str] = []
+        inside: Any = self._tables
+        for step in self.path[:-1]:
+            if isinstance(step, int):
+                inside = inside[step] if isinstance(inside, list) and step < len(inside) else {}
+                name = inside.get("name") if isinstance(inside, Mapping) else None
+                if name:
+                    steps[-1] = _one_of(steps[-1])
+                steps.append(str(name or step))
+            else:
+                inside = inside.get(step, {}) if isinstance(inside, Mapping) else {}
+                steps.append(step)
+        return " ".join(steps).replace("_", " ")
+
     def number(self, text: str) -> float | None:
         """Return a value as a number [unit inside], None for a word that the key knows.
 
@@ -147,6 +164,13 @@ class Key:
             return isinstance(self.reader, Fullness) or isinstance(read, str)
         except ParameterError:
             return False
+
+
+def _one_of(many: str) -> str:
+    """Return what one of a list is called."""
+    if many.endswith("ss"):
+        return many
+    return many.removesuffix("es") if many.endswith("xes") else many.removesuffix("s")
 
 
 def refused(

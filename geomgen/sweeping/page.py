@@ -1,6 +1,6 @@
 """The page of a study, filled with what came of its variants."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from geomgen.errors import ParameterError
 from geomgen.pages.study_page import CAUTIONS, AxisLine, KeyLine, StudyPage, VariantLine
@@ -8,6 +8,7 @@ from geomgen.parameters import fingerprint
 from geomgen.studies.row import STATUS_WORDS, VariantOutcome
 from geomgen.studies.samples import design_of
 from geomgen.studies.vary import Variant
+from geomgen.studies.vary_key import Key
 from geomgen.sweeping.figures import Best, FigureAxis, axes_of, chosen_axes
 from geomgen.sweeping.plan import VARIANTS, SweepPlan, toml_name
 from geomgen.sweeping.versions import versions_used
@@ -26,12 +27,13 @@ def page_of(
         if axis.varied or axis.differs or axis.id in shown or axis.id in best.senses
     ]
     base = plan.base
+    told = {v.key.as_set: told_of(v.key) for v in plan.varies}
     return StudyPage(
         name=base.name,
         title=base.title,
         revision=base.revision,
-        keys=tuple(KeyLine(v.key.name, v.key.words, v.asked) for v in plan.varies),
-        axes=tuple(_axis(axis, outcomes) for axis in plotted),
+        keys=tuple(KeyLine(v.key.name, told_of(v.key), v.asked) for v in plan.varies),
+        axes=tuple(_axis(axis, outcomes, told) for axis in plotted),
         shown=shown,
         variants=tuple(
             _variant(plan, i, outcome, best, name) for i, outcome in enumerate(outcomes)
@@ -46,7 +48,19 @@ def page_of(
     )
 
 
-def _axis(axis: FigureAxis, outcomes: Sequence[VariantOutcome]) -> AxisLine:
+def told_of(key: Key) -> str:
+    """Return what a key is, in words, of which part.
+
+    >>> from geomgen.studies.vary_key import key_of
+    >>> told_of(key_of("spinner.length", {"spinner": {}}))
+    'spinner: length'
+    """
+    return f"{key.part}: {key.words}" if key.part else key.words
+
+
+def _axis(
+    axis: FigureAxis, outcomes: Sequence[VariantOutcome], told: Mapping[str, str]
+) -> AxisLine:
     ends = {
         (check.target.low, check.target.high)
         for outcome in outcomes
@@ -55,7 +69,8 @@ def _axis(axis: FigureAxis, outcomes: Sequence[VariantOutcome]) -> AxisLine:
     }
     low, high = next(iter(ends)) if len(ends) == 1 and not axis.varied else (None, None)
     way = axis.sense or ""
-    return AxisLine(axis.id, axis.what, axis.unit, axis.values, way, axis.varied, low, high)
+    what = told.get(axis.id, axis.what)
+    return AxisLine(axis.id, what, axis.unit, axis.values, way, axis.varied, low, high)
 
 
 def _variant(

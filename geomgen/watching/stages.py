@@ -2,12 +2,14 @@
 
 import json
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geomgen.errors import FileWriteError, GeometryError
 from geomgen.pages.mass_diagram import DrawnEnvelope, drawn
 from geomgen.pages.measured_scene import spans_of, viewed
 from geomgen.pages.scene import PageScene, ScenePart
@@ -27,22 +29,26 @@ from geomgen.watching.live_page.state_results import (
 )
 
 if TYPE_CHECKING:
+    from geomgen.kernel.mesh import Mesh
     from geomgen.kernel.plain import Model
     from geomgen.measurements.record import Measurement
+    from geomgen.regeneration.first import FirstAnswers
     from geomgen.regeneration.regenerating import Regenerated
     from geomgen.watching.builder import Progress
 
 OPENINGS = "openings"
 DRAWINGS = ("three-view", "engine bay", "sections")
-# The bodies of the last state with the hashes of their meshes: most parts stay what they were.
-_last: dict[str, tuple[str, ScenePart]] = {}
+# The bodies of the last first shape and of the last exact one, by what they are made of: most parts
+# stay what they were, and whole ones are the same in both.
+_last: dict[bool, dict[str, ScenePart]] = {}
 
 
 def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     """Yield first answers, checks, view, drawings of a state; GeometryError if it can't be built.
 
-    The view comes twice: at once, and again when the faces of the openings were found. What `say`
-    raises ends the work on drawings and openings at once.
+    The view comes three times: with the first answers, with the exact ones, and again when the
+    faces of the openings were found. What `say` raises ends the work on drawings and openings at
+    once.
     """
     from geomgen.regeneration.first import first_answers, logged
     from geomgen.regeneration.regenerating import regenerate
@@ -52,12 +58,14 @@ def stages(p: Parameters, out: Path, say: "Progress") -> Iterator[StateResult]:
     if not first.why:
         notices = (*told, *first.notices)
         yield FirstJudged(first.checks, first.seconds, first.made, first.kept, notices)
+    yield from _first_model(first, say)
     state = regenerate(p, store_in(out), say)
     notices = (*told, *state.notices, *logged(out, p, first.checks, state.checks))
     loadings = envelope_of(p, state.measured)
     yield Judged(state.checks, state.seconds, state.made, state.kept, notices, loadings)
     say("3D view")
-    bodies = bodies_of(state)
+    hashes = {name: mesh for name, (_, mesh) in state.fingerprints.items()}
+    bodies = bodies_of(state.model, hashes, lambda name: state.meshes[name].mesh)
     scene = _pressed(p, state, PageScene(bodies, spans_of(state.checks)))
     yield Modelled(model_text(scene, state.checks))
     found: dict[str, tuple[CaptionedDrawing, ...]] = {}
@@ -89,26 +97,41 @@ def envelope_of(p: Parameters, measured: "Sequence[Measurement]") -> DrawnEnvelo
     return None if state is None else drawn(envelope(p, plain(state)))
 
 
-def bodies_of(state: "Regenerated") -> tuple[ScenePart, ...]:
+def _first_model(first: "FirstAnswers", say: "Progress") -> Iterator[Modelled]:
+    """Yield the view by the meshes that the first answers come from, where there are any."""
+    shape = first.shape
+    if shape is None:
+        return
+    say("3D view of the first shape")
+    told = [one.check for one in first.checks if one.final]
+    # A mesh that went away meanwhile, or is not closed, is no reason to hold up the exact shape.
+    with suppress(FileWriteError, GeometryError):
+        bodies = bodies_of(shape.model, shape.hashes, shape.mesh, first=True)
+        yield Modelled(model_text(PageScene(bodies, spans_of(told)), told), first=True)
+
+
+def bodies_of(
+    model: "Model", hashes: Mapping[str, str], mesh_of: Callable[[str], "Mesh"], first: bool = False
+) -> tuple[ScenePart, ...]:
     """Return the parts for the view; a part whose mesh is the same as last time is taken over."""
+    known = {key: part for kept in _last.values() for key, part in kept.items()}
+    made = {}
+    for name, digest in hashes.items():
+        glass = (model.glass, model.glazed_skin) if model.families[name] == "pod" else None
+        key = f"{name} {digest} {glass}"
+        made[key] = known.get(key) or _body(model, name, mesh_of(name))
+    _last[first] = made
+    return tuple(made.values())
+
+
+def _body(model: "Model", name: str, mesh: "Mesh") -> ScenePart:
     from geomgen.kernel.meshes.glass_edge import edges_drawn
     from geomgen.kernel.meshes.simpler import simpler
     from geomgen.workflows.reporting.scene import GIVE
 
-    hashes = {name: mesh for name, (_, mesh) in state.fingerprints.items()}
-    for name in [name for name in _last if name not in hashes]:
-        del _last[name]
-    for name, mesh in hashes.items():
-        model = state.model
-        glass = (model.glass, model.glazed_skin) if model.families[name] == "pod" else None
-        made_of = f"{mesh} {glass}"
-        if name not in _last or _last[name][0] != made_of:
-            points, triangles = simpler(state.meshes[name].mesh, GIVE, name)
-            colour, faded = model.colours[name], name in model.see_through
-            edges = edges_drawn(model, {name: state.meshes[name].mesh}).get(name, ())
-            part = ScenePart(name, points, triangles, colour, faded, tuple(edges))
-            _last[name] = (made_of, part)
-    return tuple(_last[name][1] for name in hashes)
+    edges = edges_drawn(model, {name: mesh}).get(name, ())
+    faded = name in model.see_through
+    return ScenePart(name, *simpler(mesh, GIVE, name), model.colours[name], faded, tuple(edges))
 
 
 def model_text(scene: PageScene, checks: Sequence[Check]) -> str:

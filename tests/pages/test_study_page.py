@@ -8,7 +8,7 @@ import html5lib
 import pytest
 from study_pages import study, variants
 
-from geomgen.pages.study_page import headline, html, others, verdict_map
+from geomgen.pages.study_page import headline, html, others
 
 
 @pytest.fixture(scope="module")
@@ -29,6 +29,9 @@ def test_it_says_what_it_was_given(text):
     assert "1 fails a check; 2: its process crashed." in plain
     assert "ended by signal 11 &lt;SIGSEGV&gt; &amp; gone" in plain
     assert "mass 1.400 kg (at most 1.35 kg)" in plain
+    # The trade's words come before the ids.
+    assert "what mass is mass kg, lower is better" in plain
+    assert "front face firewall. station 1.8 m:2 m:3" in plain
     assert all(line.split("'")[0] in plain for line in study().cautions)
 
 
@@ -37,7 +40,27 @@ def test_nothing_can_end_the_data_block(text):
     data = json.loads(text[start : text.index("</script>", start)])
     assert len(data["variants"]) == 6
     assert data["axes"][2]["values"] == [1.1, 1.2, 1.3, 1.4, None, None]
+    assert [axis["key"] for axis in data["axes"]][:3] == [
+        *("firewall.station", "propeller.diameter", "mass"),
+    ]
     assert "</script> &" not in text
+
+
+def test_each_variant_has_a_line_of_its_own_to_be_opened_from(text):
+    lines, shared = block(text, "study-details").strip().split("\n"), block(text, "study-shared")
+    told, known = [json.loads(line) for line in lines], json.loads(shared)
+    assert [one["file"] for one in told] == [v.file for v in variants()]
+    assert told[4]["reason"] == "ended by signal 11 <SIGSEGV> & gone"
+    place, kind, figure, margin, bar = told[3]["checks"][0]
+    assert known[place][:3] == ["mass", "what mass is", "at most 1.35 kg"]
+    assert (kind, figure, margin, len(bar)) == ("fail", "1.400 kg", "-0.050 kg", 8)
+    # What variants share is said once.
+    assert len(known) == 2
+
+
+def block(text, name):
+    start = text.index(f'id="{name}">') + len(f'id="{name}">')
+    return text[start : text.index("</script>", start)]
 
 
 def test_areas_are_plotted_in_square_centimetres():
@@ -48,37 +71,28 @@ def test_areas_are_plotted_in_square_centimetres():
     assert '"limits":[135.0]' in text
 
 
-def test_the_map_has_every_variant_in_its_cell():
-    made = verdict_map(study())
-    cells = {
-        (row, column): cell["open"]
-        for row, line in made["rows"]
-        for column, cell in zip(made["columns"], line, strict=True)
-    }
-    assert cells == {tuple(v.values): v.number for v in variants()}
-    kinds = [[cell["kind"] for cell in line] for _, line in made["rows"]]
-    assert kinds == [["pass", "pass"], ["pass", "fail"], ["lost", "lost"]]
-
-
-def test_cells_of_several_variants_are_counted():
-    page = study()
-    first = replace(page, variants=tuple(replace(v, values=("a", "b")) for v in page.variants))
-    cell = verdict_map(first)["rows"][0][1][0]
-    assert (cell["text"], cell["open"]) == ("3 of 6 pass", 1)
-    assert verdict_map(replace(page, map_keys=None)) is None
-
-
-def test_a_cell_of_which_nothing_was_built_says_so():
-    page = study()
-    lost = tuple(replace(v, values=("a", "b")) for v in page.variants if v.kind == "lost")
-    cell = verdict_map(replace(page, variants=lost))["rows"][0][1][0]
-    assert (cell["kind"], cell["text"]) == ("lost", "not built")
-
-
 def test_a_best_compromise_stands_with_what_it_was_chosen_by(text):
-    section = text[text.index('id="best"') : text.index('id="variants"')]
-    assert "mass 1.100 kg; gap 29.00 mm" in section
+    section = text[text.index('<section id="best"') : text.index('<section id="map"')]
+    row = re.sub("<[^>]+>", " ", section[section.index("<tbody>") :]).split()
+    assert row[:7] == ["1", "1.100", "29.00", "1.8", "m", "1.2", "m"]
     assert "no variant has" not in section
+
+
+def test_a_weighed_figure_that_was_not_measured_is_a_dash():
+    page = study()
+    first = page.variants[0]
+    mass, gap = first.checks
+    blind = replace(mass, measured=None, margin=None, verdict="not_measured")
+    text = html(replace(page, variants=(replace(first, checks=(blind, gap)), *page.variants[1:])))
+    row = text[text.index('<tr data-number="1" class="fail">') :]
+    assert re.findall(r'<td class="number">([^<]*)</td>', row)[:2] == ["–", "29.00"]
+    assert "kg, lower is better" in text
+
+
+def test_a_weighed_key_has_no_second_column():
+    page = replace(study(), weighed=(("mass", "low"), ("set firewall.station", "low")))
+    head = html(page).partition('<section id="best"')[2].partition("</thead>")[0]
+    assert re.findall(r"<code>([^<]*)<", head) == ["mass", "firewall.", "propeller."]
 
 
 def test_a_figure_that_was_asked_for_in_vain_is_named():
@@ -99,3 +113,12 @@ def test_headlines():
     assert headline(rows[2:4]) == "1 of 2 variants passes all checks."
     assert headline(rows[:1]) == "The one variant passes all its checks."
     assert others(rows[:3]) == ""
+
+
+def test_a_variant_that_passes_with_warnings_is_not_told_as_plain_passing():
+    first, *rest = variants()
+    mass, gap = first.checks
+    warned = replace(first, checks=(replace(mass, verdict="warn"), replace(gap, verdict="warn")))
+    assert others((warned, *rest[:3])) == "1 passes with warnings; 1 fails a check."
+    row = html(replace(study(), variants=(warned, *rest))).partition('class="pass">')[2]
+    assert "PASS, 2 warn</td>" in row.partition("</tr>")[0]

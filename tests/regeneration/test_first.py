@@ -90,6 +90,28 @@ def test_only_steps_that_cut_are_made_in_another_way(saltmarsh):
     assert not {"hull", "wing", "boom", "firewall", "engine"} & cuts
 
 
+def test_a_first_shape_reads_cut_parts_and_whole_ones(saltmarsh):
+    from geomgen.kernel.brep.primitives import box
+    from geomgen.kernel.mesh_part import MeshPart
+    from geomgen.kernel.meshes.mesh_bytes import mesh_bytes
+    from geomgen.kernel.meshing.proven import meshed
+    from geomgen.kernel.plain import Model
+    from geomgen.regeneration.cache import BuildCache
+    from geomgen.regeneration.first import FirstShape
+    from geomgen.regeneration.worker_jobs import RegenerationWorker
+
+    cache = BuildCache(None)
+    made = meshed(box((0, 0, 0), (1, 2, 3)), 0.1, part="wing")
+    cut = MeshPart(2.0 * made.mesh.vertices, made.mesh.triangles, 0.1)
+    hashes = {
+        "wing": cache.keep_body(mesh_bytes(made)),
+        "pod": cache.keep_body(cut.as_bytes()),
+    }
+    shape = FirstShape(Model(), hashes, RegenerationWorker(saltmarsh, cache, 0.1))
+    # Closed form: 1 by 2 by 3, and twice as large.
+    assert [shape.mesh(name).volume for name in hashes] == pytest.approx([6.0, 48.0])
+
+
 def test_what_the_exact_figure_does_not_bear_out_is_said_and_logged(saltmarsh, tmp_path):
     from geomgen.measurements.record import Measurement
     from geomgen.sizing.target import Target

@@ -103,3 +103,26 @@ def test_whole_numbers_stay_whole():
     assert key.number("24") == 24
     with pytest.raises(ParameterError, match="not a whole number"):
         key.number("24.5")
+
+
+@pytest.mark.parametrize(
+    ("written", "part"),
+    [
+        ("spinner.length", "spinner"),
+        ("engine.fan_face.station", "engine fan face"),
+        ("scoops.cheek.width", "scoop cheek"),
+        ("scoops.0.width", "scoop cheek"),
+        ("scoops.1.width", "scoops 1"),
+        ("engine.boxes.0.length", "engine box dry sump"),
+        ("access.fuel-cock.hand", "access fuel-cock"),
+        ("wing.sections.1.chord", "wing sections 1"),
+    ],
+)
+def test_a_key_says_what_it_belongs_to(written, part):
+    tables = {
+        "scoops": [{"name": "cheek"}, {}],
+        "engine": {"boxes": [{"name": "dry sump"}]},
+        "access": [{"name": "fuel-cock"}],
+        "wing": {"sections": [{}, {}]},
+    }
+    assert key_of(written, tables).part == part

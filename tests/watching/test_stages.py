@@ -5,18 +5,26 @@ import subprocess
 import sys
 import tempfile
 import time
+from dataclasses import dataclass
 from functools import partial
 
 import pytest
 from watched_aircraft import aircraft, edit
 
+from geomgen.errors import FileWriteError
+from geomgen.kernel.brep.primitives import box
+from geomgen.kernel.mesh_part import MeshPart
+from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.plain import Model
 from geomgen.parameters import load
+from geomgen.regeneration.first import FirstAnswers
 from geomgen.watching import stages as module
 from geomgen.watching.live_page.state_results import DrawnState, FirstJudged, Judged, Modelled
 from geomgen.watching.stages import stages
 from geomgen.watching.watch import Watch
 from geomgen.workflows import check
 
+RED = (1.0, 0.0, 0.0)
 SLOW = """
 import pathlib, sys, time
 folder = pathlib.Path(sys.argv[1])
@@ -45,6 +53,8 @@ def test_a_real_aircraft_is_watched(tmp_path):
         assert told[3].checks == check(file, out=tmp_path / "other").checks
         assert "inlet.area" in {change.id for change in told[3].changes}
         assert "prop.radial_clearance" not in {change.id for change in told[3].changes}
+        shown = watch.state.section("model")
+        assert (shown["revision"], shown["first"], shown["stamp"]) == (2, False, 6)
         model = json.loads(watch.state.body("model"))
         kinds = {trace["meta"].get("kind", "part") for trace in model["traces"]}
         assert kinds == {"part", "span", "opening"}
@@ -77,9 +87,60 @@ def test_what_is_not_wanted_any_more_ends_at_once(tmp_path):
 
     with pytest.raises(Enough):
         run()
-    assert found[:3] == [FirstJudged, Judged, Modelled]
+    assert found[:4] == [FirstJudged, Modelled, Judged, Modelled]
     assert DrawnState not in found
     assert time.monotonic() - asked[-1][0] < 2.0
+
+
+def test_a_first_shape_is_drawn_by_its_meshes_and_whole_parts_are_drawn_once(monkeypatch):
+    """A box that meshes were cut to, and one that is whole: only the first is drawn again."""
+    monkeypatch.setattr(module, "_last", {})
+    whole = meshed(box((0, 0, 0), (10, 20, 30)), 0.1, part="wing").mesh
+    cut = MeshPart(whole.vertices + 50.0, whole.triangles, 0.1)
+    parts = ("pod", "wing")
+    model = Model(families=dict(zip(parts, parts, strict=True)), colours=dict.fromkeys(parts, RED))
+    shape = Shape(model, {"pod": "a", "wing": "b"}, {"pod": cut.mesh, "wing": whole})
+    first = FirstAnswers((), (), (), 0.1, 1, 0, shape=shape)
+    (made,) = module._first_model(first, lambda _: None)
+    traces = json.loads(made.text)["traces"]
+    assert made.first
+    assert [trace["name"] for trace in traces] == ["pod", "wing"]
+    asked = []
+
+    def mesh_of(name):
+        asked.append(name)
+        return whole
+
+    exact = module.bodies_of(model, {"pod": "c", "wing": "b"}, mesh_of)
+    assert asked == ["pod"]
+    assert [part.points.max() for part in exact] == [30.0, 30.0]
+    # The next first shape has its cut parts as they were, if nothing moved them.
+    again = module.bodies_of(model, shape.hashes, mesh_of, first=True)
+    assert asked == ["pod"]
+    assert again[0].points.max() == 80.0
+
+
+def test_a_first_shape_that_is_not_there_holds_nothing_up():
+    class Gone(Shape):
+        def mesh(self, part):
+            raise FileWriteError("gone", path=part)
+
+    model = Model(families={"wing": "wing"}, colours={"wing": RED})
+    for shape in (None, Gone(model, {"wing": "d"}, {})):
+        first = FirstAnswers((), (), (), 0.1, 1, 0, shape=shape)
+        assert list(module._first_model(first, lambda _: None)) == []
+
+
+@dataclass
+class Shape:
+    """A first shape of given meshes."""
+
+    model: Model
+    hashes: dict
+    meshes: dict
+
+    def mesh(self, part):
+        return self.meshes[part]
 
 
 def began(asked):

@@ -7,7 +7,7 @@ with a prefix, so that many drawings can stand in one page.
 import math
 import re
 from pathlib import Path
-from xml.sax.saxutils import escape
+from xml.sax.saxutils import escape, quoteattr
 
 from geomgen.drafting.lettering import CAPITAL, width_of
 from geomgen.drafting.paper.frame import PenGroup
@@ -15,7 +15,7 @@ from geomgen.drafting.paper.on_paper import on_paper
 from geomgen.drafting.paper.pens import filled
 from geomgen.drafting.paper.sheet import Sheet
 from geomgen.drafting.paper.title import Title
-from geomgen.drafting.record import Label, Point
+from geomgen.drafting.record import CENTRE, HATCH, HIDDEN, SECTION, VISIBLE, Label, Point
 from geomgen.drafting.record import Path as Outline
 from geomgen.files.disk import write_bytes
 
@@ -26,6 +26,8 @@ FONTS = "Helvetica, Arial, 'Liberation Sans', sans-serif"
 RED = "#bf0000"
 # Ten thousandths of a millimetre of paper: under 0.01 mm of the thing at 1:50.
 DECIMALS = 4
+# Layers whose lines are drawn of parts.
+OF_PARTS = (VISIBLE, HIDDEN, SECTION, HATCH, CENTRE)
 
 
 def write_svg(path: Path, sheet: Sheet, title: Title) -> Path:
@@ -111,7 +113,18 @@ def _path(path: Outline, high: float) -> str:
             steps.append(f"L{_place(b, high)}")
     end = "Z" if path.closed else ""
     fill = ' fill="currentColor"' if filled(path.layer, path.closed) else ""
-    return f'<path d="{"".join(steps)}{end}"{fill}/>'
+    name = named(path)
+    told = f" data-name={quoteattr(name)}" if name else ""
+    return f'<path d="{"".join(steps)}{end}"{fill}{told}/>'
+
+
+def named(path: Outline) -> str:
+    """Return the name of what a line of a view is drawn of: a page may point at it.
+
+    >>> named(Outline(((0.0, 0.0), (9.0, 0.0)), layer=VISIBLE, name="wing_left"))
+    'wing_left'
+    """
+    return printable(path.name) if path.layer in OF_PARTS else ""
 
 
 def _arc(a: Point, b: Point, bulge: float, high: float) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from geomgen.drafting.faults import Nearness, line_fault, text_fault
-from geomgen.drafting.formats.svg import RED, printable
+from geomgen.drafting.formats.svg import RED, named, printable
 from geomgen.drafting.lettering import CAPITAL, width_of
 from geomgen.drafting.paper.frame import PenGroup
 from geomgen.drafting.paper.on_paper import on_paper
@@ -76,7 +76,8 @@ def _group(path: Path, element: Element, group: PenGroup, high: float) -> None:
     due_pen = (group.width, group.dashes, RED if group.red else None)
     if pen != due_pen or element.get("transform"):
         raise proof_failed(path, f"the pen of {group.name} is another one")
-    lines = [_line(child, high) for child in element if _tag(child) == "path"]
+    paths = [child for child in element if _tag(child) == "path"]
+    lines = [_line(child, high) for child in paths]
     texts = [child for child in element if _tag(child) == "text"]
     labels = [_text(child, high) for child in texts]
     fault = line_fault(lines, group.paths, NEAR, f" of {group.name}") or text_fault(
@@ -84,6 +85,8 @@ def _group(path: Path, element: Element, group: PenGroup, high: float) -> None:
     )
     if fault:
         raise proof_failed(path, fault)
+    if [child.get("data-name", "") for child in paths] != [named(line) for line in group.paths]:
+        raise proof_failed(path, f"a line of {group.name} is named after another part")
     drawn = (label for label in group.labels if label.text.strip())
     for seen, label in zip(texts, drawn, strict=True):
         long = width_of(label.text, label.height)

@@ -63,20 +63,29 @@
       font: { size: strong ? 14 : 12, color: colour("--ink") } };
   }
 
-  // Figures stand in two columns at the sides, in the order of their places from above.
+  // How broad a label is, in pixels: its text in the viewer's own letters, its border.
+  const pen = document.createElement("canvas").getContext("2d");
+  function broad(text) {
+    pen.font = "bold 12px 'Open Sans', verdana, arial, sans-serif";
+    return pen.measureText(text.replace(/<[^>]*>/g, "")).width + 10;
+  }
+
+  // Figures stand in two columns at the sides, in the order of their places from above. Their inner
+  // ends are in one line, where the lines to the places begin: to a place between the columns none
+  // runs through another label.
   function columns(places) {
     const spots = places.map((place) => ({ place: place, spot: seen(place.at) }));
     spots.sort((a, b) => a.spot.x - b.spot.x);
     const half = Math.ceil(spots.length / 2), found = [];
     [spots.slice(0, half), spots.slice(half)].forEach((some, side) => {
       some.sort((a, b) => a.spot.y - b.spot.y);
+      const text = (one) => one.place.id + "  <b>" + one.place.figure + "</b>";
+      const x = (side ? 1 : -1) * (view.clientWidth / 2 - 10 - Math.max(...some.map((one) => broad(text(one)))));
       const step = Math.min(26, (view.clientHeight - 40) / Math.max(1, some.length));
       some.forEach((one, i) => {
-        const x = (side ? 1 : -1) * (view.clientWidth / 2 - 10);
         const y = (i - (some.length - 1) / 2) * step;
-        const text = one.place.id + "  <b>" + one.place.figure + "</b>";
-        found.push({ ...label(one.place.at, text, false, x - one.spot.x, y - one.spot.y),
-          xanchor: side ? "right" : "left" });
+        found.push({ ...label(one.place.at, text(one), false, x - one.spot.x, y - one.spot.y),
+          xanchor: side ? "left" : "right" });
       });
     });
     return found;

@@ -43,7 +43,7 @@ class PageSections:
             "redo_depth": 0,
             "states": [],
         }
-        self._fields = 0
+        self._fields = self._views = 0
         self._opened: tuple[Check, ...] | None = None
         self._send()
         for section in ("verdict", "changes", "balance", "error", "model", "drawings"):
@@ -100,7 +100,10 @@ class PageSections:
         revision = self._status["revision"]
         if isinstance(made, Modelled):
             self._state.keep({"model": made.text.encode("utf-8")})
-            self._state.put("model", {"revision": revision})
+            # The view of a state comes more than once.
+            self._views += 1
+            told = {"revision": revision, "first": made.first, "stamp": self._views}
+            self._state.put("model", told)
         elif isinstance(made, DrawnState):
             # A page may still fetch the former ones: they are kept until there are new names.
             former = self._state.section("drawings")

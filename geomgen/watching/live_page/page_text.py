@@ -22,6 +22,7 @@ FILES = {
     "field.js": "text/javascript",
     "fields.js": "text/javascript",
     "history.js": "text/javascript",
+    "drawings.js": "text/javascript",
     "course.js": "text/javascript",
     "lines.js": "text/javascript",
     "handles.js": "text/javascript",

@@ -35,9 +35,13 @@ class FirstJudged:
 
 @dataclass(frozen=True)
 class Modelled:
-    """The 3D view as JSON text (`stages.model_text`)."""
+    """The 3D view as JSON text (`stages.model_text`).
+
+    A `first` one has parts cut by meshes, as the first answers have; the exact one follows.
+    """
 
     text: str
+    first: bool = False
 
 
 @dataclass(frozen=True)

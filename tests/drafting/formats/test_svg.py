@@ -84,6 +84,15 @@ def test_arcs_turn_as_the_drawing_s_do(bulge):
     assert points[-1] == pytest.approx((40.0, 0.0), abs=1e-3)
 
 
+def test_lines_of_views_are_named_after_their_parts_and_no_others(root):
+    lines = {g.get("class"): {p.get("data-name") for p in g} for g in root.iter(f"{SVG}g")}
+    named = {
+        **{"visible": {"pod", "canopy"}, "hidden": {"fan"}, "centre": {"thrust line"}},
+        **{"open": {None}, "border": {None}, "former": {None}},
+    }
+    assert {name: lines[f"side_view-{name}"] for name in named} == named
+
+
 def test_texts_are_as_wide_as_they_are_reckoned(root):
     for element in root.iter(f"{SVG}text"):
         height = float(element.get("font-size")) * 0.718

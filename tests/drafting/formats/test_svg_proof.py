@@ -35,6 +35,7 @@ DAMAGE = {
     "anchor": (r'text-anchor="middle"', 'text-anchor="end"'),
     "shifted": (r'(<g class="side_view-visible")', r'\1 transform="translate(1,0)"'),
     "layer": (r"side_view-hidden", "side_view-seen"),
+    "another part": (r'data-name="canopy"', 'data-name="pod"'),
     "cut off": (r"</svg>", ""),
     "word for a number": (r'd="M\S+ ', 'd="Mx '),
 }

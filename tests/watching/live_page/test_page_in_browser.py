@@ -40,7 +40,7 @@ def test_the_state_is_shown_and_nothing_goes_wrong(shown):
     assert "Local codes and licensed practice come first" in text(window, "cautions")
     # A name with markup in it stays a name.
     assert "mouth <b>area</b>" in text(window, "groups")
-    until(window, "const i = document.querySelector('#sheets img'); return i && i.naturalWidth")
+    until(window, "return document.querySelector('#sheets svg path[data-name=pod]')")
     assert complaints(window) == []
     asked = requests(window)
     assert asked
@@ -331,7 +331,19 @@ def test_pressures_are_shown_when_the_state_has_them_and_go_with_it(shown):
     off = np.abs(pixels(window)[3:-3, 3:-3] - np.array(colours()[band(0.85)])).max(axis=2)
     assert (off <= 3).sum() > 2000
     assert complaints(window) == []
-    edit(running.file, 'title = "pressed"', 'title = "plain"')
+    # A first shape has none: those that were asked for are shown again with the exact one.
+    edit(running.file, 'title = "pressed"', 'title = "pressed early"')
+    eye = "return JSON.stringify(document.getElementById('view')._fullLayout.scene.camera.eye)"
+    seen = window.execute_script(eye)
+    until(window, "return document.getElementById('view').dataset.shape === 'first'")
+    assert text(window, "model-words").endswith(", first shape; the exact one is being made.")
+    assert window.execute_script("return document.getElementById('pressure').hidden")
+    until(window, "return document.getElementById('view').dataset.shape === 'exact'")
+    assert text(window, "pressure-words") == "Pressure coefficient Cp, climb, 23.2 m/s"
+    assert window.execute_script(eye) == seen
+    until(window, "return document.body.dataset.phase === 'ready'")
+    assert text(window, "model-words").endswith(f"{running.number(3)}.")
+    edit(running.file, 'title = "pressed early"', 'title = "plain"')
     until(window, "return document.getElementById('pressure').hidden")
     assert window.execute_script("return document.getElementById('pressure-scale').hidden")
 
@@ -456,8 +468,14 @@ def test_a_phone_needs_no_sideways_scrolling(shown):
             "document.querySelectorAll('details').forEach(d => { d.open = true; })"
         )
         wide = window.execute_script("return document.documentElement.scrollWidth")
+        # The tab of what is shown is seen whole.
+        window.execute_script("live.pane('drawings')")
+        ends = "const b = arguments[0].getBoundingClientRect(); return [b.left, b.right]"
+        tab = window.find_element("css selector", "[data-tab='drawings']")
+        left, right = window.execute_script(ends, tab)
     finally:
         window.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
     assert wide <= 390
+    assert 0 <= left < right <= 390
     running.watch.state.put("balance", None)
     until(window, "return document.getElementById('balance').hidden")

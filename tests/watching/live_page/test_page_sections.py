@@ -71,6 +71,17 @@ def test_first_answers_stand_for_the_verdict_until_the_exact_ones_come(state, se
     assert "first" not in state.section("verdict")
 
 
+def test_each_view_of_a_state_is_told_and_the_first_shape_says_what_it_is(state, sections):
+    """A first shape, an exact one, the exact one with its openings: three views of one state."""
+    told = []
+    for made in (Modelled("{}", first=True), Modelled("{}"), Modelled("{}")):
+        stamp, _ = state.since(0)
+        sections.made(made)
+        told += [name for name in state.since(stamp)[1] if name == "model"]
+        assert state.section("model")["first"] is made.first
+    assert told == ["model"] * 3
+
+
 def test_only_the_first_state_has_none_before_it(state, sections):
     sections.judged(Judged((CHECK,), 0.1), (), 0.5)
     assert state.section("changes")["first"] is True

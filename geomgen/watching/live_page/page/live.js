@@ -67,7 +67,7 @@
       : "Drawings are of revision " + drawings.revision + (old ? rest.replace("that", "those").replace(" is ", " are ") : ".");
     const drawn = live.drawnRevision();
     if (!drawn) return;
-    live.at("model-words").textContent = drawn === newest ? "Revision " + drawn + "." : "Old: the model is of revision " + drawn + rest;
+    live.at("model-words").textContent = drawn === newest ? "Revision " + drawn + (!live.drawnFirst() ? "." : making ? ", first shape; the exact one is being made." : ", first shape; the exact one could not be made.") : "Old: the model is of revision " + drawn + rest;
     live.markTold(drawn !== newest || words ? drawn : 0);
   }
   live.showAges = showAges;

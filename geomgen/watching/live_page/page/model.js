@@ -9,7 +9,9 @@
   const view = live.at("view"), told = live.at("told"), hidden = new Set();
   let direction = LOOKS["front-quarter"], distance = null, centre = [0, 0, 0], chosen = null;
   let lit = [], marks = [];
-  let revision = 0, old = 0, room = null, places = [], data = [], pressure = null, pressed = "", wanted = 0, drawing = Promise.resolve();
+  let revision = 0, first = false, asked = 0, old = 0, room = null, places = [], data = [], wanted = 0, drawing = Promise.resolve();
+  // Which pressures are shown, and which were asked for: a first shape has none, the exact one has them again.
+  let pressure = null, pressed = "", wish = "";
 
   // The viewer is the largest of the scripts and comes last.
   const viewer = new Promise((done) => {
@@ -168,12 +170,15 @@
 
   live.showModel = async function (section) {
     if (!section) return;
+    const mine = ++asked;
     const answer = await fetch("body/model");
     if (!answer.ok) return;
     const scene = await answer.json();
+    if (mine !== asked) return;
     const canvas = document.createElement("canvas");
     if (!canvas.getContext("webgl2") && !canvas.getContext("webgl")) { failed("no WebGL"); return; }
     await viewer;
+    if (mine !== asked) return;
     if (!window.Plotly) { failed("the viewer could not be loaded"); return; }
     if (room) look();
     const note = view.querySelector(".note");
@@ -181,7 +186,7 @@
     ({ room, places } = scene);
     pressure = scene.pressure || null;
     live.at("pressure").hidden = !pressure;
-    press(pressure && pressure.states.some((one) => one.name === pressed) ? pressed : "");
+    press(pressure && pressure.states.some((one) => one.name === wish) ? wish : "");
     data = scene.traces;
     boxes.clear();
     if (distance === null) distance = far();
@@ -192,7 +197,8 @@
     await drawing;
     if (view.dataset.model !== "none") view.dataset.model = "ready";
     view.dataset.revision = section.revision;
-    revision = section.revision;
+    view.dataset.shape = section.first ? "first" : "exact";
+    ({ revision, first } = section);
     live.showAges();
   };
   function press(name) {
@@ -202,9 +208,10 @@
     const told = name && pressure.states.find((one) => one.name === name);
     live.at("pressure-words").textContent = told ? "Pressure coefficient Cp, " + name + ", " + told.speed + " m/s" : "";
   }
-  live.all("#pressure [data-state]").forEach((button) => button.addEventListener("click", () => { press(button.dataset.state); look(); draw(); }));
+  live.all("#pressure [data-state]").forEach((button) => button.addEventListener("click", () => { wish = button.dataset.state; press(wish); look(); draw(); }));
 
   live.drawnRevision = () => revision;
+  live.drawnFirst = () => first;
 
   // What is told of a measured place goes with the model, and says when that is an old one.
   function tell() {

@@ -20,6 +20,8 @@
     if (SHEETS.includes(name)) document.body.dataset.sheet = name;
     document.body.dataset.pane = name;
     mark();
+    // On a narrow screen the row of tabs is longer than it is wide.
+    if (narrow.matches) tabs.find((tab) => tab.dataset.tab === name).scrollIntoView({ block: "nearest", inline: "nearest" });
     document.body.dispatchEvent(new CustomEvent("sheet"));
   };
   live.sheetIs = (name) => document.body.dataset.sheet === name && (!narrow.matches || document.body.dataset.pane === name);

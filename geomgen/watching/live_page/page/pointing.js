@@ -7,13 +7,14 @@
 
   const within = (table, above) => table === above || table.startsWith(above + ".");
   live.within = within;
-  live.learnParts = function (some) { rules = some; };
+  live.partsKnown = new Promise((done) => { live.learnParts = function (some) { rules = some; done(); }; });
   const tablesOf = (part) => (rules.find((rule) => new RegExp(rule.part).test(part)) || { tables: [] }).tables;
+  live.hasNumbers = (part) => tablesOf(part).length > 0;
   const words = (part) => part.replaceAll("_", " ");
 
   // The parts that a table shapes: those whose own tables hold it, before those that only share it.
   function partsOf(table) {
-    const all = live.partNames();
+    const all = Array.from(new Set([...live.partNames(), ...live.drawnNames()]));
     const own = all.filter((part) => { const first = tablesOf(part)[0]; return first && within(table, first); });
     return own.length ? own : all.filter((part) => tablesOf(part).some((above) => within(table, above)));
   }
@@ -65,6 +66,7 @@
     live.all("[data-key].lit").forEach((one) => one.classList.remove("lit"));
     if (meant) live.all("[data-key='" + CSS.escape(meant.key) + "']").forEach((one) => one.classList.add("lit"));
     live.light(parts, own);
+    live.lightDrawings(parts);
   }
   live.relight = relight;
 

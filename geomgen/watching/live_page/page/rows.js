@@ -1,4 +1,4 @@
-// Checks, balance and drawings as elements; every text goes in as text, never as markup.
+// Checks and balance as elements; every text goes in as text, never as markup.
 "use strict";
 const live = {
   at: (id) => document.getElementById(id),
@@ -132,13 +132,5 @@ const live = {
     // The drawing is the server's own, its names escaped there.
     const drawn = new DOMParser().parseFromString(balance.envelope, "text/html");
     live.at("envelope").replaceChildren(...drawn.body.children);
-  };
-
-  live.showDrawings = function (drawings, revision) {
-    if (!drawings) return;
-    live.at("sheets").replaceChildren(...drawings.shown.map((one) => live.made("figure", {},
-      live.made("div", { class: "sheet", tabindex: "0", role: "region", "aria-label": one.caption },
-        live.made("img", { src: "body/" + one.name, alt: one.caption })),
-      live.made("figcaption", {}, one.caption))));
   };
 })();
