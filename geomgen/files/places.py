@@ -11,6 +11,7 @@ from typing import Any
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
 from geomgen.kernel.plain import (
+    AssemblyPlan,
     Axis,
     BoltedPlate,
     Fitting,
@@ -29,6 +30,7 @@ from geomgen.kernel.plain import (
     Plane,
     Shake,
     Strut,
+    TankRoom,
     Vec3,
 )
 
@@ -85,6 +87,12 @@ def plain(model: Model) -> dict[str, Any]:
         **({"bolted": {n: asdict(b) for n, b in model.bolted.items()}} if model.bolted else {}),
         **({"kept_free": [asdict(k) for k in model.kept_free]} if model.kept_free else {}),
         **({"hand_ways": [asdict(way) for way in model.hand_ways]} if model.hand_ways else {}),
+        **({"assembly": asdict(model.assembly)} if model.assembly else {}),
+        **(
+            {"tank_rooms": {n: asdict(r) for n, r in model.tank_rooms.items()}}
+            if model.tank_rooms
+            else {}
+        ),
     }
 
 
@@ -150,7 +158,23 @@ def model_from(content: dict[str, Any]) -> Model:
             HandWay(str(r["name"]), _vec(r["start"]), _vec(r["end"]), str(r["through"]))
             for r in content.get("hand_ways", ())
         ),
+        assembly=_assembly(content["assembly"]) if content.get("assembly") else None,
+        tank_rooms={
+            str(name): TankRoom(
+                float(r["gap"]), _names(r["rests_on"]), str(r["out"]), _names(r["off"])
+            )
+            for name, r in content.get("tank_rooms", {}).items()
+        },
     )
+
+
+def _assembly(row: dict[str, Any]) -> AssemblyPlan:
+    split = None if row["split"] is None else _plane(row["split"])
+    return AssemblyPlan(split, _names(row["order"]), _names(row["in_place"]))
+
+
+def _names(row: Any) -> tuple[str, ...]:
+    return tuple(str(name) for name in row)
 
 
 def _vec(values: Any) -> Vec3:

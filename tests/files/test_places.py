@@ -1,12 +1,15 @@
 """The places to measure at: the same after a trip over the disk."""
 
+import inspect
 import json
+from dataclasses import fields
 
 import pytest
 
 from geomgen.errors import FileWriteError
-from geomgen.files.places import NAME, plain, read_places, write_places
+from geomgen.files.places import NAME, model_from, plain, read_places, write_places
 from geomgen.kernel.plain import (
+    AssemblyPlan,
     BoltedPlate,
     FlightState,
     GlazedSkin,
@@ -15,6 +18,7 @@ from geomgen.kernel.plain import (
     Limb,
     Model,
     Plane,
+    TankRoom,
 )
 from geomgen.shapes.assembly.pilot_places import eye, glass, limbs
 
@@ -47,6 +51,24 @@ def test_fittings_and_what_stays_free_go_to_the_disk_and_back(tmp_path):
     read = read_places(tmp_path)[0]
     assert (read.bolted, read.kept_free) == (model.bolted, model.kept_free)
     assert read.hand_ways == model.hand_ways
+
+
+def test_assembly_and_room_of_tanks_go_to_the_disk_and_back(tmp_path):
+    plane = Plane((0.0, 0.0, 1 / 3), (0.0, 0.0, 1.0))
+    model = Model(
+        assembly=AssemblyPlan(plane, ("firewall", "tank"), ("stringer",)),
+        tank_rooms={"tank_main": TankRoom(1 / 3, ("pod",), "above", ("wing", "pylon"))},
+    )
+    write_places(tmp_path, model)
+    read = read_places(tmp_path)[0]
+    assert (read.assembly, read.tank_rooms) == (model.assembly, model.tank_rooms)
+
+
+def test_nothing_of_a_model_is_left_behind():
+    """What is not written is not measured: questions are asked of the model as read back."""
+    written, read = inspect.getsource(plain), inspect.getsource(model_from)
+    own = {field.name for field in fields(Model)} - {"parts"}
+    assert {name for name in own if f'"{name}"' not in written or f"{name}=" not in read} == set()
 
 
 def test_notices_go_to_the_disk_and_back(tmp_path):
