@@ -58,6 +58,19 @@ def test_each_variant_has_a_line_of_its_own_to_be_opened_from(text):
     assert len(known) == 2
 
 
+def test_a_variant_whose_verdict_waits_is_undecided():
+    first, *rest = variants()
+    open_ = replace(first, exact=False, waits=frozenset({"mass"}))
+    assert (first.kind, open_.kind) == ("pass", "waits")
+    assert headline([open_]) == "The one variant is undecided."
+    assert "1 is undecided" in others([open_, *rest])
+    made = html(replace(study(), variants=(open_, *rest)))
+    assert '<option value="waits">those undecided</option>' in made
+    told = json.loads(block(made, "study-details").strip().split("\n")[0])
+    assert [kind for _, kind, *_ in told["checks"]].count("waits") == 1
+    assert told["figures"] == "first answers"
+
+
 def block(text, name):
     start = text.index(f'id="{name}">') + len(f'id="{name}">')
     return text[start : text.index("</script>", start)]
