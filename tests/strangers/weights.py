@@ -7,7 +7,7 @@ from strangers.dice import Dice
 from strangers.pod import Pod
 
 from geomgen.parameters.records.conditions import WEIGHTS
-from geomgen.parameters.records.masses import GROUPS, POWERPLANT, TANK_KINDS
+from geomgen.parameters.records.masses import GROUPS, INNER, POWERPLANT, TANK_KINDS
 from geomgen.parameters.values.materials import MATERIALS
 
 PARTS = {
@@ -46,7 +46,17 @@ def weights(d: Dice, pod: Pod, tables: dict[str, Any]) -> dict[str, Any]:
         seat = (tables.get("pilot") or {}).get("seat_station")
         if isinstance(seat, float | int):
             found["loads"]["station"] = seat + d.exactly(-150, 150)
+    _include(Dice(d.grade, d.seed, "includes"), found)
     return {key: value for key, value in found.items() if value}
+
+
+def _include(d: Dice, found: dict[str, Any]) -> None:
+    """Let some items count as the weight of what no row of [[mass]] weighs."""
+    weighed = {row["part"] for row in found["mass"]}
+    for item in found["items"]:
+        inside = [family for family in INNER if family not in weighed and d.chance(0.5)]
+        if inside and d.chance(0.3):
+            item["includes"] = inside
 
 
 def limits(d: Dice) -> dict[str, Any]:

@@ -27,6 +27,8 @@ AHEAD = 2.0
 # panels are long: the line may be a panel off, and the corner's own layer as wide. Own choice.
 BESIDE = 2.0
 HELD = "the pressure is taken to rise no further behind that, and all may be slow air (own choice)"
+# Panels as near as this to the nearest one are as near as it: own choice.
+AS_NEAR = 1.01
 # Each way into so many pieces panels are split, to tell how near a line is to them.
 PIECES = 16
 
@@ -71,9 +73,12 @@ def mouth_air(
     """
     if mouth.name not in shown.mouths:
         return None
-    places, gap, height = _ahead(shown, flow, mouth)
-    told = [_at(shown, flow, over, mouth, place, gap, height, trip) for place in places]
-    return _all_across(told)
+    middle, halves, gap, height = _ahead(shown, flow, mouth)
+    told = {
+        place: _at(shown, flow, over, mouth, place, gap, height, trip)
+        for place in (*middle, *halves)
+    }
+    return _all_across([told[one] for one in middle], [told[one] for one in halves])
 
 
 def _at(
@@ -109,54 +114,57 @@ def _at(
         layer = replace(layer, words=(*layer.words, HELD))
     low, high = layer.total
     slow = [_slow(layer, total, gap, height) for total in (layer.best.total, low, high)]
-    # Of one that may take all nobody knows how much it does: half-way from the least, own choice.
-    best = slow[0] if high < inf else 0.5 * (min(slow) + 1.0)
     return MouthAir(
         *(mouth.name, at, pressure, ratio, height, gap, layer.best.total),
         (low, high if high < inf else None),
-        (min(slow), best, max(slow)),
+        (min(slow), slow[0], max(slow)),
         layer.words,
         *(angle, left),
     )
 
 
-def _all_across(told: Sequence[MouthAir]) -> MouthAir:
-    """Return what is told of a mouth's middle, which comes first, and the worst across its breadth.
+def _all_across(middle: Sequence[MouthAir], halves: Sequence[MouthAir]) -> MouthAir:
+    """Return the worst that is told of a mouth's middle, its bands as wide as those of its halves.
 
-    It draws in air from all of it, and a panel decides on which side of a wake or a joint a line
-    runs. Where the layer has left the skin, or nothing is told of it, all may be slow air.
+    It draws in air from all of its breadth, and a panel decides on which side of a wake or a joint
+    a line runs. Where the layer has left the skin ahead of a half, or nothing is told of it, all
+    may be slow air.
     """
-    middle, known = told[0], [each for each in told if each.slow and each.thick_band]
-    if not known:
-        return middle
-    first = middle if middle.slow else known[0]
+    first, told = max(middle, key=_how_bad), [*middle, *halves]
+    if first.slow is None:
+        return first
     ends = [each.thick_band or (0.0, None) for each in told]
     shares = [each.slow or (0.0, 1.0, 1.0) for each in told]
     high = [end[1] for end in ends if end[1] is not None]
-    least, most = min(share[0] for share in shares), max(share[2] for share in shares)
-    whole = replace(
-        first,
-        thick_band=(min(end[0] for end in ends), max(high) if len(high) == len(ends) else None),
-        slow=(least, shares[told.index(first)][1], most),
-        left=max((each.left for each in told), key=_how_far_left),
-    )
-    if len(high) == len(ends):
-        return whole
-    loose = [each for each in known if each.thick_band and each.thick_band[1] is None]
-    held = min([first, *loose], key=lambda each: each.pressure)
-    words = [word for each in (first, *loose) for word in each.words]
-    words += [each.why for each in told if each.why]
+    bounded = len(high) == len(ends)
+    loose = [each for each in told if each.thick_band is None or each.thick_band[1] is None]
+    least = min(share[0] for share in shares)
+    # Of one that may take all nobody knows how much it does: half-way from the least, own choice.
+    best = 0.5 * (least + 1.0) if _how_bad(first) == 2 else first.slow[1]
+    words = [word for each in (first, *loose) for word in (*each.words, each.why) if word]
     return replace(
-        whole,
-        pressure=held.pressure,
-        speed=held.speed,
-        slow=(least, 0.5 * (least + 1.0), 1.0),
+        first,
+        thick_band=(min(end[0] for end in ends), max(high) if bounded else None),
+        slow=(least, best, max(share[2] for share in shares)),
         words=tuple(dict.fromkeys(words)),
+        left=_left_across(first.left, [each.left for each in told]),
     )
 
 
-def _how_far_left(left: LeftAhead) -> tuple[float, float]:
-    return (inf if left.length is None else left.length, inf if left.most is None else left.most)
+def _how_bad(mouth: MouthAir) -> int:
+    if mouth.thick_band is None:
+        return 0
+    return 2 if mouth.thick_band[1] is None else 1
+
+
+def _left_across(first: LeftAhead, every: Sequence[LeftAhead]) -> LeftAhead:
+    """Return what the air has left ahead of the middle, and at most of what is ahead of any."""
+    worst = max(every, key=lambda left: inf if left.most is None else left.most)
+    if first.length is None or first.most is None or worst.most == first.most:
+        return first
+    if worst.most is None:
+        return worst
+    return replace(first, most=worst.most, at=first.at or worst.at)
 
 
 def layer_at(
@@ -183,10 +191,11 @@ def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:
     )
 
 
-def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], float, float]:
+def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], list[int], float, float]:
     """Return the pod's panels that lie ahead of a mouth, its gap to the skin and height [mm].
 
-    That nearest to its middle first, then those nearest to the middles of its two halves.
+    First those nearest to its middle: two where both are as near, so that no rounding chooses.
+    Then those nearest to the middles of its two halves.
     """
     panels, told = shown.panels, np.flatnonzero(shown.panels.of("pod") & ~shown.drawn)
     spots, normals = panels.spots[told], panels.normals[told]
@@ -202,8 +211,9 @@ def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], float
     # What another part cuts is known less well than what lies a little beside it.
     beside = 0.5 * height * flow.doubtful[told]
     ahead = [middle - AHEAD * height * inward + side * half * across for side in (0.0, -1.0, 1.0)]
-    near = [(np.linalg.norm(spots - place, axis=1) + beside).argmin() for place in ahead]
-    return [int(told[one]) for one in dict.fromkeys(near)], gap, height
+    far = [np.linalg.norm(spots - place, axis=1) + beside for place in ahead]
+    central = told[np.flatnonzero(far[0] <= AS_NEAR * far[0].min())].tolist()
+    return central, [int(told[each.argmin()]) for each in far[1:]], gap, height
 
 
 def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
