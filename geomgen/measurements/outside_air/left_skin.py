@@ -44,6 +44,22 @@ def left_ahead(
     """
     try:
         line = upstream(over, place)
+    except ParameterError as error:
+        return LeftAhead(None, why=error.problem)
+    return left_along(line, place, mouth, speed=speed, viscosity=viscosity, trip=trip)
+
+
+def left_along(
+    line: Streamline,
+    place: Floats,
+    mouth: Vec3,
+    *,
+    speed: float,
+    viscosity: float,
+    trip: float | None,
+) -> LeftAhead:
+    """Return the same for a line that leads to the place."""
+    try:
         if "border" in line.words:
             raise ParameterError(OFF_ANOTHER)
         edge = line.edge(speed, viscosity)

@@ -18,7 +18,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
 from geomgen.measurements.outside_air.askew import askew
-from geomgen.measurements.outside_air.left_skin import LeftAhead, left_ahead, tripped
+from geomgen.measurements.outside_air.left_skin import LeftAhead, left_along, tripped
 from geomgen.measurements.outside_air.skin import VISCOSITY
 
 # How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
@@ -98,11 +98,15 @@ def _at(
     angle = askew(flow.velocity[place], np.array(mouth.plane.normal))
     spot = shown.panels.spots[place]
     at = vec(spot.tolist())
-    left = left_ahead(over, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip)
+    left = None
     try:
         line = upstream(over, spot)
+        left = left_along(
+            line, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip
+        )
         layer = _layer(shown, over, line, mouth.name, speed, trip)
     except ParameterError as error:
+        left = left or LeftAhead(None, why=error.problem)
         return MouthAir(
             *(mouth.name, at, pressure, ratio, height, gap, None, None, None, ()),
             *(angle, left, error.problem),

@@ -72,6 +72,7 @@ def test_a_closed_shell_bars_its_tank():
     assert found.part == "tank_main"
 
 
+@pytest.mark.long
 def test_an_opening_lets_the_tank_in_from_there_and_a_smaller_one_does_not():
     for half, value in ((61.0, 0.0), (59.0, 1.0)):
         hole = box((250.0 - half, -half, 90.0), (250.0 + half, half, 110.0))
@@ -163,6 +164,7 @@ def test_the_swept_volume_is_no_part():
     assert [name for name, _ in found.rows] == ["pod"]
 
 
+@pytest.mark.long
 def test_a_survey_tells_the_order_and_the_room_of_the_tank():
     found = surveyed(
         model_of(

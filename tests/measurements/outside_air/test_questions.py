@@ -192,7 +192,14 @@ def test_scoop_on_one_side_is_no_pair_and_its_mirror_image_has_the_same_figures(
     assert pair["states"]["climb"][0]["mouths"]["scoop_a_right"]["pressure"] > mouths[0]["pressure"]
 
 
-@pytest.mark.parametrize("height", [-30.0, 0.0, 30.0])
+@pytest.mark.parametrize(
+    "height",
+    [
+        pytest.param(-30.0, marks=pytest.mark.long),
+        0.0,
+        pytest.param(30.0, marks=pytest.mark.long),
+    ],
+)
 def test_mouth_behind_another_scoop_may_have_all_slow_air(monkeypatch, height):
     """On panels the air closes behind a blunt one, and brings fresh air to what stands there."""
     monkeypatch.setattr(questions, "FINE", 0.6)
