@@ -12,7 +12,7 @@ from hypothesis import is_hypothesis_test, settings
 from geomgen.kernel.second_library import second_library
 
 # A first example may import the kernel; how fast anything is, the benchmarks say.
-settings.register_profile("the same each time", deadline=None, derandomize=True, max_examples=25)
+settings.register_profile("the same each time", deadline=None, derandomize=True, max_examples=40)
 # Said outright: where CI is set, hypothesis by itself would draw the same in the long run too.
 settings.register_profile("by chance", deadline=None, print_blob=True, derandomize=False)
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from geomgen.air.slow_layer.following import follow
-from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
+from geomgen.air.slow_layer.streamlines import Streamline
 from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Vec3, vec
@@ -28,8 +28,8 @@ class LeftAhead:
     why: str = ""
 
 
-def left_ahead(
-    over: SweptSurface,
+def left_along(
+    line: Streamline,
     place: Floats,
     mouth: Vec3,
     *,
@@ -42,23 +42,6 @@ def left_ahead(
     `place` (3,) [mm] is the skin ahead of the mouth, up to which the line is followed; `speed` in
     [m/s], `viscosity` in [m2/s], `trip` the station [mm] where the skin stirs the layer.
     """
-    try:
-        line = upstream(over, place)
-    except ParameterError as error:
-        return LeftAhead(None, why=error.problem)
-    return left_along(line, place, mouth, speed=speed, viscosity=viscosity, trip=trip)
-
-
-def left_along(
-    line: Streamline,
-    place: Floats,
-    mouth: Vec3,
-    *,
-    speed: float,
-    viscosity: float,
-    trip: float | None,
-) -> LeftAhead:
-    """Return the same for a line that leads to the place."""
     try:
         if "border" in line.words:
             raise ParameterError(OFF_ANOTHER)

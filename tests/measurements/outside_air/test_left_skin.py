@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from geomgen.air.slow_layer.streamlines import SweptSurface
-from geomgen.measurements.outside_air.left_skin import OFF_ANOTHER, left_ahead
+from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
+from geomgen.errors import ParameterError
+from geomgen.measurements.outside_air.left_skin import OFF_ANOTHER, left_along
 
 RADIUS = 300.0
 # Where the equations themselves leave (tests/reference/test_slow_layer.py); 105 MEMORY.
@@ -29,7 +30,7 @@ def looked_at(degrees, speed=1.0, over=None, trip=None):
     place = RADIUS * np.array([-np.cos(a), np.sin(a), 0.0])
     mouth = tuple(place.tolist())
     air = {"speed": speed, "viscosity": 1.46e-5, "trip": trip}
-    return left_ahead(over or sphere(), place, mouth, **air)
+    return left_along(upstream(over or sphere(), place), place, mouth, **air)
 
 
 @pytest.mark.parametrize("degrees", [112.0, 130.0])
@@ -58,7 +59,7 @@ def test_place_behind_the_mouths_own_lip_counts_the_way_to_the_mouth():
     a, b = np.radians(130.0), np.radians(140.0)
     place, mouth = (RADIUS * np.array([-np.cos(t), np.sin(t), 0.0]) for t in (a, b))
     air = {"speed": 1.0, "viscosity": 1.46e-5, "trip": None}
-    found = left_ahead(sphere(), place, tuple(mouth.tolist()), **air)
+    found = left_along(upstream(sphere(), place), place, tuple(mouth.tolist()), **air)
     chord = 2 * RADIUS * np.sin((b - a) / 2)
     assert found.length == pytest.approx(looked_at(130.0).length + chord)
 
@@ -78,7 +79,6 @@ def test_what_comes_off_another_part_is_not_told():
     assert found.why == OFF_ANOTHER
 
 
-def test_where_the_air_stands_nothing_is_told():
-    found = looked_at(180.0)
-    assert found.length is None
-    assert "stands" in found.why
+def test_where_the_air_stands_no_line_leads():
+    with pytest.raises(ParameterError, match="stands"):
+        looked_at(180.0)

@@ -8,6 +8,8 @@ from falling_surfaces import START, falling_surface
 from plain_machines import SCOOP, about, box, climb, mouth, pod, wing
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
+from geomgen.errors import ParameterError
+from geomgen.measurements.outside_air import mouths
 from geomgen.measurements.outside_air.askew import askew
 from geomgen.measurements.outside_air.mouths import in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.skin import rim_pressure, surface
@@ -67,6 +69,17 @@ def test_mouth_without_panels_is_not_looked_at(scooped):
     other = replace(mouth(), name="scoop_b_right")
     assert looked_at(scooped, which=other) is None
     assert mouth_pressure(scooped.outside, scooped.flow(CALM, 0.0), other) is None
+
+
+def test_mouth_where_no_line_can_be_followed_is_told_without_one(scooped, monkeypatch):
+    def none(surface, place):
+        raise ParameterError("the air stands at this place: no line leads there")
+
+    monkeypatch.setattr(mouths, "upstream", none)
+    found = looked_at(scooped)
+    assert (found.slow, found.left.length) == (None, None)
+    assert "stands" in found.why
+    assert "stands" in found.left.why
 
 
 def test_propeller_pulls_a_little_on_the_mouths_of_a_machine_that_stands(scooped):
