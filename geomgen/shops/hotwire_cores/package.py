@@ -256,7 +256,7 @@ def _core(
         template_drawing(_template(asked, piece, i, missing, both[i], [pair[i] for pair in slots]))
         for i in (0, 1)
     )
-    lost = tuple(ending_within(both)) if wanted else ()
+    lost = tuple(ending_within(piece, both, inside)) if wanted else ()
     return Core(piece, _cut(piece, asked, root, tip), slots, lost)
 
 

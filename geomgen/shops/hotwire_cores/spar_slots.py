@@ -4,6 +4,7 @@ What is left is a nose piece and a tail piece. A straight wire from template to 
 flat or twisted face; how far it is off the web's own face is measured on the web's solid.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,7 +24,8 @@ from geomgen.shops.layout_lines import InsidePart, Laid, laid_along
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check
 
-WEB = "_web"
+# What the name of a web ends in, behind that of its spar.
+WEB = re.compile(r"_web(_fore|_aft)?(_right|_left)?$")
 # Faces of a web are parallel within this [1]; corners of its section are found within FINE [mm].
 PARALLEL, FINE = 0.05, 0.02
 STEP = "slot for a spar"
@@ -89,7 +91,7 @@ def slots_of(piece: CorePiece, ends: Sequence[Laid]) -> list[tuple[WebSlot, WebS
 
     `ends` has what parts take up at both templates.
     """
-    names = [name for name in ends[0].areas if WEB in name and name in ends[1].areas]
+    names = [name for name in ends[0].areas if WEB.search(name) and name in ends[1].areas]
     return [
         (
             _slot(name, ends[0].areas[name], piece.ends[0]),
@@ -99,10 +101,29 @@ def slots_of(piece: CorePiece, ends: Sequence[Laid]) -> list[tuple[WebSlot, WebS
     ]
 
 
-def ending_within(ends: Sequence[Laid]) -> list[str]:
-    """Return the webs that stand in one of a core's templates alone: they have no slot."""
-    one, other = ({name for name in end.areas if WEB in name} for end in ends)
-    return sorted(one ^ other)
+def ending_within(
+    piece: CorePiece, ends: Sequence[Laid], inside: Sequence[InsidePart]
+) -> list[str]:
+    """Return the webs in a core that miss one of its templates, or both: they have no slot."""
+    one, other = ({name for name in end.areas if WEB.search(name)} for end in ends)
+    between = (
+        part.name
+        for part in inside
+        if WEB.search(part.name) and part.name not in one | other and _within(piece, part)
+    )
+    return sorted((one ^ other) | set(between))
+
+
+def _within(piece: CorePiece, part: InsidePart) -> bool:
+    """Say whether a part stands in a core between its templates."""
+    side = piece.panel.side
+    a, b = sorted(side * y for y in (part.box.low[1], part.box.high[1]))
+    low, high = max(a, piece.span[0]), min(b, piece.span[1])
+    if high - low <= FINE:
+        return False
+    y = (low + high) / 2
+    body = shapely.Polygon(piece.panel.section(y).ring())
+    return bool(laid_along([part], side * y, body).areas)
 
 
 def _slot(name: str, area: shapely.Geometry, section: CoreSection) -> WebSlot:
@@ -147,9 +168,9 @@ def slot_findings(
     rows = [
         found(
             f"core.slot.{piece.name}.{name}", "wing",
-            f"{name} stands in one template of this core alone: no slot for it; the core's length",
+            f"{name} ends within this core: no slot for it; the core's length",
             piece.span[1] - piece.span[0], "mm", severity="warn",
-            method="sections of the web at both templates", source="own choice",
+            method="sections of the web at both templates and between", source="own choice",
             advice="cut the slot by hand as far as the web goes",
         )
         for name in lost

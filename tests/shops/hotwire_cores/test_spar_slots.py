@@ -116,9 +116,35 @@ def test_a_web_that_ends_within_the_core_has_no_slot_and_is_said():
     piece = whole(-1, SKIN)
     both = laid(piece, short)
     assert slots_of(piece, both) == []
-    (check,) = slot_findings(piece, (), ending_within(both), (), inside(short), SHOP)
+    lost = ending_within(piece, both, inside(short))
+    (check,) = slot_findings(piece, (), lost, (), inside(short), SHOP)
     assert (check.id, check.verdict) == (f"core.slot.panel1_left.{NAME}", "warn")
     assert "no slot for it" in check.what
+
+
+@pytest.mark.parametrize("side", few([1, -1], 1))
+def test_a_web_that_begins_and_ends_between_the_templates_is_said(side):
+    """Neither template cuts it: nothing else would tell that its slot is missing."""
+    piece = whole(side, SKIN)
+    low, high = sorted((side * 300.0, side * 600.0))
+    short = box((FORE, low, 0.0), (FORE + THICK, high, 200.0))
+    both = laid(piece, short)
+    assert slots_of(piece, both) == []
+    assert ending_within(piece, both, inside(short)) == [NAME]
+    # One over the same stretch of span in the tail is none of the wing's.
+    tail = box((FORE + 3000.0, low, 0.0), (FORE + 3000.0 + THICK, high, 200.0))
+    assert ending_within(piece, laid(piece, tail), inside(tail)) == []
+
+
+def test_the_caps_of_a_spar_whose_own_name_ends_in_web_get_no_slot():
+    piece, solid = whole(-1, SKIN), web(-1)
+    names = {"spar_rear_web_cap_upper": [], "spar_rear_web_web_left": ["spar_rear_web_web_left"]}
+    for name, due in names.items():
+        parts = inside_parts(Model(parts={name: solid}, families={name: "spar"}))
+        both = [laid_along(parts, end.buttock_line, shapely.Polygon(end.ring()))
+                for end in piece.ends]  # fmt: skip
+        assert [pair[0].name for pair in slots_of(piece, both)] == due
+        assert ending_within(piece, both, parts) == []
 
 
 @pytest.mark.long
