@@ -54,7 +54,8 @@ def _named(model: Model, part: str, names: Sequence[str]) -> bool:
 def _gap(tank: str, other: str) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         a, b = given.bodies[tank], given.bodies[other]
-        gap = hull_gap(a.hull, b.hull)
+        # Filled, however it is hollowed: what stands in the room for the fuel has none.
+        gap = hull_gap(a.hull.hull(), b.hull)
         near = nearest_points(triangles(a), triangles(b), gap) if gap > 0.0 else None
         points = [] if near is None else [point.tolist() for point in near]
         return {"gap": gap, "bound": a.deviation + b.deviation, "points": points}

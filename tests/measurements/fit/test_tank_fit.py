@@ -81,6 +81,15 @@ def test_what_carries_the_tank_may_touch_it_and_nothing_else_may():
     assert fit(parts, rests_on=("frame_other",))["tank.fit.main"].value < 1.0
 
 
+def test_what_stands_in_the_room_for_the_fuel_has_no_room():
+    """It touches nothing, and shares no space with the walls: a small tank in a large one."""
+    room = box((102.0, -58.0, -58.0), (298.0, 58.0, 58.0))
+    hollow = cut(tank(), [room], "tank_main", "room inside")
+    small = box((180.0, -20.0, -20.0), (220.0, 20.0, 20.0))
+    found = fit({"tank_main": hollow, "tank_other": small})["tank.fit.main"]
+    assert (found.value, found.where) == (0.0, "tank_other")
+
+
 def test_nobody_asks_for_the_way_out_unless_it_is_stated():
     assert list(fit({"pod": SHELL, "tank_main": tank()})) == ["tank.fit.main"]
 
