@@ -12,14 +12,8 @@ from typing import Any
 
 # A change of any of these may change a solid, a mesh or a figure, or how it is written down.
 LIBRARIES = (
-    "cadquery-ocp",
-    "numpy",
-    "scipy",
-    "manifold3d",
-    "trimesh",
-    "shapely",
-    "networkx",
-    "vtk",
+    *("cadquery-ocp", "numpy", "scipy", "numba", "manifold3d", "trimesh", "shapely", "networkx"),
+    *("vtk", "pydantic", "tomlkit"),
 )
 CODE = (
     *("regeneration", "parameters", "kernel", "shapes", "measurements", "files"),

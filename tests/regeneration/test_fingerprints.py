@@ -1,6 +1,7 @@
 """Fingerprints tell apart what differs, and know the code and the libraries."""
 
 import re
+import sys
 from pathlib import Path
 
 from geomgen.regeneration import fingerprints
@@ -47,6 +48,22 @@ def test_all_that_solids_and_figures_are_made_by_is_looked_at() -> None:
     # Alone, errors and processes make no figure; units only read and write them.
     plain = ("errors.py", "arrays.py", "units.py", "unit_table.py", "processes/")
     assert not {one for one in unseen if not one.startswith(plain)}
+
+
+def test_every_library_that_makes_solids_and_figures_is_looked_at() -> None:
+    root = Path(fingerprints.__file__).parents[1]
+    files = [file for folder in fingerprints.CODE for file in (root / folder).rglob("*.py")]
+    rows = (
+        re.findall(r"^ *(?:from (\w+)[\w.]* import|import (\w+)$)", file.read_text(), re.M)
+        for file in files
+    )
+    found = {name for pairs in rows for pair in pairs for name in pair if name}
+    used = found - set(sys.stdlib_module_names)
+    # The last comes with the other, in the one version that that takes.
+    names = {"OCP": "cadquery-ocp", "vtkmodules": "vtk", "pydantic_core": "pydantic"}
+    needed = {names.get(name, name) for name in used - {"geomgen"}}
+    assert needed <= set(fingerprints.LIBRARIES)
+    assert "numba" in needed
 
 
 def test_a_change_of_a_library_or_the_lack_of_a_folder_changes_it(monkeypatch) -> None:
