@@ -15,11 +15,13 @@ from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.fit.questions import lodged
 from geomgen.measurements.fit.straight_ways_in import (
     AXES,
+    COARSE,
     Piece,
     PutIn,
     Ways,
     means,
     order_in,
+    unsure,
 )
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
@@ -99,7 +101,8 @@ def _pair(model: Model, a: str, b: str, ways: tuple[Vec3, ...]) -> MeasurementQu
         except GeometryError as error:
             return refused(error)
         pairs = combinations(ones, 2) if a == b else ((x, y) for x in ones for y in others)
-        return [row for one, other in pairs for row in _met(one, other, ways)]
+        met = [row for one, other in pairs for row in _met(one, other, ways)]
+        return {"met": met, "off": sum(given.bodies[name].deviation for name in (a, b))}
 
     return MeasurementQuestion(
         _name(a, b), ask, bodies=tuple(dict.fromkeys((a, b))), plain=(ways, splits), weight=0.1,
@@ -149,14 +152,15 @@ def _said(by: Answered) -> list[Measurement]:
             return [missing(ORDER, "1", answer)]
     met: dict[tuple[str, str, Vec3], Vec3] = {}
     for answer in answers:
-        for one, other, way, at in answer:
+        for one, other, way, at in answer["met"]:
             met[one, other, vec(way)] = met[other, one, vec([-c for c in way])] = vec(at)
     pieces = [
         _piece(model, plan, part, name)
         for part in parts
         for name in _piece_names(part, _split(model, part))
     ]
-    return [_record(order_in(pieces, met))] if pieces else []
+    off = unsure(answer["off"] for answer in answers)
+    return [_record(order_in(pieces, met), off)] if pieces else []
 
 
 def _piece(model: Model, plan: AssemblyPlan, part: str, name: str) -> Piece:
@@ -168,13 +172,14 @@ def _piece(model: Model, plan: AssemblyPlan, part: str, name: str) -> Piece:
     return Piece(name, family, _ways(model, part), rank, in_place)
 
 
-def _record(order: Sequence[PutIn]) -> Measurement:
+def _record(order: Sequence[PutIn], off: float) -> Measurement:
     barred = [one for one in order if one.bars]
     points = tuple(at for one in barred for _, at in one.bars[:1])
-    note = "; ".join([*map(_barred, barred), f"put in one after the other: {_told(order)}"])
+    words = [*map(_barred, barred), *([COARSE] if off else [])]
+    note = "; ".join([*words, f"put in one after the other: {_told(order)}"])
     rows = tuple((one.name, (float(i + 1),)) for i, one in enumerate(order))
     return Measurement(
-        ORDER, barred[0].name if barred else "", WHAT, float(len(barred)), "1", METHOD, 0.0,
+        ORDER, barred[0].name if barred else "", WHAT, float(len(barred)), "1", METHOD, off,
         f"{barred[0].name} at {place(points[0])}" if barred else "", points, note, rows=rows,
     )  # fmt: skip
 

@@ -6,10 +6,11 @@ two parts only along which ways the one meets the other.
 """
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.kernel.plain import Vec3
+from geomgen.kernel.visibility.straight_way import TOUCH
 
 # A part of a spar or rib ends in these words behind the name of its row; any other in its hand.
 PIECES = re.compile(r"(_(cap|web|tube|nose|tail|upper|lower|fore|aft|right|left|\d+))*")
@@ -23,6 +24,7 @@ AXES: dict[str, Vec3] = {
     "the left": (0.0, -1.0, 0.0),
     "below": (0.0, 0.0, -1.0),
 }
+COARSE = "meshes this coarse may miss what bars: write a smaller output.mesh_tolerance"
 # What a part meets that goes out along a way: by that part, the other one and the way.
 Met = Mapping[tuple[str, str, Vec3], Vec3]
 Ways = Mapping[str, Vec3]
@@ -66,6 +68,18 @@ def means(name: str, part: str, family: str) -> bool:
         return True
     rest = PIECES if family in ("spar", "rib") else HANDS
     return part.startswith(name) and rest.fullmatch(part[len(name) :]) is not None
+
+
+def unsure(off: Iterable[float]) -> float:
+    """Return how far a count of what bars may be off, by how far meshes are off in pairs [mm].
+
+    What is contact is told apart on meshes that are off by no more than that; coarser ones may
+    miss one.
+
+    >>> unsure([0.1, 0.2]), unsure([0.1, 2.0])
+    (0.0, 1.0)
+    """
+    return float(max(off, default=0.0) > TOUCH)
 
 
 def order_in(pieces: Sequence[Piece], met: Met) -> list[PutIn]:

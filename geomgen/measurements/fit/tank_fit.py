@@ -7,7 +7,7 @@ from geomgen.kernel.interference.meeting import hull_gap, triangles
 from geomgen.kernel.interference.near_triangles import nearest_points
 from geomgen.kernel.plain import Model, TankRoom, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
-from geomgen.measurements.fit.straight_ways_in import AXES, means
+from geomgen.measurements.fit.straight_ways_in import AXES, COARSE, means, unsure
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -65,8 +65,9 @@ def _gap(tank: str, other: str) -> MeasurementQuestion:
 
 def _past(tank: str, other: str, side: str) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
-        moved, met = given.bodies[tank].mesh, given.bodies[other].mesh
-        return met_on_the_way(moved.corners, met.corners, AXES[side])
+        a, b = given.bodies[tank], given.bodies[other]
+        met = met_on_the_way(a.mesh.corners, b.mesh.corners, AXES[side])
+        return {"at": met, "off": a.deviation + b.deviation}
 
     return MeasurementQuestion(
         _past_name(tank, other), ask, (), (tank, other), plain=(side,), slow=True
@@ -110,14 +111,17 @@ def _said_of_gap(by: Answered, tank: str, others: Sequence[str]) -> list[Measure
 
 def _said_of_way(by: Answered, tank: str, room: TankRoom, others: Sequence[str]) -> Measurement:
     asked = ((other, by.answers.get(_past_name(tank, other))) for other in others)
-    bars = [(other, vec(at)) for other, at in asked if at is not None]
-    off = f"with {', '.join(room.off)} off" if room.off else "with nothing taken off"
-    note = f"way out: {room.out}, {off}"
+    rows = [(other, row) for other, row in asked if row is not None]
+    bars = [(other, vec(row["at"])) for other, row in rows if row["at"] is not None]
+    without = f"with {', '.join(room.off)} off" if room.off else "with nothing taken off"
+    note = f"way out: {room.out}, {without}"
     note += f": barred by {', '.join(other for other, _ in bars)}" if bars else ""
+    off = unsure(row["off"] for _, row in rows)
+    note += f"; {COARSE}" if off else ""
     where = f"{bars[0][0]} at {place(bars[0][1])}" if bars else ""
     return Measurement(
         _id(OUT, tank), tank, "parts that bar the tank's way out", float(len(bars)), "1",
-        OUT_METHOD, 0.0, where, tuple(at for _, at in bars[:1]), note,
+        OUT_METHOD, off, where, tuple(at for _, at in bars[:1]), note,
     )  # fmt: skip
 
 

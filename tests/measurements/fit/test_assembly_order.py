@@ -35,13 +35,13 @@ FRAME = cut(
 )
 
 
-def order(parts, plan, **more):
+def order(parts, plan, tolerance=0.1, **more):
     """Return the record of parts by name, whose families are their names' first words."""
     model = Model(
         parts=dict(parts), families={n: n.split("_")[0] for n in parts}, assembly=plan, **more
     )
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
-    bodies = {name: body(solid) for name, solid in parts.items()}
+    bodies = {name: body(solid, tolerance) for name, solid in parts.items()}
     asked = {
         q.name: from_text(text_of(q.ask(Given(bodies={n: bodies[n] for n in q.bodies}))))
         for q in ASSEMBLY_ORDER.ask(replace(model, parts={}), boxes)
@@ -54,6 +54,15 @@ def test_nothing_is_asked_where_the_file_says_nothing_of_it():
     model = Model(parts={"pod": SHELL}, families={"pod": "pod"})
     assert list(ASSEMBLY_ORDER.ask(model, {"pod": loose_box(SHELL)})) == []
     assert ASSEMBLY_ORDER.say(Answered(model, ["pod"], {})) == []
+
+
+def test_on_meshes_coarser_than_contact_nothing_is_sure():
+    rod = cylinder((0.0, -300.0, 0.0), (0.0, 1.0, 0.0), 50.0, 600.0)
+    parts = {"tank_main": box((-20.0, -20.0, 80.0), (20.0, 20.0, 90.0)), "frame_rod": rod}
+    for tolerance, bound in ((0.1, 0.0), (5.0, 1.0)):
+        found = order(parts, AssemblyPlan(), tolerance)
+        assert (found.value, found.error_bound) == (0.0, bound)
+        assert ("output.mesh_tolerance" in found.note) == bool(bound)
 
 
 @pytest.mark.parametrize(("split", "halves"), [(CENTRE, "right"), (LEVEL, "upper")])

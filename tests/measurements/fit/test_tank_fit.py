@@ -7,12 +7,14 @@ import pytest
 from meshed_bodies import body
 
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.brep.primitives import box, cylinder
+from geomgen.kernel.brep.primitives import box, cylinder, turned
 from geomgen.kernel.plain import Model, TankRoom
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
 from geomgen.measurements.question import Given, from_text, text_of
 from geomgen.measurements.subject import Answered
+from geomgen.sizing.target import Target
+from geomgen.verdicts.judge import judged
 
 SUBJECTS = (TANK_FIT, TANK_OUT)
 SHELL = cut(
@@ -27,7 +29,7 @@ def tank(low=(100.0, -60.0, -60.0), high=(300.0, 60.0, 60.0)):
     return box(low, high)
 
 
-def fit(parts, **room):
+def fit(parts, tolerance=0.1, **room):
     """Return what is said of the tank `tank_main` among parts, by the first word behind tank."""
     model = Model(
         parts=dict(parts),
@@ -35,7 +37,7 @@ def fit(parts, **room):
         tank_rooms={"tank_main": TankRoom(**{"gap": 5.0, **room})},
     )
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
-    bodies = {name: body(solid) for name, solid in parts.items()}
+    bodies = {name: body(solid, tolerance) for name, solid in parts.items()}
     asked = {
         q.name: from_text(text_of(q.ask(Given(bodies={n: bodies[n] for n in q.bodies}))))
         for subject in SUBJECTS
@@ -109,6 +111,19 @@ def test_what_is_above_it_bars_until_it_is_taken_off():
     parts = {"tank_main": tank(), "canopy": lid, "wing": box((0, -900, 200), (400, 900, 240))}
     for off, bars in (((), 2.0), (("canopy",), 1.0), (("canopy", "wing"), 0.0), (("can",), 2.0)):
         assert fit(parts, out="above", off=off)["tank.out.main"].value == bars
+
+
+@pytest.mark.parametrize(("tolerance", "bars", "bound"), [(0.1, 1.0, 0.0), (5.0, 0.0, 1.0)])
+def test_on_meshes_coarser_than_contact_nothing_is_sure(tolerance, bars, bound):
+    """A rod of 50 mm radius over the tank's edge by 2 mm; its coarse mesh is 3.8 mm short there."""
+    bar = cylinder((0.0, -300.0, 0.0), (0.0, 1.0, 0.0), 50.0, 600.0)
+    rod = turned(bar, (0.0, 1.0, 0.0), 22.5, (52.0, 0.0, 200.0))
+    parts = {"tank_main": tank(), "frame_rod": rod}
+    found = fit(parts, tolerance, out="above")["tank.out.main"]
+    assert (found.value, found.error_bound) == (bars, bound)
+    assert ("output.mesh_tolerance" in found.note) == bool(bound)
+    limits = Target("tank.out.main", "", "at most", "1", high=0.0)
+    assert judged(found, limits).verdict == ("fail" if bars else "warn")
 
 
 def test_the_swept_volume_is_no_part():
