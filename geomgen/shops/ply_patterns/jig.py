@@ -1,7 +1,6 @@
 """The jig that frames are set up in: a level board, where each stands on it, how high, its legs.
 
-All is measured on the frames' outlines, the larger of both faces, where their front faces lie; of a
-frame that leans, along its sheet.
+All is measured on the frames' front faces, as bevelled; of a frame that leans, along its sheet.
 """
 
 from collections.abc import Callable, Iterator, Sequence
@@ -76,15 +75,22 @@ def jig_frames(whole: Sequence[PlyPattern], jig: Jig) -> list[JigFrame]:
     crown down all are turned over about the body's axis.
     """
     turn = -1.0 if jig.way == CROWN_DOWN else 1.0
-    edges = [turn * made.frame.lifted(at)[2] for made in whole for at in made.whole.exterior.coords]
+    edges = [edge for made in whole for edge in _edges(made, turn)]
     board = turn * (min(edges) - jig.clearance)
     return sorted((_set_up(made, jig, board, turn) for made in whole), key=lambda one: one.station)
+
+
+def _edges(made: PlyPattern, turn: float) -> Iterator[float]:
+    """Yield how high the edges of both faces stand [mm], turned over by -1."""
+    for by, face in zip((0.0, made.thickness), made.faces, strict=True):
+        plane = made.frame.moved(by)
+        yield from (turn * plane.lifted(at)[2] for at in face.exterior.coords)
 
 
 def _set_up(made: PlyPattern, jig: Jig, board: float, turn: float) -> JigFrame:
     (x, _, z), up = made.frame.origin, made.frame.up
     foot = (board - z) / up[2]
-    outline = affine_transform(made.whole, [turn, 0.0, 0.0, turn, 0.0, -turn * foot])
+    outline = affine_transform(made.faces[0], [turn, 0.0, 0.0, turn, 0.0, -turn * foot])
     legs = tuple(_legs(outline, jig))
     way = (turn * up[0], up[2])
     return JigFrame(made.name, x + foot * up[0], made.thickness, outline, -turn * foot, legs, way)
@@ -126,8 +132,9 @@ def _board(frames: Sequence[JigFrame], jig: Jig, height: float) -> Drawing:
     words = table((left, low - row), title, HEAD, rows, height).drawing
     notes = (
         CAUTION,
-        "Board level both ways, its centre line straight; forward is on the left. Edges above the "
-        "board's top; a leg along the frame from the board to its edge: add what laps the frame.",
+        "Board level both ways, its centre line straight; forward is on the left. Edges, of front "
+        "faces, above the board; a leg along the frame from the board to its edge: add what laps "
+        "the frame.",
     )
     return joined("ply_jig", (side.moved(0.0, top + row - foot), plan, words), notes)
 

@@ -40,7 +40,8 @@ class PlyPattern:
 
     `whole` holds both faces, `least` what both have [mm], in the plane of the front face seen from
     behind. `thickness` [mm] is measured, too. `larger` says which face reaches out further. Of a
-    piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm].
+    piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm]; of a
+    whole part, `faces` are its front and its aft face, each in its own plane.
     """
 
     name: str
@@ -52,6 +53,7 @@ class PlyPattern:
     bevel: tuple[Path, ...]
     larger: str
     joints: tuple[tuple[int, float], ...] = ()
+    faces: tuple[shapely.Polygon, ...] = ()
 
     @property
     def size(self) -> tuple[float, float]:
@@ -75,7 +77,8 @@ def pattern(name: str, solid: TopoDS_Shape, sheet: FlatSheet) -> PlyPattern:
     whole, least = one_piece(united(faces)), one_piece(shared(faces))
     if not sheet.within:
         _require_full(name, solid, thick * least.area, thick * whole.area)
-    return drawn(PlyPattern(name, frame, thick, whole, least, (), (), _larger(*faces)))
+    made = PlyPattern(name, frame, thick, whole, least, (), (), _larger(*faces))
+    return drawn(replace(made, faces=tuple(faces)))
 
 
 def _require_full(name: str, solid: TopoDS_Shape, low: float, high: float) -> None:

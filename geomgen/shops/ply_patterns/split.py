@@ -65,6 +65,7 @@ def _cut(made: PlyPattern, columns: int, rows: int, word: str) -> list[PlyPatter
                 whole=one_piece(shape),
                 least=_least(made, shape),
                 joints=tuple(line for line in lines if _on(shape, *line)),
+                faces=(),
             )
         )
         for number, shape in enumerate(shapes, start=1)

@@ -8,6 +8,7 @@ from shops.ply_patterns.test_package import asked
 from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
+from geomgen.kernel.solids.properties import kernel_box
 from geomgen.parameters.records.shops import Jig
 from geomgen.shops.ply_patterns.jig import jig_frames
 from geomgen.shops.ply_patterns.outline import pattern
@@ -111,6 +112,26 @@ def test_a_leaning_frame_is_measured_along_its_sheet(whole):
     _, y0, _, y1 = lean.outline.bounds
     assert (low, high) == pytest.approx((y0 * 0.98480775, y1 * 0.98480775))  # cos 10 deg
     assert low > CLEAR
+
+
+@pytest.mark.parametrize("way", ["keel down", "crown down"])
+def test_a_leaning_frame_stands_by_its_front_face_as_it_is_bevelled(model, whole, way):
+    """By the box of its solid, and a closed form: its larger face reaches out 1 mm further."""
+    lean = [made for made in whole if made.name == "frame_lean"]
+    (one,) = stood(lean, way=way)
+    turn = -1.0 if way == "crown down" else 1.0
+    board = MIDDLE - turn * one.thrust * one.way[1]
+    edge = kernel_box(model.parts["frame_lean"])
+    room = edge.low[2] - board if turn > 0.0 else board - edge.high[2]
+    assert room == pytest.approx(CLEAR, abs=0.02)
+    # Where the plane of the front face meets the cone less the skin and the bond.
+    for sign in (-1.0, 1.0):
+        rise = 0.0
+        for _ in range(50):
+            x = 1200.0 + rise * 0.17632698  # tan 10 deg
+            rise = sign * (size(x) * HIGH - IN)
+        height = turn * (MIDDLE + rise - board)
+        assert min(abs(height - each) for each in one.heights) < 0.1
 
 
 def test_crown_down_the_frames_hang_over_the_board_by_their_crowns(whole):
