@@ -374,6 +374,17 @@ def test_a_mouth_from_behind_catches_only_the_pressure_beside_it(file):
     assert found["cooling.mass_flow.standing"] == usual
 
 
+@pytest.mark.parametrize("pressure", [0.1, -0.1])
+def test_no_band_of_the_lip_saves_a_mouth_that_looks_aft(file, pressure):
+    """140 and 357 K where 60 are allowed: no lip turns air that comes from behind."""
+    side = "scoop_cheek_right"
+    changed = {f"angle {side}": 120.0, f"pressure {side}": pressure}
+    rise = figures(file, made_up(("climb",), **changed))["cooling.air_rise.climb"]
+    (limit,) = (t for t in targets(file) if t.id == rise.id)
+    assert rise.value > 2 * limit.high
+    assert judge([rise], [limit])[0].verdict == "fail"
+
+
 def test_how_far_the_angle_may_be_off_is_in_the_band_and_no_passing_leans_on_the_lip(file):
     side = "scoop_cheek_right"
     cool = file.model_copy(update={"cooling": file.cooling.model_copy(update={"air_rise": 200.0})})

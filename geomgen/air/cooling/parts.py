@@ -52,8 +52,13 @@ class AirMouth:
 
     @property
     def dynamic_share(self) -> float:
-        """The share [1] of the outside's dynamic pressure that it catches, of 0 at least."""
-        head = sin(radians(self.angle)) ** 2 if self.angle < 90.0 else 1.0
+        """The share [1] of the outside's dynamic pressure that it catches, of 0 at least.
+
+        No lip, however round, turns air in that comes from behind.
+        """
+        if self.angle >= 90.0:
+            return 0.0
+        head = sin(radians(self.angle)) ** 2
         return max(0.0, self.caught * (1.0 - self.across * head) * (1.0 - self.slow))
 
     @property
