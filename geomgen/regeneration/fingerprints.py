@@ -40,13 +40,18 @@ def of_bytes(body: bytes) -> str:
 def of_program() -> str:
     """Return the fingerprint of the code that makes things, the libraries under it, the machine."""
     sources = of_sources(Path(__file__).parents[1])
-    return of(sources, list(_versions(LIBRARIES)), sys.version, platform.machine())
+    return of(sources, list(libraries().items()), sys.version, platform.machine())
 
 
 def of_sources(root: Path) -> list[tuple[str, str]]:
     """Return name and hash of each source file of the folders of `CODE`."""
     files = sorted(path for folder in CODE for path in (root / folder).rglob("*.py"))
     return [(path.relative_to(root).as_posix(), of_bytes(path.read_bytes())) for path in files]
+
+
+def libraries() -> dict[str, str]:
+    """Return the version of each of `LIBRARIES`."""
+    return dict(_versions(LIBRARIES))
 
 
 def _versions(names: Iterable[str]) -> Iterable[tuple[str, str]]:

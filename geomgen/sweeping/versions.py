@@ -16,8 +16,9 @@ def versions_used() -> tuple[tuple[str, str], ...]:
     True
     """
     from geomgen.files.manifest import versions
+    from geomgen.regeneration.fingerprints import libraries
 
-    return (*versions().items(), ("source", _source()))
+    return (*{**versions(), **libraries()}.items(), ("source", _source()))
 
 
 def _source() -> str:

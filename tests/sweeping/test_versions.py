@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import geomgen
+from geomgen.regeneration import fingerprints
 from geomgen.sweeping.versions import SHOWING, deciding, versions_used
 
 
@@ -28,3 +29,7 @@ def test_another_text_is_another_program(tmp_path, monkeypatch) -> None:
     (tmp_path / "units.py").write_text("FOOT = 304.9")
     assert versions._source() != one
     assert len(dict(versions_used())["source"]) == len(one)
+
+
+def test_every_library_that_makes_figures_counts() -> None:
+    assert set(fingerprints.LIBRARIES) <= set(dict(versions_used()))
