@@ -202,11 +202,13 @@ def _kept(row: Mapping[str, Any], turned: float = 0.0) -> list[float]:
     """Return the most, best and least share of the ram pressure that a mouth keeps.
 
     What moves past the skin loses what the slow layer takes, and of the rest the head across the
-    mouth: all of it but at most, where a round lip loses none. The air may be `turned` [deg].
+    mouth: all of it but at most, where a round lip loses none, unless the air comes from behind. It
+    may be `turned` [deg].
     """
     least, best, most = row["slow"]
     across = head_across(row["angle"])
-    lost = (least, _lost(best, across), _lost(most, head_across(row["angle"] + turned)))
+    round_ = least if row["angle"] - turned < 90.0 else 1.0
+    lost = (round_, _lost(best, across), _lost(most, head_across(row["angle"] + turned)))
     return [1.0 - row["speed"] ** 2 * share for share in lost]
 
 

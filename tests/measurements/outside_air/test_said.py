@@ -117,6 +117,14 @@ def test_how_far_the_pressure_ahead_of_a_mouth_may_be_off_goes_with_it():
     assert off == pytest.approx([TIMES * 2.0 + turned(0.9, 0.05), 90.0])
 
 
+def test_no_lip_lets_a_mouth_keep_what_comes_from_behind():
+    """A round lip may keep all at 80 deg; at 130 it keeps no more than a sharp one."""
+    for angle, most in ((80.0, 1 - 0.81 * 0.05), (130.0, 1 - 0.81)):
+        row = state_row(mouths={"scoop_a_right": mouth_row(angle=angle)})
+        further = dict(told(answer(climb=[row, row]))["air.climb"].further)
+        assert further["most caught scoop_a_right"] == pytest.approx(most)
+
+
 def test_a_mouth_square_to_the_air_loses_nothing_by_its_angle():
     """To the last digit what the slow layer alone leaves; beside the air it has no ram at all."""
     for angle, kept in ((0.0, 1 - 0.81 * 0.1), (90.0, 1 - 0.81), (130.0, 1 - 0.81)):
