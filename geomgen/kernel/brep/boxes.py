@@ -1,7 +1,9 @@
 """Loose boxes: quick to make, never too small, for sorting out what can't meet."""
 
 from collections import deque
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import wraps
 from math import hypot
 
 from OCP.Bnd import Bnd_Box
@@ -52,7 +54,27 @@ def corners_of(box: Bnd_Box, gap: float) -> Box:
     )
 
 
-_seen: deque[tuple[TopoDS_Shape, Box]] = deque(maxlen=64)
+def once_a_shape(box_of: Callable[[TopoDS_Shape], Box]) -> Callable[[TopoDS_Shape], Box]:
+    """Let a function of one shape give again what it gave for the last few."""
+    seen: deque[tuple[TopoDS_Shape, Box]] = deque(maxlen=64)
+
+    @wraps(box_of)
+    def known(shape: TopoDS_Shape) -> Box:
+        for one, box in seen:
+            if one.IsSame(shape):
+                return box
+        box = box_of(shape)
+        seen.append((shape, box))
+        return box
+
+    return known
+
+
+@once_a_shape
+def _kernels_loose_box(shape: TopoDS_Shape) -> Box:
+    box = Bnd_Box()
+    BRepBndLib.Add_s(shape, box, False)
+    return corners_of(box, 0.0)
 
 
 def loose_box(shape: TopoDS_Shape) -> Box:
@@ -66,14 +88,7 @@ def loose_box(shape: TopoDS_Shape) -> Box:
     if isinstance(shape, MeshPart):
         low, high = shape.ends
         return Box(vec(low), vec(high))
-    for known, found in _seen:
-        if known.IsSame(shape):
-            return found
-    box = Bnd_Box()
-    BRepBndLib.Add_s(shape, box, False)
-    found = corners_of(box, 0.0)
-    _seen.append((shape, found))
-    return found
+    return _kernels_loose_box(shape)
 
 
 def boxes_meet(a: Box, b: Box, reach: float = 0.0) -> bool:

@@ -23,7 +23,7 @@ from OCP.TopoDS import TopoDS, TopoDS_Face, TopoDS_Shape
 
 from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
-from geomgen.kernel.brep.boxes import Box, corners_of, loose_box
+from geomgen.kernel.brep.boxes import Box, corners_of, loose_box, once_a_shape
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Vec3
@@ -202,6 +202,7 @@ def bounding_box(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Box:
         return kernel_box(shape)
 
 
+@once_a_shape
 def kernel_box(shape: TopoDS_Shape) -> Box:
     """Return the kernel's own optimal box [mm]: quick, never too small, sometimes too large."""
     box = Bnd_Box()

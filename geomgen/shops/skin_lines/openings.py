@@ -10,7 +10,6 @@ from geomgen.arrays import Floats
 from geomgen.kernel.brep.edge_curve import EdgeCurve
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.solids.probing import edges_in
-from geomgen.kernel.solids.properties import kernel_box
 from geomgen.kernel.solids.skin_distance import feet_on
 from geomgen.shops.layout_lines import InsidePart
 
@@ -80,8 +79,7 @@ def _on(faces: Sequence[TopoDS_Face], points: Floats) -> bool:
 
 def _name(points: Floats, near: Sequence[InsidePart]) -> str:
     for part in near:
-        box = kernel_box(part.solid)
-        low, high = np.array(box.low) - ROUND, np.array(box.high) + ROUND
+        low, high = np.array(part.box.low) - ROUND, np.array(part.box.high) + ROUND
         if np.all((points > low) & (points < high)):
             return f"opening for {part.name}"
     return "opening"
