@@ -40,7 +40,8 @@ class PlyPattern:
 
     `whole` holds both faces, `least` what both have [mm], in the plane of the front face seen from
     behind. `thickness` [mm] is measured, too. `larger` says which face reaches out further. Of a
-    piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm].
+    piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm]. A butt
+    strap over such a line has the `face` of the part that it is glued to, front or aft.
     """
 
     name: str
@@ -52,6 +53,7 @@ class PlyPattern:
     bevel: tuple[Path, ...]
     larger: str
     joints: tuple[tuple[int, float], ...] = ()
+    face: str = ""
 
     @property
     def size(self) -> tuple[float, float]:
