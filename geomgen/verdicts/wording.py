@@ -106,13 +106,11 @@ def points_text(points: Sequence[Point], inches: bool = False) -> str:
 
     >>> points_text(((1.0, 2.0, 3.0), (1.0, 2.0, 33.0)))
     '(1.0, 2.0, 3.0) to (1.0, 2.0, 33.0) mm'
-    >>> points_text(((25.4, 0.0, -254.0),), inches=True)
+    >>> points_text(((25.4, -1e-9, -254.0),), inches=True)
     '(1.00, 0.00, -10.00) in'
     """
     each, places, unit = (1.0 / INCH, 2, " in") if inches else (1.0, 1, " mm")
-    shown = [
-        "(" + ", ".join(f"{x * each + 0.0:.{places}f}" for x in point) + ")" for point in points
-    ]
+    shown = ["(" + ", ".join(f"{x * each:z.{places}f}" for x in point) + ")" for point in points]
     return " to ".join(shown) + unit if shown else ""
 
 
@@ -129,9 +127,9 @@ def places_in_inches(text: str) -> str:
 
 def _in_inches(found: re.Match[str]) -> str:
     first, joined, second = (found[name] for name in ("first", "joined", "second"))
-    told = f"{found['axis']} {float(first) / INCH + 0.0:.2f}"
+    told = f"{found['axis']} {float(first) / INCH:z.2f}"
     if second:
-        told += f"{joined}{float(second) / INCH + 0.0:.2f}"
+        told += f"{joined}{float(second) / INCH:z.2f}"
     return told + (" in" if found["unit"] else "")
 
 

@@ -16,6 +16,7 @@ LEFT = ("from_buttock_line", "count", "machine_length", "start", "end")
 # Usual values where the schema gives none.
 SPECIAL = {"axial_clearance": "13 mm", "ground_clearance": "0.2 m", "structure_clearance": "60 mm"}
 SPECIAL |= {"flat_wrap": 0.005, "climb_pitch": "6 deg"}
+SPECIAL |= {"strap_ratio": 12}
 SPECIAL |= {"sight_side": "20 deg", "sight_up": "25 deg", "sight_into_turn": "20 deg"}
 SOURCES = ("my own hands", "club rule", "the sheet that I have", "14 CFR 23.925")
 

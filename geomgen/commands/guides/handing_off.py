@@ -48,11 +48,14 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       grain arrow; all nested by stock. What ribs and webs are of stands in
       [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
       What has no room on a sheet comes in pieces, a frame on its centre line,
-      with lines that a butt strap may reach to; joints are not designed. A
-      sheet for each spar: width and height of its caps along the span. The
-      parts list has stringers and caps by length, and what to order;
-      [[handoff.prices]] (stock = "birch plywood sheet, 3 mm", price = "41.50 of
-      your money") adds what it costs, a sheet or a metre, at your own prices.
+      with lines that a butt strap may reach to; strap_ratio (12: twelve
+      thicknesses to each side) makes straps of them, patterns of their own,
+      nested and in the parts list. On which face each goes, its pattern says;
+      no mass of the aircraft has them. Joints are not designed. A sheet for
+      each spar: width and height of its caps along the span. The parts list has
+      stringers and caps by length, and what to order; [[handoff.prices]] (stock
+      = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds what it
+      costs, a sheet or a metre, at your own prices.
       With [handoff.ply.jig] a level board to set the frames up on: where each
       stands, its edges and legs above the board, in mm and in, to scale.
       Geometry, not strength: have the structure designed and checked by

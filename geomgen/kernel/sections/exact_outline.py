@@ -39,6 +39,11 @@ class ExactOutline:
         """Return the length of each piece's chord (n,) [mm]."""
         return np.asarray(np.linalg.norm(np.roll(self.points, -1, axis=0) - self.points, axis=1))
 
+    @property
+    def known(self) -> Floats:
+        """Return nodes and places beside the chords, in their order (n, 2) [mm]."""
+        return np.concatenate([self.points[:, None], self.off], axis=1).reshape(-1, 2)
+
     def at(self, place: Floats) -> Floats:
         """Return points (..., 2) [mm] at places (...) along the ring: a piece's number and share.
 

@@ -95,5 +95,5 @@ def _told_at(at: Vec3, bodies: Sequence[TopoDS_Shape], names: Sequence[str]) -> 
 
 
 def _place(at: Vec3) -> str:
-    x, y, z = (f"{value + 0.0:.1f}" for value in at)
+    x, y, z = (f"{value:z.1f}" for value in at)
     return f"STA {x}, BL {y}, WL {z} mm"

@@ -7,8 +7,8 @@ import shapely
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import FlatSheet
-from geomgen.kernel.plane_frame import front_of_sheet
-from geomgen.kernel.sections.section import regions
+from geomgen.kernel.plane_frame import Frame, front_of_sheet
+from geomgen.kernel.sections.section import outlines, regions
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -18,6 +18,10 @@ NOTCH = "frame.notch"
 SHARES = (0.02, 0.5, 0.98)
 # Outlines are followed within this of their edges [mm].
 CHORD = 0.02
+# Exact points of a mesh's chord are at most 0.27 of it apart: their chords sag so much as much [1].
+SAG = 0.27**2
+# All sections lie within this of the sheet's origin [mm].
+FAR = 1e5
 
 
 def notch_room(
@@ -42,15 +46,24 @@ def _rooms(sheet: FlatSheet, name: str, bodies: Mapping[str, Body]) -> Iterator[
     """Yield the gaps [mm] of stringers to the sheet in planes of it, none where one is missed."""
     for share in SHARES:
         frame = front_of_sheet(sheet).moved(share * sheet.thickness)
-        cuts = {
-            part: shapely.union_all(
-                [piece.polygon() for piece in regions(frame, body.solid, part, CHORD)]
-            )
-            for part, body in bodies.items()
-        }
+        cuts = {part: _section(frame, body, part) for part, body in bodies.items()}
         for part, section in cuts.items():
             if part != name and not section.is_empty and not cuts[name].is_empty:
                 yield _room(section, cuts[name]), part
+
+
+def _section(frame: Frame, body: Body, part: str) -> shapely.Geometry:
+    """Return a body's section, within `CHORD` [mm] of its edges: by its mesh where that does."""
+    found = None if body.first else outlines(frame, body, FAR)
+    near = found is not None and all(
+        SAG * body.deviation / ring.lean <= CHORD for region in found for ring in region.rings
+    )
+    if found is None or not near:
+        return shapely.union_all(
+            [piece.polygon() for piece in regions(frame, body.solid, part, CHORD)]
+        )
+    rings = ([ring.known for ring in region.rings] for region in found)
+    return shapely.union_all([shapely.Polygon(outer, holes) for outer, *holes in rings])
 
 
 def _room(one: shapely.Geometry, other: shapely.Geometry) -> float:

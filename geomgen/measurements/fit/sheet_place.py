@@ -47,7 +47,7 @@ def _record(name: str, sheet: FlatSheet, answer: Answer) -> Measurement:
         f"{SHEET}.{name}", name, "how far the sheet's faces are off the planes stated for them",
         answer["off"], "mm", "all points of the part's mesh against the plane of its front face",
         FLAT, f"{name} at {place((x, y, z))}", ((x, y, z),),
-        f"it reaches from {front:.2f} to {back:.2f} mm behind its front face, "
+        f"it reaches from {front:z.2f} to {back:.2f} mm behind its front face, "
         f"stated 0 to {sheet.thickness:g} mm",
     )  # fmt: skip
 

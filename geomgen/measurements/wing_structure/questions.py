@@ -90,7 +90,7 @@ def _depth(
     name: str, inlay: Inlay, parts: Sequence[str], hosts: Sequence[str]
 ) -> MeasurementQuestion:
     id_, about = f"spar.depth.{name}", f"spar_{name}"
-    along, across = (2, 1) if inlay.host == "fin" else (1, 2)
+    along, across, line = (2, 1, "WL") if inlay.host == "fin" else (1, 2, "BL")
     right = [part for part in parts if not part.endswith("_left")]
 
     def measure(given: Given) -> Measurement:
@@ -106,8 +106,8 @@ def _depth(
             id_, about, what, least.skins, "mm", DEPTH,
             2 * max(given.bodies[part].deviation for part in hosts),
             f"{about} at {place(least.at)}", (least.at,),
-            "; ".join(f"at {d.along:.0f} mm {d.skins:.1f} between the skins, spar {d.spar:.1f} deep"
-                      for d in _some(each)),
+            "; ".join(f"at {line} {d.along:.0f} {d.skins:.1f} mm between the skins, "
+                      f"spar {d.spar:.1f} mm deep" for d in _some(each)),
             further=tuple(_figures(each)),
         )  # fmt: skip
 

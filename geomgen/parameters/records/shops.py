@@ -288,6 +288,10 @@ class PlyShop(Record):
     allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
         0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
     )
+    strap_ratio: Annotated[float, Within("fraction", "2", "40")] | None = stated(
+        None, "reach of a butt strap to each side of a joint, in thicknesses, for parts in pieces; "
+        "straps are cut from the same stock; none when left out"
+    )  # fmt: skip
     jig: Jig | None = stated(None, "drawings of a jig to set the frames up in; none when left out")
 
 

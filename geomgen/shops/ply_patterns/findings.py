@@ -34,7 +34,7 @@ def findings_of(p: Parameters, model: Model, name: str, made: PlyPattern) -> lis
     ]  # fmt: skip
     rooms = [
         (room - gap, other)
-        for other, gap in _passing(p, model, name).items()
+        for other, gap in passing(p, model, name).items()
         if (room := _room(model, made, other, drawn)) is not None
     ]
     if rooms:
@@ -51,7 +51,7 @@ def findings_of(p: Parameters, model: Model, name: str, made: PlyPattern) -> lis
     return checks
 
 
-def _passing(p: Parameters, model: Model, name: str) -> dict[str, float]:
+def passing(p: Parameters, model: Model, name: str) -> dict[str, float]:
     """Return the parts that may pass a sheet, with the clearance [mm] that is stated for each."""
     if not name.startswith("rib_"):
         return {

@@ -41,7 +41,8 @@ class PlyPattern:
     `whole` holds both faces, `least` what both have [mm], in the plane of the front face seen from
     behind. `thickness` [mm] is measured, too. `larger` says which face reaches out further. Of a
     piece, `joints` are the lines that it was cut along: 0 across or 1 up, and where [mm]; of a
-    whole part, `faces` are its front and its aft face, each in its own plane.
+    whole part, `faces` are its front and its aft face, each in its own plane. A butt strap over
+    such a line has the `face` of the part that it is glued to, front or aft.
     """
 
     name: str
@@ -54,6 +55,7 @@ class PlyPattern:
     larger: str
     joints: tuple[tuple[int, float], ...] = ()
     faces: tuple[shapely.Polygon, ...] = ()
+    face: str = ""
 
     @property
     def size(self) -> tuple[float, float]:

@@ -22,7 +22,14 @@ from geomgen.shops.ply_patterns.outline import (
     pattern,
 )
 from geomgen.shops.ply_patterns.prices import Price, own_prices, unused
-from geomgen.shops.ply_patterns.split import in_pieces, pieces_finding, strap_marks
+from geomgen.shops.ply_patterns.split import (
+    in_pieces,
+    joint_marks,
+    pieces_finding,
+    reached_by_straps,
+    straps,
+    straps_finding,
+)
 from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
 from geomgen.shops.ply_patterns.strip_part import strip_part
 from geomgen.shops.ply_patterns.strips import priced
@@ -47,23 +54,34 @@ def ply_package(p: Parameters, model: Model) -> Package:
     whole = {n: pattern(n, model.parts[model.sheets[n].part or n], model.sheets[n]) for n in known}
     words = {name: "length" if name_is_web(name) else "piece" for name in known}
     made = {name: in_pieces(one, shop, words[name]) for name, one in whole.items()}
+    near = {
+        name: reached_by_straps(whole[name], pieces, shop.strap_ratio or 0.0)
+        for name, pieces in made.items()
+    }
+    over = {
+        name: straps(p, model, name, whole[name], near[name], stock.thickness)
+        for name, stock in known.items()
+    }
     inner = inner_words(p)
     sheets, items, findings = [], [], []
     for name, stock in known.items():
-        twin = _twin(name, made)
-        if twin is None:
-            both = made.get(_other(name)) if name.endswith(RIGHT) else None
-            for one in made[name]:
-                said = words_of(inner, name) or frame_words(p, name, one)
-                sheets.append(_full(one, said, stock, shop, both is not None))
-        for number, one in enumerate(made[name]):
-            drawn = one if twin is None else twin[number]
-            items.append(_part(one, stock, model.sheets[name], drawn, twin is not None))
-        findings += [check for one in made[name] for check in findings_of(p, model, name, one)]
+        for cut in (made, over):
+            twin = _twin(name, cut)
+            if twin is None:
+                both = name.endswith(RIGHT) and _other(name) in cut
+                for one in cut[name]:
+                    said = words_of(inner, name) or frame_words(p, name, one)
+                    sheets.append(_full(one, said, stock, shop, both))
+            for number, one in enumerate(cut[name]):
+                drawn = one if twin is None else twin[number]
+                items.append(_part(one, stock, model.sheets[name], drawn, twin is not None))
+            findings += [check for one in cut[name] for check in findings_of(p, model, name, one)]
         if len(made[name]) > 1:
             findings.append(pieces_finding(name, whole[name], made[name]))
+        if near[name]:
+            findings.append(straps_finding(whole[name], near[name], over[name], stock.density))
     for number, ((material, _), names) in enumerate(_groups(known).items(), start=1):
-        rows = laid([one for name in names for one in made[name]], shop)
+        rows = laid([one for name in names for one in (*made[name], *over[name])], shop)
         sheets += nest_sheets(rows, shop, material, f"ply_nest_{number}")
         stock = known[names[0]]
         findings.append(nest_finding(rows, shop, stock))
@@ -91,9 +109,14 @@ def _twin(name: str, made: dict[str, list[PlyPattern]]) -> list[PlyPattern] | No
     mine = made[name]
     for order in (right, right[::-1]):
         pairs = zip(order, mine, strict=True)
-        if all(not a.bevel and not b.bevel and mirror_gap(a, b) <= OFF for a, b in pairs):
+        if all(_turned_over(a, b) for a, b in pairs):
             return order
     return None
+
+
+def _turned_over(one: PlyPattern, other: PlyPattern) -> bool:
+    square = not one.bevel and not other.bevel
+    return square and one.face == other.face and mirror_gap(one, other) <= OFF
 
 
 def _groups(known: dict[str, PlyStock]) -> dict[tuple[str, float], list[str]]:
@@ -109,15 +132,20 @@ def _full(
     words = [made.name.upper(), said.where, stock.name.upper(), said.seen]
     if name_is_web(made.name):
         words.insert(2, _reach(made))
-    if made.joints:
+    note = stock.name
+    if made.face:
+        words.append(f"BUTT STRAP ON THE {made.face.upper()} FACE, NOT DESIGNED")
+        note += f"; butt strap on the {made.face} face, the joint is not designed"
+    elif made.joints:
         words.append("THE JOINT TO THE NEXT PIECE IS NOT DESIGNED")
-        said = replace(said, marks=(*said.marks, *strap_marks(made)))
+    marks = () if made.face else said.marks
+    said = replace(said, marks=(*marks, *joint_marks(made, shop.strap_ratio)))
     if made.bevel:
         words.append(f"LARGER FACE: {made.larger.upper()}")
     if both:
         words.append("THE LEFT ONE: THIS TURNED OVER")
     drawing = ply_drawing(made, said, tuple(words), shop.grain)
-    return ShopSheet(f"ply_{made.name}", made.name, full_size(drawing), note=stock.name)
+    return ShopSheet(f"ply_{made.name}", made.name, full_size(drawing), note=note)
 
 
 def name_is_web(name: str) -> bool:
@@ -146,9 +174,11 @@ def _part(
         notes.append("edge bevelled")
     if turned:
         notes.append(f"{drawn.name} turned over")
-    if stock.thickness - sheet.thickness > THINNER:
+    if stock.thickness - made.thickness > THINNER:
         notes.append(f"stands aslant: {sheet.thickness:.2f} mm square to the sheet")
-    if made.joints:
+    if made.face:
+        notes.append(f"butt strap on its {made.face} face, not designed")
+    elif made.joints:
         notes.append("a piece of it: the joint is not designed")
     hand: Hand = "right" if RIGHT in made.name else "left" if LEFT in made.name else ""
     return Item(

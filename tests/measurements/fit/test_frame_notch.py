@@ -5,6 +5,9 @@ from framed_pods import frame, framed, model_of, pod_of, stringer
 from surveyed_models import meshes_of
 
 from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.plane_frame import at_station
+from geomgen.kernel.sections.section import regions
+from geomgen.measurements.fit import frame_notch
 from geomgen.measurements.fit.frame_fit import FRAME_FIT
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
@@ -40,3 +43,17 @@ def test_a_stringer_too_broad_for_its_notch_is_found(told, wide, least):
     found = room(told, {"width": wide})
     assert found.value == pytest.approx(least, abs=0.1)
     assert found.part == f"frame_one, {NAME}"
+
+
+def test_sections_told_by_the_mesh_are_those_of_the_kernels_cut(monkeypatch):
+    """At a coarse mesh, whose chords sag too much, the kernel's cut is asked for."""
+    model = model_of(pod_of(frame(width="60 mm"), stringer(mirrored=False)))
+    middle, asked = at_station(1003.0), []
+    monkeypatch.setattr(frame_notch, "regions", lambda *a: asked.append(a[2]) or regions(*a))
+    for tolerance, cut in ((0.1, []), (2.0, ["frame_one"])):
+        bodies = bodies_of(model, meshes_of(model, tolerance))
+        for name in ("frame_one", NAME):
+            found = frame_notch._section(middle, bodies[name], name)
+            (exact,) = regions(middle, model.parts[name], name, 0.002)
+            assert found.hausdorff_distance(exact.polygon()) < frame_notch.CHORD
+        assert asked == cut

@@ -8,7 +8,7 @@ from surveyed_models import meshes_of
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import moved
-from geomgen.measurements.fit.sheet_place import SHEET_PLACE
+from geomgen.measurements.fit.sheet_place import SHEET, SHEET_PLACE
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -53,3 +53,9 @@ def test_a_sheet_moved_fore_or_aft_is_off_square_to_it(model):
     for by in (-2.0, 2.0):
         aside = moved(model.parts["frame_one"], (by, 0.0, 0.0))
         assert off(model, aside) == pytest.approx(2.0 * 0.96593, abs=0.001)
+
+
+def test_a_front_face_that_is_off_by_rounding_is_told_without_a_sign(model):
+    answer = {"off": 1e-9, "faces": [-1e-9, 6.0], "at": [0.0, 0.0, 0.0]}
+    (found,) = SHEET_PLACE.say(Answered(model, ["frame_one"], {f"{SHEET}.frame_one": answer}))
+    assert found.note.startswith("it reaches from 0.00 to 6.00 mm")

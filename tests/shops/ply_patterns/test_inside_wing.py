@@ -16,7 +16,7 @@ from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import spars
 from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
 from geomgen.shops.ply_patterns.package import ply_package
-from geomgen.shops.ply_patterns.split import in_pieces
+from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
 from geomgen.shops.ply_patterns.stock import left_out, material_of
 
 SPARS = [{"kind": "caps and web", "end": "2600 mm"}]
@@ -131,6 +131,21 @@ def test_a_web_longer_than_the_sheets_is_cut_in_lengths(handed):
     assert in_pieces(whole, p.handoff.ply.model_copy(update={"sheet_length": 5000.0}), "") == [
         whole
     ]
+
+
+def test_a_strap_on_a_web_lies_between_the_caps(handed):
+    p, model, _ = handed
+    sheet = model.sheets["spar_main_web_run_2"]
+    whole = pattern("web", model.parts["spar_main_web"], sheet)
+    shop = p.handoff.ply.model_copy(update={"sheet_length": 420.0, "sheet_width": 420.0})
+    near = reached_by_straps(whole, in_pieces(whole, shop, "length"), 12.0)
+    made = straps(p, model, "spar_main_web_run_2", whole, near, 4.0)
+    assert len(made) == len(near) > 0
+    for one, (_, area) in zip(made, near, strict=True):
+        # Half a millimetre clear of the caps above and below.
+        off = area.area - one.whole.area
+        assert off == pytest.approx(2 * 0.5 * 24.0 * whole.thickness, rel=0.1)
+        assert one.size[0] == pytest.approx(24.0 * whole.thickness)
 
 
 def test_a_sheet_with_a_hollow_in_it_is_none(handed):

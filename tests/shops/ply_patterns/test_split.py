@@ -3,18 +3,36 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
-from framed_pods import frame, model_of
+from framed_pods import (
+    BROAD,
+    HIGH,
+    MIDDLE,
+    WALL,
+    frame,
+    model_of,
+    off_ellipse,
+    stringer,
+)
 from shops.ply_patterns.test_package import asked
 
 from geomgen.errors import ParameterError
 from geomgen.kernel.plane_frame import at_station
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.ply_patterns.nest import laid, least_gap
-from geomgen.shops.ply_patterns.outline import OFF, PlyPattern, drawn
+from geomgen.shops.ply_patterns.outline import OFF, PlyPattern, drawn, pattern
 from geomgen.shops.ply_patterns.package import ply_package
-from geomgen.shops.ply_patterns.split import STRAP, in_pieces, pieces_finding, strap_marks
+from geomgen.shops.ply_patterns.split import (
+    STRAP,
+    in_pieces,
+    joint_marks,
+    pieces_finding,
+    reached_by_straps,
+    straps,
+    straps_finding,
+)
 
 THICK = 6.0
 
@@ -58,7 +76,7 @@ def test_the_grain_decides_which_way_a_sheet_lies():
 
 def test_a_strap_reaches_so_many_thicknesses_to_each_side_of_the_joint():
     pieces = in_pieces(ring(600.0, 800.0), shop(480, 900), "piece")
-    places = [mark.start[1] for piece in pieces for mark in strap_marks(piece)]
+    places = [mark.start[1] for piece in pieces for mark in joint_marks(piece, None)]
     assert places == pytest.approx([-STRAP * THICK, STRAP * THICK])
 
 
@@ -106,3 +124,77 @@ def test_a_piece_that_is_all_bevel_keeps_its_own_outline():
     left, right = in_pieces(leaning, shop(480, 900), "piece")
     assert right.least.equals(right.whole)
     assert left.least.area == pytest.approx(left.whole.area)
+
+
+@pytest.fixture(scope="module")
+def strapped():
+    crown = stringer(girth=1.0, mirrored=False, width="30 mm", depth="15 mm")
+    sizes = {"sheet_length": "900 mm", "sheet_width": "480 mm", "grain": "up", "strap_ratio": 10}
+    p = asked(frame(width="60 mm"), crown, **sizes)
+    model = model_of(p)
+    return p, model, ply_package(p, model)
+
+
+def test_straps_are_parts_of_their_own(strapped):
+    """Of a ring in two: a band of 2 x 10 thicknesses at its top and one at its bottom."""
+    p, _, package = strapped
+    assert {check.verdict for check in package.findings} == {"pass"}
+    sheets = {sheet.name: sheet for sheet in package.sheets}
+    blanks = {item.name: item for item in package.items if item.kind == "part"}
+    thick = p.frames[0].thickness
+    # The inner edge bends less than an ellipse that is narrower and higher.
+    bulge = HIGH * (1.0 - math.sqrt(1.0 - (10.0 * thick / (0.8 * BROAD - 65.0)) ** 2))
+    for n in (1, 2):
+        name = f"frame_one_strap_{n}"
+        item = blanks[f"{name} blank"]
+        assert item.size[0] == pytest.approx(20.0 * thick, abs=0.05)
+        assert 57.0 < item.size[1] < 60.0 + bulge
+        assert item.files == (f"ply_{name}",)
+        assert item.mass == pytest.approx(item.volume * 1e-9 * p.frames[0].density)
+        assert 0.7 * math.prod(item.size) < item.volume < math.prod(item.size)
+        own = sheets[f"ply_{name}"]
+        assert own.note.endswith("butt strap on the front face, the joint is not designed")
+        assert "JOINT" in {path.name for path in own.drawing.paths}
+        assert any(name in sheet.note for sheet in package.sheets if "nest" in sheet.name)
+
+
+def test_a_strap_lies_clear_of_the_skin_and_of_a_stringer_beside_its_sheet(strapped):
+    """Edges of both against the pod's ellipse and the strip in its crown, by hand."""
+    p, model, _ = strapped
+    whole = pattern("frame_one", model.parts["frame_one"], model.sheets["frame_one"])
+    pieces = in_pieces(whole, p.handoff.ply, "piece")
+    made = straps(p, model, "frame_one", whole, reached_by_straps(whole, pieces, 10.0), 6.0)
+    assert len(made) == 2
+    edges = np.concatenate([one.drawn().exterior.segmentize(0.5).coords for one in made])
+    points = np.array([whole.frame.lifted(tuple(edge)) for edge in edges.tolist()])[:, 1:]
+    # The pod is narrowest at the strap's aft face, STA 1000: nine tenths of its size at STA 0.
+    shares = (points - [0.0, MIDDLE]) / [0.9 * BROAD, 0.9 * HIGH]
+    assert np.hypot(*shares.T).max() < 1.0
+    assert off_ellipse(points, 0.9 * BROAD, 0.9 * HIGH).min() > WALL + 0.45
+    under = MIDDLE + 0.9 * HIGH - WALL - 15.0
+    beside = points[(np.abs(points[:, 0]) < 15.45) & (points[:, 1] > MIDDLE)]
+    assert len(beside) > 10
+    assert beside[:, 1].max() < under
+    # The frame's front face is at STA 1000.
+    assert {round(one.frame.origin[0], 6) for one in made} == {1000.0 - 6.0}
+
+
+def test_what_a_strap_can_not_cover_is_told():
+    """A tank's wall, so to speak, on both faces over all of the joint."""
+    whole, sheet = ring(600.0, 800.0), shop(480, 900)
+    pieces = in_pieces(whole, sheet, "piece")
+    near = reached_by_straps(whole, pieces, 10.0)
+    assert [joint for joint, _ in near] == [(0, 0.0), (0, 0.0)]
+    assert sum(area.area for _, area in near) == pytest.approx(2 * 40.0 * 20.0 * THICK)
+    check = straps_finding(whole, near, [], 680.0)
+    assert (check.verdict, check.measured) == ("warn", 1.0)
+
+
+def test_straps_over_a_crossing_of_joints_do_not_overlap():
+    plate = replace(ring(600.0, 800.0), whole=shapely.box(-300, 0, 300, 800))
+    plate = drawn(replace(plate, least=plate.whole))
+    near = reached_by_straps(plate, in_pieces(plate, shop(480, 480), "piece"), 10.0)
+    areas = [area for _, area in near]
+    assert len(areas) == 3
+    assert shapely.union_all(areas).area == pytest.approx(sum(area.area for area in areas))
+    assert sum(area.area for area in areas) == pytest.approx(120 * 800 + 120 * 480)
