@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import ceil
+from math import ceil, inf
 
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid, TopoDS_Wire
@@ -19,6 +19,7 @@ from geomgen.kernel.lofting.quadrants import sewn_pieces
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.solids.booleans import cut, divide
 from geomgen.kernel.solids.properties import kernel_box, volume
+from geomgen.kernel.trimming.scribed import MarkedMesh
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shops.figures import plain
@@ -34,19 +35,24 @@ AT = (0.2, 0.7)
 # Holes are proved to this share of their volume; integrals to that of the whole.
 PROOF, NOISE = 1e-3, 2e-8
 LEVEL = 1e-4
+FREE = (-inf, inf)
 
 
 @dataclass(frozen=True)
 class MouldPiece:
     """A piece of a half: its solid, the stations it lies between, the axes of its dowel holes.
 
-    An axis goes from its mouth in the joint face to its bottom [mm].
+    An axis goes from its mouth in the joint face to its bottom [mm]. `cuts` are the planes across
+    x, y and z that it was cut at, infinite where there is none [mm]; `marked` is its mesh with
+    grooves or raised lines.
     """
 
     solid: TopoDS_Solid
     start: float
     end: float
     dowels: tuple[tuple[Vec3, Vec3], ...] = ()
+    cuts: tuple[tuple[float, float], ...] = (FREE, FREE, FREE)
+    marked: MarkedMesh | None = None
 
     @property
     def holes(self) -> int:
@@ -90,7 +96,9 @@ def pieces(p: Parameters, mould: Mould, gap: float, half: MouldHalf) -> list[Mou
         axes = [*(_axes(mould, drills[i - 1], start, 1.0) if i else [])]
         axes += _axes(mould, drills[i], end, -1.0) if i < len(cuts) else []
         holes = [_bore(mould, *axis) for axis in axes]
-        made.append(MouldPiece(bored(solid, holes, mould), start, end, tuple(axes)))
+        low, high = start if i else -inf, end if i < len(cuts) else inf
+        along = ((low, high), FREE, FREE)
+        made.append(MouldPiece(bored(solid, holes, mould), start, end, tuple(axes), along))
     return made
 
 

@@ -8,8 +8,9 @@ from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.shops.moulds.bodies import course_of, mould_body, tip_rows
+from geomgen.shops.moulds.marks import mark_words
 from geomgen.shops.moulds.package import mould_package
-from geomgen.shops.moulds.trim import mark_words, trim_ends, trim_words
+from geomgen.shops.moulds.trim import trim_ends, trim_words
 
 RIM, GAP, MORE = 600.0, 1.0, 25.0
 
