@@ -107,8 +107,10 @@ has no line, the drawing names it.
 
 YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
 length, width, height), board (length, width), wire_bow. Cores are cut along the
-span to bow and block, plugs and flanges along their length to router and board;
-a shorter handoff.cores.bow or machine_length stays. stock.fit.* says which
+span to bow and block, flanges along their length to the board, plugs to the
+router in length and, where they are too broad or too high, across and up, two
+dowels in each joint; their notes say STA, BL, WL of each piece. A shorter
+handoff.cores.bow or machine_length stays. stock.fit.* says which
 piece does not fit, with its size: router, block and bow stop the hand-off.
 
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam

@@ -346,7 +346,8 @@ class Stock(Record):
     """The stock and machines that the builder has; every piece is held against them."""
 
     router: StockBlock | None = stated(
-        None, "room over the router's bed; moulds and plugs are cut along their length to it"
+        None,
+        "room over the router's bed; moulds and plugs are cut to it, in length, breadth and height",
     )
     foam_block: StockBlock | None = stated(
         None, "block of foam; wing cores are cut along the span to it"

@@ -92,7 +92,7 @@ def _with_points(cut: Cut, lines: Sequence[SkinLines], mould: Mould) -> tuple[Cu
         dowels = [axis for piece in found for axis in piece.dowels]
         points, near = off_dowels(every, dowels, mould.dowel_diameter)
         left_out += near
-        done = [drilled(piece.solid, points, mould.part) for piece in found]
+        done = [drilled(piece.solid, points, mould.part, piece.cuts) for piece in found]
         shares += [(count, share) for _, count, share in done]
         both = zip(found, done, strict=True)
         made.append((each, [replace(piece, solid=solid) for piece, (solid, _, _) in both]))

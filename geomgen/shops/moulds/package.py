@@ -8,8 +8,8 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
-from geomgen.kernel.plain import Model
-from geomgen.kernel.solids.properties import kernel_box, volume
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.solids.properties import bounding_box, kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.scoop import scoop_names
@@ -38,7 +38,7 @@ from geomgen.shops.moulds.findings import (
 )
 from geomgen.shops.moulds.flange import hole_volume
 from geomgen.shops.moulds.marks import mark_words, marked_pieces
-from geomgen.shops.moulds.pieces import MouldPiece, depth_of, pieces
+from geomgen.shops.moulds.pieces import FREE, MouldPiece, depth_of, pieces
 from geomgen.shops.moulds.skin import Bounds, Moulded, moulded, skin_area
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import Tip
@@ -48,7 +48,7 @@ from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
 from geomgen.shops.skin_lines.curves import lines_finding
 from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
 from geomgen.shops.skin_lines.package import line_sheets, mould_lines
-from geomgen.shops.stock import within_stock
+from geomgen.shops.stock import over, router_room, within_stock
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
 
@@ -110,7 +110,7 @@ def mould_package(p: Parameters, model: Model) -> Package:
         if checked:
             bodies = _piece_solids(replace(made, cut=cut))
         solids += [*bodies, *flanges]
-        items += _blank_items(bodies, MATERIAL[mould.treatment])
+        items += _blank_items(bodies, MATERIAL[mould.treatment], router_room(p))
         items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
     return Package("mould_maker", tuple(solids), tuple(sheets), tuple(findings), tuple(items))
 
@@ -224,14 +224,14 @@ def _piece_solids(made: Made) -> list[ShopSolid]:
                         made.mould.part,
                         solid,
                         _hand_of(made, hand, half.name),
-                        _piece_note(made, piece, number, len(cut)),
+                        _piece_note(made, piece, number, len(cut), hand),
                         marked,
                     )
                 )
     return found
 
 
-def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
+def _piece_note(made: Made, piece: MouldPiece, number: int, count: int, hand: Hand) -> str:
     mould = made.mould
     words = [f"{mould.treatment}: {SIZE[mould.treatment].format(skin=made.skin)}"]
     if mould.stock:
@@ -241,6 +241,7 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
     if count > 1:
         words.append(
             f"piece {number} of {count}, STA {piece.start:.1f} to {piece.end:.1f}, "
+            f"{_breadth_words(piece, hand)}"
             f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
             f"{plain(depth_of(mould))} mm deep"
         )
@@ -251,6 +252,17 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
     if passing:
         words.append(passing)
     return "; ".join(words)
+
+
+def _breadth_words(piece: MouldPiece, hand: Hand) -> str:
+    """Return between which buttock lines and waterlines a piece lies that was cut across them."""
+    if piece.cuts[1:] == (FREE, FREE):
+        return ""
+    box = bounding_box(piece.solid)
+    low, high = box.low[1], box.high[1]
+    if hand == "left":
+        low, high = -high, -low
+    return f"BL {low:.1f} to {high:.1f}, WL {box.low[2]:.1f} to {box.high[2]:.1f}, "
 
 
 def _board_solids(made: Made) -> list[ShopSolid]:
@@ -326,21 +338,31 @@ def _gentler(p: Parameters, mould: Mould) -> str:
     return f"a scoop that falls less: a smaller {key}.height, a longer {key}.passage_length"
 
 
-def _blank_items(new: list[ShopSolid], material: str) -> list[Item]:
-    """Return a row for each piece or board: the size of its blank, its volume."""
+def _blank_items(
+    new: list[ShopSolid], material: str, room: tuple[float, ...] | None = None
+) -> list[Item]:
+    """Return a row for each piece or board: the size of its blank, its volume.
+
+    What seems too large for a `room` [mm] is measured exactly: the quick box may be too wide.
+    """
     return [
         Item(
             solid.name,
             solid.part,
             solid.hand,
             material,
-            kernel_box(solid.solid).size,
+            _size(solid.solid, room),
             volume=volume(solid.solid).value,
             files=solid.files,
             note=solid.note,
         )
         for solid in new
     ]
+
+
+def _size(solid: TopoDS_Shape, room: tuple[float, ...] | None) -> Vec3:
+    size = kernel_box(solid).size
+    return bounding_box(solid).size if room and over(size, room) > 0.0 else size
 
 
 def _skins(p: Parameters, made: Made) -> list[float]:
