@@ -240,7 +240,7 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int, hand: Ha
         words.append("no stock")
     if count > 1:
         words.append(
-            f"piece {number} of {count}, STA {piece.start:.1f} to {piece.end:.1f}, "
+            f"piece {number} of {count}, STA {piece.start:z.1f} to {piece.end:z.1f}, "
             f"{_breadth_words(piece, hand)}"
             f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
             f"{plain(depth_of(mould))} mm deep"
@@ -262,7 +262,7 @@ def _breadth_words(piece: MouldPiece, hand: Hand) -> str:
     low, high = box.low[1], box.high[1]
     if hand == "left":
         low, high = -high, -low
-    return f"BL {low:.1f} to {high:.1f}, WL {box.low[2]:.1f} to {box.high[2]:.1f}, "
+    return f"BL {low:z.1f} to {high:z.1f}, WL {box.low[2]:z.1f} to {box.high[2]:z.1f}, "
 
 
 def _board_solids(made: Made) -> list[ShopSolid]:

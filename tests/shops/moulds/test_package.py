@@ -206,7 +206,7 @@ def test_pieces_cut_across_and_up_say_their_place_and_fit_the_router(saltmarsh):
     notes = {s.name: s.note for s in made.solids if "_plug_" in s.name}
     assert len(notes) == 8
     assert (
-        "piece 1 of 4, STA -0.0 to 800.0, BL 0.0 to 50.0, WL -100.0 to 0.0"
+        "piece 1 of 4, STA 0.0 to 800.0, BL 0.0 to 50.0, WL -100.0 to 0.0"
         in (notes["pod_right_plug_1of4"])
     )
     assert "BL -100.0 to -50.0, WL 0.0 to 86.6" in notes["pod_left_plug_4of4"]
