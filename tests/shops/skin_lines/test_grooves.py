@@ -58,7 +58,11 @@ def body_of(mesh):
 
 
 def radii(body, x, angle):
-    """Return how far from the axis a ray inwards at stations x and angles [rad] meets the body."""
+    """Return how far from the axis a ray inwards at stations x and angles [rad] meets the body.
+
+    It goes a micron beside, that it may not slip through where two triangles meet.
+    """
+    x, angle = x + 1e-3, angle + 1e-5
     out = np.c_[np.zeros(len(x)), np.cos(angle), np.sin(angle)]
     start = 1.1 * RADIUS * out + np.c_[x, np.zeros((len(x), 2))]
     hits, rays, _ = body.ray.intersects_location(start, -out)
