@@ -29,6 +29,13 @@ LEAVES = {
 }
 
 
+def piece_words(mould: Mould, piece: MouldPiece) -> str:
+    """Return what is said of the marks on a piece, that there are none where no line lies on it."""
+    if mould.lines in (GROOVES, RAISED) and not mould.stock and piece.marked is None:
+        return f"no {mould.lines}: no line to build to lies on this half"
+    return mark_words(mould)
+
+
 def mark_words(mould: Mould) -> str:
     """Return what is said of the marks on a mould; nothing where none were asked for."""
     if mould.lines not in (DRILLED, GROOVES, RAISED):

@@ -37,7 +37,7 @@ from geomgen.shops.moulds.findings import (
     volume_finding,
 )
 from geomgen.shops.moulds.flange import hole_volume
-from geomgen.shops.moulds.marks import mark_words, marked_pieces
+from geomgen.shops.moulds.marks import marked_pieces, piece_words
 from geomgen.shops.moulds.pieces import FREE, MouldPiece, depth_of, pieces
 from geomgen.shops.moulds.skin import Bounds, Moulded, moulded, skin_area
 from geomgen.shops.moulds.split import halves
@@ -247,7 +247,8 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int, hand: Ha
         )
     if made.early:
         words.append(end_words(made.early))
-    words += [said for said in (trim_words(mould, list(made.trimmed)), mark_words(mould)) if said]
+    said = (trim_words(mould, list(made.trimmed)), piece_words(mould, piece))
+    words += filter(None, said)
     passing = passing_note(made.through, piece.start, piece.end)
     if passing:
         words.append(passing)

@@ -11,7 +11,12 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.plane_frame import at_buttock_line, at_station
 from geomgen.kernel.trimming.scribed import VMark
 from geomgen.shops.moulds.cutouts import sides_of
-from geomgen.shops.moulds.marks import mark_words, marked_pieces, require_shallow
+from geomgen.shops.moulds.marks import (
+    mark_words,
+    marked_pieces,
+    piece_words,
+    require_shallow,
+)
 from geomgen.shops.moulds.pieces import pieces
 from geomgen.shops.moulds.skin import Bounds, moulded
 from geomgen.shops.moulds.split import halves
@@ -158,6 +163,9 @@ def test_the_words_say_what_is_left_on_the_part(made):
     stock = mould.model_copy(update={"stock": 2.0})
     assert mark_words(stock).startswith("no grooves, there is stock on")
     assert all_marked(made, stock=2.0)[1] == []
+    bare = made[3][0]
+    assert piece_words(mould, bare) == "no grooves: no line to build to lies on this half"
+    assert piece_words(stock, bare) == mark_words(stock)
 
 
 def test_marks_as_deep_as_the_skin_are_refused(saltmarsh):
