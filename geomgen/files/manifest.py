@@ -11,7 +11,7 @@ from geomgen.errors import FileWriteError
 from geomgen.files.disk import sha256, write_bytes
 
 if TYPE_CHECKING:
-    from geomgen.files.proof import StepProof, StlProof
+    from geomgen.files.proof import MarkedProof, StepProof, StlProof
     from geomgen.kernel.brep.boxes import Box
     from geomgen.kernel.solids.properties import Figures
 
@@ -79,6 +79,21 @@ def stl_entry(part: str, proof: "StlProof", known: "Figures") -> Entry:
         "deviation_solid_to_mesh_mm": round(proof.solid_to_mesh, 6),
         "deviation_at_mm": [round(float(c), 4) + 0.0 for c in proof.worst],
         "deviation_samples": proof.samples,
+        "mesh_volume_mm3": round(proof.volume, 3),
+    }
+
+
+def marked_entry(part: str, proof: "MarkedProof") -> Entry:
+    """Return the manifest's entry for a proven mesh with marks that its solid does not have."""
+    return {
+        "file": proof.name,
+        "what": "marked mesh",
+        "part": part,
+        "sha256": proof.sha256,
+        "bytes": proof.bytes,
+        "unit": "mm",
+        "bounding_box": _box(proof.box),
+        "triangles": proof.triangles,
         "mesh_volume_mm3": round(proof.volume, 3),
     }
 

@@ -8,19 +8,22 @@ from OCP.TopoDS import TopoDS_Shape
 
 import geomgen.kernel.brep.shape_bytes  # noqa: F401 - with it solids can be pickled
 from geomgen.files.proof import (
+    MarkedProof,
     SeenSolid,
     StepProof,
     StlProof,
     judge_assembly,
     judge_step,
+    prove_marked,
     prove_stl,
     see_step,
 )
 from geomgen.files.step import Colour, write_step
-from geomgen.files.stl import write_stl
+from geomgen.files.stl import write_corners, write_stl
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.meshing.proven import Meshed, meshed
 from geomgen.kernel.solids.properties import Figures, figures
+from geomgen.kernel.trimming.scribed import MarkedMesh
 from geomgen.processes.worker_pool import answers
 
 Progress = Callable[[str], None]
@@ -68,6 +71,15 @@ def write_part(
     seen = see_step(step, {name: known.box})
     proved = judge_step(step, seen, {name: known}, colours)
     return PartFiles(name, known, made, proof, proved, seen[0])
+
+
+def write_marked(folder: Path, name: str, made: MarkedMesh, mesh_tolerance: float) -> MarkedProof:
+    """Write the mesh of a part with marks that its solid does not have, read back and proved.
+
+    `mesh_tolerance` is how far it lies off the solid beside the marks [mm]. FileWriteError when
+    that or a proof fails.
+    """
+    return prove_marked(write_corners(folder, made.corners, name, mesh_tolerance), made.corners)
 
 
 def write_parts(

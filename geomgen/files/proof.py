@@ -68,6 +68,18 @@ class StlProof:
 
 
 @dataclass(frozen=True)
+class MarkedProof:
+    """What was proved of an STL with marks, as it stands on the disk [mm, mm3]."""
+
+    name: str
+    sha256: str
+    bytes: int
+    triangles: int
+    volume: float
+    box: Box
+
+
+@dataclass(frozen=True)
 class StepProof:
     """What was proved of a STEP as it stands on the disk: [mm3] by part, box [mm] of the whole."""
 
@@ -152,6 +164,21 @@ def prove_stl(
         made.mesh.method,
         measured.worst,
     )
+
+
+def prove_marked(path: Path, corners: Floats) -> MarkedProof:
+    """Read a mesh with marks back: the triangles (m, 3, 3) [mm] measured, one closed body.
+
+    FileWriteError says which proof failed: content, closed, orientation, bodies, the independent
+    library.
+    """
+    read = read_stl(path)
+    if not np.array_equal(read, corners.astype(np.float32)):
+        raise proof_failed(path, "the file does not hold the triangles that were measured")
+    inside = _closed_bodies(path, read, 1)
+    _library_volume(path, read, inside)
+    size = path.stat().st_size
+    return MarkedProof(path.name, sha256(path), size, len(read), inside, _box(read))
 
 
 def _merged(corners: NDArray[np.float32]) -> tuple[NDArray[np.float32], NDArray[np.int64]]:

@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from geomgen.arrays import Floats
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
 from geomgen.kernel.mesh import Mesh
@@ -39,20 +40,30 @@ def header(part: str, mesh_tolerance: float) -> bytes:
 
 def stl_bytes(mesh: Mesh, part: str) -> bytes:
     """Return the file's content for a mesh [mm]."""
-    rows = np.zeros(len(mesh.triangles), dtype=TRIANGLE)
-    corners = mesh.corners
+    return _content(mesh.corners, header(part, mesh.mesh_tolerance))
+
+
+def _content(corners: Floats, head: bytes) -> bytes:
+    rows = np.zeros(len(corners), dtype=TRIANGLE)
     normal = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
     size = np.linalg.norm(normal, axis=1, keepdims=True)
     rows["normal"] = normal / np.where(size > 0, size, 1.0)
     rows["corners"] = corners
     number = np.array([len(rows)], dtype="<u4").tobytes()
-    return header(part, mesh.mesh_tolerance) + number + rows.tobytes()
+    return head + number + rows.tobytes()
 
 
 def write_stl(folder: Path, mesh: Mesh, part: str) -> Path:
     """Write `<part>_mm.stl` into `folder`; FileWriteError when that fails."""
     path = folder / stl_name(part)
     write_bytes(path, stl_bytes(mesh, part))
+    return path
+
+
+def write_corners(folder: Path, corners: Floats, part: str, mesh_tolerance: float) -> Path:
+    """Write triangles (m, 3, 3) [mm], as `write_stl` those of a mesh; `mesh_tolerance` [mm]."""
+    path = folder / stl_name(part)
+    write_bytes(path, _content(corners, header(part, mesh_tolerance)))
     return path
 
 

@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from geomgen.drafting.paper.sheet import Sheet
     from geomgen.drafting.record import Drawing
+    from geomgen.kernel.trimming.scribed import MarkedMesh
 
 Place = tuple[float, float, float]
 Hand = Literal["left", "right", ""]
@@ -21,13 +22,27 @@ Hand = Literal["left", "right", ""]
 
 @dataclass(frozen=True)
 class ShopSolid:
-    """A solid [mm] to be written as STEP and STL, by a name without path and extension."""
+    """A solid [mm] to be written as STEP and STL, by a name without path and extension.
+
+    `marked` is its mesh with grooves or raised lines, written as a second STL.
+    """
 
     name: str
     part: str
     solid: "TopoDS_Solid"
     hand: Hand = ""
     note: str = ""
+    marked: "MarkedMesh | None" = None
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """Return the names of its files, without extension."""
+        return (self.name, self.marked_name) if self.marked else (self.name,)
+
+    @property
+    def marked_name(self) -> str:
+        """Return the name of the mesh with its marks."""
+        return f"{self.name}_marked"
 
 
 @dataclass(frozen=True)

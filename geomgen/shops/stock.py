@@ -15,6 +15,8 @@ from geomgen.verdicts.check import Check
 
 FLANGE = "flange board"
 MOULDS, CORES = "mould_maker", "wing_cores"
+# Boxes are told to so many digits [mm]: the kernel's are wider than the piece by 1e-7 mm.
+NOISE = 6
 # So many pieces are named that don't fit.
 NAMED = 6
 
@@ -30,7 +32,7 @@ def over(size: Sequence[float], room: Sequence[float]) -> float:
     10.0
     """
     pairs = zip(sorted(size), sorted(room), strict=True)
-    return max(float(a - b) for a, b in pairs)
+    return round(max(float(a - b) for a, b in pairs), NOISE)
 
 
 def within_stock(p: Parameters) -> Parameters:
@@ -56,6 +58,12 @@ def within_stock(p: Parameters) -> Parameters:
     return p.model_copy(update={"handoff": changed})
 
 
+def router_room(p: Parameters) -> tuple[float, ...] | None:
+    """Return the sides [mm] of the room over the router's bed; None where the file has none."""
+    stock = p.handoff.stock if p.handoff else None
+    return _sides(stock.router) if stock and stock.router else None
+
+
 def _shortest(*lengths: float | None) -> float | None:
     return min((length for length in lengths if length is not None), default=None)
 
@@ -77,8 +85,8 @@ def _held(stock: Stock, shop: str, pieces: Sequence[Item]) -> Iterator[Check]:
     blocks = [item for item in pieces if item.material != FLANGE]
     if shop == MOULDS and stock.router:
         yield from _fit("router", shop, blocks, _sides(stock.router), "fail",
-                        "a plug is cut along its length to the router; in breadth and height it is "
-                        "split by its halves alone")  # fmt: skip
+                        "a plug is cut to the router in length, breadth and height: tell where "
+                        "this one was not")  # fmt: skip
     if shop == MOULDS and stock.board:
         sides = (stock.board.length, stock.board.width)
         yield from _fit("board", shop, boards, sides, "warn",

@@ -68,6 +68,12 @@ def test_a_side_may_not_count_twice():
     assert over((500.0, 500.0, 10.0), (600.0, 400.0, 100.0)) == 100.0
 
 
+def test_the_noise_of_a_box_makes_no_piece_too_large():
+    """The kernel's boxes are 1e-7 mm wider on each side than what lies in them."""
+    assert over((1200.0 + 2e-7, 600.0, 300.0), (1200.0, 600.0, 300.0)) == 0.0
+    assert over((1200.001, 600.0, 300.0), (1200.0, 600.0, 300.0)) == pytest.approx(0.001)
+
+
 def test_cores_and_plugs_are_cut_to_the_shortest_that_stock_and_file_take(saltmarsh):
     block = {"length": "600 mm", "width": "1 m", "height": "200 mm"}
     h = saltmarsh.handoff

@@ -8,7 +8,16 @@ from strangers.pod import Pod
 from geomgen import units
 from geomgen.parameters.reading.written_key import Slot, slot_of
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import FLANGES, GRAINS, JIG_WAYS, LINES, SHOPS
+from geomgen.parameters.records.shops import (
+    DRAWN,
+    FLANGES,
+    GRAINS,
+    GROOVES,
+    JIG_WAYS,
+    LINES,
+    RAISED,
+    SHOPS,
+)
 from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
@@ -18,6 +27,8 @@ SPECIAL = {"axial_clearance": "13 mm", "ground_clearance": "0.2 m", "structure_c
 SPECIAL |= {"flat_wrap": 0.005, "climb_pitch": "6 deg"}
 SPECIAL |= {"strap_ratio": 12}
 SPECIAL |= {"sight_side": "20 deg", "sight_up": "25 deg", "sight_into_turn": "20 deg"}
+# Density of the fibre where the file says none [kg/m3]; the shallowest groove [mm].
+DENSITY, THIN = 2560.0, 0.1
 SOURCES = ("my own hands", "club rule", "the sheet that I have", "14 CFR 23.925")
 
 
@@ -163,9 +174,20 @@ def handoff(
     for row in moulds:
         if d.chance(0.2):
             row["lines"] = d.pick(LINES)
+        if row.get("lines") in (GROOVES, RAISED):
+            row |= _groove(d, table["laminate"]["plies"])
     if d.chance(0.2):
         table["stock"] = _stock(d)
     return table
+
+
+def _groove(d: Dice, plies: list[dict[str, Any]]) -> dict[str, Any]:
+    """Return a groove that the skin can take; lines on the drawing alone where it is too thin."""
+    each = (ply["count"] * ply["areal_weight"] / ply["fibre_volume_fraction"] for ply in plies)
+    most = 0.9 * sum(each) * 1000 / DENSITY
+    if most < THIN:
+        return {"lines": DRAWN}
+    return {"line_depth": d.exactly(THIN, min(most, 3.0)), "line_width": d.exactly(0.3, 2)}
 
 
 def jig(d: Dice) -> dict[str, Any]:

@@ -95,17 +95,25 @@ it leaves no core at all, or one thinner than its camber is high, which the
 split through the chords would leave.
 
 LINES ON MOULDS. lines = "drill points" in a row of handoff.moulds puts small
-holes along them into the pieces, line_pitch apart, unless stock is left on;
-grooves are not cut. trim_allowance carries a mould on along the loft beyond
-the pod's rim, the exit's fore end, the inboard end of a wing tip, to be trimmed
-at the line; other ends have none, and openings are moulded over. Of a frame
-both faces are lines, of a stringer the edges of its outer side. Another part
-that is no flat sheet has no line, the drawing names it.
+holes along them into the pieces, line_pitch apart; "grooves" cuts a V along
+them, line_depth deep and line_width wide, "raised lines" has it stand on the
+tool; neither with stock left on. A groove in a plug is a ridge in the mould
+taken off it and a groove in the part; for a raised line on the part ask for
+raised lines on the plug, for grooves in a male mould. They stand in a second
+mesh of each piece, NAME_marked; the STEP stays smooth. line_depth has to be
+less than the skin's thickness.
+trim_allowance carries a mould on along the loft beyond the pod's rim, the
+exit's fore end, the inboard end of a wing tip, to be trimmed at the line; other
+ends have none, and openings are moulded over. Of a frame both faces are lines,
+of a stringer the edges of its outer side. Another part that is no flat sheet
+has no line, the drawing names it.
 
 YOUR STOCK. [handoff.stock] tells what you have: router, foam_block, car (each
 length, width, height), board (length, width), wire_bow. Cores are cut along the
-span to bow and block, plugs and flanges along their length to router and board;
-a shorter handoff.cores.bow or machine_length stays. stock.fit.* says which
+span to bow and block, flanges along their length to the board, plugs to the
+router in length and, where they are too broad or too high, across and up, two
+dowels in each joint; their notes say STA, BL, WL of each piece. A shorter
+handoff.cores.bow or machine_length stays. stock.fit.* says which
 piece does not fit, with its size: router, block and bow stop the hand-off.
 
 HOT-WIRE CORES. With handoff.cores.bow, the longest block that bow and foam

@@ -86,6 +86,27 @@ class MeshSearch:
         found[found] = held = near.distance <= reach[found]
         return found, NearestOnMesh(near.distance[held], near.triangle[held], near.foot[held])
 
+    def first_hit(self, points: Floats, ways: Floats, reach: float) -> Floats:
+        """Return how far (n,) it is from points (n, 3) along unit vectors (n, 3) to the mesh [mm].
+
+        NaN where nothing stands within `reach` [mm].
+
+        >>> flat = np.array([[[0.0, 0.0, 0.0], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0]]])
+        >>> down = np.array([[0.0, 0.0, -1.0], [0.0, 0.0, 1.0]])
+        >>> MeshSearch(flat).first_hit(np.full((2, 3), 0.2), down, 5.0).round(9).tolist()
+        [0.2, nan]
+        """
+        share, at, part = reference(0.0), [0.0, 0.0, 0.0], reference(0)
+        where, number, cell = [0.0, 0.0, 0.0], reference(0), vtkGenericCell()
+        far = np.full(len(points), np.nan)
+        ends = points + reach * ways
+        for i, (start, end) in enumerate(zip(points.tolist(), ends.tolist(), strict=True)):
+            if self._cells.IntersectWithLine(
+                start, end, SPARE, share, at, where, part, number, cell
+            ):
+                far[i] = float(np.linalg.norm(np.array(at) - start))
+        return far
+
     def near(self, points: Floats, tries: int = 3) -> NearestOnMesh:
         """Return a place near each point (n, 3) [mm], at least as far off as the nearest."""
         _, near = self._middles.query(points, k=min(tries, len(self.corners)))

@@ -11,7 +11,7 @@ import numpy as np
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopoDS import TopoDS_Shape
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Floats, Ints
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
@@ -125,9 +125,17 @@ def is_closed(made: Mesh) -> bool:
     >>> is_closed(mesh(BRepPrimAPI_MakeBox(1.0, 1.0, 1.0).Shape(), 0.1))
     True
     """
-    ahead = made.triangles.reshape(-1)
-    behind = np.roll(made.triangles, -1, axis=1).reshape(-1)
-    count = len(made.vertices)
+    return sides_close(made.triangles, len(made.vertices))
+
+
+def sides_close(triangles: Ints, count: int) -> bool:
+    """Return whether triangles (m, 3) of `count` vertices use every side once in each direction.
+
+    >>> sides_close(np.array([[0, 1, 2], [0, 2, 1]]), 3), sides_close(np.array([[0, 1, 2]]), 3)
+    (True, False)
+    """
+    ahead = triangles.reshape(-1)
+    behind = np.roll(triangles, -1, axis=1).reshape(-1)
     keys, back = np.sort(ahead * count + behind), np.sort(behind * count + ahead)
     return bool(len(keys)) and bool(np.all(np.diff(keys) > 0)) and np.array_equal(keys, back)
 

@@ -25,8 +25,8 @@ TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
 GRAINS = ("up", "across", "any")
 # How the lines to build to come with a mould.
-DRAWN, DRILLED = "drawing", "drill points"
-LINES = (DRAWN, DRILLED)
+DRAWN, DRILLED, GROOVES, RAISED = "drawing", "drill points", "grooves", "raised lines"
+LINES = (DRAWN, DRILLED, GROOVES, RAISED)
 KEEL_DOWN, CROWN_DOWN = "keel down", "crown down"
 JIG_WAYS = (KEEL_DOWN, CROWN_DOWN)
 SPLITS = ("centre plane", "maximum breadth")
@@ -109,14 +109,21 @@ class Mould(Record):
     )
     lines: Annotated[str, OneOf(LINES)] = stated(
         DRAWN,
-        "lines to build to on its surface: drawing (sheets of each half), or drill points (small "
-        "holes along them in the pieces, too; not with stock on)",
+        "lines to build to on its surface: drawing (sheets of each half), and in the pieces, too: "
+        "drill points (small holes along them), grooves (cut into it: raised on what is taken off "
+        "it) or raised lines (stand on it: grooves in what is taken off it); not with stock on",
     )
     line_pitch: Annotated[float, Within("length", "10 mm", "1 m")] = stated(
         "100 mm", "distance of the drill points along a line, at most"
     )
     line_hole: Annotated[float, Within("length", "1 mm", "6 mm")] = stated(
         "2 mm", "diameter of a drill point, and its depth"
+    )
+    line_depth: Annotated[float, Within("length", "0.1 mm", "3 mm")] = stated(
+        "0.3 mm", "how deep a groove is, or how high a raised line; less than the skin's thickness"
+    )
+    line_width: Annotated[float, Within("length", "0.2 mm", "10 mm")] = stated(
+        "0.6 mm", "width of a groove, or of a raised line, at the surface; it is a V"
     )
     from_buttock_line: Annotated[float, ButtockLine] | None = stated(
         None, "only for wing_tip: the buttock line (BL) from which on the tip is a part"
@@ -343,7 +350,8 @@ class Stock(Record):
     """The stock and machines that the builder has; every piece is held against them."""
 
     router: StockBlock | None = stated(
-        None, "room over the router's bed; moulds and plugs are cut along their length to it"
+        None,
+        "room over the router's bed; moulds and plugs are cut to it, in length, breadth and height",
     )
     foam_block: StockBlock | None = stated(
         None, "block of foam; wing cores are cut along the span to it"

@@ -112,6 +112,30 @@ def flanges_hold_their_dowels(p: Parameters) -> Iterator[FieldClash]:
             )
 
 
+def sheets_have_room(p: Parameters) -> Iterator[FieldClash]:
+    """Require of sheets to cut from that something is left between what is kept to their edges."""
+    h = p.handoff
+    for name, key, table in (
+        ("ply", "gap", h.ply if h else None),
+        ("foam", "margin", h.foam if h else None),
+    ):
+        if table is None:
+            continue
+        kept = getattr(table, key)
+        side = min(table.sheet_length, table.sheet_width)
+        if 2 * kept >= side:
+            sides: tuple[Path, ...] = tuple(
+                ("handoff", name, of) for of in ("sheet_length", "sheet_width")
+            )
+            yield FieldClash(
+                ("handoff", name, key),
+                f"kept to both edges, it leaves nothing of a sheet {mm(side)} wide",
+                mm(kept),
+                f"less than {mm(side / 2)}",
+                by=sides,
+            )
+
+
 def ring_holds_its_rivets(p: Parameters) -> Iterator[FieldClash]:
     """Require of a flange that is riveted on: that there is one, and room for its rivets."""
     shop = p.handoff.sheet if p.handoff else None
@@ -158,6 +182,7 @@ def least_ring(thickness: float, shop: SheetShop) -> float:
 
 
 RULES = (
+    sheets_have_room,
     ring_holds_its_rivets,
     moulds_have_their_part,
     skin_is_known,

@@ -28,7 +28,7 @@ from geomgen.shops.moulds.bodies import (
     skin_deducted,
     tip_ended,
 )
-from geomgen.shops.moulds.tip_end import end_words
+from geomgen.shops.moulds.findings import end_words
 from geomgen.shops.product import Hand, ShopSheet, found
 from geomgen.verdicts.check import Check
 

@@ -20,9 +20,10 @@ from geomgen.kernel.visibility.shadow import frame_of
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.assembly.pilot_places import glass
+from geomgen.shops.moulds.marks import mark_words
 from geomgen.shops.moulds.skin import Moulded
 from geomgen.shops.moulds.split import MouldHalf
-from geomgen.shops.moulds.trim import TrimEnd, mark_words, trim_words
+from geomgen.shops.moulds.trim import TrimEnd, trim_words
 from geomgen.shops.passing_parts import Passing, passing_words
 from geomgen.shops.product import Hand, ShopSheet
 from geomgen.shops.skin_lines.curves import SkinSide

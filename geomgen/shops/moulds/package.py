@@ -1,6 +1,5 @@
 """The mould maker's part of the hand-off: plugs, cores or male moulds, their flanges, findings."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import cos, radians
 
@@ -9,10 +8,10 @@ from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
-from geomgen.kernel.plain import Model
-from geomgen.kernel.solids.properties import kernel_box, volume
+from geomgen.kernel.plain import Model, Vec3
+from geomgen.kernel.solids.properties import bounding_box, kernel_box, volume
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import DRILLED, Mould
+from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.scoop import scoop_names
 from geomgen.shops.figures import plain
 from geomgen.shops.laminate import areal_weight, schedule
@@ -29,6 +28,8 @@ from geomgen.shops.moulds.bodies import (
 from geomgen.shops.moulds.cutouts import cut_out_sheets, passing_note, sides_of, wanted_lines
 from geomgen.shops.moulds.findings import (
     dowel_finding,
+    end_findings,
+    end_words,
     flats_finding,
     mirror_findings,
     pitch_finding,
@@ -36,19 +37,18 @@ from geomgen.shops.moulds.findings import (
     volume_finding,
 )
 from geomgen.shops.moulds.flange import hole_volume
-from geomgen.shops.moulds.pieces import MouldPiece, depth_of, pieces
+from geomgen.shops.moulds.marks import marked_pieces, piece_words
+from geomgen.shops.moulds.pieces import FREE, MouldPiece, depth_of, pieces
 from geomgen.shops.moulds.skin import Bounds, Moulded, moulded, skin_area
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import Tip
-from geomgen.shops.moulds.tip_end import end_findings, end_words
-from geomgen.shops.moulds.trim import TrimEnd, mark_words, trim_ends, trim_words
+from geomgen.shops.moulds.trim import TrimEnd, trim_ends, trim_words
 from geomgen.shops.passing_parts import Passing, passing_parts
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, ShopSolid
-from geomgen.shops.skin_lines.curves import SkinLines, lines_finding
-from geomgen.shops.skin_lines.drill_points import drill_points, drilled, off_dowels, points_finding
+from geomgen.shops.skin_lines.curves import lines_finding
 from geomgen.shops.skin_lines.opening_sheet import canopy_sheets
 from geomgen.shops.skin_lines.package import line_sheets, mould_lines
-from geomgen.shops.stock import within_stock
+from geomgen.shops.stock import over, router_room, within_stock
 from geomgen.shops.wing_parts import outermost
 from geomgen.verdicts.check import Check
 
@@ -105,29 +105,14 @@ def mould_package(p: Parameters, model: Model) -> Package:
         sheets += line_sheets(wanted, lines, [hand for _, hand in halves_there])
         sheets += canopy_sheets(mould.part, lines)
         findings += lines_finding(mould.part, lines)
-        if mould.lines == DRILLED and not mould.stock:
-            made, checked = _drilled(made, lines)
-            findings.append(checked)
-            bodies = _piece_solids(made)
+        cut, checked = marked_pieces(made.cut, lines, mould, p.output.mesh_tolerance)
+        findings += checked
+        if checked:
+            bodies = _piece_solids(replace(made, cut=cut))
         solids += [*bodies, *flanges]
-        items += _blank_items(bodies, MATERIAL[mould.treatment])
+        items += _blank_items(bodies, MATERIAL[mould.treatment], router_room(p))
         items += [*_blank_items(flanges, "flange board"), *_skin_items(p, made, bodies)]
     return Package("mould_maker", tuple(solids), tuple(sheets), tuple(findings), tuple(items))
-
-
-def _drilled(made: Made, lines: Sequence[SkinLines]) -> tuple[Made, Check]:
-    """Return what was made with drill points in its pieces, and what they took."""
-    mould, shares, cut, left_out = made.mould, [], [], 0
-    for (each, found), half in zip(made.cut, lines, strict=True):
-        every = drill_points(half, mould.line_pitch, mould.line_hole, mould.line_hole)
-        dowels = [axis for piece in found for axis in piece.dowels]
-        points, near = off_dowels(every, dowels, mould.dowel_diameter)
-        left_out += near
-        done = [drilled(piece.solid, points, mould.part) for piece in found]
-        shares += [(count, share) for _, count, share in done]
-        both = zip(found, done, strict=True)
-        cut.append((each, [replace(piece, solid=solid) for piece, (solid, _, _) in both]))
-    return replace(made, cut=cut), points_finding(mould.part, shares, left_out)
 
 
 def _made(p: Parameters, mould: Mould, model: Model) -> Made:
@@ -229,7 +214,9 @@ def _piece_solids(made: Made) -> list[ShopSolid]:
                 last = made.mould.treatment
                 if len(cut) > 1:
                     last = f"{SHORT[last]}_{number}of{len(cut)}"
-                solid = mirrored(piece.solid) if hand == "left" else piece.solid
+                solid, marked = piece.solid, piece.marked
+                if hand == "left":
+                    solid, marked = mirrored(solid), marked and marked.mirrored()
                 name = _named(made, hand, half.name, last)
                 found.append(
                     ShopSolid(
@@ -237,13 +224,14 @@ def _piece_solids(made: Made) -> list[ShopSolid]:
                         made.mould.part,
                         solid,
                         _hand_of(made, hand, half.name),
-                        _piece_note(made, piece, number, len(cut)),
+                        _piece_note(made, piece, number, len(cut), hand),
+                        marked,
                     )
                 )
     return found
 
 
-def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
+def _piece_note(made: Made, piece: MouldPiece, number: int, count: int, hand: Hand) -> str:
     mould = made.mould
     words = [f"{mould.treatment}: {SIZE[mould.treatment].format(skin=made.skin)}"]
     if mould.stock:
@@ -252,17 +240,30 @@ def _piece_note(made: Made, piece: MouldPiece, number: int, count: int) -> str:
         words.append("no stock")
     if count > 1:
         words.append(
-            f"piece {number} of {count}, STA {piece.start:.1f} to {piece.end:.1f}, "
+            f"piece {number} of {count}, STA {piece.start:z.1f} to {piece.end:z.1f}, "
+            f"{_breadth_words(piece, hand)}"
             f"{piece.holes} joint dowel holes {plain(mould.dowel_diameter)} mm, "
             f"{plain(depth_of(mould))} mm deep"
         )
     if made.early:
         words.append(end_words(made.early))
-    words += [said for said in (trim_words(mould, list(made.trimmed)), mark_words(mould)) if said]
+    said = (trim_words(mould, list(made.trimmed)), piece_words(mould, piece))
+    words += filter(None, said)
     passing = passing_note(made.through, piece.start, piece.end)
     if passing:
         words.append(passing)
     return "; ".join(words)
+
+
+def _breadth_words(piece: MouldPiece, hand: Hand) -> str:
+    """Return between which buttock lines and waterlines a piece lies that was cut across them."""
+    if piece.cuts[1:] == (FREE, FREE):
+        return ""
+    box = bounding_box(piece.solid)
+    low, high = box.low[1], box.high[1]
+    if hand == "left":
+        low, high = -high, -low
+    return f"BL {low:z.1f} to {high:z.1f}, WL {box.low[2]:z.1f} to {box.high[2]:z.1f}, "
 
 
 def _board_solids(made: Made) -> list[ShopSolid]:
@@ -338,21 +339,31 @@ def _gentler(p: Parameters, mould: Mould) -> str:
     return f"a scoop that falls less: a smaller {key}.height, a longer {key}.passage_length"
 
 
-def _blank_items(new: list[ShopSolid], material: str) -> list[Item]:
-    """Return a row for each piece or board: the size of its blank, its volume."""
+def _blank_items(
+    new: list[ShopSolid], material: str, room: tuple[float, ...] | None = None
+) -> list[Item]:
+    """Return a row for each piece or board: the size of its blank, its volume.
+
+    What seems too large for a `room` [mm] is measured exactly: the quick box may be too wide.
+    """
     return [
         Item(
             solid.name,
             solid.part,
             solid.hand,
             material,
-            kernel_box(solid.solid).size,
+            _size(solid.solid, room),
             volume=volume(solid.solid).value,
-            files=(solid.name,),
+            files=solid.files,
             note=solid.note,
         )
         for solid in new
     ]
+
+
+def _size(solid: TopoDS_Shape, room: tuple[float, ...] | None) -> Vec3:
+    size = kernel_box(solid).size
+    return bounding_box(solid).size if room and over(size, room) > 0.0 else size
 
 
 def _skins(p: Parameters, made: Made) -> list[float]:
@@ -373,7 +384,7 @@ def _skin_items(p: Parameters, made: Made, new: list[ShopSolid]) -> list[Item]:
         for each, size in zip(made.finished, laid, strict=True):
             half = each.half
             name = _named(made, hand, half.name)
-            files = tuple(s.name for s in new if s.name.startswith(name))
+            files = tuple(file for s in new if s.name.startswith(name) for file in s.files)
             found.append(
                 Item(
                     f"{name}_skin",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import DRILLED, Mould
+from geomgen.parameters.records.shops import Mould
 from geomgen.shapes.hull import pod_lines
 from geomgen.shops.figures import plain
 
@@ -76,18 +76,3 @@ def trim_words(mould: Mould, ends: list[TrimEnd]) -> str:
     )
     rest = "openings have none to add, the mould goes through them; other ends have none: the loft "
     return f"trim allowance: {there or 'at no end'}; {rest}ends there"
-
-
-def mark_words(mould: Mould) -> str:
-    """Return what is said of drill points on a mould; nothing where none were asked for.
-
-    Grooves along the lines are not cut: a groove can't be proved on every skin.
-    """
-    if mould.lines != DRILLED:
-        return ""
-    if mould.stock:
-        return "no drill points, there is stock on: mark the lines by the drawing once it is off"
-    return (
-        f"drill points along the lines: holes of {plain(mould.line_hole)} mm, as deep, at most "
-        f"{plain(mould.line_pitch)} mm apart"
-    )

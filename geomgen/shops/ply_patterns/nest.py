@@ -10,7 +10,7 @@ from shapely.affinity import affine_transform
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, line, rectangle
 from geomgen.drafting.text_room import Room
-from geomgen.errors import ParameterError
+from geomgen.errors import GeometryError
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.nesting import NestBlank, nested
 from geomgen.shops.ply_patterns.drawing import CAUTION
@@ -46,19 +46,22 @@ class LaidPattern:
 def laid(patterns: Sequence[PlyPattern], shop: PlyShop) -> list[LaidPattern]:
     """Return the patterns on sheets; the grain runs along a sheet's length.
 
-    ParameterError for one that fits on no sheet.
+    GeometryError for one that fits on no sheet.
     """
     named = {pattern.name: pattern for pattern in patterns}
     blanks = [NestBlank(name, *pattern.size) for name, pattern in named.items()]
     turns = {"up": (True,), "across": (False,), "any": (False, True)}[shop.grain]
     rows, left = nested(blanks, shop.sheet_length, shop.sheet_width, shop.gap, turns)
     for blank in left:
-        raise ParameterError(
+        raise GeometryError(
             f"{blank.name}, {blank.width:.0f} x {blank.height:.0f} mm, has no room on a sheet of "
             f"{shop.sheet_length:g} x {shop.sheet_width:g} mm with the grain {shop.grain}, nor in "
-            "pieces",
-            key="handoff.ply",
-            advice="give larger sheets (sheet_length, sheet_width)",
+            "pieces: larger sheets, a smaller gap, or grain any, may do",
+            part=blank.name,
+            step="nesting on sheets",
+            look_at=[
+                f"handoff.ply.{key}" for key in ("sheet_length", "sheet_width", "gap", "grain")
+            ],
         )
     found = []
     for row in rows:

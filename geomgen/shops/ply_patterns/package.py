@@ -44,8 +44,7 @@ THINNER = 0.02
 def ply_package(p: Parameters, model: Model) -> Package:
     """Return drawings, nests, findings and rows of all flat sheets, measured on their solids.
 
-    GeometryError for a sheet that is none, ParameterError where it fits on none that is bought, not
-    even in pieces.
+    GeometryError for a sheet that is none, or that fits on none that is bought, not even in pieces.
     """
     shop = p.handoff.ply if p.handoff else None
     known = stocks(p, model)

@@ -11,7 +11,7 @@ from math import pi
 import numpy as np
 from OCP.TopoDS import TopoDS_Solid
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.solids.booleans import cut
@@ -93,13 +93,21 @@ def _off(places: Floats, a: Floats, b: Floats) -> Floats:
     return np.asarray(np.linalg.norm(places - a - along[..., None] * (b - a), axis=-1))
 
 
-def drilled(piece: TopoDS_Solid, points: DrillPoints, part: str) -> tuple[TopoDS_Solid, int, float]:
+def drilled(
+    piece: TopoDS_Solid,
+    points: DrillPoints,
+    part: str,
+    cuts: Sequence[tuple[float, float]] = (),
+) -> tuple[TopoDS_Solid, int, float]:
     """Return a piece with its drill points, how many, and what they took on average [1].
 
-    That is the volume taken over that of a hole in a flat skin. GeometryError where the
-    kernel can't cut them.
+    That is the volume taken over that of a hole in a flat skin; `cuts` are the planes across x, y
+    and z that the piece was cut at [mm]. GeometryError where the kernel can't cut them.
     """
     here = _inside(piece, points)
+    for axis, (low, high) in enumerate(cuts):
+        at, clear = points.at[:, axis], CLEAR * points.diameter
+        here = here & (at > low + clear) & (at < high - clear)
     if not here.any():
         return piece, 0, 1.0
     r, deep = points.diameter / 2, points.depth
@@ -112,7 +120,7 @@ def drilled(piece: TopoDS_Solid, points: DrillPoints, part: str) -> tuple[TopoDS
     return made, int(here.sum()), taken / (here.sum() * pi * r**2 * deep)
 
 
-def _inside(piece: TopoDS_Solid, points: DrillPoints) -> Floats:
+def _inside(piece: TopoDS_Solid, points: DrillPoints) -> Bools:
     """Return which points are a piece's own: clear of the box that it was cut to, fore and aft."""
     box = kernel_box(piece)
     clear = CLEAR * points.diameter

@@ -5,15 +5,20 @@ from geomgen.shapes.hull import pod_lines
 from geomgen.shops.foam.slabs import reach, spans
 from geomgen.shops.laminate import thickness
 from geomgen.shops.moulds.bodies import skin_deducted, tip_ended
+from geomgen.shops.moulds.marks import require_shallow
 from geomgen.shops.moulds.split import require_chords
 
 
 def refuse_beforehand(p: Parameters) -> None:
-    """Raise GeometryError where a tip's skin leaves no core, or the pod no room for a slab."""
+    """Raise GeometryError where a tip's skin leaves no core, or the pod no room for a slab.
+
+    And where lines are cut into a mould as deep as its skin is thick.
+    """
     h = p.handoff
     if h is None:
         return
     for mould in h.moulds:
+        require_shallow(p, mould)
         if mould.part == "wing_tip":
             skin = skin_deducted(p, mould)
             for gap in {-skin, mould.stock - skin}:

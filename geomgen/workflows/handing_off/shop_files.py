@@ -98,15 +98,19 @@ def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFi
 
 
 def _solid(folder: Path, p: Parameters, made: "ShopSolid") -> list[dict[str, Any]]:
-    from geomgen.files.manifest import step_entry, stl_entry
-    from geomgen.files.parts import write_part
+    from geomgen.files.manifest import marked_entry, step_entry, stl_entry
+    from geomgen.files.parts import write_marked, write_part
 
     part = write_part(folder, made.name, made.solid, None, p.output.mesh_tolerance)
     more = {"for": made.part, "hand": made.hand, "note": made.note}
-    return [
-        {**stl_entry(made.name, part.stl, part.figures), **more},
-        {**step_entry(made.name, part.step, part.figures), **more},
+    written = [
+        stl_entry(made.name, part.stl, part.figures),
+        step_entry(made.name, part.step, part.figures),
     ]
+    if made.marked:
+        proof = write_marked(folder, made.marked_name, made.marked, p.output.mesh_tolerance)
+        written.append(marked_entry(made.marked_name, proof))
+    return [{**entry, **more} for entry in written]
 
 
 def title_of(p: Parameters, part: str, hand: str, note: str, reason: str) -> "Title":

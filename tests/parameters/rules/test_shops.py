@@ -34,6 +34,15 @@ def test_stack_that_ends_before_it_starts(folder):
     assert "more than 2000 mm" in text
 
 
+@pytest.mark.parametrize(("table", "kept"), [("ply", "gap"), ("foam", "margin")])
+def test_sheets_of_which_nothing_is_left(folder, table, kept):
+    sides = (f"handoff.{table}.sheet_length=120 mm", f"handoff.{table}.sheet_width=100 mm")
+    text = refusal(folder, *sides, f"handoff.{table}.{kept}=50 mm")
+    assert f"handoff.{table}.{kept}: kept to both edges, it leaves nothing" in text
+    assert "less than 50 mm" in text
+    load(folder / "saltmarsh.toml", [*sides, f"handoff.{table}.{kept}=49 mm"])
+
+
 def test_a_jig_without_frames(folder):
     text = refusal(folder, "handoff.ply.jig.way=crown down")
     assert "handoff.ply.jig" in text

@@ -23,6 +23,7 @@ from geomgen.shops.moulds.package import _bounds, _findings, _made, _piece_solid
 from geomgen.shops.moulds.scoop import scoop_body
 from geomgen.shops.moulds.skin import moulded
 from geomgen.shops.moulds.split import halves
+from geomgen.shops.stock import stock_findings
 
 
 @pytest.fixture(scope="module")
@@ -191,3 +192,23 @@ def test_a_scoop_with_much_stock_is_told_what_helps_and_it_does(saltmarsh):
     for key, value in (("height", s.height - 16.0), ("passage_length", s.passage_length + 70.0)):
         assert f"scoops.cheek.{key}" in bad.note
         assert scoop_skin(saltmarsh, 5.0, **{key: value}).measured < 0.9 * bad.measured
+
+
+@pytest.mark.long
+def test_pieces_cut_across_and_up_say_their_place_and_fit_the_router(saltmarsh):
+    p, _ = with_mould(cylinder_pod(saltmarsh))
+    has = Stock.model_validate(
+        {"router": {"length": "800 mm", "width": "130 mm", "height": "60 mm"}}
+    )
+    p = p.model_copy(update={"handoff": p.handoff.model_copy(update={"stock": has})})
+    pod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), RADIUS, LENGTH)
+    made = mould_package(p, Model(parts={"pod": pod}))
+    notes = {s.name: s.note for s in made.solids if "_plug_" in s.name}
+    assert len(notes) == 8
+    assert (
+        "piece 1 of 4, STA 0.0 to 800.0, BL 0.0 to 50.0, WL -100.0 to 0.0"
+        in (notes["pod_right_plug_1of4"])
+    )
+    assert "BL -100.0 to -50.0, WL 0.0 to 86.6" in notes["pod_left_plug_4of4"]
+    checks = {c.id: c.verdict for c in [*made.findings, *stock_findings(p, made)]}
+    assert checks["mould.volume.pod"] == checks["stock.fit.router.mould_maker"] == "pass"

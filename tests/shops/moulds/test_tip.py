@@ -22,10 +22,10 @@ from geomgen.shapes.aerofoil import HALF, angles
 from geomgen.shapes.lifting import wing_sections
 from geomgen.shops.draft.report import draft_findings
 from geomgen.shops.moulds.bodies import body_grown, skin_deducted, tip_ended, tip_rows
+from geomgen.shops.moulds.findings import end_findings
 from geomgen.shops.moulds.package import mould_package
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.moulds.tip import between, grown_section
-from geomgen.shops.moulds.tip_end import end_findings
 from geomgen.workflows.handing_off.beforehand import refuse_beforehand
 
 START, TIP = 3900.0, 4500.0

@@ -1,15 +1,20 @@
 """A mould that goes on beyond the part's end: by how much, what it holds, where it is trimmed."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
+import trimesh
 from shops.moulds.plain_moulds import LENGTH, RADIUS, cylinder_pod, with_mould
 
 from geomgen.kernel.brep.primitives import cylinder
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.shops.moulds.bodies import course_of, mould_body, tip_rows
+from geomgen.shops.moulds.marks import mark_words
 from geomgen.shops.moulds.package import mould_package
-from geomgen.shops.moulds.trim import mark_words, trim_ends, trim_words
+from geomgen.shops.moulds.trim import trim_ends, trim_words
+from geomgen.workflows.handing_off import shop_files
 
 RIM, GAP, MORE = 600.0, 1.0, 25.0
 
@@ -96,3 +101,29 @@ def test_with_stock_on_there_is_nothing_to_drill(saltmarsh):
     _, mould = with_mould(cylinder_pod(saltmarsh), lines="drill points", stock=1.0)
     assert mark_words(mould).startswith("no drill points, there is stock on")
     assert mark_words(mould.model_copy(update={"lines": "drawing"})) == ""
+
+
+@pytest.mark.long
+def test_grooves_along_the_trim_line_reach_the_files_of_both_halves(saltmarsh, tmp_path):
+    p, _ = joined(saltmarsh, lines="grooves", line_depth=0.4, line_width=1.0)
+    pod = cylinder((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), RADIUS, RIM)
+    made = mould_package(p, Model(parts={"pod": pod}))
+    checks = {c.id: c for c in made.findings}
+    assert checks["mould.marks.pod"].verdict == checks["mould.beside_marks.pod"].verdict == "pass"
+    shop = replace(made, sheets=())
+    files = {entry["file"] for entry in shop_files._shop(tmp_path, p, shop, "").entries}
+    for half in ("right", "left"):
+        name = f"mould_maker/pod_{half}_plug_outside_marked_mm.stl"
+        assert name in files
+        body = trimesh.load(tmp_path / name)
+        assert body.is_watertight
+        turn = np.linspace(0.1, np.pi - 0.1, 40) * (1 if half == "right" else -1)
+        out = np.c_[np.zeros(40), np.sin(turn), np.cos(turn)]
+        # Just beside the V's root: on the edge of two triangles a ray may slip through.
+        start = 1.1 * RADIUS * out + [RIM + 1e-3, 0.0, 0.0]
+        hits, rays, _ = body.ray.intersects_location(start, -out)
+        far = np.full(40, np.inf)
+        np.minimum.at(far, rays, np.linalg.norm(hits - start[rays], axis=1))
+        assert far == pytest.approx(0.1 * RADIUS + 0.4, abs=0.02)
+    items = {file for item in made.items for file in item.files}
+    assert "pod_right_plug_outside_marked" in items

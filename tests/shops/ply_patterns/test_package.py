@@ -12,7 +12,7 @@ from framed_pods import WALL, frame, inside, model_of, pod_of, stringer
 from geomgen.drafting.formats.dxf.writing import prove_dxf, write_dxf
 from geomgen.drafting.formats.pdf.pages import write_sheet
 from geomgen.drafting.formats.pdf.pages_proof import prove_sheet
-from geomgen.errors import GeometryError, ParameterError
+from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import moved
 from geomgen.pages.totals import totals
 from geomgen.parameters.records.shops import Handoff
@@ -129,7 +129,7 @@ def test_wrong_nests_and_sheets_are_found(handed, patterns):
     assert least_gap([first, over], shop) == -1.0
     out = LaidPattern(first.pattern, 0, False, (0.0, 0.0))
     assert least_gap([out], shop) == -1.0
-    with pytest.raises(ParameterError, match=r"frame_one, .* mm, has no room on a sheet of"):
+    with pytest.raises(GeometryError, match=r"frame_one, .* mm, has no room on a sheet of"):
         laid(patterns, shop.model_copy(update={"sheet_width": 300.0, "grain": "any"}))
     aside = moved(model.parts["frame_aft"], (3.0, 0.0, 0.0))
     with pytest.raises(GeometryError, match=r"in its plane|pieces"):

@@ -18,7 +18,7 @@ from framed_pods import (
 )
 from shops.ply_patterns.test_package import asked
 
-from geomgen.errors import ParameterError
+from geomgen.errors import GeometryError
 from geomgen.kernel.plane_frame import at_station
 from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.ply_patterns.nest import laid, least_gap
@@ -91,9 +91,11 @@ def test_a_piece_that_is_missing_or_cut_twice_is_found():
 
 def test_a_sheet_too_small_for_any_piece_is_refused_by_name():
     whole, sheet = ring(3000.0, 3000.0), shop(150, 150)
-    with pytest.raises(ParameterError, match="ring, 3000 x 3000 mm") as error:
+    with pytest.raises(GeometryError, match="ring, 3000 x 3000 mm") as error:
         laid(in_pieces(whole, sheet, "piece"), sheet)
-    assert (error.value.key, error.value.exit_code) == ("handoff.ply", 2)
+    assert error.value.exit_code == 3
+    keys = ("sheet_length", "sheet_width", "gap", "grain")
+    assert error.value.look_at == [f"handoff.ply.{key}" for key in keys]
 
 
 def test_a_frame_larger_than_the_sheets_is_handed_off_in_two():

@@ -10,7 +10,8 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.plane_frame import at_station
 from geomgen.kernel.solids.properties import volume
 from geomgen.shops.moulds.cutouts import sides_of
-from geomgen.shops.moulds.package import _drilled, _made
+from geomgen.shops.moulds.marks import marked_pieces
+from geomgen.shops.moulds.package import _made
 from geomgen.shops.moulds.skin import Bounds, moulded
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.skin_lines.curves import lines_on
@@ -92,7 +93,8 @@ def test_a_point_whose_hole_meets_a_joint_dowel_is_left_out_and_said(half):
 
 
 def test_the_moulds_points_keep_off_the_dowels_of_its_own_pieces(saltmarsh):
-    p, mould = with_mould(cylinder_pod(saltmarsh), line_pitch=60.0, line_hole=2.0)
+    asked = {"lines": "drill points", "line_pitch": 60.0, "line_hole": 2.0}
+    p, mould = with_mould(cylinder_pod(saltmarsh), **asked)
     made = _made(p, mould, Model(parts={}))
     (side, _) = sides_of(made.finished)
     lines = [lines_on(side, [SkinPlane("frame", at_station(300.0))])]
@@ -100,5 +102,5 @@ def test_the_moulds_points_keep_off_the_dowels_of_its_own_pieces(saltmarsh):
     axis = at * [1.0, 0.95, 0.95]
     each, (piece,) = made.cut[0]
     near = replace(piece, dowels=((axis, axis + np.array([24.0, 0, 0])),))
-    _, kept = _drilled(replace(made, cut=[(each, [near])]), lines)
+    _, (kept,) = marked_pieces([(each, [near])], lines, mould, 0.1)
     assert ", 1 more left out" in kept.what

@@ -242,6 +242,11 @@ def test_whole_hand_off_of_the_example(tmp_path):
         # Sixty times 0.22 mm is about the radius of the tip's nose.
         ("handoff.laminate.plies.0.count=60", "leaves no core where the tip begins", "would do"),
         ("handoff.foam.start=2990 mm", "no room for one slab", "handoff.foam.slab"),
+        (
+            "handoff.moulds.0.lines=grooves; handoff.moulds.0.line_depth=0.5 mm",
+            "grooves of 0.5 mm in a skin of 0.45 mm",
+            "handoff.laminate",
+        ),
     ],
 )
 def test_what_the_parameters_rule_out_is_refused_before_building(
@@ -252,7 +257,7 @@ def test_what_the_parameters_rule_out_is_refused_before_building(
 
     monkeypatch.setattr(hand_off, "bodies", never)
     with pytest.raises(ParameterError, match=words) as caught:
-        handoff(CONFIGS / "saltmarsh.toml", [override], out=tmp_path / "out")
+        handoff(CONFIGS / "saltmarsh.toml", override.split("; "), out=tmp_path / "out")
     assert caught.value.exit_code == 2
     assert caught.value.key.startswith("handoff.")
     assert do in str(caught.value)
