@@ -27,8 +27,8 @@ from geomgen.measurements.record import Measurement
 BOND = 1.0
 # Held by mounts that are not drawn, by legs where there are none, or by the foam round them.
 UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
-# Parts that stand on others with their ends: of those the seat is looked at.
-SEATED = ("tailplane", "fin", "pylon", "leg")
+# Parts that stand on others with their ends, or hang on them: of those the seat is looked at.
+SEATED = ("tailplane", "fin", "pylon", "leg", "boom")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
 # is, the section is taken this far behind the seat [mm]. A part whose section there is so many
 # times its least one lies on the other with its side. All own choice.
@@ -40,8 +40,8 @@ JOINED = (
     "whose mounts are not, spars and ribs, and what turns"
 )
 SEAT = (
-    "tailplane, fins, pylon, legs: skin within reach of the other part, as a share of the part's "
-    "section"
+    "tailplane, fins, pylon, booms, legs: skin within reach of the next part on the way to the "
+    "pod, as a share of the part's section"
 )
 # Gaps are looked for this much farther out than they may be [mm].
 NEXT = 1.0
@@ -124,10 +124,11 @@ def _least(body: Body, at: Vec3) -> float:
 
 
 def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
-    """Say of two parts whether each stands on others with its end; on a wheel none does."""
-    if "wheel" in (model.families[a], model.families[b]):
+    """Say of two parts whether each stands on others with its end; on a wheel or leg none does."""
+    first, second = model.families[a], model.families[b]
+    if "wheel" in (first, second):
         return False, False
-    return model.families[a] in SEATED, model.families[b] in SEATED
+    return first in SEATED and second != "leg", second in SEATED and first != "leg"
 
 
 def held(model: Model) -> list[str]:
@@ -249,37 +250,67 @@ def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model
 
 
 def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
-    """Return the least, of the parts that stand on others, of each one's best seat."""
-    best: dict[str, tuple[float, str, MeasuredJoint]] = {}
-    for pair, found in joints.items():
-        both = zip(pair, pair[::-1], looked_at(model, *pair), found.shares, strict=True)
-        for name, other, looked, share in both:
-            if looked:
-                # A seat that runs all round holds by itself.
-                row = (1.0 if share is None else min(share, 1.0), other, found)
-                best[name] = max(best.get(name, row), row, key=_of)
+    """Return the least seat of the parts that stand on others, by the best ways to the pod."""
+    best = {
+        name: row for name, row in _ways(model, joints).items() if model.families[name] in SEATED
+    }
     if not best:
         return []
-    name = min(best, key=lambda part: best[part][0])
-    share, other, found = best[name]
+    name = min(best, key=lambda part: best[part].share)
+    least = best[name]
     return [
         Measurement(
             "parts.seat",
-            f"{name}, {other}",
-            "least share of a part's section that its best joint bears on",
-            share,
+            f"{name}, {least.on}",
+            "least share of a part's section that it bears on, by the best way to the pod",
+            least.share,
             "1",
             f"{SEAT} {BEHIND:g} mm behind it (own choice); 1 where the joint runs round the part",
             None,
-            f"{name} at {place(found.at)}",
-            (found.at,),
+            f"{name} at {place(least.joint.at)}",
+            (least.joint.at,),
             "; ".join(
-                f"{part} on {to} {100 * s:.0f} % ({j.area:.0f} mm^2)"
-                for part, (s, to, j) in best.items()
+                f"{part} on {row.on} {100 * row.share:.0f} % ({row.joint.area:.0f} mm^2)"
+                for part, row in best.items()
             ),
         )
     ]
 
 
-def _of(row: tuple[float, str, MeasuredJoint]) -> tuple[float, float]:
-    return (row[0], row[2].area)
+@dataclass(frozen=True)
+class _Standing:
+    """What a part stands on, the share of its section that bears there, and the joint."""
+
+    on: str
+    share: float
+    joint: MeasuredJoint
+
+
+def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict[str, _Standing]:
+    """Return what each part stands on, on the way to the pod whose least share is the largest.
+
+    A fin that bears well on the tailplane is none the better held: the tailplane stands on it.
+    """
+    links = [
+        (part, _Standing(other, _bearing(model, part, share), found))
+        for pair, found in joints.items()
+        if may_hold(model, *pair)
+        for part, other, share in zip(pair, pair[::-1], found.shares, strict=True)
+    ]
+    least, ways = dict.fromkeys(_roots(model), 1.0), dict[str, _Standing]()
+    for more in ((), [name for _, name in _by_file(model)]):
+        least |= {name: 1.0 for name in more if name not in least}
+        while True:
+            rows = [row for row in links if row[0] not in least and row[1].on in least]
+            if not rows:
+                break
+            part, row = max(
+                rows, key=lambda r: (min(r[1].share, least[r[1].on]), r[1].share, r[1].joint.area)
+            )
+            least[part], ways[part] = min(row.share, least[row.on]), row
+    return ways
+
+
+def _bearing(model: Model, part: str, share: float | None) -> float:
+    # A seat that runs all round holds by itself.
+    return 1.0 if share is None or model.families[part] not in SEATED else min(share, 1.0)

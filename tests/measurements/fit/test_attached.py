@@ -87,13 +87,53 @@ def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
     assert reach(model("pod", joint_gap=4.0)) == 5.0
 
 
-def test_the_least_of_each_parts_best_seat_is_told() -> None:
-    m = model("pod", "fin_left", "boom_left", "tailplane")
-    links = linked(("pod", "boom_left"))
-    links["fin_left", "boom_left"] = MeasuredJoint(0.3, 9.0, AT, (0.2, None))
-    links["fin_left", "tailplane"] = MeasuredJoint(0.3, 9.0, AT, (0.7, 0.9))
-    _, found = attached(m, links)
+def seats(pairs: dict[tuple[str, str], tuple[float | None, float | None]]):
+    names = {name: None for pair in pairs for name in pair}
+    links = {pair: MeasuredJoint(0.3, 9.0, AT, shares) for pair, shares in pairs.items()}
+    return attached(model(*names), links)[1:]
+
+
+def test_the_least_seat_on_the_way_to_the_pod_is_told() -> None:
+    (found,) = seats(
+        {
+            ("pod", "wing"): (None, None),
+            ("wing", "boom_left"): (None, 0.9),
+            ("fin_left", "boom_left"): (0.8, 0.3),
+            ("fin_left", "tailplane"): (0.7, 0.6),
+        }
+    )
+    assert (found.value, found.part) == (0.6, "tailplane, fin_left")
+
+
+def test_a_fin_is_not_held_by_the_tailplane_that_it_carries() -> None:
+    (found,) = seats(
+        {
+            ("pod", "boom_left"): (None, None),
+            ("fin_left", "boom_left"): (0.2, None),
+            ("fin_left", "tailplane"): (0.7, 0.9),
+        }
+    )
+    assert (found.value, found.part) == (0.2, "fin_left, boom_left")
+
+
+def test_a_tailplane_may_carry_a_fin_that_barely_meets_its_boom() -> None:
+    (found,) = seats(
+        {
+            ("pod", "boom_left"): (None, None),
+            ("pod", "boom_right"): (None, None),
+            ("tailplane", "boom_left"): (0.8, None),
+            ("fin_left", "boom_left"): (0.2, None),
+            ("fin_left", "tailplane"): (0.7, 0.9),
+        }
+    )
     assert (found.value, found.part) == (0.7, "fin_left, tailplane")
+
+
+def test_a_boom_that_grazes_the_wing_is_told() -> None:
+    """It bore on a third of its section; the whole tail hung on it, and nothing said so."""
+    (found,) = seats({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
+    assert (found.value, found.part) == (0.31, "boom_left, wing")
+    assert looked_at(model("wing", "boom_left"), "wing", "boom_left") == (False, True)
 
 
 def test_a_joint_of_two_boxes(bodies) -> None:
