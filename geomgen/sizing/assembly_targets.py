@@ -103,7 +103,8 @@ def _attached(p: "Parameters") -> Iterator[Target]:
     JOINTS,
     {
         "parts.seat": "Least share of its section that tailplane, a fin, the pylon, a boom or a "
-        "leg's root bears on, on its best way to the pod. Limit: half; less warns (own choice)."
+        "leg's root bears on, on its best way to the pod; of a wing on pylon or booms, of "
+        "theirs. Limit: half; less warns (own choice)."
     },
 )
 def _seat(p: "Parameters") -> Iterator[Target]:

@@ -29,6 +29,8 @@ BOND = 1.0
 UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
 # Parts that stand on others with their ends, or hang on them: of those the seat is looked at.
 SEATED = ("tailplane", "fin", "pylon", "leg", "boom")
+# A wing that hangs on these is held by as much of them as bears on it.
+HOLDING = ("pylon", "boom")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
 # is, the section is taken this far behind the seat [mm]. A part whose section there is so many
 # times its least one lies on the other with its side. All own choice.
@@ -41,7 +43,7 @@ JOINED = (
 )
 SEAT = (
     "tailplane, fins, pylon, booms, legs: skin within reach of the next part on the way to the "
-    "pod, as a share of the part's section"
+    "pod, as a share of the part's section; a wing on pylon or booms: of theirs"
 )
 # Gaps are looked for this much farther out than they may be [mm].
 NEXT = 1.0
@@ -251,9 +253,7 @@ def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model
 
 def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
     """Return the least seat of the parts that stand on others, by the best ways to the pod."""
-    best = {
-        name: row for name, row in _ways(model, joints).items() if model.families[name] in SEATED
-    }
+    best = {name: row for name, row in _ways(model, joints).items() if row.told}
     if not best:
         return []
     name = min(best, key=lambda part: best[part].share)
@@ -279,10 +279,14 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
 
 @dataclass(frozen=True)
 class _Standing:
-    """What a part stands on, the share of its section that bears there, and the joint."""
+    """What a part stands on, the share of its section that bears there, and the joint.
+
+    Of other parts than those that are looked at the share is 1 and not `told`.
+    """
 
     on: str
     share: float
+    told: bool
     joint: MeasuredJoint
 
 
@@ -292,10 +296,13 @@ def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict
     A fin that bears well on the tailplane is none the better held: the tailplane stands on it.
     """
     links = [
-        (part, _Standing(other, _bearing(model, part, share), found))
+        (part, _Standing(other, *_bearing(model, part, other, shares), found))
         for pair, found in joints.items()
         if may_hold(model, *pair)
-        for part, other, share in zip(pair, pair[::-1], found.shares, strict=True)
+        for part, other, shares in (
+            (*pair, found.shares),
+            (*pair[::-1], found.shares[::-1]),
+        )
     ]
     least, ways = dict.fromkeys(_roots(model), 1.0), dict[str, _Standing]()
     for more in ((), [name for _, name in _by_file(model)]):
@@ -311,6 +318,16 @@ def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict
     return ways
 
 
-def _bearing(model: Model, part: str, share: float | None) -> float:
+def _bearing(
+    model: Model, part: str, other: str, shares: tuple[float | None, ...]
+) -> tuple[float, bool]:
+    """Return the share that counts of a part on another, and whether it was looked at."""
+    own, its = shares
+    if model.families[part] in SEATED:
+        share = own
+    elif model.families[part] == "wing" and model.families[other] in HOLDING:
+        share = its
+    else:
+        return 1.0, False
     # A seat that runs all round holds by itself.
-    return 1.0 if share is None or model.families[part] not in SEATED else min(share, 1.0)
+    return 1.0 if share is None else min(share, 1.0), True

@@ -129,6 +129,20 @@ def test_a_tailplane_may_carry_a_fin_that_barely_meets_its_boom() -> None:
     assert (found.value, found.part) == (0.7, "fin_left, tailplane")
 
 
+def test_a_wing_that_its_pylon_barely_meets_is_told() -> None:
+    """The pylon stood well on the pod, and by that the wing was taken to be held."""
+    (found,) = seats({("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)})
+    assert (found.value, found.part) == (0.1, "wing, pylon")
+    (found,) = seats({("pod", "pylon"): (None, 0.9), ("pylon", "wing"): (1.0, None)})
+    assert (found.value, found.part) == (0.9, "pylon, pod")
+
+
+def test_a_wing_through_the_pod_does_not_hang_on_its_pylon() -> None:
+    both = {("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)}
+    (found,) = seats(both | {("pod", "wing"): (None, None)})
+    assert found.value == 1.0
+
+
 def test_a_boom_that_grazes_the_wing_is_told() -> None:
     """It bore on a third of its section; the whole tail hung on it, and nothing said so."""
     (found,) = seats({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
