@@ -8,6 +8,7 @@ on it. A leg is held by what it is rooted in and by nothing else, a wheel by its
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final, Literal
 
 import numpy as np
 
@@ -31,6 +32,13 @@ UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
 SEATED = ("tailplane", "fin", "pylon", "leg", "boom")
 # A wing that hangs on these is held by as much of them as bears on it.
 HOLDING = ("pylon", "boom")
+# How the seat of a part is looked at: not, as that of its end, or of whatever side it lies on. A
+# squat pylon is broader at its end than anywhere, and stands on it all the same.
+Look = Literal["", "end", "any side"]
+UNSEEN: Final = ""
+ITS_END: Final = "end"
+ANY_SIDE: Final = "any side"
+ENDS = ("pylon", "leg")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
 # is, the section is taken this far behind the seat [mm]. A part whose section there is so many
 # times its least one lies on the other with its side. All own choice.
@@ -76,7 +84,7 @@ def reach(model: Model) -> float:
     return model.joint_gap + BOND
 
 
-def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> MeasuredJoint | None:
+def joint(a: Body, b: Body, within: float, looked_at: tuple[Look, Look]) -> MeasuredJoint | None:
     """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
 
     `looked_at` says of which of the two the seat is compared with the section.
@@ -95,21 +103,23 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Meas
         for one, other in ((a, b), (b, a))
     ]
     small = min(seats, key=lambda found: found.area)
-    first = _share(a, b, seats[0]) if looked_at[0] else None
-    second = _share(b, a, seats[1]) if looked_at[1] else None
+    first = _share(a, b, seats[0], looked_at[0])
+    second = _share(b, a, seats[1], looked_at[1])
     return MeasuredJoint(gap, small.area, small.middle, (first, second))
 
 
-def _share(body: Body, other: Body, found: Seat) -> float | None:
-    """Return a seat as a share of the body's section behind it.
+def _share(body: Body, other: Body, found: Seat, look: Look) -> float | None:
+    """Return a seat as a share of the body's section behind it; None where it is not looked at.
 
     A part that lies on the other with its side has the smaller of both parts' least sections.
     """
+    if look == UNSEEN:
+        return None
     if found.flat <= ONE_WAY * found.area:
         return None if found.area else 0.0
     x, y, z = np.subtract(found.middle, BEHIND * np.array(found.way)).tolist()
     whole, least = _section(body, (x, y, z), found.way), _least(body, (x, y, z))
-    if whole > LYING * least:
+    if look == ANY_SIDE and whole > LYING * least:
         whole = min(least, _least(other, found.middle))
     return found.flat / whole if whole > 0.0 else None
 
@@ -125,12 +135,16 @@ def _least(body: Body, at: Vec3) -> float:
     return min((area for area in areas if area > 0.0), default=0.0)
 
 
-def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
-    """Say of two parts whether each stands on others with its end; on a wheel or leg none does."""
+def looked_at(model: Model, a: str, b: str) -> tuple[Look, Look]:
+    """Say of two parts how the seat of each on the other is looked at; on a wheel or leg not."""
     first, second = model.families[a], model.families[b]
-    if "wheel" in (first, second):
-        return False, False
-    return first in SEATED and second != "leg", second in SEATED and first != "leg"
+    return _look(first, second), _look(second, first)
+
+
+def _look(family: str, other: str) -> Look:
+    if family not in SEATED or other in ("wheel", "leg"):
+        return UNSEEN
+    return ITS_END if family in ENDS else ANY_SIDE
 
 
 def held(model: Model) -> list[str]:

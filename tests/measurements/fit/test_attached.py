@@ -79,8 +79,8 @@ def test_a_loose_leg_is_told_what_the_file_roots_it_in() -> None:
 
 def test_a_leg_is_seated_on_its_root_and_not_on_its_wheel() -> None:
     m = model("boom", "leg_main", "wheel_main", struts=LEGGED[:1])
-    assert looked_at(m, "boom", "leg_main") == (False, True)
-    assert looked_at(m, "leg_main", "wheel_main") == (False, False)
+    assert looked_at(m, "boom", "leg_main") == ("", "end")
+    assert looked_at(m, "leg_main", "wheel_main") == ("", "")
 
 
 def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
@@ -147,7 +147,7 @@ def test_a_boom_that_grazes_the_wing_is_told() -> None:
     """It bore on a third of its section; the whole tail hung on it, and nothing said so."""
     (found,) = seats({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
     assert (found.value, found.part) == (0.31, "boom_left, wing")
-    assert looked_at(model("wing", "boom_left"), "wing", "boom_left") == (False, True)
+    assert looked_at(model("wing", "boom_left"), "wing", "boom_left") == ("", "any side")
 
 
 def test_a_joint_of_two_boxes(bodies) -> None:
@@ -156,7 +156,17 @@ def test_a_joint_of_two_boxes(bodies) -> None:
     found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
     assert found.gap == pytest.approx(0.3, abs=1e-4)
     assert found.shares == (None, pytest.approx(1.0, abs=1e-3))
-    assert joint(two["a"], two["b"], 0.2, (True, True)) is None
+    assert joint(two["a"], two["b"], 0.2, ("any side", "any side")) is None
+
+
+def test_a_squat_pylon_bears_on_as_much_of_its_end_as_meets_the_wing(bodies) -> None:
+    """It was taken to lie there with its side: a quarter of its end counted as all of it."""
+    two = bodies(
+        {"a": box((0, 0, 0), (900, 130, 190)), "b": box((675, -500, 190.3), (2000, 500, 300))}
+    )
+    m = Model(families={"a": "pylon", "b": "wing"})
+    found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
+    assert found.shares == (pytest.approx(0.25, abs=0.01), None)
 
 
 def test_glazing_hangs_on_the_pod_and_holds_nothing():
