@@ -122,7 +122,7 @@ WHOLE = {
     "no end of text": (b'name = "saltmarsh\n', "not TOML"),
     "unquoted value": (b"[pod]\nwall = 4 mm\n", "between quotes"),
     "key twice": (b'name = "a"\nname = "b"\n', "not TOML"),
-    "table twice": (b"[pod]\n[wing]\n[pod]\n", "not TOML"),
+    "table twice": (b"[pod]\n[wing]\n[pod]\n", "not TOML: cannot declare pod twice"),
     "no equals sign": (b"name\n", "not TOML"),
     "another format": (b'{"name": "saltmarsh"}', "not TOML"),
     "deep": (b"a = " + b"[" * 100_000, "not TOML|nested"),

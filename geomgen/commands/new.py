@@ -129,5 +129,6 @@ def _told(args: argparse.Namespace, begun: "Begun") -> int:
     if not args.quiet:
         chosen = "; ".join(f"{name} {value}" for name, value in begun.chosen.items())
         sys.stdout.write(f"chosen: {chosen}\n")
-        sys.stdout.write(f"next: geomgen size {begun.file}, geomgen check {begun.file}\n")
+        file = f'"{begun.file}"' if " " in str(begun.file) else begun.file
+        sys.stdout.write(f"next: geomgen size {file}, geomgen check {file}\n")
     return OK

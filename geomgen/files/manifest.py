@@ -159,15 +159,17 @@ def read_manifest(folder: Path) -> dict[str, Any]:
         content = json.loads(path.read_bytes())
     except FileNotFoundError as error:
         raise FileWriteError(
-            "there is no manifest", path=folder.name, advice="build the set again"
+            "there is no manifest", path=folder.resolve().name, advice="build the set again"
         ) from error
     except (OSError, ValueError, RecursionError) as error:
         raise FileWriteError(
-            "its manifest can't be read", path=folder.name, advice="build the set again"
+            "its manifest can't be read", path=folder.resolve().name, advice="build the set again"
         ) from error
     if not isinstance(content, dict) or not _all_rows(content.get("files")):
         raise FileWriteError(
-            "its manifest is not one of geomgen's", path=folder.name, advice="build the set again"
+            "its manifest is not one of geomgen's",
+            path=folder.resolve().name,
+            advice="build the set again",
         )
     return content
 

@@ -102,14 +102,15 @@ def _attached(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
-        "parts.seat": "Least share of its section that tailplane, a fin, the pylon or a leg's root "
-        "bears on, by its best joint. Limit: half; less warns (own choice)."
+        "parts.seat": "Least share of its section that tailplane, a fin, the pylon, a boom or a "
+        "leg's root bears on, on its best way to the pod; of a wing on pylon or booms, of "
+        "theirs. Limit: half; less warns (own choice)."
     },
 )
 def _seat(p: "Parameters") -> Iterator[Target]:
     yield Target(
         "parts.seat.*",
-        "share of a part's section that its best joint bears on",
+        "share of a part's section that it bears on, on its best way to the pod",
         "at least",
         "1",
         low=SEAT,

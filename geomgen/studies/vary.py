@@ -142,7 +142,7 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
         raise refused(key.name, "a range has numbers at both ends", right)
     if low.number == high.number:
         raise refused(key.name, "both ends are the same", right, "two different ends")
-    span = KeyRange(low, high, _unit(key, low.text), _count(key, parts[2:], sampled))
+    span = KeyRange(low, high, _unit(key, low.text), _count(key, right, parts[2:], sampled))
     if span.count is None:
         return Vary(key, right, (), span)
     values = [between(key, span, i / (span.count - 1)) for i in range(span.count)]
@@ -153,12 +153,14 @@ def _range(key: Key, right: str, sampled: bool) -> Vary:
     return Vary(key, right, tuple(values), span)
 
 
-def _count(key: Key, rest: Sequence[str], sampled: bool) -> int | None:
+def _count(key: Key, right: str, rest: Sequence[str], sampled: bool) -> int | None:
     allowed = f"a whole number from 2 to {MOST_STEPS}"
     if not rest:
         if sampled:
             return None
-        raise refused(key.name, "how many values?", "a:b", allowed, "write a:b:n, or --samples N")
+        raise refused(
+            key.name, "how many values?", right, allowed, f"write {right}:5, or --samples N"
+        )
     if not rest[0].isascii() or not rest[0].isdigit() or not 2 <= int(rest[0]) <= MOST_STEPS:
         raise refused(key.name, "not a number of values", rest[0], allowed)
     return int(rest[0])

@@ -164,6 +164,8 @@ def _doubted(value: float, target: Target) -> tuple[Verdict, str]:
     """Return a warning for a figure inside the limits that the inputs or custom speak against."""
     if target.wanted is not None and value < target.wanted:
         wanted = figure(target.wanted, target.unit)
+        if target.band is None:
+            return "warn", f"less than the usual {wanted}"
         return "warn", f"allowed only by the spread of the inputs; without it the limit is {wanted}"
     if target.usual is not None and value > target.usual:
         return "warn", f"more than the usual {figure(target.usual, target.unit)}"

@@ -5,12 +5,13 @@ Ways to be wrong while `parts.attached` and `parts.seat` pass, and what holds ea
 - two parts hold each other and nothing else;
 - a part is said to be fixed to an engine that is not there;
 - a tailplane overhangs its boom, touches at a point or along a line: parts.seat;
+- a boom that grazes the wing, a fin held but by the tailplane that it carries: parts.seat;
 - the joint is wider than any that the file states;
 - a leg that does not reach what it is rooted in, or a wheel its leg (`tests/measurements/fit`).
 A loose part's message says how far it is from what; held to closed forms.
 Not seen: whether a joint is strong or bonded; the engine and wheels without a leg, whose mounts and
-legs are not drawn; a seat that runs round a part counts as whole; of several joints only a part's
-best counts.
+legs are not drawn; a seat that runs round a part counts as whole; of several ways to the pod only
+a part's best counts.
 """
 
 import pytest

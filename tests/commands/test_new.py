@@ -36,6 +36,12 @@ def test_a_file_of_one_s_own(here, capsys) -> None:
     assert (p.gear.layout, p.scoops[0].name) == ("tailwheel", "belly")
 
 
+def test_a_path_with_a_space_can_be_copied_from_the_answer(here, capsys) -> None:
+    (here / "my planes").mkdir()
+    assert cli.main(["new", "my planes/heron.toml"]) == 0
+    assert 'geomgen check "my planes/heron.toml"' in capsys.readouterr().out
+
+
 def test_quiet_and_json(here, capsys) -> None:
     assert cli.main(["new", "mine.toml", "--quiet"]) == 0
     assert capsys.readouterr().out == "written to mine.toml\n"

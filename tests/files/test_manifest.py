@@ -1,6 +1,7 @@
 """The manifest says what a set is; verifying finds what was changed, lost or added since."""
 
 import json
+from pathlib import Path
 
 import pytest
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeSphere
@@ -127,6 +128,12 @@ def test_what_is_no_manifest_is_refused(folder, text):
 def test_no_manifest_is_said(tmp_path):
     with pytest.raises(FileWriteError, match="there is no manifest"):
         read_manifest(tmp_path)
+
+
+def test_the_folder_one_stands_in_is_named(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(FileWriteError, match=f"^{tmp_path.name}: there is no manifest"):
+        read_manifest(Path())
 
 
 def test_it_is_plain_json(folder):

@@ -7,18 +7,24 @@ SI_UNIT(.MILLI.,.METRE.), status PUBLISHED.
 import re
 import subprocess
 import sys
+from dataclasses import replace
 from math import pi
 
 import pytest
+from OCP.BRep import BRep_Builder
+from OCP.BRepBuilderAPI import BRepBuilderAPI_Copy
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeBox, BRepPrimAPI_MakeSphere, BRepPrimAPI_MakeTorus
 from OCP.gp import gp_Pnt
 from OCP.Interface import Interface_Static
+from OCP.TopAbs import TopAbs_EDGE
+from OCP.TopExp import TopExp_Explorer
+from OCP.TopoDS import TopoDS
 
 from geomgen.errors import FileWriteError
-from geomgen.files.proof import prove_step
+from geomgen.files.proof import judge_step, prove_step, see_step
 from geomgen.files.step import _counters, read_step, step_bytes, step_name, write_step
 from geomgen.kernel.brep.primitives import moved
-from geomgen.kernel.solids.properties import bounding_box, volume
+from geomgen.kernel.solids.properties import bounding_box, figures, volume
 
 BOX = BRepPrimAPI_MakeBox(10.0, 20.0, 30.0).Shape()
 BALL = moved(BRepPrimAPI_MakeSphere(5.0).Shape(), (100.0, 0.0, 0.0))
@@ -156,6 +162,36 @@ def test_a_file_changed_on_the_disk_is_refused(tmp_path, complaint):
         changed(path, old, new)
     with pytest.raises(FileWriteError, match=complaint):
         prove_step(path, {"box": BOX}, COLOURS)
+
+
+def loosened(shape, tolerance):
+    """Return the shape, a copy, with all edges said to lie on their faces within a tolerance."""
+    made = BRepBuilderAPI_Copy(shape).Shape()
+    walk = TopExp_Explorer(made, TopAbs_EDGE)
+    while walk.More():
+        BRep_Builder().UpdateEdge(TopoDS.Edge(walk.Current()), tolerance)
+        walk.Next()
+    return made
+
+
+def test_edges_that_lie_on_their_faces_by_a_tolerance_are_allowed_it(tmp_path):
+    """A scoop was refused whose edges, as the boolean left them, fit to 1e-4 mm: fitted anew when
+    read, one of its faces had lost a strip of 1e-3 mm2."""
+    box = loosened(BOX, 1e-4)
+    known = {"box": figures(box)}
+    path = write_step(tmp_path, {"box": box}, {}, "box")
+    (seen,) = see_step(path)
+    # Each edge of 10, 20 and 30 mm four times, on two faces; a third of the diagonal.
+    strip = 1e-4 * 2 * 4 * (10 + 20 + 30)
+    assert known["box"].seams == pytest.approx(strip * 1400**0.5 / 3, rel=1e-3)
+    for share in (-0.9, 0.9):
+        off = replace(seen, volume=6000.0 + share * known["box"].seams)
+        assert judge_step(path, [off], known, {}).volumes["box"] == pytest.approx(6000.0)
+        with pytest.raises(FileWriteError, match="its volume is"):
+            judge_step(path, [off], {"box": figures(BOX)}, {})
+    more = replace(seen, volume=6000.0 + 1.1 * known["box"].seams)
+    with pytest.raises(FileWriteError, match="its volume is"):
+        judge_step(path, [more], known, {})
 
 
 def test_a_part_in_another_place_is_refused(tmp_path):

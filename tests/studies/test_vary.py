@@ -85,6 +85,12 @@ def test_what_is_not_of_the_form_is_refused(text, problem):
     assert refused.value.written or refused.value.key
 
 
+def test_a_range_without_a_number_of_values_is_told_as_written():
+    with pytest.raises(ParameterError, match=r"write 1\.8m:2m:5, or --samples N") as refused:
+        vary_of("firewall.station=1.8m:2m", TABLES)
+    assert refused.value.written == "1.8m:2m"
+
+
 def test_steps_of_whole_numbers_must_be_whole():
     tables = {"handoff": {"cores": {}}}
     assert [v.text for v in vary_of("handoff.cores.ticks=10:30:3", tables).values] == [

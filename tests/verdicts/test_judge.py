@@ -296,6 +296,13 @@ def test_between_the_limit_and_what_is_wanted_it_warns(value, expected):
     assert ("100.00 mm" in check.note) == (expected == "warn")
 
 
+def test_what_is_wanted_is_told_by_whose_word_it_is():
+    """A bolt's distance to an edge is no matter of uncertain inputs."""
+    for band, word in ((None, "less than the usual 100"), ((80.0, 120.0), "spread of the inputs")):
+        (check,) = judge([measured(90.0)], [target(low=80.0, wanted=100.0, band=band)])
+        assert word in check.note
+
+
 def test_more_than_is_usual_warns():
     assert [verdict(v, target(low=0.6, usual=1.0)) for v in (0.9, 1.1)] == ["pass", "warn"]
 

@@ -8,6 +8,7 @@ on it. A leg is held by what it is rooted in and by nothing else, a wheel by its
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Final, Literal
 
 import numpy as np
 
@@ -27,8 +28,17 @@ from geomgen.measurements.record import Measurement
 BOND = 1.0
 # Held by mounts that are not drawn, by legs where there are none, or by the foam round them.
 UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
-# Parts that stand on others with their ends: of those the seat is looked at.
-SEATED = ("tailplane", "fin", "pylon", "leg")
+# Parts that stand on others with their ends, or hang on them: of those the seat is looked at.
+SEATED = ("tailplane", "fin", "pylon", "leg", "boom")
+# A wing that hangs on these is held by as much of them as bears on it.
+HOLDING = ("pylon", "boom")
+# How the seat of a part is looked at: not, as that of its end, or of whatever side it lies on. A
+# squat pylon is broader at its end than anywhere, and stands on it all the same.
+Look = Literal["", "end", "any side"]
+UNSEEN: Final = ""
+ITS_END: Final = "end"
+ANY_SIDE: Final = "any side"
+ENDS = ("pylon", "leg")
 # A seat that runs round a part has no one direction and no section to be compared with; where one
 # is, the section is taken this far behind the seat [mm]. A part whose section there is so many
 # times its least one lies on the other with its side. All own choice.
@@ -40,8 +50,8 @@ JOINED = (
     "whose mounts are not, spars and ribs, and what turns"
 )
 SEAT = (
-    "tailplane, fins, pylon, legs: skin within reach of the other part, as a share of the part's "
-    "section"
+    "tailplane, fins, pylon, booms, legs: skin within reach of the next part on the way to the "
+    "pod, as a share of the part's section; a wing on pylon or booms: of theirs"
 )
 # Gaps are looked for this much farther out than they may be [mm].
 NEXT = 1.0
@@ -74,7 +84,7 @@ def reach(model: Model) -> float:
     return model.joint_gap + BOND
 
 
-def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> MeasuredJoint | None:
+def joint(a: Body, b: Body, within: float, looked_at: tuple[Look, Look]) -> MeasuredJoint | None:
     """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
 
     `looked_at` says of which of the two the seat is compared with the section.
@@ -93,21 +103,23 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Meas
         for one, other in ((a, b), (b, a))
     ]
     small = min(seats, key=lambda found: found.area)
-    first = _share(a, b, seats[0]) if looked_at[0] else None
-    second = _share(b, a, seats[1]) if looked_at[1] else None
+    first = _share(a, b, seats[0], looked_at[0])
+    second = _share(b, a, seats[1], looked_at[1])
     return MeasuredJoint(gap, small.area, small.middle, (first, second))
 
 
-def _share(body: Body, other: Body, found: Seat) -> float | None:
-    """Return a seat as a share of the body's section behind it.
+def _share(body: Body, other: Body, found: Seat, look: Look) -> float | None:
+    """Return a seat as a share of the body's section behind it; None where it is not looked at.
 
     A part that lies on the other with its side has the smaller of both parts' least sections.
     """
+    if look == UNSEEN:
+        return None
     if found.flat <= ONE_WAY * found.area:
         return None if found.area else 0.0
     x, y, z = np.subtract(found.middle, BEHIND * np.array(found.way)).tolist()
     whole, least = _section(body, (x, y, z), found.way), _least(body, (x, y, z))
-    if whole > LYING * least:
+    if look == ANY_SIDE and whole > LYING * least:
         whole = min(least, _least(other, found.middle))
     return found.flat / whole if whole > 0.0 else None
 
@@ -123,11 +135,16 @@ def _least(body: Body, at: Vec3) -> float:
     return min((area for area in areas if area > 0.0), default=0.0)
 
 
-def looked_at(model: Model, a: str, b: str) -> tuple[bool, bool]:
-    """Say of two parts whether each stands on others with its end; on a wheel none does."""
-    if "wheel" in (model.families[a], model.families[b]):
-        return False, False
-    return model.families[a] in SEATED, model.families[b] in SEATED
+def looked_at(model: Model, a: str, b: str) -> tuple[Look, Look]:
+    """Say of two parts how the seat of each on the other is looked at; on a wheel or leg not."""
+    first, second = model.families[a], model.families[b]
+    return _look(first, second), _look(second, first)
+
+
+def _look(family: str, other: str) -> Look:
+    if family not in SEATED or other in ("wheel", "leg"):
+        return UNSEEN
+    return ITS_END if family in ENDS else ANY_SIDE
 
 
 def held(model: Model) -> list[str]:
@@ -249,37 +266,82 @@ def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model
 
 
 def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
-    """Return the least, of the parts that stand on others, of each one's best seat."""
-    best: dict[str, tuple[float, str, MeasuredJoint]] = {}
-    for pair, found in joints.items():
-        both = zip(pair, pair[::-1], looked_at(model, *pair), found.shares, strict=True)
-        for name, other, looked, share in both:
-            if looked:
-                # A seat that runs all round holds by itself.
-                row = (1.0 if share is None else min(share, 1.0), other, found)
-                best[name] = max(best.get(name, row), row, key=_of)
+    """Return the least seat of the parts that stand on others, by the best ways to the pod."""
+    best = {name: row for name, row in _ways(model, joints).items() if row.told}
     if not best:
         return []
-    name = min(best, key=lambda part: best[part][0])
-    share, other, found = best[name]
+    name = min(best, key=lambda part: best[part].share)
+    least = best[name]
     return [
         Measurement(
             "parts.seat",
-            f"{name}, {other}",
-            "least share of a part's section that its best joint bears on",
-            share,
+            f"{name}, {least.on}",
+            "least share of a part's section that it bears on, by the best way to the pod",
+            least.share,
             "1",
             f"{SEAT} {BEHIND:g} mm behind it (own choice); 1 where the joint runs round the part",
             None,
-            f"{name} at {place(found.at)}",
-            (found.at,),
+            f"{name} at {place(least.joint.at)}",
+            (least.joint.at,),
             "; ".join(
-                f"{part} on {to} {100 * s:.0f} % ({j.area:.0f} mm^2)"
-                for part, (s, to, j) in best.items()
+                f"{part} on {row.on} {100 * row.share:.0f} % ({row.joint.area:.0f} mm^2)"
+                for part, row in best.items()
             ),
         )
     ]
 
 
-def _of(row: tuple[float, str, MeasuredJoint]) -> tuple[float, float]:
-    return (row[0], row[2].area)
+@dataclass(frozen=True)
+class _Standing:
+    """What a part stands on, the share of its section that bears there, and the joint.
+
+    Of other parts than those that are looked at the share is 1 and not `told`.
+    """
+
+    on: str
+    share: float
+    told: bool
+    joint: MeasuredJoint
+
+
+def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict[str, _Standing]:
+    """Return what each part stands on, on the way to the pod whose least share is the largest.
+
+    A fin that bears well on the tailplane is none the better held: the tailplane stands on it.
+    """
+    links = [
+        (part, _Standing(other, *_bearing(model, part, other, shares), found))
+        for pair, found in joints.items()
+        if may_hold(model, *pair)
+        for part, other, shares in (
+            (*pair, found.shares),
+            (*pair[::-1], found.shares[::-1]),
+        )
+    ]
+    least, ways = dict.fromkeys(_roots(model), 1.0), dict[str, _Standing]()
+    for more in ((), [name for _, name in _by_file(model)]):
+        least |= {name: 1.0 for name in more if name not in least}
+        while True:
+            rows = [row for row in links if row[0] not in least and row[1].on in least]
+            if not rows:
+                break
+            part, row = max(
+                rows, key=lambda r: (min(r[1].share, least[r[1].on]), r[1].share, r[1].joint.area)
+            )
+            least[part], ways[part] = min(row.share, least[row.on]), row
+    return ways
+
+
+def _bearing(
+    model: Model, part: str, other: str, shares: tuple[float | None, ...]
+) -> tuple[float, bool]:
+    """Return the share that counts of a part on another, and whether it was looked at."""
+    own, its = shares
+    if model.families[part] in SEATED:
+        share = own
+    elif model.families[part] == "wing" and model.families[other] in HOLDING:
+        share = its
+    else:
+        return 1.0, False
+    # A seat that runs all round holds by itself.
+    return 1.0 if share is None else min(share, 1.0), True

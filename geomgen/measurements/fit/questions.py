@@ -168,7 +168,9 @@ def _nearest_to(name: str) -> str:
     return f"nearest to {name}"
 
 
-def _joint(a: str, b: str, within: float, looked_at: tuple[bool, bool]) -> MeasurementQuestion:
+def _joint(
+    a: str, b: str, within: float, looked_at: tuple[attaching.Look, attaching.Look]
+) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         found = attaching.joint(given.bodies[a], given.bodies[b], within, looked_at)
         return None if found is None else asdict(found)

@@ -78,6 +78,8 @@ def _not_toml(message: str, text: str, path: Path) -> ParameterError:
     if not match and "digits" in message:
         problem, line = "a number with too many digits", 0
     written = lines[line - 1].strip() if 0 < line <= len(lines) else None
+    # The reader names a table by its parts: ('wing',), ('gear', 'wheels').
+    problem = re.sub(r"\(('[^)]*)\)", lambda m: ".".join(re.findall(r"'([^']*)'", m[1])), problem)
     advice = None
     if written and re.search(r"=\s*[-+.\d]+\s*[A-Za-z°]", written):
         advice = "put a value with a unit between quotes"

@@ -168,6 +168,15 @@ def _plain(item: dict[str, Any], path: Path, origins: Origins) -> ParameterError
     if kind in ("model_type", "dict_type", "model_attributes_type"):
         return located(path, origins, "not a table", written, f"a table [{dotted(path)}]")
     if kind in ("tuple_type", "list_type"):
+        more = len(path) + 1
+        laid = [k for k, o in origins.items() if k[:-1][: len(path)] == path and o.file == SET]
+        if laid:
+            return ParameterError(
+                "no such item",
+                file=SET,
+                key=dotted(laid[0][:more]),
+                allowed=f"none: the file has no [[{dotted(path)}]]",
+            )
         return located(path, origins, "not a list", written, f"tables [[{dotted(path)}]]")
     if kind in ("too_short", "too_long"):
         few = kind == "too_short"

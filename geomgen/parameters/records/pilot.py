@@ -1,6 +1,7 @@
 """Records of the pilot as he sits, and of the canopy that he looks through."""
 
-from typing import Annotated
+from types import SimpleNamespace
+from typing import Annotated, cast
 
 from pydantic import Field
 
@@ -183,12 +184,12 @@ def sitters(pilot: Pilot) -> list[tuple[str, Pilot]]:
     >>> sitters(SimpleNamespace(percentiles=()))[0][0]
     ''
     """
-    own: dict[str, str | None] = dict.fromkeys(SURVEY)
-    others = [
-        (f" of the {who}", pilot.model_copy(update={**own, "percentile": who}))
-        for who in pilot.percentiles
-    ]
-    return [("", pilot), *others]
+    if not pilot.percentiles:
+        return [("", pilot)]
+    # Asked one by one, for a builder's view of the records hands on values, not methods.
+    seat = {name: None if name in SURVEY else getattr(pilot, name) for name in Pilot.model_fields}
+    others = [SimpleNamespace(**(seat | {"percentile": who})) for who in pilot.percentiles]
+    return [("", pilot), *((f" of the {one.percentile}", cast(Pilot, one)) for one in others)]
 
 
 def said_of_lengths(pilot: Pilot) -> str:

@@ -1,6 +1,8 @@
 """A clash between fields, as data."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from geomgen.parameters.file_text.positions import Path
 
@@ -29,3 +31,13 @@ def mm(value: float) -> str:
     ('1350 mm', '1.190625 mm', '0.3 mm')
     """
     return f"{value:.10g} mm"
+
+
+def perhaps(name: str, known: Iterable[str]) -> str | None:
+    """Return the nearest of known names as advice; None where none is near.
+
+    >>> perhaps("podd", ["pod", "wing"]), perhaps("keel", ["pod", "wing"])
+    ('perhaps pod?', None)
+    """
+    near = get_close_matches(name, list(known), 1, 0.6)
+    return f"perhaps {near[0]}?" if near else None

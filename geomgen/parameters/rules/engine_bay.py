@@ -9,6 +9,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.body import PodStation
 from geomgen.parameters.records.engine_bay import ON_ENGINE, Scoop
 from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.units import DIMENSIONS
 
 
 def _hull_end(p: Parameters, station: float) -> tuple[Path, ...]:
@@ -310,11 +311,20 @@ def climb_within_level(p: Parameters) -> Iterator[FieldClash]:
             ("flight", "climb_speed"),
             "no machine climbs faster than it flies level at full power: the inlets would be too "
             "small",
-            f"{climb:.2f} m/s",
-            f"at most {level:.2f} m/s, of flight.level_speed",
+            _speed(climb),
+            f"at most {_speed(level)}, of flight.level_speed",
             "look at the units of both speeds",
             by=(("flight", "level_speed"),),
         )
+
+
+def _speed(value: float) -> str:
+    """Render a speed [m/s] as builders write it.
+
+    >>> _speed(41.1556)
+    '41.16 m/s / 80.0 kt'
+    """
+    return f"{value:.2f} m/s / {value / DIMENSIONS['speed'].factors['kt']:.1f} kt"
 
 
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (

@@ -16,7 +16,7 @@ from geomgen.parameters.records.masses import (
 )
 from geomgen.parameters.records.pilot import GLAZED
 from geomgen.parameters.records.structure.wing import pieces_of
-from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
 
 PAIRS = ("boom", "fin")
@@ -89,7 +89,13 @@ def parts_are_there(p: Parameters) -> Iterator[FieldClash]:
     for i, row in enumerate(p.mass):
         path: Path = ("mass", i)
         if row.part not in known:
-            yield FieldClash((*path, "part"), "no such part", row.part, ", ".join(known))
+            yield FieldClash(
+                (*path, "part"),
+                "no such part",
+                row.part,
+                ", ".join(known),
+                perhaps(row.part, known),
+            )
         if row.part in seen:
             yield FieldClash((*path, "part"), "named twice", row.part, "one entry a part")
         seen.add(row.part)
@@ -199,7 +205,9 @@ def _place(path: Path, item: MassItem, known: list[str]) -> Iterator[FieldClash]
             (*path, "at"), "two places", f"{item.at} and a station or waterline", "one of the two"
         )
     if item.at is not None and item.at not in known:
-        yield FieldClash((*path, "at"), "no such part", item.at, ", ".join(known))
+        yield FieldClash(
+            (*path, "at"), "no such part", item.at, ", ".join(known), perhaps(item.at, known)
+        )
     if item.mirrored and item.at is not None:
         yield FieldClash(
             (*path, "mirrored"), "a pair has no one part to stand in", "true",
@@ -306,7 +314,9 @@ def _named_parts(p: Parameters, path: Path, shape: TankShape) -> Iterator[FieldC
     for key, names in (("rests_on", shape.rests_on), ("off", shape.off)):
         for i, name in enumerate(names):
             if name not in known:
-                yield FieldClash((*path, key, i), "no such part", name, ", ".join(known))
+                yield FieldClash(
+                    (*path, key, i), "no such part", name, ", ".join(known), perhaps(name, known)
+                )
     if shape.off and shape.out is None:
         yield FieldClash(
             (*path, "off"), "nothing is taken off for a tank that need not come out",

@@ -33,6 +33,10 @@ def place_for(file: str, replace: bool) -> Path:
     place = Path(file)
     if place.is_dir():
         raise FileWriteError("a folder of that name is in the way", path=place, advice=OTHER)
+    if place.parent.exists() and not place.parent.is_dir():
+        raise FileWriteError(
+            f"{place.parent} is a file, no folder to write it into", path=place, advice=OTHER
+        )
     if not place.parent.is_dir():
         raise FileWriteError(
             "there is no such folder to write it into",

@@ -79,21 +79,75 @@ def test_a_loose_leg_is_told_what_the_file_roots_it_in() -> None:
 
 def test_a_leg_is_seated_on_its_root_and_not_on_its_wheel() -> None:
     m = model("boom", "leg_main", "wheel_main", struts=LEGGED[:1])
-    assert looked_at(m, "boom", "leg_main") == (False, True)
-    assert looked_at(m, "leg_main", "wheel_main") == (False, False)
+    assert looked_at(m, "boom", "leg_main") == ("", "end")
+    assert looked_at(m, "leg_main", "wheel_main") == ("", "")
 
 
 def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
     assert reach(model("pod", joint_gap=4.0)) == 5.0
 
 
-def test_the_least_of_each_parts_best_seat_is_told() -> None:
-    m = model("pod", "fin_left", "boom_left", "tailplane")
-    links = linked(("pod", "boom_left"))
-    links["fin_left", "boom_left"] = MeasuredJoint(0.3, 9.0, AT, (0.2, None))
-    links["fin_left", "tailplane"] = MeasuredJoint(0.3, 9.0, AT, (0.7, 0.9))
-    _, found = attached(m, links)
+def seats(pairs: dict[tuple[str, str], tuple[float | None, float | None]]):
+    names = {name: None for pair in pairs for name in pair}
+    links = {pair: MeasuredJoint(0.3, 9.0, AT, shares) for pair, shares in pairs.items()}
+    return attached(model(*names), links)[1:]
+
+
+def test_the_least_seat_on_the_way_to_the_pod_is_told() -> None:
+    (found,) = seats(
+        {
+            ("pod", "wing"): (None, None),
+            ("wing", "boom_left"): (None, 0.9),
+            ("fin_left", "boom_left"): (0.8, 0.3),
+            ("fin_left", "tailplane"): (0.7, 0.6),
+        }
+    )
+    assert (found.value, found.part) == (0.6, "tailplane, fin_left")
+
+
+def test_a_fin_is_not_held_by_the_tailplane_that_it_carries() -> None:
+    (found,) = seats(
+        {
+            ("pod", "boom_left"): (None, None),
+            ("fin_left", "boom_left"): (0.2, None),
+            ("fin_left", "tailplane"): (0.7, 0.9),
+        }
+    )
+    assert (found.value, found.part) == (0.2, "fin_left, boom_left")
+
+
+def test_a_tailplane_may_carry_a_fin_that_barely_meets_its_boom() -> None:
+    (found,) = seats(
+        {
+            ("pod", "boom_left"): (None, None),
+            ("pod", "boom_right"): (None, None),
+            ("tailplane", "boom_left"): (0.8, None),
+            ("fin_left", "boom_left"): (0.2, None),
+            ("fin_left", "tailplane"): (0.7, 0.9),
+        }
+    )
     assert (found.value, found.part) == (0.7, "fin_left, tailplane")
+
+
+def test_a_wing_that_its_pylon_barely_meets_is_told() -> None:
+    """The pylon stood well on the pod, and by that the wing was taken to be held."""
+    (found,) = seats({("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)})
+    assert (found.value, found.part) == (0.1, "wing, pylon")
+    (found,) = seats({("pod", "pylon"): (None, 0.9), ("pylon", "wing"): (1.0, None)})
+    assert (found.value, found.part) == (0.9, "pylon, pod")
+
+
+def test_a_wing_through_the_pod_does_not_hang_on_its_pylon() -> None:
+    both = {("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)}
+    (found,) = seats(both | {("pod", "wing"): (None, None)})
+    assert found.value == 1.0
+
+
+def test_a_boom_that_grazes_the_wing_is_told() -> None:
+    """It bore on a third of its section; the whole tail hung on it, and nothing said so."""
+    (found,) = seats({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
+    assert (found.value, found.part) == (0.31, "boom_left, wing")
+    assert looked_at(model("wing", "boom_left"), "wing", "boom_left") == ("", "any side")
 
 
 def test_a_joint_of_two_boxes(bodies) -> None:
@@ -102,7 +156,17 @@ def test_a_joint_of_two_boxes(bodies) -> None:
     found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
     assert found.gap == pytest.approx(0.3, abs=1e-4)
     assert found.shares == (None, pytest.approx(1.0, abs=1e-3))
-    assert joint(two["a"], two["b"], 0.2, (True, True)) is None
+    assert joint(two["a"], two["b"], 0.2, ("any side", "any side")) is None
+
+
+def test_a_squat_pylon_bears_on_as_much_of_its_end_as_meets_the_wing(bodies) -> None:
+    """It was taken to lie there with its side: a quarter of its end counted as all of it."""
+    two = bodies(
+        {"a": box((0, 0, 0), (900, 130, 190)), "b": box((675, -500, 190.3), (2000, 500, 300))}
+    )
+    m = Model(families={"a": "pylon", "b": "wing"})
+    found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
+    assert found.shares == (pytest.approx(0.25, abs=0.01), None)
 
 
 def test_glazing_hangs_on_the_pod_and_holds_nothing():

@@ -85,6 +85,13 @@ def test_an_item_that_is_not_there_is_refused_in_words(saltmarsh):
     assert caught.value.allowed == f"{numbers}, or a name: main, nose"
 
 
+def test_an_item_of_a_list_that_the_file_does_not_have_is_refused_in_words(saltmarsh):
+    """It blamed the file: scoops is a table, and ought to be a list."""
+    with pytest.raises(ParameterError, match=r"--set: ribs\.main: no such item") as caught:
+        saltmarsh("ribs.main.thickness=4 mm")
+    assert caught.value.allowed == "none: the file has no [[ribs]]"
+
+
 def test_key_that_is_not_known_hints_at_the_right_one(saltmarsh):
     with pytest.raises(ParameterError, match=r"perhaps scoops\.0\.width\?"):
         saltmarsh("scoops.cheek.widht=40 mm")

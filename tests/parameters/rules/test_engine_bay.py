@@ -185,6 +185,7 @@ def test_a_climb_faster_than_level_flight_is_refused(saltmarsh) -> None:
         saltmarsh("flight.climb_speed=50 m/s")
     error = caught.value
     assert error.key == "flight.climb_speed"
-    assert "at most 27.78 m/s" in error.allowed
+    assert "at most 27.78 m/s / 54.0 kt" in error.allowed
+    assert error.written == "50.00 m/s / 97.2 kt"
     assert "units of both speeds" in error.advice
     assert saltmarsh("flight.climb_speed=54 kt", "flight.level_speed=54 kt")

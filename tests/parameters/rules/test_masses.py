@@ -64,6 +64,14 @@ def test_a_row_that_can_not_be(refused, table, row, words):
     assert words in refused(lambda tables: tables[table].append(row))
 
 
+@pytest.mark.parametrize(
+    ("table", "row"),
+    [("mass", {"part": "wheel_man", "weighed": "3 kg"}), ("items", item(at="wheel_man"))],
+)
+def test_a_part_that_is_not_there_hints_at_the_right_one(refused, table, row):
+    assert "perhaps wheel_main?" in refused(lambda tables: tables[table].append(row))
+
+
 def test_what_an_item_includes_and_a_row_weighs_is_refused_with_both(refused):
     def change(tables):
         tables["frames"] = [{"name": "nose", "station": "300 mm", "thickness": "4 mm"}]

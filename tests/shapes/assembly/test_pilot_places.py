@@ -4,6 +4,7 @@ from math import dist
 
 import pytest
 
+from geomgen.regeneration.reads import Reads, viewed
 from geomgen.shapes.assembly.pilot_places import eye, glass, limbs, other_eyes
 
 
@@ -90,3 +91,12 @@ def test_others_are_seated_beside_the_file_s_own_pilot(variant):
     # A length of the builder's own is nobody else's.
     own = named(variant("pilot.percentiles=['5th woman']", "pilot.sitting_height=960 mm"))
     assert own["head of the 5th woman"].start == found["head of the 5th woman"].start
+
+
+def test_others_are_seated_by_what_a_builder_reads(variant):
+    """A build sees the file through a view that notes what it reads, and hands on no methods."""
+    p = variant("pilot.percentiles=['5th woman', '95th man']")
+    reads = Reads()
+    view = viewed(p, reads)
+    assert (limbs(view), other_eyes(view)) == (limbs(p), other_eyes(p))
+    assert ("pilot", "percentiles") in reads.paths()

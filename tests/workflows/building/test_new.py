@@ -38,7 +38,7 @@ def test_places_that_will_not_do(tmp_path) -> None:
         ("b.toml", "a folder of that name"),
         ("c.toml", "it is there already"),
         ("none/d.toml", "no such folder"),
-        ("a.toml/e.toml", "no such folder"),
+        ("a.toml/e.toml", "a.toml is a file, no folder"),
     ):
         with pytest.raises(FileWriteError, match=word):
             place_for(str(tmp_path / name), replace=False)

@@ -59,8 +59,8 @@ class BoltedFitting(Record):
         POD, "what it stands inside: pod, wing, tailplane or fin"
     )
     on: Annotated[str, SHEET_PART] | None = stated(
-        None, "firewall, or frame_ and a frame's name, on whose face its foot is put; station, tilt"
-        "and sweep are left out then"
+        None, "firewall, or frame_ and a frame's name, on whose face its foot is put; station, "
+        "tilt and sweep are left out then"
     )  # fmt: skip
     side: Annotated[str, OneOf(SIDES)] = Field(
         description="the side of what it is bolted to that it lies on: fore, aft, above, below, "

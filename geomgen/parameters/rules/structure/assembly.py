@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.assembly import LEVEL, Assembly
-from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 from geomgen.parameters.rules.masses import weighable
 
 
@@ -21,7 +21,7 @@ def _names(p: Parameters, plan: Assembly) -> Iterator[FieldClash]:
         for i, name in enumerate(names):
             path: Path = ("assembly", key, i)
             if name not in known:
-                yield FieldClash(path, "no such part", name, ", ".join(known))
+                yield FieldClash(path, "no such part", name, ", ".join(known), perhaps(name, known))
             if name in names[:i]:
                 yield FieldClash(path, "named twice", name, "each once")
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.attachments import AFT, FORE, POD, BoltedFitting
-from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 
 TAKEN = "the name is taken", "a name of its own"
 
@@ -40,7 +40,9 @@ def sheets_are_there(p: Parameters) -> Iterator[FieldClash]:
     ]
     for path, name in rows:
         if name is not None and name not in known:
-            yield FieldClash(path, "this file has no such sheet", name, ", ".join(known))
+            yield FieldClash(
+                path, "this file has no such sheet", name, ", ".join(known), perhaps(name, known)
+            )
 
 
 def fittings_have_one_place(p: Parameters) -> Iterator[FieldClash]:
