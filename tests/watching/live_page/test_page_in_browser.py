@@ -479,3 +479,15 @@ def test_a_phone_needs_no_sideways_scrolling(shown):
     assert 0 <= left < right <= 390
     running.watch.state.put("balance", None)
     until(window, "return document.getElementById('balance').hidden")
+
+
+def test_what_was_not_measured_says_so_once(shown):
+    window, _ = shown
+    lost = {"id": "lost", "what": "a figure", "kind": "not_measured", "sign": "?", "details": []}
+    check = lost | {"word": "not measured", "measured": "not measured"}
+    verdict = {"worst": "not_measured", "sign": "?", "sentence": "1 is lost.", "notices": []}
+    window.execute_script(
+        "live.showVerdict(arguments[0])",
+        verdict | {"near": ["lost"], "groups": [{"title": "lost", "checks": [check]}]},
+    )
+    assert text(window, "check-lost").count("not measured") == 1

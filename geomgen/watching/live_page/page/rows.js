@@ -30,7 +30,7 @@ const live = {
     return m("li", { id: "check-" + check.id, class: check.kind },
       m("h4", {}, m("span", { class: "sign", "aria-hidden": "true" }, check.sign + " "), name),
       m("p", { class: "figures" }, m("span", { class: "verdict" }, check.word),
-        check.first_answer ? m("span", { class: "first" }, "first answer") : "", " ", m("b", {}, check.measured),
+        check.first_answer ? m("span", { class: "first" }, "first answer") : "", " ", check.measured === check.word ? "" : m("b", {}, check.measured),
         [check.limit, check.margin && "margin " + check.margin].filter(Boolean).map((text) => "; " + text).join("")),
       m("div", { class: "scale" }, check.bar ? checkBar(check) : ""), told.length ? more : m("code", {}, check.id));
   }
