@@ -26,7 +26,7 @@ from geomgen.measurements.record import Measurement
 # Added to the widest gap of a joint, for what bonds the two [mm]: own choice.
 BOND = 1.0
 # Held by mounts that are not drawn, by legs where there are none, or by the foam round them.
-UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
+UNDRAWN = ("wheel", "engine", "tank", "spar", "rib", "joint_plate", "joint_pin")
 # Parts that stand on others with their ends: of those the seat is looked at.
 SEATED = ("tailplane", "fin", "pylon", "leg")
 # A seat that runs round a part has no one direction and no section to be compared with; where one

@@ -8,8 +8,9 @@ import numpy as np
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import RibRow
+from geomgen.parameters.records.structure.wing import RibRow, wing_joint_names
 from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
+from geomgen.shapes.wing_structure.joint_plan import JointPlan, JointPlate, joint_plans
 from geomgen.shapes.wing_structure.ribs import places_of
 from geomgen.shapes.wing_structure.spar_lines import section_at, spar_sections
 
@@ -72,7 +73,29 @@ def inner_words(p: Parameters) -> dict[str, PlyWords]:
         marks = tuple(_ribs_on(p, room, spar.of, f"spar_{spar.name}"))
         found[f"spar_{spar.name}_web"] = PlyWords(f"WEB OF SPAR {spar.name.upper()}", FROM_AFT,
                                                     marks)  # fmt: skip
+    for plan in joint_plans(p):
+        stem = wing_joint_names(plan.spar)[0]
+        found |= {f"{stem}_{one.name}": _joint_plate(plan, one) for one in plan.plates}
     return found
+
+
+def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
+    """Return what is said of a joint's plate: the joint's line, those of its pins, both ways."""
+    joint, face = plan.joint, plan.frame.moved(plan.foot(one))
+    half, place = joint.plate_depth / 2, place_words(plan.room, plan.room.base + joint.at)
+    ups = [(0.0, f"JOINT LINE, {place}")] if one.low < 0.0 < one.high else []
+    along = sorted({x for x, _ in plan.pins}) if not one.packs else []
+    ups += [(x, f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'} OF JOINT") for x in along]
+    level = sorted({y for _, y in plan.pins}) if not one.packs else []
+    marks = [SheetMark(w, face.lifted((x, -half)), face.lifted((x, half))) for x, w in ups]
+    marks += [
+        SheetMark(f"PINS {abs(y):g} {'OVER' if y > 0 else 'UNDER'} THE MIDDLE",
+                  face.lifted((one.low, y)), face.lifted((one.high, y)))
+        for y in level
+    ]  # fmt: skip
+    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
+    where = f"JOINT OF SPAR {plan.spar.name.upper()} AT {place}, {one.half.upper()} HALF, {holes}"
+    return PlyWords(where, FROM_AFT, tuple(marks))
 
 
 def words_of(found: dict[str, PlyWords], name: str) -> PlyWords | None:
