@@ -39,6 +39,13 @@ def sloped():
     return p, model_of(p)
 
 
+@cache
+def plain():
+    """Return the jointed spar of caps and a web in a plain wing, and its model."""
+    p = jointed(kind="caps and web")
+    return p, model_of(p)
+
+
 def model_of(p):
     """Return the model of spars, joints and ribs, without the wing that they stand in."""
     made = [*spars_and_joints(p), *ribs(p)]

@@ -343,14 +343,14 @@ def _order(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
-        "wing_joint.holes": "How far the middle of a hole, of a plate or a web, is off that of the "
+        "joint.holes": "How far the middle of a hole, of a plate or a web, is off that of the "
         f"pin in it. Limit: {HOLE:g} mm (own choice).",
-        "wing_joint.pin_room": "Least room of a pin in its holes, all round. Limit: half of "
+        "joint.pin_room": "Least room of a pin in its holes, all round. Limit: half of "
         f"pin_clearance, less {HOLE:g} mm (own choice).",
-        "wing_joint.slides_off": "What bars the outer half, with all that stands outward of the "
+        "joint.slides_off": "What bars the outer half, with all that stands outward of the "
         "joint, from sliding off straight along the spar, pins drawn. Limit: nothing. The skin, "
         "which is parted there, is not counted.",
-        "wing_joint.pins_out": "Pins that can be drawn straight neither forward nor aft. Limit: "
+        "joint.pins_out": "Pins that can be drawn straight neither forward nor aft. Limit: "
         "none. The note tells which way, what bars, and where a pin leaves the skin, which needs "
         "an opening there that is not drawn.",
     },
@@ -371,7 +371,7 @@ def _wing_joints(p: "Parameters") -> Iterator[Target]:
              "move the joint or the part that bars, or shorten pin_ends"),
         ):  # fmt: skip
             yield Target(
-                f"wing_joint.{id_}.{name}", what, "at most" if low is None else "at least", unit,
+                f"joint.{id_}.{name}", what, "at most" if low is None else "at least", unit,
                 low=low, high=high, formula=formula, source="own choice", advice=advice,
             )  # fmt: skip
 
@@ -379,15 +379,15 @@ def _wing_joints(p: "Parameters") -> Iterator[Target]:
 @declared(
     JOINTS,
     {
-        "joint_plate.skin, joint_pin.skin": "Least distance of a joint's plates, or pins, to the "
+        "joint.plate_skin, joint.pin_skin": "Least distance of a joint's plates, or pins, to the "
         "surface of what they stand in, inside it. Limit: skin of the spar."
     },
 )
 def _joint_skin(p: "Parameters") -> Iterator[Target]:
     for i, spar in enumerate(p.spars):
-        for kind in ("joint_plate", "joint_pin") if spar.wing_joint else ():
+        for kind in ("plate", "pin") if spar.wing_joint else ():
             yield Target(
-                f"{kind}.skin.{spar.name}", f"distance to the skin of the {spar.of}, inside it",
+                f"joint.{kind}_skin.{spar.name}", f"distance to the skin of the {spar.of}, inside",
                 "at least", "mm", low=spar.skin, formula=f"spars.{i}.skin",
                 source=f"spars.{i}.skin of the parameter file",
                 advice="less plate_depth, fewer layers, less pin_ends, or the other side",

@@ -17,8 +17,8 @@ from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 from geomgen.measurements.wing_structure.pin_fit import PinInHole, pins_in_holes
 
-HOLES, ROOM = "wing_joint.holes", "wing_joint.pin_room"
-OFF, OUT = "wing_joint.slides_off", "wing_joint.pins_out"
+HOLES, ROOM = "joint.holes", "joint.pin_room"
+OFF, OUT = "joint.slides_off", "joint.pins_out"
 UNITS = {HOLES: "mm", ROOM: "mm", OFF: "1", OUT: "1"}
 PLATE, PIN = "joint_plate_", "joint_pin_"
 # Boxes are loose by this; so far a wing or a pin goes [mm].

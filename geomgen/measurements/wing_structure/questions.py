@@ -49,12 +49,22 @@ def questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
             parts, hosts = _parts(model, inlay, boxes), _family(model, inlay.host, boxes)
             if not parts or not hosts:
                 continue
-            yield _under_skin(first + name, f"{first[:-1]}.skin.{name}", inlay, parts, hosts)
+            yield _under_skin(first + name, _id(first, "skin", name), inlay, parts, hosts)
             if first == SPAR:
                 yield _depth(name, inlay, parts, hosts)
                 yield from _to_others(model, boxes, name, parts)
             elif first == RIB:
                 yield from _notches(model, boxes, name, inlay, parts)
+
+
+def _id(first: str, figure: str, name: str) -> str:
+    """Return the id of a figure of a row.
+
+    >>> _id("spar_", "skin", "main"), _id("joint_pin_", "skin", "main")
+    ('spar.skin.main', 'joint.pin_skin.main')
+    """
+    kind, _, of = first[:-1].partition("_")
+    return f"{kind}.{of}_{figure}.{name}" if of else f"{kind}.{figure}.{name}"
 
 
 def _asked(
@@ -196,10 +206,9 @@ def _gap_record(id_: str, about: str, what: str, gap: PartGap, method: str) -> M
 def _said(by: Answered) -> list[Measurement]:
     found: list[Measurement] = []
     for first in (SPAR, RIB, *JOINT):
-        kind = first[:-1]
         for _, name in _rows_of(by.model, first):
             for figure in ("skin", "depth", "to_pilot", "to_engine", "notch"):
-                id_ = f"{kind}.{figure}.{name}"
+                id_ = _id(first, figure, name)
                 found += joined_rows(id_, "mm", by.answers.get(id_))
     return found
 

@@ -35,12 +35,17 @@ def spars_and_joints(p: Parameters) -> list[NamedSolid]:
     if all(spar.wing_joint is None for spar in p.spars):
         return made
     plans = joint_plans(p)
-    found = [_drilled(piece, plans) for piece in made]
+    found: list[NamedSolid] = []
+    for piece in made:
+        right = next((one for one in found if left_of(one.name) == piece.name), None)
+        found.append(
+            _drilled(piece, plans) if right is None else piece.trimmed(mirrored(right.solid))
+        )
     for i, plan in enumerate(plans):
         with looking_at(f"spars.{plan.spar.name}.wing_joint"):
-            right = [*_plates(plan), *_pins(plan)]
-        right[0] = right[0].noted(CAUTION) if i == 0 else right[0]
-        found += [hand for one in right for hand in (one, one.on_the_left())]
+            own = [*_plates(plan), *_pins(plan)]
+        own[0] = own[0].noted(CAUTION) if i == 0 else own[0]
+        found += [hand for one in own for hand in (one, one.on_the_left())]
     return found
 
 
@@ -82,7 +87,7 @@ def _rod(plan: JointPlan, pin: tuple[float, float], diameter: float, more: float
 
 
 def _drilled(piece: NamedSolid, plans: list[JointPlan]) -> NamedSolid:
-    """Return a spar's piece with the holes of the pins that go through it."""
+    """Return a spar's piece, none of the left, with the holes of the pins that go through it."""
     for plan in plans:
         stem = f"spar_{plan.spar.name}_"
         rest = piece.name.removeprefix(stem)
@@ -91,11 +96,10 @@ def _drilled(piece: NamedSolid, plans: list[JointPlan]) -> NamedSolid:
             outer = OUTER in rest.removeprefix(what)
             knives = [_rod(plan, pin, plan.hole, PAST) for pin in plan.pins
                       if (pin[0] > 0.0) == outer]  # fmt: skip
-            left = [mirrored(knife) for knife in knives]
-            both = piece.name.endswith(("_right", "_left"))
-            drills = (left if piece.name.endswith("_left") else knives) if both else knives + left
-            if drills:
-                return piece.trimmed(cut(piece.solid, drills, piece.name, "holes for pins"))
+            if not piece.on_the_right:
+                knives += [mirrored(knife) for knife in knives]
+            if knives:
+                return piece.trimmed(cut(piece.solid, knives, piece.name, "holes for pins"))
     return piece
 
 

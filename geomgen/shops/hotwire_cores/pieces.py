@@ -23,6 +23,7 @@ CLEAR = 2.0
 # A cut is moved to a rib that is as near as this, as a share of a piece's length, where that rib
 # runs along so much of the chord at least: own choices.
 NEAR, WHOLE = 0.3, 0.7
+AT_JOINT = "a rib at the joint of the outer wing"
 
 
 @dataclass(frozen=True)
@@ -135,10 +136,8 @@ def joint_places(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:
             continue
         if places and low - places[-1].high < SHORTEST:
             before = places.pop()
-            names = f"{before.name} and {rib.name}"
-            places.append(RibPlace(names, min(before.low, low), max(before.high, high)))
-        else:
-            places.append(RibPlace(rib.name, low, high))
+            low, high = min(before.low, low), max(before.high, high)
+        places.append(RibPlace(AT_JOINT, low, high))
     return places
 
 

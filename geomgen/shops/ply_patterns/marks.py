@@ -50,11 +50,12 @@ class SheetMark:
 
 @dataclass(frozen=True)
 class PlyWords:
-    """What is said of a sheet: where it stands, from where it is seen; its marks."""
+    """What is said of a sheet: where it stands, from where it is seen; its marks; beside it."""
 
     where: str
     seen: str
     marks: tuple[SheetMark, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def on_the_left(self) -> "PlyWords":
         """Return what is said of the part on the other side."""
@@ -94,8 +95,9 @@ def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
         for y in level
     ]  # fmt: skip
     holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
-    where = f"JOINT OF SPAR {plan.spar.name.upper()} AT {place}, {one.half.upper()} HALF, {holes}"
-    return PlyWords(where, FROM_AFT, tuple(marks))
+    note = f"{one.half.capitalize()} half of the joint of spar {plan.spar.name} at {place}: " \
+           f"{holes.lower()}; drill both halves together."  # fmt: skip
+    return PlyWords(holes, FROM_AFT, tuple(marks), (note,))
 
 
 def words_of(found: dict[str, PlyWords], name: str) -> PlyWords | None:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from joined_spars import JOINT, jointed, model_of, sloped
+from joined_spars import JOINT, jointed, model_of, plain
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.plane_frame import front_of_sheet
@@ -12,17 +12,17 @@ from geomgen.shapes.wing_structure.wing_joints import spars_and_joints
 
 
 def test_halves_and_ribs_keep_their_gap():
-    _, model = sloped()
+    _, model = plain()
     box = {name: bounding_box(model.parts[name]) for name in model.parts if "joint" not in name}
     assert box["spar_main_cap_upper"].high[1] == pytest.approx(2499.0, abs=1e-6)
     assert box["spar_main_cap_upper_outer_right"].low[1] == pytest.approx(2501.0, abs=1e-6)
-    assert box["spar_main_web_aft_outer_left"].high[1] == pytest.approx(-2501.0, abs=1e-6)
+    assert box["spar_main_web_outer_left"].high[1] == pytest.approx(-2501.0, abs=1e-6)
     assert box["rib_a_1_nose_right"].high[1] == pytest.approx(2499.0, abs=1e-6)
     assert box["rib_a_2_tail_right"].low[1] == pytest.approx(2501.0, abs=1e-6)
 
 
 def test_hands_mirror_each_other():
-    _, model = sloped()
+    _, model = plain()
     right = [name for name in model.parts if name.startswith("joint_") and name.endswith("_right")]
     assert len(right) == 3 + 4
     for name in right:
@@ -34,7 +34,7 @@ def test_hands_mirror_each_other():
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_what_is_published_is_where_the_solids_are(hand):
     """A plate has a face in the front plane of its sheet, and one at the foot that it lies on."""
-    _, model = sloped()
+    _, model = plain()
     for name, solid in model.parts.items():
         if not (name.startswith("joint_plate_") and name.endswith(hand)):
             continue
@@ -57,9 +57,10 @@ def test_a_joint_without_a_table_leaves_spars_as_they_were():
     ]
 
 
-@pytest.mark.parametrize("kind", ["C", "caps and web"])
+@pytest.mark.long
+@pytest.mark.parametrize("kind", ["C", "box"])
 def test_other_kinds_with_a_web(kind):
-    made = model_of(jointed(kind=kind, rows=[{}]))
+    made = model_of(jointed(kind=kind))
     assert {n for n in made.parts if n.startswith("joint_pin")} == {
         f"joint_pin_main_{i}_{hand}" for i in (1, 2, 3, 4) for hand in ("right", "left")
     }

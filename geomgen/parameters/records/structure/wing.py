@@ -4,7 +4,6 @@ from typing import Annotated
 
 from pydantic import Field
 
-from geomgen.parameters.values.materials import MATERIALS
 from geomgen.parameters.values.place_values import Station
 from geomgen.parameters.values.quantities import (
     Count,
@@ -24,6 +23,9 @@ FORE, AFT, BOTH = "fore", "aft", "both"
 SIDES = (FORE, AFT)
 FACES = (FORE, AFT, BOTH)
 ALL, NOSE, TAIL = "all", "nose", "tail"
+# What plates and pins of a joint may be of.
+PINS = ("steel", "stainless steel", "titanium", "aluminium alloy")
+PLATES = (*PINS, "carbon laminate", "glass laminate")
 # Along the span: a buttock line; of a fin a height over fins.waterline.
 Along = Within("length", "-3 m", "10 m")
 ALONG = "buttock line (BL); of a fin the height above fins.waterline"
@@ -99,10 +101,10 @@ class WingJoint(Record):
     pin_ends: Annotated[float, Within("length", "0 mm", "100 mm")] = stated(
         "6 mm", "how far a pin stands out at each end, for ring, nut or safety pin"
     )
-    material: Annotated[str, OneOf(tuple(MATERIALS))] = stated(
+    material: Annotated[str, OneOf(PLATES)] = stated(
         "steel", "what plates and packings are of; its usual density, or [[mass]], gives their mass"
     )
-    pin_material: Annotated[str, OneOf(tuple(MATERIALS))] = stated("steel", "what the pins are of")
+    pin_material: Annotated[str, OneOf(PINS)] = stated("steel", "what the pins are of")
 
 
 class Spar(Record):
