@@ -141,3 +141,30 @@ def test_a_pin_needs_one_free_way():
     assert f"{PIN} aft" not in note
     assert value(ahead, "pins_out") == 1.0
     assert "is barred by" in ahead["joint.pins_out.main_right"].where
+
+
+@pytest.mark.long
+def test_each_fin_comes_off_along_its_own_spar():
+    p = jointed(
+        {"at": "400 mm", "plate_depth": "24 mm", "plate_length": "90 mm", "overlap": "40 mm",
+         "pin_diameter": "3 mm", "pin_pitch": "10 mm", "pin_pitch_along": "50 mm",
+         "plate_thickness": "1.5 mm"},
+        rows=[{"of": "fin"}], of="fin", name="x_outer", start="100 mm", end="700 mm",
+        width="25 mm", cap_height="3 mm", web="2 mm", skin="1 mm",
+    )  # fmt: skip
+    model = model_of(p)
+    bodies = bodies_of(model, meshes_of(model, 0.1))
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    for q in PIN_JOINTS.ask(model, boxes):
+        rows = q.ask(Given(bodies={name: bodies[name] for name in q.bodies}))
+        found = {row["id"]: row for row in rows}
+        for figure, row in found.items():
+            if "slides_off" in figure:
+                assert row["value"] == 0.0
+                hand = figure.rpartition("_")[2]
+                other = {"left": "right", "right": "left"}[hand]
+                assert f"joint_plate_x_outer_outer_2_{hand}" in row["note"]
+                assert f"_{other}" not in row["note"]
+                assert f"joint_plate_x_outer_inner_1_{hand}" not in row["note"]
+            elif "holes" in figure:
+                assert row["value"] == pytest.approx(0.0, abs=1e-4)

@@ -72,18 +72,24 @@ def _own(joint: PinJoint, first: str, boxes: Boxes) -> list[str]:
 
 
 def _inlaid(model: Model, joint: PinJoint, part: str) -> bool:
+    """Say whether a part stands inside the same wing, tail or fin, and not on the other hand."""
     inlay = model.inlay(part)
-    return inlay is not None and inlay.host == joint.host
+    return inlay is not None and inlay.host == joint.host and not part.endswith(_other(joint))
+
+
+def _other(joint: PinJoint) -> str:
+    return "_left" if joint.hand == "right" else "_right"
 
 
 def _sheets(model: Model, joint: PinJoint, boxes: Boxes) -> dict[str, FlatSheet]:
     """Return the sheets of a joint's plates and of its spar's webs, but those of the other hand."""
-    other = "_left" if joint.hand == "right" else "_right"
     stems = f"{PLATE}{joint.name}_", f"spar_{joint.name}_web"
     return {
         name: sheet
         for name, sheet in model.sheets.items()
-        if name.startswith(stems) and not name.endswith(other) and (sheet.part or name) in boxes
+        if name.startswith(stems)
+        and not name.endswith(_other(joint))
+        and (sheet.part or name) in boxes
     }
 
 
@@ -153,11 +159,11 @@ def _slides(
         moving: list[str] = []
         still: list[str] = []
         for name in near:
-            far = _outward(joint, given.bodies[name])
-            own = name.startswith(PLATE) and name in inlaid
-            goes = "_outer" in name.removeprefix(PLATE) if own else far[0] >= -TOUCH
-            if far[1] > 0.0 or not goes:
-                (moving if goes and far[1] > 0.0 else still).append(name)
+            low, high = _outward(joint, given.bodies[name])
+            # Plates reach over the plane: each is of the half that more of it is in.
+            plate = name.startswith(PLATE) and name in inlaid
+            goes = low + high > 0.0 if plate else low >= -TOUCH
+            (moving if goes else still).append(name)
         across = [
             _Barred("the outer half", f"{name}, which runs across the joint", joint.parting.origin)
             for name in still

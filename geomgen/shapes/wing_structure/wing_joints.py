@@ -31,16 +31,14 @@ PAST = 1.0
 
 def spars_and_joints(p: Parameters) -> list[NamedSolid]:
     """Return the spars, webs drilled for pins, and what stands at their joints, both hands."""
-    made = spars(p)
-    if all(spar.wing_joint is None for spar in p.spars):
-        return made
+    # Whether there is room for a joint is known before its spar is parted.
     plans = joint_plans(p)
     found: list[NamedSolid] = []
-    for piece in made:
+    for piece in spars(p):
         right = next((one for one in found if left_of(one.name) == piece.name), None)
-        found.append(
-            _drilled(piece, plans) if right is None else piece.trimmed(mirrored(right.solid))
-        )
+        if plans and right is not None:
+            piece = piece.trimmed(mirrored(right.solid))
+        found.append(_drilled(piece, plans) if right is None else piece)
     for i, plan in enumerate(plans):
         with looking_at(f"spars.{plan.spar.name}.wing_joint"):
             own = [*_plates(plan), *_pins(plan)]

@@ -35,6 +35,12 @@ def test_no_room_is_said_of_the_joint(changed, spar, overrides, key):
     assert refused.value.look_at == [f"spars.main.wing_joint.{key}"]
 
 
+def test_a_joint_beyond_the_tip_is_said_of_the_joint():
+    with pytest.raises(GeometryError) as refused:
+        spars_and_joints(jointed({"at": "4600 mm"}, end=None))
+    assert refused.value.part == "joint_plate_main"
+
+
 def test_a_lighter_depth_as_told_fits():
     p = jointed({"plate_depth": "150 mm"})
     with pytest.raises(GeometryError) as refused:
