@@ -3,10 +3,17 @@
 import math
 from dataclasses import replace
 
+import ezdxf
+import numpy as np
 import pytest
+import shapely
+from ezdxf.path import make_path
 from joined_spars import plain
 from spar_wings import BENT, planned
 
+from geomgen.drafting.formats.dxf.writing import write_dxf
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import CUT
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
@@ -143,7 +150,7 @@ def test_a_sheet_with_a_hollow_in_it_is_none(handed):
         pattern("rib_a_1_nose_right", model.parts["rib_a_1_nose_right"], thin)
 
 
-def test_plates_of_a_joint_with_their_holes_and_pins():
+def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     """Volumes by hand: 290 by 60 by 4 mm less four holes of 10.1 mm; pins of 10 mm."""
     p, model = plain()
     p = p.model_copy(update={"handoff": Handoff.model_validate({"ply": {}}), "ribs": ()})
@@ -170,6 +177,14 @@ def test_plates_of_a_joint_with_their_holes_and_pins():
     for words in ("JOINT LINE, BL 2500", "PINS 55 OUT OF JOINT", "4 HOLES 10.10 DIA"):
         assert words in texts
     assert "GRAIN" not in texts
+    dxf = ezdxf.readfile(write_dxf(tmp_path / "p.dxf", sheet.drawing, Title("P", "plate", "A")))
+    cuts = [make_path(e).flattening(1e-3) for e in dxf.modelspace() if e.dxf.layer == CUT]
+    rings = [shapely.Polygon([(v.x, v.y) for v in points]) for points in cuts]
+    each = [(r.centroid.x, r.centroid.y, r.area) for r in rings if r.area < 1000.0]
+    holes = sorted(each, key=lambda hole: (round(hole[0]), round(hole[1])))
+    want = sorted((x, y, math.pi / 4 * 10.1**2) for x in (-55.0, 55.0) for y in (-15.0, 15.0))
+    assert np.array(holes) == pytest.approx(np.array(want), abs=0.4)
+    assert np.array(holes)[:, :2] == pytest.approx(np.array(want)[:, :2], abs=0.01)
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
 
 
