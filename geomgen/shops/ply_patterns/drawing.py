@@ -51,7 +51,7 @@ def _marked(
         if not mark.on_part:
             found.append(line(*ends, REF, mark.words))
             room.block(shapely.LineString(ends))
-            (x, y) = max(ends, key=lambda end: end[1])
+            (x, y) = max(ends, key=lambda end: (round(end[1], 3), end[0]))
             beside.append(Label((x, y + SMALLEST), mark.words, 4.0, anchor="middle"))
             continue
         on = shapely.intersection(shapely.LineString(ends), pattern.whole)

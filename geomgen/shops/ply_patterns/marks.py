@@ -16,6 +16,8 @@ from geomgen.shapes.wing_structure.spar_lines import section_at, spar_sections
 
 # Marks reach past what they mark [mm].
 OVER = 5.0
+# Words of level lines stand so far beside the part [mm].
+ASIDE = 16.0
 # A sheet whose normal has so much of fore and aft [1] stands across.
 ACROSS = 0.3
 FROM_AFT = "SEEN FROM AFT, LOOKING FORWARD"
@@ -84,15 +86,20 @@ def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
     """Return what is said of a joint's plate: the joint's line, those of its pins, both ways."""
     joint, face = plan.joint, plan.frame.moved(plan.foot(one))
     half, place = joint.plate_depth / 2, place_words(plan.room, plan.room.base + joint.at)
-    ups = [(0.0, f"JOINT LINE, {place}")] if one.low < 0.0 < one.high else []
-    along = sorted({x for x, _ in plan.pins}) if not one.packs else []
-    ups += [(x, f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'} OF JOINT") for x in along]
-    level = sorted({y for _, y in plan.pins}) if not one.packs else []
-    marks = [SheetMark(w, face.lifted((x, -half)), face.lifted((x, half))) for x, w in ups]
-    marks += [
-        SheetMark(f"PINS {abs(y):g} {'OVER' if y > 0 else 'UNDER'} THE MIDDLE",
-                  face.lifted((one.low, y)), face.lifted((one.high, y)))
-        for y in level
+    ups = {0.0: f"JOINT, {place}"} if one.low < 0.0 < one.high else {}
+    levels = {0.0: "MIDDLE"}
+    if not one.packs:
+        ups |= {x: f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
+        levels |= {y: f"{abs(y):g} {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
+    # Words stand over the ends of their own lines, those of neighbours at other heights.
+    marks = [
+        SheetMark(words, face.lifted((x, -half)), face.lifted((x, half + OVER * (1 + 2 * (k % 3)))),
+                  on_part=False)
+        for k, (x, words) in enumerate(sorted(ups.items()))
+    ] + [
+        SheetMark(words, face.lifted((one.low - ASIDE, y)), face.lifted((one.high + ASIDE, y)),
+                  on_part=False)
+        for y, words in levels.items()
     ]  # fmt: skip
     holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
     note = f"{one.half.capitalize()} half of the joint of spar {plan.spar.name} at {place}: " \

@@ -11,6 +11,7 @@ from ezdxf.path import make_path
 from joined_spars import plain
 from spar_wings import BENT, planned
 
+from geomgen.drafting.clashes import clashes
 from geomgen.drafting.formats.dxf.writing import write_dxf
 from geomgen.drafting.paper.title import Title
 from geomgen.drafting.record import CUT
@@ -174,9 +175,15 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert items["steel rod, 10 mm, to order"].size[0] == pytest.approx(8 * length, abs=0.01)
     (sheet,) = [one for one in package.sheets if one.name == "ply_joint_plate_main_inner_1_right"]
     texts = " ".join(label.text for label in sheet.drawing.labels)
-    for words in ("JOINT LINE, BL 2500", "PINS 55 OUT OF JOINT", "4 HOLES 10.10 DIA"):
+    for words in ("JOINT, BL 2500", "PINS 55 OUT", "15 UP", "4 HOLES 10.10 DIA"):
         assert words in texts
     assert "GRAIN" not in texts
+    # Each word of an upright line stands over that line, 55 mm from the joint's own.
+    at = {label.text: label.at[0] for label in sheet.drawing.labels}
+    assert [at[f"PINS 55 {way}"] - at["JOINT, BL 2500"] for way in ("IN", "OUT")] == [
+        pytest.approx(-55.0), pytest.approx(55.0)
+    ]  # fmt: skip
+    assert clashes(sheet.drawing) == ()
     dxf = ezdxf.readfile(write_dxf(tmp_path / "p.dxf", sheet.drawing, Title("P", "plate", "A")))
     cuts = [make_path(e).flattening(1e-3) for e in dxf.modelspace() if e.dxf.layer == CUT]
     rings = [shapely.Polygon([(v.x, v.y) for v in points]) for points in cuts]
