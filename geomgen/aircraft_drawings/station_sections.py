@@ -24,7 +24,7 @@ NAME, STEP = "sections", "sections"
 LEFT_OUT = ("wing", "boom", "tailplane", "fin", "wheel", "leg", "prop_disc")
 HULL = ("pod", "exit", "canopy")
 # What stands in wing and tail is shown as far as what is near the pod is broad.
-INLAID = ("spar", "rib")
+INLAID = ("spar", "rib", "joint_plate", "joint_pin")
 CAUTION = (
     "Frames, stringers, spars and ribs are geometry, not strength: have the structure designed and "
     "checked by someone qualified. Spars and ribs are drawn as far as the pod is broad."

@@ -35,7 +35,8 @@ NAMES = {
     "front": "VIEW FROM THE NOSE",
 }
 # What stands inside others: lines of spars and ribs are drawn hidden, wherever they are.
-INSIDE, INLAID = ("frame", "spar", "rib"), ("spar", "rib")
+INLAID = ("spar", "rib", "joint_plate", "joint_pin")
+INSIDE = ("frame", *INLAID)
 # Seen from its edge what is thinner than this [mm] is one line on paper: own choice.
 ONE_LINE = 15.0
 CAUTION = (

@@ -27,6 +27,7 @@ from geomgen.kernel.plain import (
     Model,
     Opening,
     Passage,
+    PinJoint,
     Plane,
     Shake,
     Strut,
@@ -85,6 +86,7 @@ def plain(model: Model) -> dict[str, Any]:
         "trip": model.trip,
         **({"inlays": [asdict(inlay) for inlay in model.inlays]} if model.inlays else {}),
         **({"bolted": {n: asdict(b) for n, b in model.bolted.items()}} if model.bolted else {}),
+        **({"pin_joints": [asdict(j) for j in model.pin_joints]} if model.pin_joints else {}),
         **({"kept_free": [asdict(k) for k in model.kept_free]} if model.kept_free else {}),
         **({"hand_ways": [asdict(way) for way in model.hand_ways]} if model.hand_ways else {}),
         **({"assembly": asdict(model.assembly)} if model.assembly else {}),
@@ -153,6 +155,7 @@ def model_from(content: dict[str, Any]) -> Model:
             Inlay(str(row["name"]), str(row["host"])) for row in content.get("inlays", ())
         ),
         bolted={str(name): _bolted(row) for name, row in content.get("bolted", {}).items()},
+        pin_joints=tuple(map(_pin_joint, content.get("pin_joints", ()))),
         kept_free=tuple(_kept_free(row) for row in content.get("kept_free", ())),
         hand_ways=tuple(
             HandWay(str(r["name"]), _vec(r["start"]), _vec(r["end"]), str(r["through"]))
@@ -214,6 +217,12 @@ def _sheet(row: dict[str, Any]) -> FlatSheet:
 def _bolted(row: dict[str, Any]) -> BoltedPlate:
     sizes = float(row["thickness"]), float(row["gap"])
     return BoltedPlate(_plane(row["plane"]), _vec(row["up"]), *sizes)
+
+
+def _pin_joint(row: dict[str, Any]) -> PinJoint:
+    ways = _vec(row["way"]), _vec(row["pins_along"])
+    words = str(row["name"]), str(row["hand"]), str(row["host"])
+    return PinJoint(*words, float(row["gap"]), _plane(row["parting"]), *ways)
 
 
 def _kept_free(row: dict[str, Any]) -> KeptFree:

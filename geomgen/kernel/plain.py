@@ -231,6 +231,24 @@ class BoltedPlate:
 
 
 @dataclass(frozen=True)
+class PinJoint:
+    """Where an outer wing comes off [mm]: its spar's name, hand, what it is a wing of.
+
+    `parting` is the plane between the halves, its normal outward, `way` the one that the outer half
+    slides off along [1], `pins_along` the one that the pins stand along [1]. The halves, and the
+    ribs beside it, stand `gap` apart.
+    """
+
+    name: str
+    hand: str
+    host: str
+    gap: float
+    parting: Plane
+    way: Vec3
+    pins_along: Vec3
+
+
+@dataclass(frozen=True)
 class KeptFree:
     """Room that a control needs: a box between two corners [mm], or rods along its run.
 
@@ -305,8 +323,8 @@ class Model:
     which parts stand inside others: spars, ribs, fittings of those.
     `assembly` is there where the file asks for an order in which the parts can be put in,
     `tank_rooms` the room that tanks are to have, by part.
-    `bolted` are the plates of fittings, by part; `kept_free` and `hand_ways` are no parts: room for
-    controls and for hands.
+    `bolted` are the plates of fittings and joints, by part; `kept_free` and `hand_ways` are no
+    parts: room for controls and for hands.
     """
 
     parts: "dict[str, TopoDS_Shape]" = field(default_factory=dict)
@@ -341,6 +359,7 @@ class Model:
     trip: float | None = None
     inlays: tuple[Inlay, ...] = ()
     bolted: dict[str, BoltedPlate] = field(default_factory=dict)
+    pin_joints: tuple[PinJoint, ...] = ()
     kept_free: tuple[KeptFree, ...] = ()
     hand_ways: tuple[HandWay, ...] = ()
     assembly: AssemblyPlan | None = None

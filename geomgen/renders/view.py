@@ -13,7 +13,7 @@ from geomgen.kernel.plain import Axis, Model, Plane, Vec3
 ABOUT, AHEAD, BEHIND = 0.6, 0.3, 0.06
 
 # What stands inside, and the skins that it is seen through.
-INSIDE = ("frame", "stringer", "spar", "rib")
+INSIDE = ("frame", "stringer", "spar", "rib", "joint_plate", "joint_pin")
 SKINS = ("pod", "exit", "tail_fairing", "canopy", "wing", "tailplane", "fin", "scoop", "pylon")
 
 

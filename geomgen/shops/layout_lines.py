@@ -40,12 +40,16 @@ HEIGHT = 3.0
 
 @dataclass(frozen=True)
 class InsidePart:
-    """A part that lines are drawn for: its name, solid, the box it lies in [mm], its family."""
+    """A part that lines are drawn for: its name, solid, the box it lies in [mm], its family.
+
+    `at_joint` says of a rib that it stands beside a joint where the outer wing comes off.
+    """
 
     name: str
     solid: TopoDS_Shape
     box: Box
     family: str
+    at_joint: bool = False
 
     @property
     def low(self) -> float:
@@ -66,8 +70,20 @@ def inside_parts(
     for name, solid in model.parts.items():
         family = model.families.get(name, name)
         if family in families and family not in leave_out:
-            found.append(InsidePart(name, solid, kernel_box(solid), family))
+            box = kernel_box(solid)
+            beside = family == RIB and _beside_joint(model, box)
+            found.append(InsidePart(name, solid, box, family, beside))
     return found
+
+
+def _beside_joint(model: Model, box: Box) -> bool:
+    """Say whether a rib's face stands where a joint of the wing has one of the two beside it."""
+    return any(
+        min(abs(side * y - joint.gap / 2) for side in (-1, 1)) <= FINE
+        for joint in model.pin_joints
+        if joint.host == "wing"
+        for y in (box.low[1] - joint.parting.origin[1], box.high[1] - joint.parting.origin[1])
+    )
 
 
 @dataclass(frozen=True)

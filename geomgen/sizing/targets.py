@@ -11,7 +11,7 @@ from geomgen.sizing.outside_air_targets import OUTSIDE_AIR
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
 from geomgen.sizing.standing_targets import STANDS
-from geomgen.sizing.structure_targets import ATTACHMENTS, FRAMES, WING_STRUCTURE
+from geomgen.sizing.structure_targets import ATTACHMENTS, FRAMES, WING_JOINTS, WING_STRUCTURE
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 DECLARED = (
     *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *FRAMES),
-    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR, *WING_STRUCTURE, *ATTACHMENTS),
+    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR, *WING_STRUCTURE, *ATTACHMENTS, *WING_JOINTS),
 )
 
 

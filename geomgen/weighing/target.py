@@ -149,7 +149,8 @@ def _kinds(p: Parameters, name: str) -> list[str]:
         return []
     known = [one for one in weighable(p) if one.startswith(f"{name}_")]
     if name in INLAID:
-        names = [s.name for s in p.spars] if name == "spar" else [r.name for r in p.ribs]
+        spars = [s.name for s in p.spars if name == "spar" or s.wing_joint]
+        names = [r.name for r in p.ribs] if name == "rib" else spars
         return [f"{name}_{one}" for one in names]
     return [one for one in known if not any(one == f"{o}{h}" for o in known for h in HANDS)]
 

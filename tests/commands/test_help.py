@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from command_lines import command_lines
+from joined_spars import jointed
 from spar_wings import planned
 
 from geomgen.cli import COMMANDS, EPILOG, main, parser
@@ -76,7 +77,8 @@ def files():
     glazed = load(EXAMPLES[0], ["canopy.built_as=glazing", *GLAZED])
     bolted = load(EXAMPLES[0], BOLTED)
     put_in = load(EXAMPLES[0], ["tanks.0.shape.out=above", 'assembly={pod_split = "centre plane"}'])
-    return [*map(load, EXAMPLES), glazed, planned(spars=[{}], ribs=[{}]), bolted, put_in]
+    inside = [planned(spars=[{}], ribs=[{}]), jointed()]
+    return [*map(load, EXAMPLES), glazed, *inside, bolted, put_in]
 
 
 def due() -> set[str]:
@@ -85,7 +87,8 @@ def due() -> set[str]:
     ids = {re.sub(r"^(gear\.tyre_load)\..*", r"\1", name) for name in ids}
     ids = {re.sub(r"^(tank\.\w+)\..+", r"\1", name) for name in ids}
     ids = {
-        re.sub(r"^((?:spar|rib|structure|controls|access)\.\w+)\..+", r"\1", name) for name in ids
+        re.sub(r"^((?:spar|rib|joint|structure|controls|access)\.\w+)\..+", r"\1", name)
+        for name in ids
     }
     return {re.sub(r"\.scoop_\w+$", ".SCOOP", name).removesuffix(".*") for name in ids}
 

@@ -17,6 +17,7 @@ from geomgen.kernel.plain import (
     KeptFree,
     Limb,
     Model,
+    PinJoint,
     Plane,
     TankRoom,
 )
@@ -81,6 +82,14 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
     model = Model(uncut={"pod": ((400.0, -300.0, 800.0), (400.0, 1 / 3 + 300.0, 800.0))})
     write_places(tmp_path, model)
     assert read_places(tmp_path)[0].uncut == model.uncut
+
+
+def test_joints_of_the_outer_wing_go_to_the_disk_and_back(tmp_path):
+    plane = Plane((1.0, 2.0, 1 / 3), (0.0, 1.0, 0.0))
+    ways = (0.0, 1.0, 1 / 3), (1.0, 0.0, 1 / 3)
+    model = Model(pin_joints=(PinJoint("main", "right", "wing", 1 / 3, plane, *ways),))
+    write_places(tmp_path, model)
+    assert read_places(tmp_path)[0].pin_joints == model.pin_joints
 
 
 def test_the_skin_over_an_opening_goes_to_the_disk_and_back(tmp_path):

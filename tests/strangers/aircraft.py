@@ -13,6 +13,7 @@ from strangers import (
     legs,
     outside,
     pilots,
+    pinned,
     scoops,
     shops,
     tails,
@@ -102,6 +103,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         ply["jig"] = shops.jig(d)
     found["air"] = outside.outside_air(dice("air"), body)
     found |= inside.inside(dice("inside"), found)
+    pinned.pin(dice("pinned"), found)
     found |= attached.attached(dice("attached"), body, found)
     found["assembly"] = attached.assembly(dice("assembly"), body, found)
     found |= weights.weights(dice("weights"), body, found)

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from geomgen.balance.masses.inertia import RigidBody, together
 from geomgen.balance.masses.solid_figures import SolidFigures
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.structure.wing import wing_joint_names
 
 # Families that have spars and ribs inside; of fins there is one on each side, with its own.
 HOSTS, HANDED = ("wing", "tailplane", "fin"), ("fin",)
@@ -32,11 +33,14 @@ def displaced(
 
 
 def host_of(p: Parameters, part: str) -> str | None:
-    """Return the family that a spar's piece, a rib or a fitting stands in; None for others."""
+    """Return the family that a spar's piece or joint, a rib or a fitting stands in; else None."""
     for stem, rows in (("spar", p.spars), ("rib", p.ribs)):
         for row in rows:
             if part.startswith(f"{stem}_{row.name}_"):
                 return row.of
+    for spar in p.spars:
+        if spar.wing_joint and part.startswith(wing_joint_names(spar)):
+            return spar.of
     for fitting in p.fittings:
         if part in (name := f"fitting_{fitting.name}", *(f"{name}{hand}" for hand in HANDS)):
             return fitting.inside if fitting.inside in HOSTS else None

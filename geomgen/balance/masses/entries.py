@@ -15,6 +15,7 @@ from geomgen.parameters.records.masses import (
     PartMass,
     Tank,
 )
+from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shops import laminate
 
@@ -25,7 +26,7 @@ ITEM = "item"
 ENGINES = ("engine", "spinner")
 HANDS = ("_left", "_right")
 # Families that stand inside others, and of which a file has several, each in pieces.
-INLAID = ("spar", "rib")
+INLAID = ("spar", "rib", "joint_plate", "joint_pin")
 # Families of which there is one on each side.
 PAIRED = ("boom", "fin", "fitting", "leg", "scoop", "stringer", "wheel")
 Solids = Mapping[str, SolidFigures]
@@ -141,7 +142,19 @@ def _own_density(p: Parameters, figures: SolidFigures) -> tuple[float, str] | No
             for i, row in enumerate(p.fittings)
         ),
     ]
-    return next(((density, f"{key}.density") for name, density, key in rows if name == whole), None)
+    own = next(((density, f"{key}.density") for name, density, key in rows if name == whole), None)
+    return own or _joint_density(p, whole)
+
+
+def _joint_density(p: Parameters, part: str) -> tuple[float, str] | None:
+    for i, spar in enumerate(p.spars):
+        joint = spar.wing_joint
+        if joint is not None:
+            kinds = ("material", joint.material), ("pin_material", joint.pin_material)
+            for name, (key, material) in zip(wing_joint_names(spar), kinds, strict=True):
+                if part.startswith(f"{name}_"):
+                    return MATERIALS[material].density, f"spars.{i}.wing_joint.{key}"
+    return None
 
 
 def _of_sheet(figures: SolidFigures, density: float, key: str) -> MassEntry:

@@ -85,6 +85,15 @@ volume is less what they take the place of; the room inside a box or tube
 stays full. A wing that was weighed has them in it. Cores of foam are cut
 without slots for them.
 
+WHERE THE OUTER WING COMES OFF ([spars.wing_joint]) a spar of caps is in two
+halves, and plates on the face of its web lap: by turns one of the inner and one
+of the outer half, packings where a plate of the other half ends
+(joint_plate_main_inner_1_right). Pins go fore and aft through plates and webs
+(joint_pin_main_1_right), whose holes are cut. Plates are flat, so the web must
+be straight in plan along them; a tube has no web. [[ribs]] with beside_joint
+stand on both sides; cores part there. The wing's skin stays in one piece: part
+it in the gap, and cut openings for the pins. Geometry, nothing of strength.
+
 FITTINGS ([[fittings]]) are bolted plates: the place where something is fixed,
 not the lug or bracket that it carries. A foot is put on a face of the firewall
 or of a frame by on and side, or stands where station, tilt and sweep say. What

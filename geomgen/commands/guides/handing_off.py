@@ -43,9 +43,10 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       zone, a tab and a section. Where the flange is riveted on, its segments,
       all on one sheet.
   ply_shop/
-      Every frame, rib and web at full size as measured on its solid: outline,
-      bevel line, openings, notches, station or buttock line, chord line, spars,
-      grain arrow; all nested by stock. What ribs and webs are of stands in
+      Every frame, rib, web and plate of a joint of the wing at full size as
+      measured on its solid: outline, bevel line, openings, notches, holes of
+      pins, station or buttock line, chord line, the joint, spars, grain arrow;
+      all nested by stock. What ribs and webs are of stands in
       [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
       What has no room on a sheet comes in pieces, a frame on its centre line,
       with lines that a butt strap may reach to; strap_ratio (12: twelve
@@ -53,9 +54,9 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       nested and in the parts list. On which face each goes, its pattern says;
       no mass of the aircraft has them. Joints are not designed. A sheet for
       each spar: width and height of its caps along the span. The parts list has
-      stringers and caps by length, and what to order; [[handoff.prices]] (stock
-      = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds what it
-      costs, a sheet or a metre, at your own prices.
+      stringers, caps and pins by length, and what to order; [[handoff.prices]]
+      (stock = "birch plywood sheet, 3 mm", price = "41.50 of your money") adds
+      what it costs, a sheet or a metre, at your own prices.
       With [handoff.ply.jig] a level board to set the frames up on: where each
       stands, its edges and legs above the board, in mm and in, to scale.
       Geometry, not strength: have the structure designed and checked by

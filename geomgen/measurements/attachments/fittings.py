@@ -15,9 +15,9 @@ from geomgen.measurements.wing_structure.room_from import Pair, least_gap
 
 ON, BACKED, EDGE = "structure.on_structure", "structure.backed", "structure.edge_distance"
 FIGURES = ((ON, "mm"), (BACKED, "1"), (EDGE, "1"))
-FITTING = "fitting_"
-# What a fitting may stand on.
-CARRIERS = ("frame", "firewall", "spar", "rib")
+FITTING, JOINT_PLATE = "fitting_", "joint_plate_"
+# What a fitting may stand on; a joint's plates lie on the spar and on each other.
+CARRIERS = ("frame", "firewall", "spar", "rib", "joint_plate")
 # What is farther off than this by its box is not looked at, unless nothing is nearer [mm].
 NEAR = 20.0
 DISTANCE = "the solids' own distance to the nearest frame, spar, rib or firewall, by the meshes"
@@ -35,8 +35,17 @@ def questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return one question for each fitting."""
     carriers = [name for name in boxes if model.families.get(name) in CARRIERS]
     for name, plate in model.bolted.items():
-        if name in boxes and carriers:
-            yield _question(name, plate, _pairs(name, carriers, boxes))
+        if name in boxes and set(carriers) - {name}:
+            others = [carrier for carrier in carriers if carrier != name]
+            yield _question(name, _short(model, name), plate, _pairs(name, others, boxes))
+
+
+def _short(model: Model, name: str) -> str:
+    """Return what ids call a plate; all of a joint's are called by that first."""
+    inlay = model.inlay(name)
+    if inlay is None or not name.startswith(JOINT_PLATE):
+        return name.removeprefix(FITTING)
+    return f"{inlay.name}.{name.removeprefix(inlay.name + '_')}"
 
 
 def _pairs(name: str, carriers: Sequence[str], boxes: Boxes) -> list[Pair]:
@@ -44,8 +53,10 @@ def _pairs(name: str, carriers: Sequence[str], boxes: Boxes) -> list[Pair]:
     return [((name, other), off) for off, other in each if off <= max(NEAR, each[0][0])]
 
 
-def _question(name: str, plate: BoltedPlate, pairs: Sequence[Pair]) -> MeasurementQuestion:
-    short, near = name.removeprefix(FITTING), [other for (_, other), _ in pairs]
+def _question(
+    name: str, short: str, plate: BoltedPlate, pairs: Sequence[Pair]
+) -> MeasurementQuestion:
+    near = [other for (_, other), _ in pairs]
 
     def ask(given: Given) -> Answer:
         def each() -> list[Measurement]:
@@ -62,7 +73,10 @@ def _question(name: str, plate: BoltedPlate, pairs: Sequence[Pair]) -> Measureme
                 f"it stands on {gap.other}" if foot.by_part[gap.other] > 0.0
                 else f"{gap.other} is the nearest, not under its foot",
             )  # fmt: skip
-            return [on, _backing(short, name, foot), _edges(short, name, foot)]
+            # The packings of a joint have no pins; that its plates have theirs is told elsewhere.
+            bare = name.startswith(JOINT_PLATE) and not foot.holes
+            edges = [] if bare else [_edges(short, name, foot)]
+            return [on, _backing(short, name, foot), *edges]
 
         return rows(each)
 
@@ -103,7 +117,7 @@ def _edges(short: str, name: str, foot: BackedFoot) -> Measurement:
 def _said(by: Answered) -> list[Measurement]:
     found: list[Measurement] = []
     for name in by.model.bolted:
-        short = name.removeprefix(FITTING)
+        short = _short(by.model, name)
         answer = by.answers.get(f"{ON}.{short}")
         if isinstance(answer, list):
             found += joined_rows(f"{ON}.{short}", "mm", answer)

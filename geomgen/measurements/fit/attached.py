@@ -27,7 +27,7 @@ from geomgen.measurements.record import Measurement
 # Added to the widest gap of a joint, for what bonds the two [mm]: own choice.
 BOND = 1.0
 # Held by mounts that are not drawn, by legs where there are none, or by the foam round them.
-UNDRAWN = ("wheel", "engine", "tank", "spar", "rib")
+UNDRAWN = ("wheel", "engine", "tank", "spar", "rib", "joint_plate", "joint_pin")
 # Parts that stand on others with their ends, or hang on them: of those the seat is looked at.
 SEATED = ("tailplane", "fin", "pylon", "leg", "boom")
 # A wing that hangs on these is held by as much of them as bears on it.

@@ -13,7 +13,9 @@ from geomgen.kernel.plain import Vec3
 from geomgen.kernel.visibility.straight_way import TOUCH
 
 # A part of a spar or rib ends in these words behind the name of its row; any other in its hand.
-PIECES = re.compile(r"(_(cap|web|tube|nose|tail|upper|lower|fore|aft|right|left|\d+))*")
+PIECES = re.compile(
+    r"(_(cap|web|tube|nose|tail|upper|lower|fore|aft|inner|outer|packing|right|left|\d+))*"
+)
 HANDS = re.compile(r"(_(right|left))?")
 # The ways out that are tried, by the side on which a part then comes in.
 AXES: dict[str, Vec3] = {
@@ -66,7 +68,7 @@ def means(name: str, part: str, family: str) -> bool:
     """
     if name == family:
         return True
-    rest = PIECES if family in ("spar", "rib") else HANDS
+    rest = PIECES if family in ("spar", "rib", "joint_plate", "joint_pin") else HANDS
     return part.startswith(name) and rest.fullmatch(part[len(name) :]) is not None
 
 

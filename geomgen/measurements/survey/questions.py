@@ -31,13 +31,23 @@ from geomgen.measurements.subject import Answered, Boxes
 from geomgen.measurements.weight.bodies import BODIES
 from geomgen.measurements.weight.contacts import CONTACTS
 from geomgen.measurements.weight.tanks import TANKS
+from geomgen.measurements.wing_structure.pin_joints import PIN_JOINTS
 from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 
 SUBJECTS = (
     *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, STRINGER_FIT),
     *(BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
-    *(WING_STRUCTURE, FITTINGS, CONTROLS, AIR_OUTSIDE, ASSEMBLY_ORDER, TANK_FIT, TANK_OUT),
+    *(
+        WING_STRUCTURE,
+        PIN_JOINTS,
+        FITTINGS,
+        CONTROLS,
+        AIR_OUTSIDE,
+        ASSEMBLY_ORDER,
+        TANK_FIT,
+        TANK_OUT,
+    ),
 )
 
 

@@ -22,7 +22,9 @@ BOND = 0.5
 # For a first answer triangles no larger than this [mm] count by their middle: own choice.
 ROUGHLY = 25.0
 # Parts that no joint holds, or that are no bodies.
-UNJOINED = ("wheel", "engine", "spinner", "tank", "spar", "rib", "fitting")
+UNJOINED = (
+    *("wheel", "engine", "spinner", "tank", "spar", "rib", "fitting", "joint_plate", "joint_pin"),
+)
 METHOD = (
     "volume and area of the finished solid by the kernel's integrals; skin in joints: the mesh "
     f"within the gap stated for two parts and {BOND:g} mm of the other; moments in mm to the fifth "

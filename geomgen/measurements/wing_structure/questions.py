@@ -14,6 +14,8 @@ from geomgen.measurements.wing_structure.inside import SparDepth, depths, room_u
 from geomgen.measurements.wing_structure.room_from import PartGap, least_gap, least_to_limbs
 
 SPAR, RIB = "spar_", "rib_"
+# Plates and pins of joints of the outer wing.
+JOINT = ("joint_plate_", "joint_pin_")
 # How far the arms reach is no part of the pilot.
 REACH = "reach"
 # A rib and a spar whose boxes are further apart than this have no notch for one another [mm].
@@ -41,18 +43,28 @@ def _family(model: Model, family: str, boxes: Boxes) -> list[str]:
 
 
 def questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
-    """Return the questions about all spars and ribs; none where the file has none."""
-    for first in (SPAR, RIB):
+    """Return the questions about all spars, their joints and ribs; none where the file has none."""
+    for first in (SPAR, RIB, *JOINT):
         for inlay, name in _rows_of(model, first):
             parts, hosts = _parts(model, inlay, boxes), _family(model, inlay.host, boxes)
             if not parts or not hosts:
                 continue
-            yield _under_skin(first + name, f"{first[:-1]}.skin.{name}", inlay, parts, hosts)
+            yield _under_skin(first + name, _id(first, "skin", name), inlay, parts, hosts)
             if first == SPAR:
                 yield _depth(name, inlay, parts, hosts)
                 yield from _to_others(model, boxes, name, parts)
-            else:
+            elif first == RIB:
                 yield from _notches(model, boxes, name, inlay, parts)
+
+
+def _id(first: str, figure: str, name: str) -> str:
+    """Return the id of a figure of a row.
+
+    >>> _id("spar_", "skin", "main"), _id("joint_pin_", "skin", "main")
+    ('spar.skin.main', 'joint.pin_skin.main')
+    """
+    kind, _, of = first[:-1].partition("_")
+    return f"{kind}.{of}_{figure}.{name}" if of else f"{kind}.{figure}.{name}"
 
 
 def _asked(
@@ -154,7 +166,8 @@ def _notches(
 ) -> Iterator[MeasurementQuestion]:
     spars = [
         part
-        for other, _ in _rows_of(model, SPAR)
+        for first in (SPAR, JOINT[0])
+        for other, _ in _rows_of(model, first)
         if other.host == inlay.host
         for part in _parts(model, other, boxes)
     ]
@@ -192,10 +205,10 @@ def _gap_record(id_: str, about: str, what: str, gap: PartGap, method: str) -> M
 
 def _said(by: Answered) -> list[Measurement]:
     found: list[Measurement] = []
-    for kind, first in (("spar", SPAR), ("rib", RIB)):
+    for first in (SPAR, RIB, *JOINT):
         for _, name in _rows_of(by.model, first):
             for figure in ("skin", "depth", "to_pilot", "to_engine", "notch"):
-                id_ = f"{kind}.{figure}.{name}"
+                id_ = _id(first, figure, name)
                 found += joined_rows(id_, "mm", by.answers.get(id_))
     return found
 

@@ -20,7 +20,7 @@ from geomgen.parameters.values.quantities import (
 USEFUL, SAFETY, POWERPLANT = "useful load", "safety device", "powerplant"
 ENGINE, PROPELLER = "engine", "propeller"
 # Families of parts that are often one weight before they are drawn.
-INNER = ("canopy", "frame", "stringer", "spar", "rib", "fitting")
+INNER = ("canopy", "frame", "stringer", "spar", "rib", "fitting", "joint_plate", "joint_pin")
 GROUPS = ("structure", POWERPLANT, "systems", "equipment", SAFETY, USEFUL)
 PART = Matching(
     "[a-z0-9_-]{1,60}",

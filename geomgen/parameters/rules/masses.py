@@ -15,7 +15,7 @@ from geomgen.parameters.records.masses import (
     TankShape,
 )
 from geomgen.parameters.records.pilot import GLAZED
-from geomgen.parameters.records.structure.wing import pieces_of
+from geomgen.parameters.records.structure.wing import pieces_of, wing_joint_names
 from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
 
@@ -71,10 +71,13 @@ def weighable(p: Parameters) -> list[str]:
 
 
 def spars_and_ribs(p: Parameters) -> list[str]:
-    """Return the names by which spars, their pieces and rows of ribs may be weighed."""
+    """Return the names by which spars, their pieces and joints, rows of ribs may be weighed."""
     names = ["spar"] if p.spars else []
     for spar in p.spars:
         names += [f"spar_{spar.name}", *(f"spar_{spar.name}_{piece}" for piece in pieces_of(spar))]
+    joints = [spar for spar in p.spars if spar.wing_joint]
+    names += ["joint_plate", "joint_pin"] if joints else []
+    names += [name for spar in joints for name in wing_joint_names(spar)]
     return [*names, *(["rib"] if p.ribs else []), *(f"rib_{row.name}" for row in p.ribs)]
 
 

@@ -4,6 +4,7 @@ from geomgen.errors import looking_at
 from geomgen.kernel.plain import AssemblyPlan, Inlay, Model, Plane, Shake, TankRoom
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.assembly import CENTRE
+from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
@@ -11,6 +12,7 @@ from geomgen.shapes.framing.fittings import bolted_plates, inside_others
 from geomgen.shapes.framing.published import bond_gaps, sheets
 from geomgen.shapes.framing.room import hand_ways, kept_free
 from geomgen.shapes.wing_structure.published import inner_sheets
+from geomgen.shapes.wing_structure.wing_joints import joint_feet, pin_joints
 
 WEIGHED = (
     *("pod", "exit", "tail_fairing", "scoop", "firewall", "wing", "boom", "tailplane", "fin"),
@@ -55,7 +57,8 @@ def places(p: Parameters) -> Model:
         flights=flight_states(p),
         trip=p.air.trip if p.air else None,
         inlays=_inlays(p),
-        bolted=bolted_plates(p),
+        bolted=bolted_plates(p) | joint_feet(p),
+        pin_joints=pin_joints(p),
         kept_free=kept_free(p),
         hand_ways=hand_ways(p),
         assembly=_assembly(p),
@@ -85,7 +88,14 @@ def _assembly(p: Parameters) -> AssemblyPlan | None:
 def _inlays(p: Parameters) -> tuple[Inlay, ...]:
     spars = (Inlay(f"spar_{spar.name}", spar.of) for spar in p.spars)
     ribs = (Inlay(f"rib_{row.name}", row.of) for row in p.ribs)
-    return (*spars, *ribs, *(Inlay(part, host) for part, host in inside_others(p).items()))
+    joints = ((name, spar.of) for spar in p.spars if spar.wing_joint
+              for name in wing_joint_names(spar))  # fmt: skip
+    return (
+        *spars,
+        *ribs,
+        *(Inlay(*one) for one in joints),
+        *(Inlay(part, host) for part, host in inside_others(p).items()),
+    )
 
 
 def _weighed(p: Parameters) -> tuple[str, ...]:
@@ -95,7 +105,14 @@ def _weighed(p: Parameters) -> tuple[str, ...]:
     """
     if not (p.mass or p.items):
         return ()
-    own = (("frame", p.frames), ("stringer", p.stringers), ("fitting", p.fittings))
+    joints = [spar for spar in p.spars if spar.wing_joint]
+    own = (
+        ("joint_plate", joints),
+        ("joint_pin", joints),
+        ("frame", p.frames),
+        ("stringer", p.stringers),
+        ("fitting", p.fittings),
+    )
     return (*WEIGHED, *(family for family, rows in own if rows))
 
 

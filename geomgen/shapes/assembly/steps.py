@@ -293,9 +293,9 @@ def _tanks(p: Parameters, given: Given) -> "list[NamedSolid]":
 
 
 def _spars(p: Parameters, given: Given) -> "list[NamedSolid]":
-    from geomgen.shapes.wing_structure import spars
+    from geomgen.shapes.wing_structure import wing_joints
 
-    return spars.spars(p)
+    return wing_joints.spars_and_joints(p)
 
 
 def _ribs(p: Parameters, given: Given) -> "list[NamedSolid]":

@@ -16,6 +16,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import ALL, NOSE, TAIL, TUBE, RibRow, Spar
 from geomgen.shapes.piece import NamedSolid, left_of
 from geomgen.shapes.wing_structure.inner_room import FIT, InnerRoom, room_of
+from geomgen.shapes.wing_structure.joint_plan import joint_plans
 from geomgen.shapes.wing_structure.rib_outline import (
     RibShape,
     blank,
@@ -62,11 +63,12 @@ def ribs(p: Parameters) -> list[NamedSolid]:
 def places_of(p: Parameters, row: RibRow, room: InnerRoom) -> list[float]:
     """Return where the middles of a row's ribs stand along the span [mm], from inside out."""
     beside = list(_beside_boom(p, row, room)) if row.beside_boom else []
+    beside += _beside_joints(p, row, room) if row.beside_joint else []
     found = [room.base + at for at in row.at] + beside
     if row.pitch is not None and row.start is not None and row.end is not None:
         many = max(1, math.ceil((row.end - row.start) / row.pitch - 1e-9))
         evenly = [room.base + s for s in np.linspace(row.start, row.end, many + 1).tolist()]
-        # One beside a boom stands for one of the pitch that would run into it.
+        # One beside a boom or joint stands for one of the pitch that would run into it.
         found += [s for s in evenly if all(abs(s - b) > row.thickness + FIT for b in beside)]
     return sorted(dict.fromkeys(round(s, 6) for s in found))
 
@@ -79,16 +81,24 @@ def _beside_boom(p: Parameters, row: RibRow, room: InnerRoom) -> Iterator[float]
             yield s
 
 
+def _beside_joints(p: Parameters, row: RibRow, room: InnerRoom) -> list[float]:
+    joints = [spar.wing_joint for spar in p.spars if spar.of == row.of and spar.wing_joint]
+    return [room.base + joint.at + side * (joint.gap + row.thickness) / 2
+            for joint in joints for side in (-1, 1)]  # fmt: skip
+
+
 def rib_pieces(p: Parameters, row: RibRow) -> list[RibPiece]:
     """Return the pieces of a row's ribs on the right, numbered from inside out."""
     room = room_of(p, row.of)
     courses = [(spar, spar_sections(room, spar)) for spar in p.spars if spar.of == row.of]
+    plans = [plan for plan in joint_plans(p) if plan.spar.of == row.of]
     found: list[RibPiece] = []
     for number, s in enumerate(places_of(p, row, room), start=1):
         name = f"rib_{row.name}_{number}"
         faces = _faces(room, row, s, name)
         shape = blank([room.inset(face, row.skin) for face in faces], row.least_depth)
         passing = [got for one in courses if (got := _corners(*one, faces)) is not None]
+        passing += [got for plan in plans if (got := plan.taken_up(faces)) is not None]
         pieces = notched(shape, passing, row.notch_gap, row.thickness)
         for what, piece in _named(pieces, row):
             hand = "" if room.symmetric and abs(s) < 1e-6 else "_right"

@@ -10,6 +10,8 @@ from geomgen.errors import GeometryError
 from geomgen.parameters.records.structure.wing import TUBE, Spar
 from geomgen.shapes.wing_structure.inner_room import FIT, InnerRoom
 
+# What the names of the outer half's parts have for it.
+OUTER = "_outer"
 # Heights are looked at so often across a spar and between two of its sections.
 ACROSS, BETWEEN = 9, 7
 # Least height between the two caps [mm]: own choice.
@@ -133,6 +135,30 @@ def section_at(sections: list[SparSection], s: float) -> SparSection:
         if s <= b.s:
             return between(a, b, max(s, a.s))
     return sections[-1]
+
+
+@dataclass(frozen=True)
+class SparHalf:
+    """A run of a spar in one piece: what its parts' names end with before the hand, its sections.
+
+    `through` says that it goes through the centre plane to the other side.
+    """
+
+    suffix: str
+    sections: list[SparSection]
+    through: bool
+
+
+def halves(room: InnerRoom, spar: Spar, sections: list[SparSection]) -> list[SparHalf]:
+    """Return the runs of a spar on the right: one, or two where the outer wing comes off."""
+    through = room.symmetric and sections[0].s < 1e-6
+    joint = spar.wing_joint
+    if joint is None:
+        return [SparHalf("", sections, through)]
+    low, high = (room.base + joint.at + side * joint.gap / 2 for side in (-1, 1))
+    inner = [c for c in sections if c.s < low - 1e-6] + [section_at(sections, low)]
+    outer = [section_at(sections, high)] + [c for c in sections if c.s > high + 1e-6]
+    return [SparHalf("", inner, through), SparHalf(OUTER, outer, False)]
 
 
 def _short(room: InnerRoom, spar: Spar, a: SparSection, b: SparSection, upper: bool) -> float:

@@ -16,7 +16,13 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import BOX, CAPS, CHANNEL, TUBE, Spar
 from geomgen.shapes.piece import NamedSolid
 from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
-from geomgen.shapes.wing_structure.spar_lines import SparSection, between, spar_sections
+from geomgen.shapes.wing_structure.spar_lines import (
+    SparHalf,
+    SparSection,
+    between,
+    halves,
+    spar_sections,
+)
 
 COLOURS = {"cap": (0.80, 0.62, 0.36), "web": (0.70, 0.52, 0.34), "tube": (0.62, 0.64, 0.68)}
 CAUTION = (
@@ -42,15 +48,17 @@ def spar_pieces(p: Parameters, spar: Spar) -> list[NamedSolid]:
     """Return the solids of one spar, both hands."""
     room = room_of(p, spar.of)
     sections = spar_sections(room, spar)
-    through = room.symmetric and sections[0].s < 1e-6
-    if spar.kind == TUBE:
-        made = [_tube(room, spar, sections, through)]
-    else:
-        made = [
-            _piece(room, spar, what, corners, sections, through)
-            for what, corners in pieces_of(spar, sections).items()
-        ]
-    return made if through else [hand for one in made for hand in (one, one.on_the_left())]
+    found: list[NamedSolid] = []
+    for half in halves(room, spar, sections):
+        if spar.kind == TUBE:
+            made = [_tube(room, spar, sections, half.through)]
+        else:
+            made = [
+                _piece(room, spar, what, corners, half)
+                for what, corners in pieces_of(spar, sections).items()
+            ]
+        found += made if half.through else [h for one in made for h in (one, one.on_the_left())]
+    return found
 
 
 def pieces_of(spar: Spar, sections: list[SparSection]) -> dict[str, Corners]:
@@ -117,18 +125,11 @@ def both_sides(sections: list[SparSection]) -> list[SparSection]:
     return [replace(c, s=-c.s) for c in reversed(sections[1:])] + sections
 
 
-def _piece(
-    room: InnerRoom,
-    spar: Spar,
-    what: str,
-    corners: Corners,
-    sections: list[SparSection],
-    through: bool,
-) -> NamedSolid:
-    name = f"spar_{spar.name}_{what}{'' if through else '_right'}"
+def _piece(room: InnerRoom, spar: Spar, what: str, corners: Corners, half: SparHalf) -> NamedSolid:
+    name = f"spar_{spar.name}_{what}{half.suffix}{'' if half.through else '_right'}"
     polygons = [
         np.array([room.point(c.s, x, u) for x, u in corners(c).tolist()])
-        for c in (both_sides(sections) if through else sections)
+        for c in (both_sides(half.sections) if half.through else half.sections)
     ]
     solid = straight_solid(polygons, name)
     return NamedSolid(name, "spar", solid, COLOURS[what.split("_")[0]])

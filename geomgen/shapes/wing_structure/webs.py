@@ -10,7 +10,7 @@ from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import TUBE, Spar
 from geomgen.shapes.piece import left_of
 from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
-from geomgen.shapes.wing_structure.spar_lines import spar_sections
+from geomgen.shapes.wing_structure.spar_lines import halves, spar_sections
 from geomgen.shapes.wing_structure.spars import both_sides, pieces_of
 
 # Stations (x) [mm] so near a straight line are on it.
@@ -32,14 +32,14 @@ def flat_webs(p: Parameters) -> dict[str, FlatSheet]:
 def _of(p: Parameters, spar: Spar) -> Iterator[tuple[str, FlatSheet]]:
     room = room_of(p, spar.of)
     right = spar_sections(room, spar)
-    through = room.symmetric and right[0].s < 1e-6
-    sections = both_sides(right) if through else right
-    for what, corners in pieces_of(spar, right).items():
-        if not what.startswith("web"):
-            continue
+    webs = {what: at for what, at in pieces_of(spar, right).items() if what.startswith("web")}
+    every = [(what, at, half) for half in halves(room, spar, right) for what, at in webs.items()]
+    for what, corners, half in every:
+        through = half.through
+        sections = both_sides(half.sections) if through else half.sections
         fore = [(c.s, float(corners(c)[0, 0])) for c in sections]
         up = float(corners(sections[0])[:, 1].mean())
-        runs, stem = straight_runs(fore), f"spar_{spar.name}_{what}"
+        runs, stem = straight_runs(fore), f"spar_{spar.name}_{what}{half.suffix}"
         part = stem if through else f"{stem}_right"
         for number, run in enumerate(runs, start=1):
             name = part if len(runs) == 1 else f"{stem}_run_{number}{part.removeprefix(stem)}"

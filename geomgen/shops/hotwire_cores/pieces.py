@@ -23,6 +23,7 @@ CLEAR = 2.0
 # A cut is moved to a rib that is as near as this, as a share of a piece's length, where that rib
 # runs along so much of the chord at least: own choices.
 NEAR, WHOLE = 0.3, 0.7
+AT_JOINT = "a rib at the joint of the outer wing"
 
 
 @dataclass(frozen=True)
@@ -78,18 +79,22 @@ def pieces(
 ) -> list[CorePiece]:
     """Return the cores of a panel between two buttock lines without sign [mm], from the root out.
 
-    As few as let every blank be no longer than the bow, and `least` at the least. They part at
-    both faces of a rib among the parts `inside` where one is near and the blanks stay short enough;
-    else they are equally long along the span.
+    As few as let every blank be no longer than the bow, and `least` at the least. They part where
+    the outer wing comes off, at the outsides of both ribs there, and at both faces of a rib among
+    the parts `inside` where one is near and the blanks stay short enough; else they are equally
+    long along the span.
     GeometryError when the bow is too short for any, or the solid differs from its skins at a
     template.
     """
     count, ribs = least, ribs_of(whole, inside)
+    first, last, joints = _ends(clean, joint_places(whole, inside))
+    clean = first.high, last.low
     bow = math.inf if shop.bow is None else shop.bow
     count = max(count, math.floor((clean[1] - clean[0]) / bow))
     while True:
         for near in (ribs, ()):
-            made = _between(whole, clean, parted(clean, count, near), away, shop, skin)
+            cuts = _parted(clean, count, near, joints)
+            made = _between(whole, (first, *cuts, last), away, shop, skin)
             longest = max(piece.blank.size[0] for piece in made)
             if longest <= bow:
                 return _proved(wing, whole, made)
@@ -122,6 +127,49 @@ def parted(clean: Span, count: int, ribs: Sequence[RibPlace]) -> list[RibPlace]:
     return cuts
 
 
+def joint_places(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:
+    """Return where the outer wing comes off on a panel's side, from face to face of the ribs."""
+    places: list[RibPlace] = []
+    for rib in sorted((part for part in inside if part.at_joint), key=lambda r: abs(r.box.low[1])):
+        low, high = sorted(whole.side * y for y in (rib.box.low[1], rib.box.high[1]))
+        if high <= 0.0:
+            continue
+        if places and low - places[-1].high < SHORTEST:
+            before = places.pop()
+            low, high = min(before.low, low), max(before.high, high)
+        places.append(RibPlace(AT_JOINT, low, high))
+    return places
+
+
+def _ends(clean: Span, joints: Sequence[RibPlace]) -> tuple[RibPlace, RibPlace, list[RibPlace]]:
+    """Return the ends of a span, off ribs of a joint that reach over them, and joints within."""
+    low, high = (
+        next((j for j in joints if j.low <= y <= j.high), RibPlace("", y, y)) for y in clean
+    )
+    return low, high, [j for j in joints if clean[0] < j.low and j.high < clean[1]]
+
+
+def _parted(
+    clean: Span, count: int, ribs: Sequence[RibPlace], joints: Sequence[RibPlace]
+) -> list[RibPlace]:
+    """Return where a span is cut in `count` pieces, and no fewer than joints part it in.
+
+    >>> joint = [RibPlace("j", 195, 205)]
+    >>> [(cut.name, cut.low, cut.high) for cut in _parted((0, 605), 3, [], joint)]
+    [('j', 195, 205), ('', 405.0, 405.0)]
+    """
+    stops = [clean[0], *(y for joint in joints for y in (joint.low, joint.high)), clean[1]]
+    spans = list(zip(stops[::2], stops[1::2], strict=True))
+    many = [1] * len(spans)
+    for _ in range(count - len(spans)):
+        many[int(np.argmax([(b - a) / n for (a, b), n in zip(spans, many, strict=True)]))] += 1
+    cuts: list[RibPlace] = []
+    for i, span in enumerate(spans):
+        near = [rib for rib in ribs if span[0] < rib.low and rib.high < span[1]]
+        cuts += [*parted(span, many[i], near), *joints[i : i + 1]]
+    return cuts
+
+
 def ribs_of(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:
     """Return the ribs within a panel that run from nose to tail, in however many parts."""
     found: dict[Span, list[InsidePart]] = {}
@@ -140,16 +188,9 @@ def ribs_of(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:
 
 
 def _between(
-    whole: Panel,
-    clean: Span,
-    cuts: Sequence[RibPlace],
-    away: Sequence[Span],
-    shop: Cores,
-    skin: float,
+    whole: Panel, stops: Sequence[RibPlace], away: Sequence[Span], shop: Cores, skin: float
 ) -> list[CorePiece]:
-    """Return the pieces between the ends of a span [mm] and the places that it is cut at."""
-    low, high = clean
-    stops = [RibPlace("", low, low), *cuts, RibPlace("", high, high)]
+    """Return the pieces between places [mm], the first and the last of them the ends of it all."""
     ends = {y: whole.section(y) for stop in stops for y in (stop.low, stop.high)}
     outlines = {y: core_outline(in_chord_frame(section), skin) for y, section in ends.items()}
     guides = {y: guide(outline, shop.kerf, shop.lead) for y, outline in outlines.items()}

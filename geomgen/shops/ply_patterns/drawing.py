@@ -33,7 +33,8 @@ def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], gra
         _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
     along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
-    notes = (CAUTION, f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}")
+    seen = f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}"
+    notes = (CAUTION, seen, *said.notes)
     return Drawing(f"ply_{pattern.name}", paths, (*room.labels, *beside), notes)
 
 
@@ -50,7 +51,7 @@ def _marked(
         if not mark.on_part:
             found.append(line(*ends, REF, mark.words))
             room.block(shapely.LineString(ends))
-            (x, y) = max(ends, key=lambda end: end[1])
+            (x, y) = max(ends, key=lambda end: (round(end[1], 3), end[0]))
             beside.append(Label((x, y + SMALLEST), mark.words, 4.0, anchor="middle"))
             continue
         on = shapely.intersection(shapely.LineString(ends), pattern.whole)

@@ -32,6 +32,7 @@ def findings_of(p: Parameters, model: Model, name: str, made: PlyPattern) -> lis
             source="own choice",
         )
     ]  # fmt: skip
+    checks += _pins_as_drawn(model, made, drawn)
     rooms = [
         (room - gap, other)
         for other, gap in passing(p, model, name).items()
@@ -51,6 +52,32 @@ def findings_of(p: Parameters, model: Model, name: str, made: PlyPattern) -> lis
     return checks
 
 
+def _pins_as_drawn(model: Model, made: PlyPattern, drawn: shapely.Polygon) -> list[Check]:
+    """Return how far the holes of a joint's plate as drawn are off the pins' own middles [mm]."""
+    inlay = model.inlay(made.name)
+    stem = "joint_plate_"
+    if inlay is None or not made.name.startswith(stem) or not drawn.interiors:
+        return []
+    own = f"joint_pin_{inlay.name.removeprefix(stem)}_"
+    hand = made.name.rpartition("_")[2]
+    middle = made.frame.moved(made.thickness / 2)
+    pins = [
+        region.polygon().centroid
+        for name, solid in model.parts.items()
+        if name.startswith(own) and name.endswith(hand)
+        for region in regions(middle, solid, name, CHORD)
+    ]
+    holes = [shapely.Polygon(ring).centroid for ring in drawn.interiors]
+    off = max(min(float(pin.distance(hole)) for hole in holes) for pin in pins)
+    return [
+        found(
+            f"ply.pins.{made.name}", made.name, "middles of holes to cut off those of the pins",
+            off, "mm", high=OFF, where=f"{len(holes)} holes, {len(pins)} pins", source="own choice",
+            method="sections of the pins in the middle of the sheet against the lines",
+        )
+    ]  # fmt: skip
+
+
 def passing(p: Parameters, model: Model, name: str) -> dict[str, float]:
     """Return the parts that may pass a sheet, with the clearance [mm] that is stated for each."""
     if not name.startswith("rib_"):
@@ -60,7 +87,8 @@ def passing(p: Parameters, model: Model, name: str) -> dict[str, float]:
             if one == name and model.families.get(other) == "stringer"
         }
     row = max((r for r in p.ribs if name.startswith(f"rib_{r.name}_")), key=lambda r: len(r.name))
-    spars = [f"spar_{spar.name}_" for spar in p.spars if spar.of == row.of]
+    spars = [f"{stem}_{spar.name}_" for spar in p.spars if spar.of == row.of
+             for stem in ("spar", "joint_plate")]  # fmt: skip
     box = loose_box(model.parts[name])
     return {
         part: row.notch_gap

@@ -8,13 +8,16 @@ import numpy as np
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import RibRow
+from geomgen.parameters.records.structure.wing import RibRow, wing_joint_names
 from geomgen.shapes.wing_structure.inner_room import InnerRoom, room_of
+from geomgen.shapes.wing_structure.joint_plan import JointPlan, JointPlate, joint_plans
 from geomgen.shapes.wing_structure.ribs import places_of
 from geomgen.shapes.wing_structure.spar_lines import section_at, spar_sections
 
 # Marks reach past what they mark [mm].
 OVER = 5.0
+# Words of level lines stand so far beside the part [mm].
+ASIDE = 16.0
 # A sheet whose normal has so much of fore and aft [1] stands across.
 ACROSS = 0.3
 FROM_AFT = "SEEN FROM AFT, LOOKING FORWARD"
@@ -49,11 +52,12 @@ class SheetMark:
 
 @dataclass(frozen=True)
 class PlyWords:
-    """What is said of a sheet: where it stands, from where it is seen; its marks."""
+    """What is said of a sheet: where it stands, from where it is seen; its marks; beside it."""
 
     where: str
     seen: str
     marks: tuple[SheetMark, ...] = ()
+    notes: tuple[str, ...] = ()
 
     def on_the_left(self) -> "PlyWords":
         """Return what is said of the part on the other side."""
@@ -72,7 +76,35 @@ def inner_words(p: Parameters) -> dict[str, PlyWords]:
         marks = tuple(_ribs_on(p, room, spar.of, f"spar_{spar.name}"))
         found[f"spar_{spar.name}_web"] = PlyWords(f"WEB OF SPAR {spar.name.upper()}", FROM_AFT,
                                                     marks)  # fmt: skip
+    for plan in joint_plans(p):
+        stem = wing_joint_names(plan.spar)[0]
+        found |= {f"{stem}_{one.name}": _joint_plate(plan, one) for one in plan.plates}
     return found
+
+
+def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
+    """Return what is said of a joint's plate: the joint's line, those of its pins, both ways."""
+    joint, face = plan.joint, plan.frame.moved(plan.foot(one))
+    half, place = joint.plate_depth / 2, place_words(plan.room, plan.room.base + joint.at)
+    ups = {0.0: f"JOINT, {place}"} if one.low < 0.0 < one.high else {}
+    levels = {0.0: "MIDDLE"}
+    if not one.packs:
+        ups |= {x: f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
+        levels |= {y: f"{abs(y):g} {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
+    # Words stand over the ends of their own lines, those of neighbours at other heights.
+    marks = [
+        SheetMark(words, face.lifted((x, -half)), face.lifted((x, half + OVER * (1 + 2 * (k % 3)))),
+                  on_part=False)
+        for k, (x, words) in enumerate(sorted(ups.items()))
+    ] + [
+        SheetMark(words, face.lifted((one.low - ASIDE, y)), face.lifted((one.high + ASIDE, y)),
+                  on_part=False)
+        for y, words in levels.items()
+    ]  # fmt: skip
+    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
+    note = f"{one.half.capitalize()} half of the joint of spar {plan.spar.name} at {place}: " \
+           f"{holes.lower()}; drill both halves together."  # fmt: skip
+    return PlyWords(holes, FROM_AFT, tuple(marks), (note,))
 
 
 def words_of(found: dict[str, PlyWords], name: str) -> PlyWords | None:

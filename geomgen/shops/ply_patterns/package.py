@@ -32,11 +32,11 @@ from geomgen.shops.ply_patterns.split import (
 )
 from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
 from geomgen.shops.ply_patterns.strip_part import strip_part
-from geomgen.shops.ply_patterns.strips import priced
+from geomgen.shops.ply_patterns.strips import pin_rows, priced
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, found
 from geomgen.verdicts.check import Check
 
-SHOP = "ply_shop"
+SHOP, PLATE = "ply_shop", "joint_plate_"
 # A sheet so much thinner, square to it, than its stock is told [mm].
 THINNER = 0.02
 
@@ -90,7 +90,7 @@ def ply_package(p: Parameters, model: Model) -> Package:
         sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)
     more, strips = strip_part(p, model, shop)
     sheets += more
-    items += strips
+    items += [*strips, *pin_rows(p, model)]
     findings += [*_told(p, model), *unused(p, items)]
     return Package(SHOP, sheets=tuple(sheets), findings=tuple(findings), items=tuple(items))
 
@@ -143,7 +143,8 @@ def _full(
         words.append(f"LARGER FACE: {made.larger.upper()}")
     if both:
         words.append("THE LEFT ONE: THIS TURNED OVER")
-    drawing = ply_drawing(made, said, tuple(words), shop.grain)
+    grain = "any" if made.name.startswith(PLATE) else shop.grain
+    drawing = ply_drawing(made, said, tuple(words), grain)
     return ShopSheet(f"ply_{made.name}", made.name, full_size(drawing), note=note)
 
 

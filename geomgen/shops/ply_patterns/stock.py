@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.parameters.values.materials import MATERIALS
 
 HANDS = ("_right", "_left")
@@ -44,11 +45,26 @@ def stocks(p: Parameters, model: Model) -> dict[str, PlyStock]:
         for f in p.frames
         if f"frame_{f.name}" in model.sheets
     }
+    for spar in p.spars:
+        if (joint := spar.wing_joint) is not None:
+            found |= {
+                name: PlyStock(joint.material, joint.plate_thickness, _joint_density(p, name))
+                for name in model.sheets
+                if name.startswith(f"{wing_joint_names(spar)[0]}_")
+            }
     for name in model.sheets:
         said = material_of(p, name)
         if name not in found and said is not None and FOAM not in said[0]:
             found[name] = PlyStock(said[0], thick[_row(thick, name)], said[1])
     return found
+
+
+def _joint_density(p: Parameters, name: str) -> float:
+    """Return the density of a joint's plate: what [[mass]] says goes before its material's."""
+    said = material_of(p, name)
+    spar = next(s for s in p.spars if name.startswith(f"{wing_joint_names(s)[0]}_"))
+    assert spar.wing_joint is not None
+    return said[1] if said else MATERIALS[spar.wing_joint.material].density
 
 
 def left_out(p: Parameters, model: Model) -> list[LeftOut]:

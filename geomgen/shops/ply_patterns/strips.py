@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from math import pi
 
 import numpy as np
 
@@ -11,7 +12,8 @@ from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.breadth import lengthwise
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import TUBE, Spar
+from geomgen.parameters.records.structure.wing import TUBE, Spar, wing_joint_names
+from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spar_lines import span_of
 from geomgen.shops.ply_patterns.prices import Price
@@ -102,6 +104,33 @@ def cap_strips(p: Parameters, model: Model, tables: dict[str, list[CapSection]])
     return found
 
 
+def pin_rows(p: Parameters, model: Model) -> list[Item]:
+    """Return the pins of joints as rows of the parts list, and what to buy of each rod."""
+    found: list[Item] = []
+    for spar in p.spars:
+        joint = spar.wing_joint
+        if joint is None:
+            continue
+        stem = f"{wing_joint_names(spar)[1]}_"
+        rod = f"{joint.pin_material} rod, {joint.pin_diameter:g} mm"
+        section = pi / 4 * joint.pin_diameter**2
+        density = MATERIALS[joint.pin_material].density
+        pins = {n: volume(s).value for n, s in model.parts.items() if n.startswith(stem)}
+        wide = joint.pin_diameter, joint.pin_diameter
+        found += [
+            Item(f"{name} pin", name, hand_of(name), rod, (held / section, *wide), volume=held,
+                 mass=held * 1e-9 * density, note=f"holes {joint.pin_clearance:g} mm wider")
+            for name, held in pins.items()
+        ]  # fmt: skip
+        every = sum(pins.values())
+        found.append(
+            Item(f"{rod}, to order", next(iter(pins)), "", rod, (every / section, *wide), 1, every,
+                 every * 1e-9 * density, kind="buy",
+                 note=f"to buy: {len(pins)} pins, {every / section / 1e3:.2f} m, cuts not counted")
+        )  # fmt: skip
+    return found
+
+
 def hand_of(name: str) -> Hand:
     """Return the hand that the name of a part says.
 
@@ -128,6 +157,8 @@ def _cuts(p: Parameters, model: Model, spar: Spar) -> Iterator[CapSection]:
         if name.startswith(f"spar_{spar.name}_cap_") and not name.endswith("_left")
     }
     own = [room.base + row.at for row in spar.stations]
+    if spar.wing_joint is not None:
+        own += [room.base + spar.wing_joint.at + side * spar.wing_joint.gap for side in (-1, 1)]
     steps = np.arange(np.ceil(start / STEP) * STEP, end, STEP).tolist()
     places = sorted({start, end, *(s for s in (*own, *steps) if start + 1.0 < s < end - 1.0)})
     for s in places:

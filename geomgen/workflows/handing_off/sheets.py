@@ -10,6 +10,7 @@ from geomgen.pages.rows import family_of, part_rows, put_in
 from geomgen.pages.totals import ClothLayer, totals
 from geomgen.parameters import Parameters, fingerprint
 from geomgen.parameters.records.pilot import GLAZED
+from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.parameters.values.materials import MATERIALS
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import write_texts
@@ -126,6 +127,10 @@ def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.
         said = material_of(p, part) if part.startswith(("spar_", "rib_")) else None
         if said is not None:
             found[family_of(part)] = parts_list.Material(*said)
+    for joint, names in ((s.wing_joint, wing_joint_names(s)) for s in p.spars if s.wing_joint):
+        for name, metal in zip(names, (joint.material, joint.pin_material), strict=True):
+            own = parts_list.Material(metal, MATERIALS[metal].density)
+            found |= {family_of(part): own for part in parts if part.startswith(f"{name}_")}
     if p.canopy and p.canopy.built_as == GLAZED and p.canopy.material:
         words = f"{p.canopy.material}, {p.canopy.thickness:g} mm"
         found["canopy"] = parts_list.Material(words, MATERIALS[p.canopy.material].density)

@@ -24,7 +24,7 @@ GIVE = 0.5
 # So much round a place is looked at, at least and where nothing says how much [mm].
 NEAR, USUAL = 150.0, 400.0
 # Families of what stands inside the skins.
-INSIDE = ("frame", "stringer", "spar", "rib")
+INSIDE = ("frame", "stringer", "spar", "rib", "joint_plate", "joint_pin")
 
 
 def scene_of(model: "Model", meshes: "Meshes", checks: Sequence[Check]) -> PageScene:

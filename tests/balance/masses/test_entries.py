@@ -2,9 +2,17 @@
 
 import pytest
 from framed_pods import frame, pod_of, stringer
+from joined_spars import jointed
 from weighed_machines import machine, solid
 
-from geomgen.balance.masses.entries import at_level, entries, names_of, row_of, worked_out
+from geomgen.balance.masses.entries import (
+    at_level,
+    entries,
+    names_of,
+    of_parts,
+    row_of,
+    worked_out,
+)
 from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.parameters.records.masses import MassItem, PartMass, Tank
 from geomgen.parameters.records.pilot import Canopy
@@ -34,6 +42,23 @@ def test_a_density_of_ones_own_goes_before_the_usual_one():
     body, _, source = worked_out(machine(), made, figures())
     assert body.mass == pytest.approx(800.0)
     assert source == "my plank"
+
+
+def test_plates_and_pins_of_a_joint_are_weighed_by_their_own_table():
+    p = jointed({"pin_material": "titanium"}).model_copy(update={"mass": (), "items": ()})
+    names = (
+        ("joint_plate_main_inner_1_left", "joint_plate"),
+        ("joint_pin_main_1_right", "joint_pin"),
+    )
+    measured = solids_measured([solid(n, 1e6, AT, family=family) for n, family in names])
+    found = {one.name: (one.body.mass, one.source) for one in of_parts(p, measured)}  # fmt: skip
+    assert found == {
+        "joint_plate_main_inner_1_left": (pytest.approx(7.85), "spars.0.wing_joint.material"),
+        "joint_pin_main_1_right": (pytest.approx(4.43), "spars.0.wing_joint.pin_material"),
+    }
+    own = p.model_copy(update={"mass": (row(part="joint_plate_main", density="8000 kg/m^3"),)})
+    (plate,) = [one for one in of_parts(own, measured) if one.name == names[0][0]]
+    assert plate.body.mass == pytest.approx(8.0)
 
 
 def test_a_tube_is_its_skin_times_wall_and_density():

@@ -7,7 +7,7 @@ from shops.hotwire_cores.core_wing import ROOT, SPAN, TIP, WASHOUT, frame, skins
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.lofting.panels import ruled_solid
-from geomgen.kernel.plain import Model
+from geomgen.kernel.plain import Model, PinJoint, Plane
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.aerofoil import angles
@@ -63,6 +63,28 @@ def test_pieces_part_at_both_faces_of_a_near_rib_and_fill_the_wing_with_it(side)
 def test_a_rib_that_leaves_a_blank_too_long_is_passed_over() -> None:
     model = ribbed(1, 570.0)
     assert [row.ribs for row in made("540 mm", inside=inside_parts(model))] == [("", "")] * 2
+
+
+@pytest.mark.parametrize("side", few([1, -1], 1))
+def test_cores_part_at_the_outsides_of_the_ribs_where_the_outer_wing_comes_off(side) -> None:
+    """Ribs of 4 mm stand 1 mm apart about BL 302.5; no core lies in either, nor between them."""
+    model = ribbed(side, 300.0, 305.0)
+    parting = Plane((0.0, side * 302.5, 0.0), (0.0, float(side), 0.0))
+    along = (0.0, float(side), 0.0)
+    hand = "right" if side > 0 else "left"
+    model.pin_joints = (PinJoint("main", hand, "wing", 1.0, parting, along, (1.0, 0.0, 0.0)),)
+    inside = inside_parts(model)
+    assert all(part.at_joint for part in inside)
+    rows = made(None, side, inside=inside, skin=0.0)
+    assert [row.span for row in rows] == [
+        pytest.approx(span, abs=1e-4) for span in ((0.0, 298.0), (307.0, SPAN))
+    ]
+    assert gaps(wing(), model, rows, (0.0, SPAN), side) == []
+    assert [row.span[1] for row in made("400 mm", side, inside=inside)].count(
+        pytest.approx(298.0, abs=1e-4)
+    ) == 1
+    told = template_notes(rows[0], 1, Cores(kerf="1.2 mm"))
+    assert any("joint of the outer wing stands against the foam" in words for words in told)
 
 
 def test_a_panel_without_a_bow_is_one_piece() -> None:

@@ -3,9 +3,18 @@
 import math
 from dataclasses import replace
 
+import ezdxf
+import numpy as np
 import pytest
+import shapely
+from ezdxf.path import make_path
+from joined_spars import plain
 from spar_wings import BENT, planned
 
+from geomgen.drafting.clashes import clashes
+from geomgen.drafting.formats.dxf.writing import write_dxf
+from geomgen.drafting.paper.title import Title
+from geomgen.drafting.record import CUT
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
@@ -155,6 +164,50 @@ def test_a_sheet_with_a_hollow_in_it_is_none(handed):
     thin = replace(sheet, thickness=sheet.thickness / 2)
     with pytest.raises(GeometryError, match="no face in its plane"):
         pattern("rib_a_1_nose_right", model.parts["rib_a_1_nose_right"], thin)
+
+
+def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
+    """Volumes by hand: 290 by 60 by 4 mm less four holes of 10.1 mm; pins of 10 mm."""
+    p, model = plain()
+    p = p.model_copy(update={"handoff": Handoff.model_validate({"ply": {}}), "ribs": ()})
+    plates = {n: sheet for n, sheet in model.sheets.items() if n.startswith("joint_plate")}
+    parts = {n: solid for n, solid in model.parts.items() if n.startswith("joint")}
+    package = ply_package(p, replace(model, sheets=plates, parts=parts))
+    ids = {c.id: c for c in package.findings if "joint_plate" in c.id}
+    for hand in ("right", "left"):
+        assert ids[f"ply.pins.joint_plate_main_inner_1_{hand}"].measured == pytest.approx(
+            0, abs=0.01
+        )
+    assert {c.verdict for c in ids.values()} == {"pass"}
+    items = {item.name: item for item in package.items}
+    plate, pin = items["joint_plate_main_outer_2_left blank"], items["joint_pin_main_3_left pin"]
+    held = 4.0 * (290.0 * 60.0 - math.pi * 10.1**2)
+    assert plate.volume == pytest.approx(held, rel=2e-4)
+    assert plate.mass == pytest.approx(held * 1e-9 * 7850.0, rel=2e-4)
+    assert plate.files == ("ply_joint_plate_main_outer_2_right",)
+    length = 2 * 4.3 + 2 * 5.0 + 3.0
+    assert pin.size == (pytest.approx(length, abs=1e-3), 10.0, 10.0)
+    assert items["steel rod, 10 mm, to order"].size[0] == pytest.approx(8 * length, abs=0.01)
+    (sheet,) = [one for one in package.sheets if one.name == "ply_joint_plate_main_inner_1_right"]
+    texts = " ".join(label.text for label in sheet.drawing.labels)
+    for words in ("JOINT, BL 2500", "PINS 55 OUT", "15 UP", "4 HOLES 10.10 DIA"):
+        assert words in texts
+    assert "GRAIN" not in texts
+    # Each word of an upright line stands over that line, 55 mm from the joint's own.
+    at = {label.text: label.at[0] for label in sheet.drawing.labels}
+    assert [at[f"PINS 55 {way}"] - at["JOINT, BL 2500"] for way in ("IN", "OUT")] == [
+        pytest.approx(-55.0), pytest.approx(55.0)
+    ]  # fmt: skip
+    assert clashes(sheet.drawing) == ()
+    dxf = ezdxf.readfile(write_dxf(tmp_path / "p.dxf", sheet.drawing, Title("P", "plate", "A")))
+    cuts = [make_path(e).flattening(1e-3) for e in dxf.modelspace() if e.dxf.layer == CUT]
+    rings = [shapely.Polygon([(v.x, v.y) for v in points]) for points in cuts]
+    each = [(r.centroid.x, r.centroid.y, r.area) for r in rings if r.area < 1000.0]
+    holes = sorted(each, key=lambda hole: (round(hole[0]), round(hole[1])))
+    want = sorted((x, y, math.pi / 4 * 10.1**2) for x in (-55.0, 55.0) for y in (-15.0, 15.0))
+    assert np.array(holes) == pytest.approx(np.array(want), abs=0.4)
+    assert np.array(holes)[:, :2] == pytest.approx(np.array(want)[:, :2], abs=0.01)
+    assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
 
 
 def test_the_nearest_name_says_the_material(handed):

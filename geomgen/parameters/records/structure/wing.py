@@ -5,14 +5,27 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.values.place_values import Station
-from geomgen.parameters.values.quantities import Matching, OneOf, Record, Within, YesNo, stated
+from geomgen.parameters.values.quantities import (
+    Count,
+    Matching,
+    OneOf,
+    Record,
+    Within,
+    YesNo,
+    stated,
+)
 
 NAME = Matching("[a-z0-9][a-z0-9_-]{0,29}", "1 to 30 lower-case letters, digits, - and _")
 HOSTS = ("wing", "tailplane", "fin")
 BOX, CHANNEL, CAPS, TUBE = "box", "C", "caps and web", "tube"
 KINDS = (BOX, CHANNEL, CAPS, TUBE)
-SIDES = ("fore", "aft")
+FORE, AFT, BOTH = "fore", "aft", "both"
+SIDES = (FORE, AFT)
+FACES = (FORE, AFT, BOTH)
 ALL, NOSE, TAIL = "all", "nose", "tail"
+# What plates and pins of a joint may be of.
+PINS = ("steel", "stainless steel", "titanium", "aluminium alloy")
+PLATES = (*PINS, "carbon laminate", "glass laminate")
 # Along the span: a buttock line; of a fin a height over fins.waterline.
 Along = Within("length", "-3 m", "10 m")
 ALONG = "buttock line (BL); of a fin the height above fins.waterline"
@@ -29,6 +42,69 @@ class SparStation(Record):
     at: Annotated[float, Along] = Field(description=f"place along the span: {ALONG}")
     width: Annotated[float, Size] = Field(description="width of the spar there, fore and aft")
     cap_height: Annotated[float, Cap] = Field(description="height of each cap there")
+
+
+class WingJoint(Record):
+    """Where the outer wing comes off: plates on both halves of a spar that lap, pins through them.
+
+    Plates lie on the web in layers, by turns one of the inner and one of the outer half; where one
+    ends, a packing of its thickness goes on over the web of the other half.
+    """
+
+    at: Annotated[float, Along] = Field(
+        description=f"place along the span where the outer part comes off: {ALONG}"
+    )
+    gap: Annotated[float, Within("length", "0.2 mm", "50 mm")] = stated(
+        "1 mm", "gap there between the halves of the spar and between the two ribs beside it"
+    )
+    side: Annotated[str, OneOf(FACES)] = stated(
+        "fore", "face of the web, of a box of its webs' outsides, that the plates lie on: fore, "
+        "aft, or both with pins through all"
+    )  # fmt: skip
+    layers: Annotated[int, Count(2, 6)] = stated(
+        2, "how many plates lie on each other on a face, by turns of the inner and the outer half"
+    )
+    plate_thickness: Annotated[float, Within("length", "0.5 mm", "30 mm")] = Field(
+        description="thickness of each plate and packing"
+    )
+    plate_depth: Annotated[float, Within("length", "5 mm", "500 mm")] = Field(
+        description="depth of the plates, up and down"
+    )
+    plate_length: Annotated[float, Within("length", "10 mm", "2 m")] = Field(
+        description="how far a plate runs along its own half, from the joint"
+    )
+    overlap: Annotated[float, Within("length", "5 mm", "1 m")] = Field(
+        description="how far it reaches past the joint onto the other half"
+    )
+    plate_gap: Annotated[float, Within("length", "0 mm", "1 mm")] = stated(
+        "0.2 mm", "gap under each plate, for bond or for sliding"
+    )
+    pin_diameter: Annotated[float, Within("length", "2 mm", "50 mm")] = Field(
+        description="diameter of the pins, which stand square to the plates"
+    )
+    pin_clearance: Annotated[float, Within("length", "0.01 mm", "2 mm")] = stated(
+        "0.05 mm", "how much wider their holes are"
+    )
+    pin_rows: Annotated[int, Count(1, 4)] = stated(2, "how many pins stand over each other")
+    pin_pitch: Annotated[float, Within("length", "3 mm", "500 mm")] | None = stated(
+        None, "from the middle of one pin to the next, up and down"
+    )
+    pin_columns: Annotated[int, Count(1, 6)] = stated(
+        2, "how many pins stand beside each other along the span"
+    )
+    pin_pitch_along: Annotated[float, Within("length", "3 mm", "1 m")] | None = stated(
+        None, "from the middle of one pin to the next, along the span"
+    )
+    pins_off: Annotated[float, Within("length", "-1 m", "1 m")] = stated(
+        "0 mm", "how far the middle of all pins stands outward of the joint"
+    )
+    pin_ends: Annotated[float, Within("length", "0 mm", "100 mm")] = stated(
+        "6 mm", "how far a pin stands out at each end, for ring, nut or safety pin"
+    )
+    material: Annotated[str, OneOf(PLATES)] = stated(
+        "steel", "what plates and packings are of; its usual density, or [[mass]], gives their mass"
+    )
+    pin_material: Annotated[str, OneOf(PINS)] = stated("steel", "what the pins are of")
 
 
 class Spar(Record):
@@ -70,6 +146,9 @@ class Spar(Record):
         description="thickness of the web, of a box of each; of a tube its wall"
     )
     web_side: Annotated[str, OneOf(SIDES)] = stated("fore", "of a C: the side of its web")
+    wing_joint: WingJoint | None = stated(
+        None, "where the outer wing comes off: pin plates on this spar; geometry, not strength"
+    )
 
 
 def pieces_of(spar: Spar) -> tuple[str, ...]:
@@ -78,6 +157,11 @@ def pieces_of(spar: Spar) -> tuple[str, ...]:
         return ("tube",)
     webs = {BOX: ("web_fore", "web_aft"), CAPS: ("web",)}.get(spar.kind, (f"web_{spar.web_side}",))
     return ("cap_upper", "cap_lower", *webs)
+
+
+def wing_joint_names(spar: Spar) -> tuple[str, str]:
+    """Return what the names of a joint's plates and of its pins begin with."""
+    return f"joint_plate_{spar.name}", f"joint_pin_{spar.name}"
 
 
 class RibRow(Record):
@@ -98,6 +182,10 @@ class RibRow(Record):
     boom_gap: Annotated[float, Within("length", "0 mm", "200 mm")] = stated(
         "5 mm", "from those to the boom where it is broadest"
     )
+    beside_joint: Annotated[bool, YesNo()] = stated(
+        False, "one on each side of where the outer wing comes off (spars.wing_joint), half its "
+        "gap away; it stands for one of a pitch that would run into it"
+    )  # fmt: skip
     thickness: Annotated[float, Sheet] = Field(description="thickness of the sheet or foam")
     skin: Annotated[float, Skin] = Field(
         description="thickness of the skin that they stand under, square to the surface"

@@ -6,6 +6,7 @@ from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import BOX, CHANNEL, TUBE, RibRow, Spar
 from geomgen.parameters.rules.clash import FieldClash, mm
+from geomgen.parameters.rules.structure.wing_joints import wing_joint_clashes
 
 # More ribs in a row, and in all rows, are a slip of the pen; least cap between the webs [mm]: own
 # choice.
@@ -115,10 +116,11 @@ def ribs_have_places(p: Parameters) -> Iterator[FieldClash]:
     """Require that each row of ribs has places, and that a pitch has a start and an end."""
     for i, row in enumerate(p.ribs):
         path: Path = ("ribs", i)
-        if not row.at and row.pitch is None and not row.beside_boom:
+        if not row.at and row.pitch is None and not (row.beside_boom or row.beside_joint):
             yield FieldClash(
-                path, "nothing says where they stand", row.name, "at, pitch or beside_boom"
-            )
+                path, "nothing says where they stand", row.name,
+                "at, pitch, beside_boom or beside_joint",
+            )  # fmt: skip
         if row.beside_boom and row.of == "fin":
             yield FieldClash(
                 (*path, "beside_boom"), "a fin stands on the boom", "true", "in wing or tailplane"
@@ -156,7 +158,10 @@ def ribs_can_be_counted(p: Parameters) -> Iterator[FieldClash]:
     for i, row in enumerate(p.ribs):
         before, count = (
             count,
-            count + len(row.at) + min(_pitches(row), MOST_RIBS) + 2 * row.beside_boom,
+            count
+            + len(row.at)
+            + min(_pitches(row), MOST_RIBS)
+            + 2 * (row.beside_boom + row.beside_joint),
         )
         if before <= MOST_IN_ALL < count:
             yield FieldClash(
@@ -212,4 +217,4 @@ RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
 
 def wing_structure_clashes(p: Parameters) -> list[FieldClash]:
     """Return every clash between fields of spars and ribs."""
-    return [clash for rule in RULES for clash in rule(p)]
+    return [*(clash for rule in RULES for clash in rule(p)), *wing_joint_clashes(p)]

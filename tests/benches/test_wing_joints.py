@@ -1,0 +1,170 @@
+"""Wrong joints of the outer wing that the checks must not pass; truths by hand.
+
+What they do not see: the skin, which is parted at the joint and needs an opening for each pin;
+rings and safety pins, hands; strength.
+"""
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+from joined_spars import jointed, model_of
+from surveyed_models import meshes_of
+
+from geomgen.kernel.brep.boxes import loose_box
+from geomgen.kernel.brep.primitives import box, moved
+from geomgen.kernel.plain import Inlay
+from geomgen.measurements.attachments.fittings import FITTINGS
+from geomgen.measurements.question import Given
+from geomgen.measurements.subject import Answered
+from geomgen.measurements.survey.whole import bodies_of
+from geomgen.measurements.wing_structure.pin_joints import PIN_JOINTS
+from geomgen.sizing.structure_targets import ATTACHMENTS, WING_JOINTS
+from geomgen.verdicts.judge import judge
+
+PIN, PLATE = "joint_pin_main_1_right", "joint_plate_main_outer_2_right"
+
+
+@cache
+def sound():
+    p = jointed()
+    model = model_of(p)
+    return p, model, bodies_of(model, meshes_of(model, 0.1))
+
+
+def said(changed=None, families=None, subjects=(PIN_JOINTS,), inlays=()):
+    """Return the figures with some solids changed or added."""
+    _, model, bodies = sound()
+    new = changed or {}
+    model = replace(model, parts={**model.parts, **new}, families={
+        **model.families, **(families or {})}, inlays=(*model.inlays, *inlays))  # fmt: skip
+    if new:
+        meshes = meshes_of(replace(model, parts=new), 0.1)
+        bodies = {**bodies, **bodies_of(replace(model, parts=new), meshes)}
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    found = {}
+    for subject in subjects:
+        answers = {
+            q.name: q.ask(Given(bodies={name: bodies[name] for name in q.bodies}))
+            for q in subject.ask(model, boxes)
+        }
+        found |= {m.id: m for m in subject.say(Answered(model, list(model.parts), answers))}
+    return found
+
+
+def value(found, figure, hand="right"):
+    return found[f"joint.{figure}.main_{hand}"].value
+
+
+def test_a_sound_joint_passes_all():
+    p, _, _ = sound()
+    found = said(subjects=(PIN_JOINTS, FITTINGS))
+    for hand in ("right", "left"):
+        assert value(found, "holes", hand) == pytest.approx(0.0, abs=1e-4)
+        assert value(found, "pin_room", hand) == pytest.approx(0.05, abs=1e-3)
+        assert value(found, "slides_off", hand) == value(found, "pins_out", hand) == 0.0
+    # 90 less 55 mm to the end, 30 less 15 mm to the side, of holes of 10.1 mm.
+    edge = found["structure.edge_distance.joint_plate_main.inner_1_right"].value
+    assert edge == pytest.approx(15.0 / 10.1, abs=0.01)
+    on = found["structure.on_structure.joint_plate_main.outer_2_left"]
+    assert on.value == pytest.approx(0.3, abs=1e-4)
+    backed = found["structure.backed.joint_plate_main.inner_1_right"].value
+    assert backed == pytest.approx(1 - 2.0 / 290.0, abs=0.01)
+    targets = [t for one in (*ATTACHMENTS, *WING_JOINTS) for t in one.targets(p)
+               if "_skin." not in t.id]  # fmt: skip
+    verdicts = {c.id: c.verdict for c in judge(found.values(), targets)}
+    assert {i: v for i, v in verdicts.items() if v != "pass"} == {
+        f"structure.edge_distance.joint_plate_main.{plate}_{hand}": "warn"
+        for plate in ("inner_1", "outer_2") for hand in ("right", "left")
+    }  # fmt: skip
+
+
+def test_a_pin_beside_its_holes_is_told_with_how_far():
+    _, model, _ = sound()
+    found = said({PIN: moved(model.parts[PIN], (0.0, 0.0, 0.04))})
+    assert value(found, "holes") == pytest.approx(0.04, abs=1e-3)
+    assert value(found, "pin_room") == pytest.approx(0.01, abs=1e-3)
+    assert found["joint.holes.main_right"].part.startswith(PIN)
+    assert value(found, "holes", "left") == pytest.approx(0.0, abs=1e-4)
+
+
+@pytest.mark.long
+def test_a_plate_without_its_holes():
+    _, model, _ = sound()
+    low, high = (getattr(loose_box(model.parts[PLATE]), end) for end in ("low", "high"))
+    found = said({PLATE: box(low, high)})
+    assert value(found, "pin_room") == pytest.approx(-10.0, abs=0.01)
+
+
+@pytest.mark.long
+def test_a_pin_that_goes_through_one_plate_alone():
+    _, model, _ = sound()
+    found = said({PIN: moved(model.parts[PIN], (-40.0, 0.0, 0.0))})
+    assert "does not go through two" in found["joint.holes.main_right"].note
+    assert value(found, "holes") is value(found, "pin_room") is None
+
+
+def test_a_second_spar_across_the_joint_holds_the_wing():
+    through = box((1900.0, 300.0, 1380.0), (1910.0, 3000.0, 1390.0))
+    rear = (Inlay("spar_rear", "wing"),)
+    found = said({"spar_rear_web": through}, {"spar_rear_web": "spar"}, inlays=rear)
+    assert value(found, "slides_off") >= 1.0
+    assert "spar_rear_web, which runs across" in found["joint.slides_off.main_right"].note
+    assert value(found, "slides_off", "left") == 0.0
+
+
+@pytest.mark.long
+def test_what_stands_outward_in_the_way_holds_it_and_what_goes_along_does_not():
+    _, model, _ = sound()
+    low, high = (getattr(loose_box(model.parts[PLATE]), end) for end in ("low", "high"))
+    x, z = (low[0] + high[0]) / 2, (low[2] + high[2]) / 2
+    hook = box((x - 9.0, 2300.0, z - 9.0), (x + 9.0, 5000.0, z + 9.0))
+    found = said({"hook": hook}, {"hook": "leg"})
+    assert "is barred by hook" in found["joint.slides_off.main_right"].note
+    pod = box((x - 9.0, 4600.0, z - 9.0), (x + 9.0, 5000.0, z + 9.0))
+    assert value(said({"pod": pod}, {"pod": "leg"}), "slides_off") == 0.0
+
+
+def test_a_pin_needs_one_free_way():
+    """Behind the fore web of a box stands the aft one: the pins come out forward alone."""
+    _, model, _ = sound()
+    at = loose_box(model.parts[PIN])
+    y, z = (at.low[1] + at.high[1]) / 2, (at.low[2] + at.high[2]) / 2
+    behind, ahead = (
+        said({"tank_a": box((x, y - 4.0, z - 4.0), (x + 30.0, y + 4.0, z + 4.0))},
+             {"tank_a": "tank"})
+        for x in (2300.0, 1300.0)
+    )  # fmt: skip
+    assert value(behind, "pins_out") == 0.0
+    note = behind["joint.pins_out.main_right"].note
+    assert f"{PIN} forward" in note
+    assert f"{PIN} aft" not in note
+    assert value(ahead, "pins_out") == 1.0
+    assert "is barred by" in ahead["joint.pins_out.main_right"].where
+
+
+@pytest.mark.long
+def test_each_fin_comes_off_along_its_own_spar():
+    p = jointed(
+        {"at": "400 mm", "plate_depth": "24 mm", "plate_length": "90 mm", "overlap": "40 mm",
+         "pin_diameter": "3 mm", "pin_pitch": "10 mm", "pin_pitch_along": "50 mm",
+         "plate_thickness": "1.5 mm"},
+        rows=[{"of": "fin"}], of="fin", name="x_outer", start="100 mm", end="700 mm",
+        width="25 mm", cap_height="3 mm", web="2 mm", skin="1 mm",
+    )  # fmt: skip
+    model = model_of(p)
+    bodies = bodies_of(model, meshes_of(model, 0.1))
+    boxes = {name: loose_box(solid) for name, solid in model.parts.items()}
+    for q in PIN_JOINTS.ask(model, boxes):
+        rows = q.ask(Given(bodies={name: bodies[name] for name in q.bodies}))
+        found = {row["id"]: row for row in rows}
+        for figure, row in found.items():
+            if "slides_off" in figure:
+                assert row["value"] == 0.0
+                hand = figure.rpartition("_")[2]
+                other = {"left": "right", "right": "left"}[hand]
+                assert f"joint_plate_x_outer_outer_2_{hand}" in row["note"]
+                assert f"_{other}" not in row["note"]
+                assert f"joint_plate_x_outer_inner_1_{hand}" not in row["note"]
+            elif "holes" in figure:
+                assert row["value"] == pytest.approx(0.0, abs=1e-4)
