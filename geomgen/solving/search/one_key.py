@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from geomgen.solving.search.level import Level
-from geomgen.solving.search.log import Log, Spent
+from geomgen.solving.search.log import Log, MeasuredState, Spent
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,7 +39,10 @@ class OneKey:
 
     def look(self, x: float) -> float | None:
         """Measure at a value [unit inside] and return the level there."""
-        self.known[x] = self.level.along(self.log.at([x]))
+        return self._take(x, self.log.look([x], self.level.side_sure))
+
+    def _take(self, x: float, point: MeasuredState) -> float | None:
+        self.known[x] = self.level.along(point)
         return self.known[x]
 
     def crossings(self) -> list[float]:
@@ -159,11 +162,19 @@ class OneKey:
         return list(dict.fromkeys([*found, *best]))
 
     def _root(self, a: float, b: float) -> list[float]:
-        """Return a root between levels of different sign; none where it would lie in a hole."""
+        """Return a root between levels of different sign; none where it would lie in a hole.
+
+        Once a first answer does not tell the side there, the rest is measured exactly at once.
+        """
         from scipy.optimize import brentq
 
+        near = False
+
         def level(x: float) -> float:
-            known = self.look(float(x))
+            nonlocal near
+            point = self.log.at([x]) if near else self.log.look([x], self.level.side_sure)
+            near = near or (a < x < b and point.exact)
+            known = self._take(float(x), point)
             if known is None:
                 raise _Hole
             return 0.0 if abs(known) <= NIL else known
