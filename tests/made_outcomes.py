@@ -130,6 +130,29 @@ def first_of(exact, off=0.4):
     return VariantOutcome("built", tuple(found), exact=False, waits=frozenset(waits))
 
 
+def trading(many):
+    """Return exact and first outcomes of variants that trade a mass for two gaps, none the best."""
+    import numpy as np
+
+    rng = np.random.default_rng(3)
+    mass, gap, off = rng.random(many), rng.random(many), rng.uniform(-OFF, OFF, (many, 2))
+    light, wide = Limits("at most 9 kg", None, 9.0), Limits("at least 20 mm", 20.0, None)
+
+    def one(i, off, bound):
+        rows = (
+            check("firewall.mass", float(2 + mass[i]), light, "at most", "kg"),
+            check("prop.radial_clearance", float(30 * mass[i] + 22 + off[0]), wide, "at least"),
+            check(
+                "prop.tail_gap", float(40 - 15 * mass[i] + 2 * gap[i] + off[1]), wide, "at least"
+            ),
+        )
+        return tuple(replace(row, error_bound=bound) for row in rows)
+
+    exact = [VariantOutcome("built", one(i, (0.0, 0.0), 1e-6)) for i in range(many)]
+    first = [VariantOutcome("built", one(i, off[i], OFF), exact=False) for i in range(many)]
+    return exact, first
+
+
 def told_wrongly(job):
     """Answer first with a gap that is further off than its bound."""
     exact = (*figures(job.parameters), heated(job.parameters))

@@ -140,3 +140,23 @@ def test_what_gets_better_together_is_no_trade():
     best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
     assert len(best.senses) == 1
     assert best.numbers == (1,)
+
+
+class Walked(tuple):
+    """Values that count how often they are gone through."""
+
+    def __iter__(self):
+        self.walks = getattr(self, "walks", 0) + 1
+        return super().__iter__()
+
+
+def test_values_are_gone_through_as_often_however_many_there_are() -> None:
+    counts = []
+    for many in (10, 1000):
+        values = Walked(float(i % 7) for i in range(many))
+        axis = FigureAxis("a", "", "mm", values, "low", judged=True, bound=0.5)
+        assert axis.counts
+        assert axis.moves_with(FigureAxis("b", "", "mm", tuple(values), "low"))
+        assert set(axis.levels()) == {float(i) for i in range(7)}
+        counts.append(values.walks)
+    assert counts[0] == counts[1]
