@@ -15,9 +15,10 @@ from geomgen.verdicts.check import Check
 LITTLE = 1e-3
 # Below this share of a number a difference is the rounding of a computer.
 ROUNDING = 1e-9
-# How good a file is says nothing of the machine: not weighed, and not shown first.
-OF_THE_FILES = ("mesh.",)
-MASS = "kg"
+# Whether meshes, joints and entries of the file are in order is met or not: more of it makes no
+# better machine. By itself it is not weighed, and not shown first.
+IN_ORDER = ("mesh.", "parts.", "mass.flown", "mass.engine", "mass.propeller")
+MASS, LOADS = "kg", "gear."
 MOST = 3
 
 
@@ -61,10 +62,15 @@ class FigureAxis:
         return bool(self.known) and max(self.known) - min(self.known) > self.hair
 
     @property
+    def is_mass(self) -> bool:
+        """Whether it is the mass of something, not a load on wheels that is told as one."""
+        return self.unit == MASS and not self.id.startswith(LOADS)
+
+    @property
     def counts(self) -> bool:
         """Whether it is worth a look by itself: it differs, and it is a margin or a mass."""
-        of_the_machine = not self.id.startswith(OF_THE_FILES)
-        told = self.judged or (self.unit == MASS and not self.varied)
+        of_the_machine = not self.id.startswith(IN_ORDER)
+        told = self.judged or (self.is_mass and not self.varied)
         return told and of_the_machine and self.differs and self.spread > LITTLE
 
     def moves_with(self, other: "FigureAxis") -> bool:
@@ -200,7 +206,7 @@ def weighed(axes: Mapping[str, FigureAxis]) -> list[FigureAxis]:
     Of figures that get better together one stands for all, a mass before a margin.
     """
     pool = [axis for axis in axes.values() if axis.counts and axis.sense is not None]
-    pool.sort(key=lambda axis: (axis.unit != MASS, -axis.spread))
+    pool.sort(key=lambda axis: (not axis.is_mass, -axis.spread))
     kept: list[FigureAxis] = []
     for axis in pool:
         if len(kept) < MOST and not any(axis.moves_with(other) for other in kept):
