@@ -19,6 +19,7 @@ from geomgen.parameters import load
 from geomgen.studies.journal import journal
 from geomgen.studies.table import from_csv, from_parquet, table_of
 from geomgen.sweeping import folder
+from geomgen.sweeping import sweep as sweeping
 from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.sweeping.sweep import How, sweep
 
@@ -34,6 +35,30 @@ def how(evaluate=made_outcomes.closed_form, **more):
 def study(tmp_path_factory):
     out = tmp_path_factory.mktemp("study")
     return sweep(SweepQuestion(CONFIG, (*GRID, "rules.clearances=CS 22.925")), out, how())
+
+
+@pytest.mark.parametrize(
+    ("jobs", "store", "leads"),
+    [
+        (2, "kept", True),
+        pytest.param(2, None, False, marks=pytest.mark.long),
+        pytest.param(3, "kept", False, marks=pytest.mark.long),
+    ],
+)
+def test_one_variant_goes_ahead_where_what_it_keeps_is_shared(
+    tmp_path, monkeypatch, jobs, store, leads
+):
+    """Six variants: three for each of two workers, two for each of three."""
+    led, before = [], sweeping.ended
+
+    def ended(task, jobs, workers, lead):
+        led.append(lead)
+        return before(task, jobs, workers, lead)
+
+    monkeypatch.setattr(sweeping, "ended", ended)
+    where = None if store is None else str(tmp_path / store)
+    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how(jobs=jobs, store=where))
+    assert led == [leads]
 
 
 def test_what_is_passed_follows_the_closed_form(study):
