@@ -181,7 +181,8 @@ class Log:
     def _exactly(self, key: tuple[str, ...], known: MeasuredState | None) -> MeasuredState:
         kept = known if key in self._by_text else None
         point = self._new(key, self.evaluate, kept)
-        if known is not None and point.built and _astray(known, point):
+        lost = kept is not None and not point.built
+        if lost or (known is not None and _astray(known, point)):
             self.first, self.strayed = None, True
         self._keep(key, point)
         return point

@@ -425,3 +425,22 @@ def test_what_first_answers_can_not_tell_is_asked_exactly(asked: str, mass: bool
     evaluate = machine([AREA], {"inlet.area": rounded}, (80.0,), mass=lambda h: 0.02 * h)
     found = solved([free(30, 90, 80)], [asked], [AREA], evaluate, least_mass=mass, first=never)
     assert found.status == "holds"
+
+
+def test_states_that_only_meshes_can_build_have_the_search_made_anew() -> None:
+    """By meshes 9000 is crossed at 45, 50 and 63; on solids only the last of them can be built."""
+
+    def area(h: float) -> float:
+        return 9000 + (h - 45) * (h - 50) * (h - 63)
+
+    def built(h: float) -> float:
+        if 40 < h < 58:
+            raise GeometryError("its fairing falls below its floor", part="scoop")
+        return area(h)
+
+    evaluate = machine([AREA], {"inlet.area": built}, (39.0,))
+    first = first_looks([AREA], {"inlet.area": area}, (39.0,), bound=0.1, off=rough)
+    every = solved([free(30, 90, 39)], ["inlet.area=9000 mm^2"], [AREA], evaluate)
+    found = solved([free(30, 90, 39)], ["inlet.area=9000 mm^2"], [AREA], evaluate, first=first)
+    assert (found.status, found.answer.texts) == ("holds", ("63 mm",))
+    assert every.answer.texts == found.answer.texts
