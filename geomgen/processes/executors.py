@@ -186,11 +186,14 @@ class Scheduled:
 
     def __init__(self, client: Any) -> None:
         self._client = client
-        self._executor: Executor = client.get_executor(pure=False)
+        self._executor: Executor | None = None
         self._seen = time.monotonic()
 
     def executor(self) -> Executor:
-        """Return the client's executor."""
+        """Return an executor of the client: the same one until work is stopped."""
+        if self._executor is None:
+            made: Executor = self._client.get_executor(pure=False)
+            self._executor = made
         return self._executor
 
     def renew(self) -> None:
@@ -210,7 +213,9 @@ class Scheduled:
 
     def stop(self) -> None:
         """Take back what was handed over."""
-        self._executor.shutdown(wait=False)
+        if self._executor is not None:
+            self._executor.shutdown(wait=False)
+        self._executor = None
 
 
 @contextmanager

@@ -113,8 +113,10 @@ def cluster():
 def test_dask_does_the_same_jobs(cluster):
     with scheduled(cluster.scheduler_address) as workers:
         assert workers.at_once() == 2
-        found = answers(process, list(range(4)), workers)
-    assert sorted(end.answer[0] for end in found.values()) == list(range(4))
+        # A study hands over first answers, then exact ones.
+        for _ in range(2):
+            found = answers(process, list(range(4)), workers)
+            assert sorted(end.answer[0] for end in found.values()) == list(range(4))
     assert os.getpid() not in {end.answer[2] for end in found.values()}
 
 

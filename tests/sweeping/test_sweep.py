@@ -367,6 +367,26 @@ def test_dask_gives_the_same_files(study, tmp_path):
 
 
 @pytest.mark.long
+@pytest.mark.parametrize("workers", [1, 2, 4])
+def test_dask_follows_first_answers_by_exact_ones(tmp_path, workers):
+    """As many workers as there are: the same tables as worker processes give."""
+    distributed = pytest.importorskip("distributed")
+    question = SweepQuestion(CONFIG, GRID)
+    here = sweep(question, tmp_path / "here", how(made_outcomes.told_first))
+    assert 0 < here.exact < len(here.outcomes)
+    with distributed.LocalCluster(
+        n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
+        client = cluster.get_client()
+        client.run(made_outcomes.add_path, str(Path(made_outcomes.__file__).parent))
+        more = {"executor": "dask", "scheduler": cluster.scheduler_address, "jobs": None}
+        made = sweep(question, tmp_path / "dask", how(made_outcomes.told_first, **more))
+        client.close()
+    for name in ("variants.csv", "variants.parquet", "study.html"):
+        assert (made.folder / name).read_bytes() == (here.folder / name).read_bytes()
+
+
+@pytest.mark.long
 def test_a_real_sweep_of_four(tmp_path):
     """The booms stand apart: the tips clear them by as much more as they stand further out."""
     question = SweepQuestion(CONFIG, ("booms.buttock_line=770mm:790mm:3", "spinner.length=180mm"))
