@@ -110,6 +110,13 @@ def told_first(job):
     return (first_of(exact) if job.first else VariantOutcome("built", exact)).as_dict()
 
 
+def told_of_one_figure(job):
+    """Answer first with a gap alone, far inside its limit; the air waits: nothing is at odds."""
+    gap = check("prop.radial_clearance", 90.0, Limits("at least 60.00 mm", 60.0, None), "at least")
+    exact = (gap, heated(job.parameters))
+    return (first_of(exact) if job.first else VariantOutcome("built", exact)).as_dict()
+
+
 def heated(p):
     """Return a figure that only exact answers have: warmer with a thicker wall."""
     limits = Limits("at most 62.00 K", None, 62.0)

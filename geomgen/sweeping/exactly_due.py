@@ -13,15 +13,18 @@ if TYPE_CHECKING:
     from geomgen.arrays import Floats
 
 
-def due_exactly(
-    plan: SweepPlan, outcomes: Sequence[VariantOutcome], at_once: int
-) -> tuple[int, ...]:
+# So many are due together while one that passes is looked for: own choice. Which rows are exact
+# must not hang on how many workers there are.
+TOGETHER = 4
+
+
+def due_exactly(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> tuple[int, ...]:
     """Return the places of the variants whose exact figures are due next; none at the end.
 
     First those that no first answer tells of, those near a limit that decides, and those without a
     figure that was asked for. Then, until none is left, those that may be best compromises: no
     exact one that passes is surely as good in all that is weighed, and better in one. Where
-    nothing is weighed, so many `at_once`, until one passes.
+    nothing is weighed, a few at a time, until one passes.
     """
     left = [place for place, outcome in enumerate(outcomes) if not outcome.exact]
     asked = tuple(_asked(plan, plan.axes)), tuple(_asked(plan, plan.senses))
@@ -34,7 +37,7 @@ def due_exactly(
     senses = weighed_senses(plan, axes, outcomes)
     if not senses:
         passes = any(outcome.passed for outcome in outcomes)
-        return () if passes else tuple(open_[:at_once])
+        return () if passes else tuple(open_[:TOGETHER])
     return _may_be_best(outcomes, open_, senses)
 
 

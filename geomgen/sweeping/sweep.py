@@ -177,7 +177,7 @@ class _Study:
         self._answer(
             self._wanted(key for key in self.keys.values() if key not in self.found), first
         )
-        while due := due_exactly(self.plan, self._so_far(), self._at_once()):
+        while due := due_exactly(self.plan, self._so_far()):
             numbers = (self.plan.variants[place].number for place in due)
             keys = dict.fromkeys(self.keys[number] for number in numbers)
             self._take(keys, first=False)

@@ -115,7 +115,7 @@ def test_choosing_what_is_measured_exactly(benchmark, many) -> None:
 
     def choose() -> int:
         found = list(first)
-        while due := due_exactly(plan, found, 2):
+        while due := due_exactly(plan, found):
             for place in due:
                 found[place] = exact[place]
         return sum(outcome.exact for outcome in found)

@@ -61,6 +61,14 @@ def test_one_variant_goes_ahead_where_what_it_keeps_is_shared(
     assert led == [leads]
 
 
+@pytest.mark.parametrize("jobs", [1, pytest.param(3, marks=pytest.mark.long)])
+def test_which_rows_are_exact_does_not_hang_on_how_many_work(tmp_path, jobs):
+    """Nothing is at odds and all pass: one that passes is looked for, four at a time."""
+    asked = SweepQuestion(CONFIG, GRID)
+    made = sweep(asked, tmp_path, how(made_outcomes.told_of_one_figure, jobs=jobs))
+    assert [outcome.exact for outcome in made.outcomes] == [True] * 4 + [False] * 2
+
+
 def test_what_is_passed_follows_the_closed_form(study):
     meant = [
         wall / 4 <= 1.3 and 260 - length + 2 * wall >= 60
