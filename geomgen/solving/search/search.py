@@ -73,12 +73,29 @@ def solve(
     """Search; never measures more states than are allowed, the former one among them.
 
     `first` gives first answers: they are looked at on the way, where they tell enough. The answer,
-    and what is told from it, is exact. Where one proves wrong the search is made anew without.
+    and what is told from it, is exact. Where one proves wrong, or nothing is found that may be
+    there, the search is made anew without.
     """
     log = Log(asked, evaluate, tell, first=first if asked.first_may_do else None)
     log.former()
     solved = _searched(log)
-    return _searched(log) if log.strayed else solved
+    open_ = log.first is not None and not solved.met and _may_be_there(log)
+    if not (log.strayed or open_):
+        return solved
+    log.first = None
+    return _searched(log)
+
+
+def _may_be_there(log: Log) -> bool:
+    """Say whether a search that found nothing may have been led astray.
+
+    With one key it was not where the figure stays on one side of the aim: first answers tell that.
+    """
+    if len(log.asked.frees) > 1:
+        return True
+    level = level_of(log.asked)
+    sides = {along < 0 for point in log.within() if (along := level.along(point)) is not None}
+    return len(sides) > 1
 
 
 def _searched(log: Log) -> Solved:

@@ -444,3 +444,21 @@ def test_states_that_only_meshes_can_build_have_the_search_made_anew() -> None:
     found = solved([free(30, 90, 39)], ["inlet.area=9000 mm^2"], [AREA], evaluate, first=first)
     assert (found.status, found.answer.texts) == ("holds", ("63 mm",))
     assert every.answer.texts == found.answer.texts
+
+
+def test_what_is_not_found_by_first_answers_is_sought_exactly() -> None:
+    """A plateau just below the aim looks like a root between steep ends; the root is 5 mm on."""
+
+    def area(h: float) -> float:
+        steep = 400 * (h - 50) if h < 50 else 400 * (h - 60) if h > 60 else 0.0
+        return 11999.9 + steep + max(0.0, h - 55.03)
+
+    figures = {"inlet.area": area}
+    evaluate = machine([AREA], figures, (35.0,))
+    every = solved([free(30, 90, 35)], ["inlet.area=12000 mm^2 +/- 0.06 mm^2"], [AREA], evaluate)
+    first = first_looks([AREA], figures, (35.0,), bound=5.0, off=rough)
+    found = solved(
+        [free(30, 90, 35)], ["inlet.area=12000 mm^2 +/- 0.06 mm^2"], [AREA], evaluate, first=first
+    )
+    assert every.status == found.status == "holds"
+    assert every.answer.texts == found.answer.texts
