@@ -42,6 +42,18 @@ def closed_form(job):
     return VariantOutcome("built", figures(job.parameters), made=1, kept=2).as_dict()
 
 
+def mark_warm():
+    """Warm a worker: its process says so from then on."""
+    os.environ["GEOMGEN_TEST_WARM"] = str(os.getpid())
+
+
+def only_warm(job):
+    """Answer in a child of a warm worker alone."""
+    if os.environ["GEOMGEN_TEST_WARM"] != str(os.getppid()):
+        raise RuntimeError("the worker is not warm")
+    return closed_form(job)
+
+
 def slow(job):
     """Answer after a fifth of a second."""
     time.sleep(0.2)

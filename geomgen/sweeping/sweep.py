@@ -223,7 +223,7 @@ class _Study:
             twins[key] for key, outcome in self.found.items() if key not in doing and _bad(outcome)
         )
         self.tell(seen)
-        task = functools.partial(_isolated, self.how.evaluate, self.how.limit)
+        task = functools.partial(_isolated, self.how.warm, self.how.evaluate, self.how.limit)
         jobs = [replace(job, first=first) for job in due]
         lead = self._leads(len(jobs), first)
         with contextlib.closing(ended(task, jobs, self.workers, lead)) as finished:
@@ -259,7 +259,9 @@ def _bad(outcome: VariantOutcome) -> bool:
     return not (outcome.passed or outcome.undecided)
 
 
-def _isolated(work: Evaluate, limit: float, job: VariantJob) -> Any:
+def _isolated(warm: Callable[[], None], work: Evaluate, limit: float, job: VariantJob) -> Any:
+    """Do a job in a process of its own; what its worker has loaded need not be loaded in each."""
+    warm()
     return isolated(work, job, limit)
 
 

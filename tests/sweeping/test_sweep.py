@@ -12,6 +12,7 @@ from pathlib import Path
 import made_outcomes
 import pyarrow.parquet
 import pytest
+from started import forked_only
 
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files.manifest import verify
@@ -372,6 +373,23 @@ def test_dask_gives_the_same_files(study, tmp_path):
         client.close()
     for name in ("variants.csv", "variants.parquet", "study.html"):
         assert (made.folder / name).read_bytes() == (study.folder / name).read_bytes()
+
+
+@pytest.mark.long
+@forked_only
+def test_workers_of_dask_are_warmed_too(tmp_path):
+    """Each variant is a child of a worker that has loaded all: else each loads the kernel anew."""
+    distributed = pytest.importorskip("distributed")
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
+        client = cluster.get_client()
+        client.run(made_outcomes.add_path, str(Path(made_outcomes.__file__).parent))
+        more = {"executor": "dask", "scheduler": cluster.scheduler_address, "jobs": None}
+        way = how(made_outcomes.only_warm, warm=made_outcomes.mark_warm, **more)
+        made = sweep(SweepQuestion(CONFIG, GRID), tmp_path, way)
+        client.close()
+    assert {outcome.status for outcome in made.outcomes} == {"built"}
 
 
 @pytest.mark.long
