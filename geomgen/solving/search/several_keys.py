@@ -27,7 +27,10 @@ class _Reached(Exception):  # noqa: N818 - it ends a solver, it is no error
 
 @dataclass
 class SeveralKeys:
-    """A search over several freed keys, in shares (0 to 1) of their bounds."""
+    """A search over several freed keys, in shares (0 to 1) of their bounds.
+
+    `near` says that first answers no longer tell enough on this way down.
+    """
 
     log: Log
     level: Level
@@ -35,6 +38,7 @@ class SeveralKeys:
     worst: float = 1.0
     carried: "tuple[Floats, Floats, Floats] | None" = None
     carries: int = 0
+    near: bool = False
 
     def run(self) -> list[tuple[float, ...]]:
         """Return the best values found [unit inside], of each start, the best first."""
@@ -69,6 +73,7 @@ class SeveralKeys:
         ]
         spread = qmc.Halton(len(frees), rng=SEED)
         for _ in range(STARTS - 1):
+            self.near = False
             row = spread.random(2 * len(frees) + 1)
             points = [(self._seen(shares), shares) for shares in row]
             built = [(self._norm(point), i) for i, (point, _) in enumerate(points) if point.built]
@@ -76,7 +81,12 @@ class SeveralKeys:
                 yield row[min(built)[1]]
 
     def _seen(self, shares: "Sequence[float] | Floats") -> MeasuredState:
-        return self.log.look(self.values(shares), self.level.clear)
+        values = self.values(shares)
+        return self.log.at(values) if self.near else self.log.look(values, self._clear)
+
+    def _clear(self, point: MeasuredState) -> bool:
+        self.near = not self.level.clear(point)
+        return not self.near
 
     def _norm(self, point: MeasuredState) -> float:
         return sum(rest**2 for rest in self.level.rests(point)) if point.built else float("inf")
@@ -180,6 +190,7 @@ class SeveralKeys:
             if 0.0 <= other[i] <= 1.0:
                 rests = self._rests(other)
                 if rests is not None and self._blurred(shares, other, rests - here):
+                    self.near = True
                     here = self._or_worse(self._rests(shares, exact=True))
                     rests = self._rests(other, exact=True)
                 if rests is not None:
