@@ -42,6 +42,18 @@ def closed_form(job):
     return VariantOutcome("built", figures(job.parameters), made=1, kept=2).as_dict()
 
 
+def mark_warm():
+    """Warm a worker: its process says so from then on."""
+    os.environ["GEOMGEN_TEST_WARM"] = str(os.getpid())
+
+
+def only_warm(job):
+    """Answer in a child of a warm worker alone."""
+    if os.environ["GEOMGEN_TEST_WARM"] != str(os.getppid()):
+        raise RuntimeError("the worker is not warm")
+    return closed_form(job)
+
+
 def slow(job):
     """Answer after a fifth of a second."""
     time.sleep(0.2)
@@ -110,6 +122,13 @@ def told_first(job):
     return (first_of(exact) if job.first else VariantOutcome("built", exact)).as_dict()
 
 
+def told_of_one_figure(job):
+    """Answer first with a gap alone, far inside its limit; the air waits: nothing is at odds."""
+    gap = check("prop.radial_clearance", 90.0, Limits("at least 60.00 mm", 60.0, None), "at least")
+    exact = (gap, heated(job.parameters))
+    return (first_of(exact) if job.first else VariantOutcome("built", exact)).as_dict()
+
+
 def heated(p):
     """Return a figure that only exact answers have: warmer with a thicker wall."""
     limits = Limits("at most 62.00 K", None, 62.0)
@@ -128,6 +147,29 @@ def first_of(exact, off=0.4):
             waits |= {one.id} if abs(one.margin) <= OFF else set()
         found.append(one)
     return VariantOutcome("built", tuple(found), exact=False, waits=frozenset(waits))
+
+
+def trading(many):
+    """Return exact and first outcomes of variants that trade a mass for two gaps, none the best."""
+    import numpy as np
+
+    rng = np.random.default_rng(3)
+    mass, gap, off = rng.random(many), rng.random(many), rng.uniform(-OFF, OFF, (many, 2))
+    light, wide = Limits("at most 9 kg", None, 9.0), Limits("at least 20 mm", 20.0, None)
+
+    def one(i, off, bound):
+        rows = (
+            check("firewall.mass", float(2 + mass[i]), light, "at most", "kg"),
+            check("prop.radial_clearance", float(30 * mass[i] + 22 + off[0]), wide, "at least"),
+            check(
+                "prop.tail_gap", float(40 - 15 * mass[i] + 2 * gap[i] + off[1]), wide, "at least"
+            ),
+        )
+        return tuple(replace(row, error_bound=bound) for row in rows)
+
+    exact = [VariantOutcome("built", one(i, (0.0, 0.0), 1e-6)) for i in range(many)]
+    first = [VariantOutcome("built", one(i, off[i], OFF), exact=False) for i in range(many)]
+    return exact, first
 
 
 def told_wrongly(job):

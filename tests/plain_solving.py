@@ -47,6 +47,28 @@ def machine(
     return evaluate
 
 
+def first_looks(
+    targets: Sequence[Target],
+    figures: Mapping[str, Formula],
+    present: Sequence[float] = (50.0,),
+    bound: float = 1.0,
+    off: Formula = lambda *values: 0.0,
+):
+    """Return what gives first answers of the plain machine; `off` is a share [1] of their bound."""
+    moved = {
+        name: lambda *values, own=formula: own(*values) + bound * off(*values)
+        for name, formula in figures.items()
+    }
+    made = machine(targets, moved, present, bound=bound)
+
+    def look(lays: Sequence[str]) -> Measured:
+        checks = made(lays).checks
+        waits = (c.id for c in checks if c.margin is None or abs(c.margin) <= bound)
+        return Measured(checks, waits=frozenset(waits))
+
+    return look
+
+
 def solved(
     frees: Sequence[Free],
     untils: Sequence[str],
@@ -55,8 +77,9 @@ def solved(
     evaluations: int = 60,
     least_mass: bool = False,
     tell: Callable[[MeasuredState], None] = lambda point: None,
+    first=None,
 ) -> Solved:
     """Solve on a plain machine."""
     known = [KnownFigure(t.id, t.unit, t.comparison) for t in targets]
     asked = SearchProblem(tuple(frees), untils_of(untils, known), least_mass, evaluations)
-    return solve(asked, evaluate, tell)
+    return solve(asked, evaluate, tell, first)

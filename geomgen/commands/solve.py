@@ -39,11 +39,12 @@ above, where =target would want all of the bound inside the limit.
 An id that ends in .* means each figure of its family. `geomgen check --help`
 lists the ids. Several --free and --until go together.
 
-Each step builds and measures the solids. The answer is rounded to what you can
-build (--to), measured again, and written as a variant of your file, comments
-kept; what it changed is shown. Where the step is too coarse or the figure
-jumps, it says so. Bounds may count from another part; then the length from
-that part is varied:
+On the way first answers, by meshes, are enough where they tell enough; near a
+limit or an asked value each step is measured on the solids. The answer is
+rounded to what you can build (--to), measured on the solids, and written as a
+variant of your file, comments kept; what it changed is shown. Where the step is
+too coarse or the figure jumps, it says so. Bounds may count from another part;
+then the length from that part is varied:
   --free 'engine.fan_face.station=firewall + 380 mm:firewall + 420 mm'
 
 exit code 1: nothing within the bounds meets it; it says what comes nearest."""
@@ -85,6 +86,11 @@ def add(parser: argparse.ArgumentParser) -> None:
         default=60,
         metavar="N",
         help="measure N states at most, the present one among them (default: 60)",
+    )
+    parser.add_argument(
+        "--exact",
+        action="store_true",
+        help="exact figures of every state, not only where they decide",
     )
     parser.add_argument(
         "--write",
@@ -131,6 +137,7 @@ def run(args: argparse.Namespace) -> int:
         args.evaluations,
         args.write,
         args.replace,
+        args.exact,
     )
     tell = telling(args.quiet or args.json, sys.stderr)
     result = solve(question, args.out, store_of(args), tell)
@@ -169,6 +176,7 @@ def summary(result: "SolveResult") -> dict[str, object]:
         "mass_of": mass_words(result.plan.densities),
         "file": None if result.file is None else str(result.file),
         "changed_meanwhile": result.saved,
+        "strayed": list(result.strayed),
         "seconds": round(result.seconds, 3),
         "caution": console.CAUTION,
     }

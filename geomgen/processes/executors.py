@@ -42,22 +42,24 @@ class Workers(Protocol):
 
 
 def ended(
-    task: Task, jobs: Sequence[Any], workers: Workers
+    task: Task, jobs: Sequence[Any], workers: Workers, lead: bool = False
 ) -> Generator[tuple[Any, Ended], None, None]:
     """Do each job, in order as workers come free; yield it with how it ended, as they end.
 
-    A job whose worker process dies three times is given up: it is `crashed`. When the iterator is
-    closed or fails, work under way is ended.
+    Where the first is to `lead`, the others wait for its end: what it keeps for them is made once,
+    and not by each worker. A job whose worker process dies three times is given up: it is
+    `crashed`. When the iterator is closed or fails, work under way is ended.
     """
     waiting, deaths = deque(jobs), Counter[int]()
     running: dict[Future[Ended], Any] = {}
     try:
         while waiting or running:
-            _submit(task, waiting, running, workers)
+            _submit(task, waiting, running, workers, 1 if lead else None)
             if not running:
                 time.sleep(PAUSE)
                 continue
             done, _ = first_of(running, timeout=1.0, return_when=FIRST_COMPLETED)
+            lead = lead and not done
             lost = []
             for future in done:
                 job = running.pop(future)
@@ -73,10 +75,15 @@ def ended(
 
 
 def _submit(
-    task: Task, waiting: deque[Any], running: dict[Future[Ended], Any], workers: Workers
+    task: Task,
+    waiting: deque[Any],
+    running: dict[Future[Ended], Any],
+    workers: Workers,
+    most: int | None,
 ) -> None:
     # Asked even when nothing waits: it tells when there is nobody left to finish the rest.
     room = workers.at_once()
+    room = room if most is None else min(room, most)
     while waiting and len(running) < room:
         try:
             future = workers.executor().submit(task, waiting[0])
@@ -179,11 +186,14 @@ class Scheduled:
 
     def __init__(self, client: Any) -> None:
         self._client = client
-        self._executor: Executor = client.get_executor(pure=False)
+        self._executor: Executor | None = None
         self._seen = time.monotonic()
 
     def executor(self) -> Executor:
-        """Return the client's executor."""
+        """Return an executor of the client: the same one until work is stopped."""
+        if self._executor is None:
+            made: Executor = self._client.get_executor(pure=False)
+            self._executor = made
         return self._executor
 
     def renew(self) -> None:
@@ -203,7 +213,9 @@ class Scheduled:
 
     def stop(self) -> None:
         """Take back what was handed over."""
-        self._executor.shutdown(wait=False)
+        if self._executor is not None:
+            self._executor.shutdown(wait=False)
+        self._executor = None
 
 
 @contextmanager

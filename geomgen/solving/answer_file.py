@@ -221,6 +221,9 @@ def _head(plan: SolvePlan, solved: "Solved", saved: bool) -> list[str]:
     if plan.asked.least_mass:
         rows.append(f"As light as can be: {mass_words(plan.densities)}.")
     rows.append(f"Found: {headline(solved)}.")
+    first = sum(not point.exact for point in solved.points)
+    way = f"; {first} of {len(solved.points)} states on the way by first answers" if first else ""
+    rows.append(f"All figures of this answer are exact{way}.")
     lines = [f"{MARK} from {name}."]
     return [*lines, *(f"# {''.join(c if c.isprintable() else '?' for c in row)}" for row in rows)]
 

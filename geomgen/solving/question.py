@@ -14,7 +14,8 @@ from geomgen.solving.search.log import SearchProblem
 class SolveQuestion:
     """What is asked, as on the command line.
 
-    `write` is the file for the answer; without one it is `<name>-solved.toml` in the output folder.
+    `exact` asks for exact figures of every state, not only where they decide. `write` is the file
+    for the answer; without one it is `<name>-solved.toml` in the output folder.
     """
 
     path: str | Path
@@ -27,6 +28,7 @@ class SolveQuestion:
     evaluations: int = 60
     write: str | Path | None = None
     replace: bool = False
+    exact: bool = False
 
 
 @dataclass(frozen=True)

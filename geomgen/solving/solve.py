@@ -1,4 +1,8 @@
-"""Solve a free dimension for its target: every step built and measured on solids."""
+"""Solve a free dimension for its target.
+
+Steps on the way are looked at by first answers where these tell enough; the answer is measured on
+solids.
+"""
 
 import copy
 import time
@@ -22,20 +26,24 @@ from geomgen.solving.search.log import Measured, MeasuredState, SearchProblem
 from geomgen.solving.search.until import KnownFigure, untils_of
 
 if TYPE_CHECKING:
+    from geomgen.regeneration.first import FirstAnswers
     from geomgen.regeneration.regenerating import Regenerated
     from geomgen.regeneration.store import Store
     from geomgen.solving.search.search import Solved
+    from geomgen.verdicts.first import FirstCheck
 
 FEWEST, MOST = 4, 2000
 Tell = Callable[[MeasuredState], None]
 Regenerate = Callable[[Parameters], "Regenerated"]
+FirstOf = Callable[[Parameters], "FirstAnswers"]
 
 
 @dataclass(frozen=True)
 class SolveResult:
     """What came of a search, the file that was written (None when none was), how long it took.
 
-    `saved` says that the file that was solved from, or one that it reads, is another by now.
+    `saved` says that the file that was solved from, or one that it reads, is another by now,
+    `strayed` which first answers the exact ones did not bear out.
     """
 
     plan: SolvePlan
@@ -43,6 +51,7 @@ class SolveResult:
     file: Path | None
     seconds: float
     saved: bool = False
+    strayed: tuple[str, ...] = ()
 
     @property
     def passed(self) -> bool:
@@ -91,30 +100,62 @@ def solve(
     store: "Store | None" = None,
     tell: Callable[[MeasuredState, Sequence[Free]], None] = lambda point, frees: None,
     regenerate: Regenerate | None = None,
+    first: FirstOf | None = None,
 ) -> SolveResult:
     """Search, measure the rounded answer, write it as a file and prove that.
 
     A file is written when all that is asked is met, also when another check does not pass.
-    `regenerate` stands for what builds and measures a state.
+    `regenerate` stands for what builds and measures a state, `first` for what gives its first
+    answers.
     """
     started = time.perf_counter()
     plan = plan_of(question, out)
-    make = regenerate or _regenerate(store)
+    if regenerate is None and first is None:
+        first = _first(store)
+    states = _States(plan, regenerate or _regenerate(store), first, Path(out))
 
     from geomgen.solving.search.search import solve as search
 
-    judged: dict[tuple[str, ...], Parameters] = {}
-
-    def evaluate(lays: Sequence[str]) -> Measured:
-        p = judged[tuple(lays)] = parameters_at(plan, lays)
-        state = make(p)
-        return Measured(tuple(state.checks), mass_of(p, state, plan.densities))
-
-    solved = search(plan.asked, evaluate, lambda point: tell(point, plan.asked.frees))
+    told = None if first is None or question.exact else states.first
+    solved = search(plan.asked, states.exact, lambda point: tell(point, plan.asked.frees), told)
     saved, file = saved_meanwhile(plan), None
     if solved.met and solved.answer is not None:
-        file = write_variant(plan, solved, judged[_lays(solved, solved.answer)], saved)
-    return SolveResult(plan, solved, file, time.perf_counter() - started, saved)
+        file = write_variant(plan, solved, states.judged[_lays(solved, solved.answer)], saved)
+    seconds = time.perf_counter() - started
+    return SolveResult(plan, solved, file, seconds, saved, tuple(states.strayed))
+
+
+class _States:
+    """The states of a search, by what is laid over the file: first answers, then exact ones."""
+
+    def __init__(self, plan: SolvePlan, make: Regenerate, first: FirstOf | None, out: Path) -> None:
+        self.plan, self.make, self.answers, self.out = plan, make, first, out
+        self.judged: dict[tuple[str, ...], Parameters] = {}
+        self.told: dict[tuple[str, ...], Sequence[FirstCheck]] = {}
+        self.strayed: list[str] = []
+
+    def first(self, lays: Sequence[str]) -> Measured:
+        """Return what meshes tell of a state; no checks where that is nothing."""
+        assert self.answers is not None
+        found = self.answers(parameters_at(self.plan, lays))
+        if found.why:
+            return Measured((), waits=frozenset())
+        self.told[tuple(lays)] = found.checks
+        waits = frozenset(one.check.id for one in found.checks if not one.final)
+        return Measured(tuple(one.check for one in found.checks), waits=waits)
+
+    def exact(self, lays: Sequence[str]) -> Measured:
+        """Return what is measured of a state; what a first answer told wrongly is logged."""
+        p = self.judged[tuple(lays)] = parameters_at(self.plan, lays)
+        state = self.make(p)
+        told = self.told.pop(tuple(lays), ())
+        if told:
+            from geomgen.regeneration.first import logged
+
+            where = ", ".join(lays)
+            said = logged(self.out, p, told, state.checks)
+            self.strayed += [f"{where}: {words}" for words in said]
+        return Measured(tuple(state.checks), mass_of(p, state, self.plan.densities))
 
 
 def _lays(solved: "Solved", point: MeasuredState) -> tuple[str, ...]:
@@ -136,3 +177,9 @@ def _regenerate(store: "Store | None") -> Regenerate:
     from geomgen.regeneration.regenerating import regenerate
 
     return lambda p: regenerate(p, store)
+
+
+def _first(store: "Store | None") -> FirstOf:
+    from geomgen.regeneration.first import first_answers
+
+    return lambda p: first_answers(p, store)

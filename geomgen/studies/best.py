@@ -2,12 +2,19 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from geomgen.errors import ParameterError
 
+if TYPE_CHECKING:
+    from geomgen.arrays import Bools, Floats, Ints
+
+    Table = tuple[Floats, Floats]
+
 Sense = Literal["low", "high"]
 BEST = "--best"
+# So few rows, or pairs of rows, are compared one by one: own choice, by time.
+FEW, PAIRS = 8, 4096
 FORM = "id=low or id=high, with commas between, such as firewall.mass=low,inlet.area=high"
 
 
@@ -30,15 +37,59 @@ def non_dominated(
     signs = np.array([1.0 if sense == "low" else -1.0 for sense in senses])
     table = np.array([[math.nan if v is None else v for v in row] for row in values]) * signs
     best = np.zeros(len(table), dtype=bool)
-    known = np.flatnonzero(np.isfinite(table).all(axis=1))
-    # Whatever beats a row stands before it in this order, and something unbeaten beats it too.
-    front = np.empty((0, table.shape[1]))
-    for i in known[np.lexsort(table[known].T[::-1])]:
-        beaten = (front <= table[i]).all(axis=1) & (front < table[i]).any(axis=1)
-        if not beaten.any():
-            best[i] = True
-            front = np.vstack([front, table[i]])
+    known = np.isfinite(table).all(axis=1)
+    rows = table[known], np.zeros_like(table[known])
+    best[known] = ~beaten(rows, rows)
     return tuple(bool(flag) for flag in best)
+
+
+def beaten(rows: "Table", by: "Table") -> "Bools":
+    """Say of each row whether one of `by` is surely as good in all columns and better in one.
+
+    Both are (values, bounds), rows by columns [any unit], low is good; nan is never as good. What
+    follows a row's value exactly lies within both bounds; of what is no coarser than those of `by`
+    the value tells as much. Two values within both bounds can't be told apart.
+
+    >>> import numpy as np
+    >>> rows = np.array([[2.0], [1.3], [1.0]]), np.full((3, 1), 0.2)
+    >>> [bool(flag) for flag in beaten(rows, (np.array([[1.0]]), np.array([[0.1]])))]
+    [True, False, False]
+    """
+    import numpy as np
+
+    (values, bounds), found = rows, np.zeros(len(rows[0]), dtype=bool)
+
+    def look(own: "Ints", by: "Table") -> None:
+        """Look at some rows: at the corners of their box first, then at either half of them."""
+        value, bound = values[own], bounds[own]
+        some = _beats(by, value.max(axis=0), bound.min(axis=0))
+        by = by[0][some], by[1][some]
+        if _beats(by, value.min(axis=0), bound.max(axis=0)).any():
+            found[own] = True
+        elif len(own) <= FEW or len(own) * len(by[0]) <= PAIRS:
+            found[own] = _beats(by, value[:, None], bound[:, None]).any(axis=1)
+        else:
+            column = np.argmax(np.ptp(value, axis=0) / spread)
+            order = own[np.argsort(value[:, column], kind="stable")]
+            look(order[: len(order) // 2], by)
+            look(order[len(order) // 2 :], by)
+
+    told = np.flatnonzero(~np.isnan(values).any(axis=1))
+    if len(told):
+        spread = np.maximum(np.ptp(values[told], axis=0), 1e-300)
+        look(told, by)
+    return found
+
+
+def _beats(by: "Table", values: "Floats", bounds: "Floats") -> "Bools":
+    """Say of each of `by` whether it beats rows; it beats no less where these are worse by all."""
+    import numpy as np
+
+    value, bound = by
+    coarser = np.maximum(0.0, bounds - bound)
+    as_good = value <= values - coarser + 2.0 * bound
+    better = value < values - bounds - 2.0 * bound
+    return np.asarray(as_good.all(axis=-1) & better.any(axis=-1))
 
 
 def sense_of(comparison: str) -> Sense | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any, Literal
 
 from geomgen.processes.isolated import Ended
@@ -37,17 +38,17 @@ class VariantOutcome:
     exact: bool = True
     waits: frozenset[str] = frozenset()
 
-    @property
+    @cached_property
     def passed(self) -> bool:
         """Whether it was built and every check that was due was measured and none failed."""
         return bool(self.checks) and not self.failing and not self.waiting
 
-    @property
+    @cached_property
     def failing(self) -> tuple[str, ...]:
         """The ids of the checks that failed, whatever waits, or were due and not measured."""
         return tuple(c.id for c in self.checks if c.stops and c.id not in self.waits)
 
-    @property
+    @cached_property
     def waiting(self) -> tuple[str, ...]:
         """The ids of the checks that decide and wait for the exact figure."""
         return tuple(c.id for c in self.checks if c.binding and c.id in self.waits)

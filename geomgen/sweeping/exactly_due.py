@@ -1,9 +1,9 @@
 """Which variants need exact figures after first answers: those that decide what a study says."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from geomgen.studies.best import Sense, non_dominated
+from geomgen.studies.best import Sense, beaten, non_dominated
 from geomgen.studies.row import VariantOutcome
 from geomgen.sweeping.figures import axes_of, weighed_senses
 from geomgen.sweeping.names import figures_known, meant
@@ -13,15 +13,18 @@ if TYPE_CHECKING:
     from geomgen.arrays import Floats
 
 
-def due_exactly(
-    plan: SweepPlan, outcomes: Sequence[VariantOutcome], at_once: int
-) -> tuple[int, ...]:
+# So many are due together while one that passes is looked for: own choice. Which rows are exact
+# must not hang on how many workers there are.
+TOGETHER = 4
+
+
+def due_exactly(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> tuple[int, ...]:
     """Return the places of the variants whose exact figures are due next; none at the end.
 
     First those that no first answer tells of, those near a limit that decides, and those without a
     figure that was asked for. Then, until none is left, those that may be best compromises: no
     exact one that passes is surely as good in all that is weighed, and better in one. Where
-    nothing is weighed, so many `at_once`, until one passes.
+    nothing is weighed, a few at a time, until one passes.
     """
     left = [place for place, outcome in enumerate(outcomes) if not outcome.exact]
     asked = tuple(_asked(plan, plan.axes)), tuple(_asked(plan, plan.senses))
@@ -34,7 +37,7 @@ def due_exactly(
     senses = weighed_senses(plan, axes, outcomes)
     if not senses:
         passes = any(outcome.passed for outcome in outcomes)
-        return () if passes else tuple(open_[:at_once])
+        return () if passes else tuple(open_[:TOGETHER])
     return _may_be_best(outcomes, open_, senses)
 
 
@@ -72,38 +75,12 @@ def _may_be_best(
 ) -> tuple[int, ...]:
     """Return those of open variants that may be best, as far as can be told: not all at once."""
     passing = [outcome for outcome in outcomes if outcome.exact and outcome.passed]
-    beaten = _beaten([outcomes[place] for place in open_], passing, senses)
-    rest = [place for place, is_beaten in zip(open_, beaten, strict=True) if not is_beaten]
-    rows = [_row(outcomes[place], senses) for place in rest]
-    flags = non_dominated(rows, list(senses.values()))
+    values, bounds = _figures([outcomes[place] for place in open_], senses)
+    left = ~beaten((values, bounds), _figures(passing, senses))
+    rest = [place for place, is_left in zip(open_, left, strict=True) if is_left]
+    flags = non_dominated(values[left].tolist(), ["low"] * len(senses))
     first = [place for place, flag in zip(rest, flags, strict=True) if flag]
     return tuple(first or rest)
-
-
-def _row(outcome: VariantOutcome, senses: dict[str, Sense]) -> list[float | None]:
-    known = {check.id: check.measured for check in outcome.checks}
-    return [known.get(id_) for id_ in senses]
-
-
-def _beaten(
-    first: Sequence[VariantOutcome], exact: Sequence[VariantOutcome], senses: dict[str, Sense]
-) -> "Any":
-    """Say of each first answer whether an exact one surely beats it, as `best_of` tells figures.
-
-    An exact figure that follows lies within both bounds of the first one; of what is not the
-    meshes' doing the exact bound tells as much. Two exact figures that lie within both their
-    bounds can't be told apart.
-    """
-    import numpy as np
-
-    values, bounds = _figures(first, senses)
-    found = np.zeros(len(first), dtype=bool)
-    for value, bound in zip(*_figures(exact, senses), strict=True):
-        coarser = np.maximum(0.0, bounds - bound)
-        as_good = value <= values - coarser + 2.0 * bound
-        better = value < values - bounds - 2.0 * bound
-        found |= as_good.all(axis=1) & better.any(axis=1)
-    return found
 
 
 def _figures(

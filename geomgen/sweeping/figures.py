@@ -3,6 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import groupby
 
 from geomgen.studies.best import Sense, non_dominated, sense_of
@@ -14,9 +15,10 @@ from geomgen.verdicts.check import Check
 LITTLE = 1e-3
 # Below this share of a number a difference is the rounding of a computer.
 ROUNDING = 1e-9
-# How good a file is says nothing of the machine: not weighed, and not shown first.
-OF_THE_FILES = ("mesh.",)
-MASS = "kg"
+# Whether meshes, joints and entries of the file are in order is met or not: more of it makes no
+# better machine. By itself it is not weighed, and not shown first.
+IN_ORDER = ("mesh.", "parts.", "mass.flown", "mass.engine", "mass.propeller")
+MASS, LOADS = "kg", "gear."
 MOST = 3
 
 
@@ -37,7 +39,7 @@ class FigureAxis:
     varied: bool = False
     bound: float = 0.0
 
-    @property
+    @cached_property
     def known(self) -> list[float]:
         """The values [unit] of the variants that have one."""
         return [value for value in self.values if value is not None]
@@ -49,7 +51,7 @@ class FigureAxis:
             return 0.0
         return (max(self.known) - min(self.known)) / max(max(map(abs, self.known)), 1e-12)
 
-    @property
+    @cached_property
     def hair(self) -> float:
         """The difference [unit] up to which two values are the same, as far as can be told."""
         return max(self.bound, ROUNDING * max(map(abs, self.known), default=0.0))
@@ -60,10 +62,15 @@ class FigureAxis:
         return bool(self.known) and max(self.known) - min(self.known) > self.hair
 
     @property
+    def is_mass(self) -> bool:
+        """Whether it is the mass of something, not a load on wheels that is told as one."""
+        return self.unit == MASS and not self.id.startswith(LOADS)
+
+    @property
     def counts(self) -> bool:
         """Whether it is worth a look by itself: it differs, and it is a margin or a mass."""
-        of_the_machine = not self.id.startswith(OF_THE_FILES)
-        told = self.judged or (self.unit == MASS and not self.varied)
+        of_the_machine = not self.id.startswith(IN_ORDER)
+        told = self.judged or (self.is_mass and not self.varied)
         return told and of_the_machine and self.differs and self.spread > LITTLE
 
     def moves_with(self, other: "FigureAxis") -> bool:
@@ -107,9 +114,9 @@ class FigureAxis:
         (3.0, 1.0, None, 1.0)
         """
         level: dict[float, float] = {}
-        low = -math.inf
+        low, hair = -math.inf, self.hair
         for value in sorted(self.known):
-            low = low if value - low <= self.hair else value
+            low = low if value - low <= hair else value
             level[value] = low
         return tuple(None if value is None else level[value] for value in self.values)
 
@@ -135,15 +142,21 @@ def axes_of(plan: SweepPlan, outcomes: Sequence[VariantOutcome]) -> dict[str, Fi
             name, unit = vary.key.as_set, vary.key.unit or "1"
             found[name] = FigureAxis(name, vary.key.words, unit, values, varied=True)
     first: dict[str, Check] = {}
-    by_id = [{check.id: check for check in outcome.checks} for outcome in outcomes]
-    for rows in by_id:
-        for id_, check in rows.items():
-            if check.comparison != "one of":
-                first.setdefault(id_, check)
+    columns: dict[str, list[float | None]] = {}
+    bounds: dict[str, float] = {}
+    for i, outcome in enumerate(outcomes):
+        for check in outcome.checks:
+            if check.comparison == "one of":
+                continue
+            id_ = check.id
+            if id_ not in columns:
+                first[id_], columns[id_], bounds[id_] = check, [None] * len(outcomes), 0.0
+            columns[id_][i] = check.measured
+            if check.error_bound is not None and check.error_bound > bounds[id_]:
+                bounds[id_] = check.error_bound
     for id_, check in first.items():
-        measured = tuple(rows[id_].measured if id_ in rows else None for rows in by_id)
+        measured, bound = tuple(columns[id_]), bounds[id_]
         judged = check.comparison != "none" and check.binding
-        bound = max((rows[id_].error_bound or 0.0 for rows in by_id if id_ in rows), default=0.0)
         sense = sense_of(check.comparison) or ("low" if check.unit == MASS else None)
         found[id_] = FigureAxis(id_, check.what, check.unit, measured, sense, judged, bound=bound)
     return found
@@ -193,7 +206,7 @@ def weighed(axes: Mapping[str, FigureAxis]) -> list[FigureAxis]:
     Of figures that get better together one stands for all, a mass before a margin.
     """
     pool = [axis for axis in axes.values() if axis.counts and axis.sense is not None]
-    pool.sort(key=lambda axis: (axis.unit != MASS, -axis.spread))
+    pool.sort(key=lambda axis: (not axis.is_mass, -axis.spread))
     kept: list[FigureAxis] = []
     for axis in pool:
         if len(kept) < MOST and not any(axis.moves_with(other) for other in kept):

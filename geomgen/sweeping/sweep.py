@@ -35,6 +35,8 @@ Tell = Callable[[Progress | Planning], None]
 Evaluate = Callable[[Any], dict[str, Any]]
 EXECUTORS = ("processes", "dask")
 EXACTLY = "exact figures"
+# One variant goes ahead where there are more than so many for each worker: own choice.
+LITTLE_TO_DO = 2
 
 
 @dataclass(frozen=True)
@@ -164,6 +166,7 @@ class _Study:
         }
         self.found: dict[str, VariantOutcome] = {}
         self.strayed: list[str] = []
+        self.led = {True: False, False: False}
         self.kept = 0
 
     def outcomes(self) -> tuple[VariantOutcome, ...]:
@@ -174,7 +177,7 @@ class _Study:
         self._answer(
             self._wanted(key for key in self.keys.values() if key not in self.found), first
         )
-        while due := due_exactly(self.plan, self._so_far(), self._at_once()):
+        while due := due_exactly(self.plan, self._so_far()):
             numbers = (self.plan.variants[place].number for place in due)
             keys = dict.fromkeys(self.keys[number] for number in numbers)
             self._take(keys, first=False)
@@ -220,9 +223,10 @@ class _Study:
             twins[key] for key, outcome in self.found.items() if key not in doing and _bad(outcome)
         )
         self.tell(seen)
-        task = functools.partial(_isolated, self.how.evaluate, self.how.limit)
+        task = functools.partial(_isolated, self.how.warm, self.how.evaluate, self.how.limit)
         jobs = [replace(job, first=first) for job in due]
-        with contextlib.closing(ended(task, jobs, self.workers)) as finished:
+        lead = self._leads(len(jobs), first)
+        with contextlib.closing(ended(task, jobs, self.workers, lead)) as finished:
             for job, end in finished:
                 key, outcome = self.keys[job.number], outcome_from(end, exact=not first)
                 self._hold_to_first(job, outcome)
@@ -231,6 +235,14 @@ class _Study:
                 for _ in range(twins[key]):
                     seen.add(not _bad(outcome), outcome.seconds)
                 self.tell(seen)
+
+    def _leads(self, many: int, first: bool) -> bool:
+        """Say whether one variant goes ahead: the first of its kind, where a store is shared.
+
+        It keeps what all have in common. Where each worker has little to do that saves nothing.
+        """
+        led, self.led[first] = self.led[first], True
+        return not led and self.how.store is not None and many > LITTLE_TO_DO * self._at_once()
 
     def _hold_to_first(self, job: VariantJob, exact: VariantOutcome) -> None:
         """Note, and log in the output folder, what an exact answer does not bear out."""
@@ -247,7 +259,9 @@ def _bad(outcome: VariantOutcome) -> bool:
     return not (outcome.passed or outcome.undecided)
 
 
-def _isolated(work: Evaluate, limit: float, job: VariantJob) -> Any:
+def _isolated(warm: Callable[[], None], work: Evaluate, limit: float, job: VariantJob) -> Any:
+    """Do a job in a process of its own; what its worker has loaded need not be loaded in each."""
+    warm()
     return isolated(work, job, limit)
 
 

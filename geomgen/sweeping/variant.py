@@ -73,14 +73,16 @@ def _first(job: VariantJob) -> "VariantOutcome | None":
 
 def warm() -> None:
     """Load the kernel and all that builds and measures, once a worker; note which it is."""
+    from geomgen.regeneration.worker_jobs import ready
     from geomgen.sweeping.versions import versions_used
 
     versions_used()
+    ready()
     for module in ("regeneration.regenerating", "regeneration.first", "workflows.building.build"):
         importlib.import_module(f"geomgen.{module}")
     for module in ("shapes.assembly.all_parts", "kernel.meshing.proven"):
         importlib.import_module(f"geomgen.{module}")
-    for module in ("measurements.survey.whole", "verdicts.judge"):
+    for module in ("measurements.survey.whole", "balance.judged", "studies.row"):
         importlib.import_module(f"geomgen.{module}")
 
 

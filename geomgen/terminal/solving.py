@@ -34,6 +34,7 @@ def answer_lines(result: "SolveResult", width: int = WIDE, quiet: bool = False) 
         told += [Words(_sentence(text), "doubt") for text in sentences(solved)]
     if result.saved:
         told.append(Words(SAVED, "doubt"))
+    told += [Words(_sentence(text), "doubt") for text in result.strayed]
     return lines_of([*told, _end(result), CAUTIOUS], width)
 
 
@@ -97,8 +98,11 @@ def _mass(result: "SolveResult") -> Iterator[Words]:
 
 
 def _end(result: "SolveResult") -> Words:
-    made, seconds = len(result.solved.points), result.seconds
-    told = f"{made} states measured in {seconds:.1f} s"
+    points, seconds = result.solved.points, result.seconds
+    first = sum(not point.exact for point in points)
+    told = f"{len(points)} states measured in {seconds:.1f} s"
+    if first:
+        told += f", {first} of them on the way by first answers; the answer's figures are exact"
     if result.file is None:
         return Words(f"nothing written; {told}")
     return Words(f"written: {result.file}; {told}")

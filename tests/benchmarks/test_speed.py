@@ -96,3 +96,28 @@ def test_plain_cadquery_of_the_same_parts(benchmark, tmp_path) -> None:
     answer = benchmark.pedantic(run, words, rounds=1)
     assert answer.returncode == 0, answer.stderr
     benchmark.extra_info["solids_and_all_seconds"] = answer.stdout.strip()
+
+
+@pytest.mark.parametrize("many", [2000, 20000])
+def test_choosing_what_is_measured_exactly(benchmark, many) -> None:
+    """All rounds of a study: first answers are there, exact ones come as they are due."""
+    from types import SimpleNamespace
+
+    from made_outcomes import trading
+
+    from geomgen.sweeping.exactly_due import due_exactly
+    from geomgen.sweeping.plan import SweepQuestion, plan_of
+
+    exact, first = trading(many)
+    one = plan_of(SweepQuestion(CONFIGS / "saltmarsh.toml", ("firewall.thickness=0.4 mm:1 mm:4",)))
+    named = [SimpleNamespace(number=i, values=[SimpleNamespace(number=0.4)]) for i in range(many)]
+    plan = SimpleNamespace(base=one.base, varies=one.varies, axes=(), senses={}, variants=named)
+
+    def choose() -> int:
+        found = list(first)
+        while due := due_exactly(plan, found):
+            for place in due:
+                found[place] = exact[place]
+        return sum(outcome.exact for outcome in found)
+
+    assert benchmark.pedantic(choose, rounds=1) > 0

@@ -26,8 +26,9 @@ def args_of(*texts: str) -> argparse.Namespace:
 def plain(monkeypatch):
     """Let a formula stand for what builds and measures."""
     from geomgen.measurements.record import Measurement
-    from geomgen.regeneration import regenerating
+    from geomgen.regeneration import first, regenerating
     from geomgen.sizing.targets import targets
+    from geomgen.verdicts.first import FirstCheck
     from geomgen.verdicts.judge import judge
 
     def regenerate(p, store=None):
@@ -36,7 +37,15 @@ def plain(monkeypatch):
         due = [target for target in targets(p) if target.id == "inlet.area"]
         return SimpleNamespace(checks=tuple(judge([row], due)))
 
+    def first_answers(p, store=None):
+        looked.append(p)
+        checks = regenerate(p).checks
+        return SimpleNamespace(checks=tuple(FirstCheck(c, final=True) for c in checks), why="")
+
+    looked: list[object] = []
     monkeypatch.setattr(regenerating, "regenerate", regenerate)
+    monkeypatch.setattr(first, "first_answers", first_answers)
+    return looked
 
 
 def test_an_answer_and_its_lines(plain, tmp_path, capsys) -> None:
@@ -60,6 +69,19 @@ def test_json_is_one_document_and_quiet(plain, tmp_path, capsys) -> None:
     assert (answer["status"], answer["file"], answer["exit_code"], err) == ("not met", None, 1, "")
 
 
+@pytest.mark.parametrize("exact", [[], ["--exact"]])
+def test_first_answers_on_the_way_unless_all_is_to_be_exact(plain, tmp_path, capsys, exact) -> None:
+    asked = ("--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--out", str(tmp_path))
+    assert solve.run(args_of(*asked, "--json", *exact)) == 0
+    states = json.loads(capsys.readouterr().out)["measured_states"]
+    assert len(plain) == (0 if exact else 3)
+    assert sum(not state["exact"] for state in states) == (0 if exact else 2)
+    assert states[-1]["exact"]
+    (file,) = tmp_path.glob("*.toml")
+    first = "; 2 of 6 states on the way by first answers"
+    assert f"# All figures of this answer are exact{'' if exact else first}.\n" in file.read_text()
+
+
 def test_quiet_shows_the_answer_only(plain, tmp_path, capsys) -> None:
     args = args_of(
         "--free", HEIGHT, "--until", "inlet.area=180 cm^2", "--out", str(tmp_path), "--quiet"
@@ -72,12 +94,13 @@ def test_quiet_shows_the_answer_only(plain, tmp_path, capsys) -> None:
 
 def test_nothing_that_can_be_built_is_exit_code_1(tmp_path, monkeypatch, capsys) -> None:
     from geomgen.errors import GeometryError
-    from geomgen.regeneration import regenerating
+    from geomgen.regeneration import first, regenerating
 
     def never(p, store=None):
         raise GeometryError("the walls meet", part="pod")
 
     monkeypatch.setattr(regenerating, "regenerate", never)
+    monkeypatch.setattr(first, "first_answers", never)
     args = args_of("--free", HEIGHT, "--until", "inlet.area=target", "--out", str(tmp_path))
     assert solve.run(args) == 1
     out, _ = capsys.readouterr()

@@ -1,5 +1,6 @@
 """From a question to a written answer; plain formulas stand for the aircraft."""
 
+from dataclasses import replace
 from math import pi
 from pathlib import Path
 from types import SimpleNamespace
@@ -15,6 +16,7 @@ from geomgen.sizing.targets import targets
 from geomgen.solving.question import SolveQuestion
 from geomgen.solving.search.told import headline
 from geomgen.solving.solve import plan_of, solve
+from geomgen.verdicts.first import FirstCheck
 from geomgen.verdicts.judge import judge
 
 SALTMARSH = Path(__file__).parents[2] / "configs" / "saltmarsh.toml"
@@ -32,9 +34,9 @@ def state(p):
     return SimpleNamespace(checks=tuple(judge(rows, due)))
 
 
-def run(out, *until: str, free=(HEIGHT,), make=state, **more):
+def run(out, *until: str, free=(HEIGHT,), make=state, first=None, **more):
     question = SolveQuestion(SALTMARSH, free, until, **more)
-    return solve(question, out, regenerate=make)
+    return solve(question, out, regenerate=make, first=first)
 
 
 def test_the_answer_is_written_and_gives_what_was_judged(tmp_path) -> None:
@@ -225,3 +227,46 @@ def test_rise_that_no_exit_brings_is_said(tmp_path) -> None:
     found = run(tmp_path, "cooling.air_rise.climb<=30 K", free=(RING,), make=cooled)
     assert (found.passed, found.file) == (False, None)
     assert "nothing found within the bounds" in headline(found.solved)
+
+
+def first_state(p, off=0.5, why=""):
+    """Return first answers a bound of 1 mm^2 may be off; two figures of one state."""
+    moved = [
+        replace(c, measured=c.measured + off) if c.unit == "mm2" else c for c in state(p).checks
+    ]
+    return SimpleNamespace(checks=tuple(FirstCheck(c, final=True) for c in moved), why=why)
+
+
+def test_first_answers_lead_to_the_same_answer_and_none_is_written(tmp_path) -> None:
+    every = run(tmp_path / "a", "inlet.area=180 cm^2")
+    found = run(tmp_path / "b", "inlet.area=180 cm^2", first=first_state)
+    assert found.solved.answer.texts == every.solved.answer.texts
+    assert found.solved.answer.checks == state(load(found.file)).checks
+    assert any(not point.exact for point in found.solved.points)
+    assert found.strayed == ()
+
+
+def test_first_answers_that_tell_nothing_lead_to_exact_ones(tmp_path) -> None:
+    def none(p):
+        return first_state(p, why="the meshes touch")
+
+    def broken(p):
+        raise GeometryError("a cut failed", part="scoop cheek")
+
+    for first in (none, broken):
+        more = {"first": first, "evaluations": 4}
+        found = run(tmp_path / first.__name__, "inlet.area=180 cm^2", **more).solved
+        assert len(found.points) == 4
+        assert all(point.exact and point.built for point in found.points)
+
+
+def test_a_first_answer_that_the_exact_one_does_not_bear_out_is_said_and_logged(tmp_path) -> None:
+    """20 mm^2 by a bound of 1: a fault of the bound. The search is made anew without."""
+    every = run(tmp_path / "a", "inlet.area=180 cm^2").solved
+    found = run(tmp_path, "inlet.area=180 cm^2", first=lambda p: first_state(p, off=20.0))
+    assert found.passed
+    assert found.solved.answer.texts == every.answer.texts
+    assert found.strayed
+    assert found.strayed[0].startswith("scoops.0.height=")
+    assert "is not borne out by the exact" in found.strayed[0]
+    assert (tmp_path / "first_answers.log").is_file()

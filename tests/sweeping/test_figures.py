@@ -123,6 +123,34 @@ def test_masses_and_margins_at_odds_are_weighed_and_the_files_are_not():
     assert set(chosen_axes(plan, axes_of(plan, outcomes))[:2]) == set(best.senses)
 
 
+@pytest.mark.parametrize("name", ["mass__flown", "mass__engine", "parts__interference"])
+def test_what_is_in_order_or_not_is_weighed_only_where_it_is_asked_for(name):
+    """It changes most by far; nothing is gained by more of it."""
+    outcomes = judged(
+        (1e-6,) * 3,
+        firewall__mass=(1.0, 1.2, 1.4),
+        firewall__edge_gap=(0.3, 0.2, 0.1),
+        **{name: (0.0, 5.0, 1.0)},
+    )
+    best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
+    assert set(best.senses) == {"firewall.mass", "firewall.edge_gap"}
+    asked = name.replace("__", ".")
+    best = best_of(plan_of(SweepQuestion(CONFIG, THICK, best=f"{asked}=low")), outcomes)
+    assert (best.senses, best.numbers) == ({asked: "low"}, (1,))
+
+
+def test_a_load_on_a_tyre_is_no_mass():
+    """It changes most, in kilograms; the mass is named before it all the same."""
+    outcomes = [
+        replace(o, checks=tuple(replace(c, unit="kg") for c in o.checks))
+        for o in judged(
+            (1e-6,) * 2, gear__tyre_load=(9.0, 5.0, 1.0), firewall__mass=(1.0, 1.2, 1.4)
+        )
+    ]
+    best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
+    assert list(best.senses) == ["firewall.mass", "gear.tyre_load"]
+
+
 def test_a_mass_without_a_limit_is_weighed_too():
     outcomes = [
         replace(o, checks=(replace(o.checks[0], unit="kg"), *o.checks[1:]))
@@ -140,3 +168,23 @@ def test_what_gets_better_together_is_no_trade():
     best = best_of(plan_of(SweepQuestion(CONFIG, THICK)), outcomes)
     assert len(best.senses) == 1
     assert best.numbers == (1,)
+
+
+class Walked(tuple):
+    """Values that count how often they are gone through."""
+
+    def __iter__(self):
+        self.walks = getattr(self, "walks", 0) + 1
+        return super().__iter__()
+
+
+def test_values_are_gone_through_as_often_however_many_there_are() -> None:
+    counts = []
+    for many in (10, 1000):
+        values = Walked(float(i % 7) for i in range(many))
+        axis = FigureAxis("a", "", "mm", values, "low", judged=True, bound=0.5)
+        assert axis.counts
+        assert axis.moves_with(FigureAxis("b", "", "mm", tuple(values), "low"))
+        assert set(axis.levels()) == {float(i) for i in range(7)}
+        counts.append(values.walks)
+    assert counts[0] == counts[1]

@@ -12,6 +12,7 @@ from pathlib import Path
 import made_outcomes
 import pyarrow.parquet
 import pytest
+from started import forked_only
 
 from geomgen.errors import FileWriteError, ParameterError
 from geomgen.files.manifest import verify
@@ -19,6 +20,7 @@ from geomgen.parameters import load
 from geomgen.studies.journal import journal
 from geomgen.studies.table import from_csv, from_parquet, table_of
 from geomgen.sweeping import folder
+from geomgen.sweeping import sweep as sweeping
 from geomgen.sweeping.plan import SweepQuestion, plan_of
 from geomgen.sweeping.sweep import How, sweep
 
@@ -34,6 +36,38 @@ def how(evaluate=made_outcomes.closed_form, **more):
 def study(tmp_path_factory):
     out = tmp_path_factory.mktemp("study")
     return sweep(SweepQuestion(CONFIG, (*GRID, "rules.clearances=CS 22.925")), out, how())
+
+
+@pytest.mark.parametrize(
+    ("jobs", "store", "leads"),
+    [
+        (2, "kept", True),
+        pytest.param(2, None, False, marks=pytest.mark.long),
+        pytest.param(3, "kept", False, marks=pytest.mark.long),
+    ],
+)
+def test_one_variant_goes_ahead_where_what_it_keeps_is_shared(
+    tmp_path, monkeypatch, jobs, store, leads
+):
+    """Six variants: three for each of two workers, two for each of three."""
+    led, before = [], sweeping.ended
+
+    def ended(task, jobs, workers, lead):
+        led.append(lead)
+        return before(task, jobs, workers, lead)
+
+    monkeypatch.setattr(sweeping, "ended", ended)
+    where = None if store is None else str(tmp_path / store)
+    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how(jobs=jobs, store=where))
+    assert led == [leads]
+
+
+@pytest.mark.parametrize("jobs", [1, pytest.param(3, marks=pytest.mark.long)])
+def test_which_rows_are_exact_does_not_hang_on_how_many_work(tmp_path, jobs):
+    """Nothing is at odds and all pass: one that passes is looked for, four at a time."""
+    asked = SweepQuestion(CONFIG, GRID)
+    made = sweep(asked, tmp_path, how(made_outcomes.told_of_one_figure, jobs=jobs))
+    assert [outcome.exact for outcome in made.outcomes] == [True] * 4 + [False] * 2
 
 
 def test_what_is_passed_follows_the_closed_form(study):
@@ -339,6 +373,43 @@ def test_dask_gives_the_same_files(study, tmp_path):
         client.close()
     for name in ("variants.csv", "variants.parquet", "study.html"):
         assert (made.folder / name).read_bytes() == (study.folder / name).read_bytes()
+
+
+@pytest.mark.long
+@forked_only
+def test_workers_of_dask_are_warmed_too(tmp_path):
+    """Each variant is a child of a worker that has loaded all: else each loads the kernel anew."""
+    distributed = pytest.importorskip("distributed")
+    with distributed.LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
+        client = cluster.get_client()
+        client.run(made_outcomes.add_path, str(Path(made_outcomes.__file__).parent))
+        more = {"executor": "dask", "scheduler": cluster.scheduler_address, "jobs": None}
+        way = how(made_outcomes.only_warm, warm=made_outcomes.mark_warm, **more)
+        made = sweep(SweepQuestion(CONFIG, GRID), tmp_path, way)
+        client.close()
+    assert {outcome.status for outcome in made.outcomes} == {"built"}
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("workers", [1, 2, 4])
+def test_dask_follows_first_answers_by_exact_ones(tmp_path, workers):
+    """As many workers as there are: the same tables as worker processes give."""
+    distributed = pytest.importorskip("distributed")
+    question = SweepQuestion(CONFIG, GRID)
+    here = sweep(question, tmp_path / "here", how(made_outcomes.told_first))
+    assert 0 < here.exact < len(here.outcomes)
+    with distributed.LocalCluster(
+        n_workers=workers, threads_per_worker=1, processes=True, dashboard_address=None
+    ) as cluster:
+        client = cluster.get_client()
+        client.run(made_outcomes.add_path, str(Path(made_outcomes.__file__).parent))
+        more = {"executor": "dask", "scheduler": cluster.scheduler_address, "jobs": None}
+        made = sweep(question, tmp_path / "dask", how(made_outcomes.told_first, **more))
+        client.close()
+    for name in ("variants.csv", "variants.parquet", "study.html"):
+        assert (made.folder / name).read_bytes() == (here.folder / name).read_bytes()
 
 
 @pytest.mark.long

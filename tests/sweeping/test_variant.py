@@ -2,6 +2,8 @@
 
 import pickle
 import shutil
+import subprocess
+import sys
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -111,7 +113,21 @@ def test_without_a_folder_there_is_no_store(tmp_path):
 
 
 def test_a_warm_worker_has_the_kernel():
-    import sys
-
     warm()
     assert "OCP" in sys.modules
+
+
+@pytest.mark.long
+def test_a_warm_worker_loads_nothing_more_for_a_variant(kept):
+    """Each variant has a process of its own: what a worker lacks is loaded anew in each."""
+    code = (
+        "import sys; from dataclasses import replace; from geomgen.sweeping.variant import *; "
+        "from geomgen.sweeping.versions import versions_used; "
+        "from geomgen.parameters import load, fingerprint; warm(); "
+        f"p = load({str(CONFIG)!r}, ['firewall.thickness=0.52 mm']); before = set(sys.modules); "
+        f"job = VariantJob(1, p, fingerprint(p), versions_used(), {str(kept.folder)!r}); "
+        "evaluate(replace(job, first=True)); evaluate(job); "
+        "more = {n for n in set(sys.modules) - before if n.startswith('geomgen')}; "
+        "assert not more, sorted(more)"
+    )
+    subprocess.run([sys.executable, "-c", code], check=True)

@@ -3,7 +3,7 @@
 from types import SimpleNamespace
 
 import pytest
-from plain_solving import free, machine, solved
+from plain_solving import first_looks, free, machine, solved
 
 from geomgen.sizing.target import Target
 from geomgen.terminal.solving import answer_lines
@@ -12,13 +12,16 @@ AREA = Target("inlet.area", "mouths", "at least", "mm2", low=9000.0)
 GAP = Target("prop.radial_clearance", "tips", "at least", "mm", low=25.0)
 
 
-def result(until: str, limit: float = 95.0):
+def result(until: str, limit: float = 95.0, strayed=(), **first):
     figures = {"inlet.area": lambda h: 170 * h, "prop.radial_clearance": lambda h: limit - h}
     evaluate = machine([AREA, GAP], figures, mass=lambda h: h / 100)
-    found = solved([free(30, 90, 50)], [until], [AREA, GAP], evaluate)
+    look = first_looks([AREA, GAP], figures, **first) if first else None
+    found = solved([free(30, 90, 50)], [until], [AREA, GAP], evaluate, first=look)
     file = "out/a-solved.toml" if found.met else None
     plan = SimpleNamespace(densities={})
-    return SimpleNamespace(solved=found, file=file, seconds=1.0, plan=plan, saved=False)
+    return SimpleNamespace(
+        solved=found, file=file, seconds=1.0, plan=plan, saved=False, strayed=strayed
+    )
 
 
 @pytest.mark.parametrize("width", [80, 100])
@@ -56,3 +59,13 @@ def test_a_file_that_was_saved_meanwhile_is_said_also_when_quiet() -> None:
         found.saved = saved
         texts = [text for text, _ in answer_lines(found, 80, quiet=True)]
         assert any("was changed during the search" in text for text in texts) is saved
+
+
+def test_it_says_which_figures_are_exact_and_which_first_answers_strayed() -> None:
+    """By first answers both bounds are looked at."""
+    texts = [text for text, _ in answer_lines(result("inlet.area=110 cm^2", bound=1.0))]
+    said = " ".join(" ".join(texts).split())
+    assert "2 of them on the way by first answers; the answer's figures are exact" in said
+    lines = answer_lines(result("inlet.area=110 cm^2", strayed=("height=30 mm: a fault",)))
+    assert ("height=30 mm: a fault.", "yellow") in lines
+    assert not any("by first answers" in text for text, _ in lines)

@@ -7,6 +7,9 @@ from geomgen.solving.search.log import MeasuredState, SearchProblem
 from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.until import Until
 
+# A first answer tells how far a figure is off when that is so many times its doubt: own choice.
+CLEAR = 5.0
+
 
 @dataclass(frozen=True)
 class Level:
@@ -42,6 +45,25 @@ class Level:
             offs = [gap.off / gap.scale for gap in firm if gap.off is not None]
             return sum(offs) / len(offs) if len(offs) == len(firm) else None
         return min(self.slack(gap) for gap in point.gaps)
+
+    def side_sure(self, point: MeasuredState) -> bool:
+        """Say whether a first answer tells on which side of nil `along` is."""
+        along = self.along(point)
+        own = [gap for gap in point.gaps if self.is_firm(gap)] or point.gaps
+        return along is not None and abs(along) > max(gap.doubt for gap in own)
+
+    def doubts(self, point: MeasuredState) -> list[float]:
+        """Return how far each of `rests` may be from the exact one [1]."""
+        many = len(self.rests(point))
+        return [0.0] * many if point.exact else [gap.doubt for gap in point.gaps]
+
+    def clear(self, point: MeasuredState) -> bool:
+        """Say whether a first answer tells how far each figure is from nil, or that it is met."""
+        pairs = zip(point.gaps, self.rests(point), self.doubts(point), strict=True)
+        return all(
+            abs(rest) > CLEAR * doubt or (not self.is_firm(gap) and self.slack(gap) > doubt)
+            for gap, rest, doubt in pairs
+        )
 
     def rests(self, point: MeasuredState) -> list[float]:
         """Return a rest [1] for each figure of a state: nil where it is at its aim or met."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 from geomgen.solving.search.until import Until
@@ -42,6 +43,20 @@ class FigureGap:
         What was measured, by its error bound. The band of masses moves all states alike.
         """
         return _noise(self.until, self.check)
+
+    @property
+    def told(self) -> bool:
+        """Whether there is a figure, and a bound that says how far it may be off."""
+        bound = self.check.error_bound
+        return self.off is not None and bound is not None and isfinite(bound)
+
+    @property
+    def doubt(self) -> float:
+        """How far a first answer's `off` may be from the exact one, as a share [1] of the scale.
+
+        The figure moves by its bound, and so may an aim that has the bound inside it.
+        """
+        return 2.0 * (self.check.error_bound or 0.0) / self.scale
 
     @property
     def short(self) -> float:

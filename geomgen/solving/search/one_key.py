@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from geomgen.solving.search.level import Level
-from geomgen.solving.search.log import Log, Spent
+from geomgen.solving.search.log import Log, MeasuredState, Spent
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -39,7 +39,10 @@ class OneKey:
 
     def look(self, x: float) -> float | None:
         """Measure at a value [unit inside] and return the level there."""
-        self.known[x] = self.level.along(self.log.at([x]))
+        return self._take(x, self.log.look([x], self.level.side_sure))
+
+    def _take(self, x: float, point: MeasuredState) -> float | None:
+        self.known[x] = self.level.along(point)
         return self.known[x]
 
     def crossings(self) -> list[float]:
@@ -126,6 +129,13 @@ class OneKey:
         far = least > max(levels) - min(levels)
         return even and whole and (far or len(self.known) >= SOME)
 
+    def _slope(self, a: float, x: float, b: float) -> float:
+        """Return the lesser slope of the level towards either end [1/unit inside]."""
+        here, low, high = self.known[x], self.known[a], self.known[b]
+        if here is None or low is None or high is None or not a < x < b:
+            return 0.0
+        return min(abs(here - low) / (x - a), abs(high - here) / (b - x))
+
     def _round_hole(self, a: float, b: float) -> None:
         """Come closer to a hole from both sides, until the sign changes on one of them."""
         for _ in range(AROUND_HOLE):
@@ -159,14 +169,25 @@ class OneKey:
         return list(dict.fromkeys([*found, *best]))
 
     def _root(self, a: float, b: float) -> list[float]:
-        """Return a root between levels of different sign; none where it would lie in a hole."""
+        """Return a root between levels of different sign; none where it would lie in a hole.
+
+        Once a first answer does not tell the side there, the rest is measured exactly at once, and
+        an exact figure that is off by less than `give` changes is a root.
+        """
         from scipy.optimize import brentq
 
+        near = False
+
         def level(x: float) -> float:
-            known = self.look(float(x))
+            nonlocal near
+            point = self.log.at([x]) if near else self.log.look([x], self.level.side_sure)
+            near = near or (a < x < b and point.exact)
+            known = self._take(float(x), point)
             if known is None:
                 raise _Hole
-            return 0.0 if abs(known) <= NIL else known
+            quick = near and self.log.first is not None
+            enough = give * self._slope(a, x, b) if quick else NIL
+            return 0.0 if abs(known) <= max(enough, NIL) else known
 
         give = self.log.asked.frees[0].step.size * FINER
         if not any(a < x < b and level is None for x, level in self.known.items()):

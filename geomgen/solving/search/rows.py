@@ -113,6 +113,7 @@ def _state(point: MeasuredState) -> dict[str, Any]:
         "number": point.number,
         "values": list(point.texts),
         "kind": point.kind,
+        "exact": point.exact,
         "problem": point.problem,
         "figures": {gap.check.id: gap.check.measured for gap in point.gaps},
         "mass": point.mass,

@@ -65,11 +65,41 @@ class Solved:
 
 
 def solve(
-    asked: SearchProblem, evaluate: Evaluate, tell: Callable[[MeasuredState], None]
+    asked: SearchProblem,
+    evaluate: Evaluate,
+    tell: Callable[[MeasuredState], None],
+    first: Evaluate | None = None,
 ) -> Solved:
-    """Search; never measures more states than are allowed, the former one among them."""
-    log = Log(asked, evaluate, tell)
-    former = log.former()
+    """Search; never measures more states than are allowed, the former one among them.
+
+    `first` gives first answers: they are looked at on the way, where they tell enough. The answer,
+    and what is told from it, is exact. Where one proves wrong, or nothing is found that may be
+    there, the search is made anew without.
+    """
+    log = Log(asked, evaluate, tell, first=first if asked.first_may_do else None)
+    log.former()
+    solved = _searched(log)
+    open_ = log.first is not None and not solved.met and _may_be_there(log)
+    if not (log.strayed or open_):
+        return solved
+    log.first = None
+    return _searched(log)
+
+
+def _may_be_there(log: Log) -> bool:
+    """Say whether a search that found nothing may have been led astray.
+
+    With one key it was not where the figure stays on one side of the aim: first answers tell that.
+    """
+    if len(log.asked.frees) > 1:
+        return True
+    level = level_of(log.asked)
+    sides = {along < 0 for point in log.within() if (along := level.along(point)) is not None}
+    return len(sides) > 1
+
+
+def _searched(log: Log) -> Solved:
+    asked, former = log.asked, log.former()
     # With few states allowed the search gets its share all the same.
     log.spare = min(spare_for(len(asked.frees)), max(0, (asked.evaluations - 1) // 2))
     level = level_of(asked)
@@ -110,7 +140,8 @@ def _solved(
         between = frozenset(rounding.between)
         points = tuple(log.points)
         return Solved(log.asked, former, answer, rounding.gives, points, others, spent, between)
-    nearest = next(iter(nearest_first(log.within())), None)
+    exact = (log.written(point.texts) for point in nearest_first(log.within()))
+    nearest = next((point for point in exact if point.built), None)
     return Solved(log.asked, former, nearest, {}, tuple(log.points), (), spent)
 
 
@@ -155,5 +186,8 @@ def _others(
         return ()
     apart = 2 * log.asked.frees[0].step.size
     far = [v for v in found if abs(v[0] - answer.values[0]) > apart]
-    good = {point.values for point in log.points if level.reached(point, 1e-3)}
-    return tuple(v[0] for v in far if v in good) if level.firm else ()
+    if not level.firm:
+        return ()
+    known = {point.values: point for point in log.points}
+    good = (v for v in far if v in known and known[v].built)
+    return tuple(v[0] for v in good if level.reached(log.written(known[v].texts), 1e-3))

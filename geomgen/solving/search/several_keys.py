@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from geomgen.solving.search.level import Level
+from geomgen.solving.search.level import CLEAR, Level
 from geomgen.solving.search.log import Log, MeasuredState, Spent
 
 if TYPE_CHECKING:
@@ -27,7 +27,10 @@ class _Reached(Exception):  # noqa: N818 - it ends a solver, it is no error
 
 @dataclass
 class SeveralKeys:
-    """A search over several freed keys, in shares (0 to 1) of their bounds."""
+    """A search over several freed keys, in shares (0 to 1) of their bounds.
+
+    `near` says that first answers no longer tell enough on this way down.
+    """
 
     log: Log
     level: Level
@@ -35,6 +38,7 @@ class SeveralKeys:
     worst: float = 1.0
     carried: "tuple[Floats, Floats, Floats] | None" = None
     carries: int = 0
+    near: bool = False
 
     def run(self) -> list[tuple[float, ...]]:
         """Return the best values found [unit inside], of each start, the best first."""
@@ -69,19 +73,29 @@ class SeveralKeys:
         ]
         spread = qmc.Halton(len(frees), rng=SEED)
         for _ in range(STARTS - 1):
+            self.near = False
             row = spread.random(2 * len(frees) + 1)
-            points = [(self.log.at(self.values(shares)), shares) for shares in row]
+            points = [(self._seen(shares), shares) for shares in row]
             built = [(self._norm(point), i) for i, (point, _) in enumerate(points) if point.built]
             if built:
                 yield row[min(built)[1]]
 
+    def _seen(self, shares: "Sequence[float] | Floats") -> MeasuredState:
+        values = self.values(shares)
+        return self.log.at(values) if self.near else self.log.look(values, self._clear)
+
+    def _clear(self, point: MeasuredState) -> bool:
+        self.near = not self.level.clear(point)
+        return not self.near
+
     def _norm(self, point: MeasuredState) -> float:
         return sum(rest**2 for rest in self.level.rests(point)) if point.built else float("inf")
 
-    def _rests(self, shares: "Sequence[float] | Floats") -> "Floats | None":
+    def _rests(self, shares: "Sequence[float] | Floats", exact: bool = False) -> "Floats | None":
         import numpy as np
 
-        point = self.log.at(self.values(shares))
+        values = self.values(shares)
+        point = self.log.at(values) if exact else self._seen(shares)
         if not point.built:
             return None
         if self.level.reached(point) or (not self.level.firm and point.holds()):
@@ -175,9 +189,21 @@ class SeveralKeys:
             other[i] += step
             if 0.0 <= other[i] <= 1.0:
                 rests = self._rests(other)
+                if rests is not None and self._blurred(shares, other, rests - here):
+                    self.near = True
+                    here = self._or_worse(self._rests(shares, exact=True))
+                    rests = self._rests(other, exact=True)
                 if rests is not None:
                     return np.asarray((rests - here) / step)
         return np.zeros_like(here)
+
+    def _blurred(self, one: "Floats", other: "Floats", change: "Floats") -> bool:
+        """Say whether first answers do not tell a change of the rests; none at all is told."""
+        import numpy as np
+
+        doubts = [self.level.doubts(self._seen(shares)) for shares in (one, other)]
+        doubt = np.sum([np.pad(d, (0, len(change) - len(d))) for d in doubts], axis=0)
+        return bool(np.any((change != 0.0) & (doubt * CLEAR > abs(change))))
 
 
 def many(log: Log, level: Level) -> list[tuple[float, ...]]:

@@ -7,7 +7,7 @@ from geomgen.solving.search.log import MeasuredState
 from geomgen.solving.search.missing import FigureGap
 from geomgen.solving.search.search import Solved
 from geomgen.solving.search.until import Until
-from geomgen.solving.search.why import reason
+from geomgen.solving.search.why import about, reason
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.wording import figure, measured_text
 
@@ -16,6 +16,7 @@ ROUNDING = 1e-6
 NEAR = 1e-9
 # A tolerance below this share of the value is not told.
 TOLD = 1e-5
+FIRST = " (first answer)"
 
 
 def values_text(frees: Sequence[Free], values: Sequence[float]) -> str:
@@ -32,7 +33,7 @@ def progress_line(point: MeasuredState, frees: Sequence[Free]) -> str:
     many = [gap for gap in point.gaps if gap.until.way != "all" or not gap.met()]
     said = [f"{gap.check.id} {measured_text(gap.check)}{_missing_text(gap)}" for gap in many]
     said += [f"{until.text}: no such figure here" for until in point.lacking]
-    return lead + ("; ".join(said) or "every check passes")
+    return lead + ("; ".join(said) or "every check passes") + ("" if point.exact else FIRST)
 
 
 def first_line(text: str) -> str:
@@ -211,38 +212,42 @@ def _each(gaps: Sequence[FigureGap]) -> list[FigureGap]:
 
 
 def _ends(solved: Solved, gap: FigureGap) -> Iterator[str]:
-    """Say what a figure does over the bounds."""
+    """Say what a figure does over the bounds; of first answers with `about` before it."""
     frees, unit = solved.asked.frees, gap.check.unit
     name = gap.check.id
-    seen = [(p.values, _figure(p, name)) for p in solved.points if p.built]
-    figures = [(values, f) for values, f in seen if f is not None and len(values) == len(frees)]
     within = [
-        (values, f)
-        for values, f in figures
-        if all(x.low <= v <= x.high for x, v in zip(frees, values, strict=True))
+        (point, f)
+        for point in solved.points
+        if (f := _figure(point, name)) is not None and len(point.values) == len(frees)
+        if all(x.low <= v <= x.high for x, v in zip(frees, point.values, strict=True))
     ]
     if len(within) < 2:
         return
-    low, high = min(f for _, f in within), max(f for _, f in within)
-    if high - low <= ROUNDING * max(abs(low), abs(high)):
-        yield f"{name} stays at {figure(low, unit)}: nothing that is freed moves it"
+    low, high = (end(within, key=lambda pair: pair[1]) for end in (min, max))
+    if _same(within):
+        still = next((pair for pair in within if pair[0].exact), low)
+        yield f"{name} stays at {about(*still, unit)}: nothing that is freed moves it"
     elif len(frees) == 1:
-        (first, at_first), (last, at_last) = min(within), max(within)
         free = frees[0]
-        text = (
-            f"{name}: at {free.shown(first[0])} {figure(at_first, unit)}, "
-            f"at {free.shown(last[0])} {figure(at_last, unit)}"
-        )
-        for extreme, word in ((low, "least"), (high, "most")):
-            if extreme not in (at_first, at_last):
-                at = next(values[0] for values, f in within if f == extreme)
-                text += f", {word} {figure(extreme, unit)} at {free.shown(at)}"
-        yield text
+        ends = [end(within, key=lambda pair: pair[0].values) for end in (min, max)]
+        parts = [f"at {free.shown(p.values[0])} {about(p, f, unit)}" for p, f in ends]
+        parts += [
+            f"{word} {about(p, f, unit)} at {free.shown(p.values[0])}"
+            for (p, f), word in ((low, "least"), (high, "most"))
+            if f not in [figure for _, figure in ends]
+        ]
+        yield f"{name}: {', '.join(parts)}"
     else:
         yield (
-            f"{name}: from {figure(low, unit)} to {figure(high, unit)} in "
+            f"{name}: from {about(*low, unit)} to {about(*high, unit)} in "
             f"{len(within)} measured states"
         )
+
+
+def _same(figures: Sequence[tuple[MeasuredState, float]]) -> bool:
+    """Say whether a figure is the same in all states: exact ones, and first answers among them."""
+    kinds = ([f for point, f in figures if point.exact is way] for way in (True, False))
+    return all(not k or max(k) - min(k) <= ROUNDING * max(map(abs, k)) for k in kinds)
 
 
 def _figure(point: MeasuredState, name: str) -> float | None:

@@ -1,9 +1,10 @@
 """Solving against closed forms: plain formulas stand for the machine."""
 
 import math
+from dataclasses import replace
 
 import pytest
-from plain_solving import free, machine, solved
+from plain_solving import first_looks, free, machine, solved
 
 from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
@@ -321,3 +322,152 @@ def test_values_are_sought_to_the_end() -> None:
     found = solved([free(30, 90, 70)], ["inlet.area=12000 mm^2"], [AREA], evaluate)
     assert not found.trimmed
     assert found.answer.values[0] == pytest.approx(50 * (12 / 9) ** (1 / 6), abs=0.06)
+
+
+def rough(*values: float) -> float:
+    """Stand for what meshes are off: up to the whole bound, either way, no two states alike."""
+    return math.sin(1e4 * sum(values))
+
+
+ONE_KEY = {
+    "value": ("inlet.area=12000 mm^2", rounded),
+    "tolerance": ("inlet.area=12000 mm^2 +/- 12 mm^2", rounded),
+    "at least": ("inlet.area>=100 cm^2", rounded),
+    "limit": ("inlet.area=target", lambda h: 9000 * (h / 70) ** 6),
+    "bent": ("inlet.area=12000 mm^2", lambda h: 9000 * (h / 50) ** 6),
+    "never": ("inlet.area=50000 mm^2", rounded),
+    "jump": ("inlet.area=15000 mm^2", jumping),
+    "coarse": ("inlet.area>=20000 mm^2", lambda h: 30000.0 if h > 77.77 else 18000.0),
+}
+
+
+@pytest.mark.parametrize("bound", [0.2, 20.0, 400.0])
+@pytest.mark.parametrize("case", ONE_KEY)
+def test_first_answers_on_the_way_lead_to_the_same_answer(case: str, bound: float) -> None:
+    asked, formula = ONE_KEY[case]
+    figures = {"inlet.area": formula}
+    evaluate, measured = machine([AREA], figures), []
+
+    def counted(lays):
+        measured.append(lays)
+        return evaluate(lays)
+
+    first = first_looks([AREA], figures, bound=bound, off=rough)
+    every = solved([free(30, 90, 50)], [asked], [AREA], evaluate)
+    found = solved([free(30, 90, 50)], [asked], [AREA], counted, first=first)
+    assert (found.status, found.answer.texts) == (every.status, every.answer.texts)
+    assert found.answer.checks == every.answer.checks
+    assert found.answer.exact
+    assert len(measured) == sum(point.exact for point in found.points)
+    # Where nothing is near, only the former state and the answer's steps are measured.
+    if bound < 1.0 and case in ("value", "bent", "limit"):
+        assert len(measured) < sum(point.exact for point in every.points)
+
+
+@pytest.mark.parametrize("bound", [0.2, 20.0, 400.0])
+def test_either_side_of_a_hump_is_an_answer_with_first_answers(bound: float) -> None:
+    figures = {"inlet.area": lambda h: 9100 - 100 * ((h - 71.3) / 2) ** 2}
+    first = first_looks([AREA], figures, bound=bound, off=rough)
+    evaluate = machine([AREA], figures)
+    found = solved([free(30, 90, 50)], ["inlet.area=target"], [AREA], evaluate, first=first)
+    assert (found.status, found.answer.exact) == ("holds", True)
+    assert abs(found.answer.values[0] - 71.3) == pytest.approx(2.0, abs=0.11)
+
+
+def test_a_figure_that_nothing_moves_is_told_by_first_answers() -> None:
+    figures = {"inlet.area": lambda h: 8000.0}
+    first = first_looks([AREA], figures, bound=5.0, off=lambda h: 0.4)
+    evaluate = machine([AREA], figures)
+    found = solved([free(30, 90, 50)], ["inlet.area=target"], [AREA], evaluate, first=first)
+    assert len(found.points) <= 6
+    assert any("stays at 80.0 cm^2: nothing that is freed moves it" in w for w in sentences(found))
+
+
+@pytest.mark.parametrize("bound", [1e-4, 1.0])
+def test_first_answers_with_two_keys_lead_to_an_answer_as_good(bound: float) -> None:
+    figures = {"inlet.area": lambda h, w: h * w, "prop.radial_clearance": lambda h, w: h - w / 10}
+    evaluate = machine([AREA, GAP], figures, present=(50.0, 150.0))
+    first = first_looks([AREA, GAP], figures, (50.0, 150.0), bound, rough)
+    frees = [free(30, 120, 50), free(60, 500, 150, 1)]
+    asked = ["inlet.area=15000 mm^2", "prop.radial_clearance=50 mm"]
+    every, looked = solved(frees, asked, [AREA, GAP], evaluate), []
+
+    def counted(lays):
+        looked.append(lays)
+        return first(lays)
+
+    found = solved(frees, asked, [AREA, GAP], evaluate, first=counted)
+    exact = sum(point.exact for point in found.points)
+    # Once a first answer tells too little, no more of them are asked on that way.
+    assert len(looked) == 1 if bound == 1.0 else exact < len(every.points) - 3
+    height = 25 + math.sqrt(625 + 1500)
+    assert (found.status, found.answer.exact) == ("holds", True)
+    assert found.answer.values == pytest.approx((height, 15000 / height), abs=0.1)
+    assert (
+        found.answer.checks
+        == evaluate(
+            [f"{f.name}={text}" for f, text in zip(frees, found.answer.texts, strict=True)]
+        ).checks
+    )
+
+
+def test_first_answers_that_do_not_tell_what_is_asked_are_not_asked_again() -> None:
+    looked = []
+
+    def nothing(lays):
+        looked.append(lays)
+        return replace(machine([AREA], {"inlet.area": lambda h: None})(lays), waits=frozenset())
+
+    evaluate = machine([AREA], {"inlet.area": rounded})
+    every = solved([free(30, 90, 50)], ["inlet.area=12000 mm^2"], [AREA], evaluate)
+    found = solved([free(30, 90, 50)], ["inlet.area=12000 mm^2"], [AREA], evaluate, first=nothing)
+    assert all(point.exact for point in found.points)
+    assert [p.texts for p in found.points] == [p.texts for p in every.points]
+    assert len(looked) == 1
+
+
+@pytest.mark.parametrize(("asked", "mass"), [("all", False), ("inlet.area=target", True)])
+def test_what_first_answers_can_not_tell_is_asked_exactly(asked: str, mass: bool) -> None:
+    def never(lays):
+        raise AssertionError
+
+    evaluate = machine([AREA], {"inlet.area": rounded}, (80.0,), mass=lambda h: 0.02 * h)
+    found = solved([free(30, 90, 80)], [asked], [AREA], evaluate, least_mass=mass, first=never)
+    assert found.status == "holds"
+
+
+def test_states_that_only_meshes_can_build_have_the_search_made_anew() -> None:
+    """By meshes 9000 is crossed at 45, 50 and 63; on solids only the last of them can be built."""
+
+    def area(h: float) -> float:
+        return 9000 + (h - 45) * (h - 50) * (h - 63)
+
+    def built(h: float) -> float:
+        if 40 < h < 58:
+            raise GeometryError("its fairing falls below its floor", part="scoop")
+        return area(h)
+
+    evaluate = machine([AREA], {"inlet.area": built}, (39.0,))
+    first = first_looks([AREA], {"inlet.area": area}, (39.0,), bound=0.1, off=rough)
+    every = solved([free(30, 90, 39)], ["inlet.area=9000 mm^2"], [AREA], evaluate)
+    found = solved([free(30, 90, 39)], ["inlet.area=9000 mm^2"], [AREA], evaluate, first=first)
+    assert (found.status, found.answer.texts) == ("holds", ("63 mm",))
+    assert every.answer.texts == found.answer.texts
+
+
+def test_what_is_not_found_by_first_answers_is_sought_exactly() -> None:
+    """A plateau just below the aim looks like a root between steep ends; the root is 5 mm on."""
+
+    def area(h: float) -> float:
+        steep = 400 * (h - 50) if h < 50 else 400 * (h - 60) if h > 60 else 0.0
+        return 11999.9 + steep + max(0.0, h - 55.03)
+
+    figures = {"inlet.area": area}
+    evaluate = machine([AREA], figures, (35.0,))
+    every = solved([free(30, 90, 35)], ["inlet.area=12000 mm^2 +/- 0.06 mm^2"], [AREA], evaluate)
+    first = first_looks([AREA], figures, (35.0,), bound=5.0, off=rough)
+    found = solved(
+        [free(30, 90, 35)], ["inlet.area=12000 mm^2 +/- 0.06 mm^2"], [AREA], evaluate, first=first
+    )
+    assert every.status == found.status == "holds"
+    assert every.answer.texts == found.answer.texts

@@ -3,7 +3,7 @@
 from math import inf
 
 import pytest
-from plain_solving import free, machine, solved
+from plain_solving import first_looks, free, machine, solved
 
 from geomgen.errors import GeometryError
 from geomgen.sizing.target import Target
@@ -113,3 +113,16 @@ def test_a_progress_line_has_number_values_figures_and_what_is_missing() -> None
     solved(frees, ["inlet.area=100 cm^2"], [AREA], evaluate, tell=lambda p: lines.append(
         progress_line(p, frees)))  # fmt: skip
     assert lines[0] == "  1  scoops.0.height 50 mm: inlet.area 85.0 cm^2 (15.0 cm^2 short)"
+
+
+def test_figures_of_first_answers_are_said_as_such() -> None:
+    figures, lines = {"inlet.area": area}, []
+    frees = [free(30, 90, 50)]
+    found = solved(
+        frees, ["inlet.area=50000 mm^2"], [AREA], machine([AREA], figures),
+        tell=lambda point: lines.append(progress_line(point, frees)),
+        first=first_looks([AREA], figures, bound=5.0),
+    )  # fmt: skip
+    assert lines[1].endswith("inlet.area 51.0 cm^2 (449.0 cm^2 short) (first answer)")
+    assert not lines[0].endswith("(first answer)")
+    assert "at 30 mm about 51.0 cm^2, at 90 mm 153.0 cm^2" in " ".join(sentences(found))
