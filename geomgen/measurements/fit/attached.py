@@ -6,7 +6,7 @@ engine, wheels without a leg) and what turns is not asked; parts that are fixed 
 on it. A leg is held by what it is rooted in and by nothing else, a wheel by its own leg.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,14 +48,13 @@ NEXT = 1.0
 
 
 @dataclass(frozen=True)
-class MeasuredJoint:
-    """Where two parts are within reach: gap [mm], area of the seat [mm2] and where it is.
+class MeasuredSeat:
+    """How a joint of two parts is seated: area [mm2] and where it is [mm].
 
     `shares` are, of the first and the second part, the seat over the part's section; None where
     that was not looked at or the seat runs round the part.
     """
 
-    gap: float
     area: float
     at: Vec3
     shares: tuple[float | None, float | None]
@@ -74,20 +73,21 @@ def reach(model: Model) -> float:
     return model.joint_gap + BOND
 
 
-def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> MeasuredJoint | None:
-    """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
-
-    `looked_at` says of which of the two the seat is compared with the section.
-    """
+def joint(a: Body, b: Body, within: float) -> float | None:
+    """Return the gap of two bodies [mm] that come `within` [mm] of each other by their meshes."""
     gap = float(a.hull.min_gap(b.hull, within + NEXT))
     if a.first or b.first:
         slack = a.deviation + b.deviation
         if abs(gap - within) <= slack and not surely_within(a, b, within):
             raise ExactDueError("whether they are joined")
-    if gap > within:
-        return None
-    if not any(looked_at):
-        return MeasuredJoint(gap, 0.0, (0.0, 0.0, 0.0), (None, None))
+    return None if gap > within else gap
+
+
+def seated(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> MeasuredSeat:
+    """Return how the joint of two bodies within reach [mm] is seated.
+
+    `looked_at` says of which of the two the seat is compared with the section.
+    """
     seats = [
         seat(one.mesh.corners, MeshSearch(other.mesh.corners), within)
         for one, other in ((a, b), (b, a))
@@ -95,7 +95,7 @@ def joint(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Meas
     small = min(seats, key=lambda found: found.area)
     first = _share(a, b, seats[0]) if looked_at[0] else None
     second = _share(b, a, seats[1]) if looked_at[1] else None
-    return MeasuredJoint(gap, small.area, small.middle, (first, second))
+    return MeasuredSeat(small.area, small.middle, (first, second))
 
 
 def _share(body: Body, other: Body, found: Seat) -> float | None:
@@ -181,13 +181,13 @@ def nearest(body: Body, others: Mapping[str, Body]) -> NearestPart | None:
 
 def attached(
     model: Model,
-    joints: Mapping[tuple[str, str], MeasuredJoint],
+    joints: Collection[tuple[str, str]],
     near: Mapping[str, NearestPart] | None = None,
 ) -> list[Measurement]:
-    """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
+    """Return parts.attached, the number of parts that no chain of joined pairs leads to the pod.
 
-    `joints` are those that were found, `near` what is nearest to each loose part of what leads to
-    the pod. Nothing where the model has no pod.
+    `near` is what is nearest to each loose part of what leads to the pod. Nothing where the model
+    has no pod.
     """
     roots = [n for n, family in model.families.items() if family == "pod"]
     if not roots:
@@ -207,8 +207,7 @@ def attached(
             f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
             0.0,
             note="; ".join([*told, *said]),
-        ),
-        *_seats(model, joints),
+        )
     ]
 
 
@@ -241,16 +240,16 @@ def _chained(roots: Sequence[str], links: Sequence[tuple[str, str]]) -> set[str]
     return found
 
 
-def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model: Model) -> str:
+def _joined_to(name: str, joints: Collection[tuple[str, str]], model: Model) -> str:
     to = [b if a == name else a for a, b in joints if name in (a, b)]
     if name in fixed(model):
         to += [f"{engine} (the file says so)" for engine in engines(model)]
     return f"{name} to {' and '.join(to)}" if to else f"{name} to nothing"
 
 
-def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
-    """Return the least, of the parts that stand on others, of each one's best seat."""
-    best: dict[str, tuple[float, str, MeasuredJoint]] = {}
+def seats(model: Model, joints: Mapping[tuple[str, str], MeasuredSeat]) -> list[Measurement]:
+    """Return parts.seat: the least, of the parts that stand on others, of each one's best seat."""
+    best: dict[str, tuple[float, str, MeasuredSeat]] = {}
     for pair, found in joints.items():
         both = zip(pair, pair[::-1], looked_at(model, *pair), found.shares, strict=True)
         for name, other, looked, share in both:
@@ -258,7 +257,7 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
                 # A seat that runs all round holds by itself.
                 row = (1.0 if share is None else min(share, 1.0), other, found)
                 best[name] = max(best.get(name, row), row, key=_of)
-    if not best:
+    if not best or "pod" not in model.families.values():
         return []
     name = min(best, key=lambda part: best[part][0])
     share, other, found = best[name]
@@ -281,5 +280,5 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
     ]
 
 
-def _of(row: tuple[float, str, MeasuredJoint]) -> tuple[float, float]:
+def _of(row: tuple[float, str, MeasuredSeat]) -> tuple[float, float]:
     return (row[0], row[2].area)

@@ -5,7 +5,7 @@ import pytest
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model, Strut
 from geomgen.measurements.fit.attached import (
-    MeasuredJoint,
+    MeasuredSeat,
     NearestPart,
     attached,
     held,
@@ -14,6 +14,8 @@ from geomgen.measurements.fit.attached import (
     loose,
     may_hold,
     reach,
+    seated,
+    seats,
 )
 
 AT = (0.0, 0.0, 0.0)
@@ -23,8 +25,8 @@ def model(*names: str, **more) -> Model:
     return Model(families={name: name.split("_")[0] for name in names}, **more)
 
 
-def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], MeasuredJoint]:
-    return {pair: MeasuredJoint(0.3, 100.0, AT, (None, None)) for pair in pairs}
+def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], MeasuredSeat]:
+    return {pair: MeasuredSeat(100.0, AT, (None, None)) for pair in pairs}
 
 
 def test_a_chain_leads_to_the_pod_over_several_parts() -> None:
@@ -90,19 +92,19 @@ def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
 def test_the_least_of_each_parts_best_seat_is_told() -> None:
     m = model("pod", "fin_left", "boom_left", "tailplane")
     links = linked(("pod", "boom_left"))
-    links["fin_left", "boom_left"] = MeasuredJoint(0.3, 9.0, AT, (0.2, None))
-    links["fin_left", "tailplane"] = MeasuredJoint(0.3, 9.0, AT, (0.7, 0.9))
-    _, found = attached(m, links)
+    links["fin_left", "boom_left"] = MeasuredSeat(9.0, AT, (0.2, None))
+    links["fin_left", "tailplane"] = MeasuredSeat(9.0, AT, (0.7, 0.9))
+    (found,) = seats(m, links)
     assert (found.value, found.part) == (0.7, "fin_left, tailplane")
 
 
 def test_a_joint_of_two_boxes(bodies) -> None:
     two = bodies({"a": box((0, 0, 0), (50, 50, 50)), "b": box((10, 10, 50.3), (30, 30, 120))})
     m = Model(families={"a": "pod", "b": "pylon"})
-    found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
-    assert found.gap == pytest.approx(0.3, abs=1e-4)
+    assert joint(two["a"], two["b"], 1.3) == pytest.approx(0.3, abs=1e-4)
+    found = seated(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
     assert found.shares == (None, pytest.approx(1.0, abs=1e-3))
-    assert joint(two["a"], two["b"], 0.2, (True, True)) is None
+    assert joint(two["a"], two["b"], 0.2) is None
 
 
 def test_glazing_hangs_on_the_pod_and_holds_nothing():
