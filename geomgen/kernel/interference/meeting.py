@@ -35,6 +35,8 @@ from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 TOUCH = 2 * NEAR
 # A gap of meshes is looked for this much further out than their boxes or corners are apart [mm].
 NEAREST = 25.0
+# Of the corners each so-manieth tells how far out the others are looked for, and this more [mm].
+SOME, SPARE = 50, 1e-3
 # Thin pieces are probed at these shares of their length, the deepest first; of those no deeper than
 # the meshes' deviations until so many prove nothing.
 PIECES = 8
@@ -137,8 +139,10 @@ def hull_gap(a: Any, b: Any) -> float:
     # No corners are nearer than the meshes: that is far enough out, and no farther than it need be.
     one, other = (np.asarray(hull.to_mesh64().vert_properties)[:, :3] for hull in (a, b))
     few, many = (one, other) if len(one) < len(other) else (other, one)
-    most = float(cKDTree(few).query(many)[0].min())
-    return float(a.min_gap(b, most + NEAREST))
+    tree = cKDTree(few)
+    some = float(tree.query(many[::SOME])[0].min())
+    most = float(tree.query(many, distance_upper_bound=some + SPARE)[0].min())
+    return float(a.min_gap(b, most + SPARE))
 
 
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:

@@ -8,8 +8,9 @@ from scipy.spatial import cKDTree
 from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.meshes.search import MeshSearch, feet
 
-# Near triangles are quartered so often for a closer look, and compared so many at a time.
-QUARTERS, BUNCH, CHUNK, PAIRS = 2, 64, 64, 100_000
+# Near triangles are quartered so often for a closer look, and compared so many at a time; of few
+# pairs the nearest is told sooner as they are.
+QUARTERS, BUNCH, CHUNK, PAIRS, FEW = 2, 64, 64, 100_000, 50_000
 # Two triangles this much further apart than the gap asked for are looked at too [mm].
 ROUNDING = 1e-6
 # Across a wide gap: from so many corners, so often from foot to foot, until that near to it [mm].
@@ -50,19 +51,19 @@ def quarters(corners: Floats) -> Floats:
 
 
 def near_pairs(
-    one: Triangles, other: Triangles, room: float
+    one: Triangles, other: Triangles, room: float, quartered: int = QUARTERS
 ) -> tuple[Triangles, Triangles, Ints, Ints]:
     """Return the pieces of triangles within `room` [mm] of each other's, and which with which.
 
     What is left out is further off than that; of what is kept some may be.
     """
     one, other = _within(one, other, room), _within(other, one, room)
-    for quarter in range(QUARTERS + 1):
+    for quarter in range(quartered + 1):
         first, second = _pairs(one, other, room)
         rows, first = np.unique(first, return_inverse=True)
         columns, second = np.unique(second, return_inverse=True)
         one, other = one.at(rows), other.at(columns)
-        if quarter < QUARTERS:
+        if quarter < quartered:
             one, other = one.quartered(), other.quartered()
     return one, other, first, second
 
@@ -156,7 +157,9 @@ def nearest_points(one: Triangles, other: Triangles, gap: float) -> tuple[Floats
     >>> (q - p).tolist()
     [0.0, 0.0, 4.0]
     """
-    mine, theirs, first, second = near_pairs(one, other, gap + ROUNDING)
+    mine, theirs, first, second = near_pairs(one, other, gap + ROUNDING, 0)
+    if len(first) > FEW:
+        mine, theirs, first, second = near_pairs(mine, theirs, gap + ROUNDING)
     if len(first) > PAIRS:
         found = _by_feet(mine, theirs, gap)
         if found is not None:
