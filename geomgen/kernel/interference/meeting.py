@@ -54,12 +54,16 @@ PROBED = "; a point of the shared space lies inside both solids"
 
 @dataclass(frozen=True)
 class Body:
-    """A solid with its mesh, the mesh's deviation [mm], and the mesh as the second library's."""
+    """A solid with its mesh, the mesh's deviation [mm], and the mesh as the second library's.
+
+    Of a `rough` one meshes tell what is asked, as far as they are off: a first answer.
+    """
 
     solid: TopoDS_Shape
     mesh: Mesh
     deviation: float
     hull: Any
+    rough: bool = False
 
     @property
     def part(self) -> MeshPart | None:
@@ -87,7 +91,7 @@ class Body:
 
     def __reduce__(self) -> tuple[Any, ...]:
         # The second library's mesh can't be pickled; it is made again of the same triangles.
-        return body_of, (self.solid, self.mesh, self.deviation)
+        return body_of, (self.solid, self.mesh, self.deviation, self.rough)
 
 
 class FirstBody(Body):
@@ -98,6 +102,7 @@ class FirstBody(Body):
         object.__setattr__(self, "mesh", part.mesh)
         object.__setattr__(self, "deviation", part.deviation)
         object.__setattr__(self, "hull", part.hull)
+        object.__setattr__(self, "rough", True)
 
     @property
     def solid(self) -> TopoDS_Shape:
@@ -118,12 +123,12 @@ class FirstBody(Body):
         return FirstBody, (self.part,)
 
 
-def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
+def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float, rough: bool = False) -> Body:
     """Join a solid, its mesh and that one's deviation [mm]; GeometryError when it is refused."""
     hull = hull_of(mesh)
     if hull.status() != second_library().Error.NoError:
         raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
-    return Body(solid, mesh, deviation, hull)
+    return Body(solid, mesh, deviation, hull, rough)
 
 
 def hull_gap(a: Any, b: Any) -> float:

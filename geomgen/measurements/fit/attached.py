@@ -16,7 +16,7 @@ from geomgen.kernel.interference.contact import Seat, seat
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.interference.surely_apart import surely_within
 from geomgen.kernel.mesh_part import ExactDueError
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.sections.section import cross_section
 from geomgen.measurements.fit.engine_fit import engines, fixed
@@ -89,8 +89,7 @@ def seated(a: Body, b: Body, within: float, looked_at: tuple[bool, bool]) -> Mea
     `looked_at` says of which of the two the seat is compared with the section.
     """
     seats = [
-        seat(one.mesh.corners, MeshSearch(other.mesh.corners), within)
-        for one, other in ((a, b), (b, a))
+        seat(one.mesh.corners, search_of(other.mesh), within) for one, other in ((a, b), (b, a))
     ]
     small = min(seats, key=lambda found: found.area)
     first = _share(a, b, seats[0]) if looked_at[0] else None
