@@ -71,7 +71,11 @@ def _sticks_out(points: Floats, room: tuple[Floats, Floats], knife: Shell) -> bo
 def surely_within(a: Any, b: Any, reach: float) -> bool:
     """Say whether two bodies come within a reach [mm] of each other, off all rims."""
     for one, other in ((a, b), (b, a)):
-        middles = one.mesh.corners.mean(axis=1)
+        middles, ends = one.mesh.corners.mean(axis=1), other.mesh.vertices
+        held = (middles >= ends.min(axis=0) - reach) & (middles <= ends.max(axis=0) + reach)
+        middles = middles[np.all(held, axis=1)]
+        if not len(middles):
+            continue
         away, _ = cKDTree(other.mesh.vertices).query(middles)
         points = middles[np.argsort(away, kind="stable")[:PLACES]]
         found = search_of(other.mesh).nearest(points)
