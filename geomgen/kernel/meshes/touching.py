@@ -74,8 +74,8 @@ def touching(
 
 def _within(triangles: Floats, searches: Searches, blur: float) -> Bools:
     """Say of triangles whether all three corners are within reach, by `blur` [mm] at the least."""
-    corners = triangles.reshape(-1, 3)
-    beyond = _beyond(corners, np.zeros(len(corners)), searches)
+    corners, back = np.unique(triangles.reshape(-1, 3), axis=0, return_inverse=True)
+    beyond = _beyond(corners, np.zeros(len(corners)), searches)[back]
     return np.asarray(beyond.reshape(-1, 3).max(axis=1) <= -blur)
 
 
