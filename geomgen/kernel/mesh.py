@@ -29,9 +29,9 @@ class EdgeLine:
     parameters: Floats
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Mesh:
-    """A closed triangle mesh of a shape [mm].
+    """A closed triangle mesh of a shape [mm]; each is equal to itself alone.
 
     `vertices` (n, 3) hold values that a 32-bit float holds exactly, so a file changes nothing.
     `triangles` (m, 3) are counter-clockwise seen from outside; `face` (m,) is the place of the

@@ -194,7 +194,8 @@ class RegenerationWorker:
         if solid == mesh:
             return FirstBody(self.solid(solid))
         made = self.mesh(mesh)
-        return body_of(self.solid(solid), made.mesh, made.deviation.largest)
+        rough = self.first is not None
+        return body_of(self.solid(solid), made.mesh, made.deviation.largest, rough)
 
     def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box

@@ -13,6 +13,7 @@ from OCP.BRepPrimAPI import (
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 
 from geomgen.kernel.brep.primitives import box, cylinder
+from geomgen.kernel.meshes.search import MeshSearch
 from geomgen.kernel.meshes.touching import touching
 from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.solids.moments import body_moments, skin_moments
@@ -66,7 +67,7 @@ def test_the_skin_in_a_joint_is_what_the_other_part_covers():
     """A box of 100 by 60 standing on a plate with a gap of 0.3 mm: one of its faces."""
     own = mesh(box((0, 0, 0.3), (100, 60, 400)), 0.1)
     plate = mesh(box((-500, -500, -10), (500, 500, 0)), 0.1)
-    found = touching(own.corners, [plate.corners], [0.8])
+    found = touching(own.corners, [MeshSearch(plate.corners)], [0.8])
     # A seam of half a millimetre up its sides is within reach, too.
     seam = 2 * (100 + 60) * 0.5
     assert found.area == pytest.approx(6000.0 + seam, abs=found.error)
@@ -79,10 +80,10 @@ def test_the_end_of_a_bar_in_a_socket():
     """A round bar 40 across, 50 deep in a hole with 0.3 mm all round: side and end of that bit."""
     bar = mesh(cylinder((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), 20.0, 300.0), 0.02)
     wall = mesh(cylinder((0.0, 0.0, -0.3), (0.0, 0.0, 1.0), 20.3, 50.3), 0.02)
-    found = touching(bar.corners, [wall.corners], [0.8])
+    found = touching(bar.corners, [MeshSearch(wall.corners)], [0.8])
     assert found.area == pytest.approx(2 * pi * 20.0 * 50.0 + pi * 20.0**2, rel=0.05)
 
 
 def test_parts_that_are_apart_share_no_joint():
     one, other = mesh(box((0, 0, 0), (9, 9, 9)), 0.1), mesh(box((0, 0, 20), (9, 9, 29)), 0.1)
-    assert touching(one.corners, [other.corners], [0.8]).area == 0.0
+    assert touching(one.corners, [MeshSearch(other.corners)], [0.8]).area == 0.0

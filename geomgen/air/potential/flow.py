@@ -5,7 +5,6 @@ from functools import cached_property
 
 import numpy as np
 
-from geomgen.air.potential import kernels
 from geomgen.air.potential.disc import head_of
 from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.onsets import Onset, Stream
@@ -75,6 +74,8 @@ class Flow:
 
         Within about a panel's length of a surface they show its panels one by one.
         """
+        from geomgen.air.potential import kernels
+
         points = np.ascontiguousarray(points, dtype=float)
         speeds, panels = np.zeros((len(points), 3)), self.panels
         facets, owner = panels.facets

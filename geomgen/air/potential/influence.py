@@ -2,8 +2,8 @@
 
 Of 5,000 panels with 6 sources each, on two cores of a busy machine, `kernels.py` makes the matrix
 in 1.3 s, the same written in numpy with BLAS in blocks in 3.7 to 5 s (in 32 s where BLAS has
-threads of its own beside ours). numba costs 0.3 s at import, 0.5 s at the first flow from what it
-has kept, 7 s where it must compile.
+threads of its own beside ours). numba costs 0.3 s at import (where it is
+used, not before), 0.5 s at the first flow from what it has kept, 7 s where it must compile.
 """
 
 from collections.abc import Callable, Iterator
@@ -11,7 +11,6 @@ from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 
-from geomgen.air.potential import kernels
 from geomgen.air.potential.panels import NOBODY, Panels
 from geomgen.arrays import Floats, Ints
 
@@ -36,6 +35,8 @@ def potentials(
     The first is (p, n) [1], empty without `doublets`; the second (p, k) [mm m/s] of sources
     `strengths` (n, k) [m/s]. `own` names the panel that a point lies on, seen from inside.
     """
+    from geomgen.air.potential import kernels
+
     p, n, k = len(points), len(panels), strengths.shape[1]
     if own is None:
         own = np.full(p, NOBODY)

@@ -16,7 +16,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geomgen.air.potential import kernels
 from geomgen.air.potential.hidden import cut, inside
 from geomgen.air.potential.influence import THREADS, in_threads
 from geomgen.air.potential.panels import NOBODY, Panels
@@ -144,6 +143,8 @@ def _path(at: Floats, length: Floats, steps: Floats, along: Floats) -> Floats:
 
 def felt(trail: Wake, points: Floats, mirrored: bool, threads: int = THREADS) -> Floats:
     """Return the potentials (p, t) [1] of unit strips at points (p, 3) [mm]."""
+    from geomgen.air.potential import kernels
+
     found = np.empty((len(points), len(trail)))
     points = np.ascontiguousarray(points)
     corners, starts = _by_strip(trail)
@@ -251,6 +252,8 @@ def washed_by(panels: Panels, trail: Wake, bodies: Collection[str]) -> Bools:
 
 def wash(panels: Panels, trail: Wake, who: Bools, threads: int = THREADS) -> Floats:
     """Return the speeds (n, 3, t) [1/mm] of unit strips at the panels' spots, 0 where not `who`."""
+    from geomgen.air.potential import kernels
+
     speeds = np.zeros((len(panels), 3, len(trail)))
     rows = np.flatnonzero(who.any(axis=1))
     if not len(rows):

@@ -4,13 +4,14 @@ The surface is points with outward normals and the air's velocity along it there
 the middles of panels, or a grid. Between them the velocity is the plane through the nearest ones.
 """
 
+from collections.abc import Generator
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.spatial import cKDTree
 
 from geomgen.air.slow_layer.edge_speed import EdgeSpeed
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats, Ints
 from geomgen.errors import ParameterError
 
 # So many of the nearest points carry the velocity between them: own choice, the square of three
@@ -70,41 +71,65 @@ class SweptSurface:
             raise ParameterError("most points of the surface lie on each other")
         return cls(at, out, along, tree, apart)
 
-    def look(self, place: Floats) -> "SurfaceSpot":
-        """Return the surface at the spot nearest a place (3,) [mm]; ParameterError off it."""
-        far, near = self.tree.query(place, k=min(2 * MORE[-1] * NEAREST, len(self.points)))
+    def look(self, places: Floats) -> "list[SurfaceSpot | ParameterError]":
+        """Return the surface at the spots nearest places (n, 3) [mm]; an error for one off it."""
+        count = min(2 * MORE[-1] * NEAREST, len(self.points))
+        far, near = self.tree.query(places, k=count)
         # What faces away is the other side of something thin.
-        facing = np.flatnonzero(self.normals[near] @ self.normals[near[0]] > FACING)
-        for more in MORE:
-            own = facing[: more * NEAREST]
-            if _carries(self.points[near[own]]):
-                break
-        far, near = far[own], near[own]
-        if len(near) < LEAST:
-            raise ParameterError("the surface has too few points there to follow the air")
-        to_one_side = np.linalg.norm(np.mean(self.points[near] - place, axis=0))
-        if far[0] > self.spacing and to_one_side > OFF * np.sqrt(np.mean(far**2)):
-            raise ParameterError(
-                "the place does not lie on the surface",
-                written=f"{far[0]:.1f} mm off its nearest point",
-            )
-        weights = 1.0 / (far**2 + (0.3 * self.spacing) ** 2)
-        weights = weights / weights.sum()
-        normal = weights @ self.normals[near]
-        normal = normal / np.linalg.norm(normal)
+        facing = np.einsum("nkd,nd->nk", self.normals[near], self.normals[near[:, 0]]) > FACING
+        own = self._carrying(near, facing)
+        order = np.argsort(~own, axis=1, kind="stable")[:, : int(own.sum(axis=1).max())]
+        far, near, own = (np.take_along_axis(x, order, axis=1) for x in (far, near, own))
+        many = own.sum(axis=1)
+        points, normals = self.points[near], self.normals[near]
+        off = np.where(own[:, :, None], points - places[:, None], 0.0)
+        to_one_side = np.linalg.norm(off.sum(axis=1), axis=1) / many
+        reach = np.sqrt(np.einsum("nkd,nkd->n", off, off) / many)
+        away = (far[:, 0] > self.spacing) & (to_one_side > OFF * reach)
+        weights = np.where(own, 1.0 / (far**2 + (0.3 * self.spacing) ** 2), 0.0)
+        weights = weights / weights.sum(axis=1, keepdims=True)
+        normal = np.einsum("nk,nkd->nd", weights, normals)
+        normal = normal / np.linalg.norm(normal, axis=1, keepdims=True)
         # Half by its own normal and half by the points': exact to the third order on a round.
-        lift = np.sum(0.5 * (self.normals[near] + normal) * (self.points[near] - place), axis=1)
-        spot = place + float(weights @ lift) * normal
-        plane = np.column_stack([np.ones(len(near)), self.points[near] - spot])
-        roots = np.sqrt(weights)[:, None]
-        fit = np.linalg.lstsq(roots * plane, roots * self.speeds[near], rcond=1e-6)[0]
-        speed = fit[0] - (fit[0] @ normal) * normal
-        return SurfaceSpot(spot, normal, speed, fit[1:])
+        lift = np.einsum("nkd,nkd->nk", 0.5 * (normals + normal[:, None]), off)
+        spots = places + np.einsum("nk,nk->n", weights, lift)[:, None] * normal
+        plane = (
+            np.concatenate([np.ones((*near.shape, 1)), points - spots[:, None]], axis=2)
+            * np.sqrt(weights)[:, :, None]
+        )
+        fit = np.linalg.pinv(plane, rcond=1e-6) @ (np.sqrt(weights)[:, :, None] * self.speeds[near])
+        speed = fit[:, 0] - np.einsum("nd,nd->n", fit[:, 0], normal)[:, None] * normal
+        return [
+            _too_few() if many[i] < LEAST
+            else _astray(far[i, 0]) if away[i]
+            else SurfaceSpot(spots[i], normal[i], speed[i], fit[i, 1:])
+            for i in range(len(places))
+        ]  # fmt: skip
+
+    def _carrying(self, near: Ints, facing: Bools) -> Bools:
+        """Say which of the points near each place (n, k) carry a plane: no more than it takes."""
+        rank, told = np.cumsum(facing, axis=1), np.zeros(len(near), dtype=bool)
+        own = facing
+        for more in MORE:
+            first = facing & (rank <= more * NEAREST)
+            own = np.where(told[:, None], own, first)
+            middle = np.einsum("nk,nkd->nd", first, self.points[near]) / first.sum(axis=1)[:, None]
+            off = np.where(first[:, :, None], self.points[near] - middle[:, None], 0.0)
+            squares = np.linalg.eigvalsh(np.einsum("nki,nkj->nij", off, off))
+            told |= squares[:, 1] >= ACROSS**2 * squares[:, 2]
+            if told.all():
+                break
+        return own
 
 
-def _carries(points: Floats) -> bool:
-    reach = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
-    return bool(reach[1] >= ACROSS * reach[0])
+def _too_few() -> ParameterError:
+    return ParameterError("the surface has too few points there to follow the air")
+
+
+def _astray(far: float) -> ParameterError:
+    return ParameterError(
+        "the place does not lie on the surface", written=f"{far:.1f} mm off its nearest point"
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -163,10 +188,51 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
     >>> upstream(flat, np.array([150.0, 40.0, 0.0])).words
     'begins at the border of the surface'
     """
-    spot = surface.look(np.asarray(place, float))
+    (line,) = upstreams(surface, np.asarray(place, float)[None], longest=longest)
+    if isinstance(line, ParameterError):
+        raise line
+    return line
+
+
+def upstreams(
+    surface: SweptSurface, places: Floats, *, longest: float | None = None
+) -> list[Streamline | ParameterError]:
+    """Return the lines to places (n, 3) [mm], followed together, as `upstream` does; or its error.
+
+    >>> x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 200, 10), np.arange(0.0, 100, 10)))
+    >>> points = np.stack([x, y, 0 * x], axis=1)
+    >>> flat = SweptSurface.of(points, [[0.0, 0.0, 1.0]] * 200, [[1.0, 0.0, 0.0]] * 200)
+    >>> line, error = upstreams(flat, np.array([[150.0, 40.0, 0.0], [150.0, 400.0, 0.0]]))
+    >>> len(line.places), error.problem
+    (35, 'the place does not lie on the surface')
+    """
+    lines = [_followed(place, STEP * surface.spacing, longest) for place in places]
+    found: dict[int, Streamline | ParameterError] = {}
+    wanted = {i: next(line) for i, line in enumerate(lines)}
+    while wanted:
+        looked = surface.look(np.array(list(wanted.values())))
+        for i, spot in zip(list(wanted), looked, strict=True):
+            try:
+                if isinstance(spot, ParameterError):
+                    wanted[i] = lines[i].throw(spot)
+                else:
+                    wanted[i] = lines[i].send(spot)
+            except StopIteration as end:
+                found[i] = end.value
+            except ParameterError as error:
+                found[i] = error
+            if i in found:
+                del wanted[i]
+    return [found[i] for i in range(len(lines))]
+
+
+def _followed(
+    place: Floats, step: float, longest: float | None
+) -> Generator[Floats, SurfaceSpot, Streamline]:
+    """Follow a line by steps [mm]: yields places to look at, is sent the spots or their errors."""
+    spot = yield place
     if np.linalg.norm(spot.speed) < STANDS:
         raise ParameterError("the air stands at this place: no line leads there")
-    step = STEP * surface.spacing
     spots, why = [spot], "too long: given up"
     for _ in range(MANY if longest is None else max(1, int(longest / step))):
         if len(spots) > 1 and spots[-1].stands_within(step):
@@ -174,8 +240,8 @@ def upstream(surface: SweptSurface, place: Floats, *, longest: float | None = No
             why = "begins where the air stands"
             break
         try:
-            middle = surface.look(spots[-1].place - 0.5 * step * _direction(spots[-1]))
-            ahead = surface.look(spots[-1].place - step * _direction(middle))
+            middle = yield spots[-1].place - 0.5 * step * _direction(spots[-1])
+            ahead = yield spots[-1].place - step * _direction(middle)
         except ParameterError:
             why = "begins at the border of the surface"
             break

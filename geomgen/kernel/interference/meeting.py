@@ -35,6 +35,8 @@ from geomgen.kernel.solids.probing import NEAR, Classifier, points_on
 TOUCH = 2 * NEAR
 # A gap of meshes is looked for this much further out than their boxes or corners are apart [mm].
 NEAREST = 25.0
+# Of the corners each so-manieth tells how far out the others are looked for, and this more [mm].
+SOME, SPARE = 50, 1e-3
 # Thin pieces are probed at these shares of their length, the deepest first; of those no deeper than
 # the meshes' deviations until so many prove nothing.
 PIECES = 8
@@ -52,12 +54,16 @@ PROBED = "; a point of the shared space lies inside both solids"
 
 @dataclass(frozen=True)
 class Body:
-    """A solid with its mesh, the mesh's deviation [mm], and the mesh as the second library's."""
+    """A solid with its mesh, the mesh's deviation [mm], and the mesh as the second library's.
+
+    Of a `rough` one meshes tell what is asked, as far as they are off: a first answer.
+    """
 
     solid: TopoDS_Shape
     mesh: Mesh
     deviation: float
     hull: Any
+    rough: bool = False
 
     @property
     def part(self) -> MeshPart | None:
@@ -85,7 +91,7 @@ class Body:
 
     def __reduce__(self) -> tuple[Any, ...]:
         # The second library's mesh can't be pickled; it is made again of the same triangles.
-        return body_of, (self.solid, self.mesh, self.deviation)
+        return body_of, (self.solid, self.mesh, self.deviation, self.rough)
 
 
 class FirstBody(Body):
@@ -96,6 +102,7 @@ class FirstBody(Body):
         object.__setattr__(self, "mesh", part.mesh)
         object.__setattr__(self, "deviation", part.deviation)
         object.__setattr__(self, "hull", part.hull)
+        object.__setattr__(self, "rough", True)
 
     @property
     def solid(self) -> TopoDS_Shape:
@@ -116,12 +123,12 @@ class FirstBody(Body):
         return FirstBody, (self.part,)
 
 
-def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float) -> Body:
+def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float, rough: bool = False) -> Body:
     """Join a solid, its mesh and that one's deviation [mm]; GeometryError when it is refused."""
     hull = hull_of(mesh)
     if hull.status() != second_library().Error.NoError:
         raise GeometryError(f"its mesh is refused: {hull.status()}", step="meeting of parts")
-    return Body(solid, mesh, deviation, hull)
+    return Body(solid, mesh, deviation, hull, rough)
 
 
 def hull_gap(a: Any, b: Any) -> float:
@@ -137,8 +144,10 @@ def hull_gap(a: Any, b: Any) -> float:
     # No corners are nearer than the meshes: that is far enough out, and no farther than it need be.
     one, other = (np.asarray(hull.to_mesh64().vert_properties)[:, :3] for hull in (a, b))
     few, many = (one, other) if len(one) < len(other) else (other, one)
-    most = float(cKDTree(few).query(many)[0].min())
-    return float(a.min_gap(b, most + NEAREST))
+    tree = cKDTree(few)
+    some = float(tree.query(many[::SOME])[0].min())
+    most = float(tree.query(many, distance_upper_bound=some + SPARE)[0].min())
+    return float(a.min_gap(b, most + SPARE))
 
 
 def near_faces(a: Body, b: Body, reach: float) -> tuple[TopoDS_Shape, TopoDS_Shape]:

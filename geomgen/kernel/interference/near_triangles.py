@@ -8,8 +8,10 @@ from scipy.spatial import cKDTree
 from geomgen.arrays import Bools, Floats, Ints
 from geomgen.kernel.meshes.search import MeshSearch, feet
 
-# Near triangles are quartered so often for a closer look, and compared so many at a time.
-QUARTERS, BUNCH, CHUNK, PAIRS = 2, 64, 64, 100_000
+# Near triangles are quartered so often for a closer look, for the points of a gap only where more
+# than so many pairs are near; so many are compared at a time, the likeliest first, until one of
+# them is apart by the gap but for this [mm].
+QUARTERS, BUNCH, CHUNK, PAIRS, AT_ONCE, SAME = 2, 64, 64, 100_000, 2_000, 1e-9
 # Two triangles this much further apart than the gap asked for are looked at too [mm].
 ROUNDING = 1e-6
 # Across a wide gap: from so many corners, so often from foot to foot, until that near to it [mm].
@@ -40,6 +42,11 @@ class Triangles:
         """Return the low and high corners (n, 3) of the triangles' boxes [mm]."""
         return self.corners.min(axis=1), self.corners.max(axis=1)
 
+    def balls(self) -> tuple[Floats, Floats]:
+        """Return the middles (n, 3) and radii (n,) of balls round the triangles [mm]."""
+        middle = self.corners.mean(axis=1)
+        return middle, np.linalg.norm(self.corners - middle[:, None], axis=2).max(axis=1)
+
 
 def quarters(corners: Floats) -> Floats:
     """Return the four quarters (4 n, 3, 3) of triangles (n, 3, 3) [mm]."""
@@ -50,19 +57,19 @@ def quarters(corners: Floats) -> Floats:
 
 
 def near_pairs(
-    one: Triangles, other: Triangles, room: float
+    one: Triangles, other: Triangles, room: float, quartered: int = QUARTERS
 ) -> tuple[Triangles, Triangles, Ints, Ints]:
     """Return the pieces of triangles within `room` [mm] of each other's, and which with which.
 
     What is left out is further off than that; of what is kept some may be.
     """
     one, other = _within(one, other, room), _within(other, one, room)
-    for quarter in range(QUARTERS + 1):
+    for quarter in range(quartered + 1):
         first, second = _pairs(one, other, room)
         rows, first = np.unique(first, return_inverse=True)
         columns, second = np.unique(second, return_inverse=True)
         one, other = one.at(rows), other.at(columns)
-        if quarter < QUARTERS:
+        if quarter < quartered:
             one, other = one.quartered(), other.quartered()
     return one, other, first, second
 
@@ -156,20 +163,31 @@ def nearest_points(one: Triangles, other: Triangles, gap: float) -> tuple[Floats
     >>> (q - p).tolist()
     [0.0, 0.0, 4.0]
     """
-    mine, theirs, first, second = near_pairs(one, other, gap + ROUNDING)
+    mine, theirs, first, second = near_pairs(one, other, gap + ROUNDING, 0)
+    if len(first) > PAIRS:
+        mine, theirs, first, second = near_pairs(mine, theirs, gap + ROUNDING)
     if len(first) > PAIRS:
         found = _by_feet(mine, theirs, gap)
         if found is not None:
             return found
     best: tuple[float, Floats, Floats] | None = None
-    for start in range(0, len(first), PAIRS):
-        a, b = (mine.corners[first[start : start + PAIRS]], theirs.corners[second[start:][:PAIRS]])
-        p, q = _of_pairs(a, b)
+    likely = np.argsort(_balls_apart(mine, theirs, first, second), kind="stable")
+    for start in range(0, len(first), AT_ONCE):
+        some = likely[start : start + AT_ONCE]
+        p, q = _of_pairs(mine.corners[first[some]], theirs.corners[second[some]])
         away = np.linalg.norm(p - q, axis=1)
         k = int(np.argmin(away))
         if best is None or away[k] < best[0]:
             best = (float(away[k]), p[k], q[k])
+        if best[0] <= gap + SAME:
+            break
     return None if best is None else best[1:]
+
+
+def _balls_apart(one: Triangles, other: Triangles, first: Ints, second: Ints) -> Floats:
+    """Return how far the balls round the triangles of each pair (k,) are apart [mm]."""
+    (a, r), (b, s) = one.balls(), other.balls()
+    return np.asarray(np.linalg.norm(a[first] - b[second], axis=1) - r[first] - s[second])
 
 
 def _by_feet(one: Triangles, other: Triangles, gap: float) -> tuple[Floats, Floats] | None:

@@ -1,7 +1,7 @@
 """The nearest place on a mesh to many points at once."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -16,7 +16,7 @@ from vtkmodules.vtkCommonDataModel import (
 )
 
 from geomgen.arrays import Bools, Floats, Ints
-from geomgen.kernel.mesh import cross
+from geomgen.kernel.mesh import Mesh, cross
 
 # What is looked for within a reach is looked for so much farther out [mm].
 SPARE = 1e-6
@@ -119,6 +119,12 @@ class MeshSearch:
     def _on(self, points: Floats, owner: Ints) -> NearestOnMesh:
         foot = feet(points, self.corners[owner])
         return NearestOnMesh(np.linalg.norm(foot - points, axis=1), owner, foot)
+
+
+@lru_cache(maxsize=8)
+def search_of(*meshes: Mesh) -> MeshSearch:
+    """Return meshes made ready together; the last that were asked for are kept so."""
+    return MeshSearch(np.concatenate([mesh.corners for mesh in meshes]))
 
 
 def _locator(corners: Floats) -> Any:

@@ -32,7 +32,7 @@ class TouchingSkin:
 
 def touching(
     corners: Floats,
-    others: Sequence[Floats],
+    others: Sequence[MeshSearch],
     reaches: Sequence[float],
     small: float = SMALL,
     blur: float = 0.0,
@@ -44,7 +44,7 @@ def touching(
     may be off by `blur` [mm].
 
     >>> flat = np.array([[[0.0, 0.0, 0.0], [300.0, 0.0, 0.0], [0.0, 300.0, 0.0]]])
-    >>> found = touching(flat, [flat + np.array([0.0, 0.0, 0.5])], [1.0])
+    >>> found = touching(flat, [MeshSearch(flat + np.array([0.0, 0.0, 0.5]))], [1.0])
     >>> round(found.area, 3), [round(c, 3) for c in found.centre]
     (45000.0, [100.0, 100.0, 0.0])
     """
@@ -53,7 +53,7 @@ def touching(
     # Of what is blurred all of it may count or none, beside half of what is cut.
     share = 0.5 if blur == 0.0 else 1.0
     searches = [
-        (other.min(axis=(0, 1)), other.max(axis=(0, 1)), MeshSearch(other), reach)
+        (other.corners.min(axis=(0, 1)), other.corners.max(axis=(0, 1)), other, reach)
         for other, reach in zip(others, reaches, strict=True)
     ]
     open_ = corners
@@ -74,8 +74,8 @@ def touching(
 
 def _within(triangles: Floats, searches: Searches, blur: float) -> Bools:
     """Say of triangles whether all three corners are within reach, by `blur` [mm] at the least."""
-    corners = triangles.reshape(-1, 3)
-    beyond = _beyond(corners, np.zeros(len(corners)), searches)
+    corners, back = np.unique(triangles.reshape(-1, 3), axis=0, return_inverse=True)
+    beyond = _beyond(corners, np.zeros(len(corners)), searches)[back]
     return np.asarray(beyond.reshape(-1, 3).max(axis=1) <= -blur)
 
 

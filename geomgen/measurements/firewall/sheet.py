@@ -41,9 +41,10 @@ def firewall(
         return []
     where = SeededPlane(plane, seed, _reach(model))
     hull = {name: s for name, s in model.parts.items() if model.families.get(name) in HULL}
-    found = None
+    found, own = None, None
     if bodies is not None:
-        found = traced(where, bodies["firewall"], [bodies[name] for name in hull])
+        own = bodies["firewall"]
+        found = traced(where, own, [bodies[name] for name in hull])
     found = found or cut(where, sheet, hull)
     body = volume(sheet)
     weight = Measurement(
@@ -58,7 +59,7 @@ def firewall(
     return [weight, *_areas(found, seed), *_fill(found.clear, seed, sheet_.net, leak),
             *holes_and_fittings(sheet_.holes, model.fittings, plane, seed, bound),
             _slit(found, seed, leak),
-            thickness(sheet, frame, sheet_.outline, sheet_.inside)]  # fmt: skip
+            thickness(sheet, frame, sheet_.outline, sheet_.inside, own)]  # fmt: skip
 
 
 def _record(

@@ -1,15 +1,19 @@
 """How thick the firewall's sheet is where it is thinnest, along the normal of its plane."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import shapely
 from OCP.TopoDS import TopoDS_Face, TopoDS_Shape
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Floats, Ints
+from geomgen.kernel.brep.compounds import together
 from geomgen.kernel.brep.edge_curve import EdgeCurve
-from geomgen.kernel.brep.faces import plane_of
+from geomgen.kernel.brep.faces import faces_of, plane_of
+from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import Vec3
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.line_crossings import LineCrossings
@@ -40,17 +44,26 @@ class _Thick:
     faces: tuple[TopoDS_Face, TopoDS_Face]
 
 
-def thickness(sheet: TopoDS_Shape, frame: Frame, section: shapely.Polygon, at: Vec3) -> Measurement:
+def thickness(
+    sheet: TopoDS_Shape,
+    frame: Frame,
+    section: shapely.Polygon,
+    at: Vec3,
+    body: Body | None = None,
+) -> Measurement:
     """Return the least thickness [mm] of a sheet with a section in its plane, at `at` if even.
 
     Between flat faces it is least where their edges cross, as seen along the normal, or at the rim:
-    all of these places are looked at, and rows of others.
+    all of these places are looked at, and rows of others. With its mesh in `body` lines are held
+    against flat faces alone where no curved one is near, which takes a fifth of the time.
     """
     across = _Across(sheet, frame)
     known = across.at(frame.flat([at])[0])
     if known is None:
         return _record(None, place(at), (), "the sheet has no face on one side of its plane", 1)
     inner = section.buffer(-RIM * known.value)
+    if body is not None:
+        across.know(faces_of(sheet), *_over(body, frame, inner, known.value))
     spots = _spots(sheet, frame, inner)
     found = [thick for spot in spots if (thick := across.at(spot)) is not None]
     least = min(found, key=lambda each: each.value, default=known)
@@ -61,11 +74,44 @@ def thickness(sheet: TopoDS_Shape, frame: Frame, section: shapely.Polygon, at: V
     return _record(known.value, where, known.ends, note, len(spots) + 1)
 
 
+def _over(body: Body, frame: Frame, inner: shapely.Geometry, layer: float) -> tuple[Ints, Any]:
+    """Return what of a mesh lies over a section, within a layer [mm] on both sides of its plane.
+
+    The face of each piece, and the piece as seen along the normal, grown by what the mesh is off.
+    """
+    corners = body.mesh.corners
+    flat = frame.flat(corners.reshape(-1, 3)).reshape(-1, 3, 2)
+    tall = frame.height(corners.reshape(-1, 3)).reshape(-1, 3)
+    ahead, rise = np.roll(flat, -1, axis=1) - flat, np.roll(tall, -1, axis=1) - tall
+    deep = layer + body.deviation
+    # What of each side of a triangle is within the layer, as shares of its length.
+    level = np.where(rise == 0.0, 1e-300, rise)
+    ends = np.sort(np.stack([(-deep - tall) / level, (deep - tall) / level]), axis=0)
+    low, high = np.maximum(ends[0], 0.0), np.minimum(ends[1], 1.0)
+    within = low <= high
+    some = np.nonzero(within.any(axis=1))[0]
+    held = np.stack([flat + low[:, :, None] * ahead, flat + high[:, :, None] * ahead], axis=2)[some]
+    first = held[np.arange(len(some)), within[some].argmax(axis=1)][:, None]
+    held = np.where(within[some][:, :, None, None], held, first).reshape(len(some), -1, 2)
+    pieces = shapely.buffer(shapely.convex_hull(shapely.linestrings(held)), body.deviation)
+    over = shapely.intersects(inner, pieces)
+    return body.mesh.face[some[over]], pieces[over]
+
+
 class _Across:
     """Lines along the normal through a sheet, which is loaded once."""
 
     def __init__(self, sheet: TopoDS_Shape, frame: Frame) -> None:
         self._frame, self._lines = frame, LineCrossings(sheet, GRAZING)
+        self._flat, self._curved = self._lines, shapely.Polygon()
+
+    def know(self, faces: Sequence[TopoDS_Face], owner: Ints, pieces: Any) -> None:
+        """Look at the flat faces alone where no piece (n,) of a curved one is in the way."""
+        even = np.array([plane_of(face) is not None for face in faces], dtype=bool)
+        flat = [faces[n] for n in np.unique(owner[even[owner]]).tolist()]
+        self._flat = LineCrossings(together(flat), GRAZING)
+        self._curved = shapely.union_all(pieces[~even[owner]])
+        shapely.prepare(self._curved)
 
     def lifted(self, flat: Floats) -> Vec3:
         """Return a place of the plane in space [mm]."""
@@ -75,7 +121,9 @@ class _Across:
         """Return the thickness at a place of the plane; None where a side has no face."""
         x, y, z = self.lifted(flat)
         way = self._frame.normal
-        hits = self._lines.along((x, y, z), way, -FAR, FAR)
+        beside = shapely.intersects_xy(self._curved, *flat)
+        lines = self._lines if beside else self._flat
+        hits = lines.along((x, y, z), way, -FAR, FAR)
         ahead = min((hit for hit in hits if hit[0] >= 0.0), key=_how_far, default=None)
         behind = max((hit for hit in hits if hit[0] <= 0.0), key=_how_far, default=None)
         if ahead is None or behind is None:

@@ -6,7 +6,7 @@ engine, wheels without a leg) and what turns is not asked; parts that are fixed 
 on it. A leg is held by what it is rooted in and by nothing else, a wheel by its own leg.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -17,7 +17,7 @@ from geomgen.kernel.interference.contact import Seat, seat
 from geomgen.kernel.interference.meeting import Body, hull_gap
 from geomgen.kernel.interference.surely_apart import surely_within
 from geomgen.kernel.mesh_part import ExactDueError
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Model, Plane, Vec3
 from geomgen.kernel.sections.section import cross_section
 from geomgen.measurements.fit.engine_fit import engines, fixed
@@ -58,17 +58,19 @@ NEXT = 1.0
 
 
 @dataclass(frozen=True)
-class MeasuredJoint:
-    """Where two parts are within reach: gap [mm], area of the seat [mm2] and where it is.
+class MeasuredSeat:
+    """How a joint of two parts is seated: area [mm2] and where it is [mm].
 
     `shares` are, of the first and the second part, the seat over the part's section; None where
     that was not looked at or the seat runs round the part.
     """
 
-    gap: float
     area: float
     at: Vec3
     shares: tuple[float | None, float | None]
+
+
+NOT_LOOKED_AT = MeasuredSeat(0.0, (0.0, 0.0, 0.0), (None, None))
 
 
 @dataclass(frozen=True)
@@ -84,28 +86,28 @@ def reach(model: Model) -> float:
     return model.joint_gap + BOND
 
 
-def joint(a: Body, b: Body, within: float, looked_at: tuple[Look, Look]) -> MeasuredJoint | None:
-    """Return the joint of two bodies that come `within` [mm] of each other by their meshes.
-
-    `looked_at` says of which of the two the seat is compared with the section.
-    """
+def joint(a: Body, b: Body, within: float) -> float | None:
+    """Return the gap of two bodies [mm] that come `within` [mm] of each other by their meshes."""
     gap = float(a.hull.min_gap(b.hull, within + NEXT))
     if a.first or b.first:
         slack = a.deviation + b.deviation
         if abs(gap - within) <= slack and not surely_within(a, b, within):
             raise ExactDueError("whether they are joined")
-    if gap > within:
-        return None
-    if not any(looked_at):
-        return MeasuredJoint(gap, 0.0, (0.0, 0.0, 0.0), (None, None))
+    return None if gap > within else gap
+
+
+def seated(a: Body, b: Body, within: float, looked_at: tuple[Look, Look]) -> MeasuredSeat:
+    """Return how the joint of two bodies within reach [mm] is seated.
+
+    `looked_at` says of which of the two the seat is compared with the section.
+    """
     seats = [
-        seat(one.mesh.corners, MeshSearch(other.mesh.corners), within)
-        for one, other in ((a, b), (b, a))
+        seat(one.mesh.corners, search_of(other.mesh), within) for one, other in ((a, b), (b, a))
     ]
     small = min(seats, key=lambda found: found.area)
     first = _share(a, b, seats[0], looked_at[0])
     second = _share(b, a, seats[1], looked_at[1])
-    return MeasuredJoint(gap, small.area, small.middle, (first, second))
+    return MeasuredSeat(small.area, small.middle, (first, second))
 
 
 def _share(body: Body, other: Body, found: Seat, look: Look) -> float | None:
@@ -198,13 +200,13 @@ def nearest(body: Body, others: Mapping[str, Body]) -> NearestPart | None:
 
 def attached(
     model: Model,
-    joints: Mapping[tuple[str, str], MeasuredJoint],
+    joints: Collection[tuple[str, str]],
     near: Mapping[str, NearestPart] | None = None,
 ) -> list[Measurement]:
-    """Return parts.attached, the number of parts that no chain joins to the pod, and parts.seat.
+    """Return parts.attached, the number of parts that no chain of joined pairs leads to the pod.
 
-    `joints` are those that were found, `near` what is nearest to each loose part of what leads to
-    the pod. Nothing where the model has no pod.
+    `near` is what is nearest to each loose part of what leads to the pod. Nothing where the model
+    has no pod.
     """
     roots = [n for n, family in model.families.items() if family == "pod"]
     if not roots:
@@ -224,8 +226,7 @@ def attached(
             f"joined: within {reach(model):.1f} mm by the meshes, {JOINED}",
             0.0,
             note="; ".join([*told, *said]),
-        ),
-        *_seats(model, joints),
+        )
     ]
 
 
@@ -258,15 +259,19 @@ def _chained(roots: Sequence[str], links: Sequence[tuple[str, str]]) -> set[str]
     return found
 
 
-def _joined_to(name: str, joints: Mapping[tuple[str, str], MeasuredJoint], model: Model) -> str:
+def _joined_to(name: str, joints: Collection[tuple[str, str]], model: Model) -> str:
     to = [b if a == name else a for a, b in joints if name in (a, b)]
     if name in fixed(model):
         to += [f"{engine} (the file says so)" for engine in engines(model)]
     return f"{name} to {' and '.join(to)}" if to else f"{name} to nothing"
 
 
-def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> list[Measurement]:
-    """Return the least seat of the parts that stand on others, by the best ways to the pod."""
+def seats(model: Model, joints: Mapping[tuple[str, str], MeasuredSeat]) -> list[Measurement]:
+    """Return parts.seat: the least seat of the parts that stand on others.
+
+    Of all ways that the joints lead to the pod along, each part's best counts. Nothing where
+    nothing that leads to the pod is looked at.
+    """
     best = {name: row for name, row in _ways(model, joints).items() if row.told}
     if not best:
         return []
@@ -281,10 +286,10 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
             "1",
             f"{SEAT} {BEHIND:g} mm behind it (own choice); 1 where the joint runs round the part",
             None,
-            f"{name} at {place(least.joint.at)}",
-            (least.joint.at,),
+            f"{name} at {place(least.seat.at)}",
+            (least.seat.at,),
             "; ".join(
-                f"{part} on {row.on} {100 * row.share:.0f} % ({row.joint.area:.0f} mm^2)"
+                f"{part} on {row.on} {100 * row.share:.0f} % ({row.seat.area:.0f} mm^2)"
                 for part, row in best.items()
             ),
         )
@@ -293,7 +298,7 @@ def _seats(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> lis
 
 @dataclass(frozen=True)
 class _Standing:
-    """What a part stands on, the share of its section that bears there, and the joint.
+    """What a part stands on, the share of its section that bears there, and how it is seated.
 
     Of other parts than those that are looked at the share is 1 and not `told`.
     """
@@ -301,10 +306,10 @@ class _Standing:
     on: str
     share: float
     told: bool
-    joint: MeasuredJoint
+    seat: MeasuredSeat
 
 
-def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict[str, _Standing]:
+def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredSeat]) -> dict[str, _Standing]:
     """Return what each part stands on, on the way to the pod whose least share is the largest.
 
     A fin that bears well on the tailplane is none the better held: the tailplane stands on it.
@@ -326,7 +331,7 @@ def _ways(model: Model, joints: Mapping[tuple[str, str], MeasuredJoint]) -> dict
             if not rows:
                 break
             part, row = max(
-                rows, key=lambda r: (min(r[1].share, least[r[1].on]), r[1].share, r[1].joint.area)
+                rows, key=lambda r: (min(r[1].share, least[r[1].on]), r[1].share, r[1].seat.area)
             )
             least[part], ways[part] = min(row.share, least[row.on]), row
     return ways

@@ -40,7 +40,7 @@ def exact_room(a: Body, b: Body, rough: NeighbourGap) -> NeighbourGap:
     Right is what the meshes allow and what the kernel's own two points are apart.
     """
     slack = a.deviation + b.deviation
-    if a.first or b.first:
+    if a.rough or b.rough:
         return _of_meshes(a, b, rough)
     near = closest(*near_faces(a, b, rough.gap + slack))
     own = math.dist(near.first, near.second)

@@ -14,7 +14,7 @@ from geomgen.measurements.answers import missing, refused, said_no, vec
 from geomgen.measurements.drawn_up import drawn_up
 from geomgen.measurements.fit import attached as attaching
 from geomgen.measurements.fit import engine_fit
-from geomgen.measurements.fit.attached import MeasuredJoint
+from geomgen.measurements.fit.attached import NOT_LOOKED_AT, Look, MeasuredSeat
 from geomgen.measurements.fit.engine_fit import NeighbourGap
 from geomgen.measurements.fit.interference import meeting_record
 from geomgen.measurements.place import place
@@ -114,7 +114,16 @@ def joints(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     """Return the questions whether two parts are joined, for all that come within reach."""
     within = attaching.reach(model)
     for a, b in _near_pairs(model, boxes):
-        yield _joint(a, b, within, attaching.looked_at(model, a, b))
+        yield _joint(a, b, within)
+
+
+def joint_seats(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
+    """Return the questions how joined parts are seated that stand on others with their ends."""
+    within = attaching.reach(model)
+    for a, b in _near_pairs(model, boxes):
+        looked_at = attaching.looked_at(model, a, b)
+        if any(looked_at):
+            yield _seat(a, b, within, looked_at)
 
 
 def _near_pairs(model: Model, boxes: Boxes) -> list[Pair]:
@@ -168,34 +177,55 @@ def _nearest_to(name: str) -> str:
     return f"nearest to {name}"
 
 
-def _joint(
-    a: str, b: str, within: float, looked_at: tuple[attaching.Look, attaching.Look]
-) -> MeasurementQuestion:
+def _joint(a: str, b: str, within: float) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
-        found = attaching.joint(given.bodies[a], given.bodies[b], within, looked_at)
-        return None if found is None else asdict(found)
+        return attaching.joint(given.bodies[a], given.bodies[b], within)
 
-    return MeasurementQuestion(
-        _joint_of(a, b), ask, (), (a, b), plain=(within, looked_at), weight=0.2
-    )
+    return MeasurementQuestion(_joint_of(a, b), ask, (), (a, b), plain=(within,), weight=0.1)
 
 
 def _joint_of(a: str, b: str) -> str:
     return f"joint of {a} and {b}"
 
 
+def _seat(a: str, b: str, within: float, looked_at: tuple[Look, Look]) -> MeasurementQuestion:
+    """Return the question how a joint is seated; slow, for a seat on meshes has no bound."""
+
+    def ask(given: Given) -> Answer:
+        return asdict(attaching.seated(given.bodies[a], given.bodies[b], within, looked_at))
+
+    joint_ = _joint_of(a, b)
+    return MeasurementQuestion(
+        _seat_of(a, b), ask, (), (a, b), (), (within, looked_at), (joint_,),
+        lambda answers: answers[joint_] is not None, weight=0.2, slow=True,
+    )  # fmt: skip
+
+
+def _seat_of(a: str, b: str) -> str:
+    return f"seat of {a} and {b}"
+
+
 def _said_of_joints(by: Answered) -> list[Measurement]:
     model, answers = by.model, by.answers
-    pairs = combinations(attaching.held(model), 2)
-    each = ((pair, answers.get(_joint_of(*pair))) for pair in pairs)
-    found = {pair: _joint_again(row) for pair, row in each if row is not None}
     rows = ((name, answers.get(_nearest_to(name))) for name in attaching.held(model))
     near = {name: attaching.NearestPart(**row) for name, row in rows if row is not None}
-    return attaching.attached(model, found, near)
+    return attaching.attached(model, _joined(by), near)
 
 
-def _joint_again(row: Mapping[str, Any]) -> MeasuredJoint:
-    return MeasuredJoint(row["gap"], row["area"], vec(row["at"]), tuple(row["shares"]))
+def _joined(by: Answered) -> list[Pair]:
+    pairs = combinations(attaching.held(by.model), 2)
+    return [pair for pair in pairs if by.answers.get(_joint_of(*pair)) is not None]
+
+
+def _said_of_seats(by: Answered) -> list[Measurement]:
+    each = ((pair, by.answers.get(_seat_of(*pair))) for pair in _joined(by))
+    return attaching.seats(by.model, {pair: _seat_again(row) for pair, row in each})
+
+
+def _seat_again(row: Mapping[str, Any] | None) -> MeasuredSeat:
+    if row is None:
+        return NOT_LOOKED_AT
+    return MeasuredSeat(row["area"], vec(row["at"]), tuple(row["shares"]))
 
 
 def meetings(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -246,6 +276,7 @@ MEETINGS = Subject(meetings, _said_of_meetings)
 JOINTS = Subject(
     lambda model, boxes: (*joints(model, boxes), *nearest_to_loose(model, boxes)), _said_of_joints
 )
+SEATS = Subject(joint_seats, _said_of_seats)
 
 
 def over_the_ground(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -315,4 +346,4 @@ def _heights(
 
 
 GROUND = Subject(over_the_ground, _said_of_ground)
-FIT = (ROOMS, MEETINGS, JOINTS, GROUND)
+FIT = (ROOMS, MEETINGS, JOINTS, SEATS, GROUND)

@@ -9,7 +9,7 @@ import numpy as np
 
 from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
-from geomgen.air.slow_layer.streamlines import SweptSurface
+from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstreams
 from geomgen.arrays import Floats
 from geomgen.errors import ParameterError
 from geomgen.kernel.mesh import Mesh
@@ -62,23 +62,31 @@ def mouth_spots(
         for name, mesh in around.meshes.items()
         if around.families.get(name) in OTHERS
     }
+    first = next(iter(flows), "")
+    looked = [
+        (name, at, _nearest(swept[first], same[first], at))
+        for name, same in by_line.items()
+        for at in _looked_at(next(iter(same.values())).stations)
+    ]
+    places = [place for *_, place in looked]
+    led = {state: upstreams(over, over.points[places]) for state, over in swept.items()}
     found = []
-    for name, same in by_line.items():
-        stations = next(iter(same.values())).stations
-        for at in _looked_at(stations):
-            first = next(iter(flows))
-            over = swept[first]
-            place = _nearest(over, same[first], at)
-            spot = over.points[place]
-            row: dict[str, Any] = {"line": name, "at": spot.tolist()}
-            row["states"] = {
-                state: _in_state(shown, swept[state], place, speed, same[state].pressures[at], trip)
-                for state, (speed, _) in flows.items()
+    for number, (name, at, place) in enumerate(looked):
+        over, same = swept[first], by_line[name]
+        spot = over.points[place]
+        row: dict[str, Any] = {"line": name, "at": spot.tolist()}
+        row["states"] = {
+            state: {
+                "pressure": float(same[state].pressures[at]),
+                "speed": float(np.linalg.norm(swept[state].speeds[place])),
+                **_layer(shown, swept[state], led[state][number], speed, trip),
             }
-            row |= _way(spot, over.speeds[place], around.fan)
-            row["near"] = {n: float(s.nearest(spot[None]).distance[0]) for n, s in others.items()}
-            row["glass"] = around.glass is not None and _glazed(spot, around.glass)
-            found.append(row)
+            for state, (speed, _) in flows.items()
+        }
+        row |= _way(spot, over.speeds[place], around.fan)
+        row["near"] = {n: float(s.nearest(spot[None]).distance[0]) for n, s in others.items()}
+        row["glass"] = around.glass is not None and _glazed(spot, around.glass)
+        found.append(row)
     return found
 
 
@@ -100,25 +108,22 @@ def _nearest(over: SweptSurface, line: SkinLine, at: int) -> int:
     return int((off + np.abs(over.points[:, 2] - line.waterlines[at])).argmin())
 
 
-def _in_state(
+def _layer(
     shown: Outside,
     over: SweptSurface,
-    place: int,
+    line: Streamline | ParameterError,
     speed: float,
-    pressure: float,
     trip: float | None,
 ) -> dict[str, Any]:
-    told: dict[str, Any] = {
-        "pressure": float(pressure),
-        "speed": float(np.linalg.norm(over.speeds[place])),
-    }
     try:
-        layer = layer_at(shown, over, over.points[place], speed, trip)
+        if isinstance(line, ParameterError):
+            raise line
+        layer = layer_at(shown, over, line, speed, trip)
     except ParameterError as error:
-        return told | {"why": error.problem}
+        return {"why": error.problem}
     if layer.total[1] == inf:
-        return told | {"why": LEFT if layer.leaves is not None else "; ".join(layer.words)}
-    return told | {"thick": layer.best.total, "band": layer.total, "shape": layer.best.shape}
+        return {"why": LEFT if layer.leaves is not None else "; ".join(layer.words)}
+    return {"thick": layer.best.total, "band": layer.total, "shape": layer.best.shape}
 
 
 def _way(spot: Floats, along: Floats, fan: Plane | None) -> dict[str, float]:

@@ -13,8 +13,7 @@ from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.hidden import spread_over
 from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
 from geomgen.air.slow_layer.joints import beside, off_another
-from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstream
-from geomgen.arrays import Floats
+from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstreams
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
 from geomgen.measurements.outside_air.askew import askew
@@ -74,9 +73,11 @@ def mouth_air(
     if mouth.name not in shown.mouths:
         return None
     middle, halves, gap, height = _ahead(shown, flow, mouth)
+    places = [*middle, *halves]
+    lines = dict(zip(places, upstreams(over, shown.panels.spots[places]), strict=True))
     told = {
-        place: _at(shown, flow, over, mouth, place, gap, height, trip)
-        for place in (*middle, *halves)
+        place: _at(shown, flow, over, mouth, place, line, gap, height, trip)
+        for place, line in lines.items()
     }
     return _all_across([told[one] for one in middle], [told[one] for one in halves])
 
@@ -87,6 +88,7 @@ def _at(
     over: SweptSurface,
     mouth: Opening,
     place: int,
+    line: Streamline | ParameterError,
     gap: float,
     height: float,
     trip: float | None,
@@ -100,7 +102,8 @@ def _at(
     at = vec(spot.tolist())
     left = None
     try:
-        line = upstream(over, spot)
+        if isinstance(line, ParameterError):
+            raise line
         left = left_along(
             line, spot, mouth.plane.origin, speed=speed, viscosity=VISCOSITY, trip=trip
         )
@@ -172,13 +175,13 @@ def _left_across(first: LeftAhead, every: Sequence[LeftAhead]) -> LeftAhead:
 
 
 def layer_at(
-    shown: Outside, over: SweptSurface, place: Floats, speed: float, trip: float | None
+    shown: Outside, over: SweptSurface, line: Streamline, speed: float, trip: float | None
 ) -> LayerBand:
-    """Return the slow layer at a place (3,) [mm] of the skin at a speed [m/s].
+    """Return the slow layer at the end of a line over the skin at a speed [m/s].
 
     `trip` is the station [mm] where the skin stirs it. ParameterError where none is told.
     """
-    return _layer(shown, over, upstream(over, place), "", speed, trip)
+    return _layer(shown, over, line, "", speed, trip)
 
 
 def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:

@@ -12,7 +12,7 @@ import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Limb, Plane, Vec3, vec
 from geomgen.measurements.pilot.limb_gap import LimbGap, farthest_out, middles, nearest
 
@@ -35,7 +35,7 @@ def room_in_pod(limb: Limb, pods: Sequence[Body], closed: Sequence[Body] = ()) -
     `pods` are the pieces of the pod, and its canopy. Rays leave by the joint between those: where
     `closed` is given, which has none, they are sent through that.
     """
-    search = MeshSearch(np.concatenate([body.mesh.corners for body in pods]))
+    search = search_of(*(body.mesh for body in pods))
     points, radii = _balls(limb)
     out = np.array([not _in_cabin(closed or pods, point) for point in points])
     if out.any():
@@ -45,7 +45,7 @@ def room_in_pod(limb: Limb, pods: Sequence[Body], closed: Sequence[Body] = ()) -
 
 def room_from(limb: Limb, body: Body) -> LimbGap:
     """Return the room [mm] from a limb to a part; negative where it reaches into it."""
-    search = MeshSearch(body.mesh.corners)
+    search = search_of(body.mesh)
     points, radii = _balls(limb)
     within = np.array([_holds(body, point) for point in points])
     if within.any():

@@ -10,7 +10,7 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of, plane_of
 from geomgen.kernel.interference.meeting import Body, hull_gap
-from geomgen.kernel.meshes.search import MeshSearch
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.plain import Model, Vec3, vec
 from geomgen.kernel.solids.properties import face_area, volume
 from geomgen.measurements.answers import missing, refused, said_no
@@ -133,7 +133,7 @@ def _nearest(pods: Sequence[Body], spots: Floats, ways: Floats) -> Floats:
     """
     if not len(spots):
         return spots
-    off = MeshSearch(np.concatenate([pod.mesh.corners for pod in pods])).nearest(spots).foot - spots
+    off = search_of(*(pod.mesh for pod in pods)).nearest(spots).foot - spots
     along = np.einsum("nd,nd->n", off, ways)
     ahead = along**2 >= (off**2).sum(axis=1) / 2
     ahead &= along > 0.0

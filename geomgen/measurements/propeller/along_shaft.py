@@ -105,9 +105,9 @@ def _from_side(swept: Swept, side: SweptSide, name: str, body: Body) -> Reach | 
     seen = _seen(swept, side, body)
     if not len(seen.faces):
         return None
-    if body.first:
-        if not np.isfinite(seen.most):
-            raise ExactDueError("it stands at the rim of the ring")
+    if body.first and not np.isfinite(seen.most):
+        raise ExactDueError("it stands at the rim of the ring")
+    if body.rough and np.isfinite(seen.most):
         bound = 0.5 * (seen.most - seen.least)
         return Reach(0.5 * (seen.most + seen.least), seen.at, bound)
     ends = (swept.middle - FAR, swept.middle)

@@ -47,7 +47,7 @@ def near_blades(swept: Swept, volume: Body, body: Body, turns: bool) -> PartDist
     if turns:
         return _off_the_hub(swept, volume, body)
     rough = hull_gap(volume.hull, body.hull)
-    if body.first:
+    if body.rough:
         both = nearest_points(triangles(volume), triangles(body), rough)
         return PartDistance(rough, slack, () if both is None else (_vec(both[0]), _vec(both[1])))
     found = closest(*near_faces(volume, body, rough + slack))

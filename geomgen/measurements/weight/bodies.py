@@ -6,6 +6,7 @@ from typing import Any
 
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_meet
+from geomgen.kernel.meshes.search import search_of
 from geomgen.kernel.meshes.touching import SMALL, touching
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.moments import body_moments, skin_moments
@@ -120,15 +121,14 @@ def _ask_body(name: str) -> Any:
 def _joints(name: str, gaps: Mapping[str, float]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         own, bodies = given.bodies[name], [given.bodies[other] for other in gaps]
-        first = own.first or any(body.first for body in bodies)
         reaches = [
             gap + BOND + own.skin + body.skin
             for gap, body in zip(gaps.values(), bodies, strict=True)
         ]
-        corners = [body.mesh.corners for body in bodies]
-        blur = own.skin + max(body.skin for body in bodies) if first else 0.0
+        others = [search_of(body.mesh) for body in bodies]
+        blur = own.skin + max(body.skin for body in bodies) if own.rough else 0.0
         return asdict(
-            touching(own.mesh.corners, corners, reaches, ROUGHLY if first else SMALL, blur)
+            touching(own.mesh.corners, others, reaches, ROUGHLY if own.rough else SMALL, blur)
         )
 
     plain = (tuple(gaps.items()),)

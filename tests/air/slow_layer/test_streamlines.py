@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from geomgen.air.slow_layer.following import follow
-from geomgen.air.slow_layer.streamlines import SweptSurface, upstream
+from geomgen.air.slow_layer.streamlines import SweptSurface, upstream, upstreams
 from geomgen.errors import ParameterError
 
 R = 100.0
@@ -106,6 +106,18 @@ def test_a_line_can_be_cut_off():
 def test_no_line_is_said_why(where, words):
     with pytest.raises(ParameterError, match=words):
         upstream(sphere(), np.array(where))
+
+
+def test_lines_followed_together_are_those_followed_alone():
+    wheres = [place(60.0), np.array([-500.0, 0.0, 0.0]), place(100.0), np.array([-R, 0.0, 0.0])]
+    together = upstreams(sphere(), np.array(wheres))
+    assert [isinstance(line, ParameterError) for line in together] == [False, True, False, True]
+    for where, line in zip(wheres, together, strict=True):
+        if not isinstance(line, ParameterError):
+            alone = upstream(sphere(), where)
+            assert (line.words, line.begins_still) == (alone.words, alone.begins_still)
+            assert line.places == pytest.approx(alone.places, abs=1e-9)
+            assert line.widths == pytest.approx(alone.widths, abs=1e-9)
 
 
 @pytest.mark.parametrize(

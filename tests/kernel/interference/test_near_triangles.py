@@ -1,10 +1,20 @@
 """The nearest points of two meshes, against scipy: bounded least squares over two triangles."""
 
+from math import cos, pi
+
 import numpy as np
 import pytest
 from scipy.optimize import lsq_linear
 
-from geomgen.kernel.interference.near_triangles import Triangles, near_pairs, nearest_points
+from geomgen.kernel.interference import near_triangles
+from geomgen.kernel.interference.near_triangles import (
+    Triangles,
+    _of_pairs,
+    near_pairs,
+    nearest_points,
+)
+
+ROUND = 150
 
 
 def triangles(corners) -> Triangles:
@@ -28,6 +38,31 @@ def test_triangles_by_chance() -> None:
         b = chance.normal(size=(3, 3)) + np.array([6.0, 0.0, 0.0])
         p, q = nearest_points(triangles(a[None]), triangles(b[None]), 20.0)
         assert np.linalg.norm(p - q) == pytest.approx(apart(a, b), abs=1e-4)
+
+
+def test_of_many_pairs_as_near_few_are_compared(monkeypatch) -> None:
+    """A ring round a ring: all of both is as near as the gap, whatever boxes say."""
+    compared = []
+
+    def counted(a, b):
+        compared.append(len(a))
+        return _of_pairs(a, b)
+
+    monkeypatch.setattr(near_triangles, "_of_pairs", counted)
+    p, q = nearest_points(ring(100.0), ring(400.0), 300.0 * cos(pi / ROUND))
+    assert sum(compared) <= 2_000
+    assert np.linalg.norm(p - q) == pytest.approx(300.0 * cos(pi / ROUND), abs=1e-6)
+
+
+def ring(radius: float) -> Triangles:
+    """Return a band of flat sides round an axis, 20 mm wide."""
+    turn = 2 * pi * np.arange(ROUND + 1) / ROUND
+    low, high = (
+        np.stack([radius * np.cos(turn), radius * np.sin(turn), 0 * turn + z], axis=1)
+        for z in (0.0, 20.0)
+    )
+    sides = [(low[:-1], low[1:], high[:-1]), (low[1:], high[1:], high[:-1])]
+    return triangles(np.concatenate([np.stack(side, axis=1) for side in sides]))
 
 
 def test_too_small_a_gap_finds_nothing() -> None:

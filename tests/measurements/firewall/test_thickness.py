@@ -10,6 +10,8 @@ from OCP.gp import gp_Pnt
 
 from geomgen.kernel.brep.planes import frame_round
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
+from geomgen.kernel.interference.meeting import body_of
+from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Plane
 from geomgen.kernel.plane_frame import Frame
 from geomgen.kernel.solids.booleans import cut
@@ -21,14 +23,22 @@ FRONT = 500.0 - SHEET / 2
 
 
 def seen(solid, lean: float = 0.0, holes=()):
-    """Return the record of a round sheet about the middle; `holes` are (across, up, radius)."""
+    """Return the record of a round sheet about the middle; `holes` are (across, up, radius).
+
+    Told with its mesh, as `check` does; without one it must be the same.
+    """
     turn = math.radians(lean)
     frame: Frame = frame_round(Plane(MIDDLE, (math.cos(turn), 0.0, -math.sin(turn))), MIDDLE)
     section = shapely.Point(0, 0).buffer(RADIUS, 256)
     for y, z, r in holes:
         ((across, up),) = frame.flat([(500.0, y, z)])
         section = section.difference(shapely.Point(across, up).buffer(r, 64))
-    return thickness(tilted(solid, MIDDLE, lean), frame, section, MIDDLE)
+    leant = tilted(solid, MIDDLE, lean)
+    made = meshed(leant, 0.1)
+    body = body_of(leant, made.mesh, made.deviation.largest)
+    found = thickness(leant, frame, section, MIDDLE, body)
+    assert found == thickness(leant, frame, section, MIDDLE)
+    return found
 
 
 def sheet(*knives):

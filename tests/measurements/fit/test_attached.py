@@ -5,7 +5,7 @@ import pytest
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.plain import Model, Strut
 from geomgen.measurements.fit.attached import (
-    MeasuredJoint,
+    MeasuredSeat,
     NearestPart,
     attached,
     held,
@@ -14,6 +14,8 @@ from geomgen.measurements.fit.attached import (
     loose,
     may_hold,
     reach,
+    seated,
+    seats,
 )
 
 AT = (0.0, 0.0, 0.0)
@@ -23,8 +25,8 @@ def model(*names: str, **more) -> Model:
     return Model(families={name: name.split("_")[0] for name in names}, **more)
 
 
-def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], MeasuredJoint]:
-    return {pair: MeasuredJoint(0.3, 100.0, AT, (None, None)) for pair in pairs}
+def linked(*pairs: tuple[str, str]) -> dict[tuple[str, str], MeasuredSeat]:
+    return {pair: MeasuredSeat(100.0, AT, (None, None)) for pair in pairs}
 
 
 def test_a_chain_leads_to_the_pod_over_several_parts() -> None:
@@ -87,14 +89,14 @@ def test_reach_is_the_widest_stated_gap_and_a_millimetre() -> None:
     assert reach(model("pod", joint_gap=4.0)) == 5.0
 
 
-def seats(pairs: dict[tuple[str, str], tuple[float | None, float | None]]):
+def seen(pairs: dict[tuple[str, str], tuple[float | None, float | None]]):
     names = {name: None for pair in pairs for name in pair}
-    links = {pair: MeasuredJoint(0.3, 9.0, AT, shares) for pair, shares in pairs.items()}
-    return attached(model(*names), links)[1:]
+    links = {pair: MeasuredSeat(9.0, AT, shares) for pair, shares in pairs.items()}
+    return seats(model(*names), links)
 
 
 def test_the_least_seat_on_the_way_to_the_pod_is_told() -> None:
-    (found,) = seats(
+    (found,) = seen(
         {
             ("pod", "wing"): (None, None),
             ("wing", "boom_left"): (None, 0.9),
@@ -106,7 +108,7 @@ def test_the_least_seat_on_the_way_to_the_pod_is_told() -> None:
 
 
 def test_a_fin_is_not_held_by_the_tailplane_that_it_carries() -> None:
-    (found,) = seats(
+    (found,) = seen(
         {
             ("pod", "boom_left"): (None, None),
             ("fin_left", "boom_left"): (0.2, None),
@@ -117,7 +119,7 @@ def test_a_fin_is_not_held_by_the_tailplane_that_it_carries() -> None:
 
 
 def test_a_tailplane_may_carry_a_fin_that_barely_meets_its_boom() -> None:
-    (found,) = seats(
+    (found,) = seen(
         {
             ("pod", "boom_left"): (None, None),
             ("pod", "boom_right"): (None, None),
@@ -131,21 +133,21 @@ def test_a_tailplane_may_carry_a_fin_that_barely_meets_its_boom() -> None:
 
 def test_a_wing_that_its_pylon_barely_meets_is_told() -> None:
     """The pylon stood well on the pod, and by that the wing was taken to be held."""
-    (found,) = seats({("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)})
+    (found,) = seen({("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)})
     assert (found.value, found.part) == (0.1, "wing, pylon")
-    (found,) = seats({("pod", "pylon"): (None, 0.9), ("pylon", "wing"): (1.0, None)})
+    (found,) = seen({("pod", "pylon"): (None, 0.9), ("pylon", "wing"): (1.0, None)})
     assert (found.value, found.part) == (0.9, "pylon, pod")
 
 
 def test_a_wing_through_the_pod_does_not_hang_on_its_pylon() -> None:
     both = {("pod", "pylon"): (None, 1.0), ("pylon", "wing"): (0.1, None)}
-    (found,) = seats(both | {("pod", "wing"): (None, None)})
+    (found,) = seen(both | {("pod", "wing"): (None, None)})
     assert found.value == 1.0
 
 
 def test_a_boom_that_grazes_the_wing_is_told() -> None:
     """It bore on a third of its section; the whole tail hung on it, and nothing said so."""
-    (found,) = seats({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
+    (found,) = seen({("pod", "wing"): (None, None), ("wing", "boom_left"): (None, 0.31)})
     assert (found.value, found.part) == (0.31, "boom_left, wing")
     assert looked_at(model("wing", "boom_left"), "wing", "boom_left") == ("", "any side")
 
@@ -153,10 +155,10 @@ def test_a_boom_that_grazes_the_wing_is_told() -> None:
 def test_a_joint_of_two_boxes(bodies) -> None:
     two = bodies({"a": box((0, 0, 0), (50, 50, 50)), "b": box((10, 10, 50.3), (30, 30, 120))})
     m = Model(families={"a": "pod", "b": "pylon"})
-    found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
-    assert found.gap == pytest.approx(0.3, abs=1e-4)
+    assert joint(two["a"], two["b"], 1.3) == pytest.approx(0.3, abs=1e-4)
+    found = seated(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
     assert found.shares == (None, pytest.approx(1.0, abs=1e-3))
-    assert joint(two["a"], two["b"], 0.2, ("any side", "any side")) is None
+    assert joint(two["a"], two["b"], 0.2) is None
 
 
 def test_a_squat_pylon_bears_on_as_much_of_its_end_as_meets_the_wing(bodies) -> None:
@@ -165,7 +167,7 @@ def test_a_squat_pylon_bears_on_as_much_of_its_end_as_meets_the_wing(bodies) -> 
         {"a": box((0, 0, 0), (900, 130, 190)), "b": box((675, -500, 190.3), (2000, 500, 300))}
     )
     m = Model(families={"a": "pylon", "b": "wing"})
-    found = joint(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
+    found = seated(two["a"], two["b"], 1.3, looked_at(m, "a", "b"))
     assert found.shares == (pytest.approx(0.25, abs=0.01), None)
 
 

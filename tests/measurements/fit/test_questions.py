@@ -12,7 +12,7 @@ from geomgen.kernel.interference.meeting import body_of
 from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.plain import Ground, Model, Plane, Strut
 from geomgen.measurements.fit import questions as room_questions
-from geomgen.measurements.fit.attached import attached, joint, looked_at, reach
+from geomgen.measurements.fit.attached import attached, joint, looked_at, reach, seated, seats
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
 
@@ -54,11 +54,24 @@ def test_joints_come_back_as_they_were_measured(machine) -> None:
     model, bodies = machine
     answers = answered(room_questions.joints(model, boxes_of(model)), bodies)
     assert set(answers) == {"joint of pod and pylon", "joint of pylon and wing"}
-    pairs = {
-        p: joint(bodies[p[0]], bodies[p[1]], reach(model), looked_at(model, *p))
-        for p in (("pod", "pylon"), ("pylon", "wing"))
-    }
+    pairs = [("pod", "pylon"), ("pylon", "wing")]
+    assert list(answers.values()) == [joint(bodies[a], bodies[b], reach(model)) for a, b in pairs]
     assert room_questions.JOINTS.say(said(model, answers)) == attached(model, pairs)
+
+
+def test_seats_come_back_as_they_were_measured(machine) -> None:
+    model, bodies = machine
+    asked = [
+        *room_questions.joints(model, boxes_of(model)),
+        *room_questions.joint_seats(model, boxes_of(model)),
+    ]
+    pairs = {
+        (a, b): seated(bodies[a], bodies[b], reach(model), looked_at(model, a, b))
+        for a, b in (("pod", "pylon"), ("pylon", "wing"))
+    }
+    found = room_questions.SEATS.say(said(model, asked_in_turn(asked, bodies)))
+    assert found == seats(model, pairs)
+    assert found[0].value > 0.0
 
 
 def test_meetings_come_back_as_they_were_measured(machine) -> None:

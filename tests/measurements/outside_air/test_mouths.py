@@ -72,10 +72,10 @@ def test_mouth_without_panels_is_not_looked_at(scooped):
 
 
 def test_mouth_where_no_line_can_be_followed_is_told_without_one(scooped, monkeypatch):
-    def none(surface, place):
-        raise ParameterError("the air stands at this place: no line leads there")
+    def none(surface, places):
+        return [ParameterError("the air stands at this place: no line leads there") for _ in places]
 
-    monkeypatch.setattr(mouths, "upstream", none)
+    monkeypatch.setattr(mouths, "upstreams", none)
     found = looked_at(scooped)
     assert (found.slow, found.left.length) == (None, None)
     assert "stands" in found.why

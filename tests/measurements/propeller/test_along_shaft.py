@@ -4,12 +4,13 @@ The swept volume's face stands by its slope farther out along the shaft per mill
 body's gap is the least of what is between that line and its points.
 """
 
+from dataclasses import replace
 from itertools import product
 from math import cos, hypot, radians, sin
 
 import numpy as np
 import pytest
-from asking import asked, propeller_figures
+from asking import asked, bodies_of, propeller_figures
 from few_cases import few
 from OCP.BRepPrimAPI import BRepPrimAPI_MakeSphere
 from OCP.gp import gp_Pnt
@@ -60,6 +61,18 @@ def test_a_ball_on_either_side_of_a_cone(tilt, way, y, z) -> None:
     due = 200.0 - ROOT - SLOPE * (away - HOLE) - 30.0 * hypot(1.0, SLOPE)
     assert found == pytest.approx(due, abs=1e-5)
     assert _from_ring(tilt, at, way) == pytest.approx(due, abs=1e-4)
+
+
+@pytest.mark.parametrize("way", [-1.0, 1.0])
+def test_a_first_answer_is_told_by_meshes_within_its_bound(way) -> None:
+    model = machine(-6.0, {"wing": ball(way * 200.0, 0.0, 300.0, 30.0)})
+    bodies = {name: replace(body, rough=True) for name, body in bodies_of(model).items()}
+    wanted = {"swept volume", "along the shaft to wing"}
+    answers = asked(model, bodies, lambda question: question.name in wanted)
+    found, _, bound = answers["along the shaft to wing"]
+    due = 200.0 - ROOT - SLOPE * (300.0 - HOLE) - 30.0 * hypot(1.0, SLOPE)
+    assert 1e-3 < bound < 0.3
+    assert found == pytest.approx(due, abs=bound)
 
 
 def _from_ring(tilt, at, way) -> float:

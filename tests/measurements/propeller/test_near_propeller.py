@@ -4,6 +4,7 @@ The distance of a point from a body of revolution is that of (along, radius) fro
 half-plane; of a ball, less its radius. A shaken convex spinner is its profile plus a rectangle.
 """
 
+from dataclasses import replace
 from math import cos, hypot, radians, sin
 
 import numpy as np
@@ -175,6 +176,16 @@ def test_the_question_and_the_function_give_the_same() -> None:
 
 
 # Spinner --------------------------------------------------------------------------------------
+
+
+def test_a_first_answer_is_told_by_meshes_within_its_bound() -> None:
+    model = machine(0.0, {"wing": ball(-200.0, 300.0, 40.0, 30.0)})
+    swept = swept_volume(model.parts["prop_disc"], model)
+    bodies = {name: replace(body, rough=True) for name, body in bodies_of(model).items()}
+    near = near_blades(swept, bodies["prop_disc"], bodies["wing"], False)
+    assert 1e-3 < near.bound < 0.3
+    due = from_profile(PROFILE, -200.0, 300.0) - 30.0
+    assert near.gap == pytest.approx(due, abs=near.bound)
 
 
 def swung(profile):

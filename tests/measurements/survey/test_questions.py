@@ -12,7 +12,15 @@ from geomgen.kernel.brep.shape_bytes import shape_bytes, solid_from
 from geomgen.measurements.cooling_air import duct
 from geomgen.measurements.cooling_air.opening import TRACED, opening_measurer
 from geomgen.measurements.firewall.sheet import firewall
-from geomgen.measurements.fit.attached import attached, held, joint, looked_at, reach
+from geomgen.measurements.fit.attached import (
+    attached,
+    held,
+    joint,
+    looked_at,
+    reach,
+    seated,
+    seats,
+)
 from geomgen.measurements.fit.engine_fit import engine_room
 from geomgen.measurements.fit.interference import interference
 from geomgen.measurements.propeller.questions import SWEPT
@@ -62,12 +70,15 @@ def asked(saltmarsh_model, bodies, bare, boxes):
 
 def _joints(model, bodies):
     """Ask about every two parts, however far apart."""
-    found = {}
-    for a, b in combinations(held(model), 2):
-        one = joint(bodies[a], bodies[b], reach(model), looked_at(model, a, b))
-        if one is not None:
-            found[a, b] = one
-    return found
+    pairs, within = combinations(held(model), 2), reach(model)
+    return [(a, b) for a, b in pairs if joint(bodies[a], bodies[b], within) is not None]
+
+
+def _seats(model, bodies):
+    return {
+        (a, b): seated(bodies[a], bodies[b], reach(model), looked_at(model, a, b))
+        for a, b in _joints(model, bodies)
+    }
 
 
 # What lies on another of two equal sides, or at another place of an even slit, may be named.
@@ -106,6 +117,7 @@ def test_together_they_say_what_one_look_at_everything_says(
         *engine_room(saltmarsh_model, bodies),
         interference(bodies),
         *attached(saltmarsh_model, _joints(saltmarsh_model, bodies)),
+        *seats(saltmarsh_model, _seats(saltmarsh_model, bodies)),
     ]
     assert [m.id for m in whole] == list(by_id)
     for m in whole:
