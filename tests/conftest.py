@@ -3,6 +3,7 @@
 import gc
 import os
 import signal
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -107,9 +108,10 @@ def saltmarsh():
 
 @pytest.fixture(scope="session")
 def variant():
-    """Return a loader of an example with some keys set otherwise."""
+    """Return a loader of an example with some keys set otherwise, each state read once."""
     from geomgen.parameters import load
 
+    @cache
     def make(*overrides: str, config: str = "saltmarsh"):
         return load(CONFIGS / f"{config}.toml", list(overrides))
 
