@@ -29,9 +29,8 @@ def rows(names: Sequence[str]) -> Iterator[Row]:
 
 def pairs(row: Mapping[str, str]) -> set[tuple[Fact, Fact]]:
     """Return the pairs of facts of a combination; of several values, each is there or not."""
-    facts = [
-        fact for i, o in enumerate(OPTIONS) if o.name in row for fact in _facts(i, row[o.name])
-    ]
+    named = [(place, option.name) for place, option in enumerate(OPTIONS) if option.name in row]
+    facts = [fact for place, name in named for fact in _facts(place, row[name])]
     return set(combinations(facts, 2))
 
 

@@ -76,7 +76,7 @@ def test_the_sound_one_passes_all_by_its_true_figures(variant, sound) -> None:
     assert checks["pilot.shoulder_room"].measured == pytest.approx(shoulder, abs=0.2)
 
 
-@pytest.mark.parametrize("roof", [1195.0, 1100.0, 900.0, 700.0])
+@pytest.mark.parametrize("roof", few([1195.0, 1100.0, 900.0, 700.0], 0, 3))
 def test_a_head_through_the_roof_or_above_it_fails(variant, roof) -> None:
     """The crown with its helmet is at 1183.8; half of it out, or all of it and the shoulders."""
     checks = checks_of(variant(), machine(high=(HIGH[0], HIGH[1], roof)))
@@ -109,7 +109,7 @@ def test_broad_shoulders_fail_at_the_side(variant) -> None:
     assert check.measured == pytest.approx(300.0 - 310.0 - p.pilot.room, abs=0.2)
 
 
-@pytest.mark.parametrize("roof", [850.0, 700.0])
+@pytest.mark.parametrize("roof", few([850.0, 700.0]))
 def test_knees_through_the_skin_fail(variant, roof) -> None:
     """A cowl over the legs that ends ahead of the chest."""
     cowl = box((200.0, -299.0, roof), (900.0, 299.0, roof + 4.0))
@@ -118,7 +118,7 @@ def test_knees_through_the_skin_fail(variant, roof) -> None:
     assert check.measured < 0.0
 
 
-@pytest.mark.parametrize("nose", [330.0, 420.0, 700.0])
+@pytest.mark.parametrize("nose", few([330.0, 420.0, 700.0], 0, 2))
 def test_feet_through_the_nose_fail(variant, nose) -> None:
     checks = checks_of(variant(), machine(low=(nose, -300.0, 372.0)))
     assert checks["pilot.foot_room"].verdict == "fail"
@@ -132,7 +132,7 @@ def test_hips_through_the_floor_fail(variant) -> None:
     assert check.measured == pytest.approx(370.0 - 10.0 - 372.0, abs=0.2)
 
 
-@pytest.mark.parametrize("station", [1630.0, 1400.0, 1100.0, 700.0])
+@pytest.mark.parametrize("station", few([1630.0, 1400.0, 1100.0, 700.0], 0, 3))
 def test_a_pilot_at_the_firewall_or_behind_it_fails(variant, station) -> None:
     check = checks_of(variant(), machine(firewall=station))["pilot.behind"]
     assert (check.verdict, check.part) == ("fail", "firewall")
@@ -145,7 +145,7 @@ def test_an_engine_in_his_back_fails(variant) -> None:
     assert (check.verdict, check.part) == ("fail", "engine")
 
 
-@pytest.mark.parametrize("station", [2050.0, 1700.0, 900.0, 100.0])
+@pytest.mark.parametrize("station", few([2050.0, 1700.0, 900.0, 100.0], 0, 2, 3))
 def test_arms_that_reach_the_blades_fail(variant, station) -> None:
     """The arm sweeps 705 about the shoulder, back to STA 1989; also a disc ahead of him fails."""
     model = machine(prop_disc=cylinder((station, 0.0, 820.0), X, 650.0, 100.0))
