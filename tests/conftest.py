@@ -2,7 +2,12 @@
 
 import gc
 import os
+import shutil
 import signal
+import sys
+import tempfile
+from contextlib import nullcontext
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -24,6 +29,20 @@ def by_chance(config) -> bool:
     return config.getoption("markexpr") == "long"
 
 
+def keep_bytecode(config):
+    """Keep bytecode that is not to stand beside its source in a folder of this run alone.
+
+    Each of hundreds of processes would compile the program again, each worker all tests.
+    """
+    if not sys.dont_write_bytecode:
+        return
+    folder = tempfile.mkdtemp(prefix="geomgen-bytecode-")
+    config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
+    os.environ["PYTHONPYCACHEPREFIX"] = folder
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.pycache_prefix, sys.dont_write_bytecode = folder, False
+
+
 def pytest_configure(config):
     """Hold what is drawn, and the order of sets in the workers, before a test is even read."""
     if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
@@ -32,6 +51,7 @@ def pytest_configure(config):
         signal.signal(signal.SIGINT, signal.default_int_handler)
     if signal.getsignal(signal.SIGHUP) == signal.SIG_IGN:
         signal.signal(signal.SIGHUP, signal.SIG_DFL)
+    keep_bytecode(config)
     # Before a test uses it by itself: its threads would hang the processes that are forked later.
     second_library()
     settings.load_profile("by chance" if by_chance(config) else "the same each time")
@@ -97,6 +117,20 @@ def pytest_xdist_make_scheduler(config, log):
     return ByFile(config, log)
 
 
+# Rooms whose tests ask pools for small jobs only; fixtures of the whole session come before.
+SMALL = ("aircraft_drawings", "benches", "comparison", "measurements", "reference", "shapes")
+
+
+@pytest.fixture(scope="module", autouse=True)
+def pools_of_small_jobs(request):
+    """Start no processes for what takes less time than they do."""
+    from in_one_process import one_process
+
+    rooms = (ROOT / "tests" / name for name in SMALL)
+    with one_process() if any(map(request.path.is_relative_to, rooms)) else nullcontext():
+        yield
+
+
 @pytest.fixture(scope="session")
 def saltmarsh():
     """Return the example's parameters."""
@@ -107,9 +141,10 @@ def saltmarsh():
 
 @pytest.fixture(scope="session")
 def variant():
-    """Return a loader of an example with some keys set otherwise."""
+    """Return a loader of an example with some keys set otherwise, each state read once."""
     from geomgen.parameters import load
 
+    @cache
     def make(*overrides: str, config: str = "saltmarsh"):
         return load(CONFIGS / f"{config}.toml", list(overrides))
 

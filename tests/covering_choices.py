@@ -1,11 +1,13 @@
 """Few combinations of choices that hold every pair of values of two different options."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 from itertools import combinations, product
 
 from geomgen.starting.choices import OPTIONS, Option
 
 Row = dict[str, str]
+Fact = tuple[str, str, bool]
 
 
 def every_value(option: Option) -> list[str]:
@@ -25,18 +27,20 @@ def rows(names: Sequence[str]) -> Iterator[Row]:
         yield dict(zip([option.name for option in options], values, strict=True))
 
 
-def pairs(row: Mapping[str, str]) -> set[frozenset[tuple[str, str, bool]]]:
+def pairs(row: Mapping[str, str]) -> set[tuple[Fact, Fact]]:
     """Return the pairs of facts of a combination; of several values, each is there or not."""
-    facts = []
-    for option in OPTIONS:
-        if option.name not in row:
-            continue
-        chosen = option.read(row[option.name])
-        if option.several:
-            facts += [(option.name, value, value in chosen) for value in option.values]
-        else:
-            facts.append((option.name, chosen[0], True))
-    return {frozenset(pair) for pair in combinations(facts, 2)}
+    named = [(place, option.name) for place, option in enumerate(OPTIONS) if option.name in row]
+    facts = [fact for place, name in named for fact in _facts(place, row[name])]
+    return set(combinations(facts, 2))
+
+
+@cache
+def _facts(place: int, text: str) -> list[Fact]:
+    option = OPTIONS[place]
+    chosen = option.read(text)
+    if option.several:
+        return [(option.name, value, value in chosen) for value in option.values]
+    return [(option.name, chosen[0], True)]
 
 
 def covering(names: Sequence[str]) -> list[Row]:

@@ -88,6 +88,12 @@ def marked(job):
     return slow(job)
 
 
+def counted(job):
+    """Leave a mark as `marked` does, and answer at once."""
+    noted(os.environ["GEOMGEN_TEST_FOLDER"])
+    return closed_form(job)
+
+
 def guarded_by(work, limit, job):
     """Do a job in a process of its own."""
     from geomgen.processes.isolated import isolated

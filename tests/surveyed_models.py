@@ -1,8 +1,16 @@
 """Models of plain solids, surveyed as `check` does it: proven meshes, every question."""
 
-from geomgen.kernel.meshing.proven import meshed
+from functools import lru_cache
+from unittest.mock import patch
+
+from in_one_process import one_process
+from OCP.TopoDS import TopoDS_Shape
+
+from geomgen.kernel.meshing.proven import Meshed, meshed
 from geomgen.kernel.plain import Model
 from geomgen.measurements.record import Measurement
+from geomgen.measurements.subject import Subject
+from geomgen.measurements.survey import questions
 from geomgen.measurements.survey.whole import survey
 
 FAMILIES = ("prop_disc", "tail_fairing")
@@ -15,10 +23,16 @@ def model_of(parts, **more) -> Model:
 
 
 def meshes_of(model: Model, tolerance: float = 0.1):
-    made = {name: meshed(s, tolerance, part=name) for name, s in model.parts.items()}
+    made = {name: _meshed(s, tolerance, name) for name, s in model.parts.items()}
     return {name: (m.mesh, m.deviation) for name, m in made.items()}
 
 
-def surveyed(model: Model, tolerance: float = 0.1) -> dict[str, Measurement]:
-    """Return every record of a survey by its id."""
-    return {record.id: record for record in survey(model, meshes_of(model, tolerance))}
+@lru_cache(maxsize=64)
+def _meshed(solid: TopoDS_Shape, tolerance: float, name: str) -> Meshed:
+    return meshed(solid, tolerance, part=name)
+
+
+def surveyed(model: Model, tolerance: float = 0.1, *asked: Subject) -> dict[str, Measurement]:
+    """Return the records of a survey by their ids: of the subjects `asked`, or else of all."""
+    with one_process(), patch.object(questions, "SUBJECTS", asked or questions.SUBJECTS):
+        return {record.id: record for record in survey(model, meshes_of(model, tolerance))}

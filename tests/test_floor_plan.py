@@ -145,9 +145,15 @@ def tree(path: Path) -> ast.Module:
     return ast.parse(path.read_text())
 
 
+@cache
+def importing(path: Path) -> list[ast.stmt]:
+    """Return the statements that import something, wherever they stand."""
+    return [n for n in ast.walk(tree(path)) if isinstance(n, ast.Import | ast.ImportFrom)]
+
+
 def imports(path: Path) -> set[str]:
     names: set[str] = set()
-    for node in ast.walk(tree(path)):
+    for node in importing(path):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
@@ -158,7 +164,7 @@ def imports(path: Path) -> set[str]:
 def read(path: Path, known: set[str]) -> set[str]:
     """Return which of our files are read: of `from folder import file`, the file."""
     found: set[str] = set()
-    for node in ast.walk(tree(path)):
+    for node in importing(path):
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:

@@ -18,6 +18,7 @@ from geomgen.kernel.plain import Inlay, Model, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.attachments.controls import CONTROLS
 from geomgen.measurements.attachments.fittings import FITTINGS
+from geomgen.measurements.fit.questions import MEETINGS
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
@@ -237,7 +238,7 @@ def test_a_fitting_in_a_wing_is_no_meeting_with_the_wing_but_with_its_spar():
         model.inlays += (Inlay("spar_main", "wing"),)
         del model.parts["frame_one"], model.families["frame_one"]
         assert said(model)["structure.on_structure.belt"].part == "fitting_belt, spar_main_web"
-        return surveyed(model)["parts.interference"].value
+        return surveyed(model, 0.1, MEETINGS)["parts.interference"].value
 
     assert depth() == 0.0
     assert depth(station="997 mm") == pytest.approx(-2.7, abs=0.1)

@@ -21,6 +21,7 @@ from surveyed_models import model_of, surveyed
 from geomgen.kernel.brep.primitives import box, cylinder, ring, tilted, turned
 from geomgen.kernel.plain import Axis, Model
 from geomgen.kernel.solids.booleans import cut
+from geomgen.measurements.fit.questions import MEETINGS, ROOMS
 
 X = (1.0, 0.0, 0.0)
 CHANCE = [*range(2), *(pytest.param(n, marks=pytest.mark.long) for n in range(2, 50))]
@@ -75,7 +76,7 @@ def test_room_round_an_engine(seed) -> None:
         "engine": turned(box(tuple(-half), tuple(half)), *place),
         "wing": turned(part, *place),
     }
-    holds(surveyed(model_of(parts))["engine.clearance"], due)
+    holds(surveyed(model_of(parts), 0.1, ROOMS)["engine.clearance"], due)
 
 
 # Beside and ahead of the blades ---------------------------------------------------------------
@@ -124,7 +125,7 @@ def test_gaps_beside_and_ahead_of_blades(seed) -> None:
 
 
 def depth(parts, tolerance=0.2):
-    return surveyed(model_of(parts), tolerance)["parts.interference"]
+    return surveyed(model_of(parts), tolerance, MEETINGS)["parts.interference"]
 
 
 @pytest.mark.parametrize("seed", FEWER)

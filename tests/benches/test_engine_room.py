@@ -18,6 +18,7 @@ from surveyed_models import model_of, surveyed
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, turned
 from geomgen.kernel.solids.distance import Closest
 from geomgen.measurements.fit import engine_fit
+from geomgen.measurements.fit.questions import ROOMS
 
 X = (1.0, 0.0, 0.0)
 ID = "engine.clearance"
@@ -26,7 +27,7 @@ FAR = box((0, -900, -900), (900, 900, -880))
 
 
 def room(parts, **more):
-    found = surveyed(model_of({"pod": FAR, **parts}, **more))[ID]
+    found = surveyed(model_of({"pod": FAR, **parts}, **more), 0.1, ROOMS)[ID]
     assert math.dist(*found.points) == pytest.approx(abs(found.value), abs=found.error_bound + 1e-6)
     return found
 

@@ -17,21 +17,28 @@ A firewall can be wrong and pass
 
 import math
 import random
+from functools import cache
 
 import pytest
 from few_cases import few
+from surveyed_models import surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, tilted
-from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Fitting, Model, Opening, Passage, Plane
 from geomgen.kernel.solids.booleans import common, cut
-from geomgen.measurements.survey.whole import survey
+from geomgen.measurements.firewall.questions import FIREWALL
 from geomgen.sizing.targets import conversions, figures
 from geomgen.verdicts.conversions import converted
 from geomgen.verdicts.judge import judge
 
 X, MIDDLE = (1.0, 0.0, 0.0), (500.0, 0.0, 800.0)
 HULL, RIM, SHEET = 300.0, 299.8, 0.4
+
+
+@cache
+def pipe():
+    rod, hole = (cylinder((0, 0, 800), X, r, 1000.0) for r in (HULL + 4.0, HULL))
+    return cut(rod, [hole], "pod", "inside")
 
 
 def sheet(*holes, radius=RIM, at=(0.0, 800.0)):
@@ -50,8 +57,7 @@ def checks(p, solid, *fittings, plane=None, wing=None, passages=()):
 
     A wing is cut out of the pod.
     """
-    rod, hole = (cylinder((0, 0, 800), X, r, 1000.0) for r in (HULL + 4.0, HULL))
-    pod = cut(rod, [hole] if wing is None else [hole, wing], "pod", "inside")
+    pod = pipe() if wing is None else cut(pipe(), [wing], "pod", "inside")
     parts = {"pod": pod, "firewall": solid, **({} if wing is None else {"wing": wing})}
     model = Model(
         parts=parts,
@@ -61,14 +67,9 @@ def checks(p, solid, *fittings, plane=None, wing=None, passages=()):
         fittings=list(fittings),
         passages=list(passages),
     )
-    meshes = {name: (m.mesh, m.deviation) for name, m in _meshed(parts)}
     wanted = [t for t in figures(p) if t.id.startswith("firewall.") and t.id != "firewall.area"]
-    found = converted(survey(model, meshes), conversions(p))
+    found = converted(list(surveyed(model, 0.05, FIREWALL).values()), conversions(p))
     return {c.id: c for c in judge(found, wanted)}
-
-
-def _meshed(parts):
-    return [(name, meshed(solid, 0.05)) for name, solid in parts.items()]
 
 
 GOOD = (100.0, 860.0, 12.0)

@@ -13,6 +13,7 @@ is, how he gets in, a back that is rounder than a rod, that he moves.
 """
 
 from dataclasses import replace
+from functools import cache
 from math import cos, radians
 
 import pytest
@@ -75,7 +76,7 @@ def test_the_sound_one_passes_all_by_its_true_figures(variant, sound) -> None:
     assert checks["pilot.shoulder_room"].measured == pytest.approx(shoulder, abs=0.2)
 
 
-@pytest.mark.parametrize("roof", [1195.0, 1100.0, 900.0, 700.0])
+@pytest.mark.parametrize("roof", few([1195.0, 1100.0, 900.0, 700.0], 0, 3))
 def test_a_head_through_the_roof_or_above_it_fails(variant, roof) -> None:
     """The crown with its helmet is at 1183.8; half of it out, or all of it and the shoulders."""
     checks = checks_of(variant(), machine(high=(HIGH[0], HIGH[1], roof)))
@@ -108,7 +109,7 @@ def test_broad_shoulders_fail_at_the_side(variant) -> None:
     assert check.measured == pytest.approx(300.0 - 310.0 - p.pilot.room, abs=0.2)
 
 
-@pytest.mark.parametrize("roof", [850.0, 700.0])
+@pytest.mark.parametrize("roof", few([850.0, 700.0]))
 def test_knees_through_the_skin_fail(variant, roof) -> None:
     """A cowl over the legs that ends ahead of the chest."""
     cowl = box((200.0, -299.0, roof), (900.0, 299.0, roof + 4.0))
@@ -117,7 +118,7 @@ def test_knees_through_the_skin_fail(variant, roof) -> None:
     assert check.measured < 0.0
 
 
-@pytest.mark.parametrize("nose", [330.0, 420.0, 700.0])
+@pytest.mark.parametrize("nose", few([330.0, 420.0, 700.0], 0, 2))
 def test_feet_through_the_nose_fail(variant, nose) -> None:
     checks = checks_of(variant(), machine(low=(nose, -300.0, 372.0)))
     assert checks["pilot.foot_room"].verdict == "fail"
@@ -131,7 +132,7 @@ def test_hips_through_the_floor_fail(variant) -> None:
     assert check.measured == pytest.approx(370.0 - 10.0 - 372.0, abs=0.2)
 
 
-@pytest.mark.parametrize("station", [1630.0, 1400.0, 1100.0, 700.0])
+@pytest.mark.parametrize("station", few([1630.0, 1400.0, 1100.0, 700.0], 0, 3))
 def test_a_pilot_at_the_firewall_or_behind_it_fails(variant, station) -> None:
     check = checks_of(variant(), machine(firewall=station))["pilot.behind"]
     assert (check.verdict, check.part) == ("fail", "firewall")
@@ -144,7 +145,7 @@ def test_an_engine_in_his_back_fails(variant) -> None:
     assert (check.verdict, check.part) == ("fail", "engine")
 
 
-@pytest.mark.parametrize("station", [2050.0, 1700.0, 900.0, 100.0])
+@pytest.mark.parametrize("station", few([2050.0, 1700.0, 900.0, 100.0], 0, 2, 3))
 def test_arms_that_reach_the_blades_fail(variant, station) -> None:
     """The arm sweeps 705 about the shoulder, back to STA 1989; also a disc ahead of him fails."""
     model = machine(prop_disc=cylinder((station, 0.0, 820.0), X, 650.0, 100.0))
@@ -182,25 +183,35 @@ def test_a_mirrored_machine_gives_the_same(variant) -> None:
     assert "knee left" in left["pilot.knee_room"].where
 
 
-@settings(max_examples=12)
-@given(st.floats(0.0, 60.0))
-def test_a_seat_raised_lowers_head_room_by_no_more(variant, sound, by) -> None:
-    p = variant()
-    model, bodies = sound
-    room = []
-    for up in (0.0, by):
+@pytest.fixture(scope="module")
+def head_room(variant, sound):
+    """Return the room over the head in the sound one, everything the pilot touches raised."""
+    p, (model, bodies) = variant(), sound
+
+    @cache
+    def found(up: float) -> float:
         places = ("seat_waterline", "hand_waterline", "pedal_waterline")
         more = {key: getattr(p.pilot, key) + up for key in places}
         raised = p.model_copy(update={"pilot": p.pilot.model_copy(update=more)})
-        found = figures_of(replace(model, pilot=limbs(raised)), bodies)
-        room.append(found["pilot.head_room"].value)
-    assert -0.11 <= room[0] - room[1] <= by + 0.11
+        return figures_of(replace(model, pilot=limbs(raised)), bodies)["pilot.head_room"].value
+
+    return found
+
+
+@settings(max_examples=12)
+@given(st.floats(0.0, 60.0))
+def test_a_seat_raised_lowers_head_room_by_no_more(head_room, by) -> None:
+    assert -0.11 <= head_room(0.0) - head_room(by) <= by + 0.11
 
 
 @pytest.fixture(scope="module")
 def real(saltmarsh_model, saltmarsh_meshes):
     """Return the example's own bodies: a lofted pod with a solid tip, scoops, an open tail."""
     return bodies_of_survey(saltmarsh_model, saltmarsh_meshes)
+
+
+def test_in_the_example_he_fits_where_he_sits(variant, saltmarsh_model, real) -> None:
+    assert not [c.id for c in checks_of(variant(), saltmarsh_model, real).values() if c.stops]
 
 
 @pytest.mark.parametrize(
@@ -222,14 +233,13 @@ def real(saltmarsh_model, saltmarsh_meshes):
         rows=True,
     ),
 )
-def test_in_the_example_he_fits_where_he_sits_and_nowhere_off_it(
+def test_in_the_example_he_fits_nowhere_off_his_seat(
     variant, saltmarsh_model, real, axis, by, failing
 ) -> None:
     p = variant()
     places = [f"{place}_{axis}" for place in ("seat", "hand", "pedal")]
     more = {key: getattr(p.pilot, key) + by for key in places}
     off = p.model_copy(update={"pilot": p.pilot.model_copy(update=more)})
-    assert not [c.id for c in checks_of(p, saltmarsh_model, real).values() if c.stops]
     check = checks_of(off, saltmarsh_model, real)[failing]
     assert check.verdict == "fail"
     assert abs(by) < 250.0 or check.measured < 0.0

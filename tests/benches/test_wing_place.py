@@ -18,14 +18,14 @@ from OCP.BRep import BRep_Tool
 from OCP.TopAbs import TopAbs_SHELL, TopAbs_VERTEX
 from OCP.TopExp import TopExp_Explorer
 from OCP.TopoDS import TopoDS
+from surveyed_models import surveyed
 
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import ring
-from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.plain import Axis, Model
 from geomgen.kernel.solids.distance import closest, vertex
 from geomgen.kernel.solids.properties import bounding_box
-from geomgen.measurements.survey.whole import survey
+from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.shapes.booms import booms
 from geomgen.shapes.lifting import fins, pylon, tailplane, wing
 from geomgen.shapes.propeller import prop_disc
@@ -150,9 +150,5 @@ def test_the_gap_before_the_blades_is_that_of_the_wing_as_the_file_places_it(
     axis = Axis((front + 40.0, 0.0, p.wing.waterline), (1.0, 0.0, 0.0))
     parts = {"wing": wing(p).solid, "prop_disc": ring(axis, -40.0, 40.0, 60.0, 500.0)}
     model = Model(parts=parts, families={n: n for n in parts}, thrust_line=axis)
-    meshes = {}
-    for name, solid in parts.items():
-        made = meshed(solid, 0.05)
-        meshes[name] = (made.mesh, made.deviation)
-    found = {m.id: m for m in survey(model, meshes)}["prop.trailing_edge_gap"]
+    found = surveyed(model, 0.05, PROPELLER)["prop.trailing_edge_gap"]
     assert found.value == pytest.approx(120.0 / chord, abs=max(found.error_bound, 2e-4))

@@ -1,18 +1,21 @@
 """What is taken from the store is, to the last bit, what is made without one."""
 
 from dataclasses import replace
+from functools import partial
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from strategies import edit_sequences, quick_edit_sequences
 
 from geomgen.errors import GeometryError
-from geomgen.regeneration import fingerprints
+from geomgen.regeneration import fingerprints, regenerating
 from geomgen.regeneration.cache import FULL, GONE, BuildCache
-from geomgen.regeneration.regenerating import bodies, regenerate
+from geomgen.regeneration.regenerating import regenerate
 from geomgen.regeneration.store import Store
 from geomgen.shapes.assembly import steps as all_steps
 
+# In the test's own process: to start two others takes longer than these parts do.
+bodies = partial(regenerating.bodies, jobs=1)
 FEW = settings(
     max_examples=2,
     deadline=None,
@@ -77,7 +80,7 @@ def test_any_sequence_of_edits_gives_what_a_clean_build_gives(
     for overrides in [[], *states, []]:
         # The ways of scoops that are not made take longer than all that is.
         p = variant(*overrides).model_copy(update={"scoops": ()})
-        warm = bodies(p, store)
+        warm = bodies(p, store, jobs=2)
         clean = several(p)
         assert warm.fingerprints == clean.fingerprints
     assert warm.made == 0
@@ -143,7 +146,7 @@ def test_a_finer_tolerance_makes_meshes_but_no_solids(quick, variant, tmp_path) 
 
 
 def test_one_process_makes_what_two_make(quick, variant) -> None:
-    assert bodies(variant(), jobs=1).fingerprints == bodies(variant(), jobs=2).fingerprints
+    assert bodies(variant()).fingerprints == bodies(variant(), jobs=2).fingerprints
 
 
 def test_damaged_entries_are_noticed_and_made_again(quick, variant, tmp_path) -> None:
@@ -198,7 +201,7 @@ def test_a_store_that_fails_on_the_way_is_done_without(
         return put(self, key, body) if self is not store or left[0] > 0 else False
 
     monkeypatch.setattr(Store, "put", full)
-    made = bodies(variant(), store, jobs=1)
+    made = bodies(variant(), store)
     assert left[0] <= 0
     assert made.fingerprints == bodies(variant()).fingerprints
 
@@ -221,7 +224,7 @@ def test_a_body_that_goes_away_in_the_middle_is_made_again(
 
     # A finer mesh needs the solid, which is kept.
     monkeypatch.setattr(BuildCache, "body", body)
-    finer = bodies(variant("output.mesh_tolerance=0.09 mm"), store, jobs=1)
+    finer = bodies(variant("output.mesh_tolerance=0.09 mm"), store)
     assert not left
     assert finer.fingerprints["boom_right"][0] == gone
 

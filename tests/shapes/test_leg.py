@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from few_cases import few
 from OCP.BRepBuilderAPI import BRepBuilderAPI_Transform
 from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt, gp_Trsf
 
@@ -57,7 +58,7 @@ def test_a_leg_touches_its_hub_and_shares_nothing_with_it(saltmarsh, saltmarsh_l
         assert common(leg.solid, w.solid, "leg", "hub") == []
 
 
-@pytest.mark.parametrize("gap", [4.0, 12.0, 40.0])
+@pytest.mark.parametrize("gap", few([4.0, 12.0, 40.0], 0, 2))
 @pytest.mark.parametrize("name", ["main", "nose"])
 def test_a_leg_stands_off_the_tyre_by_its_gap(variant, name, gap) -> None:
     """All of it but axle and hub: a tyre with a hole where the axle is comes no nearer."""

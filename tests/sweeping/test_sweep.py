@@ -2,6 +2,7 @@
 
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -119,6 +120,12 @@ def test_no_path_of_this_machine_is_written(study):
             assert str(study.folder.parent).encode() not in data
 
 
+def again_beside(study, folder):
+    """Copy a study with its journal; return the folder it stands in."""
+    shutil.copytree(study.folder.parent, folder, dirs_exist_ok=True)
+    return folder
+
+
 def test_the_same_question_gives_the_same_bytes(study, tmp_path):
     again = sweep(study.plan.question, tmp_path, how(jobs=1))
     for path in study.folder.rglob("*"):
@@ -152,23 +159,25 @@ def test_every_way_to_end_badly_costs_its_variant_only(tmp_path):
 def test_a_second_run_does_only_what_is_missing(tmp_path, monkeypatch):
     monkeypatch.setenv("GEOMGEN_TEST_FOLDER", str(tmp_path))
     calls = lambda: len((tmp_path / "calls").read_bytes())  # noqa: E731
-    first = sweep(SweepQuestion(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
-    assert (first.kept, calls()) == (0, 6)
-    second = sweep(SweepQuestion(CONFIG, GRID), tmp_path / "out", how(made_outcomes.marked))
-    assert (second.kept, calls()) == (6, 6)
+    way, grid = how(made_outcomes.counted, jobs=1), ("spinner.length=170mm,190mm", "pod.wall=4mm")
+    first = sweep(SweepQuestion(CONFIG, grid), tmp_path / "out", way)
+    assert (first.kept, calls()) == (0, 2)
+    second = sweep(SweepQuestion(CONFIG, grid), tmp_path / "out", way)
+    assert (second.kept, calls()) == (2, 2)
     assert second.outcomes == first.outcomes
-    wider = ("spinner.length=170mm:210mm:5", GRID[1])
-    third = sweep(SweepQuestion(CONFIG, wider), tmp_path / "out", how(made_outcomes.marked))
-    assert (third.kept, calls()) == (6, 10)
-    other = SweepQuestion(CONFIG, GRID, ("firewall.tilt=1 deg",))
-    fourth = sweep(other, tmp_path / "out", how(made_outcomes.marked))
-    assert (fourth.kept, calls()) == (0, 16)
+    wider = ("spinner.length=170mm:190mm:3", grid[1])
+    third = sweep(SweepQuestion(CONFIG, wider), tmp_path / "out", way)
+    assert (third.kept, calls()) == (2, 3)
+    other = SweepQuestion(CONFIG, grid, ("firewall.tilt=1 deg",))
+    fourth = sweep(other, tmp_path / "out", way)
+    assert (fourth.kept, calls()) == (0, 5)
 
 
-def test_other_versions_do_not_reuse_rows(tmp_path, monkeypatch):
-    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
+def test_other_versions_do_not_reuse_rows(study, tmp_path, monkeypatch):
+    again_beside(study, tmp_path)
+    assert sweep(study.plan.question, tmp_path, how(made_outcomes.crash)).kept == 6
     monkeypatch.setattr("geomgen.sweeping.sweep.versions_used", lambda: (("source", "other"),))
-    assert sweep(SweepQuestion(CONFIG, GRID), tmp_path, how()).kept == 0
+    assert sweep(study.plan.question, tmp_path, how(jobs=1)).kept == 0
 
 
 @pytest.fixture(scope="module")
@@ -211,13 +220,13 @@ def test_a_second_run_does_what_is_missing_and_exact_ones_are_the_same(first_stu
     out, asked = first_study.folder.parent, first_study.plan.question
     again = sweep(asked, out, how(made_outcomes.crash))
     assert (again.kept, again.outcomes) == (4, first_study.outcomes)
-    whole = sweep(replace(asked, exact=True), out, how(made_outcomes.told_first))
+    whole = sweep(replace(asked, exact=True), out, how(made_outcomes.told_first, jobs=1))
     assert (whole.kept, whole.exact, whole.counts["undecided"]) == (1, 4, 0)
     assert (whole.best, whole.outcomes[0]) == (first_study.best, first_study.outcomes[0])
 
 
 def test_a_first_answer_that_is_not_borne_out_is_said_and_logged(first_study, tmp_path):
-    made = sweep(first_study.plan.question, tmp_path, how(made_outcomes.told_wrongly))
+    made = sweep(first_study.plan.question, tmp_path, how(made_outcomes.told_wrongly, jobs=1))
     assert made.strayed
     assert all("prop.radial_clearance" in words for words in made.strayed)
     log = (tmp_path / "first_answers.log").read_text().splitlines()
@@ -346,7 +355,7 @@ def test_aerofoils_of_other_folders_come_along(tmp_path):
         (tmp_path / name).write_bytes((CONFIG.parent / name).read_bytes())
     own = tmp_path / "cases" / "own.toml"
     own.write_text('extends = "../saltmarsh.toml"\nname = "own"\n')
-    made = sweep(SweepQuestion(own, ("spinner.length=170mm,180mm",)), tmp_path / "out", how())
+    made = sweep(SweepQuestion(own, ("spinner.length=170mm,180mm",)), tmp_path / "out", how(jobs=1))
     moved = tmp_path / "elsewhere"
     (made.folder / "variants").rename(moved)
     again = load(moved / "0001.toml")
@@ -354,9 +363,9 @@ def test_aerofoils_of_other_folders_come_along(tmp_path):
     assert again.spinner.length == 170.0
 
 
-def test_the_set_of_another_question_is_replaced_whole(tmp_path):
-    sweep(SweepQuestion(CONFIG, GRID), tmp_path, how())
-    made = sweep(SweepQuestion(CONFIG, ("spinner.length=170mm,180mm",)), tmp_path, how())
+def test_the_set_of_another_question_is_replaced_whole(study, tmp_path):
+    assert len(list((again_beside(study, tmp_path) / study.folder.name).rglob("0*.toml"))) == 6
+    made = sweep(SweepQuestion(CONFIG, ("spinner.length=170mm,180mm",)), tmp_path, how(jobs=1))
     assert len(list((made.folder / "variants").glob("*.toml"))) == 2
 
 

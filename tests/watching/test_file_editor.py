@@ -340,13 +340,13 @@ def test_into_a_refused_file_nothing_is_written_and_the_words_say_why(file):
 
 def test_changes_are_taken_back_and_made_again_in_any_number(file):
     editor, states = ParameterFileEditor(file), [file.read_bytes()]
-    for wall in range(5, 17):
+    for wall in range(5, 10):
         editor.change("pod.wall", wall)
         states.append(file.read_bytes())
     for state in reversed(states[:-1]):
         editor.undo()
         assert file.read_bytes() == state
-    assert (editor.history["undo_depth"], editor.history["redo_depth"]) == (0, 12)
+    assert (editor.history["undo_depth"], editor.history["redo_depth"]) == (0, 5)
     assert editor.history["redo"] == "pod.wall: 4 mm → 5 mm"
     for state in states[1:]:
         editor.redo()

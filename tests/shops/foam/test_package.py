@@ -153,9 +153,14 @@ def test_a_part_in_whole_slabs_with_templates_on_too_small_sheets(saltmarsh, sma
     assert "RIGHT is to the right" in words
 
 
-def test_templates_that_stay_have_rows_sheets_and_no_weight_in_the_foam(saltmarsh, small_model):
+@pytest.fixture(scope="module")
+def with_templates(saltmarsh, small_model):
     few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
-    package = foam_package(few, small_model)
+    return foam_package(few, small_model)
+
+
+def test_templates_that_stay_have_rows_sheets_and_no_weight_in_the_foam(with_templates):
+    package = with_templates
     names = [sheet.name for sheet in package.sheets]
     assert [n for n in names if "template" in n] == ["foam_template_01", "foam_template_02"]
     assert "foam_stack" in names
@@ -169,9 +174,8 @@ def test_templates_that_stay_have_rows_sheets_and_no_weight_in_the_foam(saltmars
     assert core.mass == pytest.approx(core.volume * 32e-9)
 
 
-def test_a_joint_has_one_outline_on_all_its_sheets(saltmarsh, small_model):
-    few = asked(saltmarsh, start=1000.0, end=1300.0, slab=96.0, template_thickness=6.0)
-    sheets = {sheet.name: sheet.drawing for sheet in foam_package(few, small_model).sheets}
+def test_a_joint_has_one_outline_on_all_its_sheets(with_templates):
+    sheets = {sheet.name: sheet.drawing for sheet in with_templates.sheets}
     areas = {
         name: [p.area() for p in drawing.paths if p.name.startswith("face") and p.layer == CUT]
         for name, drawing in sheets.items()
@@ -210,20 +214,20 @@ def test_a_part_that_stands_inside_is_a_line_on_each_template_it_passes(saltmars
         parts={**small_model.parts, "frame_seat": board, "frame_back": sheet},
         families={"frame_seat": "frame", "frame_back": "frame"},
     )
-    made = foam_package(saltmarsh, model)
+    made = foam_package(asked(saltmarsh, start=1100.0, end=1600.0), model)
     with_line = {
         sheet.name: [p for p in sheet.drawing.paths if p.name == "frame_seat" and p.layer == REF]
         for sheet in made.sheets
     }
-    # Slabs of 50 mm from STA 0.45: faces at STA 1250.45 and 1300.45, each drawn on two slabs.
+    # Slabs of 50 mm from STA 1100: faces at STA 1250 and 1300, each drawn on two slabs.
     on = {name: paths for name, paths in with_line.items() if paths}
-    assert set(on) == {"foam_25", "foam_26", "foam_27"}
+    assert set(on) == {"foam_03", "foam_04", "foam_05"}
     assert [len(paths) for paths in on.values()] == [1, 2, 1]
-    heights = [z for _, z in on["foam_25"][0].points]
+    heights = [z for _, z in on["foam_03"][0].points]
     assert (min(heights), max(heights)) == pytest.approx((700.0, 712.0), abs=1e-6)
     notes = {sheet.name: " ".join(sheet.drawing.notes) for sheet in made.sheets}
-    told = "frame_back stands 1.6 to 7.6 mm behind the front face"
-    assert [name for name, words in notes.items() if told in words] == ["foam_31"]
+    told = "frame_back stands 2 to 8 mm behind the front face"
+    assert [name for name, words in notes.items() if told in words] == ["foam_09"]
     stack = next(sheet for sheet in made.sheets if sheet.name == "foam_stack")
     assert {"frame_seat", "frame_back"} <= {label.text for label in stack.drawing.labels}
     for name in (*on, "foam_stack"):

@@ -1,3 +1,6 @@
+from functools import cache
+from unittest.mock import patch
+
 import pytest
 from shops.hotwire_cores.core_wing import mirrored
 
@@ -8,8 +11,16 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.shapes.lifting import wing
+from geomgen.shops.hotwire_cores import sections
 from geomgen.shops.hotwire_cores.package import cores_package, proof_of
 from geomgen.shops.laminate import thickness
+
+
+@pytest.fixture(scope="module", autouse=True)
+def each_cut_once():
+    """Cut the same solid by the same plane once for all tests."""
+    with patch.object(sections, "regions", cache(sections.regions)):
+        yield
 
 
 @pytest.fixture(scope="module")
@@ -35,20 +46,26 @@ def test_a_sheet_for_each_end_of_each_panel_and_hand(package) -> None:
     assert plans == ["core_plan_right", "core_plan_left"]
 
 
-def interrupted(p, half_width: float) -> Model:
-    """Return the wing in two halves, a straight gap between them."""
-    whole = wing(p)
+@pytest.fixture(scope="module")
+def short(saltmarsh):
+    """Return parameters and model of a wing of one panel."""
+    p = one_panel(saltmarsh)
+    return p, Model(parts={"wing": wing(p).solid})
+
+
+def interrupted(whole, half_width: float) -> Model:
+    """Return a wing in two halves, a straight gap between them."""
     slab = box((-100.0, -half_width, -100.0), (9000.0, half_width, 3000.0))
     left, right = sorted(
-        cut_pieces(whole.solid, [slab], "wing", "gap"), key=lambda s: kernel_box(s).low[1]
+        cut_pieces(whole, [slab], "wing", "gap"), key=lambda s: kernel_box(s).low[1]
     )
     halves = {"wing_right": right, "wing_left": left}
     return Model(parts=halves, families=dict.fromkeys(halves, "wing"))
 
 
-def test_cores_of_a_wing_in_two_halves_begin_clear_of_the_gap(saltmarsh) -> None:
-    p = one_panel(saltmarsh)
-    made = cores_package(p, interrupted(p, 300.0))
+def test_cores_of_a_wing_in_two_halves_begin_clear_of_the_gap(short) -> None:
+    p, model = short
+    made = cores_package(p, interrupted(model.parts["wing"], 300.0))
     assert sum(sheet.full_size for sheet in made.sheets) == 4
     for hand in ("right", "left"):
         root = next(f for f in made.findings if f.id == f"core.station.panel1_{hand}.root")
@@ -62,7 +79,7 @@ def test_a_panel_that_the_pod_takes_has_no_core_and_is_said(saltmarsh) -> None:
     root, tip = p.wing.sections
     rows = (root, root.model_copy(update={"buttock_line": 250.0}), tip)
     p = p.model_copy(update={"wing": p.wing.model_copy(update={"sections": rows})})
-    model = interrupted(p, 300.0)
+    model = interrupted(wing(p).solid, 300.0)
     made = cores_package(p, model)
     assert {s.name for s in made.sheets if s.full_size} == {
         f"core_panel2_{hand}_{end}" for hand in ("right", "left") for end in ("root", "tip")
@@ -153,9 +170,8 @@ def test_a_panel_longer_than_the_bow_gets_templates_in_between(saltmarsh) -> Non
         assert "foam between the templates 450.0 mm square across" in item.note
 
 
-def test_drawings_that_were_read_back_are_proved_again(saltmarsh) -> None:
-    p = one_panel(saltmarsh)
-    model = Model(parts={"wing": wing(p).solid})
+def test_drawings_that_were_read_back_are_proved_again(short) -> None:
+    p, model = short
     drawings = {sheet.name: sheet.drawing for sheet in cores_package(p, model).sheets}
     assert {f.verdict for f in proof_of(p, model, drawings)} <= {"pass"}
     name = "core_panel1_left_tip"
@@ -222,12 +238,12 @@ def test_a_spar_inside_is_a_line_on_every_template_at_its_place(saltmarsh, model
     assert {f.verdict for f in made.findings} == {"pass"}
 
 
-def test_a_rib_in_the_plane_of_a_template_is_told_and_leaves_room_for_its_lines(saltmarsh) -> None:
-    p = one_panel(saltmarsh)
+def test_a_rib_in_the_plane_of_a_template_is_told_and_leaves_room_for_its_lines(short) -> None:
+    p, model = short
     chord, low = p.wing.sections[0].chord, p.wing.leading_edge
     z = p.wing.waterline
     rib = box((low + 0.05 * chord, 898.0, z - 30.0), (low + 0.9 * chord, 902.0, z + 90.0))
-    parts = {"wing": wing(p).solid, "rib_end_1_right": rib}
+    parts = {**model.parts, "rib_end_1_right": rib}
     made = cores_package(p, Model(parts=parts, families={"rib_end_1_right": "rib"}))
     notes = {sheet.name: sheet.drawing.notes for sheet in made.sheets if sheet.full_size}
     said = "STANDS IN THIS PLANE: rib_end_1_right"

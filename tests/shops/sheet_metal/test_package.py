@@ -2,7 +2,9 @@
 
 import math
 from dataclasses import replace
+from functools import cache
 from itertools import combinations
+from unittest.mock import patch
 
 import pytest
 import shapely
@@ -16,7 +18,15 @@ from geomgen.kernel.solids.properties import volume
 from geomgen.parameters import load
 from geomgen.shapes import hull
 from geomgen.shapes.firewall import firewall, mid_plane
+from geomgen.shops.sheet_metal.flat_pattern import solid
 from geomgen.shops.sheet_metal.package import sheet_package
+
+
+@pytest.fixture(scope="module", autouse=True)
+def each_cut_once():
+    """Cut the same solid by the same plane once for all tests."""
+    with patch.object(solid, "regions", cache(solid.regions)):
+        yield
 
 
 def model_of(p, with_hull=False):
@@ -38,6 +48,13 @@ def example():
     p = load(CONFIG)
     model = model_of(p, with_hull=True)
     return p, model, sheet_package(p, model)
+
+
+@pytest.fixture(scope="module")
+def sheet_alone(example):
+    """Return the example and its sheet, without the hull that it is fitted into."""
+    p, model, _ = example
+    return p, replace(model, parts={"firewall": model.parts["firewall"]})
 
 
 def by_id(package):
@@ -159,8 +176,8 @@ def test_leaning_sheet_with_its_flange_forward() -> None:
     assert p.firewall.tilt == 6.0
 
 
-def test_hole_in_another_place_than_written_is_found(example) -> None:
-    p, model, _ = example
+def test_hole_in_another_place_than_written_is_found(sheet_alone) -> None:
+    p, model = sheet_alone
     first, *rest = p.firewall.penetrations
     moved = first.model_copy(update={"buttock_line": first.buttock_line + 0.5})
     other = p.model_copy(
@@ -171,8 +188,8 @@ def test_hole_in_another_place_than_written_is_found(example) -> None:
     assert first.use in found[0].what
 
 
-def test_hole_that_is_missing_is_found(example) -> None:
-    p, model, _ = example
+def test_hole_that_is_missing_is_found(sheet_alone) -> None:
+    p, model = sheet_alone
     fewer = p.model_copy(
         update={
             "firewall": p.firewall.model_copy(update={"penetrations": p.firewall.penetrations[1:]})
