@@ -1,5 +1,6 @@
 """The propeller's figures by the very questions that `geomgen check` asks."""
 
+import atexit
 from dataclasses import replace
 from functools import lru_cache
 
@@ -24,6 +25,10 @@ def bodies_of(model, tolerance=TOLERANCE):
 def _body(solid: TopoDS_Shape, tolerance: float, name: str) -> Body:
     made = meshed(solid, tolerance, part=name)
     return body_of(solid, made.mesh, made.deviation.largest)
+
+
+# The second library complains at the end of bodies that are still held.
+atexit.register(_body.cache_clear)
 
 
 def asked(model, bodies=None, keep=lambda question: True):
