@@ -2,13 +2,11 @@
 
 import atexit
 from dataclasses import replace
-from functools import lru_cache
 
-from OCP.TopoDS import TopoDS_Shape
+from surveyed_models import mesh_once
 
 from geomgen.kernel.brep.boxes import loose_box
-from geomgen.kernel.interference.meeting import Body, body_of
-from geomgen.kernel.meshing.proven import meshed
+from geomgen.kernel.interference.meeting import body_of
 from geomgen.measurements.propeller.questions import PROPELLER
 from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
@@ -18,13 +16,8 @@ TOLERANCE = 0.1
 
 def bodies_of(model, tolerance=TOLERANCE):
     """Join each part with its own proven mesh."""
-    return {name: _body(solid, tolerance, name) for name, solid in model.parts.items()}
-
-
-@lru_cache(maxsize=64)
-def _body(solid: TopoDS_Shape, tolerance: float, name: str) -> Body:
-    made = meshed(solid, tolerance, part=name)
-    return body_of(solid, made.mesh, made.deviation.largest)
+    made = {name: mesh_once(solid, tolerance, name) for name, solid in model.parts.items()}
+    return {n: body_of(model.parts[n], m.mesh, m.deviation.largest) for n, m in made.items()}
 
 
 # The second library complains at the end of bodies that are still held.

@@ -2,10 +2,7 @@
 
 import gc
 import os
-import shutil
 import signal
-import sys
-import tempfile
 from contextlib import nullcontext
 from functools import cache
 from pathlib import Path
@@ -29,20 +26,6 @@ def by_chance(config) -> bool:
     return config.getoption("markexpr") == "long"
 
 
-def keep_bytecode(config):
-    """Keep bytecode that is not to stand beside its source in a folder of this run alone.
-
-    Each of hundreds of processes would compile the program again, each worker all tests.
-    """
-    if not sys.dont_write_bytecode:
-        return
-    folder = tempfile.mkdtemp(prefix="geomgen-bytecode-")
-    config.add_cleanup(lambda: shutil.rmtree(folder, ignore_errors=True))
-    os.environ["PYTHONPYCACHEPREFIX"] = folder
-    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
-    sys.pycache_prefix, sys.dont_write_bytecode = folder, False
-
-
 def pytest_configure(config):
     """Hold what is drawn, and the order of sets in the workers, before a test is even read."""
     if signal.getsignal(signal.SIGINT) == signal.SIG_IGN:
@@ -51,7 +34,6 @@ def pytest_configure(config):
         signal.signal(signal.SIGINT, signal.default_int_handler)
     if signal.getsignal(signal.SIGHUP) == signal.SIG_IGN:
         signal.signal(signal.SIGHUP, signal.SIG_DFL)
-    keep_bytecode(config)
     # Before a test uses it by itself: its threads would hang the processes that are forked later.
     second_library()
     settings.load_profile("by chance" if by_chance(config) else "the same each time")

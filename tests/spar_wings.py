@@ -1,5 +1,6 @@
 """Wings of plain shape with spars and ribs, and their solids as bodies."""
 
+from functools import cache
 from pathlib import Path
 
 from geomgen.kernel.interference.meeting import body_of
@@ -28,13 +29,17 @@ ROW = {"name": "a", "at": ["500 mm"], "thickness": "4 mm", "skin": "2 mm"}
 
 def planned(overrides=PLAIN, spars=(), ribs=()):
     """Return the example with a plain wing, and spars and ribs as tables over MAIN and ROW."""
-    p = load(CONFIGS / "saltmarsh.toml", list(overrides))
-    return p.model_copy(
+    return _read(tuple(overrides)).model_copy(
         update={
             "spars": tuple(spar(**one) for one in spars),
             "ribs": tuple(RibRow(**{**ROW, **one}) for one in ribs),
         }
     )
+
+
+@cache
+def _read(overrides):
+    return load(CONFIGS / "saltmarsh.toml", list(overrides))
 
 
 def spar(**changed):

@@ -23,12 +23,13 @@ def model_of(parts, **more) -> Model:
 
 
 def meshes_of(model: Model, tolerance: float = 0.1):
-    made = {name: _meshed(s, tolerance, name) for name, s in model.parts.items()}
+    made = {name: mesh_once(s, tolerance, name) for name, s in model.parts.items()}
     return {name: (m.mesh, m.deviation) for name, m in made.items()}
 
 
 @lru_cache(maxsize=64)
-def _meshed(solid: TopoDS_Shape, tolerance: float, name: str) -> Meshed:
+def mesh_once(solid: TopoDS_Shape, tolerance: float, name: str) -> Meshed:
+    """Return the proven mesh of a solid, of the same one the same."""
     return meshed(solid, tolerance, part=name)
 
 

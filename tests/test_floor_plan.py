@@ -6,12 +6,11 @@ from functools import cache
 from pathlib import Path
 
 import networkx
+from program_trees import FILES, ROOT, tree
 
 import geomgen
 from geomgen import parameters, workflows
 
-ROOT = Path(__file__).parents[1] / "geomgen"
-FILES = sorted(ROOT.rglob("*.py"))
 # A room's own files, and those of rooms inside it, may always be imported; circles are held below.
 # Where several of these rooms hold a file, the innermost counts. `kernel/` is its own files alone.
 MAY_IMPORT = {
@@ -138,11 +137,6 @@ DRAWERS = {"util", "utils", "misc", "helper", "helpers", "common", "manager", "t
 CALLING = {"files/step.py"}
 LARGEST_ROOM = 14
 FAMILY = 3
-
-
-@cache
-def tree(path: Path) -> ast.Module:
-    return ast.parse(path.read_text())
 
 
 @cache

@@ -4,12 +4,10 @@ import ast
 import re
 from collections import Counter
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
+from program_trees import FILES, tree
 
-ROOT = Path(__file__).parents[1] / "geomgen"
-TREES = {path.relative_to(ROOT): ast.parse(path.read_text()) for path in sorted(ROOT.rglob("*.py"))}
 NUMBERS = {"float", "Floats", "ndarray", "Vec3", "Colour"}
 UNIT = re.compile(
     r"\[(?:(?:any |its )?unit|mm[2-4]?|1|1/mm|chord|deg|rad|s|m|m/s|m2/s2|kg|kg/s"
@@ -52,12 +50,12 @@ def first(text: str) -> Function:
 
 
 def test_a_class_has_its_name_to_itself():
-    classes = (node.name for tree in TREES.values() for node in defined(tree.body, ast.ClassDef))
+    classes = (node.name for path in FILES for node in defined(tree(path).body, ast.ClassDef))
     assert not [name for name, times in Counter(classes).items() if times > 1]
 
 
 def test_each_function_says_the_units_of_its_numbers():
-    asked = [(path, f) for path, tree in TREES.items() for f in functions(tree.body)]
+    asked = [(path, f) for path in FILES for f in functions(tree(path).body)]
     assert asked
     assert not [f"{path} {f.name}" for path, f in asked if numbers_in(f) and not unit_said(f)]
 

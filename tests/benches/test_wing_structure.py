@@ -39,6 +39,11 @@ def plain_wing():
     return body(wing(planned()).solid)
 
 
+@pytest.fixture(scope="module")
+def plain_spars():
+    return bodies(spars(planned(spars=[{}])))
+
+
 def in_wing(holder, pieces, **more):
     parts = {"wing": holder, **pieces}
     families = {name: name.split("_")[0] for name in parts}
@@ -68,8 +73,9 @@ def test_a_skin_that_was_forgotten_is_missed(plain_wing):
     assert in_wing(plain_wing, made)["spar.skin.main"].value == pytest.approx(0.05, abs=0.01)
 
 
-def test_a_spar_at_the_wrong_place_comes_through(plain_wing):
-    made = {p.name: body(moved(p.solid, (650.0, 0.0, 0.0))) for p in spars(planned(spars=[{}]))}
+def test_a_spar_at_the_wrong_place_comes_through(plain_wing, plain_spars):
+    aft = (650.0, 0.0, 0.0)
+    made = {name: body(moved(one.solid, aft)) for name, one in plain_spars.items()}
     found = in_wing(plain_wing, made)["spar.skin.main"]
     assert found.value < -10.0
     rough = min(by_trimesh(plain_wing, one) for one in made.values())
@@ -77,14 +83,13 @@ def test_a_spar_at_the_wrong_place_comes_through(plain_wing):
 
 
 @pytest.mark.parametrize("way", [(1.0, 0.0, 0.0), (0.0, 0.0, 1.0)])
-def test_a_hole_of_the_wing_that_a_spar_passes_is_seen(way):
+def test_a_hole_of_the_wing_that_a_spar_passes_is_seen(plain_wing, plain_spars, way):
     """Smaller than the faces of the spar, and between the places of its edges."""
-    p = planned(spars=[{}])
-    made = bodies(spars(p))
+    made = plain_spars
     box_ = loose_box(made["spar_main_cap_upper"].solid)
     middle = (box_.low[0] + 27.0, 1013.0, (box_.high[2] + box_.low[2]) / 2 - 60.0 * way[0])
     start = tuple(c - 300.0 * w for c, w in zip(middle, way, strict=True))
-    holed = cut(wing(p).solid, [cylinder(start, way, 12.0, 600.0)], "wing", "hole")
+    holed = cut(plain_wing.solid, [cylinder(start, way, 12.0, 600.0)], "wing", "hole")
     assert in_wing(body(holed), made)["spar.skin.main"].value < -1.0
 
 
@@ -143,8 +148,8 @@ def test_depth_between_the_skins(plain_wing):
     assert re.match(told, found.note)
 
 
-def test_pilot_and_engine_as_far_off_as_they_stand(plain_wing):
-    made = bodies(spars(planned(spars=[{}])))
+def test_pilot_and_engine_as_far_off_as_they_stand(plain_wing, plain_spars):
+    made = plain_spars
     fore = loose_box(made["spar_main_web_fore"].solid).low[0]
     head = Limb("head", (fore - 300.0, 0.0, 1330.0), (fore - 300.0, 0.0, 1330.0), 100.0, 100.0)
     reach = Limb("reach right", (fore, 0.0, 1330.0), (fore, 0.0, 1330.0), 700.0, 700.0)

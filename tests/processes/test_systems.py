@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from program_trees import FILES, tree
 
 ROOT = Path(__file__).parents[2]
 # Not on Windows; some are not on macOS either (docs.python.org, "Availability").
@@ -26,10 +27,15 @@ NAMES = {
 }
 
 
-def used(text):
+def called(node):
+    """Return the last word of what a call calls."""
+    return getattr(node.func, "attr", "") or getattr(node.func, "id", "")
+
+
+def used(source):
     """Return what a source uses that only some systems have."""
     found = set()
-    for node in ast.walk(ast.parse(text)):
+    for node in ast.walk(source):
         if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name):
             if node.attr in NAMES.get(node.value.id, ()):
                 found.add(f"{node.value.id}.{node.attr}")
@@ -39,7 +45,7 @@ def used(text):
             found |= {node.module} & MODULES
         elif isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names} & MODULES
-        elif isinstance(node, ast.Call) and ast.unparse(node.func).endswith("get_context"):
+        elif isinstance(node, ast.Call) and called(node).endswith("get_context"):
             found |= {"fork" for word in node.args if ast.unparse(word) == "'fork'"}
     return found
 
@@ -47,8 +53,8 @@ def used(text):
 def test_only_processes_knows_what_some_systems_lack():
     odd = {
         str(path.relative_to(ROOT)): names
-        for path in sorted((ROOT / "geomgen").rglob("*.py"))
-        if path.parent.name != "processes" and (names := used(path.read_text("utf-8")))
+        for path in FILES
+        if path.parent.name != "processes" and (names := used(tree(path)))
     }
     assert odd == {}
 
@@ -63,7 +69,7 @@ def test_only_processes_knows_what_some_systems_lack():
     ],
 )
 def test_what_is_not_everywhere_is_found(text):
-    assert used(text)
+    assert used(ast.parse(text))
 
 
 WITHOUT = """

@@ -39,6 +39,13 @@ def made(p: Parameters, model: Model) -> Made:
     return {f.id: f for f in findings}, sheets
 
 
+@pytest.fixture
+def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Draw no sheets, which take as long as the figures, where a test looks at none."""
+    monkeypatch.setattr(report, "draft_sheet", lambda *_: None)
+    monkeypatch.setattr(report, "_sheet", lambda *_: None)
+
+
 @pytest.fixture(scope="module")
 def pod(saltmarsh: Parameters) -> Made:
     pieces = scoop(saltmarsh, pod_lines(saltmarsh), 0)
@@ -86,6 +93,7 @@ def test_two_scoops_of_one_name_on_one_half_are_told_apart(
     assert told == ["cheek", "crown"]
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_a_split_that_leaves_far_less_below_the_draft_is_advised(
     saltmarsh: Parameters, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -169,6 +177,7 @@ def test_a_scoop_is_drawn_whole_where_it_runs_out_onto_the_skin(cheek: Made) -> 
             assert filled.difference(shape.buffer(0.2)).area < 0.1
 
 
+@pytest.mark.usefixtures("undrawn")
 def test_the_tips_end_is_below_the_draft(saltmarsh: Parameters) -> None:
     """The flat end outboard is skin and stands upright: it is below, and it is told where."""
     findings, _ = made(only(saltmarsh, "wing_tip"), Model())

@@ -2,40 +2,19 @@
 
 import math
 from dataclasses import replace
-from functools import cache
 from itertools import combinations
-from unittest.mock import patch
 
 import pytest
 import shapely
+from shops.sheet_metal.example_sheet import model_of
 from shops.sheet_metal.trays import CONFIG
 
 from geomgen.drafting.lettering import block_size
 from geomgen.drafting.record import BEND, CUT, Label
 from geomgen.errors import GeometryError
-from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters import load
-from geomgen.shapes import hull
-from geomgen.shapes.firewall import firewall, mid_plane
-from geomgen.shops.sheet_metal.flat_pattern import solid
 from geomgen.shops.sheet_metal.package import sheet_package
-
-
-@pytest.fixture(scope="module", autouse=True)
-def each_cut_once():
-    """Cut the same solid by the same plane once for all tests."""
-    with patch.object(solid, "regions", cache(solid.regions)):
-        yield
-
-
-def model_of(p, with_hull=False):
-    pod = hull.pod_lines(p)
-    plane, seed = mid_plane(p)
-    parts = {"firewall": firewall(p, pod).solid}
-    if with_hull:
-        parts["pod"] = hull.hull(p, pod).solid
-    return Model(parts=parts, firewall_plane=plane, firewall_seed=seed)
 
 
 def variant(*overrides):

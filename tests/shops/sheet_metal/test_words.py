@@ -4,7 +4,7 @@ import math
 from functools import cache
 
 import pytest
-from shops.sheet_metal.test_package import model_of
+from shops.sheet_metal.example_sheet import model_of
 from shops.sheet_metal.trays import CONFIG
 
 from geomgen.parameters import load

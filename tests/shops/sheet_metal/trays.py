@@ -1,6 +1,7 @@
 """Plain firewalls of revolution, made without the builder of the firewall."""
 
 import math
+from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
@@ -31,6 +32,11 @@ AXIS = Axis((START, 0.0, 700.0), (1.0, 0.0, 0.0))
 
 def tray(radius=150.0, sheet=1.0, flange=20.0, half_angle=0.0, holes=()):
     """A disc with a flange aft; `half_angle` [deg] narrows it aft; the wall square to its skin."""
+    return _tray(radius, sheet, flange, half_angle, tuple(holes))
+
+
+@cache
+def _tray(radius, sheet, flange, half_angle, holes):
     narrow = math.tan(math.radians(half_angle))
     deep, wall = sheet + flange, sheet / math.cos(math.radians(half_angle))
 
@@ -54,12 +60,14 @@ def oval(half_wide, half_high, start, deep):
     return TopoDS.Solid(BRepPrimAPI_MakePrism(face, gp_Vec(deep, 0.0, 0.0)).Shape())
 
 
+@cache
 def oval_tray(half_wide, half_high, sheet=1.0, flange=20.0):
     """Return an elliptical sheet with a flange aft, straight along x."""
     pocket = oval(half_wide - sheet, half_high - sheet, START + sheet, flange + 5.0)
     return cut(oval(half_wide, half_high, START, sheet + flange), [pocket], "firewall", "pocket")
 
 
+@cache
 def oval_tabs(half_wide, half_high, pitch, relief, count=2_000_000):
     """Return the arcs of an ellipse between relief cuts as points (k, 2), each (closed form).
 
@@ -77,6 +85,7 @@ def oval_tabs(half_wide, half_high, pitch, relief, count=2_000_000):
     ]
 
 
+@cache
 def measured(solid, sheet=1.0):
     middle = (START + sheet / 2, 0.0, 700.0)
     return measure_sheet(solid, Plane(middle, (1.0, 0.0, 0.0)), middle)

@@ -1,7 +1,8 @@
 """The sheet shop's package where the flange is a ring, of the example."""
 
 import pytest
-from shops.sheet_metal.test_package import by_id, model_of
+from shops.sheet_metal.example_sheet import model_of
+from shops.sheet_metal.test_package import by_id
 from shops.sheet_metal.trays import CONFIG
 
 from geomgen.drafting.clashes import clashes
