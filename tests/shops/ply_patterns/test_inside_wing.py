@@ -27,6 +27,8 @@ from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
 from geomgen.shops.ply_patterns.stock import left_out, material_of
+from geomgen.shops.ply_patterns.strips import pin_rows
+from geomgen.workflows.handing_off.sheets import materials
 
 SPARS = [{"kind": "caps and web", "end": "2600 mm"}]
 RIBS = [
@@ -208,6 +210,29 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert np.array(holes) == pytest.approx(np.array(want), abs=0.4)
     assert np.array(holes)[:, :2] == pytest.approx(np.array(want)[:, :2], abs=0.01)
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
+
+
+def test_pins_of_all_joints_are_one_rod_to_buy_weighed_and_priced_as_the_file_says():
+    """Twice eight pins of 30 mm and 10 mm: two spars have the same rod."""
+    p, model = plain()
+    pins = {n: solid for n, solid in model.parts.items() if n.startswith("joint_pin_main_")}
+    parts = pins | {n.replace("_main_", "_aux_"): solid for n, solid in pins.items()}
+    shop = {"ply": {}, "prices": [{"stock": "steel rod, 10 mm", "price": "40 shells"}]}
+    weighed = PartMass.model_validate({"part": "joint_pin_aux", "density": "4000 kg/m^3",
+                                       "material": "steel"})  # fmt: skip
+    both = (p.spars[0], p.spars[0].model_copy(update={"name": "aux"}))
+    p = p.model_copy(
+        update={"handoff": Handoff.model_validate(shop), "spars": both, "mass": (weighed,)}
+    )
+    items = pin_rows(p, Model(parts=parts))
+    (rod,) = [item for item in items if item.kind == "buy"]
+    held = math.pi / 4 * 10.0**2 * sum(item.size[0] for item in items[:-1])
+    assert rod.volume == pytest.approx(held)
+    assert rod.mass == pytest.approx(held / 2 * 1e-9 * (7850.0 + 4000.0))
+    assert rod.cost == (pytest.approx(rod.size[0] / 1e3 * 40.0), "shells")
+    known = materials(p, list(parts))
+    assert known["joint_pin_aux_1"].density == 4000.0
+    assert known["joint_pin_main_1"].density == 7850.0
 
 
 def test_the_nearest_name_says_the_material(handed):
