@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 from ezdxf.path import make_path
-from joined_spars import plain
+from joined_spars import SLOPED, plain
 from spar_wings import BENT, planned
 
 from geomgen.drafting.clashes import clashes
@@ -210,6 +210,21 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert np.array(holes) == pytest.approx(np.array(want), abs=0.4)
     assert np.array(holes)[:, :2] == pytest.approx(np.array(want)[:, :2], abs=0.01)
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
+
+
+def test_a_sheet_with_a_bevel_has_one_for_each_hand_and_none_says_turned_over():
+    """Of a swept wing: its webs' ends lean. Turned over, their bevel would be on the other face."""
+    p = planned(SLOPED, [{"kind": "caps and web", "start": "2000 mm", "end": "2600 mm"}])
+    rows = (PartMass.model_validate({"part": "spar_main_web", "material": "birch plywood"}),)
+    p = p.model_copy(update={"handoff": Handoff.model_validate({"ply": {}}), "mass": rows})
+    webs = inner_sheets(p)
+    assert len(webs) == 2
+    parts = {piece.name: piece.solid for piece in spars(p) if piece.name in webs}
+    sheets = ply_package(p, Model(parts=parts, sheets=webs))
+    texts = {one.name: " ".join(label.text for label in one.drawing.labels)
+             for one in sheets.sheets if "web" in one.name}  # fmt: skip
+    assert set(texts) == {f"ply_{name}" for name in webs}
+    assert all("LARGER FACE" in said and "TURNED OVER" not in said for said in texts.values())
 
 
 def test_pins_of_all_joints_are_one_rod_to_buy_weighed_and_priced_as_the_file_says():
