@@ -39,7 +39,7 @@ def host_of(p: Parameters, part: str) -> str | None:
             if part.startswith(f"{stem}_{row.name}_"):
                 return row.of
     for spar in p.spars:
-        if spar.wing_joint and part.startswith(wing_joint_names(spar)):
+        if spar.wing_joint and part.startswith(tuple(f"{n}_" for n in wing_joint_names(spar))):
             return spar.of
     for fitting in p.fittings:
         if part in (name := f"fitting_{fitting.name}", *(f"{name}{hand}" for hand in HANDS)):

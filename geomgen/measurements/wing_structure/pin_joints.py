@@ -52,7 +52,6 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         sheets = _sheets(model, joint, boxes)
         parts = tuple(dict.fromkeys(sheet.part or name for name, sheet in sheets.items()))
         fit = _fit(joint, sheets, pins)
-        fit = _fit(joint, sheets, pins)
         yield _asked(HOLES, joint, (*parts, *pins), fit, tuple(sheets.items()))
         skins = [name for name in boxes if model.families.get(name) == joint.host]
         others = [n for n in boxes if n in model.families and n not in (*skins, model.swept)]

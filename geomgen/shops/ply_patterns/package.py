@@ -67,7 +67,8 @@ def ply_package(p: Parameters, model: Model) -> Package:
         for cut in (made, over):
             twin = _twin(name, cut)
             if twin is None:
-                both = name.endswith(RIGHT) and _other(name) in cut
+                left = _other(name) if name.endswith(RIGHT) else ""
+                both = left in cut and _twin(left, cut) is not None
                 for one in cut[name]:
                     said = words_of(inner, name) or frame_words(p, name, one)
                     sheets.append(_full(one, said, stock, shop, both))

@@ -16,7 +16,7 @@ from geomgen.parameters.records.structure.wing import TUBE, Spar, wing_joint_nam
 from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spar_lines import span_of
-from geomgen.shops.ply_patterns.prices import Price
+from geomgen.shops.ply_patterns.prices import Price, own_prices
 from geomgen.shops.ply_patterns.stock import material_of
 from geomgen.shops.product import Hand, Item
 
@@ -106,7 +106,7 @@ def cap_strips(p: Parameters, model: Model, tables: dict[str, list[CapSection]])
 
 def pin_rows(p: Parameters, model: Model) -> list[Item]:
     """Return the pins of joints as rows of the parts list, and what to buy of each rod."""
-    found: list[Item] = []
+    rods: dict[str, list[Item]] = {}
     for spar in p.spars:
         joint = spar.wing_joint
         if joint is None:
@@ -114,21 +114,27 @@ def pin_rows(p: Parameters, model: Model) -> list[Item]:
         stem = f"{wing_joint_names(spar)[1]}_"
         rod = f"{joint.pin_material} rod, {joint.pin_diameter:g} mm"
         section = pi / 4 * joint.pin_diameter**2
-        density = MATERIALS[joint.pin_material].density
-        pins = {n: volume(s).value for n, s in model.parts.items() if n.startswith(stem)}
-        wide = joint.pin_diameter, joint.pin_diameter
-        found += [
-            Item(f"{name} pin", name, hand_of(name), rod, (held / section, *wide), volume=held,
-                 mass=held * 1e-9 * density, note=f"holes {joint.pin_clearance:g} mm wider")
-            for name, held in pins.items()
-        ]  # fmt: skip
-        every = sum(pins.values())
-        found.append(
-            Item(f"{rod}, to order", next(iter(pins)), "", rod, (every / section, *wide), 1, every,
-                 every * 1e-9 * density, kind="buy",
-                 note=f"to buy: {len(pins)} pins, {every / section / 1e3:.2f} m, cuts not counted")
-        )  # fmt: skip
-    return found
+        for name in (part for part in model.parts if part.startswith(stem)):
+            held, said = volume(model.parts[name]).value, material_of(p, name)
+            density = said[1] if said else MATERIALS[joint.pin_material].density
+            size = held / section, joint.pin_diameter, joint.pin_diameter
+            rods.setdefault(rod, []).append(
+                Item(f"{name} pin", name, hand_of(name), rod, size, volume=held,
+                     mass=held * 1e-9 * density, note=f"holes {joint.pin_clearance:g} mm wider")
+            )  # fmt: skip
+    bought = [_rod(rod, pins, own_prices(p)) for rod, pins in rods.items()]
+    return [*(pin for pins in rods.values() for pin in pins), *bought]
+
+
+def _rod(rod: str, pins: Sequence[Item], prices: dict[str, Price]) -> Item:
+    sizes = [pin.size for pin in pins if pin.size]
+    long, (_, wide, high) = sum(size[0] for size in sizes), sizes[0]
+    row = Item(
+        f"{rod}, to order", pins[0].part, "", rod, (long, wide, high), 1,
+        sum(pin.volume or 0.0 for pin in pins), sum(pin.mass or 0.0 for pin in pins), kind="buy",
+        note=f"to buy: {len(pins)} pins, {long / 1e3:.2f} m, cuts not counted",
+    )  # fmt: skip
+    return priced(row, prices, long / 1e3, "metre")
 
 
 def hand_of(name: str) -> Hand:

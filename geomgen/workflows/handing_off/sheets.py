@@ -129,8 +129,10 @@ def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.
             found[family_of(part)] = parts_list.Material(*said)
     for joint, names in ((s.wing_joint, wing_joint_names(s)) for s in p.spars if s.wing_joint):
         for name, metal in zip(names, (joint.material, joint.pin_material), strict=True):
-            own = parts_list.Material(metal, MATERIALS[metal].density)
-            found |= {family_of(part): own for part in parts if part.startswith(f"{name}_")}
+            for part in (one for one in parts if one.startswith(f"{name}_")):
+                said = material_of(p, part)
+                density = said[1] if said else MATERIALS[metal].density
+                found[family_of(part)] = parts_list.Material(metal, density)
     if p.canopy and p.canopy.built_as == GLAZED and p.canopy.material:
         words = f"{p.canopy.material}, {p.canopy.thickness:g} mm"
         found["canopy"] = parts_list.Material(words, MATERIALS[p.canopy.material].density)

@@ -1,9 +1,11 @@
 """Foam that spars and ribs take the place of is weighed once."""
 
 import pytest
+from joined_spars import jointed
 from spar_wings import planned
 from weighed_machines import solid
 
+from geomgen.balance.masses.displaced import host_of
 from geomgen.balance.masses.entries import of_parts
 from geomgen.balance.masses.solid_figures import solids_measured
 from geomgen.parameters.records.masses import PartMass
@@ -70,3 +72,12 @@ def test_spars_of_a_fin_that_was_not_weighed_do_not_go_with_the_other_fin():
         "fin_left": pytest.approx(0.039 * 20.0),
         "spar_f_web_fore_left": pytest.approx(0.430),
     }
+
+
+def test_a_joint_of_a_fin_takes_no_foam_out_of_the_wing():
+    """Of a spar main in the wing and a spar main2 in a fin, whose name only begins alike."""
+    p = jointed()
+    fin = p.spars[0].model_copy(update={"name": "main2", "of": "fin"})
+    p = p.model_copy(update={"spars": (*p.spars, fin)})
+    hosts = [host_of(p, f"joint_{what}_right") for what in ("plate_main_inner_1", "pin_main2_1")]
+    assert hosts == ["wing", "fin"]

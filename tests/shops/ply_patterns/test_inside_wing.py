@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import shapely
 from ezdxf.path import make_path
-from joined_spars import plain
+from joined_spars import SLOPED, plain
 from spar_wings import BENT, planned
 
 from geomgen.drafting.clashes import clashes
@@ -27,6 +27,8 @@ from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
 from geomgen.shops.ply_patterns.stock import left_out, material_of
+from geomgen.shops.ply_patterns.strips import pin_rows
+from geomgen.workflows.handing_off.sheets import materials
 
 SPARS = [{"kind": "caps and web", "end": "2600 mm"}]
 RIBS = [
@@ -208,6 +210,44 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert np.array(holes) == pytest.approx(np.array(want), abs=0.4)
     assert np.array(holes)[:, :2] == pytest.approx(np.array(want)[:, :2], abs=0.01)
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
+
+
+def test_a_sheet_with_a_bevel_has_one_for_each_hand_and_none_says_turned_over():
+    """Of a swept wing: its webs' ends lean. Turned over, their bevel would be on the other face."""
+    p = planned(SLOPED, [{"kind": "caps and web", "start": "2000 mm", "end": "2600 mm"}])
+    rows = (PartMass.model_validate({"part": "spar_main_web", "material": "birch plywood"}),)
+    p = p.model_copy(update={"handoff": Handoff.model_validate({"ply": {}}), "mass": rows})
+    webs = inner_sheets(p)
+    assert len(webs) == 2
+    parts = {piece.name: piece.solid for piece in spars(p) if piece.name in webs}
+    sheets = ply_package(p, Model(parts=parts, sheets=webs))
+    texts = {one.name: " ".join(label.text for label in one.drawing.labels)
+             for one in sheets.sheets if "web" in one.name}  # fmt: skip
+    assert set(texts) == {f"ply_{name}" for name in webs}
+    assert all("LARGER FACE" in said and "TURNED OVER" not in said for said in texts.values())
+
+
+def test_pins_of_all_joints_are_one_rod_to_buy_weighed_and_priced_as_the_file_says():
+    """Twice eight pins of 30 mm and 10 mm: two spars have the same rod."""
+    p, model = plain()
+    pins = {n: solid for n, solid in model.parts.items() if n.startswith("joint_pin_main_")}
+    parts = pins | {n.replace("_main_", "_aux_"): solid for n, solid in pins.items()}
+    shop = {"ply": {}, "prices": [{"stock": "steel rod, 10 mm", "price": "40 shells"}]}
+    weighed = PartMass.model_validate({"part": "joint_pin_aux", "density": "4000 kg/m^3",
+                                       "material": "steel"})  # fmt: skip
+    both = (p.spars[0], p.spars[0].model_copy(update={"name": "aux"}))
+    p = p.model_copy(
+        update={"handoff": Handoff.model_validate(shop), "spars": both, "mass": (weighed,)}
+    )
+    items = pin_rows(p, Model(parts=parts))
+    (rod,) = [item for item in items if item.kind == "buy"]
+    held = math.pi / 4 * 10.0**2 * sum(item.size[0] for item in items[:-1])
+    assert rod.volume == pytest.approx(held)
+    assert rod.mass == pytest.approx(held / 2 * 1e-9 * (7850.0 + 4000.0))
+    assert rod.cost == (pytest.approx(rod.size[0] / 1e3 * 40.0), "shells")
+    known = materials(p, list(parts))
+    assert known["joint_pin_aux_1"].density == 4000.0
+    assert known["joint_pin_main_1"].density == 7850.0
 
 
 def test_the_nearest_name_says_the_material(handed):
