@@ -65,6 +65,8 @@ class Asking:
         solids = {name: self.solids[name] for name in question.solids}
         bodies = {n: (self.solids[n], self.outcome.meshes[n]) for n in question.bodies}
         about = [question.name, repr(question.plain), solids, bodies, needed]
+        # Of the very same solid and mesh a first answer is told by the mesh alone.
+        about += ["first"] if self.first and bodies else []
         key = fingerprints.of("answer", fingerprints.of_program(), about)
         kept = self.cache.facts(key)
         if kept is not None:
