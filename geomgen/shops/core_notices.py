@@ -31,12 +31,15 @@ def core_notices(p: Parameters) -> tuple[str, ...]:
 
 def _no_slots(p: Parameters) -> tuple[str, ...]:
     """Return what has to be cut by hand for spars and ribs of the wing; nothing without any."""
-    names = [f"spar {spar.name}" for spar in p.spars if spar.of == "wing"]
+    slots = p.handoff is not None and p.handoff.cores is not None and p.handoff.cores.spar_slots
+    own = [spar for spar in p.spars if spar.of == "wing"]
+    names = [f"spar {spar.name}" for spar in own if not slots or spar.kind == TUBE]
     names += [f"ribs {row.name}" for row in p.ribs if row.of == "wing"]
     if not names:
         return ()
+    how = "parted at the webs of spars alone" if slots else "cut whole"
     return (
-        f"CORES: they are cut whole, without slots for {', '.join(names)}. Part the cores there "
+        f"CORES: they are {how}, without slots for {', '.join(names)}. Part the cores there "
         "yourself before they are skinned; handoff.cores.caps cuts troughs for caps alone.",
     )
 

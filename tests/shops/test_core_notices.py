@@ -33,6 +33,12 @@ def test_cores_without_slots_for_spars_are_told(p):
     assert not any("slots" in one for one in core_notices(in_tail))
 
 
+def test_cores_parted_at_webs_are_not_told_to_be_whole():
+    framed = load(CONFIG.with_name("framed.toml"))
+    (text,) = (one for one in core_notices(framed) if "slots" in one)
+    assert "parted at the webs of spars alone, without slots for ribs boom, ribs root." in text
+
+
 def test_a_trough_that_no_spar_lies_in_is_told(p):
     """The example's troughs are at 0.28 of the chord."""
 

@@ -310,7 +310,12 @@ class StockPrice(Record):
         "20 x 12 mm"
     )
     price: Annotated[
-        str, Matching("[0-9]{1,9}([.][0-9]{1,4})? [^ 0-9][^;]{0,19}", "a number and your money")
+        str,
+        Matching(
+            "[0-9]{1,9}([.][0-9]{1,4})? [^ 0-9][^;]{0,19}",
+            'a number with a point, a space, your money: "41.50 dollars"',
+            "not a price",
+        ),
     ] = Field(description="of one sheet or one metre: a number and what you call your money")
 
 

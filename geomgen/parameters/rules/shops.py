@@ -98,6 +98,16 @@ def jigs_have_frames(p: Parameters) -> Iterator[FieldClash]:
         )
 
 
+def stock_has_one_price(p: Parameters) -> Iterator[FieldClash]:
+    """Require that no stock has two prices, of which one would be taken in silence."""
+    seen = set()
+    for i, row in enumerate(p.handoff.prices if p.handoff else ()):
+        if row.stock in seen:
+            path: Path = ("handoff", "prices", i, "stock")
+            yield FieldClash(path, "named twice", row.stock, "one price a stock")
+        seen.add(row.stock)
+
+
 def flanges_hold_their_dowels(p: Parameters) -> Iterator[FieldClash]:
     """Require a flange that leaves some of itself on both sides of its dowels."""
     for i, mould in enumerate(p.handoff.moulds if p.handoff else ()):
@@ -188,5 +198,6 @@ RULES = (
     skin_is_known,
     stack_runs_aft,
     jigs_have_frames,
+    stock_has_one_price,
     flanges_hold_their_dowels,
 )

@@ -294,14 +294,13 @@ class Matching(Reader):
 
     form: str
     words: str
+    problem: str = "not a name that can be used"
 
     def read(self, value: object) -> str:
         """Return the name."""
         if isinstance(value, str) and re.fullmatch(self.form, value):
             return value
-        raise ParameterError(
-            "not a name that can be used", written=clipped(value), allowed=self.words
-        )
+        raise ParameterError(self.problem, written=clipped(value), allowed=self.words)
 
     def describe(self) -> JsonSchemaValue:
         """Return the schema."""

@@ -24,8 +24,8 @@ from geomgen.shops.layout_lines import InsidePart, Laid, laid_along
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check
 
-# What the name of a web ends in, behind that of its spar.
-WEB = re.compile(r"_web(_fore|_aft)?(_right|_left)?$")
+# What the name of a web ends in, behind that of its spar; outside of a joint of the wing, outer.
+WEB = re.compile(r"_web(_fore|_aft)?(_outer)?(_right|_left)?$")
 # Faces of a web are parallel within this [1]; corners of its section are found within FINE [mm].
 PARALLEL, FINE = 0.05, 0.02
 STEP = "slot for a spar"

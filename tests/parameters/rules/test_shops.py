@@ -49,6 +49,18 @@ def test_a_jig_without_frames(folder):
     assert "no [[frames]]" in text
 
 
+def test_a_stock_with_two_prices(folder, tmp_path):
+    (tmp_path / "curlew.dat").write_bytes((folder / "curlew.dat").read_bytes())
+    rows = '\n[[handoff.prices]]\nstock = "spruce strip, 20 x 12 mm"\nprice = "{} shells"\n'
+    file = tmp_path / "priced.toml"
+    text = (folder / "saltmarsh.toml").read_text()
+    file.write_text(text + rows.format(3) + rows.format(4))
+    with pytest.raises(ParameterError, match=r"handoff\.prices\.1\.stock: named twice"):
+        load(file)
+    file.write_text(text + rows.format(3))
+    load(file)
+
+
 def test_skin_without_a_laminate(folder, tmp_path):
     text = (folder / "saltmarsh.toml").read_text()
     start = text.index("[handoff.laminate]")

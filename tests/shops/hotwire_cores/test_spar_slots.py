@@ -136,6 +136,15 @@ def test_a_web_that_begins_and_ends_between_the_templates_is_said(side):
     assert ending_within(piece, laid(piece, tail), inside(tail)) == []
 
 
+@pytest.mark.parametrize("name", ["spar_main_web_outer_right", "spar_box_web_fore_outer_left"])
+def test_the_web_outside_of_a_joint_of_the_wing_has_its_slot(name):
+    piece = whole(-1, SKIN)
+    parts = inside_parts(Model(parts={name: web(-1)}, families={name: "spar"}))
+    both = [laid_along(parts, end.buttock_line, shapely.Polygon(end.ring()))
+            for end in piece.ends]  # fmt: skip
+    assert [pair[0].name for pair in slots_of(piece, both)] == [name]
+
+
 def test_the_caps_of_a_spar_whose_own_name_ends_in_web_get_no_slot():
     piece, solid = whole(-1, SKIN), web(-1)
     names = {"spar_rear_web_cap_upper": [], "spar_rear_web_web_left": ["spar_rear_web_web_left"]}
