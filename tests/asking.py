@@ -1,6 +1,5 @@
 """The propeller's figures by the very questions that `geomgen check` asks."""
 
-import atexit
 from dataclasses import replace
 
 from surveyed_models import mesh_once
@@ -18,10 +17,6 @@ def bodies_of(model, tolerance=TOLERANCE):
     """Join each part with its own proven mesh."""
     made = {name: mesh_once(solid, tolerance, name) for name, solid in model.parts.items()}
     return {n: body_of(model.parts[n], m.mesh, m.deviation.largest) for n, m in made.items()}
-
-
-# The second library complains at the end of bodies that are still held.
-atexit.register(_body.cache_clear)
 
 
 def asked(model, bodies=None, keep=lambda question: True):
