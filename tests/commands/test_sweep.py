@@ -33,6 +33,8 @@ def run(monkeypatch, out, *words, evaluate=made_outcomes.closed_form):
     return command.run(args)
 
 
+# To start one worker takes longer than all that it is asked here.
+ONE = ("--jobs", "1")
 GRID = ("--vary", "spinner.length=170mm:190mm:3", "--vary", "pod.wall=4mm,5.4mm")
 
 
@@ -59,7 +61,7 @@ def test_undecided_ones_are_said_and_settled_by_exact_figures(monkeypatch, tmp_p
     assert "1 of 3 variants passed all checks" in told.out
     assert "2 undecided: nothing fails so far" in told.out
     assert "exact figures: 3 of 3 done, 0 failing" in told.err
-    assert run(monkeypatch, tmp_path, *words, "--json", "--exact", **answer) == 0
+    assert run(monkeypatch, tmp_path, *words, *ONE, "--json", "--exact", **answer) == 0
     whole = json.loads(capsys.readouterr().out)
     assert (whole["exact"], whole["counts"]["undecided"], whole["not_borne_out"]) == (3, 0, [])
 
@@ -70,14 +72,14 @@ def test_none_pass(monkeypatch, tmp_path):
 
 
 def test_nothing_built(monkeypatch, tmp_path, capsys):
-    words = ("--vary", "pod.wall=4mm,5mm", "--quiet")
+    words = ("--vary", "pod.wall=4mm,5mm", "--quiet", *ONE)
     assert run(monkeypatch, tmp_path, *words, evaluate=lost) == 3
     assert "2: a part can't be built" in capsys.readouterr().out
 
 
 def test_json_is_the_summary(monkeypatch, tmp_path, capsys):
     words = ("--vary", "spinner.length=170mm,190mm,5mm", "--best", "prop.radial_clearance=high")
-    assert run(monkeypatch, tmp_path, *words, "--json") == 0
+    assert run(monkeypatch, tmp_path, *words, *ONE, "--json") == 0
     told = capsys.readouterr()
     answer = json.loads(told.out)
     assert told.err == ""
@@ -96,7 +98,16 @@ def test_what_is_refused_has_code_two(monkeypatch, tmp_path):
 
 
 def test_samples(monkeypatch, tmp_path, capsys):
-    words = ("--vary", "spinner.length=170mm:190mm", "--samples", "4", "--seed", "9", "--json")
+    words = (
+        "--vary",
+        "spinner.length=170mm:190mm",
+        "--samples",
+        "4",
+        "--seed",
+        "9",
+        "--json",
+        *ONE,
+    )
     assert run(monkeypatch, tmp_path, *words) == 0
     assert json.loads(capsys.readouterr().out)["variants"] == 4
     asked = json.loads((tmp_path / "saltmarsh.sweep" / "study.json").read_text())
