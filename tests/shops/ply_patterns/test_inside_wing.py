@@ -212,6 +212,24 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
 
 
+def plates_on(length):
+    """Return what is handed off of the plates, 290 by 60 mm, on sheets so long by 200 mm."""
+    p, model = plain()
+    shop = {"ply": {"sheet_length": length, "sheet_width": "200 mm", "strap_ratio": 4}}
+    p = p.model_copy(update={"handoff": Handoff.model_validate(shop), "ribs": ()})
+    plates = {n: sheet for n, sheet in model.sheets.items() if n.startswith("joint_plate")}
+    parts = {n: solid for n, solid in model.parts.items() if n.startswith("joint")}
+    return ply_package(p, replace(model, sheets=plates, parts=parts))
+
+
+def test_a_plate_of_a_joint_is_laid_either_way_and_never_cut_in_pieces():
+    names = {sheet.name for sheet in plates_on("320 mm").sheets}
+    assert "ply_joint_plate_main_inner_1_right" in names
+    assert not [name for name in names if "piece" in name or "strap" in name]
+    with pytest.raises(GeometryError, match="no plate of a joint is cut"):
+        plates_on("300 mm")
+
+
 def test_a_sheet_with_a_bevel_has_one_for_each_hand_and_none_says_turned_over():
     """Of a swept wing: its webs' ends lean. Turned over, their bevel would be on the other face."""
     p = planned(SLOPED, [{"kind": "caps and web", "start": "2000 mm", "end": "2600 mm"}])
