@@ -56,7 +56,8 @@ def laid(patterns: Sequence[PlyPattern], shop: PlyShop) -> list[LaidPattern]:
         raise GeometryError(
             f"{blank.name}, {blank.width:.0f} x {blank.height:.0f} mm, has no room on a sheet of "
             f"{shop.sheet_length:g} x {shop.sheet_width:g} mm with the grain {shop.grain}, nor in "
-            "pieces: larger sheets, a smaller gap, or grain any, may do",
+            "pieces, in which no plate of a joint is cut: larger sheets, a smaller gap, or grain "
+            "any, may do",
             part=blank.name,
             step="nesting on sheets",
             look_at=[

@@ -52,7 +52,11 @@ def ply_package(p: Parameters, model: Model) -> Package:
         raise GeometryError("nothing is asked of the ply shop", part="frame", step="ply")
     whole = {n: pattern(n, model.parts[model.sheets[n].part or n], model.sheets[n]) for n in known}
     words = {name: "length" if name_is_web(name) else "piece" for name in known}
-    made = {name: in_pieces(one, shop, words[name]) for name, one in whole.items()}
+    # A plate of a joint in pieces would be none.
+    made = {
+        name: [one] if name.startswith(PLATE) else in_pieces(one, shop, words[name])
+        for name, one in whole.items()
+    }
     near = {
         name: reached_by_straps(whole[name], pieces, shop.strap_ratio or 0.0)
         for name, pieces in made.items()
@@ -81,11 +85,13 @@ def ply_package(p: Parameters, model: Model) -> Package:
         if near[name]:
             findings.append(straps_finding(whole[name], near[name], over[name], stock.density))
     for number, ((material, _), names) in enumerate(_groups(known).items(), start=1):
-        rows = laid([one for name in names for one in (*made[name], *over[name])], shop)
-        sheets += nest_sheets(rows, shop, material, f"ply_nest_{number}")
+        plates = all(name.startswith(PLATE) for name in names)
+        own = shop.model_copy(update={"grain": "any"}) if plates else shop
+        rows = laid([one for name in names for one in (*made[name], *over[name])], own)
+        sheets += nest_sheets(rows, own, material, f"ply_nest_{number}")
         stock = known[names[0]]
-        findings.append(nest_finding(rows, shop, stock))
-        items.append(_to_buy(stock, rows, shop, own_prices(p)))
+        findings.append(nest_finding(rows, own, stock))
+        items.append(_to_buy(stock, rows, own, own_prices(p)))
     standing = [one for name, one in whole.items() if name.startswith("frame_")]
     if shop.jig and standing:
         sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.masses import PartMass
 from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.parameters.values.materials import MATERIALS
 
@@ -48,8 +49,9 @@ def stocks(p: Parameters, model: Model) -> dict[str, PlyStock]:
     for spar in p.spars:
         if (joint := spar.wing_joint) is not None:
             found |= {
-                name: PlyStock(joint.material, joint.plate_thickness, _joint_density(p, name))
+                name: PlyStock(metal, joint.plate_thickness, density)
                 for name in model.sheets
+                for metal, density in (joint_material(p, name, joint.material),)
                 if name.startswith(f"{wing_joint_names(spar)[0]}_")
             }
     for name in model.sheets:
@@ -59,12 +61,14 @@ def stocks(p: Parameters, model: Model) -> dict[str, PlyStock]:
     return found
 
 
-def _joint_density(p: Parameters, name: str) -> float:
-    """Return the density of a joint's plate: what [[mass]] says goes before its material's."""
-    said = material_of(p, name)
-    spar = next(s for s in p.spars if name.startswith(f"{wing_joint_names(s)[0]}_"))
-    assert spar.wing_joint is not None
-    return said[1] if said else MATERIALS[spar.wing_joint.material].density
+def joint_material(p: Parameters, part: str, own: str) -> tuple[str, float]:
+    """Return material and density [kg/m3] of a joint's plate or pin of its `own` material.
+
+    What [[mass]] says of either goes before that.
+    """
+    row = _mass_row(p, part)
+    material = row.material if row and row.material else own
+    return material, row.density if row and row.density else MATERIALS[material].density
 
 
 def left_out(p: Parameters, model: Model) -> list[LeftOut]:
@@ -92,18 +96,20 @@ def material_of(p: Parameters, part: str) -> tuple[str, float] | None:
     The longest name that the part's own begins with goes before shorter ones, its family comes
     last. None where no row says a material.
     """
+    row = _mass_row(p, part)
+    if row is None or row.material is None:
+        return None
+    return row.material, row.density or MATERIALS[row.material].density
+
+
+def _mass_row(p: Parameters, part: str) -> PartMass | None:
     rows = {row.part: row for row in p.mass}
     bare = part
     for hand in HANDS:
         bare = bare.removesuffix(hand)
     words = bare.split("_")
-    for name in (part, *("_".join(words[:n]) for n in range(len(words), 0, -1))):
-        row = rows.get(name)
-        if row is not None:
-            if row.material is None:
-                return None
-            return row.material, row.density or MATERIALS[row.material].density
-    return None
+    names = (part, *("_".join(words[:n]) for n in range(len(words), 0, -1)))
+    return next((rows[name] for name in names if name in rows), None)
 
 
 def _thicknesses(p: Parameters) -> dict[str, float]:

@@ -13,11 +13,10 @@ from geomgen.kernel.solids.breadth import lengthwise
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import TUBE, Spar, wing_joint_names
-from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spar_lines import span_of
 from geomgen.shops.ply_patterns.prices import Price, own_prices
-from geomgen.shops.ply_patterns.stock import material_of
+from geomgen.shops.ply_patterns.stock import joint_material, material_of
 from geomgen.shops.product import Hand, Item
 
 # Caps are looked at so often along the span [mm], and so far inside their ends [mm].
@@ -112,11 +111,10 @@ def pin_rows(p: Parameters, model: Model) -> list[Item]:
         if joint is None:
             continue
         stem = f"{wing_joint_names(spar)[1]}_"
-        rod = f"{joint.pin_material} rod, {joint.pin_diameter:g} mm"
         section = pi / 4 * joint.pin_diameter**2
         for name in (part for part in model.parts if part.startswith(stem)):
-            held, said = volume(model.parts[name]).value, material_of(p, name)
-            density = said[1] if said else MATERIALS[joint.pin_material].density
+            metal, density = joint_material(p, name, joint.pin_material)
+            rod, held = f"{metal} rod, {joint.pin_diameter:g} mm", volume(model.parts[name]).value
             size = held / section, joint.pin_diameter, joint.pin_diameter
             rods.setdefault(rod, []).append(
                 Item(f"{name} pin", name, hand_of(name), rod, size, volume=held,

@@ -105,7 +105,7 @@ def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.
 
     `parts` are the names of all of them: spars and ribs are told by [[mass]].
     """
-    from geomgen.shops.ply_patterns.stock import material_of
+    from geomgen.shops.ply_patterns.stock import joint_material, material_of
 
     envelope = parts_list.Material("none: an envelope to keep clear")
     bought = parts_list.Material("bought")
@@ -130,9 +130,7 @@ def materials(p: Parameters, parts: Sequence[str] = ()) -> dict[str, parts_list.
     for joint, names in ((s.wing_joint, wing_joint_names(s)) for s in p.spars if s.wing_joint):
         for name, metal in zip(names, (joint.material, joint.pin_material), strict=True):
             for part in (one for one in parts if one.startswith(f"{name}_")):
-                said = material_of(p, part)
-                density = said[1] if said else MATERIALS[metal].density
-                found[family_of(part)] = parts_list.Material(metal, density)
+                found[family_of(part)] = parts_list.Material(*joint_material(p, part, metal))
     if p.canopy and p.canopy.built_as == GLAZED and p.canopy.material:
         words = f"{p.canopy.material}, {p.canopy.thickness:g} mm"
         found["canopy"] = parts_list.Material(words, MATERIALS[p.canopy.material].density)

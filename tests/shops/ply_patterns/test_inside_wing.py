@@ -20,13 +20,14 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import volume
 from geomgen.parameters.records.masses import PartMass
 from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shapes.wing_structure.published import inner_sheets
 from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import spars
 from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
-from geomgen.shops.ply_patterns.stock import left_out, material_of
+from geomgen.shops.ply_patterns.stock import left_out, material_of, stocks
 from geomgen.shops.ply_patterns.strips import pin_rows
 from geomgen.workflows.handing_off.sheets import materials
 
@@ -212,6 +213,24 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
 
 
+def plates_on(length):
+    """Return what is handed off of the plates, 290 by 60 mm, on sheets so long by 200 mm."""
+    p, model = plain()
+    shop = {"ply": {"sheet_length": length, "sheet_width": "200 mm", "strap_ratio": 4}}
+    p = p.model_copy(update={"handoff": Handoff.model_validate(shop), "ribs": ()})
+    plates = {n: sheet for n, sheet in model.sheets.items() if n.startswith("joint_plate")}
+    parts = {n: solid for n, solid in model.parts.items() if n.startswith("joint")}
+    return ply_package(p, replace(model, sheets=plates, parts=parts))
+
+
+def test_a_plate_of_a_joint_is_laid_either_way_and_never_cut_in_pieces():
+    names = {sheet.name for sheet in plates_on("320 mm").sheets}
+    assert "ply_joint_plate_main_inner_1_right" in names
+    assert not [name for name in names if "piece" in name or "strap" in name]
+    with pytest.raises(GeometryError, match="no plate of a joint is cut"):
+        plates_on("300 mm")
+
+
 def test_a_sheet_with_a_bevel_has_one_for_each_hand_and_none_says_turned_over():
     """Of a swept wing: its webs' ends lean. Turned over, their bevel would be on the other face."""
     p = planned(SLOPED, [{"kind": "caps and web", "start": "2000 mm", "end": "2600 mm"}])
@@ -233,8 +252,7 @@ def test_pins_of_all_joints_are_one_rod_to_buy_weighed_and_priced_as_the_file_sa
     pins = {n: solid for n, solid in model.parts.items() if n.startswith("joint_pin_main_")}
     parts = pins | {n.replace("_main_", "_aux_"): solid for n, solid in pins.items()}
     shop = {"ply": {}, "prices": [{"stock": "steel rod, 10 mm", "price": "40 shells"}]}
-    weighed = PartMass.model_validate({"part": "joint_pin_aux", "density": "4000 kg/m^3",
-                                       "material": "steel"})  # fmt: skip
+    weighed = PartMass.model_validate({"part": "joint_pin_aux", "density": "4000 kg/m^3"})
     both = (p.spars[0], p.spars[0].model_copy(update={"name": "aux"}))
     p = p.model_copy(
         update={"handoff": Handoff.model_validate(shop), "spars": both, "mass": (weighed,)}
@@ -245,6 +263,14 @@ def test_pins_of_all_joints_are_one_rod_to_buy_weighed_and_priced_as_the_file_sa
     assert rod.volume == pytest.approx(held)
     assert rod.mass == pytest.approx(held / 2 * 1e-9 * (7850.0 + 4000.0))
     assert rod.cost == (pytest.approx(rod.size[0] / 1e3 * 40.0), "shells")
+    other = weighed.model_copy(update={"material": "titanium", "density": None})
+    made = pin_rows(p.model_copy(update={"mass": (other,)}), Model(parts=parts))
+    bought = {item.material: item.mass for item in made if item.kind == "buy"}
+    titanium = held / 2 * 1e-9 * MATERIALS["titanium"].density
+    assert bought["titanium rod, 10 mm"] == pytest.approx(titanium)
+    plates = weighed.model_copy(update={"part": "joint_plate", "density": 8000.0})
+    found = stocks(p.model_copy(update={"mass": (plates,)}), plain()[1])
+    assert found["joint_plate_main_inner_1_right"].density == 8000.0
     known = materials(p, list(parts))
     assert known["joint_pin_aux_1"].density == 4000.0
     assert known["joint_pin_main_1"].density == 7850.0
