@@ -33,7 +33,8 @@ def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], gra
         _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
     along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
-    seen = f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}"
+    under = said.faces("the front face")
+    seen = f"{BEVEL} {said.seen.capitalize()}: {under} is underneath.{along}"
     notes = (CAUTION, seen, *said.notes)
     return Drawing(f"ply_{pattern.name}", paths, (*room.labels, *beside), notes)
 
