@@ -131,6 +131,8 @@ def test_faces_of_a_rib_are_called_inboard_and_outboard(handed):
     said = words_of(inner_words(p), name)
     for face, word in (("front", "inboard"), ("aft", "outboard")):
         strap = _full(replace(made, face=face), said, stock, p.handoff.ply, True)
+        # A rib so slender has no room for it: it stands beside the drawing.
+        assert f"BUTT STRAP ON THE {word.upper()} FACE, NOT DESIGNED" in strap.drawing.notes
         assert f"strap on the {word} face" in strap.note
         row = _part(made, stock, model.sheets[name], made, False, said.faces(face))
         assert f"butt strap on its {word} face" in row.note
