@@ -128,7 +128,7 @@ def _fit(
         f"stock.fit.{name}.{shop}", shop,
         f"{len(pieces)} pieces against the {words} of {_told(room)}: the worst, beyond it",
         max(by.values()), "mm", high=0.0, severity=severity,
-        where=f"{named}{rest} mm" if named else "",
+        where=f"{named} mm{rest}" if named else "",
         method="boxes along the machine's axes, turned by right angles; askew not tried",
         source=f"handoff.stock.{name}", advice=advice,
     )  # fmt: skip

@@ -36,6 +36,12 @@ def test_a_piece_that_fits_turned_round_passes_and_one_too_high_fails_with_its_s
     assert "plug_1" not in check.where
 
 
+def test_what_is_not_named_is_counted_behind_the_unit(saltmarsh):
+    high = [item(f"plug_{n}", 1000.0, 400.0, 400.0 - n) for n in range(8)]
+    (check,) = found(saltmarsh, "mould_maker", *high, router=ROUTER).values()
+    assert check.where.endswith("plug_5, 1000 x 400 x 395 mm; and 2 more")
+
+
 def test_flange_boards_are_held_against_the_board_and_not_the_router(saltmarsh):
     flange = item("flange", 1500.0, 700.0, 12.0, material="flange board")
     checks = found(

@@ -29,12 +29,14 @@ def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], gra
         marks += _grain(grain, room, (spot.x, spot.y))
     for text, near in named:
         _write(room, (text,), 4.0, near)
+    missed: list[str] = []
     if not _write(room, words, HEIGHT, (0.0, (y0 + y1) / 2)):
-        _one_by_one(room, words, (x1, spot.y))
+        missed = _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
     along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
-    seen = f"{BEVEL} {said.seen.capitalize()}: the front face is underneath.{along}"
-    notes = (CAUTION, seen, *said.notes)
+    under = said.faces("the front face")
+    seen = f"{BEVEL} {said.seen.capitalize()}: {under} is underneath.{along}"
+    notes = (CAUTION, seen, *missed, *said.notes)
     return Drawing(f"ply_{pattern.name}", paths, (*room.labels, *beside), notes)
 
 
@@ -96,6 +98,6 @@ def _write(room: Room, lines: tuple[str, ...], height: float, near: tuple[float,
     return False
 
 
-def _one_by_one(room: Room, words: tuple[str, ...], near: tuple[float, float]) -> None:
-    for text in words:
-        _write(room, (text,), HEIGHT / 2, near)
+def _one_by_one(room: Room, words: tuple[str, ...], near: tuple[float, float]) -> list[str]:
+    """Write each line where it has room; return those that have none on the part."""
+    return [text for text in words if not _write(room, (text,), HEIGHT / 2, near)]

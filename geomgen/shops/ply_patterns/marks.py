@@ -21,6 +21,13 @@ ASIDE = 16.0
 # A sheet whose normal has so much of fore and aft [1] stands across.
 ACROSS = 0.3
 FROM_AFT = "SEEN FROM AFT, LOOKING FORWARD"
+FROM_OUTBOARD, FROM_ABOVE = "SEEN FROM OUTBOARD, LOOKING INBOARD", "SEEN FROM ABOVE"
+# What its two faces are called, the one underneath first.
+FACES_SEEN = {
+    FROM_AFT: ("front", "aft"),
+    FROM_OUTBOARD: ("inboard", "outboard"),
+    FROM_ABOVE: ("lower", "upper"),
+}
 RIGHT, LEFT = "_right", "_left"
 
 
@@ -58,6 +65,15 @@ class PlyWords:
     seen: str
     marks: tuple[SheetMark, ...] = ()
     notes: tuple[str, ...] = ()
+
+    def faces(self, text: str) -> str:
+        """Return a text that says front and aft of a sheet, with its faces' names as it stands.
+
+        >>> PlyWords("BL 500", FROM_OUTBOARD).faces("the front face")
+        'the inboard face'
+        """
+        names = dict(zip(("front", "aft"), FACES_SEEN[self.seen], strict=True))
+        return " ".join(names.get(word, word) for word in text.split(" "))
 
     def on_the_left(self) -> "PlyWords":
         """Return what is said of the part on the other side."""
@@ -136,7 +152,7 @@ def _rib(p: Parameters, row: RibRow, room: InnerRoom, s: float) -> PlyWords:
             low, high = min(c.low) - OVER, max(c.high) + OVER
             ends = room.point(s, x, low), room.point(s, x, high)
             marks.append(SheetMark(f"CL SPAR {spar.name.upper()}", *ends, on_part=False))
-    seen = "SEEN FROM OUTBOARD, LOOKING INBOARD" if room.symmetric else "SEEN FROM ABOVE"
+    seen = FROM_OUTBOARD if room.symmetric else FROM_ABOVE
     where = f"{place_words(room, s)} AT ITS MIDDLE, LEADING EDGE AT STA {nose[0]:.1f}"
     return PlyWords(where, seen, tuple(marks))
 

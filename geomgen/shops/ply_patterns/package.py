@@ -69,16 +69,17 @@ def ply_package(p: Parameters, model: Model) -> Package:
     sheets, items, findings = [], [], []
     for name, stock in known.items():
         for cut in (made, over):
-            twin = _twin(name, cut)
+            twin, own = _twin(name, cut), words_of(inner, name)
             if twin is None:
                 left = _other(name) if name.endswith(RIGHT) else ""
                 both = left in cut and _twin(left, cut) is not None
                 for one in cut[name]:
-                    said = words_of(inner, name) or frame_words(p, name, one)
+                    said = own or frame_words(p, name, one)
                     sheets.append(_full(one, said, stock, shop, both))
             for number, one in enumerate(cut[name]):
                 drawn = one if twin is None else twin[number]
-                items.append(_part(one, stock, model.sheets[name], drawn, twin is not None))
+                face = own.faces(one.face) if own else one.face
+                items.append(_part(one, stock, model.sheets[name], drawn, twin is not None, face))
             findings += [check for one in cut[name] for check in findings_of(p, model, name, one)]
         if len(made[name]) > 1:
             findings.append(pieces_finding(name, whole[name], made[name]))
@@ -140,14 +141,15 @@ def _full(
         words.insert(2, _reach(made))
     note = stock.name
     if made.face:
-        words.append(f"BUTT STRAP ON THE {made.face.upper()} FACE, NOT DESIGNED")
-        note += f"; butt strap on the {made.face} face, the joint is not designed"
+        face = said.faces(made.face)
+        words.append(f"BUTT STRAP ON THE {face.upper()} FACE, NOT DESIGNED")
+        note += f"; butt strap on the {face} face, the joint is not designed"
     elif made.joints:
         words.append("THE JOINT TO THE NEXT PIECE IS NOT DESIGNED")
     marks = () if made.face else said.marks
     said = replace(said, marks=(*marks, *joint_marks(made, shop.strap_ratio)))
     if made.bevel:
-        words.append(f"LARGER FACE: {made.larger.upper()}")
+        words.append(f"LARGER FACE: {said.faces(made.larger).upper()}")
     if both:
         words.append("THE LEFT ONE: THIS TURNED OVER")
     grain = "any" if made.name.startswith(PLATE) else shop.grain
@@ -173,7 +175,7 @@ def _reach(made: PlyPattern) -> str:
 
 
 def _part(
-    made: PlyPattern, stock: PlyStock, sheet: FlatSheet, drawn: PlyPattern, turned: bool
+    made: PlyPattern, stock: PlyStock, sheet: FlatSheet, drawn: PlyPattern, turned: bool, face: str
 ) -> Item:
     volume = made.drawn().area * made.thickness
     notes = [f"as cut {made.drawn().area / 1e6:.4f} m²"]
@@ -183,8 +185,8 @@ def _part(
         notes.append(f"{drawn.name} turned over")
     if stock.thickness - made.thickness > THINNER:
         notes.append(f"stands aslant: {sheet.thickness:.2f} mm square to the sheet")
-    if made.face:
-        notes.append(f"butt strap on its {made.face} face, not designed")
+    if face:
+        notes.append(f"butt strap on its {face} face, not designed")
     elif made.joints:
         notes.append("a piece of it: the joint is not designed")
     hand: Hand = "right" if RIGHT in made.name else "left" if LEFT in made.name else ""

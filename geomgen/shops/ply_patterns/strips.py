@@ -47,8 +47,11 @@ class Strip:
 
     @property
     def stock(self) -> str:
-        """Return what it is cut from as the parts list has it."""
-        a, b = (f"{round(side, 1):g}" for side in self.section)
+        """Return what it is cut from as the parts list has it.
+
+        Rounded twice: measured sides of a quarter of an inch are a hair to both sides of 6.35 mm.
+        """
+        a, b = (f"{round(round(side, 2), 1):g}" for side in self.section)
         return f"{self.material} strip, {a} x {b} mm"
 
     def item(self) -> Item:

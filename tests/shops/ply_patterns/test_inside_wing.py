@@ -24,8 +24,9 @@ from geomgen.parameters.values.materials import MATERIALS
 from geomgen.shapes.wing_structure.published import inner_sheets
 from geomgen.shapes.wing_structure.ribs import rib_pieces, ribs
 from geomgen.shapes.wing_structure.spars import spars
+from geomgen.shops.ply_patterns.marks import inner_words, words_of
 from geomgen.shops.ply_patterns.outline import mirror_gap, pattern
-from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.shops.ply_patterns.package import _full, _part, ply_package
 from geomgen.shops.ply_patterns.split import in_pieces, reached_by_straps, straps
 from geomgen.shops.ply_patterns.stock import left_out, material_of, stocks
 from geomgen.shops.ply_patterns.strips import pin_rows
@@ -118,6 +119,28 @@ def test_the_left_ones_are_the_right_ones_turned_over(handed):
     assert "GEOMETRY, NOT STRENGTH" in sheet.drawing.notes[0]
     # Also where a small part has no room for its arrow.
     assert "Grain of the faces: across" in sheet.drawing.notes[1]
+
+
+def test_faces_of_a_rib_are_called_inboard_and_outboard(handed):
+    """Never front and aft. Underneath lies the face that the sheet's normal points away from."""
+    p, model, package = handed
+    name = "rib_a_1_tail_right"
+    (sheet,) = [one for one in package.sheets if one.name == f"ply_{name}"]
+    assert "looking inboard: the inboard face is underneath" in sheet.drawing.notes[1]
+    normals = [model.sheets[name.replace("right", side)].plane.normal for side in ("right", "left")]
+    assert [normal[1] for normal in normals] == pytest.approx([1.0, -1.0])
+    made = pattern(name, model.parts[name], model.sheets[name])
+    stock = stocks(p, model)[name]
+    said = words_of(inner_words(p), name)
+    for face, word in (("front", "inboard"), ("aft", "outboard")):
+        strap = _full(replace(made, face=face), said, stock, p.handoff.ply, True)
+        # A rib so slender has no room for it: it stands beside the drawing.
+        assert f"BUTT STRAP ON THE {word.upper()} FACE, NOT DESIGNED" in strap.drawing.notes
+        assert f"strap on the {word} face" in strap.note
+        row = _part(made, stock, model.sheets[name], made, False, said.faces(face))
+        assert f"butt strap on its {word} face" in row.note
+    web = next(one for one in package.sheets if one.name.startswith("ply_spar_main_web"))
+    assert "the front face is underneath" in web.drawing.notes[1]
 
 
 def test_the_centre_line_of_the_spar_stands_where_the_spar_does(handed):

@@ -17,7 +17,7 @@ from geomgen.shapes.wing_structure.spars import spars
 from geomgen.shops.ply_patterns.package import ply_package
 from geomgen.shops.ply_patterns.prices import own_prices, unused
 from geomgen.shops.ply_patterns.strip_part import strip_part
-from geomgen.shops.ply_patterns.strips import cap_strips, cap_tables
+from geomgen.shops.ply_patterns.strips import Strip, cap_strips, cap_tables
 
 TAPER = [
     {"at": "0 mm", "width": "60 mm", "cap_height": "14 mm"},
@@ -92,6 +92,13 @@ def test_rows_to_cut_to_buy_and_their_price(capped):
     (warned,) = unused(p, items)
     assert (warned.verdict, warned.where) == ("warn", "oak")
     assert own_prices(p)["oak"].amount == 1.0
+
+
+@pytest.mark.parametrize("inch", [1 / 16, 3 / 32, 1 / 8, 3 / 16, 1 / 4, 3 / 8, 5 / 8, 3 / 4, 7 / 8])
+def test_strips_of_one_size_are_one_stock_however_they_were_measured(inch):
+    sides = (25.4 * inch + off for off in (-1e-6, 0.0, 1e-6))
+    strips = [Strip("a", "", "spruce", (side, side), 1.0, 1.0, None) for side in sides]
+    assert len({strip.stock for strip in strips}) == 1
 
 
 def test_stringers_are_strips():
