@@ -46,7 +46,7 @@ class Reach(NamedTuple):
 
 
 def least_of(of_parts: Mapping[str, Reach | None]) -> tuple[str, Reach] | None:
-    """Return the part that is nearest, and its gap; the bound covers those that may be nearer.
+    """Return the part or side that is nearest, its gap; the bound covers what may be nearer.
 
     >>> far, near = Reach(9.0, (0.0, 0.0, 0.0), 3.0), Reach(8.0, (0.0, 0.0, 0.0), 1.0)
     >>> name, least = least_of({"wing": far, "boom": near, "pod": None})
@@ -72,8 +72,9 @@ def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | 
         pieces = common(body.solid, swept.solid(), name, "what stands in the swept volume")
         found = [_depth(swept, piece) for piece in pieces]
         return min(found, default=Reach(-met.depth, met.at))
-    gaps = [_from_side(swept, side, name, body) for side in swept.sides()]
-    return min((gap for gap in gaps if gap is not None), default=None)
+    sides = enumerate(swept.sides())
+    least = least_of({str(n): _from_side(swept, side, name, body) for n, side in sides})
+    return None if least is None else least[1]
 
 
 def _depth(swept: Swept, piece: TopoDS_Shape) -> Reach:

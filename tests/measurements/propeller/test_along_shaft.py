@@ -19,6 +19,7 @@ from OCP.gp import gp_Pnt
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted, turned
 from geomgen.kernel.plain import Axis, Model
+from geomgen.kernel.solids.booleans import fuse
 from geomgen.measurements.propeller.along_shaft import along_the_shaft
 from geomgen.measurements.propeller.swept import Swept
 
@@ -78,6 +79,28 @@ def test_a_first_answer_is_told_by_meshes_within_its_bound(way) -> None:
     due = 200.0 - ROOT - SLOPE * (300.0 - HOLE) - 30.0 * hypot(1.0, SLOPE)
     assert 1e-3 < bound < 0.3
     assert found == pytest.approx(due, abs=bound)
+
+
+def test_the_bound_of_a_first_answer_covers_the_other_side_of_the_blades() -> None:
+    """A bracket round the tips: a pin ahead, and an arm behind that ends just out of the ring.
+
+    Of the arm a mesh tells less: the pin was said to be nearest, give or take 0.001 mm. The arm
+    is, by 1 mm.
+    """
+    arm = box((3200.0, -5.0, 1100.0), (3230.0, 5.0, 1455.0))
+    due = 200.0 - ROOT - FLEX
+    tip = 3000.0 - (due + 1.0) - ROOT - SLOPE * (hypot(510.0, 5.0) - HOLE)
+    pin = box((2700.0, -5.0, 1300.0), (tip, 5.0, 1310.0))
+    post = box((2690.0, -8.0, 1290.0), (2700.0, 8.0, 1456.0))
+    beam = box((2690.0, -9.0, 1455.0), (3240.0, 9.0, 1460.0))
+    bracket = fuse([pin, post, beam, arm], "wing", "bracket")
+    assert gap(0.0, bracket)[0] == pytest.approx(due, abs=1e-3)
+    bodies = bodies_of(model := machine(0.0, {"wing": bracket}))
+    rough = {name: replace(body, rough=True) for name, body in bodies.items()}
+    wanted = {"swept volume", "along the shaft to wing"}
+    answers = asked(model, rough, lambda question: question.name in wanted)
+    found, _, bound = answers["along the shaft to wing"]
+    assert abs(found - due) <= bound < 2.0
 
 
 def _from_ring(tilt, at, way) -> float:
