@@ -9,6 +9,7 @@ from geomgen.kernel.interference.meeting import Body, hull_gap, meeting, near_fa
 from geomgen.kernel.interference.near_triangles import nearest_points
 from geomgen.kernel.plain import Model, Vec3
 from geomgen.kernel.solids.distance import EXACT, closest
+from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 
@@ -131,7 +132,7 @@ def room_record(found: Sequence[NeighbourGap], left_out: Sequence[str] = ()) -> 
             least.gap,
             "mm",
             _method(least),
-            least.bound,
+            bound_of_least([(room.gap, room.bound) for room in each]),
             f"{least.name} at {place(least.points[1])}",
             least.points,
             "; ".join(_said(each, left_out)),

@@ -25,6 +25,7 @@ from geomgen.kernel.sections.revolution import cone
 from geomgen.kernel.sections.section import ROUNDED, shared
 from geomgen.kernel.solids.booleans import common
 from geomgen.kernel.solids.distance import EXACT, along, closest, extreme
+from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.propeller.swept import Swept, SweptSide
 
 # Parts farther than this along the shaft are not looked for [mm].
@@ -56,9 +57,9 @@ def least_of(of_parts: Mapping[str, Reach | None]) -> tuple[str, Reach] | None:
     found = {name: reach for name, reach in of_parts.items() if reach is not None}
     if not found:
         return None
-    gap, name, _ = min((reach.gap, name, reach.at) for name, reach in found.items())
-    low = min((r.gap - r.bound for n, r in found.items() if n != name), default=gap)
-    return name, found[name]._replace(bound=max(found[name].bound, gap - low))
+    _, name, _ = min((reach.gap, name, reach.at) for name, reach in found.items())
+    bound = bound_of_least([(reach.gap, reach.bound) for reach in found.values()])
+    return name, found[name]._replace(bound=bound)
 
 
 def along_the_shaft(swept: Swept, name: str, body: Body, disc: Body) -> Reach | None:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from geomgen.kernel.plain import Strut
+from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.place import place
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.way_up import METHOD, DrawnUpGap, states
@@ -23,7 +24,7 @@ def leg_record(struts: Sequence[Strut], found: Sequence[DrawnUpGap]) -> Measurem
         least.gap,
         "mm",
         f"{METHOD}: {states(struts)}; all that gives way counts as the strut's",
-        least.bound,
+        bound_of_least([(each.gap, each.bound) for each in found]),
         f"{least.part}{at}",
         least.points,
         f"{least.part} is struck, {note}" if least.gap <= 0.0 else note,

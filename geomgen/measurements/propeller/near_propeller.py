@@ -16,6 +16,7 @@ from geomgen.kernel.plain import Axis, Shake, Vec3
 from geomgen.kernel.second_library import second_library
 from geomgen.kernel.solids.booleans import cut_pieces
 from geomgen.kernel.solids.distance import EXACT, Closest, closest
+from geomgen.measurements.least_gap import bound_of_least
 from geomgen.measurements.place import place
 from geomgen.measurements.propeller.along_shaft import FAR
 from geomgen.measurements.propeller.swept import Swept
@@ -155,12 +156,10 @@ def spinner_record(
 def _record(
     id_: str, own: str, what: str, method: str, of_parts: Mapping[str, PartDistance | None]
 ) -> Measurement:
-    found = [(near.gap, name) for name, near in of_parts.items() if near is not None]
+    found = [(near.gap, name, near) for name, near in of_parts.items() if near is not None]
     if not found:
         return Measurement(id_, own, what, None, "mm", method, note="there is no fixed part")
-    gap, name = min(found)
-    near = of_parts[name]
-    assert near is not None
+    gap, name, near = min(found, key=lambda row: row[:2])
     return Measurement(
         id_,
         name,
@@ -168,7 +167,7 @@ def _record(
         gap,
         "mm",
         method,
-        near.bound,
+        bound_of_least([(gap, each.bound) for gap, _, each in found]),
         f"{name} at {place(near.points[1])}" if near.points else name,
         near.points,
         "" if gap > 0 else f"{name} is struck",

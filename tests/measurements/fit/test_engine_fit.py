@@ -11,7 +11,7 @@ from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.booleans import cut
 from geomgen.kernel.solids.distance import Closest
 from geomgen.measurements.fit import engine_fit
-from geomgen.measurements.fit.engine_fit import engine_room
+from geomgen.measurements.fit.engine_fit import NeighbourGap, engine_room, room_record
 
 X = (1.0, 0.0, 0.0)
 
@@ -96,3 +96,13 @@ def test_an_engine_that_stands_in_the_hull_is_negative(bodies) -> None:
 
 def test_without_an_engine_nothing_is_measured(bodies) -> None:
     assert measured(model(), bodies) == []
+
+
+def test_the_bound_of_a_first_answer_covers_who_may_be_nearer() -> None:
+    """A box is told to 0.01 mm by its mesh, a cut skin a little farther off to 0.2 mm."""
+    ends = ((0.0, 0.0, 0.0), (10.0, 0.0, 0.0))
+    (found,) = room_record([NeighbourGap(10.0, "tank", 0.01, ends), NeighbourGap(10.1, "pod", 0.2)])
+    assert found.error_bound == pytest.approx(0.1)
+    assert "tank" in found.part
+    (found,) = room_record([NeighbourGap(10.0, "tank", 0.01, ends), NeighbourGap(10.3, "pod", 0.2)])
+    assert found.error_bound == 0.01

@@ -20,7 +20,13 @@ from scipy.spatial.transform import Rotation
 from geomgen.kernel.brep.primitives import box, cylinder, revolved, tilted, turned
 from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.kernel.solids.booleans import fuse
-from geomgen.measurements.propeller.near_propeller import near_blades, near_spinner, shaken
+from geomgen.measurements.propeller.near_propeller import (
+    PartDistance,
+    near_blades,
+    near_spinner,
+    shaken,
+    spinner_record,
+)
 from geomgen.measurements.propeller.swept import swept_volume
 
 MIDDLE, HOLE, TIP = (3000.0, 0.0, 800.0), 80.0, 650.0
@@ -271,3 +277,9 @@ def test_points_of_a_shaken_spinner_are_as_far_apart_as_is_said() -> None:
     bodies = bodies_of(model)
     near = near_spinner(bodies["spinner"], bodies["wing"], line(0.0), SHAKE)
     assert hypot(*np.subtract(*near.points)) == pytest.approx(near.gap, abs=1e-9)
+
+
+def test_the_bound_of_the_least_covers_a_part_that_may_be_nearer() -> None:
+    parts = {"exit": PartDistance(35.0, 0.01), "pod": PartDistance(35.1, 0.2), "wing": None}
+    found = spinner_record("spinner", Shake(4.0, 6.0), parts)
+    assert (found.part, found.error_bound) == ("exit", pytest.approx(0.1))
