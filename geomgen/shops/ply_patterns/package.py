@@ -87,12 +87,12 @@ def ply_package(p: Parameters, model: Model) -> Package:
             findings.append(straps_finding(whole[name], near[name], over[name], stock.density))
     for number, ((material, _), names) in enumerate(_groups(known).items(), start=1):
         plates = all(name.startswith(PLATE) for name in names)
-        own = shop.model_copy(update={"grain": "any"}) if plates else shop
-        rows = laid([one for name in names for one in (*made[name], *over[name])], own)
-        sheets += nest_sheets(rows, own, material, f"ply_nest_{number}")
+        asked = shop.model_copy(update={"grain": "any"}) if plates else shop
+        rows = laid([one for name in names for one in (*made[name], *over[name])], asked)
+        sheets += nest_sheets(rows, asked, material, f"ply_nest_{number}")
         stock = known[names[0]]
-        findings.append(nest_finding(rows, own, stock))
-        items.append(_to_buy(stock, rows, own, own_prices(p)))
+        findings.append(nest_finding(rows, asked, stock))
+        items.append(_to_buy(stock, rows, asked, own_prices(p)))
     standing = [one for name, one in whole.items() if name.startswith("frame_")]
     if shop.jig and standing:
         sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)
