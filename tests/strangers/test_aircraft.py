@@ -19,7 +19,7 @@ from geomgen.parameters.values.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "d41edf27af86", "uneven": "41c3ef09a7a2", "wide": "b0004f1a3f40"}
+MARKS = {"fair": "d41edf27af86", "uneven": "da869afa08b1", "wide": "a97ac5eaf868"}
 
 
 def refused(grade, count, folder):
