@@ -19,7 +19,7 @@ from few_cases import few
 from surveyed_models import model_of, surveyed
 
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored
-from geomgen.measurements.fit.questions import JOINTS
+from geomgen.measurements.fit.questions import JOINTS, SEATS
 
 X = (1.0, 0.0, 0.0)
 POD = box((0, -100, -100), (1000, 100, 100))
@@ -35,7 +35,7 @@ def machine(**more):
 
 
 def measured(parts, joint_gap=0.3, **more):
-    return surveyed(model_of(parts, joint_gap=joint_gap, **more), 0.1, JOINTS)
+    return surveyed(model_of(parts, joint_gap=joint_gap, **more), 0.1, JOINTS, SEATS)
 
 
 def test_a_machine_that_hangs_together() -> None:

@@ -56,7 +56,7 @@ class AirMouth:
 
         No lip, however round, turns air in that comes from behind.
         """
-        if self.angle >= 90.0:
+        if self.angle > 90.0:
             return 0.0
         head = sin(radians(self.angle)) ** 2
         return max(0.0, self.caught * (1.0 - self.across * head) * (1.0 - self.slow))

@@ -207,7 +207,7 @@ def _kept(row: Mapping[str, Any], turned: float = 0.0) -> list[float]:
     """
     least, best, most = row["slow"]
     across = head_across(row["angle"])
-    round_ = least if row["angle"] - turned < 90.0 else 1.0
+    round_ = least if row["angle"] - turned <= 90.0 else 1.0
     lost = (round_, _lost(best, across), _lost(most, head_across(row["angle"] + turned)))
     return [1.0 - row["speed"] ** 2 * share for share in lost]
 
