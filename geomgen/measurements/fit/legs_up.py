@@ -10,6 +10,7 @@ from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import Box, boxes_apart
 from geomgen.kernel.plain import Model, Strut
 from geomgen.measurements.answers import missing, refused, said_no
+from geomgen.measurements.least_gap import before_each, bound_of_least, may_be_nearest
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -17,53 +18,59 @@ from geomgen.measurements.subject import Answered, Subject
 from geomgen.measurements.way_up import METHOD, DrawnUpGap, gap_of, least_on_the_way, states
 
 ID = "gear.leg_clearance"
-# A wheel's rim goes so many times as far as its axle at most; what is farther off than that and
-# this [mm] is looked at only where nothing is nearer: own choice.
+# A wheel's rim goes so many times as far as its axle at most; what that leaves farther off than
+# this [mm] is looked at only where it may be the nearest: own choice.
 TIMES, ROOM = 2.5, 25.0
 
 
 def _questions(model: Model, boxes: Mapping[str, Box]) -> Iterator[MeasurementQuestion]:
-    for strut, part, other in _pairs(model, boxes):
-        yield _question(strut, part, other)
+    pairs = {
+        _asked(part, other): (strut, part, other) for strut, part, other in _pairs(model, boxes)
+    }
+    offs = {name: _off(row, boxes) for name, row in pairs.items()}
+    for name, before in before_each(offs, ROOM).items():
+        yield _question(*pairs[name], offs[name], before)
 
 
-def _pairs(model: Model, boxes: Mapping[str, Box]) -> list[tuple[Strut, str, str]]:
-    """Return each leg and wheel with the parts that may come near it; else the nearest pair."""
+def _pairs(model: Model, boxes: Mapping[str, Box]) -> Iterator[tuple[Strut, str, str]]:
+    """Yield each leg and wheel with each part that it may come to."""
     gear = {name for s in model.struts for name in (s.leg, s.wheel)}
     there = [n for n in boxes if n not in gear and n not in model.rotating]
-    every = [
-        (strut, part, other)
-        for strut in model.struts
-        for part in (strut.leg, strut.wheel)
-        for other in there
-        if part in boxes and (part == strut.wheel or model.families.get(other) != strut.rooted_in)
-    ]
-    near = [row for row in every if _apart(row, boxes) <= _reach(row[0])]
-    return near or sorted(every, key=lambda row: _apart(row, boxes))[:1]
+    for strut in model.struts:
+        for part in (strut.leg, strut.wheel):
+            for other in there if part in boxes else ():
+                if part == strut.wheel or model.families.get(other) != strut.rooted_in:
+                    yield strut, part, other
 
 
-def _apart(row: tuple[Strut, str, str], boxes: Mapping[str, Box]) -> float:
-    return boxes_apart(boxes[row[1]], boxes[row[2]])
-
-
-def _reach(strut: Strut) -> float:
-    return TIMES * max((rise for _, rise in strut.rises), default=0.0) + ROOM
+def _off(row: tuple[Strut, str, str], boxes: Mapping[str, Box]) -> float:
+    """Return how far off one of a pair stays by its box [mm], however far it goes on its way up."""
+    strut, part, other = row
+    way = TIMES * max((rise for _, rise in strut.rises), default=0.0)
+    return boxes_apart(boxes[part], boxes[other]) - way
 
 
 def _asked(part: str, other: str) -> str:
     return f"from {other} to {part} on its way up"
 
 
-def _question(strut: Strut, part: str, other: str) -> MeasurementQuestion:
+def _question(
+    strut: Strut, part: str, other: str, off: float, before: tuple[str, ...]
+) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         try:
             return asdict(least_on_the_way(strut, given.bodies[other], {part: given.bodies[part]}))
         except GeometryError as error:
             return refused(error)
 
+    def due(answers: Mapping[str, Answer]) -> bool:
+        known = (row for row in answers.values() if row is not None and not said_no(row))
+        return may_be_nearest(off, ((row["gap"], row["bound"]) for row in known))
+
     return MeasurementQuestion(
-        _asked(part, other), ask, (), (part, other), (), (strut,), weight=0.4
-    )
+        _asked(part, other), ask, (), (part, other), (), (strut,), before, due if before else None,
+        weight=0.4,
+    )  # fmt: skip
 
 
 def _said(by: Answered) -> list[Measurement]:
@@ -90,7 +97,7 @@ def _said(by: Answered) -> list[Measurement]:
             least.gap,
             "mm",
             f"{METHOD}: {states(by.model.struts)}; not between a leg and what it roots in",
-            least.bound,
+            bound_of_least([(one.gap, one.bound) for one, _ in found]),
             f"{least.part} to {other}{at}",
             least.points,
             f"struck: {note}" if least.gap <= 0.0 else note,

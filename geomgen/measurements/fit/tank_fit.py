@@ -1,6 +1,6 @@
 """How much room a tank has all round, and whether it comes out straight with others taken off."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from geomgen.kernel.brep.boxes import boxes_apart
 from geomgen.kernel.interference.meeting import hull_gap, triangles
@@ -8,13 +8,15 @@ from geomgen.kernel.interference.near_triangles import nearest_points
 from geomgen.kernel.plain import Model, TankRoom, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
 from geomgen.measurements.fit.straight_ways_in import AXES, COARSE, means, unsure
+from geomgen.measurements.least_gap import before_each, bound_of_least, may_be_nearest
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 
 FIT, OUT = "tank.fit", "tank.out"
-# What a box keeps farther off is not asked for [mm]; so many of the nearest are told: own choice.
+# What a box keeps farther off is asked for only where it may be the nearest [mm]; so many of the
+# nearest are told: own choice.
 ROUND, TOLD = 100.0, 3
 METHOD = (
     "least gap of the tank's mesh to every other part's, but for those that it rests on; straps, "
@@ -29,10 +31,11 @@ OUT_METHOD = (
 
 def _gaps(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
     for tank, room in model.tank_rooms.items():
-        for other in _others(model, tank, tuple(boxes)) if tank in boxes else ():
-            near = boxes_apart(boxes[tank], boxes[other]) <= max(ROUND, 2 * room.gap)
-            if near and not _named(model, other, room.rests_on):
-                yield _gap(tank, other)
+        others = _others(model, tank, tuple(boxes)) if tank in boxes else []
+        pairs = {_gap_name(tank, o): o for o in others if not _named(model, o, room.rests_on)}
+        offs = {name: boxes_apart(boxes[tank], boxes[other]) for name, other in pairs.items()}
+        for name, before in before_each(offs, max(ROUND, 2 * room.gap)).items():
+            yield _gap(tank, pairs[name], offs[name], before)
 
 
 def _ways_out(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -51,7 +54,7 @@ def _named(model: Model, part: str, names: Sequence[str]) -> bool:
     return any(means(name, part, model.families[part]) for name in names)
 
 
-def _gap(tank: str, other: str) -> MeasurementQuestion:
+def _gap(tank: str, other: str, off: float, before: tuple[str, ...]) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         a, b = given.bodies[tank], given.bodies[other]
         # Filled, however it is hollowed: what stands in the room for the fuel has none.
@@ -60,7 +63,14 @@ def _gap(tank: str, other: str) -> MeasurementQuestion:
         points = [] if near is None else [point.tolist() for point in near]
         return {"gap": gap, "bound": a.deviation + b.deviation, "points": points}
 
-    return MeasurementQuestion(_gap_name(tank, other), ask, (), (tank, other), weight=0.3)
+    def due(answers: Mapping[str, Answer]) -> bool:
+        known = (row for row in answers.values() if row is not None)
+        return may_be_nearest(off, ((row["gap"], row["bound"]) for row in known))
+
+    return MeasurementQuestion(
+        _gap_name(tank, other), ask, (), (tank, other), (), (), before, due if before else None,
+        weight=0.3,
+    )  # fmt: skip
 
 
 def _past(tank: str, other: str, side: str) -> MeasurementQuestion:
@@ -103,8 +113,9 @@ def _said_of_gap(by: Answered, tank: str, others: Sequence[str]) -> list[Measure
     told = ", ".join(f"{other} {off:.1f} mm" for off, other, _ in near[:TOLD])
     return [
         Measurement(
-            _id(FIT, tank), tank, "least room round the tank", gap, "mm", METHOD, row["bound"],
-            where, points, f"nearest: {told}",
+            _id(FIT, tank), tank, "least room round the tank", gap, "mm", METHOD,
+            bound_of_least([(row["gap"], row["bound"]) for _, _, row in near]), where, points,
+            f"nearest: {told}",
         )
     ]  # fmt: skip
 

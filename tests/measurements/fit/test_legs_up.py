@@ -8,8 +8,9 @@ from surveyed_models import meshes_of, model_of
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.plain import Strut
+from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.legs_up import LEGS_UP
-from geomgen.measurements.question import Given
+from geomgen.measurements.question import Given, Questionnaire
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
 
@@ -24,8 +25,8 @@ def found(parts, strut):
     model.struts = [strut]
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
     given = Given(bodies=bodies_of(model, meshes_of(model)))
-    answers = {q.name: q.ask(given) for q in LEGS_UP.ask(model, boxes)}
-    (record,) = LEGS_UP.say(Answered(model, list(parts), answers))
+    asked = Questionnaire(list(LEGS_UP.ask(model, boxes)), lambda q, _, done: done(q.ask(given)))
+    (record,) = LEGS_UP.say(Answered(model, list(parts), asked.answers))
     return record
 
 
@@ -82,3 +83,18 @@ def test_where_nothing_is_near_the_nearest_is_measured() -> None:
     m = found(parts, Strut("wheel_a", AXLE, RISES, 70.0))
     assert m.value == pytest.approx(1800.0 - 150.0 - 110.0, abs=m.error_bound)
     assert "wing" in m.note
+
+
+def test_a_part_far_from_all_is_measured_where_it_may_be_nearer_than_what_boxes_keep_near() -> None:
+    """A frame whose box holds the wheel is 500 mm off, a bar 60 mm, as its box is."""
+    frame = cut(
+        box((1000.0, 160.0, -650.0), (3000.0, 1240.0, 650.0)),
+        [box((1350.0, 100.0, -600.0), (2650.0, 1300.0, 600.0))],
+        "wing",
+        "frame",
+    )
+    rises = (("standing", 0.0),)
+    bar = box((1990.0, 800.0, -5.0), (2010.0, 900.0, 5.0))
+    m = found({"wing": frame, "tank": bar, "wheel_a": wheel()}, Strut("wheel_a", AXLE, rises, 0.0))
+    assert "tank" in m.note
+    assert m.value == pytest.approx(60.0, abs=m.error_bound)

@@ -11,7 +11,7 @@ from geomgen.kernel.brep.primitives import box, cylinder, turned
 from geomgen.kernel.plain import Model, TankRoom
 from geomgen.kernel.solids.booleans import cut
 from geomgen.measurements.fit.tank_fit import TANK_FIT, TANK_OUT
-from geomgen.measurements.question import Given, from_text, text_of
+from geomgen.measurements.question import Given, Questionnaire, from_text, text_of
 from geomgen.measurements.subject import Answered
 from geomgen.sizing.target import Target
 from geomgen.verdicts.judge import judged
@@ -38,12 +38,13 @@ def fit(parts, tolerance=0.1, **room):
     )
     boxes = {name: loose_box(solid) for name, solid in parts.items()}
     bodies = {name: body(solid, tolerance) for name, solid in parts.items()}
-    asked = {
-        q.name: from_text(text_of(q.ask(Given(bodies={n: bodies[n] for n in q.bodies}))))
-        for subject in SUBJECTS
-        for q in subject.ask(replace(model, parts={}), boxes)
-    }
-    said = Answered(model, list(parts), asked)
+
+    def ask(question, _, done):
+        given = Given(bodies={name: bodies[name] for name in question.bodies})
+        done(from_text(text_of(question.ask(given))))
+
+    questions = [q for one in SUBJECTS for q in one.ask(replace(model, parts={}), boxes)]
+    said = Answered(model, list(parts), Questionnaire(questions, ask).answers)
     return {m.id: m for subject in SUBJECTS for m in subject.say(said)}
 
 
@@ -53,6 +54,16 @@ def test_the_least_gap_is_that_to_the_nearest_part():
     assert found.value == pytest.approx(10.0, abs=1e-4)
     assert found.where.startswith("frame_a at STA 310.0")
     assert "frame_a 10.0 mm, pod 36.0 mm" in found.note
+
+
+def test_the_least_gap_is_told_however_far_off_and_however_near_a_box_is():
+    """The pod's skin is 800 mm off though its box holds the tank; a frame is 150 mm off."""
+    pod = cut(box((-900.0,) * 3, (1100.0,) * 3), [box((-890.0,) * 3, (1090.0,) * 3)], "pod", "room")
+    frame = box((450.0, -90.0, -90.0), (456.0, 90.0, 90.0))
+    found = fit({"pod": pod, "tank_main": tank(), "frame_a": frame})["tank.fit.main"]
+    assert found.value == pytest.approx(150.0, abs=1e-4)
+    alone = fit({"tank_main": tank(), "frame_a": frame})["tank.fit.main"]
+    assert alone.value == pytest.approx(150.0, abs=1e-4)
 
 
 def test_through_the_opening_of_a_frame_its_corner_decides():
