@@ -189,6 +189,9 @@ def test_edges_that_lie_on_their_faces_by_a_tolerance_are_allowed_it(tmp_path):
         assert judge_step(path, [off], known, {}).volumes["box"] == pytest.approx(6000.0)
         with pytest.raises(FileWriteError, match="its volume is"):
             judge_step(path, [off], {"box": figures(BOX)}, {})
+    lost = replace(seen, volume=6000.0 - 0.9 * known["box"].seams, faces=5)
+    with pytest.raises(FileWriteError, match="its volume is"):
+        judge_step(path, [lost], known, {})
     more = replace(seen, volume=6000.0 + 1.1 * known["box"].seams)
     with pytest.raises(FileWriteError, match="its volume is"):
         judge_step(path, [more], known, {})

@@ -69,7 +69,7 @@ class Figures:
     """What files are held to: volume [mm3], area [mm2], optimal box and loose box [mm].
 
     `area` comes from one integration, at a stated error of a ten thousandth. `seams` is what the
-    volume [mm3] may be off where edges fit their faces to a tolerance only.
+    volume [mm3] may be off where edges fit their faces to a tolerance only; `faces` are counted.
     """
 
     volume: Integral
@@ -77,6 +77,7 @@ class Figures:
     box: Box
     loose: Box
     seams: float
+    faces: int
 
 
 def _empty(shape: TopoDS_Shape) -> bool:
@@ -238,6 +239,7 @@ def figures(shape: TopoDS_Shape, mesh: Mesh | None = None) -> Figures:
         bounding_box(shape, mesh),
         loose_box(shape),
         seams(shape),
+        len(faces_of(shape)),
     )
 
 
