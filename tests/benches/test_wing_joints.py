@@ -32,9 +32,11 @@ def sound():
     return p, model, bodies_of(model, meshes_of(model, 0.1))
 
 
-def said(changed=None, families=None, subjects=(PIN_JOINTS,), inlays=()):
-    """Return the figures with some solids changed or added."""
+def said(changed=None, families=None, subjects=(PIN_JOINTS,), inlays=(), off=None):
+    """Return the figures with some solids changed or added, or all meshes `off` by more [mm]."""
     _, model, bodies = sound()
+    if off is not None:
+        bodies = {name: replace(body, deviation=off) for name, body in bodies.items()}
     new = changed or {}
     model = replace(model, parts={**model.parts, **new}, families={
         **model.families, **(families or {})}, inlays=(*model.inlays, *inlays))  # fmt: skip
@@ -141,6 +143,17 @@ def test_a_pin_needs_one_free_way():
     assert f"{PIN} aft" not in note
     assert value(ahead, "pins_out") == 1.0
     assert "is barred by" in ahead["joint.pins_out.main_right"].where
+
+
+def test_on_meshes_coarser_than_contact_no_way_is_sure():
+    found = said(off=0.2)
+    limits = {t.id: t for one in WING_JOINTS for t in one.targets(sound()[0])}
+    for figure in ("slides_off", "pins_out"):
+        one = found[f"joint.{figure}.main_right"]
+        assert (one.value, one.error_bound) == (0.0, 1.0)
+        assert "output.mesh_tolerance" in one.note
+        (check,) = judge([one], [limits[one.id]])
+        assert check.verdict == "warn"
 
 
 @pytest.mark.long

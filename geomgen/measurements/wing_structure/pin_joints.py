@@ -11,6 +11,7 @@ from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.plain import FlatSheet, Model, PinJoint, Vec3, vec
 from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
 from geomgen.measurements.answers import joined_rows, rows
+from geomgen.measurements.fit.straight_ways_in import COARSE, unsure
 from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
@@ -177,9 +178,19 @@ def _slides(
         ]
         told = f"{len(moving)} parts slide off along ({', '.join(f'{c:.4f}' for c in joint.way)})"
         return [_bars(OFF, joint, "what bars the outer half from sliding off, pins drawn",
-                      [*across, *bars], f"{told}: {', '.join(moving)}")]  # fmt: skip
+                      [*across, *bars], f"{told}: {', '.join(moving)}",
+                      _off(given, moving, still))]  # fmt: skip
 
     return measure
+
+
+def _off(given: Given, some: Sequence[str], others: Sequence[str]) -> float:
+    """Return how far what bars some parts on their way past others may be miscounted [1]."""
+    one, other = (
+        max((given.bodies[name].deviation for name in names), default=0.0)
+        for names in (some, others)
+    )
+    return unsure([one + other] if others else [])
 
 
 def _outward(joint: PinJoint, body: Body) -> tuple[float, float]:
@@ -193,14 +204,15 @@ def _met(one: Body, other: Body, way: Vec3) -> Vec3 | None:
 
 
 def _bars(
-    id_: str, joint: PinJoint, what: str, bars: Sequence[_Barred], note: str,
+    id_: str, joint: PinJoint, what: str, bars: Sequence[_Barred], note: str, off: float,
     count: int | None = None,
 ) -> Measurement:  # fmt: skip
+    note += f"; {COARSE}" if off else ""
     more = f" and {len(bars) - TOLD} more" if len(bars) > TOLD else ""
     words = "; ".join(bar.words for bar in bars[:TOLD]) + more
     return Measurement(
         f"{id_}.{_name(joint)}", f"joint of spar_{joint.name}, {joint.hand}", what,
-        float(len(bars) if count is None else count), "1", WAY, 0.0, words,
+        float(len(bars) if count is None else count), "1", WAY, off, words,
         tuple(bar.at for bar in bars[:1]), "; ".join(text for text in (words, note) if text),
     )  # fmt: skip
 
@@ -226,7 +238,7 @@ def _drawn_out(
                                                else ""))  # fmt: skip
         note = "can be drawn: " + ("; ".join(told) or "none")
         return [_bars(OUT, joint, "pins that can be drawn straight neither forward nor aft", stuck,
-                      note, count)]  # fmt: skip
+                      note, _off(given, pins, beside), count)]  # fmt: skip
 
     return measure
 
