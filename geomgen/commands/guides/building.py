@@ -92,7 +92,9 @@ of the outer half, packings where a plate of the other half ends
 (joint_pin_main_1_right), whose holes are cut. Plates are flat, so the web must
 be straight in plan along them; a tube has no web. [[ribs]] with beside_joint
 stand on both sides; cores part there. The wing's skin stays in one piece: part
-it in the gap, and cut openings for the pins. Geometry, nothing of strength.
+it in the gap, and cut openings for the pins. With plates on one face of a box
+alone the pins end inside of it: how their nuts are got at is not checked.
+Geometry, nothing of strength.
 
 FITTINGS ([[fittings]]) are bolted plates: the place where something is fixed,
 not the lug or bracket that it carries. A foot is put on a face of the firewall
