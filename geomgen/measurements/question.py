@@ -5,7 +5,7 @@ before it is asked, and its answer can be kept for as long as those parts stay w
 """
 
 import json
-from collections import Counter
+from collections import Counter, defaultdict, deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -117,17 +117,21 @@ class Questionnaire:
     def __init__(self, questions: Sequence[MeasurementQuestion], ask: Ask) -> None:
         self.answers: dict[str, Answer] = {}
         self._ask = ask
-        self._waiting = by_name(questions)
+        self._come: deque[str] = deque()
+        self._handing_on = False
+        self._followers: defaultdict[str, list[MeasurementQuestion]] = defaultdict(list)
+        self._missing: dict[str, int] = {}
+        for name, question in by_name(questions).items():
+            awaited = {*question.after, *question.first}
+            self._missing[name] = len(awaited)
+            for other in awaited:
+                self._followers[other].append(question)
         for question in questions:
-            self._try(question)
+            if not (question.after or question.first):
+                self._put(question)
 
-    def _try(self, question: MeasurementQuestion) -> None:
-        if question.name not in self._waiting:
-            return
+    def _put(self, question: MeasurementQuestion) -> None:
         awaited = (*question.after, *question.first)
-        if not all(name in self.answers for name in awaited):
-            return
-        del self._waiting[question.name]
         needed = {name: self.answers[name] for name in question.after}
         if any(is_waiting(self.answers[name]) for name in awaited):
             self._done(question.name, WAITING)
@@ -138,5 +142,17 @@ class Questionnaire:
 
     def _done(self, name: str, answer: Answer) -> None:
         self.answers[name] = answer
-        for other in [q for q in self._waiting.values() if name in (*q.after, *q.first)]:
-            self._try(other)
+        self._come.append(name)
+        # One that hands on may end others at once, each the next: they queue, or a chain of as many
+        # as a machine has parts would be as deep.
+        if self._handing_on:
+            return
+        self._handing_on = True
+        try:
+            while self._come:
+                for follower in self._followers[self._come.popleft()]:
+                    self._missing[follower.name] -= 1
+                    if not self._missing[follower.name]:
+                        self._put(follower)
+        finally:
+            self._handing_on = False

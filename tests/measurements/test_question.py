@@ -90,6 +90,23 @@ def test_answers_that_come_late_and_in_any_order(monkeypatch) -> None:
         assert found.answers["sum"] == 10
 
 
+def test_a_chain_may_be_as_long_as_a_machine_has_parts() -> None:
+    """Each waits for all before it, as of many gaps the nearer ones are known first."""
+    names = [f"gap {n}" for n in range(1500)]
+    chain = [
+        MeasurementQuestion(name, lambda given, n=n: n, first=tuple(names[:n]), due=len)
+        for n, name in enumerate(names)
+    ]
+    chain[0] = MeasurementQuestion(names[0], lambda given: 0)
+    assert list(Questionnaire(chain[::-1], asked_at_once).answers) == names
+
+
+def test_one_that_is_waited_for_twice_is_told_once() -> None:
+    one = MeasurementQuestion("one", lambda given: 1)
+    two = MeasurementQuestion("two", lambda given: 2, after=("one",), first=("one",))
+    assert Questionnaire([two, one], asked_at_once).answers == {"one": 1, "two": 2}
+
+
 def test_what_was_not_named_can_not_be_seen() -> None:
     with pytest.raises(KeyError):
         Questionnaire([MeasurementQuestion("a", lambda given: given.answers["b"])], asked_at_once)
