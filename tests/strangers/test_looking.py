@@ -7,6 +7,7 @@ from unittest.mock import patch
 
 import numpy as np
 import pytest
+import trimesh
 from few_cases import few
 from strangers import looking
 from strangers.looking import problems_of
@@ -140,6 +141,32 @@ def test_a_hull_off_its_control_stations(saltmarsh, saltmarsh_model, saltmarsh_m
     other = variant("pod.stations.2.breadth=300 mm")
     found = [t for t in problems_of(other, model, made) if t.startswith("pod")]
     assert found == ["pod: breadth at station 2 is " + found[0].split(" is ")[1]]
+
+
+@pytest.mark.parametrize("how", ["opening", "glazing"])
+def test_a_hull_that_is_cut_out_for_the_canopy(saltmarsh, saltmarsh_meshes, variant, how):
+    """Half a hull stands for one that is cut out, its other half for the glass."""
+    p = variant("canopy.built_as=" + how, "canopy.thickness=3 mm", "canopy.material=acrylic")
+    mesh, _ = saltmarsh_meshes["pod"]
+    skin = trimesh.Trimesh(mesh.vertices, mesh.triangles)
+    lower, upper = (
+        skin.slice_plane((0.0, 0.0, saltmarsh.canopy.fore_sill), (0.0, 0.0, side))
+        for side in (-1.0, 1.0)
+    )
+    skins = {"pod": lower} | ({"canopy": upper} if how == "glazing" else {})
+    wrong = [t.split(" is ")[0] for t in looking._off_the_pod(p, skins)]
+    under = {
+        i
+        for i, row in enumerate(p.pod.stations)
+        if p.canopy.fore_station < row.station < p.canopy.aft_station
+    }
+    assert under
+    assert not [t for t in wrong if int(t.split()[-1]) in under]
+    assert bool(wrong) == (how == "opening")
+    moved = variant(f"pod.stations.{min(under)}.keel=500 mm", "canopy.built_as=opening")
+    assert f"pod: keel at station {min(under)}" in [
+        t.split(" is ")[0] for t in looking._off_the_pod(moved, {"pod": lower})
+    ]
 
 
 def test_a_hull_that_is_alike_on_both_sides_of_unlike_scoops(saltmarsh, saltmarsh_model, variant):
