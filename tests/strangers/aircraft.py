@@ -95,6 +95,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
             wing["sections"][-1]["buttock_line"],
             [row["name"] for row in entries],
             end.exit,
+            bool(wall.get("flange")),
         ),
     }
     found |= framing.framing(dice("framing"), body, wall, end.joint)

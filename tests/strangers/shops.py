@@ -135,7 +135,12 @@ def drawings(d: Dice, pod: Pod) -> dict[str, Any] | None:
 
 
 def handoff(
-    d: Dice, pod: Pod, half_span: float, scoops: list[str], rim: dict[str, Any] | None
+    d: Dice,
+    pod: Pod,
+    half_span: float,
+    scoops: list[str],
+    rim: dict[str, Any] | None,
+    flanged: bool,
 ) -> dict[str, Any] | None:
     """Return what the shops are asked for; None for nothing."""
     if d.chance(0.65):
@@ -170,7 +175,10 @@ def handoff(
         if d.chance(0.5):
             table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
     if "sheet" in table:
-        table["sheet"]["flange"] = d.pick(FLANGES, [6, 1, 1])
+        way = d.pick(FLANGES, [6, 1, 1])
+        table["sheet"]["flange"] = way if flanged else FLANGES[0]
+        if d.chance(0.4):
+            table["sheet"]["ring_width"] = d.between(30, 60)
     for row in moulds:
         if d.chance(0.2):
             row["lines"] = d.pick(LINES)

@@ -19,7 +19,7 @@ from geomgen.parameters.values.quantities import OneOf
 COUNT, DRAWN, MANY = 40, 300, 1000
 # Of a thousand files of a grade that is drawn to make sense, the rules may refuse five.
 REFUSED = 0.005
-MARKS = {"fair": "d41edf27af86", "uneven": "da869afa08b1", "wide": "a97ac5eaf868"}
+MARKS = {"fair": "d41edf27af86", "uneven": "7b1a198cc67c", "wide": "3d7814f5a370"}
 
 
 def refused(grade, count, folder):

@@ -23,6 +23,8 @@ PARTS = {
     "ribs": "rib",
     "fittings": "fitting",
 }
+# What is weighed with all that stands in it.
+SPARRED = ("wing", "tailplane", "fin")
 LITRE, KG = 1e6, 1.0
 NAMES = ("battery", "seat", "radio", "tools", "first aid", "compass", "heater", "horn")
 
@@ -51,12 +53,15 @@ def weights(d: Dice, pod: Pod, tables: dict[str, Any]) -> dict[str, Any]:
 
 
 def _include(d: Dice, found: dict[str, Any]) -> None:
-    """Let some items count as the weight of what no row of [[mass]] weighs."""
-    weighed = {row["part"] for row in found["mass"]}
+    """Let some items count as the weight of what no row of [[mass]] weighs, nor another item."""
+    known = {row["part"] for row in found["mass"]}
+    if any(row["part"] in SPARRED and "weighed" in row for row in found["mass"]):
+        known |= {"spar", "rib", "fitting"}
     for item in found["items"]:
-        inside = [family for family in INNER if family not in weighed and d.chance(0.5)]
+        inside = [family for family in INNER if family not in known and d.chance(0.5)]
         if inside and d.chance(0.3):
             item["includes"] = inside
+            known |= set(inside)
 
 
 def limits(d: Dice) -> dict[str, Any]:

@@ -243,8 +243,10 @@ class SheetShop(Record):
         "how the flange is made: tabs (bent from the sheet itself), angle ring (segments of angle, "
         "butted and riveted to a flat sheet) or joggled segments (each lapped over the next one)",
     )
-    ring_width: Annotated[float, Within("length", "8 mm", "150 mm")] = stated(
-        "20 mm", "width of the ring's leg on the sheet, from the flange inward"
+    ring_width: Annotated[float, Within("length", "8 mm", "150 mm")] | None = stated(
+        None,
+        "width of the ring's leg on the sheet, from the flange inward; left out, 20 mm, or what "
+        "its bend, relief cuts and rivets need where that is more",
     )
     ring_segments: Annotated[int, Count(2, 24)] = stated(6, "how many segments the ring has")
     rivet_diameter: Annotated[float, Within("length", "1.6 mm", "8 mm")] = stated(

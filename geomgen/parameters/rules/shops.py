@@ -172,7 +172,7 @@ def ring_holds_its_rivets(p: Parameters) -> Iterator[FieldClash]:
              f"no room for {rivet} with {EDGE:g} diameters to each end of the lap")
         )  # fmt: skip
     for key, value, low, problem in rows:
-        if value < low:
+        if value is not None and value < low:
             path: Path = ("handoff", "sheet", key)
             by: tuple[Path, ...] = (("handoff", "sheet", "rivet_diameter"),)
             yield FieldClash(path, problem, mm(value), f"at least {mm(low)}", by=by)

@@ -106,6 +106,12 @@ def test_ring_without_room_for_its_rivets(folder, overrides, words):
     assert words in refusal(folder, "handoff.sheet.flange=joggled segments", *overrides)
 
 
+def test_ring_without_a_width_is_made_as_wide_as_its_rivets_need(folder):
+    """8 mm rivets need 4 x 8 mm beside the bend, more than the usual 20 mm."""
+    changes = ["handoff.sheet.flange=angle ring", "handoff.sheet.rivet_diameter=8 mm"]
+    assert load(folder / "saltmarsh.toml", changes).handoff.sheet.ring_width is None
+
+
 def test_tabs_need_no_room_for_rivets(folder):
     changes = ["handoff.sheet.ring_width=12 mm", "handoff.sheet.lap=6 mm"]
     assert load(folder / "saltmarsh.toml", changes).handoff.sheet.flange == "tabs"

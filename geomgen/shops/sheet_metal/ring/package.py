@@ -26,6 +26,8 @@ from geomgen.shops.sheet_metal.ring.segments import RingFlange, ring_flange
 from geomgen.shops.sheet_metal.ring.words import ring_notes
 from geomgen.verdicts.check import Check
 
+# Width [mm] of a ring's leg on the sheet where none is asked for and no more is needed: own choice.
+USUAL = 20.0
 RING_USE = "cut, drill, bend and joggle the segments by this one"
 
 
@@ -35,12 +37,13 @@ def made_ring(
     """Return the ring that is asked for; GeometryError where it does not fit the sheet."""
     lap = shop.lap if shop.flange == JOGGLED else None
     wish = RingWish(
-        shop.ring_width,
+        shop.ring_width or USUAL,
         shop.ring_segments,
         shop.rivet_diameter,
         shop.rivet_pitch,
         shop.relief_width,
         lap,
+        fixed=shop.ring_width is not None,
     )
     return ring_flange(sheet, bending, reliefs, wish)
 

@@ -29,7 +29,8 @@ LEAST_ROOT = 1.0
 class RingWish:
     """What is asked of a ring [mm]: width of its leg on the sheet, rivets, gap or lap of segments.
 
-    `lap` None: the segments butt, `gap` apart.
+    `lap` None: the segments butt, `gap` apart. Where the width is not `fixed` it may grow to what
+    bend, relief cuts and rivets need.
     """
 
     width: float
@@ -38,6 +39,7 @@ class RingWish:
     pitch: float
     gap: float
     lap: float | None = None
+    fixed: bool = True
 
     @property
     def edge(self) -> float:

@@ -89,12 +89,18 @@ def ring_flange(
             step="flange ring",
             look_at=["handoff.sheet.ring_segments", "handoff.sheet.relief_pitch"],
         )
+    if not wish.fixed:
+        wish = replace(wish, width=max(wish.width, least_width(whole, wish)))
     round_ = line_inside(sheet.outline, wish.width - wish.edge)
     firsts = [i * many // wish.segments for i in range(wish.segments)]
     at = [round_.length_at(_joint(whole.tabs, first)) for first in firsts]
     joints = [at[0] + (s - at[0]) % round_.total for s in at]
     spans = spans_of(wish, bending, joints, round_.total)
-    _require_width(whole, wish, round_, spans, [*firsts[1:], many])
+    needed = _needed_width(whole, wish, round_, spans, [*firsts[1:], many])
+    if needed > wish.width:
+        if wish.fixed:
+            raise too_narrow(wish.width, needed)
+        return ring_flange(sheet, bending, reliefs, replace(wish, width=needed, fixed=True))
     segments = tuple(
         _segment(whole, wish, round_, span, (first, last), i + 1)
         for i, (span, first, last) in enumerate(
@@ -109,22 +115,22 @@ def ring_flange(
     )
 
 
-def _require_width(
+def _needed_width(
     whole: FlatPattern,
     wish: RingWish,
     along: RivetLine,
     spans: Sequence[LegSpan],
     ends: Sequence[int],
-) -> None:
-    """Raise GeometryError where a leg has no room for the corners of its tongues."""
+) -> float:
+    """Return the width [mm] of a leg that leaves the corners of its tongues room, or its own."""
     if wish.lap is None:
-        return
+        return wish.width
     widths = [
         tongue_width(whole, wish, along, span, whole.tabs[end - 1])
         for span, end in zip(spans, ends, strict=True)
     ]
-    if max(widths) > wish.width:
-        raise too_narrow(wish.width, max(*widths, least_width(whole, wish)))
+    most = max(widths)
+    return most if most <= wish.width else max(most, least_width(whole, wish))
 
 
 def _joint(tabs: tuple[Tab, ...], first: int) -> Floats:

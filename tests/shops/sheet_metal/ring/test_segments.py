@@ -169,9 +169,9 @@ def least(relief=GAP):
     return least_ring(1.0, shop)
 
 
-def on_cone(angle, width, lap=None, relief=GAP):
+def on_cone(angle, width, lap=None, relief=GAP, fixed=True):
     """Return how far rivets are off the edges of a ring on a cone that narrows by an angle."""
-    wish = RingWish(width, 4, RIVET, 25.0, relief, lap)
+    wish = RingWish(width, 4, RIVET, 25.0, relief, lap, fixed)
     sheet = measured(tray(RADIUS, 1.0, 20.0, angle))
     ring = ring_flange(sheet, BENDING, Reliefs(relief, 60.0, 0.3), wish)
     rows = ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)
@@ -232,3 +232,12 @@ def test_rivets_keep_three_diameters_where_the_pitch_asks_for_less(rivet, pitch)
     rows = {f.id: f for f in ring_findings(ring, sheet_of(ring), ring_drawing(ring, ()), 8000.0)}
     assert rows["sheet.ring_pitch"].verdict == rows["sheet.ring_edge"].verdict == "pass"
     assert len(ring.spans[0].shared) == (1 if rivet == 4.0 else 2)
+
+
+@pytest.mark.parametrize("lap", [None, LAP])
+def test_leg_without_a_width_of_its_own_is_as_wide_as_it_has_to_be(lap) -> None:
+    """As wide as what would do is told where a width is asked for; no narrower than usual."""
+    assert on_cone(40.0, least(), lap, fixed=False).verdict == "pass"
+    wish = RingWish(40.0, 4, RIVET, 25.0, GAP, lap, fixed=False)
+    sheet = measured(tray(RADIUS, 1.0, 20.0, 40.0))
+    assert ring_flange(sheet, BENDING, RELIEFS, wish).wish.width == 40.0
