@@ -139,7 +139,7 @@ def _off(
 
 
 def _off_the_pod(p: Parameters, skins: Mapping[str, trimesh.Trimesh]) -> Iterator[str]:
-    """Hold the hull's outline at the control stations ahead of all openings to their rows.
+    """Hold the hull's outline at the control stations ahead of openings to their rows.
 
     Glass that is a part of its own closes it; where the pod is cut out alone, the keel is held.
     """
@@ -166,7 +166,7 @@ def _cut(skin: trimesh.Trimesh, station: float) -> np.ndarray:
 
 
 def _cut_out(p: Parameters, station: float, glazed: bool) -> bool:
-    """Tell whether nothing closes the pod's outline there: in the opening, or in the glass's gap."""
+    """Tell whether nothing closes the pod's outline there: the opening, or a gap."""
     c = p.canopy
     if c is None or c.built_as == "line":
         return False
