@@ -34,13 +34,6 @@ class FigureChange:
     share: float | None = None
     limit_changed: bool = False
 
-    @property
-    def worse(self) -> bool:
-        """Say whether the verdict turned for the worse."""
-        return bool(
-            self.former and self.new and WORSE[self.new.verdict] > WORSE[self.former.verdict]
-        )
-
     def as_dict(self) -> dict[str, object]:
         """Return plain values for JSON."""
         return {

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from geomgen.comparison.cut_parts import FATES, WRONG, CutPart, Fate
+from geomgen.comparison.cut_parts import WRONG, CutPart, Fate
 from geomgen.comparison.figure_changes import FigureChange
 from geomgen.comparison.parameter_changes import ParameterChange
 from geomgen.comparison.shape_changes import PartChange
@@ -188,12 +188,6 @@ def cut_table(changes: Sequence[CutPart], all_: bool = False) -> Table:
         for c in shown
     )
     return Table(("files", "part", "moved by", "what to do", "why"), rows, title="Hand-off")
-
-
-def cut_counts(changes: Sequence[CutPart]) -> str:
-    """Return how many products met which fate, as one line."""
-    counts = [(fate, sum(c.fate == fate for c in changes)) for fate in FATES]
-    return ", ".join(f"{count} {fate}" for fate, count in counts if count)
 
 
 def _who(change: CutPart) -> str:

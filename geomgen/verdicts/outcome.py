@@ -15,12 +15,3 @@ OUTCOMES = {
 def kind_of(check: Check) -> str:
     """Return the verdict, or `info` for a figure without a limit that is only to be read."""
     return "info" if check.comparison == "none" and check.verdict == "pass" else check.verdict
-
-
-def outcome_words(verdict: str, limited: bool) -> str:
-    """Return the word for an outcome; what has no limit is never said to have passed.
-
-    >>> outcome_words("pass", True), outcome_words("pass", False), outcome_words("warn", False)
-    ('PASS', 'for information', 'warn')
-    """
-    return OUTCOMES["info" if verdict == "pass" and not limited else verdict]
