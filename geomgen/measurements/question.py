@@ -5,7 +5,7 @@ before it is asked, and its answer can be kept for as long as those parts stay w
 """
 
 import json
-from collections import Counter
+from collections import Counter, deque
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
@@ -118,6 +118,8 @@ class Questionnaire:
         self.answers: dict[str, Answer] = {}
         self._ask = ask
         self._waiting = by_name(questions)
+        self._told: deque[str] = deque()
+        self._telling = False
         for question in questions:
             self._try(question)
 
@@ -137,6 +139,16 @@ class Questionnaire:
             self._ask(question, needed, lambda answer: self._done(question.name, answer))
 
     def _done(self, name: str, answer: Answer) -> None:
+        """Keep an answer and try what awaits it; in turn, for a chain of them may be long."""
         self.answers[name] = answer
-        for other in [q for q in self._waiting.values() if name in (*q.after, *q.first)]:
-            self._try(other)
+        self._told.append(name)
+        if self._telling:
+            return
+        self._telling = True
+        try:
+            while self._told:
+                told = self._told.popleft()
+                for other in [q for q in self._waiting.values() if told in (*q.after, *q.first)]:
+                    self._try(other)
+        finally:
+            self._telling = False

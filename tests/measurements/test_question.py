@@ -50,6 +50,18 @@ def test_a_question_that_is_not_due_is_not_asked() -> None:
     assert found.answers == {"first": 3, "second": None, "third": None}
 
 
+def test_a_long_chain_of_questions_that_are_not_due_comes_to_its_end() -> None:
+    """As of the pairs of leg and rib of a machine with many ribs: none of them due."""
+    one = MeasurementQuestion("0", lambda given: 1)
+    chain = [
+        MeasurementQuestion(str(i), len, first=(str(i - 1),), due=lambda answers: False)
+        for i in range(1, 1500)
+    ]
+    found = Questionnaire([*chain, one], asked_at_once).answers
+    assert len(found) == 1500
+    assert found["1499"] is None
+
+
 def test_two_questions_of_one_name_are_refused_before_any_is_asked() -> None:
     """Else the one would be told the other's answer."""
 
