@@ -242,6 +242,16 @@ def test_a_file_in_inches_has_its_table_in_inches_with_millimetres_beside(width)
     assert max(map(len, lines)) <= width
 
 
+def test_a_file_in_inches_has_the_lengths_of_notes_and_notices_in_inches_too():
+    """Else a builder reads an axle 95.2 mm higher beside a clearance of -0.926 in."""
+    checks = judge([gap(12.7, note="axle 95.25 mm higher")], [RADIAL])
+    notice = "pod: not fair, stations 635 to 1168.4 mm"
+    text = " ".join(line for line, _ in console.check_table(checks, [notice], inches=True))
+    assert "axle 3.7500 in higher" in text
+    assert "stations 25.00 to 46.000 in" in text
+    assert "635" in " ".join(line for line, _ in console.check_table(checks, [notice]))
+
+
 def test_the_command_shows_inches_for_a_file_in_inches_and_json_stays_in_mm(pipeline, capsys):
     pipeline.answer = outcome(gap(12.7))
     pipeline.answer.inches = True

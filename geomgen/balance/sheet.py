@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from geomgen.balance.masses.entries import ITEM, MassEntry
+from geomgen.balance.masses.gathered import gathered
 from geomgen.balance.masses.inertia import RigidBody
 from geomgen.balance.shifts import STEP, Shift
 from geomgen.balance.stability.neutral_point import NeutralPoint
@@ -70,7 +71,7 @@ def _inches(value: float) -> str:
 def _lines(state: BalanceState) -> Iterator[Table]:
     """Return each item with mass, place and moment, then the same in pounds and inches."""
     metric, imperial = [], []
-    for line in state.lines:
+    for line in gathered(state.lines):
         x, y, z = line.body.centre
         mass = line.body.mass
         metric.append(
@@ -166,7 +167,7 @@ def _carried(wing: WingFigures, gross: float | None) -> list[tuple[str, str, str
 def _sources(state: BalanceState) -> Words:
     """Return where the masses come from, those of one source together."""
     by: dict[str, list[str]] = {}
-    for line in state.lines:
+    for line in gathered(state.lines):
         by.setdefault(line.source, []).append(line.name)
     told = [f"{', '.join(names)}: {source}" for source, names in by.items()]
     return Words(f"Where the masses come from. {'. '.join(told)}.", small=True, hang=0)

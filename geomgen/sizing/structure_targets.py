@@ -366,7 +366,8 @@ def _wing_joints(p: "Parameters") -> Iterator[Target]:
             ("holes", "middle of a hole off that of its pin", "mm", None, HOLE, key, ""),
             ("pin_room", "room of a pin in its hole", "mm", least, None, said, ""),
             ("slides_off", "what bars the outer half", "1", None, 0.0, key,
-             "move or part what bars it, or give its own spar a wing_joint there"),
+             "move or part what bars it; a spar that runs across ends there and a further one "
+             "begins beyond, or has a wing_joint there, too"),
             ("pins_out", "pins that can't be drawn", "1", None, 0.0, key,
              "move the joint or the part that bars, or shorten pin_ends"),
         ):  # fmt: skip

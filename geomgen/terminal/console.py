@@ -93,7 +93,8 @@ def check_table(
     Quiet leaves out what passed. For a file that counts in inches so does the table, with
     millimetres below what did not pass.
     """
-    told = [*_checks(checks, quiet, inches), *map(Notice, notices)]
+    words = [places_in_inches(notice) if inches else notice for notice in notices]
+    told = [*_checks(checks, quiet, inches), *map(Notice, words)]
     if notices or any(not (quiet and check.verdict == "pass") for check in checks):
         told.append(Words(""))
     return lines_of([*told, *closing(checks)], width)

@@ -115,6 +115,24 @@ def test_a_second_spar_across_the_joint_holds_the_wing():
     assert value(found, "slides_off", "left") == 0.0
 
 
+def test_a_spar_across_the_joint_is_one_cause_with_all_that_meets_it():
+    """Two caps and a web across the joint, and a rib farther out that stands astride of them."""
+    low, high = (1900.0, 300.0, 1380.0), (1910.0, 3000.0, 1390.0)
+    rear = {
+        f"spar_rear_{piece}": box((low[0], low[1], low[2] + up), (high[0], high[1], high[2] + up))
+        for piece, up in (("cap_upper", 20.0), ("cap_lower", -20.0), ("web", 0.0))
+    }
+    rib = box((1895.0, 2600.0, 1350.0), (1915.0, 2604.0, 1420.0))
+    found = said(
+        {**rear, "rib_a_1_right": rib},
+        {**dict.fromkeys(rear, "spar"), "rib_a_1_right": "rib"},
+        inlays=[Inlay(name, "wing") for name in (*rear, "rib_a_1_right")],
+    )
+    assert value(found, "slides_off") == 1.0
+    note = found["joint.slides_off.main_right"].note
+    assert "spar_rear_cap_upper, spar_rear_cap_lower, spar_rear_web, which run across" in note
+
+
 @pytest.mark.long
 def test_what_stands_outward_in_the_way_holds_it_and_what_goes_along_does_not():
     _, model, _ = sound()

@@ -15,11 +15,11 @@ from scipy.sparse import csr_array
 from scipy.spatial import cKDTree
 
 from geomgen.arrays import Floats, Ints
+from geomgen.errors import GeometryError
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.surface_points import SurfacePoints, surface_points
 from geomgen.kernel.mesh import EdgeLine, Mesh, cross
 from geomgen.kernel.meshes.search import MeshSearch, shares
-from geomgen.kernel.meshing.by_faces import FacesError
 from geomgen.kernel.meshing.deviation import deviation, step
 from geomgen.kernel.meshing.proven import Meshed, first_mesh, meshed
 
@@ -68,7 +68,7 @@ def _fresh(solid: TopoDS_Shape, read: Mesh, surfaces: list[SurfacePoints], part:
     """Return a mesh of the solid to compare with: a first one, or a proved one if that is other."""
     try:
         first = first_mesh(solid, read.mesh_tolerance, surfaces)
-    except FacesError:
+    except GeometryError:
         return meshed(solid, read.mesh_tolerance, part=part).mesh
     if np.mean(_matched(read, first) < 0) <= STRANGE:
         return first

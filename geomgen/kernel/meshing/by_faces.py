@@ -123,7 +123,7 @@ def _bound(
     sampled = [(side, side.uv(edges[side.edge].samples)) for loop in loops for side in loop]
     every = np.concatenate([uv for _, uv in sampled])
     low, high = every.min(axis=0), every.max(axis=0)
-    if np.any(high - low <= 0):
+    if np.any(high - low <= 0) or all(edges[side.edge].tiny for side, _ in sampled):
         raise GeometryError("a face has no area in its parameter plane", step="mesh")
     plane = flat_grid(surface, low, high)
     for side, _ in sampled:
@@ -201,6 +201,9 @@ def _face(
     """Return triangles (m, 3) of point numbers, their uv (m, 3, 2) and the new points (n, 3)."""
     outlines, numbers, uvs = [], [], []
     for loop in bound.loops:
+        # A hole of nothing but tiny edges is closed: they have become one vertex.
+        if all(edges[side.edge].tiny for side in loop):
+            continue
         uv, number = _outline(bound, loop, edges, lines)
         uvs.append(uv)
         numbers.append(number)

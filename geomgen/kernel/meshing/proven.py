@@ -101,7 +101,7 @@ def first_mesh(
 ) -> Mesh:
     """Return the mesh that `meshed` tries first for a tolerance [mm], not measured.
 
-    FacesError where there is none.
+    GeometryError where there is none.
     """
     face_sag: Floats = np.full(len(surfaces), AIM * mesh_tolerance_mm)
     edge_sag: Floats = np.full(mapped(shape, TopAbs_EDGE).Size(), AIM * mesh_tolerance_mm)

@@ -19,6 +19,7 @@ from geomgen.measurements.fit.straight_ways_in import (
     Piece,
     PutIn,
     Ways,
+    cause_of,
     means,
     order_in,
     unsure,
@@ -160,7 +161,10 @@ def _said(by: Answered) -> list[Measurement]:
         for name in _piece_names(part, _split(model, part))
     ]
     off = unsure(answer["off"] for answer in answers)
-    return [_record(order_in(pieces, met), off)] if pieces else []
+    if not pieces:
+        return []
+    order = order_in(pieces, met)
+    return [_record(order, cause_of(order, pieces, met), off)]
 
 
 def _piece(model: Model, plan: AssemblyPlan, part: str, name: str) -> Piece:
@@ -172,14 +176,20 @@ def _piece(model: Model, plan: AssemblyPlan, part: str, name: str) -> Piece:
     return Piece(name, family, _ways(model, part), rank, in_place)
 
 
-def _record(order: Sequence[PutIn], off: float) -> Measurement:
+def _record(order: Sequence[PutIn], cause: str, off: float) -> Measurement:
     barred = [one for one in order if one.bars]
+    # Of one cause what it bars is told first.
+    barred.sort(key=lambda one: cause not in (one.name, *(by for by, _ in one.bars)))
     points = tuple(at for one in barred for _, at in one.bars[:1])
-    words = [*map(_barred, barred), *([COARSE] if off else [])]
+    words = [f"all {len(barred)} for {cause}: without it all others go in"] if cause else []
+    words += map(_barred, barred[: TOLD if cause else None])
+    words += [f"{len(barred) - TOLD} more are barred"] if cause and len(barred) > TOLD else []
+    words += [COARSE] if off else []
     note = "; ".join([*words, f"put in one after the other: {_told(order)}"])
     rows = tuple((one.name, (float(i + 1),)) for i, one in enumerate(order))
+    part = cause or (barred[0].name if barred else "")
     return Measurement(
-        ORDER, barred[0].name if barred else "", WHAT, float(len(barred)), "1", METHOD, off,
+        ORDER, part, WHAT, float(len(barred)), "1", METHOD, off,
         f"{barred[0].name} at {place(points[0])}" if barred else "", points, note, rows=rows,
     )  # fmt: skip
 

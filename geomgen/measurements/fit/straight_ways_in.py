@@ -6,6 +6,7 @@ two parts only along which ways the one meets the other.
 """
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -105,6 +106,30 @@ def order_in(pieces: Sequence[Piece], met: Met) -> list[PutIn]:
         more, left = _taken_out([one for one in left if one.name != how.name], met)
         found += [how, *more]
     return found[::-1]
+
+
+def cause_of(order: Sequence[PutIn], pieces: Sequence[Piece], met: Met) -> str:
+    """Return the one piece without which all others go in; "" where there is none.
+
+    Looked for where several are barred, among what bars them and themselves. What the others are
+    put into is no cause of it.
+
+    >>> up = {"above": (0.0, 0.0, 1.0)}
+    >>> pieces = [Piece(n, n, up, k) for k, n in enumerate(("tray", "lid", "cup", "jug"))]
+    >>> met = {(n, "lid", up["above"]): (0.0, 0.0, 9.0) for n in ("cup", "jug")}
+    >>> cause_of(order_in(pieces, met), pieces, met)
+    'lid'
+    """
+    barred = [one for one in order if one.bars]
+    if len(barred) < 2:
+        return ""
+    count = Counter(name for one in barred for name in {one.name, *(by for by, _ in one.bars)})
+    by_name = {piece.name: piece for piece in pieces}
+    for name, times in count.most_common():
+        rest = [piece for piece in pieces if piece.name != name]
+        if times > 1 and by_name[name].family != pieces[0].family and not _taken_out(rest, met)[1]:
+            return name
+    return ""
 
 
 def _barred(

@@ -1,5 +1,6 @@
 """The questions about joints of the outer wing: pins in their holes, the ways of wing and pins."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -30,6 +31,8 @@ WAY = (
     f"{TOUCH:g} mm across the way and along it; the skin is not counted, nor what is not drawn"
 )
 TOLD = 4
+# Behind these the name of a spar's piece tells which piece it is.
+CAP_OR_WEB = re.compile(r"_(?:cap|web|tube)(?=_|$)")
 
 
 @dataclass(frozen=True)
@@ -165,23 +168,40 @@ def _slides(
             goes = low + high > 0.0 if plate else low >= -TOUCH
             (moving if goes else still).append(name)
         across = [
-            _Barred("the outer half", f"{name}, which runs across the joint", joint.parting.origin)
+            name
             for name in still
             if name in inlaid and not name.startswith(PLATE)
             and _outward(joint, given.bodies[name])[1] > TOUCH
         ]  # fmt: skip
+        # Who runs across holds the whole half: what else meets it on its way is no cause more.
         bars = [
             _Barred(one, other, at)
             for one in moving
             for other in still
-            if (at := _met(given.bodies[one], given.bodies[other], joint.way)) is not None
+            if other not in across
+            and (at := _met(given.bodies[one], given.bodies[other], joint.way)) is not None
         ]
         told = f"{len(moving)} parts slide off along ({', '.join(f'{c:.4f}' for c in joint.way)})"
         return [_bars(OFF, joint, "what bars the outer half from sliding off, pins drawn",
-                      [*across, *bars], f"{told}: {', '.join(moving)}",
+                      [*_across(joint, across), *bars], f"{told}: {', '.join(moving)}",
                       _off(given, moving, still))]  # fmt: skip
 
     return measure
+
+
+def _across(joint: PinJoint, names: Sequence[str]) -> list[_Barred]:
+    """Return what runs across the joint, the caps and webs of a spar as one."""
+    spars: dict[str, list[str]] = {}
+    for name in names:
+        spars.setdefault(CAP_OR_WEB.split(name)[0], []).append(name)
+    return [
+        _Barred(
+            "the outer half",
+            f"{', '.join(each)}, which {'runs' if len(each) == 1 else 'run'} across the joint",
+            joint.parting.origin,
+        )
+        for each in spars.values()
+    ]
 
 
 def _off(given: Given, some: Sequence[str], others: Sequence[str]) -> float:

@@ -31,6 +31,7 @@ from geomgen.parameters.rules.clash import FieldClash
 from geomgen.parameters.rules.structure.assembly import assembly_clashes
 from geomgen.parameters.rules.structure.attachments import attachment_clashes
 from geomgen.parameters.rules.structure.framing import framing_clashes
+from geomgen.parameters.rules.structure.included import included_clashes
 from geomgen.parameters.rules.structure.wing import wing_structure_clashes
 from geomgen.parameters.values.aerofoil_name import flat_name
 from geomgen.parameters.values.quantities import Threshold
@@ -61,7 +62,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
     parameters = _with_rule_defaults(parameters)
     inside = (*framing_clashes(parameters), *wing_structure_clashes(parameters))
     every = [*clashes(parameters), *inside, *attachment_clashes(parameters)]
-    every += assembly_clashes(parameters)
+    every += [*assembly_clashes(parameters), *included_clashes(parameters)]
     refused = [_clash(clash, hung, origins, tables) for clash in every]
     parameters._written.update(written_values(tables))
     parameters._written.update({dotted(path): hung.told(path) for path in hung.texts})

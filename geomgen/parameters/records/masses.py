@@ -86,7 +86,8 @@ class MassItem(Record):
         stated(
             (),
             "families of parts that are in this mass, drawn or not: their solids are not counted "
-            "beside it, and no row of [[mass]] may weigh them",
+            "beside it, no row of [[mass]] may weigh them, nor another item include them; not in "
+            "useful load, which is no part of the machine",
         )
     )
     at: Annotated[str, PART] | None = stated(

@@ -151,8 +151,6 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             )  # fmt: skip
         seen.add(item.name.casefold())
         yield from _place(path, item, known)
-        yield from _weighed_besides(p, path, item)
-        yield from _weighed_with_host(p, path, item)
         if item.weight_of is not None and item.group != POWERPLANT:
             yield FieldClash(
                 (*path, "weight_of"), f"the {item.weight_of} in another group", item.group,
@@ -162,37 +160,6 @@ def items_have_a_place(p: Parameters) -> Iterator[FieldClash]:
             yield FieldClash(
                 (*path, "band"), "more than the mass itself", f"{item.band:g} kg",
                 f"up to {item.mass:g} kg", by=((*path, "mass"),),
-            )  # fmt: skip
-
-
-def _weighed_besides(p: Parameters, path: Path, item: MassItem) -> Iterator[FieldClash]:
-    for j, row in enumerate(p.mass):
-        if row.part.split("_")[0] in item.includes:
-            yield FieldClash(
-                (*path, "includes"), f"the {row.part} would be weighed twice",
-                f"in {item.name}, and by a row of [[mass]]", "one of the two",
-                "take it out of includes, and what it weighs out of the item's mass",
-                by=(("mass", j, "part"),),
-            )  # fmt: skip
-
-
-def _weighed_with_host(p: Parameters, path: Path, item: MassItem) -> Iterator[FieldClash]:
-    """Refuse what stands in a wing or tail that was weighed: it was on those scales, too."""
-    inner = {
-        "spar": {row.of for row in p.spars},
-        "rib": {row.of for row in p.ribs},
-        "fitting": {row.inside for row in p.fittings},
-    }
-    for j, row in enumerate(p.mass):
-        host = row.part.split("_")[0]
-        twice = [name for name in item.includes if host in inner.get(name, ())]
-        if row.weighed is not None and twice:
-            yield FieldClash(
-                (*path, "includes"), f"the {twice[0]} in the {row.part} would be weighed twice",
-                f"in {item.name}, and with the {row.part}", "one of the two",
-                f"what stands in a {host} that was weighed is in that weight: take it out of "
-                "includes, and what it weighs out of the item's mass",
-                by=(("mass", j, "weighed"),),
             )  # fmt: skip
 
 

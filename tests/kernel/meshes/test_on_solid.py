@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from meshed_bodies import crumbed_cube
 
 from geomgen.kernel.brep.primitives import box, cylinder, mirrored, wheel
 from geomgen.kernel.meshes.on_solid import on_solid
@@ -48,6 +49,12 @@ def test_faces_and_deviation_come_back(name):
     found = on_solid(SOLIDS[name], bare(made.mesh))
     assert np.array_equal(found.mesh.face, made.mesh.face)
     assert found.deviation.largest == pytest.approx(made.deviation.largest, abs=1e-6)
+    assert holds(found.mesh, found.deviation)
+
+
+def test_a_mesh_of_a_solid_with_a_crumb_of_a_face_is_read_back():
+    solid = crumbed_cube()
+    found = on_solid(solid, bare(meshed(solid, 0.1).mesh))
     assert holds(found.mesh, found.deviation)
 
 

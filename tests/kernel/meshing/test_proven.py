@@ -12,6 +12,7 @@ import pytest
 from few_cases import few
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from meshed_bodies import crumbed_cube
 from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut, BRepAlgoAPI_Fuse
 from OCP.BRepBuilderAPI import BRepBuilderAPI_NurbsConvert
 from OCP.BRepPrimAPI import (
@@ -25,6 +26,7 @@ from OCP.gp import gp_Ax2, gp_Dir, gp_Pnt
 from OCP.TopoDS import TopoDS_Shape
 
 from geomgen.errors import GeometryError
+from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import mirrored, moved
 from geomgen.kernel.lofting.bodies import body, outer_skin, tube
 from geomgen.kernel.lofting.lines import Stations, lay
@@ -32,6 +34,7 @@ from geomgen.kernel.lofting.offsets import offset_skin
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshing import proven
 from geomgen.kernel.meshing.deviation import deviation
+from geomgen.kernel.meshing.edges import TINY
 from geomgen.kernel.meshing.kernel_mesher import kernel_mesh
 from geomgen.kernel.meshing.proven import holds, is_closed, mesh, meshed
 from geomgen.kernel.meshing.triangulate import triangulate
@@ -221,3 +224,21 @@ def test_outlines_that_touch_or_cross_are_refused():
     twice = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 0.0], [0.0, 1.0]])
     with pytest.raises(GeometryError, match="coincide"):
         triangulate([twice], np.empty((0, 2)))
+
+
+def test_a_face_smaller_than_any_edge_of_a_mesh_is_closed_by_its_neighbours() -> None:
+    """A cube less a crumb of a corner: all edges of that face become one point."""
+    solid = crumbed_cube()
+    assert len(faces_of(solid)) == 7
+    made = meshed(solid, 0.1)
+    assert holds(made.mesh, made.deviation)
+    assert made.mesh.volume == pytest.approx(1000.0, rel=1e-6)
+
+
+def test_a_hole_narrower_than_any_edge_of_a_mesh_is_closed() -> None:
+    pinhole = cylinder(TINY / 10, 20.0, (5, 5, -5))
+    solid = BRepAlgoAPI_Cut(BRepPrimAPI_MakeBox(10.0, 10.0, 10.0).Shape(), pinhole).Shape()
+    assert len(faces_of(solid)) == 7
+    made = meshed(solid, 0.1)
+    assert holds(made.mesh, made.deviation)
+    assert made.mesh.volume == pytest.approx(1000.0, rel=1e-6)

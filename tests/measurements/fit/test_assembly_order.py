@@ -98,6 +98,24 @@ def test_a_stated_order_that_closes_the_shell_first_bars_all_that_is_inside():
     assert "frame_a from the right is barred by pod, right half" in found.note
 
 
+def test_one_part_that_bars_all_that_follows_in_a_stated_order_is_told_as_the_cause():
+    """Six rods through a plate that has no holes for them; elsewhere each would go in."""
+    plate = box((0.0, -100.0, -100.0), (6.0, 100.0, 100.0))
+    rods = {
+        f"stringer_{i}": box((-50.0, y, -5.0), (50.0, y + 8.0, 5.0))
+        for i, y in enumerate(range(-80, 80, 28))
+    }
+    parts = {"pod": box((900.0, 0.0, 0.0), (910.0, 10.0, 10.0)), "frame_a": plate, **rods}
+    found = order(parts, AssemblyPlan(order=("frame", "stringer")))
+    assert found.value == 6.0
+    assert found.part == "frame_a"
+    assert found.note.startswith("all 6 for frame_a: without it all others go in; ")
+    assert found.note.count("is barred by") == 4
+    assert "2 more are barred" in found.note
+    # Left to itself the order names that one alone.
+    assert order(parts, AssemblyPlan()).value == 1.0
+
+
 def test_two_that_hold_each_other_are_barred_unless_built_in_place():
     """Two links of a chain, square rings through each other: no straight way parts them."""
     one = cut(

@@ -72,30 +72,6 @@ def test_a_part_that_is_not_there_hints_at_the_right_one(refused, table, row):
     assert "perhaps wheel_main?" in refused(lambda tables: tables[table].append(row))
 
 
-def test_what_an_item_includes_and_a_row_weighs_is_refused_with_both(refused):
-    def change(tables):
-        tables["frames"] = [{"name": "nose", "station": "300 mm", "thickness": "4 mm"}]
-        tables["mass"].append({"part": "frame_nose", "weighed": "0.4 kg"})
-
-    words = refused(change)
-    assert "the frame_nose would be weighed twice" in words
-    assert "in frames and floor of the pod" in words
-
-
-def test_what_an_item_includes_and_a_weighed_wing_holds_is_refused_with_both(refused):
-    """The spar was on the scales with the wing: 11 kg of it would count a second time."""
-
-    def change(tables):
-        spar = {"name": "main", "kind": "box", "chord_share": 0.25, "width": "40 mm"}
-        tables["spars"] = [spar | {"cap_height": "9 mm", "web": "3 mm", "skin": "2 mm"}]
-        tables["mass"] = [row for row in tables["mass"] if row["part"] != "wing"]
-        tables["mass"].append({"part": "wing", "weighed": "38 kg"})
-
-    words = refused(change)
-    assert "the spar in the wing would be weighed twice" in words
-    assert "in spar caps, web and root fittings, and with the wing" in words
-
-
 def test_a_laminate_that_nobody_described(refused):
     assert "no laminate is described" in refused(lambda tables: tables.pop("handoff"))
 
