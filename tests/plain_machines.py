@@ -1,17 +1,20 @@
 """Plain bodies as meshes and machines made of them, for what is told of the air about a machine."""
 
+from dataclasses import replace
+
 import numpy as np
 import trimesh
 
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Axis, FlightState, Opening, Plane
+from geomgen.measurements.outside_air.mouth_stand import mouth_stands
 from geomgen.measurements.outside_air.states import AboutMachine
 
 # Of the pod [mm]: half its length, half its breadth and height, where it is cut off behind.
 HALF_LONG, HALF_WIDE, RIM = 1500.0, 350.0, 1050.0
 # Of the wing [mm], and of the scoop: fore and aft end, breadth, height off the plane.
 CHORD, HALF_SPAN = 800.0, 4000.0
-SCOOP = ((100.0, 300.0, -80.0), (450.0, 440.0, 80.0))
+SCOOP, WALL = ((100.0, 300.0, -80.0), (450.0, 440.0, 80.0)), 4.0
 DENSITY = 1.225
 
 
@@ -49,6 +52,16 @@ def _fan(row, turn):
 def box(low, high):
     """Return the mesh of a box from corner to corner [mm]."""
     made = trimesh.creation.box(bounds=[low, high])
+    return mesh_of(made.vertices, made.faces)
+
+
+def pipe(low, high, wall=WALL):
+    """Return the mesh of a square pipe along the stations, from corner to corner [mm]."""
+    outer, inner = (
+        trimesh.creation.box(bounds=[np.array(low) + w, np.array(high) - w])
+        for w in (np.zeros(3), np.array([-1.0, wall, wall]))
+    )
+    made = outer.difference(inner, engine="manifold")
     return mesh_of(made.vertices, made.faces)
 
 
@@ -101,7 +114,7 @@ def mouth(side="right", ahead=SCOOP[0][0]):
     """Return the plane of a scoop's mouth [mm]."""
     y = 0.5 * (SCOOP[0][1] + SCOOP[1][1]) * (1 if side == "right" else -1)
     return Opening(
-        f"scoop_a_{side}", Plane((ahead, y, 0.0), (1.0, 0.0, 0.0)), (ahead, y, 0.0), 100.0
+        f"scoop_a_{side}", Plane((ahead, y, 0.0), (1.0, 0.0, 0.0)), (ahead, y, 0.0), 115.0
     )
 
 
@@ -111,7 +124,7 @@ def about(open_behind=True, disc=RIM + 250.0, scoops=True, winged=True, **change
     if winged:
         meshes["wing"], families["wing"] = wing(), "wing"
     if scoops:
-        meshes |= {"scoop_a_right": box(*SCOOP), "scoop_a_left": mirrored(box(*SCOOP))}
+        meshes |= {"scoop_a_right": pipe(*SCOOP), "scoop_a_left": mirrored(pipe(*SCOOP))}
         families |= dict.fromkeys(("scoop_a_right", "scoop_a_left"), "scoop")
     given = {
         "meshes": meshes,
@@ -122,7 +135,9 @@ def about(open_behind=True, disc=RIM + 250.0, scoops=True, winged=True, **change
         "disc": None if disc is None else Axis((disc, 0.0, 0.0), (1.0, 0.0, 0.0)),
         "radius": 600.0,
     }
-    return AboutMachine(**{**given, **changed})
+    machine = AboutMachine(**{**given, **changed})
+    stands, _ = mouth_stands(machine.mouths, machine.meshes, machine.families)
+    return replace(machine, stands=stands)
 
 
 def climb(**changed):

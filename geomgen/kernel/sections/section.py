@@ -6,6 +6,7 @@
 - `outlines`: one body with its mesh, some ten times as fast: exact rings with the bound of their
   area; None where the mesh does not settle it. `cut_body` and `outlined` are its two halves, for
   openings between several bodies.
+- `mesh_rings`: a closed mesh, the rings of its cut, as near as the mesh is.
 - `MeshSlices`: a mesh at many levels, points only, as near as the mesh is; `passed` any polygons.
 - `along_wire`: the exact outline that a wire of the kernel's cut has.
 - `cross_section`: a mesh of the second library, as its flat section.
@@ -24,6 +25,7 @@ from geomgen.kernel.sections.exact_outline import ExactOutline as ExactOutline
 from geomgen.kernel.sections.exact_outline import along_wire as along_wire
 from geomgen.kernel.sections.exact_rings import ROUNDED as ROUNDED
 from geomgen.kernel.sections.exact_rings import summed as summed
+from geomgen.kernel.sections.mesh_rings import mesh_rings as mesh_rings
 from geomgen.kernel.sections.mesh_slices import MeshSlices as MeshSlices
 from geomgen.kernel.sections.mesh_slices import ends as ends
 from geomgen.kernel.sections.mesh_slices import passed as passed

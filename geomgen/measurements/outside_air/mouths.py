@@ -11,13 +11,14 @@ from scipy.spatial import cKDTree
 from geomgen.air.paneling.machine import Outside
 from geomgen.air.potential.flow import Flow
 from geomgen.air.potential.hidden import spread_over
-from geomgen.air.slow_layer.bands import LayerBand, band, lost_share
+from geomgen.air.slow_layer.bands import LayerBand, band
 from geomgen.air.slow_layer.joints import beside, off_another
 from geomgen.air.slow_layer.streamlines import Streamline, SweptSurface, upstreams
 from geomgen.errors import ParameterError
 from geomgen.kernel.plain import Opening, Vec3, vec
 from geomgen.measurements.outside_air.askew import askew
 from geomgen.measurements.outside_air.left_skin import LeftAhead, left_along, tripped
+from geomgen.measurements.outside_air.mouth_stand import MouthStand
 from geomgen.measurements.outside_air.skin import VISCOSITY
 
 # How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
@@ -63,20 +64,25 @@ class MouthAir:
 
 
 def mouth_air(
-    shown: Outside, flow: Flow, over: SweptSurface, mouth: Opening, trip: float | None
+    shown: Outside,
+    flow: Flow,
+    over: SweptSurface,
+    mouth: Opening,
+    stand: MouthStand | None,
+    trip: float | None,
 ) -> MouthAir | None:
-    """Return the air ahead of a mouth on the right; None for one that has no panels.
+    """Return the air ahead of a mouth on the right; None for one without panels or `stand`.
 
     `trip` is the station [mm] where the skin stirs the layer. Where the layer has left the skin
     before, pressure and speed are taken to stay what they are there, and it may take all.
     """
-    if mouth.name not in shown.mouths:
+    if mouth.name not in shown.mouths or stand is None:
         return None
-    middle, halves, gap, height = _ahead(shown, flow, mouth)
+    middle, halves = _ahead(shown, flow, mouth, stand)
     places = [*middle, *halves]
     lines = dict(zip(places, upstreams(over, shown.panels.spots[places]), strict=True))
     told = {
-        place: _at(shown, flow, over, mouth, place, line, gap, height, trip)
+        place: _at(shown, flow, over, mouth, stand, place, line, trip)
         for place, line in lines.items()
     }
     return _all_across([told[one] for one in middle], [told[one] for one in halves])
@@ -87,10 +93,9 @@ def _at(
     flow: Flow,
     over: SweptSurface,
     mouth: Opening,
+    stand: MouthStand,
     place: int,
     line: Streamline | ParameterError,
-    gap: float,
-    height: float,
     trip: float | None,
 ) -> MouthAir:
     """Return the air ahead of a mouth at one of the panels there."""
@@ -99,7 +104,7 @@ def _at(
     ratio = float(np.linalg.norm(flow.velocity[place])) / speed
     angle = askew(flow.velocity[place], np.array(mouth.plane.normal))
     spot = shown.panels.spots[place]
-    at = vec(spot.tolist())
+    at, height, gap = vec(spot.tolist()), stand.height, stand.gap
     left = None
     try:
         if isinstance(line, ParameterError):
@@ -120,7 +125,7 @@ def _at(
         pressure, ratio = min(pressure, pressure + ratio**2 - there**2), max(ratio, there)
         layer = replace(layer, words=(*layer.words, HELD))
     low, high = layer.total
-    slow = [_slow(layer, total, gap, height) for total in (layer.best.total, low, high)]
+    slow = [stand.lost(layer.best, total) for total in (layer.best.total, low, high)]
     return MouthAir(
         *(mouth.name, at, pressure, ratio, height, gap, layer.best.total),
         (low, high if high < inf else None),
@@ -198,8 +203,10 @@ def in_wake(mouth: MouthAir, parts: Sequence[str]) -> MouthAir:
     )
 
 
-def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], list[int], float, float]:
-    """Return the pod's panels that lie ahead of a mouth, its gap to the skin and height [mm].
+def _ahead(
+    shown: Outside, flow: Flow, mouth: Opening, stand: MouthStand
+) -> tuple[list[int], list[int]]:
+    """Return the pod's panels that lie ahead of a mouth.
 
     First those nearest to its middle: two where both are as near, so that no rounding chooses.
     Then those nearest to the middles of its two halves.
@@ -208,30 +215,24 @@ def _ahead(shown: Outside, flow: Flow, mouth: Opening) -> tuple[list[int], list[
     spots, normals = panels.spots[told], panels.normals[told]
     middle, inward = np.array(mouth.plane.origin), np.array(mouth.plane.normal)
     below = int(np.linalg.norm(spots - middle, axis=1).argmin())
-    rim = panels.corners[shown.mouths[mouth.name]].reshape(-1, 3)
-    up = (rim - spots[below]) @ normals[below]
-    gap, top = max(0.0, float(up.min())), float(up.max())
-    height = max(top - gap, 1e-6)
     across = np.cross(inward, normals[below])
     across /= max(float(np.linalg.norm(across)), 1e-9)
-    half = float(np.ptp((rim - middle) @ across)) / 4
+    height, half = stand.height, 0.25 * stand.breadth
     # What another part cuts is known less well than what lies a little beside it.
     beside = 0.5 * height * flow.doubtful[told]
     ahead = [middle - AHEAD * height * inward + side * half * across for side in (0.0, -1.0, 1.0)]
     far = [np.linalg.norm(spots - place, axis=1) + beside for place in ahead]
     central = told[np.flatnonzero(far[0] <= AS_NEAR * far[0].min())].tolist()
-    return central, [int(told[each.argmin()]) for each in far[1:]], gap, height
+    return central, [int(told[each.argmin()]) for each in far[1:]]
 
 
-def mouth_pressure(shown: Outside, flow: Flow, mouth: Opening) -> float | None:
-    """Return the pressure over the density [m2/s2] ahead of a mouth; None without panels."""
-    if mouth.name not in shown.mouths:
+def mouth_pressure(
+    shown: Outside, flow: Flow, mouth: Opening, stand: MouthStand | None
+) -> float | None:
+    """Return the pressure over the density [m2/s2] ahead of a mouth; None as of `mouth_air`."""
+    if mouth.name not in shown.mouths or stand is None:
         return None
-    return float(flow.pressure[_ahead(shown, flow, mouth)[0][0]])
-
-
-def _slow(layer: LayerBand, total: float, gap: float, height: float) -> float:
-    return lost_share(replace(layer.best, total=total), gap, height)
+    return float(flow.pressure[_ahead(shown, flow, mouth, stand)[0][0]])
 
 
 def _layer(

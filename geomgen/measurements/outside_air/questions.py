@@ -14,6 +14,7 @@ from geomgen.kernel.interference.glazed_skin import skin_body
 from geomgen.kernel.plain import FlightState, Model, Plane
 from geomgen.measurements.answers import refused
 from geomgen.measurements.outside_air.mouth_spots import Surroundings, mouth_spots
+from geomgen.measurements.outside_air.mouth_stand import mouth_stands
 from geomgen.measurements.outside_air.mouths import MouthAir, in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.panel_map import coefficients, mapped
 from geomgen.measurements.outside_air.said import JUDGED, NAME, said
@@ -90,6 +91,9 @@ def _told(about: AboutMachine, model: Model) -> Answer:
         about, meshes=sides.meshes, mouths=sides.mouths, lone=sides.lone, left=sides.left
     )
     fine = solved_machine(about, FINE)
+    there = [mouth for mouth in about.mouths if mouth.name in fine.outside.mouths]
+    stands, shut = mouth_stands(there, about.meshes, about.families)
+    about = replace(about, stands=stands)
     beside = skins(fine.outside, {n: about.meshes[n] for n in fine.outside.left_out})
     beside |= skins(fine.outside, about.unfelt)
     coarse = solved_machine(about, COARSE, tail=LONGER)
@@ -97,6 +101,7 @@ def _told(about: AboutMachine, model: Model) -> Answer:
     level = next((s for s in model.flights if s.speed > 0.0), None)
     answer = {
         "mouths": {m.name: m.plane.origin[0] for m in about.mouths if m.name in shown.mouths},
+        "unmeasured": shut,
         "rim_station": shown.rim,
         "map": mapped(shown, fine.solution.slopes.doubtful, about.lone, about.left),
         "pressures": {name: coefficients(flow) for name, (_, flow) in flows.items()},
@@ -156,7 +161,7 @@ def _state(
 ) -> Answer:
     """Return what is found in a state; how far bodies without panels move it where it is `told`."""
     attack = machine.attack(state)
-    flow, shown = machine.flow(state, attack), machine.outside
+    flow, shown, stands = machine.flow(state, attack), machine.outside, about.stands
     ram = 0.5 * state.speed**2
     rim = rim_pressure(shown, flow)
     found = {"attack": attack, "rim": None if rim is None else rim * state.density, "ram": ram}
@@ -166,7 +171,7 @@ def _state(
         assert straight is not None
         found["rim_edge"] = abs(rim - straight) * state.density
     if not state.speed:
-        pulled = {m.name: mouth_pressure(shown, flow, m) for m in about.mouths}
+        pulled = {m.name: mouth_pressure(shown, flow, m, stands.get(m.name)) for m in about.mouths}
         return found | {
             "pull": {name: p * state.density for name, p in pulled.items() if p is not None}
         }
@@ -174,7 +179,9 @@ def _state(
     over = surface(shown, flow)
     mouths = [
         _waked(mouth, beside, about, flow)
-        for mouth in (mouth_air(shown, flow, over, mouth, trip) for mouth in about.mouths)
+        for mouth in (
+            mouth_air(shown, flow, over, m, stands.get(m.name), trip) for m in about.mouths
+        )
         if mouth is not None
     ]
     return {

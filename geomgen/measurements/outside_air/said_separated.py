@@ -24,10 +24,11 @@ def separated(by: Answered) -> list[Measurement]:
     if said_no(answer):
         return [replace(missing(f"{ID}{w.name}", "mm", answer), part=w.name) for w in ways]
     pairs = {s: pair for s, pair in answer["states"].items() if s in JUDGED}
-    return [_of(way.name, pairs) for way in ways if pairs]
+    shut = answer["unmeasured"]
+    return [_of(way.name, pairs, shut) for way in ways if pairs]
 
 
-def _of(name: str, pairs: Mapping[str, Any]) -> Measurement:
+def _of(name: str, pairs: Mapping[str, Any], shut: Mapping[str, str]) -> Measurement:
     rows = {
         state: [each["mouths"].get(right_of(name, each)) for each in pair]
         for state, pair in pairs.items()
@@ -35,7 +36,8 @@ def _of(name: str, pairs: Mapping[str, Any]) -> Measurement:
     found = {state: pair for state, pair in rows.items() if pair[0]}
     id_ = f"{ID}{name}"
     if not found:
-        return Measurement(id_, name, WHAT, None, "mm", LAYER, note=HIDDEN)
+        why = shut.get(name, shut.get(_right(name), HIDDEN))
+        return Measurement(id_, name, WHAT, None, "mm", LAYER, note=why)
     fine = {state: row["left"] for state, (row, _) in found.items()}
     lost = [f"{state}: {left['why']}" for state, left in fine.items() if left["length"] is None]
     known = [state for state, left in fine.items() if left["length"] is not None]
@@ -49,6 +51,10 @@ def _of(name: str, pairs: Mapping[str, Any]) -> Measurement:
         _off(left, other["left"] if other else None), _where(worst, left), at,
         note="; ".join([*lost, left["words"]]),
     )  # fmt: skip
+
+
+def _right(name: str) -> str:
+    return name.removesuffix("_left") + "_right" if name.endswith("_left") else name
 
 
 def _off(left: Mapping[str, Any], coarse: Mapping[str, Any] | None) -> float:

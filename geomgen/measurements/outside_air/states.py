@@ -13,6 +13,7 @@ from geomgen.air.potential.onsets import AFT, UP, Breathing
 from geomgen.air.potential.solution import Solution, solved
 from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import Axis, FlightState, Opening
+from geomgen.measurements.outside_air.mouth_stand import MouthStand
 from geomgen.processes.role import threads_allowed
 
 # What others' wakes pass close by; the wing itself is what sheds them.
@@ -28,7 +29,8 @@ class AboutMachine:
     `open_behind` says that the cooling air leaves at the pod's end, `joint` [mm] is the widest gap
     of a joint. `disc` is the thrust line from the disc's middle, `radius` [mm] its own. `unfelt`
     are further parts that have no panels; what they do at most is told. `lone` scoops have no
-    other; of those the `left` ones are given as the mirror shows them.
+    other; of those the `left` ones are given as the mirror shows them. `stands` say by name how
+    mouths stand on the skin, of those that could be measured.
     """
 
     meshes: Mapping[str, Mesh]
@@ -41,6 +43,7 @@ class AboutMachine:
     unfelt: Mapping[str, Mesh] = field(default_factory=dict)
     lone: Sequence[str] = ()
     left: Sequence[str] = ()
+    stands: Mapping[str, MouthStand] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -5,18 +5,20 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from falling_surfaces import START, falling_surface
-from plain_machines import SCOOP, about, box, climb, mouth, pod, wing
+from plain_machines import SCOOP, WALL, about, box, climb, mouth, pipe, pod, wing
 
 from geomgen.air.slow_layer.streamlines import SweptSurface
 from geomgen.errors import ParameterError
 from geomgen.measurements.outside_air import mouths
 from geomgen.measurements.outside_air.askew import askew
+from geomgen.measurements.outside_air.mouth_stand import mouth_stands
 from geomgen.measurements.outside_air.mouths import in_wake, mouth_air, mouth_pressure
 from geomgen.measurements.outside_air.skin import rim_pressure, surface
 from geomgen.measurements.outside_air.states import solved_machine
 
 LONG, WIDE, SPEED = 1500.0, 350.0, 25.0
 CALM = climb(thrust=0.0, through=0.0)
+STAND = about(winged=False).stands["scoop_a_right"]
 
 
 @pytest.fixture(scope="module")
@@ -25,18 +27,19 @@ def scooped():
     return solved_machine(about(winged=False), 0.8)
 
 
-def looked_at(machine, trip=None, state=CALM, which=None):
+def looked_at(machine, trip=None, state=CALM, which=None, stand=STAND):
     flow = machine.flow(state, 0.0)
     over = surface(machine.outside, flow)
-    return mouth_air(machine.outside, flow, over, which or mouth(), trip)
+    return mouth_air(machine.outside, flow, over, which or mouth(), stand, trip)
 
 
 def test_mouth_is_looked_at_on_the_skin_ahead_of_it(scooped):
     found = looked_at(scooped)
     skin = WIDE * np.sqrt(1 - (SCOOP[0][0] / LONG) ** 2)
-    assert found.gap == pytest.approx(0.0, abs=1.0)
-    # Its highest corner over the skin's tangent there.
-    assert found.height == pytest.approx(SCOOP[1][1] - skin, abs=12.0)
+    assert found.gap == pytest.approx(0.0, abs=0.1)
+    # The corner inside its walls, which is farthest from the axis; the strips are 5 mm broad.
+    corner = np.hypot(SCOOP[1][1] - WALL, SCOOP[1][2] - WALL)
+    assert found.height == pytest.approx(corner - skin, abs=0.6)
     ahead = SCOOP[0][0] - found.at[0]
     assert 1.0 * found.height < ahead < 3.0 * found.height
     assert found.pressure == pytest.approx(1 - found.speed**2, abs=1e-6)
@@ -68,7 +71,12 @@ def test_step_in_the_skin_ahead_of_the_mouth_makes_the_layer_thicker(scooped):
 def test_mouth_without_panels_is_not_looked_at(scooped):
     other = replace(mouth(), name="scoop_b_right")
     assert looked_at(scooped, which=other) is None
-    assert mouth_pressure(scooped.outside, scooped.flow(CALM, 0.0), other) is None
+    assert mouth_pressure(scooped.outside, scooped.flow(CALM, 0.0), other, STAND) is None
+
+
+def test_mouth_whose_opening_can_t_be_measured_is_not_looked_at(scooped):
+    assert looked_at(scooped, stand=None) is None
+    assert mouth_pressure(scooped.outside, scooped.flow(CALM, 0.0), mouth(), None) is None
 
 
 def test_mouth_where_no_line_can_be_followed_is_told_without_one(scooped, monkeypatch):
@@ -85,7 +93,7 @@ def test_mouth_where_no_line_can_be_followed_is_told_without_one(scooped, monkey
 def test_propeller_pulls_a_little_on_the_mouths_of_a_machine_that_stands(scooped):
     state = climb(speed=0.0, lift=0.0, thrust=500.0, through=0.0)
     flow = scooped.flow(state, 0.0)
-    at_mouth = mouth_pressure(scooped.outside, flow, mouth())
+    at_mouth = mouth_pressure(scooped.outside, flow, mouth(), STAND)
     assert rim_pressure(scooped.outside, flow) < at_mouth < 0.0
 
 
@@ -93,13 +101,14 @@ def second_mouth(front):
     """Return what is told of a mouth that stands at 500 mm behind another scoop, or alone."""
     low, high = (500.0, 280.0, -60.0), (800.0, 420.0, 60.0)
     bare = about(scoops=False, winged=False)
-    meshes = {**bare.meshes, "scoop_b_right": box(low, high)}
+    meshes = {**bare.meshes, "scoop_b_right": pipe(low, high)}
     if front:
         meshes["scoop_a_right"] = box(*front)
     families = {name: name.split("_")[0] for name in meshes}
     own = replace(mouth(ahead=500.0), name="scoop_b_right")
     machine = solved_machine(replace(bare, meshes=meshes, families=families, mouths=[own]), 1.0)
-    return looked_at(machine, which=own)
+    (stand,) = mouth_stands([own], meshes, families)[0].values()
+    return looked_at(machine, which=own, stand=stand)
 
 
 def test_mouth_in_the_wake_of_another_scoop_is_not_told_a_thin_layer():
@@ -121,7 +130,7 @@ def test_air_that_comes_off_another_part_brings_no_fresh_layer(scooped):
         scooped.outside,
         scooped.flow(CALM, 0.0),
         shifted(falling_surface(0.0), looked_at(scooped).at),
-        *(mouth(), None),
+        *(mouth(), STAND, None),
     )
     assert found.thick_band[1] is None
     assert found.slow[2] == 1.0
@@ -132,11 +141,12 @@ def behind_wing(at):
     """Return what is told of a mouth behind the trailing edge of a wing at a waterline [mm]."""
     low, high = (680.0, 260.0, -60.0), (950.0, 390.0, 60.0)
     meshes = {"pod": pod(), "wing": wing(0.1, 600.0, at=(-100.0, at))}
-    meshes["scoop_b_right"] = box(low, high)
+    meshes["scoop_b_right"] = pipe(low, high)
     families = {name: name.split("_")[0] for name in meshes}
     own = replace(mouth(ahead=low[0]), name="scoop_b_right")
     machine = about(meshes=meshes, families=families, mouths=[own])
-    return looked_at(solved_machine(machine, 0.8), which=own)
+    stand = machine.stands[own.name]
+    return looked_at(solved_machine(machine, 0.8), which=own, stand=stand)
 
 
 def test_mouth_behind_the_joint_of_a_wing_is_told_between_a_new_layer_and_both_together():
@@ -167,7 +177,7 @@ def test_doubtful_panels_ahead_of_a_mouth_are_passed_over(scooped):
     doubtful[there] = True
     wild[there] *= 5.0
     cut = replace(flow, doubtful=doubtful, velocity=wild)
-    found = mouth_air(scooped.outside, cut, surface(scooped.outside, flow), mouth(), None)
+    found = mouth_air(scooped.outside, cut, surface(scooped.outside, flow), mouth(), STAND, None)
     assert found.at != usual.at
     assert found.pressure == pytest.approx(usual.pressure, abs=0.15)
 

@@ -60,6 +60,7 @@ def answer(**states):
     return {
         "panels": [400, 900],
         "left_out": ["wheel_main"],
+        "unmeasured": {},
         "density": dict.fromkeys(pairs, DENSITY),
         "states": pairs,
         "neutral": [[150.0, 5.0], [140.0, 5.1]],

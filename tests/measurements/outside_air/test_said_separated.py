@@ -47,6 +47,17 @@ def test_air_that_stays_on_passes():
     assert "stays on the skin" in made.where
 
 
+def test_a_mouth_that_is_not_closed_says_so_on_both_sides():
+    """A left one is told by the right one, which it mirrors."""
+    hidden = answer(climb=[state_row(mouths={}), state_row(mouths={})])
+    hidden["unmeasured"] = {"scoop_a_right": "not closed all round"}
+    rows = separated(Answered(model(), (), {NAME: from_text(text_of(hidden))}))
+    assert [row.note for row in rows] == ["not closed all round"] * 2
+    assert all(
+        (verdict(made).verdict, verdict(made).stops) == ("not_measured", True) for made in rows
+    )
+
+
 def test_a_mouth_of_which_nothing_is_known_is_not_measured_and_not_left_out():
     """The air refused as a whole, or no panel of the mouth that faces it."""
     no = refused(GeometryError("too few cuts", part="pod", step="air"))
