@@ -1,8 +1,7 @@
 """What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
@@ -20,6 +19,8 @@ if TYPE_CHECKING:
     from geomgen.shapes.piece import NamedSolid
 
 Rows = list[dict[str, Any]]
+# So many meshes are kept at hand: those of a machine with all that stands inside of it.
+BODIES = 256
 TOOLS = (
     "manifold3d",
     "geomgen.files.places",
@@ -73,8 +74,8 @@ class RegenerationWorker:
         self.cache = cache
         self.first = first
         self.steps = {step.name: step for step in steps(p)}
-        self.mesh = lru_cache(maxsize=64)(self._mesh)
-        self.body = lru_cache(maxsize=64)(self._body)
+        self.mesh = lru_cache(maxsize=BODIES)(self._mesh)
+        self.body = lru_cache(maxsize=BODIES)(self._body)
         self.about: tuple[Model, Mapping[str, Box]] | None = None
         self._questions: dict[str, MeasurementQuestion] = {}
 
@@ -183,10 +184,11 @@ class RegenerationWorker:
         return mesh_from(self.cache.body(digest))
 
     def fresh_body(self, solid: str, mesh: str) -> "Body":
-        """Return a solid with its mesh; the solid is read anew, as in `solid`."""
-        if solid == mesh:
-            return self.body(solid, mesh)
-        return replace(self.body(solid, mesh), solid=self.solid(solid))
+        """Return a solid with its mesh; the solid is read anew, as in `solid`, once asked for."""
+        from geomgen.kernel.interference.meeting import UnreadBody
+
+        known = self.body(solid, mesh)
+        return known if solid == mesh else UnreadBody(partial(self.solid, solid), known)
 
     def _body(self, solid: str, mesh: str) -> "Body":
         from geomgen.kernel.interference.meeting import FirstBody, body_of

@@ -7,6 +7,8 @@ top is cut out, and all such areas are joined. Where that is nowhere as wide as 
 only touch.
 """
 
+from functools import lru_cache
+
 import numpy as np
 import shapely
 
@@ -23,6 +25,8 @@ TOUCH = 0.25
 FLAT = 2e-9
 # Pieces this near to each other hang together [mm].
 CRACK = 1e-3
+# Boxes count as overlapping until they are farther apart than what rounding does [mm].
+ROUNDING = 1e-6
 # So many triangles of each are tried first, and so many pairs are cut at once.
 FEW, PAIRS = 16, 20_000
 
@@ -38,7 +42,7 @@ def met_on_the_way(moved: Floats, other: Floats, way: Vec3) -> Vec3 | None:
     False
     >>> met_on_the_way(floor, above + [20.0, 0.0, 0.0], (0.0, 0.0, 1.0))
     """
-    turn = np.array(frame_of(way)).T
+    turn = _turn(way)
     low, high = _facing(_turned(moved, turn), -1.0), _facing(_turned(other, turn), 1.0)
     low, high = _over(low, high)
     if not len(low) or not len(high):
@@ -47,6 +51,30 @@ def met_on_the_way(moved: Floats, other: Floats, way: Vec3) -> Vec3 | None:
     if place is None:
         place = _exactly(low, high)
     return None if place is None else vec(turn @ place)
+
+
+def boxes_clear(moved: Floats, other: Floats, way: Vec3) -> bool:
+    """Say of two bodies, each within the ends (2, 3) [mm] of its box, if the boxes tell it apart.
+
+    Then `met_on_the_way` finds nothing.
+
+    >>> ends = np.array([[0.0, 0.0, 0.0], [1.0, 1.0, 1.0]])
+    >>> boxes_clear(ends, ends + [2.0, 0.0, 0.0], (0.0, 0.0, 1.0))
+    True
+    >>> boxes_clear(ends, ends + [2.0, 0.0, 0.0], (1.0, 0.0, 0.0))
+    False
+    """
+    turn = _turn(way)
+    apart = (other[0] + other[1] - moved[0] - moved[1]) @ turn
+    reach = (other[1] - other[0] + moved[1] - moved[0]) @ np.abs(turn) + ROUNDING
+    across = abs(apart[0]) < reach[0] and abs(apart[1]) < reach[1]
+    return not (across and apart[2] + reach[2] > 2.0 * TOUCH)
+
+
+@lru_cache(maxsize=64)
+def _turn(way: Vec3) -> Floats:
+    """Return the matrix (3, 3) that turns rows so that the way is up."""
+    return np.array(frame_of(way)).T
 
 
 def _turned(corners: Floats, turn: Floats) -> Floats:

@@ -1,6 +1,8 @@
 """Whether each part can be put in along a straight way with the parts before it in place."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -9,8 +11,10 @@ from geomgen.arrays import Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.interference.depth import triangles_of
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.plain import AssemblyPlan, Model, Plane, Vec3, vec
-from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
+from geomgen.kernel.second_library import hull_of
+from geomgen.kernel.visibility.straight_way import TOUCH, boxes_clear, met_on_the_way
 from geomgen.measurements.answers import missing, refused, said_no
 from geomgen.measurements.fit.questions import lodged
 from geomgen.measurements.fit.straight_ways_in import (
@@ -43,7 +47,16 @@ ALONG, LOOSE = 0.9999, 5.0
 BALANCE = 1e-6
 # Of so many that bar a part the names are told.
 TOLD = 4
-Named = tuple[str, Floats]
+# So many meshes are kept as what is put in: of a machine's parts, and some more.
+MESHES = 128
+
+
+@dataclass(frozen=True, eq=False)
+class MovedPiece:
+    """What is put in as one: its outward triangles (n, 3, 3), the ends (2, 3) of its box [mm]."""
+
+    corners: Floats
+    ends: Floats
 
 
 def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
@@ -115,17 +128,29 @@ def _name(a: str, b: str) -> str:
     return f"ways of {a} past {b}"
 
 
-def _pieces(part: str, body: Body, split: Plane | None) -> list[Named]:
-    """Return the triangles (n, 3, 3) [mm] of what a part is put in as, by name."""
-    names = _piece_names(part, split)
-    if split is None:
-        return [(names[0], body.mesh.corners)]
-    normal = np.array(split.normal)
-    halves = body.hull.split_by_plane(normal, float(normal @ np.array(split.origin)))
-    whole = body.hull.volume()
-    if abs(sum(half.volume() for half in halves) - whole) > BALANCE * whole:
+def _pieces(part: str, body: Body, split: Plane | None) -> list[tuple[str, MovedPiece]]:
+    """Return what a part is put in as, by name."""
+    made = _made(body.mesh, split)
+    if made is None:
         raise GeometryError("its halves do not add up to the whole", part=part, step="assembly")
-    return [(name, triangles_of(half)[0]) for name, half in zip(names, halves, strict=True)]
+    return list(zip(_piece_names(part, split), made, strict=True))
+
+
+@lru_cache(maxsize=MESHES)
+def _made(mesh: Mesh, split: Plane | None) -> tuple[MovedPiece, ...] | None:
+    """Return a mesh, or both its halves; None where these do not add up to the whole."""
+    if split is None:
+        return (_moved(mesh.corners),)
+    hull, normal = hull_of(mesh), np.array(split.normal)
+    halves = hull.split_by_plane(normal, float(normal @ np.array(split.origin)))
+    whole = hull.volume()
+    if abs(sum(half.volume() for half in halves) - whole) > BALANCE * whole:
+        return None
+    return tuple(_moved(triangles_of(half)[0]) for half in halves)
+
+
+def _moved(corners: Floats) -> MovedPiece:
+    return MovedPiece(corners, np.array([corners.min(axis=(0, 1)), corners.max(axis=(0, 1))]))
 
 
 def _piece_names(part: str, split: Plane | None) -> tuple[str, ...]:
@@ -135,10 +160,18 @@ def _piece_names(part: str, split: Plane | None) -> tuple[str, ...]:
     return tuple(f"{part}, {word} half" for word in words)
 
 
-def _met(one: Named, other: Named, ways: Sequence[Vec3]) -> list[Answer]:
+def _met(
+    one: tuple[str, MovedPiece], other: tuple[str, MovedPiece], ways: Sequence[Vec3]
+) -> list[Answer]:
     """Return the rows of what meets: the first part, the second, the first's way, where."""
-    found = ((way, met_on_the_way(one[1], other[1], way)) for way in ways)
+    found = ((way, _where(one[1], other[1], way)) for way in ways)
     return [[one[0], other[0], way, at] for way, at in found if at is not None]
+
+
+def _where(one: MovedPiece, other: MovedPiece, way: Vec3) -> Vec3 | None:
+    if boxes_clear(one.ends, other.ends, way):
+        return None
+    return met_on_the_way(one.corners, other.corners, way)
 
 
 def _said(by: Answered) -> list[Measurement]:

@@ -5,7 +5,7 @@ import pytest
 
 from geomgen.kernel.interference.depth import triangles_of
 from geomgen.kernel.second_library import second_library
-from geomgen.kernel.visibility.straight_way import TOUCH, met_on_the_way
+from geomgen.kernel.visibility.straight_way import TOUCH, boxes_clear, met_on_the_way
 
 UP, DOWN = (0.0, 0.0, 1.0), (0.0, 0.0, -1.0)
 AXES = [tuple(map(float, sign * row)) for row in np.eye(3) for sign in (1.0, -1.0)]
@@ -151,3 +151,18 @@ def test_it_is_the_same_seen_from_the_other_body():
         there = met_on_the_way(a, b, tuple(map(float, way)))
         back = met_on_the_way(b, a, tuple(map(float, -way)))
         assert (there is None) == (back is None)
+
+
+def test_boxes_tell_of_none_that_it_goes_free_where_it_meets() -> None:
+    """A block round another, near all the edges of its box, along axes and a slanting way."""
+    one, rest = block((0, 0, 0), (4, 4, 4)), block((0, 0, 0), (4, 4, 4))
+    told = 0
+    for way in (*AXES, (0.6, 0.0, 0.8), (-0.36, 0.48, 0.8)):
+        for shift in np.array(np.meshgrid(*[(-9.0, -4.3, 0.0, 3.7, 4.3)] * 3)).reshape(3, -1).T:
+            other = rest.translate(list(shift))
+            pair = [triangles_of(body)[0] for body in (one, other)]
+            ends = [np.array([c.min(axis=(0, 1)), c.max(axis=(0, 1))]) for c in pair]
+            if boxes_clear(*ends, way):
+                told += 1
+                assert met_on_the_way(*pair, way) is None
+    assert told > 300
