@@ -1,8 +1,8 @@
 """What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from importlib import import_module
 from typing import TYPE_CHECKING, Any, cast
 
@@ -20,12 +20,17 @@ if TYPE_CHECKING:
     from geomgen.shapes.piece import NamedSolid
 
 Rows = list[dict[str, Any]]
+# So many bodies are kept in a process, and in those that it forks.
+BODIES = 64
+# A question of so many parts most likely looks at how they stand to each other.
+FEW = 6
+_bodies: "dict[tuple[str, str, bool], Body]" = {}
 TOOLS = (
     "manifold3d",
     "geomgen.files.places",
     "geomgen.kernel.meshes.mesh_bytes",
     "geomgen.kernel.meshing.proven",
-    "geomgen.kernel.interference.meeting",
+    "geomgen.kernel.interference.kept_body",
     "geomgen.kernel.brep.shape_bytes",
     "geomgen.kernel.trimming.cutting",
     "geomgen.measurements.survey.questions",
@@ -74,7 +79,6 @@ class RegenerationWorker:
         self.first = first
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=64)(self._mesh)
-        self.body = lru_cache(maxsize=64)(self._body)
         self.about: tuple[Model, Mapping[str, Box]] | None = None
         self._questions: dict[str, MeasurementQuestion] = {}
 
@@ -182,20 +186,51 @@ class RegenerationWorker:
 
         return mesh_from(self.cache.body(digest))
 
+    def body(self, solid: str, mesh: str) -> "Body":
+        """Return a body; those that were asked for last in this process are kept."""
+        key = (solid, mesh, self.first is not None)
+        if key not in _bodies:
+            while len(_bodies) >= BODIES:
+                del _bodies[next(iter(_bodies))]
+            _bodies[key] = self._body(solid, mesh)
+        _bodies[key] = found = _bodies.pop(key)
+        return found
+
+    def hold(self, wanted: Sequence[Mapping[str, tuple[str, str]]]) -> None:
+        """Make bodies ready that questions want: forked processes have them at once.
+
+        `wanted` are of each question the hashes of solid and mesh by part. Hulls are made of those
+        that stand in a question of few parts.
+        """
+        every, few = Counter[tuple[str, str]](), set[tuple[str, str]]()
+        for bodies in wanted:
+            every.update(set(bodies.values()))
+            few |= set(bodies.values() if len(bodies) <= FEW else ())
+        for body, times in every.items():
+            if times > 1 or body in few:
+                made = self.body(*body)
+            if body in few:
+                made.hull  # noqa: B018 - it stays with the body
+
     def fresh_body(self, solid: str, mesh: str) -> "Body":
         """Return a solid with its mesh; the solid is read anew, as in `solid`."""
-        if solid == mesh:
-            return self.body(solid, mesh)
-        return replace(self.body(solid, mesh), solid=self.solid(solid))
+        from geomgen.kernel.interference.kept_body import KeptBody
+
+        kept = self.body(solid, mesh)
+        if not isinstance(kept, KeptBody):
+            return kept
+        return kept.fresh(partial(self.solid, solid))
 
     def _body(self, solid: str, mesh: str) -> "Body":
-        from geomgen.kernel.interference.meeting import FirstBody, body_of
+        from geomgen.kernel.interference.kept_body import KeptBody
+        from geomgen.kernel.interference.meeting import FirstBody
 
         if solid == mesh:
             return FirstBody(self.solid(solid))
         made = self.mesh(mesh)
         rough = self.first is not None
-        return body_of(self.solid(solid), made.mesh, made.deviation.largest, rough)
+        read = partial(self.solid, solid)
+        return KeptBody(read, made.mesh, made.deviation.largest, rough)
 
     def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box

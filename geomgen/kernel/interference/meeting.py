@@ -101,8 +101,12 @@ class FirstBody(Body):
         object.__setattr__(self, "_part", part)
         object.__setattr__(self, "mesh", part.mesh)
         object.__setattr__(self, "deviation", part.deviation)
-        object.__setattr__(self, "hull", part.hull)
         object.__setattr__(self, "rough", True)
+
+    @property
+    def hull(self) -> Any:
+        """Return its mesh as the second library's."""
+        return self.part.hull
 
     @property
     def solid(self) -> TopoDS_Shape:
