@@ -99,9 +99,9 @@ def _edges(wing: Mapping[str, Body], lines: Floats) -> tuple[_Edge, _Edge]:
     fore, aft = np.zeros((2, len(lines), 3))
     there = np.zeros(len(lines), dtype=bool)
     for i, line in enumerate(lines.tolist()):
-        points = np.concatenate([each.at(line) for each in slices])
-        if len(points) > 1:
-            fore[i], aft[i] = ends(points, FORE_AND_AFT)
+        found = [cut for each in slices if (cut := each.ends(line, FORE_AND_AFT)) is not None]
+        if found:
+            fore[i], aft[i] = ends(np.concatenate(found), FORE_AND_AFT)
             there[i] = True
     return _Edge(fore, there), _Edge(aft, there)
 

@@ -21,6 +21,8 @@ class Asking:
         self.making, self.cache, self.outcome = making, making.cache, outcome
         self.solids = {row["name"]: row["solid"] for row in outcome.parts}
         self.first = making.first is not None
+        # The bodies of each question that is to be asked.
+        self._wanted: list[dict[str, tuple[str, str]]] = []
 
     def measured(self) -> list[Measurement]:
         """Return all measurements; those of the very same bodies and places are taken at once."""
@@ -48,6 +50,7 @@ class Asking:
         }
         self.making.worker.about = (model, boxes)
         found = Questionnaire(list(self.making.worker.questions.values()), self._ask)
+        self.making.worker.hold(self._wanted)
         self.making.work()
         records = joined(model, list(boxes), found.answers)
         # First answers are told by coarser meshes than the files hold.
@@ -82,5 +85,6 @@ class Asking:
             self.cache.keep_facts(key, {"answer": answer})
             done(answer)
 
+        self._wanted.append(bodies)
         message = ("question", question.name, solids, bodies, needed)
         self.making.pool().add(f"measured: {question.name}", question.weight, lambda: message, told)

@@ -1,5 +1,6 @@
 """What a process of the pool does: makes a step's pieces, a mesh, an answer, out of kept bodies."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from functools import lru_cache, partial
 from importlib import import_module
@@ -19,14 +20,18 @@ if TYPE_CHECKING:
     from geomgen.shapes.piece import NamedSolid
 
 Rows = list[dict[str, Any]]
-# So many meshes are kept at hand: those of a machine with all that stands inside of it.
+# So many meshes and bodies are kept in a process, and in those that it forks: those of a machine
+# with all that stands inside of it.
 BODIES = 256
+# A question of so many parts most likely looks at how they stand to each other.
+FEW = 6
+_bodies: "dict[tuple[str, str, bool], Body]" = {}
 TOOLS = (
     "manifold3d",
     "geomgen.files.places",
     "geomgen.kernel.meshes.mesh_bytes",
     "geomgen.kernel.meshing.proven",
-    "geomgen.kernel.interference.meeting",
+    "geomgen.kernel.interference.kept_body",
     "geomgen.kernel.brep.shape_bytes",
     "geomgen.kernel.trimming.cutting",
     "geomgen.measurements.survey.questions",
@@ -75,7 +80,6 @@ class RegenerationWorker:
         self.first = first
         self.steps = {step.name: step for step in steps(p)}
         self.mesh = lru_cache(maxsize=BODIES)(self._mesh)
-        self.body = lru_cache(maxsize=BODIES)(self._body)
         self.about: tuple[Model, Mapping[str, Box]] | None = None
         self._questions: dict[str, MeasurementQuestion] = {}
 
@@ -183,21 +187,51 @@ class RegenerationWorker:
 
         return mesh_from(self.cache.body(digest))
 
-    def fresh_body(self, solid: str, mesh: str) -> "Body":
-        """Return a solid with its mesh; the solid is read anew, as in `solid`, once asked for."""
-        from geomgen.kernel.interference.meeting import UnreadBody
+    def body(self, solid: str, mesh: str) -> "Body":
+        """Return a body; those that were asked for last in this process are kept."""
+        key = (solid, mesh, self.first is not None)
+        if key not in _bodies:
+            while len(_bodies) >= BODIES:
+                del _bodies[next(iter(_bodies))]
+            _bodies[key] = self._body(solid, mesh)
+        _bodies[key] = found = _bodies.pop(key)
+        return found
 
-        known = self.body(solid, mesh)
-        return known if solid == mesh else UnreadBody(partial(self.solid, solid), known)
+    def hold(self, wanted: Sequence[Mapping[str, tuple[str, str]]]) -> None:
+        """Make bodies ready that questions want: forked processes have them at once.
+
+        `wanted` are of each question the hashes of solid and mesh by part. Hulls are made of those
+        that stand in a question of few parts.
+        """
+        every, few = Counter[tuple[str, str]](), set[tuple[str, str]]()
+        for bodies in wanted:
+            every.update(set(bodies.values()))
+            few |= set(bodies.values() if len(bodies) <= FEW else ())
+        for body, times in every.items():
+            if times > 1 or body in few:
+                made = self.body(*body)
+            if body in few:
+                made.hull  # noqa: B018 - it stays with the body
+
+    def fresh_body(self, solid: str, mesh: str) -> "Body":
+        """Return a solid with its mesh; the solid is read anew, as in `solid`."""
+        from geomgen.kernel.interference.kept_body import KeptBody
+
+        kept = self.body(solid, mesh)
+        if not isinstance(kept, KeptBody):
+            return kept
+        return kept.fresh(partial(self.solid, solid))
 
     def _body(self, solid: str, mesh: str) -> "Body":
-        from geomgen.kernel.interference.meeting import FirstBody, body_of
+        from geomgen.kernel.interference.kept_body import KeptBody
+        from geomgen.kernel.interference.meeting import FirstBody
 
         if solid == mesh:
             return FirstBody(self.solid(solid))
         made = self.mesh(mesh)
         rough = self.first is not None
-        return body_of(self.solid(solid), made.mesh, made.deviation.largest, rough)
+        read = partial(self.solid, solid)
+        return KeptBody(read, made.mesh, made.deviation.largest, rough)
 
     def _row(self, piece: "NamedSolid") -> dict[str, Any]:
         from geomgen.kernel.brep.boxes import loose_box

@@ -5,9 +5,9 @@ crossing. Meshes that are proven to lie within a known deviation of their solids
 when the gap between two meshes is more than the two deviations together, the solids are apart.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache, reduce
+from functools import reduce
 from typing import Any, cast
 
 import numpy as np
@@ -101,8 +101,12 @@ class FirstBody(Body):
         object.__setattr__(self, "_part", part)
         object.__setattr__(self, "mesh", part.mesh)
         object.__setattr__(self, "deviation", part.deviation)
-        object.__setattr__(self, "hull", part.hull)
         object.__setattr__(self, "rough", True)
+
+    @property
+    def hull(self) -> Any:
+        """Return its mesh as the second library's."""
+        return self.part.hull
 
     @property
     def solid(self) -> TopoDS_Shape:
@@ -121,20 +125,6 @@ class FirstBody(Body):
 
     def __reduce__(self) -> tuple[Any, ...]:
         return FirstBody, (self.part,)
-
-
-class UnreadBody(Body):
-    """A body whose solid is read when somebody asks for it: most are asked for their mesh alone."""
-
-    def __init__(self, read: Callable[[], TopoDS_Shape], known: Body) -> None:
-        for name in ("mesh", "deviation", "hull", "rough"):
-            object.__setattr__(self, name, getattr(known, name))
-        object.__setattr__(self, "_read", lru_cache(maxsize=1)(read))
-
-    @property
-    def solid(self) -> TopoDS_Shape:
-        """Return the solid, from then on the same one."""
-        return cast(TopoDS_Shape, self.__dict__["_read"]())
 
 
 def body_of(solid: TopoDS_Shape, mesh: Mesh, deviation: float, rough: bool = False) -> Body:

@@ -82,11 +82,10 @@ def principal_curvatures(lines: Lines, which: Half, u: Floats, v: Floats) -> tup
 
     Where the skin bulges outward it is positive. From differences of the normals.
     """
-    at = np.broadcast_to(v, (len(u), len(v)))
-    _, du, dv = quadrant(lines, which, u, at)
+    _, du, dv = quadrant(lines, which, u, v)
     inner = np.clip(u, STEP, 1 - STEP)
-    ahead, behind = normals(lines, which, inner + STEP, at), normals(lines, which, inner - STEP, at)
-    fore, aft = normals(lines, which, u, at - STEP), normals(lines, which, u, at + STEP)
+    ahead, behind = normals(lines, which, inner + STEP, v), normals(lines, which, inner - STEP, v)
+    fore, aft = normals(lines, which, u, v - STEP), normals(lines, which, u, v + STEP)
     turned = [(ahead[1] - behind[1]) / (2 * STEP), (aft[1] - fore[1]) / (2 * STEP)]
     first = _products((du, dv), (du, dv))
     second = _products(turned, (du, dv))

@@ -7,6 +7,7 @@ zero slope: the end comes out round and tangent to the plane across the axis.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 import numpy as np
@@ -91,6 +92,12 @@ class Lines:
     tail: End
     centre: float
     held: tuple[Held, ...] = ()
+
+    @cached_property
+    def slopes(self) -> dict[str, BSpline]:
+        """The derivatives of the curves and of the station, by the parameter."""
+        curves = {**self.curves, "station": self.station}
+        return {name: curve.derivative() for name, curve in curves.items()}
 
     def at_station(self, x: float) -> float:
         """Return the parameter v where the station is `x` [mm] (extrapolated a little way)."""
@@ -324,29 +331,28 @@ def quadrant(
 
     `u` (k,) runs from the breadth line (0) to crown or keel (1); `v` is (m,) or (k, m).
     """
-    vv = np.broadcast_to(v, (len(u), v.shape[-1])) if v.ndim == 1 else v
+    # At equal parameters all of the round has one value of each curve.
+    vv = v[None] if v.ndim == 1 else v
     edge = "crown" if which == "upper" else "keel"
-    curve = lines.curves
-    half, height = curve["half_breadth"], curve["breadth_height"]
-    top, weight, x = curve[edge], curve[f"weight_{which}"], lines.station
+    curve, slope = lines.curves, lines.slopes
+    weight = f"weight_{which}"
     s = u[:, None]
     b0, b1, b2 = (1 - s) ** 2, 2 * s * (1 - s), s**2
     d0, d1, d2 = -2 * (1 - s), 2 - 4 * s, 2 * s
-    w, dw = weight(vv), weight.derivative()(vv)
+    w, dw = curve[weight](vv), slope[weight](vv)
     total, total_u, total_v = b0 + b1 * w + b2, d0 + d1 * w + d2, b1 * dw
 
-    def blend(p0: BSpline, p1: BSpline, p2: BSpline | None) -> tuple[Floats, Floats, Floats]:
-        a0, a1 = p0(vv), p1(vv)
-        e0, e1 = p0.derivative()(vv), p1.derivative()(vv)
-        a2 = p2(vv) if p2 is not None else 0.0
-        e2 = p2.derivative()(vv) if p2 is not None else 0.0
+    def blend(first: str, last: str | None) -> tuple[Floats, Floats, Floats]:
+        a0, e0 = curve[first](vv), slope[first](vv)
+        a1, e1 = (curve[last](vv), slope[last](vv)) if last else (a0, e0)
+        a2, e2 = (a1, e1) if last else (0.0, 0.0)
         n = b0 * a0 + b1 * w * a1 + b2 * a2
         nu = d0 * a0 + d1 * w * a1 + d2 * a2
         nv = b0 * e0 + b1 * (w * e1 + dw * a1) + b2 * e2
         return n / total, (nu - n / total * total_u) / total, (nv - n / total * total_v) / total
 
-    y, yu, yv = blend(half, half, None)
-    z, zu, zv = blend(height, top, top)
-    xs, xv = x(vv), x.derivative()(vv)
+    y, yu, yv = blend("half_breadth", None)
+    z, zu, zv = blend("breadth_height", edge)
+    xs, xv = (np.broadcast_to(each(vv), y.shape) for each in (lines.station, slope["station"]))
     points = np.stack([xs, y + lines.centre, z], axis=-1)
     return points, np.stack([0 * xs, yu, zu], axis=-1), np.stack([xv, yv, zv], axis=-1)

@@ -16,6 +16,9 @@ from geomgen.kernel.plain import Vec3, vec
 SMALL, LARGE = 5.0, 60.0
 # The middles of a triangle's sides stand for the square of a place exactly, with a third each.
 THIRD = 1.0 / 3.0
+# Where more are left of those that may be off, boxes sort out slivers, of a mesh in so many pieces,
+# but of the largest meshes.
+SLIVERS, PIECES, MANY = 1_000, 8, 20_000
 # Of each mesh the ends of its box, its nearest places and its reach [mm].
 Searches = Sequence[tuple[Floats, Floats, MeshSearch, float]]
 
@@ -56,6 +59,7 @@ def touching(
         (other.corners.min(axis=(0, 1)), other.corners.max(axis=(0, 1)), other, reach)
         for other, reach in zip(others, reaches, strict=True)
     ]
+    boxes: tuple[Floats, Floats] | None = None
     open_ = corners
     while len(open_):
         middle = open_.mean(axis=1)
@@ -69,7 +73,39 @@ def touching(
         inside += [open_[whole], open_[little & (beyond <= 0.0)]]
         doubtful += float(_areas(open_[little]).sum()) * share
         open_ = _halved(open_[~whole & ~little])
+        if blur and len(open_) > SLIVERS:
+            boxes = boxes or _boxes(others, np.array(reaches) + blur)
+            open_ = open_[_meet(open_, *boxes)]
     return _summed(np.concatenate([*inside, np.empty((0, 3, 3))]), doubtful)
+
+
+def _boxes(others: Sequence[MeshSearch], reaches: Floats) -> tuple[Floats, Floats]:
+    """Return the ends (k, 3) [mm] of boxes that hold all that is within reach of others."""
+    found = [
+        (some.min(axis=(0, 1)) - reach, some.max(axis=(0, 1)) + reach)
+        for other, reach in zip(others, reaches.tolist(), strict=True)
+        for some in _pieces(other.corners)
+    ]
+    return np.array([low for low, _ in found]), np.array([high for _, high in found])
+
+
+def _pieces(triangles: Floats) -> list[Floats]:
+    """Return triangles one after the other along the longest side of their box, a few pieces."""
+    if len(triangles) > MANY:
+        return [triangles]
+    middles = triangles.mean(axis=1)
+    axis = int(np.argmax(np.ptp(middles, axis=0)))
+    order = np.argsort(middles[:, axis], kind="stable")
+    return [triangles[some] for some in np.array_split(order, PIECES) if len(some)]
+
+
+def _meet(triangles: Floats, low: Floats, high: Floats) -> Bools:
+    """Say of triangles whether their boxes meet one of some boxes, by their ends (k, 3) [mm]."""
+    bottom, top = triangles.min(axis=1), triangles.max(axis=1)
+    found = np.zeros(len(triangles), dtype=bool)
+    for lower, upper in zip(low, high, strict=True):
+        found |= np.all((bottom <= upper) & (top >= lower), axis=1)
+    return found
 
 
 def _within(triangles: Floats, searches: Searches, blur: float) -> Bools:
@@ -87,9 +123,11 @@ def _beyond(points: Floats, enough: Floats, searches: Searches) -> Floats:
     found = np.full(len(points), np.inf)
     for low, high, search, reach in searches:
         apart = np.linalg.norm(np.maximum(np.maximum(low - points, points - high), 0.0), axis=1)
-        near = apart <= enough + reach
+        # Nothing counts that is beyond its reach by more than another is.
+        room = np.minimum(enough, found) + reach
+        near = apart <= room
         if near.any():
-            near[near], seen = search.nearest_within(points[near], enough[near] + reach)
+            near[near], seen = search.nearest_within(points[near], room[near])
             found[near] = np.minimum(found[near], seen.distance - reach)
     return found
 

@@ -7,15 +7,14 @@ corner, and where the edge enters or leaves the disc.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from math import inf
 
 import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
-from geomgen.kernel.plain import Vec3
-from geomgen.kernel.sections.section import MeshSlices, ends
+from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.sections.section import MeshSlices
 from geomgen.kernel.solids.distance import along, off_axis
 from geomgen.measurements.place import place
 from geomgen.measurements.propeller.swept import Swept
@@ -52,6 +51,8 @@ class _Edge:
         self._corners = np.concatenate([body.mesh.vertices for body in parts.values()])
         self._known: dict[float, TrailingEdgeGap | None] = {}
         self.samples = self._sampled()
+        self._gaps = [self.at(sample) for sample in self.samples]
+        self._radii = np.array([gap.radius if gap else inf for gap in self._gaps])
 
     def at(self, line: float) -> TrailingEdgeGap | None:
         """Return the gap at a cut; None where nothing is cut, or what is stands behind."""
@@ -60,18 +61,28 @@ class _Edge:
         return self._known[line]
 
     def _gap(self, line: float) -> TrailingEdgeGap | None:
-        cuts = {name: slices.at(line) for name, slices in self._slices.items()}
-        points = np.concatenate(list(cuts.values()))
-        if len(points) < 2:
+        cut = self._cut(line)
+        if cut is None:
             return None
-        fore, aft = ends(points, self.swept.axis.direction)
+        fore, aft, part = cut
         chord = float(np.linalg.norm(aft - fore))
         if chord == 0.0 or along(self.swept.axis, tuple(fore.tolist())) > self.swept.back:
             return None
         x, y, z = aft.tolist()
-        part = next(name for name, each in cuts.items() if (each == aft).all(axis=1).any())
         value = (self.swept.front - along(self.swept.axis, (x, y, z))) / chord
         return TrailingEdgeGap(value, (x, y, z), chord, off_axis(self.swept.axis, (x, y, z)), part)
+
+    def _cut(self, line: float) -> tuple[Floats, Floats, str] | None:
+        """Return the foremost and the aftmost place of all parts at a cut, the part of the last."""
+        way = self.swept.axis.direction
+        cuts = {name: slices.ends(line, way) for name, slices in self._slices.items()}
+        found = {name: places for name, places in cuts.items() if places is not None}
+        if not found:
+            return None
+        reach = {name: places @ np.array(way) for name, places in found.items()}
+        first = min(found, key=lambda name: float(reach[name][0]))
+        last = max(found, key=lambda name: float(reach[name][1]))
+        return found[first][0], found[last][1], last
 
     def _sampled(self) -> list[float]:
         """Return where it is looked at, within the disc's reach, in order."""
@@ -91,12 +102,10 @@ class _Edge:
 
     def _on_an_edge(self, even: Floats, heights: Floats) -> Floats:
         """Return the numbers of the corners that may lie on the leading or the trailing edge."""
-        way, fore, aft = np.array(self.swept.axis.direction), [], []
-        for value in even.tolist():
-            points = np.concatenate([slices.at(value) for slices in self._slices.values()])
-            reach = (points - np.array(self.swept.axis.origin)) @ way
-            fore.append(reach.min(initial=inf))
-            aft.append(reach.max(initial=-inf))
+        line, fore, aft = self.swept.axis, [], []
+        for cut in map(self._cut, even.tolist()):
+            fore.append(inf if cut is None else along(line, vec(cut[0])))
+            aft.append(-inf if cut is None else along(line, vec(cut[1])))
         right = np.clip(np.searchsorted(even, self._corners[:, self.axis]), 1, CUTS - 1)
         first, last = np.array(fore), np.array(aft)
         near = heights >= np.minimum(last[right - 1], last[right]) - NEAR_EDGE
@@ -105,12 +114,13 @@ class _Edge:
 
     def least(self, tip: float) -> TrailingEdgeGap | None:
         """Return the least gap where the edge stands within a radius [mm]; None where nowhere."""
-        found = [gap for gap in map(self.at, self.samples) if gap and gap.radius <= tip]
-        for a, b in pairwise(self.samples):
-            rim = self._rim(a, b, tip)
+        inside = (self._radii <= tip) & (self._radii < inf)
+        found = [self._gaps[i] for i in np.nonzero(inside)[0].tolist()]
+        for i in np.nonzero(inside[1:] != inside[:-1])[0].tolist():
+            rim = self._rim(self.samples[i], self.samples[i + 1], tip)
             found += [rim] if rim else []
         found += [gap for gap in self._dips(tip) if gap]
-        return min(found, key=_value, default=None)
+        return min(filter(None, found), key=_value, default=None)
 
     def _rim(self, a: float, b: float, tip: float) -> TrailingEdgeGap | None:
         """Return the gap where the edge passes the rim between two cuts, from its inner side."""
@@ -124,16 +134,14 @@ class _Edge:
 
     def _dips(self, tip: float) -> list[TrailingEdgeGap | None]:
         """Return the gaps where the edge dips into the disc between cuts that stand outside."""
-        radius = [gap.radius if (gap := self.at(s)) else inf for s in self.samples]
         found: list[TrailingEdgeGap | None] = []
-        for i in range(1, len(radius) - 1):
-            low = min(radius[i - 1], radius[i + 1])
-            if tip < radius[i] <= low < inf and radius[i] - tip < low - radius[i] + 1.0:
-                a, b = self._lowest(self.samples[i - 1], self.samples[i + 1])
-                found += [
-                    self._rim(self.samples[i - 1], a, tip),
-                    self._rim(b, self.samples[i + 1], tip),
-                ]
+        radius, low = self._radii[1:-1], np.minimum(self._radii[:-2], self._radii[2:])
+        dips = (tip < radius) & (radius <= low) & (low < inf)
+        dips[dips] = radius[dips] - tip < low[dips] - radius[dips] + 1.0
+        for i in np.nonzero(dips)[0].tolist():
+            start, end = self.samples[i], self.samples[i + 2]
+            a, b = self._lowest(start, end)
+            found += [self._rim(start, a, tip), self._rim(b, end, tip)]
         return found
 
     def _lowest(self, a: float, b: float) -> tuple[float, float]:

@@ -1,14 +1,12 @@
 """Faces that may be near are never left out."""
 
-import pickle
-
 import pytest
 from hypothesis import given, settings
 from strategies import shifts
 
 from geomgen.kernel.brep.faces import faces_of
 from geomgen.kernel.brep.primitives import box, cylinder, moved
-from geomgen.kernel.interference.meeting import UnreadBody, body_of, hull_gap, near_faces
+from geomgen.kernel.interference.meeting import body_of, near_faces
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.kernel.solids.distance import closest
 
@@ -40,19 +38,3 @@ def test_far_faces_are_left_out_and_too_small_a_reach_gives_all(pair) -> None:
     few, _ = near_faces(one, other, 60.0)
     assert len(faces_of(few)) < len(faces_of(one.solid))
     assert near_faces(one, other, 1.0) == (one.solid, other.solid)
-
-
-def test_an_unread_body_reads_its_solid_when_asked_and_once(pair) -> None:
-    known, read = body(pair[0]), []
-
-    def solid():
-        read.append(1)
-        return pair[0]
-
-    unread = UnreadBody(solid, known)
-    assert (unread.mesh, unread.skin, unread.first) == (known.mesh, known.deviation, False)
-    assert hull_gap(unread.hull, known.hull) == 0.0
-    assert not read
-    assert unread.shape is unread.solid is pair[0]
-    assert read == [1]
-    assert closest(pickle.loads(pickle.dumps(unread)).solid, pair[0]).distance == 0.0

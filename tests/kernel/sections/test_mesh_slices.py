@@ -36,3 +36,20 @@ def test_another_library_passes_the_same_points(axis: int) -> None:
     points = MeshSlices(made, axis).at(7.3)
     ours, theirs = (np.unique(np.round(p, 6), axis=0) for p in (points, lines))
     assert ours == pytest.approx(theirs, abs=2e-6)
+
+
+@pytest.mark.parametrize("at", [-19.0, 0.0, 7.3, 19.5, 60.0])
+def test_the_ends_alone_are_those_of_all_points(at: float) -> None:
+    made, way = mesh(cylinder((0, 0, 0), (1, 0.2, 0.1), 20.0, 50.0), 0.05), (0.8, 0.6, 0.0)
+    slices = MeshSlices(made)
+    points, found = slices.at(at), slices.ends(at, way)
+    if not len(points):
+        assert found is None
+        return
+    assert found == pytest.approx(np.array(ends(points, way)), abs=1e-9)
+
+
+def test_a_line_along_a_side_of_a_box_meets_what_ends_there() -> None:
+    slices = MeshSlices(mesh(box((10, 0, 5), (40, 20, 9)), 0.1))
+    assert slices.ends(20.0, (1.0, 0.0, 0.0))[:, 0].tolist() == [10.0, 40.0]
+    assert slices.ends(0.0, (1.0, 0.0, 0.0)) is None
