@@ -211,6 +211,7 @@ def _sheet(row: dict[str, Any]) -> FlatSheet:
     return FlatSheet(
         _plane(row["plane"]), _vec(row["up"]), float(row["thickness"]), str(row["part"]),
         tuple(_plane(plane) for plane in row["within"]),
+        tuple(_plane(plane) for plane in row["ends"]),
     )  # fmt: skip
 
 

@@ -76,7 +76,8 @@ class FlatSheet:
 
     The normal of `plane` points through the sheet, from the front face to the back one. Of a part
     that bends it is one flat run: `part` is that part's name, and the run lies on the sides of the
-    planes `within` that their normals look to.
+    planes `within` that their normals look to. Where its outline is cut off straight, `ends` are
+    the planes of the cuts, their normals outward.
     """
 
     plane: Plane
@@ -84,6 +85,7 @@ class FlatSheet:
     thickness: float
     part: str = ""
     within: tuple[Plane, ...] = ()
+    ends: tuple[Plane, ...] = ()
 
 
 @dataclass(frozen=True)

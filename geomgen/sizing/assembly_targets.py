@@ -7,6 +7,7 @@ from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.formulas.shaft import shaft_advice
 from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
+from geomgen.sizing.structure_targets import FITTINGS
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:
@@ -321,3 +322,48 @@ ASSEMBLY = (
     _deviation,
     *PLANFORMS,
 )
+
+
+@declared(
+    FITTINGS,
+    {
+        "access.hand": "Widest ball that passes along the straight way of a hand, from where it "
+        "starts to the place; the way must lead through an opening of the sheet that its through "
+        "names. Limit: hand of the row."
+    },
+)
+def _access(p: "Parameters") -> Iterator[Target]:
+    for i, row in enumerate(p.access):
+        yield Target(
+            f"access.hand.{row.name}", "widest hand that gets there", "at least", "mm",
+            low=row.hand, formula=f"access.{i}.hand",
+            source=f"access.{i}.hand of the parameter file",
+            advice="a larger opening, or another way",
+            shut="the way does not lead through the opening",
+        )  # fmt: skip
+
+
+@declared(
+    FITTINGS,
+    {
+        "assembly.order": "With [assembly]: parts that can't be put in along a straight way, with "
+        "the parts before them in place. Looked for backwards, along the axes and square to "
+        "sheets that lean; touching by 0.25 mm or less does not bar, nor does the edge of a sheet "
+        "as thin as that. The note tells the order, from which side each part comes, what bars "
+        "one. The pod's skin counts as two halves, parted at assembly.pod_split; what stands "
+        "inside the wing is laid into it, and what is not drawn bars nothing. Limit: none but "
+        "those in assembly.built_in_place (own choice)."
+    },
+)
+def _order(p: "Parameters") -> Iterator[Target]:
+    if p.assembly is not None:
+        yield Target(
+            "assembly.order", "parts that no straight way leads to their place", "at most", "1",
+            high=0.0, formula="assembly.order, assembly.built_in_place",
+            source="own choice: what can't be put in can't be built",
+            advice="another assembly.order or pod_split, a larger opening, a part in two pieces; "
+            "what is bent in or built round others stands in assembly.built_in_place",
+        )  # fmt: skip
+
+
+PUT_TOGETHER = (_access, _order)

@@ -11,8 +11,10 @@ if TYPE_CHECKING:
     from geomgen.parameters.records.aircraft import Parameters
     from geomgen.parameters.records.structure.wing import RibRow, Spar
 
-# How far a bond's gap may depart from what is stated, and a notch be tighter [mm]: own choice.
-BOND, NOTCH = 0.2, 0.05
+# How far a bond's gap may depart from what is stated, a notch be tighter, ends nearer [mm]: own
+# choice.
+BOND, NOTCH, NEARER = 0.2, 0.05, 0.05
+ELSEWHERE = "end it elsewhere: another top or bottom, or under, over"
 # How far a sheet's faces may be off their planes [mm]: own choice, far below any saw.
 FACE = 0.01
 FRAMING = Group(
@@ -27,7 +29,7 @@ FRAMING = Group(
     {
         "frame.fit": "How far the gap between a frame's edge and the inner skin departs from its "
         "gap, in the worst place round the edge and through the thickness. Left out: what lies in "
-        f"a stringer's notch. Limit: {BOND:g} mm (own choice)."
+        f"a stringer's notch, and straight ends. Limit: {BOND:g} mm (own choice)."
     },
 )
 def _fit(p: "Parameters") -> Iterator[Target]:
@@ -60,7 +62,8 @@ def _frame_notch(p: "Parameters") -> Iterator[Target]:
     FRAMING,
     {
         "frame.sheet": "How far the faces of a frame's solid are off the two planes that station, "
-        f"tilt and thickness of its table give. Limit: {FACE:g} mm (own choice)."
+        "tilt and thickness of its table give, and straight ends off theirs. Limit: "
+        f"{FACE:g} mm (own choice)."
     },
 )
 def _sheet(p: "Parameters") -> Iterator[Target]:
@@ -89,7 +92,33 @@ def _stringer_fit(p: "Parameters") -> Iterator[Target]:
     )  # fmt: skip
 
 
-FRAMES = (_sheet, _fit, _frame_notch, _stringer_fit)
+@declared(
+    FRAMING,
+    {
+        "frame.ends, frame.skin_beyond": "Of a half frame the least distance to the wing, what "
+        "stands in it, and the canopy; how far the pod's skin goes on past its ends, less than "
+        f"nothing where it ends short of them. Limit: end_gap less {NEARER:g} mm; positive (own "
+        "choice)."
+    },
+)
+def _ends(p: "Parameters") -> Iterator[Target]:
+    from geomgen.parameters.records.structure.framing import frame_parts, is_half
+
+    halves = [(i, frame) for i, frame in enumerate(p.frames) if is_half(frame)]
+    for part, i, gap in ((part, i, f.end_gap) for i, f in halves for part in frame_parts(f)):
+        yield Target(
+            f"frame.ends.{part}", "distance of a half frame to wing, spars and canopy", "at least",
+            "mm", low=gap - NEARER, formula=f"frames.{i}.end_gap, {NEARER:g} mm less",
+            source="the parameter file; own choice", advice=ELSEWHERE, if_any=True,
+        )  # fmt: skip
+    yield Target(
+        "frame.skin_beyond.*", "how far the skin goes on past its ends", "more than", "mm", low=0.0,
+        formula="skin along all of its edge", source="own choice: no bond without skin",
+        advice=ELSEWHERE, if_any=not halves,
+    )  # fmt: skip
+
+
+FRAMES = (_sheet, _fit, _frame_notch, _ends, _stringer_fit)
 
 
 SPARS = Group(
@@ -299,48 +328,6 @@ def _control_room(p: "Parameters") -> Iterator[Target]:
 
 
 @declared(
-    FITTINGS,
-    {
-        "access.hand": "Widest ball that passes along the straight way of a hand, from where it "
-        "starts to the place; the way must lead through an opening of the sheet that its through "
-        "names. Limit: hand of the row."
-    },
-)
-def _access(p: "Parameters") -> Iterator[Target]:
-    for i, row in enumerate(p.access):
-        yield Target(
-            f"access.hand.{row.name}", "widest hand that gets there", "at least", "mm",
-            low=row.hand, formula=f"access.{i}.hand",
-            source=f"access.{i}.hand of the parameter file",
-            advice="a larger opening, or another way",
-            shut="the way does not lead through the opening",
-        )  # fmt: skip
-
-
-@declared(
-    FITTINGS,
-    {
-        "assembly.order": "With [assembly]: parts that can't be put in along a straight way, with "
-        "the parts before them in place. Looked for backwards, along the axes and square to "
-        "sheets that lean; touching by 0.25 mm or less does not bar, nor does the edge of a sheet "
-        "as thin as that. The note tells the order, from which side each part comes, what bars "
-        "one. The pod's skin counts as two halves, parted at assembly.pod_split; what stands "
-        "inside the wing is laid into it, and what is not drawn bars nothing. Limit: none but "
-        "those in assembly.built_in_place (own choice)."
-    },
-)
-def _order(p: "Parameters") -> Iterator[Target]:
-    if p.assembly is not None:
-        yield Target(
-            "assembly.order", "parts that no straight way leads to their place", "at most", "1",
-            high=0.0, formula="assembly.order, assembly.built_in_place",
-            source="own choice: what can't be put in can't be built",
-            advice="another assembly.order or pod_split, a larger opening, a part in two pieces; "
-            "what is bent in or built round others stands in assembly.built_in_place",
-        )  # fmt: skip
-
-
-@declared(
     JOINTS,
     {
         "joint.holes": "How far the middle of a hole, of a plate or a web, is off that of the "
@@ -396,4 +383,4 @@ def _joint_skin(p: "Parameters") -> Iterator[Target]:
 
 
 WING_JOINTS = (_wing_joints, _joint_skin)
-ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room, _access, _order)
+ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room)

@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.air_targets import AIR
-from geomgen.sizing.assembly_targets import ASSEMBLY
+from geomgen.sizing.assembly_targets import ASSEMBLY, PUT_TOGETHER
 from geomgen.sizing.balance_targets import WEIGHTS
 from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 
 DECLARED = (
     *(*PROPELLER, *FIREWALL, *AIR, *EXIT, *ASSEMBLY, *FRAMES),
-    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR, *WING_STRUCTURE, *ATTACHMENTS, *WING_JOINTS),
+    *(*PILOT_CHECKS, *WEIGHTS, *STANDS, *OUTSIDE_AIR, *WING_STRUCTURE, *ATTACHMENTS),
+    *(*PUT_TOGETHER, *WING_JOINTS),
 )
 
 

@@ -99,6 +99,7 @@ def tables(grade: str, seed: int) -> dict[str, Any]:
         ),
     }
     found |= framing.framing(dice("framing"), body, wall, end.joint)
+    framing.halve(dice("half frames"), body, found)
     ply = (found["handoff"] or {}).get("ply")
     if ply is not None and found.get("frames") and (d := dice("jig")).chance(0.8):
         ply["jig"] = shops.jig(d)

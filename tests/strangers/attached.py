@@ -31,7 +31,11 @@ def attached(d: Dice, pod: Pod, tables: dict[str, Any]) -> dict[str, Any]:
 
 
 def _sheets(tables: dict[str, Any]) -> list[str]:
-    return ["firewall", *(f"frame_{row['name']}" for row in tables.get("frames") or [])]
+    found = ["firewall"]
+    for row in tables.get("frames") or []:
+        two = "width" in row and {"top", "under"} & set(row) and {"bottom", "over"} & set(row)
+        found += [f"frame_{row['name']}{hand}" for hand in (("_right", "_left") if two else ("",))]
+    return found
 
 
 def _fitting(d: Dice, pod: Pod, tables: dict[str, Any], name: str) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from typing import Any
 
 from strangers.dice import Dice
+from strangers.places import wing_at
 from strangers.pod import Pod
 
 from geomgen.parameters.values.materials import MATERIALS
@@ -23,6 +24,41 @@ def framing(d: Dice, pod: Pod, wall: dict[str, Any], joint: float) -> dict[str, 
     ends = sorted((pod.at(d.exactly(0.15, 0.4)), pod.at(d.exactly(0.5, 0.65))))
     stringers = [_stringer(d, pod, ends, f"s{i}") for i in range(d.whole(0, 2))]
     return {"frames": frames, "stringers": stringers}
+
+
+def halve(d: Dice, pod: Pod, tables: dict[str, Any]) -> None:
+    """Cut some frames of a file off straight: at heights, or clear of what the file has there."""
+    for row in tables.get("frames") or []:
+        if d.chance(0.4):
+            row |= _ends(d, pod, row["station"], tables)
+            row |= {"end_gap": d.exactly(1.0, 12.0)} if d.chance(0.5) else {}
+            row.pop("openings", None)
+
+
+def _ends(d: Dice, pod: Pod, station: float, tables: dict[str, Any]) -> dict[str, Any]:
+    """Return where a frame at a station [mm] is cut off."""
+    low, high = pod.keel(station), pod.crown(station)
+    cuts = {"bottom": low + d.exactly(0.3, 0.45) * (high - low),
+            "top": low + d.exactly(0.55, 0.7) * (high - low)}  # fmt: skip
+    wing, level, half = tables["wing"], *_wing_there(tables["wing"], station)
+    if level is not None and low + 80.0 < level - half and level + half < high - 80.0:
+        return d.pick([{"under": "wing"}, {"over": "wing"}])
+    c = tables.get("canopy")
+    if c and c["fore_station"] + 40.0 < station < c["aft_station"] - 40.0 and d.chance(0.6):
+        return {"under": "canopy"}
+    away = wing["leading_edge"] - 60.0 > station or level is None
+    if not away:
+        return {}
+    return d.pick([{"top": cuts["top"]}, {"bottom": cuts["bottom"]}, cuts])
+
+
+def _wing_there(wing: dict[str, Any], station: float) -> tuple[float | None, float]:
+    """Return about where the wing's middle is at a station [mm], and half how thick it is."""
+    edge, level, chord = wing_at(wing, 0.0)
+    share = (station - edge) / chord
+    if not -0.1 < share < 1.1:
+        return None, 0.0
+    return (level, 0.1 * chord) if 0.1 < share < 0.8 else (-1e9, 0.0)
 
 
 def _frame(d: Dice, pod: Pod, station: float, name: str) -> dict[str, Any]:

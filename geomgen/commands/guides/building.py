@@ -69,7 +69,11 @@ and between which values it would do.
 FRAMES AND STRINGERS ([[frames]], [[stringers]]) stand inside the pod. A frame's
 edge follows the inside of the skin, off it by its gap for the bond, all round
 and through its thickness; a ring's inside, openings and the notches for
-stringers are cut square to the sheet. A stringer is a straight-sided strip: the
+stringers are cut square to the sheet. A floor or half frame stands over a part
+of the contour only: it is cut off straight and level, square to the sheet, at
+top or bottom (waterlines), or clear of the wing or the canopy's sill by end_gap
+(under = "wing" or "canopy", over = "wing"). A ring cut off at both ends is two
+side pieces (frame_NAME_right, _left). A stringer is a straight-sided strip: the
 two corners of its section at the skin stand off it by its gap. They are
 geometry and bookkeeping, not strength: the structure has to be designed and
 checked by someone qualified.

@@ -106,6 +106,7 @@ less than the skin's thickness.
 trim_allowance carries a mould on along the loft beyond the pod's rim, the
 exit's fore end, the inboard end of a wing tip, to be trimmed at the line; other
 ends have none, and openings are moulded over. Of a frame both faces are lines,
+as far as it stands (a half frame's end with its cut),
 of a stringer the edges of its outer side. Another part that is no flat sheet
 has no line, the drawing names it.
 

@@ -5,12 +5,12 @@ from math import inf
 
 import numpy as np
 
-from geomgen.arrays import Floats
+from geomgen.arrays import Bools, Floats
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.boxes import boxes_meet
 from geomgen.kernel.interference.meeting import Body
 from geomgen.kernel.meshes.search import MeshSearch
-from geomgen.kernel.plain import FlatSheet, Model, Vec3, vec
+from geomgen.kernel.plain import FlatSheet, Model, Plane, Vec3, vec
 from geomgen.kernel.plane_frame import Frame, front_of_sheet
 from geomgen.kernel.sections.section import regions
 from geomgen.kernel.solids.skin_distance import off_skin
@@ -33,9 +33,11 @@ FIT = "frame.fit"
 NOTCHED, ASLANT, TWICE = 1.0, 0.6, 1.5
 # Where more than this share of the edge has no skin round it, it is not measured: own choice.
 BLIND = 0.1
+# What is nearer to the plane of a straight end than this lies on it [mm].
+ON_END = 0.05
 METHOD = (
     "the sheet's outline in planes near both of its faces and in its middle, its points against "
-    "the inner skin; left out: what lies beside a stringer, in its notch"
+    "the inner skin; left out: what lies beside a stringer, in its notch, and straight ends"
 )
 
 
@@ -89,11 +91,38 @@ def _edge_points(sheet: FlatSheet, body: Body, name: str) -> tuple[Floats, Float
         frame = front.moved(share * sheet.thickness)
         for region in regions(frame, body.solid, name, CHORD):
             ring = region.outer.points
-            points.append([frame.lifted((float(a), float(b))) for a, b in ring])
-            away.append(ways_out(ring, frame))
+            kept = _on_contour(ring, frame, sheet.ends)
+            points.append(np.array([frame.lifted((float(a), float(b))) for a, b in ring])[kept])
+            away.append(ways_out(ring, frame)[kept])
     if not points:
         return np.zeros((0, 3)), np.zeros((0, 3))
     return np.vstack(points), np.vstack(away)
+
+
+def _on_contour(ring: Floats, frame: Frame, ends: Sequence[Plane]) -> Bools:
+    """Say which points (n,) of an outline (n, 2) [mm] lie along the pod, its straight ends cut off.
+
+    The ends part the outline into runs. One from an end back to the same one lies along the pod
+    if it bulges away from that end, one between two ends if it looks away from the centre plane.
+    """
+    kept = np.ones(len(ring), dtype=bool)
+    lifted = np.array(frame.origin) + ring @ np.array([frame.across, frame.up])
+    off = [(lifted - np.array(end.origin)) @ np.array(end.normal) for end in ends]
+    at = np.array([np.abs(one) < ON_END for one in off], dtype=bool).reshape(len(ends), -1)
+    stops = np.flatnonzero(at.any(axis=0))
+    if not len(stops):
+        return kept
+    kept[stops] = False
+    for i, j in zip(stops, np.roll(stops, -1), strict=True):
+        run = np.arange(i + 1, j if j > i else j + len(ring)) % len(ring)
+        across, up = ring[j] - ring[i]
+        same = np.flatnonzero(at[:, i] & at[:, j])
+        if len(same):
+            bulges = -across * float(np.array(frame.up) @ np.array(ends[same[0]].normal))
+            kept[run] = bulges < 0.0
+        elif len(run):
+            kept[run] = up * ring[run, 0].mean() > 0.0
+    return kept
 
 
 def ways_out(ring: Floats, frame: Frame) -> Floats:

@@ -1,4 +1,4 @@
-"""Whether a flat sheet lies between the two planes that the file has for it."""
+"""Whether a flat sheet lies between the planes that the file has for its faces and ends."""
 
 from collections.abc import Iterator
 
@@ -26,9 +26,13 @@ def _faces(name: str, sheet: FlatSheet) -> MeasurementQuestion:
     def ask(given: Given) -> Answer:
         points = given.bodies[name].mesh.vertices
         behind = front_of_sheet(sheet).height(points)
-        ends = (int(behind.argmin()), int(behind.argmax()))
+        ends: tuple[int, ...] = (int(behind.argmin()), int(behind.argmax()))
         faces = [float(behind[i]) for i in ends]
         off = [abs(faces[0]), abs(faces[1] - sheet.thickness)]
+        for end in sheet.ends:
+            out = (points - np.array(end.origin)) @ np.array(end.normal)
+            ends = (*ends, int(out.argmax()))
+            off.append(abs(float(out.max())))
         worst = int(np.argmax(off))
         return {"off": off[worst], "faces": faces, "at": points[ends[worst]].tolist()}
 
@@ -45,10 +49,12 @@ def _record(name: str, sheet: FlatSheet, answer: Answer) -> Measurement:
     front, back = answer["faces"]
     return Measurement(
         f"{SHEET}.{name}", name, "how far the sheet's faces are off the planes stated for them",
-        answer["off"], "mm", "all points of the part's mesh against the plane of its front face",
+        answer["off"], "mm",
+        "all points of the part's mesh against the planes of its front face and its straight ends",
         FLAT, f"{name} at {place((x, y, z))}", ((x, y, z),),
         f"it reaches from {front:z.2f} to {back:.2f} mm behind its front face, "
-        f"stated 0 to {sheet.thickness:g} mm",
+        f"stated 0 to {sheet.thickness:g} mm"
+        + (f"; {len(sheet.ends)} straight ends looked at" if sheet.ends else ""),
     )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from contextlib import suppress
 from geomgen.kernel.plain import Model
 from geomgen.measurements.attachments.controls import CONTROLS
 from geomgen.measurements.attachments.fittings import FITTINGS
+from geomgen.measurements.attachments.frame_ends import FRAME_ENDS
 from geomgen.measurements.cooling_air.opening_questions import OPENINGS
 from geomgen.measurements.cooling_air.questions import WAYS
 from geomgen.measurements.firewall.questions import FIREWALL
@@ -35,8 +36,8 @@ from geomgen.measurements.wing_structure.pin_joints import PIN_JOINTS
 from geomgen.measurements.wing_structure.questions import WING_STRUCTURE
 
 SUBJECTS = (
-    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, STRINGER_FIT),
-    *(BANK, LEGS_UP),
+    *(PROPELLER, OPENINGS, WAYS, FIREWALL, *FIT, SHEET_PLACE, FRAME_FIT, FRAME_ENDS),
+    *(STRINGER_FIT, BANK, LEGS_UP),
     *(PILOT_ROOM, SIGHT, SIGHT_ROUND, FLAT_WRAP, GLAZING_FIT, PLANFORMS, BODIES, CONTACTS, TANKS),
     *(
         WING_STRUCTURE,

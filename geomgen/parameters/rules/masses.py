@@ -15,6 +15,7 @@ from geomgen.parameters.records.masses import (
     TankShape,
 )
 from geomgen.parameters.records.pilot import GLAZED
+from geomgen.parameters.records.structure.framing import frame_parts
 from geomgen.parameters.records.structure.wing import pieces_of, wing_joint_names
 from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 from geomgen.parameters.rules.off_machine import weights_stand_on_the_machine
@@ -48,7 +49,9 @@ def weighable(p: Parameters) -> list[str]:
         names.append("spinner")
     shaped = [tank.name for tank in p.tanks if tank.shape]
     names += ["tank", *(f"tank_{name}" for name in shaped)] if shaped else []
-    names += ["frame", *(f"frame_{frame.name}" for frame in p.frames)] if p.frames else []
+    names += ["frame"] if p.frames else []
+    for frame in p.frames:
+        names += _handed(f"frame_{frame.name}", len(frame_parts(frame)) == 2)
     names += ["stringer"] if p.stringers else []
     for stringer in p.stringers:
         names += _handed(f"stringer_{stringer.name}", stringer.mirrored)

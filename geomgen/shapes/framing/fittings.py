@@ -17,6 +17,7 @@ from geomgen.kernel.plain import BoltedPlate, Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.attachments import FORE, POD, BoltedFitting
+from geomgen.parameters.records.structure.framing import frame_parts
 from geomgen.shapes.firewall import firewall_frame
 from geomgen.shapes.framing.published import front_of
 from geomgen.shapes.piece import NamedSolid
@@ -80,7 +81,7 @@ def _on_sheet(p: Parameters, row: BoltedFitting, on: str) -> Frame:
         front = Frame(origin, (0.0, 1.0, 0.0), vec(np.cross(normal, (0.0, 1.0, 0.0))))
         thickness = p.firewall.thickness
     else:
-        sheet = next(frame for frame in p.frames if f"frame_{frame.name}" == on)
+        sheet = next(frame for frame in p.frames if on in frame_parts(frame))
         front, thickness = front_of(p, sheet), sheet.thickness
     face = front if row.side == FORE else front.moved(thickness)
     high = (row.waterline - face.origin[2]) / face.up[2]

@@ -2,10 +2,12 @@
 
 from math import cos, radians, sin
 
+from geomgen.errors import looking_at
 from geomgen.kernel.plain import FlatSheet
 from geomgen.kernel.plane_frame import Frame
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.framing import FrameSheet, Stringer
+from geomgen.parameters.records.structure.framing import FrameSheet, Stringer, frame_parts
+from geomgen.shapes.framing.ends import end_planes
 
 
 def front_of(p: Parameters, frame: FrameSheet) -> Frame:
@@ -17,20 +19,24 @@ def front_of(p: Parameters, frame: FrameSheet) -> Frame:
 
 def sheets(p: Parameters) -> dict[str, FlatSheet]:
     """Return where the frames stand that the file describes, by the names of their parts [mm]."""
-    fronts = ((frame, front_of(p, frame)) for frame in p.frames)
-    return {
-        f"frame_{frame.name}": FlatSheet(front.plane, front.up, frame.thickness)
-        for frame, front in fronts
-    }
+    found: dict[str, FlatSheet] = {}
+    for i, frame in enumerate(p.frames):
+        front = front_of(p, frame)
+        with looking_at(f"frames.{i}"):
+            ends = end_planes(p, frame, front)
+        sheet = FlatSheet(front.plane, front.up, frame.thickness, ends=ends)
+        found |= dict.fromkeys(frame_parts(frame), sheet)
+    return found
 
 
 def bond_gaps(p: Parameters) -> list[tuple[str, str, float]]:
     """Return the gaps [mm] of frames and stringers to the pod, and of frames to stringers."""
-    made = [(f"frame_{frame.name}", "pod", frame.gap) for frame in p.frames]
+    frames = [(part, frame.gap) for frame in p.frames for part in frame_parts(frame)]
+    made = [(part, "pod", gap) for part, gap in frames]
     for stringer in p.stringers:
         for name in stringer_names(stringer):
             made.append((name, "pod", stringer.gap))
-            made += [(f"frame_{f.name}", name, stringer.notch_clearance) for f in p.frames]
+            made += [(part, name, stringer.notch_clearance) for part, _ in frames]
     return made
 
 

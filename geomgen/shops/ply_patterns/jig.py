@@ -97,13 +97,17 @@ def _set_up(made: PlyPattern, jig: Jig, board: float, turn: float) -> JigFrame:
 
 
 def _legs(outline: shapely.Polygon, jig: Jig) -> Iterator[Point]:
-    """Yield where two legs stand across and how long they are; one where there is room for one."""
+    """Yield where two legs stand across and how long they are; one where there is room for one.
+
+    One of a frame that is all on one side stands in its middle.
+    """
     if jig.leg_spacing is None:
         return
     x0, y0, x1, y1 = outline.bounds
     half = jig.leg_spacing / 2
     two = min(-x0, x1) >= half + jig.leg_width / 2
-    for at in (-half, half) if two else (0.0,):
+    middle = 0.0 if x0 < 0.0 < x1 else (x0 + x1) / 2
+    for at in (-half, half) if two else (middle,):
         upright = shapely.LineString([(at, y0 - 1.0), (at, y1 + 1.0)])
         yield at, float(upright.intersection(outline.exterior).bounds[1])
 
@@ -146,11 +150,13 @@ def _ends(frames: Sequence[JigFrame]) -> tuple[float, float]:
 def _plan(frames: Sequence[JigFrame], jig: Jig, height: float, row: float) -> Drawing:
     (low, high), paths, labels, dims = _ends(frames), [], [], []
     half = PAST + max(max(map(abs, one.outline.bounds[::2])) for one in frames)
-    for number, one in enumerate(frames, start=1):
+    places = _places(frames)
+    for station, numbers in places.items():
+        at, said = (station, half + 0.3 * row), " ".join(map(str, numbers))
+        labels.append(Label(at, said, height, 0.0, "middle", TEXT))
+    for one in frames:
         x0, _, x1, _ = one.outline.bounds
         paths.append(line((one.station, x0), (one.station, x1), VISIBLE, one.name))
-        at = (one.station, half + 0.3 * row)
-        labels.append(Label(at, f"{number}", height, 0.0, "middle", TEXT))
         for y, _ in one.legs:
             behind = one.station + one.thickness
             corners = (
@@ -162,15 +168,23 @@ def _plan(frames: Sequence[JigFrame], jig: Jig, height: float, row: float) -> Dr
         rectangle((low, -half), (high, half), VISIBLE, "board"),
         line((low, 0.0), (high, 0.0), CENTRE, "centre line"),
     ]
-    places = [one.station for one in frames]
     rows = [(1, "spacing", a, b) for a, b in pairwise(places)]
-    rows += [(2, "to no 1", low, places[0]), (3, "board, length", low, high)]
+    rows += [(2, "to no 1", low, frames[0].station), (3, "board, length", low, high)]
     for down, name, a, b in rows:
         ends, at = ((a, -half), (b, -half)), ((a + b) / 2, -half - down * row)
         dims.append(Dimension(*ends, at, 0.0, height, name=name))
     sides = (high, -half), (high, half)
     dims.append(Dimension(*sides, (high + row, 0.0), 90.0, height, name="board, width"))
     return Drawing("plan", tuple(paths), tuple(labels), dimensions=tuple(dims))
+
+
+def _places(frames: Sequence[JigFrame]) -> dict[float, list[int]]:
+    """Return the stations on the board, each with the numbers of the frames that share it."""
+    found: dict[float, list[int]] = {}
+    for number, one in enumerate(frames, start=1):
+        near = next((x for x in found if abs(x - one.station) < FINE), one.station)
+        found.setdefault(near, []).append(number)
+    return found
 
 
 def _side(frames: Sequence[JigFrame], height: float, row: float) -> Drawing:

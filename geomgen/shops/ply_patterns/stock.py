@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import PartMass
+from geomgen.parameters.records.structure.framing import frame_parts
 from geomgen.parameters.records.structure.wing import wing_joint_names
 from geomgen.parameters.values.materials import MATERIALS
 
@@ -42,9 +43,10 @@ def stocks(p: Parameters, model: Model) -> dict[str, PlyStock]:
     """
     thick = _thicknesses(p)
     found = {
-        f"frame_{f.name}": PlyStock(f.material, f.thickness, f.density)
+        part: PlyStock(f.material, f.thickness, f.density)
         for f in p.frames
-        if f"frame_{f.name}" in model.sheets
+        for part in frame_parts(f)
+        if part in model.sheets
     }
     for spar in p.spars:
         if (joint := spar.wing_joint) is not None:

@@ -23,6 +23,7 @@ REACH = 60.0
 PARALLEL, THIN, SHARE = 1e-6, 0.25, 0.4
 ALL = ((-inf, inf),) * 3
 FORE_END, AFT_END, SILL = "canopy, fore end", "canopy, aft end", "canopy, sill"
+Bounds = tuple[tuple[float, float], ...]
 TRIM, BUILD, OPENING = "trim line", "line", "opening"
 
 
@@ -32,7 +33,7 @@ class SkinPlane:
 
     name: str
     frame: Frame
-    within: tuple[tuple[float, float], ...] = ALL
+    within: Bounds = ALL
     kind: str = BUILD
 
 
@@ -54,9 +55,23 @@ def sheet_planes(
             (low - REACH, high + REACH)
             for low, high in zip(part.box.low, part.box.high, strict=True)
         )
+        sheet = model.sheets.get(part.name)
         for word, plane in zip(_sides(axis), sides, strict=True):
-            found.append(SkinPlane(f"{part.name}, {word}", frame_on(plane), around))
+            within = _cut_off(around, plane, sheet.ends if sheet else ())
+            found.append(SkinPlane(f"{part.name}, {word}", frame_on(plane), within))
     return found, tuple(without)
+
+
+def _cut_off(around: Bounds, plane: Plane, ends: Sequence[Plane]) -> Bounds:
+    """Return bounds [mm] of a sheet's face that go no further than its level straight ends."""
+    (low, high), n = around[2], np.array(plane.normal)
+    for end in ends:
+        up = np.array(end.normal)
+        off = float((np.array(plane.origin) - np.array(end.origin)) @ n)
+        # The cut is square to the sheet: along the normal, from the plane that it is given in.
+        level = end.origin[2] + off * plane.normal[2]
+        low, high = (low, min(high, level)) if up[2] > 0.0 else (max(low, level), high)
+    return (*around[:2], (low, high))
 
 
 def _sides(axis: int) -> tuple[str, str]:

@@ -4,8 +4,10 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 import trimesh
 from framed_pods import (
+    BROAD,
     HIGH,
     MIDDLE,
     WALL,
@@ -114,3 +116,100 @@ def test_what_can_not_be_cut_is_refused_by_name():
             made(*rows)
         assert caught.value.part == "frame_one"
         assert "frames.0" in caught.value.look_at
+
+
+def segment(waterline, off=OFF):
+    """Return the area [mm2] below a waterline of what is inside the pod, by the true offset curve.
+
+    Points on the ellipse moved inward along the normal; the area between them by the shoelace rule.
+    """
+    angle = np.linspace(0.0, 2 * math.pi, 40001)
+    y, z = BROAD * np.cos(angle), HIGH * np.sin(angle)
+    n = np.stack([np.cos(angle) / BROAD, np.sin(angle) / HIGH])
+    y, z = np.stack([y, z]) - off * n / np.hypot(*n)
+    ring = shapely.Polygon(np.c_[y, MIDDLE + z])
+    return ring.intersection(shapely.box(-1e4, -1e4, 1e4, waterline)).area
+
+
+def ellipse_segment(waterline, a=BROAD, b=HIGH):
+    """Return the area [mm2] of an ellipse below a level: the circle's segment, stretched."""
+    turn = math.acos((MIDDLE - waterline) / b)
+    return a * b * (turn - math.sin(2 * turn) / 2)
+
+
+def test_the_segments_here_are_those_of_the_closed_form():
+    for waterline in (550.0, 800.0, 1100.0):
+        assert segment(waterline, 0.0) == pytest.approx(ellipse_segment(waterline), rel=1e-6)
+
+
+@pytest.mark.parametrize("waterline", [640.0, 980.0])
+def test_a_floor_frame_is_the_segment_below_its_cut_and_a_deck_frame_the_rest(waterline):
+    floor = made(frame(top=f"{waterline} mm"))
+    deck = made(frame(bottom=f"{waterline} mm"))
+    assert volume(floor).value == pytest.approx(6.0 * segment(waterline), rel=1e-5)
+    assert bounding_box(floor).high[2] == pytest.approx(waterline, abs=1e-6)
+    assert bounding_box(deck).low[2] == pytest.approx(waterline, abs=1e-6)
+    both = volume(floor).value + volume(deck).value
+    assert both == pytest.approx(6.0 * inside(OFF), rel=1e-5)
+
+
+def test_a_ring_cut_off_twice_is_two_pieces_that_mirror_each_other():
+    p = pod_of(frame(top="980 mm", bottom="640 mm", width="50 mm"), stringer())
+    parts = framed(p)
+    right, left = (parts[f"frame_one_{hand}"].solid for hand in ("right", "left"))
+    a, b = bounding_box(right), bounding_box(left)
+    assert (a.low[2], a.high[2]) == pytest.approx((640.0, 980.0), abs=1e-6)
+    assert (a.low[1], a.high[1]) == pytest.approx((-b.high[1], -b.low[1]), abs=1e-4)
+    assert volume(right).value == pytest.approx(volume(left).value, rel=1e-6)
+    band = segment(980.0) - segment(640.0)
+    inner = segment(980.0, OFF + 50.0) - segment(640.0, OFF + 50.0)
+    notches = 2 * 20.6 * 12.3
+    assert 2 * volume(right).value / 6.0 == pytest.approx(band - inner - notches, rel=2e-3)
+
+
+def test_stringers_notch_a_half_frame_only_where_they_meet_it():
+    low, high = stringer(name="low", waterline="600 mm"), stringer(name="high", waterline="980 mm")
+    bare, notched = (volume(made(frame(top="700 mm"), *more)).value for more in ((), (low, high)))
+    only = volume(made(frame(top="700 mm"), low)).value
+    assert notched == pytest.approx(only, rel=1e-9)
+    assert (bare - only) / 12.0 == pytest.approx(20.6 * 12.3, rel=0.05)
+
+
+@pytest.mark.parametrize("tilt", [-12.0, 20.0])
+def test_a_leaning_half_frame_is_cut_at_its_front_face(tilt):
+    solid = made(frame(tilt=f"{tilt} deg", top="900 mm"))
+    lean = math.radians(tilt)
+    front = bounding_box(solid).high[2]
+    # Square to the sheet the aft face ends lower where the top leans aft, else higher.
+    assert front == pytest.approx(900.0 - min(0.0, 6.0 * math.sin(lean)), abs=1e-3)
+    area = segment(900.0 - 3.0 * math.sin(lean)) / math.cos(lean)
+    assert volume(solid).value == pytest.approx(6.0 * area, rel=1e-4)
+
+
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"top": "300 mm"}, "leaves nothing of it: its sheet reaches from WL 404.5 to 1195.5 mm"),
+        ({"bottom": "1300 mm"}, "leaves nothing of it"),
+        ({"top": "1300 mm"}, "leaves it whole"),
+        ({"top": "440 mm", "bottom": "420 mm", "width": "50 mm"}, "in 1 pieces, not in 2"),
+        ({"under": "wing"}, "the wing, from STA .* does not cross it: top gives the height"),
+    ],
+)
+def test_a_half_frame_that_can_not_be_is_refused_by_name(fields, words):
+    with pytest.raises(GeometryError, match=words) as caught:
+        made(frame(**{"station": "400 mm", **fields}))
+    assert caught.value.part == "frame_one"
+    assert "frames.0" in caught.value.look_at
+
+
+def test_an_opening_that_a_straight_cut_meets_is_refused():
+    hole = {"use": "tank", "waterline": "690 mm", "diameter": "60 mm"}
+    for waterline, words in ((690, "is partly cut away"), (760, "is cut away")):
+        with pytest.raises(GeometryError, match=words):
+            made(frame({**hole, "waterline": f"{waterline} mm"}, top="700 mm"))
+    whole, pierced = (
+        volume(made(frame(*rows, top="700 mm"))).value
+        for rows in ((), ({**hole, "waterline": "600 mm"},))
+    )
+    assert (whole - pierced) / 6.0 == pytest.approx(math.pi * 30**2, rel=1e-5)

@@ -18,6 +18,8 @@ from geomgen.parameters.values.quantities import (
 )
 
 NAME = Matching("[a-z0-9][a-z0-9_-]{0,39}", "1 to 40 lower-case letters, digits, - and _")
+# What a frame may end clear of, below it or above it.
+WING, CANOPY = "wing", "canopy"
 BondGap = Within("length", "0 mm", "10 mm")
 Size = Within("length", "2 mm", "2 m")
 Side = Within("length", "-3 m", "3 m")
@@ -57,7 +59,11 @@ class FrameOpening(Record):
 
 
 class FrameSheet(Record):
-    """One frame or bulkhead: a sheet across the pod that follows the inside of its skin."""
+    """One frame or bulkhead: a sheet across the pod that follows the inside of its skin.
+
+    Cut off straight above, below or both it is a floor frame, a half frame or, of a ring, two side
+    pieces.
+    """
 
     name: Annotated[str, NAME] = Field(description="short name; it becomes part of file names")
     station: Annotated[float, Station] = Field(
@@ -80,9 +86,60 @@ class FrameSheet(Record):
     width: Annotated[float, Within("length", "5 mm", "1 m")] | None = stated(
         None, "width of an open ring, inward along the sheet; full when left out"
     )
+    top: Annotated[float, Waterline] | None = stated(
+        None,
+        "waterline (WL) where a floor or half frame is cut off straight above, on its front face",
+    )
+    bottom: Annotated[float, Waterline] | None = stated(
+        None, "waterline (WL) where it is cut off straight below, on its front face"
+    )
+    under: Annotated[str, OneOf((WING, CANOPY))] | None = stated(
+        None,
+        "in place of top: it ends under the wing that passes through the pod, or under the sill of "
+        "the canopy",
+    )
+    over: Annotated[str, OneOf((WING,))] | None = stated(
+        None, "in place of bottom: it ends over the wing that passes through the pod"
+    )
+    end_gap: Annotated[float, Within("length", "0.5 mm", "200 mm")] = stated(
+        "3 mm", "least room between its straight ends and the wing, spars or canopy"
+    )
     openings: Annotated[tuple[FrameOpening, ...], Field(max_length=30)] = stated(
         (), "openings through the sheet"
     )
+
+
+def is_half(frame: FrameSheet) -> bool:
+    """Say whether a frame stands over a part of the contour only.
+
+    >>> table = {"name": "floor", "station": "1 m", "thickness": "6 mm"}
+    >>> [is_half(FrameSheet.model_validate({**table, **more})) for more in ({}, {"top": "0.7 m"})]
+    [False, True]
+    """
+    return _cut_above(frame) or _cut_below(frame)
+
+
+def frame_parts(frame: FrameSheet) -> tuple[str, ...]:
+    """Return the names of the parts that a frame's table makes: of a ring cut off twice two.
+
+    >>> table = {"name": "side", "station": "1 m", "thickness": "6 mm", "top": "0.9 m",
+    ...     "bottom": "0.7 m"}
+    >>> frame_parts(FrameSheet.model_validate(table))
+    ('frame_side',)
+    >>> frame_parts(FrameSheet.model_validate({**table, "width": "40 mm"}))
+    ('frame_side_right', 'frame_side_left')
+    """
+    name = f"frame_{frame.name}"
+    two = frame.width is not None and _cut_above(frame) and _cut_below(frame)
+    return (f"{name}_right", f"{name}_left") if two else (name,)
+
+
+def _cut_above(frame: FrameSheet) -> bool:
+    return frame.top is not None or frame.under is not None
+
+
+def _cut_below(frame: FrameSheet) -> bool:
+    return frame.bottom is not None or frame.over is not None
 
 
 class Stringer(Record):

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.attachments import AFT, FORE, POD, BoltedFitting
+from geomgen.parameters.records.structure.framing import frame_parts
 from geomgen.parameters.rules.clash import FieldClash, mm, perhaps
 
 TAKEN = "the name is taken", "a name of its own"
@@ -33,7 +34,7 @@ def names_differ(p: Parameters) -> Iterator[FieldClash]:
 
 def sheets_are_there(p: Parameters) -> Iterator[FieldClash]:
     """Require that the frame is in the file which a fitting is put on or a way leads through."""
-    known = ["firewall", *(f"frame_{frame.name}" for frame in p.frames)]
+    known = ["firewall", *(part for frame in p.frames for part in frame_parts(frame))]
     rows: list[tuple[Path, str | None]] = [
         *((("fittings", i, "on"), f.on) for i, f in enumerate(p.fittings)),
         *((("access", i, "through"), a.through) for i, a in enumerate(p.access)),

@@ -5,7 +5,7 @@ from math import cos, radians
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.framing import FrameOpening, FrameSheet
+from geomgen.parameters.records.structure.framing import CANOPY, WING, FrameOpening, FrameSheet
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 # What the parts of a pair end in: what is written of one hand would be taken for its twin's.
@@ -64,6 +64,35 @@ def frames_stand_in_the_pod(p: Parameters) -> Iterator[FieldClash]:
                 mm(frame.station), f"at most {mm(round(ahead, 3))}, or at least "
                 f"{mm(round(behind, 3))}", by=(("firewall", "station"),),
             )  # fmt: skip
+
+
+def half_frames_end_once(p: Parameters) -> Iterator[FieldClash]:
+    """Require one end above and one below of a half frame, in order, at what the file has."""
+    for i, frame in enumerate(p.frames):
+        path: Path = ("frames", i)
+        for key, at, other, of in (
+            ("top", frame.top, "under", frame.under),
+            ("bottom", frame.bottom, "over", frame.over),
+        ):
+            if at is not None and of is not None:
+                yield FieldClash(
+                    (*path, key), f"where the frame {frame.name} is cut off is given twice", mm(at),
+                    f"{key} or {other}, one of the two", by=((*path, other),),
+                )  # fmt: skip
+        if frame.top is not None and frame.bottom is not None and frame.top <= frame.bottom:
+            yield FieldClash(
+                (*path, "top"), f"nothing of the frame {frame.name} is left between its two cuts",
+                mm(frame.top), f"more than {mm(frame.bottom)}", by=((*path, "bottom"),),
+            )  # fmt: skip
+        if frame.under == frame.over == WING:
+            yield FieldClash(
+                (*path, "over"), f"the frame {frame.name} is to stand under and over the wing",
+                WING, "two frames with names of their own", by=((*path, "under"),),
+            )  # fmt: skip
+        if frame.under == CANOPY and p.canopy is None:
+            yield FieldClash(
+                (*path, "under"), "this file has no canopy", CANOPY, f"{WING}, or a top"
+            )
 
 
 def openings_have_a_shape(p: Parameters) -> Iterator[FieldClash]:
@@ -133,6 +162,7 @@ def stringers_have_a_place(p: Parameters) -> Iterator[FieldClash]:
 RULES = (
     names_differ,
     frames_stand_in_the_pod,
+    half_frames_end_once,
     openings_have_a_shape,
     stringers_have_a_place,
 )

@@ -62,3 +62,26 @@ def test_an_opening_has_one_shape(opening, key, words):
     (clash,) = framing_clashes(pod_of(row))
     assert clash.path == ("frames", 0, "openings", 0, key)
     assert words in clash.problem
+
+
+@pytest.mark.parametrize(
+    ("fields", "key", "words"),
+    [
+        ({"top": "700 mm", "under": "wing"}, "top", "is given twice"),
+        ({"bottom": "700 mm", "over": "wing"}, "bottom", "is given twice"),
+        ({"top": "700 mm", "bottom": "700 mm"}, "top", "nothing of the frame one is left"),
+        ({"under": "wing", "over": "wing"}, "over", "under and over the wing"),
+        ({"under": "canopy"}, "under", "no canopy"),
+    ],
+)
+def test_a_half_frame_ends_once_above_and_once_below(fields, key, words):
+    p = pod_of(frame(**fields)).model_copy(update={"canopy": None})
+    (clash,) = framing_clashes(p)
+    assert clash.path == ("frames", 0, key)
+    assert words in clash.problem
+
+
+def test_half_frames_in_order_have_no_clash():
+    rows = ({"top": "700 mm"}, {"over": "wing"}, {"under": "canopy", "bottom": "500 mm"})
+    for i, row in enumerate(rows):
+        assert framing_clashes(pod_of(frame(name=f"f{i}", **row))) == []
