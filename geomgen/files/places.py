@@ -222,7 +222,9 @@ def _bolted(row: dict[str, Any]) -> BoltedPlate:
 def _pin_joint(row: dict[str, Any]) -> PinJoint:
     ways = _vec(row["way"]), _vec(row["pins_along"])
     words = str(row["name"]), str(row["hand"]), str(row["host"])
-    return PinJoint(*words, float(row["gap"]), _plane(row["parting"]), *ways)
+    return PinJoint(
+        *words, float(row["gap"]), _plane(row["parting"]), *ways, float(row["skin_gap"])
+    )
 
 
 def _kept_free(row: dict[str, Any]) -> KeptFree:

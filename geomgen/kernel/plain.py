@@ -236,7 +236,7 @@ class PinJoint:
 
     `parting` is the plane between the halves, its normal outward, `way` the one that the outer half
     slides off along [1], `pins_along` the one that the pins stand along [1]. The halves, and the
-    ribs beside it, stand `gap` apart.
+    ribs beside it, stand `gap` apart, the two parts of the skin `skin_gap`.
     """
 
     name: str
@@ -246,6 +246,7 @@ class PinJoint:
     parting: Plane
     way: Vec3
     pins_along: Vec3
+    skin_gap: float
 
 
 @dataclass(frozen=True)

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared, to_read
+from geomgen.sizing.formulas.limits import Limit, limit
 from geomgen.sizing.formulas.shaft import shaft_advice
-from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
 from geomgen.sizing.target import Target
 

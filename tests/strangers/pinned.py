@@ -56,6 +56,8 @@ def _joint(d: Dice, spar: dict[str, Any], places: list[float], deep: float) -> d
         if d.chance(0.4):
             found[key] = d.exactly(least, most)
     if d.chance(0.3):
+        found["skin_gap"] = d.exactly(0.2, found.get("gap", 1.0))
+    if d.chance(0.3):
         found |= {"pin_columns": 4, "pin_pitch_along": 0.4 * overlap}
     if d.chance(0.3):
         found["pin_rows"] = 1

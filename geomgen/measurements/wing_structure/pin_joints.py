@@ -17,19 +17,24 @@ from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 from geomgen.measurements.wing_structure.pin_fit import PinInHole, pins_in_holes
+from geomgen.measurements.wing_structure.room_from import PartGap, least_gap
 
 HOLES, ROOM = "joint.holes", "joint.pin_room"
-OFF, OUT = "joint.slides_off", "joint.pins_out"
-UNITS = {HOLES: "mm", ROOM: "mm", OFF: "1", OUT: "1"}
+OFF, OUT, APART = "joint.slides_off", "joint.pins_out", "joint.skin_gap"
+UNITS = {HOLES: "mm", ROOM: "mm", OFF: "1", OUT: "1", APART: "mm"}
 PLATE, PIN = "joint_plate_", "joint_pin_"
 # Boxes are loose by this; so far a wing or a pin goes [mm].
 LOOSE, FAR = 5.0, 2e4
 SECTIONS = "sections of pins, plates and webs in the middle planes of the sheets"
 WAY = (
     "meshes moved straight; exact on them, where they overlap by more than "
-    f"{TOUCH:g} mm across the way and along it; the skin is not counted, nor what is not drawn"
+    f"{TOUCH:g} mm across the way and along it; {{}}nor is what is not drawn"
 )
+SKIN_WAY = WAY.format("what stands inside a skin is not held against that, ")
+PINS_WAY = WAY.format("the skin is not counted, ")
 TOLD = 4
+# A skin that reaches further over the joint's plane than this is not parted there [mm]: own choice.
+ACROSS = 20.0
 
 
 @dataclass(frozen=True)
@@ -54,13 +59,21 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         parts = tuple(dict.fromkeys(sheet.part or name for name, sheet in sheets.items()))
         fit = _fit(joint, sheets, pins)
         yield _asked(HOLES, joint, (*parts, *pins), fit, tuple(sheets.items()))
-        skins = [name for name in boxes if model.families.get(name) == joint.host]
-        others = [n for n in boxes if n in model.families and n not in (*skins, model.swept)]
+        skins = [name for name in boxes if model.families.get(name) == joint.host
+                 and not name.endswith(_other(joint))]  # fmt: skip
+        others = [n for n in boxes if n in model.families and n != model.swept
+                  and model.families[n] != joint.host]  # fmt: skip
         inlaid = [n for n in others if _inlaid(model, joint, n)]
-        reach = [_swept(boxes[n], joint.way, 1.0) for n in inlaid if not n.startswith(PIN)]
+        goes = [n for n in (*inlaid, *skins) if not n.startswith(PIN)]
+        reach = [_swept(boxes[n], joint.way, 1.0) for n in goes]
         bars = [n for n in others if any(boxes_meet(boxes[n], box, LOOSE) for box in reach)]
         near = [n for n in dict.fromkeys((*inlaid, *bars)) if not n.startswith(PIN)]
-        yield _asked(OFF, joint, near, _slides(joint, near, inlaid), (tuple(inlaid),))
+        yield _asked(
+            OFF, joint, (*near, *skins), _slides(joint, near, inlaid, skins),
+            (tuple(inlaid), tuple(skins)),
+        )  # fmt: skip
+        if skins:
+            yield _asked(APART, joint, skins, _skins_apart(joint, skins))
         ways = [_swept(boxes[pin], joint.pins_along, side) for pin in pins for side in (-1.0, 1.0)]
         beside = [n for n in others if any(boxes_meet(boxes[n], box, LOOSE) for box in ways)]
         yield _asked(OUT, joint, (*beside, *skins), _drawn_out(joint, pins, beside, skins))
@@ -153,12 +166,14 @@ def _of_hole(
 
 
 def _slides(
-    joint: PinJoint, near: Sequence[str], inlaid: Sequence[str]
+    joint: PinJoint, near: Sequence[str], inlaid: Sequence[str], skins: Sequence[str]
 ) -> Callable[[Given], list[Measurement]]:
+    held = {*inlaid, *skins}
+
     def measure(given: Given) -> list[Measurement]:
         moving: list[str] = []
         still: list[str] = []
-        for name in near:
+        for name in (*near, *skins):
             low, high = _outward(joint, given.bodies[name])
             # Plates reach over the plane: each is of the half that more of it is in.
             plate = name.startswith(PLATE) and name in inlaid
@@ -167,21 +182,55 @@ def _slides(
         across = [
             _Barred("the outer half", f"{name}, which runs across the joint", joint.parting.origin)
             for name in still
-            if name in inlaid and not name.startswith(PLATE)
+            if name in held and not name.startswith(PLATE)
             and _outward(joint, given.bodies[name])[1] > TOUCH
         ]  # fmt: skip
         bars = [
             _Barred(one, other, at)
             for one in moving
             for other in still
-            if (at := _met(given.bodies[one], given.bodies[other], joint.way)) is not None
+            if not _one_in_the_other(one, other, held, skins)
+            and (at := _met(given.bodies[one], given.bodies[other], joint.way)) is not None
         ]
         told = f"{len(moving)} parts slide off along ({', '.join(f'{c:.4f}' for c in joint.way)})"
         return [_bars(OFF, joint, "what bars the outer half from sliding off, pins drawn",
                       [*across, *bars], f"{told}: {', '.join(moving)}",
-                      _off(given, moving, still))]  # fmt: skip
+                      _off(given, moving, still), method=SKIN_WAY)]  # fmt: skip
 
     return measure
+
+
+def _one_in_the_other(one: str, other: str, held: set[str], skins: Sequence[str]) -> bool:
+    """Say whether a part stands inside a skin, which is drawn full, and may slide there."""
+    return one in held and other in held and (one in skins) != (other in skins)
+
+
+def _skins_apart(joint: PinJoint, skins: Sequence[str]) -> Callable[[Given], list[Measurement]]:
+    def measure(given: Given) -> list[Measurement]:
+        reach = {name: _outward(joint, given.bodies[name]) for name in skins}
+        across = [n for n, (low, high) in reach.items() if low < -ACROSS and high > ACROSS]
+        outer = [n for n, (low, _) in reach.items() if low >= -ACROSS]
+        inner = [n for n in skins if n not in (*outer, *across)]
+        what = f"least gap between the inner and the outer part of the {joint.host}'s skin"
+        if across or not outer or not inner:
+            said = f"the skin is not parted there: {', '.join(across) or 'one part is missing'}"
+            return [_of_gap(joint, what, 0.0, said)]
+        gap = least_gap(given.bodies, [((a, b), 0.0) for a in inner for b in outer])
+        return [_of_gap(joint, what, gap.gap, f"{gap.part} and {gap.other}", gap)]
+
+    return measure
+
+
+def _of_gap(
+    joint: PinJoint, what: str, value: float, note: str, gap: PartGap | None = None
+) -> Measurement:
+    points = () if gap is None else gap.points
+    at = place(points[0] if points else joint.parting.origin)
+    return Measurement(
+        f"{APART}.{_name(joint)}", f"skin of the {joint.host}, {joint.hand}", what, value, "mm",
+        "the solids' own distance", 0.0 if gap is None else gap.bound, f"skin at {at}", points,
+        note,
+    )  # fmt: skip
 
 
 def _off(given: Given, some: Sequence[str], others: Sequence[str]) -> float:
@@ -205,14 +254,14 @@ def _met(one: Body, other: Body, way: Vec3) -> Vec3 | None:
 
 def _bars(
     id_: str, joint: PinJoint, what: str, bars: Sequence[_Barred], note: str, off: float,
-    count: int | None = None,
+    count: int | None = None, method: str = PINS_WAY,
 ) -> Measurement:  # fmt: skip
     note += f"; {COARSE}" if off else ""
     more = f" and {len(bars) - TOLD} more" if len(bars) > TOLD else ""
     words = "; ".join(bar.words for bar in bars[:TOLD]) + more
     return Measurement(
         f"{id_}.{_name(joint)}", f"joint of spar_{joint.name}, {joint.hand}", what,
-        float(len(bars) if count is None else count), "1", WAY, off, words,
+        float(len(bars) if count is None else count), "1", method, off, words,
         tuple(bar.at for bar in bars[:1]), "; ".join(text for text in (words, note) if text),
     )  # fmt: skip
 
@@ -263,7 +312,7 @@ def _through(given: Given, pin: str, skins: Sequence[str], way: object) -> Vec3 
 def _said(by: Answered) -> list[Measurement]:
     found: list[Measurement] = []
     for joint in by.model.pin_joints:
-        for id_ in (HOLES, OFF, OUT):
+        for id_ in (HOLES, OFF, OUT, APART):
             full = f"{id_}.{_name(joint)}"
             found += joined_rows(full, UNITS[id_], by.answers.get(full))
             answer = by.answers.get(full)

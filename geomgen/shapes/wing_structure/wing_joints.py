@@ -12,7 +12,7 @@ from geomgen.kernel.brep.wires import outer_wire
 from geomgen.kernel.plain import BoltedPlate, FlatSheet, PinJoint, Plane, Vec3, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import wing_joint_names
+from geomgen.parameters.records.structure.wing import skin_gap_of, wing_joint_names
 from geomgen.shapes.piece import NamedSolid, left_of
 from geomgen.shapes.wing_structure.inner_room import InnerRoom
 from geomgen.shapes.wing_structure.joint_plan import JointPlan, JointPlate, joint_plans, pin_axis
@@ -144,7 +144,7 @@ def pin_joints(p: Parameters) -> tuple[PinJoint, ...]:
     for plan in joint_plans(p):
         right = PinJoint(
             plan.spar.name, "right", plan.spar.of, plan.joint.gap, _parting(plan),
-            plan.frame.across, plan.frame.normal,
+            plan.frame.across, plan.frame.normal, skin_gap_of(plan.joint),
         )  # fmt: skip
         found += [right, _other_hand(right)]
     return tuple(found)

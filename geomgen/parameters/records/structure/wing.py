@@ -57,6 +57,9 @@ class WingJoint(Record):
     gap: Annotated[float, Within("length", "0.2 mm", "50 mm")] = stated(
         "1 mm", "gap there between the halves of the spar and between the two ribs beside it"
     )
+    skin_gap: Annotated[float, Within("length", "0.2 mm", "50 mm")] | None = stated(
+        None, "gap there between the inner and the outer part of the skin; gap's when left out"
+    )
     side: Annotated[str, OneOf(FACES)] = stated(
         "fore", "face of the web, of a box of its webs' outsides, that the plates lie on: fore, "
         "aft, or both with pins through all"
@@ -162,6 +165,11 @@ def pieces_of(spar: Spar) -> tuple[str, ...]:
 def wing_joint_names(spar: Spar) -> tuple[str, str]:
     """Return what the names of a joint's plates and of its pins begin with."""
     return f"joint_plate_{spar.name}", f"joint_pin_{spar.name}"
+
+
+def skin_gap_of(joint: WingJoint) -> float:
+    """Return the gap [mm] between the two parts of the skin at a joint."""
+    return joint.gap if joint.skin_gap is None else joint.skin_gap
 
 
 class RibRow(Record):
