@@ -19,6 +19,8 @@ JOINTS = Group(
 HOLE = 0.01
 # How far the gap of the skin may be less than stated [mm]: own choice.
 SLIT = 0.01
+# What warns alone: hands and tools may get there another way.
+REACH = ("nut_room", "pin_access")
 
 
 @declared(
@@ -35,8 +37,13 @@ SLIT = 0.01
         "on the solids; 0 where one runs across the joint. Limit: skin_gap, gap where that is left "
         f"out, less {SLIT:g} mm (own choice).",
         "joint.pins_out": "Pins that can be drawn straight neither forward nor aft. Limit: "
-        "none. The note tells which way, what bars, and where a pin leaves the skin, which needs "
-        "an opening there that is not drawn.",
+        "none. The note tells which way, what bars, and where a pin leaves the skin.",
+        "joint.nut_room": "Ends of pins that no socket of socket_diameter gets straight onto over "
+        "socket_length: past all parts but the skin, and of its own spar from outside, so that "
+        "what is shut up in a box is told. Limit: none (own choice); warns.",
+        "joint.pin_access": "Pins that can be drawn, but through no opening in the skin that they "
+        "and a socket of socket_diameter get out through. Limit: none (own choice); warns. An "
+        "opening from below or above, and what is reached by a lid, is not drawn.",
     },
 )
 def _wing_joints(p: "Parameters") -> Iterator[Target]:
@@ -57,10 +64,17 @@ def _wing_joints(p: "Parameters") -> Iterator[Target]:
              skin_gap_of(joint) - SLIT, None, f"{key}.skin_gap", ""),
             ("pins_out", "pins that can't be drawn", "1", None, 0.0, key,
              "move the joint or the part that bars, or shorten pin_ends"),
+            ("nut_room", "ends of pins whose nuts no socket gets onto", "1", None, 0.0, key,
+             "plates on both faces (side), a C spar there, or of a box nut_hole in its other web, "
+             "as wide as the socket"),
+            ("pin_access", "pins behind a skin without an opening", "1", None, 0.0, key,
+             "access_hole as wide as the socket, on the side that the pins come out; or open the "
+             "skin by hand and count this warning as seen"),
         ):  # fmt: skip
             yield Target(
                 f"joint.{id_}.{name}", what, "at most" if low is None else "at least", unit,
                 low=low, high=high, formula=formula, source="own choice", advice=advice,
+                severity="warn" if id_ in REACH else "fail",
             )  # fmt: skip
 
 

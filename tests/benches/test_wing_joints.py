@@ -97,7 +97,12 @@ def test_a_sound_joint_passes_all():
     assert {i: v for i, v in verdicts.items() if v != "pass"} == {
         f"structure.edge_distance.joint_plate_main.{plate}_{hand}": "warn"
         for plate in ("inner_1", "outer_2") for hand in ("right", "left")
+    } | {
+        # A box with plates on its fore web, in a skin without openings.
+        f"joint.{figure}.main_{hand}": "warn"
+        for figure in ("nut_room", "pin_access") for hand in ("right", "left")
     }  # fmt: skip
+    assert value(found, "nut_room") == value(found, "pin_access") == 4.0
 
 
 def test_a_pin_beside_its_holes_is_told_with_how_far():

@@ -17,11 +17,19 @@ from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
 from geomgen.measurements.wing_structure.pin_fit import PinInHole, pins_in_holes
+from geomgen.measurements.wing_structure.pin_reach import (
+    PinEnd,
+    bars_of_socket,
+    closed_skin,
+    pin_end,
+    words_of,
+)
 from geomgen.measurements.wing_structure.room_from import PartGap, least_gap
 
 HOLES, ROOM = "joint.holes", "joint.pin_room"
 OFF, OUT, APART = "joint.slides_off", "joint.pins_out", "joint.skin_gap"
-UNITS = {HOLES: "mm", ROOM: "mm", OFF: "1", OUT: "1", APART: "mm"}
+NUTS, ACCESS = "joint.nut_room", "joint.pin_access"
+UNITS = {HOLES: "mm", ROOM: "mm", OFF: "1", OUT: "1", APART: "mm", NUTS: "1", ACCESS: "1"}
 PLATE, PIN = "joint_plate_", "joint_pin_"
 # Boxes are loose by this; so far a wing or a pin goes [mm].
 LOOSE, FAR = 5.0, 2e4
@@ -32,6 +40,10 @@ WAY = (
 )
 SKIN_WAY = WAY.format("what stands inside a skin is not held against that, ")
 PINS_WAY = WAY.format("the skin is not counted, ")
+REACHED = (
+    "a round bar along the pin's middle, cut with the meshes; what is touched by no more than "
+    f"{TOUCH:g} mm does not bar"
+)
 TOLD = 4
 # A skin that reaches further over the joint's plane than this is not parted there [mm]: own choice.
 ACROSS = 20.0
@@ -77,6 +89,7 @@ def _questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
         ways = [_swept(boxes[pin], joint.pins_along, side) for pin in pins for side in (-1.0, 1.0)]
         beside = [n for n in others if any(boxes_meet(boxes[n], box, LOOSE) for box in ways)]
         yield _asked(OUT, joint, (*beside, *skins), _drawn_out(joint, pins, beside, skins))
+        yield _asked(NUTS, joint, (*pins, *beside), _nut_room(joint, pins, beside))
 
 
 def _own(joint: PinJoint, first: str, boxes: Boxes) -> list[str]:
@@ -272,6 +285,7 @@ def _drawn_out(
     def measure(given: Given) -> list[Measurement]:
         stuck: list[_Barred] = []
         count, told = 0, []
+        shut: list[tuple[PinEnd, dict[str, Vec3]]] = []
         for pin in pins:
             every: dict[float, list[_Barred]] = {
                 side: _out(joint, pin, side, beside, given) for side in (-1.0, 1.0)
@@ -280,16 +294,54 @@ def _drawn_out(
             if not free:
                 count += 1
                 stuck += sorted(every.values(), key=len)[0]
+            if free:
+                ends = [pin_end(joint, pin, given.bodies[pin], side) for side in free]
+                own = {name: given.bodies[name] for name in skins}
+                each = [(e, closed_skin(joint, e, given.bodies[pin], own)) for e in ends]
+                shut += [] if any(not met for _, met in each) else each[:1]
             for side in free:
                 word = "forward" if side < 0 else "aft"
                 holes = _through(given, pin, skins, side * np.array(joint.pins_along))
                 told.append(f"{pin} {word}" + (f", through the skin at {place(holes)}" if holes
                                                else ""))  # fmt: skip
         note = "can be drawn: " + ("; ".join(told) or "none")
-        return [_bars(OUT, joint, "pins that can be drawn straight neither forward nor aft", stuck,
-                      note, _off(given, pins, beside), count)]  # fmt: skip
+        rows_ = [_bars(OUT, joint, "pins that can be drawn straight neither forward nor aft", stuck,
+                       note, _off(given, pins, beside), count)]  # fmt: skip
+        what = "pins with no opening in the skin that they and a socket get out through"
+        return [*rows_, _reached(ACCESS, joint, what, shut)] if skins else rows_
 
     return measure
+
+
+def _nut_room(
+    joint: PinJoint, pins: Sequence[str], beside: Sequence[str]
+) -> Callable[[Given], list[Measurement]]:
+    def measure(given: Given) -> list[Measurement]:
+        barred: list[tuple[PinEnd, dict[str, Vec3]]] = []
+        for pin in pins:
+            near = {name: given.bodies[name] for name in (*pins, *beside) if name != pin}
+            own = {name: near[name] for name in near if name.startswith(f"spar_{joint.name}_")}
+            others = {name: body for name, body in near.items() if name not in own}
+            for side in (-1.0, 1.0):
+                end = pin_end(joint, pin, given.bodies[pin], side)
+                met = bars_of_socket(joint, end, own, others)
+                barred += [(end, met)] if met else []
+        return [_reached(NUTS, joint, "ends of pins that no socket gets straight onto", barred)]
+
+    return measure
+
+
+def _reached(
+    id_: str, joint: PinJoint, what: str, barred: Sequence[tuple[PinEnd, dict[str, Vec3]]]
+) -> Measurement:
+    at = next(iter(barred[0][1].values())) if barred else None
+    tool_ = f"a socket of {joint.socket_diameter:g} mm"
+    tool_ += f", {joint.socket_length:g} mm long" if id_ == NUTS else ""
+    return Measurement(
+        f"{id_}.{_name(joint)}", f"joint of spar_{joint.name}, {joint.hand}", what,
+        float(len(barred)), "1", REACHED, 0.0, words_of(barred[:TOLD]),
+        () if at is None else (at,), f"{tool_}; {words_of(barred) or 'none barred'}",
+    )  # fmt: skip
 
 
 def _out(
@@ -312,12 +364,14 @@ def _through(given: Given, pin: str, skins: Sequence[str], way: object) -> Vec3 
 def _said(by: Answered) -> list[Measurement]:
     found: list[Measurement] = []
     for joint in by.model.pin_joints:
-        for id_ in (HOLES, OFF, OUT, APART):
+        for id_ in (HOLES, OFF, OUT, APART, NUTS):
             full = f"{id_}.{_name(joint)}"
             found += joined_rows(full, UNITS[id_], by.answers.get(full))
             answer = by.answers.get(full)
             if id_ == HOLES and isinstance(answer, dict):
                 found += joined_rows(f"{ROOM}.{_name(joint)}", "mm", answer)
+            if id_ == OUT and isinstance(answer, dict):
+                found += joined_rows(f"{ACCESS}.{_name(joint)}", "1", answer)
     return found
 
 

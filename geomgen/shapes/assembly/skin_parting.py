@@ -15,6 +15,7 @@ from geomgen.kernel.solids.fragments import Fragment, told
 from geomgen.kernel.trimming.cutting import divide, sized
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.wing import Spar, skin_gap_of
+from geomgen.shapes.assembly.skin_openings import with_openings
 from geomgen.shapes.piece import Colour, NamedSolid, left_of
 from geomgen.shapes.wing_structure.inner_room import room_of
 
@@ -87,7 +88,7 @@ def skins_apart(p: Parameters, host: str, pieces: Sequence[NamedSolid]) -> list[
         else:
             own = [one if one.name.endswith("_left") else one.on_the_left() for one in done[fellow]]
         found += own
-    return found
+    return with_openings(p, host, found)
 
 
 def _apart(piece: NamedSolid, parting: SkinParting) -> list[NamedSolid]:
