@@ -223,7 +223,8 @@ def _bolted(row: dict[str, Any]) -> BoltedPlate:
 def _pin_joint(row: dict[str, Any]) -> PinJoint:
     ways = _vec(row["way"]), _vec(row["pins_along"])
     words = str(row["name"]), str(row["hand"]), str(row["host"])
-    return PinJoint(*words, float(row["gap"]), _plane(row["parting"]), *ways)
+    rest = (float(row[k]) for k in ("skin_gap", "seat", "socket_diameter", "socket_length"))
+    return PinJoint(*words, float(row["gap"]), _plane(row["parting"]), *ways, *rest)
 
 
 def _kept_free(row: dict[str, Any]) -> KeptFree:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from geomgen import units
 from geomgen.sizing.declaring import Group, declared
 from geomgen.sizing.formulas import cooling
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared, to_read
+from geomgen.sizing.formulas.limits import Limit, limit
 from geomgen.sizing.formulas.shaft import shaft_advice
-from geomgen.sizing.limits import Limit, limit
 from geomgen.sizing.propeller_targets import GROUND, no_ground
 from geomgen.sizing.structure_targets import FITTINGS
 from geomgen.sizing.target import Target
@@ -338,7 +338,7 @@ def _access(p: "Parameters") -> Iterator[Target]:
             f"access.hand.{row.name}", "widest hand that gets there", "at least", "mm",
             low=row.hand, formula=f"access.{i}.hand",
             source=f"access.{i}.hand of the parameter file",
-            advice="a larger opening, or another way",
+            advice="a larger opening, another way, or what stands in it moved aside",
             shut="the way does not lead through the opening",
         )  # fmt: skip
 

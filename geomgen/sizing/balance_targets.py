@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from geomgen import units
 from geomgen.sizing.declaring import Group, declared
-from geomgen.sizing.limits import UNSAID, Limit, limit
+from geomgen.sizing.formulas.limits import UNSAID, Limit, limit
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:

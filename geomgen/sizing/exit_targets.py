@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from geomgen.sizing.air_targets import COOLING, NO_SCOOPS, needed_inlet, power_and_speed
 from geomgen.sizing.declaring import declared
 from geomgen.sizing.formulas import cooling
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from geomgen import units
 from geomgen.sizing.declaring import Group, declared, to_read
 from geomgen.sizing.formulas import firewall
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:

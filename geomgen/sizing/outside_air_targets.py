@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared, to_read
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from geomgen import units
-from geomgen.sizing import limits
 from geomgen.sizing.declaring import Group, declared, to_read
-from geomgen.sizing.formulas import clearances, propeller
-from geomgen.sizing.limits import Limit, limit
+from geomgen.sizing.formulas import clearances, limits, propeller
+from geomgen.sizing.formulas.limits import Limit, limit
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:

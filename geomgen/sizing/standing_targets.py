@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from geomgen.sizing.balance_targets import PRACTICE, described
 from geomgen.sizing.declaring import Group, declared, to_read
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.propeller_targets import no_ground
 from geomgen.sizing.target import Target
 

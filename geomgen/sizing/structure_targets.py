@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from geomgen.sizing.declaring import Group, declared, to_read
-from geomgen.sizing.limits import limit
+from geomgen.sizing.formulas.limits import limit
 from geomgen.sizing.target import Target
 
 if TYPE_CHECKING:
@@ -217,14 +217,6 @@ FITTINGS = Group(
     "designed and checked by somebody qualified. What is not in the file is not seen: nuts, tools, "
     "cables that sag, parts that bend; nor are controls measured against the pilot's limbs.",
 )
-JOINTS = Group(
-    "WHERE THE OUTER WING COMES OFF",
-    "Geometry, nothing of strength: plates, pins and what holds them must be designed and checked "
-    "by somebody qualified. That plates lie on their web and on each other, and their edge "
-    "distances, are told by structure.on_structure, .backed and .edge_distance.",
-)
-# How far holes may be off their pins [mm]: own choice, what is drilled through both at once keeps.
-HOLE = 0.01
 # How far a foot may stand off beyond its gap, and be sunk [mm]: own choice.
 SUNK = 0.05
 # Edge distances of bolts, in diameters.
@@ -327,60 +319,4 @@ def _control_room(p: "Parameters") -> Iterator[Target]:
             )  # fmt: skip
 
 
-@declared(
-    JOINTS,
-    {
-        "joint.holes": "How far the middle of a hole, of a plate or a web, is off that of the "
-        f"pin in it. Limit: {HOLE:g} mm (own choice).",
-        "joint.pin_room": "Least room of a pin in its holes, all round. Limit: half of "
-        f"pin_clearance, less {HOLE:g} mm (own choice).",
-        "joint.slides_off": "What bars the outer half, with all that stands outward of the "
-        "joint, from sliding off straight along the spar, pins drawn. Limit: nothing. The skin, "
-        "which is parted there, is not counted.",
-        "joint.pins_out": "Pins that can be drawn straight neither forward nor aft. Limit: "
-        "none. The note tells which way, what bars, and where a pin leaves the skin, which needs "
-        "an opening there that is not drawn.",
-    },
-)
-def _wing_joints(p: "Parameters") -> Iterator[Target]:
-    named = (
-        (f"{spar.name}_{hand}", f"spars.{i}.wing_joint", spar.wing_joint.pin_clearance)
-        for i, spar in enumerate(p.spars) if spar.wing_joint for hand in ("right", "left")
-    )  # fmt: skip
-    for name, key, clearance in named:
-        said, least = f"{key}.pin_clearance", max(clearance / 2 - HOLE, 0.0)
-        for id_, what, unit, low, high, formula, advice in (
-            ("holes", "middle of a hole off that of its pin", "mm", None, HOLE, key, ""),
-            ("pin_room", "room of a pin in its hole", "mm", least, None, said, ""),
-            ("slides_off", "what bars the outer half", "1", None, 0.0, key,
-             "move or part what bars it; a spar that runs across ends there and a further one "
-             "begins beyond, or has a wing_joint there, too"),
-            ("pins_out", "pins that can't be drawn", "1", None, 0.0, key,
-             "move the joint or the part that bars, or shorten pin_ends"),
-        ):  # fmt: skip
-            yield Target(
-                f"joint.{id_}.{name}", what, "at most" if low is None else "at least", unit,
-                low=low, high=high, formula=formula, source="own choice", advice=advice,
-            )  # fmt: skip
-
-
-@declared(
-    JOINTS,
-    {
-        "joint.plate_skin, joint.pin_skin": "Least distance of a joint's plates, or pins, to the "
-        "surface of what they stand in, inside it. Limit: skin of the spar."
-    },
-)
-def _joint_skin(p: "Parameters") -> Iterator[Target]:
-    for i, spar in enumerate(p.spars):
-        for kind in ("plate", "pin") if spar.wing_joint else ():
-            yield Target(
-                f"joint.{kind}_skin.{spar.name}", f"distance to the skin of the {spar.of}, inside",
-                "at least", "mm", low=spar.skin, formula=f"spars.{i}.skin",
-                source=f"spars.{i}.skin of the parameter file",
-                advice="less plate_depth, fewer layers, less pin_ends, or the other side",
-            )  # fmt: skip
-
-
-WING_JOINTS = (_wing_joints, _joint_skin)
 ATTACHMENTS = (_on_structure, _backed, _edge_distance, _control_room)

@@ -7,11 +7,12 @@ from geomgen.sizing.assembly_targets import ASSEMBLY, PUT_TOGETHER
 from geomgen.sizing.balance_targets import WEIGHTS
 from geomgen.sizing.exit_targets import EXIT
 from geomgen.sizing.firewall_targets import FIREWALL
+from geomgen.sizing.joint_targets import WING_JOINTS
 from geomgen.sizing.outside_air_targets import OUTSIDE_AIR
 from geomgen.sizing.pilot_targets import PILOT_CHECKS
 from geomgen.sizing.propeller_targets import PROPELLER
 from geomgen.sizing.standing_targets import STANDS
-from geomgen.sizing.structure_targets import ATTACHMENTS, FRAMES, WING_JOINTS, WING_STRUCTURE
+from geomgen.sizing.structure_targets import ATTACHMENTS, FRAMES, WING_STRUCTURE
 from geomgen.sizing.target import Conversion, Target
 
 if TYPE_CHECKING:

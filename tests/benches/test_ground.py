@@ -31,7 +31,7 @@ from geomgen.kernel.plain import Model
 from geomgen.measurements.fit.questions import GROUND
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
-from geomgen.shapes.assembly.steps import cutters
+from geomgen.shapes.assembly.cutters import cutters
 from geomgen.shapes.gear import grounds
 from geomgen.shapes.leg import legs, struts
 from geomgen.shapes.propeller import prop_disc, thrust_line

@@ -34,7 +34,7 @@ from geomgen.kernel.brep.primitives import box, cylinder, moved, revolved, ring,
 from geomgen.kernel.plain import Axis, Model, Shake
 from geomgen.kernel.solids.booleans import fuse
 from geomgen.shapes import propeller
-from geomgen.shapes.assembly.steps import cutters
+from geomgen.shapes.assembly.cutters import cutters
 from geomgen.shapes.gear import wheels
 from geomgen.shapes.leg import legs, struts
 from geomgen.sizing.targets import targets

@@ -1,7 +1,7 @@
 """Wrong joints of the outer wing that the checks must not pass; truths by hand.
 
-What they do not see: the skin, which is parted at the joint and needs an opening for each pin;
-rings and safety pins, hands; strength.
+What they do not see: that each pin needs an opening in the skin; rings and safety pins, hands;
+strength.
 """
 
 from dataclasses import replace
@@ -14,27 +14,44 @@ from surveyed_models import meshes_of
 from geomgen.kernel.brep.boxes import loose_box
 from geomgen.kernel.brep.primitives import box, moved
 from geomgen.kernel.plain import Inlay
+from geomgen.kernel.solids.booleans import fuse
 from geomgen.measurements.attachments.fittings import FITTINGS
 from geomgen.measurements.question import Given
 from geomgen.measurements.subject import Answered
 from geomgen.measurements.survey.whole import bodies_of
 from geomgen.measurements.wing_structure.pin_joints import PIN_JOINTS
-from geomgen.sizing.structure_targets import ATTACHMENTS, WING_JOINTS
+from geomgen.sizing.joint_targets import WING_JOINTS
+from geomgen.sizing.structure_targets import ATTACHMENTS
 from geomgen.verdicts.judge import judge
 
 PIN, PLATE = "joint_pin_main_1_right", "joint_plate_main_outer_2_right"
+
+
+def skin(low, high):
+    """Return what stands for a part of the wing's skin between two buttock lines [mm]."""
+    return box((1280.0, low, 1250.0), (2480.0, high, 1450.0))
+
+
+SKINS = {
+    "wing_centre": skin(-2499.0, 2499.0),
+    "wing_outer_right": skin(2501.0, 4500.0),
+    "wing_outer_left": skin(-4500.0, -2501.0),
+}
+WINGS = dict.fromkeys(SKINS, "wing")
 
 
 @cache
 def sound():
     p = jointed()
     model = model_of(p)
+    model = replace(model, parts={**model.parts, **SKINS}, families={**model.families, **WINGS})
     return p, model, bodies_of(model, meshes_of(model, 0.1))
 
 
-def said(changed=None, families=None, subjects=(PIN_JOINTS,), inlays=(), off=None):
+def said(changed=None, families=None, subjects=(PIN_JOINTS,), inlays=(), off=None, without=()):
     """Return the figures with some solids changed or added, or all meshes `off` by more [mm]."""
     _, model, bodies = sound()
+    model = replace(model, parts={n: s for n, s in model.parts.items() if n not in without})
     if off is not None:
         bodies = {name: replace(body, deviation=off) for name, body in bodies.items()}
     new = changed or {}
@@ -65,6 +82,8 @@ def test_a_sound_joint_passes_all():
         assert value(found, "holes", hand) == pytest.approx(0.0, abs=1e-4)
         assert value(found, "pin_room", hand) == pytest.approx(0.05, abs=1e-3)
         assert value(found, "slides_off", hand) == value(found, "pins_out", hand) == 0.0
+        assert value(found, "skin_gap", hand) == pytest.approx(2.0, abs=1e-6)
+        assert f"wing_outer_{hand}" in found[f"joint.slides_off.main_{hand}"].note
     # 90 less 55 mm to the end, 30 less 15 mm to the side, of holes of 10.1 mm.
     edge = found["structure.edge_distance.joint_plate_main.inner_1_right"].value
     assert edge == pytest.approx(15.0 / 10.1, abs=0.01)
@@ -78,7 +97,12 @@ def test_a_sound_joint_passes_all():
     assert {i: v for i, v in verdicts.items() if v != "pass"} == {
         f"structure.edge_distance.joint_plate_main.{plate}_{hand}": "warn"
         for plate in ("inner_1", "outer_2") for hand in ("right", "left")
+    } | {
+        # A box with plates on its fore web, in a skin without openings.
+        f"joint.{figure}.main_{hand}": "warn"
+        for figure in ("nut_room", "pin_access") for hand in ("right", "left")
     }  # fmt: skip
+    assert value(found, "nut_room") == value(found, "pin_access") == 4.0
 
 
 def test_a_pin_beside_its_holes_is_told_with_how_far():
@@ -143,6 +167,38 @@ def test_what_stands_outward_in_the_way_holds_it_and_what_goes_along_does_not():
     assert "is barred by hook" in found["joint.slides_off.main_right"].note
     pod = box((x - 9.0, 4600.0, z - 9.0), (x + 9.0, 5000.0, z + 9.0))
     assert value(said({"pod": pod}, {"pod": "leg"}), "slides_off") == 0.0
+
+
+def test_a_skin_in_one_piece_holds_the_wing():
+    found = said({"wing": skin(-4500.0, 4500.0)}, {"wing": "wing"}, without=SKINS)
+    for hand in ("right", "left"):
+        assert value(found, "skin_gap", hand) == 0.0
+        assert "not parted there: wing" in found[f"joint.skin_gap.main_{hand}"].note
+        assert "wing, which runs across" in found[f"joint.slides_off.main_{hand}"].note
+        assert value(found, "slides_off", hand) >= 1.0
+
+
+def test_a_skin_parted_too_narrowly_on_one_side():
+    """By hand: the plane is at BL 2500, the inner part ends at 2499, the outer one at 2499.2."""
+    found = said({"wing_outer_right": skin(2499.2, 4500.0)})
+    assert value(found, "skin_gap") == pytest.approx(0.2, abs=1e-4)
+    assert value(found, "skin_gap", "left") == pytest.approx(2.0, abs=1e-4)
+    limits = {t.id: t for one in WING_JOINTS for t in one.targets(sound()[0])}
+    asked = [limits[f"joint.skin_gap.main_{hand}"] for hand in ("right", "left")]
+    verdicts = [c.verdict for c in judge(found.values(), asked) if "skin_gap" in c.id]
+    assert verdicts == ["fail", "pass"]
+
+
+def test_the_outer_skin_must_pass_what_stands_outward_of_it():
+    """What reaches over the outer skin from inboard lets it off, unless it comes down behind it."""
+    over = box((1500.0, 2400.0, 1451.0), (1520.0, 4700.0, 1460.0))
+    down = box((1500.0, 4600.0, 1440.0), (1520.0, 4700.0, 1460.0))
+    hook = fuse([over, down], "boom_right", "hook")
+    for solid, bars in ((over, 0.0), (hook, 1.0)):
+        found = said({"boom_right": solid}, {"boom_right": "boom"})
+        assert value(found, "slides_off") == bars
+    note = found["joint.slides_off.main_right"].note
+    assert "wing_outer_right is barred by boom_right" in note
 
 
 def test_a_pin_needs_one_free_way():

@@ -87,7 +87,11 @@ def test_uncut_breadths_go_to_the_disk_and_back(tmp_path):
 def test_joints_of_the_outer_wing_go_to_the_disk_and_back(tmp_path):
     plane = Plane((1.0, 2.0, 1 / 3), (0.0, 1.0, 0.0))
     ways = (0.0, 1.0, 1 / 3), (1.0, 0.0, 1 / 3)
-    model = Model(pin_joints=(PinJoint("main", "right", "wing", 1 / 3, plane, *ways),))
+    model = Model(
+        pin_joints=(
+            PinJoint("main", "right", "wing", 1 / 3, plane, *ways, 1 / 7, 1 / 9, 1 / 11, 1 / 13),
+        )
+    )
     write_places(tmp_path, model)
     assert read_places(tmp_path)[0].pin_joints == model.pin_joints
 

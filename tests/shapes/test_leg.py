@@ -13,7 +13,8 @@ from geomgen.kernel.solids.booleans import common, cut_pieces
 from geomgen.kernel.solids.distance import closest
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
 from geomgen.kernel.solids.validity import validity
-from geomgen.shapes.assembly.steps import cutters, steps
+from geomgen.shapes.assembly.cutters import cutters
+from geomgen.shapes.assembly.steps import steps
 from geomgen.shapes.gear import wheels
 from geomgen.shapes.leg import legs, struts, whole_leg
 

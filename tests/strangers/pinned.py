@@ -56,12 +56,30 @@ def _joint(d: Dice, spar: dict[str, Any], places: list[float], deep: float) -> d
         if d.chance(0.4):
             found[key] = d.exactly(least, most)
     if d.chance(0.3):
+        found["skin_gap"] = d.exactly(0.2, found.get("gap", 1.0))
+    if d.chance(0.3):
         found |= {"pin_columns": 4, "pin_pitch_along": 0.4 * overlap}
     if d.chance(0.3):
         found["pin_rows"] = 1
     for key, words in (("material", PLATES), ("pin_material", PINS), ("layers", (2, 3, 4))):
         if d.chance(0.6):
             found[key] = d.pick(words)
+    return found | _reach(d, spar, found)
+
+
+def _reach(d: Dice, spar: dict[str, Any], joint: dict[str, Any]) -> dict[str, Any]:
+    """Draw sockets and openings, which stand no nearer to each other than the pins."""
+    found: dict[str, Any] = {}
+    if d.chance(0.3):
+        found["socket_diameter"] = joint["pin_diameter"] * d.between(1.5, 2.5)
+    if d.chance(0.3):
+        found["socket_length"] = d.between(20, 100)
+    least = min(joint["pin_pitch"], joint["pin_pitch_along"])
+    wide = max(3.0, 1.5 * joint["pin_diameter"])
+    if wide < 0.9 * least and d.chance(0.2):
+        found |= {"access_hole": wide, "access_side": d.pick(SIDES)}
+    if wide < 0.9 * least and spar["kind"] == BOX and joint["side"] != BOTH and d.chance(0.5):
+        found["nut_hole"] = wide
     return found
 
 

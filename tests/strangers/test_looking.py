@@ -16,7 +16,7 @@ from strangers.truths import mouth_area, tip_mach
 from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import meshed
 from geomgen.shapes import booms, engine, firewall, gear, hull, leg, propeller
-from geomgen.shapes.assembly.steps import cutters
+from geomgen.shapes.assembly.cutters import cutters
 
 MEASURES = ("centroid", "kernel_box", "validity", "volume")
 

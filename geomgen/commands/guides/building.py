@@ -95,9 +95,11 @@ of the outer half, packings where a plate of the other half ends
 (joint_plate_main_inner_1_right). Pins go fore and aft through plates and webs
 (joint_pin_main_1_right), whose holes are cut. Plates are flat, so the web must
 be straight in plan along them; a tube has no web. [[ribs]] with beside_joint
-stand on both sides; cores part there. The wing's skin stays in one piece: part
-it in the gap, and cut openings for the pins. With plates on one face of a box
-alone the pins end inside of it: how their nuts are got at is not checked.
+stand on both sides; cores part there. The skin is in two parts as well,
+skin_gap apart (wing_centre, wing_outer_right; fin_lower_right).
+access_hole cuts an opening through the skin in line with each pin. With plates
+on one face of a box the pins end inside of it, where no socket gets at their
+nuts: nut_hole opens its other web there. An opening from below is not drawn.
 Geometry, nothing of strength.
 
 FITTINGS ([[fittings]]) are bolted plates: the place where something is fixed,

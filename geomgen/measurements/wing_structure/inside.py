@@ -1,15 +1,16 @@
 """How far spars and ribs stand inside the skins of what holds them, and how deep that is there."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from geomgen.arrays import Floats
 from geomgen.kernel.interference.meeting import Body
+from geomgen.kernel.mesh import Mesh
 from geomgen.kernel.meshes.skin_gap import on_edges, skin_gaps
-from geomgen.kernel.plain import Vec3, vec
+from geomgen.kernel.plain import Plane, Vec3, vec
 from geomgen.kernel.sections.section import passed
 
 # Edges of the parts' meshes are looked at so often [mm].
@@ -17,6 +18,8 @@ EVERY = 40.0
 # Ways in which it is looked whether a point lies in a body; none along an axis.
 RAYS: tuple[Vec3, ...] = ((0.109, -0.632, 0.767), (0.577, 0.211, 0.789), (-0.314, 0.871, 0.378))
 FAR = 1e5
+# Faces this near to the edge of a slit are its own [mm].
+NEAR_SLIT = 0.01
 # The depth is looked at in so many places along a spar, not nearer to its ends than this share.
 PLACES, SHORT = 15, 0.01
 
@@ -41,22 +44,42 @@ class SparDepth:
     at: Vec3
 
 
-def room_under_skin(parts: Mapping[str, Body], every: Mapping[str, Body]) -> SkinRoom:
+@dataclass(frozen=True)
+class SkinSlit:
+    """Where a host is parted so that half of it comes off: the plane in its middle, its gap [mm].
+
+    What runs through it counts as inside: there is no skin across it.
+    """
+
+    plane: Plane
+    gap: float
+
+    def off(self, points: Floats) -> Floats:
+        """Return how far points (..., 3) stand off its middle along the normal [mm]."""
+        return np.asarray((points - np.array(self.plane.origin)) @ np.array(self.plane.normal))
+
+
+def room_under_skin(
+    parts: Mapping[str, Body], every: Mapping[str, Body], slits: Sequence[SkinSlit] = ()
+) -> SkinRoom:
     """Return the least room [mm] of parts inside the host's bodies, of which one may hold each.
 
-    A part with a hand is held by none of the other hand.
+    A part with a hand is held by none of the other hand. In `slits` the host goes on.
     """
     found = []
     for name, part in parts.items():
         hosts = [body for host, body in every.items() if not _other_hand(name, host)]
         points = on_edges(part.solid, part.mesh, EVERY)
-        each = [skin_gaps(h.solid, h.mesh, h.deviation, points) for h in hosts]
+        each = [
+            skin_gaps(h.solid, _without_ends(h.mesh, slits), h.deviation, points) for h in hosts
+        ]
         gaps, bounds, sides = (np.stack(rows) for rows in zip(*each, strict=True))
         nearest = gaps.argmin(axis=0), np.arange(len(points))
         gap, bound, side = gaps[nearest], bounds[nearest], sides[nearest]
-        rest = _left_over(part, hosts)
+        rest = _left_over(part, hosts, slits)
         if rest:
-            inside = np.array([any(holds(h, p) for h in hosts) for p in points])
+            inside = np.array([any(holds(h, q) for h in hosts for q in _beside(p, slits))
+                               for p in points])  # fmt: skip
             # So near a skin its mesh does not tell the sides apart, its surface does.
             close = (gap <= 2 * max(h.deviation for h in hosts)) & (side != 0.0)
             inside = np.where(close, side < 0.0, inside)
@@ -71,12 +94,46 @@ def _other_hand(part: str, host: str) -> bool:
     return {part.rpartition("_")[2], host.rpartition("_")[2]} == {"left", "right"}
 
 
-def _left_over(part: Body, hosts: Sequence[Body]) -> list[Any]:
-    """Return the pieces of a part's mesh that are left when the hosts' meshes are taken off it."""
+def _without_ends(mesh: Mesh, slits: Sequence[SkinSlit]) -> Mesh:
+    """Return a host's mesh without the faces that it ends with in slits."""
+    kept = np.ones(len(mesh.triangles), dtype=bool)
+    for slit in slits:
+        kept &= np.abs(slit.off(mesh.corners)).max(axis=1) > slit.gap / 2 + NEAR_SLIT
+    if kept.all():
+        return mesh
+    return replace(mesh, triangles=mesh.triangles[kept], face=mesh.face[kept], uv=mesh.uv[kept])
+
+
+def _beside(point: Floats, slits: Sequence[SkinSlit]) -> list[Floats]:
+    """Return a point (3,) [mm] and, where it stands in a slit, its places beside that."""
+    found = [point]
+    for slit in slits:
+        off, half = float(slit.off(point)), slit.gap / 2 + 2 * NEAR_SLIT
+        if abs(off) <= half:
+            normal = np.array(slit.plane.normal)
+            found += [point + (half - off) * normal, point - (half + off) * normal]
+    return found
+
+
+def _left_over(part: Body, hosts: Sequence[Body], slits: Sequence[SkinSlit]) -> list[Any]:
+    """Return the pieces of a part's mesh that are left when the hosts' meshes are taken off it.
+
+    What stands in slits is left out: it goes on beside them.
+    """
     rest = part.hull
     for host in hosts:
         rest = rest - host.hull
-    return list(rest.decompose())
+    pieces = [rest]
+    for slit in slits:
+        normal, half = np.array(slit.plane.normal), slit.gap / 2 + NEAR_SLIT
+        at = float(np.array(slit.plane.origin) @ normal)
+        pieces = [
+            half_
+            for one in pieces
+            for half_ in (one.trim_by_plane(normal.tolist(), at + half),
+                          one.trim_by_plane((-normal).tolist(), half - at))
+        ]  # fmt: skip
+    return [piece for one in pieces for piece in one.decompose() if not piece.is_empty()]
 
 
 def _thick(name: str, pieces: Sequence[Any], least: float) -> Iterator[SkinRoom]:

@@ -10,7 +10,7 @@ from geomgen.measurements.place import place
 from geomgen.measurements.question import Answer, Given, MeasurementQuestion
 from geomgen.measurements.record import Measurement
 from geomgen.measurements.subject import Answered, Boxes, Subject
-from geomgen.measurements.wing_structure.inside import SparDepth, depths, room_under_skin
+from geomgen.measurements.wing_structure.inside import SkinSlit, SparDepth, depths, room_under_skin
 from geomgen.measurements.wing_structure.room_from import PartGap, least_gap, least_to_limbs
 
 SPAR, RIB = "spar_", "rib_"
@@ -38,6 +38,12 @@ def _parts(model: Model, inlay: Inlay, boxes: Boxes) -> list[str]:
     return [name for name in boxes if model.inlay(name) == inlay]
 
 
+def _slits(model: Model, host: str) -> list[SkinSlit]:
+    """Return where a host's skin is parted so that its outer part comes off."""
+    own = [joint for joint in model.pin_joints if joint.host == host]
+    return list(dict.fromkeys(SkinSlit(joint.parting, joint.skin_gap) for joint in own))
+
+
 def _family(model: Model, family: str, boxes: Boxes) -> list[str]:
     return [name for name in boxes if model.families.get(name) == family]
 
@@ -49,7 +55,8 @@ def questions(model: Model, boxes: Boxes) -> Iterator[MeasurementQuestion]:
             parts, hosts = _parts(model, inlay, boxes), _family(model, inlay.host, boxes)
             if not parts or not hosts:
                 continue
-            yield _under_skin(first + name, _id(first, "skin", name), inlay, parts, hosts)
+            id_, slits = _id(first, "skin", name), _slits(model, inlay.host)
+            yield _under_skin(first + name, id_, inlay, parts, hosts, slits)
             if first == SPAR:
                 yield _depth(name, inlay, parts, hosts)
                 yield from _to_others(model, boxes, name, parts)
@@ -85,17 +92,18 @@ def _asked(
 
 
 def _under_skin(
-    about: str, id_: str, inlay: Inlay, parts: Sequence[str], hosts: Sequence[str]
-) -> MeasurementQuestion:
+    about: str, id_: str, inlay: Inlay, parts: Sequence[str], hosts: Sequence[str],
+    slits: Sequence[SkinSlit],
+) -> MeasurementQuestion:  # fmt: skip
     def measure(given: Given) -> Measurement:
         pick = {name: given.bodies[name] for name in parts}
-        room = room_under_skin(pick, {name: given.bodies[name] for name in hosts})
+        room = room_under_skin(pick, {name: given.bodies[name] for name in hosts}, slits)
         return Measurement(
             id_, about, f"least distance of {about} to the skin of the {inlay.host}, inside it",
             room.gap, "mm", SKIN, room.bound, f"{room.part} at {place(room.at)}", (room.at,),
         )  # fmt: skip
 
-    return _asked(id_, about, (*parts, *hosts), measure, (inlay,), 0.2 * len(parts))
+    return _asked(id_, about, (*parts, *hosts), measure, (inlay, *slits), 0.2 * len(parts))
 
 
 def _depth(

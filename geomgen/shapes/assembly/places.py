@@ -4,7 +4,7 @@ from geomgen.errors import looking_at
 from geomgen.kernel.plain import AssemblyPlan, Inlay, Model, Plane, Shake, TankRoom
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.structure.assembly import CENTRE
-from geomgen.parameters.records.structure.wing import wing_joint_names
+from geomgen.parameters.records.structure.wing import skin_gap_of, wing_joint_names
 from geomgen.shapes import firewall, gear, hull, leg, propeller, scoop_route
 from geomgen.shapes.assembly import canopy, pilot_places
 from geomgen.shapes.assembly.flight_states import flight_states
@@ -127,5 +127,6 @@ def _gaps(p: Parameters) -> tuple[tuple[str, str, float], ...]:
         for wheel in (p.gear.wheels if p.gear else ())
         if wheel.leg
     ]
-    own = (*rim, *joints, *canopies, *scoops, *legs, *bond_gaps(p))
+    parted = [(s.of, s.of, skin_gap_of(s.wing_joint)) for s in p.spars if s.wing_joint]
+    own = (*rim, *joints, *canopies, *scoops, *legs, *parted, *bond_gaps(p))
     return (("firewall", "pod", p.firewall.gap), *own)

@@ -11,7 +11,7 @@ from geomgen.errors import FaultError, GeomgenError, looking_at
 from geomgen.parameters.records.aircraft import Parameters
 
 if TYPE_CHECKING:
-    from geomgen.shapes.piece import Cutter, NamedSolid
+    from geomgen.shapes.piece import NamedSolid
 
 Given = Mapping[str, "Sequence[NamedSolid]"]
 Make = Callable[[Parameters, Given], "list[NamedSolid]"]
@@ -103,7 +103,7 @@ def steps(p: Parameters) -> list[BuildStep]:
         BuildStep("wheels", "wheels", _wheels, ("gear.wheels",), weight=0.01),
         BuildStep("legs", "gear legs", _legs, ("gear.wheels",), weight=1.0),
     ]
-    return _with_canopy(p, _with_joints(p, plain))
+    return _with_canopy(p, _with_partings(p, _with_joints(p, plain)))
 
 
 def _engine_keys(p: Parameters) -> tuple[str, ...]:
@@ -128,6 +128,21 @@ def _with_joints(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
             (old.name,),
             old.weight - 0.1,
             joint=number,
+            cuts=True,
+        )
+        found[place : place + 1] = [_not_last(old), new]
+    return found
+
+
+def _with_partings(p: Parameters, plain: list[BuildStep]) -> list[BuildStep]:
+    """Put what parts a skin where the outer part comes off behind all joints that trim it."""
+    found = list(plain)
+    for host in dict.fromkeys(spar.of for spar in p.spars if spar.wing_joint):
+        place = max(i for i, step in enumerate(found) if step.name.split(" to ")[0] == host)
+        old, keys = found[place], (*KEYS[host], "spars")
+        new = BuildStep(
+            *(f"{host} parted", f"parting of the {host}", _parting(host, old.name), keys),
+            *((old.name,), old.weight - 0.1),
             cuts=True,
         )
         found[place : place + 1] = [_not_last(old), new]
@@ -330,12 +345,14 @@ def _wheels(p: Parameters, given: Given) -> "list[NamedSolid]":
 
 def _legs(p: Parameters, given: Given) -> "list[NamedSolid]":
     from geomgen.shapes import leg
+    from geomgen.shapes.assembly.cutters import cutters
 
     return leg.legs(p, lambda family: cutters(p, family))
 
 
 def _joint(number: int, of: str) -> Make:
     def make(p: Parameters, given: Given) -> "list[NamedSolid]":
+        from geomgen.shapes.assembly.cutters import cutters
         from geomgen.shapes.assembly.joint_advice import advice
         from geomgen.shapes.assembly.joints import trimmed
 
@@ -352,6 +369,15 @@ def _joint(number: int, of: str) -> Make:
     return make
 
 
+def _parting(host: str, of: str) -> Make:
+    def make(p: Parameters, given: Given) -> "list[NamedSolid]":
+        from geomgen.shapes.assembly.skin_parting import skins_apart
+
+        return skins_apart(p, host, given[of])
+
+    return make
+
+
 def _opening(of: str) -> Make:
     def make(p: Parameters, given: Given) -> "list[NamedSolid]":
         from geomgen.shapes.assembly import canopy, pilot_places
@@ -364,35 +390,6 @@ def _opening(of: str) -> Make:
 
 
 def _canopy(p: Parameters, given: Given) -> "list[NamedSolid]":
-    from geomgen.shapes import hull
-    from geomgen.shapes.assembly import canopy, pilot_places
-    from geomgen.shapes.assembly.joints import trimmed
+    from geomgen.shapes.assembly.canopy_part import canopy_part
 
-    edge = pilot_places.glass(p)
-    assert edge is not None
-    assert p.canopy is not None
-    assert p.canopy.thickness is not None
-    whole = canopy.glazing(hull.pod_lines(p), edge, p.canopy.gap, p.canopy.thickness)
-    pieces = [whole]
-    for number, joint in enumerate(p.joints):
-        if joint.trim == "pod":
-            others, key = cutters(p, joint.to), f"joints.{number}"
-            found = trimmed(pieces, others, joint, key, look_at=canopy.KEYS)
-            # That a joint of the pod does not reach the canopy is as it should be.
-            pieces = pieces if found[0].solid is pieces[0].solid else found
-    return pieces
-
-
-def cutters(p: Parameters, family: str) -> "list[Cutter]":
-    """Return what stands for a family of parts where others are trimmed to it."""
-    from geomgen.shapes import booms, hull, lifting
-
-    table: dict[str, Callable[[Parameters], list[Cutter]]] = {
-        "pod": hull.pod_cutters,
-        "boom": booms.boom_cutters,
-        "wing": lifting.wing_cutters,
-        "tailplane": lifting.tailplane_cutters,
-        "fin": lifting.fin_cutters,
-        "pylon": lifting.pylon_cutters,
-    }
-    return table[family](p)
+    return canopy_part(p)

@@ -50,7 +50,7 @@ class JointPlate:
 class JointPlan:
     """The plan of one joint: its spar, frame, plates; middles of its pins [mm], their ends aft.
 
-    `webs` names the spar's pieces that the pins go through.
+    `webs` names the spar's pieces that the pins go through, `breadth` is how wide the spar is [mm].
     """
 
     spar: Spar
@@ -60,6 +60,15 @@ class JointPlan:
     pins: tuple[tuple[float, float], ...]
     ends: tuple[float, float]
     webs: tuple[str, ...]
+    breadth: float
+
+    @property
+    def other_webs(self) -> tuple[str, ...]:
+        """The spar's piece that holes for nuts are cut in, if any."""
+        if self.joint.nut_hole is None:
+            return ()
+        return tuple(w for w in pieces_of(self.spar, []) if w.startswith("web")
+                     and w not in self.webs)  # fmt: skip
 
     @property
     def joint(self) -> WingJoint:
@@ -119,7 +128,8 @@ def joint_plan(p: Parameters, spar: Spar) -> JointPlan:
         -(joint.pin_ends if joint.side == AFT else reach),
         aft + (joint.pin_ends if joint.side == FORE else reach),
     )
-    plan = JointPlan(spar, room, frame, plates, tuple(pin_places(joint)), ends, _webs(spar))
+    plan = JointPlan(spar, room, frame, plates, tuple(pin_places(joint)), ends, _webs(spar),
+                     max(c.aft - c.fore for c in sections))  # fmt: skip
     _require_room(plan, sections)
     return plan
 

@@ -12,7 +12,7 @@ from geomgen.kernel.brep.wires import outer_wire
 from geomgen.kernel.plain import BoltedPlate, FlatSheet, PinJoint, Plane, Vec3, vec
 from geomgen.kernel.solids.booleans import cut
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import wing_joint_names
+from geomgen.parameters.records.structure.wing import AFT, skin_gap_of, socket_of, wing_joint_names
 from geomgen.shapes.piece import NamedSolid, left_of
 from geomgen.shapes.wing_structure.inner_room import InnerRoom
 from geomgen.shapes.wing_structure.joint_plan import JointPlan, JointPlate, joint_plans, pin_axis
@@ -84,16 +84,28 @@ def _rod(plan: JointPlan, pin: tuple[float, float], diameter: float, more: float
     return cylinder(pin_axis(plan, pin, low), plan.frame.normal, diameter / 2, high - low)
 
 
+def _for_nut(plan: JointPlan, pin: tuple[float, float]) -> TopoDS_Solid:
+    """Return what drills the other web of a box in line with a pin."""
+    assert plan.joint.nut_hole is not None
+    way, far = plan.frame.normal, plan.breadth + PAST
+    if plan.joint.side == AFT:
+        way = vec(-np.array(way))
+    # From between the webs on.
+    start = pin_axis(plan, pin, 0.0 if plan.joint.side == AFT else plan.spar.web)
+    return cylinder(start, way, plan.joint.nut_hole / 2, far)
+
+
 def _drilled(piece: NamedSolid, plans: list[JointPlan]) -> NamedSolid:
     """Return a spar's piece, none of the left, with the holes of the pins that go through it."""
     for plan in plans:
         stem = f"spar_{plan.spar.name}_"
         rest = piece.name.removeprefix(stem)
         what = rest.removesuffix("_right").removesuffix("_left").removesuffix(OUTER)
-        if piece.name.startswith(stem) and what in plan.webs:
+        if piece.name.startswith(stem) and what in (*plan.webs, *plan.other_webs):
             outer = OUTER in rest.removeprefix(what)
-            knives = [_rod(plan, pin, plan.hole, PAST) for pin in plan.pins
-                      if (pin[0] > 0.0) == outer]  # fmt: skip
+            own = [pin for pin in plan.pins if (pin[0] > 0.0) == outer]
+            knives = [_rod(plan, pin, plan.hole, PAST) if what in plan.webs else _for_nut(plan, pin)
+                      for pin in own]  # fmt: skip
             if not piece.on_the_right:
                 knives += [mirrored(knife) for knife in knives]
             if knives:
@@ -144,7 +156,8 @@ def pin_joints(p: Parameters) -> tuple[PinJoint, ...]:
     for plan in joint_plans(p):
         right = PinJoint(
             plan.spar.name, "right", plan.spar.of, plan.joint.gap, _parting(plan),
-            plan.frame.across, plan.frame.normal,
+            plan.frame.across, plan.frame.normal, skin_gap_of(plan.joint), plan.joint.pin_ends,
+            socket_of(plan.joint), plan.joint.socket_length,
         )  # fmt: skip
         found += [right, _other_hand(right)]
     return tuple(found)

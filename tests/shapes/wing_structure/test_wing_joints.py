@@ -67,3 +67,16 @@ def test_other_kinds_with_a_web(kind):
     boxes = [loose_box(solid) for name, solid in made.parts.items() if name.endswith("right")]
     assert min(box.low[1] for box in boxes) > 0.0
     assert JOINT["at"] == "2500 mm"
+
+
+def test_holes_for_nuts_are_cut_in_the_other_web_alone():
+    """Source: the area of a circle (DERIVED here)."""
+    bare, wide = (
+        {piece.name: piece.solid for piece in spars_and_joints(jointed(changed))}
+        for changed in ({}, {"nut_hole": "24 mm"})
+    )
+    for name, solid in bare.items():
+        gone = volume(solid).value - volume(wide[name]).value
+        holes = {"spar_main_web_aft": 4, "spar_main_web_aft_outer_right": 2,
+                 "spar_main_web_aft_outer_left": 2}.get(name, 0)  # fmt: skip
+        assert gone == pytest.approx(holes * np.pi / 4 * 24.0**2 * 3.0, abs=0.01)

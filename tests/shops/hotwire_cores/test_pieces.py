@@ -72,7 +72,9 @@ def test_cores_part_at_the_outsides_of_the_ribs_where_the_outer_wing_comes_off(s
     parting = Plane((0.0, side * 302.5, 0.0), (0.0, float(side), 0.0))
     along = (0.0, float(side), 0.0)
     hand = "right" if side > 0 else "left"
-    model.pin_joints = (PinJoint("main", hand, "wing", 1.0, parting, along, (1.0, 0.0, 0.0)),)
+    model.pin_joints = (
+        PinJoint("main", hand, "wing", 1.0, parting, along, (1.0, 0.0, 0.0), 1.0, 6.0, 20.0, 60.0),
+    )
     inside = inside_parts(model)
     assert all(part.at_joint for part in inside)
     rows = made(None, side, inside=inside, skin=0.0)

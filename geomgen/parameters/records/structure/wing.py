@@ -57,6 +57,9 @@ class WingJoint(Record):
     gap: Annotated[float, Within("length", "0.2 mm", "50 mm")] = stated(
         "1 mm", "gap there between the halves of the spar and between the two ribs beside it"
     )
+    skin_gap: Annotated[float, Within("length", "0.2 mm", "50 mm")] | None = stated(
+        None, "gap there between the inner and the outer part of the skin; gap's when left out"
+    )
     side: Annotated[str, OneOf(FACES)] = stated(
         "fore", "face of the web, of a box of its webs' outsides, that the plates lie on: fore, "
         "aft, or both with pins through all"
@@ -100,6 +103,24 @@ class WingJoint(Record):
     )
     pin_ends: Annotated[float, Within("length", "0 mm", "100 mm")] = stated(
         "6 mm", "how far a pin stands out at each end, for ring, nut or safety pin"
+    )
+    socket_diameter: Annotated[float, Within("length", "3 mm", "100 mm")] | None = stated(
+        None, "outside diameter of the socket for the nuts on the pins, or of what else is to go "
+        "over them; 2 times pin_diameter when left out (own choice)"
+    )  # fmt: skip
+    socket_length: Annotated[float, Within("length", "5 mm", "300 mm")] = stated(
+        "60 mm", "room along the pin, from its end on, that the socket is put on in"
+    )
+    nut_hole: Annotated[float, Within("length", "3 mm", "300 mm")] | None = stated(
+        None, "diameter of a hole in the other web of a box, in line with each pin, for the nut; "
+        "none when left out"
+    )  # fmt: skip
+    access_hole: Annotated[float, Within("length", "3 mm", "300 mm")] | None = stated(
+        None, "diameter of an opening through the skin, in line with each pin, that it is drawn "
+        "through; none when left out"
+    )  # fmt: skip
+    access_side: Annotated[str, OneOf(SIDES)] = stated(
+        "fore", "where those openings are: fore or aft of the pins"
     )
     material: Annotated[str, OneOf(PLATES)] = stated(
         "steel", "what plates and packings are of; its usual density, or [[mass]], gives their mass"
@@ -162,6 +183,16 @@ def pieces_of(spar: Spar) -> tuple[str, ...]:
 def wing_joint_names(spar: Spar) -> tuple[str, str]:
     """Return what the names of a joint's plates and of its pins begin with."""
     return f"joint_plate_{spar.name}", f"joint_pin_{spar.name}"
+
+
+def skin_gap_of(joint: WingJoint) -> float:
+    """Return the gap [mm] between the two parts of the skin at a joint."""
+    return joint.gap if joint.skin_gap is None else joint.skin_gap
+
+
+def socket_of(joint: WingJoint) -> float:
+    """Return the diameter [mm] of the socket for the nuts on a joint's pins."""
+    return 2 * joint.pin_diameter if joint.socket_diameter is None else joint.socket_diameter
 
 
 class RibRow(Record):

@@ -5,7 +5,15 @@ from itertools import combinations
 
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.structure.wing import CHANNEL, TUBE, Spar, WingJoint
+from geomgen.parameters.records.structure.wing import (
+    BOTH,
+    BOX,
+    CHANNEL,
+    TUBE,
+    Spar,
+    WingJoint,
+    skin_gap_of,
+)
 from geomgen.parameters.rules.clash import FieldClash, mm
 
 Row = tuple[Path, Spar, WingJoint]
@@ -48,17 +56,35 @@ def joints_have_ribs(p: Parameters) -> Iterator[FieldClash]:
                 f'[[ribs]] of = "{spar.of}" with beside_joint = true',
             )  # fmt: skip
     for (_, one, a), (path, other, b) in combinations(_rows(p), 2):
-        if one.of == other.of and (a.at, a.gap) != (b.at, b.gap):
-            key = "at" if a.at != b.at else "gap"
-            yield FieldClash(
-                (*path, key), f"the outer {one.of} comes off in one plane, and the spar {one.name} "
-                "has another one", mm(getattr(b, key)), mm(getattr(a, key)),
-            )  # fmt: skip
+        if one.of != other.of:
+            continue
+        for key, mine, theirs in (
+            ("at", a.at, b.at),
+            ("gap", a.gap, b.gap),
+            ("skin_gap", skin_gap_of(a), skin_gap_of(b)),
+        ):
+            if mine != theirs:
+                yield FieldClash(
+                    (*path, key), f"the outer {one.of} comes off in one plane, and the spar "
+                    f"{one.name} has another one", mm(theirs), mm(mine),
+                )  # fmt: skip
+                break
     for i, row in enumerate(p.ribs):
         if row.beside_joint and not any(spar.of == row.of for _, spar, _ in _rows(p)):
             yield FieldClash(
                 ("ribs", i, "beside_joint"), f"no spar of the {row.of} has a joint", "true",
                 "false, or a spar with wing_joint",
+            )  # fmt: skip
+
+
+def skins_cover_the_ribs(p: Parameters) -> Iterator[FieldClash]:
+    """Require that no rib beside a joint stands out of the skin."""
+    for path, spar, joint in _rows(p):
+        if skin_gap_of(joint) > joint.gap:
+            yield FieldClash(
+                (*path, "skin_gap"), f"the ribs beside the joint of the spar {spar.name} would "
+                "stand out of the skin", mm(skin_gap_of(joint)), f"<= {mm(joint.gap)}",
+                by=((*path, "gap"),),
             )  # fmt: skip
 
 
@@ -110,10 +136,32 @@ def _columns(path: Path, joint: WingJoint, hole: float) -> Iterator[FieldClash]:
             break
 
 
+def openings_fit(p: Parameters) -> Iterator[FieldClash]:
+    """Require a second web for holes for nuts, and openings that do not run into each other."""
+    for path, spar, joint in _rows(p):
+        if joint.nut_hole is not None and (spar.kind != BOX or joint.side == BOTH):
+            yield FieldClash(
+                (*path, "nut_hole"), f"the pins of the spar {spar.name} go through all its webs",
+                mm(joint.nut_hole), "nothing; only a box with plates on one face has another web",
+                by=((*path, "side"),),
+            )  # fmt: skip
+        pitches = [pitch for count, pitch in ((joint.pin_rows, joint.pin_pitch),
+                   (joint.pin_columns, joint.pin_pitch_along)) if count > 1 and pitch]  # fmt: skip
+        for key in ("nut_hole", "access_hole"):
+            hole, least = getattr(joint, key), min(pitches, default=None)
+            if hole is not None and least is not None and hole >= least:
+                yield FieldClash(
+                    (*path, key), f"the openings of the spar {spar.name} run into each other",
+                    mm(hole), f"< {mm(least)}, the least pitch of the pins",
+                )  # fmt: skip
+
+
 RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     joints_have_a_web,
     joints_have_ribs,
+    skins_cover_the_ribs,
     pins_are_in_the_plates,
+    openings_fit,
 )
 
 

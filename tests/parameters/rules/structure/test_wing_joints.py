@@ -57,3 +57,32 @@ def test_ribs_stand_on_both_sides_of_a_joint_and_all_joints_in_one_plane():
         update={"spars": (whole.spars[0].model_copy(update={"wing_joint": None}),)}
     )
     assert refused(bare) == ["ribs.0.beside_joint"]
+
+
+def test_no_rib_stands_out_of_the_skin_and_all_skins_part_alike():
+    assert refused(jointed({"skin_gap": "3 mm"})) == ["wing_joint.skin_gap"]
+    assert refused(jointed({"skin_gap": "2 mm"})) == []
+    whole = jointed()
+    joint = whole.spars[0].wing_joint
+    for gap, found in ((1.5, ["spars.1.wing_joint.skin_gap"]), (2.0, [])):
+        rear = whole.spars[0].model_copy(
+            update={"name": "rear", "wing_joint": joint.model_copy(update={"skin_gap": gap})}
+        )
+        assert refused(whole.model_copy(update={"spars": (*whole.spars, rear)})) == found
+
+
+@pytest.mark.parametrize(
+    ("changed", "key"),
+    [
+        ({"nut_hole": "24 mm", "side": "both"}, "wing_joint.nut_hole"),
+        ({"nut_hole": "30 mm"}, "wing_joint.nut_hole"),
+        ({"access_hole": "30 mm"}, "wing_joint.access_hole"),
+    ],
+)
+def test_openings_that_do_not_fit(changed, key):
+    assert refused(jointed(changed)) == [key]
+    assert refused(jointed({"nut_hole": "29 mm", "access_hole": "29 mm"})) == []
+
+
+def test_a_spar_with_one_web_has_no_hole_for_nuts():
+    assert refused(jointed({"nut_hole": "24 mm"}, kind="caps and web")) == ["wing_joint.nut_hole"]
