@@ -37,13 +37,6 @@ _INCHES: dict[str, tuple[float, int, str]] = {
 }
 
 
-_NUMBER = r"-?\d+(?:\.\d+)?"
-_PLACE = re.compile(
-    rf"\b(?P<axis>STA|BL|WL) (?P<first>{_NUMBER})"
-    rf"(?:(?P<joined> (?:to|and) )(?P<second>{_NUMBER}))?(?P<unit> mm\b)?"
-)
-
-
 def _shown(unit: str, inches: bool) -> tuple[float, int, str]:
     plain = _SHOWN.get(unit, (1.0, 4, f" {unit}".rstrip()))
     return _INCHES.get(unit, plain) if inches else plain
@@ -112,25 +105,6 @@ def points_text(points: Sequence[Point], inches: bool = False) -> str:
     each, places, unit = (1.0 / INCH, 2, " in") if inches else (1.0, 1, " mm")
     shown = ["(" + ", ".join(f"{x * each:z.{places}f}" for x in point) + ")" for point in points]
     return " to ".join(shown) + unit if shown else ""
-
-
-def places_in_inches(text: str) -> str:
-    """Return a text with its stations, buttock lines and waterlines in inches, not in [mm].
-
-    >>> places_in_inches("pod at STA 254.0 BL -25.4 WL 2540")
-    'pod at STA 10.00 BL -1.00 WL 100.00'
-    >>> places_in_inches("BL 254.0 to 508.0 mm, with 3 mm left")
-    'BL 10.00 to 20.00 in, with 3 mm left'
-    """
-    return _PLACE.sub(_in_inches, text)
-
-
-def _in_inches(found: re.Match[str]) -> str:
-    first, joined, second = (found[name] for name in ("first", "joined", "second"))
-    told = f"{found['axis']} {float(first) / INCH:z.2f}"
-    if second:
-        told += f"{joined}{float(second) / INCH:z.2f}"
-    return told + (" in" if found["unit"] else "")
 
 
 def limits_text(target: Target) -> str:

@@ -168,6 +168,8 @@ def handoff(
     if d.chance(0.4):
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
         if d.chance(0.5):
+            table["paper"]["lengths"] = d.pick(["mm", "in / mm"])
+        if d.chance(0.5):
             table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
     if "sheet" in table:
         table["sheet"]["flange"] = d.pick(FLANGES, [6, 1, 1])

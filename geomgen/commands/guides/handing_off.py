@@ -74,6 +74,10 @@ After a change, ask whether the set is still the one that the file describes:
 DRAWINGS come as DXF (millimetres, closed outlines of lines and arcs, layers
 CUT, CAP, BEND, REF, TEXT, dimensions on DIM) and as PDF at full size on one
 sheet, or a length off a plotter's roll where a large sheet would stay empty.
+All papers tell lengths in inches first and in mm beside them where most of the
+file's lengths are in inches or feet, or as handoff.paper.lengths says. A DXF is
+drawn in mm either way, its figures as those of its sheet.
+
 In tiles for a home printer only for the folders named in handoff.paper.tiles;
 tiles with nothing to cut or read are left out. Print at 100 % and measure the
 square of 100 mm first. All is read back and compared with the drawing before it

@@ -26,6 +26,7 @@ SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
 GRAINS = ("up", "across", "any")
 # How the lines to build to come with a mould.
 DRAWN, DRILLED, GROOVES, RAISED = "drawing", "drill points", "grooves", "raised lines"
+IN_MM, IN_BOTH = "mm", "in / mm"
 LINES = (DRAWN, DRILLED, GROOVES, RAISED)
 KEEL_DOWN, CROWN_DOWN = "keel down", "crown down"
 JIG_WAYS = (KEEL_DOWN, CROWN_DOWN)
@@ -323,6 +324,11 @@ class Paper(Record):
     """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
 
     size: Annotated[str, OneOf(("A4", "Letter"))] = stated("A4", "sheet of the printer at hand")
+    lengths: Annotated[str, OneOf((IN_MM, IN_BOTH))] | None = stated(
+        None,
+        "how lengths are told on all papers of a hand-off: mm, or in / mm (inches first); when "
+        "left out as most lengths of the file are written; DXF is drawn in mm either way",
+    )
     overlap: Annotated[float, Within("length", "3 mm", "40 mm")] = stated(
         "10 mm", "overlap of neighbouring tiles"
     )

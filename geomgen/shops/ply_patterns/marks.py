@@ -105,8 +105,8 @@ def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
     ups = {0.0: f"JOINT, {place}"} if one.low < 0.0 < one.high else {}
     levels = {0.0: "MIDDLE"}
     if not one.packs:
-        ups |= {x: f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
-        levels |= {y: f"{abs(y):g} {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
+        ups |= {x: f"PINS {abs(x):g} mm {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
+        levels |= {y: f"{abs(y):g} mm {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
     # Words stand over the ends of their own lines, those of neighbours at other heights.
     marks = [
         SheetMark(words, face.lifted((x, -half)), face.lifted((x, half + OVER * (1 + 2 * (k % 3)))),
@@ -117,7 +117,7 @@ def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
                   on_part=False)
         for y, words in levels.items()
     ]  # fmt: skip
-    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
+    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} mm DIA"
     note = f"{one.half.capitalize()} half of the joint of spar {plan.spar.name} at {place}: " \
            f"{holes.lower()}; drill both halves together."  # fmt: skip
     return PlyWords(holes, FROM_AFT, tuple(marks), (note,))
