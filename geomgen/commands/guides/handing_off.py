@@ -48,6 +48,10 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       pins, station or buttock line, chord line, the joint, spars, grain arrow;
       all nested by stock. What ribs and webs are of stands in
       [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
+      grain says how the grain of the faces lies, grain_webs and the like that
+      of one kind: webs often want 45 deg. Metal is nested on sheets of
+      [[handoff.stock.sheets]] (material, length, width), or ordered cut to
+      size.
       What has no room on a sheet comes in pieces, a frame on its centre line,
       with lines that a butt strap may reach to; strap_ratio (12: twelve
       thicknesses to each side) makes straps of them, patterns of their own,

@@ -16,6 +16,7 @@ from geomgen.parameters.records.structure.wing import RibRow, Spar
 from geomgen.shops.ply_patterns.findings import passing
 from geomgen.shops.ply_patterns.marks import SheetMark
 from geomgen.shops.ply_patterns.outline import CHORD, OFF, SLIVER, PlyPattern, drawn, one_piece
+from geomgen.shops.ply_patterns.stock import turns_of
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check
 
@@ -37,9 +38,7 @@ PAST = 1.0
 def fits(made: PlyPattern, shop: PlyShop) -> bool:
     """Say whether a pattern has room on a sheet, its grain as it is asked for."""
     room = (shop.sheet_length - 2 * shop.gap, shop.sheet_width - 2 * shop.gap)
-    ways = {"up": (made.size[::-1],), "across": (made.size,)}.get(
-        shop.grain, (made.size, made.size[::-1])
-    )
+    ways = (made.turned(turn) for turn in turns_of(made.name, shop))
     return any(a <= room[0] and b <= room[1] for a, b in ways)
 
 

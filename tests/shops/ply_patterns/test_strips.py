@@ -11,7 +11,8 @@ from geomgen.kernel.plain import Model
 from geomgen.pages.parts_list import total_rows
 from geomgen.pages.totals import totals
 from geomgen.parameters.records.masses import PartMass
-from geomgen.parameters.records.shops import Handoff, StockPrice
+from geomgen.parameters.records.shops import Handoff
+from geomgen.parameters.records.stock import StockPrice
 from geomgen.shapes.wing_structure.inner_room import room_of
 from geomgen.shapes.wing_structure.spars import spars
 from geomgen.shops.ply_patterns.package import ply_package

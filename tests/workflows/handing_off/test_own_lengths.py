@@ -40,10 +40,11 @@ def said(folder):
 
 def held(texts):
     """Hold all texts to say every length in inches, in figures that agree."""
-    alone = {name: one for name, many in texts.items() for t in many if (one := lengths_alone(t))}
-    assert alone == {}
-    # Figures on a page run into each other when they are read; its DXF has each for itself.
+    # Figures on a page run into each other when they are read; its DXF, which is proved to be the
+    # same drawing, has each for itself.
     apart = {n: m for n, m in texts.items() if n.replace(".pdf", "_mm.dxf") not in texts}
+    alone = {name: one for name, many in apart.items() for t in many if (one := lengths_alone(t))}
+    assert alone == {}
     odd = {name: one for name, many in apart.items() for t in many if (one := disagreeing(t))}
     assert odd == {}
 
