@@ -9,6 +9,7 @@ from typing import Any
 from geomgen.documents.record import Banner, Block, Heading, Notice, Table, Words
 from geomgen.drafting.formats.pdf.lines import MM, red, text
 from geomgen.drafting.lettering import CAPITAL, broken, narrowed, shown
+from geomgen.drafting.own_lengths import told, told_table
 from geomgen.drafting.paper.title import RELEASED, Title
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import write_bytes
@@ -79,7 +80,7 @@ def _paragraph(words: str, size: float, bold: bool = False, colour: str = "black
         spaceAfter=2,
         splitLongWords=1,
     )
-    return Paragraph(escape(shown(words)), look)
+    return Paragraph(escape(shown(told(words))), look)
 
 
 def _parted(words: str, width: float) -> str:
@@ -120,13 +121,14 @@ def _table(block: Table, width: float) -> Any:
     from reportlab.platypus import LongTable
 
     widths = [share * width for share in block.shares]
-    head = [_paragraph(cell, CELL, bold=True) for cell in block.head]
+    names, cells = told_table(block.head, [row.cells for row in block.rows])
+    head = [_paragraph(cell, CELL, bold=True) for cell in names]
     rows = [
         [
             _paragraph(_parted(cell, wide - LEFT - RIGHT), CELL, cell in ("FAIL", "NOT MEASURED"))
-            for cell, wide in zip(row.cells, widths, strict=True)
+            for cell, wide in zip(row, widths, strict=True)
         ]
-        for row in block.rows
+        for row in cells
     ]
     look = [
         ("VALIGN", (0, 0), (-1, -1), "TOP"),

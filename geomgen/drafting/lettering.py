@@ -9,7 +9,9 @@ import unicodedata
 from collections.abc import Sequence
 from types import ModuleType
 
+from geomgen.drafting.own_lengths import told
 from geomgen.drafting.record import Drawing, Label, Point
+from geomgen.length_words import words_of
 
 # The library runs files of these names from the user's home, and fails where that is no folder:
 # what is written must depend on neither.
@@ -51,7 +53,7 @@ def width_of(words: str, height: float, font: str = FONT) -> float:
     """
     from reportlab.pdfbase.pdfmetrics import stringWidth
 
-    return float(stringWidth(shown(words), font, height / POINT / CAPITAL)) * POINT
+    return float(stringWidth(shown(told(words)), font, height / POINT / CAPITAL)) * POINT
 
 
 def block_size(lines: Sequence[str], height: float) -> Point:
@@ -117,7 +119,7 @@ def wrapped(words: str, width: float, height: float) -> list[str]:
     ['wing_core_', 'root_template_', 'left seen']
     """
     lines = [""]
-    for word in words.split():
+    for word in words_of(told(words)):
         joined = f"{lines[-1]} {word}".strip()
         if width_of(joined, height) <= width:
             lines[-1] = joined

@@ -5,6 +5,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
+from geomgen.drafting.own_lengths import in_inches, told
+from geomgen.length_words import figures
+
 Point = tuple[float, float]
 
 Kind = Literal["length", "radius", "diameter", "angle"]
@@ -109,7 +112,10 @@ def _arc_points(a: Point, b: Point, bulge: float, sagitta: float) -> list[Point]
 
 @dataclass(frozen=True)
 class Label:
-    """A line of text [mm]; `anchor` is start, middle or end, `angle` in degrees."""
+    """A line of text [mm]; `anchor` is start, middle or end, `angle` in degrees.
+
+    Lengths in it are told as the builder counts (`own_lengths.told`).
+    """
 
     at: Point
     text: str
@@ -117,6 +123,9 @@ class Label:
     angle: float = 0.0
     anchor: str = "start"
     layer: str = TEXT
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", told(self.text))
 
 
 @dataclass(frozen=True)
@@ -127,8 +136,9 @@ class Dimension:
     the dimension line passes through. A radius runs from its centre `a` to the arc at `b`, a
     diameter between two points across it; `at` says at which end a figure stands that has no room
     between them. An angle [deg] turns at `corner` from `a` counter-clockwise to `b`, `at` is a
-    point of its arc. The figure stands behind `prefix`. In a detail that is drawn `enlarged` so
-    many times, a length is that much less.
+    point of its arc. The figure stands behind `prefix`, that of a length in inches first where the
+    builder counts in `inches`. In a detail that is drawn `enlarged` so many times, a length is that
+    much less.
 
     >>> gap = Dimension((0.0, 0.0), (30.04, 7.0), (15.0, -20.0), prefix="gap ")
     >>> gap.measured, gap.text
@@ -146,6 +156,7 @@ class Dimension:
     enlarged: float = 1.0
     kind: Kind = "length"
     corner: Point = (0.0, 0.0)
+    inches: bool = field(default_factory=in_inches)
 
     @property
     def way(self) -> float:
@@ -186,7 +197,8 @@ class Dimension:
         'H1 Ø3.0'
         """
         before, behind = SIGNS[self.kind]
-        return f"{self.prefix}{before}{self.measured:.{self.decimals}f}{behind}"
+        both = self.inches and self.kind != "angle"
+        return f"{self.prefix}{before}{figures(self.measured, self.decimals, both)}{behind}"
 
     def moved(self, dx: float, dy: float) -> "Dimension":
         """Return the dimension moved by (dx, dy) [mm]."""
@@ -204,6 +216,9 @@ class Drawing:
     labels: tuple[Label, ...] = ()
     notes: tuple[str, ...] = field(default=())
     dimensions: tuple[Dimension, ...] = ()
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "notes", tuple(map(told, self.notes)))
 
     @property
     def open_outlines(self) -> tuple[str, ...]:

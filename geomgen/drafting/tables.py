@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geomgen.drafting.lettering import width_of
+from geomgen.drafting.own_lengths import told_table
 from geomgen.drafting.record import DIM, TEXT, Drawing, Label, Point, line
 
 ROW = 1.7
@@ -27,6 +28,7 @@ def table(
     >>> [label.text for label in made.drawing.labels]
     ['holes', 'no', 'mm', '1', '14.00']
     """
+    head, rows = told_table(head, rows)
     starts, x = [], at[0]
     for column in zip(head, *rows, strict=True):
         starts.append(x)

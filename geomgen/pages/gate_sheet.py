@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from geomgen.documents.record import Banner, Block, Heading, Notice, Table, Words, rows_of
+from geomgen.drafting.own_lengths import in_inches
 from geomgen.drafting.paper.title import RELEASED
 from geomgen.pages.rows import PartRow
 from geomgen.verdicts.check import Check
@@ -191,7 +192,10 @@ def _checks(checks: Sequence[Check]) -> Table:
 
 
 def _where(check: Check) -> str:
-    return _joined(check.where, points_text(check.points).removesuffix(" mm"))
+    points = points_text(check.points)
+    if points and in_inches():
+        return _joined(check.where, f"{points_text(check.points, inches=True)} / {points}")
+    return _joined(check.where, points.removesuffix(" mm"))
 
 
 def _findings(findings: Sequence[Check]) -> Table:

@@ -6,6 +6,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from geomgen.documents.record import Block, Heading, Notice, Table, Words, rows_of
+from geomgen.drafting.own_lengths import in_inches, told
+from geomgen.length_words import figures
 from geomgen.pages.rows import PartRow, family_of
 from geomgen.pages.totals import Total
 from geomgen.shops.product import Item
@@ -233,7 +235,8 @@ def _sizes(cells: Mapping[str, str]) -> list[str]:
 def as_csv(table: Sequence[Sequence[str]], reason: str = "") -> bytes:
     """Return the list as CSV (RFC 4180, UTF-8), a cell that a spreadsheet would run made plain.
 
-    The `reason` of a release stands in a last column of every row; without, there is none.
+    The `reason` of a release stands in a last column of every row; without, there is none. Sizes
+    have columns in inches before those in mm where the builder counts so.
 
     >>> as_csv([["=1+1"] * len(HEAD)]).splitlines()[1].startswith(b"'=1+1,")
     True
@@ -241,9 +244,28 @@ def as_csv(table: Sequence[Sequence[str]], reason: str = "") -> bytes:
     out = io.StringIO(newline="")
     writer = csv.writer(out, lineterminator="\r\n")
     more = [reason] if reason else []
-    writer.writerow([*HEAD, *([RELEASED] if reason else [])])
-    writer.writerows([[_plain(cell) for cell in (*row, *more)] for row in table])
+    writer.writerow([*_in_both(HEAD), *([RELEASED] if reason else [])])
+    writer.writerows([[_plain(cell) for cell in (*_in_both(row), *more)] for row in table])
     return out.getvalue().encode("utf-8")
+
+
+def _in_both(row: Sequence[str]) -> list[str]:
+    """Return a row, or the head, with sizes in inches before those in mm where they are told so."""
+    if not in_inches():
+        return list(row)
+    first, last = HEAD.index("length_mm"), HEAD.index("height_mm") + 1
+    sizes = [_in_inches(size) for size in row[first:last]]
+    return [*map(told, row[:first]), *sizes, *row[first:last], *map(told, row[last:])]
+
+
+def _in_inches(size: str) -> str:
+    decimals = len(size.partition(".")[2])
+    number = _is_number(size)
+    return (
+        figures(float(size), decimals, True).partition(" / ")[0]
+        if number
+        else (size.replace("_mm", "_in"))
+    )
 
 
 def _plain(cell: str) -> str:

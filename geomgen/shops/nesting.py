@@ -19,11 +19,12 @@ EITHER_WAY: Turns = (False, True)
 
 @dataclass(frozen=True)
 class NestBlank:
-    """A rectangle to be cut [mm]."""
+    """A rectangle to be cut [mm]; `turns` are the ways that it may lie, where not as all others."""
 
     name: str
     width: float
     height: float
+    turns: Turns = ()
 
 
 @dataclass(frozen=True)
@@ -60,7 +61,7 @@ def nested(
     """
     # A gap goes with each blank to its right and above; the sheet's own low edges keep theirs.
     whole: FreeRectangle = (float(gap), float(gap), float(width - gap), float(height - gap))
-    fits = [b for b in blanks if any(_fits(_size(b, t, gap), whole) for t in turns)]
+    fits = [b for b in blanks if any(_fits(_size(b, t, gap), whole) for t in b.turns or turns)]
     left = [b for b in blanks if b not in fits]
     tries = [
         _laid(sorted(fits, key=lambda b: (-order(b), b.name)), whole, gap, turns)
@@ -114,7 +115,7 @@ def _spot(
     best: tuple[float, float, int, float, float, bool] | None = None
     for sheet, free in enumerate(sheets):
         for room in free:
-            for turned in turns:
+            for turned in blank.turns or turns:
                 w, h = _size(blank, turned, gap)
                 if _fits((w, h), room):
                     spare = sorted((room[2] - w, room[3] - h))

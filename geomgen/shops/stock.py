@@ -7,7 +7,7 @@ Laid askew a long thin piece may fit as well, which is not looked at.
 from collections.abc import Iterator, Sequence
 
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import Stock, StockBlock
+from geomgen.parameters.records.stock import Stock, StockBlock
 from geomgen.shops.figures import plain
 from geomgen.shops.product import Item, Package, found
 from geomgen.sizing.target import Severity

@@ -12,6 +12,7 @@ from geomgen import units
 from geomgen.documents.record import Block, Notice, Row, Table, Tone, Words
 from geomgen.documents.screen import Line, lines_of
 from geomgen.drafting.paper.title import RELEASED
+from geomgen.length_words import in_inches_alone
 from geomgen.sizing.target import Target
 from geomgen.verdicts.check import Check
 from geomgen.verdicts.outcome import OUTCOMES, kind_of
@@ -21,7 +22,6 @@ from geomgen.verdicts.wording import (
     finding_cells,
     limits_text,
     notices_of,
-    places_in_inches,
     points_text,
 )
 
@@ -93,7 +93,7 @@ def check_table(
     Quiet leaves out what passed. For a file that counts in inches so does the table, with
     millimetres below what did not pass.
     """
-    words = [places_in_inches(notice) if inches else notice for notice in notices]
+    words = [in_inches_alone(notice) if inches else notice for notice in notices]
     told = [*_checks(checks, quiet, inches), *map(Notice, words)]
     if notices or any(not (quiet and check.verdict == "pass") for check in checks):
         told.append(Words(""))
@@ -145,11 +145,11 @@ def check_row(check: Check, inches: bool) -> Row:
         "as written": measured if long else "",
         "what": check.what if bad else "",
         "part": check.part if check.part not in check.id else "",
-        "where": places_in_inches(check.where) if inches else check.where,
+        "where": in_inches_alone(check.where) if inches else check.where,
         "points": points_text(check.points, inches),
         "limit": check.source if bad else "",
         "list": target.removeprefix("one of: ") if named and bad else "",
-        "note": places_in_inches(check.note) if inches else check.note,
+        "note": in_inches_alone(check.note) if inches else check.note,
     }
     return Row(cells, TONES[kind], tuple(under.items()))
 

@@ -37,19 +37,6 @@ _INCHES: dict[str, tuple[float, int, str]] = {
 }
 
 
-_NUMBER = r"-?\d+(?:\.\d+)?"
-_PLACE = re.compile(
-    rf"\b(?P<axis>STA|BL|WL) (?P<first>{_NUMBER})"
-    rf"(?:(?P<joined> (?:to|and) )(?P<second>{_NUMBER}))?(?P<unit> mm\b)?"
-)
-
-# A length by itself, or from one to another; not an area, nor one told in inches as well.
-_LENGTH = re.compile(
-    rf"(?<![\w.,])(?P<first>{_NUMBER})(?:(?P<joined> (?:to|and) )(?P<second>{_NUMBER}))?"
-    r" mm\b(?! ?[/^(\u00b2\u00b3])"
-)
-
-
 def _shown(unit: str, inches: bool) -> tuple[float, int, str]:
     plain = _SHOWN.get(unit, (1.0, 4, f" {unit}".rstrip()))
     return _INCHES.get(unit, plain) if inches else plain
@@ -118,34 +105,6 @@ def points_text(points: Sequence[Point], inches: bool = False) -> str:
     each, places, unit = (1.0 / INCH, 2, " in") if inches else (1.0, 1, " mm")
     shown = ["(" + ", ".join(f"{x * each:z.{places}f}" for x in point) + ")" for point in points]
     return " to ".join(shown) + unit if shown else ""
-
-
-def places_in_inches(text: str) -> str:
-    """Return a text with its places and lengths in inches, not in [mm]; those told in both stay.
-
-    >>> places_in_inches("pod at STA 254.0 BL -25.4 WL 2540, 60.1 mm off")
-    'pod at STA 10.00 BL -1.00 WL 100.00, 2.366 in off'
-    >>> places_in_inches("BL 254.0 to 508.0 mm, with 3 mm left; stations 610 to 1168 mm")
-    'BL 10.00 to 20.00 in, with 0.12 in left; stations 24.02 to 45.98 in'
-    >>> places_in_inches("25 mm / 1 in, 3 mm^2, 2.5 mm3")
-    '25 mm / 1 in, 3 mm^2, 2.5 mm3'
-    """
-    return _LENGTH.sub(_length_in_inches, _PLACE.sub(_in_inches, text))
-
-
-def _length_in_inches(found: re.Match[str]) -> str:
-    """Return a length, or two that lie apart, in inches to the hundredth of their last place."""
-    told = [found["first"], *([found["second"]] if found["second"] else [])]
-    each = [f"{float(one) / INCH:z.{len(one.partition('.')[2]) + 2}f}" for one in told]
-    return f"{(found['joined'] or '').join(each)} in"
-
-
-def _in_inches(found: re.Match[str]) -> str:
-    first, joined, second = (found[name] for name in ("first", "joined", "second"))
-    told = f"{found['axis']} {float(first) / INCH:z.2f}"
-    if second:
-        told += f"{joined}{float(second) / INCH:z.2f}"
-    return told + (" in" if found["unit"] else "")
 
 
 def limits_text(target: Target) -> str:

@@ -144,7 +144,7 @@ def test_depth_between_the_skins(plain_wing):
     own = [value for name, value in found.further if name.startswith("spar")]
     assert np.ptp(own) < 0.01
     assert found.value - own[0] == pytest.approx(2 * 2.05, abs=0.4)
-    told = r"at BL -?\d+ 1\d\d\.\d mm between the skins, spar 1\d\d\.\d mm deep; at BL"
+    told = r"at BL -?\d+: 1\d\d\.\d mm between the skins, spar 1\d\d\.\d mm deep; at BL"
     assert re.match(told, found.note)
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from geomgen.parameters.records.shops import Stock
+from geomgen.parameters.records.stock import Stock
 from geomgen.shops.product import Item, Package
 from geomgen.shops.stock import over, stock_findings, within_stock
 

@@ -18,6 +18,7 @@ from geomgen.parameters.records.shops import (
     RAISED,
     SHOPS,
 )
+from geomgen.parameters.values.materials import MATERIALS
 from geomgen.parameters.values.quantities import Count, SourcedLimit, Within, YesNo
 
 # What has its place worked out with the shape, or is no number.
@@ -167,11 +168,15 @@ def handoff(
         table["sheet"] = {"inside_radius": d.between(0.8, 3)}
     if d.chance(0.5):
         table["ply"] = {"grain": d.pick(GRAINS), "gap": d.between(5, 20)}
+        kinds = ("frames", "ribs", "webs", "straps")
+        table["ply"] |= {f"grain_{kind}": d.pick(GRAINS) for kind in kinds if d.chance(0.4)}
         if d.chance(0.3):
             price = f"{d.exactly(1, 90):.2f} {d.pick(['shells', 'of ours'])}"
             table["prices"] = [{"stock": "birch plywood sheet, 3 mm", "price": price}]
     if d.chance(0.4):
         table["paper"] = {"size": d.pick(["A4", "Letter"])}
+        if d.chance(0.5):
+            table["paper"]["lengths"] = d.pick(["mm", "in / mm"])
         if d.chance(0.5):
             table["paper"]["tiles"] = [shop for shop in SHOPS if d.chance(0.5)]
     if "sheet" in table:
@@ -213,7 +218,18 @@ def _stock(d: Dice) -> dict[str, Any]:
         for name in ("router", "foam_block", "car")
     }
     board = {side: d.between(1500, 4000) for side in block[:2]}
-    return {**blocks, "board": board, "wire_bow": d.between(1500, 4000)}
+    sheets = [
+        {
+            "material": material,
+            "thickness": d.between(1, 6),
+            "length": d.between(1500, 4000),
+            "width": d.between(1500, 4000),
+            "allowance": d.exactly(0.0, 0.3),
+        }
+        for material in MATERIALS
+        if d.chance(0.3)
+    ]
+    return {**blocks, "board": board, "wire_bow": d.between(1500, 4000), "sheets": sheets}
 
 
 def _ply(d: Dice) -> dict[str, Any]:

@@ -48,6 +48,10 @@ writes to DIR/NAME/ (NAME: name in the file), beside the solids:
       pins, station or buttock line, chord line, the joint, spars, grain arrow;
       all nested by stock. What ribs and webs are of stands in
       [[mass]] (part = "rib_a", "spar_main_web"); ribs of foam are not in it.
+      grain says how the grain of the faces lies, grain_webs and the like that
+      of one kind: webs often want 45 deg. Metal is nested on sheets of
+      [[handoff.stock.sheets]] (material, length, width), or ordered cut to
+      size.
       What has no room on a sheet comes in pieces, a frame on its centre line,
       with lines that a butt strap may reach to; strap_ratio (12: twelve
       thicknesses to each side) makes straps of them, patterns of their own,
@@ -74,6 +78,10 @@ After a change, ask whether the set is still the one that the file describes:
 DRAWINGS come as DXF (millimetres, closed outlines of lines and arcs, layers
 CUT, CAP, BEND, REF, TEXT, dimensions on DIM) and as PDF at full size on one
 sheet, or a length off a plotter's roll where a large sheet would stay empty.
+All papers tell lengths in inches first and in mm beside them where most of the
+file's lengths are in inches or feet, or as handoff.paper.lengths says. A DXF is
+drawn in mm either way, its figures as those of its sheet.
+
 In tiles for a home printer only for the folders named in handoff.paper.tiles;
 tiles with nothing to cut or read are left out. Print at 100 % and measure the
 square of 100 mm first. All is read back and compared with the drawing before it

@@ -9,6 +9,7 @@ be measured; where it is too narrow for both, the block stands over the square.
 from dataclasses import dataclass
 
 from geomgen.drafting.lettering import LINE, width_of, wrapped
+from geomgen.drafting.own_lengths import told_unit
 from geomgen.drafting.paper.projection_symbol import symbol
 from geomgen.drafting.paper.sheet import BLOCK, BORDER, SQUARE, STRIP, WITH_SQUARE, Sheet
 from geomgen.drafting.paper.title import RELEASED, Title
@@ -138,7 +139,7 @@ def _values(sheet: Sheet, title: Title) -> dict[str, str]:
         "title": title.part,
         "scale": f"1:{sheet.over}",
         "sheet": f"{sheet.size}, {wide:.0f} x {high:.0f}",
-        "unit": title.unit,
+        "unit": told_unit(title.unit),
         "projection": sheet.projection or "one view",
         "revision": title.revision,
         "hand": title.hand.upper(),

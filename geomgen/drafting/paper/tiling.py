@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from geomgen.drafting.lettering import extent, text_box
+from geomgen.drafting.own_lengths import told
 from geomgen.drafting.paper.sheet import BORDER
 from geomgen.drafting.record import REF, Drawing, Path, Point
 from geomgen.errors import FileWriteError
@@ -148,7 +149,7 @@ def printed(drawing: Drawing, lines: Lines, made: Tiling) -> list[Tile]:
 
 def without_grid(drawing: Drawing) -> Drawing:
     """Return a drawing without its grid and the grid's names."""
-    grids = {path.name for path in drawing.paths if _of_grid(path)}
+    grids = {told(path.name) for path in drawing.paths if _of_grid(path)}
     paths = tuple(path for path in drawing.paths if not _of_grid(path))
     labels = tuple(label for label in drawing.labels if label.text not in grids)
     return replace(drawing, paths=paths, labels=labels)

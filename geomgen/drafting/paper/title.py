@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from geomgen.drafting.own_lengths import told
+
 # What stands large on everything that leaves although a check failed, the reason behind it.
 RELEASED = "RELEASED ALTHOUGH A CHECK FAILED"
 
@@ -26,3 +28,6 @@ class Title:
         "A geometry aid, not an airworthiness approval.",
         "Local codes and licensed practice come first.",
     )
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "note", told(self.note))

@@ -12,7 +12,12 @@ from geomgen.parameters.file_text.aerofoil_file import Point, read_aerofoil
 from geomgen.parameters.file_text.positions import Path as KeyPath
 from geomgen.parameters.reading.inheritance import read_with_bases
 from geomgen.parameters.reading.overrides import apply
-from geomgen.parameters.reading.own_units import as_written, in_own_unit, length_unit
+from geomgen.parameters.reading.own_units import (
+    as_written,
+    in_own_unit,
+    length_unit,
+    with_own_lengths,
+)
 from geomgen.parameters.reading.refusal import (
     Origins,
     dotted,
@@ -78,7 +83,7 @@ def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parame
             except ParameterError as error:
                 refused.append(_in_key(error, key, origins, _within(file, folder)))
     raise_all(refused)
-    return _with_aerofoils(parameters, read)
+    return with_own_lengths(_with_aerofoils(parameters, read))
 
 
 def _clash(

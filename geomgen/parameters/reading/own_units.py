@@ -9,6 +9,7 @@ from geomgen import units
 from geomgen.parameters.file_text.positions import Path
 from geomgen.parameters.reading.written_key import at
 from geomgen.parameters.records.aircraft import Parameters
+from geomgen.parameters.records.shops import IN_BOTH
 
 LENGTH = "length"
 MILLIMETRES = "mm"
@@ -50,6 +51,18 @@ def counts_in_inches(p: Parameters) -> bool:
     found = Counter(_length_units(list(p.written.values())))
     in_inches = sum(count for unit, count in found.items() if unit in IMPERIAL)
     return 2 * in_inches > found.total()
+
+
+def with_own_lengths(p: Parameters) -> Parameters:
+    """Return the records with how papers tell lengths, where the file leaves that to its units.
+
+    A set's own parameters, which are in mm, say so ever after.
+    """
+    h = p.handoff
+    if h is None or h.paper.lengths is not None or not counts_in_inches(p):
+        return p
+    paper = h.paper.model_copy(update={"lengths": IN_BOTH})
+    return p.model_copy(update={"handoff": h.model_copy(update={"paper": paper})})
 
 
 def in_own_unit(text: str, unit: str) -> str:

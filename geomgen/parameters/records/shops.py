@@ -5,6 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from geomgen.parameters.records.conditions import OWN, default
+from geomgen.parameters.records.stock import Stock, StockPrice
 from geomgen.parameters.values.place_values import ButtockLine, Station
 from geomgen.parameters.values.quantities import (
     Count,
@@ -23,9 +24,11 @@ from geomgen.parameters.values.quantities import (
 TREATMENTS = ("plug_outside", "core_minus_skin", "male_mould")
 # Folders that hold sheets at full size.
 SHOPS = ("foam_stations", "wing_cores", "sheet_shop", "ply_shop")
-GRAINS = ("up", "across", "any")
+ANY_GRAIN, DIAGONAL = "any", "45 deg"
+GRAINS = ("up", "across", ANY_GRAIN, DIAGONAL)
 # How the lines to build to come with a mould.
 DRAWN, DRILLED, GROOVES, RAISED = "drawing", "drill points", "grooves", "raised lines"
+IN_MM, IN_BOTH = "mm", "in / mm"
 LINES = (DRAWN, DRILLED, GROOVES, RAISED)
 KEEL_DOWN, CROWN_DOWN = "keel down", "crown down"
 JIG_WAYS = (KEEL_DOWN, CROWN_DOWN)
@@ -292,7 +295,21 @@ class PlyShop(Record):
         "10 mm", "left between two parts, the cutter's kerf in it, and to the sheet's edges"
     )
     grain: Annotated[str, OneOf(GRAINS)] = stated(
-        "across", "how the grain of the faces lies on a part: up, across, or any, turned as it fits"
+        "across",
+        "how the grain of the faces lies on a part: up, across, 45 deg (rising to the right on the "
+        "drawing, of a left part to the left), or any, turned as it fits",
+    )
+    grain_frames: Annotated[str, OneOf(GRAINS)] | None = stated(
+        None, "the same for frames; when left out as grain"
+    )
+    grain_ribs: Annotated[str, OneOf(GRAINS)] | None = stated(
+        None, "the same for ribs; when left out as grain"
+    )
+    grain_webs: Annotated[str, OneOf(GRAINS)] | None = stated(
+        None, "the same for webs of spars; when left out as grain"
+    )
+    grain_straps: Annotated[str, OneOf(GRAINS)] | None = stated(
+        None, "the same for butt straps; when left out as the part that they join"
     )
     allowance: Annotated[float, Within("fraction", "0", "1")] = stated(
         0.1, "sheets ordered beyond those nested, as a fraction, rounded up (own choice)"
@@ -304,27 +321,15 @@ class PlyShop(Record):
     jig: Jig | None = stated(None, "drawings of a jig to set the frames up in; none when left out")
 
 
-class StockPrice(Record):
-    """What a sheet or a metre of a stock costs the builder: his own figure, in his own money."""
-
-    stock: Annotated[str, Text(80)] = Field(
-        description="the stock as the parts list has it: birch plywood sheet, 3 mm; spruce strip, "
-        "20 x 12 mm"
-    )
-    price: Annotated[
-        str,
-        Matching(
-            "[0-9]{1,9}([.][0-9]{1,4})? [^ 0-9][^;]{0,19}",
-            'a number with a point, a space, your money: "41.50 dollars"',
-            "not a price",
-        ),
-    ] = Field(description="of one sheet or one metre: a number and what you call your money")
-
-
 class Paper(Record):
     """Full-size drawings on paper: one sheet each, and in tiles where they are asked for."""
 
     size: Annotated[str, OneOf(("A4", "Letter"))] = stated("A4", "sheet of the printer at hand")
+    lengths: Annotated[str, OneOf((IN_MM, IN_BOTH))] | None = stated(
+        None,
+        "how lengths are told on all papers of a hand-off: mm, or in / mm (inches first); when "
+        "left out as most lengths of the file are written; DXF is drawn in mm either way",
+    )
     overlap: Annotated[float, Within("length", "3 mm", "40 mm")] = stated(
         "10 mm", "overlap of neighbouring tiles"
     )
@@ -333,43 +338,6 @@ class Paper(Record):
         "folders whose full-size sheets come in tiles for a home printer, too: foam_stations, "
         "wing_cores, sheet_shop, ply_shop; none when left out",
     )
-
-
-SIZE = Within("length", "50 mm", "20 m")
-
-
-class StockBlock(Record):
-    """A block, a machine's bed or a car's load space: what fits into it, turned as it may be."""
-
-    length: Annotated[float, SIZE] = Field(description="its length, inside")
-    width: Annotated[float, SIZE] = Field(description="its width, inside")
-    height: Annotated[float, SIZE] = Field(description="its height, inside")
-
-
-class StockSheet(Record):
-    """A sheet of board."""
-
-    length: Annotated[float, SIZE] = Field(description="its length")
-    width: Annotated[float, SIZE] = Field(description="its width")
-
-
-class Stock(Record):
-    """The stock and machines that the builder has; every piece is held against them."""
-
-    router: StockBlock | None = stated(
-        None,
-        "room over the router's bed; moulds and plugs are cut to it, in length, breadth and height",
-    )
-    foam_block: StockBlock | None = stated(
-        None, "block of foam; wing cores are cut along the span to it"
-    )
-    wire_bow: Annotated[float, SIZE] | None = stated(
-        None, "longest cut of the hot wire's bow; wing cores are cut along the span to it"
-    )
-    board: StockSheet | None = stated(
-        None, "sheet of board; flanges of moulds are cut along their length to it"
-    )
-    car: StockBlock | None = stated(None, "load space that pieces are brought home in")
 
 
 class Handoff(Record):

@@ -33,5 +33,6 @@ MATERIALS: dict[str, PlainMaterial] = {
     "acrylic": PlainMaterial(1190.0, DATA_SHEET),
     "polycarbonate": PlainMaterial(1200.0, DATA_SHEET),
 }
+METALS = ("aluminium alloy", "steel", "stainless steel", "titanium")
 # Clear sheet that a canopy may be of.
 GLAZING = ("acrylic", "polycarbonate")

@@ -7,7 +7,7 @@ import shapely
 
 from geomgen.arrays import Floats
 from geomgen.drafting.arcs import fitted
-from geomgen.drafting.lettering import LINE, block_size
+from geomgen.drafting.lettering import LINE, block_size, extent
 from geomgen.drafting.record import CUT, REF, Drawing, Label, Path, Point, circle, line
 from geomgen.drafting.text_room import Room
 from geomgen.shops.figures import sta
@@ -88,7 +88,9 @@ def slab_drawing(
         moved = made.moved(aside - x0, 0.0)
         paths += moved.paths
         labels += moved.labels
-        aside += x1 - x0 + ASIDE
+        # Names in two units may reach further than the lines that they stand at.
+        (left, _), (right, _) = extent(made)
+        aside += max(x1 - x0 + ASIDE, right - left + CLEAR)
     return Drawing(f"slab {number}", tuple(paths), tuple(labels), notes)
 
 

@@ -285,7 +285,7 @@ def _template(
         core,
         piece.guides[end],
         tuple(trough(core, cap, shop.kerf) for cap in shop.caps),
-        tuple(f"CAP {cap.width:g} x {cap.depth:g} - 2ND PASS" for cap in shop.caps),
+        tuple(f"CAP {cap.width:g} x {cap.depth:g} mm - 2ND PASS" for cap in shop.caps),
         piece.ends[end].angle,
         shop.ticks,
         template_words(piece, end, asked.panels, shop, asked.skin),

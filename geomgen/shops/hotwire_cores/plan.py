@@ -1,8 +1,9 @@
 """The cores of one hand as they lie in the wing, seen from above: where templates stand, spans."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-from geomgen.drafting.dimension_lines import drawn_out
+from geomgen.drafting.dimension_lines import drawn, drawn_out
 from geomgen.drafting.lettering import LINE, block_size, extent, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import Sheet
@@ -15,9 +16,12 @@ from geomgen.shops.hotwire_cores.sections import CoreSection
 from geomgen.shops.product import Hand, ShopSheet
 
 LETTERS, ROW = 2.5, 7.0
+# Lines of two dimensions meet in their common end, within this [mm].
+TOUCH = 0.5
 # Words in a gap: their angle [deg], share of the gap's sides.
 UPRIGHT, SHARE = 90.0, 0.85
-HEAD = ("no", "core", "BL from", "BL to", "across", "along LE", "along TE", "chords", "block")
+HEAD = ("no", "core", "BL from [mm]", "BL to [mm]", "across [mm]", "along LE [mm]",
+        "along TE [mm]", "chords [mm]", "block [mm]")  # fmt: skip
 
 
 def core_plan(
@@ -60,13 +64,13 @@ def _drawing(
         dims.append(
             Dimension(a, b, ((a[0] + b[0]) / 2, top + row), 0.0, height, name=f"across {number}")
         )
+    dims = _in_rows(dims, row)
+    high = max(one.at[1] for one in dims) + row
     labels += [label for gap in missing for label in _in_gap(gap, pieces, height)]
     first = pieces[0].ends[0]
     outermost = max(abs(piece.ends[1].buttock_line) for piece in pieces)
     last = next(p.ends[1] for p in pieces if abs(p.ends[1].buttock_line) == outermost)
-    dims.append(
-        Dimension(_leading(first), _leading(last), (0.0, top + 2 * row), 0.0, height, name="all")
-    )
+    dims.append(Dimension(_leading(first), _leading(last), (0.0, high), 0.0, height, name="all"))
     made = Drawing("plan", tuple(paths), tuple(labels), dimensions=tuple(dims))
     (left, low), _ = extent(drawn_out(made))
     words = table(
@@ -77,6 +81,27 @@ def _drawing(
         "full-size templates: the files core_panel...; chords from LE to TE, root and tip",
     )
     return joined(f"core_plan_{hand}", (made, words), notes)
+
+
+def _in_rows(dims: Sequence[Dimension], row: float) -> list[Dimension]:
+    """Return dimensions so that no figure stands in another's line: short ones in rows above.
+
+    A figure without room goes to the right of its line, so that the next one there lies lower.
+    """
+    taken: list[list[Point]] = []
+    rows: dict[str, Dimension] = {}
+    for one in sorted(dims, key=lambda d: -max(d.a[0], d.b[0])):
+        ends = [x for x, _ in drawn(one).line.points]
+        low, high = min(ends), max(ends)
+        level = 0
+        while level < len(taken) and any(
+            low < b - TOUCH and a + TOUCH < high for a, b in taken[level]
+        ):
+            level += 1
+        taken += [[]] * (level == len(taken))
+        taken[level] = [*taken[level], (low, high)]
+        rows[one.name] = replace(one, at=(one.at[0], one.at[1] + level * row))
+    return [rows[one.name] for one in dims]
 
 
 def _in_gap(gap: Gap, pieces: Sequence[CorePiece], height: float) -> list[Label]:
@@ -105,7 +130,7 @@ def _in_gap(gap: Gap, pieces: Sequence[CorePiece], height: float) -> list[Label]
 
 def _title(hand: Hand, shop: Cores) -> str:
     bow = "no longest block given" if shop.bow is None else f"longest block (bow) {shop.bow:g} mm"
-    return f"CORES, {hand.upper()} HAND (mm); {bow}"
+    return f"CORES, {hand.upper()} HAND; {bow}"
 
 
 def _leading(section: CoreSection) -> Point:

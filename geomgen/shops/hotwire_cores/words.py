@@ -25,7 +25,7 @@ def template_words(
         f"leading edge (x = 0) at STA {x:.1f}, WL {z:.1f}",
         f"chord {_updown(section.angle)}",
         f"washout of this {of} {washout:+.2f} deg (plus: tip nose-down)",
-        f"kerf {shop.kerf:.2f}: edge {shop.kerf / 2:.2f} mm outside the core",
+        f"kerf {shop.kerf:.2f} mm: edge {shop.kerf / 2:.2f} mm outside the core",
         f"skin {skin:.3f} mm taken off" if skin else "no skin taken off",
         _set(ends),
         foam_between(piece),
@@ -43,8 +43,8 @@ def foam_between(piece: CorePiece) -> str:
     """Return how long the foam between both templates is, square across and along both edges."""
     low, high = piece.span
     return (
-        f"foam between the templates {high - low:.1f} mm square across, {piece.blank.leading:.1f} "
-        f"along LE, {piece.blank.trailing:.1f} along TE"
+        f"foam between the templates {high - low:.1f} mm square across, "
+        f"{piece.blank.leading:.1f} mm along LE, {piece.blank.trailing:.1f} mm along TE"
     )
 
 

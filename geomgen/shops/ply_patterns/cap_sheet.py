@@ -19,7 +19,8 @@ def cap_sheet(
     """Return the sheet of spar `name`; `place` is what its places [mm] are called: BL or WL."""
     caps = list(dict.fromkeys(cap for row in rows for cap in row.sizes))
     short = [_short(cap, name) for cap in caps]
-    head = (place, *(f"{cap} {what}" for cap in short for what in ("width", "height")))
+    sides = ("width [mm]", "height [mm]")
+    head = (f"{place} [mm]", *(f"{cap} {side}" for cap in short for side in sides))
     body = [(f"{row.at:.1f}", *(size for cap in caps for size in _sizes(row, cap))) for row in rows]
     lengths = [
         (strip.part, strip.stock, "-" if strip.length is None else f"{strip.length:.1f}",
@@ -29,7 +30,7 @@ def cap_sheet(
 
     def lettered(over: int, _: str) -> Iterator[Drawing]:
         high = LETTERS * over
-        first = table((0.0, 0.0), f"CAPS OF SPAR {name.upper()} BY {place} [mm]", head, body, high)
+        first = table((0.0, 0.0), f"CAPS OF SPAR {name.upper()} BY {place}", head, body, high)
         below = (0.0, first.bottom - 2 * high)
         second = table(below, "CUT LENGTHS", ("cap", "stock", "length [mm]", "note"), lengths, high)
         parts = (first.drawing, second.drawing)

@@ -1,10 +1,13 @@
 """A part of ply at full size: what is cut, and on layers of marks how it lies and what it is."""
 
+import math
+from math import radians
+
 import shapely
 
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, line
 from geomgen.drafting.text_room import Room
-from geomgen.shops.ply_patterns.marks import PlyWords, SheetMark
+from geomgen.shops.ply_patterns.marks import LETTERS, PlyWords, SheetMark
 from geomgen.shops.ply_patterns.outline import PlyPattern
 
 HEIGHT, SMALLEST = 8.0, 1.6
@@ -16,16 +19,19 @@ BEVEL = (
 )
 
 
-def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], grain: str) -> Drawing:
+def ply_drawing(
+    pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], grain: float | None
+) -> Drawing:
     """Return the full-size drawing of a pattern; `words` say what it is and of what.
 
-    `grain` is up, across or any; `said` has the lines that are marked, in space.
+    `grain` is its direction [deg], across 0, None of any; `said` has the lines that are marked, in
+    space.
     """
     room = Room(shapely.buffer(pattern.whole, -3.0))
     marks, named, beside = _marked(pattern, said.marks, room)
     spot = pattern.whole.representative_point()
     _, y0, x1, y1 = pattern.whole.bounds
-    if grain != "any":
+    if grain is not None:
         marks += _grain(grain, room, (spot.x, spot.y))
     for text, near in named:
         _write(room, (text,), 4.0, near)
@@ -33,7 +39,8 @@ def ply_drawing(pattern: PlyPattern, said: PlyWords, words: tuple[str, ...], gra
     if not _write(room, words, HEIGHT, (0.0, (y0 + y1) / 2)):
         missed = _one_by_one(room, words, (x1, spot.y))
     paths = (*pattern.cuts, *pattern.bevel, *marks)
-    along = "" if grain == "any" else f" Grain of the faces: {grain} on this drawing."
+    lies = "" if grain is None else _grain_words(grain)
+    along = lies and f" Grain of the faces: {lies} on this drawing."
     under = said.faces("the front face")
     seen = f"{BEVEL} {said.seen.capitalize()}: {under} is underneath.{along}"
     notes = (CAUTION, seen, *missed, *said.notes)
@@ -54,7 +61,7 @@ def _marked(
             found.append(line(*ends, REF, mark.words))
             room.block(shapely.LineString(ends))
             (x, y) = max(ends, key=lambda end: (round(end[1], 3), end[0]))
-            beside.append(Label((x, y + SMALLEST), mark.words, 4.0, anchor="middle"))
+            beside.append(Label((x, y + SMALLEST), mark.words, LETTERS, anchor="middle"))
             continue
         on = shapely.intersection(shapely.LineString(ends), pattern.whole)
         pieces = [one for one in shapely.get_parts(on) if one.length > 1.0]
@@ -68,25 +75,40 @@ def _marked(
     return found, named, beside
 
 
-def _grain(grain: str, room: Room, near: tuple[float, float]) -> list[Path]:
-    """Return the grain's arrow with two heads, where there is room for it."""
+def _grain_words(grain: float) -> str:
+    """Return the direction of the grain [deg] in words.
+
+    >>> _grain_words(90.0), _grain_words(-45.0)
+    ('up', '45 deg, rising to the left')
+    """
+    plain = {0.0: "across", 90.0: "up"}
+    side = "right" if grain > 0.0 else "left"
+    return plain.get(grain) or f"{abs(grain):g} deg, rising to the {side}"
+
+
+def _grain(grain: float, room: Room, near: tuple[float, float]) -> list[Path]:
+    """Return the grain's arrow [deg] with two heads, where there is room for it."""
+    cos, sin = (round(f(radians(grain)), 12) for f in (math.cos, math.sin))
     for long in (ARROW, ARROW / 2, ARROW / 4):
-        size = (2.0 * BARB, long) if grain == "up" else (long, 2.0 * BARB)
+        broad = 2.0 * BARB
+        size = (long * abs(cos) + broad * abs(sin), long * abs(sin) + broad * abs(cos))
         at = room.place(size, near)
-        if at is not None:
-            (x, y), half, b = at, long / 2, BARB / 2
-            ends = (
-                [(x, y - half), (x, y + half)] if grain == "up" else [(x - half, y), (x + half, y)]
-            )
-            paths = [line(ends[0], ends[1], TEXT, "grain")]
-            for (px, py), way in ((ends[0], 1.0), (ends[1], -1.0)):
-                if grain == "up":
-                    barbs = ((px - b, py + way * BARB), (px, py), (px + b, py + way * BARB))
-                else:
-                    barbs = ((px + way * BARB, py - b), (px, py), (px + way * BARB, py + b))
-                paths.append(Path(barbs, (), False, TEXT, "grain arrow"))
-            _write(room, ("GRAIN",), 4.0, at)
-            return paths
+        if at is None:
+            continue
+
+        def placed(
+            along: float, across: float, at: tuple[float, float] = at
+        ) -> tuple[float, float]:
+            return at[0] + along * cos - across * sin, at[1] + along * sin + across * cos
+
+        half, b = long / 2, BARB / 2
+        paths = [line(placed(-half, 0.0), placed(half, 0.0), TEXT, "grain")]
+        for way in (1.0, -1.0):
+            tip, back = -way * half, way * (BARB - half)
+            barbs = (placed(back, -b), placed(tip, 0.0), placed(back, b))
+            paths.append(Path(barbs, (), False, TEXT, "grain arrow"))
+        _write(room, ("GRAIN",), 4.0, at)
+        return paths
     return []
 
 

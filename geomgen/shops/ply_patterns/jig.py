@@ -15,6 +15,7 @@ from shapely.affinity import affine_transform
 from geomgen import units
 from geomgen.drafting.dimension_lines import drawn_out
 from geomgen.drafting.lettering import extent
+from geomgen.drafting.own_lengths import in_inches
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import (
     CENTRE,
@@ -203,18 +204,20 @@ def _side(frames: Sequence[JigFrame], height: float, row: float) -> Drawing:
 
 
 def _rows(number: int, one: JigFrame, first: JigFrame) -> Iterator[tuple[str, ...]]:
-    """Yield the rows of a frame in the table, in mm and in inches."""
+    """Yield the rows of a frame in the table, in mm and in inches, the builder's own unit first."""
     x0, _, x1, _ = one.outline.bounds
     lean = np.degrees(np.arctan2(*one.way)) + 0.0
-    for unit, size, places in (("mm", 1.0, 1), ("in", units.INCH, 3)):
+    rows = (("mm", 1.0, 1), ("in", units.INCH, 3))
+    first_unit, *_ = ordered = rows[::-1] if in_inches() else rows
+    for unit, size, places in ordered:
 
         def told(value: float, size: float = size, places: int = places) -> str:
             return f"{value / size:.{places}f}"
 
         yield (
-            f"{number}" if unit == "mm" else "", one.name if unit == "mm" else "", unit,
+            *((f"{number}", one.name) if unit == first_unit[0] else ("", "")), unit,
             told(one.station), told(one.station - first.station),
-            f"{lean:.1f} deg" if unit == "mm" else "",
+            f"{lean:.1f} deg" if unit == first_unit[0] else "",
             *(told(edge) for edge in one.heights), told(x1 - x0),
             " and ".join(told(at) for at, _ in one.legs) or "none",
             " and ".join(told(long) for _, long in one.legs),

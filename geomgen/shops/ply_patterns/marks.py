@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from geomgen.drafting.lettering import width_of
 from geomgen.kernel.plain import Vec3, vec
 from geomgen.kernel.plane_frame import Frame
 from geomgen.parameters.records.aircraft import Parameters
@@ -16,8 +17,8 @@ from geomgen.shapes.wing_structure.spar_lines import section_at, spar_sections
 
 # Marks reach past what they mark [mm].
 OVER = 5.0
-# Words of level lines stand so far beside the part [mm].
-ASIDE = 16.0
+# Words of level lines stand so far beside the part, in letters so high [mm].
+CLEAR, LETTERS = 3.0, 4.0
 # A sheet whose normal has so much of fore and aft [1] stands across.
 ACROSS = 0.3
 FROM_AFT = "SEEN FROM AFT, LOOKING FORWARD"
@@ -105,19 +106,20 @@ def _joint_plate(plan: JointPlan, one: JointPlate) -> PlyWords:
     ups = {0.0: f"JOINT, {place}"} if one.low < 0.0 < one.high else {}
     levels = {0.0: "MIDDLE"}
     if not one.packs:
-        ups |= {x: f"PINS {abs(x):g} {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
-        levels |= {y: f"{abs(y):g} {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
+        ups |= {x: f"PINS {abs(x):g} mm {'OUT' if x > 0 else 'IN'}" for x, _ in plan.pins if x}
+        levels |= {y: f"{abs(y):g} mm {'UP' if y > 0 else 'DOWN'}" for _, y in plan.pins if y}
+    aside = CLEAR + max(width_of(words, LETTERS) for words in levels.values()) / 2
     # Words stand over the ends of their own lines, those of neighbours at other heights.
     marks = [
         SheetMark(words, face.lifted((x, -half)), face.lifted((x, half + OVER * (1 + 2 * (k % 3)))),
                   on_part=False)
         for k, (x, words) in enumerate(sorted(ups.items()))
     ] + [
-        SheetMark(words, face.lifted((one.low - ASIDE, y)), face.lifted((one.high + ASIDE, y)),
+        SheetMark(words, face.lifted((one.low - aside, y)), face.lifted((one.high + aside, y)),
                   on_part=False)
         for y, words in levels.items()
     ]  # fmt: skip
-    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} DIA"
+    holes = "NO HOLES" if one.packs else f"{len(plan.pins)} HOLES {plan.hole:.2f} mm DIA"
     note = f"{one.half.capitalize()} half of the joint of spar {plan.spar.name} at {place}: " \
            f"{holes.lower()}; drill both halves together."  # fmt: skip
     return PlyWords(holes, FROM_AFT, tuple(marks), (note,))

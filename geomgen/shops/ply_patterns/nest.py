@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
+from math import cos, radians, sin
 
 import shapely
-from shapely.affinity import affine_transform
+from shapely.affinity import affine_transform, rotate
 
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.record import REF, TEXT, Drawing, Label, Path, line, rectangle
@@ -15,6 +16,7 @@ from geomgen.parameters.records.shops import PlyShop
 from geomgen.shops.nesting import NestBlank, nested
 from geomgen.shops.ply_patterns.drawing import CAUTION
 from geomgen.shops.ply_patterns.outline import PlyPattern
+from geomgen.shops.ply_patterns.stock import grain_angle, grain_of, turns_of
 from geomgen.shops.product import ShopSheet
 
 LETTERS, SMALLEST = 30.0, 4.0
@@ -22,25 +24,32 @@ LETTERS, SMALLEST = 30.0, 4.0
 
 @dataclass(frozen=True)
 class LaidPattern:
-    """A pattern on a sheet: its number, whether it was turned by 90 deg, how far it is moved."""
+    """A pattern on a sheet: its number, by how much it was turned [deg], how far it is moved."""
 
     pattern: PlyPattern
     sheet: int
-    turned: bool
+    turn: float
     by: tuple[float, float]
 
     def outline(self) -> shapely.Polygon:
         """Return what its lines to cut enclose, where it lies [mm]."""
-        turn = [0.0, -1.0, 1.0, 0.0] if self.turned else [1.0, 0.0, 0.0, 1.0]
-        return affine_transform(self.pattern.drawn(), [*turn, *self.by])
+        cos, sin = self._way
+        return affine_transform(self.pattern.drawn(), [cos, -sin, sin, cos, *self.by])
 
     def paths(self) -> list[Path]:
         """Return its lines to cut where it lies."""
         return [replace(p, points=tuple(map(self._at, p.points))) for p in self.pattern.cuts]
 
     def _at(self, point: tuple[float, float]) -> tuple[float, float]:
-        x, y = (-point[1], point[0]) if self.turned else point
-        return x + self.by[0], y + self.by[1]
+        (x, y), (cos, sin) = point, self._way
+        return x * cos - y * sin + self.by[0], x * sin + y * cos + self.by[1]
+
+    @property
+    def _way(self) -> tuple[float, float]:
+        """Return cosine and sine of its turn, those of right angles to the last digit."""
+        if self.turn % 90.0 == 0.0:
+            return ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))[int(self.turn // 90.0) % 4]
+        return cos(radians(self.turn)), sin(radians(self.turn))
 
 
 def laid(patterns: Sequence[PlyPattern], shop: PlyShop) -> list[LaidPattern]:
@@ -49,13 +58,18 @@ def laid(patterns: Sequence[PlyPattern], shop: PlyShop) -> list[LaidPattern]:
     GeometryError for one that fits on no sheet.
     """
     named = {pattern.name: pattern for pattern in patterns}
-    blanks = [NestBlank(name, *pattern.size) for name, pattern in named.items()]
-    turns = {"up": (True,), "across": (False,), "any": (False, True)}[shop.grain]
-    rows, left = nested(blanks, shop.sheet_length, shop.sheet_width, shop.gap, turns)
+    ways = {name: turns_of(name, shop) for name in named}
+    # One that may lie in one way alone is laid as it is turned for that, any other by right angles.
+    blanks = [
+        NestBlank(name, *pattern.turned(ways[name][0]), (False, True)[: len(ways[name])])
+        for name, pattern in named.items()
+    ]
+    rows, left = nested(blanks, shop.sheet_length, shop.sheet_width, shop.gap)
     for blank in left:
         raise GeometryError(
             f"{blank.name}, {blank.width:.0f} x {blank.height:.0f} mm, has no room on a sheet of "
-            f"{shop.sheet_length:g} x {shop.sheet_width:g} mm with the grain {shop.grain}, nor in "
+            f"{shop.sheet_length:g} x {shop.sheet_width:g} mm with the grain "
+            f"{grain_of(blank.name, shop)}, nor in "
             "pieces, in which no plate of a joint is cut: larger sheets, a smaller gap, or grain "
             "any, may do",
             part=blank.name,
@@ -67,9 +81,9 @@ def laid(patterns: Sequence[PlyPattern], shop: PlyShop) -> list[LaidPattern]:
     found = []
     for row in rows:
         pattern = named[row.blank.name]
-        x0, y0, _, y1 = pattern.whole.bounds
-        by = (row.x + y1, row.y - x0) if row.turned else (row.x - x0, row.y - y0)
-        found.append(LaidPattern(pattern, row.sheet, row.turned, by))
+        turn = ways[pattern.name][row.turned]
+        x0, y0, _, _ = rotate(pattern.whole, turn, origin=(0.0, 0.0)).bounds
+        found.append(LaidPattern(pattern, row.sheet, turn, (row.x - x0, row.y - y0)))
     return found
 
 
@@ -97,7 +111,7 @@ def nest_sheets(
         here = [row for row in rows if row.sheet == number]
         paths = [rectangle((0.0, 0.0), (shop.sheet_length, shop.sheet_width), REF, "sheet")]
         labels = [Label((0.0, -3.5 * LETTERS), f"{stock}, sheet {number + 1} of {count}", LETTERS)]
-        if shop.grain != "any":
+        if any(grain_angle(row.pattern.name, shop) is not None for row in here):
             paths.append(line((0.0, -LETTERS), (8 * LETTERS, -LETTERS), TEXT, "grain"))
             labels.append(Label((9 * LETTERS, -1.3 * LETTERS), "GRAIN", LETTERS / 1.5))
         for row in here:

@@ -63,6 +63,11 @@ class PlyPattern:
         x0, y0, x1, y1 = self.whole.bounds
         return float(x1 - x0), float(y1 - y0)
 
+    def turned(self, turn: float) -> tuple[float, float]:
+        """Return width and height of its box [mm] where it lies turned by an angle [deg]."""
+        x0, y0, x1, y1 = shapely.affinity.rotate(self.whole, turn, origin=(0.0, 0.0)).bounds
+        return float(x1 - x0), float(y1 - y0)
+
     def drawn(self) -> shapely.Polygon:
         """Return what the lines to cut enclose [mm]."""
         outer, *holes = [path.dense(0.002) for path in self.cuts]

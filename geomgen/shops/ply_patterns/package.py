@@ -1,14 +1,16 @@
 """The ply shop's part of the hand-off: each flat sheet at full size, nests, what to buy."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import ceil
+
+import shapely
 
 from geomgen.drafting.paper.full_size import full_size
 from geomgen.errors import GeometryError
 from geomgen.kernel.plain import FlatSheet, Model
 from geomgen.parameters.records.aircraft import Parameters
-from geomgen.parameters.records.shops import PlyShop
+from geomgen.parameters.records.shops import ANY_GRAIN, PlyShop
 from geomgen.shops.ply_patterns.drawing import ply_drawing
 from geomgen.shops.ply_patterns.findings import findings_of, nest_finding
 from geomgen.shops.ply_patterns.frame_words import frame_words
@@ -30,13 +32,22 @@ from geomgen.shops.ply_patterns.split import (
     straps,
     straps_finding,
 )
-from geomgen.shops.ply_patterns.stock import PlyStock, left_out, stocks
+from geomgen.shops.ply_patterns.stock import (
+    PLATE,
+    PlyStock,
+    cut_to_size,
+    grain_angle,
+    grain_of,
+    left_out,
+    sheets_of,
+    stocks,
+)
 from geomgen.shops.ply_patterns.strip_part import strip_part
 from geomgen.shops.ply_patterns.strips import pin_rows, priced
 from geomgen.shops.product import Hand, Item, Package, ShopSheet, found
 from geomgen.verdicts.check import Check
 
-SHOP, PLATE = "ply_shop", "joint_plate_"
+SHOP = "ply_shop"
 # A sheet so much thinner, square to it, than its stock is told [mm].
 THINNER = 0.02
 
@@ -54,7 +65,9 @@ def ply_package(p: Parameters, model: Model) -> Package:
     words = {name: "length" if name_is_web(name) else "piece" for name in known}
     # A plate of a joint in pieces would be none.
     made = {
-        name: [one] if name.startswith(PLATE) else in_pieces(one, shop, words[name])
+        name: [one]
+        if name.startswith(PLATE)
+        else in_pieces(one, sheets_of(p, known[name], shop), words[name])
         for name, one in whole.items()
     }
     near = {
@@ -79,20 +92,23 @@ def ply_package(p: Parameters, model: Model) -> Package:
             for number, one in enumerate(cut[name]):
                 drawn = one if twin is None else twin[number]
                 face = own.faces(one.face) if own else one.face
-                items.append(_part(one, stock, model.sheets[name], drawn, twin is not None, face))
+                part = _part(one, stock, model.sheets[name], drawn, twin is not None, face)
+                items.append(_with_grain(part, grain_of(one.name, shop)))
             findings += [check for one in cut[name] for check in findings_of(p, model, name, one)]
         if len(made[name]) > 1:
             findings.append(pieces_finding(name, whole[name], made[name]))
         if near[name]:
             findings.append(straps_finding(whole[name], near[name], over[name], stock.density))
     for number, ((material, _), names) in enumerate(_groups(known).items(), start=1):
-        plates = all(name.startswith(PLATE) for name in names)
-        asked = shop.model_copy(update={"grain": "any"}) if plates else shop
+        stock = known[names[0]]
+        asked = sheets_of(p, stock, shop)
         rows = laid([one for name in names for one in (*made[name], *over[name])], asked)
         sheets += nest_sheets(rows, asked, material, f"ply_nest_{number}")
-        stock = known[names[0]]
         findings.append(nest_finding(rows, asked, stock))
-        items.append(_to_buy(stock, rows, asked, own_prices(p)))
+        if cut_to_size(p, stock):
+            items += _cut_to_size(stock, rows, asked, own_prices(p))
+        else:
+            items.append(_to_buy(stock, rows, asked, own_prices(p)))
     standing = [one for name, one in whole.items() if name.startswith("frame_")]
     if shop.jig and standing:
         sheets += jig_sheets(jig_frames(standing, shop.jig), shop.jig)
@@ -152,8 +168,7 @@ def _full(
         words.append(f"LARGER FACE: {said.faces(made.larger).upper()}")
     if both:
         words.append("THE LEFT ONE: THIS TURNED OVER")
-    grain = "any" if made.name.startswith(PLATE) else shop.grain
-    drawing = ply_drawing(made, said, tuple(words), grain)
+    drawing = ply_drawing(made, said, tuple(words), grain_angle(made.name, shop))
     return ShopSheet(f"ply_{made.name}", made.name, full_size(drawing), note=note)
 
 
@@ -195,6 +210,31 @@ def _part(
         (*made.size, made.thickness), volume=volume, mass=volume * 1e-9 * stock.density,
         files=(f"ply_{drawn.name}",), note="; ".join(notes),
     )  # fmt: skip
+
+
+def _with_grain(item: Item, grain: str) -> Item:
+    """Return the row of a part with how its grain lies, where that matters."""
+    if grain == ANY_GRAIN:
+        return item
+    return replace(item, note=f"{item.note}; grain of the faces {grain}")
+
+
+def _cut_to_size(
+    stock: PlyStock, rows: Sequence[LaidPattern], shop: PlyShop, prices: dict[str, Price]
+) -> Iterator[Item]:
+    """Yield a row to order for each sheet as nested: a piece as large as its parts take."""
+    for number in sorted({row.sheet for row in rows}):
+        here = [row for row in rows if row.sheet == number]
+        _, _, right, top = shapely.union_all([row.outline() for row in here]).bounds
+        size = (ceil(right + shop.gap), ceil(top + shop.gap), stock.thickness)
+        volume = size[0] * size[1] * size[2]
+        row = Item(
+            f"{stock.material} {stock.thickness:g} mm, to order", here[0].pattern.name, "",
+            stock.name, size, 1, volume, volume * 1e-9 * stock.density, kind="buy",
+            note=f"to buy: one piece of {size[0]:g} x {size[1]:g} mm for {len(here)} parts, cut to "
+            "size; sheets as they are sold: handoff.stock.sheets",
+        )  # fmt: skip
+        yield priced(row, prices, 1, "piece")
 
 
 def _to_buy(

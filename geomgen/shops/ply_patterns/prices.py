@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from geomgen.length_words import in_mm_alone
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.shops.product import Item, found
 from geomgen.verdicts.check import Check
@@ -20,7 +21,7 @@ def own_prices(p: Parameters) -> dict[str, Price]:
     found = {}
     for row in p.handoff.prices if p.handoff else ():
         amount, _, money = row.price.partition(" ")
-        found[row.stock] = Price(float(amount), money.strip())
+        found[in_mm_alone(row.stock)] = Price(float(amount), money.strip())
     return found
 
 

@@ -16,6 +16,7 @@ from geomgen.parameters.records.structure.wing import RibRow, Spar
 from geomgen.shops.ply_patterns.findings import passing
 from geomgen.shops.ply_patterns.marks import SheetMark
 from geomgen.shops.ply_patterns.outline import CHORD, OFF, SLIVER, PlyPattern, drawn, one_piece
+from geomgen.shops.ply_patterns.stock import turns_of
 from geomgen.shops.product import found
 from geomgen.verdicts.check import Check
 
@@ -23,8 +24,6 @@ from geomgen.verdicts.check import Check
 MOST = 12
 # A joint, across (0) or level (1) and where [mm], with what of a part is near it.
 Reached = tuple[tuple[int, float], shapely.Polygon]
-# A butt strap may reach so many thicknesses to each side of a joint: own choice, not a design.
-STRAP = 12.0
 # Left between a strap and what stands beside it, which is looked at so far below its faces [mm].
 CLEAR, BELOW = 0.5, 0.01
 # A strap goes on the front face unless on the other one it is so much larger [mm2].
@@ -39,9 +38,7 @@ PAST = 1.0
 def fits(made: PlyPattern, shop: PlyShop) -> bool:
     """Say whether a pattern has room on a sheet, its grain as it is asked for."""
     room = (shop.sheet_length - 2 * shop.gap, shop.sheet_width - 2 * shop.gap)
-    ways = {"up": (made.size[::-1],), "across": (made.size,)}.get(
-        shop.grain, (made.size, made.size[::-1])
-    )
+    ways = (made.turned(turn) for turn in turns_of(made.name, shop))
     return any(a <= room[0] and b <= room[1] for a, b in ways)
 
 
@@ -101,15 +98,20 @@ def _on(shape: shapely.Polygon, axis: int, at: float) -> bool:
 
 
 def joint_marks(made: PlyPattern, ratio: float | None) -> Iterator[SheetMark]:
-    """Yield the joint under a strap, or where a strap reaches to on a piece, by `ratio` [1]."""
+    """Yield the joint under a strap, or where a strap reaches to on a piece, by `ratio` [1].
+
+    Nothing on a piece where no straps are asked for.
+    """
+    if ratio is None:
+        return
     x0, y0, x1, y1 = made.whole.bounds
     for axis, at in made.joints:
         low, high = (x0, x1) if axis == 0 else (y0, y1)
-        reach = (ratio or STRAP) * made.thickness
+        reach = ratio * made.thickness
         to, words = at, "JOINT"
         if not made.face:
             to = at + reach if at - low < high - at else at - reach
-            words = f"BUTT STRAP {reach:g} FROM THE JOINT"
+            words = f"BUTT STRAP {reach:g} mm FROM THE JOINT"
         ends = (
             ((to, y0 - PAST), (to, y1 + PAST)) if axis == 0 else ((x0 - PAST, to), (x1 + PAST, to))
         )

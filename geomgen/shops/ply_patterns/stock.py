@@ -5,12 +5,20 @@ from dataclasses import dataclass
 from geomgen.kernel.plain import Model
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.masses import PartMass
+from geomgen.parameters.records.shops import ANY_GRAIN, DIAGONAL, PlyShop
+from geomgen.parameters.records.stock import SheetsBought
 from geomgen.parameters.records.structure.framing import frame_parts
 from geomgen.parameters.records.structure.wing import wing_joint_names
-from geomgen.parameters.values.materials import MATERIALS
+from geomgen.parameters.values.materials import MATERIALS, METALS
 
 HANDS = ("_right", "_left")
-FOAM = "foam"
+PLATE, STRAP = "joint_plate_", "_strap_"
+# Of each grain, the ways [deg] that a part of the right hand is turned by on a sheet, whose grain
+# runs along its length.
+TURNS = {"up": (90.0,), "across": (0.0,), ANY_GRAIN: (0.0, 90.0), DIAGONAL: (-45.0,)}
+FOAM, LEFT = "foam", "_left"
+# A thickness is another one from so much on [mm].
+SAME = 0.005
 
 
 @dataclass(frozen=True)
@@ -71,6 +79,69 @@ def joint_material(p: Parameters, part: str, own: str) -> tuple[str, float]:
     row = _mass_row(p, part)
     material = row.material if row and row.material else own
     return material, row.density if row and row.density else MATERIALS[material].density
+
+
+def grain_of(name: str, shop: PlyShop) -> str:
+    """Return how the grain lies on a part, by its name: up, across, 45 deg or any.
+
+    >>> shop = PlyShop(grain="up", grain_webs="45 deg", grain_straps="across")
+    >>> [grain_of(f"spar_main_web_{name}", shop) for name in ("left", "left_strap_1")]
+    ['45 deg', 'across']
+    >>> grain_of("rib_a_1", shop), grain_of("joint_plate_main_inner_1_left", shop)
+    ('up', 'any')
+    """
+    if name.startswith(PLATE):
+        return ANY_GRAIN
+    if STRAP in name and shop.grain_straps:
+        return shop.grain_straps
+    own = {"frame": shop.grain_frames, "rib": shop.grain_ribs, "spar": shop.grain_webs}
+    return own.get(name.partition("_")[0]) or shop.grain
+
+
+def grain_angle(name: str, shop: PlyShop) -> float | None:
+    """Return the direction of a part's grain on its drawing [deg], across 0; None of any grain.
+
+    A part on the left is the one on the right turned over, and so is its grain.
+
+    >>> shop = PlyShop(grain="45 deg")
+    >>> [grain_angle(f"rib_a_1_{hand}", shop) for hand in ("right", "left")]
+    [45.0, -45.0]
+    """
+    ways = turns_of(name, shop)
+    return None if len(ways) > 1 else -ways[0] if abs(ways[0]) < 90.0 else 90.0
+
+
+def turns_of(name: str, shop: PlyShop) -> tuple[float, ...]:
+    """Return by how much a part may be turned on a sheet [deg], so that its grain lies as asked."""
+    ways = TURNS[grain_of(name, shop)]
+    return tuple(-way if LEFT in name and way < 0 else way for way in ways)
+
+
+def sheets_of(p: Parameters, stock: PlyStock, shop: PlyShop) -> PlyShop:
+    """Return the shop with the sheets that a stock comes in: its own, or those of the ply shop."""
+    own = bought(p, stock)
+    if own is None:
+        return shop.model_copy(update={"allowance": 0.0}) if stock.material in METALS else shop
+    return shop.model_copy(
+        update={
+            "sheet_length": own.length,
+            "sheet_width": own.width,
+            "allowance": own.allowance,
+        }
+    )
+
+
+def bought(p: Parameters, stock: PlyStock) -> SheetsBought | None:
+    """Return the row of `handoff.stock.sheets` for a stock, its thickness first; None without."""
+    table = p.handoff.stock if p.handoff else None
+    rows = [row for row in (table.sheets if table else ()) if row.material == stock.material]
+    own = [row for row in rows if row.thickness and abs(row.thickness - stock.thickness) < SAME]
+    return next(iter([*own, *(row for row in rows if row.thickness is None)]), None)
+
+
+def cut_to_size(p: Parameters, stock: PlyStock) -> bool:
+    """Say whether a stock is ordered as a piece cut to size: metal whose sheets nothing tells."""
+    return stock.material in METALS and bought(p, stock) is None
 
 
 def left_out(p: Parameters, model: Model) -> list[LeftOut]:

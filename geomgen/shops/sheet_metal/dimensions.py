@@ -66,8 +66,8 @@ def _blank_and_tables(
     blocks = [view]
     for title, head, rows in (
         ("SHEET", ("", ""), words.general),
-        ("HOLES, X AND Y FROM THE DATUM IN THE SHEET (mm)", *words.holes),
-        ("BENDS BY ZONE (deg, mm)", *words.bends),
+        ("HOLES, X AND Y FROM THE DATUM IN THE SHEET", *words.holes),
+        ("BENDS BY ZONE", *words.bends),
     ):
         if rows:
             made = _put(table((0.0, 0.0), title, head, rows, LETTERS * over).drawing, (x, y))

@@ -14,6 +14,8 @@ from geomgen.shops.sheet_metal.ring.words import ring_rows
 from geomgen.verdicts.check import Check
 
 Rows = list[tuple[str, ...]]
+HOLES = ("no", "X [mm]", "Y [mm]", "dia [mm]", "for", "fitting", "BL [mm]", "WL [mm]")
+BENDS = ("zone", "deg", "outside [mm]", "flat [mm]", "allowance [mm]", "setback [mm]", "tabs")
 TOWARDS = {"UP": "towards you", "DOWN": "away from you"}
 
 
@@ -106,7 +108,7 @@ def hole_rows(p: Parameters, pattern: FlatPattern, datum: Datum) -> tuple[tuple[
             (f"H{i + 1}", f"{x:.2f}", f"{y:.2f}", f"{hole.diameter:.2f}", *words,
              f"{bl:.1f}", f"{wl:.1f}")
         )  # fmt: skip
-    return ("no", "X", "Y", "dia", "for", "fitting", "BL", "WL"), rows
+    return HOLES, rows
 
 
 def _bend_rows(pattern: FlatPattern) -> tuple[tuple[str, ...], Rows]:
@@ -121,8 +123,7 @@ def _bend_rows(pattern: FlatPattern) -> tuple[tuple[str, ...], Rows]:
                 zone.words,
             )
         )  # fmt: skip
-    head = ("zone", "deg", "outside", "flat", "allowance", "setback", "tabs")
-    return head, rows
+    return BENDS, rows
 
 
 def _general(

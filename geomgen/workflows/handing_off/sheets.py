@@ -42,10 +42,12 @@ def write_sheets(
     """Write sheet and list, JSON and PDF, then the texts and the manifest of the whole set."""
     from geomgen.balance.masses.to_weigh import to_weigh
     from geomgen.documents.pdf import write_page
+    from geomgen.drafting.own_lengths import lengths_on_paper
     from geomgen.files.disk import write_bytes
     from geomgen.files.manifest import file_entry
-    from geomgen.workflows.handing_off.shop_files import title_of
+    from geomgen.workflows.handing_off.shop_files import both_units, title_of
 
+    inches = both_units(p)
     head = {
         "name": p.name,
         "title": p.title,
@@ -61,14 +63,15 @@ def write_sheets(
     text = json.dumps(sheet, indent=1, ensure_ascii=True, allow_nan=False) + "\n"
     write_bytes(fresh / f"{SHEET}.json", text.encode("ascii"))
     title = title_of(p, "the whole set", "", "", reason)
-    write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet, checks, findings))
+    with lengths_on_paper(inches):
+        write_page(fresh / f"{SHEET}.pdf", title, gate_sheet.blocks(sheet, checks, findings))
     table = parts_list.rows(parts, items, materials(p, [row.part for row in parts]))
     sums = totals(items, layers(p))
-    write_bytes(
-        fresh / f"{LIST}.csv", parts_list.as_csv([*table, *parts_list.total_rows(sums)], reason)
-    )
-    listed = parts_list.blocks(table, model.notices, sums, put_in(checks))
-    write_page(fresh / f"{LIST}.pdf", title, listed, landscape=True)
+    with lengths_on_paper(inches):
+        listed = [*table, *parts_list.total_rows(sums)]
+        write_bytes(fresh / f"{LIST}.csv", parts_list.as_csv(listed, reason))
+        blocks = parts_list.blocks(table, model.notices, sums, put_in(checks))
+        write_page(fresh / f"{LIST}.pdf", title, blocks, landscape=True)
     for name, what in (
         (f"{SHEET}.json", "cut / don't-cut sheet"),
         (f"{SHEET}.pdf", "cut / don't-cut sheet"),

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geomgen.parameters import Parameters, fingerprint
+from geomgen.parameters.records.shops import IN_BOTH
 from geomgen.verdicts.check import Check
 
 if TYPE_CHECKING:
@@ -74,11 +75,18 @@ def write_shops(
 
 
 def _made(fresh: Path, p: Parameters, model: "Model", reason: str, name: str) -> ShopFiles:
+    from geomgen.drafting.own_lengths import lengths_on_paper
     from geomgen.shops.stock import stock_findings
 
-    package = makers(p)[name](p, model)
-    found = (*package.findings, *stock_findings(p, package))
-    return _shop(fresh, p, replace(package, findings=found), reason)
+    with lengths_on_paper(both_units(p)):
+        package = makers(p)[name](p, model)
+        found = (*package.findings, *stock_findings(p, package))
+        return _shop(fresh, p, replace(package, findings=found), reason)
+
+
+def both_units(p: Parameters) -> bool:
+    """Return whether papers tell lengths in inches first."""
+    return p.handoff is not None and p.handoff.paper.lengths == IN_BOTH
 
 
 def _shop(fresh: Path, p: Parameters, package: "Package", reason: str) -> ShopFiles:

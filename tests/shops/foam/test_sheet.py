@@ -8,7 +8,9 @@ import shapely
 from shapely import Polygon
 from shops.foam.rings import ring
 
+from geomgen.drafting.clashes import clashes
 from geomgen.drafting.lettering import width_of
+from geomgen.drafting.own_lengths import lengths_on_paper
 from geomgen.drafting.record import CUT, REF
 from geomgen.shops.foam.holes import Pair
 from geomgen.shops.foam.sheet import SlabFace, halved, outline_path, slab_drawing
@@ -115,3 +117,11 @@ def test_a_template_between_two_hundreds_has_its_own_lines():
     assert any(name.startswith("WL 5") for name in names)
     assert "BL 0" in names
     assert "WL 500 REFERENCE" not in names
+
+
+def test_names_in_inches_and_mm_keep_off_the_next_template():
+    with lengths_on_paper(True):
+        drawing = made()
+    met = clashes(drawing)
+    assert "WL 19.685 in / 500 mm REFERENCE" in {label.text for label in drawing.labels}
+    assert [one for one in met if one.text.startswith(("WL", "BL"))] == []

@@ -1,9 +1,12 @@
 """The plan of the cores: spans and joints as real dimensions, against the file's own sections."""
 
+from itertools import pairwise
+
 import ezdxf
 import pytest
 
 from geomgen.drafting.clashes import clashes
+from geomgen.drafting.dimension_lines import drawn
 from geomgen.drafting.formats.every_format import write_drawing
 from geomgen.drafting.paper.title import Title
 from geomgen.kernel.plain import Model
@@ -57,3 +60,17 @@ def test_spans_are_real_dimensions_that_add_up(plans, tmp_path) -> None:
         assert max(spans) <= (has or p.handoff.cores.bow or 1e9)
         tip = p.handoff.moulds[3].from_buttock_line
         assert whole == pytest.approx(tip - p.wing.sections[0].buttock_line, abs=5.0)
+
+
+def test_no_figure_stands_on_the_line_of_another_dimension(plans) -> None:
+    """In inches and mm figures are longest: each has its own stretch of its row."""
+    _, _, sheets = plans
+    for sheet in sheets:
+        rows: dict[float, list[tuple[float, float]]] = {}
+        for dimension in sheet.drawing.dimensions:
+            points = drawn(dimension).line.points
+            ends = sorted(x for x, _ in points)
+            rows.setdefault(round(points[0][1], 3), []).append((ends[0], ends[-1]))
+        for lines in rows.values():
+            ordered = sorted(lines)
+            assert all(a[1] <= b[0] + 0.5 for a, b in pairwise(ordered))

@@ -24,7 +24,7 @@ def test_the_foam_between_is_told_square_and_along_both_edges(rows) -> None:
     # 150 mm forward.
     told = foam_between(rows[1])
     assert "300.0 mm square across" in told
-    assert f"{(300**2 + (50 / 3) ** 2 + 9**2) ** 0.5:.1f} along LE" in told
+    assert f"{(300**2 + (50 / 3) ** 2 + 9**2) ** 0.5:.1f} mm along LE" in told
 
 
 def test_neighbours_are_named_where_there_are_any(rows) -> None:

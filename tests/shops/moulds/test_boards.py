@@ -7,7 +7,7 @@ from shops.moulds.plain_moulds import LENGTH, cylinder_pod, with_mould
 from geomgen.errors import GeometryError
 from geomgen.files.step import read_step, write_step
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
-from geomgen.parameters.records.shops import Stock
+from geomgen.parameters.records.stock import Stock
 from geomgen.shops.moulds.boards import boards
 from geomgen.shops.moulds.split import halves
 

@@ -12,7 +12,7 @@ from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.plain import Model
 from geomgen.kernel.solids.properties import bounding_box, centroid, volume
 from geomgen.kernel.solids.validity import require_valid
-from geomgen.parameters.records.shops import Stock
+from geomgen.parameters.records.stock import Stock
 from geomgen.shapes.aerofoil import angles
 from geomgen.shapes.hull import pod_body, pod_lines
 from geomgen.shapes.lifting import wing_sections

@@ -18,7 +18,7 @@ from shops.moulds.test_bodies import plain_wing, tip
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import box, cylinder
 from geomgen.kernel.solids.properties import bounding_box, volume
-from geomgen.parameters.records.shops import Stock
+from geomgen.parameters.records.stock import Stock
 from geomgen.shops.moulds.pieces import bored, depth_of, pieces, stations
 from geomgen.shops.moulds.split import halves
 from geomgen.shops.stock import over, within_stock

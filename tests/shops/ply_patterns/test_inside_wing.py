@@ -216,12 +216,12 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert items["steel rod, 10 mm, to order"].size[0] == pytest.approx(8 * length, abs=0.01)
     (sheet,) = [one for one in package.sheets if one.name == "ply_joint_plate_main_inner_1_right"]
     texts = " ".join(label.text for label in sheet.drawing.labels)
-    for words in ("JOINT, BL 2500", "PINS 55 OUT", "15 UP", "4 HOLES 10.10 DIA"):
+    for words in ("JOINT, BL 2500", "PINS 55 mm OUT", "15 mm UP", "4 HOLES 10.10 mm DIA"):
         assert words in texts
     assert "GRAIN" not in texts
     # Each word of an upright line stands over that line, 55 mm from the joint's own.
     at = {label.text: label.at[0] for label in sheet.drawing.labels}
-    assert [at[f"PINS 55 {way}"] - at["JOINT, BL 2500"] for way in ("IN", "OUT")] == [
+    assert [at[f"PINS 55 mm {way}"] - at["JOINT, BL 2500"] for way in ("IN", "OUT")] == [
         pytest.approx(-55.0), pytest.approx(55.0)
     ]  # fmt: skip
     assert clashes(sheet.drawing) == ()
@@ -236,10 +236,10 @@ def test_plates_of_a_joint_with_their_holes_and_pins(tmp_path):
     assert "Inner half of the joint of spar main at BL 2500" in sheet.drawing.notes[2]
 
 
-def plates_on(length):
+def plates_on(length, **more):
     """Return what is handed off of the plates, 290 by 60 mm, on sheets so long by 200 mm."""
     p, model = plain()
-    shop = {"ply": {"sheet_length": length, "sheet_width": "200 mm", "strap_ratio": 4}}
+    shop = {"ply": {"sheet_length": length, "sheet_width": "200 mm", "strap_ratio": 4}, **more}
     p = p.model_copy(update={"handoff": Handoff.model_validate(shop), "ribs": ()})
     plates = {n: sheet for n, sheet in model.sheets.items() if n.startswith("joint_plate")}
     parts = {n: solid for n, solid in model.parts.items() if n.startswith("joint")}
@@ -252,6 +252,35 @@ def test_a_plate_of_a_joint_is_laid_either_way_and_never_cut_in_pieces():
     assert not [name for name in names if "piece" in name or "strap" in name]
     with pytest.raises(GeometryError, match="no plate of a joint is cut"):
         plates_on("300 mm")
+
+
+def test_metal_is_ordered_in_sheets_of_its_own_or_cut_to_size():
+    """Of eight plates of 290 by 60 mm: two rows of four on a sheet of 600 by 290 mm."""
+    price = [{"stock": "steel sheet, 4 mm", "price": "30 shells"}]
+    rows = [
+        {"material": "steel", "length": "9 m", "width": "9 m", "thickness": "2 mm"},
+        {"material": "steel", "length": "620 mm", "width": "310 mm"},
+    ]
+    package = plates_on("2440 mm", stock={"sheets": rows}, prices=price)
+    plates = [item for item in package.items if item.name.startswith("joint_plate")]
+    (order,) = [item for item in package.items if item.name == "steel 4 mm, to order"]
+    nests = [sheet for sheet in package.sheets if sheet.name.startswith("ply_nest")]
+    assert order.size == (620.0, 310.0, 4.0)
+    # No spare sheet of metal unless one is asked for.
+    assert order.count == len(nests) == math.ceil(len(plates) / 8)
+    assert order.cost == (pytest.approx(30.0 * order.count), "shells")
+    rows[1]["allowance"] = 1.0
+    package = plates_on("2440 mm", stock={"sheets": rows})
+    (order,) = [item for item in package.items if item.name == "steel 4 mm, to order"]
+    assert order.count == 2 * len(nests)
+
+    package = plates_on("320 mm", prices=price)
+    bought = [item for item in package.items if item.name == "steel 4 mm, to order"]
+    # As nested on sheets of 320 by 200 mm, 10 mm round each; no more is ordered than they take.
+    assert all(item.size[0] <= 320.0 and item.size[1] <= 200.0 for item in bought)
+    held = sum(item.volume for item in plates)
+    assert held < sum(item.volume for item in bought) < 1.5 * held
+    assert {item.cost for item in bought} == {(30.0, "shells")}
 
 
 def test_a_sheet_with_a_bevel_has_one_for_each_hand_and_none_says_turned_over():

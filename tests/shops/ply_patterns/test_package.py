@@ -19,6 +19,7 @@ from geomgen.parameters.records.shops import Handoff
 from geomgen.shops.ply_patterns.nest import LaidPattern, laid, least_gap
 from geomgen.shops.ply_patterns.outline import pattern
 from geomgen.shops.ply_patterns.package import ply_package
+from geomgen.shops.ply_patterns.stock import TURNS
 from geomgen.shops.product import Package
 from geomgen.workflows.handing_off.shop_files import title_of
 
@@ -104,15 +105,13 @@ def patterns(handed):
     return [pattern(name, model.parts[name], sheet) for name, sheet in model.sheets.items()]
 
 
-@pytest.mark.parametrize("grain", ["up", "across", "any"])
+@pytest.mark.parametrize("grain", ["up", "across", "any", "45 deg"])
 def test_nothing_overlaps_in_the_nest(handed, patterns, grain):
     p, _, _ = handed
     shop = p.handoff.ply.model_copy(update={"grain": grain})
     rows = laid(patterns, shop)
     assert least_gap(rows, shop) >= shop.gap - 0.06
-    assert {row.turned for row in rows} <= {"up": {True}, "across": {False}}.get(
-        grain, {True, False}
-    )
+    assert {row.turn for row in rows} <= set(TURNS[grain])
     for row in rows:
         lines = shapely.Polygon([q for path in row.paths()[:1] for q in path.dense(0.01)])
         assert (
@@ -127,7 +126,7 @@ def test_wrong_nests_and_sheets_are_found(handed, patterns):
     first, *others = laid(patterns, shop)
     over = replace(others[0], sheet=first.sheet, by=(first.by[0] + 5.0, first.by[1]))
     assert least_gap([first, over], shop) == -1.0
-    out = LaidPattern(first.pattern, 0, False, (0.0, 0.0))
+    out = LaidPattern(first.pattern, 0, 0.0, (0.0, 0.0))
     assert least_gap([out], shop) == -1.0
     with pytest.raises(GeometryError, match=r"frame_one, .* mm, has no room on a sheet of"):
         laid(patterns, shop.model_copy(update={"sheet_width": 300.0, "grain": "any"}))

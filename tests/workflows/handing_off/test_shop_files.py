@@ -11,7 +11,7 @@ from geomgen.kernel.brep.primitives import box
 from geomgen.kernel.meshing.proven import mesh
 from geomgen.kernel.plain import Model
 from geomgen.kernel.trimming.scribed import MarkedMesh, SkinRun, VMark, scribed
-from geomgen.parameters.records.shops import Stock
+from geomgen.parameters.records.stock import Stock
 from geomgen.shops.product import Item, Package, ShopSolid
 from geomgen.workflows.handing_off import shop_files
 

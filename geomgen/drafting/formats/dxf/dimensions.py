@@ -1,7 +1,8 @@
 """Dimensions of a DXF as DIMENSION entities, with the block that shows them.
 
 Group codes, types and flags as in the published DXF reference: flag 32 says that its block is its
-own, `<>` in its text stands for the figure as measured, with the sign of its kind.
+own, `<>` in its text stands for the figure as measured, with the sign of its kind, `[]` for that in
+the other unit, inches.
 """
 
 import math
@@ -17,14 +18,18 @@ from geomgen.drafting.record import DIM, SIGNS, Dimension, Kind, Point
 from geomgen.drafting.record import Path as Outline
 from geomgen.errors import FileWriteError
 from geomgen.files.disk import proof_failed
+from geomgen.length_words import inch_decimals
+from geomgen.units import INCH
 
 TYPES: dict[Kind, int] = {"length": 0, "diameter": 3, "radius": 4, "angle": 5}
 POINTS = ("defpoint", "defpoint2", "defpoint3", "defpoint4")
-OWN_BLOCK, MEASURED = 32, "<>"
+OWN_BLOCK, MEASURED, IN_INCHES = 32, "<>", "[] / "
 # Signs that a reader takes for commands inside a dimension's text.
-COMMANDS = ("\\", "{", "}", "<", ">", "%%")
-# What the style must not do to the figure: rounding, words around it.
-PLAIN = {"dimrnd": 0.0, "dimpost": "", "dimtol": 0, "dimlim": 0, "dimalt": 0}
+COMMANDS = ("\\", "{", "}", "<", ">", "[]", "%%")
+# How far the factor of inches may be off, as a share. What the style must not do to the figure:
+# rounding, words around it.
+FACTOR = 1e-9
+PLAIN = {"dimrnd": 0.0, "dimpost": "", "dimtol": 0, "dimlim": 0, "dimapost": ""}
 
 
 def add_dimension(document: Any, dimension: Dimension) -> None:
@@ -55,12 +60,16 @@ def add_dimension(document: Any, dimension: Dimension) -> None:
             "dimtype": TYPES[dimension.kind] | OWN_BLOCK,
             **{name: (*point, 0.0) for name, point in _points(dimension).items()},
             "angle": dimension.angle,
-            "text": f"{dimension.prefix}{MEASURED}",
+            "text": f"{dimension.prefix}{_inches_first(dimension)}{MEASURED}",
             "text_midpoint": (*_middle(corners[0], corners[2]), 0.0),
             "attachment_point": 5,
         },
     )
     entity.dxf.actual_measurement = dimension.apart
+
+
+def _inches_first(dimension: Dimension) -> str:
+    return IN_INCHES if dimension.inches and dimension.kind != "angle" else ""
 
 
 def _points(dimension: Dimension) -> dict[str, Point]:
@@ -84,11 +93,13 @@ def _style(document: Any, dimension: Dimension) -> str:
     name = f"MM_{dimension.decimals}_{size:g}"
     if dimension.enlarged != 1.0:
         name += f"_{dimension.enlarged:g}_TIMES"
+    name += "_IN" if dimension.inches else ""
     if not document.dimstyles.has_entry(name):
         document.dimstyles.new(
             name,
             {
                 **PLAIN,
+                **_other_unit(dimension),
                 # A detail's figures are what its points are apart, over its enlargement.
                 "dimlfac": 1.0 / dimension.enlarged,
                 "dimadec": dimension.decimals,
@@ -100,6 +111,13 @@ def _style(document: Any, dimension: Dimension) -> str:
             },
         )
     return name
+
+
+def _other_unit(dimension: Dimension) -> dict[str, float]:
+    """Return the style of figures in the other unit, inches; what says that there are none."""
+    if not dimension.inches:
+        return {"dimalt": 0}
+    return {"dimalt": 1, "dimaltf": 1.0 / INCH, "dimaltd": inch_decimals(dimension.decimals)}
 
 
 def read_dimension(path: Path, entity: Any) -> Dimension:
@@ -117,6 +135,12 @@ def read_dimension(path: Path, entity: Any) -> Dimension:
     words = str(dxf.get("text", ""))
     if not words.endswith(MEASURED):
         raise proof_failed(path, f"a dimension reads {words!r}, written by hand")
+    before = words.removesuffix(MEASURED)
+    inches = bool(style.get("dimalt", 0))
+    if inches and abs(float(style.get("dimaltf", 0.0)) * INCH - 1.0) > FACTOR:
+        raise proof_failed(path, "the style of a dimension has a wrong factor of inches")
+    if before.endswith(IN_INCHES) != (inches and kind != "angle"):
+        raise proof_failed(path, f"a dimension reads {words!r}, another unit than its style")
     first, *more = (_flat(dxf.get(name)) for name in POINTS if dxf.hasattr(name))
     a, b, corner = (*more, (0.0, 0.0))[:3] if kind in ("length", "angle") else (first, *more, first)
     seen = Dimension(
@@ -125,11 +149,12 @@ def read_dimension(path: Path, entity: Any) -> Dimension:
         first,
         float(dxf.get("angle", 0.0)),
         float(style.get("dimtxt")),
-        words.removesuffix(MEASURED),
+        before.removesuffix(IN_INCHES),
         int(style.get("dimadec" if kind == "angle" else "dimdec")),
         enlarged=1.0 / float(style.get("dimlfac", 1.0)),
         kind=kind,
         corner=corner,
+        inches=inches,
     )
     _figure(path, entity, seen)
     return seen
@@ -146,13 +171,11 @@ def _figure(path: Path, entity: Any, seen: Dimension) -> None:
     texts = [str(text.dxf.text) for text in block.query("TEXT")] if block else []
     before, behind = SIGNS[seen.kind]
     figure = texts[0].removeprefix(f"{seen.prefix}{before}") if len(texts) == 1 else ""
-    figure = figure.removesuffix(behind)
-    try:
-        off = abs(float(figure) - (measured if seen.kind == "angle" else measured / seen.enlarged))
-    except ValueError:
-        off = math.inf
-    decimals = len(figure.partition(".")[2])
-    if off > 0.5 * 10.0**-seen.decimals + WRITTEN_TO or decimals != seen.decimals:
+    due = [(measured if seen.kind == "angle" else measured / seen.enlarged, seen.decimals)]
+    if _inches_first(seen):
+        due = [(due[0][0] / INCH, inch_decimals(seen.decimals)), *due]
+    said = figure.removesuffix(behind).split(" / ")
+    if len(said) != len(due) or not all(_says(s, *d) for s, d in zip(said, due, strict=True)):
         raise proof_failed(
             path,
             f"a dimension reads {' '.join(texts)!r}, its points are {measured:.6f} mm apart"
@@ -163,6 +186,15 @@ def _figure(path: Path, entity: Any, seen: Dimension) -> None:
         raise proof_failed(
             path, f"a dimension holds {stored} mm, its points are {measured:.6f} apart"
         )
+
+
+def _says(figure: str, value: float, decimals: int) -> bool:
+    """Say whether a figure is a value, rounded to so many decimals."""
+    try:
+        off = abs(float(figure) - value)
+    except ValueError:
+        return False
+    return off <= 0.5 * 10.0**-decimals + WRITTEN_TO and len(figure.partition(".")[2]) == decimals
 
 
 def hold_dimension(path: Path, entity: Any, due: Dimension) -> None:

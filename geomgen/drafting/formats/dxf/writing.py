@@ -15,6 +15,7 @@ from geomgen.drafting.formats.dxf.dimensions import add_dimension, hold_dimensio
 from geomgen.drafting.formats.dxf.outlines import add_outline, read_outline
 from geomgen.drafting.formats.dxf.texts import NEAR, WRITTEN_TO, add_text, read_text
 from geomgen.drafting.lettering import extent
+from geomgen.drafting.own_lengths import told_unit
 from geomgen.drafting.paper.pens import PENS, VIEW_PENS
 from geomgen.drafting.paper.title import RELEASED, Title
 from geomgen.drafting.record import (
@@ -160,9 +161,15 @@ def title_lines(drawing: Drawing, title: Title) -> list[str]:
     lines = [f"{RELEASED}: {title.reason}"] if title.reason else []
     hand = f", {title.hand} hand" if title.hand else ""
     lines.append(f"{title.project}: {title.part}{hand}, revision {title.revision}")
-    lines.append(f"scale 1:1, unit {title.unit}, parameters {title.fingerprint}")
+    lines.append(f"scale 1:1, unit {title.unit}{_figures(title)}, parameters {title.fingerprint}")
     lines += [text for text in (title.note, *drawing.notes) if text]
     return [*lines, *title.cautions]
+
+
+def _figures(title: Title) -> str:
+    """Return what figures are in where that is not the drawing's own unit alone."""
+    shown = told_unit(title.unit)
+    return "" if shown == title.unit else f", figures {shown}"
 
 
 def _title_labels(drawing: Drawing, title: Title, over: float) -> list[Label]:

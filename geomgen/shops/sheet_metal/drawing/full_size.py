@@ -52,7 +52,7 @@ def flat_drawing(
         below = (hole.centre[0], hole.centre[1] - hole.diameter / 2 - HEIGHT)
         tries = (diameter(room, hole, f"H{i}", height) for height in HOLE_LETTERS)
         made = next((one for one in tries if one), None)
-        size = f"H{i} Ø{hole.diameter:.2f}"
+        size = f"H{i} Ø{hole.diameter:.2f} mm"
         if made is not None:
             dims.append(made)
         # The table of the other sheet has the figure too.

@@ -104,7 +104,7 @@ def _inside(
         off = hole.diameter / 2 + 1.6 * height
         near = (hole.centre[0] + off, hole.centre[1] + off)
         # The table beside has the figure where not even its text has room.
-        if made is None and not room.write((f"{name} Ø{hole.diameter:.2f}",), height, near):
+        if made is None and not room.write((f"{name} Ø{hole.diameter:.2f} mm",), height, near):
             room.write((name,), height, near)
     room.write(("DATUM", "X 0, Y 0"), height, (datum.u + 5 * height, datum.v + 2.5 * height))
     (x0, y0), (x1, y1) = pattern.sheet.outline.min(axis=0), pattern.sheet.outline.max(axis=0)

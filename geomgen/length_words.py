@@ -1,0 +1,126 @@
+"""Lengths in words: those in mm that a text holds, said in inches too, or in inches alone.
+
+A text tells lengths in mm or m with their unit, places as STA, BL or WL [mm].
+"""
+
+import re
+
+from geomgen.units import INCH
+
+METRE = 1000.0
+# Stands for a blank at which no line is broken; no text has it.
+HOLD = "\x00"
+# Decimals of an inch at least, and beyond those of the same length in mm: a thousandth of an inch
+# is a fortieth of a millimetre, so that the two never differ by more than they are rounded.
+LEAST, BEYOND = 3, 2
+
+_NUMBER = r"(?:\+-|[+-])?\d+(?:\.\d+)?"
+_RUN = rf"(?>(?<![A-Za-z0-9_.]){_NUMBER}(?:(?: x | to | TO | and | or ){_NUMBER})*)"
+_UNIT = r"(?P<unit> (?:mm|MM|m)\b)(?![\^²³/])"
+_AXIS = r"\b(?:STA|BL|WL) "
+_DONE = rf"(?:{_AXIS})?{_RUN} in / {_RUN} (?:mm|MM|m)\b"
+_TOLD = re.compile(rf"(?P<done>{_DONE})|(?P<axis>{_AXIS})?(?P<run>{_RUN})(?:{_UNIT})?")
+_FIGURE = re.compile(_NUMBER)
+
+
+def in_both(text: str) -> str:
+    """Return a text with its lengths [mm] in inches first; what says so already stays.
+
+    >>> in_both("slab 3, 6.35 x 50 mm, STA 254.0")
+    'slab 3, 0.25 x 1.969 in / 6.35 x 50 mm, STA 10.000 in / 254.0 mm'
+    >>> in_both(in_both("BL -1 WL 25.4, 3 mm^2"))
+    'BL -0.039 in / -1 mm WL 1 in / 25.4 mm, 3 mm^2'
+    """
+    return _TOLD.sub(_both, text)
+
+
+def in_inches_alone(text: str) -> str:
+    """Return a text with its lengths [mm] in inches; places without a unit have none there either.
+
+    >>> in_inches_alone("pod at STA 254.0 BL -25.4 WL 2540, 3 mm thick")
+    'pod at STA 10.000 BL -1 WL 100, 0.118 in thick'
+    >>> in_inches_alone("BL 254.0 to 508.0 mm"), in_inches_alone("0.5 in / 12.7 mm")
+    ('BL 10.000 to 20.000 in', '0.5 in / 12.7 mm')
+    """
+    return _TOLD.sub(_alone, text)
+
+
+def in_mm_alone(text: str) -> str:
+    """Return a text with lengths that are told in both units in mm.
+
+    >>> in_mm_alone("birch plywood sheet, 0.125 in / 3.175 mm")
+    'birch plywood sheet, 3.175 mm'
+    """
+    return re.sub(_DONE, lambda one: one[0].split(" in / ")[1], text)
+
+
+def _both(found: re.Match[str]) -> str:
+    axis, run, unit = found["axis"] or "", found["run"], found["unit"] or ""
+    if found["done"] is not None or not (axis or unit):
+        return found[0]
+    return f"{axis}{inches_of(run, _factor(unit))} in / {run}{unit or ' mm'}"
+
+
+def _alone(found: re.Match[str]) -> str:
+    axis, run, unit = found["axis"] or "", found["run"], found["unit"] or ""
+    if found["done"] is not None or not (axis or unit):
+        return found[0]
+    return f"{axis}{inches_of(run, _factor(unit))}{' in' if unit else ''}"
+
+
+def _factor(unit: str) -> float:
+    return METRE if unit == " m" else 1.0
+
+
+def inches_of(run: str, factor: float = 1.0) -> str:
+    """Return figures [mm, or more by a factor] in inches, what stands between them as it is.
+
+    >>> inches_of("25.4 x 3")
+    '1 x 0.118'
+    """
+    return _FIGURE.sub(lambda one: _inch(one[0], factor), run)
+
+
+def is_run(text: str) -> bool:
+    """Say whether a text is a figure, or are figures with words between that join them.
+
+    >>> is_run("25.4 x 3"), is_run("none")
+    (True, False)
+    """
+    return re.fullmatch(_RUN, text) is not None
+
+
+def _inch(written: str, factor: float) -> str:
+    sign = written.rstrip("0123456789.")
+    decimals = len(written.partition(".")[2])
+    size = float(written[len(sign) :]) * factor / INCH
+    exact = f"{size:.6f}".rstrip("0").rstrip(".")
+    # What was written to a round figure of inches reads as it was written.
+    if abs(float(exact) - size) < 1e-9 and not (decimals and written.endswith("0")):
+        return sign + exact
+    return f"{sign}{size:.{max(LEAST, decimals + BEYOND - (factor == METRE) * 3)}f}"
+
+
+def figures(value: float, decimals: int, inches: bool) -> str:
+    """Return a length [mm] as a figure without its unit, in inches first where asked.
+
+    >>> figures(30.04, 1, False), figures(30.04, 1, True)
+    ('30.0', '1.183 / 30.0')
+    """
+    mm = f"{value:.{decimals}f}"
+    return f"{value / INCH:.{inch_decimals(decimals)}f} / {mm}" if inches else mm
+
+
+def inch_decimals(decimals: int) -> int:
+    """Return how many decimals a length in inches has, by those that it has in mm [1]."""
+    return max(LEAST, decimals + BEYOND)
+
+
+def words_of(text: str) -> list[str]:
+    """Return the words of a text as lines may be broken between: a length in both units is one.
+
+    >>> words_of("slab 0.25 in / 6.35 mm, one")
+    ['slab', '0.25 in / 6.35 mm,', 'one']
+    """
+    held = re.sub(_DONE, lambda one: one[0].replace(" ", HOLD), text)
+    return [word.replace(HOLD, " ") for word in held.split()]
