@@ -90,7 +90,7 @@ def _by_meshes(bodies: Mapping[str, Body], pairs: Sequence[Pair]) -> PartGap:
         gap, slack = hull_gap(one.hull, other.hull), one.deviation + other.deviation
         if gap <= slack:
             raise ExactDueError("how far a half frame is off what passes it")
-        at: Vec3 = tuple(one.mesh.vertices.mean(axis=0).tolist())  # type: ignore[assignment]
+        at: Vec3 = tuple(one.mesh.vertices.mean(axis=0).tolist())
         found.append(PartGap(gap, slack, a, b, (at, at)))
     return min(found, key=lambda row: row.gap)
 
