@@ -77,9 +77,9 @@ def _half_of(line: Floats, count: int) -> Floats:
 
 def _round(line: Floats, count: int) -> Floats:
     points = line[:-1]
-    # Of corners that are as high the one farthest to the right, whatever their last digits.
+    # Of corners that are as high the one farthest to the left, whatever their last digits.
     high = np.flatnonzero(points[:, 1] >= points[:, 1].max() - AS_HIGH)
-    first = int(high[points[high, 0].argmax()])
+    first = int(high[points[high, 0].argmin()])
     points = np.roll(points, -first, axis=0)
     return _even(np.concatenate([points, points[:1]]), count)
 

@@ -161,4 +161,4 @@ def test_a_ring_begins_at_the_same_one_of_two_corners_as_high(seed):
     moved = corners * (1.0 + 1e-8 * np.random.default_rng(seed).uniform(-1, 1, corners.shape))
     found = ring(moved, 8, half=False)
     assert found == pytest.approx(ring(corners, 8, half=False), abs=1e-5)
-    assert found[0] == pytest.approx([80.0, 80.0], abs=1e-5)
+    assert found[0] == pytest.approx([-80.0, 80.0], abs=1e-5)
