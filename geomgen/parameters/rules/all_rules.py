@@ -363,10 +363,8 @@ def gear_wheels(p: Parameters) -> Iterator[FieldClash]:
                 "a main wheel stands off the centre plane",
                 mm(w.buttock_line),
                 "more than 0 mm",
-                "main wheels come in pairs, one on each side. A machine on one main wheel under "
-                "the pod leans to one side when it stands, and no check on the ground is made for "
-                "that: leave [gear] and the masses of its parts out to check the rest, or write "
-                "the pair",
+                "main wheels come in pairs, one on each side; the checks on the ground need both: "
+                "for a single one leave [gear] and the masses of its parts out",
             )
 
 
