@@ -17,7 +17,7 @@ def mouth_blocks(air: MachineAir) -> Iterator[Block]:
     names = dict.fromkeys(mouth.name for state in air.states for mouth in state.mouths)
     head = (
         *("state", "Cp", "speed", "caught", "from", "to"),
-        *("mm", "in", "least", "most", "share", "askew"),
+        *("mm", "in", "least", "most", "share", "angle"),
     )
     for name in names:
         rows = [row for state in air.states for row in _mouth_rows(state, name)]
@@ -30,12 +30,13 @@ def mouth_blocks(air: MachineAir) -> Iterator[Block]:
         yield Table(head, rows_of(rows), (0.12, *(0.08,) * 11), title, tuple(range(1, 12)))
     if names:
         yield Words(
-            "Cp, speed: pressure coefficient and speed over that of flight, on the skin ahead of "
-            "the mouth. Caught: share of the ram pressure, the slow layer's and the head across "
-            "the mouth taken off; of that a sharp lip loses all, a round one less: none at the "
-            "upper end. mm, in, least, most, share: thickness of the slow layer, its ends in mm, "
-            "and over the mouth's height. Askew: degrees between the air there and the way square "
-            "into the mouth.",
+            "Cp, speed: pressure coefficient and speed, as a share of flight speed, on the skin "
+            "ahead of the mouth. Caught: share of the ram pressure that the mouth turns to use, "
+            "after what the slow layer (boundary layer) takes and what is lost where the air is "
+            "not square to the mouth. A sharp lip loses all of that, a well rounded one hardly "
+            "any: figure and upper end. mm, in, least, most, share: thickness of the slow layer, "
+            "between what it lies in mm, and as a share of the mouth's height. Angle: degrees "
+            "between the air there and straight into the mouth.",
             small=True,
             hang=0,
         )
@@ -78,7 +79,7 @@ def place_blocks(air: MachineAir) -> Iterator[Block]:
     head = ("place", "STA mm", "WL mm", "way mm", "Cp", "slow mm", "share", "caught", "turn")
     rows = [(f"{at} {p.line}", *_metric(p, wanted), _fails(p)) for at, p in told]
     good = sum(not place.fails for place in air.places)
-    failing = f"{good} of {len(air.places)} fail by nothing"
+    failing = f"{good} of {len(air.places)} pass"
     title = f"Places for a mouth of {_size(wanted)}: {failing}"
     shares = (0.11, *(0.08,) * 8, 0.25)
     yield Table((*head, "fails by"), rows_of(rows), shares, title, tuple(range(1, 9)))

@@ -17,7 +17,7 @@ CAUTION = (
     "first."
 )
 NOT_SEEN = (
-    "Booms, fins, wheels, legs and spinner are not felt: what they do at most to the pressures at "
+    "Booms, fins, wheels, legs and spinner are left out: what they do at most to the pressures at "
     "mouths and exit, and booms to the lift of the wing, is in those bands. Not seen: swirl and "
     "blades of the propeller (it is an evenly loaded disc), gaps, rivets, hot exhaust, yaw, what "
     "those parts do to the rest of the skin, and what the slow layer and air that has left the "

@@ -30,9 +30,10 @@ COMPUTED = (
     OUTSIDE,
     {
         "inlet.pressure.*": "Share of the ram pressure that the mouth catches in climb or "
-        "level flight, the lesser: what the slow layer on the skin and air askew to the mouth "
-        "leave of it. Warns only; not told where the air has left the skin ahead of the mouth. "
-        "Limit: rules.inlet_pressure (own choice).",
+        "level flight, the lesser: what the slow layer (boundary layer) on the skin and air that "
+        "is not square to the mouth leave of it. Warns only: whether enough is left to cool the "
+        "engine is for cooling.air_rise, which fails. Not told where the air has left the skin "
+        "ahead of the mouth. Limit: rules.inlet_pressure (own choice).",
         "inlet.slow_layer.*": "Thickness of the slow layer before the mouth over the mouth's "
         "height. Limit: rules.slow_layer (own choice).",
         "inlet.separated.*": "Length of skin up to the mouth that the air has left, in climb or "

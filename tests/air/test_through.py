@@ -385,6 +385,19 @@ def test_no_band_of_the_lip_saves_a_mouth_that_looks_aft(file, pressure):
     assert judge([rise], [limit])[0].verdict == "fail"
 
 
+@pytest.mark.parametrize(("angle", "verdict"), [(60.0, "warn"), (89.0, "warn"), (91.0, "fail")])
+def test_a_mouth_far_off_square_never_passes_and_fails_where_no_lip_could_save_it(
+    file, angle, verdict
+):
+    """92, 138 and 140 K of 60 allowed; up to 90 deg a round enough lip might turn all of it in."""
+    rise = figures(file, made_up(("climb",), **{"angle scoop_cheek_right": angle}))[
+        "cooling.air_rise.climb"
+    ]
+    (limit,) = (t for t in targets(file) if t.id == rise.id)
+    assert rise.value > 1.5 * limit.high
+    assert judge([rise], [limit])[0].verdict == verdict
+
+
 def test_how_far_the_angle_may_be_off_is_in_the_band_and_no_passing_leans_on_the_lip(file):
     side = "scoop_cheek_right"
     cool = file.model_copy(update={"cooling": file.cooling.model_copy(update={"air_rise": 200.0})})

@@ -56,6 +56,8 @@ def _not_caught(mouth: AirMouth, state: AirState) -> tuple[PressureStep, ...]:
     straight = replace(even, angle=0.0)
     return (
         PressureStep("not caught", (1.0 - straight.total) * state.ram, "as given"),
-        PressureStep("air askew", (straight.total - even.total) * state.ram, "momentum, DERIVED"),
+        PressureStep(
+            "air off square", (straight.total - even.total) * state.ram, "momentum, DERIVED"
+        ),
         PressureStep("slow layer", (even.total - mouth.total) * state.ram, "as given"),
     )

@@ -21,6 +21,9 @@ CROWDED = 0.7
 # own choice; it leaves the rim in the skin's own slope.
 TAIL_POWER, TAIL_SHORT, TAIL_LONG = 0.6, 2.5, 8.0
 TAIL_ROWS = 8
+# What is no lower than this than the highest is as high [mm]: more than last digits, less than any
+# shape. Own choice.
+AS_HIGH = 1e-3
 # An end whose first cut is this share of the largest one is blunt, and has so many rows of panels:
 # own choice.
 BLUNT, BLUNT_ROWS = 0.4, 4
@@ -74,8 +77,9 @@ def _half_of(line: Floats, count: int) -> Floats:
 
 def _round(line: Floats, count: int) -> Floats:
     points = line[:-1]
-    high = points[:, 1] >= points[:, 1].max() - 1e-9
-    first = int(np.flatnonzero(high)[0])
+    # Of corners that are as high the one farthest to the left, whatever their last digits.
+    high = np.flatnonzero(points[:, 1] >= points[:, 1].max() - AS_HIGH)
+    first = int(high[points[high, 0].argmin()])
     points = np.roll(points, -first, axis=0)
     return _even(np.concatenate([points, points[:1]]), count)
 

@@ -13,6 +13,7 @@ from geomgen.errors import ParameterError
 # How far each thickness may be off by itself [1]: what solved wedge flows show of laminar ones,
 # taken for turbulent ones too (own choice).
 ITSELF = 0.05
+BETWEEN = "from a layer that turns turbulent by itself to one that is turbulent from its start"
 # Over the momentum thickness [1], by the one-seventh law: shape and total.
 SEVENTH_SHAPE, SEVENTH_TOTAL = 9 / 7, 72 / 7
 
@@ -50,7 +51,7 @@ def band(edge: EdgeSpeed, station: float, *, trip: float | None = None) -> Layer
     at = station if gone is None else min(gone, float(own.stations[-1]))
     best = own.at(at)
     early = follow(edge, trip=float(edge.stations[0]))
-    found, words, held = [best], ["between its own transition and one at its start"], gone is None
+    found, words, held = [best], [BETWEEN], gone is None
     if gone is not None:
         words.append(f"it leaves the surface at {gone:.0f} mm along its line")
     if early.leaves is not None and early.leaves < station:
@@ -63,7 +64,7 @@ def band(edge: EdgeSpeed, station: float, *, trip: float | None = None) -> Layer
         if second is not None:
             found.append(second)
     if len(found) > 2:
-        words.append("by entrainment and by one integral")
+        words.append("each worked out by two methods")
     if gone is None and own.may_leave is not None and own.may_leave <= station:
         words.append(f"it might have left the surface from {own.may_leave:.0f} mm on")
         held = False

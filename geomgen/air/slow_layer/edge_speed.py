@@ -15,6 +15,8 @@ FINE = 400
 KEPT = 0.2
 # A speed that can't be told from none, as a share of the largest: own choice.
 STILL = 1e-9
+# Digits to which the share of a step is told apart from a whole number: own choice.
+EVEN = 5
 
 
 @dataclass(frozen=True, eq=False)
@@ -113,7 +115,9 @@ class EdgeSpeed:
         Between the stations given, speed and width are monotone where those are (no overshoot).
         """
         at, still = self.stations, STILL * float(np.max(self.ratios))
-        each = np.maximum(1, np.ceil(count * np.diff(at) / self.length)).astype(int)
+        # Even steps are a whole number of times in it: no last digit may add a station to each.
+        share = np.round(count * np.diff(at) / self.length, EVEN)
+        each = np.maximum(1, np.ceil(share)).astype(int)
         parts = [
             np.linspace(at[i], at[i + 1], int(many), endpoint=False) for i, many in enumerate(each)
         ]

@@ -137,10 +137,12 @@ def _turns(
         laminar.shape(np.array([laminar.LEAVES]))[0]
     )
     if displaced < transition.SHORT_BUBBLE:
-        return None, (f"no short bubble: Re of the displacement is {displaced:.0f} there",)
+        return None, (
+            f"does not lie on again: too slow there (Re of the displacement {displaced:.0f})",
+        )
     return early.leaves, (
-        f"leaves the surface laminar at {early.leaves:.0f} mm and is taken to come back turbulent "
-        "after a short bubble",
+        f"leaves the surface laminar (still smooth) at {early.leaves:.0f} mm and is taken to lie "
+        "on it again a little behind, turbulent",
     )
 
 
@@ -209,5 +211,7 @@ def _doubts(edge: EdgeSpeed, onward: FineEdge, joined: list[Floats]) -> tuple[st
         thick[0] = False
         if np.any(thick):
             where = float(joined[0][int(np.argmax(thick))])
-            doubts.append(f"not thin against the radius from {where:.0f} mm on")
+            doubts.append(
+                f"thick against the bend of the skin from {where:.0f} mm on: less sure there"
+            )
     return tuple(doubts)

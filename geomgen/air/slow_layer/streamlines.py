@@ -26,6 +26,8 @@ STEP = 0.5
 ACROSS, MORE = 0.25, (1, 2, 4)
 # Slower than this share of the free stream the line is at the stagnation point: own choice.
 STANDS = 0.05
+# Points no farther than this times the last one are as far as that [1]: own choice.
+AS_FAR = 1.0 + 1e-6
 # A place lies off the surface, or past its border, when it is further from the nearest point than
 # points are apart and its points lie to one side of it: the distance to their middle over their
 # root mean square distance, which is 0.6 on a straight border. Own choice.
@@ -77,7 +79,7 @@ class SweptSurface:
         far, near = self.tree.query(places, k=count)
         # What faces away is the other side of something thin.
         facing = np.einsum("nkd,nd->nk", self.normals[near], self.normals[near[:, 0]]) > FACING
-        own = self._carrying(near, facing)
+        own = self._carrying(near, far, facing)
         order = np.argsort(~own, axis=1, kind="stable")[:, : int(own.sum(axis=1).max())]
         far, near, own = (np.take_along_axis(x, order, axis=1) for x in (far, near, own))
         many = own.sum(axis=1)
@@ -106,12 +108,17 @@ class SweptSurface:
             for i in range(len(places))
         ]  # fmt: skip
 
-    def _carrying(self, near: Ints, facing: Bools) -> Bools:
-        """Say which of the points near each place (n, k) carry a plane: no more than it takes."""
+    def _carrying(self, near: Ints, far: Floats, facing: Bools) -> Bools:
+        """Say which of the points near each place (n, k) carry a plane: no more than it takes.
+
+        Those that are as `far` as the last of them count too: on the plane of symmetry they come
+        in pairs, and no last digit may choose a side.
+        """
         rank, told = np.cumsum(facing, axis=1), np.zeros(len(near), dtype=bool)
         own = facing
         for more in MORE:
-            first = facing & (rank <= more * NEAREST)
+            last = np.where(facing & (rank <= more * NEAREST), far, 0.0).max(axis=1)
+            first = facing & (far <= AS_FAR * last[:, None])
             own = np.where(told[:, None], own, first)
             middle = np.einsum("nk,nkd->nd", first, self.points[near]) / first.sum(axis=1)[:, None]
             off = np.where(first[:, :, None], self.points[near] - middle[:, None], 0.0)

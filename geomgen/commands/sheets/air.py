@@ -16,8 +16,8 @@ level flight, glide and standing with the propeller turning.
 The sheet, by state:
   speed, attack, thrust
   each mouth: pressure and speed ahead of it, share of the ram pressure that it
-    catches, thickness of the slow layer on the skin before it, how far it
-    stands askew to the air, the turn of its passage
+    catches, thickness of the slow layer (boundary layer) on the skin before it,
+    how far the air is off square to it, the turn of its passage
   the pressure outside the exit
   the cooling air: flow, rise against the allowed, the exit that would be right,
     what decides it, where the pressure goes; the rules of thumb beside it

@@ -21,6 +21,12 @@ from geomgen.measurements.outside_air.left_skin import LeftAhead, left_along, tr
 from geomgen.measurements.outside_air.mouth_stand import MouthStand
 from geomgen.measurements.outside_air.skin import VISCOSITY
 
+STARTS = {
+    "begins where the air stands": "the air was followed back to where it comes to rest",
+    "begins at the border of the surface": "the air was followed back to the edge of the skin",
+    "begins where it was cut off": "the air was followed back as far as it could be",
+    "too long: given up": "the way of the air is too long to be followed to its start",
+}
 # How far ahead of a mouth its skin is looked at, in heights of the mouth: own choice.
 AHEAD = 2.0
 # A line runs along a joint where it is nearer to what stands there than so many of the skin's
@@ -245,7 +251,9 @@ def _layer(
 ) -> LayerBand:
     edge = line.edge(speed, VISCOSITY)
     found = band(edge, float(edge.stations[-1]), trip=tripped(line, trip))
-    found = replace(found, words=(*found.words, f"the line of the air {line.words}"))
+    found = replace(
+        found, words=(*found.words, STARTS.get(line.words, f"the way of the air {line.words}"))
+    )
     if "border" in line.words:
         return off_another(found)
     for part, first, last in _joints(shown, over, line, mouth):

@@ -17,7 +17,7 @@ NAME = "air about the machine"
 METHOD = (
     "potential flow on panels drawn on cuts of the verified meshes, right-hand half; wing and "
     "tail with straight wakes, the propeller as an evenly loaded disc whose slipstream narrows by "
-    "momentum theory; booms, fins, wheels, legs and spinner not felt: what they do at most to "
+    "momentum theory; booms, fins, wheels, legs and spinner left out: what they do at most to "
     "mouths and exit, and booms to the lift of the wing, is in the band; not seen: swirl, gaps, "
     "rivets, hot exhaust, yaw"
 )
@@ -94,7 +94,7 @@ def _states(answer: Mapping[str, Any], thrust: Mapping[str, float]) -> Iterator[
             "and speed ratios ahead of mouths and along the pod, how far those of mouths may be "
             "off, shares of the ram pressure that mouths catch, in mm height, gap, slow layer and "
             "station of mouths, stations of the open end and where the air leaves the pod's lines, "
-            "in deg how far a mouth stands askew to the air and how far that may be off",
+            "in deg how far the air is off square to a mouth and how far that may be off",
             max(LEAST_ATTACK, TIMES * abs(fine["attack"] - coarse["attack"])) + by_booms,
             f"{answer['panels'][1]} panels, {answer['panels'][0]} to tell how far off"
             + (f"; {by_booms:.2f} deg of that for booms" if by_booms else ""),
@@ -146,7 +146,10 @@ def _unfelt_words(answer: Mapping[str, Any], most: float) -> str:
     kinds = ", ".join(dict.fromkeys(name.split("_")[0] for name in answer["left_out"]))
     if not kinds:
         return ""
-    return f"not felt: {kinds}; together at most {most:.3f} of the ram pressure here"
+    return (
+        f"left out: {kinds}; together they change the pressure here by at most {most:.1%} of the "
+        "ram pressure"
+    )
 
 
 def _mouths(answer: Mapping[str, Any], by: Answered) -> Iterator[Measurement]:
@@ -193,8 +196,8 @@ def _pressure(
         f"inlet.pressure.{name}", name, what, best, "1", LAYER,
         max(most - best, best - least) + off,
         f"{state}, ahead of the mouth at {place(vec(row['at']))}, pressure coefficient there "
-        f"{row['pressure']:.2f}, air {row['angle']:.0f} deg askew to the mouth", (vec(row["at"]),),
-        note=_unfelt_words(answer, unfelt),
+        f"{row['pressure']:.2f}, the air {row['angle']:.0f} deg off square to the mouth",
+        (vec(row["at"]),), note=_unfelt_words(answer, unfelt),
     )  # fmt: skip
 
 
@@ -223,7 +226,7 @@ def _panels_off(fine: float, coarse: float | None) -> float:
 
 
 def _slow(name: str, rows: Mapping[str, Any], coarse: Mapping[str, Any]) -> Measurement:
-    what = "thickness of the slow layer over the height of the mouth"
+    what = "thickness of the slow layer (boundary layer) over the height of the mouth"
     told = {s: row for s, row in rows.items() if row["thick"] is not None}
     id_ = f"inlet.slow_layer.{name}"
     if len(told) < len(rows):
@@ -305,7 +308,7 @@ def _neutral(answer: Mapping[str, Any]) -> Iterator[Measurement]:
     where = f"lift slope {slope:.2f} a radian of attack"
     if share:
         where += (
-            f"; booms, not felt, change the lift of the wing by at most {share:.1%} ((1 + d/b)^2, "
+            f"; booms, left out, change the lift of the wing by at most {share:.1%} ((1 + d/b)^2, "
             f"NACA Report 1307) and the neutral point by {moved:.0f} mm: in the band"
         )
     yield Measurement(

@@ -363,8 +363,8 @@ def gear_wheels(p: Parameters) -> Iterator[FieldClash]:
                 "a main wheel stands off the centre plane",
                 mm(w.buttock_line),
                 "more than 0 mm",
-                "main wheels come in pairs, one on each side: a single one under the pod can't "
-                "be drawn",
+                "main wheels come in pairs, one on each side; the checks on the ground need both: "
+                "for a single one leave [gear] and the masses of its parts out",
             )
 
 

@@ -131,37 +131,48 @@ def canopy_lies_on_the_pod(p: Parameters) -> Iterator[FieldClash]:
         )
 
 
-def sills_lie_above_the_keel(p: Parameters) -> Iterator[FieldClash]:
-    """Require that neither end of the sill lies below the keel: there would be no floor.
+def sills_lie_on_the_pod(p: Parameters) -> Iterator[FieldClash]:
+    """Require of both ends of the sill: not below the keel, above the crown there is no glass.
 
-    Between two stations of the pod the lower of their keels counts: the line drawn through them is
-    not known here.
+    Between two stations of the pod the lower of their keels counts and the higher of their crowns:
+    the line drawn through them is not known here.
     """
     if p.canopy is None:
         return
     for end in ("fore", "aft"):
         at, sill = getattr(p.canopy, f"{end}_station"), getattr(p.canopy, f"{end}_sill")
-        keel = _keel_beside(p, at)
-        if keel is not None and sill < keel[1]:
+        beside = _beside(p, at)
+        if not beside:
+            continue
+        stations = p.pod.stations
+        low = min(beside, key=lambda i: stations[i].keel)
+        high = max(beside, key=lambda i: stations[i].crown)
+        keel, crown = stations[low].keel, stations[high].crown
+        if sill < keel:
             yield FieldClash(
                 ("canopy", f"{end}_sill"),
                 f"below the pod's keel, where the glass ends at station {mm(at)}",
                 mm(sill),
-                f"at least {mm(keel[1])}",
-                by=(("pod", "stations", keel[0], "keel"),),
+                f"at least {mm(keel)}",
+                by=(("pod", "stations", low, "keel"),),
+            )
+        if sill > crown:
+            yield FieldClash(
+                ("canopy", f"{end}_sill"),
+                f"above the pod's crown, where the glass ends at station {mm(at)}: what lies above "
+                "the sill is glass, and nothing of the pod does",
+                mm(sill),
+                f"at most {mm(crown)}",
+                by=(("pod", "stations", high, "crown"),),
             )
 
 
-def _keel_beside(p: Parameters, at: float) -> tuple[int, float] | None:
-    """Return the number of the pod's station with the lower keel beside a station, and that keel.
-
-    At a station of the pod its own counts [mm]; None off the pod.
-    """
-    rows = [(i, s.station, s.keel) for i, s in enumerate(p.pod.stations)]
-    own = [row for row in rows if row[1] == at]
-    between = [pair for pair in pairwise(rows) if pair[0][1] < at < pair[1][1]]
-    near = own or [row for pair in between for row in pair]
-    return min(((i, keel) for i, _, keel in near), key=lambda row: row[1], default=None)
+def _beside(p: Parameters, at: float) -> list[int]:
+    """Return the numbers of the pod's stations beside a station [mm], its own alone at one."""
+    rows = [s.station for s in p.pod.stations]
+    own = [i for i, station in enumerate(rows) if station == at]
+    between = [i for i, (one, other) in enumerate(pairwise(rows)) if one < at < other]
+    return own or [k for i in between for k in (i, i + 1)]
 
 
 def glazing_is_described(p: Parameters) -> Iterator[FieldClash]:
@@ -209,6 +220,6 @@ RULES: tuple[Callable[[Parameters], Iterator[FieldClash]], ...] = (
     pilot_is_known,
     limbs_reach,
     canopy_lies_on_the_pod,
-    sills_lie_above_the_keel,
     glazing_is_described,
+    sills_lie_on_the_pod,
 )

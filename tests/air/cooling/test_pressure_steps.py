@@ -28,7 +28,7 @@ def test_each_by_hand():
     ram = 382.8125
     caught = 0.9 * 0.9961946981**2
     assert steps["not caught"] == pytest.approx((1.2 - 1.2 * 0.9) * ram)
-    assert steps["air askew"] == pytest.approx(1.2 * (0.9 - caught) * ram)
+    assert steps["air off square"] == pytest.approx(1.2 * (0.9 - caught) * ram)
     assert steps["slow layer"] == pytest.approx(1.2 * caught * 0.08 * ram)
     speed = found.mouths[0].flow / (1.225 * 0.012)
     assert steps["throat"] == pytest.approx(0.5 * 0.08 * 1.225 / 2 * (speed / 0.92) ** 2)

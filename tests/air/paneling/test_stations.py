@@ -153,3 +153,12 @@ def test_left_body_is_no_right_half():
 def test_line_has_no_area():
     with pytest.raises(GeometryError, match="no area"):
         ring(np.array([[0.0, 0.0], [1.0, 1.0], [2.0, 2.0]]), 8, half=False)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_a_ring_begins_at_the_same_one_of_two_corners_as_high(seed):
+    corners = np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]]) * 80.0
+    moved = corners * (1.0 + 1e-8 * np.random.default_rng(seed).uniform(-1, 1, corners.shape))
+    found = ring(moved, 8, half=False)
+    assert found == pytest.approx(ring(corners, 8, half=False), abs=1e-5)
+    assert found[0] == pytest.approx([-80.0, 80.0], abs=1e-5)

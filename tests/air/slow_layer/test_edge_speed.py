@@ -87,3 +87,16 @@ def test_onward_begins_at_the_station_asked_for():
     assert later.stations[0] == 33.3
     assert later.speeds[0] == pytest.approx(1.333)
     assert np.all(np.diff(later.stations) > 0)
+
+
+@pytest.mark.parametrize("steps", [8, 40, 200])
+def test_last_digits_of_even_steps_don_t_change_the_stations_in_between(steps):
+    """400 of them over 8, 40 or 200 steps are a whole number each, to the last digit."""
+    even = np.linspace(0.0, 700.0, steps + 1)
+    ratios, found = 1.0 - 2e-4 * even, []
+    for seed in range(4):
+        rough = even * (1.0 + 1e-9 * np.random.default_rng(seed).uniform(-1, 1, len(even)))
+        edge = EdgeSpeed.of(rough, ratios, speed=25.0, viscosity=1.46e-5)
+        found.append((len(edge.fine().stations), follow(edge).at(600.0).total))
+    assert {count for count, _ in found} == {401}
+    assert np.ptp([total for _, total in found]) < 1e-6

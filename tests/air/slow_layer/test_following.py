@@ -100,8 +100,8 @@ def test_a_short_bubble_or_none():
         EdgeSpeed.of(s * length, 1.0 - 0.4 * s, speed=speed, viscosity=1.46e-5)
         for length, speed in ((250.0, 25.0), (100.0, 3.0))
     )
-    assert "after a short bubble" in follow(fast).words[0]
-    assert "no short bubble" in follow(slow).words[0]
+    assert "lie on it again" in follow(fast).words[0]
+    assert "does not lie on again" in follow(slow).words[0]
     assert follow(slow).leaves == pytest.approx(100.0 * 0.3078, abs=0.2)
     assert follow(fast, bubbles=False).words == ("leaves the surface laminar at 77 mm",)
 
@@ -117,7 +117,9 @@ def test_units():
 def test_thick_layers_and_calmed_ones_are_said():
     s = np.linspace(0.0, 2000.0, 30)
     thin_body = EdgeSpeed.of(s, np.ones(30), **AIR, widths=np.full(30, 40.0) + s / 1e4)
-    assert any("not thin against the radius" in w for w in follow(thin_body, trip=100.0).words)
+    assert any(
+        "thick against the bend of the skin" in w for w in follow(thin_body, trip=100.0).words
+    )
     rushing = EdgeSpeed.of([0.0, 500.0, 600.0], [0.5, 0.5, 3.0], speed=3.0, viscosity=1.46e-5)
     assert (
         any("laminar again" in w for w in follow(rushing, trip=0.0).words)

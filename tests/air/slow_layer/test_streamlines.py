@@ -165,3 +165,19 @@ def test_air_that_is_slow_before_a_step_is_followed_on():
     line = upstream(over, np.array([280.0, 50.0, 0.0]))
     assert line.words == "begins at the border of the surface"
     assert line.ratios[0] > 0.9
+
+
+def test_points_that_are_as_far_come_in_together_whatever_their_last_digits():
+    """On the plane of symmetry of a grid the last of the nearest has a twin on the other side."""
+    x, y = (v.ravel() for v in np.meshgrid(np.arange(0.0, 400, 10), np.arange(-100.0, 101, 10)))
+    points = np.stack([x, y, 0.0 * x], axis=1)
+    # Slower to both sides and bent along: one twin alone would tilt what is fitted.
+    speeds = np.stack([1.0 - 1e-5 * y**2 + 1e-5 * x**2, 2e-4 * y * np.abs(y), 0.0 * x], axis=1)
+    found = []
+    for seed in range(8):
+        moved = points * (1.0 + 1e-9 * np.random.default_rng(seed).uniform(-1, 1, points.shape))
+        surface = SweptSurface.of(moved, [[0.0, 0.0, 1.0]] * len(x), speeds)
+        found.append(upstream(surface, np.array([300.0, 0.0, 0.0])))
+    for line in found:
+        assert line.ratios == pytest.approx(found[0].ratios, abs=1e-6)
+        assert line.places[:, 1] == pytest.approx(0.0, abs=1e-4)

@@ -48,7 +48,7 @@ def test_mouth_is_looked_at_on_the_skin_ahead_of_it(scooped):
     assert 0.0 <= least <= best <= most < 1.0
     assert found.thick_band[0] <= found.thick <= found.thick_band[1]
     assert 1.0 < found.thick < 40.0
-    assert any("begins where the air stands" in word for word in found.words)
+    assert any("followed back to where it comes to rest" in word for word in found.words)
 
 
 def test_layer_goes_with_a_power_of_the_speed_between_those_of_both_kinds(scooped):

@@ -3,6 +3,7 @@
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 import trimesh
 from plain_machines import about, box, climb, ellipsoid, lofted, mesh_of, mirrored
@@ -242,3 +243,33 @@ def test_mouth_behind_another_scoop_may_have_all_slow_air(monkeypatch, height):
     assert found["thick_band"][1] is None
     assert found["slow"][2] == 1.0
     assert any("in the wake of scoop_f_right" in word for word in found["words"])
+
+
+@pytest.mark.long
+def test_last_digits_of_the_meshes_move_no_figure(monkeypatch):
+    """Another processor lays vertices a billionth off: what is said differs by no more than that.
+
+    A figure may grow that a thousandfold, but not jump.
+    """
+    monkeypatch.setattr(questions, "FINE", 0.7)
+    monkeypatch.setattr(questions, "COARSE", 0.5)
+    machine, dice = about(), np.random.default_rng(1)
+
+    def moved(mesh):
+        off = 1e-9 * dice.uniform(-1, 1, mesh.vertices.shape)
+        return replace(mesh, vertices=mesh.vertices * (1.0 + off))
+
+    other = replace(machine, meshes={name: moved(m) for name, m in machine.meshes.items()})
+    (one, _, first), (_, _, second) = asked(machine, STATES[:1]), asked(other, STATES[:1])
+    said = [AIR_OUTSIDE.say(Answered(one, (), {NAME: each})) for each in (first, second)]
+    for here, there in zip(*said, strict=True):
+        assert here.id == there.id
+        if here.id == "air.panels":
+            continue
+        for a, b in ((here.value, there.value), *zip_figures(here, there)):
+            assert b == pytest.approx(a, rel=1e-6, abs=1e-5), here.id
+
+
+def zip_figures(here, there):
+    assert [name for name, _ in here.further] == [name for name, _ in there.further]
+    return [(a, b) for (_, a), (_, b) in zip(here.further, there.further, strict=True)]

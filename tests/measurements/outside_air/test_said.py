@@ -87,11 +87,11 @@ def test_what_has_no_panels_is_in_the_band_and_in_words():
     found = told(answer(climb=[row, state_row(rim=-0.25 * RAM * DENSITY)]))
     exit_, mouth_ = found["exit.pressure"], found["inlet.pressure.scoop_a_right"]
     assert exit_.error_bound == pytest.approx(TIMES * 0.05 + 0.06)
-    assert "wheel; together at most 0.060" in exit_.note
+    assert "wheel; together they change the pressure here by at most 6.0%" in exit_.note
     more = math.cos(math.radians(6.0 + turned(0.9, 0.05))) ** 2
     least = 0.81 * (0.9 * COS2 - 0.8 * more)
     assert mouth_.error_bound == pytest.approx(least + 0.05 * (1 - 0.9 * COS2))
-    assert "at most 0.050" in mouth_.note
+    assert "at most 5.0%" in mouth_.note
     further = dict(found["air.climb"].further)
     assert further["rim off"] == pytest.approx((TIMES * 0.05 + 0.06) * RAM * DENSITY)
     narrow = state_row(rim_edge=0.02 * RAM * DENSITY)
@@ -195,7 +195,7 @@ def test_share_that_the_mouth_catches_and_how_far_off():
     found = told(answer())["inlet.pressure.scoop_a_right"]
     assert found.value == pytest.approx(KEPT)
     assert found.error_bound == pytest.approx(0.81 * 0.1 * COS2)
-    assert "6 deg askew" in found.where
+    assert "6 deg off square" in found.where
     further = dict(told(answer())["air.climb"].further)
     ends = [further[f"{end} scoop_a_right"] for end in ("least caught", "caught", "most caught")]
     low = 1 - 0.81 * (1 - 0.8 * COS2)

@@ -1,11 +1,13 @@
 """Each rule between fields: what breaks it, and which key the message names."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
+import tomlkit
 
 from geomgen.errors import ParameterError
-from geomgen.parameters import load
+from geomgen.parameters import as_toml, load
 
 CONFIGS = Path(__file__).parents[3] / "configs"
 WHEEL_AT = 'buttock_line = "750 mm"\n'
@@ -140,3 +142,27 @@ def test_a_default_that_nobody_wrote_is_not_told_as_written(tmp_path):
         load(CONFIGS / "saltmarsh.toml", ["gear.wheels.main.buttock_line=0 mm"])
     assert caught.value.written == "0 mm"
     assert "in pairs" in caught.value.advice
+
+
+@pytest.mark.parametrize("layout", ["tailwheel", "tricycle"])
+def test_one_main_wheel_is_refused_with_a_way_that_works(saltmarsh, tmp_path, layout):
+    """On the centre plane, of either layout; what is advised, no [gear], is then taken."""
+    role = "tail" if layout == "tailwheel" else "nose"
+    with pytest.raises(ParameterError) as caught:
+        saltmarsh(
+            f"gear.layout={layout}",
+            f"gear.wheels.nose.role={role}",
+            "gear.wheels.main.buttock_line=0 mm",
+        )
+    told = caught.value
+    assert told.key == "gear.wheels.0.buttock_line"
+    assert "leave [gear] and the masses of its parts out" in told.advice
+    table = tomllib.loads(as_toml(saltmarsh()))
+    del table["gear"]
+    table["mass"] = [
+        row for row in table["mass"] if row["part"][:5] not in ("leg_m", "leg_n", "wheel")
+    ]
+    (tmp_path / "curlew.dat").write_bytes((CONFIGS / "curlew.dat").read_bytes())
+    file = tmp_path / "without.toml"
+    file.write_text(tomlkit.dumps(table))
+    assert load(file).gear is None

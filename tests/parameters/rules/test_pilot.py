@@ -63,6 +63,28 @@ def test_a_sill_below_the_keel_is_refused(saltmarsh, end):
     assert "below the pod's keel" in str(error)
 
 
+@pytest.mark.parametrize("end", ["fore", "aft"])
+def test_a_sill_above_the_crown_is_refused(saltmarsh, end):
+    """The whole pod would lie below the glass: no word of it came before the solids were cut."""
+    p = saltmarsh()
+    at = getattr(p.canopy, f"{end}_station")
+    beside = sorted(p.pod.stations, key=lambda s: abs(s.station - at))[:2]
+    high = max(s.crown for s in beside)
+    error = refused(saltmarsh, f"canopy.{end}_sill={high + 50.0} mm")
+    assert error.key.endswith(f"{end}_sill")
+    assert "above the pod's crown" in str(error)
+    assert "at most" in error.allowed
+
+
+def test_a_sill_may_end_at_the_crown(saltmarsh):
+    stations = saltmarsh().pod.stations
+    there = next(s for s in stations if s.station > saltmarsh().canopy.fore_station + 300.0)
+    at, sill = f"canopy.aft_station={there.station} mm", f"canopy.aft_sill={there.crown} mm"
+    assert saltmarsh(at, sill).canopy.aft_sill == there.crown
+    error = refused(saltmarsh, at, f"canopy.aft_sill={there.crown + 0.1} mm")
+    assert error.allowed.startswith(f"at most {there.crown:g} mm")
+
+
 def test_at_a_station_of_the_pod_its_own_keel_counts(saltmarsh):
     stations = saltmarsh().pod.stations
     k = next(i for i in range(2, len(stations)) if stations[i].keel > stations[i - 1].keel)
