@@ -31,7 +31,7 @@ class MeasuredSet:
 
 
 def hashes_of(folder: Path, parts: Iterable[str]) -> dict[str, str]:
-    """Return the SHA-256 of what `read_set` reads of parts, by file name; "" of what is not there."""
+    """Return the SHA-256 of what `read_set` reads of parts, by file name; "" where none is."""
     from geomgen.files.disk import sha256
     from geomgen.files.places import NAME
     from geomgen.files.step import step_name
