@@ -20,6 +20,7 @@ from OCP.Geom import (
     Geom_RectangularTrimmedSurface,
     Geom_SphericalSurface,
     Geom_Surface,
+    Geom_SurfaceOfLinearExtrusion,
     Geom_ToroidalSurface,
 )
 from OCP.GeomConvert import GeomConvert
@@ -43,12 +44,15 @@ class SurfacePoints:
     """A surface [mm] that can be asked at many parameters.
 
     `kind` is one of plane, cylinder, cone, sphere, torus, spline, kernel. `breaks` holds the values
-    of u and of v where pieces of a spline meet.
+    of u and of v where pieces of a spline meet. A spline lies within the `ends` (2, 3) of its
+    poles' box [mm]; on cylinders and extrusions all points can go straight `along` a unit vector.
     """
 
     kind: str
     evaluate: Callable[[Floats, int], Floats]
     breaks: tuple[Floats, Floats]
+    ends: Floats | None = None
+    along: Floats | None = None
 
     def at(self, uv: Floats, order: int = 0) -> Floats:
         """Return S, then Su, Sv, then Suu, Suv, Svv as (rows, n, 3) [mm] for `uv` (n, 2)."""
@@ -84,7 +88,7 @@ def of_surface(surface: Geom_Surface) -> SurfacePoints:
         return SurfacePoints("plane", _plane(surface.Position()), none)
     if isinstance(surface, Geom_CylindricalSurface):
         made = _cone(surface.Position(), surface.Radius(), 0.0)
-        return SurfacePoints("cylinder", made, none)
+        return SurfacePoints("cylinder", made, none, along=_frame(surface.Position())[3])
     if isinstance(surface, Geom_ConicalSurface):
         made = _cone(surface.Position(), surface.RefRadius(), surface.SemiAngle())
         return SurfacePoints("cone", made, none)
@@ -93,7 +97,11 @@ def of_surface(surface: Geom_Surface) -> SurfacePoints:
     if isinstance(surface, Geom_ToroidalSurface):
         made = _torus(surface.Position(), surface.MajorRadius(), surface.MinorRadius())
         return SurfacePoints("torus", made, none)
-    return SurfacePoints("kernel", _asked(surface), none)
+    along = None
+    if isinstance(surface, Geom_SurfaceOfLinearExtrusion):
+        way = surface.Direction()
+        along = np.array([way.X(), way.Y(), way.Z()])
+    return SurfacePoints("kernel", _asked(surface), none, along=along)
 
 
 def _frame(position: gp_Ax3) -> tuple[Floats, Floats, Floats, Floats]:
@@ -205,6 +213,8 @@ def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
         surface.SetUNotPeriodic()
         surface.SetVNotPeriodic()
     poles = _homogeneous(surface)
+    places = poles[..., :3] / poles[..., 3:]
+    ends = np.array([places.min(axis=(0, 1)), places.max(axis=(0, 1))])
     tu = TColStd_Array1OfReal(1, poles.shape[0] + surface.UDegree() + 1)
     tv = TColStd_Array1OfReal(1, poles.shape[1] + surface.VDegree() + 1)
     surface.UKnotSequence(tu)
@@ -226,7 +236,7 @@ def _spline(given: Geom_BSplineSurface) -> SurfacePoints:
         raw = np.stack([spline(at, nu=nu) for nu in ORDERS[: ROWS[order]]])
         return _projected(raw) if rational else raw
 
-    return SurfacePoints("spline", evaluate, (u, v))
+    return SurfacePoints("spline", evaluate, (u, v), ends)
 
 
 def _projected(raw: Floats) -> Floats:

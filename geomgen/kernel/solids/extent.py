@@ -28,6 +28,8 @@ STARTS = 24
 CLOSE = 17
 # What rounding to single precision may have moved a vertex of the mesh, as a share.
 ROUNDING = 2.0**-23
+# A straight line rises along an axis if it does by more than this share [1]: own choice.
+RISING = 1e-3
 # A critical point counts as inside a triangle of the parameter plane with this slack.
 SLACK = 1e-6
 
@@ -55,7 +57,7 @@ def exact_box(shape: TopoDS_Shape, diagonal: float, made: Mesh | None = None) ->
             floor = best - 3 * sag
             found = [float((sign * ends[:, axis]).max(initial=-np.inf))]
             found.append(_edges(shape, made, axis, sign, floor))
-            found.append(_faces(surfaces, made, axis, sign, floor))
+            found.append(_faces(surfaces, made, axis, sign, floor, max(found)))
             # A plain point of the mesh lies on the solid: the answer is never short of it.
             reach[side, axis] = max(*found, best - ROUNDING * max(1.0, abs(best)))
     (x0, y0, z0), (x1, y1, z1) = (-reach[0]).tolist(), reach[1].tolist()
@@ -85,15 +87,18 @@ def _edges(shape: TopoDS_Shape, made: Mesh, axis: int, sign: float, floor: float
 
 
 def _faces(
-    surfaces: list[SurfacePoints], made: Mesh, axis: int, sign: float, floor: float
+    surfaces: list[SurfacePoints], made: Mesh, axis: int, sign: float, floor: float, known: float
 ) -> float:
-    """Return the largest signed coordinate of critical points inside the faces near `floor`."""
+    """Return the largest signed coordinate of critical points inside the faces near `floor`.
+
+    Faces that reach no farther than is `known` of edges and vertices are passed by.
+    """
     tops = sign * made.vertices[made.triangles, axis]
     near = np.nonzero(tops.max(axis=1) > floor)[0]
     best = -np.inf
     for place in np.unique(made.face[near]).tolist():
         surface = surfaces[place]
-        if surface.kind == "plane":
+        if surface.kind == "plane" or _on_its_edges(surface, axis, sign, known):
             continue
         mine = near[made.face[near] == place]
         corners = made.uv[mine[np.argsort(-tops[mine].max(axis=1))[:STARTS]]]
@@ -101,6 +106,16 @@ def _faces(
         flat, value = _critical(surface, starts, axis)
         best = max(best, _highest(flat, sign * value, made.uv[mine], best))
     return best
+
+
+def _on_its_edges(surface: SurfacePoints, axis: int, sign: float, known: float) -> bool:
+    """Say if a face surely reaches no farther inside than on its edges, or than is known.
+
+    Whoever goes straight along it, rising, comes to an edge; no spline leaves its poles' box.
+    """
+    if surface.along is not None:
+        return bool(abs(surface.along[axis]) > RISING)
+    return surface.ends is not None and bool((sign * surface.ends[:, axis]).max() <= known)
 
 
 def _highest(points: Floats, values: Floats, triangles: Floats, best: float) -> float:

@@ -11,6 +11,7 @@ from geomgen.parameters.reading.key_location import lines_told
 from geomgen.regeneration.store import Store
 from geomgen.workflows.building.build import USED
 from geomgen.workflows.building.kinds import PAGE, REPORT, SHEET
+from geomgen.workflows.handing_off.measured_set import MeasuredSet
 
 Progress = Callable[[str], None]
 Found = tuple[list[str], list[str]]
@@ -27,17 +28,18 @@ def made_again(
     reason: str,
     say: Progress,
     store: Store | None = None,
+    seen: MeasuredSet | None = None,
 ) -> Found:
     """Return how a set is not the one that its parameters give, and which files nothing tells of.
 
     `known` is its manifest: it tells whether a hand-off and a report are due. What nothing tells of
-    is held by the manifest's hash alone.
+    is held by the manifest's hash alone. `seen` is what was measured of the set.
     """
     from geomgen.files.manifest import NAME, present, read_manifest, versions
 
     with tempfile.TemporaryDirectory(prefix="geomgen-") as spare:
         try:
-            due = _made(Path(spare), p, known, reason, say, store)
+            due = _made(Path(spare), p, known, reason, say, store, seen)
         except GeomgenError as error:
             return [f"the set can't be made again from its {USED}: {error}"], []
         say("files compared")
@@ -64,6 +66,7 @@ def _made(
     reason: str,
     say: Progress,
     store: Store | None,
+    seen: MeasuredSet | None,
 ) -> Path:
     """Make the set of the same kind in a spare folder and return where."""
     from geomgen.workflows.building import build
@@ -76,7 +79,7 @@ def _made(
     made.mkdir()
     with lines_told(p):
         if handed:
-            hand_off.fill(made, p, reason, say, store)
+            hand_off.fill(made, p, reason, say, store, seen)
         else:
             build.fill(made, p, say, store)
         if whats & set(REPORT):

@@ -16,6 +16,7 @@ from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import CHECKS, USED, surveyed
 from geomgen.workflows.building.outcome import reason_of
 from geomgen.workflows.comparing.made_again import made_again
+from geomgen.workflows.handing_off.measured_set import MeasuredSet, hashes_of
 
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
@@ -73,13 +74,14 @@ def verify(
     astray = hashes(place)
     p, findings = _parameters(place, known)
     other = [] if against is None else _against(place, known, Path(against), say, store)
-    checks: tuple[Check, ...] = ()
+    seen: MeasuredSet | None = None
     if p is not None:
-        checks, told = _measured(place, p, say)
+        seen, told = _measured(place, p, say)
         findings += told
+    checks = () if seen is None else seen.checks
     unseen: list[str] = []
     if p is not None and any(row["what"] == "mesh" for row in known["files"]):
-        told, unseen = made_again(place, p, known, reason_of(place), say, store)
+        told, unseen = made_again(place, p, known, reason_of(place), say, store, seen)
         named = {text.split(":")[0] for text in (*astray, *findings)}
         findings += [text for text in told if text.split(":")[0] not in named]
     every, seconds = (*astray, *other, *findings), time.perf_counter() - started
@@ -136,21 +138,23 @@ def _by(row: CutPart) -> str:
     return f", by up to {row.moved:.2f} mm" if row.moved else ""
 
 
-def _measured(place: Path, p: Parameters, say: Progress) -> tuple[tuple[Check, ...], list[str]]:
+def _measured(place: Path, p: Parameters, say: Progress) -> tuple[MeasuredSet | None, list[str]]:
+    from geomgen.files.places import read_places
     from geomgen.files.set_reading import read_set, strange_meshes
 
     say("files read back")
     try:
+        hashes = hashes_of(place, read_places(place)[1])
         model, meshes = read_set(place)
         strange = strange_meshes(meshes)
-        checks = surveyed(p, model, meshes, say).checks
+        seen = MeasuredSet(hashes, model, meshes, *surveyed(p, model, meshes, say))
     except (GeomgenError, OSError, KeyError) as error:
-        return (), [f"the set can't be measured again: {error}"]
+        return None, [f"the set can't be measured again: {error}"]
     try:
         written = json.loads((place / CHECKS).read_bytes())["checks"]
     except (OSError, ValueError, KeyError):
-        return checks, [*strange, f"{CHECKS}: it can't be read"]
-    return checks, [*strange, *_moved(checks, written)]
+        return seen, [*strange, f"{CHECKS}: it can't be read"]
+    return seen, [*strange, *_moved(seen.checks, written)]
 
 
 def _moved(checks: tuple[Check, ...], written: list[dict[str, Any]]) -> list[str]:

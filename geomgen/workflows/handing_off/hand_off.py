@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from geomgen.errors import GeometryError, ParameterError
 from geomgen.parameters import Parameters, load
@@ -16,9 +16,12 @@ from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import CheckResult, entries_of, surveyed, written_parts
 from geomgen.workflows.building.gone import gone
+from geomgen.workflows.handing_off.measured_set import MeasuredSet
 from geomgen.workflows.handing_off.release import reason_of_release, write_reason
 
 if TYPE_CHECKING:
+    from geomgen.kernel.plain import Model
+    from geomgen.measurements.record import Measurement
     from geomgen.shops.product import Item
     from geomgen.workflows.handing_off.shop_files import ShopFiles
 
@@ -84,12 +87,20 @@ def handoff(
     )
 
 
-def fill(fresh: Path, p: Parameters, reason: str, say: Progress, store: Store | None) -> None:
+def fill(
+    fresh: Path,
+    p: Parameters,
+    reason: str,
+    say: Progress,
+    store: Store | None,
+    seen: MeasuredSet | None = None,
+) -> None:
     """Hand a set off into an empty folder to be compared, whatever its checks say.
 
-    `reason` is printed where one fails; without one nothing is.
+    `reason` is printed where one fails; without one nothing is. Files of the very bytes of those
+    that were `seen`, measured by the same parameters, are not measured once more.
     """
-    _Work(p, reason, say, store, gated=False).fill(fresh)
+    _Work(p, reason, say, store, gated=False, seen=seen).fill(fresh)
 
 
 def asks(p: Parameters) -> bool:
@@ -130,9 +141,16 @@ class _Work:
     """One run: what it has found so far."""
 
     def __init__(
-        self, p: Parameters, reason: str, say: Progress, store: Store | None, gated: bool = True
+        self,
+        p: Parameters,
+        reason: str,
+        say: Progress,
+        store: Store | None,
+        gated: bool = True,
+        seen: MeasuredSet | None = None,
     ) -> None:
         self.p, self.reason, self.say, self.store, self.gated = p, reason, say, store, gated
+        self.seen = seen
         self.checks: tuple[Check, ...] = ()
         self.findings: tuple[Check, ...] = ()
         self.items: tuple[Item, ...] = ()
@@ -141,7 +159,6 @@ class _Work:
     def fill(self, fresh: Path) -> None:
         """Fill the fresh folder, or raise _RefusedError."""
         from geomgen.files.places import write_places
-        from geomgen.files.set_reading import read_set
         from geomgen.shops.core_notices import core_notices
         from geomgen.shops.skin_notices import skin_notices
         from geomgen.workflows.handing_off.sheets import write_sheets
@@ -154,9 +171,7 @@ class _Work:
         written = written_parts(fresh, self.p, built, self.say, state.meshes)
         entries = entries_of(self.p, written)
         write_places(fresh, built)
-        self.say("files read back")
-        model, meshes = read_set(fresh, entries)
-        self.checks, measured = surveyed(self.p, model, meshes, self.say)
+        model, self.checks, measured = self._measured(fresh, list(built.parts), entries)
         self._gate()
         # A reason is printed only where something failed: the shops' own findings come last.
         shown = self.reason if self._failed() else ""
@@ -181,6 +196,19 @@ class _Work:
             self.reason,
             measured,
         )
+
+    def _measured(
+        self, fresh: Path, parts: list[str], entries: list[dict[str, Any]]
+    ) -> "tuple[Model, tuple[Check, ...], Sequence[Measurement]]":
+        """Return the model as its files have it, its checks, what was measured on it."""
+        from geomgen.files.set_reading import read_set
+
+        seen = self.seen
+        if seen is not None and seen.is_of(fresh, parts, self.p.output.mesh_tolerance):
+            return seen.model, seen.checks, seen.measured
+        self.say("files read back")
+        model, meshes = read_set(fresh, entries)
+        return model, *surveyed(self.p, model, meshes, self.say)
 
     def _take(self, shops: "Sequence[ShopFiles]") -> None:
         self.findings = tuple(finding for shop in shops for finding in shop.findings)

@@ -93,3 +93,16 @@ def test_the_sphere_is_where_it_must_be():
     (face,) = faces_of(SHAPES["sphere"])
     uv = np.random.default_rng(1).uniform([0, -1.5], [6, 1.5], (50, 2))
     assert np.allclose(np.linalg.norm(surface_points(face).at(uv)[0], axis=1), 3.0)
+
+
+def test_a_spline_lies_within_its_ends_and_points_of_a_cylinder_go_along_it():
+    for face in faces_of(spindle()):
+        surface = surface_points(face)
+        if surface.kind == "spline":
+            u, v = surface.breaks
+            grid = np.array(np.meshgrid(np.linspace(u[0], u[-1], 9), np.linspace(v[0], v[-1], 9)))
+            points = surface.at(grid.reshape(2, -1).T)[0]
+            assert np.all(points >= surface.ends[0] - 1e-9)
+            assert np.all(points <= surface.ends[1] + 1e-9)
+    drum = [surface_points(f) for f in faces_of(BRepPrimAPI_MakeCylinder(2.0, 5.0).Shape())]
+    assert [s.along.tolist() for s in drum if s.along is not None] == [[0.0, 0.0, 1.0]]

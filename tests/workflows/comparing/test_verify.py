@@ -38,7 +38,7 @@ def folder(saltmarsh_set, tmp_path):
 
 @pytest.fixture
 def unmeasured(monkeypatch):
-    monkeypatch.setattr(verifying, "_measured", lambda *_: ((), []))
+    monkeypatch.setattr(verifying, "_measured", lambda *_: (None, []))
     monkeypatch.setattr(verifying, "made_again", lambda *_: ([], []))
 
 
