@@ -20,6 +20,11 @@ from geomgen.workflows.comparing.made_again import made_again
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
 REPEATABLE = 1e-6
+CHECK_ONLY = (
+    "it is the outcome of geomgen check: it holds no solids, so nothing can be measured again, and "
+    "its files are held to their hashes alone. geomgen build, of the same parameter file, makes a "
+    "set that can be verified"
+)
 # So many of the keys that differ are named.
 NAMED = 8
 
@@ -74,11 +79,14 @@ def verify(
     p, findings = _parameters(place, known)
     other = [] if against is None else _against(place, known, Path(against), say, store)
     checks: tuple[Check, ...] = ()
-    if p is not None:
+    solids = any(row["what"] == "mesh" for row in known["files"])
+    if not solids:
+        findings.append(CHECK_ONLY)
+    if p is not None and solids:
         checks, told = _measured(place, p, say)
         findings += told
     unseen: list[str] = []
-    if p is not None and any(row["what"] == "mesh" for row in known["files"]):
+    if p is not None and solids:
         told, unseen = made_again(place, p, known, reason_of(place), say, store)
         named = {text.split(":")[0] for text in (*astray, *findings)}
         findings += [text for text in told if text.split(":")[0] not in named]

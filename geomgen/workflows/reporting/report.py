@@ -107,7 +107,7 @@ def fill(
             "another run has put a set of other parameters there", path=old, advice="try again"
         )
     kept = [entry for entry in known["files"] if entry["what"] not in REPORT]
-    _take_over(old, fresh, kept)
+    take_over(old, fresh, kept)
     say("files read back")
     model, meshes = read_set(fresh, kept)
     checks, reason = read_checks(fresh), reason_of(fresh)
@@ -124,7 +124,7 @@ def fill(
     return checks, entries, notices
 
 
-def _take_over(old: Path, fresh: Path, entries: Iterable[dict[str, Any]]) -> None:
+def take_over(old: Path, fresh: Path, entries: Iterable[dict[str, Any]]) -> None:
     """Give the fresh folder the files of the old one; the same bytes, not written again."""
     from geomgen.files.disk import disk_errors
 
