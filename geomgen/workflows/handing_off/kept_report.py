@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from geomgen.workflows.building.build import CHECKS
+from geomgen.workflows.building.gone import take_over
 from geomgen.workflows.building.kinds import REPORT
 
 SOLIDS = ("solid", "mesh", "assembly")
@@ -20,7 +21,6 @@ def keep_report(old: Path, fresh: Path, reason: str) -> str:
     """
     from geomgen.errors import FileWriteError
     from geomgen.files.manifest import read_manifest, write_manifest
-    from geomgen.workflows.reporting.report import take_over
 
     try:
         before = read_manifest(old)
