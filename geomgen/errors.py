@@ -36,6 +36,8 @@ class ParameterError(GeomgenError, ValueError):
     pod.wall: no unit
       written: 3
       allowed: a length
+
+    `row` says which row of a list it is, counted from 1 and with its name: a key counts from 0.
     """
 
     exit_code = 2
@@ -50,8 +52,10 @@ class ParameterError(GeomgenError, ValueError):
         written: str | None = None,
         allowed: str | None = None,
         advice: str | None = None,
+        row: str = "",
     ) -> None:
         self.problem = problem
+        self.row = row
         self.file = Path(file).name if file is not None else None
         self.key = key
         self.line = line
@@ -64,7 +68,8 @@ class ParameterError(GeomgenError, ValueError):
         place = self.file or ""
         if self.line is not None:
             place += f", line {self.line}" if place else f"line {self.line}"
-        head = ": ".join(part for part in (place, self.key, self.problem) if part)
+        key = f"{self.key} ({self.row})" if self.row else self.key
+        head = ": ".join(part for part in (place, key, self.problem) if part)
         rows = [("written", self.written), ("allowed", self.allowed), ("do", self.advice)]
         return "\n".join([head, *(f"  {name}: {text}" for name, text in rows if text)])
 
@@ -75,6 +80,7 @@ class ParameterError(GeomgenError, ValueError):
             "problem": self.problem,
             "file": self.file,
             "key": self.key,
+            **({"row": self.row} if self.row else {}),
             "line": self.line,
             "written": self.written,
             "allowed": self.allowed,

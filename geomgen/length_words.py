@@ -14,7 +14,7 @@ HOLD = "\x00"
 # is a fortieth of a millimetre, so that the two never differ by more than they are rounded.
 LEAST, BEYOND = 3, 2
 
-_NUMBER = r"(?:\+-|[+-])?\d+(?:\.\d+)?"
+_NUMBER = r"(?:\+-|[+-])?\d+(?:\.\d+)?(?:e[+-]?\d+)?"
 _RUN = rf"(?>(?<![A-Za-z0-9_.]){_NUMBER}(?:(?: x | to | TO | and | or ){_NUMBER})*)"
 _UNIT = r"(?P<unit> (?:mm|MM|m)\b)(?![\^²³/])"
 _AXIS = r"\b(?:STA|BL|WL) "
@@ -51,7 +51,7 @@ def in_mm_alone(text: str) -> str:
     >>> in_mm_alone("birch plywood sheet, 0.125 in / 3.175 mm")
     'birch plywood sheet, 3.175 mm'
     """
-    return re.sub(_DONE, lambda one: one[0].split(" in / ")[1], text)
+    return re.sub(rf"{_RUN} in / (?={_RUN} (?:mm|MM|m)\b)", "", text)
 
 
 def _both(found: re.Match[str]) -> str:
@@ -75,8 +75,8 @@ def _factor(unit: str) -> float:
 def inches_of(run: str, factor: float = 1.0) -> str:
     """Return figures [mm, or more by a factor] in inches, what stands between them as it is.
 
-    >>> inches_of("25.4 x 3")
-    '1 x 0.118'
+    >>> inches_of("25.4 x 3"), inches_of("-2.5e-04"), inches_of("9.88", METRE)
+    ('1 x 0.118', '-9.8e-06', '389.0')
     """
     return _FIGURE.sub(lambda one: _inch(one[0], factor), run)
 
@@ -91,14 +91,17 @@ def is_run(text: str) -> bool:
 
 
 def _inch(written: str, factor: float) -> str:
-    sign = written.rstrip("0123456789.")
-    decimals = len(written.partition(".")[2])
-    size = float(written[len(sign) :]) * factor / INCH
+    sign, digits = re.fullmatch(r"([+-]*)(.*)", written).groups()  # type: ignore[union-attr]
+    size = float(digits) * factor / INCH
+    if "e" in digits:
+        return f"{sign}{size:.1e}"
+    decimals = len(digits.partition(".")[2])
     exact = f"{size:.6f}".rstrip("0").rstrip(".")
     # What was written to a round figure of inches reads as it was written.
-    if abs(float(exact) - size) < 1e-9 and not (decimals and written.endswith("0")):
+    if abs(float(exact) - size) < 1e-9 and not (decimals and digits.endswith("0")):
         return sign + exact
-    return f"{sign}{size:.{max(LEAST, decimals + BEYOND - (factor == METRE) * 3)}f}"
+    places = inch_decimals(decimals) if factor == 1.0 else max(1, decimals - 1)
+    return f"{sign}{size:.{places}f}"
 
 
 def figures(value: float, decimals: int, inches: bool) -> str:

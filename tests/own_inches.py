@@ -9,10 +9,10 @@ import pypdfium2
 from geomgen.drafting.formats.dxf.writing import read_dxf
 
 INCH = 25.4
-FIGURE = r"[+-]{0,2}\d+(?:\.\d+)?"
+FIGURE = r"[+-]{0,2}\d+(?:\.\d+)?(?:e[+-]\d+)?"
 RUN = rf"{FIGURE}(?: (?:x|to|TO|and|or) {FIGURE})*"
 PAIR = re.compile(rf"(?<![\d.])({RUN})(?: in)? / ({RUN})(?: (mm|MM|m)\b)?")
-BARE = re.compile(rf"(?<![\w.])({FIGURE} (?:mm|MM|m)\b(?![\^²³/])|(?:STA|BL|WL) {FIGURE})")
+BARE = re.compile(rf"(?<![A-Za-z0-9_.])({FIGURE} (?:mm|MM|m)\b(?![\^²³/])|(?:STA|BL|WL) {FIGURE})")
 
 
 def lengths_alone(text):
@@ -39,7 +39,8 @@ def _off(inches, metric, factor):
 
 
 def _half(text):
-    return 0.5 * 10.0 ** -len(text.partition(".")[2])
+    digits, _, power = text.partition("e")
+    return 0.5 * 10.0 ** (int(power or 0) - len(digits.partition(".")[2]))
 
 
 def texts_of_file(path: Path):

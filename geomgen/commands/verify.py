@@ -17,8 +17,8 @@ still the one that the file describes, and names the keys that differ:
   geomgen verify out/mine --against mine.toml
 The last line says whether the files are still those that were written.
 
-exit code 1: a file is missing, changed, or not what the parameters give; or a
-check fails."""
+exit code 1: a file is missing, changed, or not what the parameters give; a
+check fails; or it is the outcome of a check alone, without solids to measure."""
 
 
 def add(parser: argparse.ArgumentParser) -> None:

@@ -4,11 +4,12 @@ Whoever writes a text tells lengths in mm with their unit, places as STA, BL or 
 table with [mm] in their head. That it all is said in inches too is done here, once for every text.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from geomgen.length_words import in_both, inches_of, is_run
+from geomgen.length_words import METRE, in_both, inches_of, is_run
 
 _INCHES: ContextVar[bool] = ContextVar("inches", default=False)
 
@@ -47,11 +48,12 @@ def told_unit(unit: str) -> str:
     return f"in / {unit}" if in_inches() and unit == "mm" else unit
 
 
+UNITS = {"mm": 1.0, "m": METRE}
 Rows = list[tuple[str, ...]]
 
 
 def told_table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], Rows]:
-    """Return head and rows of a table as the builder counts: columns of [mm] in both.
+    """Return head and rows of a table as the builder counts: columns of [mm] or [m] in both.
 
     >>> with lengths_on_paper(True):
     ...     told_table(("no", "size [mm]"), [("1", "25.4 x 3"), ("2", "none")])
@@ -59,12 +61,18 @@ def told_table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[tupl
     """
     if not in_inches():
         return tuple(head), [tuple(row) for row in rows]
-    lengths = ["[mm]" in name for name in head]
-    return tuple(name.replace("[mm]", "[in / mm]") for name in head), [
-        tuple(_cell(cell) if long else told(cell) for cell, long in zip(row, lengths, strict=True))
+    names, factors = [], []
+    for name in head:
+        factor = next((factor for unit, factor in UNITS.items() if f"[{unit}]" in name), None)
+        factors.append(factor)
+        names.append(re.sub(r"\[(mm|m)\]", r"[in / \1]", name))
+    return tuple(names), [
+        tuple(_cell(cell, factor) for cell, factor in zip(row, factors, strict=True))
         for row in rows
     ]
 
 
-def _cell(cell: str) -> str:
-    return f"{inches_of(cell)} / {cell}" if is_run(cell) else told(cell)
+def _cell(cell: str, factor: float | None) -> str:
+    if factor is None or not is_run(cell):
+        return told(cell)
+    return f"{inches_of(cell, factor)} / {cell}"

@@ -1,10 +1,12 @@
 """How a body stands on the page of a shop's drawing, and from where it is seen, in words."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from geomgen.arrays import Floats
+from geomgen.drafting.lettering import width_of
 
 SEEN = {
     (0, 1): "seen from aft",
@@ -45,3 +47,15 @@ class PageView:
         """
         axis = int(np.abs(self.toward).argmax())
         return SEEN[axis, int(np.sign(self.toward[axis]))]
+
+
+def step_for(steps: Sequence[float], least: float, words: str, text: float) -> float:
+    """Return the first step [mm] of a scale with room for its words beside each other.
+
+    It is `least` [mm] at the least; `words` are the longest, in letters `text` [mm] high.
+
+    >>> step_for((50.0, 100.0, 200.0), 60.0, "STA 2800", 25.0)
+    200.0
+    """
+    room = max(least, width_of(words, text) + text)
+    return next((step for step in steps if step >= room), steps[-1])

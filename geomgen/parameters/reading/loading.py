@@ -28,6 +28,7 @@ from geomgen.parameters.reading.refusal import (
     raise_validation,
 )
 from geomgen.parameters.reading.relative_places import ResolvedPlaces, worked_out_places
+from geomgen.parameters.reading.row_words import rows_told
 from geomgen.parameters.reading.written_key import at
 from geomgen.parameters.records.aircraft import Parameters
 from geomgen.parameters.records.conditions import CLEARANCES, Rules
@@ -52,7 +53,8 @@ def load(path: str | Path, overrides: Sequence[str] = ()) -> Parameters:
     file = Path(path)
     tables, origins = read_with_bases(file)
     apply(tables, origins, list(overrides))
-    return records_of(tables, origins, file.parent)
+    with rows_told(tables):
+        return records_of(tables, origins, file.parent)
 
 
 def records_of(tables: dict[str, Any], origins: Origins, folder: Path) -> Parameters:

@@ -18,6 +18,10 @@ SET = "--set"
 MOST = 25
 # What is wrong beyond so many is counted, not told.
 MOST_TOLD = 200
+MISSING = "missing"
+# A file without so many of the tables that each needs was not begun with the program.
+BARE = 3
+BEGIN = "to start from a whole file, with every key and its meaning: geomgen new FILE"
 
 
 @dataclass(frozen=True)
@@ -124,6 +128,12 @@ def raise_validation(
         placed.append((origin_of(path, origins), made))
     placed.sort(key=lambda row: (row[0].file != SET, row[0].line or 0))
     found = [made() for _, made in placed[:MOST_TOLD]]
+    whole = [one for one in found if one.problem == MISSING and "." not in one.key]
+    if len(whole) >= BARE:
+        at = found.index(whole[-1])
+        found[at] = located(
+            (whole[-1].key,), origins, MISSING, allowed=whole[-1].allowed, advice=BEGIN
+        )
     raise_all(found, len(placed) - len(found))
 
 
@@ -164,7 +174,7 @@ def _plain(item: dict[str, Any], path: Path, origins: Origins) -> ParameterError
         return _unknown(path, origins)
     if kind == "missing":
         about = field_words(path)
-        return located(path, origins, "missing", allowed=about)
+        return located(path, origins, MISSING, allowed=about)
     if kind in ("model_type", "dict_type", "model_attributes_type"):
         return located(path, origins, "not a table", written, f"a table [{dotted(path)}]")
     if kind in ("tuple_type", "list_type"):

@@ -15,7 +15,7 @@ from geomgen.shops.draft.cells import DraftBody
 from geomgen.shops.draft.hatching import StandingUndercut, cm2, hatched, spoken
 from geomgen.shops.draft.undercut import Draft, Region
 from geomgen.shops.draft.views import PITCH, DraftView, drawn, sides_of
-from geomgen.shops.page_view import PageView
+from geomgen.shops.page_view import PageView, step_for
 
 # Gap between views and rows of the key, in heights of the letters.
 GAP, ROW, BOX = 6.0, 2.4, 5.0
@@ -135,8 +135,9 @@ def _scale(side: PageView, box: tuple[Point, Point], text: float, page: _Page) -
         way = side.right if axis == 0 else side.up
         if np.abs(way).max() < STRAIGHT:
             continue
-        most = (b - a) / ((WIDE_TICK, HIGH_TICK)[axis] * text)
-        step = next((s for s in STEPS if (b - a) / s <= most), STEPS[-1])
+        longest = max((_loft_word(way, round(end)) for end in (a, b)), key=len)
+        least = (WIDE_TICK, HIGH_TICK)[axis] * text
+        step = step_for(STEPS, least, longest if axis == 0 else "", text)
         base = (low[1] if axis == 0 else low[0]) - 1.5 * text
         page.firm.append(_tick(axis, base, a, b))
         for k in range(int(np.ceil(a / step)), int(np.floor(b / step)) + 1):

@@ -22,6 +22,7 @@ from geomgen.drafting.record import (
     line,
 )
 from geomgen.shops.fairness.curve import Curved, Unfair
+from geomgen.shops.page_view import step_for
 
 # Distance of the teeth and length of a usual tooth, as shares of the length of the pod; a tooth is
 # cut off at so many usual ones.
@@ -30,6 +31,8 @@ TOOTH_EVERY, USUAL, CUT_OFF = 1 / 110, 1 / 50, 2.2
 PERCENT = 75
 # Columns of the list of what nobody asked for.
 COLUMNS = 3
+# Steps of the scale of stations [mm], and how many it has at most.
+STEPS, MOST_TICKS = (50, 100, 200, 500, 1000, 10000), 14
 # Radii [m] that the scale may be told for.
 RADII = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 
@@ -164,7 +167,7 @@ def _names(combs: Sequence[Comb], text: float, labels: list[Label]) -> None:
 def _stations(low: Point, high: Point, text: float) -> tuple[list[Path], list[Label]]:
     """Return a scale of stations below the view."""
     base = low[1] - 2 * text
-    step = next(s for s in (50, 100, 200, 500, 1000, 10000) if (high[0] - low[0]) / s <= 14)
+    step = step_for(STEPS, (high[0] - low[0]) / MOST_TICKS, f"STA {high[0]:.0f}", text)
     first, last = int(np.ceil(low[0] / step)), int(np.floor(high[0] / step))
     places = [float(k * step) for k in range(first, last + 1)]
     paths = [line((low[0], base), (high[0], base), DIM, "stations")]

@@ -2,8 +2,8 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from dataclasses import dataclass, replace
+from itertools import pairwise, takewhile
 
 import numpy as np
 import shapely
@@ -14,7 +14,7 @@ from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.blank import Blank, blank_of
 from geomgen.shops.hotwire_cores.outline import Guide, Outline, core_outline, guide, in_chord_frame
 from geomgen.shops.hotwire_cores.sections import STEP, CoreSection, Panel, Span, proved
-from geomgen.shops.layout_lines import RIB, InsidePart
+from geomgen.shops.layout_lines import FINE, RIB, InsidePart
 
 # A core shorter than this along the span is not worth its two templates [mm]: own choice.
 SHORTEST = 100.0
@@ -41,7 +41,7 @@ class CorePiece:
 
     `away` is what else was cut out of the wing within the panel. `number` counts from 1 at the root
     among the `of` pieces of the panel. `ribs` stand against its root and its tip; "" where none
-    does.
+    does. `within` are ribs between its templates, where foam and they take up the same place.
     """
 
     panel: Panel
@@ -53,6 +53,7 @@ class CorePiece:
     number: int
     of: int
     ribs: tuple[str, str] = ("", "")
+    within: tuple[RibPlace, ...] = ()
 
     @property
     def name(self) -> str:
@@ -97,7 +98,8 @@ def pieces(
             made = _between(whole, (first, *cuts, last), away, shop, skin)
             longest = max(piece.blank.size[0] for piece in made)
             if longest <= bow:
-                return _proved(wing, whole, made)
+                proven = _proved(wing, whole, made)
+                return [replace(piece, within=standing(piece, inside)) for piece in proven]
         count += 1
         if (clean[1] - clean[0]) / count < SHORTEST:
             raise _too_short(whole, longest, bow)
@@ -168,6 +170,32 @@ def _parted(
         near = [rib for rib in ribs if span[0] < rib.low and rib.high < span[1]]
         cuts += [*parted(span, many[i], near), *joints[i : i + 1]]
     return cuts
+
+
+def standing(piece: CorePiece, inside: Sequence[InsidePart]) -> tuple[RibPlace, ...]:
+    """Return the ribs that stand in a core between its templates, one row for all parts of each."""
+    side, (first, last) = piece.panel.side, piece.span
+    found: dict[Span, list[str]] = {}
+    for part in (each for each in inside if each.family == RIB):
+        low, high = sorted(side * y for y in (part.box.low[1], part.box.high[1]))
+        if first + FINE < high and low < last - FINE:
+            ring = shapely.Polygon(piece.panel.section((low + high) / 2).ring())
+            if ring.contains(shapely.Point(part.box.centre[0], part.box.centre[2])):
+                found.setdefault((round(low, 2), round(high, 2)), []).append(part.name)
+    return tuple(
+        RibPlace(_of_all(names), low, high) for (low, high), names in sorted(found.items())
+    )
+
+
+def _of_all(names: Sequence[str]) -> str:
+    """Return what the names of a rib's parts begin with; of one alone its own name.
+
+    >>> _of_all(["rib_a_1_nose_right", "rib_a_1_tail_right"])
+    'rib_a_1'
+    """
+    words = [name.split("_") for name in names]
+    shared = takewhile(lambda same: len(set(same)) == 1, zip(*words, strict=False))
+    return "_".join(word for word, *_ in shared)
 
 
 def ribs_of(whole: Panel, inside: Sequence[InsidePart]) -> list[RibPlace]:

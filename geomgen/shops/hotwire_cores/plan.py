@@ -7,11 +7,21 @@ from geomgen.drafting.dimension_lines import drawn, drawn_out
 from geomgen.drafting.lettering import LINE, block_size, extent, wrapped
 from geomgen.drafting.paper.choice import on_smallest
 from geomgen.drafting.paper.sheet import Sheet
-from geomgen.drafting.record import TEXT, VISIBLE, Dimension, Drawing, Label, Path, Point, joined
+from geomgen.drafting.record import (
+    HIDDEN,
+    TEXT,
+    VISIBLE,
+    Dimension,
+    Drawing,
+    Label,
+    Path,
+    Point,
+    joined,
+)
 from geomgen.drafting.tables import table
 from geomgen.parameters.records.shops import Cores
 from geomgen.shops.hotwire_cores.gaps import Gap
-from geomgen.shops.hotwire_cores.pieces import CorePiece
+from geomgen.shops.hotwire_cores.pieces import CorePiece, RibPlace
 from geomgen.shops.hotwire_cores.sections import CoreSection
 from geomgen.shops.product import Hand, ShopSheet
 
@@ -20,6 +30,8 @@ LETTERS, ROW = 2.5, 7.0
 TOUCH = 0.5
 # Words in a gap: their angle [deg], share of the gap's sides.
 UPRIGHT, SHARE = 90.0, 0.85
+# The name of a rib: off its line, over the height of its letters; where along the chord [1].
+NAME_OFF, NAME_AT = 0.5, 0.28
 HEAD = ("no", "core", "BL from [mm]", "BL to [mm]", "across [mm]", "along LE [mm]",
         "along TE [mm]", "chords [mm]", "block [mm]")  # fmt: skip
 
@@ -64,6 +76,10 @@ def _drawing(
         dims.append(
             Dimension(a, b, ((a[0] + b[0]) / 2, top + row), 0.0, height, name=f"across {number}")
         )
+    # One that stands across two cores is drawn once.
+    ribs = {rib.name: _rib(piece, rib, height) for piece in pieces for rib in piece.within}
+    paths += [path for path, _ in ribs.values()]
+    labels += [label for _, label in ribs.values()]
     dims = _in_rows(dims, row)
     high = max(one.at[1] for one in dims) + row
     labels += [label for gap in missing for label in _in_gap(gap, pieces, height)]
@@ -81,6 +97,18 @@ def _drawing(
         "full-size templates: the files core_panel...; chords from LE to TE, root and tip",
     )
     return joined(f"core_plan_{hand}", (made, words), notes)
+
+
+def _rib(piece: CorePiece, rib: RibPlace, height: float) -> tuple[Path, Label]:
+    """Return a rib in a core as seen from above, its name upright beside it."""
+    side = piece.panel.side
+    ends = [piece.panel.section(y) for y in (rib.low, rib.high)]
+    corners = (*map(_leading, ends), *map(_trailing, ends[::-1]))
+    path = Path(corners, (), True, HIDDEN, rib.name)
+    beside = min(side * rib.low, side * rib.high) - NAME_OFF * height
+    front, rear = _leading(ends[0])[1], _trailing(ends[0])[1]
+    at = (beside, front + NAME_AT * (rear - front))
+    return path, Label(at, rib.name, height, UPRIGHT, "middle", TEXT)
 
 
 def _in_rows(dims: Sequence[Dimension], row: float) -> list[Dimension]:

@@ -13,7 +13,7 @@ from geomgen.drafting.paper.full_size import full_size
 from geomgen.drafting.paper.sheet import LETTERS, Sheet
 from geomgen.drafting.record import CUT, DIM, HIDDEN, REF, Drawing, Label, Path, Point, line
 from geomgen.shops.figures import plain
-from geomgen.shops.page_view import PageView
+from geomgen.shops.page_view import PageView, step_for
 from geomgen.shops.skin_lines.curves import LineOnSkin, SkinLines
 from geomgen.shops.skin_lines.planes import BUILD
 from geomgen.shops.skin_lines.views import (
@@ -120,7 +120,8 @@ def _scale(
     (x0, y0), (x1, y1) = Drawing("", tuple(outline)).box()
     paths, labels = [], []
     for axis, (way, a, b) in enumerate(((view.right, x0, x1), (view.up, y0, y1))):
-        step = next((s for s in STEPS if s >= TICK * text), STEPS[-1])
+        longest = max((loft_word(way, round(end)) for end in (a, b)), key=len) if axis == 0 else ""
+        step = step_for(STEPS, TICK * text, longest, text)
         for k in range(int(np.ceil(a / step)), int(np.floor(b / step)) + 1):
             words = loft_word(way, k * step)
             if axis == 0:

@@ -21,6 +21,11 @@ from geomgen.workflows.handing_off.measured_set import MeasuredSet, hashes_of
 Progress = Callable[[str], None]
 # A figure measured again on the same bytes may differ by this share, or by both error bounds.
 REPEATABLE = 1e-6
+CHECK_ONLY = (
+    "it is the outcome of geomgen check: it holds no solids, so nothing can be measured again, and "
+    "its files are held to their hashes alone. geomgen build, of the same parameter file, makes a "
+    "set that can be verified"
+)
 # So many of the keys that differ are named.
 NAMED = 8
 
@@ -75,12 +80,15 @@ def verify(
     p, findings = _parameters(place, known)
     other = [] if against is None else _against(place, known, Path(against), say, store)
     seen: MeasuredSet | None = None
-    if p is not None:
+    solids = any(row["what"] == "mesh" for row in known["files"])
+    if not solids:
+        findings.append(CHECK_ONLY)
+    if p is not None and solids:
         seen, told = _measured(place, p, say)
         findings += told
     checks = () if seen is None else seen.checks
     unseen: list[str] = []
-    if p is not None and any(row["what"] == "mesh" for row in known["files"]):
+    if p is not None and solids:
         told, unseen = made_again(place, p, known, reason_of(place), say, store, seen)
         named = {text.split(":")[0] for text in (*astray, *findings)}
         findings += [text for text in told if text.split(":")[0] not in named]

@@ -16,6 +16,7 @@ from geomgen.sizing.targets import targets
 from geomgen.verdicts.check import Check
 from geomgen.workflows.building.build import CheckResult, entries_of, surveyed, written_parts
 from geomgen.workflows.building.gone import gone
+from geomgen.workflows.handing_off.kept_report import keep_report
 from geomgen.workflows.handing_off.measured_set import MeasuredSet
 from geomgen.workflows.handing_off.release import reason_of_release, write_reason
 
@@ -59,18 +60,19 @@ def handoff(
     from geomgen.files.output_set import check_place, output_set
 
     started = time.perf_counter()
-    why = "" if reason is None else reason_of_release(reason)
+    asked = "" if reason is None else reason_of_release(reason)
     p = load(path, overrides)
     _asked(p, Path(path))
     check_place(Path(out), p.name)
     _refused_beforehand(p)
     say = progress or (lambda _: None)
-    work = _Work(p, why, say, store)
+    work = _Work(p, asked, say, store)
     refused = False
     try:
         with lines_told(p), output_set(Path(out), p.name, say) as fresh:
             work.fill(fresh)
-            work.notices += gone(Path(out) / p.name, fresh, path)
+            why = keep_report(Path(out) / p.name, fresh, work.reason)
+            work.notices += gone(Path(out) / p.name, fresh, path, why)
     except _RefusedError:
         refused = True
     return HandoffResult(

@@ -1,9 +1,7 @@
 """The report: pages, drawings, pictures and models to look at, beside a set that is built."""
 
-import os
-import shutil
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -14,6 +12,7 @@ from geomgen.parameters.reading.own_units import counts_in_inches
 from geomgen.regeneration.store import Store
 from geomgen.sizing.targets import targets
 from geomgen.workflows.building.build import CheckResult, build
+from geomgen.workflows.building.gone import take_over
 from geomgen.workflows.building.kinds import PAGE, REPORT
 from geomgen.workflows.building.outcome import read_checks, reason_of
 
@@ -107,7 +106,7 @@ def fill(
             "another run has put a set of other parameters there", path=old, advice="try again"
         )
     kept = [entry for entry in known["files"] if entry["what"] not in REPORT]
-    _take_over(old, fresh, kept)
+    take_over(old, fresh, kept)
     say("files read back")
     model, meshes = read_set(fresh, kept)
     checks, reason = read_checks(fresh), reason_of(fresh)
@@ -122,17 +121,3 @@ def fill(
     whole = manifest(p.name, p.title, p.revision, fingerprint(p), [*kept, *entries])
     write_manifest(fresh, {**whole, "made_with": made_with})
     return checks, entries, notices
-
-
-def _take_over(old: Path, fresh: Path, entries: Iterable[dict[str, Any]]) -> None:
-    """Give the fresh folder the files of the old one; the same bytes, not written again."""
-    from geomgen.files.disk import disk_errors
-
-    for entry in entries:
-        name = str(entry["file"])
-        with disk_errors(name):
-            (fresh / name).parent.mkdir(parents=True, exist_ok=True)
-            try:
-                os.link(old / name, fresh / name)
-            except OSError:
-                shutil.copyfile(old / name, fresh / name)

@@ -4,15 +4,17 @@ import pytest
 from few_cases import few
 from shops.hotwire_cores.core_wing import ROOT, SPAN, TIP, WASHOUT, frame, skins, wing
 
+from geomgen.drafting.clashes import clashes
 from geomgen.errors import GeometryError
 from geomgen.kernel.brep.primitives import mirrored
 from geomgen.kernel.lofting.panels import ruled_solid
 from geomgen.kernel.plain import Model, PinJoint, Plane
-from geomgen.kernel.solids.properties import volume
+from geomgen.kernel.solids.properties import kernel_box, volume
 from geomgen.parameters.records.shops import Cores
 from geomgen.shapes.aerofoil import angles
 from geomgen.shops.hotwire_cores.gaps import gaps
 from geomgen.shops.hotwire_cores.pieces import pieces
+from geomgen.shops.hotwire_cores.plan import core_plan
 from geomgen.shops.hotwire_cores.words import template_notes
 from geomgen.shops.layout_lines import inside_parts
 
@@ -58,6 +60,30 @@ def test_pieces_part_at_both_faces_of_a_near_rib_and_fill_the_wing_with_it(side)
     )
     assert not any("joins on" in said for row in rows for end in (0, 1)
                    for said in template_notes(row, end, shop))  # fmt: skip
+
+
+@pytest.mark.parametrize("side", few([1, -1], 1))
+def test_a_rib_within_a_core_is_told_on_its_templates_and_drawn_on_the_plan(side) -> None:
+    model = ribbed(side, 40.0, 410.0)
+    hand = "right" if side > 0 else "left"
+    rows = made("540 mm", side, inside=inside_parts(model), skin=0.0)
+    (found,) = [rib for row in rows for rib in row.within]
+    assert (found.name, found.low, found.high) == ("rib_a_1", 38.0, 42.0)
+    assert rows[0].within
+    shop = Cores(kerf="1.2 mm")
+    for end in (0, 1):
+        notes = template_notes(rows[0], end, shop)
+        assert "rib_a_1 stands in this core, BL 38 to 42 mm: cut the foam there." in notes
+    drawing = core_plan(rows, hand, shop).drawing
+    (line,) = [path for path in drawing.paths if path.name == "rib_a_1"]
+    box = model.parts["rib_a_1"]
+    low, high = kernel_box(box).low, kernel_box(box).high
+    seen = [sorted(values) for values in zip(*line.points, strict=True)]
+    assert (seen[0][0], seen[0][-1]) == pytest.approx((low[1], high[1]), abs=1e-3)
+    # Aft is down on the plan; the leading edge is round, so that its box is a little longer.
+    assert (-seen[1][-1], -seen[1][0]) == pytest.approx((low[0], high[0]), abs=0.5)
+    assert "rib_a_1" in [label.text for label in drawing.labels]
+    assert clashes(drawing) == ()
 
 
 def test_a_rib_that_leaves_a_blank_too_long_is_passed_over() -> None:

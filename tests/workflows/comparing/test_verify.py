@@ -207,3 +207,15 @@ def test_two_figures_are_the_same_within_both_their_bounds(now, before, apart, t
     )  # fmt: skip
     row = {**check.as_dict(), "measured": 34.0 + apart, "error_bound": before}
     assert len(verifying._moved((check,), [row])) == told
+
+
+def test_the_outcome_of_a_check_alone_is_said_to_have_no_solids(tmp_path):
+    p = load(CONFIGS / "saltmarsh.toml")
+    (tmp_path / "set").mkdir()
+    write_texts(tmp_path / "set", p, [], [])
+    result = verify(tmp_path / "set")
+    assert not result.passed
+    assert result.intact
+    (told,) = result.findings
+    assert "it is the outcome of geomgen check: it holds no solids" in told
+    assert "again" not in told.partition("measured again")[2]

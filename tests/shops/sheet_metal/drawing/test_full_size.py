@@ -24,9 +24,9 @@ def test_a_hole_by_itself_is_measured_across() -> None:
 def test_what_can_not_be_measured_across_has_its_diameter_as_text() -> None:
     holes = [(12.0 * i - 18.0, 12.0 * j - 18.0, 8.0) for i in range(4) for j in range(4)]
     drawing = drawing_of(holes, 120.0)
-    measured = {d.text for d in drawing.dimensions}
+    measured = {f"{d.text} mm" for d in drawing.dimensions}
     written = {label.text for label in drawing.labels}
-    every = {f"H{i + 1} Ø8.00" for i in range(len(holes))}
+    every = {f"H{i + 1} Ø8.00 mm" for i in range(len(holes))}
     assert 0 < len(measured) < len(every)
     assert {f"{text} {USE}" for text in every - measured} <= written
     assert clashes(drawing) == ()

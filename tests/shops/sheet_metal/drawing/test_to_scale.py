@@ -57,9 +57,9 @@ def test_many_holes_stand_in_the_table_alone() -> None:
     _, view = view_of(holes)
     assert {d.name for d in view.dimensions if d.kind == "length"} == {"width", "height"}
     # One stands too near to others to be measured across, and has its figure beside it.
-    told = {d.text for d in view.dimensions if d.kind == "diameter"}
+    told = {f"{d.text} mm" for d in view.dimensions if d.kind == "diameter"}
     beside = {label.text for label in view.labels} - told
-    every = {f"H{i + 1} Ø6.00" for i in range(len(holes))}
+    every = {f"H{i + 1} Ø6.00 mm" for i in range(len(holes))}
     assert len(told) == len(every) - 1
     assert every <= told | beside
 
