@@ -81,8 +81,10 @@ def template_notes(piece: CorePiece, end: int, shop: Cores) -> tuple[str, ...]:
     if shop.spar_slots:
         rows.append("Slots for webs (layer CAP) part the core: glue nose and tail to the web.")
     beside, rib = piece.number + (1 if end else -1), piece.ribs[end]
-    if rib:
+    if rib and 1 <= beside <= piece.of:
         rows.append(f"Here {rib} stands against the foam; beyond it piece {beside} begins.")
+    elif rib:
+        rows.append(f"Here {rib} stands against the foam.")
     elif 1 <= beside <= piece.of:
         rows.append(
             f"Here piece {beside} joins on: its {ENDS[1 - end]} template has the same outline, "
