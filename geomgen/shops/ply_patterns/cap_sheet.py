@@ -22,7 +22,7 @@ def cap_sheet(
     head = (place, *(f"{cap} {what}" for cap in short for what in ("width", "height")))
     body = [(f"{row.at:.1f}", *(size for cap in caps for size in _sizes(row, cap))) for row in rows]
     lengths = [
-        (strip.part, strip.stock, "-" if strip.length is None else f"{strip.length:.1f}",
+        (strip.name, strip.stock, "-" if strip.length is None else f"{strip.length:.1f}",
          strip.note)
         for strip in strips
     ]  # fmt: skip
@@ -40,7 +40,8 @@ def cap_sheet(
             (
                 CAUTION,
                 "Width is fore and aft, height the mean over it, cut on the solids square to the "
-                "span; straight from one row to the next. The left cap is the mirror.",
+                "span; straight from one row to the next. The left cap is the mirror. Lengths are "
+                "on the middle line; of a bent cap each straight part is listed, its ends square.",
             ),
         )
 
