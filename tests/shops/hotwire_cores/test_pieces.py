@@ -77,7 +77,9 @@ def parted_at(side: int, at: float) -> Model:
     hand = "right" if side > 0 else "left"
     plane = Plane((0.0, side * at, 0.0), along)
     model.pin_joints = (
-        PinJoint("main", hand, "wing", 1.0, plane, along, (1.0, 0.0, 0.0), 1.0, 6.0, 20.0, 60.0),
+        PinJoint(
+            "main", hand, "wing", 1.0, plane, along, (1.0, 0.0, 0.0), 1.0, 6.0, 20.0, 60.0, 2.5
+        ),
     )
     return model
 
